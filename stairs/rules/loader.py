@@ -1,0 +1,402 @@
+"""Reads rulebook files and refuses one that is wrong or incomplete.
+
+A rulebook file is TOML: a head (``id``, ``title``, ``edition``, ``jurisdiction``, ``units``), one
+``[[rule]]`` table for each value and one ``[[load]]`` table for each load.  Limits are text, so
+that ``"4 3/8"`` stays exact.  A file with an unknown word, a value without clause or provenance, or
+two rules that answer the same question is not read at all: a rulebook is trusted whole or not.
+"""
+
+from __future__ import annotations
+
+import functools
+import re
+import tomllib
+from fractions import Fraction
+from importlib import resources
+from typing import Any
+
+import msgspec
+
+from stairs import tape
+from stairs.errors import FileError, JobError
+from stairs.rules.records import SECTIONS, Condition, Load, Rule, Rulebook
+from stairs.rules.vocabulary import (
+    KINDS,
+    LOAD_UNITS,
+    LOADS,
+    PROVENANCES,
+    did_you_mean,
+    known_check,
+)
+
+NEEDED = (("guard-height-min", "flight"), ("guard-height-min", "level"), ("opening-baluster", None))
+"""What a rulebook must rule on, or no guard can be held against it."""
+
+_PATH = re.compile(r"^(?P<what>.*?)(?: - at `\$(?P<key>[^`]*)`)?$", re.DOTALL)
+
+
+class _Head(msgspec.Struct):
+    id: str
+    title: str
+    edition: str
+    jurisdiction: str
+    units: str
+    rule: list[dict[str, Any]]
+    note: str = ""
+    uses: tuple[str, ...] = ()
+    default_use: str = ""
+    load: list[dict[str, Any]] = []
+
+
+class _ConditionRow(msgspec.Struct):
+    section: str | None = None
+    handrail: bool | None = None
+    open_risers: bool | None = None
+    single_flight: bool | None = None
+    use: tuple[str, ...] = ()
+    drop_over: str | None = None
+    from_height: str | None = None
+    to_height: str | None = None
+    above_nosing_line: bool = False
+
+
+class _RuleRow(msgspec.Struct):
+    check: str | list[str]
+    limit: str
+    kind: str
+    clause: str
+    provenance: str
+    source: str
+    note: str = ""
+    clause_provenance: str = ""
+    when: dict[str, Any] = {}
+
+
+class _LoadRow(msgspec.Struct):
+    id: str
+    value: str
+    unit: str
+    clause: str
+    provenance: str
+    source: str
+    note: str = ""
+    over: str = ""
+    use: tuple[str, ...] = ()
+    clause_provenance: str = ""
+
+
+def available() -> tuple[str, ...]:
+    """The names of all rulebooks that come with the package, sorted.
+
+    Examples
+    --------
+    >>> "irc-2021" in available()
+    True
+    """
+    files = resources.files("stairs.rules").iterdir()
+    return tuple(sorted(file.name[:-5] for file in files if file.name.endswith(".toml")))
+
+
+@functools.cache
+def load(rulebook_id: str) -> Rulebook:
+    """The rulebook of that name, read from the package.
+
+    Parameters
+    ----------
+    rulebook_id : str
+        One of :func:`available`.
+
+    Raises
+    ------
+    JobError
+        For a name that there is not; it lists them and names the nearest.
+
+    Examples
+    --------
+    >>> load("irc-2021").edition
+    '2021'
+    """
+    names = available()
+    if rulebook_id not in names:
+        raise JobError(
+            "rules",
+            f"{tape.as_typed(rulebook_id)} is no rulebook",
+            f"Rulebooks: {', '.join(names)}",
+            did_you_mean(rulebook_id, names),
+        )
+    file = resources.files("stairs.rules") / f"{rulebook_id}.toml"
+    return read(file.read_bytes(), file.name)
+
+
+def read(content: bytes, file: str) -> Rulebook:
+    """The rulebook that a file holds.
+
+    Parameters
+    ----------
+    content : bytes
+        The file's bytes: TOML in UTF-8.
+    file : str
+        The file's name, which has to be the rulebook's id and ``.toml``; errors name it.
+
+    Raises
+    ------
+    FileError
+        For bytes that are not TOML.
+    JobError
+        For a file that is wrong or incomplete; it names the file, the rule and the key.
+    """
+    try:
+        table = tomllib.loads(content.decode())
+    except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
+        raise FileError(file, f"is not TOML ({error})", "A rulebook is TOML in UTF-8") from error
+    head = _row(table, _Head, file)
+    _filled(head, ("id", "title", "edition", "jurisdiction"), file)
+    if f"{head.id}.toml" != file:
+        raise JobError(
+            f"{file}: id", f'is "{head.id}"', "The file is named for the id", "Rename one of them"
+        )
+    _one_of(head.units, ("in", "mm"), "unit of length", f"{file}: units")
+    if bool(head.uses) != bool(head.default_use):
+        raise JobError(
+            f"{file}: default_use",
+            "comes together with uses",
+            "Both are there, or neither",
+            "Add the one that is missing",
+        )
+    if head.uses:
+        _one_of(head.default_use, head.uses, "use of this rulebook", f"{file}: default_use")
+    rules = tuple(
+        rule for number, row in enumerate(head.rule, 1) for rule in _rules(row, number, head, file)
+    )
+    _refuse_ambiguity(rules, file)
+    loads = tuple(_load(row, number, head, file) for number, row in enumerate(head.load, 1))
+    _refuse_load_twice(loads, file)
+    book = Rulebook(
+        id=head.id,
+        title=head.title,
+        edition=head.edition,
+        jurisdiction=head.jurisdiction,
+        units=head.units,
+        note=head.note,
+        uses=head.uses,
+        default_use=head.default_use,
+        rules=rules,
+        loads=loads,
+    )
+    _refuse_incomplete(book, file)
+    return book
+
+
+# ------------------------------------------------------------------ tables of a file
+
+
+def _row(table: dict[str, Any], record: type, where: str) -> Any:
+    known = record.__struct_fields__
+    for key in table:
+        if key not in known:
+            raise JobError(
+                where,
+                f'"{key}" is no key here',
+                f"Keys: {', '.join(sorted(known))}",
+                did_you_mean(key, known),
+            )
+    for field in msgspec.structs.fields(record):
+        if field.required and field.name not in table:
+            raise JobError(where, f'"{field.name}" is missing', "Every value needs it", "Add it")
+    try:
+        return msgspec.convert(table, record)
+    except msgspec.ValidationError as error:
+        match = _PATH.fullmatch(str(error))
+        key = (match["key"] or "").lstrip(".")
+        raise JobError(f"{where}: {key}", f"is of the wrong type: {match['what']}") from error
+
+
+def _filled(row: Any, keys: tuple[str, ...], where: str) -> None:
+    for key in keys:
+        if not getattr(row, key).strip():
+            raise JobError(f"{where}: {key}", "is empty", "Every value needs it", "Fill it in")
+
+
+def _one_of(name: str, names: tuple[str, ...], what: str, where: str) -> None:
+    if name not in names:
+        raise JobError(
+            where,
+            f'"{name}" is no {what}',
+            f"Allowed: {', '.join(sorted(names))}",
+            did_you_mean(name, names),
+        )
+
+
+def _provenance(row: _RuleRow | _LoadRow, where: str) -> None:
+    words = tuple(PROVENANCES)
+    _one_of(row.provenance, words, "provenance", f"{where}: provenance")
+    if row.clause_provenance:
+        _one_of(row.clause_provenance, words, "provenance", f"{where}: clause_provenance")
+
+
+def _uses(uses: tuple[str, ...], head: _Head, where: str) -> None:
+    for use in uses:
+        _one_of(use, head.uses, "use of this rulebook", where)
+
+
+def _rules(table: dict[str, Any], number: int, head: _Head, file: str) -> list[Rule]:
+    where = f"{file}: rule {number}"
+    if isinstance(table.get("check"), str):
+        where += f" ({table['check']})"
+    row = _row(table, _RuleRow, where)
+    _filled(row, ("clause", "source"), where)
+    _provenance(row, where)
+    when = _condition(row.when, head, f"{where}: when")
+    rules = []
+    for name in [row.check] if isinstance(row.check, str) else row.check:
+        check = known_check(name, f"{where}: check")
+        _one_of(row.kind, tuple(KINDS), "kind of limit", f"{where}: kind")
+        _one_of(row.kind, check.kinds, f"kind of limit for {name}", f"{where}: kind")
+        rules.append(
+            Rule(
+                check=name,
+                limit=_limit(row.limit, check.unit, head.units, f"{where}: limit"),
+                limit_kind=row.kind,
+                clause=row.clause,
+                provenance=row.provenance,
+                source=row.source,
+                note=row.note,
+                when=when,
+                clause_provenance=row.clause_provenance or row.provenance,
+            )
+        )
+    return rules
+
+
+def _limit(text: str, unit: str, units: str, where: str) -> Fraction:
+    if unit == "degrees":
+        limit = tape.parse_degrees(text, where)
+    elif unit == "count":
+        if not (text.isascii() and text.isdigit()):
+            raise JobError(where, f"{tape.as_typed(text)} is no count", "A count is a whole number")
+        limit = Fraction(int(text))
+    else:
+        limit = tape.parse(text, units, where)
+    if limit <= 0:
+        raise JobError(where, f"is {tape.as_typed(text)}", "A limit is above 0")
+    return limit
+
+
+def _condition(table: dict[str, Any], head: _Head, where: str) -> Condition:
+    row = _row(table, _ConditionRow, where)
+    if row.section is not None:
+        _one_of(row.section, SECTIONS, "section", f"{where}: section")
+    _uses(row.use, head, f"{where}: use")
+
+    def length(key: str) -> Fraction | None:
+        text = getattr(row, key)
+        return None if text is None else _limit(text, "length", head.units, f"{where}: {key}")
+
+    low, high = length("from_height"), length("to_height")
+    if low is not None and high is not None and low >= high:
+        raise JobError(
+            f"{where}: to_height", "is not above from_height", "A band runs upwards", "Mend one"
+        )
+    return Condition(
+        section=row.section,
+        handrail=row.handrail,
+        open_risers=row.open_risers,
+        single_flight=row.single_flight,
+        use=row.use,
+        drop_over=length("drop_over"),
+        from_height=low,
+        to_height=high,
+        above_nosing_line=row.above_nosing_line,
+    )
+
+
+def _load(table: dict[str, Any], number: int, head: _Head, file: str) -> Load:
+    where = f"{file}: load {number}"
+    row = _row(table, _LoadRow, where)
+    _one_of(row.id, tuple(LOADS), "load", f"{where}: id")
+    where += f" ({row.id})"
+    _one_of(row.unit, LOAD_UNITS, "unit of load", f"{where}: unit")
+    _filled(row, ("clause", "source"), where)
+    _provenance(row, where)
+    _uses(row.use, head, f"{where}: use")
+    try:
+        value = Fraction(row.value)
+    except (ValueError, ZeroDivisionError) as error:
+        raise JobError(
+            f"{where}: value",
+            f"{tape.as_typed(row.value)} is no number",
+            "A load is a number, without its unit",
+        ) from error
+    if value <= 0:
+        raise JobError(f"{where}: value", f"is {tape.as_typed(row.value)}", "A load is above 0")
+    return Load(
+        id=row.id,
+        value=value,
+        unit=row.unit,
+        clause=row.clause,
+        provenance=row.provenance,
+        source=row.source,
+        note=row.note,
+        over=row.over,
+        use=row.use,
+        clause_provenance=row.clause_provenance or row.provenance,
+    )
+
+
+# ------------------------------------------------------------------ the file as a whole
+
+
+def _can_meet(one: Condition, other: Condition) -> bool:
+    """Whether there is a case in which both apply."""
+    sections = {one.section, other.section} - {None}
+    if "flight" in sections and len(sections) > 1:
+        return False
+    for key in ("handrail", "open_risers", "single_flight"):
+        if {getattr(one, key), getattr(other, key)} == {True, False}:
+            return False
+    if one.use and other.use and not set(one.use) & set(other.use):
+        return False
+    for lower, upper in ((one, other), (other, one)):
+        if lower.to_height is not None and lower.to_height <= (upper.from_height or 0):
+            return False
+    return True
+
+
+def _refuse_ambiguity(rules: tuple[Rule, ...], file: str) -> None:
+    for index, rule in enumerate(rules):
+        for other in rules[index + 1 :]:
+            if rule.check != other.check or rule.when.rank != other.when.rank:
+                continue
+            if _can_meet(rule.when, other.when):
+                raise JobError(
+                    f"{file}: {rule.check}",
+                    f"two rules answer the same case ({rule.clause} and {other.clause})",
+                    "One rule for a check under the same conditions",
+                    "Drop one, or state what sets them apart",
+                )
+
+
+def _refuse_load_twice(loads: tuple[Load, ...], file: str) -> None:
+    for index, load in enumerate(loads):
+        for other in loads[index + 1 :]:
+            if load.id != other.id or bool(load.use) != bool(other.use):
+                continue
+            if not load.use or set(load.use) & set(other.use):
+                raise JobError(
+                    f"{file}: {load.id}",
+                    f"two loads answer the same case ({load.clause} and {other.clause})",
+                    "One load of a name for the same use",
+                    "Drop one, or state the use",
+                )
+
+
+def _refuse_incomplete(book: Rulebook, file: str) -> None:
+    for check, section in NEEDED:
+        if book.rule(check, section=section) is None:
+            of = f" of a {section}" if section else ""
+            raise JobError(
+                file,
+                f"rules nothing on {check}{of}",
+                "A rulebook rules at least on the guard's height and on the balusters",
+                "Add the rule",
+            )
