@@ -1,7 +1,8 @@
 """A user's own values over a rulebook: what an official has agreed to, or a stricter habit.
 
-An override replaces the limit of one check and must give its reason.  It never hides: the rule keeps
-its clause and the code's own limit beside the user's, so that every sheet and report can show both.
+An override replaces the limit of one check and must give its reason.  It never hides: the rule
+keeps its clause and the code's own limit beside the user's, so that every sheet and report can show
+both.
 """
 
 from __future__ import annotations

@@ -95,9 +95,9 @@ class Condition(msgspec.Struct, frozen=True):
         >>> Condition(drop_over=Fraction(30)).applies(Case(drop=Fraction(30)))
         False
         """
-        if self.section is not None and case.section != self.section:
-            if not (self.section == "level" and case.section == "landing"):
-                return False
+        sections = ("level", "landing") if self.section == "level" else (self.section,)
+        if self.section is not None and case.section not in sections:
+            return False
         for mine, given in (
             (self.handrail, case.handrail),
             (self.open_risers, case.open_risers),
@@ -121,7 +121,7 @@ class Condition(msgspec.Struct, frozen=True):
 
 
 class Case(msgspec.Struct, frozen=True):
-    """What is known of the place that a rule is wanted for; the members of :meth:`Rulebook.rule`."""
+    """What is known of the place that a rule is wanted for; see :meth:`Rulebook.rule`."""
 
     section: str | None = None
     handrail: bool | None = None

@@ -368,6 +368,7 @@ LOADS = {
     "guard-point": "one load at any point of the top rail",
     "guard-line": "a load along the top rail",
     "infill": "a load on balusters and panels, square to the guard",
+    "infill-point": "one load on a small part of the infill, square to the guard",
 }
 """The loads a code may ask a guard to carry.  They are handed on, never used for a design."""
 
