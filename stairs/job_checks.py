@@ -1,0 +1,186 @@
+"""A whole job file's tables, read and held against each other.
+
+The panel, the bracket and the post of a job each stand in a table of their own.  A key may be right
+by itself and still be impossible beside another: rails deeper than their panel, balusters wider
+than their pitch.  Such pairs are refused here, with both values named.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import Any
+
+from stairs.errors import JobError, NoSuchShape
+from stairs.job_records import Bracket, Job, LocalOverride, Panel, PostKind, Sheet
+from stairs.job_sections import read_sections
+from stairs.job_table import Table, keys_of
+from stairs.tape import as_typed, exact_text
+
+DEFAULT_RULES = {"in": "irc-2021", "mm": "england-ad-k-2013"}
+COARSEST_MARK = {"in": Fraction(1), "mm": Fraction(25)}  # of any tape that is believed
+TABLES = ("panel", "bracket", "post", "section", "local", "sheet")
+OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
+
+
+def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
+    """The job that a mapping of keys to values holds, as parsed from TOML.
+
+    Parameters
+    ----------
+    mapping : Mapping
+        Keys, tables and lists of a job file; numbers may be int, float, Decimal or Fraction.
+    where : str
+        The file's name, for messages.
+
+    Returns
+    -------
+    Job
+        Complete and frozen.
+
+    Raises
+    ------
+    JobError
+        Where a key or a value cannot be used.
+
+    Examples
+    --------
+    >>> job = job_from_mapping({"units": "in", "panel": {"height": 32}})
+    Traceback (most recent call last):
+    ...
+    stairs.errors.JobError: panel: top_rail: is missing. It is the depth of the top rail seen in
+    elevation. Measure it and add it under [panel], as in top_rail = "1 3/4".
+    """
+    top = Table(mapping, "in", where, "the job file")
+    top.refuse_unknown([*keys_of(Job), *TABLES])
+    units = top.read_one(Job, "units")
+    top.units = units
+    assumed: list[str] = []
+    given = {"units": units, "title": top.read_one(Job, "title")}
+    given["rules"] = top.read_one(Job, "rules", DEFAULT_RULES[units], assumed)
+    given["tape"] = top.read_one(Job, "tape", assumed=assumed)
+    given["measured_within"] = top.read_one(Job, "measured_within", assumed=assumed)
+    _check_tape(given["tape"], mapping, units, top)
+    panel = _panel(_table(top, "panel", "the kind of panel"), assumed)
+    bracket = _bracket(_table(top, "bracket", "the kind of bracket"), assumed)
+    post = _post(_table(top, "post", "the kind of post"), assumed)
+    return Job(
+        **given,
+        panel=panel,
+        bracket=bracket,
+        post=post,
+        sections=read_sections(top, assumed),
+        local=_local(top),
+        sheet=_sheet(top),
+        assumed=tuple(assumed),
+        where=where,
+    )
+
+
+def _check_tape(mark: Fraction, mapping: Mapping[str, Any], units: str, top: Table) -> None:
+    if mark <= COARSEST_MARK[units]:
+        return
+    typed = as_typed(mapping["tape"])
+    whole = mark.denominator == 1
+    raise JobError(
+        top.at("tape"),
+        f"{typed} is a mark of {exact_text(mark, units)}",
+        f"The smallest mark of a tape is at most {exact_text(COARSEST_MARK[units], units)}",
+        f'Was 1/{mark} meant? Then write "1/{mark}"' if whole else "Give the smallest mark",
+    )
+
+
+def _table(top: Table, key: str, meaning: str) -> Table:
+    if key not in top.values:
+        raise JobError(top.at(key), "is missing", f"It is {meaning}", f"Add a table headed [{key}]")
+    return Table(top.values[key], top.units, top.at(key), f"[{key}]")
+
+
+def _panel(table: Table, assumed: list[str]) -> Panel:
+    table.refuse_unknown(keys_of(Panel))
+    panel = Panel(**table.read(Panel, (), assumed, "panel"))
+    units = table.units
+    rails = panel.top_rail + panel.bottom_rail
+    if rails >= panel.height:
+        raise NoSuchShape(
+            table.at("height"),
+            f"{as_typed(table.values['height'])} leaves no room between the rails, "
+            f"which are {exact_text(rails, units)} deep together",
+            "A panel is higher than its two rails",
+            "Measure the panel from underside of bottom rail to top of top rail",
+        )
+    if panel.baluster >= panel.pitch:
+        raise NoSuchShape(
+            table.at("pitch"),
+            f"{as_typed(table.values['pitch'])} leaves no gap between balusters that are "
+            f"{exact_text(panel.baluster, units)} wide",
+            "The pitch is greater than the baluster's width",
+            "Measure the pitch from centre to centre of neighbouring balusters",
+        )
+    if panel.slot is not None and panel.slot.length < panel.baluster:
+        raise NoSuchShape(
+            table.at("slot: length"),
+            f"{as_typed(table.values['slot']['length'])} is shorter than the baluster's width, "
+            f"{exact_text(panel.baluster, units)}",
+            "A baluster passes the hole in the level panel",
+            "Measure the hole along the rail",
+        )
+    if panel.end_margin is not None and panel.stock and panel.end_margin >= panel.stock[0]:
+        raise NoSuchShape(
+            table.at("end_margin"),
+            f"{as_typed(table.values['end_margin'])} is not shorter than the rail stock of "
+            f"{exact_text(panel.stock[0], units)}",
+            "The first baluster stands on the rail",
+            "Measure from the uncut rail end to the first baluster centre",
+        )
+    return panel
+
+
+def _bracket(table: Table, assumed: list[str]) -> Bracket:
+    table.refuse_unknown(keys_of(Bracket))
+    kind = table.read_one(Bracket, "kind")
+    return Bracket(**table.read(Bracket, OF_A_KIND[kind], assumed, "bracket"))
+
+
+def _post(table: Table, assumed: list[str]) -> PostKind:
+    table.refuse_unknown(keys_of(PostKind))
+    post = PostKind(**table.read(PostKind, (), assumed, "post"))
+    if post.base is not None and post.base < post.width:
+        raise NoSuchShape(
+            table.at("base"),
+            f"{as_typed(table.values['base'])} is narrower than the post, "
+            f"{exact_text(post.width, table.units)}",
+            "A base plate is at least as wide as its post",
+            "Measure the side of the base plate",
+        )
+    return post
+
+
+def _local(top: Table) -> tuple[LocalOverride, ...]:
+    if "local" not in top.values:
+        return ()
+    table = Table(top.values["local"], top.units, top.at("local"), "[local]")
+    overrides = []
+    for check, values in table.values.items():
+        shown = as_typed(check)[1:-1]
+        header = f"{shown} = {{ ... }}"
+        inner = Table(values, top.units, table.at(shown), header)
+        inner.refuse_unknown(keys_of(LocalOverride))
+        read = inner.read(LocalOverride)
+        if not read["reason"].strip():
+            raise JobError(
+                inner.at("reason"),
+                "is empty",
+                "Every sheet shows why a rule was replaced",
+                "Say who allows it, and where that is written",
+            )
+        overrides.append(LocalOverride(check=check, **read))
+    return tuple(overrides)
+
+
+def _sheet(top: Table) -> Sheet:
+    if "sheet" not in top.values:
+        return Sheet()
+    table = Table(top.values["sheet"], top.units, top.at("sheet"), "[sheet]")
+    table.refuse_unknown(keys_of(Sheet))
+    return Sheet(**table.read(Sheet))

@@ -1,0 +1,276 @@
+"""The sections of a job file, read and checked: flights of a stair and level runs.
+
+A section is one straight stretch of guard.  Its keys say what was measured there; some stand
+instead of others (measured nosings instead of rise and run), some only beside others (a stringer's
+margin beside a closed stringer).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from stairs.errors import JobError, MeasurementsContradict
+from stairs.job_records import MOST_STEPS, Flight, Level
+from stairs.job_table import Table, joined, keys_of, refuse_unit_slip
+from stairs.tape import as_typed, exact_text
+
+MOST_SECTIONS = 200
+INSTEAD_OF_NOSINGS = ("rise", "run", "unit_rise", "unit_run", "risers", "treads", "rake")
+
+
+def section_where(number: int, name: str = "", key: str = "", file: str = "") -> str:
+    """The place of a section or of one of its keys, as messages name it.
+
+    Parameters
+    ----------
+    number : int
+        Counted from 1, foot of the stair first.
+    name, key, file : str
+        The section's name, the key and the file, each of which may be empty.
+
+    Returns
+    -------
+    str
+        File, section and key, outermost first.
+
+    Examples
+    --------
+    >>> section_where(1, "lower flight", "unit_run")
+    'section 1 (lower flight): unit_run'
+    """
+    shown = f"section {number}" + (f" ({as_typed(name)[1:-1]})" if name else "")
+    return joined(file, shown, key)
+
+
+def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
+    """All sections of a job file, foot of the stair first.
+
+    Parameters
+    ----------
+    top : Table
+        The whole job file.
+    assumed : list of str
+        Gets a line for each value that was left out and bears on the result.
+
+    Returns
+    -------
+    tuple of Flight or Level
+        One record for each ``[[section]]``, in order.
+
+    Raises
+    ------
+    JobError
+        Where a section's key or value cannot be used.
+    """
+    typed = top.values.get("section", [])
+    if isinstance(typed, Mapping):
+        raise JobError(
+            top.at("section"),
+            "is a single table",
+            "Sections are a list, each headed [[section]]",
+            "Write [[section]] with double brackets",
+        )
+    if not isinstance(typed, list):
+        raise JobError(
+            top.at("section"),
+            f"{as_typed(typed)} is not a list of sections",
+            "Each section is headed [[section]]",
+            "Write [[section]] on a line of its own and its keys below it",
+        )
+    if not typed:
+        raise JobError(
+            top.at("section"),
+            "there is none",
+            "A job has one section or more, foot of the stair first",
+            "Add a table headed [[section]] with rise, run and treads",
+        )
+    if len(typed) > MOST_SECTIONS:
+        raise JobError(
+            top.at("section"),
+            f"there are {len(typed)}",
+            f"At most {MOST_SECTIONS} are read",
+            "Split the job",
+        )
+    return tuple(_section(top, n, values, assumed) for n, values in enumerate(typed, 1))
+
+
+def _section(top: Table, number: int, values: object, assumed: list[str]) -> Flight | Level:
+    name = values.get("name", "") if isinstance(values, Mapping) else ""
+    short = section_where(number, name if isinstance(name, str) else "")
+    table = Table(values, top.units, joined(top.where, short), "[[section]]")
+    if "kind" in table.values:
+        kind = table.values["kind"]
+        if kind not in ("flight", "level"):
+            raise JobError(
+                table.at("kind"),
+                f"{as_typed(kind)} is not read here",
+                'kind is "flight" or "level"',
+                "Give the kind of section",
+            )
+    else:
+        kind = "level" if "span" in table.values else "flight"
+    record, other = (Flight, Level) if kind == "flight" else (Level, Flight)
+    elsewhere = {
+        key: f'It belongs to a section of kind "{"level" if kind == "flight" else "flight"}"'
+        for key in keys_of(other)
+        if key not in keys_of(record)
+    }
+    table.refuse_unknown(keys_of(record), elsewhere)
+    if kind == "level":
+        return _level(table, assumed, short)
+    return _flight(table, assumed, short)
+
+
+def _check_counts(table: Table, section: dict[str, Any]) -> None:
+    for key, least, why in (
+        ("risers", 2, "One riser is a step: it has no nosing line and no rake"),
+        ("treads", 1, "A flight has one tread or more between its landings"),
+        ("bays", 1, "A guard has one bay or more"),
+    ):
+        count = section.get(key)
+        if not isinstance(count, int):
+            continue
+        if count < least:
+            raise JobError(
+                table.at(key),
+                f"is {as_typed(table.values[key])}",
+                why,
+                f"Give {least} or more",
+            )
+        if count > MOST_STEPS:
+            raise JobError(
+                table.at(key),
+                f"is {as_typed(table.values[key])}",
+                f"At most {MOST_STEPS} are read",
+                "Check the number",
+            )
+    posts, bays = section["posts"], section["bays"]
+    if posts is not None and isinstance(bays, int) and bays != len(posts) - 1:
+        raise MeasurementsContradict(
+            table.at("bays"),
+            f"is {bays}, and the {len(posts)} posts listed make {len(posts) - 1}",
+            "There is one bay fewer than posts",
+            "Leave out bays, or correct the list of posts",
+            (float(bays), float(len(posts) - 1)),
+        )
+
+
+def _settle_bays(section: dict[str, Any], assumed: list[str], short: str) -> None:
+    if section["posts"] is None and section["bays"] is None:
+        section["bays"] = "auto"
+        assumed.append(joined(short, "bays auto"))
+    elif section["posts"] is not None:
+        section["bays"] = None
+
+
+def _level(table: Table, assumed: list[str], short: str) -> Level:
+    section = {}
+    if "span" not in table.values and "posts" in table.values:
+        posts = table.read_one(Level, "posts")
+        span = posts[-1] - posts[0]
+        filled = Table({**table.values, "span": span}, table.units, table.where, table.header)
+        section = filled.read(Level, (), assumed, short)
+    else:
+        section = table.read(Level, (), assumed, short)
+    _check_counts(table, section)
+    _check_gap(table, section)
+    posts = section["posts"]
+    if posts is not None:
+        between = posts[-1] - posts[0]
+        if between != section["span"]:
+            units = table.units
+            raise MeasurementsContradict(
+                table.at("span"),
+                f"is {exact_text(section['span'], units)}, and the posts listed stand "
+                f"{exact_text(between, units)} from first to last, which differs by "
+                f"{exact_text(abs(between - section['span']), units)}",
+                "span is centre of first post to centre of last",
+                "Leave out span, or correct the list of posts",
+                (float(section["span"]), float(between)),
+            )
+        section["posts"] = tuple(x - posts[0] for x in posts)
+    _settle_bays(section, assumed, short)
+    return Level(**section)
+
+
+def _flight(table: Table, assumed: list[str], short: str) -> Flight:
+    section = table.read(Flight, (), assumed, short)
+    _check_counts(table, section)
+    _check_gap(table, section)
+    typed = table.values
+    if section["nosings"] is not None:
+        for key in INSTEAD_OF_NOSINGS:
+            if key in typed:
+                raise JobError(
+                    table.at(key),
+                    "stands beside nosings",
+                    "Measured nosings already say every rise and run; they stand instead of "
+                    + ", ".join(sorted(INSTEAD_OF_NOSINGS)),
+                    f"Leave out {key} or nosings",
+                )
+    _check_derived_riser(table, section)
+    if section["stringer"] == "closed" and section["stringer_margin"] is None:
+        raise JobError(
+            table.at("stringer_margin"),
+            "is missing",
+            "A closed stringer's straight edge lies this far, plumb, above the nosing line",
+            f"Measure it and add it, as in {_margin_sample(table)}; it may be 0",
+        )
+    if section["stringer"] == "cut" and section["stringer_margin"] is not None:
+        raise JobError(
+            table.at("stringer_margin"),
+            "stands beside a cut stringer",
+            "Only a closed stringer has an edge above the nosing line",
+            'Write stringer = "closed", or leave stringer_margin out',
+        )
+    if section["top"] == "tread" and section["treads"] == 1:
+        raise JobError(
+            table.at("treads"),
+            'is 1 with top = "tread", which makes one riser',
+            "One riser is a step: it has no nosing line and no rake",
+            'Give 2 or more, or write top = "landing"',
+        )
+    _settle_bays(section, assumed, short)
+    return Flight(**section)
+
+
+def _margin_sample(table: Table) -> str:
+    return table.sample("stringer_margin", keys_of(Flight)["stringer_margin"])
+
+
+def _check_gap(table: Table, section: dict[str, Any]) -> None:
+    gap = section["bottom_gap"]
+    if gap == "auto" or gap >= 0 or section.get("side_gap", 0) > 0:
+        return
+    flight = "side_gap" in section
+    raise JobError(
+        table.at("bottom_gap"),
+        f"{as_typed(table.values['bottom_gap'])} is negative",
+        "A bottom rail goes below the nosing line only where the guard stands outside the tread "
+        "ends (side_gap above 0)"
+        if flight
+        else "A bottom rail stays above the walking surface",
+        'Give side_gap, or a bottom_gap of 0 or more, or "auto"'
+        if flight
+        else 'Give a bottom_gap of 0 or more, or "auto"',
+    )
+
+
+def _check_derived_riser(table: Table, section: dict[str, Any]) -> None:
+    """Ask about the unit where the total rise over the riser count is no riser."""
+    if section["rise"] is None:
+        return
+    risers = section["risers"]
+    if risers is None and section["treads"] is not None:
+        risers = section["treads"] + (section["top"] == "landing")
+    if risers is None:
+        return
+    refuse_unit_slip(
+        table.at("rise"),
+        table.values["rise"],
+        section["rise"],
+        table.units,
+        *keys_of(Flight)["unit_rise"].note["slip"],
+        parts=risers,
+    )
