@@ -29,8 +29,8 @@ from stairs.rules.vocabulary import (
     known_check,
 )
 
-NEEDED = (("guard-height-min", "flight"), ("guard-height-min", "level"), ("opening-baluster", None))
-"""What a rulebook must rule on, or no guard can be held against it."""
+NEEDED = ("guard-height-min", "opening-baluster")
+"""What a rulebook must rule on, for flights and for level runs; without it no guard is judged."""
 
 _PATH = re.compile(r"^(?P<what>.*?)(?: - at `\$(?P<key>[^`]*)`)?$", re.DOTALL)
 
@@ -391,12 +391,12 @@ def _refuse_load_twice(loads: tuple[Load, ...], file: str) -> None:
 
 
 def _refuse_incomplete(book: Rulebook, file: str) -> None:
-    for check, section in NEEDED:
-        if book.rule(check, section=section) is None:
-            of = f" of a {section}" if section else ""
-            raise JobError(
-                file,
-                f"rules nothing on {check}{of}",
-                "A rulebook rules at least on the guard's height and on the balusters",
-                "Add the rule",
-            )
+    for check in NEEDED:
+        for section in ("flight", "level"):
+            if book.rule(check, section=section) is None:
+                raise JobError(
+                    file,
+                    f"rules nothing on {check} of a {section} section",
+                    "A rulebook rules at least on the guard's height and on the balusters",
+                    "Add the rule",
+                )
