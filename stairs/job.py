@@ -36,7 +36,7 @@ from stairs.job_records import (
 )
 from stairs.job_sections import section_where
 from stairs.job_table import joined
-from stairs.tape import as_typed
+from stairs.tape import MOST_DIGITS, as_typed
 
 __all__ = [
     "Bracket",
@@ -203,11 +203,11 @@ def job_from_text(text: str, where: str = "") -> Job:
             "A job file nests three deep at most",
             "Take out the brackets that are too many",
         ) from error
-    except ValueError as error:  # a whole number or a date beyond what can be held
+    except (ValueError, ArithmeticError) as error:  # numbers of thousands of digits
         raise FileError(
             where,
-            f"holds a number or date that cannot be read ({error})",
-            "Numbers have at most 30 digits",
+            "holds a number that is too long to be read",
+            f"Numbers have at most {MOST_DIGITS} digits",
             "Write numbers as they were measured",
         ) from error
     return job_from_mapping(mapping, where)

@@ -60,7 +60,8 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     given["rules"] = top.read_one(Job, "rules", DEFAULT_RULES[units], assumed)
     given["tape"] = top.read_one(Job, "tape", assumed=assumed)
     given["measured_within"] = top.read_one(Job, "measured_within", assumed=assumed)
-    _check_tape(given["tape"], mapping, units, top)
+    for key in ("tape", "measured_within"):
+        _check_mark(top, key, given[key])
     panel = _panel(_table(top, "panel", "the kind of panel"), assumed)
     bracket = _bracket(_table(top, "bracket", "the kind of bracket"), assumed)
     post = _post(_table(top, "post", "the kind of post"), assumed)
@@ -77,16 +78,19 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     )
 
 
-def _check_tape(mark: Fraction, mapping: Mapping[str, Any], units: str, top: Table) -> None:
-    if mark <= COARSEST_MARK[units]:
+def _check_mark(top: Table, key: str, mark: Fraction) -> None:
+    """Refuse a mark, or an uncertainty, that is coarser than any tape's."""
+    coarsest = COARSEST_MARK[top.units]
+    if mark <= coarsest:
         return
-    typed = as_typed(mapping["tape"])
-    whole = mark.denominator == 1
+    typed = top.values[key]
     raise JobError(
-        top.at("tape"),
-        f"{typed} is a mark of {exact_text(mark, units)}",
-        f"The smallest mark of a tape is at most {exact_text(COARSEST_MARK[units], units)}",
-        f'Was 1/{mark} meant? Then write "1/{mark}"' if whole else "Give the smallest mark",
+        top.at(key),
+        f"{as_typed(typed)} is read as {exact_text(mark, top.units, unit=False)} {top.units}",
+        f"{key} is at most {exact_text(coarsest, top.units, unit=False)} {top.units}",
+        f'Was 1/{mark} meant? Then write "1/{mark}"'
+        if mark.denominator == 1
+        else "Give the smallest mark of the tape",
     )
 
 

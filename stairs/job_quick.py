@@ -105,7 +105,7 @@ def quick_job(
     """
     if units not in QUICK:
         raise JobError(
-            "--units", f"{as_typed(units)} is not read here", 'units is "in" or "mm"', "Give one"
+            "--units", f"{as_typed(units)} cannot be used", 'units is "in" or "mm"', "Give one"
         )
     if isinstance(treads, str):
         if not re.fullmatch(r" *[0-9]{1,6} *", treads):

@@ -42,7 +42,7 @@ def plain(meaning: str, allowed: str, **extra: Any) -> msgspec.Meta:
     return _note("plain", meaning, allowed=allowed, **extra)
 
 
-YES_OR_NO = "true or false, without quotes, is read"
+YES_OR_NO = "true or false, without quotes"
 
 
 class Slot(msgspec.Struct, frozen=True, kw_only=True):
@@ -100,7 +100,7 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
     slot: Annotated[Slot | None, _note("slot", "the hole that a baluster passes")] = None
     trim: Annotated[
         Literal["even", "half-pitch"],
-        plain("how a rail is cut from stock", 'trim is "even" or "half-pitch"', quiet=True),
+        plain("how a rail is cut from stock", '"even" or "half-pitch"', quiet=True),
     ] = "even"
 
 
@@ -109,7 +109,7 @@ class Bracket(msgspec.Struct, frozen=True, kw_only=True):
 
     kind: Annotated[
         Literal["pivot", "plumb-cut"],
-        plain("the kind of bracket", 'kind is "pivot" or "plumb-cut"', sample='"pivot"'),
+        plain("the kind of bracket", '"pivot" or "plumb-cut"', sample='"pivot"'),
     ]
     pivot_offset: Annotated[
         Fraction, from_zero("the distance from post face to pin", "1 1/8", "28", quiet=True)
@@ -161,9 +161,9 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     """One flight of stairs and the guard that climbs it."""
 
     name: Annotated[str, _note("text", "the section's name", quiet=True)] = ""
-    kind: Annotated[
-        Literal["flight"], plain("the kind of section", 'kind is "flight" or "level"')
-    ] = "flight"
+    kind: Annotated[Literal["flight"], plain("the kind of section", '"flight" or "level"')] = (
+        "flight"
+    )
     rise: Annotated[
         Fraction | None,
         above_zero("the total rise, lower landing to upper landing", "43 1/2", "1100"),
@@ -174,11 +174,11 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     risers: Annotated[
         int | None,
-        plain("the number of risers", "risers are counted as a whole number of 2 or more"),
+        plain("the number of risers", "a whole number of 2 or more"),
     ] = None
     treads: Annotated[
         int | None,
-        plain("the number of treads", "treads are counted as a whole number of 1 or more"),
+        plain("the number of treads", "a whole number of 1 or more"),
     ] = None
     run: Annotated[
         Fraction | None,
@@ -199,7 +199,7 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     top: Annotated[
         Literal["landing", "tread"],
-        plain("what the last riser leads to", 'top is "landing" or "tread"'),
+        plain("what the last riser leads to", '"landing" or "tread"'),
     ] = "landing"
     nosing: Annotated[
         Fraction, from_zero("how far a nosing stands out over the riser below", "1", "25")
@@ -213,7 +213,7 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
         degrees("how far a riser is raked back from plumb", least=0, most=45, quiet=True),
     ] = Fraction(0)
     stringer: Annotated[
-        Literal["cut", "closed"], plain("the kind of stringer", 'stringer is "cut" or "closed"')
+        Literal["cut", "closed"], plain("the kind of stringer", '"cut" or "closed"')
     ] = "cut"
     stringer_margin: Annotated[
         Fraction | None,
@@ -232,7 +232,7 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     bays: Annotated[
         int | Literal["auto"] | None,
-        plain("the number of bays", 'bays is a whole number of 1 or more, or "auto"', quiet=True),
+        plain("the number of bays", 'a whole number of 1 or more, or "auto"', quiet=True),
     ] = None
     bottom_gap: Annotated[
         Fraction | Literal["auto"],
@@ -255,9 +255,7 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
     """One level run of the guard, on a deck or a landing."""
 
     name: Annotated[str, _note("text", "the section's name", quiet=True)] = ""
-    kind: Annotated[
-        Literal["level"], plain("the kind of section", 'kind is "flight" or "level"')
-    ] = "level"
+    kind: Annotated[Literal["level"], plain("the kind of section", '"flight" or "level"')] = "level"
     span: Annotated[
         Fraction,
         above_zero("the distance from centre of first post to centre of last", "132", "3300"),
@@ -267,7 +265,7 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     bays: Annotated[
         int | Literal["auto"] | None,
-        plain("the number of bays", 'bays is a whole number of 1 or more, or "auto"', quiet=True),
+        plain("the number of bays", 'a whole number of 1 or more, or "auto"', quiet=True),
     ] = None
     bottom_gap: Annotated[
         Fraction | Literal["auto"],
@@ -317,7 +315,7 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
     title: Annotated[str, _note("text", "the job's title")] = ""
     units: Annotated[
         Literal["in", "mm"],
-        plain("the units of bare numbers", 'units is "in" or "mm"', sample='"in"'),
+        plain("the units of bare numbers", '"in" or "mm"', sample='"in"'),
     ]
     rules: Annotated[str, _note("text", "the rulebook's name")]
     tape: Annotated[

@@ -104,9 +104,9 @@ def _section(top: Table, number: int, values: object, assumed: list[str]) -> Fli
         if kind not in ("flight", "level"):
             raise JobError(
                 table.at("kind"),
-                f"{as_typed(kind)} is not read here",
+                f"{as_typed(kind)} cannot be used",
                 'kind is "flight" or "level"',
-                "Give the kind of section",
+                "It states the kind of section",
             )
     else:
         kind = "level" if "span" in table.values else "flight"

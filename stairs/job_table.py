@@ -10,7 +10,7 @@ import datetime
 import difflib
 import functools
 import typing
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -234,11 +234,13 @@ class Table:
         try:
             return msgspec.convert(value, what.type)
         except msgspec.ValidationError as error:
+            choices = [c for c in _choices(what.type) if isinstance(c, str)]
+            near = difflib.get_close_matches(str(value).lower(), choices, n=1)
             raise JobError(
                 self.at(key),
-                f"{as_typed(value)} is not read here",
-                what.note["allowed"],
-                f"Give {what.meaning}",
+                f"{as_typed(value)} cannot be used",
+                f"{key} is {what.note['allowed']}",
+                f'The nearest is "{near[0]}"' if near else f"It states {what.meaning}",
             ) from error
 
     def _text(self, value: object, key: str, what: KeyOf) -> str:
@@ -263,8 +265,8 @@ class Table:
             return value.isoformat()
         return self._text(value, key, what)
 
-    def _list(self, value: object, key: str, what: KeyOf, most: int) -> list[Any]:
-        if not isinstance(value, list):
+    def _list(self, value: object, key: str, what: KeyOf, most: int) -> Sequence[Any]:
+        if not isinstance(value, (list, tuple)):
             raise JobError(
                 self.at(key),
                 f"{as_typed(value)} is not a list",
@@ -329,7 +331,7 @@ class Table:
         points: list[tuple[Fraction, Fraction]] = []
         for n, pair in enumerate(typed, 1):
             place = self.at(f"{key} {n}")
-            if not isinstance(pair, list) or len(pair) != 2:
+            if not isinstance(pair, (list, tuple)) or len(pair) != 2:
                 raise JobError(
                     place,
                     f"{as_typed(pair)} is not a point",
@@ -366,12 +368,23 @@ class Table:
     def _gap(self, value: object, key: str, what: KeyOf) -> Fraction | str:
         if value == "auto":
             return "auto"
-        return parse(value, self.units, self.at(key))
+        try:
+            return parse(value, self.units, self.at(key))
+        except JobError as error:
+            allowed = f'{key} is a length or "auto". {error.allowed}'
+            raise JobError(error.where, error.found, allowed, error.remedy) from error
 
     def _slot(self, value: object, key: str, what: KeyOf) -> Slot:
         inner = Table(value, self.units, self.at(key), f"{key} = {{ ... }}")
         inner.refuse_unknown(keys_of(Slot))
         return Slot(**inner.read(Slot))
+
+
+def _choices(annotation: Any) -> list[Any]:
+    """The words that an annotation allows, those inside a union included."""
+    if typing.get_origin(annotation) is typing.Literal:
+        return list(typing.get_args(annotation))
+    return [choice for part in typing.get_args(annotation) for choice in _choices(part)]
 
 
 def refuse_unit_slip(

@@ -100,7 +100,8 @@ def fraction_text(value: Number, mark: Number, feet: bool = False, quote: bool =
     inch_mark = '"' if quote else ""
     if feet and magnitude >= 12:
         whole_feet, inches = divmod(magnitude, 12)
-        return f"{sign}{whole_feet}'-{_mixed(inches)}{inch_mark}"
+        zero = "0 " if 0 < inches < 1 else ""
+        return f"{sign}{whole_feet}'-{zero}{_mixed(inches)}{inch_mark}"
     return f"{sign}{_mixed(magnitude)}{inch_mark}"
 
 

@@ -11,6 +11,7 @@ what was read.
 
 from __future__ import annotations
 
+import math
 import re
 from decimal import Decimal
 from fractions import Fraction
@@ -29,6 +30,7 @@ from stairs.marks import (
 )
 
 __all__ = [
+    "MOST_DIGITS",
     "Number",
     "as_typed",
     "ceil_to_mark",
@@ -68,6 +70,7 @@ _UNITS = {
     "m": ("m", "metre", "metres", "meter", "meters"),
 }
 _UNIT_OF = {word: unit for unit, words in _UNITS.items() for word in words}
+_NAMES = {"in": "inches", "mm": "millimetres"}
 _MILLIMETRES = {
     "in": MILLIMETRES_PER_INCH,
     "ft": 12 * MILLIMETRES_PER_INCH,
@@ -126,6 +129,8 @@ def as_typed(value: object) -> str:
         return f'"{_short(shown)}"'
     if isinstance(value, int) and abs(value) >= 10**MOST_DIGITS:
         return f"a whole number of more than {MOST_DIGITS} digits"
+    if isinstance(value, (float, Decimal)) and not math.isfinite(value):
+        return str(float(value))
     if isinstance(value, (int, float, Decimal, Fraction)):
         return _short(str(value))
     if isinstance(value, (list, tuple)):
@@ -187,7 +192,7 @@ def parse(value: object, units: str, where: str = "") -> Fraction:
         raise JobError(
             where,
             f"{as_typed(value)} is longer than {LONGEST_FEET} ft",
-            f"Lengths stay within {LONGEST_FEET} ft; a bare number is in {units}",
+            f"Lengths stay within {LONGEST_FEET} ft; a bare number is in {_NAMES[units]}",
             'Was another unit meant? Then write it out, as in "197 mm" or "62 in"',
         )
     return length
