@@ -57,6 +57,7 @@ __all__ = [
 ]
 
 LARGEST_FILE = 1_000_000  # bytes
+BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 def read_job(path: str | Path, stdin: IO[Any] | None = None) -> Job:
@@ -131,7 +132,7 @@ def _decoded(data: bytes, where: str) -> str:
         raise FileError(
             where, "has more than 1 MB", "A job file has a few kilobytes", "Check the path"
         )
-    if not data.strip():
+    if not data.removeprefix(BYTE_ORDER_MARK).strip():
         raise FileError(
             where,
             "is empty",
@@ -159,8 +160,7 @@ def _decoded(data: bytes, where: str) -> str:
 
 
 def _offset(data: bytes, error: UnicodeDecodeError) -> int:
-    mark = 3 if data.startswith(b"\xef\xbb\xbf") else 0
-    return error.start + mark
+    return error.start + (len(BYTE_ORDER_MARK) if data.startswith(BYTE_ORDER_MARK) else 0)
 
 
 def job_from_text(text: str, where: str = "") -> Job:

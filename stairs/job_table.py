@@ -104,7 +104,7 @@ class Table:
             if key in known:
                 continue
             shown = as_typed(str(key))
-            near = difflib.get_close_matches(str(key), known, n=1)
+            near = difflib.get_close_matches(str(key).lower(), known, n=1)
             if key in belongs:
                 remedy, allowed = belongs[key], f"Known keys: {', '.join(known)}"
             elif near:
@@ -186,13 +186,17 @@ class Table:
             return f"{key} = {what.note['sample']}"
         return f'{key} = "{what.note["example"][self.units == "mm"]}"'
 
+    def _under(self) -> str:
+        """Where in the file a key of this table goes."""
+        return f"under {self.header}" if "[" in self.header else f"to {self.header}"
+
     def _missing(self, key: str, what: KeyOf) -> JobError:
         action = "Measure it" if what.note["reads"] == "length" else "Choose it"
         return JobError(
             self.at(key),
             "is missing",
             f"It is {what.meaning}",
-            f"{action} and add it under {self.header}, as in {self.sample(key, what)}",
+            f"{action} and add it {self._under()}, as in {self.sample(key, what)}",
         )
 
     # -------------------------------------------------------------- one value
@@ -212,7 +216,7 @@ class Table:
         least, above = what.note["least"], what.note["above"]
         if number > least or (number == least and not above):
             return
-        found = f"{as_typed(typed)} is {'negative' if number < 0 else 0}"
+        found = f"{as_typed(typed)} is negative" if number < 0 else f"is {as_typed(typed)}"
         allowed = f"A {noun} above 0 is needed" if above else f"A {noun} of 0 or more is needed"
         raise JobError(self.at(key), found, allowed, f"Give {what.meaning}")
 
@@ -294,7 +298,7 @@ class Table:
             if length <= 0:
                 raise JobError(
                     place,
-                    f"{as_typed(typed)} is {'negative' if length else 0}",
+                    f"{as_typed(typed)} is negative" if length else f"is {as_typed(typed)}",
                     "A stock length is above 0",
                     f"List {what.meaning}, as in [{what.note['example'][self.units == 'mm']}]",
                 )

@@ -231,10 +231,10 @@ def text_against_limit(
     Returns
     -------
     str
-        The nearest mark where that lies on the true side of the limit.  Otherwise decimals, the
-        fewest of one to four that do; a length nearer to the limit than these can say is printed
-        one unit of the fourth decimal to its own side.  A length at its limit prints as the limit
-        exactly.
+        The nearest mark where that lies on the true side of the limit.  Otherwise decimals finer
+        than the mark, the fewest of up to four that do; a length nearer to the limit than these
+        can say is printed one unit of the fourth decimal to its own side.  A length at its limit
+        prints as the limit exactly.
 
     Examples
     --------
@@ -259,7 +259,7 @@ def text_against_limit(
     for _ in range(4):
         step /= 10
         shown = round_to_mark(value, step)
-        if (shown - limit) * side > 0:
+        if step <= Fraction(mark) and (shown - limit) * side > 0:
             return _decimal_length(shown, units)
     just_past = math.floor(limit / step) + 1 if side > 0 else math.ceil(limit / step) - 1
     return _decimal_length(just_past * step, units)

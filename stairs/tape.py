@@ -11,7 +11,6 @@ what was read.
 
 from __future__ import annotations
 
-import math
 import re
 from decimal import Decimal
 from fractions import Fraction
@@ -129,10 +128,8 @@ def as_typed(value: object) -> str:
         return f'"{_short(shown)}"'
     if isinstance(value, int) and abs(value) >= 10**MOST_DIGITS:
         return f"a whole number of more than {MOST_DIGITS} digits"
-    if isinstance(value, (float, Decimal)) and not math.isfinite(value):
-        return str(float(value))
     if isinstance(value, (int, float, Decimal, Fraction)):
-        return _short(str(value))
+        return _short(str(value).replace("Infinity", "inf").replace("NaN", "nan"))
     if isinstance(value, (list, tuple)):
         return f"a list of {len(value)}"
     if isinstance(value, dict):

@@ -114,7 +114,8 @@ BAD_LENGTHS = [
     ("∞", "is not a finite number"),
     (float("nan"), "nan is not a finite number"),
     (float("-inf"), "-inf is not a finite number"),
-    (Decimal("Infinity"), "Infinity is not a finite number"),
+    (Decimal("sNaN"), "is not a finite number"),
+    (Decimal("Infinity"), "inf is not a finite number"),
     ("3/0", '"3/0" divides by zero. The lower number of a fraction is 1 or more'),
     ("7 0/0", "divides by zero"),
     ("7 5/4", "has a fraction of 1 or more after the whole number"),
@@ -197,7 +198,7 @@ def test_angles_are_read_exactly(value, angle):
         ("1" * 61, "is not an angle"),
         ("1/0", "divides by zero"),
         (361, "361 is more than a full turn"),
-        (Decimal("NaN"), "NaN is not a finite number. An angle is a finite number"),
+        (Decimal("NaN"), "nan is not a finite number. An angle is a finite number"),
         (True, "true is not an angle"),
     ],
 )

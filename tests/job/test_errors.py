@@ -1,0 +1,613 @@
+"""Job files that cannot be used: each message names file, section, key, the words as typed, what is
+allowed and what to do.  Every case below is one message, told apart by its words."""
+
+import io
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from stairs.errors import FileError, JobError, MeasurementsContradict, NoSuchShape, StairsError
+from stairs.job import job_from_mapping, job_from_text, quick_job, read_job
+
+GOOD = {
+    "top": {"units": '"in"'},
+    "panel": {
+        "height": '"32"',
+        "top_rail": '"1 3/4"',
+        "bottom_rail": '"1 1/2"',
+        "baluster": '"3/4"',
+        "pitch": '"4 1/2"',
+    },
+    "bracket": {"kind": '"pivot"', "pivot_offset": '"1 1/8"', "rail_setback": '"3/8"'},
+    "post": {"width": '"3"'},
+    "section": {"kind": '"flight"', "rise": '"43 1/2"', "run": '"52 1/2"', "treads": "5"},
+}
+METRIC = {
+    "top": {"units": '"mm"'},
+    "panel": {
+        "height": "800",
+        "top_rail": "45",
+        "bottom_rail": "40",
+        "baluster": "20",
+        "pitch": "110",
+    },
+    "bracket": {"kind": '"plumb-cut"', "end_clearance": "3"},
+    "post": {"width": "75"},
+    "section": {"kind": '"flight"', "rise": "1100", "run": "1250", "treads": "5"},
+}
+LEVEL = {"kind": '"level"', "span": '"132"'}
+
+
+def text_of(tables, changes=None, section=None):
+    """The text of a job file; a change of None takes a key out."""
+    tables = {name: dict(keys) for name, keys in tables.items()}
+    if section is not None:
+        tables["section"] = dict(section)
+    for place, value in (changes or {}).items():
+        table, _, key = place.partition(".")
+        if value is None:
+            del tables[table][key]
+        else:
+            tables.setdefault(table, {})[key] = value
+    lines = []
+    for name, keys in tables.items():
+        if name != "top":
+            lines.append("[[section]]" if name == "section" else f"[{name}]")
+        lines += [f"{key} = {value}" for key, value in keys.items()]
+    return "\n".join(lines)
+
+
+def refusal(text, where="stair.toml"):
+    with pytest.raises(StairsError) as caught:
+        job_from_text(text, where)
+    error = caught.value
+    assert str(error).startswith(f"{where}: ")
+    assert "Traceback" not in str(error) and "\n" not in str(error)
+    return error
+
+
+def test_the_unchanged_jobs_are_read():
+    for tables in (GOOD, METRIC):
+        assert job_from_text(text_of(tables)).sections
+    assert job_from_text(text_of(GOOD, section=LEVEL)).sections
+
+
+# One row for each message: what is changed in the good inch job, the place, the words.
+KEY_ERRORS = [
+    # missing keys
+    ({"top.units": None}, "units", 'is missing. It is the units of bare numbers. Choose it and add'
+                                   ' it to the job file, as in units = "in"'),
+    ({"panel.height": None}, "panel: height", "is missing. It is the height of the level panel, "
+     "underside of bottom rail to top of top rail. Measure it and add it under [panel], as in "
+     'height = "32"'),
+    ({"panel.top_rail": None}, "panel: top_rail", 'as in top_rail = "1 3/4"'),
+    ({"panel.bottom_rail": None}, "panel: bottom_rail", 'as in bottom_rail = "1 1/2"'),
+    ({"panel.baluster": None}, "panel: baluster", "It is the width of a baluster"),
+    ({"panel.pitch": None}, "panel: pitch", "It is the distance between baluster centres"),
+    ({"bracket.kind": None}, "bracket: kind", "is missing. It is the kind of bracket. Choose it"),
+    ({"bracket.pivot_offset": None}, "bracket: pivot_offset", "the distance from post face to pin"),
+    ({"bracket.rail_setback": None}, "bracket: rail_setback", "from pin to rail end"),
+    ({"bracket.kind": '"plumb-cut"'}, "bracket: end_clearance", "is missing. It is the distance "
+     "from post face to cut face. Measure it and add it under [bracket], "
+     'as in end_clearance = "1/8"'),
+    ({"post.width": None}, "post: width", "is missing. It is the width of a post"),
+    # unknown keys
+    ({"panel.picth": "1"}, "panel: picth",
+     '"picth" is not a key of [panel]. The nearest known key is "pitch"'),
+    ({"panel.colour": '"red"'}, "panel: colour", '"colour" is not a key of [panel]. Known keys: '
+     "baluster, bottom_rail, end_margin, height, max_rack, pitch, slot, stock, top_rail, trim. "
+     "Leave it out"),
+    ({"top.unit": '"in"'}, "unit", '"unit" is not a key of the job file. '
+     'The nearest known key is "units"'),
+    ({"bracket.setback": "1"}, "bracket: setback", 'The nearest known key is "rail_setback"'),
+    ({"post.with": "1"}, "post: with", 'The nearest known key is "width"'),
+    ({"section.RISERS": "6"}, "section 1: RISERS", 'The nearest known key is "risers"'),
+    ({"section.unitrun": "1"}, "section 1: unitrun", 'The nearest known key is "unit_run"'),
+    ({"section.span": '"132"'}, "section 1: span",
+     'It belongs to a section of kind "level"'),
+    ({"framing.joists": "1"}, "framing", '"framing" is not a key of the job file'),
+    ({"sheet.papr": '"letter"'}, "sheet: papr", 'The nearest known key is "paper"'),
+    ({"panel.slot": '{ lenght = "1", wall = "1/16" }'}, "panel: slot: lenght",
+     'is not a key of slot = { ... }. The nearest known key is "length"'),
+    ({"local.guard": '{ limit = "42", reason = "r", why = "" }'}, "local: guard: why",
+     "is not a key of guard = { ... }"),
+    # lengths
+    ({"panel.pitch": '"-4 1/2"'}, "panel: pitch", '"-4 1/2" is negative. A length above 0 is '
+     "needed. Give the distance between baluster centres along the rail"),
+    ({"panel.pitch": "0"}, "panel: pitch", "is 0. A length above 0 is needed"),
+    ({"panel.pitch": "nan"}, "panel: pitch", "nan is not a finite number"),
+    ({"panel.pitch": "-inf"}, "panel: pitch", "-inf is not a finite number"),
+    ({"panel.pitch": "1e99"}, "panel: pitch", "1E+99 is longer than 1000 ft"),
+    ({"panel.pitch": '"__import__(\'os\')"'}, "panel: pitch",
+     "\"__import__('os')\" is not a length"),
+    ({"panel.pitch": "true"}, "panel: pitch", "true is not a length. A length is a number"),
+    ({"panel.pitch": "[4.5]"}, "panel: pitch", "a list of 1 is not a length"),
+    ({"panel.pitch": "2024-05-17"}, "panel: pitch", "2024-05-17 is not a length"),
+    ({"section.nosing": "-1"}, "section 1: nosing", "-1 is negative. A length of 0 or more is "
+     "needed. Give how far a nosing stands out"),
+    ({"section.side_gap": "-1"}, "section 1: side_gap", "A length of 0 or more is needed"),
+    ({"section.rise": '"0"'}, "section 1: rise", 'is "0". A length above 0 is needed. '
+     "Give the total rise"),
+    ({"section.name": '"lower flight"', "section.unit_run": '"-1"'},
+     "section 1 (lower flight): unit_run", '"-1" is negative'),
+    ({"top.measured_within": '"-1/16"'}, "measured_within", "A length of 0 or more is needed"),
+    ({"top.tape": "0"}, "tape", "is 0. A length above 0 is needed"),
+    ({"top.tape": "16"}, "tape", "16 is read as 16 in. tape is at most 1 in. Was 1/16 meant? "
+                                 'Then write "1/16"'),
+    ({"top.measured_within": '"1 1/2"'}, "measured_within", '"1 1/2" is read as 1 1/2 in. '
+     "measured_within is at most 1 in. Give the smallest mark of the tape"),
+    ({"section.bottom_gap": '"atuo"'}, "section 1: bottom_gap", '"atuo" is not a length. '
+     'bottom_gap is a length or "auto"'),
+    ({"section.bottom_gap": '"-1/2"'}, "section 1: bottom_gap", '"-1/2" is negative. A bottom rail '
+     "goes below the nosing line only where the guard stands outside the tread ends (side_gap "
+     'above 0). Give side_gap, or a bottom_gap of 0 or more, or "auto"'),
+    # unit slips
+    ({"section.unit_rise": "190"}, "section 1: unit_rise", "190 is read as 190 in. In inches, a "
+     'riser is at most 50. Were millimetres meant? Then write "190 mm"'),
+    ({"section.unit_run": "250"}, "section 1: unit_run", "a tread's run is at most 100. Were "
+     'millimetres meant? Then write "250 mm"'),
+    ({"section.rise": '"1140"'}, "section 1: rise", '"1140" is read as 1140 in, which makes 6 of '
+     '190 in each. In inches, a riser is at most 50. Were millimetres meant? Then write "1140 mm"'),
+    ({"section.rise": '"1140"', "section.treads": None, "section.risers": "5"}, "section 1: rise",
+     "which makes 5 of 228 in each"),
+    ({"panel.height": "900"}, "panel: height", "a panel's height is at most 200. Were millimetres"),
+    ({"panel.pitch": "110"}, "panel: pitch", 'a baluster pitch is at most 40. Were millimetres'),
+    ({"post.width": "75"}, "post: width", "a post's width is at most 24. Were millimetres meant"),
+    # angles
+    ({"section.rake": "0"}, "section 1: rake", "0 is less than can be. An angle between 0 and 90 "
+     "degrees is read. Give the angle of the nosing line from level in degrees"),
+    ({"section.rake": "90"}, "section 1: rake", "90 is more than can be"),
+    ({"section.rake": "-30"}, "section 1: rake", "-30 is less than can be"),
+    ({"section.rake": '"steep"'}, "section 1: rake", '"steep" is not an angle'),
+    ({"section.rake": "nan"}, "section 1: rake", "nan is not a finite number. An angle is"),
+    ({"section.turn": "200"}, "section 1: turn", "An angle from -180 to 180 degrees is read"),
+    ({"section.riser_slope": "50"}, "section 1: riser_slope", "An angle from 0 to 45 degrees"),
+    ({"panel.max_rack": "91"}, "panel: max_rack", "91 is more than can be. An angle from 0 to 90"),
+    ({"bracket.max_swing": "-1"}, "bracket: max_swing", "-1 is less than can be"),
+    # counts
+    ({"section.risers": "1"}, "section 1: risers", "is 1. One riser is a step: it has no nosing "
+     "line and no rake. Give 2 or more"),
+    ({"section.treads": "0"}, "section 1: treads", "is 0. A flight has one tread or more between "
+     "its landings. Give 1 or more"),
+    ({"section.treads": "1", "section.top": '"tread"'}, "section 1: treads",
+     'is 1 with top = "tread", which makes one riser'),
+    ({"section.treads": "5.5"}, "section 1: treads", "5.5 cannot be used. treads is a whole number "
+     "of 1 or more. It states the number of treads"),
+    ({"section.treads": '"5"'}, "section 1: treads", '"5" cannot be used. treads is a whole'),
+    ({"section.treads": "true"}, "section 1: treads", "true cannot be used"),
+    ({"section.risers": "6.0"}, "section 1: risers", "risers is a whole number of 2 or more"),
+    ({"section.risers": "100000"}, "section 1: risers", "is 100000. At most 1000 are read. "
+     "Check the number"),
+    ({"section.bays": "0"}, "section 1: bays", "is 0. A guard has one bay or more"),
+    ({"section.bays": '"Auto"'}, "section 1: bays", '"Auto" cannot be used. bays is a whole number '
+     'of 1 or more, or "auto". The nearest is "auto"'),
+    # choices, yes or no, text
+    ({"top.units": '"cm"'}, "units", '"cm" cannot be used. units is "in" or "mm"'),
+    ({"bracket.kind": '"pivto"'}, "bracket: kind", '"pivto" cannot be used. kind is "pivot" or '
+     '"plumb-cut". The nearest is "pivot"'),
+    ({"panel.trim": '"odd"'}, "panel: trim", 'trim is "even" or "half-pitch". It states how a'),
+    ({"section.kind": '"ramp"'}, "section 1: kind", '"ramp" cannot be used. kind is "flight" or '
+     '"level". It states the kind of section'),
+    ({"section.kind": "[1]"}, "section 1: kind", "a list of 1 cannot be used"),
+    ({"section.top": '"deck"'}, "section 1: top", 'top is "landing" or "tread"'),
+    ({"section.stringer": '"Cut"'}, "section 1: stringer", '"Cut" cannot be used. stringer is '
+     '"cut" or "closed". The nearest is "cut"'),
+    ({"section.handrail": '"yes"'}, "section 1: handrail", '"yes" cannot be used. handrail is true '
+     "or false, without quotes. It states whether the top rail serves as the handrail"),
+    ({"section.open_risers": "1"}, "section 1: open_risers", "1 cannot be used. open_risers is"),
+    ({"top.title": "5"}, "title", "5 is not text. Text in quotes is read. Give the job's title in"),
+    ({"top.rules": "2021"}, "rules", "2021 is not text"),
+    ({"top.title": '"' + "x" * 2001 + '"'}, "title", "has 2001 characters. At most 2000 are read"),
+    ({"section.name": "7"}, "section 1: name", "7 is not text"),
+    ({"sheet.date": "7"}, "sheet: date", "7 is not text"),
+    ({"sheet.address": '"one line"'}, "sheet: address", '"one line" is not a list. A list in '
+     "square brackets is read"),
+    ({"sheet.address": "[7]"}, "sheet: address 1", "7 is not text"),
+    ({"sheet.address": str(["x"] * 21)}, "sheet: address", "is a list of 21. At most 20 are read"),
+    # lists
+    ({"panel.stock": '"72"'}, "panel: stock", '"72" is not a list. A list in square brackets is '
+     "read. Give the rail lengths sold in square brackets, with commas between"),
+    ({"panel.stock": '["72", "-96"]'}, "panel: stock 2", '"-96" is negative. A stock length is '
+     'above 0. List the rail lengths sold, as in ["72"]'),
+    ({"post.stock": "[0]"}, "post: stock 1", "is 0. A stock length is above 0"),
+    ({"panel.stock": '["6 x 2"]'}, "panel: stock 1", '"6 x 2" is not a length'),
+    ({"section.posts": "[1]"}, "section 1: posts", "is a list of 1. A guard has 2 posts or more"),
+    ({"section.posts": '["56", "-4"]'}, "section 1: posts 2", '"-4" is not beyond "56", the post '
+     "before it. Post centres grow from the first post to the last"),
+    ({"section.posts": "[1, 1]"}, "section 1: posts 2", "1 is not beyond 1"),
+    ({"section.posts": str(list(range(1001)))}, "section 1: posts", "is a list of 1001"),
+    ({"section.posts": '["-4", "x"]'}, "section 1: posts 2", '"x" is not a length'),
+    ({"section.nosings": "[[0, 7], [10, 14]]"}, "section 1: rise", "stands beside nosings. "
+     "Measured nosings already say every rise and run; they stand instead of rake, rise, risers, "
+     "run, treads, unit_rise, unit_run. Leave out rise or nosings"),
+    # tables
+    ({"panel.slot": "3"}, "panel: slot", "3 is not a table. Its keys stand on lines of their own "
+     "under slot = { ... }"),
+    ({"panel.slot": '{ length = "1" }'}, "panel: slot: wall", "is missing. It is the thickness"),
+    ({"top.sheet": "3"}, "sheet", "3 is not a table. Its keys stand on lines of their own under "
+     "[sheet]. Write [sheet] on a line of its own and the keys below it"),
+    ({"local.guard": "42"}, "local: guard", "42 is not a table"),
+    ({"local.guard": '{ limit = "42" }'}, "local: guard: reason", "is missing. It is why, in the "
+     "words that every sheet is to show"),
+    ({"local.guard": '{ limit = "42", reason = " " }'}, "local: guard: reason", "is empty. Every "
+     "sheet shows why a rule was replaced"),
+    ({"local.guard": '{ reason = "x" }'}, "local: guard: limit", "is missing. It is the limit"),
+    ({"local.guard": '{ limit = "-1", reason = "x" }'}, "local: guard: limit", "is negative"),
+    # keys beside others
+    ({"section.stringer": '"closed"'}, "section 1: stringer_margin", "is missing. A closed "
+     "stringer's straight edge lies this far, plumb, above the nosing line. Measure it and add it, "
+     'as in stringer_margin = "2"; it may be 0'),
+    ({"section.stringer_margin": "2"}, "section 1: stringer_margin", "stands beside a cut"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "place", "words"), KEY_ERRORS)
+def test_each_message_names_the_key_and_what_to_do(changes, place, words):
+    error = refusal(text_of(GOOD, changes))
+    assert isinstance(error, JobError)
+    assert str(error).startswith(f"stair.toml: {place}: ")
+    assert words in str(error)
+    assert error.where == f"stair.toml: {place}"
+    assert error.found
+
+
+METRIC_ERRORS = [
+    ({"section.unit_rise": "7.5"}, "section 1: unit_rise", "7.5 is read as 7.5 mm. In millimetres, "
+     'a riser is at least 25. Were inches meant? Then write "7.5 in"'),
+    ({"section.unit_rise": '"7 1/2"'}, "section 1: unit_rise", 'Then write "7.5 in"'),
+    ({"section.unit_run": "10"}, "section 1: unit_run", 'Then write "10 in"'),
+    ({"section.rise": "43.5"}, "section 1: rise", "43.5 is read as 43.5 mm, which makes 6 of 7.25 "
+     'mm each. In millimetres, a riser is at least 25. Were inches meant? Then write "43.5 in"'),
+    ({"panel.height": "32"}, "panel: height", 'Then write "32 in"'),
+    ({"panel.pitch": "4.5"}, "panel: pitch", 'Then write "4.5 in"'),
+    ({"post.width": "3"}, "post: width", 'Then write "3 in"'),
+    ({"panel.pitch": None}, "panel: pitch", 'as in pitch = "110"'),
+    ({"top.tape": "32"}, "tape", "32 is read as 32 mm. tape is at most 25 mm. Was 1/32 meant"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "place", "words"), METRIC_ERRORS)
+def test_each_message_of_a_metric_job_speaks_millimetres(changes, place, words):
+    error = refusal(text_of(METRIC, changes))
+    assert error.where == f"stair.toml: {place}"
+    assert words in str(error)
+
+
+SHAPE_ERRORS = [
+    ({"panel.top_rail": '"31"'}, "panel: height", '"32" leaves no room between the rails, which '
+     'are 32 1/2" deep together. A panel is higher than its two rails'),
+    ({"panel.baluster": '"5"'}, "panel: pitch", '"4 1/2" leaves no gap between balusters that are '
+     '5" wide. The pitch is greater'),
+    ({"panel.baluster": '"4 1/2"'}, "panel: pitch", "leaves no gap between balusters"),
+    ({"panel.slot": '{ length = "1/2", wall = "1/16" }'}, "panel: slot: length", '"1/2" is shorter '
+     'than the baluster\'s width, 3/4". A baluster passes the hole'),
+    ({"panel.stock": '["72"]', "panel.end_margin": '"72"'}, "panel: end_margin", '"72" is not '
+     'shorter than the rail stock of 72"'),
+    ({"post.base": '"2"'}, "post: base", '"2" is narrower than the post, 3". A base plate is at '
+     "least as wide as its post"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "place", "words"), SHAPE_ERRORS)
+def test_parts_that_leave_no_room_are_no_shape(changes, place, words):
+    error = refusal(text_of(GOOD, changes))
+    assert isinstance(error, NoSuchShape)
+    assert error.where == f"stair.toml: {place}"
+    assert words in str(error)
+
+
+def test_bays_and_posts_that_disagree_show_both():
+    error = refusal(text_of(GOOD, {"section.posts": "[-4, 26, 56]", "section.bays": "3"}))
+    assert isinstance(error, MeasurementsContradict)
+    assert "section 1: bays: is 3, and the 3 posts listed make 2" in str(error)
+    assert error.values == (3, 2)
+
+
+def test_span_and_posts_that_disagree_show_both_and_the_difference():
+    error = refusal(text_of(GOOD, {"section.posts": "[0, 66, 131]"}, LEVEL))
+    assert isinstance(error, MeasurementsContradict)
+    assert (
+        'section 1: span: is 132", and the posts listed stand 131" from first to last, which '
+        'differs by 1"' in str(error)
+    )
+    assert error.difference == 1
+
+
+LEVEL_ERRORS = [
+    ({"section.span": None}, "section 1: span", "is missing. It is the distance from centre of "
+     'first post to centre of last. Measure it and add it under [[section]], as in span = "132"'),
+    ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
+    ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
+     "bays, bottom_gap, handrail, kind, name, posts, span, turn. "
+     'It belongs to a section of kind "flight"'),
+    ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
+     'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),
+    ({"section.bays": "1001"}, "section 1: bays", "At most 1000 are read"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "place", "words"), LEVEL_ERRORS)
+def test_each_message_of_a_level_run_names_the_key(changes, place, words):
+    error = refusal(text_of(GOOD, changes, LEVEL))
+    assert error.where == f"stair.toml: {place}"
+    assert words in str(error)
+
+
+NOSING_ERRORS = [
+    ("[[0, 7]]", "nosings", "is a list of 1. A flight has 2 nosings or more, the upper landing's"),
+    ("[]", "nosings", "is a list of 0"),
+    ("[[0, 7], [10, 14, 20]]", "nosings 2", "a list of 3 is not a point. A nosing point is a pair: "
+     "x from the first nosing, y from the lower landing"),
+    ("[0, 7]", "nosings 1", "0 is not a point"),
+    ("[[4, 7], [14, 14]]", "nosings 1", "its x, 4, is not 0. The first nosing is where x is "
+     'measured from. Take 4" off the x of every nosing and post'),
+    ("[[0, 0], [10, 7]]", "nosings 1", "its y, 0, is not beyond that of the nosing before"),
+    ("[[0, 7], [0, 14]]", "nosings 2", "its x, 0, is not beyond that of the nosing before. Nosings "
+     "go up the stair"),
+    ('[[0, 7], [10, "6"]]', "nosings 2", 'its y, "6", is not beyond'),
+    ('[[0, 7], [10, "six"]]', "nosings 2", '"six" is not a length'),
+    ('"0 7"', "nosings", '"0 7" is not a list'),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("typed", "key", "words"), NOSING_ERRORS)
+def test_measured_nosings_that_cannot_be_used_are_named_by_number(typed, key, words):
+    error = refusal(text_of(GOOD, section={"kind": '"flight"', "nosings": typed}))
+    assert error.where == f"stair.toml: section 1: {key}"
+    assert words in str(error)
+
+
+@pytest.mark.parametrize("key", ["rise", "run", "unit_rise", "unit_run", "rake"])
+def test_nothing_that_nosings_fix_stands_beside_them(key):
+    error = refusal(text_of(GOOD, section={"nosings": "[[0, 7], [10, 14]]", key: "30"}))
+    assert f"Leave out {key} or nosings" in str(error)
+
+
+STRUCTURE_ERRORS = [
+    ({"units": "in", "section": []}, "panel", "is missing. It is the kind of panel. Add a table "
+     "headed [panel]"),
+    ({"bracket": None}, "bracket", "is missing. It is the kind of bracket"),
+    ({"post": None}, "post", "is missing. It is the kind of post"),
+    ({"panel": 3}, "panel", "3 is not a table"),
+    ({"section": None}, "section", "there is none. A job has one section or more, foot of the "
+     "stair first. Add a table headed [[section]] with rise, run and treads"),
+    ({"section": []}, "section", "there is none"),
+    ({"section": {"rise": 7}}, "section", "is a single table. Sections are a list, each headed "
+     "[[section]]. Write [[section]] with double brackets"),
+    ({"section": 5}, "section", "5 is not a list of sections. Each section is headed [[section]]"),
+    ({"section": [5]}, "section 1", "5 is not a table"),
+    ({"section": [{}] * 201}, "section", "there are 201. At most 200 are read. Split the job"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "place", "words"), STRUCTURE_ERRORS)
+def test_tables_that_are_missing_or_misplaced_are_named(changes, place, words):
+    mapping = {
+        "units": "in",
+        "panel": {"height": 32, "top_rail": 2, "bottom_rail": 2, "baluster": 1, "pitch": 4},
+        "bracket": {"kind": "plumb-cut", "end_clearance": 0},
+        "post": {"width": 3},
+        "section": [{"rise": 42, "run": 50, "treads": 5}],
+    }
+    assert job_from_mapping(mapping)
+    if "units" in changes:
+        mapping = {}
+    for key, value in changes.items():
+        if value is None:
+            del mapping[key]
+        else:
+            mapping[key] = value
+    with pytest.raises(JobError) as caught:
+        job_from_mapping(mapping, "stair.toml")
+    assert caught.value.where == f"stair.toml: {place}"
+    assert words in str(caught.value)
+
+
+def test_a_mapping_that_is_none_is_refused():
+    with pytest.raises(JobError, match="^a list of 1 is not a table"):
+        job_from_mapping([1])
+
+
+# ----------------------------------------------------------------- the quick look
+
+
+QUICK_ERRORS = [
+    (("abc", 50, 5), '--rise: "abc" is not a length'),
+    ((0, 50, 5), "--rise: is 0. A length above 0 is needed"),
+    ((1140, 50, 5), "--rise: 1140 is read as 1140 in, which makes 6 of 190 in each"),
+    ((42, float("inf"), 5), "--run: inf is not a finite number"),
+    ((42, "-50", 5), '--run: "-50" is negative'),
+    ((42, 50, 0), "--treads: is 0. A flight has one tread or more"),
+    ((42, 50, "five"), '--treads: "five" is not a count. Treads are counted as a whole number'),
+    ((42, 50, 2.5), "--treads: 2.5 cannot be used. treads is a whole number of 1 or more"),
+    ((42, 50, 5, "cm"), '--units: "cm" cannot be used. units is "in" or "mm"'),
+    ((42, 50, 5, "in", 7), "rules: 7 is not text"),
+]
+
+
+@pytest.mark.parametrize(("values", "words"), QUICK_ERRORS)
+def test_the_quick_look_names_its_options(values, words):
+    with pytest.raises(JobError) as caught:
+        quick_job(*values)
+    assert str(caught.value).startswith(words)
+
+
+# ------------------------------------------------------------------------- files
+
+
+def refused_file(path, **keywords):
+    with pytest.raises(FileError) as caught:
+        read_job(path, **keywords)
+    assert isinstance(caught.value, OSError)
+    return str(caught.value)
+
+
+def test_a_missing_file_is_named_with_the_nearest_one_there(tmp_path):
+    (tmp_path / "stair.toml").write_text("x")
+    path = tmp_path / "stairs.toml"
+    assert refused_file(path) == (
+        f"{path}: there is no such file. The nearest file there is stair.toml."
+    )
+    assert refused_file(tmp_path / "none" / "x").endswith("there is no such file. Check the path.")
+
+
+def test_a_directory_is_no_job(tmp_path):
+    assert refused_file(tmp_path) == (
+        f"{tmp_path}: is a directory. A job is one TOML file. Name the file in it."
+    )
+
+
+def test_a_refusal_of_the_file_system_says_so(tmp_path, monkeypatch):
+    def refuse(*_):
+        raise PermissionError(13, "no")
+
+    monkeypatch.setattr("builtins.open", refuse)
+    with pytest.raises(FileError, match="^a.toml: may not be read. Give yourself the right"):
+        read_job("a.toml")
+
+
+def test_a_path_under_a_file_says_what_the_system_says(tmp_path):
+    (tmp_path / "stair.toml").write_text("x")
+    assert "cannot be read (Not a directory). Check the path" in refused_file(
+        tmp_path / "stair.toml" / "x"
+    )
+
+
+@pytest.mark.parametrize("name", ["x" * 5000, "a\0b"])
+def test_a_path_that_cannot_be_one_says_so(name):
+    assert "cannot be read (" in refused_file(name)
+
+
+@pytest.mark.parametrize(
+    ("data", "words"),
+    [
+        (b"", "is empty. A job file holds units, [panel], [bracket], [post] and one [[section]]"),
+        (b" \n\n", "is empty"),
+        (b"\xef\xbb\xbf", "is empty"),
+        (b"title = 'caf\xe9'", "is not text in UTF-8: the byte at offset 12 does not read as any"),
+        (b"\xef\xbb\xbftitle = 'caf\xe9'", "the byte at offset 15 does not read"),
+        (
+            b"\x89PNG\r\n\x00\x1a",
+            "is not text: the byte at offset 0 does not read as any character",
+        ),
+        (b"\xff\xfet\x00i\x00", "is not text: the byte at offset 0"),
+        (b"PK\x03\x04\x00\x00", "is not text: the byte at offset 4 is zero"),
+        (b"#" * 1_000_001, "has more than 1 MB. A job file has a few kilobytes"),
+    ],
+    ids=["empty", "blank", "mark", "latin", "mark-latin", "png", "utf-16", "zip", "large"],
+)
+def test_bytes_that_are_no_job_file_are_refused(tmp_path, data, words):
+    path = tmp_path / "stair.toml"
+    path.write_bytes(data)
+    message = refused_file(path)
+    assert message.startswith(f"{path}: ")
+    assert words in message
+    assert words in refused_file("-", stdin=io.BytesIO(data))
+
+
+def test_text_from_standard_input_that_is_not_utf_8_is_refused():
+    stream = io.StringIO("title = 'caf\udce9'")
+    assert "standard input: is not text in UTF-8: the byte at offset 12" in refused_file(
+        "-", stdin=stream
+    )
+
+
+@pytest.mark.parametrize(
+    ("text", "place", "words"),
+    [
+        ("units = in\n", "line 1, column 9", 'invalid value, at "units = in". A job file is TOML'),
+        ("units = 'in'\n\npanel height = 3\n", "line 3, column 7", 'at "panel height = 3"'),
+        ("units = 'in'\nunits = 'mm'", "line 2", "the key or table was given before, at "
+         '"units = \'mm\'". A job file is TOML: key = value, text in quotes. Keep one of the two'),
+        ("[panel]\n[post]\n[panel]\n", "line 3", "the key or table was given before"),
+        ("[panel]\npitch = 1\npitch = 2\n", "line 3", "the key or table was given before"),
+        ("s = { a = 1, a = 2 }", "line 1", "the key or table was given before"),
+        ("units = 'in'\nstock = [1, 2", "line 2, column 14", "at \"stock = [1, 2\""),
+        ("units = 'in'\r\nx = 'a\x1b[31m'\r\n", "line 2", 'at "x = \'a\\x1b[31m\'"'),
+        ("date = 2024-02-31", "line 1", "invalid date"),
+    ],
+)  # fmt: skip
+def test_text_that_is_not_toml_is_shown_by_line_and_column(text, place, words):
+    error = refusal(text)
+    assert isinstance(error, FileError)
+    assert f"stair.toml: {place}" in str(error)
+    assert words in str(error)
+    assert "\x1b" not in str(error)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("x = " + "[" * 100_000, "nests lists or tables too deeply to be read"),
+        (
+            "x = " + "9" * 5000,
+            "holds a number that is too long to be read. Numbers have at most 30",
+        ),
+        ("x = 1e" + "9" * 30, "holds a number that is too long to be read"),
+    ],
+)
+def test_text_that_would_exhaust_the_reader_is_refused(text, words):
+    error = refusal(text)
+    assert isinstance(error, FileError)
+    assert words in str(error)
+
+
+# ------------------------------------------------------------- anything at all
+
+VALUES = st.recursive(
+    st.one_of(
+        st.none(),
+        st.booleans(),
+        st.integers(),
+        st.floats(),
+        st.decimals(),
+        st.dates(),
+        st.text(max_size=8),
+        st.sampled_from(["auto", "7 3/4", "-1", "level", "flight", "closed", "1/0"]),
+    ),
+    lambda inner: st.one_of(
+        st.lists(inner, max_size=3), st.dictionaries(st.text(max_size=5), inner, max_size=3)
+    ),
+    max_leaves=6,
+)
+PLACES = st.sampled_from(
+    [(table, key) for table, keys in GOOD.items() for key in keys]
+    + [("section", key) for key in ("nosings", "posts", "bays", "bottom_gap", "turn", "rake")]
+    + [
+        ("panel", "slot"),
+        ("panel", "stock"),
+        ("local", "x"),
+        ("sheet", "address"),
+        ("top", "title"),
+    ]
+)
+
+
+@settings(max_examples=300, deadline=None)
+@given(place=PLACES, value=VALUES)
+def test_any_value_anywhere_is_read_or_refused_in_words(place, value):
+    import tomllib
+
+    mapping = tomllib.loads(text_of(GOOD), parse_float=Decimal)
+    table, key = place
+    target = {"top": mapping, "section": mapping["section"][0]}.get(table)
+    (mapping.setdefault(table, {}) if target is None else target)[key] = value
+    try:
+        job = job_from_mapping(mapping)
+    except JobError as error:
+        assert key in str(error) or table in str(error)
+        assert str(error).isprintable()
+        assert len(str(error)) < 700
+    else:
+        assert job.sections
+
+
+@settings(max_examples=200, deadline=None)
+@given(text=st.one_of(st.text(max_size=60), st.binary(max_size=60)))
+def test_any_bytes_are_refused_in_words(text):
+    stream = io.StringIO(text) if isinstance(text, str) else io.BytesIO(text)
+    with pytest.raises(StairsError) as caught:
+        read_job("-", stdin=stream)
+    assert str(caught.value).startswith("standard input: ")
