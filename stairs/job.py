@@ -91,10 +91,7 @@ def read_job(path: str | Path, stdin: IO[Any] | None = None) -> Job:
     """
     where = "standard input" if str(path) == "-" else _printable(str(path))
     if str(path) == "-":
-        stream = sys.stdin if stdin is None else stdin
-        data = getattr(stream, "buffer", stream).read(LARGEST_FILE + 1)
-        if isinstance(data, str):
-            data = data.encode("utf-8", "surrogateescape")
+        data = _stream_bytes(sys.stdin if stdin is None else stdin, where)
     else:
         data = _file_bytes(path, where)
     return job_from_text(_decoded(data, where), where)
@@ -102,6 +99,19 @@ def read_job(path: str | Path, stdin: IO[Any] | None = None) -> Job:
 
 def _printable(text: str) -> str:
     return as_typed(text)[1:-1] if not text.isprintable() else text
+
+
+def _stream_bytes(stream: IO[Any] | None, where: str) -> bytes:
+    try:
+        data = getattr(stream, "buffer", stream).read(LARGEST_FILE + 1)
+    except (AttributeError, OSError, ValueError) as error:
+        raise FileError(
+            where,
+            "cannot be read",
+            "A job file is read from it where the job is named -",
+            "Send a job file to it, or name a file",
+        ) from error
+    return data.encode("utf-8", "surrogateescape") if isinstance(data, str) else data
 
 
 def _file_bytes(path: str | Path, where: str) -> bytes:

@@ -78,6 +78,17 @@ class Table:
         File and section, for messages.
     header : str
         How the table is headed in a job file, e.g. ``[panel]``.
+
+    Raises
+    ------
+    JobError
+        Where ``values`` is no table; the reading methods raise it for keys and values.
+
+    Examples
+    --------
+    >>> from stairs.job_records import PostKind
+    >>> Table({"width": "3"}, "in", "post", "[post]").read(PostKind)["width"]
+    Fraction(3, 1)
     """
 
     def __init__(self, values: object, units: str, where: str, header: str) -> None:

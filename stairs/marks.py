@@ -21,6 +21,13 @@ Number = Fraction | int | float
 def round_to_mark(value: Number, mark: Number) -> Fraction:
     """The nearest multiple of the mark [unit of the value]; halves go away from zero.
 
+    Parameters
+    ----------
+    value : Fraction, int or float
+        Any length.
+    mark : Fraction, int or float
+        Smallest mark [unit of the value], above 0.
+
     Examples
     --------
     >>> round_to_mark(Fraction(5, 2), 1), round_to_mark(Fraction(-5, 2), 1)
@@ -34,6 +41,13 @@ def round_to_mark(value: Number, mark: Number) -> Fraction:
 def floor_to_mark(value: Number, mark: Number) -> Fraction:
     """The greatest multiple of the mark that is not above the value [unit of the value].
 
+    Parameters
+    ----------
+    value : Fraction, int or float
+        Any length.
+    mark : Fraction, int or float
+        Smallest mark [unit of the value], above 0.
+
     Examples
     --------
     >>> floor_to_mark(Fraction(79, 32), Fraction(1, 16))
@@ -44,6 +58,13 @@ def floor_to_mark(value: Number, mark: Number) -> Fraction:
 
 def ceil_to_mark(value: Number, mark: Number) -> Fraction:
     """The least multiple of the mark that is not below the value [unit of the value].
+
+    Parameters
+    ----------
+    value : Fraction, int or float
+        Any length.
+    mark : Fraction, int or float
+        Smallest mark [unit of the value], above 0.
 
     Examples
     --------

@@ -507,6 +507,26 @@ def test_bytes_that_are_no_job_file_are_refused(tmp_path, data, words):
     assert words in refused_file("-", stdin=io.BytesIO(data))
 
 
+@pytest.mark.parametrize("state", ["closed", "missing", "a directory"])
+def test_standard_input_that_cannot_be_read_says_so(state, monkeypatch):
+    stream = io.BytesIO()
+    if state == "closed":
+        stream.close()
+    elif state == "missing":
+        stream = None
+        monkeypatch.setattr("sys.stdin", None)
+    else:
+
+        def refuse(_):
+            raise IsADirectoryError(21, "Is a directory")
+
+        monkeypatch.setattr("sys.stdin", type("Stream", (), {"read": staticmethod(refuse)}))
+        stream = None
+    assert "standard input: cannot be read. A job file is read from it" in refused_file(
+        "-", stdin=stream
+    )
+
+
 def test_text_from_standard_input_that_is_not_utf_8_is_refused():
     stream = io.StringIO("title = 'caf\udce9'")
     assert "standard input: is not text in UTF-8: the byte at offset 12" in refused_file(
