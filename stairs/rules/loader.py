@@ -247,8 +247,11 @@ def _rules(table: dict[str, Any], number: int, head: _Head, file: str) -> list[R
     _filled(row, ("clause", "source"), where)
     _provenance(row, where)
     when = _condition(row.when, head, f"{where}: when")
+    names = [row.check] if isinstance(row.check, str) else row.check
+    if not names:
+        raise JobError(f"{where}: check", "is empty", "A rule is about something", "Name a check")
     rules = []
-    for name in [row.check] if isinstance(row.check, str) else row.check:
+    for name in names:
         check = known_check(name, f"{where}: check")
         _one_of(row.kind, tuple(KINDS), "kind of limit", f"{where}: kind")
         _one_of(row.kind, check.kinds, f"kind of limit for {name}", f"{where}: kind")

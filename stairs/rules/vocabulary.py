@@ -393,10 +393,10 @@ def did_you_mean(name: str, names: Iterable[str]) -> str:
     Examples
     --------
     >>> did_you_mean("clauze", ["check", "clause"])
-    'Did you mean "clause"?'
+    'The nearest is "clause"'
     """
     found = nearest(name, names)
-    return f'Did you mean "{found}"?' if found else ""
+    return f'The nearest is "{found}"' if found else ""
 
 
 def known_check(name: str, where: str) -> Check:
