@@ -98,7 +98,7 @@ def test_only_germany_tries_a_cube(name):
     ],
 )
 def test_a_gap_of_exactly_the_limit(name, at_the_limit):
-    """A gap of the size fails where a ball of the size must not pass, not where gaps are limited."""
+    """It fails where a ball of the size must not pass, and passes where gaps are limited."""
     for section in ("flight", "level"):
         rule = load(name).rule("opening-baluster", section=section)
         assert rule.allows(rule.limit) is at_the_limit

@@ -1,0 +1,107 @@
+"""Approved Document K, Protection from falling, collision and impact, England, 2013 edition.
+
+Read in page copies of the government documents of 1998 and 2013.  The handrail's height was read in
+the edition of 1998 (1.27).  From memory: open risers and the overlap of treads (1.9).
+"""
+
+from fractions import Fraction
+
+import pytest
+
+from stairs.rules import load
+
+BOOK = load("england-ad-k-2013")
+
+FLIGHT = {"section": "flight"}
+LEVEL = {"section": "level"}
+LANDING = {"section": "landing"}
+
+# page copies, 2013 and (handrail) 1998
+SEEN_IN_A_COPY = [
+    ("Table 1.1", "unit-rise-min", {"use": "private"}, "150", "minimum"),
+    ("Table 1.1", "unit-rise-max", {"use": "private"}, "220", "maximum"),
+    ("Table 1.1", "unit-run-min", {"use": "private"}, "220", "minimum"),
+    ("Table 1.1", "unit-run-max", {"use": "private"}, "300", "maximum"),
+    ("Table 1.1", "unit-rise-min", {"use": "utility"}, "150", "minimum"),
+    ("Table 1.1", "unit-rise-max", {"use": "utility"}, "190", "maximum"),
+    ("Table 1.1", "unit-run-min", {"use": "utility"}, "250", "minimum"),
+    ("Table 1.1", "unit-run-max", {"use": "utility"}, "400", "maximum"),
+    ("Table 1.1", "unit-rise-min", {"use": "general"}, "150", "minimum"),
+    ("Table 1.1", "unit-rise-max", {"use": "general"}, "170", "maximum"),
+    ("Table 1.1", "unit-run-min", {"use": "general"}, "250", "minimum"),
+    ("Table 1.1", "unit-run-max", {"use": "general"}, "400", "maximum"),
+    ("Table 1.1 note 1", "rake-max", {"use": "private"}, "42", "maximum"),
+    ("Table 1.1", "step-formula-min", {}, "550", "minimum"),
+    ("Table 1.1", "step-formula-max", {}, "700", "maximum"),
+    ("1.41", "guard-needed-drop", {}, "600", "needed-above"),
+    ("Diagram 3.1", "guard-height-min", FLIGHT, "900", "minimum"),
+    ("Diagram 3.1", "guard-height-min", {"section": "landing"}, "900", "minimum"),
+    ("Diagram 3.1", "guard-height-min", LEVEL, "1100", "minimum"),
+    ("Diagram 3.1", "guard-height-min", FLIGHT | {"use": "general"}, "900", "minimum"),
+    ("Diagram 3.1", "guard-height-min", LANDING | {"use": "general"}, "1100", "minimum"),
+    ("1.27 (1998)", "handrail-height-min", {"handrail": True}, "900", "minimum"),
+    ("1.27 (1998)", "handrail-height-max", {"handrail": True}, "1000", "maximum"),
+    ("3.3", "opening-baluster", FLIGHT, "100", "ball-smaller"),
+    ("3.3", "opening-end", FLIGHT, "100", "ball-smaller"),
+    ("3.3", "opening-under-rail", LEVEL, "100", "ball-smaller"),
+]
+
+# 3.3 speaks of any openings
+READINGS = [
+    ("3.3", "opening-triangle", FLIGHT, "100", "ball-smaller"),
+    ("3.3", "opening-foot", FLIGHT, "100", "ball-smaller"),
+    ("3.3", "opening-head", FLIGHT, "100", "ball-smaller"),
+]
+
+# recalled, not published here
+FROM_MEMORY = [
+    ("1.9", "opening-open-riser", {"open_risers": True}, "100"),
+    ("1.9", "nosing-min", {"open_risers": True}, "16"),
+]
+
+
+@pytest.mark.parametrize(
+    ("clause", "check", "case", "printed", "kind"), SEEN_IN_A_COPY, ids=lambda value: str(value)
+)
+def test_clause_values_seen_in_a_copy(clause, check, case, printed, kind):
+    """Values read in the page copies."""
+    rule = BOOK.rule(check, **case)
+    assert rule.clause == clause
+    assert rule.limit == Fraction(printed)
+    assert rule.limit_kind == kind
+    assert rule.provenance == "seen in a copy"
+
+
+@pytest.mark.parametrize(
+    ("clause", "check", "case", "printed", "kind"), READINGS, ids=lambda value: str(value)
+)
+def test_clause_3_3_reading_under_the_bottom_rail(clause, check, case, printed, kind):
+    """No separate allowance is made."""
+    rule = BOOK.rule(check, **case)
+    assert rule.clause == clause
+    assert rule.limit == Fraction(printed)
+    assert rule.limit_kind == kind
+    assert rule.provenance == "interpretation"
+
+
+@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+def test_from_memory_and_marked_so(clause, check, case, recalled):
+    """Values that nobody saw stay marked as such until the code is opened."""
+    rule = BOOK.rule(check, **case)
+    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
+    assert rule.provenance == "memory"
+    assert not rule.verified
+    assert "open the code before relying on it" in rule.provenance_text
+
+
+def test_table_1_1_corner_breaks_its_own_note():
+    """Rise 220 with going 220 keeps the table's limits and is 45 degrees, over its 42."""
+    assert BOOK.rule("unit-rise-max").allows(220)
+    assert BOOK.rule("unit-run-min").allows(220)
+    assert BOOK.rule("step-formula-max").allows(2 * 220 + 220)
+    assert not BOOK.rule("rake-max").allows(45)
+
+
+def test_table_1_1_note_1_is_for_private_stairs_only():
+    assert BOOK.rule("rake-max", use="utility") is None
+    assert BOOK.rule("rake-max", use="general") is None

@@ -1,0 +1,118 @@
+"""International Building Code, 2021 edition: stairs 1011, handrails 1014, guards 1015.
+
+The model code itself was not in reach.  Values were read in: 780 CMR, 10th edition (Massachusetts),
+1015.3, public copy; New York City Building Code 1015.4, public copy; a carpentry extract on
+boulderlibrary.net, Stair & Ramp Framing (second hand); 2000 edition, excerpts on corada.com. From
+memory: the flight's rise, the drop, the heights in dwellings, the handrail, the exception for
+stairs in dwelling units, and the clause numbers 1011.5.2 exc. 3 and 1011.5.4.
+"""
+
+from fractions import Fraction
+
+import pytest
+
+from stairs.rules import load
+
+BOOK = load("ibc-2021")
+
+FLIGHT = {"section": "flight"}
+LEVEL = {"section": "level"}
+HANDRAIL = {"section": "flight", "handrail": True}
+
+# 780 CMR 1015.3, New York City 1015.4
+SEEN_IN_A_COPY = [
+    ("1015.3", "guard-height-min", LEVEL, "42", "minimum"),
+    ("1015.3", "guard-height-min", FLIGHT, "42", "minimum"),
+    ("1015.4", "opening-baluster", LEVEL, "4", "ball-smaller"),
+    ("1015.4", "opening-baluster", LEVEL | {"height": 35}, "4", "ball-smaller"),
+    ("1015.4 exc. 1", "opening-baluster", LEVEL | {"height": 36}, "4.375", "ball-smaller"),
+    ("1015.4 exc. 1", "opening-end", FLIGHT | {"height": 40}, "4.375", "ball-smaller"),
+    ("1015.4 exc. 2", "opening-triangle", FLIGHT, "6", "ball-smaller"),
+    ("1015.4 exc. 4", "opening-baluster", LEVEL | {"use": "industrial"}, "21", "ball-smaller"),
+    ("1015.4 exc. 4", "opening-triangle", FLIGHT | {"use": "industrial"}, "21", "ball-smaller"),
+]
+
+# Stair & Ramp Framing
+SECOND_HAND = [
+    ("1011.5.2", "unit-rise-min", {}, "4", "minimum"),
+    ("1011.5.2", "unit-rise-max", {}, "7", "maximum"),
+    ("1011.5.2", "unit-run-min", {}, "11", "minimum"),
+    ("1011.5.2 exc. 3", "unit-rise-max", {"use": "dwelling"}, "7.75", "maximum"),
+    ("1011.5.2 exc. 3", "unit-run-min", {"use": "dwelling"}, "10", "minimum"),
+    ("1011.5.4", "riser-uniformity", {}, "3/8", "maximum"),
+    ("1011.5.4", "tread-uniformity", {}, "3/8", "maximum"),
+]
+
+# the clause names neither foot nor head
+READINGS = [
+    ("1015.4 exc. 2", "opening-foot", FLIGHT, "6", "ball-smaller"),
+    ("1015.4", "opening-head", FLIGHT, "4", "ball-smaller"),
+    ("1015.4 exc. 6", "opening-head", FLIGHT | {"use": "dwelling"}, "4.375", "ball-smaller"),
+]
+
+# recalled, not published here
+FROM_MEMORY = [
+    ("1011.8", "flight-rise-max", {}, "144"),
+    ("1015.2", "guard-needed-drop", {}, "30"),
+    ("1015.3 exc. 1", "guard-height-min", LEVEL | {"use": "dwelling"}, "36"),
+    ("1015.3 exc. 2", "guard-height-min", FLIGHT | {"use": "dwelling"}, "34"),
+    ("1011.11", "handrail-needed-risers", {}, "1"),
+    ("1014.2", "handrail-height-min", HANDRAIL, "34"),
+    ("1014.2", "handrail-height-max", HANDRAIL, "38"),
+    ("1015.4 exc. 6", "opening-baluster", FLIGHT | {"use": "dwelling"}, "4.375"),
+]
+
+
+@pytest.mark.parametrize(
+    ("clause", "check", "case", "printed", "kind"), SEEN_IN_A_COPY, ids=lambda value: str(value)
+)
+def test_clause_values_seen_in_a_copy(clause, check, case, printed, kind):
+    """Values read in adoptions by a state and a city."""
+    rule = BOOK.rule(check, **case)
+    assert rule.clause == clause
+    assert rule.limit == Fraction(printed)
+    assert rule.limit_kind == kind
+    assert rule.provenance == "seen in a copy"
+
+
+@pytest.mark.parametrize(
+    ("clause", "check", "case", "printed", "kind"), SECOND_HAND, ids=lambda value: str(value)
+)
+def test_clause_values_second_hand(clause, check, case, printed, kind):
+    """Values read in a report."""
+    rule = BOOK.rule(check, **case)
+    assert rule.clause == clause
+    assert rule.limit == Fraction(printed)
+    assert rule.limit_kind == kind
+    assert rule.provenance == "seen second hand"
+
+
+@pytest.mark.parametrize(
+    ("clause", "check", "case", "printed", "kind"), READINGS, ids=lambda value: str(value)
+)
+def test_clause_readings_at_foot_and_head(clause, check, case, printed, kind):
+    """Neither is named in the clause."""
+    rule = BOOK.rule(check, **case)
+    assert rule.clause == clause
+    assert rule.limit == Fraction(printed)
+    assert rule.limit_kind == kind
+    assert rule.provenance == "interpretation"
+
+
+@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+def test_from_memory_and_marked_so(clause, check, case, recalled):
+    """Values that nobody saw stay marked as such until the code is opened."""
+    rule = BOOK.rule(check, **case)
+    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
+    assert rule.provenance == "memory"
+    assert not rule.verified
+    assert "open the code before relying on it" in rule.provenance_text
+
+
+def test_clause_numbers_from_memory_are_marked():
+    """1011.5.2 exc. 3 and 1011.5.4: value second hand, number recalled."""
+    for rule in BOOK.rules:
+        if rule.clause in ("1011.5.2 exc. 3", "1011.5.4"):
+            assert "clause number from memory" in rule.provenance_text
+        elif rule.clause == "1011.5.2":
+            assert "memory" not in rule.provenance_text

@@ -1,0 +1,103 @@
+"""29 CFR 1910 subpart D, Walking-Working Surfaces, final rule of November 2016.
+
+Read in: OSHA letter of 17 June 2025 (osha.gov standardinterpretations/2025-06-17) on 1910.25(c);
+public notes checked against osha.gov and a compliance-training page (both second hand). From
+memory: the drop of 1910.28(b)(1)(i), the openings of 1910.29, the loads.
+"""
+
+from fractions import Fraction
+
+import pytest
+
+from stairs.rules import load
+
+BOOK = load("osha-1910-2016")
+
+FLIGHT = {"section": "flight"}
+LEVEL = {"section": "level"}
+HANDRAIL = {"section": "flight", "handrail": True}
+
+# letter of 17 June 2025
+SEEN = [
+    ("1910.25(c)(1)", "rake-min", {}, "30", "minimum"),
+    ("1910.25(c)(1)", "rake-max", {}, "50", "maximum"),
+    ("1910.25(c)(2)", "unit-rise-max", {}, "9.5", "maximum"),
+    ("1910.25(c)(3)", "tread-depth-min", {}, "9.5", "minimum"),
+    ("1910.25(c)(3)", "unit-run-min", {}, "9.5", "minimum"),
+]
+
+# public notes, compliance-training page
+SECOND_HAND = [
+    ("1910.28(b)(11)(ii)", "guard-needed-risers", FLIGHT, "4", "needed-from"),
+    ("1910.28(b)(11)(ii)", "handrail-needed-risers", {}, "4", "needed-from"),
+    ("1910.29(b)(1)", "guard-height-min", LEVEL, "39", "minimum"),
+    ("1910.29(f)(1)(ii)", "guard-height-min", FLIGHT, "42", "minimum"),
+    ("1910.29(f)(1)(i)", "handrail-height-min", HANDRAIL, "30", "minimum"),
+    ("1910.29(f)(1)(i)", "handrail-height-max", HANDRAIL, "38", "maximum"),
+]
+
+# recalled, not published here
+FROM_MEMORY = [
+    ("1910.28(b)(1)(i)", "guard-needed-drop", LEVEL, "48"),
+    ("1910.29(b)(2)(iv)", "opening-baluster", LEVEL, "19"),
+    ("1910.29(b)(2)(iv)", "opening-under-rail", LEVEL, "19"),
+    ("1910.29(f)(4)", "opening-baluster", FLIGHT, "19"),
+    ("1910.29(f)(4)", "opening-triangle", FLIGHT, "19"),
+]
+
+
+@pytest.mark.parametrize(
+    ("clause", "check", "case", "printed", "kind"), SEEN, ids=lambda value: str(value)
+)
+def test_clause_values_seen(clause, check, case, printed, kind):
+    """Values read in the letter."""
+    rule = BOOK.rule(check, **case)
+    assert rule.clause == clause
+    assert rule.limit == Fraction(printed)
+    assert rule.limit_kind == kind
+    assert rule.provenance == "seen"
+
+
+@pytest.mark.parametrize(
+    ("clause", "check", "case", "printed", "kind"), SECOND_HAND, ids=lambda value: str(value)
+)
+def test_clause_values_second_hand(clause, check, case, printed, kind):
+    """Values read in a report."""
+    rule = BOOK.rule(check, **case)
+    assert rule.clause == clause
+    assert rule.limit == Fraction(printed)
+    assert rule.limit_kind == kind
+    assert rule.provenance == "seen second hand"
+
+
+@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+def test_from_memory_and_marked_so(clause, check, case, recalled):
+    """Values that nobody saw stay marked as such until the code is opened."""
+    rule = BOOK.rule(check, **case)
+    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
+    assert rule.provenance == "memory"
+    assert not rule.verified
+    assert "open the code before relying on it" in rule.provenance_text
+
+
+def test_letter_2025_a_run_made_up_by_the_nosing_is_not_accepted():
+    """Asked of 8 in run and 1 1/2 in nosing, the letter answers no."""
+    run, nosing = Fraction(8), Fraction(3, 2)
+    assert BOOK.rule("tread-depth-min").allows(run + nosing)
+    assert not BOOK.rule("unit-run-min").allows(run)
+
+
+def test_letter_2025_nine_and_a_half_by_nine_and_a_half_passes():
+    """9 1/2 in rise with 9 1/2 in run, 45 degrees: every limit of 1910.25(c) is kept."""
+    assert BOOK.rule("unit-rise-max").allows(Fraction(19, 2))
+    assert BOOK.rule("unit-run-min").allows(Fraction(19, 2))
+    assert BOOK.rule("rake-max").allows(45)
+    assert BOOK.rule("rake-min").allows(45)
+
+
+def test_loads_are_from_memory_and_marked_so():
+    """1910.29(b): 200 lb on the top rail, 150 lb on what stands in place of a midrail."""
+    assert [(load.id, load.value, load.provenance) for load in BOOK.loads] == [
+        ("guard-point", 200, "memory"),
+        ("infill", 150, "memory"),
+    ]
