@@ -1,0 +1,123 @@
+"""The bracket: what holds a rail end to a post, and how it turns onto the rake.
+
+A pivot bracket has a pin that stands off the post face; the rail end is cut square and swings
+about the pin.  A plumb-cut rail has no pin: it is sawn at the rake so that its end stands parallel
+to the post.  Either way the rail's cut length follows from the bay and the rake.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs.errors import NoSuchShape
+from stairs.exact import Amount, compare, derived
+from stairs.job import Bracket, Panel
+
+PIVOT, PLUMB_CUT = "pivot", "plumb-cut"
+
+
+@dataclass(frozen=True, slots=True)
+class RailEnds:
+    """How the rails of one bay end; lengths exact in the job's unit, angles in degrees.
+
+    Parameters
+    ----------
+    stand_off : Fraction
+        Level, post face to the pin, or to the cut face of a plumb-cut rail.
+    rail_length : Fraction or Derived
+        Finished rail along its axis, both rails alike.
+    stock_needed : Fraction or Derived
+        Stock for the deeper of the two rails, slanted tips included.
+    corner_clearance : Fraction or Derived
+        Level, post face to the nearest corner of a rail end; below 0 the rail runs into the post.
+    swing, angle_low, angle_high, saw_angle : float
+        Turn from level; angles to the post above the rail at the lower and the upper post; how
+        far the saw is turned from a square cut.
+    """
+
+    stand_off: Fraction
+    rail_length: Amount
+    stock_needed: Amount
+    corner_clearance: Amount
+    swing: float
+    angle_low: float
+    angle_high: float
+    saw_angle: float
+
+
+def rail_ends(
+    bracket: Bracket, panel: Panel, clear: Fraction, unit_rise: Amount, unit_run: Amount, where: str
+) -> RailEnds:
+    """How the rails of one bay are cut and held.
+
+    Parameters
+    ----------
+    bracket : stairs.job.Bracket
+        Pivot or plumb-cut, as read from the job file.
+    panel : stairs.job.Panel
+        For the depth of its rails.
+    clear : Fraction
+        Bay, post face to post face, level, above 0.
+    unit_rise, unit_run : Fraction or Derived
+        One step of the flight; a level run is 0 over 1.
+    where : str
+        The bay as errors name it.
+
+    Returns
+    -------
+    RailEnds
+
+    Raises
+    ------
+    NoSuchShape
+        The bay is too short for the two brackets.
+
+    Examples
+    --------
+    >>> panel = Panel(height=Fraction(32), top_rail=Fraction(2), bottom_rail=Fraction(2),
+    ...               baluster=Fraction(1), pitch=Fraction(5))
+    >>> bracket = Bracket(kind="pivot", pivot_offset=Fraction(1), rail_setback=Fraction(1, 2))
+    >>> float(rail_ends(bracket, panel, Fraction(42), Fraction(3), Fraction(4), "").rail_length)
+    49.0
+    """
+    step = {"unit_rise": unit_rise, "unit_run": unit_run}
+    deeper = max(panel.top_rail, panel.bottom_rail)
+    if bracket.kind == PIVOT:
+        stand_off = bracket.pivot_offset
+        length = derived(
+            "rail_length", clear=clear, pivot_offset=stand_off,
+            rail_setback=bracket.rail_setback, **step,
+        )  # fmt: skip
+        needed = length
+        corner = derived(
+            "corner_clearance", pivot_offset=stand_off, rail_setback=bracket.rail_setback,
+            depth=deeper, **step,
+        )  # fmt: skip
+    else:
+        stand_off = bracket.end_clearance
+        length = derived("plumb_cut_length", clear=clear, end_clearance=stand_off, **step)
+        needed = derived(
+            "stock_needed", clear=clear, end_clearance=stand_off, depth=deeper, **step
+        )
+        corner = stand_off
+    if compare(length, Fraction(0)) <= 0:
+        taken = float(clear) - float(length)
+        raise NoSuchShape(
+            where,
+            f"the clear bay of {float(clear):g} is too short for its two brackets, which take "
+            f"{taken:g}",
+            "A bay is longer than its brackets",
+            "Move the posts apart, or leave one out",
+        )
+    swing = float(derived("swing", **step))
+    return RailEnds(
+        stand_off=stand_off,
+        rail_length=length,
+        stock_needed=needed,
+        corner_clearance=corner,
+        swing=swing,
+        angle_low=float(derived("angle_low", **step)),
+        angle_high=float(derived("angle_high", **step)),
+        saw_angle=swing if bracket.kind == PLUMB_CUT else 0.0,
+    )

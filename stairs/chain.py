@@ -1,0 +1,277 @@
+"""From what was measured to what is wanted: the chain of relations that fixes a flight.
+
+Total rise, unit rise, riser count, total run, unit run, tread count and rake hang together, and any
+three that do not say the same thing fix the rest.  The chain takes what is given, walks the
+relations forward, and keeps the working: which relation, from which numbers, gave what.
+
+Too few measurements: it says which single one would be enough.  Too many: the surplus is compared
+with what follows from the others, within what a tape allows, and a contradiction shows both values
+and their difference.  Where two measurements disagree within that allowance, counts rule over
+totals, totals over single steps and lengths over angles, since an error in a single step is
+multiplied by their number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs.closed_forms import FLIGHT_STEPS
+from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShape
+from stairs.exact import Amount, derived
+from stairs.quantities import ANGLE, COUNT, QUANTITIES
+
+AUTHORITY = ("risers", "treads", "total_rise", "total_run", "unit_rise", "unit_run", "rake")
+"""Which measurement is kept where two disagree within the tape: the earlier one."""
+
+
+@dataclass(frozen=True, slots=True)
+class Working:
+    """One line of the working: a quantity, what it came from, and its value."""
+
+    quantity: str
+    given: tuple[tuple[str, Amount], ...]
+    relation: str
+    value: Amount
+
+
+@dataclass(frozen=True, slots=True)
+class FlightMeasure:
+    """A flight that is fixed: every quantity's value, the working, and remarks.
+
+    Parameters
+    ----------
+    values : dict of str to Fraction or Derived
+        All of risers, treads, total_rise, total_run, unit_rise, unit_run and rake.
+    working : tuple of Working
+        In the order in which it was found.
+    remarks : tuple of str
+        Surplus measurements that agreed only within the tape, and what was kept.
+    """
+
+    values: dict[str, Amount]
+    working: tuple[Working, ...]
+    remarks: tuple[str, ...]
+
+
+def _close(values: dict[str, Amount], working: list[Working]) -> None:
+    """Walk the relations forward until nothing new follows."""
+    progress = True
+    while progress:
+        progress = False
+        for target, given, function, relation in FLIGHT_STEPS:
+            if target in values or any(name not in values for name in given):
+                continue
+            if target == "risers" and relation == "slope of the whole flight":
+                _refuse_parallel(values)
+            arguments = {name: values[name] for name in given}
+            value = derived(function.__name__, **arguments)
+            values[target] = value
+            working.append(Working(target, tuple(arguments.items()), relation, value))
+            progress = True
+
+
+def _refuse_parallel(values: Mapping[str, Amount]) -> None:
+    """The rake over both totals fixes the count only where the rake differs from theirs."""
+    from math import radians, tan
+
+    rise, run, rake = (float(values[name]) for name in ("total_rise", "total_run", "rake"))
+    if abs(rise - run * tan(radians(rake))) <= 1e-9 * rise:
+        raise MeasurementMissing(
+            "",
+            "rise, run and rake say the same thing here, so they do not fix the number of steps",
+            "",
+            "Add one of: risers, treads, unit_rise, unit_run",
+            ("risers", "treads", "unit_rise", "unit_run"),
+        )
+
+
+def _reaches_all(names: set[str]) -> bool:
+    known = set(names) | {"flush_tread"}
+    progress = True
+    while progress:
+        progress = False
+        for target, given, _, _ in FLIGHT_STEPS:
+            if target not in known and known.issuperset(given):
+                known.add(target)
+                progress = True
+    return known.issuperset(AUTHORITY)
+
+
+def _missing(where: str, given: Mapping[str, Fraction]) -> MeasurementMissing:
+    names = set(given)
+    enough = tuple(
+        QUANTITIES[name].key
+        for name in AUTHORITY
+        if name not in names and _reaches_all(names | {name})
+    )
+    have = ", ".join(QUANTITIES[name].key for name in AUTHORITY if name in names) or "nothing"
+    if enough:
+        remedy = "Add any one of: " + ", ".join(enough)
+    else:
+        pairs = [
+            f"{QUANTITIES[one].key} with {QUANTITIES[two].key}"
+            for one in AUTHORITY
+            for two in AUTHORITY
+            if AUTHORITY.index(one) < AUTHORITY.index(two)
+            and not names & {one, two}
+            and _reaches_all(names | {one, two})
+        ]
+        remedy = (
+            "Two more measurements are needed, for example " + " or ".join(pairs[:3])
+            if pairs
+            else "Three measurements are needed, for example rise, run and treads"
+        )
+    return MeasurementMissing(
+        where, f"{have} given, which does not fix the flight", "", remedy, enough
+    )
+
+
+def _whole_count(values: dict[str, Amount], where: str, flush: int) -> int:
+    """The number of risers that the measurements come nearest to."""
+    count = float(values["risers"])
+    if not 1.5 <= count < 1000:
+        raise NoSuchShape(
+            where,
+            f"these measurements come to {count:.3g} risers",
+            "A flight has 2 risers or more",
+            "Check rise and unit_rise, or run and unit_run, against each other",
+        )
+    return round(count)
+
+
+def _tolerance(name: str, value: Fraction, within: Fraction) -> Fraction:
+    """How far a typed measurement may be off."""
+    unit = QUANTITIES[name].unit
+    if unit == COUNT:
+        return Fraction(0)
+    if unit != ANGLE:
+        return within
+    places = next((k for k in range(7) if (value * 10**k).denominator == 1), 6)
+    return Fraction(1, 2 * 10**places)
+
+
+def fix_flight(
+    given: Mapping[str, Fraction], *, top: str = "landing", within: Fraction = Fraction(0),
+    where: str = "", show=lambda name, value: f"{float(value):g}",
+) -> FlightMeasure:  # fmt: skip
+    """Every measurement of a flight from any sufficient set of them.
+
+    Parameters
+    ----------
+    given : mapping of str to Fraction
+        Quantity names out of ``AUTHORITY`` with their values; lengths in one unit, rake in
+        degrees.
+    top : str
+        ``"landing"`` where the upper landing takes the place of the last tread, ``"tread"`` where
+        the last tread is flush with it.
+    within : Fraction
+        How far off any one length may be, 0 or more.  An angle is taken as good to half of its
+        last typed digit.
+    where : str
+        Put before an error's text.
+    show : callable
+        Turns a quantity's name and value into text for errors and remarks.
+
+    Returns
+    -------
+    FlightMeasure
+        All values exact.
+
+    Raises
+    ------
+    MeasurementMissing
+        The set is too small.
+    MeasurementsContradict
+        A surplus measurement differs from what the others give by more than the tape allows.
+    NoSuchShape
+        The measurements come to fewer than two risers.
+
+    Examples
+    --------
+    >>> flight = fix_flight({"total_rise": Fraction(42), "total_run": Fraction(50),
+    ...                      "treads": Fraction(5)})
+    >>> flight.values["unit_rise"], flight.values["unit_run"]
+    (Fraction(7, 1), Fraction(10, 1))
+    """
+    flush = 1 if top == "tread" else 0
+    names = [name for name in AUTHORITY if name in given]
+    if not _reaches_all(set(names)):
+        raise _missing(where, given)
+    try:
+        kept, working, surplus = _insert(names, given, flush)
+    except MeasurementMissing as error:
+        raise MeasurementMissing(
+            where, error.found, error.allowed, error.remedy, error.candidates
+        ) from None
+    if "risers" not in names and "treads" not in names:
+        count = _whole_count(kept, where, flush)
+        exact_count = kept["risers"]
+        if not (isinstance(exact_count, Fraction) and exact_count == count):
+            counted = {**given, "risers": Fraction(count)}
+            names = ["risers", *names]
+            kept, working, surplus = _insert(names, counted, flush)
+    remarks = tuple(
+        _agree(name, given, names, kept, flush, within, where, show) for name in surplus
+    )
+    if kept["risers"] < 2:
+        raise NoSuchShape(
+            where, f"{show('risers', kept['risers'])} riser", "A flight has 2 risers or more",
+            "A single step has no rake: give it as a level section on either side",
+        )  # fmt: skip
+    return FlightMeasure(kept, tuple(working), tuple(text for text in remarks if text))
+
+
+def _insert(
+    names: list[str], given: Mapping[str, Fraction], flush: int
+) -> tuple[dict[str, Amount], list[Working], list[str]]:
+    """Take measurements in the order of authority; those that follow from earlier are surplus."""
+    values: dict[str, Amount] = {"flush_tread": Fraction(flush)}
+    working: list[Working] = []
+    surplus: list[str] = []
+    for name in names:
+        if name in values:
+            surplus.append(name)
+            continue
+        values[name] = given[name]
+        _close(values, working)
+    del values["flush_tread"]
+    return values, working, surplus
+
+
+def _agree(name, given, names, kept, flush, within, where, show) -> str:
+    """Compare a surplus measurement with what the others give; a remark where they differ."""
+    typed, follows = given[name], kept[name]
+    gap = abs(float(typed) - float(follows))
+    if gap == 0:
+        return ""
+    allowance = float(_tolerance(name, typed, within))
+    others = [other for other in names if other != name and other in given]
+    for other in others:
+        tolerance = _tolerance(other, given[other], within)
+        moved = []
+        for shift in (-tolerance, tolerance):
+            try:
+                values, _, _ = _insert(names, {**given, **{"risers": kept["risers"]},
+                                               other: given[other] + shift}, flush)  # fmt: skip
+            except (MeasurementMissing, ZeroDivisionError, ValueError):
+                continue
+            moved.append(abs(float(values[name]) - float(follows)))
+        allowance += max(moved, default=0.0)
+    key = QUANTITIES[name].key
+    basis = " and ".join(QUANTITIES[other].key for other in names if other in given and other != name)
+    if gap > allowance * (1 + 1e-12):
+        raise MeasurementsContradict(
+            where,
+            f"{key} is given as {show(name, typed)}, but {basis} make it {show(name, follows)}: "
+            f"they differ by {show(name, gap)}",
+            f"Up to {show(name, allowance)} would pass as measuring error" if allowance else
+            "No measuring error is allowed for (measured_within is 0)",
+            "Measure again, or leave out the one that is in doubt",
+            (float(typed), float(follows)),
+        )  # fmt: skip
+    return (
+        f"{key} is given as {show(name, typed)}; {basis} make it {show(name, follows)}, which is "
+        "within the measuring error, and is used"
+    )

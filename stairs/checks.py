@@ -1,0 +1,494 @@
+"""Checks: the solved guard held against a rulebook and against its own parts' limits.
+
+Nothing here stops at the first failure.  Every rule that the rulebook has for a section gives one
+finding: what was measured, the limit, the clause, whether it passes, and if not what to change and
+by how much.  A guard that cannot take its own shape (a rake past the panel's racking limit, a
+bracket past its swing, a rail corner in the post, no stock long enough) still solves, and says so
+here in the same way.
+
+Pass or fail is decided on exact amounts.  *Marginal* is a pass that measuring error could undo.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from stairs.exact import Amount, compare, derived
+from stairs.guard import Section, solve_section
+from stairs.job import Job
+from stairs.openings import (
+    FOOT,
+    HEAD,
+    TRIANGLE,
+    Opening,
+    compare_opening,
+)
+from stairs.rules import CHECKS, Rule, Rulebook
+from stairs.tolerance import worst_values
+from stairs.windows import RuleFor, Window, check_of, window_of
+
+PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
+_SEVERITY = {NOT_APPLICABLE: 0, PASS: 1, MARGINAL: 2, FAIL: 3}
+
+PRACTICE = {
+    "rack-limit": ("rake of the racked panel", "maximum", "degrees"),
+    "bracket-swing": ("swing of the brackets", "maximum", "degrees"),
+    "rail-corner": ("rail corner to post face", "minimum", "length"),
+    "rail-stock": ("stock for the longest rail", "maximum", "length"),
+    "post-stock": ("tallest post", "maximum", "length"),
+    "post-edge-distance": ("base plate to the edge in front", "minimum", "length"),
+}
+"""What is checked against the parts themselves: title, kind of limit, unit."""
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """One thing that can be checked: an exact amount, or an opening, and where it is.
+
+    Parameters
+    ----------
+    check : str
+        Name of the check.
+    amount : Fraction or Derived or None
+        The value; None where ``opening`` holds it.
+    where : str
+        In words, empty where the section as a whole is meant.
+    opening : Opening or None
+        The opening whose largest circle is the value.
+    """
+
+    check: str
+    amount: Amount | None
+    where: str = ""
+    opening: Opening | None = None
+
+    @property
+    def value(self) -> float:
+        """The value as a float, in the unit of the check."""
+        return float(self.amount) if self.opening is None else self.opening.diameter
+
+    @property
+    def key(self) -> str:
+        """A name that is the same in a re-solved guard."""
+        bay = "" if self.opening is None else f"{self.opening.bay}"
+        return f"{self.check}|{self.where}|{bay}"
+
+    def compare(self, limit: Amount) -> int:
+        """-1, 0 or 1 as the value is below, at or above the limit, decided exactly."""
+        if self.opening is None:
+            return compare(self.amount, limit)
+        return compare_opening(self.opening, limit)
+
+
+@dataclass(frozen=True, slots=True)
+class Finding:
+    """One check and how it came out.
+
+    Parameters
+    ----------
+    id : str
+        Name of the check.
+    section : int
+        From 1.
+    title : str
+        What was checked, in a few words.
+    value : float
+        What was found, in ``unit``.
+    limit : float or None
+        What is allowed.
+    kind : str
+        Kind of limit: one of :data:`stairs.rules.KINDS`.
+    verdict : str
+        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``.
+    order : int
+        Value against limit, exactly: -1 below, 0 at it, 1 above.
+    worst : float
+        The value with all measuring errors against it.
+    clause : str
+        Where the limit is from.
+    provenance : str
+        How the limit was found, in words; empty for limits of the parts themselves.
+    verified : bool
+        Whether somebody read the limit.
+    note : str
+        What else to know of the rule.
+    where : str
+        Which tread, bay or post.
+    unit : str
+        ``"length"``, ``"degrees"`` or ``"count"``.
+    rule : Rule or None
+        The rule, where one is behind it.
+    measure : Measure or None
+        What was measured.
+    """
+
+    id: str
+    section: int
+    title: str
+    value: float
+    limit: float | None
+    kind: str
+    verdict: str
+    order: int
+    worst: float
+    clause: str
+    provenance: str
+    verified: bool
+    note: str
+    where: str
+    unit: str
+    rule: Rule | None
+    measure: Measure | None
+
+
+# --------------------------------------------------------------------------- what can be measured
+
+
+def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
+    """Everything in a section that a rule or a part's own limit may be held against.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    job : stairs.job.Job
+        The job it was solved from.
+
+    Returns
+    -------
+    tuple of Measure
+    """
+    exact = section.exact
+    found: list[Measure] = []
+    if section.kind == "flight":
+        for check, name in (
+            ("unit-rise-max", "unit_rise"),
+            ("unit-rise-min", "unit_rise"),
+            ("unit-run-max", "unit_run"),
+            ("unit-run-min", "unit_run"),
+            ("tread-depth-min", "tread_depth"),
+            ("nosing-min", "nosing"),
+            ("nosing-max", "nosing"),
+            ("step-formula-max", "step_sum"),
+            ("step-formula-min", "step_sum"),
+            ("flight-rise-max", "total_rise"),
+            ("risers-per-flight-max", "risers"),
+            ("risers-per-flight-min", "risers"),
+            ("rake-max", "rake"),
+            ("rake-min", "rake"),
+            ("guard-needed-drop", "total_rise"),
+            ("side-gap-max", "side_gap"),
+        ):
+            found.append(Measure(check, exact[name]))
+        found.append(Measure("handrail-needed-risers", exact["risers"]))
+    found += [Measure(check, exact["guard_height"]) for check in
+              ("guard-height-min", "guard-height-max")]  # fmt: skip
+    if section.handrail:
+        found += [Measure(check, exact["guard_height"]) for check in
+                  ("handrail-height-min", "handrail-height-max")]  # fmt: skip
+    found += [
+        Measure(check_of(opening), None, opening.place, opening) for opening in section.openings
+    ]
+    return tuple(found) + _part_measures(section, job)
+
+
+def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
+    step = (
+        (Fraction(0), Fraction(1))
+        if section.flight is None
+        else (section.flight.unit_rise, section.flight.unit_run)
+    )
+    rake = derived("rake", unit_rise=step[0], unit_run=step[1])
+    found = []
+    if section.max_rack is not None and section.kind == "flight":
+        found.append(Measure("rack-limit", rake))
+    if job.bracket.max_swing is not None and section.kind == "flight":
+        found.append(Measure("bracket-swing", rake))
+    if job.bracket.kind == "pivot":
+        found.append(Measure("rail-corner", section.bays[0].exact.corner_clearance))
+    if job.panel.stock:
+        bay = max(section.bays, key=lambda bay: bay.stock_needed)
+        found.append(Measure("rail-stock", bay.exact.stock_needed, f"bay {bay.number}"))
+    if job.post.stock:
+        post = max(section.posts, key=lambda post: post.height)
+        found.append(Measure("post-stock", post.exact_height, f"post {post.number}"))
+    plated = [post for post in section.posts if post.plate_edge is not None]
+    if plated and job.post.edge_distance:
+        post = min(plated, key=lambda post: float(post.plate_edge))
+        found.append(
+            Measure("post-edge-distance", post.exact_plate_edge, f"post {post.number}")
+        )
+    return tuple(found)
+
+
+def _part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
+    """The limit of a part's own check, and who sets it."""
+    if check == "rack-limit":
+        if section.max_rack_set_by == "slot":
+            slot = job.panel.slot
+            limit = derived("max_rack", hole_length=slot.length, wall=slot.wall,
+                            baluster=job.panel.baluster) if (
+                slot.length >= job.panel.baluster) else Fraction(0)  # fmt: skip
+            return limit, "panel: slot"
+        return job.panel.max_rack, "panel: max_rack"
+    if check == "bracket-swing":
+        return job.bracket.max_swing, "bracket: max_swing"
+    if check == "rail-corner":
+        return Fraction(0), "geometry"
+    if check == "rail-stock":
+        return max(job.panel.stock), "panel: stock"
+    if check == "post-stock":
+        return max(job.post.stock), "post: stock"
+    return job.post.edge_distance, "post: edge_distance"
+
+
+# --------------------------------------------------------------------------- rules
+
+
+def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
+    """A function that finds the rule for a check in a section.
+
+    Parameters
+    ----------
+    rulebook : Rulebook
+        In the job's units, with the job's own values over it.
+    job : stairs.job.Job
+        For the number of sections.
+    """
+    flights = sum(section.kind == "flight" for section in job.sections)
+
+    def rule_for(check: str, section: Section) -> Rule | None:
+        return rulebook.rule(
+            check,
+            section=section.kind,
+            handrail=section.handrail,
+            open_risers=section.open_risers if section.kind == "flight" else None,
+            single_flight=flights == 1 if section.kind == "flight" else None,
+            drop=section.exact.get("total_rise") if section.kind == "flight" else None,
+        )
+
+    def cached(check: str, section: Section, known: dict = {}) -> Rule | None:  # noqa: B006
+        key = (check, section.kind, section.handrail, section.open_risers, section.total_rise)
+        if key not in memory:
+            memory[key] = rule_for(check, section)
+        return memory[key]
+
+    memory: dict = {}
+    return cached
+
+
+def allowed(rule_kind: str, order: int) -> bool:
+    """Whether a value that compares like ``order`` with its limit keeps it.
+
+    Parameters
+    ----------
+    rule_kind : str
+        One of :data:`stairs.rules.KINDS`, of those that set a limit.
+    order : int
+        -1, 0 or 1: below, at or above the limit.
+
+    Notes
+    -----
+    "Must not let the ball pass" needs *smaller*: a circle of just the ball's size touches all its
+    sides and lets the ball through.  Plain maxima and minima include equality.
+
+    Examples
+    --------
+    >>> allowed("ball-smaller", 0), allowed("maximum", 0), allowed("minimum", -1)
+    (False, True, False)
+    """
+    if rule_kind in ("ball-smaller", "cube-smaller"):
+        return order < 0
+    if rule_kind in ("ball-at-most", "maximum"):
+        return order <= 0
+    return order >= 0
+
+
+def _worst(kind: str, low: float, high: float) -> float:
+    return low if kind == "minimum" else high
+
+
+def _could_fail(kind: str, worst: float, limit: float) -> bool:
+    hair = 1e-9 * max(1.0, abs(limit))
+    if kind in ("ball-smaller", "cube-smaller"):
+        return worst >= limit - hair
+    if kind in ("ball-at-most", "maximum"):
+        return worst > limit + hair
+    return worst < limit - hair
+
+
+def _above_nosings(measure: Measure, section: Section) -> Measure:
+    """The same opening, tried only above the nosing line, as some codes do."""
+    size = derived(
+        "strip_opening", bottom_gap=section.exact["bottom_gap"], stringer_margin=Fraction(0),
+        unit_rise=section.flight.unit_rise, unit_run=section.flight.unit_run,
+    )  # fmt: skip
+    return Measure(measure.check, size, measure.where)
+
+
+def findings_of(
+    section: Section, job: Job, rule_for: RuleFor, index: int
+) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """Every check of one section.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    job : stairs.job.Job
+        With the bottom gap that the section was solved for.
+    rule_for : callable
+        See :func:`rule_source`.
+    index : int
+        The section's index in the job, from 0.
+
+    Returns
+    -------
+    tuple of (tuple of Finding, tuple of Finding)
+        One finding per check (for openings of one kind the one nearest to failing), and one per
+        opening, in the order of ``section.openings``.
+    """
+    measures = measures_of(section, job)
+    nominal = {measure.key: measure.value for measure in measures}
+
+    def values(moved: Job) -> Mapping[str, float]:
+        again = solve_section(moved, index)
+        return {measure.key: measure.value for measure in measures_of(again, moved)}
+
+    spread = worst_values(job, index, nominal, values)
+    single: list[Finding] = []
+    per_opening: list[Finding] = []
+    for measure in measures:
+        finding = _finding(measure, section, job, rule_for, spread[measure.key])
+        if measure.opening is not None:
+            per_opening.append(finding)
+        elif finding is not None:
+            single.append(finding)
+    worst_openings: dict[str, Finding] = {}
+    for finding in per_opening:
+        best = worst_openings.get(finding.id)
+        if best is None or _nearer_to_failing(finding, best):
+            worst_openings[finding.id] = finding
+    everything = single + [item for item in worst_openings.values() if item.limit is not None]
+    order = [*CHECKS, *PRACTICE]
+    everything.sort(key=lambda finding: order.index(finding.id))
+    return tuple(everything), tuple(per_opening)
+
+
+def _nearer_to_failing(one: Finding, other: Finding) -> bool:
+    if _SEVERITY[one.verdict] != _SEVERITY[other.verdict]:
+        return _SEVERITY[one.verdict] > _SEVERITY[other.verdict]
+    if one.limit is None or other.limit is None:
+        return other.limit is None and one.limit is not None
+    return one.value - one.limit > other.value - other.limit
+
+
+def _finding(
+    measure: Measure, section: Section, job: Job, rule_for: RuleFor, spread: tuple[float, float]
+) -> Finding | None:
+    if measure.check in PRACTICE:
+        return _part_finding(measure, section, job, spread)
+    rule = rule_for(measure.check, section)
+    about = CHECKS[measure.check]
+    base = Finding(
+        id=measure.check,
+        section=section.number,
+        title=about.label,
+        value=measure.value,
+        limit=None,
+        kind="",
+        verdict=NOT_APPLICABLE,
+        order=0,
+        worst=measure.value,
+        clause="",
+        provenance="",
+        verified=True,
+        note="",
+        where=measure.where,
+        unit=about.unit,
+        rule=None,
+        measure=measure,
+    )
+    if rule is None:
+        return base if measure.opening is not None else None
+    if rule.when.above_nosing_line and measure.opening is not None and (
+        measure.opening.kind in (TRIANGLE, FOOT)
+    ):
+        measure = _above_nosings(measure, section)
+        spread = (measure.value, measure.value)
+    order = measure.compare(rule.limit)
+    filled = replace(
+        base,
+        value=measure.value,
+        limit=float(rule.limit),
+        kind=rule.limit_kind,
+        order=order,
+        clause=rule.clause,
+        provenance=rule.provenance_text,
+        verified=rule.verified,
+        note=rule.note,
+        rule=rule,
+    )
+    if rule.limit_kind.startswith("needed"):
+        return filled
+    if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
+        return filled
+    return _judged(filled, order, spread)
+
+
+def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:
+    if section.open_risers:
+        return True
+    rule = rule_for("nosing-not-needed-tread", section)
+    return rule is not None and compare(section.exact["unit_run"], rule.limit) >= 0
+
+
+def _judged(finding: Finding, order: int, spread: tuple[float, float]) -> Finding:
+    worst = _worst(finding.kind, *spread)
+    if not allowed(finding.kind, order):
+        verdict = FAIL
+    elif finding.unit != "count" and _could_fail(finding.kind, worst, finding.limit):
+        # an exact tie of a plain limit is as drawn; only measuring error can undo it
+        verdict = MARGINAL if worst != finding.value else PASS
+    else:
+        verdict = PASS
+    return replace(finding, verdict=verdict, worst=worst)
+
+
+def _part_finding(
+    measure: Measure, section: Section, job: Job, spread: tuple[float, float]
+) -> Finding:
+    title, kind, unit = PRACTICE[measure.check]
+    limit, set_by = _part_limit(measure.check, section, job)
+    if measure.check == "rack-limit" and set_by == "panel: slot":
+        order = compare(section.exact["hole_needed"], job.panel.slot.length)
+    else:
+        order = measure.compare(limit)
+    finding = Finding(
+        id=measure.check,
+        section=section.number,
+        title=title,
+        value=measure.value,
+        limit=float(limit),
+        kind=kind,
+        verdict=PASS,
+        order=order,
+        worst=measure.value,
+        clause=set_by,
+        provenance="",
+        verified=True,
+        note="",
+        where=measure.where,
+        unit=unit,
+        rule=None,
+        measure=measure,
+    )
+    return _judged(finding, order, spread)
+
+
+__all__ = [
+    "FAIL", "Finding", "HEAD", "MARGINAL", "Measure", "NOT_APPLICABLE", "PASS", "PRACTICE",
+    "Window", "allowed", "findings_of", "measures_of", "rule_source", "window_of", "Callable",
+]  # fmt: skip

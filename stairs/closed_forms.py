@@ -1,0 +1,1334 @@
+"""Closed forms of the stair guard's geometry, as plain numeric functions.
+
+This module is written by ``python -m stairs.generate`` from the relations in
+:mod:`stairs.relations`; change those, not this.  Functions that only add, multiply and divide give
+fractions for fractions; the others give floats.
+"""
+
+# ruff: noqa: E501
+import math
+
+
+def rake(unit_rise, unit_run):
+    """Angle of the nosing line from level [degrees].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    θ = ``180*atan(unit_rise/unit_run)/pi`` with R = ``unit_rise``, G = ``unit_run``.
+    Chained from: slope of the nosing line.
+
+    Examples
+    --------
+    >>> round(rake(1, 1), 9)
+    45.0
+    """
+    return 180*math.atan(unit_rise/unit_run)/math.pi
+
+
+def unit_slope(unit_rise, unit_run):
+    """Nosing to nosing along the nosing line [job's unit of length].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    L = ``sqrt(unit_rise**2 + unit_run**2)`` with R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(unit_slope(5, 12), 9)
+    13.0
+    """
+    return math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def cosine(unit_rise, unit_run):
+    """Cosine of the rake: level length per length on the rake [ratio].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    cos θ = ``unit_run/sqrt(unit_rise**2 + unit_run**2)`` with R = ``unit_rise``, G =
+    ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(cosine(3, 4), 9)
+    0.8
+    """
+    return unit_run/math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def sine(unit_rise, unit_run):
+    """Sine of the rake: rise per length on the rake [ratio].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    sin θ = ``unit_rise/sqrt(unit_rise**2 + unit_run**2)`` with R = ``unit_rise``, G =
+    ``unit_run``.
+    Chained from: hypotenuse of a step; sine of the rake.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(sine(3, 4), 9)
+    0.6
+    """
+    return unit_rise/math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def step_sum(unit_rise, unit_run):
+    """Two risers and one run, the step formula's left side [job's unit of length].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    2R+G = ``2*unit_rise + unit_run`` with R = ``unit_rise``, G = ``unit_run``.
+    Chained from: step formula.
+
+    Examples
+    --------
+    >>> round(step_sum(7, 11), 9)
+    25
+    """
+    return 2*unit_rise + unit_run
+
+
+def tread_depth(unit_run, nosing):
+    """Tread from its nosing to the riser face behind it [job's unit of length].
+
+    Parameters
+    ----------
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+    nosing : number
+        How far a nosing stands out over the riser below [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    d = ``nosing + unit_run`` with G = ``unit_run``, s = ``nosing``.
+    Chained from: tread depth.
+
+    Examples
+    --------
+    >>> round(tread_depth(10, 1), 9)
+    11
+    """
+    return nosing + unit_run
+
+
+def nosing_line_height(unit_rise, unit_run, x):
+    """Height of the nosing line over the lower landing [job's unit of length].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+    x : number
+        Horizontal distance up-stair from the first nosing [job's unit of length], any.
+
+    Notes
+    -----
+    y = ``unit_rise + unit_rise*x/unit_run`` with R = ``unit_rise``, G = ``unit_run``, x = ``x``.
+    Chained from: nosing line.
+
+    Examples
+    --------
+    >>> round(nosing_line_height(6, 8, 12), 9)
+    15.0
+    """
+    return unit_rise + unit_rise*x/unit_run
+
+
+def rail_spacing_plumb(panel_height, top_rail, bottom_rail):
+    """Plumb distance between the rails' centre lines [job's unit of length].
+
+    Parameters
+    ----------
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+
+    Notes
+    -----
+    S = ``-bottom_rail/2 + panel_height - top_rail/2`` with P = ``panel_height``, ht =
+    ``top_rail``, hb = ``bottom_rail``.
+    Chained from: rail centre lines.
+
+    Examples
+    --------
+    >>> round(rail_spacing_plumb(32, 2, 1), 9)
+    30.5
+    """
+    return -bottom_rail/2 + panel_height - top_rail/2
+
+
+def rail_spacing(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
+    """Square distance between the rails' centre lines [job's unit of length].
+
+    Parameters
+    ----------
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Sq = ``unit_run*(-bottom_rail + 2*panel_height - top_rail)/sqrt(unit_rise**2 +
+    unit_run**2)/2`` with P = ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: rail centre lines; hypotenuse of a step; cosine of the rake; racking keeps the
+    plumb spacing.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(rail_spacing(32, 2, 2, 3, 4), 9)
+    24.0
+    """
+    return unit_run*(-bottom_rail + 2*panel_height - top_rail)/math.sqrt(unit_rise**2 + unit_run**2)/2
+
+
+def plumb_depth(depth, unit_rise, unit_run):
+    """Depth of a rail measured plumb [job's unit of length].
+
+    Parameters
+    ----------
+    depth : number
+        Depth of a rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    hv = ``depth*sqrt(unit_rise**2 + unit_run**2)/unit_run`` with h = ``depth``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; plumb depth of a rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(plumb_depth(2, 3, 4), 9)
+    2.5
+    """
+    return depth*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+
+
+def racked_height(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
+    """Racked panel, plumb, under bottom rail to top of top rail [job's unit of length].
+
+    Parameters
+    ----------
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Pv = ``(bottom_rail*sqrt(unit_rise**2 + unit_run**2) + top_rail*sqrt(unit_rise**2 +
+    unit_run**2) + unit_run*(-bottom_rail + 2*panel_height - top_rail))/unit_run/2`` with P =
+    ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R = ``unit_rise``, G =
+    ``unit_run``.
+    Chained from: rail centre lines; plumb depth of the top rail; hypotenuse of a step; cosine of
+    the rake; plumb depth of the bottom rail; racked height.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(racked_height(32, 2, 2, 3, 4), 9)
+    32.5
+    """
+    return (bottom_rail*math.sqrt(unit_rise**2 + unit_run**2) + top_rail*math.sqrt(unit_rise**2 + unit_run**2) + unit_run*(-bottom_rail + 2*panel_height - top_rail))/unit_run/2
+
+
+def baluster_clear(pitch, baluster, unit_rise, unit_run):
+    """Clear between balusters, measured level [job's unit of length].
+
+    Parameters
+    ----------
+    pitch : number
+        Baluster centre to centre along the rail [job's unit of length], above 0.
+    baluster : number
+        Width of a baluster in elevation [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    c = ``-baluster + pitch*unit_run/sqrt(unit_rise**2 + unit_run**2)`` with p = ``pitch``, b =
+    ``baluster``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; level pitch; clear between balusters.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(baluster_clear(5, 1, 3, 4), 9)
+    3.0
+    """
+    return -baluster + pitch*unit_run/math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def hole_needed(baluster, wall, unit_rise, unit_run):
+    """Hole along the rail that a racked baluster needs [job's unit of length].
+
+    Parameters
+    ----------
+    baluster : number
+        Width of a baluster in elevation [job's unit of length], above 0.
+    wall : number
+        Thickness of the rail wall that the hole goes through [job's unit of length], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    a = ``(baluster*sqrt(unit_rise**2 + unit_run**2) + unit_rise*wall)/unit_run`` with b =
+    ``baluster``, w = ``wall``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: sine of the rake; hypotenuse of a step; cosine of the rake; hole that a racked
+    baluster needs.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(hole_needed(4, 4, 3, 4), 9)
+    8.0
+    """
+    return (baluster*math.sqrt(unit_rise**2 + unit_run**2) + unit_rise*wall)/unit_run
+
+
+def max_rack(hole_length, wall, baluster):
+    """Rake at which the baluster binds in its hole [degrees].
+
+    Parameters
+    ----------
+    hole_length : number
+        Hole along the rail that is there [job's unit of length], above 0.
+    wall : number
+        Thickness of the rail wall that the hole goes through [job's unit of length], 0 or more.
+    baluster : number
+        Width of a baluster in elevation [job's unit of length], above 0.
+
+    Notes
+    -----
+    θm = ``-360*atan((wall - sqrt(-baluster**2 + hole_length**2 + wall**2))/(baluster +
+    hole_length))/pi`` with a0 = ``hole_length``, w = ``wall``, b = ``baluster``.
+    Chained from: baluster binds in its hole.
+    1 other root let go: max_rack is 0 or more in a stair.
+
+    Examples
+    --------
+    >>> round(max_rack(2, 0, 1), 9)
+    60.0
+    """
+    return -360*math.atan((wall - math.sqrt(-baluster**2 + hole_length**2 + wall**2))/(baluster + hole_length))/math.pi
+
+
+def guard_height(bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
+    """Plumb from the nosing line to the top of the top rail [job's unit of length].
+
+    Parameters
+    ----------
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    K = ``(bottom_rail*sqrt(unit_rise**2 + unit_run**2) + top_rail*sqrt(unit_rise**2 +
+    unit_run**2) + unit_run*(2*bottom_gap - bottom_rail + 2*panel_height - top_rail))/unit_run/2``
+    with v = ``bottom_gap``, P = ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: rail centre lines; plumb depth of the top rail; hypotenuse of a step; cosine of
+    the rake; plumb depth of the bottom rail; racked height; guard height.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(guard_height(1, 32, 2, 2, 3, 4), 9)
+    33.5
+    """
+    return (bottom_rail*math.sqrt(unit_rise**2 + unit_run**2) + top_rail*math.sqrt(unit_rise**2 + unit_run**2) + unit_run*(2*bottom_gap - bottom_rail + 2*panel_height - top_rail))/unit_run/2
+
+
+def bottom_gap_for_guard_height(guard_height, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
+    """Plumb from the nosing line to under the bottom rail [job's unit of length].
+
+    Parameters
+    ----------
+    guard_height : number
+        Plumb from the nosing line to the top of the top rail [job's unit of length], any.
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    v = ``(-bottom_rail*sqrt(unit_rise**2 + unit_run**2) - top_rail*sqrt(unit_rise**2 +
+    unit_run**2) + unit_run*(bottom_rail + 2*guard_height - 2*panel_height +
+    top_rail))/unit_run/2`` with K = ``guard_height``, P = ``panel_height``, ht = ``top_rail``, hb
+    = ``bottom_rail``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: rail centre lines; plumb depth of the top rail; hypotenuse of a step; cosine of
+    the rake; plumb depth of the bottom rail; racked height; guard height.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(bottom_gap_for_guard_height(34, 32, 2, 2, 3, 4), 9)
+    1.5
+    """
+    return (-bottom_rail*math.sqrt(unit_rise**2 + unit_run**2) - top_rail*math.sqrt(unit_rise**2 + unit_run**2) + unit_run*(bottom_rail + 2*guard_height - 2*panel_height + top_rail))/unit_run/2
+
+
+def bottom_axis_height(x, bottom_gap, bottom_rail, unit_rise, unit_run):
+    """Bottom rail's centre line over the lower landing [job's unit of length].
+
+    Parameters
+    ----------
+    x : number
+        Horizontal distance up-stair from the first nosing [job's unit of length], any.
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    yb = ``bottom_gap + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + unit_rise +
+    unit_rise*x/unit_run`` with x = ``x``, v = ``bottom_gap``, hb = ``bottom_rail``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: nosing line; hypotenuse of a step; cosine of the rake; plumb depth of the bottom
+    rail; bottom rail axis.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(bottom_axis_height(8, 1, 1.6, 6, 8), 9)
+    14.0
+    """
+    return bottom_gap + bottom_rail*math.sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + unit_rise + unit_rise*x/unit_run
+
+
+def top_axis_height(x, bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
+    """Top rail's centre line over the lower landing [job's unit of length].
+
+    Parameters
+    ----------
+    x : number
+        Horizontal distance up-stair from the first nosing [job's unit of length], any.
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    yt = ``bottom_gap - bottom_rail/2 + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 +
+    panel_height - top_rail/2 + unit_rise + unit_rise*x/unit_run`` with x = ``x``, v =
+    ``bottom_gap``, P = ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: rail centre lines; nosing line; hypotenuse of a step; cosine of the rake; plumb
+    depth of the bottom rail; bottom rail axis; top rail axis.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(top_axis_height(8, 1, 32, 1.6, 1.6, 6, 8), 9)
+    44.4
+    """
+    return bottom_gap - bottom_rail/2 + bottom_rail*math.sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + panel_height - top_rail/2 + unit_rise + unit_rise*x/unit_run
+
+
+def post_height(x, reveal, surface, bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
+    """Post, from its own surface to its top [job's unit of length].
+
+    Parameters
+    ----------
+    x : number
+        Horizontal distance up-stair from the first nosing [job's unit of length], any.
+    reveal : number
+        Post top over the top rail carried on to the post's face [job's unit of length], 0 or
+        more.
+    surface : number
+        Surface that a post stands on, over the lower landing [job's unit of length], 0 or more.
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Z = ``bottom_gap - bottom_rail/2 + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 +
+    panel_height + reveal - surface - top_rail/2 + top_rail*sqrt(unit_rise**2 +
+    unit_run**2)/unit_run/2 + unit_rise + unit_rise*x/unit_run`` with x = ``x``, z = ``reveal``,
+    ys = ``surface``, v = ``bottom_gap``, P = ``panel_height``, ht = ``top_rail``, hb =
+    ``bottom_rail``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: nosing line; rail centre lines; plumb depth of the top rail; hypotenuse of a
+    step; cosine of the rake; plumb depth of the bottom rail; racked height; guard height; post
+    height.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(post_height(8, 1, 6, 1, 32, 1.6, 1.6, 6, 8), 9)
+    40.4
+    """
+    return bottom_gap - bottom_rail/2 + bottom_rail*math.sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + panel_height + reveal - surface - top_rail/2 + top_rail*math.sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + unit_rise + unit_rise*x/unit_run
+
+
+def step_surface(step, unit_rise):
+    """Surface that a post stands on, over the lower landing [job's unit of length].
+
+    Parameters
+    ----------
+    step : number
+        Steps above the lower landing [count], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    ys = ``step*unit_rise`` with k = ``step``, R = ``unit_rise``.
+    Chained from: surface of a step.
+
+    Examples
+    --------
+    >>> round(step_surface(3, 7), 9)
+    21
+    """
+    return step*unit_rise
+
+
+def plate_edge(centre, plate, treads_in_front, unit_run):
+    """Base plate to the nosing in front of it [job's unit of length].
+
+    Parameters
+    ----------
+    centre : number
+        Post centre, from the first nosing [job's unit of length], any.
+    plate : number
+        Side of a square base plate [job's unit of length], above 0.
+    treads_in_front : number
+        Treads that lie before the post's own surface [count], 0 or more.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    ep = ``centre - plate/2 - treads_in_front*unit_run`` with xc = ``centre``, B0 = ``plate``, k0
+    = ``treads_in_front``, G = ``unit_run``.
+    Chained from: plate and nosing.
+
+    Examples
+    --------
+    >>> round(plate_edge(26, 5, 2, 10), 9)
+    3.5
+    """
+    return centre - plate/2 - treads_in_front*unit_run
+
+
+def pin_slope(clear, pivot_offset, unit_rise, unit_run):
+    """Pin to pin along the rail [job's unit of length].
+
+    Parameters
+    ----------
+    clear : number
+        Bay, post face to post face, measured level [job's unit of length], above 0.
+    pivot_offset : number
+        Post face to the bracket's pin, measured level [job's unit of length], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    N = ``(clear - 2*pivot_offset)*sqrt(unit_rise**2 + unit_run**2)/unit_run`` with D = ``clear``,
+    q = ``pivot_offset``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; pin to pin.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(pin_slope(42, 1, 3, 4), 9)
+    50.0
+    """
+    return (clear - 2*pivot_offset)*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+
+
+def rail_length(clear, pivot_offset, rail_setback, unit_rise, unit_run):
+    """Square-cut rail, end to end [job's unit of length].
+
+    Parameters
+    ----------
+    clear : number
+        Bay, post face to post face, measured level [job's unit of length], above 0.
+    pivot_offset : number
+        Post face to the bracket's pin, measured level [job's unit of length], 0 or more.
+    rail_setback : number
+        Pin to the square-cut rail end, along the rail [job's unit of length], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    M = ``-2*rail_setback + (clear - 2*pivot_offset)*sqrt(unit_rise**2 + unit_run**2)/unit_run``
+    with D = ``clear``, q = ``pivot_offset``, e = ``rail_setback``, R = ``unit_rise``, G =
+    ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; pin to pin; rail between pins.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(rail_length(42, 1, 0.5, 3, 4), 9)
+    49.0
+    """
+    return -2*rail_setback + (clear - 2*pivot_offset)*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+
+
+def plumb_cut_length(clear, end_clearance, unit_rise, unit_run):
+    """Plumb-cut rail along its axis, cut face to cut face [job's unit of length].
+
+    Parameters
+    ----------
+    clear : number
+        Bay, post face to post face, measured level [job's unit of length], above 0.
+    end_clearance : number
+        Post face to a plumb-cut rail's face, measured level [job's unit of length], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Mj = ``(clear - 2*end_clearance)*sqrt(unit_rise**2 + unit_run**2)/unit_run`` with D =
+    ``clear``, j = ``end_clearance``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; plumb-cut rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(plumb_cut_length(41, 0.5, 3, 4), 9)
+    50.0
+    """
+    return (clear - 2*end_clearance)*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+
+
+def stock_needed(clear, end_clearance, depth, unit_rise, unit_run):
+    """Stock that a plumb-cut rail takes, tip to tip [job's unit of length].
+
+    Parameters
+    ----------
+    clear : number
+        Bay, post face to post face, measured level [job's unit of length], above 0.
+    end_clearance : number
+        Post face to a plumb-cut rail's face, measured level [job's unit of length], 0 or more.
+    depth : number
+        Depth of a rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Mn = ``(depth*unit_rise + (clear - 2*end_clearance)*sqrt(unit_rise**2 +
+    unit_run**2))/unit_run`` with D = ``clear``, j = ``end_clearance``, h = ``depth``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: plumb-cut rail; sine of the rake; hypotenuse of a step; cosine of the rake;
+    stock for a plumb-cut rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(stock_needed(41, 0.5, 2, 3, 4), 9)
+    51.5
+    """
+    return (depth*unit_rise + (clear - 2*end_clearance)*math.sqrt(unit_rise**2 + unit_run**2))/unit_run
+
+
+def corner_clearance(pivot_offset, rail_setback, depth, unit_rise, unit_run):
+    """Post face to the nearest corner of a square-cut rail end [job's unit of length].
+
+    Parameters
+    ----------
+    pivot_offset : number
+        Post face to the bracket's pin, measured level [job's unit of length], 0 or more.
+    rail_setback : number
+        Pin to the square-cut rail end, along the rail [job's unit of length], 0 or more.
+    depth : number
+        Depth of a rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    k = ``(-depth*unit_rise/2 + pivot_offset*sqrt(unit_rise**2 + unit_run**2) +
+    rail_setback*unit_run)/sqrt(unit_rise**2 + unit_run**2)`` with q = ``pivot_offset``, e =
+    ``rail_setback``, h = ``depth``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: sine of the rake; hypotenuse of a step; cosine of the rake; rail corner and
+    post.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(corner_clearance(1, 1, 2, 3, 4), 9)
+    1.2
+    """
+    return (-depth*unit_rise/2 + pivot_offset*math.sqrt(unit_rise**2 + unit_run**2) + rail_setback*unit_run)/math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def end_gap(pivot_offset, rail_setback, hole_position, baluster, unit_rise, unit_run):
+    """Post face to the nearest baluster's face, square-cut rail [job's unit of length].
+
+    Parameters
+    ----------
+    pivot_offset : number
+        Post face to the bracket's pin, measured level [job's unit of length], 0 or more.
+    rail_setback : number
+        Pin to the square-cut rail end, along the rail [job's unit of length], 0 or more.
+    hole_position : number
+        Rail end to a baluster's centre, along the rail [job's unit of length], any.
+    baluster : number
+        Width of a baluster in elevation [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    g = ``-baluster/2 + hole_position*unit_run/sqrt(unit_rise**2 + unit_run**2) + pivot_offset +
+    rail_setback*unit_run/sqrt(unit_rise**2 + unit_run**2)`` with q = ``pivot_offset``, e =
+    ``rail_setback``, u = ``hole_position``, b = ``baluster``, R = ``unit_rise``, G =
+    ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; end gap, square-cut rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(end_gap(1, 1, 4, 1, 3, 4), 9)
+    4.5
+    """
+    return -baluster/2 + hole_position*unit_run/math.sqrt(unit_rise**2 + unit_run**2) + pivot_offset + rail_setback*unit_run/math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def plumb_cut_end_gap(end_clearance, hole_position, baluster, unit_rise, unit_run):
+    """Post face to the nearest baluster's face, plumb-cut rail [job's unit of length].
+
+    Parameters
+    ----------
+    end_clearance : number
+        Post face to a plumb-cut rail's face, measured level [job's unit of length], 0 or more.
+    hole_position : number
+        Rail end to a baluster's centre, along the rail [job's unit of length], any.
+    baluster : number
+        Width of a baluster in elevation [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    gj = ``-baluster/2 + end_clearance + hole_position*unit_run/sqrt(unit_rise**2 + unit_run**2)``
+    with j = ``end_clearance``, u = ``hole_position``, b = ``baluster``, R = ``unit_rise``, G =
+    ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; end gap, plumb-cut rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(plumb_cut_end_gap(0.5, 5, 1, 3, 4), 9)
+    4.0
+    """
+    return -baluster/2 + end_clearance + hole_position*unit_run/math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def trimmed_end_gap(hole_in_stock, stock, clear, baluster, unit_rise, unit_run):
+    """Post face to the nearest baluster's face, square-cut rail [job's unit of length].
+
+    Parameters
+    ----------
+    hole_in_stock : number
+        Uncut rail end to a baluster's centre, along the rail [job's unit of length], any.
+    stock : number
+        Rail length as sold [job's unit of length], above 0.
+    clear : number
+        Bay, post face to post face, measured level [job's unit of length], above 0.
+    baluster : number
+        Width of a baluster in elevation [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    g = ``-baluster/2 + clear/2 + hole_in_stock*unit_run/sqrt(unit_rise**2 + unit_run**2) -
+    stock*unit_run/sqrt(unit_rise**2 + unit_run**2)/2`` with m = ``hole_in_stock``, L0 =
+    ``stock``, D = ``clear``, b = ``baluster``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: pin to pin; rail between pins; even trim, square-cut rail; hypotenuse of a step;
+    cosine of the rake; end gap, square-cut rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(trimmed_end_gap(6, 52, 42, 1, 3, 4), 9)
+    4.5
+    """
+    return -baluster/2 + clear/2 + hole_in_stock*unit_run/math.sqrt(unit_rise**2 + unit_run**2) - stock*unit_run/math.sqrt(unit_rise**2 + unit_run**2)/2
+
+
+def swing(unit_rise, unit_run):
+    """Turn of a bracket from level [degrees].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    ψ = ``180*atan(unit_rise/unit_run)/pi`` with R = ``unit_rise``, G = ``unit_run``.
+    Chained from: slope of the nosing line; bracket swing.
+
+    Examples
+    --------
+    >>> round(swing(1, 1), 9)
+    45.0
+    """
+    return 180*math.atan(unit_rise/unit_run)/math.pi
+
+
+def angle_low(unit_rise, unit_run):
+    """Above the rail, post to rail, at the lower post [degrees].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    α = ``-180*atan(unit_rise/unit_run)/pi + 90`` with R = ``unit_rise``, G = ``unit_run``.
+    Chained from: slope of the nosing line; bracket swing; angle at the lower post.
+
+    Examples
+    --------
+    >>> round(angle_low(1, 1), 9)
+    45.0
+    """
+    return -180*math.atan(unit_rise/unit_run)/math.pi + 90
+
+
+def angle_high(unit_rise, unit_run):
+    """Above the rail, post to rail, at the upper post [degrees].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    β = ``180*atan(unit_rise/unit_run)/pi + 90`` with R = ``unit_rise``, G = ``unit_run``.
+    Chained from: slope of the nosing line; bracket swing; angle at the upper post.
+
+    Examples
+    --------
+    >>> round(angle_high(1, 1), 9)
+    135.0
+    """
+    return 180*math.atan(unit_rise/unit_run)/math.pi + 90
+
+
+def true_angle(rake, skew):
+    """True angle between the rail and the post face's normal [degrees].
+
+    Parameters
+    ----------
+    rake : number
+        Angle of the nosing line from level [degrees], 0 or more.
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+
+    Notes
+    -----
+    τ = ``180*acos(cos(pi*rake/180)*cos(pi*skew/180))/pi`` with θ = ``rake``, φ = ``skew``.
+    Chained from: rail askew to the post.
+    1 other root let go: true_angle is 0 or more in a stair.
+
+    Examples
+    --------
+    >>> round(true_angle(0, 30), 9)
+    30.0
+    """
+    return 180*math.acos(math.cos(math.pi*rake/180)*math.cos(math.pi*skew/180))/math.pi
+
+
+def corner_circle(bottom_gap, corner_base, unit_rise, unit_run):
+    """Diameter of the largest circle in the corner under the rail [job's unit of length].
+
+    Parameters
+    ----------
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    corner_base : number
+        Walking surface from under the nosing line's crossing to the upright face [job's unit of
+        length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Ø = ``(2*bottom_gap*unit_run + 2*corner_base*unit_rise)/(unit_rise + unit_run +
+    sqrt(unit_rise**2 + unit_run**2))`` with v = ``bottom_gap``, B = ``corner_base``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; circle in the corner under the rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(corner_circle(0, 12, 9, 12), 9)
+    6.0
+    """
+    return (2*bottom_gap*unit_run + 2*corner_base*unit_rise)/(unit_rise + unit_run + math.sqrt(unit_rise**2 + unit_run**2))
+
+
+def bottom_gap_for_corner_circle(corner_circle, corner_base, unit_rise, unit_run):
+    """Plumb from the nosing line to under the bottom rail [job's unit of length].
+
+    Parameters
+    ----------
+    corner_circle : number
+        Diameter of the largest circle in the corner under the rail [job's unit of length], any.
+    corner_base : number
+        Walking surface from under the nosing line's crossing to the upright face [job's unit of
+        length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    v = ``(-2*corner_base*unit_rise + corner_circle*unit_rise + corner_circle*unit_run +
+    corner_circle*sqrt(unit_rise**2 + unit_run**2))/unit_run/2`` with Ø = ``corner_circle``, B =
+    ``corner_base``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; circle in the corner under the rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(bottom_gap_for_corner_circle(6, 10, 7.5, 10), 9)
+    1.5
+    """
+    return (-2*corner_base*unit_rise + corner_circle*unit_rise + corner_circle*unit_run + corner_circle*math.sqrt(unit_rise**2 + unit_run**2))/unit_run/2
+
+
+def strip_opening(bottom_gap, stringer_margin, unit_rise, unit_run):
+    """Square height of the strip over a closed stringer [job's unit of length].
+
+    Parameters
+    ----------
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    stringer_margin : number
+        Closed stringer's top edge, plumb above the nosing line [job's unit of length], any.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    o = ``unit_run*(bottom_gap - stringer_margin)/sqrt(unit_rise**2 + unit_run**2)`` with v =
+    ``bottom_gap``, m = ``stringer_margin``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; strip over a closed stringer.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(strip_opening(7, 2, 3, 4), 9)
+    4.0
+    """
+    return unit_run*(bottom_gap - stringer_margin)/math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def bottom_gap_for_strip(strip_opening, stringer_margin, unit_rise, unit_run):
+    """Plumb from the nosing line to under the bottom rail [job's unit of length].
+
+    Parameters
+    ----------
+    strip_opening : number
+        Square height of the strip over a closed stringer [job's unit of length], any.
+    stringer_margin : number
+        Closed stringer's top edge, plumb above the nosing line [job's unit of length], any.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    v = ``stringer_margin + strip_opening*sqrt(unit_rise**2 + unit_run**2)/unit_run`` with o =
+    ``strip_opening``, m = ``stringer_margin``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; strip over a closed stringer.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(bottom_gap_for_strip(4, 2, 3, 4), 9)
+    7.0
+    """
+    return stringer_margin + strip_opening*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+
+
+def treads_from_risers(risers, flush_tread):
+    """Number of treads [count].
+
+    Parameters
+    ----------
+    risers : number
+        Number of risers [count], above 0.
+    flush_tread : number
+        1 where the last tread is flush with the upper landing, 0 where the landing takes its
+        place [count], 0 or more.
+
+    Notes
+    -----
+    T = ``flush_tread + risers - 1`` with n = ``risers``, f = ``flush_tread``.
+    Chained from: treads between risers.
+    """
+    return flush_tread + risers - 1
+
+
+def risers_from_treads(treads, flush_tread):
+    """Number of risers [count].
+
+    Parameters
+    ----------
+    treads : number
+        Number of treads [count], above 0.
+    flush_tread : number
+        1 where the last tread is flush with the upper landing, 0 where the landing takes its
+        place [count], 0 or more.
+
+    Notes
+    -----
+    n = ``-flush_tread + treads + 1`` with T = ``treads``, f = ``flush_tread``.
+    Chained from: treads between risers.
+    """
+    return -flush_tread + treads + 1
+
+
+def total_rise_from_unit_rise_and_risers(unit_rise, risers):
+    """Lower landing to upper landing [job's unit of length].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    risers : number
+        Number of risers [count], above 0.
+
+    Notes
+    -----
+    H = ``risers*unit_rise`` with R = ``unit_rise``, n = ``risers``.
+    Chained from: risers add up.
+    """
+    return risers*unit_rise
+
+
+def risers_from_unit_rise_and_total_rise(unit_rise, total_rise):
+    """Number of risers [count].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    total_rise : number
+        Lower landing to upper landing [job's unit of length], above 0.
+
+    Notes
+    -----
+    n = ``total_rise/unit_rise`` with R = ``unit_rise``, H = ``total_rise``.
+    Chained from: risers add up.
+    """
+    return total_rise/unit_rise
+
+
+def unit_rise_from_risers_and_total_rise(risers, total_rise):
+    """Height of one riser, nosing to nosing [job's unit of length].
+
+    Parameters
+    ----------
+    risers : number
+        Number of risers [count], above 0.
+    total_rise : number
+        Lower landing to upper landing [job's unit of length], above 0.
+
+    Notes
+    -----
+    R = ``total_rise/risers`` with n = ``risers``, H = ``total_rise``.
+    Chained from: risers add up.
+    """
+    return total_rise/risers
+
+
+def total_run_from_unit_run_and_treads(unit_run, treads):
+    """Length of all treads [job's unit of length].
+
+    Parameters
+    ----------
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+    treads : number
+        Number of treads [count], above 0.
+
+    Notes
+    -----
+    W = ``treads*unit_run`` with G = ``unit_run``, T = ``treads``.
+    Chained from: treads add up.
+    """
+    return treads*unit_run
+
+
+def treads_from_unit_run_and_total_run(unit_run, total_run):
+    """Number of treads [count].
+
+    Parameters
+    ----------
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+    total_run : number
+        Length of all treads [job's unit of length], above 0.
+
+    Notes
+    -----
+    T = ``total_run/unit_run`` with G = ``unit_run``, W = ``total_run``.
+    Chained from: treads add up.
+    """
+    return total_run/unit_run
+
+
+def unit_run_from_treads_and_total_run(treads, total_run):
+    """One tread, nosing to nosing [job's unit of length].
+
+    Parameters
+    ----------
+    treads : number
+        Number of treads [count], above 0.
+    total_run : number
+        Length of all treads [job's unit of length], above 0.
+
+    Notes
+    -----
+    G = ``total_run/treads`` with T = ``treads``, W = ``total_run``.
+    Chained from: treads add up.
+    """
+    return total_run/treads
+
+
+def rake_from_unit_rise_and_unit_run(unit_rise, unit_run):
+    """Angle of the nosing line from level [degrees].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    θ = ``180*atan(unit_rise/unit_run)/pi`` with R = ``unit_rise``, G = ``unit_run``.
+    Chained from: slope of the nosing line.
+    """
+    return 180*math.atan(unit_rise/unit_run)/math.pi
+
+
+def unit_run_from_unit_rise_and_rake(unit_rise, rake):
+    """One tread, nosing to nosing [job's unit of length].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    rake : number
+        Angle of the nosing line from level [degrees], 0 or more.
+
+    Notes
+    -----
+    G = ``unit_rise/tan(pi*rake/180)`` with R = ``unit_rise``, θ = ``rake``.
+    Chained from: slope of the nosing line.
+    """
+    return unit_rise/math.tan(math.pi*rake/180)
+
+
+def unit_rise_from_unit_run_and_rake(unit_run, rake):
+    """Height of one riser, nosing to nosing [job's unit of length].
+
+    Parameters
+    ----------
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+    rake : number
+        Angle of the nosing line from level [degrees], 0 or more.
+
+    Notes
+    -----
+    R = ``unit_run*tan(pi*rake/180)`` with G = ``unit_run``, θ = ``rake``.
+    Chained from: slope of the nosing line.
+    """
+    return unit_run*math.tan(math.pi*rake/180)
+
+
+def risers_from_total_rise_and_total_run_and_rake(flush_tread, total_rise, total_run, rake):
+    """Number of risers [count].
+
+    Parameters
+    ----------
+    flush_tread : number
+        1 where the last tread is flush with the upper landing, 0 where the landing takes its
+        place [count], 0 or more.
+    total_rise : number
+        Lower landing to upper landing [job's unit of length], above 0.
+    total_run : number
+        Length of all treads [job's unit of length], above 0.
+    rake : number
+        Angle of the nosing line from level [degrees], 0 or more.
+
+    Notes
+    -----
+    n = ``(flush_tread*total_rise - total_rise)/(-total_rise + total_run*tan(pi*rake/180))`` with
+    f = ``flush_tread``, H = ``total_rise``, W = ``total_run``, θ = ``rake``.
+    Chained from: slope of the whole flight.
+    """
+    return (flush_tread*total_rise - total_rise)/(-total_rise + total_run*math.tan(math.pi*rake/180))
+
+
+FLIGHT_STEPS = (
+    ('treads', ('risers', 'flush_tread'), treads_from_risers, 'treads between risers'),
+    ('risers', ('treads', 'flush_tread'), risers_from_treads, 'treads between risers'),
+    ('total_rise', ('unit_rise', 'risers'), total_rise_from_unit_rise_and_risers, 'risers add up'),
+    ('risers', ('unit_rise', 'total_rise'), risers_from_unit_rise_and_total_rise, 'risers add up'),
+    ('unit_rise', ('risers', 'total_rise'), unit_rise_from_risers_and_total_rise, 'risers add up'),
+    ('total_run', ('unit_run', 'treads'), total_run_from_unit_run_and_treads, 'treads add up'),
+    ('treads', ('unit_run', 'total_run'), treads_from_unit_run_and_total_run, 'treads add up'),
+    ('unit_run', ('treads', 'total_run'), unit_run_from_treads_and_total_run, 'treads add up'),
+    ('rake', ('unit_rise', 'unit_run'), rake_from_unit_rise_and_unit_run, 'slope of the nosing line'),
+    ('unit_run', ('unit_rise', 'rake'), unit_run_from_unit_rise_and_rake, 'slope of the nosing line'),
+    ('unit_rise', ('unit_run', 'rake'), unit_rise_from_unit_run_and_rake, 'slope of the nosing line'),
+    ('risers', ('flush_tread', 'total_rise', 'total_run', 'rake'), risers_from_total_rise_and_total_run_and_rake, 'slope of the whole flight'),
+)
+"""Each way to get one measurement of a flight from others: target, given, function, relation."""

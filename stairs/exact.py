@@ -1,0 +1,126 @@
+"""Amounts that are never rounded: what a verdict is decided on.
+
+A length typed in a job file is a fraction.  Adding, multiplying and dividing fractions gives
+fractions; a square root or an angle does not, so such a result is kept as a :class:`Derived`: its
+float, and the closed form and exact arguments it came from.  A comparison is made with the float
+where that is beyond doubt, and exactly where the value lies within a hair of the limit; only then
+is computer algebra loaded.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs import closed_forms
+
+HAIR = 1e-9
+"""Relative distance to a limit below which a float is not trusted to decide."""
+
+
+@dataclass(frozen=True, slots=True)
+class Derived:
+    """A number that is no fraction: a closed form at exact arguments.
+
+    Parameters
+    ----------
+    form : str
+        Name of a function of :mod:`stairs.closed_forms`.
+    arguments : tuple of (str, Fraction or Derived)
+        Its arguments by name.
+    value : float
+        Its value in floating point.
+    """
+
+    form: str
+    arguments: tuple[tuple[str, Amount], ...]
+    value: float
+
+    def __float__(self) -> float:
+        return self.value
+
+
+Amount = Fraction | Derived
+
+
+def derived(form: str, **arguments: Amount | int) -> Amount:
+    """The value of a closed form, kept exact [unit of the form].
+
+    Parameters
+    ----------
+    form : str
+        Name of a function of :mod:`stairs.closed_forms`.
+    **arguments : Fraction, int or Derived
+        Its arguments.
+
+    Returns
+    -------
+    Fraction or Derived
+        A fraction where the form is rational and all arguments are; otherwise a ``Derived``.
+
+    Examples
+    --------
+    >>> derived("step_sum", unit_rise=Fraction(29, 4), unit_run=Fraction(21, 2))
+    Fraction(25, 1)
+    >>> float(derived("unit_slope", unit_rise=3, unit_run=4))
+    5.0
+    """
+    exact = {
+        name: Fraction(value) if isinstance(value, int) else value
+        for name, value in arguments.items()
+    }
+    function = getattr(closed_forms, form)
+    if all(isinstance(value, Fraction) for value in exact.values()):
+        result = function(**exact)
+        if isinstance(result, Fraction):
+            return result
+    else:
+        result = function(**{name: float(value) for name, value in exact.items()})
+    return Derived(form, tuple(exact.items()), float(result))
+
+
+def expression(amount: Amount):
+    """The amount as an exact sympy number.
+
+    Examples
+    --------
+    >>> expression(derived("unit_slope", unit_rise=1, unit_run=2))
+    sqrt(5)
+    """
+    from stairs import relations
+
+    if isinstance(amount, Fraction):
+        return relations.exact_number(amount)
+    return relations.exact_value(
+        amount.form, {name: expression(value) for name, value in amount.arguments}
+    )
+
+
+def compare(amount: Amount, limit: Amount) -> int:
+    """-1, 0 or 1 as the amount is below, at or above the limit, decided exactly.
+
+    Parameters
+    ----------
+    amount, limit : Fraction or Derived
+        Both in the same unit.
+
+    Notes
+    -----
+    Two fractions are compared as such.  Otherwise floats decide where they differ by more than
+    ``HAIR`` of the larger; nearer than that the sign of the exact difference is taken.
+
+    Examples
+    --------
+    >>> compare(derived("unit_slope", unit_rise=9, unit_run=12), Fraction(15))
+    0
+    >>> compare(Fraction(1, 3), Fraction(33333, 100000))
+    1
+    """
+    if isinstance(amount, Fraction) and isinstance(limit, Fraction):
+        return (amount > limit) - (amount < limit)
+    difference = float(amount) - float(limit)
+    if abs(difference) > HAIR * max(1.0, abs(float(amount)), abs(float(limit))):
+        return 1 if difference > 0 else -1
+    from stairs.exact_sign import sign
+
+    return sign(expression(amount) - expression(limit))

@@ -1,0 +1,247 @@
+"""Posts: where each stands, what it stands on, how tall it is and where its brackets go.
+
+A guard post is bolted down by a square base plate.  On a flight every post stands on another
+surface (a landing or a tread), so every height is measured from the post's own surface: that is
+what a tape can reach.  A plate must lie wholly on its surface, neither over a nosing nor through a
+riser.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs.errors import NoSuchShape
+from stairs.exact import Amount, derived
+from stairs.flight import Flight
+from stairs.job import PostKind
+
+_HAIR = 1e-9
+
+Show = Callable[[float], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """The height of one bracket above the surface that its post stands on.
+
+    Parameters
+    ----------
+    bay : int
+        The bay whose rail the bracket holds, from 1 at the foot.
+    rail : str
+        ``"top"`` or ``"bottom"``.
+    side : str
+        ``"up"`` where the bay lies up-stair of the post, ``"down"`` where it lies down-stair.
+    height : float
+        Pin of a pivot bracket, or axis of a plumb-cut rail at its cut face, above the post's
+        surface [job's unit of length].
+    pin : tuple of float
+        The same point in the section's coordinates.
+    """
+
+    bay: int
+    rail: str
+    side: str
+    height: float
+    pin: tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Post:
+    """One post; lengths in the job's unit.
+
+    Parameters
+    ----------
+    number : int
+        From 1 at the foot of the section.
+    x : float
+        Its centre.
+    width : float
+        Seen in elevation.
+    base : float or None
+        Side of the base plate, None where the job gives none.
+    surface : float
+        Height of the surface that it stands on, over the section's origin.
+    height : float
+        Surface to post top.
+    stands_on : str
+        ``"lower landing"``, ``"tread 3"``, ``"upper landing"`` or ``"walking surface"``.
+    tread : int or None
+        The tread's number, None on a landing.
+    plate_edge : float or None
+        Level, from the base plate's edge to the nearest tread or deck edge; None where no edge is
+        near or no plate is given.
+    stock : float or None
+        Shortest post sold that is long enough; None where none is, or none is given.
+    marks : tuple of Mark
+        Bracket marks, lowest first.
+    exact_height, exact_plate_edge : Fraction or Derived
+        The same two lengths as verdicts are decided on.
+    """
+
+    number: int
+    x: float
+    width: float
+    base: float | None
+    surface: float
+    height: float
+    stands_on: str
+    tread: int | None
+    plate_edge: float | None
+    stock: float | None
+    marks: tuple[Mark, ...]
+    exact_height: Amount
+    exact_plate_edge: Amount | None
+
+
+@dataclass(frozen=True, slots=True)
+class Stand:
+    """The place of one post before its height is known.
+
+    Parameters
+    ----------
+    centre : Fraction
+        ``x`` of its centre.
+    step : int
+        0 for the lower landing, then treads, then the upper landing.
+    surface : Fraction or Derived
+        Height of the surface.
+    stands_on : str
+        The surface's name.
+    plate_edge : Fraction or Derived or None
+        Level, base plate to the nearest edge in front of or behind it.
+    """
+
+    centre: Fraction
+    step: int
+    surface: Amount
+    stands_on: str
+    plate_edge: Amount | None
+
+
+def in_order(positions: tuple[Fraction, ...], kind: PostKind, where: str, show: Show) -> None:
+    """Refuse posts that are out of order or that overlap.
+
+    Parameters
+    ----------
+    positions : tuple of Fraction
+        Post centres.
+    kind : stairs.job.PostKind
+        Width and base plate.
+    where : str
+        The section as errors name it.
+    show : callable
+        Turns a length into text.
+
+    Raises
+    ------
+    NoSuchShape
+        Two centres out of order, or two posts or their plates in the same place.
+    """
+    width = max(kind.width, kind.base or Fraction(0))
+    what = "base plates" if width > kind.width else "posts"
+    for number, (low, high) in enumerate(zip(positions, positions[1:], strict=False), start=1):
+        if high <= low:
+            raise NoSuchShape(
+                f"{where}: posts",
+                f"post {number + 1} at {show(high)} does not come after post {number} at "
+                f"{show(low)}",
+                "Post centres grow from the foot of the stair up",
+                "Put them in order, and name each once",
+            )
+        if high - low < width:
+            raise NoSuchShape(
+                f"{where}: posts",
+                f"posts {number} and {number + 1} are {show(high - low)} apart, centre to centre",
+                f"Their {what} are {show(width)} wide and would overlap",
+                f"Keep at least {show(width)} between centres",
+            )
+
+
+def stand_on_flight(
+    flight: Flight, kind: PostKind, number: int, centre: Fraction, where: str, show: Show
+) -> Stand:
+    """Where a post stands on a flight.
+
+    Parameters
+    ----------
+    flight : Flight
+        The walking surface.
+    kind : stairs.job.PostKind
+        Width and base plate.
+    number : int
+        The post's number, for errors.
+    centre : Fraction
+        ``x`` of its centre.
+    where : str
+        The section as errors name it.
+    show : callable
+        Turns a length into text.
+
+    Returns
+    -------
+    Stand
+
+    Raises
+    ------
+    NoSuchShape
+        The base plate lies over a nosing or through a riser, or the post itself runs into the
+        nosing above.
+    """
+    step = flight.step_at(float(centre))
+    run = float(flight.unit_run)
+    plate = float(kind.base or kind.width)
+    what = "base plate" if kind.base else "post"
+    low, high = float(centre) - plate / 2, float(centre) + plate / 2
+    front = (step - 1) * run if step >= 1 else None  # the nosing of the post's own surface
+    back = step * run + float(flight.nosing) if step < flight.risers else None  # riser behind
+    nosing_above = step * run if step < flight.risers else None
+    slack = _HAIR * max(run, 1.0)
+    place = f"{where}: posts: post {number} at {show(centre)}"
+    room_low = None if front is None else front + plate / 2
+    room_high = None
+    if nosing_above is not None:
+        room_high = min(back - plate / 2, nosing_above - float(kind.width) / 2)
+    span = _span_text(room_low, room_high, flight.surface_name(step), show)
+    if front is not None and low < front - slack:
+        name = "the upper landing's edge" if step == flight.risers else f"nosing {step}"
+        raise NoSuchShape(place, f"its {what} reaches {show(front - low)} over {name}", span[0],
+                          span[1])  # fmt: skip
+    if back is not None and high > back + slack:
+        raise NoSuchShape(place, f"its {what} goes {show(high - back)} into riser {step + 1}",
+                          span[0], span[1])  # fmt: skip
+    face = float(centre) + float(kind.width) / 2
+    if nosing_above is not None and face > nosing_above + slack:
+        raise NoSuchShape(
+            place,
+            f"the post runs {show(face - nosing_above)} into nosing {step + 1}, which stands out "
+            "over its surface",
+            *span,
+        )
+    edge = None
+    if kind.base and front is not None:
+        edge = derived(
+            "plate_edge", centre=centre, plate=kind.base, treads_in_front=step - 1,
+            unit_run=flight.unit_run,
+        )  # fmt: skip
+    surface = derived("step_surface", step=step, unit_rise=flight.unit_rise)
+    return Stand(centre, step, surface, flight.surface_name(step), edge)
+
+
+def _span_text(low, high, surface: str, show: Show) -> tuple[str, str]:
+    if low is not None and high is not None and low > high:
+        return (
+            f"There is no room for it on the {surface}"
+            if surface.endswith("landing")
+            else f"There is no room for it on {surface}",
+            "Take a smaller base plate, or stand the post on a landing",
+        )
+    ends = {
+        (True, True): lambda: f"x from {show(low)} to {show(high)}",
+        (False, True): lambda: f"x of {show(high)} or less",
+        (True, False): lambda: f"x of {show(low)} or more",
+    }[(low is not None, high is not None)]()
+    name = surface if not surface.endswith("landing") else f"the {surface}"
+    return f"On {name} its centre may be at {ends}", "Move the post"

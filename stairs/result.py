@@ -1,0 +1,157 @@
+"""The machine-readable result: what ``--json`` prints.
+
+Other people's scripts read this; the names are a contract.  Lengths are plain floats in the job's
+units, unrounded, and angles degrees.  Sections, posts, bays and treads count from 1.
+"""
+
+from __future__ import annotations
+
+from stairs.answer import Answer, SectionAnswer
+from stairs.checks import FAIL
+from stairs.guard import Bay
+from stairs.posts import Post
+
+
+def result_of(answer: Answer) -> dict:
+    """The answer as plain lists, dictionaries, numbers and text.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of a job.
+
+    Returns
+    -------
+    dict
+        Ready for :func:`json.dumps`.
+    """
+    return {
+        "title": answer.job.title,
+        "units": answer.job.units,
+        "rules": answer.job.rules,
+        "ok": answer.ok,
+        "assumed": list(answer.job.assumed),
+        "sections": [_section(part) for part in answer.sections],
+        "checks": [
+            {
+                "id": finding.id,
+                "section": finding.section,
+                "where": finding.where or None,
+                "value": finding.value,
+                "limit": finding.limit,
+                "kind": finding.kind or None,
+                "verdict": finding.verdict,
+                "worst": finding.worst,
+                "clause": finding.clause or None,
+                "provenance": finding.provenance or None,
+                "local_reason": (finding.rule.local_reason or None) if finding.rule else None,
+                "remedy": "; or: ".join(
+                    remedy.text for remedy in part.remedies.get(finding.id, ())
+                )
+                or None,
+            }
+            for part in answer.sections
+            for finding in part.findings
+        ],
+    }
+
+
+def _section(part: SectionAnswer) -> dict:
+    section, window = part.section, part.window
+    steps = {}
+    if section.kind == "flight":
+        steps = {
+            "risers": section.risers,
+            "treads": section.treads,
+            "unit_rise": section.unit_rise,
+            "unit_run": section.unit_run,
+            "total_rise": section.total_rise,
+            "total_run": section.total_run,
+            "rake": section.rake,
+        }
+    return {
+        "name": section.name,
+        "kind": section.kind,
+        **steps,
+        "bottom_gap": section.bottom_gap,
+        "bottom_gap_window": {
+            "low": float(window.low.value),
+            "high": None if window.high is None else float(window.high.value),
+            "empty": window.empty,
+            "low_set_by": window.low.set_by,
+            "high_set_by": None if window.high is None else window.high.set_by,
+        },
+        "guard_height": section.guard_height,
+        "panel_height": section.panel_height,
+        "rail_spacing": section.rail_spacing,
+        "baluster_clear": section.baluster_clear,
+        "max_rack": section.max_rack,
+        "posts": [_post(post) for post in section.posts],
+        "bays": [_bay(bay) for bay in section.bays],
+        "openings": [
+            {
+                "kind": opening.kind,
+                "bay": opening.bay,
+                "tread": opening.tread,
+                "diameter": opening.diameter,
+                "center": list(opening.center),
+                "limit": finding.limit,
+                "clause": finding.clause or None,
+                "verdict": finding.verdict,
+                "leans_on": list(opening.leans_on),
+            }
+            for opening, finding in zip(section.openings, part.openings, strict=True)
+        ],
+        "remarks": list(section.flight.measure.remarks) if section.flight is not None else [],
+    }
+
+
+def _post(post: Post) -> dict:
+    return {
+        "x": post.x,
+        "surface": post.surface,
+        "height": post.height,
+        "stands_on": post.stands_on,
+        "stock": post.stock,
+        "marks": [
+            {"bay": mark.bay, "rail": mark.rail, "side": mark.side, "height": mark.height}
+            for mark in post.marks
+        ],
+    }
+
+
+def _bay(bay: Bay) -> dict:
+    other = bay.other_trim
+    return {
+        "clear": bay.clear,
+        "rail_length": bay.rail_length,
+        "stock": bay.stock,
+        "trim_low": bay.trim_low,
+        "trim_high": bay.trim_high,
+        "balusters": bay.balusters,
+        "end_gap_low": bay.end_gap_low,
+        "end_gap_high": bay.end_gap_high,
+        "swing": bay.swing,
+        "angle_low": bay.angle_low,
+        "angle_high": bay.angle_high,
+        "saw_angle": bay.saw_angle,
+        "stock_needed": bay.stock_needed,
+        "corner_clearance": bay.corner_clearance,
+        "holes": list(bay.hole_along_rail),
+        "better_trim": bay.better,
+        "better_because": bay.better_because,
+        "other_trim": None
+        if other is None
+        else {
+            "way": other.way,
+            "stock": float(other.stock),
+            "trim_low": other.low,
+            "trim_high": other.high,
+            "balusters": other.balusters,
+            "end_gap_low": float(other.end_gap_low),
+            "end_gap_high": float(other.end_gap_high),
+        },
+    }
+
+
+__all__ = ["FAIL", "result_of"]

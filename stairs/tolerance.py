@@ -1,0 +1,122 @@
+"""Measuring error: how far a result may be off because a tape was read a little wrong.
+
+``measured_within`` says how far off any one measurement may be.  Every length that was typed is
+moved by that much either way, the guard is solved again each time, and for each result the worst
+of the two moves of every measurement are added up.  A result that passes as drawn but fails at the
+worst of all these is marginal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from fractions import Fraction
+
+import msgspec
+
+from stairs.errors import StairsError
+from stairs.job import Flight, Job
+
+_PANEL = ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin")
+_BRACKET = ("pivot_offset", "rail_setback", "end_clearance")
+_FLIGHT = (
+    "rise", "unit_rise", "run", "unit_run", "nosing", "tread_thickness", "stringer_margin",
+    "bottom_gap",
+)  # fmt: skip
+_LEVEL = ("span", "bottom_gap")
+
+
+def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
+    """The job with one measurement moved down and up by ``measured_within``, for each in turn.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        With a bottom gap in the section.
+    index : int
+        The section whose measurements are moved, from 0.
+
+    Yields
+    ------
+    tuple of (str, Job, Job)
+        The measurement's key, and the job with it smaller and larger.
+    """
+    within = job.measured_within
+    # a surplus measurement that moves must not read as a contradiction
+    loose = msgspec.structs.replace(job, measured_within=3 * within)
+
+    def with_section(changes: Mapping) -> Job:
+        sections = list(loose.sections)
+        sections[index] = msgspec.structs.replace(sections[index], **changes)
+        return msgspec.structs.replace(loose, sections=tuple(sections))
+
+    for table, names in (("panel", _PANEL), ("bracket", _BRACKET), ("post", ("width",))):
+        record = getattr(job, table)
+        for name in names:
+            value = getattr(record, name)
+            if not isinstance(value, Fraction) or value == 0:
+                continue
+            pair = tuple(
+                msgspec.structs.replace(
+                    loose, **{table: msgspec.structs.replace(record, **{name: value + shift})}
+                )
+                for shift in (-within, within)
+            )
+            yield f"{table}: {name}", *pair
+    section = job.sections[index]
+    for name in _FLIGHT if isinstance(section, Flight) else _LEVEL:
+        value = getattr(section, name)
+        if isinstance(value, Fraction) and value != 0:
+            yield name, *(with_section({name: value + shift}) for shift in (-within, within))
+    for place in range(len(section.posts or ())):
+        pair = []
+        for shift in (-within, within):
+            posts = list(section.posts)
+            posts[place] += shift
+            pair.append(with_section({"posts": tuple(posts)}))
+        yield f"posts: post {place + 1}", *pair
+
+
+def worst_values(
+    job: Job, index: int, nominal: Mapping[str, float], values: Callable[[Job], Mapping[str, float]]
+) -> dict[str, tuple[float, float]]:
+    """The lowest and highest that each result may really be.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As solved, with its bottom gaps chosen.
+    index : int
+        The section, from 0.
+    nominal : mapping of str to float
+        Results as drawn, by name.
+    values : callable
+        Solves a job and gives the same results for it.
+
+    Returns
+    -------
+    dict of str to (float, float)
+        Lowest and highest value of each result.
+
+    Notes
+    -----
+    First order: for each measurement the larger of the two changes in a direction counts, and the
+    changes of all measurements add up, as if all were off at once.
+    """
+    down = dict.fromkeys(nominal, 0.0)
+    up = dict.fromkeys(nominal, 0.0)
+    if job.measured_within == 0:
+        return {name: (value, value) for name, value in nominal.items()}
+    for _, smaller, larger in moved_jobs(job, index):
+        changes: dict[str, list[float]] = {name: [0.0] for name in nominal}
+        for moved in (smaller, larger):
+            try:
+                results = values(moved)
+            except StairsError:
+                continue  # a guard that cannot stand there has no result to compare
+            for name, value in results.items():
+                if name in nominal:
+                    changes[name].append(value - nominal[name])
+        for name, moves in changes.items():
+            down[name] += min(moves)
+            up[name] += max(moves)
+    return {name: (value + down[name], value + up[name]) for name, value in nominal.items()}
