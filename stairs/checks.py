@@ -178,11 +178,26 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
             ("risers-per-flight-min", "risers"),
             ("rake-max", "rake"),
             ("rake-min", "rake"),
-            ("guard-needed-drop", "total_rise"),
+            ("guard-needed-risers", "risers"),
+            ("handrail-needed-risers", "risers"),
+            ("riser-slope-max", "riser_slope"),
             ("side-gap-max", "side_gap"),
         ):
             found.append(Measure(check, exact[name]))
-        found.append(Measure("handrail-needed-risers", exact["risers"]))
+        # the steps of a designed flight are all alike; a measured one has its own differences
+        for check, name in (
+            ("riser-uniformity", "riser_spread"),
+            ("riser-uniformity-adjacent", "riser_spread_adjacent"),
+            ("tread-uniformity", "tread_spread"),
+            ("tread-uniformity-adjacent", "tread_spread_adjacent"),
+        ):
+            if name in exact:
+                found.append(Measure(check, exact[name]))
+    drop = job.sections[section.number - 1].drop
+    if drop is None and section.kind == "flight":
+        drop = exact["total_rise"]
+    if drop is not None:
+        found.append(Measure("guard-needed-drop", drop))
     found += [Measure(check, exact["guard_height"]) for check in
               ("guard-height-min", "guard-height-max")]  # fmt: skip
     if section.handrail:
@@ -258,25 +273,34 @@ def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
         For the number of sections.
     """
     flights = sum(section.kind == "flight" for section in job.sections)
+    memory: dict = {}
+
+    def kind_of(section: Section) -> str:
+        """A level run between two flights is a landing of the stair."""
+        place = section.number - 1
+        beside = job.sections[max(place - 1, 0) : place] + job.sections[place + 1 : place + 2]
+        between = len(beside) == 2 and all(other.kind == "flight" for other in beside)
+        return "landing" if section.kind == "level" and between else section.kind
 
     def rule_for(check: str, section: Section) -> Rule | None:
-        return rulebook.rule(
-            check,
-            section=section.kind,
-            handrail=section.handrail,
-            open_risers=section.open_risers if section.kind == "flight" else None,
-            single_flight=flights == 1 if section.kind == "flight" else None,
-            drop=section.exact.get("total_rise") if section.kind == "flight" else None,
-        )
-
-    def cached(check: str, section: Section, known: dict = {}) -> Rule | None:  # noqa: B006
-        key = (check, section.kind, section.handrail, section.open_risers, section.total_rise)
+        flight = section.kind == "flight"
+        drop = job.sections[section.number - 1].drop
+        if drop is None and flight:
+            drop = section.exact["total_rise"]
+        key = (check, section.number, section.handrail, section.open_risers, str(drop))
         if key not in memory:
-            memory[key] = rule_for(check, section)
+            memory[key] = rulebook.rule(
+                check,
+                section=kind_of(section),
+                handrail=section.handrail,
+                open_risers=section.open_risers if flight else None,
+                single_flight=flights == 1 if flight else None,
+                use=job.use,
+                drop=drop if drop is None or isinstance(drop, Fraction) else float(drop),
+            )
         return memory[key]
 
-    memory: dict = {}
-    return cached
+    return rule_for
 
 
 def allowed(rule_kind: str, order: int) -> bool:

@@ -215,7 +215,7 @@ def solve_section(job: Job, index: int, bottom_gap: Fraction | None = None) -> S
     gap = section.bottom_gap if bottom_gap is None else bottom_gap
     if not isinstance(gap, Fraction):
         raise TypeError("a bottom gap has to be chosen before a section is solved")
-    where = section_where(index + 1, section.name)
+    where = section_where(index + 1, section.name, file=job.where)
     if isinstance(section, FlightJob):
         return _solve_flight(job, section, index + 1, gap, where)
     return _solve_level(job, section, index + 1, gap, where)
@@ -281,6 +281,7 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
         "rake": derived("rake", unit_rise=step[0], unit_run=step[1]),
         "nosing": flight.nosing,
         "side_gap": section.side_gap,
+        "riser_slope": section.riser_slope,
         "stringer_margin": margin if margin is not None else Fraction(0),
         **_exact_panel(job, racked, step, gap),
     }

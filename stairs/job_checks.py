@@ -58,6 +58,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     assumed: list[str] = []
     given = {"units": units, "title": top.read_one(Job, "title")}
     given["rules"] = top.read_one(Job, "rules", DEFAULT_RULES[units], assumed)
+    given["use"] = top.read_one(Job, "use")
     given["tape"] = top.read_one(Job, "tape", assumed=assumed)
     given["measured_within"] = top.read_one(Job, "measured_within", assumed=assumed)
     for key in ("tape", "measured_within"):

@@ -242,6 +242,14 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
             example=("5/8", "30"),
         ),
     ] = "auto"
+    drop: Annotated[
+        Fraction | None,
+        above_zero(
+            "how far the ground or floor beside the guard lies below the upper landing",
+            "43 1/2",
+            "1100",
+        ),
+    ] = None
     handrail: Annotated[bool, plain("whether the top rail serves as the handrail", YES_OR_NO)] = (
         False
     )
@@ -275,6 +283,14 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
             example=("2", "50"),
         ),
     ] = "auto"
+    drop: Annotated[
+        Fraction | None,
+        above_zero(
+            "how far the ground or floor beside the guard lies below the walking surface",
+            "43 1/2",
+            "1100",
+        ),
+    ] = None
     handrail: Annotated[bool, plain("whether the top rail serves as the handrail", YES_OR_NO)] = (
         False
     )
@@ -318,6 +334,9 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
         plain("the units of bare numbers", '"in" or "mm"', sample='"in"'),
     ]
     rules: Annotated[str, _note("text", "the rulebook's name")]
+    use: Annotated[
+        str | None, _note("text", "the use of the building, as the rulebook names it", quiet=True)
+    ] = None
     tape: Annotated[
         Fraction,
         above_zero(

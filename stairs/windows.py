@@ -106,8 +106,8 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
         if rule is None:
             continue
         gap = derived("bottom_gap_for_guard_height", guard_height=rule.limit, **panel)
-        bound = Bound(gap, f"{name}, {'at most' if check.endswith('max') else 'at least'}", True,
-                      rule.clause)  # fmt: skip
+        word = "greatest" if check.endswith("max") else "least"
+        bound = Bound(gap, f"{word} {name}", True, rule.clause)
         (highs if check.endswith("max") else lows).append(bound)
     highs += _openings(section, step, rule_for)
     lows.sort(key=lambda bound: -float(bound.value))

@@ -305,7 +305,7 @@ _TABLE = (
     ),
     Check(
         "opening-triangle",
-        "tread, riser, bottom rail",
+        "tread opening",
         "the opening between a tread, the riser behind it and the bottom rail",
         "length",
         _BALLS,
@@ -313,7 +313,7 @@ _TABLE = (
     ),
     Check(
         "opening-foot",
-        "at the foot",
+        "opening at the foot",
         "the opening between lower landing, first riser, bottom rail and lower post",
         "length",
         _BALLS,
@@ -321,7 +321,7 @@ _TABLE = (
     ),
     Check(
         "opening-head",
-        "at the head",
+        "opening at the head",
         "the opening between upper landing, bottom rail and upper post; no riser is part of it",
         "length",
         _BALLS,

@@ -1,0 +1,183 @@
+"""The command line: read a job, call one room, print.
+
+No geometry here.  Bad input ends with one message on standard error that names the key, and with
+exit code 2; ``check`` ends with 1 where something fails.  Rooms that load heavy libraries are
+imported inside the commands that need them.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+
+import click
+
+from stairs import __version__
+from stairs.errors import JobError, StairsError
+
+
+class Complaint(click.ClickException):
+    """An error of this package as the command line shows it."""
+
+    exit_code = 2
+
+    def show(self, file=None) -> None:
+        """Print the message on standard error."""
+        click.echo(f"stairs: {self.format_message()}", err=True)
+
+
+class Commands(click.Group):
+    """A command group that turns this package's errors into messages with exit code 2."""
+
+    def invoke(self, ctx: click.Context):
+        """Run a command."""
+        try:
+            return super().invoke(ctx)
+        except StairsError as error:
+            raise Complaint(str(error)) from error
+
+
+def job_arguments(command):
+    """The job file, or the three measurements of the quick look."""
+    for decorate in (
+        click.option("--units", type=click.Choice(["in", "mm"]), default="in", show_default=True,
+                     help="Units of bare numbers in the quick look."),
+        click.option("--treads", type=str, help="Number of treads, for a quick look."),
+        click.option("--run", "total_run", type=str, help="Total run, for a quick look."),
+        click.option("--rise", "total_rise", type=str, help="Total rise, for a quick look."),
+        click.argument("job", required=False),
+    ):  # fmt: skip
+        command = decorate(command)
+    return command
+
+
+def read(job: str | None, total_rise, total_run, treads, units):
+    """The job of a file, of standard input, or of the quick look."""
+    from stairs.job import quick_job, read_job
+
+    quick = [total_rise, total_run, treads]
+    if job is not None:
+        if any(value is not None for value in quick):
+            raise JobError(
+                "command line", "a job file and --rise, --run or --treads are both given",
+                "One or the other", "Put the measurements into the job file, or leave it out",
+            )  # fmt: skip
+        return read_job(job, sys.stdin)
+    if not any(value is not None for value in quick):
+        raise JobError(
+            "command line", "no job is given", "",
+            "Name a job file, - for standard input, or give --rise, --run and --treads",
+        )  # fmt: skip
+    for name, value in zip(("--rise", "--run", "--treads"), quick, strict=True):
+        if value is None:
+            raise JobError(
+                name, "is missing", "A quick look takes --rise, --run and --treads",
+                "Add it, or name a job file",
+            )  # fmt: skip
+    return quick_job(total_rise, total_run, treads, units)
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
+@click.version_option(__version__, prog_name="stairs")
+def main() -> None:
+    """Solve, check and draw a stair guard before anything is cut or drilled.
+
+    \b
+    stairs solve examples/porch.toml
+    stairs check examples/porch.toml
+    stairs draw examples/porch.toml -o porch.pdf
+    """
+
+
+@main.command()
+@job_arguments
+@click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
+@click.option("--working", is_flag=True, help="Show which relation gave which measurement.")
+def solve(job, total_rise, total_run, treads, units, as_json, working) -> None:
+    """Print where posts go, what to cut and where to mark.
+
+    JOB is a job file, or - for standard input.
+
+    \b
+    stairs solve examples/porch.toml
+    stairs solve --rise 42 --run 50 --treads 5
+    """
+    from stairs.answer import answer_for
+    from stairs.report import solve_text, working_text
+
+    answer = answer_for(read(job, total_rise, total_run, treads, units))
+    if as_json:
+        _print_json(answer)
+        return
+    click.echo(solve_text(answer), nl=False)
+    if working:
+        click.echo()
+        click.echo(working_text(answer), nl=False)
+
+
+@main.command()
+@job_arguments
+@click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
+def check(job, total_rise, total_run, treads, units, as_json) -> None:
+    """Hold the guard against its rulebook; exit 1 where something fails.
+
+    JOB is a job file, or - for standard input.
+
+    \b
+    stairs check examples/porch.toml
+    """
+    from stairs.answer import answer_for
+    from stairs.report import check_text
+
+    answer = answer_for(read(job, total_rise, total_run, treads, units))
+    if as_json:
+        _print_json(answer)
+    else:
+        click.echo(check_text(answer), nl=False)
+    if not answer.ok:
+        raise SystemExit(1)
+
+
+@main.command()
+@job_arguments
+@click.option("-o", "--output", required=True, help="File to write: .pdf, .svg, .png or .dxf.")
+@click.option("--section", "number", type=int, default=1, show_default=True,
+              help="Which section to draw.")  # fmt: skip
+@click.option("--paper", help="Sheet to draw on; chosen where left out.")
+@click.option("--scale", help="Scale to draw at; chosen where left out.")
+def draw(job, total_rise, total_run, treads, units, output, number, paper, scale) -> None:
+    """Draw the dimensioned elevation of one section to scale.
+
+    JOB is a job file, or - for standard input.
+
+    \b
+    stairs draw examples/porch.toml -o porch.pdf
+    """
+    from stairs.answer import answer_for
+    from stairs.drawing import draw_elevation, write
+
+    answer = answer_for(read(job, total_rise, total_run, treads, units))
+    sheet = draw_elevation(answer, section=number, paper=paper, scale=scale)
+    write(sheet, output)
+    click.echo(f"{output}: {sheet.summary}")
+
+
+@main.command()
+@click.argument("rulebook", required=False)
+def rules(rulebook) -> None:
+    """List the rulebooks, or print one with where each value is from.
+
+    \b
+    stairs rules
+    stairs rules irc-2021
+    """
+    from stairs.rules import load
+    from stairs.rules.listing import list_text, rulebook_text
+
+    click.echo(list_text() if rulebook is None else rulebook_text(load(rulebook)))
+
+
+def _print_json(answer) -> None:
+    from stairs.result import result_of
+
+    click.echo(json.dumps(result_of(answer), indent=2, ensure_ascii=False, allow_nan=False))
