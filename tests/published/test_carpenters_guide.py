@@ -1,0 +1,23 @@
+"""*Carpenter's Guide*, Stairs (read at chestofbooks.com; the copy gives no year)."""
+
+from fractions import Fraction
+
+from stairs.chain import fix_flight
+
+
+def test_example_sixteen_rises():
+    """9 ft 4 in divided into 16 rises makes each 7 in, exactly."""
+    flight = fix_flight(
+        {"total_rise": Fraction(9 * 12 + 4), "risers": Fraction(16), "unit_run": Fraction(10)}
+    )
+    assert flight.values["unit_rise"] == 7
+    assert flight.values["treads"] == 15
+
+
+def test_example_sixteen_rises_from_their_height():
+    """The other way about: 112 in in rises of 7 in are 16 of them, with nothing left over."""
+    flight = fix_flight(
+        {"total_rise": Fraction(112), "unit_rise": Fraction(7), "unit_run": Fraction(10)}
+    )
+    assert flight.values["risers"] == 16
+    assert flight.remarks == ()
