@@ -86,20 +86,24 @@ def rail_ends(
     if bracket.kind == PIVOT:
         stand_off = bracket.pivot_offset
         length = derived(
-            "rail_length", clear=clear, pivot_offset=stand_off,
-            rail_setback=bracket.rail_setback, **step,
-        )  # fmt: skip
+            "rail_length",
+            clear=clear,
+            pivot_offset=stand_off,
+            rail_setback=bracket.rail_setback,
+            **step,
+        )
         needed = length
         corner = derived(
-            "corner_clearance", pivot_offset=stand_off, rail_setback=bracket.rail_setback,
-            depth=deeper, **step,
-        )  # fmt: skip
+            "corner_clearance",
+            pivot_offset=stand_off,
+            rail_setback=bracket.rail_setback,
+            depth=deeper,
+            **step,
+        )
     else:
         stand_off = bracket.end_clearance
         length = derived("plumb_cut_length", clear=clear, end_clearance=stand_off, **step)
-        needed = derived(
-            "stock_needed", clear=clear, end_clearance=stand_off, depth=deeper, **step
-        )
+        needed = derived("stock_needed", clear=clear, end_clearance=stand_off, depth=deeper, **step)
         corner = stand_off
     if compare(length, Fraction(0)) <= 0:
         taken = float(clear) - float(length)

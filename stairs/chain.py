@@ -153,9 +153,13 @@ def _tolerance(name: str, value: Fraction, within: Fraction) -> Fraction:
 
 
 def fix_flight(
-    given: Mapping[str, Fraction], *, top: str = "landing", within: Fraction = Fraction(0),
-    where: str = "", show=lambda name, value: f"{float(value):g}",
-) -> FlightMeasure:  # fmt: skip
+    given: Mapping[str, Fraction],
+    *,
+    top: str = "landing",
+    within: Fraction = Fraction(0),
+    where: str = "",
+    show=lambda name, value: f"{float(value):g}",
+) -> FlightMeasure:
     """Every measurement of a flight from any sufficient set of them.
 
     Parameters
@@ -217,9 +221,11 @@ def fix_flight(
     )
     if kept["risers"] < 2:
         raise NoSuchShape(
-            where, f"{show('risers', kept['risers'])} riser", "A flight has 2 risers or more",
+            where,
+            f"{show('risers', kept['risers'])} riser",
+            "A flight has 2 risers or more",
             "A single step has no rake: give it as a level section on either side",
-        )  # fmt: skip
+        )
     return FlightMeasure(kept, tuple(working), tuple(text for text in remarks if text))
 
 
@@ -253,24 +259,28 @@ def _agree(name, given, names, kept, flush, within, where, show) -> str:
         moved = []
         for shift in (-tolerance, tolerance):
             try:
-                values, _, _ = _insert(names, {**given, **{"risers": kept["risers"]},
-                                               other: given[other] + shift}, flush)  # fmt: skip
+                values, _, _ = _insert(
+                    names, {**given, "risers": kept["risers"], other: given[other] + shift}, flush
+                )
             except (MeasurementMissing, ZeroDivisionError, ValueError):
                 continue
             moved.append(abs(float(values[name]) - float(follows)))
         allowance += max(moved, default=0.0)
     key = QUANTITIES[name].key
-    basis = " and ".join(QUANTITIES[other].key for other in names if other in given and other != name)
+    basis = " and ".join(
+        QUANTITIES[other].key for other in names if other in given and other != name
+    )
     if gap > allowance * (1 + 1e-12):
         raise MeasurementsContradict(
             where,
             f"{key} is given as {show(name, typed)}, but {basis} make it {show(name, follows)}: "
             f"they differ by {show(name, gap)}",
-            f"Up to {show(name, allowance)} would pass as measuring error" if allowance else
-            "No measuring error is allowed for (measured_within is 0)",
+            f"Up to {show(name, allowance)} would pass as measuring error"
+            if allowance
+            else "No measuring error is allowed for (measured_within is 0)",
             "Measure again, or leave out the one that is in doubt",
             (float(typed), float(follows)),
-        )  # fmt: skip
+        )
     return (
         f"{key} is given as {show(name, typed)}; {basis} make it {show(name, follows)}, which is "
         "within the measuring error, and is used"

@@ -198,11 +198,14 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
         drop = exact["total_rise"]
     if drop is not None:
         found.append(Measure("guard-needed-drop", drop))
-    found += [Measure(check, exact["guard_height"]) for check in
-              ("guard-height-min", "guard-height-max")]  # fmt: skip
+    found += [
+        Measure(check, exact["guard_height"]) for check in ("guard-height-min", "guard-height-max")
+    ]
     if section.handrail:
-        found += [Measure(check, exact["guard_height"]) for check in
-                  ("handrail-height-min", "handrail-height-max")]  # fmt: skip
+        found += [
+            Measure(check, exact["guard_height"])
+            for check in ("handrail-height-min", "handrail-height-max")
+        ]
     found += [
         Measure(check_of(opening), None, opening.place, opening) for opening in section.openings
     ]
@@ -232,9 +235,7 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
     plated = [post for post in section.posts if post.plate_edge is not None]
     if plated and job.post.edge_distance:
         post = min(plated, key=lambda post: float(post.plate_edge))
-        found.append(
-            Measure("post-edge-distance", post.exact_plate_edge, f"post {post.number}")
-        )
+        found.append(Measure("post-edge-distance", post.exact_plate_edge, f"post {post.number}"))
     return tuple(found)
 
 
@@ -243,9 +244,13 @@ def _part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
     if check == "rack-limit":
         if section.max_rack_set_by == "slot":
             slot = job.panel.slot
-            limit = derived("max_rack", hole_length=slot.length, wall=slot.wall,
-                            baluster=job.panel.baluster) if (
-                slot.length >= job.panel.baluster) else Fraction(0)  # fmt: skip
+            limit = (
+                derived(
+                    "max_rack", hole_length=slot.length, wall=slot.wall, baluster=job.panel.baluster
+                )
+                if (slot.length >= job.panel.baluster)
+                else Fraction(0)
+            )
             return limit, "panel: slot"
         return job.panel.max_rack, "panel: max_rack"
     if check == "bracket-swing":
@@ -346,9 +351,12 @@ def _could_fail(kind: str, worst: float, limit: float) -> bool:
 def _above_nosings(measure: Measure, section: Section) -> Measure:
     """The same opening, tried only above the nosing line, as some codes do."""
     size = derived(
-        "strip_opening", bottom_gap=section.exact["bottom_gap"], stringer_margin=Fraction(0),
-        unit_rise=section.flight.unit_rise, unit_run=section.flight.unit_run,
-    )  # fmt: skip
+        "strip_opening",
+        bottom_gap=section.exact["bottom_gap"],
+        stringer_margin=Fraction(0),
+        unit_rise=section.flight.unit_rise,
+        unit_run=section.flight.unit_run,
+    )
     return Measure(measure.check, size, measure.where)
 
 
@@ -437,8 +445,10 @@ def _finding(
     )
     if rule is None:
         return base if measure.opening is not None else None
-    if rule.when.above_nosing_line and measure.opening is not None and (
-        measure.opening.kind in (TRIANGLE, FOOT)
+    if (
+        rule.when.above_nosing_line
+        and measure.opening is not None
+        and (measure.opening.kind in (TRIANGLE, FOOT))
     ):
         measure = _above_nosings(measure, section)
         spread = (measure.value, measure.value)
@@ -513,6 +523,19 @@ def _part_finding(
 
 
 __all__ = [
-    "FAIL", "Finding", "HEAD", "MARGINAL", "Measure", "NOT_APPLICABLE", "PASS", "PRACTICE",
-    "Window", "allowed", "findings_of", "measures_of", "rule_source", "window_of", "Callable",
-]  # fmt: skip
+    "FAIL",
+    "Finding",
+    "HEAD",
+    "MARGINAL",
+    "Measure",
+    "NOT_APPLICABLE",
+    "PASS",
+    "PRACTICE",
+    "Window",
+    "allowed",
+    "findings_of",
+    "measures_of",
+    "rule_source",
+    "window_of",
+    "Callable",
+]

@@ -40,13 +40,18 @@ class Commands(click.Group):
 def job_arguments(command):
     """The job file, or the three measurements of the quick look."""
     for decorate in (
-        click.option("--units", type=click.Choice(["in", "mm"]), default="in", show_default=True,
-                     help="Units of bare numbers in the quick look."),
+        click.option(
+            "--units",
+            type=click.Choice(["in", "mm"]),
+            default="in",
+            show_default=True,
+            help="Units of bare numbers in the quick look.",
+        ),
         click.option("--treads", type=str, help="Number of treads, for a quick look."),
         click.option("--run", "total_run", type=str, help="Total run, for a quick look."),
         click.option("--rise", "total_rise", type=str, help="Total rise, for a quick look."),
         click.argument("job", required=False),
-    ):  # fmt: skip
+    ):
         command = decorate(command)
     return command
 
@@ -59,21 +64,27 @@ def read(job: str | None, total_rise, total_run, treads, units):
     if job is not None:
         if any(value is not None for value in quick):
             raise JobError(
-                "command line", "a job file and --rise, --run or --treads are both given",
-                "One or the other", "Put the measurements into the job file, or leave it out",
-            )  # fmt: skip
+                "command line",
+                "a job file and --rise, --run or --treads are both given",
+                "One or the other",
+                "Put the measurements into the job file, or leave it out",
+            )
         return read_job(job, sys.stdin)
     if not any(value is not None for value in quick):
         raise JobError(
-            "command line", "no job is given", "",
+            "command line",
+            "no job is given",
+            "",
             "Name a job file, - for standard input, or give --rise, --run and --treads",
-        )  # fmt: skip
+        )
     for name, value in zip(("--rise", "--run", "--treads"), quick, strict=True):
         if value is None:
             raise JobError(
-                name, "is missing", "A quick look takes --rise, --run and --treads",
+                name,
+                "is missing",
+                "A quick look takes --rise, --run and --treads",
                 "Add it, or name a job file",
-            )  # fmt: skip
+            )
     return quick_job(total_rise, total_run, treads, units)
 
 
@@ -141,8 +152,9 @@ def check(job, total_rise, total_run, treads, units, as_json) -> None:
 @main.command()
 @job_arguments
 @click.option("-o", "--output", required=True, help="File to write: .pdf, .svg, .png or .dxf.")
-@click.option("--section", "number", type=int, default=1, show_default=True,
-              help="Which section to draw.")  # fmt: skip
+@click.option(
+    "--section", "number", type=int, default=1, show_default=True, help="Which section to draw."
+)
 @click.option("--paper", help="Sheet to draw on; chosen where left out.")
 @click.option("--scale", help="Scale to draw at; chosen where left out.")
 def draw(job, total_rise, total_run, treads, units, output, number, paper, scale) -> None:

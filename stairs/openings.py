@@ -1,70 +1,38 @@
 """Openings: every free space of the guard and the largest ball that passes it.
 
 An inspector tries a ball at each opening, and a ball passes a flat opening exactly when its circle
-fits.  Between balusters the circle is as wide as the gap.  Under the bottom rail of a flight the
-free space is a chain of pockets, one over each step: bounded by the step's surface, the riser
-behind it with the nosing above, and the rail, joined to its neighbours by the neck between nosing
-and rail.  The first pocket (the foot) is closed by the lower post, the last (the head) by the upper
-post, and a post that stands on a tread splits the pocket there in two.
-
-Each pocket's largest circle is found from the walls themselves (:mod:`stairs.circle`); the line
-square to the rail through a nosing only decides to which pocket a circle belongs.
-
-Coordinates inside a pocket start at the front edge of its step, so that all plain pockets of a
-flight are the same shape and are solved once.
+fits.  Between balusters, and between a post and the baluster beside it, the circle is as wide as
+the gap.  Under the bottom rail of a level run it is as high as the gap, over a closed stringer as
+high as the strip is square to the rake; over treads and risers it is the largest circle of a
+pocket (:mod:`stairs.pockets`).
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from stairs.circle import Circle, Edge, Shape, compare_largest_circle, largest_circle
+from stairs.bays import Bay
+from stairs.circle import compare_largest_circle
 from stairs.exact import Amount, compare, derived, expression
-
-Point = tuple[float, float]
+from stairs.flight import Flight
+from stairs.job import Flight as FlightJob
+from stairs.job import Job
+from stairs.panel import RackedPanel
+from stairs.pockets import (
+    Pocket,
+    Point,
+    largest_in_pocket,
+    plain_form,
+    pocket_shape,
+    pockets_of_bay,
+)
+from stairs.posts import Stand
+from stairs.rails import RailLine
 
 TRIANGLE, FOOT, HEAD = "triangle", "foot", "head"
 UNDER_RAIL, BALUSTER, END, OPEN_RISER = "under-rail", "baluster", "end", "open-riser"
-
-
-@dataclass(frozen=True, slots=True)
-class Pocket:
-    """The free space over one step under the rail, in exact measurements.
-
-    Parameters
-    ----------
-    step : int
-        0 for the lower landing, then treads, ``risers`` for the upper landing.
-    risers : int
-        Of the flight.
-    unit_rise, unit_run : Fraction or Derived
-        One step.
-    nosing, tread_thickness : Fraction
-        Overhang over the riser, and how far its front face reaches down.
-    bottom_gap : Fraction
-        Plumb, nosing line to the rail's underside.
-    stringer_margin : Fraction or None
-        Closed stringer's edge over the nosing line; None for a cut stringer.
-    low_post, high_post : (int, Fraction) or None
-        The posts of the bay: number and the ``x`` of the face that looks into the bay.
-    low_step, high_step : int
-        The steps that those two posts stand on.
-    """
-
-    step: int
-    risers: int
-    unit_rise: Amount
-    unit_run: Amount
-    nosing: Fraction
-    tread_thickness: Fraction
-    bottom_gap: Fraction
-    stringer_margin: Fraction | None
-    low_post: tuple[int, Fraction]
-    high_post: tuple[int, Fraction]
-    low_step: int
-    high_step: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,226 +114,6 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
     return compare_largest_circle(exact_shape, ball)
 
 
-def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> Shape:
-    """The walls of a pocket and where a circle's centre may be.
-
-    Parameters
-    ----------
-    pocket : Pocket
-        Exact measurements.
-    number : callable
-        Turns an exact measurement into the kind of number to compute with: ``float``, or
-        :func:`stairs.exact.expression` for exact ones.
-
-    Returns
-    -------
-    stairs.circle.Shape
-        Counter-clockwise, from the left end of the step's surface; edges without a name are no
-        walls.
-
-    Notes
-    -----
-    With the step's front edge at the origin the next nosing is ``(G, R)`` and the rail's underside
-    is ``y = v + x R / G``.  The neck at a nosing runs square to the rail; it meets the rail at
-    ``(-v R G / (R² + G²), v G² / (R² + G²))`` from the nosing.
-    """
-    R, G = number(pocket.unit_rise), number(pocket.unit_run)
-    s, t = number(pocket.nosing), number(pocket.tread_thickness)
-    v = number(pocket.bottom_gap)
-    k, n = pocket.step, pocket.risers
-    closed = pocket.stringer_margin is not None
-    margin = number(pocket.stringer_margin) if closed else number(Fraction(0))
-    zero = number(Fraction(0))
-    origin = (k - 1) * G
-    low_face = number(pocket.low_post[1]) - origin
-    high_face = number(pocket.high_post[1]) - origin
-    low_name, high_name = f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}"
-    surface = "lower landing" if k == 0 else "upper landing" if k == n else f"tread {k}"
-    slope = R / G
-    square = R * R + G * G
-    neck = v - margin
-
-    def rail(x):
-        return v + x * slope
-
-    def neck_top(nosing):
-        return (nosing[0] - neck * R * G / square, nosing[1] + neck * G * G / square)
-
-    def on_neck(nosing, x):
-        return (x, nosing[1] + (nosing[0] - x) * G / R)
-
-    right = (
-        _right_side(pocket, G, R, s, t, margin, high_face, rail, zero)
-        if pocket.high_step > k
-        else [((high_face, zero), surface), ((high_face, rail(high_face)), high_name)]
-    )
-    # walk: left end of the surface, right side up to the rail, back along the rail, left side down
-    path = list(right)
-    if pocket.high_step > k:
-        corner = path[-1][0]
-        top = neck_top(corner)
-        if neck > 0:
-            if pocket.low_step <= k and low_face > top[0]:
-                path.append((on_neck(corner, low_face), None))
-            else:
-                path.append((top, None))
-    if pocket.low_step == k:
-        foot = (low_face, rail(low_face))
-        if path[-1][0][0] > low_face:
-            path.append((foot, "bottom rail"))
-        start = (low_face, zero)
-        path.append((start, low_name))
-    else:
-        corner = (zero, margin)
-        top = neck_top(corner)
-        if low_face > top[0] and neck > 0:
-            path.append(((low_face, rail(low_face)), "bottom rail"))
-            path.append((on_neck(corner, low_face), low_name))
-        else:
-            path.append((top, "bottom rail"))
-        start = (zero, zero)
-        path.append((corner, None))
-        if closed and margin > 0:
-            path.append((start, "stringer end"))
-    edges = []
-    here = start
-    for point, name in path:
-        if point != here:
-            edges.append(Edge(here, point, name))
-        here = point
-    beyond = []
-    if pocket.low_step != k:
-        bottom = (pocket.low_step - k) * R
-        beyond.append(Edge((low_face, bottom), (low_face, rail(low_face)), low_name))
-    if pocket.high_step != k:
-        bottom = (pocket.high_step - k) * R
-        beyond.append(Edge((high_face, bottom), (high_face, rail(high_face)), high_name))
-    beyond.append(
-        Edge((low_face, rail(low_face)), (high_face, rail(high_face)), "bottom rail")
-    )
-    return Shape(tuple(edges), tuple(beyond))
-
-
-def _right_side(pocket, G, R, s, t, margin, high_face, rail, zero):
-    """Surface, riser, underside of the overhang and nosing face, up to the corner of the neck."""
-    k = pocket.step
-    surface = "lower landing" if k == 0 else f"tread {k}"
-    if pocket.stringer_margin is not None:
-        return [((G, zero), surface), ((G, R + margin), "stringer end")]
-    side = [((G + s, zero), surface)]
-    if s > 0:
-        side += [
-            ((G + s, R - t), f"riser {k + 1}"),
-            ((G, R - t), f"nosing {k + 1}, underside"),
-            ((G, R), f"nosing {k + 1}"),
-        ]
-    else:
-        side.append(((G, R), f"riser {k + 1}"))
-    return side
-
-
-def pockets_of_bay(template: Pocket) -> tuple[Pocket, ...]:
-    """Every pocket of a bay, from its lower post to its upper.
-
-    Parameters
-    ----------
-    template : Pocket
-        With the bay's posts; its own step does not matter.
-    """
-    from dataclasses import replace
-
-    steps = range(template.low_step, template.high_step + 1)
-    if template.stringer_margin is not None:
-        steps = [step for step in steps if step in (0, template.risers)]
-    return tuple(replace(template, step=step) for step in steps)
-
-
-def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point]:
-    """The largest circle of a pocket, its shape, and the pocket's origin.
-
-    Parameters
-    ----------
-    pocket : Pocket
-        Exact measurements.
-    known : dict
-        Circles of plain pockets that were solved before, to be shared within one flight.
-
-    Returns
-    -------
-    tuple of (Circle, Shape, tuple of float)
-        Circle and shape in the pocket's own coordinates.
-    """
-    run, rise = float(pocket.unit_run), float(pocket.unit_rise)
-    origin = ((pocket.step - 1) * run, pocket.step * rise)
-    shape = pocket_shape(pocket)
-    plain = pocket.low_step < pocket.step < pocket.high_step
-    key = (pocket.bottom_gap, pocket.nosing, pocket.tread_thickness, rise, run)
-    low_face = float(pocket.low_post[1]) - origin[0]
-    high_face = float(pocket.high_post[1]) - origin[0]
-    if plain and key in known:
-        circle = known[key]
-        if _clear_of_posts(circle, low_face, high_face):
-            return _renamed(circle, pocket.step), shape, origin
-    circle = largest_circle(shape)
-    if plain and _clear_of_posts(circle, low_face, high_face):
-        known.setdefault(key, _renamed(circle, 0, pocket.step))
-    return circle, shape, origin
-
-
-def _clear_of_posts(circle: Circle, low_face: float, high_face: float) -> bool:
-    x, r = circle.center[0], circle.radius * 1.000001
-    return x - r > low_face and x + r < high_face and low_face < -circle.radius
-
-
-def _renamed(circle: Circle, to: int, at: int = 0) -> Circle:
-    """The same circle over another step: the numbers in the names of its sides move along."""
-    from dataclasses import replace
-
-    shift = to - at
-
-    def name(text: str) -> str:
-        words = text.split(" ")
-        if len(words) > 1 and words[0] in ("tread", "riser", "nosing"):
-            number = words[1].rstrip(",")
-            tail = words[1][len(number):]
-            words[1] = f"{int(number) + shift}{tail}"
-        return " ".join(words)
-
-    return replace(circle, leans_on=tuple(name(text) for text in circle.leans_on))
-
-
-def plain_form(pocket: Pocket, circle: Circle) -> Amount | None:
-    """The closed form of a pocket's circle where it leans on surface, upright face and rail.
-
-    Parameters
-    ----------
-    pocket : Pocket
-        Exact measurements.
-    circle : Circle
-        Its largest circle.
-
-    Returns
-    -------
-    Fraction, Derived or None
-        The diameter; None where the circle leans on other features.
-    """
-    sides = {name.split(" ")[0] for name in circle.leans_on}
-    step = {"unit_rise": pocket.unit_rise, "unit_run": pocket.unit_run}
-    surfaces = {"tread", "lower", "upper"}
-    if not ("bottom" in sides and sides & surfaces and len(sides) == 3):
-        return None
-    if "riser" in sides:
-        base = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
-    elif "post" in sides and pocket.high_step == pocket.step and isinstance(
-        pocket.unit_run, Fraction
-    ):
-        base = pocket.high_post[1] - (pocket.step - 1) * pocket.unit_run
-    else:
-        return None
-    form = derived("corner_circle", bottom_gap=pocket.bottom_gap, corner_base=base, **step)
-    return form if abs(float(form) - circle.diameter) <= 1e-9 * max(1.0, circle.diameter) else None
-
-
 def under_rail_openings(template: Pocket, bay: int, known: dict) -> tuple[Opening, ...]:
     """Every opening between the bottom rail and the stair in one bay.
 
@@ -410,9 +158,12 @@ def under_rail_openings(template: Pocket, bay: int, known: dict) -> tuple[Openin
 def _strip(template: Pocket, bay: int) -> Opening:
     """The strip between a closed stringer's edge and the rail, named once for the whole bay."""
     size = derived(
-        "strip_opening", bottom_gap=template.bottom_gap, stringer_margin=template.stringer_margin,
-        unit_rise=template.unit_rise, unit_run=template.unit_run,
-    )  # fmt: skip
+        "strip_opening",
+        bottom_gap=template.bottom_gap,
+        stringer_margin=template.stringer_margin,
+        unit_rise=template.unit_rise,
+        unit_run=template.unit_run,
+    )
     rise, run = float(template.unit_rise), float(template.unit_run)
     low = max(float(template.low_post[1]), 0.0)
     high = min(float(template.high_post[1]), (template.risers - 1) * run)
@@ -428,3 +179,214 @@ def _strip(template: Pocket, bay: int) -> Opening:
     return Opening(
         UNDER_RAIL, bay, None, float(size), center, ("stringer edge", "bottom rail"), outline, size
     )
+
+
+def panel_openings(
+    job: Job, racked: RackedPanel, bays: Sequence[Bay], line: RailLine
+) -> list[Opening]:
+    """Between balusters, and between the outer balusters and the posts.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For the panel.
+    racked : RackedPanel
+        The panel on this rake.
+    bays : sequence of Bay
+        Of one section.
+    line : RailLine
+        Of the section.
+
+    Returns
+    -------
+    list of Opening
+        Per bay one between balusters (all are alike) and one beside each post.
+
+    Notes
+    -----
+    Two strips cross, the plumb one between the uprights and the raked one between the rails; the
+    largest circle in both is as wide as the narrower.
+    """
+    openings = []
+    panel = job.panel
+    slope = line.slope
+    under = float(racked.bottom_plumb_depth)
+    inner = float(racked.racked_height) - float(racked.top_plumb_depth) - under
+
+    def across(low: float, high: float) -> tuple[Point, tuple[Point, ...]]:
+        floor = [(x, line.under(x) + under) for x in (low, high)]
+        roof = [(x, y + inner) for x, y in reversed(floor)]
+        middle = (low + high) / 2
+        return (middle, line.under(middle) + under + inner / 2), (*floor, *roof)
+
+    raked = float(inner) / (1 + slope * slope) ** 0.5
+    for bay in bays:
+        half = float(panel.baluster) / 2
+        low_face = bay.baluster_x[0] - half - bay.end_gap_low if bay.baluster_x else None
+        gaps = []
+        if len(bay.baluster_x) > 1:
+            gaps.append(
+                (
+                    BALUSTER,
+                    racked.baluster_clear,
+                    bay.baluster_x[0] + half,
+                    ("baluster", "baluster"),
+                )
+            )
+        layout = bay.trim
+        ends = (
+            (layout.end_gap_low, layout.end_gap_high)
+            if layout is not None
+            else (bay.end_gap_low, bay.end_gap_high)
+        )
+        if bay.baluster_x:
+            gaps.append((END, ends[0], low_face, (f"post {bay.number}", "baluster")))
+            gaps.append(
+                (END, ends[1], bay.baluster_x[-1] + half, ("baluster", f"post {bay.number + 1}"))
+            )
+        else:
+            start = bay.top_rail[0][0]
+            gaps.append((END, ends[0], start, (f"post {bay.number}", f"post {bay.number + 1}")))
+        for kind, width, start, sides in gaps:
+            size = float(width)
+            center, outline = across(start, start + size)
+            exact = width if isinstance(width, Amount) else Fraction(width)
+            if raked < size:
+                size, sides, exact = raked, ("bottom rail", "top rail"), Fraction(raked)
+            openings.append(Opening(kind, bay.number, None, size, center, sides, outline, exact))
+    return openings
+
+
+def flight_openings(
+    job: Job,
+    section: FlightJob,
+    flight: Flight,
+    racked: RackedPanel,
+    line: RailLine,
+    gap: Fraction,
+    stands: Sequence[Stand],
+    bays: Sequence[Bay],
+) -> tuple[Opening, ...]:
+    """Every opening of a flight's guard.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel and post.
+    section : stairs.job.Flight
+        Stringer and risers.
+    flight : Flight
+        The walking surface.
+    racked : RackedPanel
+        The panel on its rake.
+    line : RailLine
+        Of the section.
+    gap : Fraction
+        Bottom gap.
+    stands : sequence of Stand
+        Where each post stands.
+    bays : sequence of Bay
+        Between them.
+
+    Returns
+    -------
+    tuple of Opening
+        Under the rail from the foot up, then in the panels, then between treads.
+    """
+    margin = section.stringer_margin if section.stringer == "closed" else None
+    half = job.post.width / 2
+    openings: list[Opening] = []
+    known: dict = {}
+    for index, bay in enumerate(bays):
+        low, high = stands[index], stands[index + 1]
+        template = Pocket(
+            step=low.step,
+            risers=flight.risers,
+            unit_rise=flight.unit_rise,
+            unit_run=flight.unit_run,
+            nosing=flight.nosing,
+            tread_thickness=flight.tread_thickness,
+            bottom_gap=gap,
+            stringer_margin=margin,
+            low_post=(index + 1, low.centre + half),
+            high_post=(index + 2, high.centre - half),
+            low_step=low.step,
+            high_step=high.step,
+        )
+        openings += under_rail_openings(template, bay.number, known)
+    openings += panel_openings(job, racked, bays, line)
+    if section.open_risers:
+        openings.append(_open_riser(flight))
+    return tuple(openings)
+
+
+def _open_riser(flight: Flight) -> Opening:
+    """Between two treads, seen from the front: the riser less the tread's thickness."""
+    size: Amount
+    if isinstance(flight.unit_rise, Fraction):
+        size = flight.unit_rise - flight.tread_thickness
+    else:
+        size = Fraction(float(flight.unit_rise)) - flight.tread_thickness
+    rise = float(flight.unit_rise)
+    x, low = 0.0, rise
+    outline = ((x, low), (x, low + float(size)))
+    return Opening(
+        OPEN_RISER,
+        None,
+        1,
+        float(size),
+        (x, low + float(size) / 2),
+        ("tread 1", "tread 2"),
+        outline,
+        size,
+    )
+
+
+def level_openings(
+    job: Job,
+    racked: RackedPanel,
+    line: RailLine,
+    gap: Fraction,
+    positions: Sequence[Fraction],
+    bays: Sequence[Bay],
+) -> tuple[Opening, ...]:
+    """Every opening of a level run's guard.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel and post.
+    racked : RackedPanel
+        The panel, level.
+    line : RailLine
+        Of the section.
+    gap : Fraction
+        Walking surface to the bottom rail's underside.
+    positions : sequence of Fraction
+        Post centres.
+    bays : sequence of Bay
+        Between them.
+
+    Returns
+    -------
+    tuple of Opening
+    """
+    openings = panel_openings(job, racked, bays, line)
+    half = job.post.width / 2
+    for index, bay in enumerate(bays):
+        low, high = positions[index] + half, positions[index + 1] - half
+        size = min(gap, high - low)
+        corners = ((low, 0), (high, 0), (high, gap), (low, gap))
+        openings.append(
+            Opening(
+                UNDER_RAIL,
+                bay.number,
+                None,
+                float(size),
+                (float(low + high) / 2, float(gap) / 2),
+                ("walking surface", "bottom rail"),
+                tuple((float(x), float(y)) for x, y in corners),
+                size,
+            )
+        )
+    return tuple(openings)

@@ -189,9 +189,14 @@ def hole_pattern(panel: Panel, stock: Fraction) -> tuple[Fraction, ...]:
 
 
 def cut_rail(
-    panel: Panel, stock: Fraction, way: str, clear: Fraction, rail_length: Amount,
-    unit_rise: Amount, unit_run: Amount,
-) -> Trim | None:  # fmt: skip
+    panel: Panel,
+    stock: Fraction,
+    way: str,
+    clear: Fraction,
+    rail_length: Amount,
+    unit_rise: Amount,
+    unit_run: Amount,
+) -> Trim | None:
     """A rail cut from one stock length, evenly or with the pattern moved half a pitch.
 
     Parameters
@@ -238,9 +243,12 @@ def cut_rail(
         if half_width - hair <= place <= length - half_width + hair
     ]
     common = {
-        "stock": stock, "clear": clear, "baluster": panel.baluster,
-        "unit_rise": unit_rise, "unit_run": unit_run,
-    }  # fmt: skip
+        "stock": stock,
+        "clear": clear,
+        "baluster": panel.baluster,
+        "unit_rise": unit_rise,
+        "unit_run": unit_run,
+    }
     if kept:
         gap_low = derived("trimmed_end_gap", hole_in_stock=punched[kept[0]], **common)
         gap_high = derived("trimmed_end_gap", hole_in_stock=stock - punched[kept[-1]], **common)
@@ -302,8 +310,11 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
     if even is None or half is None:
         if even is None and half is None:
             return EVEN, "no stock length is long enough"
-        return (EVEN, "no stock length is long enough to move the pattern") if half is None else (
-            HALF_PITCH, "only the moved pattern fits")  # fmt: skip
+        return (
+            (EVEN, "no stock length is long enough to move the pattern")
+            if half is None
+            else (HALF_PITCH, "only the moved pattern fits")
+        )
 
     def worst(trim: Trim) -> float:
         return max(float(trim.end_gap_low), float(trim.end_gap_high))
@@ -319,8 +330,11 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
             return HALF_PITCH, "the even trim leaves an end gap wider than those between balusters"
         if fits == (True, True):
             if even.stock != half.stock:
-                return (EVEN, "it takes the shorter stock") if even.stock < half.stock else (
-                    HALF_PITCH, "it takes the shorter stock")  # fmt: skip
+                return (
+                    (EVEN, "it takes the shorter stock")
+                    if even.stock < half.stock
+                    else (HALF_PITCH, "it takes the shorter stock")
+                )
             if least(even) + 1e-9 >= least(half):
                 return EVEN, "its narrowest end gap is the wider of the two"
             return HALF_PITCH, "the even trim leaves a baluster close to the post"

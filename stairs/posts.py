@@ -8,14 +8,17 @@ riser.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from stairs.bracket import RailEnds
 from stairs.errors import NoSuchShape
-from stairs.exact import Amount, derived
+from stairs.exact import Amount, compare, derived
 from stairs.flight import Flight
-from stairs.job import PostKind
+from stairs.job import Job, PostKind
+from stairs.panel import RackedPanel
+from stairs.rails import RailLine
 
 _HAIR = 1e-9
 
@@ -207,11 +210,13 @@ def stand_on_flight(
     span = _span_text(room_low, room_high, flight.surface_name(step), show)
     if front is not None and low < front - slack:
         name = "the upper landing's edge" if step == flight.risers else f"nosing {step}"
-        raise NoSuchShape(place, f"its {what} reaches {show(front - low)} over {name}", span[0],
-                          span[1])  # fmt: skip
+        raise NoSuchShape(
+            place, f"its {what} reaches {show(front - low)} over {name}", span[0], span[1]
+        )
     if back is not None and high > back + slack:
-        raise NoSuchShape(place, f"its {what} goes {show(high - back)} into riser {step + 1}",
-                          span[0], span[1])  # fmt: skip
+        raise NoSuchShape(
+            place, f"its {what} goes {show(high - back)} into riser {step + 1}", span[0], span[1]
+        )
     face = float(centre) + float(kind.width) / 2
     if nosing_above is not None and face > nosing_above + slack:
         raise NoSuchShape(
@@ -223,9 +228,12 @@ def stand_on_flight(
     edge = None
     if kind.base and front is not None:
         edge = derived(
-            "plate_edge", centre=centre, plate=kind.base, treads_in_front=step - 1,
+            "plate_edge",
+            centre=centre,
+            plate=kind.base,
+            treads_in_front=step - 1,
             unit_run=flight.unit_run,
-        )  # fmt: skip
+        )
     surface = derived("step_surface", step=step, unit_rise=flight.unit_rise)
     return Stand(centre, step, surface, flight.surface_name(step), edge)
 
@@ -245,3 +253,95 @@ def _span_text(low, high, surface: str, show: Show) -> tuple[str, str]:
     }[(low is not None, high is not None)]()
     name = surface if not surface.endswith("landing") else f"the {surface}"
     return f"On {name} its centre may be at {ends}", "Move the post"
+
+
+def posts_of(
+    job: Job,
+    stands: Sequence[Stand],
+    racked: RackedPanel,
+    step: tuple[Amount, Amount],
+    gap: Fraction,
+    line: RailLine,
+    ends: Sequence[RailEnds],
+) -> tuple[Post, ...]:
+    """Posts with heights and bracket marks.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel and post.
+    stands : sequence of Stand
+        Where each post stands.
+    racked : RackedPanel
+        The panel on this rake.
+    step : tuple of (Fraction or Derived, Fraction or Derived)
+        Unit rise and unit run; a level run is 0 over 1.
+    gap : Fraction
+        Bottom gap.
+    line : RailLine
+        Of the section.
+    ends : sequence of RailEnds
+        One per bay.
+
+    Returns
+    -------
+    tuple of Post
+
+    Notes
+    -----
+    A post stands ``reveal`` above the top rail's upper edge, carried on to whichever of its faces
+    with a rail gives the greater height.
+    """
+    kind = job.post
+    half = kind.width / 2
+    bottom = float(racked.bottom_plumb_depth) / 2
+    spacing = float(racked.rail_spacing_plumb)
+    # on a flight the nosing line passes one riser above x = 0; a level surface is its own line
+    posts = []
+    for index, stand in enumerate(stands):
+        centre = stand.centre
+        surface = float(stand.surface)
+        faces, marks = [], []
+        for side, bay in (("down", index - 1), ("up", index)):
+            if not 0 <= bay < len(ends):
+                continue
+            sign = 1 if side == "up" else -1
+            faces.append(centre + sign * half)
+            x = float(centre + sign * (half + ends[bay].stand_off))
+            for rail, lift in (("bottom", bottom), ("top", bottom + spacing)):
+                y = line.under(x) + lift
+                marks.append(Mark(bay + 1, rail, side, y - surface, (x, y)))
+        exact_height = derived(
+            "post_height",
+            x=max(faces),
+            reveal=kind.reveal,
+            surface=stand.surface,
+            bottom_gap=gap,
+            panel_height=job.panel.height,
+            top_rail=job.panel.top_rail,
+            bottom_rail=job.panel.bottom_rail,
+            unit_rise=step[0],
+            unit_run=step[1],
+        )
+        height = float(exact_height)
+        posts.append(
+            Post(
+                number=index + 1,
+                x=float(centre),
+                width=float(kind.width),
+                base=None if kind.base is None else float(kind.base),
+                surface=surface,
+                height=height,
+                stands_on=stand.stands_on,
+                tread=stand.step if stand.stands_on.startswith("tread") else None,
+                plate_edge=None if stand.plate_edge is None else float(stand.plate_edge),
+                stock=next(
+                    (float(s) for s in sorted(kind.stock) if compare(exact_height, s) <= 0),
+                    None,
+                ),
+                marks=tuple(sorted(marks, key=lambda mark: (mark.side, mark.height))),
+                exact_height=exact_height,
+                exact_plate_edge=stand.plate_edge,
+            )
+        )
+    return tuple(posts)

@@ -50,6 +50,7 @@ class Quantity:
     key: str = ""
 
 
+# fmt: off  (one quantity to a line)
 _ALL = (
     # the flight
     Quantity("unit_rise", "R", LENGTH, "height of one riser, nosing to nosing", key="unit_rise"),
@@ -57,9 +58,12 @@ _ALL = (
     Quantity("risers", "n", COUNT, "number of risers", key="risers"),
     Quantity("treads", "T", COUNT, "number of treads", key="treads"),
     Quantity(
-        "flush_tread", "f", COUNT,
+        "flush_tread",
+        "f",
+        COUNT,
         "1 where the last tread is flush with the upper landing, 0 where the landing takes its "
-        "place", NOT_NEGATIVE,
+        "place",
+        NOT_NEGATIVE,
     ),
     Quantity("total_rise", "H", LENGTH, "lower landing to upper landing", key="rise"),
     Quantity("total_run", "W", LENGTH, "length of all treads", key="run"),
@@ -68,12 +72,18 @@ _ALL = (
     Quantity("cosine", "cos θ", RATIO, "cosine of the rake: level length per length on the rake"),
     Quantity("sine", "sin θ", RATIO, "sine of the rake: rise per length on the rake", NOT_NEGATIVE),
     Quantity("step_sum", "2R+G", LENGTH, "two risers and one run, the step formula's left side"),
-    Quantity("nosing", "s", LENGTH, "how far a nosing stands out over the riser below", NOT_NEGATIVE),
+    Quantity(
+        "nosing", "s", LENGTH, "how far a nosing stands out over the riser below", NOT_NEGATIVE
+    ),
     Quantity("tread_depth", "d", LENGTH, "tread from its nosing to the riser face behind it"),
     Quantity("x", "x", LENGTH, "horizontal distance up-stair from the first nosing", ANY),
-    Quantity("nosing_line_height", "y", LENGTH, "height of the nosing line over the lower landing", ANY),
+    Quantity(
+        "nosing_line_height", "y", LENGTH, "height of the nosing line over the lower landing", ANY
+    ),
     # the panel
-    Quantity("panel_height", "P", LENGTH, "level panel, under its bottom rail to top of its top rail"),
+    Quantity(
+        "panel_height", "P", LENGTH, "level panel, under its bottom rail to top of its top rail"
+    ),
     Quantity("top_rail", "ht", LENGTH, "depth of the top rail, square to its length"),
     Quantity("bottom_rail", "hb", LENGTH, "depth of the bottom rail, square to its length"),
     Quantity("depth", "h", LENGTH, "depth of a rail, square to its length"),
@@ -84,59 +94,139 @@ _ALL = (
     Quantity("plumb_depth", "hv", LENGTH, "depth of a rail measured plumb"),
     Quantity("top_plumb_depth", "htv", LENGTH, "depth of the top rail measured plumb"),
     Quantity("bottom_plumb_depth", "hbv", LENGTH, "depth of the bottom rail measured plumb"),
-    Quantity("racked_height", "Pv", LENGTH, "racked panel, plumb, under bottom rail to top of top rail"),
+    Quantity(
+        "racked_height", "Pv", LENGTH, "racked panel, plumb, under bottom rail to top of top rail"
+    ),
     Quantity("level_pitch", "pv", LENGTH, "baluster centre to centre, measured level"),
     Quantity("baluster_clear", "c", LENGTH, "clear between balusters, measured level", ANY),
     Quantity("hole_needed", "a", LENGTH, "hole along the rail that a racked baluster needs"),
     Quantity("hole_length", "a0", LENGTH, "hole along the rail that is there"),
-    Quantity("wall", "w", LENGTH, "thickness of the rail wall that the hole goes through", NOT_NEGATIVE),
+    Quantity(
+        "wall", "w", LENGTH, "thickness of the rail wall that the hole goes through", NOT_NEGATIVE
+    ),
     Quantity("max_rack", "θm", ANGLE, "rake at which the baluster binds in its hole", NOT_NEGATIVE),
     Quantity("bottom_gap", "v", LENGTH, "plumb from the nosing line to under the bottom rail", ANY),
-    Quantity("guard_height", "K", LENGTH, "plumb from the nosing line to the top of the top rail", ANY),
+    Quantity(
+        "guard_height", "K", LENGTH, "plumb from the nosing line to the top of the top rail", ANY
+    ),
     # brackets and rails
     Quantity("clear", "D", LENGTH, "bay, post face to post face, measured level"),
-    Quantity("pivot_offset", "q", LENGTH, "post face to the bracket's pin, measured level", NOT_NEGATIVE),
-    Quantity("rail_setback", "e", LENGTH, "pin to the square-cut rail end, along the rail", NOT_NEGATIVE),
-    Quantity("end_clearance", "j", LENGTH, "post face to a plumb-cut rail's face, measured level", NOT_NEGATIVE),
+    Quantity(
+        "pivot_offset", "q", LENGTH, "post face to the bracket's pin, measured level", NOT_NEGATIVE
+    ),
+    Quantity(
+        "rail_setback", "e", LENGTH, "pin to the square-cut rail end, along the rail", NOT_NEGATIVE
+    ),
+    Quantity(
+        "end_clearance",
+        "j",
+        LENGTH,
+        "post face to a plumb-cut rail's face, measured level",
+        NOT_NEGATIVE,
+    ),
     Quantity("pin_slope", "N", LENGTH, "pin to pin along the rail"),
     Quantity("rail_length", "M", LENGTH, "square-cut rail, end to end"),
-    Quantity("plumb_cut_length", "Mj", LENGTH, "plumb-cut rail along its axis, cut face to cut face"),
+    Quantity(
+        "plumb_cut_length", "Mj", LENGTH, "plumb-cut rail along its axis, cut face to cut face"
+    ),
     Quantity("stock_needed", "Mn", LENGTH, "stock that a plumb-cut rail takes, tip to tip"),
-    Quantity("corner_clearance", "k", LENGTH, "post face to the nearest corner of a square-cut rail end", ANY),
+    Quantity(
+        "corner_clearance",
+        "k",
+        LENGTH,
+        "post face to the nearest corner of a square-cut rail end",
+        ANY,
+    ),
     Quantity("hole_position", "u", LENGTH, "rail end to a baluster's centre, along the rail", ANY),
     Quantity("stock", "L0", LENGTH, "rail length as sold"),
-    Quantity("hole_in_stock", "m", LENGTH, "uncut rail end to a baluster's centre, along the rail", ANY),
-    Quantity("end_gap", "g", LENGTH, "post face to the nearest baluster's face, square-cut rail", ANY),
-    Quantity("plumb_cut_end_gap", "gj", LENGTH, "post face to the nearest baluster's face, plumb-cut rail", ANY),
+    Quantity(
+        "hole_in_stock", "m", LENGTH, "uncut rail end to a baluster's centre, along the rail", ANY
+    ),
+    Quantity(
+        "end_gap", "g", LENGTH, "post face to the nearest baluster's face, square-cut rail", ANY
+    ),
+    Quantity(
+        "plumb_cut_end_gap",
+        "gj",
+        LENGTH,
+        "post face to the nearest baluster's face, plumb-cut rail",
+        ANY,
+    ),
     Quantity("swing", "ψ", ANGLE, "turn of a bracket from level", NOT_NEGATIVE),
     Quantity("angle_low", "α", ANGLE, "above the rail, post to rail, at the lower post"),
     Quantity("angle_high", "β", ANGLE, "above the rail, post to rail, at the upper post"),
-    Quantity("skew", "φ", ANGLE, "plan angle between the rail and the post face's normal", NOT_NEGATIVE),
-    Quantity("true_angle", "τ", ANGLE, "true angle between the rail and the post face's normal", NOT_NEGATIVE),
-    Quantity("bottom_axis_height", "yb", LENGTH, "bottom rail's centre line over the lower landing", ANY),
+    Quantity(
+        "skew", "φ", ANGLE, "plan angle between the rail and the post face's normal", NOT_NEGATIVE
+    ),
+    Quantity(
+        "true_angle",
+        "τ",
+        ANGLE,
+        "true angle between the rail and the post face's normal",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "bottom_axis_height", "yb", LENGTH, "bottom rail's centre line over the lower landing", ANY
+    ),
     Quantity("top_axis_height", "yt", LENGTH, "top rail's centre line over the lower landing", ANY),
-    Quantity("reveal", "z", LENGTH, "post top over the top rail carried on to the post's face", NOT_NEGATIVE),
-    Quantity("surface", "ys", LENGTH, "surface that a post stands on, over the lower landing", NOT_NEGATIVE),
+    Quantity(
+        "reveal",
+        "z",
+        LENGTH,
+        "post top over the top rail carried on to the post's face",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "surface",
+        "ys",
+        LENGTH,
+        "surface that a post stands on, over the lower landing",
+        NOT_NEGATIVE,
+    ),
     Quantity("step", "k", COUNT, "steps above the lower landing", NOT_NEGATIVE),
     Quantity("centre", "xc", LENGTH, "post centre, from the first nosing", ANY),
     Quantity("plate", "B0", LENGTH, "side of a square base plate"),
-    Quantity("treads_in_front", "k0", COUNT, "treads that lie before the post's own surface", NOT_NEGATIVE),
+    Quantity(
+        "treads_in_front",
+        "k0",
+        COUNT,
+        "treads that lie before the post's own surface",
+        NOT_NEGATIVE,
+    ),
     Quantity("plate_edge", "ep", LENGTH, "base plate to the nosing in front of it", ANY),
     Quantity("post_height", "Z", LENGTH, "post, from its own surface to its top"),
     # openings
-    Quantity("corner_base", "B", LENGTH, "walking surface from under the nosing line's crossing to the upright face"),
+    Quantity(
+        "corner_base",
+        "B",
+        LENGTH,
+        "walking surface from under the nosing line's crossing to the upright face",
+    ),
     Quantity("circle_x", "cx", LENGTH, "circle's centre, measured up-stair from the nosing", ANY),
     Quantity("circle_y", "cy", LENGTH, "circle's centre, height above the tread", ANY),
     Quantity("radius", "r", LENGTH, "largest circle in the corner under the rail", ANY),
-    Quantity("corner_circle", "Ø", LENGTH, "diameter of the largest circle in the corner under the rail", ANY),
-    Quantity("stringer_margin", "m", LENGTH, "closed stringer's top edge, plumb above the nosing line", ANY),
-    Quantity("strip_opening", "o", LENGTH, "square height of the strip over a closed stringer", ANY),
+    Quantity(
+        "corner_circle",
+        "Ø",
+        LENGTH,
+        "diameter of the largest circle in the corner under the rail",
+        ANY,
+    ),
+    Quantity(
+        "stringer_margin",
+        "m",
+        LENGTH,
+        "closed stringer's top edge, plumb above the nosing line",
+        ANY,
+    ),
+    Quantity(
+        "strip_opening", "o", LENGTH, "square height of the strip over a closed stringer", ANY
+    ),
 )
 
+# fmt: on
 QUANTITIES: dict[str, Quantity] = {quantity.name: quantity for quantity in _ALL}
 """Every quantity by its name."""
 
-FLIGHT_KEYS: dict[str, str] = {
-    quantity.key: quantity.name for quantity in _ALL if quantity.key
-}
+FLIGHT_KEYS: dict[str, str] = {quantity.key: quantity.name for quantity in _ALL if quantity.key}
 """Job file key to quantity name, for the measurements that can fix a flight."""

@@ -336,7 +336,7 @@ def derive(target: str, given: tuple[str, ...], through: tuple[str, ...] = ()) -
                 continue
             found, let_go, why = _solve(relation, unknown, known, given)
             known.update(found)
-            steps.update({name: (relation, let_go, why) for name in found})
+            steps.update(dict.fromkeys(found, (relation, let_go, why)))
             progress = True
             break
     if target not in known:

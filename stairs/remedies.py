@@ -77,8 +77,11 @@ class _Setting:
         """The greatest mark below a value, or at it where equality passes."""
         mark = floor_to_mark(float(value), self.job.tape)
         strict = self.finding.kind in ("ball-smaller", "cube-smaller")
-        order = compare(value, mark) if not isinstance(value, float) else (value > mark) - (
-            value < mark)  # fmt: skip
+        order = (
+            compare(value, mark)
+            if not isinstance(value, float)
+            else (value > mark) - (value < mark)
+        )
         if order < 0 or (strict and order == 0):
             mark -= self.job.tape
         return mark
@@ -89,7 +92,9 @@ class _Setting:
         return mark if compare(value, mark) <= 0 else mark + self.job.tape
 
 
-def remedies_for(finding: Finding, section: Section, job: Job, window: Window) -> tuple[Remedy, ...]:
+def remedies_for(
+    finding: Finding, section: Section, job: Job, window: Window
+) -> tuple[Remedy, ...]:
     """Ways to make a failing check pass, the least work first.
 
     Parameters
@@ -154,9 +159,7 @@ def _under_rail(setting: _Setting) -> list[Remedy]:
     finding, section = setting.finding, setting.section
     opening = finding.measure.opening
     remedies = _gap_remedy(setting)
-    bound = next(
-        (item for item in setting.window.highs if _same_place(item.set_by, opening)), None
-    )
+    bound = next((item for item in setting.window.highs if _same_place(item.set_by, opening)), None)
     if bound is None:
         return remedies
     now = section.exact["bottom_gap"]
@@ -194,7 +197,9 @@ def _same_place(set_by: str, opening) -> bool:
         return set_by.endswith("foot")
     if opening.kind == HEAD:
         return set_by.endswith("head")
-    return set_by.startswith(("tread opening", "opening at tread", "opening under", "opening above"))
+    return set_by.startswith(
+        ("tread opening", "opening at tread", "opening under", "opening above")
+    )
 
 
 def _nearer_head(setting: _Setting) -> list[Remedy]:
@@ -258,8 +263,9 @@ def _baluster(setting: _Setting) -> list[Remedy]:
     panel, section = setting.job.panel, setting.section
     cosine = 1.0
     if section.flight is not None:
-        cosine = float(derived("cosine", unit_rise=section.flight.unit_rise,
-                               unit_run=section.flight.unit_run))  # fmt: skip
+        cosine = float(
+            derived("cosine", unit_rise=section.flight.unit_rise, unit_run=section.flight.unit_run)
+        )
     pitch = setting.below((float(setting.limit) + float(panel.baluster)) / cosine - 1e-12)
     return [
         Remedy(
@@ -389,9 +395,10 @@ def _swing(setting: _Setting) -> list[Remedy]:
 
 def _corner(setting: _Setting) -> list[Remedy]:
     short = -setting.finding.value
-    cosine = setting.section.unit_run / (
-        setting.section.unit_run**2 + setting.section.unit_rise**2
-    ) ** 0.5
+    cosine = (
+        setting.section.unit_run
+        / (setting.section.unit_run**2 + setting.section.unit_rise**2) ** 0.5
+    )
     bracket = setting.job.bracket
     setback = setting.above(bracket.rail_setback + Fraction(short / cosine))
     return [

@@ -78,8 +78,10 @@ def working_text(answer: Answer) -> str:
             lines += _wrap(
                 f"{work.quantity.replace('_', ' ')} = "
                 f"{_plain(answer.job, work.quantity, work.value)}  from {numbers} "
-                f"({work.relation})", "  ", "      "
-            ).splitlines()  # fmt: skip
+                f"({work.relation})",
+                "  ",
+                "      ",
+            ).splitlines()
         for remark in section.flight.measure.remarks:
             lines += _wrap(remark, "  note: ", "        ").splitlines()
     return "\n".join(lines) + "\n"
@@ -102,9 +104,13 @@ def _length(job: Job, value: float) -> str:
 
 def _wrap(text: str, first: str = "", rest: str = "") -> str:
     return textwrap.fill(
-        text, WIDTH, initial_indent=first, subsequent_indent=rest, break_long_words=True,
+        text,
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_long_words=True,
         break_on_hyphens=False,
-    )  # fmt: skip
+    )
 
 
 def _name(section) -> str:
@@ -169,8 +175,10 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
         f"{_length(job, section.total_run)}",
     ]
     chosen = " (chosen)" if part.gap_chosen else ""
-    lines.append(f"  bottom gap {_length(job, section.bottom_gap)}{chosen}, guard height over the "
-                 f"nosings {_length(job, section.guard_height)}")  # fmt: skip
+    lines.append(
+        f"  bottom gap {_length(job, section.bottom_gap)}{chosen}, guard height over the "
+        f"nosings {_length(job, section.guard_height)}"
+    )
     return "\n".join(lines)
 
 
@@ -193,8 +201,9 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
         _window_line(job, part),
     ]
     if section.flight is not None and section.flight.measure.remarks:
-        blocks.append("\n".join(_wrap(text, "note: ", "      ")
-                                for text in section.flight.measure.remarks))  # fmt: skip
+        blocks.append(
+            "\n".join(_wrap(text, "note: ", "      ") for text in section.flight.measure.remarks)
+        )
     return blocks
 
 
@@ -209,9 +218,14 @@ def _marks(job: Job, section) -> str:
             bay = next(mark.bay for mark in post.marks if mark.side == side)
             face = f"{side}-stair" if section.kind == "flight" else side
             rows.append(
-                [str(post.number), face, str(bay), _length(job, heights["bottom"]),
-                 _length(job, heights["top"])]
-            )  # fmt: skip
+                [
+                    str(post.number),
+                    face,
+                    str(bay),
+                    _length(job, heights["bottom"]),
+                    _length(job, heights["top"]),
+                ]
+            )
     return (
         f"Bracket marks: height of the {what} over the surface that the post stands on\n"
         + _table(["post", "face", "bay", "bottom rail", "top rail"], rows, (2, 3, 4))
@@ -232,12 +246,18 @@ def _rails(job: Job, section) -> str:
         if abs(bay.end_gap_low - bay.end_gap_high) > 1e-9:
             gaps += f" / {_length(job, bay.end_gap_high)}"
         rows.append(
-            [str(bay.number), _length(job, bay.clear), _length(job, bay.rail_length), stock, off,
-             str(bay.balusters), gaps]
-        )  # fmt: skip
+            [
+                str(bay.number),
+                _length(job, bay.clear),
+                _length(job, bay.rail_length),
+                stock,
+                off,
+                str(bay.balusters),
+                gaps,
+            ]
+        )
     heads = ["bay", "clear", "cut length", "from stock", "off each end", "balusters", "end gaps"]
-    lines = ["Rails: two to a bay, top and bottom alike",
-             _table(heads, rows, (1, 2, 3, 4, 5, 6))]  # fmt: skip
+    lines = ["Rails: two to a bay, top and bottom alike", _table(heads, rows, (1, 2, 3, 4, 5, 6))]
     for bay in section.bays:
         other = bay.other_trim
         if other is None:
@@ -249,8 +269,10 @@ def _rails(job: Job, section) -> str:
             f"end of {_length(job, float(other.stock))} and leave end gaps of "
             f"{_length(job, float(other.end_gap_low))} and "
             f"{_length(job, float(other.end_gap_high))}. Better: {bay.better}, because "
-            f"{bay.better_because}", "  ", "    "
-        ).splitlines()  # fmt: skip
+            f"{bay.better_because}",
+            "  ",
+            "    ",
+        ).splitlines()
     return "\n".join(lines)
 
 
@@ -258,9 +280,7 @@ def _brackets(job: Job, section) -> str:
     bay = section.bays[0]
     if section.kind == "level":
         return f"Panel: clear between balusters {_length(job, section.baluster_clear)}"
-    saw = (
-        "square cuts" if bay.saw_angle == 0 else f"saw turned {bay.saw_angle:.1f}° from square"
-    )
+    saw = "square cuts" if bay.saw_angle == 0 else f"saw turned {bay.saw_angle:.1f}° from square"
     lines = [
         f"Brackets: swing {bay.swing:.1f}°; rail to post, above the rail, {bay.angle_low:.1f}° at "
         f"the lower",
@@ -317,11 +337,15 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         value, limit = f"{finding.value:g}", f"{finding.limit:g}"
         margin = f"{abs(finding.value - finding.limit):g}"
     words = {
-        "ball-smaller": f"below {limit}", "cube-smaller": f"cube {limit}",
-        "ball-at-most": f"max {limit}", "maximum": f"max {limit}", "minimum": f"min {limit}",
-        "needed-above": f"if over {limit}", "needed-from": f"from {limit}",
+        "ball-smaller": f"below {limit}",
+        "cube-smaller": f"cube {limit}",
+        "ball-at-most": f"max {limit}",
+        "maximum": f"max {limit}",
+        "minimum": f"min {limit}",
+        "needed-above": f"if over {limit}",
+        "needed-from": f"from {limit}",
         "needed-below": f"if under {limit}",
-    }  # fmt: skip
+    }
     if finding.verdict == NOT_APPLICABLE:
         margin = ""
     elif finding.verdict == FAIL:
@@ -354,8 +378,12 @@ def _limit_length(job: Job, finding: Finding) -> str:
     return text if len(text) <= 9 else length_text(limit, job.units, job.tape / 10)
 
 
-_GROUPS = ((FAIL, "FAILS"), (MARGINAL, "MARGINAL"), (PASS, "Passes"),
-           (NOT_APPLICABLE, "For information"))  # fmt: skip
+_GROUPS = (
+    (FAIL, "FAILS"),
+    (MARGINAL, "MARGINAL"),
+    (PASS, "Passes"),
+    (NOT_APPLICABLE, "For information"),
+)
 _HEADS = ("what", "value", "limit", "margin", "clause")
 _WHAT = 26
 
@@ -363,10 +391,13 @@ _WHAT = 26
 def _verdicts(job: Job, part: SectionAnswer) -> str:
     """Findings grouped by verdict, worst first; failures with what to change."""
     rows = {
-        finding: (_what(finding), *value_texts(job, finding),
-                  finding.clause + ("" if finding.verified else "*"))
+        finding: (
+            _what(finding),
+            *value_texts(job, finding),
+            finding.clause + ("" if finding.verified else "*"),
+        )
         for finding in part.findings
-    }  # fmt: skip
+    }
     if not rows:
         return "No rule of this rulebook applies here."
     numbers = [max(len(row[i]) for row in (_HEADS, *rows.values())) for i in (1, 2, 3)]
@@ -414,8 +445,10 @@ def _unverified(answer: Answer) -> str:
     if any(not finding.verified for part in answer.sections for finding in part.findings):
         return _wrap(
             "* not read in the code itself: see stairs rules "
-            f"{answer.rulebook.id}, and open the code before relying on it", "", "  "
-        )  # fmt: skip
+            f"{answer.rulebook.id}, and open the code before relying on it",
+            "",
+            "  ",
+        )
     return ""
 
 
@@ -443,6 +476,8 @@ def _summary(answer: Answer) -> str:
         )
         lines += _wrap(
             f"marginal: passes as drawn, but could fail if every measurement were {within} off the "
-            "wrong way", "  ", "  "
-        ).splitlines()  # fmt: skip
+            "wrong way",
+            "  ",
+            "  ",
+        ).splitlines()
     return "\n".join(lines)

@@ -45,9 +45,7 @@ def result_of(answer: Answer) -> dict:
                 "clause": finding.clause or None,
                 "provenance": finding.provenance or None,
                 "local_reason": (finding.rule.local_reason or None) if finding.rule else None,
-                "remedy": "; or: ".join(
-                    remedy.text for remedy in part.remedies.get(finding.id, ())
-                )
+                "remedy": "; or: ".join(remedy.text for remedy in part.remedies.get(finding.id, ()))
                 or None,
             }
             for part in answer.sections

@@ -19,9 +19,15 @@ from stairs.job import Flight, Job
 _PANEL = ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin")
 _BRACKET = ("pivot_offset", "rail_setback", "end_clearance")
 _FLIGHT = (
-    "rise", "unit_rise", "run", "unit_run", "nosing", "tread_thickness", "stringer_margin",
+    "rise",
+    "unit_rise",
+    "run",
+    "unit_run",
+    "nosing",
+    "tread_thickness",
+    "stringer_margin",
     "bottom_gap",
-)  # fmt: skip
+)
 _LEVEL = ("span", "bottom_gap")
 
 

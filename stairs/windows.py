@@ -16,7 +16,8 @@ from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import ceil_to_mark, floor_to_mark, round_to_mark
-from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL, Pocket, largest_in_pocket, plain_form
+from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
+from stairs.pockets import Pocket, largest_in_pocket, plain_form
 from stairs.rules import Rule
 
 RuleFor = Callable[[str, Section], Rule | None]
@@ -145,18 +146,25 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
             continue
         included = rule.limit_kind == "ball-at-most"
         if rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT):
-            gap = derived("bottom_gap_for_strip", strip_opening=rule.limit,
-                          stringer_margin=Fraction(0), unit_rise=step[0], unit_run=step[1])  # fmt: skip
+            gap = derived(
+                "bottom_gap_for_strip",
+                strip_opening=rule.limit,
+                stringer_margin=Fraction(0),
+                unit_rise=step[0],
+                unit_run=step[1],
+            )
             label = "opening above the nosing line"
         elif opening.pocket is None:
             if section.kind == "level":
                 gap = rule.limit
             else:
                 gap = derived(
-                    "bottom_gap_for_strip", strip_opening=rule.limit,
-                    stringer_margin=section.exact["stringer_margin"], unit_rise=step[0],
+                    "bottom_gap_for_strip",
+                    strip_opening=rule.limit,
+                    stringer_margin=section.exact["stringer_margin"],
+                    unit_rise=step[0],
                     unit_run=step[1],
-                )  # fmt: skip
+                )
             label = "opening under the rail"
         else:
             plain = opening.kind == TRIANGLE and (
@@ -213,8 +221,13 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> Amount | None:
     the closed form has been tried.
     """
     depth = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
-    guess = derived("bottom_gap_for_corner_circle", corner_circle=ball, corner_base=depth,
-                    unit_rise=pocket.unit_rise, unit_run=pocket.unit_run)  # fmt: skip
+    guess = derived(
+        "bottom_gap_for_corner_circle",
+        corner_circle=ball,
+        corner_base=depth,
+        unit_rise=pocket.unit_rise,
+        unit_run=pocket.unit_run,
+    )
     size = float(ball)
     at_guess = replace(pocket, bottom_gap=Fraction(float(guess)))
     floor = pocket.stringer_margin or Fraction(0)

@@ -1,0 +1,192 @@
+"""Bays: the panel between two posts, from the clear opening down to each cut and hole.
+
+A bay's clear width is level, post face to post face.  Its two rails are cut alike; which holes
+punched in the stock rail are left, and how wide the gaps beside the posts come out, follows from
+how the rail is trimmed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import partial
+
+from stairs.bracket import RailEnds, rail_ends
+from stairs.exact import Amount, derived
+from stairs.job import Job
+from stairs.panel import EVEN, HALF_PITCH, Trim, better_trim, cut_from_stock, cut_rail
+from stairs.rails import Point, RailLine, rail_outline
+
+
+@dataclass(frozen=True, slots=True)
+class Bay:
+    """The panel between two posts; lengths in the job's unit, angles in degrees.
+
+    Parameters
+    ----------
+    number : int
+        From 1 at the foot of the section.
+    clear : float
+        Level, post face to post face.
+    rail_length : float
+        Along the rail axis; both rails alike.
+    stock_needed : float
+        Length of stock that the deeper rail takes, slanted tips included.
+    stock : float or None
+        Shortest stock length that is long enough, None where none is.
+    trim_low, trim_high : float or None
+        What comes off the stock at either end.
+    balusters : int
+        How many the bay keeps.
+    end_gap_low, end_gap_high : float
+        Level, post face to the nearest baluster's face.
+    swing, angle_low, angle_high, saw_angle : float
+        See :class:`stairs.bracket.RailEnds`.
+    corner_clearance : float
+        Level, post face to the nearest corner of a rail end.
+    trim, other_trim : Trim or None
+        The way of cutting that is used, and the other one.
+    better : str
+        ``"even"`` or ``"half-pitch"``: which of the two is advised.
+    better_because : str
+        Why.
+    baluster_x : tuple of float
+        Baluster centres in the section's coordinates.
+    hole_along_rail : tuple of float
+        Baluster centres from the lower rail end, along the rail.
+    top_rail, bottom_rail : tuple of tuple of float
+        Outlines: lower end under and over, upper end over and under.
+    exact : RailEnds
+        Lengths of the rail's ends as verdicts are decided on.
+    """
+
+    number: int
+    clear: float
+    rail_length: float
+    stock_needed: float
+    stock: float | None
+    trim_low: float | None
+    trim_high: float | None
+    balusters: int
+    end_gap_low: float
+    end_gap_high: float
+    swing: float
+    angle_low: float
+    angle_high: float
+    saw_angle: float
+    corner_clearance: float
+    trim: Trim | None
+    other_trim: Trim | None
+    better: str
+    better_because: str
+    baluster_x: tuple[float, ...]
+    hole_along_rail: tuple[float, ...]
+    top_rail: tuple[Point, ...]
+    bottom_rail: tuple[Point, ...]
+    exact: RailEnds
+
+
+def bays_of(
+    job: Job, positions: Sequence[Fraction], step: tuple[Amount, Amount], line: RailLine, where: str
+) -> tuple[Bay, ...]:
+    """Every bay of a section.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel, bracket and post.
+    positions : sequence of Fraction
+        Post centres, from the foot up.
+    step : tuple of (Fraction or Derived, Fraction or Derived)
+        Unit rise and unit run; a level run is 0 over 1.
+    line : RailLine
+        Of the section.
+    where : str
+        The section as errors name it.
+
+    Returns
+    -------
+    tuple of Bay
+    """
+    bays = []
+    for number, (low, high) in enumerate(zip(positions, positions[1:], strict=False), start=1):
+        clear = high - low - job.post.width
+        place = f"{where}: bay {number}"
+        end = rail_ends(job.bracket, job.panel, clear, *step, place)
+        bays.append(_bay(job, number, low, clear, end, step, line))
+    return tuple(bays)
+
+
+def _bay(job: Job, number: int, low_centre, clear, end: RailEnds, step, line: RailLine) -> Bay:
+    panel = job.panel
+    cut = partial(
+        cut_rail,
+        panel,
+        clear=clear,
+        rail_length=end.rail_length,
+        unit_rise=step[0],
+        unit_run=step[1],
+    )
+    trims = {way: cut_from_stock(panel, way, end.stock_needed, cut) for way in (EVEN, HALF_PITCH)}
+    clear_gap = float(
+        derived(
+            "baluster_clear",
+            pitch=panel.pitch,
+            baluster=panel.baluster,
+            unit_rise=step[0],
+            unit_run=step[1],
+        )
+    )
+    better, because = better_trim(trims[EVEN], trims[HALF_PITCH], clear_gap)
+    used = trims[panel.trim]
+    layout = used or _made_to_length(panel, end, cut)
+    low_face = float(low_centre) + float(job.post.width) / 2
+    cosine = float(derived("cosine", unit_rise=step[0], unit_run=step[1]))
+    first = low_face + float(layout.end_gap_low) + float(panel.baluster) / 2
+    xs = tuple(first + (place - layout.along_rail[0]) * cosine for place in layout.along_rail)
+    axis = partial(rail_outline, job, end, low_face, float(clear), line)
+    bottom = (
+        float(derived("plumb_depth", depth=panel.bottom_rail, unit_rise=step[0], unit_run=step[1]))
+        / 2
+    )
+    spacing = float(
+        derived(
+            "rail_spacing_plumb",
+            panel_height=panel.height,
+            top_rail=panel.top_rail,
+            bottom_rail=panel.bottom_rail,
+        )
+    )
+    return Bay(
+        number=number,
+        clear=float(clear),
+        rail_length=float(end.rail_length),
+        stock_needed=float(end.stock_needed),
+        stock=None if used is None else float(used.stock),
+        trim_low=None if used is None else used.low,
+        trim_high=None if used is None else used.high,
+        balusters=layout.balusters,
+        end_gap_low=float(layout.end_gap_low),
+        end_gap_high=float(layout.end_gap_high),
+        swing=end.swing,
+        angle_low=end.angle_low,
+        angle_high=end.angle_high,
+        saw_angle=end.saw_angle,
+        corner_clearance=float(end.corner_clearance),
+        trim=used,
+        other_trim=trims[HALF_PITCH if panel.trim == EVEN else EVEN],
+        better=better,
+        better_because=because,
+        baluster_x=xs,
+        hole_along_rail=layout.along_rail,
+        top_rail=axis(panel.top_rail, bottom + spacing),
+        bottom_rail=axis(panel.bottom_rail, bottom),
+        exact=end,
+    )
+
+
+def _made_to_length(panel, end: RailEnds, cut) -> Trim:
+    """The balusters of a rail that no stock length reaches: whole pitches, centred."""
+    pitches = -(-Fraction(float(end.stock_needed)) // panel.pitch) + 1
+    return cut(stock=pitches * panel.pitch, way=EVEN)

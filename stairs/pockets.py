@@ -1,0 +1,279 @@
+"""Pockets: the free space under the bottom rail of a flight, step by step.
+
+Under a flight's bottom rail the free space is a chain of pockets, one over each step: bounded by
+the step's surface, the riser behind it with the nosing above, and the rail, joined to its
+neighbours by the neck between nosing and rail.  The first pocket (the foot) is closed by the lower
+post, the last (the head) by the upper post, and a post that stands on a tread splits the pocket
+there in two.
+
+Each pocket's largest circle is found from the walls themselves (:mod:`stairs.circle`); the line
+square to the rail through a nosing only decides to which pocket a circle belongs.
+
+Coordinates inside a pocket start at the front edge of its step, so that all plain pockets of a
+flight are the same shape and are solved once.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from stairs.circle import Circle, Edge, Shape, largest_circle
+from stairs.exact import Amount, derived
+
+Point = tuple[float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Pocket:
+    """The free space over one step under the rail, in exact measurements.
+
+    Parameters
+    ----------
+    step : int
+        0 for the lower landing, then treads, ``risers`` for the upper landing.
+    risers : int
+        Of the flight.
+    unit_rise, unit_run : Fraction or Derived
+        One step.
+    nosing, tread_thickness : Fraction
+        Overhang over the riser, and how far its front face reaches down.
+    bottom_gap : Fraction
+        Plumb, nosing line to the rail's underside.
+    stringer_margin : Fraction or None
+        Closed stringer's edge over the nosing line; None for a cut stringer.
+    low_post, high_post : (int, Fraction) or None
+        The posts of the bay: number and the ``x`` of the face that looks into the bay.
+    low_step, high_step : int
+        The steps that those two posts stand on.
+    """
+
+    step: int
+    risers: int
+    unit_rise: Amount
+    unit_run: Amount
+    nosing: Fraction
+    tread_thickness: Fraction
+    bottom_gap: Fraction
+    stringer_margin: Fraction | None
+    low_post: tuple[int, Fraction]
+    high_post: tuple[int, Fraction]
+    low_step: int
+    high_step: int
+
+
+def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> Shape:
+    """The walls of a pocket and where a circle's centre may be.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+    number : callable
+        Turns an exact measurement into the kind of number to compute with: ``float``, or
+        :func:`stairs.exact.expression` for exact ones.
+
+    Returns
+    -------
+    stairs.circle.Shape
+        Counter-clockwise, from the left end of the step's surface; edges without a name are no
+        walls.
+
+    Notes
+    -----
+    With the step's front edge at the origin the next nosing is ``(G, R)`` and the rail's underside
+    is ``y = v + x R / G``.  The neck at a nosing runs square to the rail; it meets the rail at
+    ``(-v R G / (R² + G²), v G² / (R² + G²))`` from the nosing.
+    """
+    R, G = number(pocket.unit_rise), number(pocket.unit_run)
+    s, t = number(pocket.nosing), number(pocket.tread_thickness)
+    v = number(pocket.bottom_gap)
+    k, n = pocket.step, pocket.risers
+    closed = pocket.stringer_margin is not None
+    margin = number(pocket.stringer_margin) if closed else number(Fraction(0))
+    zero = number(Fraction(0))
+    origin = (k - 1) * G
+    low_face = number(pocket.low_post[1]) - origin
+    high_face = number(pocket.high_post[1]) - origin
+    low_name, high_name = f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}"
+    surface = "lower landing" if k == 0 else "upper landing" if k == n else f"tread {k}"
+    slope = R / G
+    square = R * R + G * G
+    neck = v - margin
+
+    def rail(x):
+        return v + x * slope
+
+    def neck_top(nosing):
+        return (nosing[0] - neck * R * G / square, nosing[1] + neck * G * G / square)
+
+    def on_neck(nosing, x):
+        return (x, nosing[1] + (nosing[0] - x) * G / R)
+
+    right = (
+        _right_side(pocket, G, R, s, t, margin, high_face, rail, zero)
+        if pocket.high_step > k
+        else [((high_face, zero), surface), ((high_face, rail(high_face)), high_name)]
+    )
+    # walk: left end of the surface, right side up to the rail, back along the rail, left side down
+    path = list(right)
+    if pocket.high_step > k:
+        corner = path[-1][0]
+        top = neck_top(corner)
+        if neck > 0:
+            if pocket.low_step <= k and low_face > top[0]:
+                path.append((on_neck(corner, low_face), None))
+            else:
+                path.append((top, None))
+    if pocket.low_step == k:
+        foot = (low_face, rail(low_face))
+        if path[-1][0][0] > low_face:
+            path.append((foot, "bottom rail"))
+        start = (low_face, zero)
+        path.append((start, low_name))
+    else:
+        corner = (zero, margin)
+        top = neck_top(corner)
+        if low_face > top[0] and neck > 0:
+            path.append(((low_face, rail(low_face)), "bottom rail"))
+            path.append((on_neck(corner, low_face), low_name))
+        else:
+            path.append((top, "bottom rail"))
+        start = (zero, zero)
+        path.append((corner, None))
+        if closed and margin > 0:
+            path.append((start, "stringer end"))
+    edges = []
+    here = start
+    for point, name in path:
+        if point != here:
+            edges.append(Edge(here, point, name))
+        here = point
+    beyond = []
+    if pocket.low_step != k:
+        bottom = (pocket.low_step - k) * R
+        beyond.append(Edge((low_face, bottom), (low_face, rail(low_face)), low_name))
+    if pocket.high_step != k:
+        bottom = (pocket.high_step - k) * R
+        beyond.append(Edge((high_face, bottom), (high_face, rail(high_face)), high_name))
+    beyond.append(Edge((low_face, rail(low_face)), (high_face, rail(high_face)), "bottom rail"))
+    return Shape(tuple(edges), tuple(beyond))
+
+
+def _right_side(pocket, G, R, s, t, margin, high_face, rail, zero):
+    """Surface, riser, underside of the overhang and nosing face, up to the corner of the neck."""
+    k = pocket.step
+    surface = "lower landing" if k == 0 else f"tread {k}"
+    if pocket.stringer_margin is not None:
+        return [((G, zero), surface), ((G, R + margin), "stringer end")]
+    side = [((G + s, zero), surface)]
+    if s > 0:
+        side += [
+            ((G + s, R - t), f"riser {k + 1}"),
+            ((G, R - t), f"nosing {k + 1}, underside"),
+            ((G, R), f"nosing {k + 1}"),
+        ]
+    else:
+        side.append(((G, R), f"riser {k + 1}"))
+    return side
+
+
+def pockets_of_bay(template: Pocket) -> tuple[Pocket, ...]:
+    """Every pocket of a bay, from its lower post to its upper.
+
+    Parameters
+    ----------
+    template : Pocket
+        With the bay's posts; its own step does not matter.
+    """
+    steps = range(template.low_step, template.high_step + 1)
+    if template.stringer_margin is not None:
+        steps = [step for step in steps if step in (0, template.risers)]
+    return tuple(replace(template, step=step) for step in steps)
+
+
+def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point]:
+    """The largest circle of a pocket, its shape, and the pocket's origin.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+    known : dict
+        Circles of plain pockets that were solved before, to be shared within one flight.
+
+    Returns
+    -------
+    tuple of (Circle, Shape, tuple of float)
+        Circle and shape in the pocket's own coordinates.
+    """
+    run, rise = float(pocket.unit_run), float(pocket.unit_rise)
+    origin = ((pocket.step - 1) * run, pocket.step * rise)
+    shape = pocket_shape(pocket)
+    plain = pocket.low_step < pocket.step < pocket.high_step
+    key = (pocket.bottom_gap, pocket.nosing, pocket.tread_thickness, rise, run)
+    low_face = float(pocket.low_post[1]) - origin[0]
+    high_face = float(pocket.high_post[1]) - origin[0]
+    if plain and key in known:
+        circle = known[key]
+        if _clear_of_posts(circle, low_face, high_face):
+            return _renamed(circle, pocket.step), shape, origin
+    circle = largest_circle(shape)
+    if plain and _clear_of_posts(circle, low_face, high_face):
+        known.setdefault(key, _renamed(circle, 0, pocket.step))
+    return circle, shape, origin
+
+
+def _clear_of_posts(circle: Circle, low_face: float, high_face: float) -> bool:
+    x, r = circle.center[0], circle.radius * 1.000001
+    return x - r > low_face and x + r < high_face and low_face < -circle.radius
+
+
+def _renamed(circle: Circle, to: int, at: int = 0) -> Circle:
+    """The same circle over another step: the numbers in the names of its sides move along."""
+    shift = to - at
+
+    def name(text: str) -> str:
+        words = text.split(" ")
+        if len(words) > 1 and words[0] in ("tread", "riser", "nosing"):
+            number = words[1].rstrip(",")
+            tail = words[1][len(number) :]
+            words[1] = f"{int(number) + shift}{tail}"
+        return " ".join(words)
+
+    return replace(circle, leans_on=tuple(name(text) for text in circle.leans_on))
+
+
+def plain_form(pocket: Pocket, circle: Circle) -> Amount | None:
+    """The closed form of a pocket's circle where it leans on surface, upright face and rail.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+    circle : Circle
+        Its largest circle.
+
+    Returns
+    -------
+    Fraction, Derived or None
+        The diameter; None where the circle leans on other features.
+    """
+    sides = {name.split(" ")[0] for name in circle.leans_on}
+    step = {"unit_rise": pocket.unit_rise, "unit_run": pocket.unit_run}
+    surfaces = {"tread", "lower", "upper"}
+    if not ("bottom" in sides and sides & surfaces and len(sides) == 3):
+        return None
+    if "riser" in sides:
+        base = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
+    elif (
+        "post" in sides
+        and pocket.high_step == pocket.step
+        and isinstance(pocket.unit_run, Fraction)
+    ):
+        base = pocket.high_post[1] - (pocket.step - 1) * pocket.unit_run
+    else:
+        return None
+    form = derived("corner_circle", bottom_gap=pocket.bottom_gap, corner_base=base, **step)
+    return form if abs(float(form) - circle.diameter) <= 1e-9 * max(1.0, circle.diameter) else None
