@@ -31,7 +31,7 @@ def test_example_109_unit_rise(risers, printed, tolerance):
 
 
 def test_example_109_unit_rise_15_differs_from_print():
-    """Rounded, 109/15 is 7.27 and not the printed 7.26; the printed 7 1/4 is its nearest quarter."""
+    """Rounded, 109/15 is 7.27 and not the printed 7.26; 7 1/4 is indeed its nearest quarter."""
     ours = fix_flight({"total_rise": RISE, "risers": Fraction(15), "unit_run": TREAD})
     assert round(float(ours.values["unit_rise"]), 2) == 7.27 != 7.26
     assert round(4 * ours.values["unit_rise"]) == 29

@@ -1,4 +1,4 @@
-"""29 CFR 1910.24(e), Table D-1: angle, rise and tread run of fixed stairs (in force to January 2017).
+"""29 CFR 1910.24(e), Table D-1: angle, rise and tread run of fixed stairs, to January 2017.
 
 Read in: Washington WAC 296-24-76511 (apps.leg.wa.gov, effective to 1 October 2020), which reprints
 all 13 rows; an OSHA letter of 6 June 2012 quotes 1910.24(e).  The table was printed as "not limited
