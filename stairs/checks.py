@@ -15,6 +15,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from stairs.as_cut import CutBay, cut_bays, opening_as_cut
 from stairs.exact import Amount, compare, derived
 from stairs.guard import Section, solve_section
 from stairs.job import Job
@@ -106,6 +107,11 @@ class Finding:
         Value against limit, exactly: -1 below, 0 at it, 1 above.
     worst : float
         The value with all measuring errors against it.
+    as_cut : float or None
+        The value in the guard as it will be cut, from the printed numbers; None where cutting
+        does not change it.
+    as_cut_verdict : str
+        ``"pass"`` or ``"fail"`` for that value; as drawn where cutting does not change it.
     clause : str
         Where the limit is from.
     provenance : str
@@ -133,6 +139,8 @@ class Finding:
     verdict: str
     order: int
     worst: float
+    as_cut: float | None
+    as_cut_verdict: str
     clause: str
     provenance: str
     verified: bool
@@ -390,10 +398,13 @@ def findings_of(
         return {measure.key: measure.value for measure in measures_of(again, moved)}
 
     spread = worst_values(job, index, nominal, values)
+    cut = cut_bays(section, job)
     single: list[Finding] = []
     per_opening: list[Finding] = []
     for measure in measures:
         finding = _finding(measure, section, job, rule_for, spread[measure.key])
+        if finding is not None:
+            finding = _with_cut(finding, section, cut)
         if measure.opening is not None:
             per_opening.append(finding)
         elif finding is not None:
@@ -407,6 +418,25 @@ def findings_of(
     order = [*CHECKS, *PRACTICE]
     everything.sort(key=lambda finding: order.index(finding.id))
     return tuple(everything), tuple(per_opening)
+
+
+def _with_cut(finding: Finding, section: Section, cut: tuple[CutBay, ...]) -> Finding:
+    """The finding with what cutting to the tape makes of it; rounding never mends a failure."""
+    if finding.verdict == NOT_APPLICABLE or finding.measure is None:
+        return finding
+    if finding.id.endswith("height-min"):
+        value = min(bay.height_low for bay in cut)
+    elif finding.id.endswith("height-max"):
+        value = max(bay.height_high for bay in cut)
+    elif finding.measure.opening is not None and finding.measure.opening.bay is not None:
+        value = opening_as_cut(finding.measure.opening, cut, section)
+    else:
+        return finding
+    fails = _could_fail(finding.kind, value, finding.limit)
+    verdict = FAIL if fails or finding.verdict == FAIL else PASS
+    if verdict == FAIL and finding.verdict == PASS:
+        finding = replace(finding, verdict=MARGINAL)
+    return replace(finding, as_cut=value, as_cut_verdict=verdict)
 
 
 def _nearer_to_failing(one: Finding, other: Finding) -> bool:
@@ -434,6 +464,8 @@ def _finding(
         verdict=NOT_APPLICABLE,
         order=0,
         worst=measure.value,
+        as_cut=None,
+        as_cut_verdict=NOT_APPLICABLE,
         clause="",
         provenance="",
         verified=True,
@@ -488,7 +520,8 @@ def _judged(finding: Finding, order: int, spread: tuple[float, float]) -> Findin
         verdict = MARGINAL if worst != finding.value else PASS
     else:
         verdict = PASS
-    return replace(finding, verdict=verdict, worst=worst)
+    as_cut = FAIL if verdict == FAIL else PASS
+    return replace(finding, verdict=verdict, worst=worst, as_cut_verdict=as_cut)
 
 
 def _part_finding(
@@ -510,6 +543,8 @@ def _part_finding(
         verdict=PASS,
         order=order,
         worst=measure.value,
+        as_cut=None,
+        as_cut_verdict=NOT_APPLICABLE,
         clause=set_by,
         provenance="",
         verified=True,

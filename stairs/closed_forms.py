@@ -224,7 +224,7 @@ def rail_spacing(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
     Sq = ``unit_run*(-bottom_rail + 2*panel_height - top_rail)/sqrt(unit_rise**2 +
     unit_run**2)/2`` with P = ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R =
     ``unit_rise``, G = ``unit_run``.
-    Chained from: rail centre lines; hypotenuse of a step; cosine of the rake; racking keeps the
+    Chained from: hypotenuse of a step; cosine of the rake; rail centre lines; racking keeps the
     plumb spacing.
     1 other root let go: unit_slope is above 0 in a stair.
 
@@ -285,8 +285,8 @@ def racked_height(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
     unit_run**2) + unit_run*(-bottom_rail + 2*panel_height - top_rail))/unit_run/2`` with P =
     ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R = ``unit_rise``, G =
     ``unit_run``.
-    Chained from: rail centre lines; plumb depth of the top rail; hypotenuse of a step; cosine of
-    the rake; plumb depth of the bottom rail; racked height.
+    Chained from: plumb depth of the bottom rail; rail centre lines; hypotenuse of a step; cosine
+    of the rake; plumb depth of the top rail; racked height.
     1 other root let go: unit_slope is above 0 in a stair.
 
     Examples
@@ -344,7 +344,7 @@ def hole_needed(baluster, wall, unit_rise, unit_run):
     -----
     a = ``(baluster*sqrt(unit_rise**2 + unit_run**2) + unit_rise*wall)/unit_run`` with b =
     ``baluster``, w = ``wall``, R = ``unit_rise``, G = ``unit_run``.
-    Chained from: sine of the rake; hypotenuse of a step; cosine of the rake; hole that a racked
+    Chained from: cosine of the rake; hypotenuse of a step; sine of the rake; hole that a racked
     baluster needs.
     1 other root let go: unit_slope is above 0 in a stair.
 
@@ -407,8 +407,8 @@ def guard_height(bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, uni
     unit_run**2) + unit_run*(2*bottom_gap - bottom_rail + 2*panel_height - top_rail))/unit_run/2``
     with v = ``bottom_gap``, P = ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R =
     ``unit_rise``, G = ``unit_run``.
-    Chained from: rail centre lines; plumb depth of the top rail; hypotenuse of a step; cosine of
-    the rake; plumb depth of the bottom rail; racked height; guard height.
+    Chained from: plumb depth of the bottom rail; rail centre lines; hypotenuse of a step; cosine
+    of the rake; plumb depth of the top rail; racked height; guard height.
     1 other root let go: unit_slope is above 0 in a stair.
 
     Examples
@@ -443,8 +443,8 @@ def bottom_gap_for_guard_height(guard_height, panel_height, top_rail, bottom_rai
     unit_run**2) + unit_run*(bottom_rail + 2*guard_height - 2*panel_height +
     top_rail))/unit_run/2`` with K = ``guard_height``, P = ``panel_height``, ht = ``top_rail``, hb
     = ``bottom_rail``, R = ``unit_rise``, G = ``unit_run``.
-    Chained from: rail centre lines; plumb depth of the top rail; hypotenuse of a step; cosine of
-    the rake; plumb depth of the bottom rail; racked height; guard height.
+    Chained from: plumb depth of the bottom rail; rail centre lines; hypotenuse of a step; cosine
+    of the rake; plumb depth of the top rail; racked height; guard height.
     1 other root let go: unit_slope is above 0 in a stair.
 
     Examples
@@ -476,8 +476,8 @@ def bottom_axis_height(x, bottom_gap, bottom_rail, unit_rise, unit_run):
     yb = ``bottom_gap + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + unit_rise +
     unit_rise*x/unit_run`` with x = ``x``, v = ``bottom_gap``, hb = ``bottom_rail``, R =
     ``unit_rise``, G = ``unit_run``.
-    Chained from: nosing line; hypotenuse of a step; cosine of the rake; plumb depth of the bottom
-    rail; bottom rail axis.
+    Chained from: hypotenuse of a step; cosine of the rake; plumb depth of the bottom rail; nosing
+    line; bottom rail axis.
     1 other root let go: unit_slope is above 0 in a stair.
 
     Examples
@@ -514,8 +514,8 @@ def top_axis_height(x, bottom_gap, panel_height, top_rail, bottom_rail, unit_ris
     panel_height - top_rail/2 + unit_rise + unit_rise*x/unit_run`` with x = ``x``, v =
     ``bottom_gap``, P = ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R =
     ``unit_rise``, G = ``unit_run``.
-    Chained from: rail centre lines; nosing line; hypotenuse of a step; cosine of the rake; plumb
-    depth of the bottom rail; bottom rail axis; top rail axis.
+    Chained from: hypotenuse of a step; cosine of the rake; plumb depth of the bottom rail; nosing
+    line; bottom rail axis; rail centre lines; top rail axis.
     1 other root let go: unit_slope is above 0 in a stair.
 
     Examples
@@ -558,8 +558,8 @@ def post_height(x, reveal, surface, bottom_gap, panel_height, top_rail, bottom_r
     unit_run**2)/unit_run/2 + unit_rise + unit_rise*x/unit_run`` with x = ``x``, z = ``reveal``,
     ys = ``surface``, v = ``bottom_gap``, P = ``panel_height``, ht = ``top_rail``, hb =
     ``bottom_rail``, R = ``unit_rise``, G = ``unit_run``.
-    Chained from: nosing line; rail centre lines; plumb depth of the top rail; hypotenuse of a
-    step; cosine of the rake; plumb depth of the bottom rail; racked height; guard height; post
+    Chained from: plumb depth of the bottom rail; rail centre lines; hypotenuse of a step; cosine
+    of the rake; plumb depth of the top rail; racked height; guard height; nosing line; post
     height.
     1 other root let go: unit_slope is above 0 in a stair.
 
@@ -733,7 +733,7 @@ def stock_needed(clear, end_clearance, depth, unit_rise, unit_run):
     Mn = ``(depth*unit_rise + (clear - 2*end_clearance)*sqrt(unit_rise**2 +
     unit_run**2))/unit_run`` with D = ``clear``, j = ``end_clearance``, h = ``depth``, R =
     ``unit_rise``, G = ``unit_run``.
-    Chained from: plumb-cut rail; sine of the rake; hypotenuse of a step; cosine of the rake;
+    Chained from: cosine of the rake; plumb-cut rail; hypotenuse of a step; sine of the rake;
     stock for a plumb-cut rail.
     1 other root let go: unit_slope is above 0 in a stair.
 
@@ -766,7 +766,7 @@ def corner_clearance(pivot_offset, rail_setback, depth, unit_rise, unit_run):
     k = ``(-depth*unit_rise/2 + pivot_offset*sqrt(unit_rise**2 + unit_run**2) +
     rail_setback*unit_run)/sqrt(unit_rise**2 + unit_run**2)`` with q = ``pivot_offset``, e =
     ``rail_setback``, h = ``depth``, R = ``unit_rise``, G = ``unit_run``.
-    Chained from: sine of the rake; hypotenuse of a step; cosine of the rake; rail corner and
+    Chained from: cosine of the rake; hypotenuse of a step; sine of the rake; rail corner and
     post.
     1 other root let go: unit_slope is above 0 in a stair.
 
@@ -868,8 +868,8 @@ def trimmed_end_gap(hole_in_stock, stock, clear, baluster, unit_rise, unit_run):
     g = ``-baluster/2 + clear/2 + hole_in_stock*unit_run/sqrt(unit_rise**2 + unit_run**2) -
     stock*unit_run/sqrt(unit_rise**2 + unit_run**2)/2`` with m = ``hole_in_stock``, L0 =
     ``stock``, D = ``clear``, b = ``baluster``, R = ``unit_rise``, G = ``unit_run``.
-    Chained from: pin to pin; rail between pins; even trim, square-cut rail; hypotenuse of a step;
-    cosine of the rake; end gap, square-cut rail.
+    Chained from: hypotenuse of a step; cosine of the rake; pin to pin; rail between pins; even
+    trim, square-cut rail; end gap, square-cut rail.
     1 other root let go: unit_slope is above 0 in a stair.
 
     Examples

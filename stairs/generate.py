@@ -211,8 +211,8 @@ def _function(form: Form, derivation: Derivation) -> str:
         )
     if form.example is not None:
         arguments, result = form.example
-        body += ["", "Examples", "--------",
-                 f">>> round({form.name}({', '.join(map(repr, arguments))}), 9)", result]  # fmt: skip
+        call = f"{form.name}({', '.join(map(str, arguments))})"
+        body += ["", "Examples", "--------", f">>> round({call}, 9)", result]
     body += ['"""', f"return {_Printer().doprint(derivation.expression)}"]
     lines += [("    " + line).rstrip() for line in body]
     return "\n".join(lines)

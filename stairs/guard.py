@@ -291,7 +291,7 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show) -
         raise NoSuchShape(
             f"{where}: posts",
             f"all posts stand on the {end} landing, off the stair",
-            f"The nosings lie from x = 0 to {show(flight.total_run if flight.treads < n else flight.nosings[-1][0])}",
+            f"The nosings lie from x = 0 to {show(flight.nosings[-1][0])}",
             "Measure post centres level from the first nosing, up-stair positive",
         )
     slope = float(flight.unit_rise) / float(flight.unit_run)

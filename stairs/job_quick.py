@@ -23,7 +23,7 @@ from stairs.tape import as_typed, exact_text
 QUICK = {
     "in": {
         "panel": {
-            "height": "32",
+            "height": "33 1/2",
             "top_rail": "1 3/4",
             "bottom_rail": "1 1/2",
             "baluster": "3/4",

@@ -111,6 +111,10 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     def on_neck(nosing, x):
         return (x, nosing[1] + (nosing[0] - x) * G / R)
 
+    if not closed and v < 0:
+        return _below_nosings(
+            pocket, (R, G, s, t), (low_face, high_face), (low_name, surface, high_name), rail
+        )
     right = (
         _right_side(pocket, G, R, s, t, margin, high_face, rail, zero)
         if pocket.high_step > k
@@ -161,6 +165,59 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     return Shape(tuple(edges), tuple(beyond))
 
 
+def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
+    """The flat picture where the rail lies below the nosing line, outside the tread ends.
+
+    The rail then crosses tread and riser in elevation, and what is left is the corner under it.
+    """
+    R, G, s, t = step
+    low_face, high_face = faces
+    low_name, surface, high_name = names
+    zero = R - R
+    meets_surface = -rail(zero) * G / R
+    at_post = pocket.low_step == pocket.step and low_face > meets_surface
+    start = (low_face if at_post else meets_surface, zero)
+    path = []
+    if pocket.high_step > pocket.step:
+        back = G + s
+        riser = f"riser {pocket.step + 1}"
+        path.append(((back, zero), surface))
+        if s == 0 or rail(back) <= R - t:
+            path.append(((back, rail(back)), riser))
+        else:
+            path.append(((back, R - t), riser))
+            lip = (R - t - rail(zero)) * G / R
+            under = f"nosing {pocket.step + 1}, underside"
+            path.append(((lip if lip > G else G, R - t), under))
+            if lip < G:
+                path.append(((G, rail(G)), f"nosing {pocket.step + 1}"))
+    else:
+        path.append(((high_face, zero), surface))
+        path.append(((high_face, rail(high_face)), high_name))
+    if at_post:
+        path.append(((low_face, rail(low_face)), "bottom rail"))
+        path.append((start, low_name))
+    else:
+        path.append((start, "bottom rail"))
+    edges, here = [], start
+    for point, name in path:
+        if point != here:
+            edges.append(Edge(here, point, name))
+        here = point
+    return Shape(tuple(edges))
+
+
+def is_open(pocket: Pocket) -> bool:
+    """Whether there is any free space under the rail over the pocket's step."""
+    if pocket.stringer_margin is not None or pocket.bottom_gap >= 0:
+        return True
+    R, G, v = float(pocket.unit_rise), float(pocket.unit_run), float(pocket.bottom_gap)
+    end = G + float(pocket.nosing)
+    if pocket.high_step == pocket.step:
+        end = float(pocket.high_post[1]) - (pocket.step - 1) * G
+    return v + end * R / G > 1e-9 * R
+
+
 def _right_side(pocket, G, R, s, t, margin, high_face, rail, zero):
     """Surface, riser, underside of the overhang and nosing face, up to the corner of the neck."""
     k = pocket.step
@@ -190,7 +247,8 @@ def pockets_of_bay(template: Pocket) -> tuple[Pocket, ...]:
     steps = range(template.low_step, template.high_step + 1)
     if template.stringer_margin is not None:
         steps = [step for step in steps if step in (0, template.risers)]
-    return tuple(replace(template, step=step) for step in steps)
+    pockets = (replace(template, step=step) for step in steps)
+    return tuple(pocket for pocket in pockets if is_open(pocket))
 
 
 def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point]:
@@ -212,6 +270,7 @@ def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point
     origin = ((pocket.step - 1) * run, pocket.step * rise)
     shape = pocket_shape(pocket)
     plain = pocket.low_step < pocket.step < pocket.high_step
+    plain = plain and not (pocket.stringer_margin is None and pocket.bottom_gap < 0)
     key = (pocket.bottom_gap, pocket.nosing, pocket.tread_thickness, rise, run)
     low_face = float(pocket.low_post[1]) - origin[0]
     high_face = float(pocket.high_post[1]) - origin[0]

@@ -96,10 +96,8 @@ def rail_outline(
     x_high = low_face + clear - float(end.stand_off) - setback
     axis_low = line.under(x_low) + lift
     axis_high = line.under(x_high) + lift
-    if job.bracket.kind == PIVOT:
-        shift = (-half * sine, half * cosine)
-    else:
-        shift = (0.0, half / cosine)
+    square_cut = (-half * sine, half * cosine)
+    shift = square_cut if job.bracket.kind == PIVOT else (0.0, half / cosine)
     return (
         (x_low - shift[0], axis_low - shift[1]),
         (x_low + shift[0], axis_low + shift[1]),

@@ -123,7 +123,7 @@ def _relations() -> tuple[Relation, ...]:
         one("clear between balusters", s["baluster_clear"], s["level_pitch"] - b,
             "a baluster's width is lost from each pitch", _DEFINITION),
         one("hole that a racked baluster needs", s["hole_needed"] * cosine, b + s["wall"] * sine,
-            "seen along the rail a plumb baluster is wider, and it shifts while it crosses the wall",
+            "along the rail a plumb baluster is wider, and it shifts while it crosses the wall",
             "from the sketch: width over cosine plus wall times tangent"),
         one("baluster binds in its hole",
             s["hole_length"] * cos(s["max_rack"] * degrees)
@@ -232,7 +232,9 @@ def _sample(names: tuple[str, ...], turn: int) -> dict[sympy.Symbol, float]:
         "clear": 57.0, "pivot_offset": 1.125, "rail_setback": 0.375, "end_clearance": 0.125,
         "hole_position": 2.5, "corner_base": 11.5, "corner_circle": 5.7, "stringer_margin": 0.25,
         "strip_opening": 3.0, "guard_height": 33.4, "skew": 22.0, "x": 12.0, "max_rack": 40.0,
-        "corner_clearance": 0.9, "rail_length": 65.0, "stock": 72.0, "step": 2, "centre": 27.0, "plate": 5.0, "treads_in_front": 2, "reveal": 1.0, "surface": 7.25, "hole_in_stock": 6.75,
+        "corner_clearance": 0.9, "rail_length": 65.0, "stock": 72.0, "hole_in_stock": 6.75,
+        "reveal": 1.0, "surface": 7.25, "step": 2, "centre": 27.0, "plate": 5.0,
+        "treads_in_front": 2,
     }  # fmt: skip
     return {SYMBOLS[name]: base[name] * (1 + 0.01 * turn) for name in names}
 
@@ -346,7 +348,7 @@ def derive(target: str, given: tuple[str, ...], through: tuple[str, ...] = ()) -
         name = stack.pop()
         if name in steps and steps[name][0] not in [item[0] for item in needed]:
             needed.append(steps[name])
-            stack.extend(steps[name][0].quantities)
+            stack.extend(sorted(steps[name][0].quantities))
     expression = _tidy(known[target])
     return Derivation(
         target,

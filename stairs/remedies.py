@@ -129,10 +129,10 @@ def _gap_remedy(setting: _Setting) -> list[Remedy]:
     window, section = setting.window, setting.section
     now = section.exact["bottom_gap"]
     if window.empty:
-        return [_empty_window(setting)]
+        return []
     gap = choose_gap(window, setting.job.tape)
     if not window.holds(gap):
-        return [_empty_window(setting)]
+        return []
     move = gap - now
     word = "Raise" if move > 0 else "Lower"
     high = "" if window.high is None else f", below {setting.about(float(window.high.value))}"
@@ -141,17 +141,6 @@ def _gap_remedy(setting: _Setting) -> list[Remedy]:
         f"(the window is {setting.about(float(window.low.value))} or more{high})"
     )
     return [Remedy(text, (Change("section", "bottom_gap", gap),))]
-
-
-def _empty_window(setting: _Setting) -> Remedy:
-    window = setting.window
-    high = window.high
-    short = float(window.low.value) - float(high.value)
-    return Remedy(
-        f"No bottom gap passes: {window.low.set_by} asks for {setting.about(float(window.low.value))}"
-        f" or more, {high.set_by} for less than {setting.about(float(high.value))}; they miss each "
-        f"other by {setting.about(short)}. See the other remedies"
-    )
 
 
 def _under_rail(setting: _Setting) -> list[Remedy]:
@@ -168,8 +157,9 @@ def _under_rail(setting: _Setting) -> list[Remedy]:
     if setting.window.empty and allowed > floor:
         remedies.append(
             Remedy(
-                f"Lower the bottom rail to a gap of {setting.show(allowed)} or less and take a panel "
-                f"taller by {setting.about(float(setting.window.low.value) - float(allowed))} or more",
+                f"Lower the bottom rail to a gap of {setting.show(allowed)} or less and take a "
+                f"panel taller by "
+                f"{setting.about(float(setting.window.low.value) - float(allowed))} or more",
             )
         )
     if now > allowed >= floor:
@@ -177,7 +167,7 @@ def _under_rail(setting: _Setting) -> list[Remedy]:
         remedies.append(
             Remedy(
                 f"Keep the rail and close its underside with a strip {setting.show(strip)} deep, "
-                f"plumb, so that {setting.show(allowed)} is left"
+                f"plumb, so that a gap of {setting.show(allowed)} is left"
             )
         )
     if allowed < floor and section.kind == "flight" and opening.kind in (TRIANGLE, FOOT):
@@ -333,8 +323,8 @@ def _unit_run(setting: _Setting) -> list[Remedy]:
     word = "lengthen" if setting.finding.kind == "minimum" else "shorten"
     return [
         Remedy(
-            f"Make each run {setting.show(run)}: {word} the total run to {setting.show(total)} (now "
-            f"{setting.about(section.total_run)})"
+            f"Make each run {setting.show(run)}: {word} the total run to {setting.show(total)} "
+            f"(now {setting.about(section.total_run)})"
         )
     ]
 
@@ -465,8 +455,8 @@ def _open_riser(setting: _Setting) -> list[Remedy]:
     thick = setting.above(Fraction(section.unit_rise) - setting.limit)
     return [
         Remedy(
-            f"Close the risers, or put a strip under each nosing so that {setting.show(setting.limit)} "
-            f"is not reached: more than {setting.show(thick)} from tread surface to strip's underside"
+            f"Close the risers, or put a strip under each nosing that reaches more than "
+            f"{setting.show(thick)} below the tread's surface"
         )
     ]
 

@@ -169,7 +169,8 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
     treads = "tread" if section.treads == 1 else "treads"
     lines = [
         f"{_name(section)}",
-        f"  {section.risers} risers of {_length(job, section.unit_rise)}, {section.treads} {treads} "
+        f"  {section.risers} risers of {_length(job, section.unit_rise)}, "
+        f"{section.treads} {treads} "
         f"of {_length(job, section.unit_run)}, rake {section.rake:.1f}°",
         f"  total rise {_length(job, section.total_rise)}, total run "
         f"{_length(job, section.total_run)}",
@@ -263,8 +264,9 @@ def _rails(job: Job, section) -> str:
         if other is None:
             lines += _wrap(f"bay {bay.number}: {bay.better_because}", "  ", "    ").splitlines()
             continue
+        used = bay.trim.way if bay.trim else "to no stock length"
         lines += _wrap(
-            f"bay {bay.number}: cut {bay.trim.way if bay.trim else 'even'}; the {other.way} way would take "
+            f"bay {bay.number}: cut {used}; the {other.way} way would take "
             f"{_length(job, other.low)} off the lower and {_length(job, other.high)} off the upper "
             f"end of {_length(job, float(other.stock))} and leave end gaps of "
             f"{_length(job, float(other.end_gap_low))} and "
@@ -412,10 +414,20 @@ def _verdicts(job: Job, part: SectionAnswer) -> str:
         lines = [heading, *_cells(_HEADS, widths)]
         for finding in group:
             lines += _cells(rows[finding], widths)
+            if finding.as_cut_verdict == FAIL and finding.verdict != FAIL:
+                lines += _wrap(_as_cut_text(job, finding), "    ", "      ").splitlines()
             for remedy in part.remedies.get(finding.id, ()) if verdict == FAIL else ():
                 lines += _wrap(remedy.text, "    change: ", "            ").splitlines()
         blocks.append("\n".join(lines))
     return "\n\n".join(blocks)
+
+
+def _as_cut_text(job: Job, finding: Finding) -> str:
+    value = text_against_limit(finding.as_cut, _exact_limit(finding), job.units, job.tape)
+    return (
+        f"as it will be cut, on the tape's marks, it comes to {value} and fails: cut and mark finer, "
+        "or move away from the limit"
+    )
 
 
 def _what(finding: Finding) -> str:

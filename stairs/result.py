@@ -42,6 +42,7 @@ def result_of(answer: Answer) -> dict:
                 "kind": finding.kind or None,
                 "verdict": finding.verdict,
                 "worst": finding.worst,
+                "as_cut": {"value": finding.as_cut, "verdict": finding.as_cut_verdict},
                 "clause": finding.clause or None,
                 "provenance": finding.provenance or None,
                 "local_reason": (finding.rule.local_reason or None) if finding.rule else None,

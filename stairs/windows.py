@@ -269,7 +269,7 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> Amount | None:
 
 
 def _below_zero(guess: Amount, floor: Fraction) -> Amount:
-    """Where the ball passes with the rail on the nosings: how far below them it would have to be."""
+    """How far below the nosings the rail would have to be, where it passes on them already."""
     return guess if compare(guess, floor) <= 0 else floor
 
 

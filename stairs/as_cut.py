@@ -1,0 +1,156 @@
+"""The guard as it will be cut: solved again from the numbers that are printed.
+
+Cuts and marks are printed on the tape's marks, so what is built differs a little from what was
+solved.  Here the printed numbers are taken for true: every bracket mark, every rail length and
+every trim rounded to the tape, with the posts where they stand.  The rails then lie where the
+rounded marks hold them, not quite parallel to the nosing line, and the openings and heights are
+those of that guard.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from stairs.guard import Section
+from stairs.job import Job
+from stairs.marks import round_to_mark
+from stairs.openings import BALUSTER, END, Opening
+from stairs.pockets import largest_in_pocket
+
+
+@dataclass(frozen=True, slots=True)
+class CutBay:
+    """One bay from its printed numbers; lengths in the job's unit.
+
+    Parameters
+    ----------
+    rail_length, trim_low : Fraction
+        On the tape's marks; ``trim_low`` is 0 where no stock is long enough.
+    gap_low, gap_high : float
+        Smallest and greatest bottom gap at the bay's two brackets.
+    height_low, height_high : float
+        Smallest and greatest guard height there.
+    end_gap_low, end_gap_high : float
+        Level, post face to the nearest baluster's face.
+    baluster_clear : float
+        Level, between balusters.
+    """
+
+    rail_length: Fraction
+    trim_low: Fraction
+    gap_low: float
+    gap_high: float
+    height_low: float
+    height_high: float
+    end_gap_low: float
+    end_gap_high: float
+    baluster_clear: float
+
+
+def cut_bays(section: Section, job: Job) -> tuple[CutBay, ...]:
+    """Every bay of a section, solved again from its printed cuts and marks.
+
+    Parameters
+    ----------
+    section : Section
+        As solved.
+    job : stairs.job.Job
+        For the tape and the panel.
+
+    Returns
+    -------
+    tuple of CutBay
+
+    Notes
+    -----
+    With the pins ``N`` apart along the rail, a rail of printed length ``M`` sits ``(N - M) / 2``
+    off each pin.  A baluster ``u`` from the uncut end then stands
+    ``q + ((N - M) / 2 + u - trim) cos θ - b / 2`` from the post face, its own half width taken off.
+    """
+    return tuple(_cut_bay(section, job, index) for index in range(len(section.bays)))
+
+
+def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
+    bay = section.bays[index]
+    tape = job.tape
+    rise, run = (section.unit_rise, section.unit_run) if section.flight else (0.0, 1.0)
+    slope = rise / run
+    half_bottom = float(job.panel.bottom_rail) / 2 * (1 + slope * slope) ** 0.5
+    half_top = float(job.panel.top_rail) / 2 * (1 + slope * slope) ** 0.5
+    gaps, heights, ends = [], [], []
+    for post, side in ((section.posts[index], "up"), (section.posts[index + 1], "down")):
+        for mark in post.marks:
+            if mark.side != side:
+                continue
+            printed = post.surface + float(round_to_mark(mark.height, tape))
+            line = rise + mark.pin[0] * slope
+            if mark.rail == "bottom":
+                gaps.append(printed - half_bottom - line)
+                ends.append((mark.pin[0], printed))
+            else:
+                heights.append(printed + half_top - line)
+    tilt = (ends[1][1] - ends[0][1]) / (ends[1][0] - ends[0][0])
+    cosine = 1 / (1 + tilt * tilt) ** 0.5
+    length = round_to_mark(bay.rail_length, tape)
+    pin_slope = ((ends[1][0] - ends[0][0]) ** 2 + (ends[1][1] - ends[0][1]) ** 2) ** 0.5
+    setback = (pin_slope - float(length)) / 2
+    stand_off = float(bay.exact.stand_off)
+    half = float(job.panel.baluster) / 2
+    trim = Fraction(0)
+    gap_low, gap_high = bay.end_gap_low, bay.end_gap_high
+    if bay.trim is not None and bay.trim.holes:
+        trim = round_to_mark(bay.trim.low, tape)
+        shift = bay.trim.low - (float(bay.trim.stock) - bay.rail_length) / 2
+        first = float(bay.trim.holes[0]) + shift - float(trim)
+        last = float(length) - (float(bay.trim.holes[-1]) + shift - float(trim))
+        gap_low = stand_off + (setback + first) * cosine - half
+        gap_high = stand_off + (setback + last) * cosine - half
+    return CutBay(
+        rail_length=length,
+        trim_low=trim,
+        gap_low=min(gaps),
+        gap_high=max(gaps),
+        height_low=min(heights),
+        height_high=max(heights),
+        end_gap_low=gap_low,
+        end_gap_high=gap_high,
+        baluster_clear=float(job.panel.pitch) * cosine - 2 * half,
+    )
+
+
+def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
+    """Diameter of an opening's largest circle in the guard as it will be cut.
+
+    Parameters
+    ----------
+    opening : Opening
+        Of the section as solved.
+    bays : tuple of CutBay
+        Of the same section.
+    section : Section
+        As solved.
+
+    Returns
+    -------
+    float
+        In the job's unit; with the rail as high as it is at the higher of the bay's brackets.
+    """
+    if opening.bay is None:
+        return opening.diameter
+    cut = bays[opening.bay - 1]
+    if opening.kind == BALUSTER:
+        return cut.baluster_clear
+    if opening.kind == END:
+        low_side = opening.leans_on[0].startswith("post")
+        return cut.end_gap_low if low_side else cut.end_gap_high
+    if opening.pocket is not None:
+        moved = replace(opening.pocket, bottom_gap=Fraction(cut.gap_high))
+        circle, _, _ = largest_in_pocket(moved, {})
+        return circle.diameter
+    if section.flight is not None:
+        margin = section.stringer_margin or 0.0
+        cosine = section.unit_run / (section.unit_rise**2 + section.unit_run**2) ** 0.5
+        return (cut.gap_high - margin) * cosine
+    return cut.gap_high
+
