@@ -160,7 +160,7 @@ def test_measurements_that_make_no_flight(typed, top, text):
 
 @pytest.mark.xfail(strict=True, reason="too many risers are told that a flight has 2 or more")
 def test_too_many_risers_are_told_the_upper_limit():
-    """1000 risers and more are refused, so the upper end of what is allowed belongs in the words."""
+    """1000 risers and more are refused, so the upper end belongs in what is allowed."""
     with pytest.raises(NoSuchShape) as caught:
         fix_flight(taken(total_rise="14000", unit_rise="7", unit_run="10"))
     assert "2000 risers" in str(caught.value)

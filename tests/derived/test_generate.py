@@ -51,7 +51,7 @@ def test_every_function_is_a_form_and_every_form_a_function():
 
 @pytest.mark.parametrize("name", NAMES)
 def test_form_says_what_comes_out_and_in_which_unit(name):
-    """First line with a unit; each parameter with its unit and range; the relations it came from."""
+    """First line with a unit, each parameter with unit and range, the relations it came from."""
     function = getattr(closed_forms, name)
     first, _, rest = function.__doc__.partition("\n")
     target = derivation_of(name).target
