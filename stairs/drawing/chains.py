@@ -1,0 +1,195 @@
+"""Which dimensions an elevation carries, and in which chains they stand.
+
+Below the view: the unit run, the total run, and the posts as running dimensions from the first
+nosing.  To the left: the unit rise and on it the guard's height over a nosing, then the first post.
+To the right: the total rise, the panel over a nosing, then the last post.  Along the rake: the cut
+length of the rails.  Nothing is dimensioned twice.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from stairs.drawing.dimensions import (
+    ALIGNED,
+    ANGLE,
+    LEVEL,
+    PLUMB,
+    RUNNING,
+    STYLE,
+    Dimension,
+)
+from stairs.drawing.profile import stringer_foot
+from stairs.drawing.view import View
+
+LengthText = Callable[[float], str]
+
+
+@dataclass(frozen=True, slots=True)
+class Bounds:
+    """Edges of the work itself, without dimensions [units of the work]."""
+
+    left: float
+    bottom: float
+    right: float
+    top: float
+
+
+def bounds_of(section) -> Bounds:
+    """Edges of what is drawn of a section, posts and plates included [units of the work]."""
+    first, last = section.posts[0], section.posts[-1]
+    left = first.x - (first.base or first.width) / 2
+    right = last.x + (last.base or last.width) / 2
+    if section.kind == "flight":
+        left = min(left, -section.unit_run / 2)
+        right = max(right, section.nosings[-1][0] + section.nosing)
+        if section.treads == section.risers:
+            right = max(right, section.nosings[-1][0] + section.unit_run)
+    top = max(post.surface + post.height for post in section.posts)
+    return Bounds(left, 0.0, right, top)
+
+
+def room_around(section) -> tuple[float, float, float, float]:
+    """Paper that the chains take to the left, below, to the right and above [mm]."""
+    levels_below = 3 if section.kind == "flight" else 1
+    return (
+        STYLE.first + 2 * STYLE.pitch + 8,
+        STYLE.first + (levels_below - 1) * STYLE.pitch + 9,
+        STYLE.first + 2 * STYLE.pitch + 4,
+        20.0,
+    )
+
+
+def level_of_chain(step: int) -> float:
+    """Distance of the chain from the work, nearest chain first [mm on paper]."""
+    return STYLE.first + step * STYLE.pitch
+
+
+def nosing_under_rail(section, last: bool = False) -> int:
+    """Number of the first (or last) nosing with a rail over it; nosing 1 where there is none."""
+    found = [
+        k
+        for k, (x, _) in enumerate(section.nosings, start=1)
+        if any(bay.bottom_rail[1][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
+    ]
+    if not found:
+        return 1
+    return found[-1] if last else found[0]
+
+
+def dimensions_of(section, view: View, text: LengthText) -> tuple[Dimension, ...]:
+    """All dimensions of a section's elevation, nearest chain first.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    view : View
+        For where the chains stand on paper.
+    text : callable
+        Turns a length of the work into lettering.
+    """
+    edges = bounds_of(section)
+    left, bottom = view.at((edges.left, edges.bottom))
+    right = view.at((edges.right, edges.top))[0]
+    if section.kind == "flight":
+        dimensions = _flight(section, view, text, left, bottom, right)
+    else:
+        dimensions = _level(section, view, text, left, bottom, right)
+    for bay in section.bays:
+        (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
+        ends = ((x0, y0), (x1, y1))
+        dimensions.append(
+            Dimension(f"rail length bay {bay.number}", ALIGNED, ends, bay.rail_length,
+                      text(bay.rail_length), "along the rake", STYLE.first)
+        )  # fmt: skip
+    return tuple(dimensions)
+
+
+def _flight(section, view: View, text, left: float, bottom: float, right: float):
+    rise, n, treads = section.unit_rise, section.risers, section.treads
+    nosings = section.nosings
+    top = nosings[-1]
+    end = (top[0] + section.unit_run, top[1]) if treads == n else top
+    chain = level_of_chain
+    k, m = nosing_under_rail(section), nosing_under_rail(section, last=True)
+    low, high = nosings[k - 1], nosings[m - 1]
+    first, last = section.posts[0], section.posts[-1]
+    guard = section.guard_height
+    dimensions = []
+    if treads >= 2:
+        second = nosings[1] if len(nosings) > 1 else end
+        dimensions.append(
+            Dimension("unit run", LEVEL, (nosings[0], second), second[0] - nosings[0][0],
+                      text(second[0] - nosings[0][0]), "below 1", bottom - chain(0))
+        )  # fmt: skip
+    run_text = text(section.total_run)
+    total = f"{treads} TREADS = {run_text}" if treads > 1 else f"1 TREAD = {run_text}"
+    dimensions += [
+        Dimension("total run", LEVEL, (nosings[0], end), section.total_run, total, "below 2",
+                  bottom - chain(1)),
+        Dimension("unit rise", PLUMB, ((low[0], low[1] - rise), low), rise, text(rise), "left 1",
+                  left - chain(0)),
+        Dimension("guard height", PLUMB, (low, (low[0], low[1] + guard)), guard, text(guard),
+                  "left 1", left - chain(0)),
+        Dimension("total rise", PLUMB, ((end[0], 0.0), end), section.total_rise,
+                  f"{n} RISERS = {text(section.total_rise)}", "right 1", right + chain(0)),
+        Dimension("panel height", PLUMB,
+                  ((high[0], high[1] + section.bottom_gap), (high[0], high[1] + guard)),
+                  section.panel_height, text(section.panel_height), "right 1", right + chain(0)),
+        _post_height(first, text, "left 2", left - chain(1)),
+        _post_height(last, text, "right 2", right + chain(1)),
+    ]  # fmt: skip
+    dimensions += running_posts(section, text, bottom - chain(2))
+    foot = stringer_foot(section, view.units)
+    reach = 15.0
+    span = (section.nosings[-1][0] + section.nosing - foot[0]) * view.unit
+    if span > reach + 4:
+        leg = (foot[0] + 1.0, 0.0)
+        rail = (foot[0] + section.unit_run, section.unit_rise)
+        dimensions.append(
+            Dimension("rake", ANGLE, (foot, leg, rail), section.rake, f"{section.rake:.1f}°",
+                      "rake", reach)
+        )  # fmt: skip
+    return dimensions
+
+
+def _post_height(post, text, chain: str, place: float) -> Dimension:
+    ends = ((post.x, post.surface), (post.x, post.surface + post.height))
+    return Dimension(f"post {post.number} height", PLUMB, ends, post.height, text(post.height),
+                     chain, place)  # fmt: skip
+
+
+def running_posts(section, text, place: float) -> list[Dimension]:
+    """Post centres from the origin of the section, as running dimensions."""
+    origin = (0.0, 0.0)
+    found = []
+    before: dict[bool, tuple[float, float]] = {True: origin, False: origin}
+    ordered = sorted(section.posts, key=lambda post: abs(post.x))
+    for post in ordered:
+        mark = (post.x, post.surface)
+        up = post.x >= 0
+        found.append(
+            Dimension(f"post {post.number} position", RUNNING, (origin, mark), post.x,
+                      text(post.x), "below 3", place, after=before[up])
+        )  # fmt: skip
+        before[up] = mark
+    return found
+
+
+def _level(section, view: View, text, left: float, bottom: float, right: float):
+    first, last = section.posts[0], section.posts[-1]
+    chain = level_of_chain
+    bay = section.bays[0]
+    x = bay.bottom_rail[0][0]
+    guard, gap = section.guard_height, section.bottom_gap
+    x_last = section.bays[-1].bottom_rail[3][0]
+    return [
+        Dimension("guard height", PLUMB, ((x, 0.0), (x, guard)), guard, text(guard), "left 1",
+                  left - chain(0)),
+        _post_height(first, text, "left 2", left - chain(1)),
+        Dimension("panel height", PLUMB, ((x_last, gap), (x_last, guard)), section.panel_height,
+                  text(section.panel_height), "right 1", right + chain(0)),
+        *running_posts(section, text, bottom - chain(0)),
+    ]  # fmt: skip

@@ -1,0 +1,300 @@
+"""Dimensions: what is measured, between which points, and how that is drawn.
+
+A dimension is data: a name, the two points of the work that it lies between, its value and its
+text.  How it looks is decided in one place, :data:`STYLE`, and drawn by :func:`lines_of` and
+:func:`places_of`: thin lines that leave a gap at the work and pass the dimension line a little,
+oblique ticks for lengths, arrowheads for angles and running dimensions, and text above the line,
+read from the bottom or the right (ISO 129-1).  The text has several places where it may stand; which
+one it takes is for :mod:`stairs.drawing.placement` to say.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from stairs.drawing.lettering import SMALL, measure
+from stairs.drawing.placement import Candidate, leader_places
+from stairs.drawing.primitives import (
+    FINE,
+    MEDIUM,
+    THIN,
+    Arc,
+    Point,
+    Primitive,
+    Stroke,
+    Text,
+    line,
+)
+from stairs.drawing.view import View, along
+
+LEVEL, PLUMB, ALIGNED, ANGLE, RUNNING = "level", "plumb", "aligned", "angle", "running"
+GROUP = "dimension"
+
+
+@dataclass(frozen=True, slots=True)
+class Style:
+    """How dimensions look; lengths in millimetres on paper."""
+
+    text: float = SMALL
+    line: float = FINE
+    tick: float = 2.2
+    tick_weight: float = MEDIUM
+    arrow: float = 2.6
+    arrow_half: float = 0.45
+    gap: float = 1.5
+    overrun: float = 1.5
+    above: float = 1.2
+    first: float = 11.0
+    pitch: float = 7.5
+
+
+STYLE = Style()
+
+
+@dataclass(frozen=True, slots=True)
+class Dimension:
+    """One measurement on a view.
+
+    Parameters
+    ----------
+    name : str
+        What is measured, e.g. ``"unit rise"``.
+    kind : str
+        ``"level"``, ``"plumb"``, ``"aligned"``, ``"angle"`` or ``"running"``.
+    points : tuple of Point
+        The two ends [units of the work]; for an angle its vertex and a point on each leg; for a
+        running dimension the origin and the mark.
+    value : float
+        What it measures [units of the work, or degrees].
+    text : str
+        As lettered.
+    chain : str
+        Name of the line of dimensions that it stands in.
+    place : float
+        Where the dimension line lies [mm on paper]: its height for level and running ones, its
+        distance from the left for plumb ones, its square distance from the points for aligned ones
+        (above positive), its radius for angles.
+    after : Point or None
+        For running ones, the mark before it, from which its own piece of line starts.
+    clear_of : tuple of float or None
+        For each end, where its extension line begins instead of at the point [mm on paper, along
+        the extension line's direction].
+    """
+
+    name: str
+    kind: str
+    points: tuple[Point, ...]
+    value: float
+    text: str
+    chain: str
+    place: float
+    after: Point | None = None
+    clear_of: tuple[float | None, float | None] = (None, None)
+
+
+def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
+    """The two ends of the dimension line [mm on paper]; not for angles."""
+    one, two = (view.at(point) for point in dimension.points[-2:])
+    if dimension.kind in (LEVEL, RUNNING):
+        return (one[0], dimension.place), (two[0], dimension.place)
+    if dimension.kind == PLUMB:
+        return (dimension.place, one[1]), (dimension.place, two[1])
+    dx, dy = two[0] - one[0], two[1] - one[1]
+    length = math.hypot(dx, dy)
+    shift = (-dy / length * dimension.place, dx / length * dimension.place)
+    return (one[0] + shift[0], one[1] + shift[1]), (two[0] + shift[0], two[1] + shift[1])
+
+
+def _tick(at: Point, turn: float, style: Style, owner: str) -> Stroke:
+    lean = math.radians(turn + 45)
+    dx, dy = math.cos(lean) * style.tick / 2, math.sin(lean) * style.tick / 2
+    return line(
+        (at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy), style.tick_weight, GROUP, owner=owner
+    )
+
+
+def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP, style: Style = STYLE):
+    """A slim filled arrowhead that points in a direction [degrees]."""
+    cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    back = (tip[0] - style.arrow * cosine, tip[1] - style.arrow * sine)
+    half = style.arrow_half
+    return Stroke(
+        (tip, (back[0] - half * sine, back[1] + half * cosine),
+         (back[0] + half * sine, back[1] - half * cosine)),
+        0.0, group, closed=True, fill="ink", owner=owner,
+    )  # fmt: skip
+
+
+def _extension(start: Point, end: Point, style: Style, begin: float | None, owner: str):
+    """From the work to a little past the dimension line; nothing where they meet."""
+    length = math.hypot(end[0] - start[0], end[1] - start[1])
+    if length <= style.gap + 0.1:
+        return []
+    gap = style.gap if begin is None else begin
+    if gap >= length:
+        return []
+    far = along(start, end, length + style.overrun)
+    return [line(along(start, end, gap), far, style.line, GROUP, owner=owner)]
+
+
+def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Primitive]:
+    """Everything of a dimension but its text [mm on paper]."""
+    owner = dimension.name
+    if dimension.kind == ANGLE:
+        return _angle_lines(dimension, view, style)
+    first, last = ends_on_paper(dimension, view)
+    one, two = (view.at(point) for point in dimension.points[-2:])
+    if dimension.kind == RUNNING:
+        start = view.at(dimension.after or dimension.points[0])[0]
+        drawn: list[Primitive] = []
+        turn = 0.0 if last[0] >= first[0] else 180.0
+        if abs(last[0] - start) > 1e-9:
+            drawn.append(line((start, first[1]), last, style.line, GROUP, owner=owner))
+            drawn.append(arrowhead(last, turn, owner))
+        return drawn + _extension(two, last, style, dimension.clear_of[1], owner)
+    turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0]))
+    return [
+        line(first, last, style.line, GROUP, owner=owner),
+        _tick(first, turn, style, owner),
+        _tick(last, turn, style, owner),
+        *_extension(one, first, style, dimension.clear_of[0], owner),
+        *_extension(two, last, style, dimension.clear_of[1], owner),
+    ]
+
+
+def _angle_ends(dimension: Dimension, view: View) -> tuple[Point, float, float]:
+    vertex, one, two = (view.at(point) for point in dimension.points)
+    turns = [math.degrees(math.atan2(p[1] - vertex[1], p[0] - vertex[0])) for p in (one, two)]
+    return vertex, turns[0], turns[1]
+
+
+def _angle_lines(dimension: Dimension, view: View, style: Style) -> list[Primitive]:
+    vertex, start, end = _angle_ends(dimension, view)
+    radius, owner = dimension.place, dimension.name
+    lean = math.degrees(style.arrow / 2 / radius)
+    drawn: list[Primitive] = [Arc(vertex, radius, style.line, GROUP, start, end, owner=owner)]
+    for turn, way in ((start, -1), (end, 1)):
+        tip = (
+            vertex[0] + radius * math.cos(math.radians(turn)),
+            vertex[1] + radius * math.sin(math.radians(turn)),
+        )
+        if (end - start) > 4 * lean:
+            drawn.append(arrowhead(tip, turn + way * (90 - lean), owner))
+    return drawn
+
+
+def places_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Candidate]:
+    """Where the text of a dimension may stand, best first."""
+    if dimension.kind == ANGLE:
+        return _angle_places(dimension, view, style)
+    first, last = ends_on_paper(dimension, view)
+    if dimension.kind == RUNNING:
+        return _running_places(dimension, first, last, style)
+    turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0]))
+    if turn > 90.0 + 1e-9 or turn <= -90.0 + 1e-9:
+        first, last, turn = last, first, (turn + 360) % 360 - 180
+    length = math.hypot(last[0] - first[0], last[1] - first[1])
+    width = measure(dimension.text, style.text).width
+    cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    places = []
+
+    def offer(at: float, lift: float, cost: float, extra: float | None = None) -> None:
+        x = first[0] + at * cosine - lift * sine
+        y = first[1] + at * sine + lift * cosine
+        text = Text(dimension.text, (x, y), style.text, GROUP, "middle", turn, owner=dimension.name)
+        lines = ()
+        if extra is not None:  # the dimension line is drawn out to carry the text
+            base = 0.0 if extra < 0 else length
+            ends = [
+                (first[0] + part * cosine, first[1] + part * sine) for part in (base, base + extra)
+            ]
+            lines = (line(ends[0], ends[1], style.line, GROUP, owner=dimension.name),)
+        places.append(Candidate((text,), lines, cost))
+
+    below = -style.above - style.text
+    fits = width + 1.6 <= length
+    if fits:
+        for share, cost in ((0.5, 0), (0.35, 1), (0.65, 1), (0.2, 2), (0.8, 2)):
+            offer(length * share, style.above, cost)
+        offer(length / 2, below, 4)
+    reach = width + 2 * style.tick
+    for cost in (6, 7):
+        lift = style.above if cost == 6 else below
+        offer(length + style.tick + width / 2 + 0.4, lift, cost, reach)
+        offer(-style.tick - width / 2 - 0.4, lift, cost + 0.5, -reach)
+    middle = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
+    led = leader_places(
+        dimension.text, middle, style.text, GROUP, dimension.name, style.line,
+        angles=range(15, 360, 30), distances=(6, 9, 13, 18, 24, 32), prefer=135.0,
+    )  # fmt: skip
+    return places + [replace(place, cost=place.cost + 20) for place in led]
+
+
+def _running_places(dimension: Dimension, first: Point, last: Point, style: Style):
+    name, text = dimension.name, dimension.text
+    places = []
+    for cost, anchor, x in ((0, "right", last[0] - 1.2), (1, "left", last[0] + 1.2)):
+        if last[0] < first[0]:
+            cost = 1 - cost if anchor == "left" else cost
+        for lift, more in ((style.above, 0), (-style.above - style.text, 3)):
+            places.append(
+                Candidate(
+                    (Text(text, (x, last[1] + lift), style.text, GROUP, anchor, owner=name),),
+                    (),
+                    cost + more,
+                )
+            )
+    for down in (3.5, 6.5, 10.0):
+        places.append(
+            Candidate(
+                (Text(text, (last[0], last[1] - down - style.text), style.text, GROUP, "middle",
+                      owner=name),),
+                (),
+                8 + down,
+            )
+        )  # fmt: skip
+    led = leader_places(
+        text, last, style.text, GROUP, name, style.line,
+        angles=(-60, -120, -45, -135), distances=(6, 9, 12, 16, 20), prefer=-60.0,
+    )  # fmt: skip
+    return places + [replace(place, cost=place.cost + 30) for place in led]
+
+
+def _angle_places(dimension: Dimension, view: View, style: Style) -> list[Candidate]:
+    vertex, start, end = _angle_ends(dimension, view)
+    middle = math.radians((start + end) / 2)
+    places = []
+    width = measure(dimension.text, style.text).width
+    for cost, reach in enumerate((1.6, 3.0, 5.0, 8.0)):
+        for share in (0.5, 0.4, 0.6, 0.3):
+            turn = math.radians(start + (end - start) * share)
+            radius = dimension.place + reach
+            x, y = vertex[0] + radius * math.cos(turn), vertex[1] + radius * math.sin(turn)
+            places.append(
+                Candidate(
+                    (Text(dimension.text, (x, y - style.text / 2), style.text, GROUP,
+                          owner=dimension.name),),
+                    (),
+                    cost + abs(share - 0.5),
+                )
+            )  # fmt: skip
+    radius = dimension.place - 1.6
+    x, y = vertex[0] + radius * math.cos(middle), vertex[1] + radius * math.sin(middle)
+    places.append(
+        Candidate(
+            (Text(dimension.text, (x - width, y - style.text / 2), style.text, GROUP,
+                  owner=dimension.name),),
+            (),
+            6,
+        )
+    )  # fmt: skip
+    tip = (
+        vertex[0] + dimension.place * math.cos(middle),
+        vertex[1] + dimension.place * math.sin(middle),
+    )
+    led = leader_places(
+        dimension.text, tip, style.text, GROUP, dimension.name, THIN,
+        angles=range(-165, 180, 30), distances=(5, 8, 12, 18, 26, 36), prefer=0.0,
+    )  # fmt: skip
+    return places + [replace(place, cost=place.cost + 20) for place in led]

@@ -1,0 +1,204 @@
+"""The elevation: one section of the guard seen square on, with its dimensions and labels.
+
+The view is put together in the order of work on a drawing board: the stair, the guard on it, the
+dimension lines, and last the lettering, which goes wherever it touches nothing.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from stairs.drawing.chains import (
+    Bounds,
+    bounds_of,
+    dimensions_of,
+    nosing_under_rail,
+    room_around,
+)
+from stairs.drawing.dimensions import RUNNING, STYLE, Dimension, arrowhead, lines_of, places_of
+from stairs.drawing.facts import FAIL, Facts
+from stairs.drawing.labels import label_places, opening_labels, target_of
+from stairs.drawing.parts import balusters, brackets, circle, post, rails
+from stairs.drawing.placement import Board, Candidate
+from stairs.drawing.primitives import (
+    DASH_DOT,
+    FINE,
+    THICK,
+    Arc,
+    Point,
+    Primitive,
+    line,
+)
+from stairs.drawing.profile import ground, nosing_line, stair, stringer, upper_landing
+from stairs.drawing.view import View
+from stairs.marks import length_text
+
+UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
+
+
+@dataclass(frozen=True, slots=True)
+class Elevation:
+    """One drawn view.
+
+    Parameters
+    ----------
+    view : View
+        Scale and place.
+    work : tuple of Primitive
+        The stair and the guard [mm on paper].
+    dimensions : tuple of Dimension
+        As data.
+    dimension_lines : tuple of Primitive
+        The same drawn, with their lettering.
+    labels : tuple of Primitive
+        Leaders and their lettering.
+    unplaced : tuple of str
+        Lettering for which there was no free place on the view.
+    """
+
+    view: View
+    work: tuple[Primitive, ...]
+    dimensions: tuple[Dimension, ...]
+    dimension_lines: tuple[Primitive, ...]
+    labels: tuple[Primitive, ...]
+    unplaced: tuple[str, ...]
+
+
+def room_needed(section, scale, units: str) -> tuple[float, float]:
+    """Width and height that the view takes with its dimensions [mm on paper]."""
+    edges = bounds_of(section)
+    unit = float(scale.paper_millimetres(units))
+    left, below, right, above = room_around(section)
+    return (
+        (edges.right - edges.left) * unit + left + right,
+        (edges.top - edges.bottom) * unit + below + above,
+    )
+
+
+def _origin(section, scale, units: str, area) -> Point:
+    """The work's origin, so that view and chains stand in the middle of their area [mm]."""
+    edges: Bounds = bounds_of(section)
+    unit = float(scale.paper_millimetres(units))
+    left, below, _, _ = room_around(section)
+    width, height = room_needed(section, scale, units)
+    x = area[0] + (area[2] - area[0] - width) / 2 + left - edges.left * unit
+    y = area[1] + (area[3] - area[1] - height) / 2 + below - edges.bottom * unit
+    return x, y
+
+
+def elevation(
+    section, job, facts: Facts, scale, area: tuple[float, float, float, float]
+) -> Elevation:
+    """The elevation of one section.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    job : stairs.job.Job
+        For units, tape and the sizes of the parts.
+    facts : Facts
+        For the failures that the view points at.
+    scale : stairs.drawing.paper.Scale
+        A standard one.
+    area : tuple of float
+        Left, bottom, right and top of the room for the view [mm on paper].
+    """
+    units = job.units
+    view = View(scale, units, _origin(section, scale, units, area))
+
+    def text(length: float) -> str:
+        return length_text(length, units, job.tape, feet=True, unit=units == "in")
+
+    work = _work(section, job, view, facts)
+    dimensions = dimensions_of(section, view, text)
+    board = Board(area)
+    board.add(work)
+    drawn: list[Primitive] = []
+    for dimension in dimensions:
+        lines = lines_of(dimension, view)
+        main = 1 if dimension.kind != RUNNING else 2
+        board.add(lines[:main], guarded=True)
+        board.add(lines[main:])
+        drawn += lines
+    drawn += _running_origin(dimensions, view, board)
+    names = [dimension.text for dimension in dimensions]
+    wanted = [places_of(dimension, view) for dimension in dimensions]
+    first = board.place_all(wanted)
+    lettering = label_places(section, job, facts, view, text)
+    second = board.place_all([places for _, places in lettering])
+    unplaced = [name for name, got in zip(names, first, strict=True) if got is None]
+    unplaced += [
+        name
+        for (name, _), got in zip(lettering, second, strict=True)
+        if got is None and not name.startswith("(")
+    ]
+    drawn += [part for got in first if got for part in _parts(got)]
+    labels = [part for got in second if got for part in _parts(got)]
+    return Elevation(view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced))
+
+
+def _parts(candidate: Candidate) -> list[Primitive]:
+    """Lines and lettering; a leader ends in an arrowhead at what it points at."""
+    parts: list[Primitive] = [*candidate.lines, *candidate.texts]
+    for stroke in candidate.lines:
+        if stroke.group == "leader":
+            tip, next_point = stroke.points[0], stroke.points[1]
+            turn = math.degrees(math.atan2(tip[1] - next_point[1], tip[0] - next_point[0]))
+            parts.append(arrowhead(tip, turn, stroke.owner, "leader"))
+    return parts
+
+
+def _running_origin(dimensions, view: View, board: Board) -> list[Primitive]:
+    """The small circle from which running dimensions start, and its line to the work."""
+    running = [one for one in dimensions if one.kind == RUNNING]
+    if not running:
+        return []
+    x, y = view.at(running[0].points[0])
+    place = running[0].place
+    drawn: list[Primitive] = [
+        Arc((x, place), 0.9, STYLE.line, "dimension", owner="origin"),
+        line((x, y - STYLE.gap), (x, place + 0.9), STYLE.line, "dimension", owner="origin"),
+    ]
+    board.add(drawn, guarded=True)
+    return drawn
+
+
+def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
+    edges = bounds_of(section)
+    left = view.at((edges.left, 0.0))[0] - 2 * STYLE.pitch - STYLE.first - 6
+    right = view.at((edges.right, 0.0))[0] + STYLE.pitch + STYLE.first + 6
+    drawn: list[Primitive] = list(ground(view, left, right))
+    if section.kind == "flight":
+        drawn += stringer(section, view, job.units)
+        drawn += stair(section, view)
+        drawn += upper_landing(section, view, right)
+        drawn += nosing_line(section, view, 5.0)
+    for bay in section.bays:
+        drawn += balusters(bay, view, float(job.panel.baluster))
+        drawn += rails(bay, view)
+    for one in section.posts:
+        drawn += post(one, view, job.units, float(job.post.reveal))
+    drawn += brackets(section, job, view)
+    failing = {
+        id(target)
+        for verdict in facts.failures
+        if (target := target_of(verdict, section, view).opening) is not None
+    }
+    for opening in section.openings:
+        if opening.kind in UNDER_RAIL or id(opening) in failing:
+            drawn.append(circle(opening, view, THICK if id(opening) in failing else FINE))
+    for one in section.posts:
+        x, y = view.at((one.x, one.surface))
+        drawn.append(
+            line((x, y), (x, view.at((one.x, one.surface + one.height))[1] + 1.5), FINE,
+                 "centre-line", DASH_DOT)
+        )  # fmt: skip
+    return drawn
+
+
+__all__ = [
+    "FAIL", "Elevation", "elevation", "nosing_under_rail", "opening_labels", "replace",
+    "room_needed",
+]  # fmt: skip

@@ -1,0 +1,145 @@
+"""What a sheet says in words: the title block's lines and the verdicts, ready to letter.
+
+The drawing asks the answer once for everything that it letters and then needs it no more.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
+
+
+@dataclass(frozen=True, slots=True)
+class Verdict:
+    """One check as it stands in the table of a sheet.
+
+    Parameters
+    ----------
+    id : str
+        Name of the check.
+    title, value, limit, clause, where : str
+        As lettered; ``where`` is a tread, bay or post, or empty.
+    verdict : str
+        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``.
+    verified : bool
+        Whether somebody read the limit in the code.
+    remedy : str
+        What to change, for a failure.
+    mark : int
+        Number of a failure, by which the view points at it; 0 for the others.
+    """
+
+    id: str
+    title: str
+    value: str
+    limit: str
+    clause: str
+    where: str
+    verdict: str
+    verified: bool = True
+    remedy: str = ""
+    mark: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """Everything that a sheet letters beside its dimensions.
+
+    Parameters
+    ----------
+    title, view, rules, date, drawn_by, revision : str
+        For the title block.
+    address : tuple of str
+        Lines of the address.
+    overrides : tuple of str
+        Values that the job sets over its rulebook, in words.
+    assumed : tuple of str
+        What the job did not say and was taken.
+    verdicts : tuple of Verdict
+        In the order of the table: failures first.
+    sheet, sheets : int
+        This sheet, and of how many.
+    """
+
+    title: str
+    view: str
+    rules: str
+    address: tuple[str, ...] = ()
+    overrides: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    date: str = ""
+    drawn_by: str = ""
+    revision: str = ""
+    verdicts: tuple[Verdict, ...] = ()
+    sheet: int = 1
+    sheets: int = 1
+
+    @property
+    def failures(self) -> tuple[Verdict, ...]:
+        """The checks that fail."""
+        return tuple(one for one in self.verdicts if one.verdict == FAIL)
+
+
+_ORDER = {FAIL: 0, MARGINAL: 1, PASS: 2, NOT_APPLICABLE: 3}
+
+
+def facts_of(answer, section: int) -> Facts:
+    """What the sheet of one section letters.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        The whole answer to a job.
+    section : int
+        From 1.
+    """
+    from stairs.report import value_texts
+
+    job, part = answer.job, answer.sections[section - 1]
+    verdicts, mark = [], 0
+    for finding in sorted(part.findings, key=lambda one: _ORDER[one.verdict]):
+        if finding.verdict == FAIL:
+            mark += 1
+        value, limit, _ = value_texts(job, finding)
+        remedies = part.remedies.get(finding.id, ()) if finding.verdict == FAIL else ()
+        verdicts.append(
+            Verdict(
+                id=finding.id,
+                title=finding.title,
+                value=value,
+                limit=limit,
+                clause=finding.clause,
+                where=finding.where,
+                verdict=finding.verdict,
+                verified=finding.verified,
+                remedy=remedies[0].text if remedies else "",
+                mark=mark if finding.verdict == FAIL else 0,
+            )
+        )
+    sheet, book = job.sheet, answer.rulebook
+    name = part.section.name
+    return Facts(
+        title=job.title or "Stair guard",
+        view="Elevation" + (f" of {name}" if name else f" of section {section}"),
+        rules=f"{book.title} {book.edition}".strip(),
+        address=tuple(sheet.address),
+        overrides=tuple(
+            f"{own.check} {float(own.limit):g} instead: {own.reason}" for own in job.local
+        ),
+        assumed=_assumed_here(job.assumed, part.section.where),
+        date=sheet.date or "",
+        drawn_by=sheet.drawn_by or "",
+        revision=sheet.revision or "",
+        verdicts=tuple(verdicts),
+    )
+
+
+def _assumed_here(assumed, where: str) -> tuple[str, ...]:
+    """What was assumed for this section or for the whole job, without the section's name."""
+    here = f"{where}: "
+    return tuple(
+        words.removeprefix(here)
+        for words in assumed
+        if words.startswith(here) or not words.startswith("section ")
+    )

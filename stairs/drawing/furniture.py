@@ -1,0 +1,389 @@
+"""The right-hand column of a sheet: verdicts, notes and title block, laid out in millimetres.
+
+Everything is laid out from the top down as far as it needs, and the title block stands at the foot.
+A column that would need more than the paper's height is no column: the caller takes a larger sheet.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from stairs.drawing.facts import FAIL, MARGINAL, PASS, Facts, Verdict
+from stairs.drawing.lettering import SMALL, TITLE, USUAL, shortened, width_of, wrapped
+from stairs.drawing.paper import BORDER, Paper, Scale
+from stairs.drawing.primitives import (
+    FINE,
+    HAIR,
+    MEDIUM,
+    THICK,
+    Primitive,
+    Text,
+    line,
+    moved,
+    rectangle,
+)
+from stairs.marks import length_text
+
+PITCH = 4.15
+"""From base line to base line of small lettering [mm]."""
+_PAD = 2.0
+_TITLE_HEIGHT = 58.0
+
+CAUTION = (
+    "Verify every dimension on site before cutting. This sheet shows geometry only: loads, "
+    "anchors, footings and structure are not designed here. The code as adopted locally and the "
+    "authority having jurisdiction rule; have it checked by licensed practice."
+)
+
+
+def column_width(paper: Paper) -> float:
+    """Width of the column [mm]."""
+    return 110.0 if paper.width < 400 else 130.0
+
+
+@dataclass
+class _Pen:
+    """A place on the column that moves down as things are set."""
+
+    left: float
+    right: float
+    y: float
+    drawn: list[Primitive] = field(default_factory=list)
+
+    def down(self, distance: float) -> None:
+        self.y -= distance
+
+    def text(self, content: str, x: float, group: str, height: float = SMALL, **more) -> None:
+        self.drawn.append(Text(content, (x, self.y), height, group, **more))
+
+    def rule(self, weight: float = FINE, group: str = "table") -> None:
+        self.drawn.append(line((self.left, self.y), (self.right, self.y), weight, group))
+
+    def paragraph(self, content: str, group: str, indent: float = 0.0) -> None:
+        room = self.right - self.left - 2 * _PAD - indent
+        for row in wrapped(content, SMALL, room):
+            self.down(PITCH)
+            self.text(row, self.left + _PAD + indent, group)
+
+    def heading(self, content: str, group: str) -> None:
+        self.down(PITCH + 1.6)
+        self.text(content, self.left + _PAD, group)
+
+
+def column(paper: Paper, scale: Scale, facts: Facts) -> list[Primitive] | None:
+    """The whole column, or None where the paper is too low for it.
+
+    Parameters
+    ----------
+    paper : Paper
+        The sheet.
+    scale : Scale
+        Of the view, for its bar.
+    facts : Facts
+        What is lettered.
+    """
+    right = float(paper.width) - BORDER
+    left = right - column_width(paper)
+    top, foot = float(paper.height) - BORDER, BORDER
+    pen = _Pen(left, right, top)
+    pen.drawn.append(line((left, foot), (left, top), MEDIUM, "border"))
+    _band(pen, facts)
+    _table(pen, facts)
+    _changes(pen, facts)
+    block = foot + _TITLE_HEIGHT
+    if pen.y - 2.0 < block:
+        return None
+    pen.y = block
+    _title_block(pen, foot, paper, scale, facts)
+    return pen.drawn
+
+
+def _band(pen: _Pen, facts: Facts) -> None:
+    failed = len(facts.failures)
+    if not failed:
+        return
+    words = "1 CHECK FAILS" if failed == 1 else f"{failed} CHECKS FAIL"
+    low = pen.y - 9.0
+    pen.drawn.append(
+        rectangle((pen.left, low), (pen.right, pen.y), 0.0, "failure-band", fill="ink")
+    )
+    pen.y = low + (9.0 - USUAL) / 2
+    pen.text(f"DOES NOT PASS: {words}", pen.left + _PAD, "failure-band", USUAL, bold=True,
+             blank=True)  # fmt: skip
+    pen.y = low
+
+
+# --------------------------------------------------------------------------- verdicts
+
+_HEADS = ("CHECK", "FOUND", "LIMIT", "CLAUSE")
+_VERDICT_WIDTH = 15.0
+_BETWEEN = 2.0
+_ROW_GAP = 0.7
+
+
+def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
+    told = verdict.where and verdict.where not in verdict.title
+    title = verdict.title + (f", {verdict.where}" if told else "")
+    clause = verdict.clause + ("" if verdict.verified else "*")
+    return title, verdict.value, verdict.limit, clause
+
+
+def _edges(pen: _Pen, verdicts: tuple[Verdict, ...]) -> list[float]:
+    """Left edges of the columns, and the right edge of the last: as wide as they must be."""
+    rows = [_HEADS, *map(_cells, verdicts)]
+    found, limit, clause = (max(width_of(row[k], SMALL) for row in rows) for k in (1, 2, 3))
+    start = pen.left + _PAD + _VERDICT_WIDTH
+    room = pen.right - _PAD - start - 3 * _BETWEEN
+    clause = min(clause, room * 0.30)
+    found, limit = min(found, room * 0.22), min(limit, room * 0.24)
+    title = room - found - limit - clause
+    edges = [start]
+    for wide in (title, found, limit, clause):
+        edges.append(edges[-1] + wide + _BETWEEN)
+    return edges
+
+
+def _table(pen: _Pen, facts: Facts) -> None:
+    for row in wrapped(f"CHECKED AGAINST {facts.rules}", SMALL, pen.right - pen.left - 2 * _PAD, 2):
+        pen.down(PITCH + 0.6)
+        pen.text(row, pen.left + _PAD, "table")
+    pen.down(1.6)
+    pen.rule()
+    edges = _edges(pen, facts.verdicts)
+    pen.down(PITCH)
+    for name, x in zip(_HEADS, edges, strict=False):
+        pen.text(name, x, "table")
+    pen.down(1.3)
+    pen.rule()
+    for verdict in facts.verdicts:
+        _row(pen, verdict, edges)
+    if any(not verdict.verified for verdict in facts.verdicts):
+        pen.paragraph("* limit not read in the code itself", "table")
+    if any(one.verdict == MARGINAL for one in facts.verdicts):
+        pen.paragraph(
+            "NEAR: passes as drawn, but not with every measurement as far off as it may be.",
+            "table",
+        )
+
+
+def _row(pen: _Pen, verdict: Verdict, edges: list[float]) -> None:
+    rows = [
+        wrapped(cell, SMALL, high - low - _BETWEEN + 0.05, 3) or ("",)
+        for cell, low, high in zip(_cells(verdict), edges, edges[1:], strict=False)
+    ]
+    top = pen.y
+    count = max(map(len, rows))
+    for x, lines in zip(edges, rows, strict=False):
+        for k, content in enumerate(lines):
+            pen.drawn.append(Text(content, (x, top - (k + 1) * PITCH + 0.5), SMALL, "table"))
+    _verdict_cell(pen, verdict, top)
+    pen.y = top - count * PITCH - _ROW_GAP
+    pen.rule(HAIR)
+
+
+def _verdict_cell(pen: _Pen, verdict: Verdict, top: float) -> None:
+    x, y = pen.left + _PAD, top - PITCH + 0.5
+    if verdict.verdict == FAIL:
+        words = f"FAIL {verdict.mark}"
+        wide = width_of(words, SMALL, True)
+        pen.drawn.append(
+            rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75), 0.0, "table",
+                      fill="ink")
+        )  # fmt: skip
+        pen.drawn.append(Text(words, (x, y), SMALL, "table", bold=True, blank=True))
+    elif verdict.verdict == MARGINAL:
+        words = "NEAR"
+        wide = width_of(words, SMALL)
+        pen.drawn.append(
+            rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75), FINE, "table")
+        )
+        pen.drawn.append(Text(words, (x, y), SMALL, "table"))
+    else:
+        words = "\u2713 pass" if verdict.verdict == PASS else "\u2013 info"
+        pen.drawn.append(Text(words, (x, y), SMALL, "table"))
+
+
+# --------------------------------------------------------------------------- notes
+
+
+def _changes(pen: _Pen, facts: Facts) -> None:
+    failures = [one for one in facts.failures if one.remedy]
+    if failures:
+        pen.heading("WHAT TO CHANGE", "note")
+        for one in failures:
+            pen.paragraph(f"{one.mark}  {one.remedy}", "note")
+
+
+def notes(
+    facts: Facts, solved, job, unplaced: tuple[str, ...], left: float, right: float, bottom: float
+) -> tuple[list[Primitive], float]:
+    """The notes side by side along the foot of the view, and how high they reach [mm].
+
+    Parameters
+    ----------
+    facts : Facts
+        What is lettered.
+    solved : stairs.guard.Section
+        For the parts' sizes.
+    job : stairs.job.Job
+        For the parts' sizes.
+    unplaced : tuple of str
+        Lettering for which the view had no room.
+    left, right, bottom : float
+        Of the strip [mm on paper].
+    """
+    blocks = [("PARTS", [parts_in_words(solved, job), "Maker and listing:"])]
+    if facts.overrides:
+        blocks.append(("LOCAL VALUES", list(facts.overrides)))
+    if facts.assumed:
+        blocks.append(("ASSUMED", ["; ".join(facts.assumed) + "."]))
+    if unplaced:
+        blocks.append(("ALSO", ["; ".join(unplaced) + "."]))
+    blocks.append(("CAUTION", [CAUTION]))
+    weights = [max(sum(len(words) for words in words_list), 60) ** 0.75 for _, words_list in blocks]
+    room = right - left
+    pens = []
+    start = left
+    for (name, paragraphs), weight in zip(blocks, weights, strict=True):
+        wide = room * weight / sum(weights)
+        pen = _Pen(start, start + wide, 0.0)
+        pen.down(PITCH)
+        pen.text(name, start + _PAD, "note")
+        for words in paragraphs:
+            pen.paragraph(words, "note")
+        pens.append(pen)
+        start += wide
+    height = max(-pen.y for pen in pens) + 1.5
+    drawn = [moved(one, 0.0, bottom + height) for pen in pens for one in pen.drawn]
+    return drawn, height
+
+
+def parts_in_words(solved, job) -> str:
+    """Sizes of the parts, for who orders them."""
+
+    def show(length) -> str:
+        return length_text(length, job.units, job.tape)
+
+    panel, post = job.panel, job.post
+    base = f" on {show(post.base)} base plates" if post.base else ""
+    brackets = "pivot brackets" if job.bracket.kind == "pivot" else "plumb-cut rails in brackets"
+    count = sum(bay.balusters for bay in solved.bays)
+    return (
+        f"Rails {show(panel.top_rail)} and {show(panel.bottom_rail)} deep; {count} balusters "
+        f"{show(panel.baluster)} wide at {show(panel.pitch)} along the rail; posts "
+        f"{show(post.width)} wide{base}; {brackets}."
+    )
+
+
+# --------------------------------------------------------------------------- title block
+
+
+def _title_block(pen: _Pen, foot: float, paper: Paper, scale: Scale, facts: Facts) -> None:
+    left, right, top = pen.left, pen.right, pen.y
+    room = right - left - 2 * _PAD
+    x = left + _PAD
+    pen.drawn.append(line((left, top), (right, top), THICK, "title-block"))
+    y = top - 2.0
+    rows = wrapped(facts.title, TITLE, room, 1)
+    height = TITLE
+    if width_of(rows[0], TITLE) > room or rows[0].endswith("..."):
+        height, rows = USUAL, wrapped(facts.title, USUAL, room, 2)
+    y -= height
+    for k, row in enumerate(rows):
+        pen.drawn.append(Text(row, (x, y - k * height * 1.7), height, "title-block"))
+    y -= (len(rows) - 1) * height * 1.7
+    y = top - 9.5
+    for row in _address(facts, room):
+        y -= PITCH
+        pen.drawn.append(Text(row, (x, y), SMALL, "title-block"))
+    y = top - 23.5
+    pen.drawn.append(line((left, y), (right, y), FINE, "title-block"))
+    y -= 5.4
+    pen.drawn.append(
+        Text(shortened(facts.view, USUAL, room), (x, y), USUAL, "title-block")
+    )
+    y -= 5.6
+    pen.drawn.append(
+        Text(f"SCALE {scale.words} on {paper.name}", (x, y), SMALL, "title-block")
+    )
+    y -= 4.6
+    pen.drawn += scale_bar(scale, x, y, room)
+    cells = (
+        ("DATE", facts.date, 0.24),
+        ("DRAWN BY", facts.drawn_by, 0.36),
+        ("REVISION", facts.revision, 0.18),
+        ("SHEET", f"{facts.sheet} OF {facts.sheets}", 0.22),
+    )
+    ceiling = foot + 11.0
+    pen.drawn.append(line((left, ceiling), (right, ceiling), FINE, "title-block"))
+    for name, value, share in cells:
+        wide = (right - pen.left) * share
+        if left > pen.left:
+            pen.drawn.append(line((left, foot), (left, ceiling), FINE, "title-block"))
+        pen.drawn.append(Text(name, (left + _PAD, ceiling - 4.0), SMALL, "title-block"))
+        shown = shortened(value, SMALL, wide - 2 * _PAD)
+        if shown:
+            pen.drawn.append(Text(shown, (left + _PAD, ceiling - 9.0), SMALL, "title-block"))
+        left += wide
+
+
+def _address(facts: Facts, room: float) -> list[str]:
+    rows: list[str] = []
+    for entry in facts.address:
+        rows += wrapped(entry, SMALL, room, 2)
+    if len(rows) > 3:
+        rows = [*rows[:2], shortened(", ".join(rows[2:]), SMALL, room)]
+    return rows or ["Address:"]
+
+
+_INCH_BARS = ((Fraction(1, 12), 12), (Fraction(1, 2), 6), (1, 3), (1, 4), (2, 4), (5, 2))
+"""Inch bars: length of one block in feet, and how many."""
+_METRIC_BARS = ((50, 4), (100, 5), (200, 5), (250, 4), (500, 4), (1000, 4))
+
+
+def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
+    """A graphic scale whose blocks are round lengths of the work, true on paper.
+
+    Parameters
+    ----------
+    scale : Scale
+        Of the view.
+    x, y : float
+        Lower left corner of the bar [mm on paper].
+    room : float
+        Width that may be used [mm].
+    """
+    if scale.units == "in":
+        unit, choices, name = float(scale.ratio * 12) * 25.4, _INCH_BARS, "ft"
+    else:
+        unit, choices, name = float(scale.ratio), _METRIC_BARS, "mm"
+    limit = room - 12.0
+    block, count = max(
+        ((b, c) for b, c in choices if float(b) * c * unit <= limit and float(b) * unit >= 5.0),
+        key=lambda one: (float(one[0]) * one[1] * unit <= 60.0, float(one[0]) * one[1]),
+        default=choices[0],
+    )
+    wide = float(block) * unit
+    drawn: list[Primitive] = []
+    for k in range(count):
+        fill = "ink" if k % 2 == 0 else None
+        drawn.append(
+            rectangle((x + k * wide, y), (x + (k + 1) * wide, y + 1.4), FINE, "scale-bar", fill)
+        )
+    every = 1 if wide >= 9.0 else max(1, count // 2)
+    for k in range(0, count + 1, every):
+        value = float(block * k)
+        shown = _bar_number(Fraction(block) * k, scale.units) + (f" {name}" if k == count else "")
+        anchor = "left" if k in (0, count) else "middle"
+        if value >= 0:
+            at = x + k * wide - (0.0 if k == 0 else 1.0 if k == count else 0.0)
+            drawn.append(Text(shown, (at, y - SMALL - 1.1), SMALL, "scale-bar", anchor))
+    return drawn
+
+
+def _bar_number(value: Fraction, units: str) -> str:
+    if units == "mm" or value.denominator == 1:
+        return f"{float(value):g}"
+    whole, rest = divmod(value, 1)
+    return f"{whole} {rest}" if whole else str(rest)

@@ -1,0 +1,323 @@
+"""Labels of an elevation: what is written beside the parts, and where it may stand.
+
+Circles are labelled where they are the largest of their kind; the clear gaps of the panel run along
+the rake over the top rail; posts are named over their caps; failures are flagged where they are.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+from stairs.drawing.facts import Facts, Verdict
+from stairs.drawing.lettering import SMALL, measure
+from stairs.drawing.placement import LEADER, Candidate, box_of, leader_places
+from stairs.drawing.primitives import FINE, THICK, THIN, Point, Stroke, Text
+from stairs.drawing.view import View
+
+GROUP = "label"
+_ALL_AROUND = tuple(range(-165, 181, 15))
+_REACH = (8, 11, 15, 20, 26, 33, 41, 50, 62, 75, 90, 110)
+
+_KIND_WORDS = {
+    "triangle": "TREAD OPENING",
+    "foot": "FOOT OPENING",
+    "head": "HEAD OPENING",
+    "under-rail": "UNDER RAIL",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Where a finding is on the view: a point, how far from it a leader stops, and the opening."""
+
+    point: Point
+    start: float = 0.0
+    opening: object | None = None
+
+
+def opening_labels(section) -> list:
+    """The largest opening of each kind under the rail; of several alike the middle one."""
+    found: dict[str, list] = {}
+    for opening in section.openings:
+        if opening.kind in _KIND_WORDS:
+            found.setdefault(opening.kind, []).append(opening)
+    largest = []
+    for openings in found.values():
+        most = max(opening.diameter for opening in openings)
+        alike = [opening for opening in openings if opening.diameter >= most - 1e-9 * most]
+        largest.append(alike[len(alike) // 2])
+    return largest
+
+
+def label_places(section, job, facts: Facts, view: View, text) -> list:
+    """Every label with the places where it may stand, most important first.
+
+    Returns
+    -------
+    list of (str, list of Candidate)
+        A name in parentheses marks a label that may be left out.
+    """
+    labels = _failures(section, facts, view)
+    floor = view.origin[1] + 2.0
+    for opening in opening_labels(section):
+        radius = view.length(opening.diameter / 2)
+        words = f"Ø {text(opening.diameter)} {_KIND_WORDS[opening.kind]}"
+        prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
+        labels.append(
+            (words, leader_places(
+                words, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
+                angles=_ALL_AROUND, distances=[radius + reach for reach in _REACH],
+                prefer=prefer, start=radius, floor=floor,
+            ))
+        )  # fmt: skip
+    labels.append(_bottom_gap(section, view, text))
+    labels += _gaps(section, view, text)
+    labels += [_post_name(section, post, view, text) for post in section.posts]
+    labels += _landings(section, view)
+    labels += _tread_numbers(section, view)
+    return labels
+
+
+# --------------------------------------------------------------------------- pieces
+
+
+def _bottom_gap(section, view: View, text):
+    words = f"{text(section.bottom_gap)} BOTTOM GAP"
+    gap = section.bottom_gap / 2
+    if section.kind == "flight":
+        taken = {opening.tread for opening in opening_labels(section)}
+        under = [
+            (x, y)
+            for k, (x, y) in enumerate(section.nosings, start=1)
+            if k - 1 not in taken
+            and any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
+        ] or list(section.nosings[:1])
+        x, y = under[len(under) // 2]
+    else:
+        bay = section.bays[0]
+        x, y = (bay.bottom_rail[0][0] + bay.bottom_rail[3][0]) * 0.5, 0.0
+    point = view.at((x, y + gap))
+    places = leader_places(
+        words, point, SMALL, GROUP, "bottom gap", FINE, angles=_ALL_AROUND,
+        distances=_REACH[1:], prefer=-60.0, floor=view.origin[1] + 2.0,
+    )  # fmt: skip
+    return words, places
+
+
+def _gaps(section, view: View, text):
+    """Clear gaps, lettered along the rake between the top rail and its dimension line."""
+    labels = []
+    told: set[str] = set()
+    for bay in section.bays:
+        low, high = bay.baluster_x[:1], bay.baluster_x[-1:]
+        if not low:
+            continue
+        half = _half_baluster(section, bay)
+        face_low = low[0] - half - bay.end_gap_low
+        ends = [
+            ("low", face_low + bay.end_gap_low / 2, text(bay.end_gap_low), f"{bay.number} low"),
+            ("high", high[0] + half + bay.end_gap_high / 2, text(bay.end_gap_high),
+             f"{bay.number} high"),
+        ]  # fmt: skip
+        if len(bay.baluster_x) > 1 and "clear" not in told:
+            told.add("clear")
+            place = len(bay.baluster_x) // 2
+            x = (bay.baluster_x[place - 1] + bay.baluster_x[place]) / 2
+            ends.insert(
+                1, ("clear", x, f"{text(section.baluster_clear)} CLEAR", f"{bay.number} clear")
+            )
+        for which, x, words, name in ends:
+            owner = f"gap bay {name}"
+            labels.append((words, _on_the_rake(bay, section, view, x, words, owner, which)))
+    return labels
+
+
+def _half_baluster(section, bay) -> float:
+    """Half a baluster's width, from the level clear gap and the level pitch."""
+    if len(bay.baluster_x) > 1:
+        return (bay.baluster_x[1] - bay.baluster_x[0] - section.baluster_clear) / 2
+    return 0.0
+
+
+def _on_the_rake(bay, section, view: View, x: float, words: str, owner: str, which: str):
+    (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
+    slope = (y1 - y0) / (x1 - x0)
+    turn = math.degrees(math.atan(slope))
+    cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    _, under = bay.top_rail[0], bay.top_rail[3]
+    inside = view.at((x, under[1] + (x - under[0]) * slope))
+    target = (inside[0], inside[1] - 3.0)
+    over = view.at((x, y0 + (x - x0) * slope))
+    width = measure(words, SMALL).width
+    places = []
+    for lift, cost in ((3.0, 0.0), (4.0, 1.0), (5.0, 2.0)):
+        knee = (over[0], over[1] + (lift + SMALL / 2) / cosine)
+        for side, more in ((1, 0.0), (-1, 0.5)):
+            if which == "high":
+                more = 0.5 - more
+            end = (knee[0] + side * 1.5 * cosine, knee[1] + side * 1.5 * sine)
+            start = (end[0] + side * 0.9 * cosine, end[1] + side * 0.9 * sine)
+            at = (start[0] + sine * SMALL / 2, start[1] - cosine * SMALL / 2)
+            letters = Text(words, at, SMALL, GROUP, "left" if side > 0 else "right", turn,
+                           owner=owner)  # fmt: skip
+            leader = Stroke((target, knee, end), FINE, LEADER, owner=owner)
+            places.append(Candidate((letters,), (leader,), cost + more))
+    led = leader_places(
+        words, target, SMALL, GROUP, owner, FINE, angles=(105, 120, 135, 90, 75, 60, 150),
+        distances=(14, 18, 24, 30, 38, 46, 56), prefer=110.0,
+    )  # fmt: skip
+    below = leader_places(
+        words, target, SMALL, GROUP, owner, FINE, angles=(-60, -45, -75, -90, -30),
+        distances=(40, 50, 60, 70, 80), prefer=-60.0,
+    )  # fmt: skip
+    return (
+        places
+        + [replace(place, cost=place.cost + 10 + width * 0.0) for place in led]
+        + [replace(place, cost=place.cost + 60) for place in below]
+    )
+
+
+def _post_name(section, post, view: View, text):
+    x, y = view.at((post.x, post.surface + post.height))
+    inner = post is not section.posts[0] and post is not section.posts[-1]
+    rows = (f"POST {post.number}", f"{text(post.height)} TALL") if inner else (
+        f"POST {post.number}",)  # fmt: skip
+    owner = f"post {post.number}"
+    places = []
+    pitch = SMALL * 1.7
+    for lift in (2.6, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0):
+        for aside in (0.0, -6.0, 6.0, -10.0, 10.0):
+            texts = tuple(
+                Text(row, (x + aside, y + lift + pitch * (len(rows) - 1 - k)), SMALL, GROUP,
+                     "middle", owner=owner)
+                for k, row in enumerate(rows)
+            )  # fmt: skip
+            places.append(Candidate(texts, (), lift + abs(aside)))
+    led = leader_places(
+        rows[0], (x, y), SMALL, GROUP, owner, FINE, angles=(105, 75, 120, 60, 135, 45, 150, 30),
+        distances=(6, 10, 14, 19, 25, 32), prefer=105.0, lines=rows,
+    )  # fmt: skip
+    places += [replace(place, cost=place.cost + 40) for place in led]
+    return " ".join(rows), places
+
+
+def _landings(section, view: View):
+    labels = []
+    if section.kind != "flight":
+        return labels
+    x, y = view.at((section.posts[0].x, 0.0))
+    places = [
+        Candidate((Text("LOWER LANDING", (x - back, y - down), SMALL, GROUP, "right",
+                        owner="lower landing"),), (), down + back / 4)
+        for down in (6.6, 8.0, 11.0)
+        for back in (4.0, 7.0, 10.0)
+    ]  # fmt: skip
+    labels.append(("(lower landing)", places))
+    x, y = view.at(section.nosings[-1])
+    thick = view.length(section.tread_thickness)
+    places = [
+        Candidate((Text("UPPER LANDING", (x + along, y - thick - down), SMALL, GROUP, "left",
+                        owner="upper landing"),), (), down + along / 4)
+        for down in (4.5, 6.0, 9.0)
+        for along in (3.0, 6.0, 12.0)
+    ]  # fmt: skip
+    labels.append(("(upper landing)", places))
+    return labels
+
+
+def _tread_numbers(section, view: View):
+    labels = []
+    for k in range(1, section.treads + 1):
+        x = (k - 1) * section.unit_run + (section.unit_run + section.nosing) / 2
+        middle, y = view.at((x, k * section.unit_rise - section.tread_thickness))
+        places = [
+            Candidate((Text(str(k), (middle + aside, y - down - SMALL), SMALL, "tread-number",
+                            "middle", owner=f"tread {k}"),), (), down + abs(aside))
+            for down in (1.3, 2.0)
+            for aside in (0.0, -2.5, 2.5)
+        ]  # fmt: skip
+        labels.append((f"(tread {k})", places))
+    return labels
+
+
+# --------------------------------------------------------------------------- failures
+
+_OPENING_OF = {
+    "opening-triangle": ("triangle", "foot"),
+    "opening-under-rail": ("under-rail", "head", "triangle", "foot"),
+    "opening-baluster": ("baluster", "end"),
+}
+
+
+def target_of(verdict: Verdict, section, view: View) -> Target:
+    """Where on the view a finding is [mm on paper]."""
+    words = verdict.where.split()
+    number = int(words[1]) if len(words) > 1 and words[1].isdigit() else None
+    if verdict.id.startswith("opening"):
+        opening = _opening_meant(verdict, section)
+        if opening is not None:
+            return Target(
+                view.at(opening.center), view.length(opening.diameter / 2), opening
+            )
+    if words[:1] == ["post"] and number is not None and number <= len(section.posts):
+        post = section.posts[number - 1]
+        if "edge" in verdict.id:
+            return Target(view.at((post.x, post.surface)))
+        return Target(view.at((post.x, post.surface + post.height * 0.6)))
+    if section.kind == "flight" and verdict.id.split("-")[0] in (
+        "unit", "tread", "riser", "nosing", "step", "rake", "flight", "risers"
+    ):  # fmt: skip
+        k = min(number or 2, len(section.nosings))
+        return Target(view.at(section.nosings[k - 1]))
+    bay = section.bays[(number or 1) - 1 if (number or 1) <= len(section.bays) else 0]
+    share = 0.35 if "handrail" in verdict.id else 0.6
+    (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
+    if "corner" in verdict.id or "swing" in verdict.id:
+        share = 0.0
+    return Target(view.at((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)))
+
+
+def _opening_meant(verdict: Verdict, section):
+    """The largest opening that a finding can mean by its words."""
+    words = verdict.where.lower()
+    found = [
+        one
+        for one in section.openings
+        if (not words or one.place == words or one.kind == words or words in one.place)
+    ]
+    kinds = [one for one in found if one.kind in verdict.id] or found
+    ruled = [one for one in kinds if _rules(verdict.id, one)] or kinds
+    return max(ruled, key=lambda one: one.diameter, default=None)
+
+
+def _rules(check: str, opening) -> bool:
+    return any(kind in check for kind in (opening.kind,)) or opening.kind in _OPENING_OF.get(
+        check, ()
+    )
+
+
+def _failures(section, facts: Facts, view: View):
+    """A boxed flag for every place where something fails, tied to it by a heavier leader."""
+    by_place: dict[Point, list[Verdict]] = {}
+    starts: dict[Point, float] = {}
+    for verdict in facts.failures:
+        target = target_of(verdict, section, view)
+        by_place.setdefault(target.point, []).append(verdict)
+        starts[target.point] = target.start
+    labels = []
+    for point, verdicts in by_place.items():
+        numbers = ", ".join(str(one.mark) for one in verdicts)
+        words = f"FAIL {numbers}"
+        places = []
+        for place in leader_places(
+            words, point, SMALL, "failure", f"failure {numbers}", THIN, angles=_ALL_AROUND,
+            distances=[starts[point] + reach for reach in _REACH], prefer=125.0,
+            start=starts[point],
+        ):  # fmt: skip
+            text = replace(place.texts[0], bold=True)
+            box = box_of(text, 1.0)
+            frame = Stroke(box.corners(), THICK, "failure", closed=True, owner=text.owner)
+            places.append(Candidate((text,), (*place.lines, frame), place.cost))
+        labels.append((words, places))
+    return labels

@@ -1,0 +1,202 @@
+"""Lettering: one upright sans-serif face, its heights, and how much room a line of it takes.
+
+The height of lettering is that of a capital (ISO 3098).  Room is measured from the font itself, the
+one that the writers embed, so that what is tested for overlap is what is printed.  Text that users
+give is shown letter by letter: nothing in it is markup, line ends become spaces, and a letter that
+the face does not hold becomes an empty box.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+
+SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
+"""Heights of a capital [mm]; nothing on a sheet is lettered smaller than the first."""
+
+MISSING = "\u25a1"
+_ELLIPSIS = "..."
+_MEASURE_AT = 72.0
+_CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
+
+_BOX_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn"}
+
+
+@dataclass(frozen=True, slots=True)
+class Extent:
+    """Room of one line of lettering [mm]: its width, and how far over and under the base line."""
+
+    width: float
+    over: float
+    under: float
+
+
+def font_path(bold: bool = False) -> str:
+    """The file of the face that all sheets are lettered in."""
+    import matplotlib
+
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name)
+
+
+def font_size(height: float) -> float:
+    """Size of type whose capitals have that height [points of 1/72 in].
+
+    Examples
+    --------
+    >>> round(font_size(25.4 * 1493 / 2048), 6)
+    72.0
+    """
+    return height / _CAPITAL / 25.4 * 72
+
+
+@lru_cache(maxsize=2)
+def _face(bold: bool):
+    from matplotlib.ft2font import FT2Font
+
+    face = FT2Font(font_path(bold), hinting_factor=1)
+    face.set_size(_MEASURE_AT, 72)
+    return face
+
+
+@lru_cache(maxsize=2)
+def _letters(bold: bool) -> frozenset[int]:
+    return frozenset(_face(bold).get_charmap())
+
+
+def cleaned(text: object) -> str:
+    """The text as it can be lettered: composed, on one line, unknown letters as empty boxes.
+
+    Examples
+    --------
+    >>> cleaned("a\\nb\\t c"), cleaned("\\U0001f6e0 $x$ <b>")
+    ('a b c', '□ $x$ <b>')
+    """
+    composed = unicodedata.normalize("NFC", str(text))
+    letters = _letters(False)
+    shown = []
+    for character in composed:
+        category = unicodedata.category(character)
+        if category in ("Zs", "Zl", "Zp") or character in "\n\r\t\v\f":
+            shown.append(" ")
+        elif category in ("Cf", "Cc"):
+            continue  # marks without a shape of their own: direction, joining, control
+        elif category in _BOX_CATEGORIES or ord(character) not in letters:
+            shown.append(MISSING)
+        else:
+            shown.append(character)
+    return " ".join("".join(shown).split())
+
+
+@lru_cache(maxsize=8192)
+def _measured(content: str, bold: bool) -> tuple[float, float, float]:
+    """Width, over and under, in ems."""
+    if not content.strip():
+        return 0.3 * len(content), 0.0, 0.0
+    from matplotlib.ft2font import LoadFlags
+
+    face = _face(bold)
+    face.set_text(content, 0.0, flags=LoadFlags.NO_HINTING)
+    width, tall = face.get_width_height()
+    under = face.get_descent()
+    em = 64 * _MEASURE_AT
+    return width / em, (tall - under) / em, under / em
+
+
+def measure(content: str, height: float, bold: bool = False) -> Extent:
+    """Room that a line of lettering takes [mm].
+
+    Parameters
+    ----------
+    content : str
+        Cleaned text.
+    height : float
+        Of a capital [mm].
+    bold : bool
+        The heavier face.
+
+    Examples
+    --------
+    >>> extent = measure("H", 3.5)
+    >>> round(extent.over, 2), round(extent.under, 2)
+    (3.5, 0.0)
+    """
+    em = height / _CAPITAL
+    width, over, under = _measured(content, bold)
+    return Extent(width * em, over * em, under * em)
+
+
+def width_of(content: str, height: float, bold: bool = False) -> float:
+    """Length of a line of lettering [mm]."""
+    return measure(content, height, bold).width
+
+
+def shortened(text: str, height: float, width: float, bold: bool = False) -> str:
+    """The text if it fits the width [mm], otherwise its beginning with three dots.
+
+    Examples
+    --------
+    >>> shortened("stairs", 2.5, 100), len(shortened("stair " * 99, 2.5, 50)) < 40
+    ('stairs', True)
+    """
+    text = cleaned(text)
+    if width_of(text, height, bold) <= width:
+        return text
+    low, high = 0, len(text)
+    while low < high:
+        middle = (low + high + 1) // 2
+        if width_of(text[:middle].rstrip() + _ELLIPSIS, height, bold) <= width:
+            low = middle
+        else:
+            high = middle - 1
+    return text[:low].rstrip() + _ELLIPSIS
+
+
+def wrapped(
+    text: str, height: float, width: float, lines: int | None = None, bold: bool = False
+) -> tuple[str, ...]:
+    """The text broken at spaces into lines that fit the width [mm].
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+    height : float
+        Of a capital [mm].
+    width : float
+        Of the longest line [mm].
+    lines : int, optional
+        At most so many; the last one is shortened.
+    bold : bool
+        The heavier face.
+
+    Examples
+    --------
+    >>> wrapped("one two", 2.5, 10)
+    ('one', 'two')
+    """
+    broken: list[str] = []
+    rest = ""
+    for word in cleaned(text).split(" "):
+        trial = f"{rest} {word}" if rest else word
+        if width_of(trial, height, bold) <= width:
+            rest = trial
+            continue
+        if rest:
+            broken.append(rest)
+        while width_of(word, height, bold) > width:  # one word longer than the line
+            cut = len(word) - 1
+            while cut > 1 and width_of(word[:cut], height, bold) > width:
+                cut -= 1
+            broken.append(word[:cut])
+            word = word[cut:]
+        rest = word
+    if rest:
+        broken.append(rest)
+    if lines is not None and len(broken) > lines:
+        kept = broken[: lines - 1]
+        kept.append(shortened(" ".join(broken[lines - 1 :]), height, width, bold))
+        return tuple(kept)
+    return tuple(broken)

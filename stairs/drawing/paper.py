@@ -1,0 +1,239 @@
+"""Paper and scale: the sheets a printer holds and the scales a scale rule has.
+
+A drawing is worth measuring only on a standard sheet at a standard scale, since the rule in the
+reader's hand has no others.  Sizes are in millimetres, landscape, and exact; a scale is the exact
+ratio of paper to thing.  Inch sheets: ANSI/ASME Y14.1; metric sheets: ISO 216.  Scales: the faces
+of an architect's rule, and ISO 5455 with the 1:25 that building trades use beside it.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs.errors import SheetError
+
+MILLIMETRES_PER_INCH = Fraction(254, 10)
+BORDER = 10.0
+"""Width of the blank strip around the border line [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """One sheet size, landscape.
+
+    Parameters
+    ----------
+    name : str
+        As a user types it, e.g. ``"letter"`` or ``"A3"``.
+    width, height : Fraction
+        Edges [mm], the longer one first.
+    units : str
+        ``"in"`` or ``"mm"``: whose users have it in the drawer.
+    """
+
+    name: str
+    width: Fraction
+    height: Fraction
+    units: str
+
+
+def _inch_sheet(name: str, height: str, width: str) -> Paper:
+    sizes = (Fraction(width) * MILLIMETRES_PER_INCH, Fraction(height) * MILLIMETRES_PER_INCH)
+    return Paper(name, *sizes, "in")
+
+
+PAPERS: tuple[Paper, ...] = (
+    _inch_sheet("letter", "17/2", "11"),
+    _inch_sheet("tabloid", "11", "17"),
+    _inch_sheet("ANSI C", "17", "22"),
+    _inch_sheet("ARCH C", "18", "24"),
+    _inch_sheet("ARCH D", "24", "36"),
+    Paper("A4", Fraction(297), Fraction(210), "mm"),
+    Paper("A3", Fraction(420), Fraction(297), "mm"),
+    Paper("A2", Fraction(594), Fraction(420), "mm"),
+)
+"""Every sheet, smallest first within its units."""
+
+OFFERED = ("letter", "tabloid", "ARCH C", "ARCH D", "A4", "A3", "A2")
+"""Sheets that are taken unasked; the others are there for who asks for them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """One standard scale.
+
+    Parameters
+    ----------
+    ratio : Fraction
+        Length on paper over length of the thing.
+    words : str
+        As written beside a view, e.g. ``1/2" = 1'-0"`` or ``1:20``.
+    units : str
+        ``"in"`` or ``"mm"``.
+
+    Examples
+    --------
+    >>> INCH_SCALES[3].words, INCH_SCALES[3].ratio
+    ('3/4" = 1\\'-0"', Fraction(1, 16))
+    """
+
+    ratio: Fraction
+    words: str
+    units: str
+
+    def paper_millimetres(self, units: str) -> Fraction:
+        """Paper length of one unit of the thing [mm].
+
+        Examples
+        --------
+        >>> INCH_SCALES[4].paper_millimetres("in")
+        Fraction(127, 120)
+        """
+        return self.ratio * (MILLIMETRES_PER_INCH if units == "in" else 1)
+
+
+def _inch_scale(inches_to_the_foot: str) -> Scale:
+    return Scale(
+        sum(map(Fraction, inches_to_the_foot.split())) / 12, f"{inches_to_the_foot}\" = 1'-0\"", "in"
+    )
+
+
+INCH_SCALES: tuple[Scale, ...] = tuple(
+    map(_inch_scale, ("3", "1 1/2", "1", "3/4", "1/2", "3/8", "1/4", "3/16"))
+)
+METRIC_SCALES: tuple[Scale, ...] = tuple(
+    Scale(Fraction(1, over), f"1:{over}", "mm") for over in (5, 10, 20, 25, 50, 100)
+)
+GOOD = {"in": Fraction(1, 24), "mm": Fraction(1, 25)}
+"""The least scale at which an elevation reads well; a larger sheet is taken to reach it."""
+
+
+def scales(units: str) -> tuple[Scale, ...]:
+    """The standard scales of a job's units, largest first."""
+    return INCH_SCALES if units == "in" else METRIC_SCALES
+
+
+def paper_named(name: str) -> Paper:
+    """The sheet of that name.
+
+    Raises
+    ------
+    SheetError
+        For a name that is not in the list.
+
+    Examples
+    --------
+    >>> paper_named("arch-c").name, float(paper_named("LETTER").width)
+    ('ARCH C', 279.4)
+    """
+    wanted = re.sub(r"[\s_-]+", " ", str(name)).strip().lower()
+    for paper in PAPERS:
+        if paper.name.lower() == wanted:
+            return paper
+    raise SheetError(
+        "paper",
+        f'"{str(name)[:40]}" is not a sheet size',
+        "Sheets: " + ", ".join(paper.name for paper in PAPERS),
+        "Name one of these",
+    )
+
+
+def scale_named(words: str, units: str) -> Scale:
+    """The standard scale that the words mean.
+
+    Parameters
+    ----------
+    words : str
+        ``1/2" = 1'-0"``, ``1/2``, ``1 1/2 in`` (inches to the foot), or ``1:24``.
+    units : str
+        Units of the job, ``"in"`` or ``"mm"``.
+
+    Raises
+    ------
+    SheetError
+        Where the scale is not a standard one of those units.
+
+    Examples
+    --------
+    >>> scale_named("3/4", "in").ratio, scale_named("1:20", "mm").words
+    (Fraction(1, 16), '1:20')
+    """
+    text = str(words).strip()
+    for scale in scales(units):
+        over = scale.ratio.denominator if scale.ratio.numerator == 1 else None
+        short = scale.words.split('"')[0]
+        forms = {scale.words, f"1:{over}", short, f'{short}"', f"{short} in"}
+        if text in forms and not (units == "mm" and ":" not in text):
+            return scale
+    raise SheetError(
+        "scale",
+        f'"{text[:40]}" is not a standard scale',
+        "Scales: " + ", ".join(scale.words for scale in scales(units)),
+        "Name one of these, or leave it out to have the largest that fits",
+    )
+
+
+def choose_sheet(
+    fits: Callable[[Paper, Scale], bool],
+    units: str,
+    paper: str | None = None,
+    scale: str | None = None,
+) -> tuple[Paper, Scale]:
+    """The sheet and the scale a view is drawn at.
+
+    Parameters
+    ----------
+    fits : callable
+        Tells whether the view with its dimensions and the title block fit a sheet at a scale.
+    units : str
+        Units of the job, ``"in"`` or ``"mm"``.
+    paper, scale : str, optional
+        What the user asked for.
+
+    Returns
+    -------
+    tuple of Paper and Scale
+        The smallest sheet on which a good scale fits (1/2 in to the foot, or 1:25), and the
+        largest standard scale that fits it.  Where no sheet allows a good scale, the largest
+        scale that any sheet allows.
+
+    Raises
+    ------
+    SheetError
+        Nothing fits, or the sheet or scale asked for is not a standard one.
+
+    Examples
+    --------
+    >>> def fits(paper, scale):
+    ...     return 2000 * scale.ratio <= paper.width - 60
+    >>> [part.name if hasattr(part, "name") else part.words for part in choose_sheet(fits, "mm")]
+    ['A4', '1:10']
+    """
+    if paper is not None:
+        papers = [paper_named(paper)]
+    else:
+        papers = [one for one in PAPERS if one.units == units and one.name in OFFERED]
+    wanted = scales(units) if scale is None else (scale_named(scale, units),)
+    best: tuple[Paper, Scale] | None = None
+    for sheet in papers:
+        largest = next((one for one in wanted if fits(sheet, one)), None)
+        if largest is None:
+            continue
+        if largest.ratio >= GOOD[units] or scale is not None:
+            return sheet, largest
+        if best is None or largest.ratio > best[1].ratio:
+            best = (sheet, largest)
+    if best is not None:
+        return best
+    asked = f" at {wanted[0].words}" if scale is not None else " at any standard scale"
+    on = f"on {papers[0].name}" if paper is not None else "on any sheet"
+    raise SheetError(
+        "sheet",
+        f"the view does not fit {on}{asked}",
+        f"Sheets: {', '.join(one.name for one in PAPERS if one.units == units)}; "
+        f"scales: {', '.join(one.words for one in scales(units))}",
+        "Leave paper and scale out, or divide the section",
+    )

@@ -1,0 +1,124 @@
+"""The guard's parts in elevation: posts, rails, balusters, brackets, and the openings' circles.
+
+Outlines come from the solved section and are drawn true to scale.  Two things are signs rather than
+shapes, since makers differ: the bracket (a plate on the post's face and its pin) and the thickness
+of a base plate.
+"""
+
+from __future__ import annotations
+
+import math
+
+from stairs.drawing.primitives import (
+    BLANK,
+    FINE,
+    MEDIUM,
+    THICK,
+    THIN,
+    Arc,
+    Primitive,
+    Stroke,
+    line,
+    rectangle,
+)
+from stairs.drawing.view import View
+
+_PLATE = {"in": 0.375, "mm": 10.0}
+
+
+def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
+    """A post with its base plate and the line of its cap [mm on paper]."""
+    half = one.width / 2
+    top = one.surface + one.height
+    drawn: list[Primitive] = []
+    foot = one.surface
+    if one.base:
+        thick = max(view.length(_PLATE[units]), 0.7)
+        left, y = view.at((one.x - one.base / 2, one.surface))
+        right = view.at((one.x + one.base / 2, one.surface))[0]
+        drawn.append(rectangle((left, y), (right, y + thick), MEDIUM, "base-plate", BLANK))
+        foot += thick / view.unit
+    drawn.append(
+        rectangle(
+            view.at((one.x - half, foot)), view.at((one.x + half, top)), THICK, "post", BLANK
+        )
+    )
+    cap = min(max(reveal * 0.5, 0.8 / view.unit), one.height / 20)
+    drawn.append(
+        line(view.at((one.x - half, top - cap)), view.at((one.x + half, top - cap)), FINE, "post")
+    )
+    return drawn
+
+
+def rails(bay, view: View) -> list[Primitive]:
+    """Both rails of a bay, outlined."""
+    return [
+        Stroke(view.all_at(outline), THICK, "rail", closed=True, fill=BLANK)
+        for outline in (bay.bottom_rail, bay.top_rail)
+    ]
+
+
+def _edge_height(outline, over: bool, x: float) -> float:
+    """Height of a rail's upper or under edge at ``x``, its line carried on."""
+    (x0, y0), (x1, y1) = (outline[1], outline[2]) if over else (outline[0], outline[3])
+    return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+
+
+def balusters(bay, view: View, width: float) -> list[Primitive]:
+    """The balusters of a bay, from rail to rail."""
+    drawn = []
+    for x in bay.baluster_x:
+        low, high = x - width / 2, x + width / 2
+        corners = (
+            (low, _edge_height(bay.bottom_rail, True, low)),
+            (high, _edge_height(bay.bottom_rail, True, high)),
+            (high, _edge_height(bay.top_rail, False, high)),
+            (low, _edge_height(bay.top_rail, False, low)),
+        )
+        drawn.append(Stroke(view.all_at(corners), THIN, "baluster", closed=True, fill=BLANK))
+    return drawn
+
+
+def brackets(section, job, view: View) -> list[Primitive]:
+    """The sign of a bracket at each rail end: a plate on the post's face, a tongue, and its pin."""
+    drawn: list[Primitive] = []
+    kind = job.bracket
+    for one in section.posts:
+        for mark in one.marks:
+            depth = float(job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail)
+            side = 1 if mark.side == "up" else -1
+            face = one.x + side * one.width / 2
+            x, y = mark.pin
+            if kind.kind == "pivot":
+                plate = float(kind.pivot_offset) * 0.3
+                half = depth * 0.5
+                ends = sorted((face, face + side * plate))
+                drawn.append(rectangle(view.at((ends[0], y - half)), view.at((ends[1], y + half)),
+                                       THIN, "bracket", BLANK))  # fmt: skip
+                tongue = depth * 0.22
+                ends = sorted((face + side * plate, x))
+                drawn.append(rectangle(view.at((ends[0], y - tongue)),
+                                       view.at((ends[1], y + tongue)), THIN, "bracket",
+                                       BLANK))  # fmt: skip
+                drawn.append(Arc(view.at((x, y)), max(view.length(depth * 0.26), 0.45), THIN,
+                                 "bracket", fill=BLANK))  # fmt: skip
+            else:
+                drawn.append(_socket(view, face, x, y, side, depth, section.rake))
+    return drawn
+
+
+def _socket(view: View, face: float, x: float, y: float, side: int, depth: float, rake: float):
+    """The sign of a socket: it holds the rail's end between two cheeks."""
+    slope = math.tan(math.radians(rake))
+    half = depth / 2 / math.cos(math.radians(rake)) + depth * 0.12
+    reach = face + side * (abs(x - face) + depth * 0.8)
+    corners = (
+        (face, y + (face - x) * slope - half), (reach, y + (reach - x) * slope - half),
+        (reach, y + (reach - x) * slope + half), (face, y + (face - x) * slope + half),
+    )  # fmt: skip
+    return Stroke(view.all_at(corners), THIN, "bracket", closed=True)
+
+
+def circle(opening, view: View, weight: float = FINE) -> Arc:
+    """The largest circle that fits an opening."""
+    return Arc(view.at(opening.center), view.length(opening.diameter / 2), weight, "opening")

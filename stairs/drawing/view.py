@@ -1,0 +1,73 @@
+"""A view: how the points of the work come to lie on paper.
+
+A view has a scale and a place on the sheet, and nothing else.  Since the scale is exact and the
+place is a number of millimetres, a distance of the work divided by the scale is the distance on
+paper, to the last digit.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from stairs.drawing.paper import Scale
+from stairs.drawing.primitives import Point
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """Scale and place of one view.
+
+    Parameters
+    ----------
+    scale : Scale
+        A standard one.
+    units : str
+        Units of the work, ``"in"`` or ``"mm"``.
+    origin : Point
+        Where the work's own origin lies [mm on paper].
+
+    Examples
+    --------
+    >>> from stairs.drawing.paper import INCH_SCALES
+    >>> View(INCH_SCALES[2], "in", (50.0, 40.0)).at((12.0, 0.0))
+    (75.4, 40.0)
+    """
+
+    scale: Scale
+    units: str
+    origin: Point = (0.0, 0.0)
+
+    @property
+    def unit(self) -> float:
+        """Paper length of one unit of the work [mm]."""
+        return float(self.scale.paper_millimetres(self.units))
+
+    def at(self, point: Point) -> Point:
+        """Where a point of the work lies [mm on paper]."""
+        return (
+            self.origin[0] + point[0] * self.unit,
+            self.origin[1] + point[1] * self.unit,
+        )
+
+    def back(self, point: Point) -> Point:
+        """The point of the work that lies at a place on paper [units of the work]."""
+        return (
+            (point[0] - self.origin[0]) / self.unit,
+            (point[1] - self.origin[1]) / self.unit,
+        )
+
+    def length(self, length: float) -> float:
+        """A length of the work on paper [mm]."""
+        return length * self.unit
+
+    def all_at(self, points) -> tuple[Point, ...]:
+        """Several points of the work on paper [mm]."""
+        return tuple(self.at(point) for point in points)
+
+
+def along(start: Point, end: Point, distance: float) -> Point:
+    """The point that far from the start towards the end; negative before the start."""
+    length = math.hypot(end[0] - start[0], end[1] - start[1])
+    share = distance / length if length else 0.0
+    return (start[0] + (end[0] - start[0]) * share, start[1] + (end[1] - start[1]) * share)

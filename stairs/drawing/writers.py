@@ -1,0 +1,252 @@
+"""Writers: a sheet as a PDF, SVG, PNG or DXF file.
+
+The first three go through one painter, which hands every stroke and letter to the plotting
+library's own renderers in points; the fourth is in :mod:`stairs.drawing.exchange`.  A file appears
+under its name only when it is whole: it is written beside it first and then takes its place.
+"""
+
+from __future__ import annotations
+
+import io
+import os
+import tempfile
+from pathlib import Path
+
+from stairs.drawing.lettering import font_path, font_size
+from stairs.drawing.primitives import DASHES, Arc, Primitive, Stroke, Text
+from stairs.errors import FileError, JobError
+
+ENDINGS = (".pdf", ".svg", ".png", ".dxf")
+POINTS = 72 / 25.4
+"""Points of 1/72 in to the millimetre."""
+PIXELS_PER_INCH = 150
+_MAKER = "stairs"
+
+
+def write(sheet, path) -> None:
+    """Write a sheet to the file; the ending says of what kind (see :func:`stairs.drawing.write`)."""
+    target = Path(path)
+    ending = target.suffix.lower()
+    if ending not in ENDINGS:
+        raise JobError(
+            str(path),
+            f'"{ending}" is not a kind of drawing' if ending else "it has no ending",
+            f"Endings: {', '.join(ENDINGS)}",
+            "Name the file with one of these",
+        )
+    if ending == ".dxf":
+        from stairs.drawing.exchange import dxf_bytes
+
+        data = dxf_bytes(sheet)
+    else:
+        data = {".pdf": pdf_bytes, ".svg": svg_bytes, ".png": png_bytes}[ending](sheet)
+    put_in_place(data, target)
+
+
+def put_in_place(data: bytes, target: Path) -> None:
+    """Write bytes beside the target, then let them take its place in one step."""
+    beside = None
+    try:
+        if target.is_dir():
+            raise IsADirectoryError(21, "Is a directory")
+        handle, beside = tempfile.mkstemp(prefix=f".{target.stem[:40]}.", dir=target.parent)
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+        mask = os.umask(0)
+        os.umask(mask)
+        os.chmod(beside, 0o666 & ~mask)
+        os.replace(beside, target)
+    except OSError as error:
+        if beside is not None and os.path.exists(beside):
+            os.unlink(beside)
+        raise FileError(
+            str(target),
+            f"cannot be written: {error.strerror or error}",
+            "",
+            "Name a file in a folder that exists and may be written to",
+        ) from error
+
+
+# --------------------------------------------------------------------------- painter
+
+
+def _figure(sheet, canvas_class, dots_per_inch: float):
+    from matplotlib.artist import Artist
+    from matplotlib.figure import Figure
+
+    class Painter(Artist):
+        """Everything on the sheet, handed to a renderer."""
+
+        def draw(self, renderer):
+            paint(sheet.primitives, renderer, dots_per_inch, float(sheet.paper.height))
+
+    size = (float(sheet.paper.width) / 25.4, float(sheet.paper.height) / 25.4)
+    figure = Figure(figsize=size, dpi=dots_per_inch, facecolor="white", edgecolor="none")
+    canvas_class(figure)
+    figure.add_artist(Painter())
+    return figure
+
+
+def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
+    """Hand strokes and letters to a renderer, grouped by what they show.
+
+    Parameters
+    ----------
+    primitives : sequence of Primitive
+        In the order in which they are drawn [mm on paper].
+    renderer : matplotlib.backend_bases.RendererBase
+        Of a PDF, SVG or PNG file.
+    dots_per_inch : float
+        Of the renderer.
+    height : float
+        Of the paper [mm].
+    """
+    from matplotlib.font_manager import FontProperties
+    from matplotlib.path import Path as Outline
+    from matplotlib.transforms import Affine2D
+
+    dots = dots_per_inch / 25.4
+    scaled = Affine2D().scale(dots)
+    fonts: dict = {}
+    open_group = None
+    count: dict[str, int] = {}
+
+    def font(text: Text):
+        key = (text.bold, text.height)
+        if key not in fonts:
+            fonts[key] = FontProperties(
+                family="DejaVu Sans", weight="bold" if text.bold else "normal",
+                fname=None, size=font_size(text.height),
+            )  # fmt: skip
+            fonts[key].set_file(font_path(text.bold))
+        return fonts[key]
+
+    for one in primitives:
+        if one.group != open_group:
+            if open_group is not None:
+                renderer.close_group(open_group)
+            open_group = one.group
+            count[open_group] = count.get(open_group, 0) + 1
+            renderer.open_group(open_group, f"{open_group}-{count[open_group]}")
+        context = renderer.new_gc()
+        if isinstance(one, Text):
+            context.set_foreground("white" if one.blank else "black", isRGBA=False)
+            y = one.at[1] * dots
+            x = one.at[0] * dots
+            x, y = _start_of(one, x, y, dots)
+            if renderer.flipy():
+                y = height * dots - y
+            renderer.draw_text(context, x, y, one.content, font(one), one.rotation)
+        else:
+            _stroke(one, renderer, context, scaled, Outline, dots_per_inch)
+        context.restore()
+    if open_group is not None:
+        renderer.close_group(open_group)
+
+
+def _start_of(text: Text, x: float, y: float, dots: float) -> tuple[float, float]:
+    """Where the pen sets the first letter."""
+    import math
+
+    from stairs.drawing.lettering import width_of
+
+    if text.anchor == "left":
+        return x, y
+    back = width_of(text.content, text.height, text.bold) * dots
+    back *= 0.5 if text.anchor == "middle" else 1.0
+    turn = math.radians(text.rotation)
+    return x - back * math.cos(turn), y - back * math.sin(turn)
+
+
+def _stroke(one: Primitive, renderer, context, scaled, outline_class, dots_per_inch) -> None:
+    closed = isinstance(one, Stroke) and one.closed
+    if isinstance(one, Arc):
+        if one.whole:
+            outline = outline_class.circle(one.center, one.radius)
+        else:
+            arc = outline_class.arc(one.start, one.end)
+            outline = outline_class(
+                arc.vertices * one.radius + one.center, arc.codes, readonly=True
+            )
+    else:
+        points = list(one.points) + ([one.points[0]] if closed else [])
+        codes = None
+        if closed:
+            codes = [1] + [2] * (len(points) - 2) + [79]
+        outline = outline_class(points, codes)
+    context.set_linewidth(renderer.points_to_pixels(one.weight * POINTS))
+    context.set_foreground("black")
+    context.set_joinstyle("miter")
+    context.set_capstyle("butt" if DASHES[one.line] else "round")
+    context.set_antialiased(True)
+    if DASHES[one.line]:
+        pattern = [renderer.points_to_pixels(part * POINTS) for part in DASHES[one.line]]
+        context.set_dashes(0, pattern)
+    face = {None: None, "ink": (0.0, 0.0, 0.0), "blank": (1.0, 1.0, 1.0)}[one.fill]
+    renderer.draw_path(context, outline, scaled, face)
+
+
+def _settings():
+    from matplotlib import rc_context
+
+    return rc_context(
+        {
+            "pdf.fonttype": 42,
+            "pdf.compression": 6,
+            "svg.fonttype": "none",
+            "svg.hashsalt": _MAKER,
+            "path.simplify": False,
+            "text.usetex": False,
+        }
+    )
+
+
+def pdf_bytes(sheet) -> bytes:
+    """The sheet as a PDF page with embedded fonts."""
+    from matplotlib.backends.backend_pdf import FigureCanvasPdf
+
+    held = io.BytesIO()
+    with _settings():
+        figure = _figure(sheet, FigureCanvasPdf, 72)
+        figure.savefig(
+            held, format="pdf", dpi=72,
+            metadata={
+                "Title": sheet.title, "Subject": sheet.description, "Creator": _MAKER,
+                "Producer": None, "CreationDate": None,
+            },
+        )  # fmt: skip
+    return held.getvalue()
+
+
+def svg_bytes(sheet) -> bytes:
+    """The sheet as SVG with real text, a title and a description."""
+    from xml.sax.saxutils import escape
+
+    from matplotlib.backends.backend_svg import FigureCanvasSVG
+
+    held = io.BytesIO()
+    with _settings():
+        figure = _figure(sheet, FigureCanvasSVG, 72)
+        figure.savefig(held, format="svg", dpi=72, metadata={"Date": None, "Creator": _MAKER})
+    text = held.getvalue().decode("utf-8")
+    start = text.index(">", text.index("<svg")) + 1
+    told = (
+        f"\n <title id=\"title\">{escape(sheet.title)}</title>"
+        f"\n <desc id=\"description\">{escape(sheet.description)}</desc>"
+    )
+    head = text[: start - 1] + ' role="img" aria-labelledby="title description">'
+    return (head + told + text[start:]).encode("utf-8")
+
+
+def png_bytes(sheet) -> bytes:
+    """The sheet as a picture."""
+    from matplotlib.backends.backend_agg import FigureCanvasAgg
+
+    held = io.BytesIO()
+    with _settings():
+        figure = _figure(sheet, FigureCanvasAgg, PIXELS_PER_INCH)
+        figure.savefig(
+            held, format="png", dpi=PIXELS_PER_INCH,
+            metadata={"Title": sheet.title, "Software": None},
+        )  # fmt: skip
+    return held.getvalue()
