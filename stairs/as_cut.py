@@ -74,8 +74,8 @@ def cut_bays(section: Section, job: Job) -> tuple[CutBay, ...]:
 def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     bay = section.bays[index]
     tape = job.tape
-    rise, run = (section.unit_rise, section.unit_run) if section.flight else (0.0, 1.0)
-    slope = rise / run
+    rise = section.line_rise
+    slope = rise / section.line_run
     half_bottom = float(job.panel.bottom_rail) / 2 * (1 + slope * slope) ** 0.5
     half_top = float(job.panel.top_rail) / 2 * (1 + slope * slope) ** 0.5
     gaps, heights, ends = [], [], []
@@ -150,7 +150,7 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
         return circle.diameter
     if section.flight is not None:
         margin = section.stringer_margin or 0.0
-        cosine = section.unit_run / (section.unit_rise**2 + section.unit_run**2) ** 0.5
+        cosine = section.line_run / (section.line_rise**2 + section.line_run**2) ** 0.5
         return (cut.gap_high - margin) * cosine
     return cut.gap_high
 

@@ -173,14 +173,14 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
     if section.kind == "flight":
         for check, name in (
             ("unit-rise-max", "unit_rise"),
-            ("unit-rise-min", "unit_rise"),
-            ("unit-run-max", "unit_run"),
+            ("unit-rise-min", "least_unit_rise"),
+            ("unit-run-max", "greatest_unit_run"),
             ("unit-run-min", "unit_run"),
             ("tread-depth-min", "tread_depth"),
             ("nosing-min", "nosing"),
             ("nosing-max", "nosing"),
             ("step-formula-max", "step_sum"),
-            ("step-formula-min", "step_sum"),
+            ("step-formula-min", "least_step_sum"),
             ("flight-rise-max", "total_rise"),
             ("risers-per-flight-max", "risers"),
             ("risers-per-flight-min", "risers"),
@@ -224,7 +224,7 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
     step = (
         (Fraction(0), Fraction(1))
         if section.flight is None
-        else (section.flight.unit_rise, section.flight.unit_run)
+        else (section.flight.line_rise, section.flight.line_run)
     )
     rake = derived("rake", unit_rise=step[0], unit_run=step[1])
     found = []
@@ -362,8 +362,8 @@ def _above_nosings(measure: Measure, section: Section) -> Measure:
         "strip_opening",
         bottom_gap=section.exact["bottom_gap"],
         stringer_margin=Fraction(0),
-        unit_rise=section.flight.unit_rise,
-        unit_run=section.flight.unit_run,
+        unit_rise=section.flight.line_rise,
+        unit_run=section.flight.line_run,
     )
     return Measure(measure.check, size, measure.where)
 

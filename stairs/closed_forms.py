@@ -152,6 +152,29 @@ def tread_depth(unit_run, nosing):
     return nosing + unit_run
 
 
+def open_riser(unit_rise, tread_thickness):
+    """Clear between two treads, plumb [job's unit of length].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    tread_thickness : number
+        Tread's front edge, top to bottom [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    or = ``-tread_thickness + unit_rise`` with R = ``unit_rise``, t = ``tread_thickness``.
+    Chained from: open riser.
+
+    Examples
+    --------
+    >>> round(open_riser(7, 2), 9)
+    5
+    """
+    return -tread_thickness + unit_rise
+
+
 def nosing_line_height(unit_rise, unit_run, x):
     """Height of the nosing line over the lower landing [job's unit of length].
 
@@ -594,7 +617,30 @@ def step_surface(step, unit_rise):
     return step*unit_rise
 
 
-def plate_edge(centre, plate, treads_in_front, unit_run):
+def nosing_x(treads_in_front, unit_run):
+    """Nosing in front of a step, from the first nosing [job's unit of length].
+
+    Parameters
+    ----------
+    treads_in_front : number
+        Treads that lie before the post's own surface [count], 0 or more.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    xk = ``treads_in_front*unit_run`` with k0 = ``treads_in_front``, G = ``unit_run``.
+    Chained from: nosing of a step.
+
+    Examples
+    --------
+    >>> round(nosing_x(2, 10), 9)
+    20
+    """
+    return treads_in_front*unit_run
+
+
+def plate_edge(centre, plate, nosing_x):
     """Base plate to the nosing in front of it [job's unit of length].
 
     Parameters
@@ -603,23 +649,20 @@ def plate_edge(centre, plate, treads_in_front, unit_run):
         Post centre, from the first nosing [job's unit of length], any.
     plate : number
         Side of a square base plate [job's unit of length], above 0.
-    treads_in_front : number
-        Treads that lie before the post's own surface [count], 0 or more.
-    unit_run : number
-        One tread, nosing to nosing [job's unit of length], above 0.
+    nosing_x : number
+        Nosing in front of a step, from the first nosing [job's unit of length], any.
 
     Notes
     -----
-    ep = ``centre - plate/2 - treads_in_front*unit_run`` with xc = ``centre``, B0 = ``plate``, k0
-    = ``treads_in_front``, G = ``unit_run``.
+    ep = ``centre - nosing_x - plate/2`` with xc = ``centre``, B0 = ``plate``, xk = ``nosing_x``.
     Chained from: plate and nosing.
 
     Examples
     --------
-    >>> round(plate_edge(26, 5, 2, 10), 9)
+    >>> round(plate_edge(26, 5, 20), 9)
     3.5
     """
-    return centre - plate/2 - treads_in_front*unit_run
+    return centre - nosing_x - plate/2
 
 
 def pin_slope(clear, pivot_offset, unit_rise, unit_run):

@@ -9,12 +9,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from stairs.chain import FlightMeasure, fix_flight
 from stairs.errors import NoSuchShape
 from stairs.exact import Amount, derived
 from stairs.job import Flight as FlightJob
 from stairs.quantities import FLIGHT_KEYS
+from stairs.survey import Survey, survey_of
 
 THIN = Fraction(0)
 
@@ -28,14 +30,23 @@ class Flight:
     risers, treads : int
         Counts.
     unit_rise, unit_run, total_rise, total_run : Fraction or Derived
-        In the job's unit of length.
+        In the job's unit of length; of a measured flight the mean step.
+    points : tuple of (Fraction or Derived, Fraction or Derived)
+        Every nosing, lowest first; the last is the edge of the upper landing.
+    line_rise, line_run : Fraction or Derived
+        The nosing line: it passes ``line_rise`` above ``x = 0`` and climbs ``line_rise`` in
+        ``line_run``.  Of a designed flight that is one step.
     rake : float
-        Degrees from level.
+        Of that line, degrees from level.
     nosing : Fraction
         How far a nosing stands out over the riser below it.
     tread_thickness : Fraction
         How far the nosing's front face reaches down; 0 where the job does not say, which leaves
         the larger opening.
+    measure : FlightMeasure or None
+        How a designed flight was fixed; None for a measured one.
+    survey : Survey or None
+        What was found out about a measured flight; None for a designed one.
     """
 
     risers: int
@@ -44,19 +55,22 @@ class Flight:
     unit_run: Amount
     total_rise: Amount
     total_run: Amount
+    points: tuple[tuple[Amount, Amount], ...]
+    line_rise: Amount
+    line_run: Amount
     rake: float
     nosing: Fraction
     tread_thickness: Fraction
-    measure: FlightMeasure
+    measure: FlightMeasure | None
+    survey: Survey | None = None
 
     @property
     def nosings(self) -> tuple[tuple[float, float], ...]:
         """Nosing points, lowest first, in the job's unit of length."""
-        rise, run = float(self.unit_rise), float(self.unit_run)
-        return tuple(((k - 1) * run, k * rise) for k in range(1, self.risers + 1))
+        return tuple((float(x), float(y)) for x, y in self.points)
 
     def step_at(self, x: float) -> int:
-        """The tread that lies under ``x``: 0 for the lower landing, ``risers`` for the upper.
+        """The step that lies under ``x``: 0 for the lower landing, ``risers`` for the upper.
 
         Examples
         --------
@@ -67,9 +81,8 @@ class Flight:
         >>> [flight.step_at(x) for x in (-1, 0, 9.5, 10, 31)]
         [0, 1, 1, 2, 4]
         """
-        if x < 0:
-            return 0
-        return min(int(x / float(self.unit_run) + 1e-12) + 1, self.risers)
+        hair = 1e-12 * max(1.0, abs(x))
+        return sum(float(front) <= x + hair for front, _ in self.points)
 
     def surface_name(self, step: int) -> str:
         """What the surface of a step is called: a landing or a numbered tread."""
@@ -77,9 +90,9 @@ class Flight:
             return "lower landing"
         return "upper landing" if step == self.risers else f"tread {step}"
 
-    def surface_height(self, step: int) -> float:
+    def surface(self, step: int) -> Amount:
         """Height of a step's surface over the lower landing [job's unit of length]."""
-        return step * float(self.unit_rise)
+        return self.points[step - 1][1] if step else Fraction(0)
 
 
 def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Flight:
@@ -111,6 +124,35 @@ def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Fl
     >>> float(flight_of(job, Fraction(0), "section 1").total_run)
     33.0
     """
+    if section.nosings is not None:
+        flight = _measured(section, where)
+    else:
+        flight = _designed(section, within, where, show)
+    for number, (one, other) in enumerate(pairwise(((0, 0), *flight.nosings)), start=1):
+        rise = other[1] - one[1]
+        if rise <= float(flight.tread_thickness):
+            raise NoSuchShape(
+                f"{where}: tread_thickness",
+                f"a tread {float(flight.tread_thickness):g} thick under riser {number}, which is "
+                f"{rise:g} high",
+                "A tread is thinner than a riser is high",
+                "Measure the tread's front edge, top to bottom",
+            )
+        if number > 1 and float(section.nosing) >= other[0] - one[0]:
+            raise NoSuchShape(
+                f"{where}: nosing",
+                f"a nosing of {float(section.nosing):g} over a run of {other[0] - one[0]:g}",
+                "A nosing is shorter than the run",
+                "Measure how far the tread stands out over the riser below it",
+            )
+    return flight
+
+
+def _thickness(section: FlightJob) -> Fraction:
+    return THIN if section.tread_thickness is None else section.tread_thickness
+
+
+def _designed(section: FlightJob, within: Fraction, where: str, show) -> Flight:
     given = {
         name: Fraction(value)
         for key, name in FLIGHT_KEYS.items()
@@ -119,30 +161,52 @@ def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Fl
     options = {} if show is None else {"show": show}
     measure = fix_flight(given, top=section.top, within=within, where=where, **options)
     values = measure.values
-    thickness = THIN if section.tread_thickness is None else section.tread_thickness
-    if float(values["unit_rise"]) <= float(thickness):
-        raise NoSuchShape(
-            f"{where}: tread_thickness",
-            f"a tread {float(thickness):g} thick under a riser of {float(values['unit_rise']):g}",
-            "A tread is thinner than a riser is high",
-            "Measure the tread's front edge, top to bottom",
+    rise, run = values["unit_rise"], values["unit_run"]
+    risers = int(values["risers"])
+    points = tuple(
+        (
+            derived("nosing_x", treads_in_front=step - 1, unit_run=run),
+            derived("step_surface", step=step, unit_rise=rise),
         )
-    if float(section.nosing) >= float(values["unit_run"]):
-        raise NoSuchShape(
-            f"{where}: nosing",
-            f"a nosing of {float(section.nosing):g} over a run of {float(values['unit_run']):g}",
-            "A nosing is shorter than the run",
-            "Measure how far the tread stands out over the riser below it",
-        )
+        for step in range(1, risers + 1)
+    )
     return Flight(
-        risers=int(values["risers"]),
+        risers=risers,
         treads=int(values["treads"]),
-        unit_rise=values["unit_rise"],
-        unit_run=values["unit_run"],
+        unit_rise=rise,
+        unit_run=run,
         total_rise=values["total_rise"],
         total_run=values["total_run"],
-        rake=float(derived("rake", unit_rise=values["unit_rise"], unit_run=values["unit_run"])),
+        points=points,
+        line_rise=rise,
+        line_run=run,
+        rake=float(derived("rake", unit_rise=rise, unit_run=run)),
         nosing=section.nosing,
-        tread_thickness=thickness,
+        tread_thickness=_thickness(section),
         measure=measure,
+    )
+
+
+def _measured(section: FlightJob, where: str) -> Flight:
+    points = section.nosings
+    survey = survey_of(points, where)
+    risers = len(points)
+    treads = risers - 1
+    line_rise = survey.line.at_zero
+    line_run = line_rise / survey.line.slope
+    return Flight(
+        risers=risers,
+        treads=treads,
+        unit_rise=points[-1][1] / risers,
+        unit_run=(points[-1][0] - points[0][0]) / treads,
+        total_rise=points[-1][1],
+        total_run=points[-1][0],
+        points=points,
+        line_rise=line_rise,
+        line_run=line_run,
+        rake=float(derived("rake", unit_rise=line_rise, unit_run=line_run)),
+        nosing=section.nosing,
+        tread_thickness=_thickness(section),
+        measure=None,
+        survey=survey,
     )

@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from types import MappingProxyType
 
 from stairs.bays import Bay, bays_of
@@ -49,7 +50,8 @@ class Section:
     """One flight or one level run of the guard.
 
     Lengths are in the job's unit, ``rake`` and ``max_rack`` in degrees.  A level run has no risers,
-    no treads and a rake of 0.  ``exact`` holds the amounts that checks are decided on, by the names
+    no treads and a rake of 0.  The rails follow the nosing line, which passes ``line_rise`` above
+    ``x = 0`` and climbs ``line_rise`` in ``line_run``.  ``exact`` holds the amounts that checks are decided on, by the names
     of :mod:`stairs.quantities`.
     """
 
@@ -63,6 +65,8 @@ class Section:
     total_rise: float
     total_run: float
     rake: float
+    line_rise: float
+    line_run: float
     nosing: float
     tread_thickness: float
     open_risers: bool
@@ -191,20 +195,18 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
         stand_on_flight(flight, job.post, index, centre, where, show)
         for index, centre in enumerate(positions, start=1)
     )
-    step = (flight.unit_rise, flight.unit_run)
+    step = (flight.line_rise, flight.line_run)
     racked = rack(job.panel, *step)
     margin = section.stringer_margin if section.stringer == "closed" else None
     _refuse_rail_on_stringer(gap, margin, where, show)
     _refuse_off_stair(flight, stands, racked, gap, job, where, show)
-    line = RailLine(float(flight.unit_rise), *map(float, step), float(gap))
+    line = RailLine(float(flight.line_rise), *map(float, step), float(gap))
     bays_solved = bays_of(job, positions, step, line, where)
     ends = tuple(bay.exact for bay in bays_solved)
     posts = posts_of(job, stands, racked, step, gap, line, ends)
     openings = flight_openings(job, section, flight, racked, line, gap, stands, bays_solved)
     exact = {
-        **{name: flight.measure.values[name] for name in flight.measure.values},
-        "tread_depth": derived("tread_depth", unit_run=flight.unit_run, nosing=flight.nosing),
-        "step_sum": derived("step_sum", unit_rise=step[0], unit_run=step[1]),
+        **_exact_steps(flight),
         "rake": derived("rake", unit_rise=step[0], unit_run=step[1]),
         "nosing": flight.nosing,
         "side_gap": section.side_gap,
@@ -223,6 +225,8 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
         total_rise=float(flight.total_rise),
         total_run=float(flight.total_run),
         rake=flight.rake,
+        line_rise=float(flight.line_rise),
+        line_run=float(flight.line_run),
         nosing=float(flight.nosing),
         tread_thickness=float(flight.tread_thickness),
         open_risers=section.open_risers,
@@ -247,6 +251,38 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
         flight=flight,
         exact=MappingProxyType(exact),
     )
+
+
+def _exact_steps(flight: Flight) -> dict[str, Amount]:
+    """What rules ask of the steps; of a measured flight the extremes and the differences."""
+    amounts: dict[str, Amount] = {
+        "risers": Fraction(flight.risers),
+        "treads": Fraction(flight.treads),
+        "total_rise": flight.total_rise,
+        "total_run": flight.total_run,
+    }
+    if flight.survey is None:
+        rises, runs = (flight.unit_rise,), (flight.unit_run,)
+    else:
+        rises, runs = flight.survey.rises, flight.survey.runs
+        for name, steps in (("riser", rises), ("tread", runs)):
+            amounts[f"{name}_spread"] = max(steps) - min(steps)
+            amounts[f"{name}_spread_adjacent"] = max(
+                (abs(high - low) for low, high in pairwise(steps)), default=Fraction(0)
+            )
+    pairs = [(rises[index + 1 if len(rises) > 1 else 0], run) for index, run in enumerate(runs)]
+    sums = [derived("step_sum", unit_rise=rise, unit_run=run) for rise, run in pairs]
+    least_run = min(runs, key=float)
+    amounts |= {
+        "unit_rise": max(rises, key=float),
+        "least_unit_rise": min(rises, key=float),
+        "unit_run": least_run,
+        "greatest_unit_run": max(runs, key=float),
+        "step_sum": max(sums, key=float),
+        "least_step_sum": min(sums, key=float),
+        "tread_depth": derived("tread_depth", unit_run=least_run, nosing=flight.nosing),
+    }
+    return amounts
 
 
 def _exact_panel(job: Job, racked: RackedPanel, step, gap: Fraction) -> dict[str, Amount]:
@@ -294,13 +330,13 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show) -
             f"The nosings lie from x = 0 to {show(flight.nosings[-1][0])}",
             "Measure post centres level from the first nosing, up-stair positive",
         )
-    slope = float(flight.unit_rise) / float(flight.unit_run)
+    slope = float(flight.line_rise) / float(flight.line_run)
     half = float(job.post.width) / 2
     if first.step == 0:
         face = float(first.centre) + half
-        under = float(flight.unit_rise) + float(gap) + face * slope
+        under = float(flight.line_rise) + float(gap) + face * slope
         if under <= 0:
-            furthest = -(float(flight.unit_rise) + float(gap)) / slope - half
+            furthest = -(float(flight.line_rise) + float(gap)) / slope - half
             raise NoSuchShape(
                 f"{where}: posts: post 1 at {show(first.centre)}",
                 "it stands off the stair: the bottom rail would run into the lower landing "
@@ -311,9 +347,10 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show) -
     if last.step == n:
         face = float(last.centre) - half
         top_nosing = flight.nosings[-1]
-        over = float(gap) + (face - top_nosing[0]) * slope
+        line = float(flight.line_rise) + top_nosing[0] * slope
+        over = line + float(gap) + (face - top_nosing[0]) * slope - top_nosing[1]
         if over >= float(racked.racked_height):
-            furthest = top_nosing[0] + (float(racked.racked_height) - float(gap)) / slope + half
+            furthest = face - (over - float(racked.racked_height)) / slope + half
             raise NoSuchShape(
                 f"{where}: posts: post {len(stands)} at {show(last.centre)}",
                 "it stands off the stair: the bottom rail would be higher over the upper landing "
@@ -325,17 +362,18 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show) -
 
 def _walking_surface(flight: Flight, posts: tuple[Post, ...]) -> tuple[Point, ...]:
     """Landing to landing as one walks it, nosings with their overhang."""
-    run, rise = float(flight.unit_run), float(flight.unit_rise)
+    run = float(flight.unit_run)
     s, t = float(flight.nosing), float(flight.tread_thickness)
     reach = 3 * run
     points = [(min(posts[0].x - run, -reach), 0.0)]
-    for k in range(1, flight.risers + 1):
-        x, y = (k - 1) * run, k * rise
-        points.append((x + s, (k - 1) * rise))
+    below = 0.0
+    for x, y in flight.nosings:
+        points.append((x + s, below))
         if s > 0:
             points += [(x + s, y - t), (x, y - t)]
         points.append((x, y))
-    points.append((max(posts[-1].x + run, points[-1][0] + reach), flight.risers * rise))
+        below = y
+    points.append((max(posts[-1].x + run, points[-1][0] + reach), below))
     return tuple(points)
 
 
@@ -368,6 +406,8 @@ def _solve_level(job: Job, section: Level, number: int, gap: Fraction, where: st
         total_rise=0.0,
         total_run=posts[-1].x - posts[0].x,
         rake=0.0,
+        line_rise=0.0,
+        line_run=1.0,
         nosing=0.0,
         tread_thickness=0.0,
         open_risers=False,

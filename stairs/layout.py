@@ -8,9 +8,9 @@ of them at the same place on its tread, which is what makes the bays equal.
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 from stairs.errors import NoSuchShape
-from stairs.exact import Amount
 from stairs.flight import Flight
 from stairs.job import PostKind
 from stairs.posts import Show
@@ -59,11 +59,12 @@ def posts_on_flight(
     ``plate / 2 - nosing <= a <= G - plate / 2 - edge`` and the post clears the nosing above where
     ``a >= width / 2``.
     """
-    run: Amount = flight.unit_run
+    fronts = [x for x, _ in flight.nosings]
+    run = min((high - low for low, high in pairwise(fronts)), default=0.0)
     plate = kind.base or kind.width
     least = max(plate / 2 - flight.nosing, kind.width / 2)
     most = float(run) - float(plate / 2 + kind.edge_distance)
-    top_edge = float(run) * (flight.risers - 1)
+    top_edge = fronts[-1]
     if bays > flight.risers:
         raise NoSuchShape(
             f"{where}: bays",
@@ -86,8 +87,8 @@ def posts_on_flight(
     if a < least:
         a = _on_tape(float(least), mark, up=True)
     steps = [round(number * (flight.risers) / bays) for number in range(1, bays)]
-    between = tuple(_on_tape(step * float(run) - float(a), mark, up=False) for step in steps)
-    last = _on_tape(flight.risers * float(run) - float(a), mark, up=False)
+    between = tuple(_on_tape(fronts[step] - float(a), mark, up=False) for step in steps)
+    last = _on_tape(top_edge + float(flight.unit_run) - float(a), mark, up=False)
     return (-a, *between, max(last, back))
 
 

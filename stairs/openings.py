@@ -25,8 +25,8 @@ from stairs.pockets import (
     Point,
     largest_in_pocket,
     plain_form,
+    is_open,
     pocket_shape,
-    pockets_of_bay,
 )
 from stairs.posts import Stand
 from stairs.rails import RailLine
@@ -114,25 +114,25 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
     return compare_largest_circle(exact_shape, ball)
 
 
-def under_rail_openings(template: Pocket, bay: int, known: dict) -> tuple[Opening, ...]:
+def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tuple[Opening, ...]:
     """Every opening between the bottom rail and the stair in one bay.
 
     Parameters
     ----------
-    template : Pocket
-        With the bay's posts.
+    pockets : sequence of Pocket
+        Of the bay, from the foot up.
     bay : int
         The bay's number.
     known : dict
-        Shared between the bays of one flight.
+        Circles shared between the bays of one flight.
 
     Returns
     -------
     tuple of Opening
-        ``foot``, ``triangle``, ``head`` from the foot up; for a closed stringer the strip.
+        ``foot``, ``triangle``, ``head`` from the foot up.
     """
     found = []
-    for pocket in pockets_of_bay(template):
+    for pocket in pockets:
         circle, shape, origin = largest_in_pocket(pocket, known)
         kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
         found.append(
@@ -150,30 +150,24 @@ def under_rail_openings(template: Pocket, bay: int, known: dict) -> tuple[Openin
                 pocket=pocket,
             )
         )
-    if template.stringer_margin is not None:
-        found.append(_strip(template, bay))
     return tuple(found)
 
 
-def _strip(template: Pocket, bay: int) -> Opening:
+def _strip(flight: Flight, gap: Fraction, margin: Fraction, bay: int, faces) -> Opening:
     """The strip between a closed stringer's edge and the rail, named once for the whole bay."""
     size = derived(
         "strip_opening",
-        bottom_gap=template.bottom_gap,
-        stringer_margin=template.stringer_margin,
-        unit_rise=template.unit_rise,
-        unit_run=template.unit_run,
+        bottom_gap=gap,
+        stringer_margin=margin,
+        unit_rise=flight.line_rise,
+        unit_run=flight.line_run,
     )
-    rise, run = float(template.unit_rise), float(template.unit_run)
-    low = max(float(template.low_post[1]), 0.0)
-    high = min(float(template.high_post[1]), (template.risers - 1) * run)
+    rise, slope = float(flight.line_rise), float(flight.line_rise) / float(flight.line_run)
+    low, high = max(float(faces[0]), 0.0), min(float(faces[1]), flight.nosings[-1][0])
     middle = (low + high) / 2
-    margin, gap = float(template.stringer_margin), float(template.bottom_gap)
-    line = rise + middle * rise / run
-    # half of the square distance, taken square to the rake from the middle of the strip
-    center = (middle, line + (margin + gap) / 2)
+    center = (middle, rise + middle * slope + (float(margin) + float(gap)) / 2)
     outline = tuple(
-        (x, rise + x * rise / run + lift)
+        (x, rise + x * slope + float(lift))
         for x, lift in ((low, margin), (high, margin), (high, gap), (low, gap))
     )
     return Opening(
@@ -299,47 +293,77 @@ def flight_openings(
     known: dict = {}
     for index, bay in enumerate(bays):
         low, high = stands[index], stands[index + 1]
-        template = Pocket(
-            step=low.step,
-            risers=flight.risers,
-            unit_rise=flight.unit_rise,
-            unit_run=flight.unit_run,
-            nosing=flight.nosing,
-            tread_thickness=flight.tread_thickness,
-            bottom_gap=gap,
-            stringer_margin=margin,
-            low_post=(index + 1, low.centre + half),
-            high_post=(index + 2, high.centre - half),
-            low_step=low.step,
-            high_step=high.step,
+        faces = (low.centre + half, high.centre - half)
+        posts = ((index + 1, faces[0]), (index + 2, faces[1]))
+        steps = range(low.step, high.step + 1)
+        if margin is not None:
+            steps = [step for step in steps if step in (0, flight.risers)]
+        pockets = (
+            _pocket(section, flight, gap, margin, step, posts, (low, high)) for step in steps
         )
-        openings += under_rail_openings(template, bay.number, known)
+        openings += under_rail_openings(
+            [pocket for pocket in pockets if is_open(pocket)], bay.number, known
+        )
+        if margin is not None:
+            openings.append(_strip(flight, gap, margin, bay.number, faces))
     openings += panel_openings(job, racked, bays, line)
     if section.open_risers:
         openings.append(_open_riser(flight))
     return tuple(openings)
 
 
-def _open_riser(flight: Flight) -> Opening:
-    """Between two treads, seen from the front: the riser less the tread's thickness."""
-    size: Amount
-    if isinstance(flight.unit_rise, Fraction):
-        size = flight.unit_rise - flight.tread_thickness
+def _pocket(section: FlightJob, flight: Flight, gap, margin, step: int, posts, stands) -> Pocket:
+    """The pocket over one step of a bay."""
+    n = flight.risers
+    if step == 0:
+        # the nosing line comes down to the lower landing one line_run before the first nosing
+        below = (
+            -flight.line_run
+            if isinstance(flight.line_run, Fraction)
+            else derived("nosing_x", treads_in_front=-1, unit_run=flight.line_run)
+        )
+        front, rise, run = (below, Fraction(0)), flight.points[0][1], flight.line_run
+    elif step == n or flight.survey is None:
+        front, rise, run = flight.points[step - 1], flight.unit_rise, flight.unit_run
     else:
-        size = Fraction(float(flight.unit_rise)) - flight.tread_thickness
-    rise = float(flight.unit_rise)
-    x, low = 0.0, rise
-    outline = ((x, low), (x, low + float(size)))
-    return Opening(
-        OPEN_RISER,
-        None,
-        1,
-        float(size),
-        (x, low + float(size) / 2),
-        ("tread 1", "tread 2"),
-        outline,
-        size,
+        front = flight.points[step - 1]
+        rise, run = flight.survey.rises[step], flight.survey.runs[step - 1]
+    lift = Fraction(0)
+    if flight.survey is not None and step > 0:
+        lift = flight.survey.line_gaps[step - 1]
+    return Pocket(
+        step=step,
+        risers=n,
+        front=front,
+        unit_rise=rise,
+        unit_run=run,
+        line_rise=flight.line_rise,
+        line_run=flight.line_run,
+        front_lift=lift,
+        nosing=flight.nosing,
+        tread_thickness=flight.tread_thickness,
+        bottom_gap=gap,
+        stringer_margin=margin,
+        low_post=posts[0],
+        high_post=posts[1],
+        low_step=stands[0].step,
+        high_step=stands[1].step,
+        low_surface=flight.surface(stands[0].step),
+        high_surface=flight.surface(stands[1].step),
     )
+
+
+def _open_riser(flight: Flight) -> Opening:
+    """Between two treads, seen from the front: the greatest riser less the tread's thickness."""
+    rises = flight.survey.rises if flight.survey is not None else (flight.unit_rise,)
+    number = max(range(len(rises)), key=lambda index: float(rises[index]))
+    size = derived("open_riser", unit_rise=rises[number], tread_thickness=flight.tread_thickness)
+    x, low = flight.nosings[number]
+    low -= float(rises[number])
+    middle = low + float(size) / 2
+    sides = (f"tread {number}" if number else "lower landing", f"tread {number + 1}")
+    outline = ((x, low), (x, low + float(size)))
+    return Opening(OPEN_RISER, None, number or None, float(size), (x, middle), sides, outline, size)
 
 
 def level_openings(

@@ -35,8 +35,15 @@ class Pocket:
         0 for the lower landing, then treads, ``risers`` for the upper landing.
     risers : int
         Of the flight.
+    front : tuple of (Fraction or Derived, Fraction or Derived)
+        The front edge of the step: its nosing; of the lower landing the point where the nosing
+        line comes down to it.
     unit_rise, unit_run : Fraction or Derived
-        One step.
+        From there to the next nosing.
+    line_rise, line_run : Fraction or Derived
+        Slope of the nosing line, which the rail follows.
+    front_lift : Fraction
+        Plumb, from the front edge up to the nosing line; 0 in a designed flight.
     nosing, tread_thickness : Fraction
         Overhang over the riser, and how far its front face reaches down.
     bottom_gap : Fraction
@@ -47,12 +54,18 @@ class Pocket:
         The posts of the bay: number and the ``x`` of the face that looks into the bay.
     low_step, high_step : int
         The steps that those two posts stand on.
+    low_surface, high_surface : Fraction or Derived
+        Heights of those steps.
     """
 
     step: int
     risers: int
+    front: tuple[Amount, Amount]
     unit_rise: Amount
     unit_run: Amount
+    line_rise: Amount
+    line_run: Amount
+    front_lift: Fraction
     nosing: Fraction
     tread_thickness: Fraction
     bottom_gap: Fraction
@@ -61,6 +74,13 @@ class Pocket:
     high_post: tuple[int, Fraction]
     low_step: int
     high_step: int
+    low_surface: Amount
+    high_surface: Amount
+
+    @property
+    def front_gap(self) -> Fraction:
+        """Plumb, from the step's front edge to the rail's underside [job's unit of length]."""
+        return self.bottom_gap + self.front_lift
 
 
 def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> Shape:
@@ -83,40 +103,45 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     Notes
     -----
     With the step's front edge at the origin the next nosing is ``(G, R)`` and the rail's underside
-    is ``y = v + x R / G``.  The neck at a nosing runs square to the rail; it meets the rail at
-    ``(-v R G / (R² + G²), v G² / (R² + G²))`` from the nosing.
+    is ``y = v + x m`` with the slope ``m``.  The neck at a nosing that lies ``v`` below the rail
+    runs square to it and meets it at ``(-v m / (1 + m²), v / (1 + m²))`` from the nosing.
     """
     R, G = number(pocket.unit_rise), number(pocket.unit_run)
     s, t = number(pocket.nosing), number(pocket.tread_thickness)
-    v = number(pocket.bottom_gap)
+    lift, v = number(pocket.front_lift), number(pocket.front_gap)
+    slope = number(pocket.line_rise) / number(pocket.line_run)
     k, n = pocket.step, pocket.risers
     closed = pocket.stringer_margin is not None
     margin = number(pocket.stringer_margin) if closed else number(Fraction(0))
     zero = number(Fraction(0))
-    origin = (k - 1) * G
+    origin, floor = number(pocket.front[0]), number(pocket.front[1])
     low_face = number(pocket.low_post[1]) - origin
     high_face = number(pocket.high_post[1]) - origin
     low_name, high_name = f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}"
     surface = "lower landing" if k == 0 else "upper landing" if k == n else f"tread {k}"
-    slope = R / G
-    square = R * R + G * G
-    neck = v - margin
 
     def rail(x):
         return v + x * slope
 
-    def neck_top(nosing):
-        return (nosing[0] - neck * R * G / square, nosing[1] + neck * G * G / square)
+    def neck_top(corner):
+        neck = rail(corner[0]) - corner[1]
+        square = 1 + slope * slope
+        return (corner[0] - neck * slope / square, corner[1] + neck / square)
 
-    def on_neck(nosing, x):
-        return (x, nosing[1] + (nosing[0] - x) * G / R)
+    def on_neck(corner, x):
+        return (x, corner[1] + (corner[0] - x) / slope)
 
-    if not closed and v < 0:
+    edge = lift + G * slope + margin if closed else R  # the corner at the next nosing
+    if not closed and pocket.bottom_gap < 0:
         return _below_nosings(
-            pocket, (R, G, s, t), (low_face, high_face), (low_name, surface, high_name), rail
+            pocket,
+            (R, G, s, t, slope),
+            (low_face, high_face),
+            (low_name, surface, high_name),
+            rail,
         )
     right = (
-        _right_side(pocket, G, R, s, t, margin, high_face, rail, zero)
+        _right_side(pocket, G, R, s, t, edge, zero)
         if pocket.high_step > k
         else [((high_face, zero), surface), ((high_face, rail(high_face)), high_name)]
     )
@@ -125,7 +150,7 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     if pocket.high_step > k:
         corner = path[-1][0]
         top = neck_top(corner)
-        if neck > 0:
+        if rail(corner[0]) != corner[1]:
             if pocket.low_step <= k and low_face > top[0]:
                 path.append((on_neck(corner, low_face), None))
             else:
@@ -137,16 +162,16 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
         start = (low_face, zero)
         path.append((start, low_name))
     else:
-        corner = (zero, margin)
+        corner = (zero, lift + margin if closed else zero)
         top = neck_top(corner)
-        if low_face > top[0] and neck > 0:
+        if low_face > top[0] and rail(zero) != corner[1]:
             path.append(((low_face, rail(low_face)), "bottom rail"))
             path.append((on_neck(corner, low_face), low_name))
         else:
             path.append((top, "bottom rail"))
         start = (zero, zero)
         path.append((corner, None))
-        if closed and margin > 0:
+        if closed:
             path.append((start, "stringer end"))
     edges = []
     here = start
@@ -156,10 +181,10 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
         here = point
     beyond = []
     if pocket.low_step != k:
-        bottom = (pocket.low_step - k) * R
+        bottom = number(pocket.low_surface) - floor
         beyond.append(Edge((low_face, bottom), (low_face, rail(low_face)), low_name))
     if pocket.high_step != k:
-        bottom = (pocket.high_step - k) * R
+        bottom = number(pocket.high_surface) - floor
         beyond.append(Edge((high_face, bottom), (high_face, rail(high_face)), high_name))
     beyond.append(Edge((low_face, rail(low_face)), (high_face, rail(high_face)), "bottom rail"))
     return Shape(tuple(edges), tuple(beyond))
@@ -170,11 +195,11 @@ def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
 
     The rail then crosses tread and riser in elevation, and what is left is the corner under it.
     """
-    R, G, s, t = step
+    R, G, s, t, slope = step
     low_face, high_face = faces
     low_name, surface, high_name = names
     zero = R - R
-    meets_surface = -rail(zero) * G / R
+    meets_surface = -rail(zero) / slope
     at_post = pocket.low_step == pocket.step and low_face > meets_surface
     start = (low_face if at_post else meets_surface, zero)
     path = []
@@ -186,7 +211,7 @@ def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
             path.append(((back, rail(back)), riser))
         else:
             path.append(((back, R - t), riser))
-            lip = (R - t - rail(zero)) * G / R
+            lip = (R - t - rail(zero)) / slope
             under = f"nosing {pocket.step + 1}, underside"
             path.append(((lip if lip > G else G, R - t), under))
             if lip < G:
@@ -211,19 +236,19 @@ def is_open(pocket: Pocket) -> bool:
     """Whether there is any free space under the rail over the pocket's step."""
     if pocket.stringer_margin is not None or pocket.bottom_gap >= 0:
         return True
-    R, G, v = float(pocket.unit_rise), float(pocket.unit_run), float(pocket.bottom_gap)
-    end = G + float(pocket.nosing)
+    slope = float(pocket.line_rise) / float(pocket.line_run)
+    end = float(pocket.unit_run) + float(pocket.nosing)
     if pocket.high_step == pocket.step:
-        end = float(pocket.high_post[1]) - (pocket.step - 1) * G
-    return v + end * R / G > 1e-9 * R
+        end = float(pocket.high_post[1]) - float(pocket.front[0])
+    return float(pocket.front_gap) + end * slope > 1e-9 * float(pocket.line_rise)
 
 
-def _right_side(pocket, G, R, s, t, margin, high_face, rail, zero):
+def _right_side(pocket, G, R, s, t, edge, zero):
     """Surface, riser, underside of the overhang and nosing face, up to the corner of the neck."""
     k = pocket.step
     surface = "lower landing" if k == 0 else f"tread {k}"
     if pocket.stringer_margin is not None:
-        return [((G, zero), surface), ((G, R + margin), "stringer end")]
+        return [((G, zero), surface), ((G, edge), "stringer end")]
     side = [((G + s, zero), surface)]
     if s > 0:
         side += [
@@ -234,21 +259,6 @@ def _right_side(pocket, G, R, s, t, margin, high_face, rail, zero):
     else:
         side.append(((G, R), f"riser {k + 1}"))
     return side
-
-
-def pockets_of_bay(template: Pocket) -> tuple[Pocket, ...]:
-    """Every pocket of a bay, from its lower post to its upper.
-
-    Parameters
-    ----------
-    template : Pocket
-        With the bay's posts; its own step does not matter.
-    """
-    steps = range(template.low_step, template.high_step + 1)
-    if template.stringer_margin is not None:
-        steps = [step for step in steps if step in (0, template.risers)]
-    pockets = (replace(template, step=step) for step in steps)
-    return tuple(pocket for pocket in pockets if is_open(pocket))
 
 
 def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point]:
@@ -266,12 +276,19 @@ def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point
     tuple of (Circle, Shape, tuple of float)
         Circle and shape in the pocket's own coordinates.
     """
-    run, rise = float(pocket.unit_run), float(pocket.unit_rise)
-    origin = ((pocket.step - 1) * run, pocket.step * rise)
+    origin = (float(pocket.front[0]), float(pocket.front[1]))
     shape = pocket_shape(pocket)
     plain = pocket.low_step < pocket.step < pocket.high_step
     plain = plain and not (pocket.stringer_margin is None and pocket.bottom_gap < 0)
-    key = (pocket.bottom_gap, pocket.nosing, pocket.tread_thickness, rise, run)
+    key = (
+        pocket.front_gap,
+        pocket.unit_rise,
+        pocket.unit_run,
+        pocket.nosing,
+        pocket.tread_thickness,
+        pocket.line_rise,
+        pocket.line_run,
+    )
     low_face = float(pocket.low_post[1]) - origin[0]
     high_face = float(pocket.high_post[1]) - origin[0]
     if plain and key in known:
@@ -320,7 +337,7 @@ def plain_form(pocket: Pocket, circle: Circle) -> Amount | None:
         The diameter; None where the circle leans on other features.
     """
     sides = {name.split(" ")[0] for name in circle.leans_on}
-    step = {"unit_rise": pocket.unit_rise, "unit_run": pocket.unit_run}
+    step = {"unit_rise": pocket.line_rise, "unit_run": pocket.line_run}
     surfaces = {"tread", "lower", "upper"}
     if not ("bottom" in sides and sides & surfaces and len(sides) == 3):
         return None
@@ -329,10 +346,10 @@ def plain_form(pocket: Pocket, circle: Circle) -> Amount | None:
     elif (
         "post" in sides
         and pocket.high_step == pocket.step
-        and isinstance(pocket.unit_run, Fraction)
+        and isinstance(pocket.front[0], Fraction)
     ):
-        base = pocket.high_post[1] - (pocket.step - 1) * pocket.unit_run
+        base = pocket.high_post[1] - pocket.front[0]
     else:
         return None
-    form = derived("corner_circle", bottom_gap=pocket.bottom_gap, corner_base=base, **step)
+    form = derived("corner_circle", bottom_gap=pocket.front_gap, corner_base=base, **step)
     return form if abs(float(form) - circle.diameter) <= 1e-9 * max(1.0, circle.diameter) else None

@@ -194,14 +194,14 @@ def stand_on_flight(
         nosing above.
     """
     step = flight.step_at(float(centre))
-    run = float(flight.unit_run)
     plate = float(kind.base or kind.width)
     what = "base plate" if kind.base else "post"
     low, high = float(centre) - plate / 2, float(centre) + plate / 2
-    front = (step - 1) * run if step >= 1 else None  # the nosing of the post's own surface
-    back = step * run + float(flight.nosing) if step < flight.risers else None  # riser behind
-    nosing_above = step * run if step < flight.risers else None
-    slack = _HAIR * max(run, 1.0)
+    nosings = flight.nosings
+    front = nosings[step - 1][0] if step >= 1 else None  # the nosing of the post's own surface
+    nosing_above = nosings[step][0] if step < flight.risers else None
+    back = None if nosing_above is None else nosing_above + float(flight.nosing)  # riser behind
+    slack = _HAIR * max(float(flight.unit_run), 1.0)
     place = f"{where}: posts: post {number} at {show(centre)}"
     room_low = None if front is None else front + plate / 2
     room_high = None
@@ -228,13 +228,9 @@ def stand_on_flight(
     edge = None
     if kind.base and front is not None:
         edge = derived(
-            "plate_edge",
-            centre=centre,
-            plate=kind.base,
-            treads_in_front=step - 1,
-            unit_run=flight.unit_run,
+            "plate_edge", centre=centre, plate=kind.base, nosing_x=flight.points[step - 1][0]
         )
-    surface = derived("step_surface", step=step, unit_rise=flight.unit_rise)
+    surface = flight.surface(step)
     return Stand(centre, step, surface, flight.surface_name(step), edge)
 
 

@@ -75,6 +75,8 @@ _ALL = (
     Quantity(
         "nosing", "s", LENGTH, "how far a nosing stands out over the riser below", NOT_NEGATIVE
     ),
+    Quantity("tread_thickness", "t", LENGTH, "tread's front edge, top to bottom", NOT_NEGATIVE),
+    Quantity("open_riser", "or", LENGTH, "clear between two treads, plumb"),
     Quantity("tread_depth", "d", LENGTH, "tread from its nosing to the riser face behind it"),
     Quantity("x", "x", LENGTH, "horizontal distance up-stair from the first nosing", ANY),
     Quantity(
@@ -193,6 +195,7 @@ _ALL = (
         "treads that lie before the post's own surface",
         NOT_NEGATIVE,
     ),
+    Quantity("nosing_x", "xk", LENGTH, "nosing in front of a step, from the first nosing", ANY),
     Quantity("plate_edge", "ep", LENGTH, "base plate to the nosing in front of it", ANY),
     Quantity("post_height", "Z", LENGTH, "post, from its own surface to its top"),
     # openings

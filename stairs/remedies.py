@@ -199,10 +199,10 @@ def _nearer_head(setting: _Setting) -> list[Remedy]:
     if opening.pocket is None or opening.closed_form is None:
         return []
     pocket = opening.pocket
-    R, G = float(pocket.unit_rise), float(pocket.unit_run)
+    R, G = float(pocket.line_rise), float(pocket.line_run)
     total = R + G + (R * R + G * G) ** 0.5
-    base = (float(setting.limit) * total / 2 - float(pocket.bottom_gap) * G) / R
-    face = float(pocket.high_post[1]) - (pocket.step - 1) * G
+    base = (float(setting.limit) * total / 2 - float(pocket.front_gap) * G) / R
+    face = float(pocket.high_post[1]) - float(pocket.front[0])
     if base <= 0 or base >= face:
         return []
     move = ceil_to_mark(face - base, job.tape)
@@ -254,7 +254,7 @@ def _baluster(setting: _Setting) -> list[Remedy]:
     cosine = 1.0
     if section.flight is not None:
         cosine = float(
-            derived("cosine", unit_rise=section.flight.unit_rise, unit_run=section.flight.unit_run)
+            derived("cosine", unit_rise=section.flight.line_rise, unit_run=section.flight.line_run)
         )
     pitch = setting.below((float(setting.limit) + float(panel.baluster)) / cosine - 1e-12)
     return [
@@ -386,8 +386,8 @@ def _swing(setting: _Setting) -> list[Remedy]:
 def _corner(setting: _Setting) -> list[Remedy]:
     short = -setting.finding.value
     cosine = (
-        setting.section.unit_run
-        / (setting.section.unit_run**2 + setting.section.unit_rise**2) ** 0.5
+        setting.section.line_run
+        / (setting.section.line_run**2 + setting.section.line_rise**2) ** 0.5
     )
     bracket = setting.job.bracket
     setback = setting.above(bracket.rail_setback + Fraction(short / cosine))

@@ -333,7 +333,7 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         if finding.order and gap < float(job.tape) / 2:
             margin = f"<{length_text(job.tape, job.units, job.tape)}"
     elif finding.unit == "degrees":
-        value, limit = _degrees(finding), f"{finding.limit:g}°"
+        value, limit = _degrees(finding), f"{round(finding.limit, 1):g}°"
         margin = f"{abs(finding.value - finding.limit):.1f}°"
     else:
         value, limit = f"{finding.value:g}", f"{finding.limit:g}"
@@ -358,7 +358,7 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
 def _degrees(finding: Finding) -> str:
     for places in (1, 2, 3, 4):
         text = f"{finding.value:.{places}f}"
-        shown = float(text) - finding.limit
+        shown = float(text) - round(finding.limit, 1)
         if finding.order == 0 or shown * finding.order > 0:
             return f"{text}°"
     return f"{finding.value:.6f}°"
@@ -387,7 +387,7 @@ _GROUPS = (
     (NOT_APPLICABLE, "For information"),
 )
 _HEADS = ("what", "value", "limit", "margin", "clause")
-_WHAT = 26
+_WHAT = 24
 
 
 def _verdicts(job: Job, part: SectionAnswer) -> str:

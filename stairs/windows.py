@@ -119,7 +119,7 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
 def _step(section: Section) -> tuple[Amount, Amount]:
     if section.flight is None:
         return Fraction(0), Fraction(1)
-    return section.flight.unit_rise, section.flight.unit_run
+    return section.flight.line_rise, section.flight.line_run
 
 
 def _resting(section: Section) -> Bound:
@@ -167,8 +167,10 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
                 )
             label = "opening under the rail"
         else:
-            plain = opening.kind == TRIANGLE and (
-                opening.pocket.low_step < opening.pocket.step < opening.pocket.high_step
+            plain = (
+                opening.kind == TRIANGLE
+                and section.flight.survey is None
+                and (opening.pocket.low_step < opening.pocket.step < opening.pocket.high_step)
             )
             key = f"{opening.kind} {plain or opening.place} {opening.bay if not plain else ''}"
             if key in seen:
@@ -225,9 +227,11 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> Amount | None:
         "bottom_gap_for_corner_circle",
         corner_circle=ball,
         corner_base=depth,
-        unit_rise=pocket.unit_rise,
-        unit_run=pocket.unit_run,
+        unit_rise=pocket.line_rise,
+        unit_run=pocket.line_run,
     )
+    if pocket.front_lift:
+        guess = Fraction(float(guess)) - pocket.front_lift
     size = float(ball)
     at_guess = replace(pocket, bottom_gap=Fraction(float(guess)))
     floor = pocket.stringer_margin or Fraction(0)

@@ -1,0 +1,194 @@
+"""A stair as it is: measured nosings, the straight line set out over them, and slips of the tape.
+
+Old stairs are uneven.  Measured nosing points give every tread its own rise and run, while the
+guard's rails are straight, so a nosing line has to be chosen.  Three make sense:
+
+- *cover*: the line that no nosing stands above and that lies least far above the lowest one, which
+  is the upper edge of the narrowest plumb strip that holds all nosings.  It is the one that is
+  used: a rail parallel to it clears every nosing by the bottom gap or more, and the greatest own
+  gap is as small as a straight rail allows.
+- *ends*: through the first nosing and the last.
+- *mean*: least squares, which favours no nosing.
+
+A reading that disagrees with all the others is more likely a slip of the tape than a crooked
+stair.  It is found by leaving out one nosing at a time: where that alone makes the rest of the
+stair even, the reading is named, with what it probably was.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import combinations, pairwise
+from statistics import median
+
+from stairs.errors import NoSuchShape
+
+Nosing = tuple[Fraction, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight line over the nosings: height at ``x = 0`` and rise per run."""
+
+    at_zero: Fraction
+    slope: Fraction
+
+    def height(self, x: Fraction) -> Fraction:
+        """Height of the line at ``x`` [job's unit of length]."""
+        return self.at_zero + self.slope * x
+
+
+@dataclass(frozen=True, slots=True)
+class Slip:
+    """A reading that looks like a slip of the tape.
+
+    Parameters
+    ----------
+    nosing : int
+        From 1 at the foot.
+    axis : str
+        ``"x"`` or ``"y"``: which of its two readings.
+    read, expected : Fraction
+        What was read, and what the other nosings make of it.
+    """
+
+    nosing: int
+    axis: str
+    read: Fraction
+    expected: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class Survey:
+    """What measured nosings say about a flight; lengths in the job's unit.
+
+    Parameters
+    ----------
+    line : Line
+        The covering line, which the rails follow.
+    ends, mean : Line
+        The two alternatives.
+    rises, runs : tuple of Fraction
+        Of every riser, and of every tread.
+    line_gaps : tuple of Fraction
+        Plumb, from each nosing up to the covering line; 0 or more.
+    slips : tuple of Slip
+        Readings that disagree with the others.
+    """
+
+    line: Line
+    ends: Line
+    mean: Line
+    rises: tuple[Fraction, ...]
+    runs: tuple[Fraction, ...]
+    line_gaps: tuple[Fraction, ...]
+    slips: tuple[Slip, ...]
+
+
+def covering_line(points: Sequence[Nosing]) -> Line:
+    """The upper edge of the narrowest plumb strip that holds all points, exactly.
+
+    Parameters
+    ----------
+    points : sequence of (Fraction, Fraction)
+        At least two, ``x`` growing.
+
+    Returns
+    -------
+    Line
+
+    Notes
+    -----
+    The narrowest strip has one of its two edges through two of the points (a side of their convex
+    hull), so every pair's slope is tried; the least plumb height of the strip wins, and of equal
+    ones the flattest.
+
+    Examples
+    --------
+    >>> line = covering_line([(Fraction(0), Fraction(7)), (Fraction(10), Fraction(15)),
+    ...                       (Fraction(20), Fraction(21))])
+    >>> line.slope, line.at_zero
+    (Fraction(7, 10), Fraction(8, 1))
+    """
+    best = None
+    for (x0, y0), (x1, y1) in combinations(points, 2):
+        slope = (y1 - y0) / (x1 - x0)
+        lifts = [y - slope * x for x, y in points]
+        strip = (max(lifts) - min(lifts), slope, max(lifts))
+        if best is None or strip < best:
+            best = strip
+    return Line(best[2], best[1])
+
+
+def _mean_line(points: Sequence[Nosing]) -> Line:
+    count = len(points)
+    mean_x = sum(x for x, _ in points) / count
+    mean_y = sum(y for _, y in points) / count
+    slope = sum((x - mean_x) * (y - mean_y) for x, y in points) / sum(
+        (x - mean_x) ** 2 for x, _ in points
+    )
+    return Line(mean_y - slope * mean_x, slope)
+
+
+def survey_of(points: Sequence[Nosing], where: str) -> Survey:
+    """What measured nosings say about a flight.
+
+    Parameters
+    ----------
+    points : sequence of (Fraction, Fraction)
+        Nosing points, lowest first, both coordinates growing.
+    where : str
+        The section as errors name it.
+
+    Returns
+    -------
+    Survey
+
+    Raises
+    ------
+    NoSuchShape
+        The line over the nosings does not rise, or passes below the lower landing at the first.
+    """
+    line = covering_line(points)
+    if line.slope <= 0 or line.at_zero <= 0:
+        raise NoSuchShape(
+            f"{where}: nosings",
+            "the straight line over them does not rise from the first nosing",
+            "A flight rises",
+            "Measure x level and y plumb from the lower landing, lowest nosing first",
+        )
+    first, last = points[0], points[-1]
+    slope = (last[1] - first[1]) / (last[0] - first[0])
+    heights = [Fraction(0), *(y for _, y in points)]
+    return Survey(
+        line=line,
+        ends=Line(first[1] - slope * first[0], slope),
+        mean=_mean_line(points),
+        rises=tuple(high - low for low, high in pairwise(heights)),
+        runs=tuple(high[0] - low[0] for low, high in pairwise(points)),
+        line_gaps=tuple(line.height(x) - y for x, y in points),
+        slips=(*_slips(heights, "y", 0), *_slips([x for x, _ in points], "x", 1)),
+    )
+
+
+def _slips(readings: Sequence[Fraction], axis: str, first: int) -> list[Slip]:
+    """Inner readings that alone make two neighbouring steps uneven, one long and one short."""
+    steps = [high - low for low, high in pairwise(readings)]
+    if len(steps) < 4:
+        return []
+    usual = median(steps)
+    spread = median(abs(step - usual) for step in steps)
+    # a step counts as odd well outside what the other steps scatter
+    odd = max(6 * spread, usual / 25)
+    found = []
+    for place in range(1, len(steps)):
+        before, after = steps[place - 1] - usual, steps[place] - usual
+        if abs(before) <= odd or abs(after) <= odd or before * after >= 0:
+            continue
+        if abs(before + after) > odd:
+            continue
+        low, high = readings[place - 1], readings[place + 1]
+        found.append(Slip(place + first, axis, readings[place], (low + high) / 2))
+    return found
