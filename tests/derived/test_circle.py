@@ -66,8 +66,16 @@ def ell(rng):
     """A room with a corner cut out of it: two arms that narrow or widen, and a reflex corner."""
     a, b = rng.uniform(1, 10), rng.uniform(1, 10)
     c, d = rng.uniform(0.1, 0.95) * a, rng.uniform(0.1, 0.95) * b
-    skew = [rng.choice((-1, 1)) * rng.uniform(0.02, 0.2) for _ in range(2)]
-    return [(0, 0), (a, 0), (a, d + skew[0] * (a - c)), (c, d), (c + skew[1] * (b - d), b), (0, b)]
+    first, second = rng.choice((-1, 1)), rng.choice((-1, 1))
+    low, high, left, right = (rng.uniform(0.02, 0.2) for _ in range(4))
+    return [
+        (0, 0),
+        (a, -first * low * a),
+        (a, d + first * high * (a - c)),
+        (c, d),
+        (c + second * right * (b - d), b),
+        (-second * left * b, b),
+    ]
 
 
 def closed_polygons(seed, count):
@@ -266,8 +274,8 @@ def test_circle_in_ell_of_long_arms(c, d):
     """Arms ``c`` and ``d`` wide.
 
     Leaning on the reflex corner ``(c, d)`` and both outer walls: ``(c - r)² + (d - r)² = r²``, so
-    ``r = c + d - √(2 c d)``, as long as the corner is met from within both arms, ``r <= c, d``: that
-    is ``c <= 2 d`` and ``d <= 2 c``.  Otherwise the wider arm holds the largest.
+    ``r = c + d - √(2 c d)``, as long as the corner is met from within both arms, ``r <= c, d``:
+    that is ``c <= 2 d`` and ``d <= 2 c``.  Otherwise the wider arm holds the largest.
     """
     far = 4 * max(c, d)
     circle = largest_circle(closed([(0, 0), (far, 0), (far, d), (c, d), (c, far), (0, far)]))
@@ -445,8 +453,11 @@ def test_circle_touches_all_it_leans_on_and_nothing_cuts_it(points):
 
 def test_shape_that_is_not_closed_is_refused():
     edges = Edge((0, 0), (4, 0), "tread"), Edge((4, 0), (4, 3), "riser")
-    with pytest.raises(NoSuchShape, match=r"opening: the outline is open by 5 after \(4, 3\)\. "
-                                          r"Every edge starts where the one before it ends"):  # fmt: skip
+    message = (
+        r"opening: the outline is open by 5 after \(4, 3\)\. "
+        r"Every edge starts where the one before it ends\."
+    )
+    with pytest.raises(NoSuchShape, match=message):
         largest_circle(Shape(edges))
 
 
