@@ -434,7 +434,8 @@ def _with_cut(finding: Finding, section: Section, cut: tuple[CutBay, ...]) -> Fi
         return finding
     fails = _could_fail(finding.kind, value, finding.limit)
     verdict = FAIL if fails or finding.verdict == FAIL else PASS
-    if verdict == FAIL and finding.verdict == PASS:
+    # with tolerance switched off nothing is marginal; the as-cut verdict still tells
+    if verdict == FAIL and finding.verdict == PASS and finding.worst != finding.value:
         finding = replace(finding, verdict=MARGINAL)
     return replace(finding, as_cut=value, as_cut_verdict=verdict)
 

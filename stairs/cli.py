@@ -171,7 +171,7 @@ def draw(job, total_rise, total_run, treads, units, output, number, paper, scale
     answer = answer_for(read(job, total_rise, total_run, treads, units))
     sheet = draw_elevation(answer, section=number, paper=paper, scale=scale)
     write(sheet, output)
-    click.echo(f"{output}: {sheet.summary}")
+    click.echo(f"{output}: {sheet.scale.words} on {sheet.paper.name}")
 
 
 @main.command()

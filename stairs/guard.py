@@ -51,8 +51,8 @@ class Section:
 
     Lengths are in the job's unit, ``rake`` and ``max_rack`` in degrees.  A level run has no risers,
     no treads and a rake of 0.  The rails follow the nosing line, which passes ``line_rise`` above
-    ``x = 0`` and climbs ``line_rise`` in ``line_run``.  ``exact`` holds the amounts that checks are decided on, by the names
-    of :mod:`stairs.quantities`.
+    ``x = 0`` and climbs ``line_rise`` in ``line_run``.  ``exact`` holds the amounts that checks are
+    decided on, by the names of :mod:`stairs.quantities`.
     """
 
     number: int

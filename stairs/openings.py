@@ -23,9 +23,9 @@ from stairs.panel import RackedPanel
 from stairs.pockets import (
     Pocket,
     Point,
+    is_open,
     largest_in_pocket,
     plain_form,
-    is_open,
     pocket_shape,
 )
 from stairs.posts import Stand

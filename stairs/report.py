@@ -56,6 +56,9 @@ def check_text(answer: Answer) -> str:
     for part in answer.sections:
         blocks.append(_section_head(answer.job, part))
         blocks.append(_window_line(answer.job, part))
+        if part.section.flight is not None and part.section.flight.survey is not None:
+            slips = part.section.flight.survey.slips
+            blocks.append("\n".join(text for slip in slips for text in _slip(answer.job, slip)))
         blocks.append(_verdicts(answer.job, part))
     blocks += [_unverified(answer), _assumed(answer), _summary(answer), _wrap(CAUTION)]
     return "\n\n".join(block for block in blocks if block) + "\n"
@@ -66,7 +69,7 @@ def working_text(answer: Answer) -> str:
     lines = []
     for part in answer.sections:
         section = part.section
-        if section.flight is None:
+        if section.flight is None or section.flight.measure is None:
             continue
         lines.append(f"{_name(section)}: how the flight is fixed")
         for work in section.flight.measure.working:
@@ -201,11 +204,65 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
         _brackets(job, section),
         _window_line(job, part),
     ]
-    if section.flight is not None and section.flight.measure.remarks:
-        blocks.append(
-            "\n".join(_wrap(text, "note: ", "      ") for text in section.flight.measure.remarks)
-        )
+    blocks.append(_remarks(job, part))
     return blocks
+
+
+def _remarks(job: Job, part: SectionAnswer) -> str:
+    """Surplus measurements that agree only within the tape; a measured flight, step by step."""
+    flight = part.section.flight
+    if flight is None:
+        return ""
+    if flight.measure is not None:
+        return "\n".join(_wrap(text, "note: ", "      ") for text in flight.measure.remarks)
+    survey = flight.survey
+    rows = []
+    for index, (x, y) in enumerate(part.section.nosings):
+        run = "" if index == 0 else _length(job, float(survey.runs[index - 1]))
+        own = part.section.bottom_gap + float(survey.line_gaps[index])
+        rows.append(
+            [
+                str(index + 1),
+                _length(job, x),
+                _length(job, y),
+                _length(job, float(survey.rises[index])),
+                run,
+                _length(job, own),
+            ]
+        )
+    lines = [
+        "Steps as measured; the rail follows the line that covers all nosings and lies",
+        "least far above the lowest of them",
+        _table(["nosing", "x", "y", "rise", "run", "gap to rail"], rows, (0, 1, 2, 3, 4, 5)),
+    ]
+    for name, line in (("ends", survey.ends), ("mean", survey.mean)):
+        lowest = min(float(line.height(x) - y) for x, y in flight.points)
+        what = "through the first and last nosing" if name == "ends" else "of least squares"
+        lines += _wrap(
+            f"the line {what} would pass {_length(job, max(-lowest, 0.0))} under a nosing",
+            "  ",
+            "    ",
+        ).splitlines()
+    worst = max(
+        range(len(survey.rises)),
+        key=lambda index: abs(float(survey.rises[index]) - float(flight.unit_rise)),
+    )
+    lines.append(
+        f"  worst step: riser {worst + 1}, {_length(job, float(survey.rises[worst]))} against a mean "
+        f"of {_length(job, float(flight.unit_rise))}"
+    )
+    lines += [text for slip in survey.slips for text in _slip(job, slip)]
+    return "\n".join(lines)
+
+
+def _slip(job: Job, slip) -> list[str]:
+    return _wrap(
+        f"measure again: nosing {slip.nosing}, {slip.axis} reads "
+        f"{_length(job, float(slip.read))}; its neighbours and the other steps make it about "
+        f"{_length(job, float(slip.expected))}",
+        "  ",
+        "    ",
+    ).splitlines()
 
 
 def _marks(job: Job, section) -> str:

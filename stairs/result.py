@@ -101,7 +101,33 @@ def _section(part: SectionAnswer) -> dict:
             }
             for opening, finding in zip(section.openings, part.openings, strict=True)
         ],
-        "remarks": list(section.flight.measure.remarks) if section.flight is not None else [],
+        "remarks": list(section.flight.measure.remarks)
+        if section.flight is not None and section.flight.measure is not None
+        else [],
+        **_survey(section),
+    }
+
+
+def _survey(section) -> dict:
+    """What a measured flight adds: its line, each nosing's own gap, and slips of the tape."""
+    if section.flight is None or section.flight.survey is None:
+        return {}
+    survey = section.flight.survey
+    return {
+        "nosings": [list(point) for point in section.nosings],
+        "nosing_line": {"at_zero": float(survey.line.at_zero), "slope": float(survey.line.slope)},
+        "nosing_gaps": [section.bottom_gap + float(gap) for gap in survey.line_gaps],
+        "rises": [float(rise) for rise in survey.rises],
+        "runs": [float(run) for run in survey.runs],
+        "slips": [
+            {
+                "nosing": slip.nosing,
+                "axis": slip.axis,
+                "read": float(slip.read),
+                "expected": float(slip.expected),
+            }
+            for slip in survey.slips
+        ],
     }
 
 

@@ -73,6 +73,16 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
         value = getattr(section, name)
         if isinstance(value, Fraction) and value != 0:
             yield name, *(with_section({name: value + shift}) for shift in (-within, within))
+    for place in range(len(getattr(section, "nosings", None) or ())):
+        for axis, name in enumerate("xy"):
+            if place == 0 and axis == 0:
+                continue  # the datum of all the others
+            pair = []
+            for shift in (-within, within):
+                points = [list(point) for point in section.nosings]
+                points[place][axis] += shift
+                pair.append(with_section({"nosings": tuple(map(tuple, points))}))
+            yield f"nosings: nosing {place + 1}: {name}", *pair
     for place in range(len(section.posts or ())):
         pair = []
         for shift in (-within, within):
