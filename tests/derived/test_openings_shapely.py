@@ -1,0 +1,322 @@
+"""Every circle under the rail against an outside program, on thousands of random stairs.
+
+The free space of a whole bay is built here from the parts as one would draw them: landings, treads
+with their overhang, risers, the plumb faces of the two posts and the straight underside of the
+rail.  Its largest inscribed circle, as shapely finds it, must be the largest of the openings that
+the solver lists for the bay; and for each opening by itself the best center between its two necks
+is ruled out on the same polygon, by walls that shapely thickens.
+"""
+
+import random
+from fractions import Fraction
+from itertools import pairwise
+from math import hypot
+
+import numpy as np
+import pytest
+import shapely
+from shapely.geometry import LineString, Point, Polygon
+
+from stairs.guard import solve_section
+from stairs.job import Bracket, Flight, Job, Panel, PostKind
+
+STAIRS = 2000
+ACCURACY = 1e-6  # of the size of the opening's surroundings: one step along the rake
+THIN = 1e-9  # a tread without a thickness still has two sides, a rail on the nosings two edges
+ARC = 800  # chords per quarter turn: an arc is then round to 5e-7 of its radius
+
+UNDER = ("triangle", "foot", "head")
+
+
+def sixteenths(dice, low, high):
+    return Fraction(dice.randint(round(16 * low), round(16 * high)), 16)
+
+
+def random_flight(dice):
+    """One flight with its posts: pitch, overhang, tread thickness, gap and posts all vary."""
+    risers = dice.randint(2, 9)
+    rise, run = sixteenths(dice, 4, 10), sixteenths(dice, 7, 15)
+    nosing = dice.choice([Fraction(0), sixteenths(dice, 0, 1.5), sixteenths(dice, 1, 4)])
+    nosing = min(nosing, run - Fraction(1, 16))
+    thickness = dice.choice(
+        [None, sixteenths(dice, 0.5, 2), rise * Fraction(dice.randint(1, 15), 16)]
+    )
+    width = dice.choice([Fraction(2), Fraction(3), Fraction(4)])
+    gap = dice.choice(
+        [Fraction(0), sixteenths(dice, 0, 2), sixteenths(dice, 0, 6), sixteenths(dice, 4, 16)]
+    )
+    half = width / 2
+    # the rail must still be above the lower landing at the post's face
+    furthest = (rise + gap) * run / rise
+    low = -min(half + sixteenths(dice, 0.0625, 9), half + furthest - Fraction(1, 4))
+    low = min(low, -half - Fraction(1, 16))
+    top = (risers - 1) * run
+    high = top + half + sixteenths(dice, 0.0625, 14)
+    treads = list(range(1, risers))
+    dice.shuffle(treads)
+    between = []
+    for tread in sorted(treads[: dice.randint(0, min(2, len(treads)))]):
+        room = run - width  # the post stands clear of the nosing above
+        between.append((tread - 1) * run + half + room * Fraction(dice.randint(1, 15), 16))
+    posts = [low, *between, high]
+    if between and dice.random() < 0.15:
+        posts = posts[1:] if dice.random() < 0.5 else posts[:-1]
+    posts = [posts[0]] + [b for a, b in pairwise(posts) if b - a >= width + 4]
+    if len(posts) < 2:
+        posts = [low, high]
+    return Flight(
+        unit_rise=rise, unit_run=run, risers=risers, nosing=nosing, tread_thickness=thickness,
+        bottom_gap=gap, posts=tuple(posts),
+    ), width  # fmt: skip
+
+
+def job_of(flight, width):
+    return Job(
+        units="in", rules="irc-2021", tape=Fraction(1, 16), measured_within=Fraction(0),
+        panel=Panel(height=Fraction(32), top_rail=Fraction(7, 4), bottom_rail=Fraction(3, 2),
+                    baluster=Fraction(3, 4), pitch=Fraction(9, 2)),
+        bracket=Bracket(kind="plumb-cut"), post=PostKind(width=width), sections=(flight,),
+    )  # fmt: skip
+
+
+def floor_line(flight, low, high):
+    """What one walks on from x = low to x = high, front edges and undersides included."""
+    rise, run, s = float(flight.unit_rise), float(flight.unit_run), float(flight.nosing)
+    t = max(float(flight.tread_thickness or 0), THIN)
+    n = flight.risers
+    points, y = [], 0.0
+    x = low
+    step = 0 if low < 0 else min(int(low / run + 1e-9) + 1, n)
+    y = step * rise
+    points.append((x, y))
+    for k in range(step + 1, n + 1):  # climb riser k
+        edge = (k - 1) * run
+        if edge > high + 1e-9:
+            break
+        if s:
+            points += [(edge + s, y), (edge + s, y + rise - t), (edge, y + rise - t)]
+        else:
+            points.append((edge, y))
+        y += rise
+        points.append((edge, y))
+    points.append((high, y))
+    return points
+
+
+def free_space(flight, low, high):
+    """The bay under the rail: floor, both post faces, rail."""
+    rise, run = float(flight.unit_rise), float(flight.unit_run)
+
+    def rail(x):
+        return rise + max(float(flight.bottom_gap), THIN) + x * rise / run
+
+    return Polygon([*floor_line(flight, low, high), (high, rail(high)), (low, rail(low))])
+
+
+def cell_of(flight, step, polygon):
+    """The part of the bay that lies over one step: between the necks at the nosings next to it."""
+    rise, run = float(flight.unit_rise), float(flight.unit_run)
+    reach = 40 * run
+
+    def half_plane(nosing, sign):
+        across = np.array([-rise, run]) / hypot(rise, run)
+        along = np.array([run, rise]) / hypot(rise, run) * sign
+        corner = np.array(nosing)
+        return Polygon([corner - reach * across, corner + reach * across,
+                        corner + reach * across + 2 * reach * along,
+                        corner - reach * across + 2 * reach * along])  # fmt: skip
+
+    above = Polygon([(-reach, step * rise), (reach, step * rise), (reach, reach), (-reach, reach)])
+    cell = shapely.intersection(polygon, above)
+    if step >= 1:
+        cell = shapely.intersection(cell, half_plane(((step - 1) * run, step * rise), 1))
+    if step < flight.risers:
+        top = (step + 1) * rise
+        # under the nosing everything up to the riser is the step's own
+        under = shapely.box(-reach, -reach, reach, top)
+        own = shapely.union(half_plane((step * run, top), -1), under)
+        cell = shapely.intersection(cell, own)
+    return cell
+
+
+def has_room_for(polygon, cell, radius):
+    """Whether a circle of a radius can have its center in the cell without crossing the walls.
+
+    Centers of such circles are what is left when the walls are thickened by the radius.
+    """
+    left = polygon.buffer(-radius, quad_segs=ARC)
+    return not left.is_empty and left.intersects(cell)
+
+
+def check_flight(flight, width):
+    """Hold every opening of a flight against its free space.
+
+    Gives the numbers of openings, of bays, and of bays where shapely has the very same circle.
+    """
+    section = solve_section(job_of(flight, width), 0)
+    size = hypot(float(flight.unit_rise), float(flight.unit_run))
+    half = float(width) / 2
+    count = bays = agreed = 0
+    for bay, (low, high) in enumerate(pairwise(float(x) for x in flight.posts), start=1):
+        polygon = free_space(flight, low + half, high - half)
+        assert polygon.is_valid
+        walls = polygon.exterior
+        openings = [o for o in section.openings if o.kind in UNDER and o.bay == bay]
+        largest = shapely.maximum_inscribed_circle(polygon, tolerance=ACCURACY * size / 2).length
+        ours = max(opening.diameter for opening in openings) / 2
+        # a circle between two plumb walls may slide, and shapely then stops searching early; that
+        # ours fits and that none larger does is shown below
+        assert largest - ACCURACY * size < ours < largest + 1e-3 * size
+        agreed += ours < largest + ACCURACY * size
+        bays += 1
+        for opening in openings:
+            count += 1
+            center, radius = Point(opening.center), opening.diameter / 2
+            assert polygon.distance(center) < 1e-7 * size
+            assert walls.distance(center) == pytest.approx(radius, rel=0, abs=ACCURACY * size)
+            step = {"foot": 0, "head": flight.risers}.get(opening.kind, opening.tread)
+            cell = cell_of(flight, step, polygon)
+            assert cell.distance(center) < ACCURACY * size, opening.kind
+            assert not has_room_for(polygon, cell, radius + ACCURACY * size), opening
+            assert len(opening.leans_on) >= 1
+    return np.array([count, bays, agreed])
+
+
+@pytest.mark.parametrize("part", range(8))
+def test_openings_are_the_largest_circles_of_the_free_space(part):
+    """Two thousand random stairs, in eight parts."""
+    dice = random.Random(20_000 + part)
+    sums = np.zeros(3)
+    for _ in range(STAIRS // 8):
+        flight, width = random_flight(dice)
+        try:
+            sums += check_flight(flight, width)
+        except AssertionError as error:
+            raise AssertionError(f"{flight!r}, posts {width} wide") from error
+    openings, bays, agreed = sums
+    assert openings > 4 * STAIRS // 8
+    assert agreed > 0.97 * bays
+
+
+def test_random_stairs_hold_what_they_are_to_hold():
+    """The random stairs have overhangs, thick treads, posts on treads and large gaps among them."""
+    dice = random.Random(20_000)
+    flights = [random_flight(dice)[0] for _ in range(300)]
+    assert sum(flight.nosing > 0 for flight in flights) > 100
+    assert sum((flight.tread_thickness or 0) > flight.unit_rise / 2 for flight in flights) > 20
+    assert sum(len(flight.posts) > 2 for flight in flights) > 60
+    assert sum(flight.bottom_gap > flight.unit_rise for flight in flights) > 20
+    assert sum(flight.bottom_gap == 0 for flight in flights) > 40
+
+
+SHAPES = {
+    "plain, rail on the nosings": ({}, 0),
+    "overhang": ({"nosing": Fraction(1), "tread_thickness": Fraction(5, 4)}, 1),
+    "thin overhang": ({"nosing": Fraction(1)}, 1),
+    "overhang and a tread almost as thick as the riser": (
+        {"nosing": Fraction(3, 2), "tread_thickness": Fraction(7)}, Fraction(1, 2)),
+    "gap larger than a riser": ({"nosing": Fraction(1), "tread_thickness": Fraction(1)}, 12),
+    "gap larger than a riser, no overhang": ({}, 20),
+    "steep": ({"unit_rise": Fraction(12), "unit_run": Fraction(6)}, 2),
+    "shallow": ({"unit_rise": Fraction(3), "unit_run": Fraction(18)}, 2),
+}  # fmt: skip
+POSTS = {
+    "on the landings": (Fraction(-4), Fraction(46)),
+    "post on tread 2": (Fraction(-4), Fraction(13), Fraction(46)),
+    "post near the first riser": (Fraction(-13, 8), Fraction(46)),
+    "post at the edge of tread 2": (Fraction(-4), Fraction(23, 2) + Fraction(1, 16), Fraction(46)),
+    "post right before riser 3": (Fraction(-4), Fraction(147, 8), Fraction(46)),
+    "from tread to tread": (Fraction(5), Fraction(35)),
+}
+
+
+@pytest.mark.parametrize("posts", POSTS.values(), ids=POSTS)
+@pytest.mark.parametrize(("changes", "gap"), SHAPES.values(), ids=SHAPES)
+def test_openings_of_shapes_with_a_name(changes, gap, posts):
+    """Foot, head, posts on treads, overhangs, large gaps: each with every place of the posts."""
+    step = {"unit_rise": Fraction(15, 2), "unit_run": Fraction(10), **changes}
+    stretch = step["unit_run"] / 10
+    flight = Flight(
+        risers=5,
+        bottom_gap=Fraction(gap),
+        posts=tuple(x * stretch if x > 0 else x for x in posts),
+        **step,
+    )
+    if flight.bottom_gap + flight.unit_rise <= Fraction(5, 2) * flight.unit_rise / flight.unit_run:
+        pytest.skip("the rail would meet the landing before the post")
+    assert check_flight(flight, Fraction(3) * min(stretch, 1))[0] >= 3
+
+
+def test_walls_named_are_the_walls_touched():
+    """What a circle leans on is as far from its center as it is large."""
+    flight = Flight(
+        unit_rise=Fraction(29, 4), unit_run=Fraction(21, 2), risers=6, nosing=Fraction(1),
+        tread_thickness=Fraction(5, 4), bottom_gap=Fraction(5, 8),
+        posts=(Fraction(-4), Fraction(57)),
+    )  # fmt: skip
+    section = solve_section(job_of(flight, Fraction(3)), 0)
+    rail = LineString(
+        [(-99, 7.25 + 0.625 - 99 * 7.25 / 10.5), (99, 7.25 + 0.625 + 99 * 7.25 / 10.5)]
+    )
+    parts = {
+        "bottom rail": rail,
+        "lower landing": LineString([(-99, 0), (1, 0)]),
+        "upper landing": LineString([(52.5, 43.5), (99, 43.5)]),
+        "post 1": LineString([(-2.5, -99), (-2.5, 99)]),
+        "post 2": LineString([(55.5, -99), (55.5, 99)]),
+    }
+    for k in range(1, 7):
+        edge, top = (k - 1) * 10.5, k * 7.25
+        parts[f"tread {k}"] = LineString([(edge, top), (edge + 11.5, top)])
+        parts[f"riser {k}"] = LineString([(edge + 1, top - 7.25), (edge + 1, top)])
+    seen = 0
+    for opening in section.openings:
+        if opening.kind not in UNDER:
+            continue
+        assert len(opening.leans_on) == 3
+        for name in opening.leans_on:
+            away = parts[name].distance(Point(opening.center))
+            assert away == pytest.approx(opening.diameter / 2, rel=1e-9), (opening.kind, name)
+            seen += 1
+    assert seen == 21
+
+
+def flush(nosing, gap, posts):
+    return Flight(
+        unit_rise=Fraction(7), unit_run=Fraction(10), risers=4, nosing=Fraction(nosing),
+        tread_thickness=Fraction(5, 4), bottom_gap=Fraction(gap), posts=tuple(map(Fraction, posts)),
+    )  # fmt: skip
+
+
+EDGES = {
+    "front edge of a tread": (["-4", "23/2", "35"], "triangle"),
+    "edge of the landing": (["-4", "63/2"], "head"),
+    "first nosing": (["-3/2", "35"], "foot"),
+    "nosing above": (["-4", "37/2", "35"], "triangle"),
+}
+NO_ROOM = pytest.mark.xfail(
+    strict=True, reason="a pocket without any room is refused as 'opening: has no outline'"
+)
+
+
+@pytest.mark.parametrize("nosing", [0, 1])
+@pytest.mark.parametrize(
+    ("place", "gap"),
+    [
+        *((place, 1) for place in EDGES),
+        *(pytest.param(place, 0, marks=NO_ROOM if "edge" in place else ()) for place in EDGES),
+    ],
+)
+def test_post_face_flush_with_a_nosing(place, gap, nosing):
+    """Nothing, or next to nothing, is left between such a post and the nosing."""
+    posts, kind = EDGES[place]
+    section = solve_section(job_of(flush(nosing, gap, posts), Fraction(3)), 0)
+    plain = solve_section(job_of(flush(nosing, gap, ["-4", "35"]), Fraction(3)), 0)
+    whole = [o.diameter for o in plain.openings if o.kind == "triangle"]
+    found = [o.diameter for o in section.openings if o.kind == kind]
+    assert all(diameter >= 0 for diameter in found)
+    if kind == "triangle":
+        assert max(found) == pytest.approx(max(whole), rel=1e-9)
+        assert min(found) < 2
+    else:
+        assert found == [] or max(found) < 2
