@@ -152,6 +152,32 @@ def tread_depth(unit_run, nosing):
     return nosing + unit_run
 
 
+def riser_setback(unit_rise, tread_thickness, riser_slope):
+    """Foot of a raked-back riser behind its top [job's unit of length].
+
+    Parameters
+    ----------
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    tread_thickness : number
+        Tread's front edge, top to bottom [job's unit of length], 0 or more.
+    riser_slope : number
+        Riser face raked back from plumb [degrees], 0 or more.
+
+    Notes
+    -----
+    sr = ``(-tread_thickness + unit_rise)*tan(pi*riser_slope/180)`` with R = ``unit_rise``, t =
+    ``tread_thickness``, φr = ``riser_slope``.
+    Chained from: raked-back riser.
+
+    Examples
+    --------
+    >>> round(riser_setback(8, 1, 45), 9)
+    7.0
+    """
+    return (-tread_thickness + unit_rise)*math.tan(math.pi*riser_slope/180)
+
+
 def open_riser(unit_rise, tread_thickness):
     """Clear between two treads, plumb [job's unit of length].
 

@@ -43,6 +43,8 @@ class Flight:
     tread_thickness : Fraction
         How far the nosing's front face reaches down; 0 where the job does not say, which leaves
         the larger opening.
+    riser_slope : Fraction
+        How far the risers are raked back from plumb, degrees.
     measure : FlightMeasure or None
         How a designed flight was fixed; None for a measured one.
     survey : Survey or None
@@ -61,6 +63,7 @@ class Flight:
     rake: float
     nosing: Fraction
     tread_thickness: Fraction
+    riser_slope: Fraction
     measure: FlightMeasure | None
     survey: Survey | None = None
 
@@ -183,6 +186,7 @@ def _designed(section: FlightJob, within: Fraction, where: str, show) -> Flight:
         rake=float(derived("rake", unit_rise=rise, unit_run=run)),
         nosing=section.nosing,
         tread_thickness=_thickness(section),
+        riser_slope=section.riser_slope,
         measure=measure,
     )
 
@@ -207,6 +211,7 @@ def _measured(section: FlightJob, where: str) -> Flight:
         rake=float(derived("rake", unit_rise=line_rise, unit_run=line_run)),
         nosing=section.nosing,
         tread_thickness=_thickness(section),
+        riser_slope=section.riser_slope,
         measure=None,
         survey=survey,
     )

@@ -49,6 +49,8 @@ FORMS: tuple[Form, ...] = (
     Form("sine", "sine", _RAKED, ((3, 4), "0.6")),
     Form("step_sum", "step_sum", _RAKED, ((7, 11), "25")),
     Form("tread_depth", "tread_depth", ("unit_run", "nosing"), ((10, 1), "11")),
+    Form("riser_setback", "riser_setback", ("unit_rise", "tread_thickness", "riser_slope"),
+         ((8, 1, 45), "7.0")),
     Form("open_riser", "open_riser", ("unit_rise", "tread_thickness"), ((7, 2), "5")),
     Form("nosing_line_height", "nosing_line_height", (*_RAKED, "x"), ((6, 8, 12), "15.0")),
     Form("rail_spacing_plumb", "rail_spacing_plumb",

@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from math import radians, tan
 from types import MappingProxyType
 
 from stairs.bays import Bay, bays_of
@@ -364,12 +365,13 @@ def _walking_surface(flight: Flight, posts: tuple[Post, ...]) -> tuple[Point, ..
     """Landing to landing as one walks it, nosings with their overhang."""
     run = float(flight.unit_run)
     s, t = float(flight.nosing), float(flight.tread_thickness)
+    lean = tan(radians(float(flight.riser_slope)))
     reach = 3 * run
     points = [(min(posts[0].x - run, -reach), 0.0)]
     below = 0.0
     for x, y in flight.nosings:
-        points.append((x + s, below))
-        if s > 0:
+        points.append((x + s + (y - t - below) * lean, below))
+        if s > 0 or lean > 0:
             points += [(x + s, y - t), (x, y - t)]
         points.append((x, y))
         below = y

@@ -342,6 +342,14 @@ def _pocket(section: FlightJob, flight: Flight, gap, margin, step: int, posts, s
         front_lift=lift,
         nosing=flight.nosing,
         tread_thickness=flight.tread_thickness,
+        riser_setback=derived(
+            "riser_setback",
+            unit_rise=rise,
+            tread_thickness=flight.tread_thickness,
+            riser_slope=flight.riser_slope,
+        )
+        if flight.riser_slope
+        else Fraction(0),
         bottom_gap=gap,
         stringer_margin=margin,
         low_post=posts[0],

@@ -46,6 +46,8 @@ class Pocket:
         Plumb, from the front edge up to the nosing line; 0 in a designed flight.
     nosing, tread_thickness : Fraction
         Overhang over the riser, and how far its front face reaches down.
+    riser_setback : Fraction or Derived
+        How far the foot of a raked-back riser lies behind its top; 0 for a plumb one.
     bottom_gap : Fraction
         Plumb, nosing line to the rail's underside.
     stringer_margin : Fraction or None
@@ -68,6 +70,7 @@ class Pocket:
     front_lift: Fraction
     nosing: Fraction
     tread_thickness: Fraction
+    riser_setback: Amount
     bottom_gap: Fraction
     stringer_margin: Fraction | None
     low_post: tuple[int, Fraction]
@@ -108,6 +111,7 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     """
     R, G = number(pocket.unit_rise), number(pocket.unit_run)
     s, t = number(pocket.nosing), number(pocket.tread_thickness)
+    back = number(pocket.riser_setback)
     lift, v = number(pocket.front_lift), number(pocket.front_gap)
     slope = number(pocket.line_rise) / number(pocket.line_run)
     k, n = pocket.step, pocket.risers
@@ -135,13 +139,13 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     if not closed and pocket.bottom_gap < 0:
         return _below_nosings(
             pocket,
-            (R, G, s, t, slope),
+            (R, G, s, t, back, slope),
             (low_face, high_face),
             (low_name, surface, high_name),
             rail,
         )
     right = (
-        _right_side(pocket, G, R, s, t, edge, zero)
+        _right_side(pocket, G, R, s, t, back, edge, zero)
         if pocket.high_step > k
         else [((high_face, zero), surface), ((high_face, rail(high_face)), high_name)]
     )
@@ -195,7 +199,7 @@ def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
 
     The rail then crosses tread and riser in elevation, and what is left is the corner under it.
     """
-    R, G, s, t, slope = step
+    R, G, s, t, back, slope = step
     low_face, high_face = faces
     low_name, surface, high_name = names
     zero = R - R
@@ -204,13 +208,15 @@ def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
     start = (low_face if at_post else meets_surface, zero)
     path = []
     if pocket.high_step > pocket.step:
-        back = G + s
         riser = f"riser {pocket.step + 1}"
-        path.append(((back, zero), surface))
-        if s == 0 or rail(back) <= R - t:
-            path.append(((back, rail(back)), riser))
+        path.append(((G + s + back, zero), surface))
+        # where the rail crosses the riser, whose face leans back by ``back`` over its height
+        height = R - t
+        crossing = (rail(G + s + back)) / (1 + slope * back / height)
+        if crossing <= height or (s == 0 and back == 0):
+            path.append(((G + s + back * (1 - crossing / height), crossing), riser))
         else:
-            path.append(((back, R - t), riser))
+            path.append(((G + s, height), riser))
             lip = (R - t - rail(zero)) / slope
             under = f"nosing {pocket.step + 1}, underside"
             path.append(((lip if lip > G else G, R - t), under))
@@ -243,19 +249,21 @@ def is_open(pocket: Pocket) -> bool:
     return float(pocket.front_gap) + end * slope > 1e-9 * float(pocket.line_rise)
 
 
-def _right_side(pocket, G, R, s, t, edge, zero):
+def _right_side(pocket, G, R, s, t, back, edge, zero):
     """Surface, riser, underside of the overhang and nosing face, up to the corner of the neck."""
     k = pocket.step
     surface = "lower landing" if k == 0 else f"tread {k}"
     if pocket.stringer_margin is not None:
         return [((G, zero), surface), ((G, edge), "stringer end")]
-    side = [((G + s, zero), surface)]
-    if s > 0:
-        side += [
-            ((G + s, R - t), f"riser {k + 1}"),
-            ((G, R - t), f"nosing {k + 1}, underside"),
-            ((G, R), f"nosing {k + 1}"),
-        ]
+    side = [((G + s + back, zero), surface)]
+    if s > 0 or back > 0:
+        side.append(((G + s, R - t), f"riser {k + 1}"))
+        if s > 0:
+            side.append(((G, R - t), f"nosing {k + 1}, underside"))
+        if t > 0:
+            side.append(((G, R), f"nosing {k + 1}"))
+        elif s > 0:
+            side[-1] = ((G, R), f"nosing {k + 1}, underside")
     else:
         side.append(((G, R), f"riser {k + 1}"))
     return side
@@ -286,6 +294,7 @@ def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point
         pocket.unit_run,
         pocket.nosing,
         pocket.tread_thickness,
+        pocket.riser_setback,
         pocket.line_rise,
         pocket.line_run,
     )

@@ -76,6 +76,8 @@ _ALL = (
         "nosing", "s", LENGTH, "how far a nosing stands out over the riser below", NOT_NEGATIVE
     ),
     Quantity("tread_thickness", "t", LENGTH, "tread's front edge, top to bottom", NOT_NEGATIVE),
+    Quantity("riser_slope", "φr", ANGLE, "riser face raked back from plumb", NOT_NEGATIVE),
+    Quantity("riser_setback", "sr", LENGTH, "foot of a raked-back riser behind its top", NOT_NEGATIVE),
     Quantity("open_riser", "or", LENGTH, "clear between two treads, plumb"),
     Quantity("tread_depth", "d", LENGTH, "tread from its nosing to the riser face behind it"),
     Quantity("x", "x", LENGTH, "horizontal distance up-stair from the first nosing", ANY),

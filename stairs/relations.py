@@ -98,6 +98,9 @@ def _relations() -> tuple[Relation, ...]:
         one("step formula", s["step_sum"], 2 * R + G, "two risers and a run", _DEFINITION),
         one("tread depth", s["tread_depth"], G + s["nosing"],
             "a tread reaches under the nosing above it", _DEFINITION),
+        one("raked-back riser", s["riser_setback"],
+            (R - s["tread_thickness"]) * tan(s["riser_slope"] * degrees),
+            "the face leans back below the underside of the tread above", _COMMON),
         one("open riser", s["open_riser"], R - s["tread_thickness"],
             "the upper tread takes its thickness off the riser", _DEFINITION),
         one("nosing line", s["nosing_line_height"] * G, R * G + s["x"] * R,
@@ -237,7 +240,7 @@ def _sample(names: tuple[str, ...], turn: int) -> dict[sympy.Symbol, float]:
         "hole_position": 2.5, "corner_base": 11.5, "corner_circle": 5.7, "stringer_margin": 0.25,
         "strip_opening": 3.0, "guard_height": 33.4, "skew": 22.0, "x": 12.0, "max_rack": 40.0,
         "corner_clearance": 0.9, "rail_length": 65.0, "stock": 72.0, "hole_in_stock": 6.75,
-        "reveal": 1.0, "surface": 7.25, "step": 2, "centre": 27.0, "plate": 5.0, "nosing_x": 21.0, "tread_thickness": 1.25,
+        "reveal": 1.0, "surface": 7.25, "step": 2, "centre": 27.0, "plate": 5.0, "nosing_x": 21.0, "riser_slope": 20.0, "tread_thickness": 1.25,
         "treads_in_front": 2,
     }  # fmt: skip
     return {SYMBOLS[name]: base[name] * (1 + 0.01 * turn) for name in names}
