@@ -56,7 +56,7 @@ def room_around(section) -> tuple[float, float, float, float]:
     return (
         STYLE.first + 2 * STYLE.pitch + 8,
         STYLE.first + (levels_below - 1) * STYLE.pitch + 9,
-        STYLE.first + 2 * STYLE.pitch + 4,
+        STYLE.first + 31.0,
         20.0,
     )
 
@@ -125,16 +125,17 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
                       text(second[0] - nosings[0][0]), "below 1", bottom - chain(0))
         )  # fmt: skip
     run_text = text(section.total_run)
-    total = f"{treads} TREADS = {run_text}" if treads > 1 else f"1 TREAD = {run_text}"
+    total = f"{treads} TREADS = {run_text}" if treads > 1 else run_text
     dimensions += [
         Dimension("total run", LEVEL, (nosings[0], end), section.total_run, total, "below 2",
-                  bottom - chain(1)),
+                  bottom - chain(1), short=run_text),
         Dimension("unit rise", PLUMB, ((low[0], low[1] - rise), low), rise, text(rise), "left 1",
                   left - chain(0)),
         Dimension("guard height", PLUMB, (low, (low[0], low[1] + guard)), guard, text(guard),
                   "left 1", left - chain(0)),
         Dimension("total rise", PLUMB, ((end[0], 0.0), end), section.total_rise,
-                  f"{n} RISERS = {text(section.total_rise)}", "right 1", right + chain(0)),
+                  f"{n} RISERS = {text(section.total_rise)}", "right 1", right + chain(0),
+                  short=text(section.total_rise)),
         Dimension("panel height", PLUMB,
                   ((high[0], high[1] + section.bottom_gap), (high[0], high[1] + guard)),
                   section.panel_height, text(section.panel_height), "right 1", right + chain(0)),

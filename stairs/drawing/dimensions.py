@@ -77,9 +77,8 @@ class Dimension:
         (above positive), its radius for angles.
     after : Point or None
         For running ones, the mark before it, from which its own piece of line starts.
-    clear_of : tuple of float or None
-        For each end, where its extension line begins instead of at the point [mm on paper, along
-        the extension line's direction].
+    short : str
+        A shorter text, for where the other does not fit between the ends.
     """
 
     name: str
@@ -90,7 +89,7 @@ class Dimension:
     chain: str
     place: float
     after: Point | None = None
-    clear_of: tuple[float | None, float | None] = (None, None)
+    short: str = ""
 
 
 def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
@@ -126,16 +125,13 @@ def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP, style: St
     )  # fmt: skip
 
 
-def _extension(start: Point, end: Point, style: Style, begin: float | None, owner: str):
+def _extension(start: Point, end: Point, style: Style, owner: str):
     """From the work to a little past the dimension line; nothing where they meet."""
     length = math.hypot(end[0] - start[0], end[1] - start[1])
     if length <= style.gap + 0.1:
         return []
-    gap = style.gap if begin is None else begin
-    if gap >= length:
-        return []
     far = along(start, end, length + style.overrun)
-    return [line(along(start, end, gap), far, style.line, GROUP, owner=owner)]
+    return [line(along(start, end, style.gap), far, style.line, GROUP, owner=owner)]
 
 
 def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Primitive]:
@@ -152,14 +148,14 @@ def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Pri
         if abs(last[0] - start) > 1e-9:
             drawn.append(line((start, first[1]), last, style.line, GROUP, owner=owner))
             drawn.append(arrowhead(last, turn, owner))
-        return drawn + _extension(two, last, style, dimension.clear_of[1], owner)
+        return drawn + _extension(two, last, style, owner)
     turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0]))
     return [
         line(first, last, style.line, GROUP, owner=owner),
         _tick(first, turn, style, owner),
         _tick(last, turn, style, owner),
-        *_extension(one, first, style, dimension.clear_of[0], owner),
-        *_extension(two, last, style, dimension.clear_of[1], owner),
+        *_extension(one, first, style, owner),
+        *_extension(two, last, style, owner),
     ]
 
 
@@ -196,6 +192,8 @@ def places_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Ca
         first, last, turn = last, first, (turn + 360) % 360 - 180
     length = math.hypot(last[0] - first[0], last[1] - first[1])
     width = measure(dimension.text, style.text).width
+    if dimension.short and width + 1.6 > length:
+        return places_of(replace(dimension, text=dimension.short, short=""), view, style)
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     places = []
 

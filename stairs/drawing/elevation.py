@@ -7,18 +7,17 @@ dimension lines, and last the lettering, which goes wherever it touches nothing.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from stairs.drawing.chains import (
     Bounds,
     bounds_of,
     dimensions_of,
-    nosing_under_rail,
     room_around,
 )
 from stairs.drawing.dimensions import RUNNING, STYLE, Dimension, arrowhead, lines_of, places_of
-from stairs.drawing.facts import FAIL, Facts
-from stairs.drawing.labels import label_places, opening_labels, target_of
+from stairs.drawing.facts import Facts
+from stairs.drawing.labels import label_places, target_of
 from stairs.drawing.parts import balusters, brackets, circle, post, rails
 from stairs.drawing.placement import Board, Candidate
 from stairs.drawing.primitives import (
@@ -126,7 +125,7 @@ def elevation(
     names = [dimension.text for dimension in dimensions]
     wanted = [places_of(dimension, view) for dimension in dimensions]
     first = board.place_all(wanted)
-    lettering = label_places(section, job, facts, view, text)
+    lettering = label_places(board, section, facts, view, text, dimensions)
     second = board.place_all([places for _, places in lettering])
     unplaced = [name for name, got in zip(names, first, strict=True) if got is None]
     unplaced += [
@@ -168,7 +167,7 @@ def _running_origin(dimensions, view: View, board: Board) -> list[Primitive]:
 def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     edges = bounds_of(section)
     left = view.at((edges.left, 0.0))[0] - 2 * STYLE.pitch - STYLE.first - 6
-    right = view.at((edges.right, 0.0))[0] + STYLE.pitch + STYLE.first + 6
+    right = view.at((edges.right, 0.0))[0] + STYLE.first + 30.0
     drawn: list[Primitive] = list(ground(view, left, right))
     if section.kind == "flight":
         drawn += stringer(section, view, job.units)
@@ -184,7 +183,7 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     failing = {
         id(target)
         for verdict in facts.failures
-        if (target := target_of(verdict, section, view).opening) is not None
+        if (target := target_of(verdict, section, view, ()).opening) is not None
     }
     for opening in section.openings:
         if opening.kind in UNDER_RAIL or id(opening) in failing:
@@ -197,8 +196,3 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
         )  # fmt: skip
     return drawn
 
-
-__all__ = [
-    "FAIL", "Elevation", "elevation", "nosing_under_rail", "opening_labels", "replace",
-    "room_needed",
-]  # fmt: skip

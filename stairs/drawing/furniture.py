@@ -135,8 +135,8 @@ def _edges(pen: _Pen, verdicts: tuple[Verdict, ...]) -> list[float]:
     found, limit, clause = (max(width_of(row[k], SMALL) for row in rows) for k in (1, 2, 3))
     start = pen.left + _PAD + _VERDICT_WIDTH
     room = pen.right - _PAD - start - 3 * _BETWEEN
-    clause = min(clause, room * 0.30)
-    found, limit = min(found, room * 0.22), min(limit, room * 0.24)
+    clause = min(clause, room * 0.28)
+    found, limit = min(found, room * 0.22), min(limit, room * 0.27)
     title = room - found - limit - clause
     edges = [start]
     for wide in (title, found, limit, clause):

@@ -9,15 +9,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from stairs.drawing.chains import bounds_of
+from stairs.drawing.dimensions import STYLE, ends_on_paper
 from stairs.drawing.facts import Facts, Verdict
-from stairs.drawing.lettering import SMALL, measure
-from stairs.drawing.placement import LEADER, Candidate, box_of, leader_places
+from stairs.drawing.lettering import SMALL
+from stairs.drawing.placement import LEADER, Board, Candidate, box_of, spread_places
 from stairs.drawing.primitives import FINE, THICK, THIN, Point, Stroke, Text
 from stairs.drawing.view import View
 
 GROUP = "label"
-_ALL_AROUND = tuple(range(-165, 181, 15))
-_REACH = (8, 11, 15, 20, 26, 33, 41, 50, 62, 75, 90, 110)
 
 _KIND_WORDS = {
     "triangle": "TREAD OPENING",
@@ -36,8 +36,9 @@ class Target:
     opening: object | None = None
 
 
-def opening_labels(section) -> list:
-    """The largest opening of each kind under the rail; of several alike the middle one."""
+def opening_labels(section, failing=()) -> list:
+    """The largest opening of each kind under the rail; of several alike the one that a failure
+    points at, or the middle one."""
     found: dict[str, list] = {}
     for opening in section.openings:
         if opening.kind in _KIND_WORDS:
@@ -46,34 +47,49 @@ def opening_labels(section) -> list:
     for openings in found.values():
         most = max(opening.diameter for opening in openings)
         alike = [opening for opening in openings if opening.diameter >= most - 1e-9 * most]
-        largest.append(alike[len(alike) // 2])
+        flagged = [one for one in alike if any(one is other for other in failing)]
+        largest.append((flagged or alike[len(alike) // 2 :])[0])
     return largest
 
 
-def label_places(section, job, facts: Facts, view: View, text) -> list:
+def label_places(board: Board, section, facts: Facts, view: View, text, dimensions) -> list:
     """Every label with the places where it may stand, most important first.
+
+    Parameters
+    ----------
+    board : Board
+        The view as it stands, with its dimensions.
+    section : stairs.guard.Section
+        Solved.
+    facts : Facts
+        For the failures.
+    view : View
+        Scale and place.
+    text : callable
+        Turns a length of the work into lettering.
+    dimensions : sequence of Dimension
+        Those that the view carries; a failure of one of them is flagged at its line.
 
     Returns
     -------
     list of (str, list of Candidate)
         A name in parentheses marks a label that may be left out.
     """
-    labels = _failures(section, facts, view)
     floor = view.origin[1] + 2.0
-    for opening in opening_labels(section):
+    failing = [target_of(verdict, section, view, ()).opening for verdict in facts.failures]
+    labels = _gaps(board, section, view, text)
+    labels += _failures(board, section, facts, view, dimensions)
+    for opening in opening_labels(section, failing):
         radius = view.length(opening.diameter / 2)
         words = f"Ø {text(opening.diameter)} {_KIND_WORDS[opening.kind]}"
         prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
-        labels.append(
-            (words, leader_places(
-                words, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
-                angles=_ALL_AROUND, distances=[radius + reach for reach in _REACH],
-                prefer=prefer, start=radius, floor=floor,
-            ))
+        places = spread_places(
+            board, (words,), view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
+            prefer=prefer, start=radius, floor=floor,
         )  # fmt: skip
-    labels.append(_bottom_gap(section, view, text))
-    labels += _gaps(section, view, text)
-    labels += [_post_name(section, post, view, text) for post in section.posts]
+        labels.append((words, places))
+    labels.append(_bottom_gap(board, section, view, text))
+    labels += [_post_name(board, section, post, view, text) for post in section.posts]
     labels += _landings(section, view)
     labels += _tread_numbers(section, view)
     return labels
@@ -82,7 +98,7 @@ def label_places(section, job, facts: Facts, view: View, text) -> list:
 # --------------------------------------------------------------------------- pieces
 
 
-def _bottom_gap(section, view: View, text):
+def _bottom_gap(board: Board, section, view: View, text):
     words = f"{text(section.bottom_gap)} BOTTOM GAP"
     gap = section.bottom_gap / 2
     if section.kind == "flight":
@@ -98,14 +114,14 @@ def _bottom_gap(section, view: View, text):
         bay = section.bays[0]
         x, y = (bay.bottom_rail[0][0] + bay.bottom_rail[3][0]) * 0.5, 0.0
     point = view.at((x, y + gap))
-    places = leader_places(
-        words, point, SMALL, GROUP, "bottom gap", FINE, angles=_ALL_AROUND,
-        distances=_REACH[1:], prefer=-60.0, floor=view.origin[1] + 2.0,
+    places = spread_places(
+        board, (words,), point, SMALL, GROUP, "bottom gap", FINE, prefer=-60.0,
+        floor=view.origin[1] + 2.0,
     )  # fmt: skip
     return words, places
 
 
-def _gaps(section, view: View, text):
+def _gaps(board: Board, section, view: View, text):
     """Clear gaps, lettered along the rake between the top rail and its dimension line."""
     labels = []
     told: set[str] = set()
@@ -129,7 +145,7 @@ def _gaps(section, view: View, text):
             )
         for which, x, words, name in ends:
             owner = f"gap bay {name}"
-            labels.append((words, _on_the_rake(bay, section, view, x, words, owner, which)))
+            labels.append((words, _on_the_rake(board, bay, view, x, words, owner, which)))
     return labels
 
 
@@ -140,7 +156,7 @@ def _half_baluster(section, bay) -> float:
     return 0.0
 
 
-def _on_the_rake(bay, section, view: View, x: float, words: str, owner: str, which: str):
+def _on_the_rake(board: Board, bay, view: View, x: float, words: str, owner: str, which: str):
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
     slope = (y1 - y0) / (x1 - x0)
     turn = math.degrees(math.atan(slope))
@@ -149,7 +165,6 @@ def _on_the_rake(bay, section, view: View, x: float, words: str, owner: str, whi
     inside = view.at((x, under[1] + (x - under[0]) * slope))
     target = (inside[0], inside[1] - 3.0)
     over = view.at((x, y0 + (x - x0) * slope))
-    width = measure(words, SMALL).width
     places = []
     for lift, cost in ((3.0, 0.0), (4.0, 1.0), (5.0, 2.0)):
         knee = (over[0], over[1] + (lift + SMALL / 2) / cosine)
@@ -163,22 +178,13 @@ def _on_the_rake(bay, section, view: View, x: float, words: str, owner: str, whi
                            owner=owner)  # fmt: skip
             leader = Stroke((target, knee, end), FINE, LEADER, owner=owner)
             places.append(Candidate((letters,), (leader,), cost + more))
-    led = leader_places(
-        words, target, SMALL, GROUP, owner, FINE, angles=(105, 120, 135, 90, 75, 60, 150),
-        distances=(14, 18, 24, 30, 38, 46, 56), prefer=110.0,
-    )  # fmt: skip
-    below = leader_places(
-        words, target, SMALL, GROUP, owner, FINE, angles=(-60, -45, -75, -90, -30),
-        distances=(40, 50, 60, 70, 80), prefer=-60.0,
-    )  # fmt: skip
-    return (
-        places
-        + [replace(place, cost=place.cost + 10 + width * 0.0) for place in led]
-        + [replace(place, cost=place.cost + 60) for place in below]
+    led = spread_places(
+        board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0
     )
+    return places + [replace(place, cost=place.cost + 10) for place in led]
 
 
-def _post_name(section, post, view: View, text):
+def _post_name(board: Board, section, post, view: View, text):
     x, y = view.at((post.x, post.surface + post.height))
     inner = post is not section.posts[0] and post is not section.posts[-1]
     rows = (f"POST {post.number}", f"{text(post.height)} TALL") if inner else (
@@ -194,10 +200,7 @@ def _post_name(section, post, view: View, text):
                 for k, row in enumerate(rows)
             )  # fmt: skip
             places.append(Candidate(texts, (), lift + abs(aside)))
-    led = leader_places(
-        rows[0], (x, y), SMALL, GROUP, owner, FINE, angles=(105, 75, 120, 60, 135, 45, 150, 30),
-        distances=(6, 10, 14, 19, 25, 32), prefer=105.0, lines=rows,
-    )  # fmt: skip
+    led = spread_places(board, rows, (x, y), SMALL, GROUP, owner, FINE, prefer=105.0)
     places += [replace(place, cost=place.cost + 40) for place in led]
     return " ".join(rows), places
 
@@ -216,11 +219,12 @@ def _landings(section, view: View):
     labels.append(("(lower landing)", places))
     x, y = view.at(section.nosings[-1])
     thick = view.length(section.tread_thickness)
+    chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
     places = [
         Candidate((Text("UPPER LANDING", (x + along, y - thick - down), SMALL, GROUP, "left",
                         owner="upper landing"),), (), down + along / 4)
         for down in (4.5, 6.0, 9.0)
-        for along in (3.0, 6.0, 12.0)
+        for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0)
     ]  # fmt: skip
     labels.append(("(upper landing)", places))
     return labels
@@ -250,8 +254,24 @@ _OPENING_OF = {
 }
 
 
-def target_of(verdict: Verdict, section, view: View) -> Target:
+_AT_DIMENSION = {
+    "guard-height-min": ("guard height", 1.0),
+    "guard-height-max": ("guard height", 1.0),
+    "handrail-height-min": ("guard height", 1.0),
+    "handrail-height-max": ("guard height", 1.0),
+    "flight-rise-max": ("total rise", 0.5),
+}
+"""Checks of a quantity that the view dimensions: which dimension, and how far along its line the
+flag points."""
+
+
+def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
     """Where on the view a finding is [mm on paper]."""
+    wanted, share = _AT_DIMENSION.get(verdict.id, ("", 0.0))
+    for dimension in dimensions:
+        if dimension.name == wanted:
+            (x0, y0), (x1, y1) = ends_on_paper(dimension, view)
+            return Target((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))
     words = verdict.where.split()
     number = int(words[1]) if len(words) > 1 and words[1].isdigit() else None
     if verdict.id.startswith("opening"):
@@ -268,8 +288,9 @@ def target_of(verdict: Verdict, section, view: View) -> Target:
     if section.kind == "flight" and verdict.id.split("-")[0] in (
         "unit", "tread", "riser", "nosing", "step", "rake", "flight", "risers"
     ):  # fmt: skip
-        k = min(number or 2, len(section.nosings))
-        return Target(view.at(section.nosings[k - 1]))
+        k = min(number or (section.risers + 1) // 2, section.risers)
+        x, y = section.nosings[k - 1]
+        return Target(view.at((x + section.nosing, y - 0.6 * section.unit_rise)))
     bay = section.bays[(number or 1) - 1 if (number or 1) <= len(section.bays) else 0]
     share = 0.35 if "handrail" in verdict.id else 0.6
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
@@ -297,12 +318,12 @@ def _rules(check: str, opening) -> bool:
     )
 
 
-def _failures(section, facts: Facts, view: View):
+def _failures(board: Board, section, facts: Facts, view: View, dimensions):
     """A boxed flag for every place where something fails, tied to it by a heavier leader."""
     by_place: dict[Point, list[Verdict]] = {}
     starts: dict[Point, float] = {}
     for verdict in facts.failures:
-        target = target_of(verdict, section, view)
+        target = target_of(verdict, section, view, dimensions)
         by_place.setdefault(target.point, []).append(verdict)
         starts[target.point] = target.start
     labels = []
@@ -310,10 +331,9 @@ def _failures(section, facts: Facts, view: View):
         numbers = ", ".join(str(one.mark) for one in verdicts)
         words = f"FAIL {numbers}"
         places = []
-        for place in leader_places(
-            words, point, SMALL, "failure", f"failure {numbers}", THIN, angles=_ALL_AROUND,
-            distances=[starts[point] + reach for reach in _REACH], prefer=125.0,
-            start=starts[point],
+        for place in spread_places(
+            board, (words,), point, SMALL, "failure", f"failure {numbers}", THIN, prefer=125.0,
+            start=starts[point], bold=True,
         ):  # fmt: skip
             text = replace(place.texts[0], bold=True)
             box = box_of(text, 1.0)

@@ -8,6 +8,7 @@ the face does not hold becomes an empty box.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import dataclass
 from functools import lru_cache
@@ -20,6 +21,10 @@ MISSING = "\u25a1"
 _ELLIPSIS = "..."
 _MEASURE_AT = 72.0
 _CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
+
+_JOIN = "\u00a0"
+_KEPT_TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d|mm\b)|(?<=\bbay) (?=\d)|(?<=\bpost) (?=\d)|(?<=\btread) (?=\d)")
+"""Spaces at which a line is not broken: within a mixed number, before a unit, before a number."""
 
 _BOX_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn"}
 
@@ -179,7 +184,8 @@ def wrapped(
     """
     broken: list[str] = []
     rest = ""
-    for word in cleaned(text).split(" "):
+    for word in _KEPT_TOGETHER.sub(_JOIN, cleaned(text)).split(" "):
+        word = word.replace(_JOIN, " ")
         trial = f"{rest} {word}" if rest else word
         if width_of(trial, height, bold) <= width:
             rest = trial

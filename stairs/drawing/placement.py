@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -22,6 +22,9 @@ CLEARANCE = 0.7
 """Blank paper kept around lettering [mm]."""
 _TOUCH = 1e-6
 LEADER = "leader"
+_SHOULDER, _LEADER_GAP = 2.5, 1.0
+_GRID, _STEP = 1.0, 3
+_WEIGHED, _EACH_CROSSING = 300, 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +105,7 @@ def segments_through(box: Box, segments: np.ndarray) -> np.ndarray:
 
 
 def _cross(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
-    """Which of the segments the one segment crosses or touches."""
+    """Which of the segments the one segment crosses."""
     (ax, ay), (bx, by) = one
     cx, cy, dx, dy = others.T
     side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
@@ -123,6 +126,40 @@ def _carried_on(piece: tuple[Point, Point]) -> tuple[Point, Point]:
 def _rows(segments: Iterable[tuple[Point, Point]]) -> np.ndarray:
     rows = [(*start, *end) for start, end in segments]
     return np.array(rows, dtype=float).reshape(-1, 4)
+
+
+def _crossings(rows: np.ndarray, others: np.ndarray) -> np.ndarray:
+    """How many of the others each of the rows crosses."""
+    ax, ay, bx, by = (part[:, None] for part in rows.T)
+    cx, cy, dx, dy = (part[None, :] for part in others.T)
+    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    return ((side * side_too < 0) & (back * back_too < 0)).sum(1)
+
+
+def _leader_rows(
+    choices: np.ndarray, target: Point, start: float
+) -> tuple[np.ndarray, np.ndarray]:
+    """The sloping and the level piece of each leader, the level one up to its lettering."""
+    _, side, x, y = choices.T
+    away = np.hypot(x - target[0], y - target[1])
+    tip_x = target[0] + (x - target[0]) * start / away
+    tip_y = target[1] + (y - target[1]) * start / away
+    far = x + side * (_SHOULDER + _LEADER_GAP)
+    return np.column_stack([tip_x, tip_y, x, y]), np.column_stack([x, y, far, y])
+
+
+def _points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.ndarray]:
+    """Points on the segments, no farther apart than the pitch."""
+    run = segments[:, 2:] - segments[:, :2]
+    counts = np.ceil(np.hypot(run[:, 0], run[:, 1]) / pitch).astype(int) + 1
+    which = np.repeat(np.arange(len(segments)), counts)
+    first = np.repeat(np.cumsum(counts) - counts, counts)
+    share = (np.arange(len(which)) - first) / np.maximum(counts[which] - 1, 1)
+    points = segments[which, :2] + run[which] * share[:, None]
+    return points[:, 0], points[:, 1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,8 +185,7 @@ class Board:
     _segments: list[tuple[Point, Point]] = field(default_factory=list)
     _guarded: list[tuple[Point, Point]] = field(default_factory=list)
     _boxes: list[Box] = field(default_factory=list)
-    _array: np.ndarray | None = None
-    _guarded_array: np.ndarray | None = None
+    _arrays: tuple[np.ndarray, np.ndarray] | None = None
 
     def add(self, primitives: Iterable[Primitive], guarded: bool = False) -> None:
         """Put finished work on the board.
@@ -159,7 +195,7 @@ class Board:
         primitives : iterable of Primitive
             What is drawn.
         guarded : bool
-            Whether its lines may not be crossed by a leader, as those of dimensions may not.
+            Whether its lines may not be crossed by a leader, as dimension lines may not.
         """
         for one in primitives:
             if isinstance(one, Text):
@@ -169,48 +205,105 @@ class Board:
             self._segments += pieces
             if guarded:
                 self._guarded += pieces
-        self._array = self._guarded_array = None
+        self._arrays = None
+
+    def _rows(self) -> tuple[np.ndarray, np.ndarray]:
+        if self._arrays is None:
+            self._arrays = (_rows(self._segments), _rows(self._guarded))
+        return self._arrays
 
     def free(self, candidate: Candidate) -> bool:
         """Whether a label may stand there."""
-        if self._array is None:
-            self._array, self._guarded_array = _rows(self._segments), _rows(self._guarded)
+        segments, guarded = self._rows()
         left, bottom, right, top = self.area
         boxes = [box_of(text, CLEARANCE) for text in candidate.texts]
         for box in boxes:
-            corners = box.corners()
-            if any(not (left <= x <= right and bottom <= y <= top) for x, y in corners):
+            if any(not (left <= x <= right and bottom <= y <= top) for x, y in box.corners()):
                 return False
             if any(boxes_meet(box, other) for other in self._boxes):
                 return False
-            if segments_through(box, self._array).any():
+            if segments_through(box, segments).any():
                 return False
-        pieces = [piece for line in candidate.lines for piece in line.segments()]
-        for piece in pieces:
-            row = _rows([piece])
-            if any(segments_through(box, row)[0] for box in self._boxes):
+        pieces = [piece for stroke in candidate.lines for piece in stroke.segments()]
+        if not pieces:
+            return True
+        for start, end in pieces:
+            if not all(left <= x <= right and bottom <= y <= top for x, y in (start, end)):
                 return False
-            if len(self._guarded_array):
-                on = _carried_on(piece)
-                if _cross(on, self._guarded_array).any():
-                    return False
-        if pieces:
-            bare = [box_of(text) for text in candidate.texts]
-            rows = _rows(pieces)
-            if any(segments_through(box, rows).any() for box in bare):
-                return False
-        return True
+        rows = _rows(pieces)
+        bare = [box_of(text) for text in candidate.texts]
+        if any(segments_through(box, rows).any() for box in (*self._boxes, *bare)):
+            return False
+        return not any(_cross(_carried_on(piece), guarded).any() for piece in pieces)
 
-    def place(self, candidates: Sequence[Candidate]) -> Candidate | None:
-        """The cheapest free place, put on the board; None where none is free."""
-        for candidate in sorted(candidates, key=lambda one: one.cost):
-            if self.free(candidate):
-                self._put(candidate)
-                return candidate
-        return None
+    def blank(self, width: float, height: float) -> np.ndarray:
+        """Lower left corners of blank rectangles of that size, on a grid [mm on paper].
+
+        Notes
+        -----
+        The view is cut into squares of a millimetre; one that any line or lettering enters is
+        taken.  Sums over the squares up to each corner then tell at once how many are taken in any
+        rectangle.
+        """
+        left, bottom, right, top = self.area
+        columns, rows = int((right - left) / _GRID), int((top - bottom) / _GRID)
+        taken = np.zeros((columns + 1, rows + 1), dtype=np.int32)
+        segments, _ = self._rows()
+        edges = [
+            pair
+            for box in self._boxes
+            for corners in (box.corners(),)
+            for pair in zip(corners, corners[1:] + corners[:1], strict=True)
+        ]
+        pieces = np.vstack([segments, _rows(edges)])
+        x, y = _points_along(pieces, _GRID / 2)
+        i = np.floor((x - left) / _GRID).astype(int)
+        j = np.floor((y - bottom) / _GRID).astype(int)
+        inside = (i >= 0) & (i < columns) & (j >= 0) & (j < rows)
+        taken[i[inside] + 1, j[inside] + 1] = 1
+        sums = taken.cumsum(0).cumsum(1)
+        a, b = math.ceil(width / _GRID) + 1, math.ceil(height / _GRID) + 1
+        if a > columns or b > rows:
+            return np.zeros((0, 2))
+        count = sums[a:, b:] - sums[:-a, b:] - sums[a:, :-b] + sums[:-a, :-b]
+        i, j = np.nonzero(count[::_STEP, ::2] == 0)
+        return np.column_stack([left + i * _STEP * _GRID + 0.5, bottom + j * 2 * _GRID + 0.5])
+
+    def leaders_clear(self, choices: np.ndarray, target: Point, start: float) -> np.ndarray:
+        """Of many leaders to one target those that cross neither a guarded line nor lettering.
+
+        Parameters
+        ----------
+        choices : ndarray
+            One leader a row: cost, side (1 or -1), and where its knee is.
+        target : Point
+            Where they point [mm on paper].
+        start : float
+            How far from the target they begin [mm].
+
+        Returns
+        -------
+        ndarray
+            The rows that remain, each line of the work that is crossed added to the cost, the
+            cheapest first.
+        """
+        segments, guarded = self._rows()
+        edges = [
+            pair
+            for box in self._boxes
+            for corners in (box.corners(),)
+            for pair in zip(corners, corners[1:] + corners[:1], strict=True)
+        ]
+        barred = np.vstack([guarded, _rows(edges)])
+        choices = choices[np.argsort(choices[:, 0], kind="stable")]
+        slope, level = _leader_rows(choices, target, start)
+        clear = (_crossings(slope, barred) + _crossings(level, barred)) == 0
+        choices, slope = choices[clear][:_WEIGHED], slope[clear][:_WEIGHED]
+        choices[:, 0] += _EACH_CROSSING * _crossings(slope, segments)
+        return choices[np.argsort(choices[:, 0], kind="stable")]
 
     def place_all(
-        self, labels: Sequence[Sequence[Candidate]], tries: int = 60
+        self, labels: Sequence[Sequence[Candidate]], tries: int = 40
     ) -> list[Candidate | None]:
         """Places for several labels, going back where an earlier choice blocks a later one.
 
@@ -225,23 +318,30 @@ class Board:
         -------
         list of Candidate or None
             In the order of the labels; None for a label that found no place.
+
+        Notes
+        -----
+        Each label keeps a short list of its best places that are free of the work itself, so that
+        going back only weighs labels against each other.
         """
-        ordered = [sorted(places, key=lambda one: one.cost) for places in labels]
-        taken: list[Candidate | None] = [None] * len(ordered)
+        offered = [self._short_list(places) for places in labels]
+        taken: list[Candidate | None] = [None] * len(offered)
+        order = [index for index, places in enumerate(offered) if places]
         left = tries
 
-        def settle(index: int) -> bool:
+        def settle(rank: int) -> bool:
             nonlocal left
-            if index == len(ordered):
+            if rank == len(order):
                 return True
+            index = order[rank]
             branches = 0
-            for candidate in ordered[index]:
+            for candidate in offered[index]:
                 if not self.free(candidate):
                     continue
                 state = self._state()
                 taken[index] = candidate
                 self._put(candidate)
-                if settle(index + 1):
+                if settle(rank + 1):
                     return True
                 self._restore(state)
                 branches += 1
@@ -252,8 +352,22 @@ class Board:
             return False
 
         if not settle(0):
-            taken = [self.place(places) for places in ordered]
+            for index in order:
+                places = sorted(labels[index], key=lambda one: one.cost)
+                taken[index] = next(filter(self.free, places), None)
+                if taken[index] is not None:
+                    self._put(taken[index])
         return taken
+
+    def _short_list(self, places: Sequence[Candidate], longest: int = 24) -> list[Candidate]:
+        """The best places that are free now, the best first."""
+        found = []
+        for candidate in sorted(places, key=lambda one: one.cost):
+            if self.free(candidate):
+                found.append(candidate)
+                if len(found) == longest:
+                    break
+        return found
 
     def _put(self, candidate: Candidate) -> None:
         self.add(candidate.texts)
@@ -265,7 +379,27 @@ class Board:
     def _restore(self, state: tuple[int, int, int]) -> None:
         segments, guarded, boxes = state
         del self._segments[segments:], self._guarded[guarded:], self._boxes[boxes:]
-        self._array = self._guarded_array = None
+        self._arrays = None
+
+
+def _with_leader(
+    rows: Sequence[str], target: Point, knee: Point, side: int, style: tuple, start: float
+) -> Candidate:
+    """A label whose leader runs from the target to the knee and then level to the lettering."""
+    height, group, owner, weight = style
+    away = math.hypot(knee[0] - target[0], knee[1] - target[1]) or 1.0
+    tip = (
+        target[0] + (knee[0] - target[0]) * start / away,
+        target[1] + (knee[1] - target[1]) * start / away,
+    )
+    end = (knee[0] + side * _SHOULDER, knee[1])
+    texts = []
+    for k, row in enumerate(rows):
+        at = (end[0] + side * _LEADER_GAP, knee[1] - height / 2 - height * 1.7 * k)
+        texts.append(
+            Text(row, at, height, group, "left" if side > 0 else "right", owner=owner)
+        )
+    return Candidate(tuple(texts), (Stroke((tip, knee, end), weight, LEADER, owner=owner),))
 
 
 def leader_places(
@@ -279,14 +413,8 @@ def leader_places(
     angles: Sequence[float],
     distances: Sequence[float],
     prefer: float | None = None,
-    start: float = 0.0,
-    floor: float | None = None,
-    lines: Sequence[str] | None = None,
 ) -> list[Candidate]:
-    """Places for a label that a leader ties to a point.
-
-    The leader runs straight from the target, then level for a little way under no lettering, to the
-    middle of the label's first line.
+    """Places for a label that a leader ties to a point, at given angles and distances.
 
     Parameters
     ----------
@@ -304,16 +432,8 @@ def leader_places(
         Lengths of the sloping part offered [mm].
     prefer : float, optional
         The direction that is liked best.
-    start : float
-        How far from the target the leader begins, as on the rim of a circle [mm].
-    floor : float, optional
-        Height under which the label stands only where nothing above is free [mm on paper].
-    lines : sequence of str, optional
-        The label in several lines, instead of ``text``.
     """
-    rows = tuple(lines or (text,))
-    shoulder, gap, pitch = 2.5, 1.0, height * 1.7
-    widest = max(measure(row, height).width for row in rows)
+    style = (height, group, owner, weight)
     places = []
     for angle in angles:
         turn = math.radians(angle)
@@ -324,19 +444,80 @@ def leader_places(
                 target[0] + distance * math.cos(turn),
                 target[1] + distance * math.sin(turn),
             )
-            tip = (target[0] + start * math.cos(turn), target[1] + start * math.sin(turn))
-            end = (knee[0] + side * shoulder, knee[1])
-            x = end[0] + side * gap if side > 0 else end[0] - gap - widest
-            texts = tuple(
-                Text(row, (x, knee[1] - height / 2 - pitch * k), height, group, owner=owner)
-                for k, row in enumerate(rows)
-            )
-            leader = Stroke((tip, knee, end), weight, LEADER, owner=owner)
-            cost = distance + away * 0.25
-            if floor is not None and texts[-1].at[1] < floor:
-                cost += 45.0
-            places.append(Candidate(texts, (leader,), cost))
+            place = _with_leader((text,), target, knee, side, style, 0.0)
+            places.append(replace(place, cost=distance + away * 0.25))
     return places
+
+
+def spread_places(
+    board: Board,
+    rows: Sequence[str],
+    target: Point,
+    height: float,
+    group: str,
+    owner: str,
+    weight: float,
+    *,
+    prefer: float,
+    start: float = 0.0,
+    floor: float | None = None,
+    bold: bool = False,
+    most: int = 60,
+) -> list[Candidate]:
+    """Places for a label with a leader, wherever the view has blank paper for it.
+
+    Parameters
+    ----------
+    board : Board
+        For its blank paper.
+    rows : sequence of str
+        The label, line by line.
+    target : Point
+        Where the leader points [mm on paper].
+    height : float
+        Of a capital [mm].
+    group, owner, weight
+        As for :class:`stairs.drawing.primitives.Stroke`.
+    prefer : float
+        The direction that is liked best [degrees].
+    start : float
+        How far from the target the leader begins, as on the rim of a circle [mm].
+    floor : float, optional
+        Height under which the label stands only where nothing above is free [mm on paper].
+    bold : bool
+        Lettered in the heavier face.
+    most : int
+        How many places are offered.
+    """
+    extents = [measure(row, height, bold) for row in rows]
+    wide = max(extent.width for extent in extents)
+    over, under = extents[0].over, extents[-1].under + height * 1.7 * (len(rows) - 1)
+    style = (height, group, owner, weight)
+    spots = board.blank(wide + 2 * CLEARANCE, over + under + 2 * CLEARANCE)
+    if not len(spots):
+        return []
+    left, base = spots[:, 0] + CLEARANCE, spots[:, 1] + CLEARANCE + under
+    middle = base + height / 2
+    reach = _SHOULDER + _LEADER_GAP
+    parts = []
+    for side in (1, -1):
+        knee_x = left - reach if side > 0 else left + wide + reach
+        dx, dy = knee_x - target[0], middle - target[1]
+        away = np.hypot(dx, dy)
+        turn = np.degrees(np.arctan2(dy, dx))
+        cost = away - start + 0.12 * np.abs((turn - prefer + 180) % 360 - 180)
+        cost = cost + np.where(np.abs(dy) < 0.25 * np.abs(dx), 4.0, 0.0)
+        if floor is not None:
+            cost = cost + np.where(base < floor, 45.0, 0.0)
+        fits = (side * dx > -1.0) & (away > start + 3.0)
+        parts.append(np.column_stack([cost, np.full(len(cost), side), knee_x, middle])[fits])
+    choices = board.leaders_clear(np.vstack(parts), target, start)
+    return [
+        replace(
+            _with_leader(rows, target, (float(x), float(y)), int(side), style, start), cost=cost
+        )
+        for cost, side, x, y in choices[:most].tolist()
+    ]
 
 
 @dataclass(frozen=True, slots=True)

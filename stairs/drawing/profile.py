@@ -132,7 +132,7 @@ def stringer(section, view: View, units: str) -> list[Primitive]:
                           DASH_DOT_DOT))  # fmt: skip
     if section.stringer == "closed":
         margin = section.stringer_margin or 0.0
-        front = -run / 2
+        front = max(-run / 2, min(section.posts[0].x, 0.0))
         top = (back, rise + back * slope + margin)
         edge = ((front, 0.0), (front, rise + front * slope + margin), top, (back, n * rise))
         drawn.append(Stroke(view.all_at(edge), THICK, "stringer"))
