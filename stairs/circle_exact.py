@@ -20,6 +20,8 @@ from stairs.exact_sign import NotOfRoots, digits, exact_number
 
 _DIGITS = 200
 _NEAR = 1e-6  # parts of the scale: farther than this floats decide
+_CLOSE = 1e-8  # how far below the limit a computed circle need not be looked at again
+_SURE = 1e-11  # the same for a center that was searched for, not computed
 
 
 class _Exact:
@@ -72,8 +74,8 @@ def compare_exactly(shape, limit, room, found) -> int:
     that no root is needed but those of the walls' lengths and of the center.  Centers outside the
     outline do not count.
 
-    Where more walls touch at once than can be taken three by three, no center is known exactly and
-    the answer is 0, the careful side.
+    Where more walls touch at once than can be taken three by three (some fifteen), the center is
+    known only by searching; a limit within 1e-11 of the size then counts as met, the careful side.
 
     Examples
     --------
@@ -99,7 +101,8 @@ def compare_exactly(shape, limit, room, found) -> int:
     exact = _ExactRoom(shape, limit, room, arithmetic)
     answer = -1
     for radius, x, y, things in found:
-        if 2 * radius * room.scale < float(limit) - _NEAR * room.scale:
+        hair = _CLOSE if things else _SURE
+        if 2 * radius * room.scale < float(limit) - hair * room.scale:
             continue
         if not things:
             answer = max(answer, 0)

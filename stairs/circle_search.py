@@ -214,7 +214,6 @@ class Room:
         """The threes that a circle centered in a box could lean on; None where too many."""
         choices = [self._things(i, x, y, reach) for i in walls]
         most = _MANY if reach <= 1e-3 * best else _FEW
-        count = 0
         sizes = [len(choice) for choice in choices]
         total, squares, cubes = (sum(size**power for size in sizes) for power in (1, 2, 3))
         pairs = (total * total - squares) // 2
