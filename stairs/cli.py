@@ -175,6 +175,51 @@ def draw(job, total_rise, total_run, treads, units, output, number, paper, scale
 
 
 @main.command()
+@job_arguments
+@click.option(
+    "--csv",
+    "which",
+    type=click.Choice(["cut", "buy", "set-out"]),
+    help="Print one list as CSV and nothing else.",
+)
+@click.option("--kerf", help="Width of the saw's cut; 1/8 in or 3 mm where left out.")
+@click.option("--rails-apart", is_flag=True, help="Top and bottom rails are different stock.")
+@click.option("--loads", is_flag=True, help="Add the loads to hand to an engineer or official.")
+@click.option("--bolt-spacing", help="Between the two pairs of bolts of a base plate, for --loads.")
+def cuts(
+    job, total_rise, total_run, treads, units, which, kerf, rails_apart, loads, bolt_spacing
+) -> None:
+    """Print the cut list, the cutting plan, the buying list and the setting-out table.
+
+    JOB is a job file, or - for standard input.
+
+    \b
+    stairs cuts examples/porch.toml
+    stairs cuts examples/porch.toml --csv buy
+    stairs cuts examples/porch.toml --kerf 3/32 --loads
+    """
+    from stairs.answer import answer_for
+    from stairs.lists import cuts_text, list_csv
+    from stairs.loads import loads_text
+    from stairs.tape import parse
+
+    if which is not None and loads:
+        raise JobError("--csv", "is given with --loads", "One or the other", "Run it twice")
+    answer = answer_for(read(job, total_rise, total_run, treads, units))
+    kerf = None if kerf is None else parse(kerf, answer.job.units, "--kerf")
+    if which is not None:
+        click.echo(list_csv(answer, which, kerf, rails_apart), nl=False)
+        return
+    click.echo(cuts_text(answer, kerf, rails_apart), nl=False)
+    if loads:
+        spacing = None
+        if bolt_spacing is not None:
+            spacing = parse(bolt_spacing, answer.job.units, "--bolt-spacing")
+        click.echo()
+        click.echo(loads_text(answer, spacing), nl=False)
+
+
+@main.command()
 @click.argument("rulebook", required=False)
 def rules(rulebook) -> None:
     """List the rulebooks, or print one with where each value is from.

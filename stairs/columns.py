@@ -1,0 +1,68 @@
+"""Columns: text laid out for a plain screen or a printed page of 80 columns."""
+
+from __future__ import annotations
+
+import re
+import textwrap
+from collections.abc import Collection, Sequence
+
+WIDTH = 80
+
+_MIXED = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=mm\b)")
+_KEPT = "\u00a0"
+
+
+def wrap(text: str, first: str = "", rest: str = "") -> str:
+    """A paragraph broken into lines of at most 80 columns, but never within a length.
+
+    Parameters
+    ----------
+    text : str
+        The paragraph.
+    first, rest : str
+        What stands before its first line, and before every other.
+
+    Examples
+    --------
+    >>> print(wrap("x" * 75 + ' 22 5/16" off'))
+    xxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxxx
+    22 5/16" off
+    """
+    filled = textwrap.fill(
+        _MIXED.sub(_KEPT, text),
+        WIDTH,
+        initial_indent=first,
+        subsequent_indent=rest,
+        break_long_words=True,
+        break_on_hyphens=False,
+    )
+    return filled.replace(_KEPT, " ")
+
+
+def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int] = ()) -> str:
+    """Columns as wide as they must be, two spaces apart, indented by two.
+
+    Parameters
+    ----------
+    heads : sequence of str
+        One per column.
+    rows : sequence of sequence of str
+        Each as long as the heads.
+    right : collection of int
+        Columns from 0 that are set to the right.
+
+    Examples
+    --------
+    >>> print(table(["bay", "cut"], [["1.1", "31"]], (1,)))
+      bay  cut
+      1.1   31
+    """
+    widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
+    lines = []
+    for row in (heads, *rows):
+        cells = [
+            cell.rjust(width) if index in right else cell.ljust(width)
+            for index, (cell, width) in enumerate(zip(row, widths, strict=True))
+        ]
+        lines.append(("  " + "  ".join(cells)).rstrip())
+    return "\n".join(lines)

@@ -1,0 +1,126 @@
+"""Rail plans: the cutting plan over all rails of one job.
+
+Top and bottom rails are one kind of stock where they are equally deep, which is all that a job says
+of them; otherwise each kind has a plan of its own.  Where each rail must lie on the stock's holes
+follows from how its bay is trimmed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from fractions import Fraction
+
+from stairs.cuts import BOTTOM, TOP, CutList, RailCut, hole_half
+from stairs.cutting_plan import CuttingPlan, Piece, StockRail, plan_cuts, why_not
+from stairs.guard import Guard
+from stairs.job import Job
+from stairs.panel import HALF_PITCH, hole_pattern
+
+KERF = {"in": Fraction(1, 8), "mm": Fraction(3)}
+"""Kerf that is taken where none is given; a common blade, no source."""
+
+
+@dataclass(frozen=True, slots=True)
+class RailPlan:
+    """The cutting plan for one kind of stock rail.
+
+    Parameters
+    ----------
+    rails : tuple of str
+        ``"top"``, ``"bottom"`` or both: which rails are cut from this stock.
+    plan : CuttingPlan
+        How.
+    """
+
+    rails: tuple[str, ...]
+    plan: CuttingPlan
+
+
+def rail_plans(
+    cuts: CutList, guard: Guard, kerf: Fraction | None = None, apart: bool = False
+) -> tuple[RailPlan, ...]:
+    """A cutting plan over all rails of a job.
+
+    Parameters
+    ----------
+    cuts : CutList
+        Of the job.
+    guard : Guard
+        The same job, solved.
+    kerf : Fraction, optional
+        Of the saw [job's unit of length], 0 or more; left out, 1/8 in or 3 mm.
+    apart : bool
+        Whether top and bottom rails are different stock although they are equally deep.
+
+    Returns
+    -------
+    tuple of RailPlan
+        One plan where top and bottom rails are equally deep and so taken for the same stock;
+        otherwise one for the top rails and one for the bottom rails.
+    """
+    job = guard.job
+    kerf = KERF[job.units] if kerf is None else kerf
+    alike = job.panel.top_rail == job.panel.bottom_rail and not apart
+    stock = tuple(_stock_rail(job, length) for length in job.panel.stock)
+    plans = []
+    for group in ((TOP, BOTTOM),) if alike else ((TOP,), (BOTTOM,)):
+        wanted = [cut for cut in cuts.rails if cut.rail in group]
+        pieces = [_piece(job, guard, cut) for cut in wanted]
+        plan = plan_cuts(
+            [piece for piece, cut in zip(pieces, wanted, strict=True) if cut.stock is not None],
+            stock,
+            job.panel.pitch,
+            kerf,
+        )
+        missing = tuple(
+            (piece, _no_stock(job, piece, stock))
+            for piece, cut in zip(pieces, wanted, strict=True)
+            if cut.stock is None
+        )
+        plans.append(RailPlan(group, replace(plan, unplaced=plan.unplaced + missing)))
+    return tuple(plans)
+
+
+def _stock_rail(job: Job, length: Fraction) -> StockRail:
+    punched = hole_pattern(job.panel, length)
+    return StockRail(length, punched[0] if punched else Fraction(0), len(punched))
+
+
+def _piece(job: Job, guard: Guard, cut: RailCut) -> Piece:
+    section = guard.sections[cut.section - 1]
+    pitch, half = job.panel.pitch, hole_half(job, section)
+    first = cut.first_hole
+    first_only = last_only = False
+    if first is None:  # too short for a baluster: the pattern's place still counts
+        own = _stock_rail(job, cut.stock) if cut.stock is not None else None
+        first = Fraction(0) if own is None else (own.first_hole - cut.trim_low) % pitch
+    else:
+        last = first + (cut.balusters - 1) * pitch
+        first_only = cut.holes_lost_low == 0 and first - pitch > -half
+        last_only = cut.holes_lost_high == 0 and last + pitch < cut.length + half
+    return Piece(
+        name=cut.name,
+        length=cut.length,
+        first_hole=first,
+        holes=cut.balusters,
+        tip=cut.tip,
+        kerf_factor=_kerf_factor(cut.saw_angle),
+        first_only=first_only,
+        last_only=last_only,
+    )
+
+
+def _kerf_factor(saw_angle: float) -> Fraction:
+    """One over the cosine of the saw's angle, rounded up to a ten-thousandth."""
+    if saw_angle == 0:
+        return Fraction(1)
+    return Fraction(math.ceil(10_000 / math.cos(math.radians(saw_angle))), 10_000)
+
+
+def _no_stock(job: Job, piece: Piece, stock: Sequence[StockRail]) -> str:
+    reason = why_not(piece, stock)
+    if job.panel.trim == HALF_PITCH and stock and "holes" in reason:
+        return "no stock length is long enough to move the pattern half a pitch"
+    return reason
