@@ -88,11 +88,11 @@ def finding_of(job, name):
 
 @pytest.mark.parametrize(
     ("rise", "run", "name"),
-    [(Fraction(31, 4), 11, "unit-rise-max"), (7, 10, "tread-depth-min")],
-    ids=["unit-rise-max", "tread-depth-min"],
+    [(Fraction(31, 4), 11, "unit-rise-max"), (7, 10, "unit-run-min")],
+    ids=["unit-rise-max", "unit-run-min"],
 )
 def test_equal_to_a_plain_limit_passes(rise, run, name):
-    """7 3/4 in of rise and 10 in of tread depth are allowed, a hair beyond is not."""
+    """7 3/4 in of rise and 10 in of run are allowed, a hair beyond is not."""
     finding = finding_of(job_of(flight_of(rise, run)), name)
     assert (finding.order, finding.verdict) == (0, "pass")
     beyond = (rise + HAIR, run) if name.endswith("max") else (rise, run - HAIR)
