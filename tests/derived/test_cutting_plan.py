@@ -1,0 +1,298 @@
+"""The cutting plan against a search through every possible plan, and where it meets its edges."""
+
+import itertools
+import random
+import time
+from fractions import Fraction
+
+import pytest
+
+from stairs.cutting_plan import Piece, StockRail, plan_cuts
+from stairs.errors import JobError
+
+PITCH = Fraction(9, 2)
+KERF = Fraction(1, 8)
+
+
+def punched(length, pitch=PITCH, first=None):
+    """A stock rail with as many holes as fit, centred, or from a given first hole on."""
+    if first is None:
+        count = int((length - Fraction(3, 4)) / pitch) + 1
+        first = (length - (count - 1) * pitch) / 2
+    else:
+        count = int((length - first) / pitch) + 1
+    return StockRail(Fraction(length), Fraction(first), count)
+
+
+def random_piece(rng, name, shortest=14, longest=44):
+    length = Fraction(rng.randint(shortest * 16, longest * 16), 16)
+    first = Fraction(rng.randint(8, 72), 16)
+    holes = int((length - first - Fraction(3, 8)) / PITCH) + 1
+    return Piece(name, length, first, holes)
+
+
+def fits_in_some_order(pieces, rail, pitch, kerf):
+    """Whether one stock rail holds the pieces: every order, every hole for every piece."""
+
+    def place(left, end, first):
+        if not left:
+            return True
+        for piece in left:
+            for hole in range(-piece.holes - 2, rail.holes + int(rail.length / pitch) + 2):
+                start = rail.first_hole + hole * pitch - piece.first_hole
+                own_holes = hole >= 0 and hole + piece.holes <= rail.holes
+                if piece.holes and not own_holes:
+                    continue
+                if start < (0 if first else end + kerf) or start + piece.length > rail.length:
+                    continue
+                rest = [other for other in left if other is not piece]
+                if place(rest, start + piece.length, False):
+                    return True
+        return False
+
+    return place(list(pieces), Fraction(0), True)
+
+
+def cheapest(pieces, stock, pitch, kerf):
+    """Least length bought and then fewest stock rails, over every way to share out the pieces."""
+    cost = {}
+    for size in range(1, len(pieces) + 1):
+        for chosen in itertools.combinations(range(len(pieces)), size):
+            mask = sum(1 << index for index in chosen)
+            group = [pieces[index] for index in chosen]
+            cost[mask] = min(
+                (rail.length for rail in stock if fits_in_some_order(group, rail, pitch, kerf)),
+                default=None,
+            )
+    best = {0: (Fraction(0), 0)}
+    for mask in range(1, 1 << len(pieces)):
+        part = mask
+        options = []
+        while part:
+            if cost[part] is not None and best[mask ^ part] is not None:
+                length, count = best[mask ^ part]
+                options.append((length + cost[part], count + 1))
+            part = (part - 1) & mask
+        best[mask] = min(options, default=None)
+    return best[(1 << len(pieces)) - 1]
+
+
+def hold_together(plan, pieces, pitch):
+    """Nothing lost, nothing overlapping, every hole where it is wanted."""
+    placed = [item.piece.name for rail in plan.rails for item in rail.placed]
+    missing = [piece.name for piece, _ in plan.unplaced]
+    assert sorted(placed + missing) == sorted(piece.name for piece in pieces)
+    for rail in plan.rails:
+        end = None
+        for item in rail.placed:
+            piece = item.piece
+            assert item.end - item.start == piece.length
+            assert item.start >= piece.tip and item.end + piece.tip <= rail.stock.length
+            if end is not None:
+                assert item.start - end >= plan.kerf
+            if piece.holes:
+                hole = rail.stock.first_hole + (item.holes_from - 1) * pitch
+                assert hole - item.start == piece.first_hole
+                assert 1 <= item.holes_from <= item.holes_to <= rail.stock.holes
+                assert item.holes_to - item.holes_from + 1 == piece.holes
+            end = item.end
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_plan_agrees_with_search_of_all_plans(seed):
+    rng = random.Random(seed)
+    kinds = [random_piece(rng, str(number)) for number in range(rng.randint(1, 4))]
+    pieces = []
+    for number in range(5):
+        kind = rng.choice(kinds)
+        pieces.append(Piece(str(number), kind.length, kind.first_hole, kind.holes))
+    stock = [punched(length) for length in rng.choice([(72,), (72, 96), (60, 84, 96), (48, 120)])]
+    kerf = rng.choice([Fraction(0), KERF, Fraction(1, 4)])
+    plan = plan_cuts(pieces, stock, PITCH, kerf)
+    hold_together(plan, pieces, PITCH)
+    assert not plan.unplaced
+    assert (plan.bought, len(plan.rails)) == cheapest(pieces, stock, PITCH, kerf)
+    assert plan.proved
+    assert plan.gap == 0
+
+
+def test_plan_buys_fewer_rails_where_lengths_tie():
+    """Two pieces of 40 come from one 96 or from two 48s: the same length, one rail is fewer."""
+    pieces = [Piece(name, Fraction(40), Fraction(0), 0) for name in "ab"]
+    stock = [StockRail(Fraction(length), Fraction(0), length + 1) for length in (48, 96)]
+    plan = plan_cuts(pieces, stock, Fraction(1), KERF)
+    assert plan.stock_counts == ((Fraction(96), 1),)
+    assert plan.proved
+
+
+def test_plan_moves_pieces_by_whole_pitches_only():
+    """Two pieces of 10 fill 20 of plain stock; punched at 6 the second has to wait for 12."""
+    pieces = [Piece(name, Fraction(10), Fraction(2), 1) for name in "ab"]
+    plain = StockRail(Fraction(21), Fraction(0), 22)
+    assert len(plan_cuts(pieces, [plain], Fraction(1), Fraction(0)).rails) == 1
+    holed = StockRail(Fraction(21), Fraction(2), 4)
+    assert len(plan_cuts(pieces, [holed], Fraction(6), Fraction(0)).rails) == 2
+    longer = StockRail(Fraction(22), Fraction(2), 4)
+    plan = plan_cuts(pieces, [longer], Fraction(6), Fraction(0))
+    assert [item.start for item in plan.rails[0].placed] == [0, 12]
+
+
+def test_plan_leaves_no_piece_without_its_last_hole():
+    """Stock of 30 with holes at 3, 9 and 15 only: a piece of 10 with 2 holes ends at 18."""
+    piece = Piece("a", Fraction(10), Fraction(2), 2)
+    short = StockRail(Fraction(30), Fraction(3), 3)
+    plan = plan_cuts([piece, Piece("b", *_shape(piece))], [short], Fraction(6), Fraction(0))
+    assert len(plan.rails) == 2
+    assert all(item.holes_to <= 3 for rail in plan.rails for item in rail.placed)
+    whole = StockRail(Fraction(30), Fraction(3), 5)
+    assert len(plan_cuts([piece, Piece("b", *_shape(piece))], [whole], Fraction(6), 0).rails) == 1
+
+
+def _shape(piece):
+    return piece.length, piece.first_hole, piece.holes
+
+
+@pytest.mark.parametrize(
+    ("stock", "rails"), [("62 1/8", 1), ("62 1/16", 2)], ids=["just enough", "a mark short"]
+)
+def test_kerf_decides_to_the_mark(stock, rails):
+    """Two pieces of 31 and one cut of 1/8 take 62 1/8; no kerf is lost at the stock's own ends."""
+    whole, over = stock.split()
+    length = Fraction(whole) + Fraction(over)
+    rail = StockRail(length, Fraction(0), 1000)
+    pieces = [Piece(name, Fraction(31), Fraction(0), 0) for name in "ab"]
+    assert len(plan_cuts(pieces, [rail], Fraction(1, 16), KERF).rails) == rails
+
+
+def test_kerf_of_nothing_lets_pieces_touch():
+    rail = StockRail(Fraction(62), Fraction(0), 1000)
+    pieces = [Piece(name, Fraction(31), Fraction(0), 0) for name in "ab"]
+    plan = plan_cuts(pieces, [rail], Fraction(1, 16), Fraction(0))
+    assert plan.waste == 0
+    assert plan.rails[0].leftovers == ()
+
+
+def test_kerf_below_nothing_is_refused():
+    with pytest.raises(JobError, match="kerf: -1 is below 0. A saw's kerf is 0 or more"):
+        plan_cuts([], [], PITCH, Fraction(-1))
+
+
+def test_leftovers_pieces_and_kerfs_make_up_the_stock():
+    rng = random.Random(7)
+    pieces = [random_piece(rng, str(number)) for number in range(9)]
+    plan = plan_cuts(pieces, [punched(96)], PITCH, KERF)
+    for rail in plan.rails:
+        cuts = len(rail.placed) + 1
+        made = sum(item.piece.length for item in rail.placed) + sum(rail.leftovers)
+        lost = rail.stock.length - made
+        assert 0 <= lost <= 2 * cuts * KERF
+
+
+def test_leftover_of_one_piece_by_hand():
+    """Start at 3, 31 long, from 72: 3 - 1/8 before it and 72 - 34 - 1/8 behind it."""
+    plan = plan_cuts(
+        [Piece("a", Fraction(31), Fraction(3), 1)],
+        [StockRail(Fraction(72), Fraction(6), 1)],
+        Fraction(50),
+        KERF,
+    )
+    assert plan.rails[0].leftovers == (Fraction(23, 8), Fraction(303, 8))
+
+
+def test_rail_longer_than_all_stock_is_said_and_the_rest_planned():
+    pieces = [Piece("long", Fraction(100), Fraction(2), 5), Piece("short", Fraction(20), 2, 3)]
+    plan = plan_cuts(pieces, [punched(72), punched(96)], PITCH, KERF)
+    assert [(piece.name, why) for piece, why in plan.unplaced] == [
+        ("long", "no stock length is long enough")
+    ]
+    assert [item.piece.name for rail in plan.rails for item in rail.placed] == ["short"]
+
+
+def test_rail_that_no_pattern_suits_is_said():
+    piece = Piece("many", Fraction(60), Fraction(2), 12)
+    plan = plan_cuts([piece], [StockRail(Fraction(72), Fraction(3), 5)], PITCH, KERF)
+    assert plan.unplaced == ((piece, "no stock length has its holes where this rail needs them"),)
+    assert plan.rails == () and plan.bought == 0
+
+
+def test_no_stock_named_is_said():
+    piece = Piece("a", Fraction(60), Fraction(2), 12)
+    assert plan_cuts([piece], [], PITCH, KERF).unplaced == (
+        (piece, "the job names no stock lengths"),
+    )
+
+
+def test_slanted_tips_need_room_at_the_ends_but_nest():
+    """Two plumb-cut pieces of 30 with tips of 1: 62 for both and the kerf, not 64."""
+    pieces = [Piece(name, Fraction(30), Fraction(0), 0, Fraction(1)) for name in "ab"]
+
+    def rails(length):
+        stock = StockRail(Fraction(length), Fraction(0), 1000)
+        return len(plan_cuts(pieces, [stock], Fraction(1, 8), KERF).rails)
+
+    assert rails(Fraction(62) + KERF) == 1
+    assert rails(Fraction(62)) == 2
+
+
+def test_unlike_slants_leave_a_wedge():
+    """A square-cut piece beside a tip of 1 leaves a wedge of 1: 30 + 30 + 1 + 1, and the kerf."""
+    pieces = [Piece("a", Fraction(30), 0, 0, Fraction(1)), Piece("b", Fraction(30), 0, 0)]
+
+    def rails(length):
+        stock = StockRail(Fraction(length), Fraction(0), 1000)
+        return len(plan_cuts(pieces, [stock], Fraction(1, 8), KERF).rails)
+
+    assert rails(Fraction(62) + KERF) == 1
+    assert rails(Fraction(62)) == 2
+
+
+def test_slanted_kerf_is_longer_on_the_axis():
+    pieces = [Piece(n, Fraction(30), 0, 0, Fraction(0), Fraction(2)) for n in "ab"]
+    narrow = StockRail(Fraction(60) + KERF, Fraction(0), 1000)
+    wide = StockRail(Fraction(60) + 2 * KERF, Fraction(0), 1000)
+    assert len(plan_cuts(pieces, [narrow], Fraction(1, 16), KERF).rails) == 2
+    assert len(plan_cuts(pieces, [wide], Fraction(1, 16), KERF).rails) == 1
+
+
+def test_piece_that_a_further_hole_would_spoil_stays_at_the_end():
+    """Its blank first 8 inches exist only where the pattern begins."""
+    rail = StockRail(Fraction(96), Fraction(8), 15)
+    pieces = [Piece(n, Fraction(30), Fraction(8), 4, first_only=True) for n in "ab"]
+    plan = plan_cuts(pieces, [rail], Fraction(6), KERF)
+    assert [[item.start for item in rail.placed] for rail in plan.rails] == [[0], [0]]
+    other = [Piece("c", Fraction(30), Fraction(8), 4, last_only=True)]
+    plan = plan_cuts(pieces[:1] + other, [rail], Fraction(6), KERF)
+    assert len(plan.rails) == 1
+    assert plan.rails[0].placed[1].holes_to == 15
+
+
+def test_more_kerf_never_buys_less():
+    rng = random.Random(3)
+    pieces = [random_piece(rng, str(number)) for number in range(7)]
+    bought = [
+        plan_cuts(pieces, [punched(72), punched(96)], PITCH, Fraction(width, 8)).bought
+        for width in range(5)
+    ]
+    assert bought == sorted(bought)
+
+
+def test_plan_does_not_depend_on_the_order_of_pieces():
+    rng = random.Random(11)
+    pieces = [random_piece(rng, str(number)) for number in range(8)]
+    stock = [punched(72), punched(96)]
+    one = plan_cuts(pieces, stock, PITCH, KERF)
+    other = plan_cuts(pieces[::-1], stock[::-1], PITCH, KERF)
+    assert (one.bought, len(one.rails)) == (other.bought, len(other.rails))
+
+
+def test_forty_rails_of_six_kinds_take_less_than_a_second():
+    rng = random.Random(5)
+    kinds = [random_piece(rng, "", 24, 50) for _ in range(6)]
+    pieces = [Piece(str(number), *_shape(kinds[number % 6])) for number in range(40)]
+    stock = [punched(length) for length in (72, 96, 120)]
+    plan_cuts(pieces[:12], stock, PITCH, KERF)  # the solver is loaded
+    begin = time.perf_counter()
+    plan = plan_cuts(pieces, stock, PITCH, KERF)
+    assert time.perf_counter() - begin < 1
+    hold_together(plan, pieces, PITCH)
+    assert plan.proved
