@@ -180,7 +180,7 @@ def running_posts(section, text, place: float) -> list[Dimension]:
 
 
 def _level(section, view: View, text, left: float, bottom: float, right: float):
-    first, last = section.posts[0], section.posts[-1]
+    first = section.posts[0]
     chain = level_of_chain
     bay = section.bays[0]
     x = bay.bottom_rail[0][0]

@@ -4,8 +4,8 @@ A dimension is data: a name, the two points of the work that it lies between, it
 text.  How it looks is decided in one place, :data:`STYLE`, and drawn by :func:`lines_of` and
 :func:`places_of`: thin lines that leave a gap at the work and pass the dimension line a little,
 oblique ticks for lengths, arrowheads for angles and running dimensions, and text above the line,
-read from the bottom or the right (ISO 129-1).  The text has several places where it may stand; which
-one it takes is for :mod:`stairs.drawing.placement` to say.
+read from the bottom or the right (ISO 129-1).  The text has several places where it may stand;
+which one it takes is for :mod:`stairs.drawing.placement` to say.
 """
 
 from __future__ import annotations

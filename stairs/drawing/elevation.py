@@ -29,7 +29,7 @@ from stairs.drawing.primitives import (
     Primitive,
     line,
 )
-from stairs.drawing.profile import ground, nosing_line, stair, stringer, upper_landing
+from stairs.drawing.profile import deck, ground, nosing_line, stair, stringer, upper_landing
 from stairs.drawing.view import View
 from stairs.marks import length_text
 
@@ -168,8 +168,11 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     edges = bounds_of(section)
     left = view.at((edges.left, 0.0))[0] - 2 * STYLE.pitch - STYLE.first - 6
     right = view.at((edges.right, 0.0))[0] + STYLE.first + 30.0
-    drawn: list[Primitive] = list(ground(view, left, right))
-    if section.kind == "flight":
+    drawn: list[Primitive] = []
+    if section.kind != "flight":
+        drawn += deck(view, left, right)
+    else:
+        drawn += ground(view, left, right)
         drawn += stringer(section, view, job.units)
         drawn += stair(section, view)
         drawn += upper_landing(section, view, right)
@@ -195,4 +198,3 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
                  "centre-line", DASH_DOT)
         )  # fmt: skip
     return drawn
-

@@ -9,7 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from stairs.drawing.facts import FAIL, MARGINAL, PASS, Facts, Verdict
+from stairs.drawing.facts import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Facts, Verdict
 from stairs.drawing.lettering import SMALL, TITLE, USUAL, shortened, width_of, wrapped
 from stairs.drawing.paper import BORDER, Paper, Scale
 from stairs.drawing.primitives import (
@@ -71,7 +71,9 @@ class _Pen:
         self.text(content, self.left + _PAD, group)
 
 
-def column(paper: Paper, scale: Scale, facts: Facts) -> list[Primitive] | None:
+def column(
+    paper: Paper, scale: Scale, facts: Facts, compact: bool = False
+) -> list[Primitive] | None:
     """The whole column, or None where the paper is too low for it.
 
     Parameters
@@ -82,6 +84,8 @@ def column(paper: Paper, scale: Scale, facts: Facts) -> list[Primitive] | None:
         Of the view, for its bar.
     facts : Facts
         What is lettered.
+    compact : bool
+        Whether checks that pass stand in running text instead of in rows, for small sheets.
     """
     right = float(paper.width) - BORDER
     left = right - column_width(paper)
@@ -89,7 +93,7 @@ def column(paper: Paper, scale: Scale, facts: Facts) -> list[Primitive] | None:
     pen = _Pen(left, right, top)
     pen.drawn.append(line((left, foot), (left, top), MEDIUM, "border"))
     _band(pen, facts)
-    _table(pen, facts)
+    _table(pen, facts, compact)
     _changes(pen, facts)
     block = foot + _TITLE_HEIGHT
     if pen.y - 2.0 < block:
@@ -144,20 +148,39 @@ def _edges(pen: _Pen, verdicts: tuple[Verdict, ...]) -> list[float]:
     return edges
 
 
-def _table(pen: _Pen, facts: Facts) -> None:
+def _table(pen: _Pen, facts: Facts, compact: bool = False) -> None:
     for row in wrapped(f"CHECKED AGAINST {facts.rules}", SMALL, pen.right - pen.left - 2 * _PAD, 2):
         pen.down(PITCH + 0.6)
         pen.text(row, pen.left + _PAD, "table")
     pen.down(1.6)
     pen.rule()
-    edges = _edges(pen, facts.verdicts)
+    plain = (PASS, NOT_APPLICABLE)
+    rows = tuple(one for one in facts.verdicts if not (compact and one.verdict in plain))
+    told = [one for one in facts.verdicts if compact and one.verdict in plain]
+    if rows:
+        _rows(pen, rows)
+    for verdict, heading in ((PASS, "\u2713 PASS"), (NOT_APPLICABLE, "\u2013 INFO")):
+        words = [
+            f"{title} {value}, {limit} ({clause})"
+            for title, value, limit, clause in (_cells(v) for v in told if v.verdict == verdict)
+        ]
+        if words:
+            pen.paragraph(f"{heading}: {'; '.join(words)}.", "table")
+    _legend(pen, facts)
+
+
+def _rows(pen: _Pen, verdicts: tuple[Verdict, ...]) -> None:
+    edges = _edges(pen, verdicts)
     pen.down(PITCH)
     for name, x in zip(_HEADS, edges, strict=False):
         pen.text(name, x, "table")
     pen.down(1.3)
     pen.rule()
-    for verdict in facts.verdicts:
+    for verdict in verdicts:
         _row(pen, verdict, edges)
+
+
+def _legend(pen: _Pen, facts: Facts) -> None:
     if any(not verdict.verified for verdict in facts.verdicts):
         pen.paragraph("* limit not read in the code itself", "table")
     if any(one.verdict == MARGINAL for one in facts.verdicts):
@@ -284,29 +307,22 @@ def _title_block(pen: _Pen, foot: float, paper: Paper, scale: Scale, facts: Fact
     room = right - left - 2 * _PAD
     x = left + _PAD
     pen.drawn.append(line((left, top), (right, top), THICK, "title-block"))
-    y = top - 2.0
-    rows = wrapped(facts.title, TITLE, room, 1)
-    height = TITLE
-    if width_of(rows[0], TITLE) > room or rows[0].endswith("..."):
+    height, rows = TITLE, wrapped(facts.title, TITLE, room)
+    if len(rows) > 1:
         height, rows = USUAL, wrapped(facts.title, USUAL, room, 2)
-    y -= height
+    y = top - 2.5 - height
     for k, row in enumerate(rows):
-        pen.drawn.append(Text(row, (x, y - k * height * 1.7), height, "title-block"))
-    y -= (len(rows) - 1) * height * 1.7
-    y = top - 9.5
-    for row in _address(facts, room):
+        pen.drawn.append(Text(row, (x, y - k * height * 1.6), height, "title-block"))
+    y -= (len(rows) - 1) * height * 1.6 + 1.0
+    for row in _address(facts, room, 3 if len(rows) == 1 else 2):
         y -= PITCH
         pen.drawn.append(Text(row, (x, y), SMALL, "title-block"))
     y = top - 23.5
     pen.drawn.append(line((left, y), (right, y), FINE, "title-block"))
     y -= 5.4
-    pen.drawn.append(
-        Text(shortened(facts.view, USUAL, room), (x, y), USUAL, "title-block")
-    )
+    pen.drawn.append(Text(shortened(facts.view, USUAL, room), (x, y), USUAL, "title-block"))
     y -= 5.6
-    pen.drawn.append(
-        Text(f"SCALE {scale.words} on {paper.name}", (x, y), SMALL, "title-block")
-    )
+    pen.drawn.append(Text(f"SCALE {scale.words} on {paper.name}", (x, y), SMALL, "title-block"))
     y -= 4.6
     pen.drawn += scale_bar(scale, x, y, room)
     cells = (
@@ -328,12 +344,12 @@ def _title_block(pen: _Pen, foot: float, paper: Paper, scale: Scale, facts: Fact
         left += wide
 
 
-def _address(facts: Facts, room: float) -> list[str]:
+def _address(facts: Facts, room: float, most: int) -> list[str]:
     rows: list[str] = []
     for entry in facts.address:
         rows += wrapped(entry, SMALL, room, 2)
-    if len(rows) > 3:
-        rows = [*rows[:2], shortened(", ".join(rows[2:]), SMALL, room)]
+    if len(rows) > most:
+        rows = [*rows[: most - 1], shortened(", ".join(rows[most - 1 :]), SMALL, room)]
     return rows or ["Address:"]
 
 

@@ -81,13 +81,13 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
     labels += _failures(board, section, facts, view, dimensions)
     for opening in opening_labels(section, failing):
         radius = view.length(opening.diameter / 2)
-        words = f"Ø {text(opening.diameter)} {_KIND_WORDS[opening.kind]}"
+        rows = (f"Ø {text(opening.diameter)}", _KIND_WORDS[opening.kind])
         prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
         places = spread_places(
-            board, (words,), view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
+            board, rows, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
             prefer=prefer, start=radius, floor=floor,
         )  # fmt: skip
-        labels.append((words, places))
+        labels.append((" ".join(rows), places))
     labels.append(_bottom_gap(board, section, view, text))
     labels += [_post_name(board, section, post, view, text) for post in section.posts]
     labels += _landings(section, view)
@@ -99,7 +99,7 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
 
 
 def _bottom_gap(board: Board, section, view: View, text):
-    words = f"{text(section.bottom_gap)} BOTTOM GAP"
+    rows = (text(section.bottom_gap), "BOTTOM GAP")
     gap = section.bottom_gap / 2
     if section.kind == "flight":
         taken = {opening.tread for opening in opening_labels(section)}
@@ -115,14 +115,16 @@ def _bottom_gap(board: Board, section, view: View, text):
         x, y = (bay.bottom_rail[0][0] + bay.bottom_rail[3][0]) * 0.5, 0.0
     point = view.at((x, y + gap))
     places = spread_places(
-        board, (words,), point, SMALL, GROUP, "bottom gap", FINE, prefer=-60.0,
+        board, rows, point, SMALL, GROUP, "bottom gap", FINE, prefer=-60.0,
         floor=view.origin[1] + 2.0,
     )  # fmt: skip
-    return words, places
+    return " ".join(rows), places
 
 
 def _gaps(board: Board, section, view: View, text):
-    """Clear gaps, lettered along the rake between the top rail and its dimension line."""
+    """Clear gaps, lettered along the rake between the top rail and its dimension line.
+
+    A width that comes again is lettered once."""
     labels = []
     told: set[str] = set()
     for bay in section.bays:
@@ -131,19 +133,23 @@ def _gaps(board: Board, section, view: View, text):
             continue
         half = _half_baluster(section, bay)
         face_low = low[0] - half - bay.end_gap_low
-        ends = [
+        gaps = [
             ("low", face_low + bay.end_gap_low / 2, text(bay.end_gap_low), f"{bay.number} low"),
             ("high", high[0] + half + bay.end_gap_high / 2, text(bay.end_gap_high),
              f"{bay.number} high"),
         ]  # fmt: skip
-        if len(bay.baluster_x) > 1 and "clear" not in told:
-            told.add("clear")
+        if gaps[0][2] == gaps[1][2]:
+            gaps.pop()
+        if len(bay.baluster_x) > 1:
             place = len(bay.baluster_x) // 2
             x = (bay.baluster_x[place - 1] + bay.baluster_x[place]) / 2
-            ends.insert(
+            gaps.insert(
                 1, ("clear", x, f"{text(section.baluster_clear)} CLEAR", f"{bay.number} clear")
             )
-        for which, x, words, name in ends:
+        for which, x, words, name in gaps:
+            if words in told:
+                continue
+            told.add(words)
             owner = f"gap bay {name}"
             labels.append((words, _on_the_rake(board, bay, view, x, words, owner, which)))
     return labels
@@ -178,9 +184,7 @@ def _on_the_rake(board: Board, bay, view: View, x: float, words: str, owner: str
                            owner=owner)  # fmt: skip
             leader = Stroke((target, knee, end), FINE, LEADER, owner=owner)
             places.append(Candidate((letters,), (leader,), cost + more))
-    led = spread_places(
-        board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0
-    )
+    led = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)
     return places + [replace(place, cost=place.cost + 10) for place in led]
 
 
@@ -277,9 +281,7 @@ def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
     if verdict.id.startswith("opening"):
         opening = _opening_meant(verdict, section)
         if opening is not None:
-            return Target(
-                view.at(opening.center), view.length(opening.diameter / 2), opening
-            )
+            return Target(view.at(opening.center), view.length(opening.diameter / 2), opening)
     if words[:1] == ["post"] and number is not None and number <= len(section.posts):
         post = section.posts[number - 1]
         if "edge" in verdict.id:

@@ -23,7 +23,9 @@ _MEASURE_AT = 72.0
 _CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
 
 _JOIN = "\u00a0"
-_KEPT_TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d|mm\b)|(?<=\bbay) (?=\d)|(?<=\bpost) (?=\d)|(?<=\btread) (?=\d)")
+_KEPT_TOGETHER = re.compile(
+    r"(?<=\d) (?=\d+/\d|mm\b)|(?<=\bbay) (?=\d)|(?<=\bpost) (?=\d)|(?<=\btread) (?=\d)"
+)
 """Spaces at which a line is not broken: within a mixed number, before a unit, before a number."""
 
 _BOX_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn"}

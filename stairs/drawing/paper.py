@@ -97,7 +97,7 @@ class Scale:
 
 def _inch_scale(inches_to_the_foot: str) -> Scale:
     return Scale(
-        sum(map(Fraction, inches_to_the_foot.split())) / 12, f"{inches_to_the_foot}\" = 1'-0\"", "in"
+        sum(map(Fraction, inches_to_the_foot.split())) / 12, f'{inches_to_the_foot}" = 1\'-0"', "in"
     )
 
 

@@ -39,9 +39,7 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
         drawn.append(rectangle((left, y), (right, y + thick), MEDIUM, "base-plate", BLANK))
         foot += thick / view.unit
     drawn.append(
-        rectangle(
-            view.at((one.x - half, foot)), view.at((one.x + half, top)), THICK, "post", BLANK
-        )
+        rectangle(view.at((one.x - half, foot)), view.at((one.x + half, top)), THICK, "post", BLANK)
     )
     cap = min(max(reveal * 0.5, 0.8 / view.unit), one.height / 20)
     drawn.append(

@@ -70,7 +70,10 @@ def boxes_meet(one: Box, other: Box) -> bool:
     if math.hypot(dx, dy) > reach + math.hypot(other.half_width, other.half_height):
         return False
     for box in (one, other):
-        for ax, ay, in ((box.cosine, box.sine), (-box.sine, box.cosine)):
+        for (
+            ax,
+            ay,
+        ) in ((box.cosine, box.sine), (-box.sine, box.cosine)):
             gap = abs(dx * ax + dy * ay)
             for part in (one, other):
                 gap -= part.half_width * abs(part.cosine * ax + part.sine * ay)
@@ -139,9 +142,7 @@ def _crossings(rows: np.ndarray, others: np.ndarray) -> np.ndarray:
     return ((side * side_too < 0) & (back * back_too < 0)).sum(1)
 
 
-def _leader_rows(
-    choices: np.ndarray, target: Point, start: float
-) -> tuple[np.ndarray, np.ndarray]:
+def _leader_rows(choices: np.ndarray, target: Point, start: float) -> tuple[np.ndarray, np.ndarray]:
     """The sloping and the level piece of each leader, the level one up to its lettering."""
     _, side, x, y = choices.T
     away = np.hypot(x - target[0], y - target[1])
@@ -396,9 +397,7 @@ def _with_leader(
     texts = []
     for k, row in enumerate(rows):
         at = (end[0] + side * _LEADER_GAP, knee[1] - height / 2 - height * 1.7 * k)
-        texts.append(
-            Text(row, at, height, group, "left" if side > 0 else "right", owner=owner)
-        )
+        texts.append(Text(row, at, height, group, "left" if side > 0 else "right", owner=owner))
     return Candidate(tuple(texts), (Stroke((tip, knee, end), weight, LEADER, owner=owner),))
 
 
@@ -506,7 +505,7 @@ def spread_places(
         away = np.hypot(dx, dy)
         turn = np.degrees(np.arctan2(dy, dx))
         cost = away - start + 0.12 * np.abs((turn - prefer + 180) % 360 - 180)
-        cost = cost + np.where(np.abs(dy) < 0.25 * np.abs(dx), 4.0, 0.0)
+        cost = cost + np.where(np.abs(dy) < 0.25 * np.abs(dx), 12.0, 0.0)
         if floor is not None:
             cost = cost + np.where(base < floor, 45.0, 0.0)
         fits = (side * dx > -1.0) & (away > start + 3.0)

@@ -10,7 +10,6 @@ from __future__ import annotations
 import math
 
 from stairs.drawing.primitives import (
-    BLANK,
     DASH_DOT,
     DASH_DOT_DOT,
     DASHED,
@@ -56,6 +55,18 @@ def ground(view: View, left: float, right: float, level: float = 0.0) -> list[Pr
     return drawn
 
 
+def deck(view: View, left: float, right: float) -> list[Primitive]:
+    """The surface of a level run, broken off at both ends; left and right [mm on paper]."""
+    y = view.at((0.0, 0.0))[1]
+    drawn: list[Primitive] = [
+        line((left, y), (right, y), HEAVY, "ground"),
+        line((left, y - 2.4), (right, y - 2.4), MEDIUM, "ground"),
+    ]
+    for x in (left, right):
+        drawn += break_line((x, y + 1.2), (x, y - 3.6))
+    return drawn
+
+
 def stair(section, view: View) -> list[Primitive]:
     """Treads, risers and the nosing line of a flight [mm on paper]."""
     rise, run = section.unit_rise, section.unit_run
@@ -73,9 +84,7 @@ def stair(section, view: View) -> list[Primitive]:
         drawn.append(_slab(view, (x, y), (x + run + s, y), t, weight, kind, "tread"))
     if section.treads == n:
         x = (n - 1) * run
-        drawn.append(
-            _slab(view, (x, n * rise), (x + run, n * rise), t, weight, kind, "tread")
-        )
+        drawn.append(_slab(view, (x, n * rise), (x + run, n * rise), t, weight, kind, "tread"))
     return drawn
 
 
@@ -148,9 +157,3 @@ def nosing_line(section, view: View, reach: float) -> list[Primitive]:
         line((x0 - u * reach, y0 - v * reach), (x1 + u * reach, y1 + v * reach), FINE,
              "nosing-line", DASH_DOT)
     ]  # fmt: skip
-
-
-__all__ = [
-    "BLANK", "break_line", "ground", "nosing_line", "stair", "stringer", "stringer_foot",
-    "upper_landing",
-]  # fmt: skip

@@ -138,16 +138,22 @@ def sheet_of_elevation(
         left, bottom, right, _ = view_area(one)
         return notes(facts, solved, job, unplaced, left, right, bottom)
 
+    def column_on(one: Paper, at: Scale):
+        full = column(one, at, facts)
+        if full is None and paper is not None:
+            return column(one, at, facts, compact=True)
+        return full
+
     def fits(one: Paper, at: Scale) -> bool:
         left, bottom, right, top = view_area(one, foot_of(one)[1])
         width, height = room_needed(solved, at, job.units)
         if width > right - left or height > top - bottom:
             return False
-        return column(one, at, facts) is not None
+        return column_on(one, at) is not None
 
     sheet, chosen = choose_sheet(fits, job.units, paper, scale)
     drawn = elevation(solved, job, facts, chosen, view_area(sheet, foot_of(sheet)[1]))
-    furniture = [*column(sheet, chosen, facts), *foot_of(sheet, drawn.unplaced)[0]]
+    furniture = [*column_on(sheet, chosen), *foot_of(sheet, drawn.unplaced)[0]]
     border = rectangle(
         (BORDER, BORDER), (float(sheet.width) - BORDER, float(sheet.height) - BORDER), HEAVY,
         "border",

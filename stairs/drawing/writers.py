@@ -24,7 +24,7 @@ _MAKER = "stairs"
 
 
 def write(sheet, path) -> None:
-    """Write a sheet to the file; the ending says of what kind (see :func:`stairs.drawing.write`)."""
+    """Write a sheet to a file of the kind that its ending names: see :mod:`stairs.drawing`."""
     target = Path(path)
     ending = target.suffix.lower()
     if ending not in ENDINGS:
@@ -231,8 +231,8 @@ def svg_bytes(sheet) -> bytes:
     text = held.getvalue().decode("utf-8")
     start = text.index(">", text.index("<svg")) + 1
     told = (
-        f"\n <title id=\"title\">{escape(sheet.title)}</title>"
-        f"\n <desc id=\"description\">{escape(sheet.description)}</desc>"
+        f'\n <title id="title">{escape(sheet.title)}</title>'
+        f'\n <desc id="description">{escape(sheet.description)}</desc>'
     )
     head = text[: start - 1] + ' role="img" aria-labelledby="title description">'
     return (head + told + text[start:]).encode("utf-8")
