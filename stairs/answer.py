@@ -108,7 +108,8 @@ def _section(job: Job, index: int, rule_for) -> SectionAnswer:
     chosen = not isinstance(gap, Fraction)
     if chosen:
         margin = getattr(job.sections[index], "stringer_margin", None) or Fraction(0)
-        trial = solve_section(job, index, margin + _PROVISIONAL[job.units])
+        under = margin + job.sections[index].filler
+        trial = solve_section(job, index, under + _PROVISIONAL[job.units])
         window = window_of(trial, job, rule_for)
         gap = choose_gap(window, job.tape)
         section = solve_section(job, index, gap)

@@ -144,13 +144,13 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     if opening.kind == END:
         low_side = opening.leans_on[0].startswith("post")
         return cut.end_gap_low if low_side else cut.end_gap_high
+    under = cut.gap_high - section.filler
     if opening.pocket is not None:
-        moved = replace(opening.pocket, bottom_gap=Fraction(cut.gap_high))
+        moved = replace(opening.pocket, bottom_gap=Fraction(under))
         circle, _, _ = largest_in_pocket(moved, {})
         return circle.diameter
     if section.flight is not None:
         margin = section.stringer_margin or 0.0
         cosine = section.line_run / (section.line_rise**2 + section.line_run**2) ** 0.5
-        return (cut.gap_high - margin) * cosine
-    return cut.gap_high
-
+        return (under - margin) * cosine
+    return under

@@ -360,7 +360,7 @@ def _above_nosings(measure: Measure, section: Section) -> Measure:
     """The same opening, tried only above the nosing line, as some codes do."""
     size = derived(
         "strip_opening",
-        bottom_gap=section.exact["bottom_gap"],
+        bottom_gap=section.exact["clear_gap"],
         stringer_margin=Fraction(0),
         unit_rise=section.flight.line_rise,
         unit_run=section.flight.line_run,

@@ -78,6 +78,7 @@ class Section:
     nosings: tuple[Point, ...]
     walking_surface: tuple[Point, ...]
     bottom_gap: float
+    filler: float
     guard_height: float
     panel_height: float
     rail_spacing: float
@@ -199,13 +200,14 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
     step = (flight.line_rise, flight.line_run)
     racked = rack(job.panel, *step)
     margin = section.stringer_margin if section.stringer == "closed" else None
-    _refuse_rail_on_stringer(gap, margin, where, show)
+    clear_gap = gap - section.filler
+    _refuse_rail_on_stringer(gap, section.filler, margin, where, show)
     _refuse_off_stair(flight, stands, racked, gap, job, where, show)
     line = RailLine(float(flight.line_rise), *map(float, step), float(gap))
     bays_solved = bays_of(job, positions, step, line, where)
     ends = tuple(bay.exact for bay in bays_solved)
     posts = posts_of(job, stands, racked, step, gap, line, ends)
-    openings = flight_openings(job, section, flight, racked, line, gap, stands, bays_solved)
+    openings = flight_openings(job, section, flight, racked, line, clear_gap, stands, bays_solved)
     exact = {
         **_exact_steps(flight),
         "rake": derived("rake", unit_rise=step[0], unit_run=step[1]),
@@ -213,7 +215,7 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
         "side_gap": section.side_gap,
         "riser_slope": section.riser_slope,
         "stringer_margin": margin if margin is not None else Fraction(0),
-        **_exact_panel(job, racked, step, gap),
+        **_exact_panel(job, racked, step, gap, section.filler),
     }
     return Section(
         number=number,
@@ -238,6 +240,7 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
         nosings=flight.nosings,
         walking_surface=_walking_surface(flight, posts),
         bottom_gap=float(gap),
+        filler=float(section.filler),
         guard_height=float(exact["guard_height"]),
         panel_height=float(racked.racked_height),
         rail_spacing=float(racked.rail_spacing),
@@ -286,10 +289,14 @@ def _exact_steps(flight: Flight) -> dict[str, Amount]:
     return amounts
 
 
-def _exact_panel(job: Job, racked: RackedPanel, step, gap: Fraction) -> dict[str, Amount]:
+def _exact_panel(
+    job: Job, racked: RackedPanel, step, gap: Fraction, filler: Fraction
+) -> dict[str, Amount]:
     panel = job.panel
     amounts: dict[str, Amount] = {
         "bottom_gap": gap,
+        "clear_gap": gap - filler,
+        "filler": filler,
         "guard_height": derived(
             "guard_height",
             bottom_gap=gap,
@@ -308,14 +315,17 @@ def _exact_panel(job: Job, racked: RackedPanel, step, gap: Fraction) -> dict[str
     return amounts
 
 
-def _refuse_rail_on_stringer(gap: Fraction, margin: Fraction | None, where: str, show) -> None:
-    if margin is not None and gap <= margin:
+def _refuse_rail_on_stringer(
+    gap: Fraction, filler: Fraction, margin: Fraction | None, where: str, show
+) -> None:
+    if margin is not None and gap - filler <= margin:
+        lowest = "the rail's underside" if filler == 0 else "the filler under the rail"
         raise NoSuchShape(
             f"{where}: bottom_gap",
-            f"the rail's underside is {show(gap)} above the nosing line, the closed stringer's "
+            f"{lowest} is {show(gap - filler)} above the nosing line, the closed stringer's "
             f"edge {show(margin)}",
             "The rail lies above the stringer's edge",
-            f"Give a bottom_gap above {show(margin)}",
+            f"Give a bottom_gap above {show(margin + filler)}",
         )
 
 
@@ -393,9 +403,9 @@ def _solve_level(job: Job, section: Level, number: int, gap: Fraction, where: st
     bays = bays_of(job, positions, LEVEL_STEP, line, where)
     ends = tuple(bay.exact for bay in bays)
     posts = posts_of(job, stands, racked, LEVEL_STEP, gap, line, ends)
-    openings = level_openings(job, racked, line, gap, positions, bays)
+    openings = level_openings(job, racked, line, gap - section.filler, positions, bays)
     half = float(job.post.width) / 2
-    exact = _exact_panel(job, racked, LEVEL_STEP, gap)
+    exact = _exact_panel(job, racked, LEVEL_STEP, gap, section.filler)
     ends_x = (posts[0].x - 2 * half, posts[-1].x + 2 * half)
     return Section(
         number=number,
@@ -420,6 +430,7 @@ def _solve_level(job: Job, section: Level, number: int, gap: Fraction, where: st
         nosings=(),
         walking_surface=((ends_x[0], 0.0), (ends_x[1], 0.0)),
         bottom_gap=float(gap),
+        filler=float(section.filler),
         guard_height=float(exact["guard_height"]),
         panel_height=float(racked.racked_height),
         rail_spacing=float(racked.rail_spacing),

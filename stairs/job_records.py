@@ -242,6 +242,10 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
             example=("5/8", "30"),
         ),
     ] = "auto"
+    filler: Annotated[
+        Fraction,
+        from_zero("how deep, plumb, a strip under the bottom rail is", "3/4", "20", quiet=True),
+    ] = Fraction(0)
     drop: Annotated[
         Fraction | None,
         above_zero(
@@ -283,6 +287,10 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
             example=("2", "50"),
         ),
     ] = "auto"
+    filler: Annotated[
+        Fraction,
+        from_zero("how deep, plumb, a strip under the bottom rail is", "3/4", "20", quiet=True),
+    ] = Fraction(0)
     drop: Annotated[
         Fraction | None,
         above_zero(

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from stairs.errors import JobError, MeasurementsContradict
+from stairs.errors import JobError, MeasurementsContradict, NoSuchShape
 from stairs.job_records import MOST_STEPS, Flight, Level
 from stairs.job_table import Table, joined, keys_of, refuse_unit_slip
 from stairs.tape import as_typed, exact_text
@@ -240,8 +240,19 @@ def _margin_sample(table: Table) -> str:
 
 
 def _check_gap(table: Table, section: dict[str, Any]) -> None:
-    gap = section["bottom_gap"]
-    if gap == "auto" or gap >= 0 or section.get("side_gap", 0) > 0:
+    gap, filler = section["bottom_gap"], section["filler"]
+    if gap == "auto" or section.get("side_gap", 0) > 0:
+        return
+    if 0 <= gap < filler:
+        units = table.units
+        raise NoSuchShape(
+            table.at("filler"),
+            f"is {as_typed(table.values['filler'])}, and the gap under the rail is "
+            f"{exact_text(gap, units)}",
+            "A strip under the bottom rail is no deeper than the gap",
+            f"Give a filler of {exact_text(gap, units)} or less",
+        )
+    if gap >= 0:
         return
     flight = "side_gap" in section
     raise JobError(
