@@ -2,6 +2,7 @@
 
 import math
 import random
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -9,7 +10,7 @@ import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from stairs.circle import Edge, Shape, largest_circle
+from stairs.circle import Edge, Shape, compare_largest_circle, largest_circle
 from stairs.errors import NoSuchShape
 
 
@@ -220,6 +221,37 @@ def test_circle_with_open_edges_agrees_with_search(seed):
 def test_circle_with_open_edges_agrees_with_finer_search(seed):
     for shape in open_shapes(seed, 300):
         assert_agrees_with_search(shape, 1e-9)
+
+
+def tiled_rooms(seed, count):
+    """Rooms of unit squares, some turned by 45 degrees: many walls in line, parallel or tied."""
+    rng = random.Random(seed)
+    while count:
+        k = rng.randint(2, 5)
+        tiles = [(i, j) for i in range(k) for j in range(k) if rng.random() < 0.75]
+        room = shapely.union_all([shapely.box(i, j, i + 1, j + 1) for i, j in tiles])
+        if room.geom_type != "Polygon" or room.interiors or room.is_empty:
+            continue
+        points = list(room.exterior.coords)[:-1]
+        if rng.random() < 0.3:
+            points = [(x + y, y - x) for x, y in points]
+        names = [None if rng.random() < 0.2 else f"side {i}" for i in range(len(points))]
+        if any(names):
+            count -= 1
+            yield closed(points, names)
+
+
+@pytest.mark.parametrize("seed", range(2))
+def test_circle_in_rooms_of_tiles_agrees_with_search(seed):
+    for shape in tiled_rooms(seed, 75):
+        assert_agrees_with_search(shape, 2e-3)
+        diameter = largest_circle(shape).diameter
+        hair = Fraction(1, 10**11)
+        assert compare_largest_circle(shape, Fraction(diameter) + hair) == -1
+        assert compare_largest_circle(shape, Fraction(diameter) - hair) == 1
+        half = Fraction(round(2 * diameter), 2)
+        if abs(half - Fraction(diameter)) < hair:
+            assert compare_largest_circle(shape, half) == 0
 
 
 # ---- by hand --------------------------------------------------------------------------------

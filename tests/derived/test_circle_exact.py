@@ -2,6 +2,8 @@
 
 import math
 import random
+import subprocess
+import sys
 from fractions import Fraction
 
 import mpmath
@@ -277,3 +279,20 @@ def test_more_walls_than_can_be_taken_by_threes():
     shape, diameter = closed(points), Fraction(2 * math.cos(math.pi / 24))
     assert compare_largest_circle(shape, diameter + Fraction(1, 10**10)) == -1
     assert compare_largest_circle(shape, diameter - Fraction(1, 10**10)) == 1
+
+
+def test_exact_comparison_of_fractions_loads_no_computer_algebra():
+    code = (
+        "import sys\n"
+        "from fractions import Fraction as F\n"
+        "from stairs.circle import Edge, Shape, compare_largest_circle, largest_circle\n"
+        "a, b, c = (F(0), F(0)), (F(12), F(0)), (F(12), F(7))\n"
+        "edges = Edge(a, b, 'tread'), Edge(b, c, 'riser'), Edge(c, a, 'rail')\n"
+        "shape = Shape(edges)\n"
+        "circle = largest_circle(shape)\n"
+        "assert compare_largest_circle(shape, F(circle.diameter) + F(1, 10**11)) == -1\n"
+        "heavy = 'sympy', 'mpmath', 'numpy', 'matplotlib'\n"
+        "print([name for name in heavy if name in sys.modules])"
+    )
+    out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert out.stdout.strip() == "[]"
