@@ -94,7 +94,7 @@ def facts_of(answer, section: int) -> Facts:
     section : int
         From 1.
     """
-    from stairs.report import value_texts
+    from stairs.verdicts import value_texts
 
     job, part = answer.job, answer.sections[section - 1]
     verdicts, mark = [], 0

@@ -1,0 +1,161 @@
+"""How a finding reads: value, limit and margin in words that never mislead.
+
+A checked value is printed so that it never reads as if it were on the other side of its limit, and
+the findings of a section are grouped by verdict, the worst first, failures with what to change.
+"""
+
+from __future__ import annotations
+
+import textwrap
+from collections.abc import Sequence
+from fractions import Fraction
+
+from stairs.answer import SectionAnswer
+from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
+from stairs.job import Job
+from stairs.marks import exact_text, length_text, text_against_limit
+from stairs.screen import WIDTH, wrap
+
+
+def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
+    """Value, limit and margin of a finding as text.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    finding : Finding
+        Of that job.
+
+    Returns
+    -------
+    tuple of (str, str, str)
+        The limit's text says what kind it is; the margin is empty where nothing is judged.
+    """
+    if finding.unit == "length":
+        limit = _limit_length(job, finding)
+        value = text_against_limit(
+            finding.value, _exact_limit(finding), job.units, job.tape, side=finding.order
+        )
+        gap = abs(finding.value - finding.limit)
+        margin = length_text(gap, job.units, job.tape) if finding.order else "0"
+        if finding.order and gap < float(job.tape) / 2:
+            margin = f"<{length_text(job.tape, job.units, job.tape)}"
+    elif finding.unit == "degrees":
+        value, limit = _degrees(finding), f"{round(finding.limit, 1):g}°"
+        margin = f"{abs(finding.value - finding.limit):.1f}°"
+    else:
+        value, limit = f"{finding.value:g}", f"{finding.limit:g}"
+        margin = f"{abs(finding.value - finding.limit):g}"
+    words = {
+        "ball-smaller": f"below {limit}",
+        "cube-smaller": f"cube {limit}",
+        "ball-at-most": f"max {limit}",
+        "maximum": f"max {limit}",
+        "minimum": f"min {limit}",
+        "needed-above": f"if over {limit}",
+        "needed-from": f"from {limit}",
+        "needed-below": f"if under {limit}",
+    }
+    if finding.verdict == NOT_APPLICABLE:
+        margin = ""
+    elif finding.verdict == FAIL:
+        margin = f"{margin} {'short' if finding.kind == 'minimum' else 'over'}"
+    return value, words[finding.kind], margin
+
+
+def _degrees(finding: Finding) -> str:
+    for places in (1, 2, 3, 4):
+        text = f"{finding.value:.{places}f}"
+        shown = float(text) - round(finding.limit, 1)
+        if finding.order == 0 or shown * finding.order > 0:
+            return f"{text}°"
+    return f"{finding.value:.6f}°"
+
+
+def _exact_limit(finding: Finding):
+    return finding.rule.limit if finding.rule is not None else Fraction(finding.limit)
+
+
+def _limit_length(job: Job, finding: Finding) -> str:
+    limit = _exact_limit(finding)
+    text = exact_text(limit, job.units)
+    if (limit / job.tape).denominator == 1 or len(text) <= 6:
+        return text
+    # a limit of the other system of units: decimals read better than odd fractions
+    return f'{float(limit):.3f}"' if job.units == "in" else f"{float(limit):.1f} mm"
+
+
+_GROUPS = (
+    (FAIL, "FAILS"),
+    (MARGINAL, "MARGINAL"),
+    (PASS, "Passes"),
+    (NOT_APPLICABLE, "For information"),
+)
+_HEADS = ("what", "value", "limit", "margin", "clause")
+_WHAT, _CLAUSE = 24, 12
+
+
+def verdicts_text(job: Job, part: SectionAnswer) -> str:
+    """Findings grouped by verdict, worst first; failures with what to change."""
+    rows = {
+        finding: (
+            _what(finding),
+            *value_texts(job, finding),
+            finding.clause + ("" if finding.verified else "*"),
+        )
+        for finding in part.findings
+    }
+    if not rows:
+        return "No rule of this rulebook applies here."
+    numbers = [max(len(row[i]) for row in (_HEADS, *rows.values())) for i in (1, 2, 3)]
+    spare = WIDTH - 2 - sum(numbers) - 2 * 4
+    longest = max(len(row[0]) for row in rows.values())
+    what = max(len("what"), min(_WHAT, longest, spare - _CLAUSE))
+    clause = spare - what
+    widths = (what, *numbers, clause)
+    blocks = []
+    for verdict, heading in _GROUPS:
+        group = [finding for finding in part.findings if finding.verdict == verdict]
+        if not group:
+            continue
+        lines = [heading, *_cells(_HEADS, widths)]
+        for finding in group:
+            lines += _cells(rows[finding], widths)
+            if finding.as_cut_verdict == FAIL and finding.verdict != FAIL:
+                lines += wrap(_as_cut_text(job, finding), "    ", "      ").splitlines()
+            for remedy in part.remedies.get(finding.id, ()) if verdict == FAIL else ():
+                lines += wrap(remedy.text, "    change: ", "            ").splitlines()
+        blocks.append("\n".join(lines))
+    return "\n\n".join(blocks)
+
+
+def _as_cut_text(job: Job, finding: Finding) -> str:
+    value = text_against_limit(finding.as_cut, _exact_limit(finding), job.units, job.tape)
+    return (
+        f"as it will be cut, on the tape's marks, it comes to {value} and fails: cut and mark "
+        "finer, or move away from the limit"
+    )
+
+
+def _what(finding: Finding) -> str:
+    told = finding.where and finding.where not in finding.title
+    return finding.title + (f", {finding.where}" if told else "")
+
+
+def _cells(row: Sequence[str], widths: Sequence[int]) -> list[str]:
+    """One row of a table, wrapped within its first and last column."""
+    first = textwrap.wrap(row[0], widths[0]) or [""]
+    last = textwrap.wrap(row[4], max(widths[4], 10)) or [""]
+    lines = []
+    for index in range(max(len(first), len(last))):
+        middle = row[1:4] if index == 0 else ("", "", "")
+        cells = [
+            (first[index] if index < len(first) else "").ljust(widths[0]),
+            middle[0].rjust(widths[1]),
+            middle[1].ljust(widths[2]),
+            middle[2].rjust(widths[3]),
+            last[index] if index < len(last) else "",
+        ]
+        lines.append(("  " + "  ".join(cells)).rstrip())
+    return lines
