@@ -280,7 +280,7 @@ def test_the_quick_look_lists_all_that_it_assumed(units, values):
     assert flight.rise == Fraction(values[0])
     listed = {line.rsplit(": ", 1)[-1].split(" ")[0] for line in job.assumed}
     written = job_to_mapping(job)
-    quiet = {"title", "name", "turn", "riser_slope", "trim", "end_clearance"}
+    quiet = {"title", "name", "turn", "riser_slope", "trim", "end_clearance", "filler"}
     for table in (written["panel"], written["bracket"], written["post"], written["section"][0]):
         assert set(table) - quiet - {"rise", "run", "treads"} - listed <= {"kind"}
     assert {"units", "rules", "tape", "measured_within"} <= listed
