@@ -98,6 +98,9 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
         Fraction | None, degrees("the rake that the maker gives as greatest", least=0, most=90)
     ] = None
     slot: Annotated[Slot | None, _note("slot", "the hole that a baluster passes")] = None
+    rail_width: Annotated[
+        Fraction | None, above_zero("the width of a rail seen from above", "1 1/2", "40")
+    ] = None
     trim: Annotated[
         Literal["even", "half-pitch"],
         plain("how a rail is cut from stock", '"even" or "half-pitch"', quiet=True),
@@ -261,6 +264,34 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
         Fraction,
         degrees("the plan turn from the section before", least=-180, most=180, quiet=True),
     ] = Fraction(0)
+    hand: Annotated[
+        Literal["left", "right", "both"],
+        plain(
+            "the side that the guard is on, seen going up",
+            '"left", "right" or "both"',
+            quiet=True,
+        ),
+    ] = "right"
+    start: Annotated[
+        Literal["post", "wall", "own"],
+        plain("what the run starts at", '"post", "wall" or "own"', quiet=True),
+    ] = "post"
+    post_gap: Annotated[
+        Fraction | None,
+        above_zero(
+            "the clear width between the neighbour's last post and this section's own first one",
+            "2",
+            "50",
+        ),
+    ] = None
+    end: Annotated[
+        Literal["post", "wall"],
+        plain("what the run ends at", '"post" or "wall"', quiet=True),
+    ] = "post"
+    width: Annotated[
+        Fraction | None,
+        above_zero("the width of the stair, only to be drawn in plan", "36", "900"),
+    ] = None
 
 
 class Level(msgspec.Struct, frozen=True, kw_only=True):
@@ -306,6 +337,30 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
         Fraction,
         degrees("the plan turn from the section before", least=-180, most=180, quiet=True),
     ] = Fraction(0)
+    hand: Annotated[
+        Literal["left", "right", "both"],
+        plain(
+            "the side that the guard is on, seen going up",
+            '"left", "right" or "both"',
+            quiet=True,
+        ),
+    ] = "right"
+    start: Annotated[
+        Literal["post", "wall", "own"],
+        plain("what the run starts at", '"post", "wall" or "own"', quiet=True),
+    ] = "post"
+    post_gap: Annotated[
+        Fraction | None,
+        above_zero(
+            "the clear width between the neighbour's last post and this section's own first one",
+            "2",
+            "50",
+        ),
+    ] = None
+    end: Annotated[
+        Literal["post", "wall"],
+        plain("what the run ends at", '"post" or "wall"', quiet=True),
+    ] = "post"
 
 
 class LocalOverride(msgspec.Struct, frozen=True, kw_only=True):

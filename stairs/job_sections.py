@@ -92,7 +92,15 @@ def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
             f"At most {MOST_SECTIONS} are read",
             "Split the job",
         )
-    return tuple(_section(top, n, values, assumed) for n, values in enumerate(typed, 1))
+    sections = tuple(_section(top, n, values, assumed) for n, values in enumerate(typed, 1))
+    if sections[0].start == "own":
+        raise JobError(
+            joined(top.where, section_where(1, sections[0].name), "start"),
+            'is "own" in the first section',
+            "A post of its own stands beside the last post of the section before",
+            'Leave start out, or write start = "wall"',
+        )
+    return sections
 
 
 def _section(top: Table, number: int, values: object, assumed: list[str]) -> Flight | Level:
@@ -156,6 +164,26 @@ def _check_counts(table: Table, section: dict[str, Any]) -> None:
         )
 
 
+def _check_ends(table: Table, section: dict[str, Any]) -> None:
+    """A post of its own goes with the gap to its neighbour, and only it does."""
+    own, gap = section["start"] == "own", section["post_gap"]
+    if own and gap is None:
+        raise JobError(
+            table.at("post_gap"),
+            "is missing",
+            'With start = "own" two posts stand side by side, and the gap between them is an '
+            "opening",
+            f"Measure it, face to face, and add it, as in {_sample(table, 'post_gap')}",
+        )
+    if gap is not None and not own:
+        raise JobError(
+            table.at("post_gap"),
+            f'stands beside start = "{section["start"]}"',
+            "Only a post of its own stands beside the post of the section before",
+            'Write start = "own", or leave post_gap out',
+        )
+
+
 def _settle_bays(section: dict[str, Any], assumed: list[str], short: str) -> None:
     if section["posts"] is None and section["bays"] is None:
         section["bays"] = "auto"
@@ -175,6 +203,7 @@ def _level(table: Table, assumed: list[str], short: str) -> Level:
         section = table.read(Level, (), assumed, short)
     _check_counts(table, section)
     _check_gap(table, section)
+    _check_ends(table, section)
     posts = section["posts"]
     if posts is not None:
         between = posts[-1] - posts[0]
@@ -198,6 +227,7 @@ def _flight(table: Table, assumed: list[str], short: str) -> Flight:
     section = table.read(Flight, (), assumed, short)
     _check_counts(table, section)
     _check_gap(table, section)
+    _check_ends(table, section)
     typed = table.values
     if section["nosings"] is not None:
         for key in INSTEAD_OF_NOSINGS:
@@ -215,7 +245,7 @@ def _flight(table: Table, assumed: list[str], short: str) -> Flight:
             table.at("stringer_margin"),
             "is missing",
             "A closed stringer's straight edge lies this far, plumb, above the nosing line",
-            f"Measure it and add it, as in {_margin_sample(table)}; it may be 0",
+            f"Measure it and add it, as in {_sample(table, 'stringer_margin')}; it may be 0",
         )
     if section["stringer"] == "cut" and section["stringer_margin"] is not None:
         raise JobError(
@@ -235,8 +265,8 @@ def _flight(table: Table, assumed: list[str], short: str) -> Flight:
     return Flight(**section)
 
 
-def _margin_sample(table: Table) -> str:
-    return table.sample("stringer_margin", keys_of(Flight)["stringer_margin"])
+def _sample(table: Table, key: str) -> str:
+    return table.sample(key, keys_of(Flight)[key])
 
 
 def _check_gap(table: Table, section: dict[str, Any]) -> None:

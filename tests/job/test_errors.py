@@ -320,7 +320,8 @@ LEVEL_ERRORS = [
      'first post to centre of last. Measure it and add it under [[section]], as in span = "132"'),
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
-     "bays, bottom_gap, drop, filler, handrail, kind, name, posts, span, turn. "
+     "bays, bottom_gap, drop, end, filler, hand, handrail, kind, name, post_gap, posts, span, "
+     "start, turn. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),

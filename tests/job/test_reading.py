@@ -281,6 +281,7 @@ def test_the_quick_look_lists_all_that_it_assumed(units, values):
     listed = {line.rsplit(": ", 1)[-1].split(" ")[0] for line in job.assumed}
     written = job_to_mapping(job)
     quiet = {"title", "name", "turn", "riser_slope", "trim", "end_clearance", "filler"}
+    quiet |= {"hand", "start", "end"}
     for table in (written["panel"], written["bracket"], written["post"], written["section"][0]):
         assert set(table) - quiet - {"rise", "run", "treads"} - listed <= {"kind"}
     assert {"units", "rules", "tape", "measured_within"} <= listed
