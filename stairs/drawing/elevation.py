@@ -122,7 +122,7 @@ def elevation(
         board.add(lines[main:])
         drawn += lines
     drawn += _running_origin(dimensions, view, board)
-    names = [dimension.text for dimension in dimensions]
+    names = [f"{dimension.name} {dimension.text}" for dimension in dimensions]
     wanted = [places_of(dimension, view) for dimension in dimensions]
     first = board.place_all(wanted)
     lettering = label_places(board, section, facts, view, text, dimensions)

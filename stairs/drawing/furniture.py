@@ -72,7 +72,11 @@ class _Pen:
 
 
 def column(
-    paper: Paper, scale: Scale, facts: Facts, compact: bool = False
+    paper: Paper,
+    scale: Scale,
+    facts: Facts,
+    unplaced: tuple[str, ...] = (),
+    compact: bool = False,
 ) -> list[Primitive] | None:
     """The whole column, or None where the paper is too low for it.
 
@@ -84,6 +88,8 @@ def column(
         Of the view, for its bar.
     facts : Facts
         What is lettered.
+    unplaced : tuple of str
+        What the view had no room to letter, as far as there is room here.
     compact : bool
         Whether checks that pass stand in running text instead of in rows, for small sheets.
     """
@@ -98,6 +104,7 @@ def column(
     block = foot + _TITLE_HEIGHT
     if pen.y - 2.0 < block:
         return None
+    _unplaced(pen, unplaced, block + 2.0)
     pen.y = block
     _title_block(pen, foot, paper, scale, facts)
     return pen.drawn
@@ -129,7 +136,7 @@ _ROW_GAP = 0.7
 def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
     told = verdict.where and verdict.where not in verdict.title
     title = verdict.title + (f", {verdict.where}" if told else "")
-    clause = verdict.clause + ("" if verdict.verified else "*")
+    clause = verdict.clause.replace("_", " ") + ("" if verdict.verified else "*")
     return title, verdict.value, verdict.limit, clause
 
 
@@ -161,7 +168,7 @@ def _table(pen: _Pen, facts: Facts, compact: bool = False) -> None:
         _rows(pen, rows)
     for verdict, heading in ((PASS, "\u2713 PASS"), (NOT_APPLICABLE, "\u2013 INFO")):
         words = [
-            f"{title} {value}, {limit} ({clause})"
+            f"{title}: {value}, {limit} ({clause})"
             for title, value, limit, clause in (_cells(v) for v in told if v.verdict == verdict)
         ]
         if words:
@@ -238,8 +245,22 @@ def _changes(pen: _Pen, facts: Facts) -> None:
             pen.paragraph(f"{one.mark}  {one.remedy}", "note")
 
 
+def _unplaced(pen: _Pen, unplaced: tuple[str, ...], lowest: float) -> None:
+    """What stands on no line of the view, down to the title block at most."""
+    if not unplaced:
+        return
+    lines = int((pen.y - lowest - PITCH - 1.6) / PITCH)
+    if lines < 1:
+        return
+    pen.heading("NOT LETTERED ON THE VIEW", "note")
+    room = pen.right - pen.left - 2 * _PAD
+    for row in wrapped("; ".join(unplaced) + ".", SMALL, room, lines):
+        pen.down(PITCH)
+        pen.text(row, pen.left + _PAD, "note")
+
+
 def notes(
-    facts: Facts, solved, job, unplaced: tuple[str, ...], left: float, right: float, bottom: float
+    facts: Facts, solved, job, left: float, right: float, bottom: float
 ) -> tuple[list[Primitive], float]:
     """The notes side by side along the foot of the view, and how high they reach [mm].
 
@@ -251,8 +272,6 @@ def notes(
         For the parts' sizes.
     job : stairs.job.Job
         For the parts' sizes.
-    unplaced : tuple of str
-        Lettering for which the view had no room.
     left, right, bottom : float
         Of the strip [mm on paper].
     """
@@ -260,9 +279,7 @@ def notes(
     if facts.overrides:
         blocks.append(("LOCAL VALUES", list(facts.overrides)))
     if facts.assumed:
-        blocks.append(("ASSUMED", ["; ".join(facts.assumed) + "."]))
-    if unplaced:
-        blocks.append(("ALSO", ["; ".join(unplaced) + "."]))
+        blocks.append(("ASSUMED", ["; ".join(facts.assumed).replace("_", " ") + "."]))
     blocks.append(("CAUTION", [CAUTION]))
     weights = [max(sum(len(words) for words in words_list), 60) ** 0.75 for _, words_list in blocks]
     room = right - left

@@ -88,7 +88,8 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
             prefer=prefer, start=radius, floor=floor,
         )  # fmt: skip
         labels.append((" ".join(rows), places))
-    labels.append(_bottom_gap(board, section, view, text))
+    if section.kind == "flight":  # on a level run the circle under the rail says as much
+        labels.append(_bottom_gap(board, section, view, text))
     labels += [_post_name(board, section, post, view, text) for post in section.posts]
     labels += _landings(section, view)
     labels += _tread_numbers(section, view)
@@ -101,23 +102,23 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
 def _bottom_gap(board: Board, section, view: View, text):
     rows = (text(section.bottom_gap), "BOTTOM GAP")
     gap = section.bottom_gap / 2
-    if section.kind == "flight":
-        taken = {opening.tread for opening in opening_labels(section)}
-        under = [
-            (x, y)
-            for k, (x, y) in enumerate(section.nosings, start=1)
-            if k - 1 not in taken
-            and any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
-        ] or list(section.nosings[:1])
-        x, y = under[len(under) // 2]
-    else:
-        bay = section.bays[0]
-        x, y = (bay.bottom_rail[0][0] + bay.bottom_rail[3][0]) * 0.5, 0.0
-    point = view.at((x, y + gap))
-    places = spread_places(
-        board, rows, point, SMALL, GROUP, "bottom gap", FINE, prefer=-60.0,
-        floor=view.origin[1] + 2.0,
-    )  # fmt: skip
+    taken = {opening.tread for opening in opening_labels(section)}
+    points = [
+        (x, y)
+        for k, (x, y) in enumerate(section.nosings, start=1)
+        if k - 1 not in taken
+        and any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
+    ] or list(section.nosings[:1])
+    middle = len(points) // 2
+    center = points[middle][0]
+    points.sort(key=lambda point: abs(point[0] - center))
+    places = []
+    for rank, (x, y) in enumerate(points[:3]):
+        found = spread_places(
+            board, rows, view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE, prefer=-60.0,
+            floor=view.origin[1] + 2.0, most=30,
+        )  # fmt: skip
+        places += [replace(place, cost=place.cost + rank) for place in found]
     return " ".join(rows), places
 
 
@@ -151,7 +152,9 @@ def _gaps(board: Board, section, view: View, text):
                 continue
             told.add(words)
             owner = f"gap bay {name}"
-            labels.append((words, _on_the_rake(board, bay, view, x, words, owner, which)))
+            kind = "clear between balusters" if which == "clear" else "end gap"
+            name = f"{kind} {words.removesuffix(' CLEAR')}"
+            labels.append((name, _on_the_rake(board, bay, view, x, words, owner, which)))
     return labels
 
 

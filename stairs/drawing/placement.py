@@ -22,9 +22,10 @@ CLEARANCE = 0.7
 """Blank paper kept around lettering [mm]."""
 _TOUCH = 1e-6
 LEADER = "leader"
+_APART = 1.7
 _SHOULDER, _LEADER_GAP = 2.5, 1.0
 _GRID, _STEP = 1.0, 3
-_WEIGHED, _EACH_CROSSING = 300, 2.5
+_WEIGHED, _EACH_CROSSING = 160, 2.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,28 +84,46 @@ def boxes_meet(one: Box, other: Box) -> bool:
     return True
 
 
-def segments_through(box: Box, segments: np.ndarray) -> np.ndarray:
-    """Which of the segments (rows x0, y0, x1, y1) pass through the rectangle."""
-    if not len(segments):
-        return np.zeros(0, dtype=bool)
-    x = segments[:, 0::2] - box.center[0]
-    y = segments[:, 1::2] - box.center[1]
-    u = x * box.cosine + y * box.sine
-    v = y * box.cosine - x * box.sine
-    near = (
+class Lines:
+    """Many segments at once, with the upright rectangles around them.
+
+    Parameters
+    ----------
+    segments : iterable of pairs of Point
+        Their ends [mm on paper].
+    """
+
+    def __init__(self, segments: Iterable[tuple[Point, Point]]) -> None:
+        self.rows = _rows(segments)
+        x0, y0, x1, y1 = self.rows.T
+        self._left, self._right = np.minimum(x0, x1), np.maximum(x0, x1)
+        self._bottom, self._top = np.minimum(y0, y1), np.maximum(y0, y1)
+
+    def through(self, box: Box) -> np.ndarray:
+        """Numbers of the segments that pass through the rectangle."""
+        xs, ys = zip(*box.corners(), strict=True)
+        near = np.flatnonzero(
+            (self._left < max(xs)) & (self._right > min(xs))
+            & (self._bottom < max(ys)) & (self._top > min(ys))
+        )  # fmt: skip
+        if not len(near):
+            return near
+        return near[_through(box, self.rows[near])]
+
+
+def _through(box: Box, rows: np.ndarray) -> np.ndarray:
+    """Which of a few segments pass through the rectangle: seen from it, they reach into its span
+    both ways, and have its corners on both sides."""
+    x, y = rows[:, 0::2] - box.center[0], rows[:, 1::2] - box.center[1]
+    u, v = x * box.cosine + y * box.sine, y * box.cosine - x * box.sine
+    du, dv = u[:, 1] - u[:, 0], v[:, 1] - v[:, 0]
+    offset = np.abs(du * v[:, 0] - dv * u[:, 0])
+    reach = np.abs(du) * box.half_height + np.abs(dv) * box.half_width
+    return (
         (u.min(1) < box.half_width) & (u.max(1) > -box.half_width)
         & (v.min(1) < box.half_height) & (v.max(1) > -box.half_height)
+        & (offset < reach - _TOUCH)
     )  # fmt: skip
-    if not near.any():
-        return near
-    # of those, the ones whose own line has corners of the rectangle on both sides
-    rows = np.flatnonzero(near)
-    du, dv = u[rows, 1] - u[rows, 0], v[rows, 1] - v[rows, 0]
-    offset = np.abs(du * v[rows, 0] - dv * u[rows, 0])
-    reach = np.abs(du) * box.half_height + np.abs(dv) * box.half_width
-    through = np.zeros_like(near)
-    through[rows] = (offset < reach - _TOUCH) | ((du == 0) & (dv == 0))
-    return through
 
 
 def _cross(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
@@ -165,11 +184,24 @@ def _points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.nd
 
 @dataclass(frozen=True, slots=True)
 class Candidate:
-    """One way to set a label: its lettering, its lines, and what it costs beside other ways."""
+    """One way to set a label.
+
+    Parameters
+    ----------
+    texts : tuple of Text
+        Its lettering.
+    lines : tuple of Stroke
+        Its leader or other lines.
+    cost : float
+        What it costs beside other ways.
+    apart : float
+        Blank paper that it keeps from other lettering [mm].
+    """
 
     texts: tuple[Text, ...]
     lines: tuple[Stroke, ...] = ()
     cost: float = 0.0
+    apart: float = CLEARANCE
 
 
 @dataclass
@@ -186,7 +218,7 @@ class Board:
     _segments: list[tuple[Point, Point]] = field(default_factory=list)
     _guarded: list[tuple[Point, Point]] = field(default_factory=list)
     _boxes: list[Box] = field(default_factory=list)
-    _arrays: tuple[np.ndarray, np.ndarray] | None = None
+    _arrays: tuple[Lines, np.ndarray] | None = None
 
     def add(self, primitives: Iterable[Primitive], guarded: bool = False) -> None:
         """Put finished work on the board.
@@ -208,9 +240,9 @@ class Board:
                 self._guarded += pieces
         self._arrays = None
 
-    def _rows(self) -> tuple[np.ndarray, np.ndarray]:
+    def _rows(self) -> tuple[Lines, np.ndarray]:
         if self._arrays is None:
-            self._arrays = (_rows(self._segments), _rows(self._guarded))
+            self._arrays = (Lines(self._segments), _rows(self._guarded))
         return self._arrays
 
     def free(self, candidate: Candidate) -> bool:
@@ -221,9 +253,11 @@ class Board:
         for box in boxes:
             if any(not (left <= x <= right and bottom <= y <= top) for x, y in box.corners()):
                 return False
-            if any(boxes_meet(box, other) for other in self._boxes):
+            if len(segments.through(box)):
                 return False
-            if segments_through(box, segments).any():
+        for text in candidate.texts:
+            box = box_of(text, candidate.apart)
+            if any(boxes_meet(box, other) for other in self._boxes):
                 return False
         pieces = [piece for stroke in candidate.lines for piece in stroke.segments()]
         if not pieces:
@@ -233,7 +267,7 @@ class Board:
                 return False
         rows = _rows(pieces)
         bare = [box_of(text) for text in candidate.texts]
-        if any(segments_through(box, rows).any() for box in (*self._boxes, *bare)):
+        if any(_through(box, rows).any() for box in (*self._boxes, *bare)):
             return False
         return not any(_cross(_carried_on(piece), guarded).any() for piece in pieces)
 
@@ -256,7 +290,7 @@ class Board:
             for corners in (box.corners(),)
             for pair in zip(corners, corners[1:] + corners[:1], strict=True)
         ]
-        pieces = np.vstack([segments, _rows(edges)])
+        pieces = np.vstack([segments.rows, _rows(edges)])
         x, y = _points_along(pieces, _GRID / 2)
         i = np.floor((x - left) / _GRID).astype(int)
         j = np.floor((y - bottom) / _GRID).astype(int)
@@ -289,19 +323,23 @@ class Board:
             cheapest first.
         """
         segments, guarded = self._rows()
-        edges = [
-            pair
-            for box in self._boxes
-            for corners in (box.corners(),)
-            for pair in zip(corners, corners[1:] + corners[:1], strict=True)
-        ]
-        barred = np.vstack([guarded, _rows(edges)])
+        corners = [box.corners() for box in self._boxes]
+        across = [pair for a, b, c, d in corners for pair in ((a, c), (b, d))]
+        barred = np.vstack([guarded, _rows(across)])
         choices = choices[np.argsort(choices[:, 0], kind="stable")]
-        slope, level = _leader_rows(choices, target, start)
-        clear = (_crossings(slope, barred) + _crossings(level, barred)) == 0
-        choices, slope = choices[clear][:_WEIGHED], slope[clear][:_WEIGHED]
-        choices[:, 0] += _EACH_CROSSING * _crossings(slope, segments)
-        return choices[np.argsort(choices[:, 0], kind="stable")]
+        kept, count = [], 0
+        for first in range(0, len(choices), _WEIGHED):
+            some = choices[first : first + _WEIGHED]
+            slope, level = _leader_rows(some, target, start)
+            clear = (_crossings(slope, barred) + _crossings(level, barred)) == 0
+            kept.append(some[clear])
+            count += int(clear.sum())
+            if count >= _WEIGHED:
+                break
+        found = np.vstack(kept)[:_WEIGHED] if kept else choices
+        slope, _ = _leader_rows(found, target, start)
+        found[:, 0] += _EACH_CROSSING * _crossings(slope, segments.rows)
+        return found[np.argsort(found[:, 0], kind="stable")]
 
     def place_all(
         self, labels: Sequence[Sequence[Candidate]], tries: int = 40
@@ -398,7 +436,8 @@ def _with_leader(
     for k, row in enumerate(rows):
         at = (end[0] + side * _LEADER_GAP, knee[1] - height / 2 - height * 1.7 * k)
         texts.append(Text(row, at, height, group, "left" if side > 0 else "right", owner=owner))
-    return Candidate(tuple(texts), (Stroke((tip, knee, end), weight, LEADER, owner=owner),))
+    leader = Stroke((tip, knee, end), weight, LEADER, owner=owner)
+    return Candidate(tuple(texts), (leader,), apart=_APART)
 
 
 def leader_places(
@@ -569,12 +608,12 @@ def overlaps(
                 for point in outline
                 if not _within(point, area, half)
             ]
-    rows = _rows(pieces)
+    lines = Lines(pieces)
     for index, (text, box) in enumerate(texts):
         for other, other_box in texts[index + 1 :]:
             if boxes_meet(box, other_box):
                 faults.append(Overlap("text on text", text.content, other.content, text.at))
-        for struck in np.flatnonzero(segments_through(box, rows)):
+        for struck in lines.through(box):
             faults.append(Overlap("line through text", text.content, names[struck], text.at))
         if area is not None and not all(_within(corner, area, 0) for corner in box.corners()):
             faults.append(Overlap("outside", text.content, "sheet", text.at))

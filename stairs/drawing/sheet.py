@@ -45,8 +45,10 @@ class Sheet:
         The same drawn.
     furniture : tuple of Primitive
         Border, title block, table and notes.
+    area : tuple of float
+        Left, bottom, right and top of the room that the view stands in [mm on paper].
     unplaced : tuple of str
-        Lettering for which the view had no room; it is in the notes instead.
+        What the view had no room to letter; it is in the column instead.
     """
 
     paper: Paper
@@ -61,6 +63,7 @@ class Sheet:
     dimensions: tuple[Dimension, ...]
     dimension_lines: tuple[Primitive, ...]
     furniture: tuple[Primitive, ...]
+    area: tuple[float, float, float, float]
     unplaced: tuple[str, ...] = ()
 
     @property
@@ -134,14 +137,14 @@ def sheet_of_elevation(
 ) -> Sheet:
     """The same from a solved section and what is to be lettered beside it."""
 
-    def foot_of(one: Paper, unplaced: tuple[str, ...] = ()):
+    def foot_of(one: Paper):
         left, bottom, right, _ = view_area(one)
-        return notes(facts, solved, job, unplaced, left, right, bottom)
+        return notes(facts, solved, job, left, right, bottom)
 
-    def column_on(one: Paper, at: Scale):
-        full = column(one, at, facts)
+    def column_on(one: Paper, at: Scale, unplaced: tuple[str, ...] = ()):
+        full = column(one, at, facts, unplaced)
         if full is None and paper is not None:
-            return column(one, at, facts, compact=True)
+            return column(one, at, facts, unplaced, compact=True)
         return full
 
     def fits(one: Paper, at: Scale) -> bool:
@@ -152,8 +155,10 @@ def sheet_of_elevation(
         return column_on(one, at) is not None
 
     sheet, chosen = choose_sheet(fits, job.units, paper, scale)
-    drawn = elevation(solved, job, facts, chosen, view_area(sheet, foot_of(sheet)[1]))
-    furniture = [*column_on(sheet, chosen), *foot_of(sheet, drawn.unplaced)[0]]
+    foot, foot_height = foot_of(sheet)
+    area = view_area(sheet, foot_height)
+    drawn = elevation(solved, job, facts, chosen, area)
+    furniture = [*column_on(sheet, chosen, drawn.unplaced), *foot]
     border = rectangle(
         (BORDER, BORDER), (float(sheet.width) - BORDER, float(sheet.height) - BORDER), HEAVY,
         "border",
@@ -171,6 +176,7 @@ def sheet_of_elevation(
         dimensions=drawn.dimensions,
         dimension_lines=drawn.dimension_lines,
         furniture=(border, *furniture),
+        area=area,
         unplaced=drawn.unplaced,
     )
 

@@ -1,0 +1,242 @@
+"""Exchange with CAD: the view at full size as DXF, with layers by trade and real dimensions.
+
+Model space holds the work in its own units at 1:1, so that it can be measured and drawn on.  Every
+dimension is a dimension entity of its own, not a picture of one.  The sheet is a layout in paper
+space, in millimetres, that looks at the model through a viewport at the sheet's scale.  Outlines
+are not hidden behind one another, since CAD users want whole outlines.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+
+from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, PLUMB, STYLE, Dimension, ends_on_paper
+from stairs.drawing.primitives import DASHES, Arc, Stroke, Text
+from stairs.drawing.view import View
+
+_LAYERS = {
+    "post": "GUARD-POST",
+    "base-plate": "GUARD-POST",
+    "rail": "GUARD-RAIL",
+    "baluster": "GUARD-BALUSTER",
+    "bracket": "GUARD-BRACKET",
+    "opening": "GUARD-OPENING",
+    "tread": "STAIR-TREAD",
+    "riser": "STAIR-TREAD",
+    "tread-number": "STAIR-TREAD",
+    "stringer": "STAIR-STRINGER",
+    "nosing-line": "STAIR-NOSING-LINE",
+    "landing": "STAIR-LANDING",
+    "ground": "STAIR-LANDING",
+    "ground-hatch": "STAIR-LANDING",
+    "break": "STAIR-LANDING",
+    "centre-line": "SETTING-OUT",
+    "dimension": "DIMENSIONS",
+    "label": "LABELS",
+    "leader": "LABELS",
+    "failure": "FAILURES",
+    "failure-band": "FAILURES",
+    "border": "SHEET-BORDER",
+    "title-block": "SHEET-TITLE-BLOCK",
+    "scale-bar": "SHEET-TITLE-BLOCK",
+    "table": "SHEET-VERDICTS",
+    "note": "SHEET-NOTES",
+}
+"""Layer by what a stroke shows."""
+_OTHER = "SHEET-NOTES"
+_VIEWPORT = "SHEET-VIEWPORT"
+_LETTERING, _DIMENSIONS = "LETTERING", "STAIRS"
+
+
+def layer_names() -> tuple[str, ...]:
+    """Every layer that a file may have, in order."""
+    return tuple(sorted({*_LAYERS.values(), _VIEWPORT}))
+
+
+def dxf_bytes(sheet) -> bytes:
+    """The sheet as a DXF file: the work at 1:1 in model space, the sheet in paper space.
+
+    Parameters
+    ----------
+    sheet : stairs.drawing.sheet.Sheet
+        A finished sheet.
+    """
+    import ezdxf
+    from ezdxf import units
+
+    fixed = ezdxf.options.write_fixed_meta_data_for_testing
+    ezdxf.options.write_fixed_meta_data_for_testing = True  # the same drawing, the same file
+    try:
+        document = ezdxf.new("R2010")
+        document.units = units.IN if sheet.units == "in" else units.MM
+        document.header["$MEASUREMENT"] = 0 if sheet.units == "in" else 1
+        _set_up(document, sheet.view)
+        model = document.modelspace()
+        for one in sheet.work + sheet.labels:
+            _add(model, one, sheet.view)
+        for dimension in sheet.dimensions:
+            _dimension(model, dimension, sheet.view)
+        _paper(document, sheet)
+        held = io.StringIO()
+        document.write(held)
+    finally:
+        ezdxf.options.write_fixed_meta_data_for_testing = fixed
+    return held.getvalue().encode(document.output_encoding, errors="dxfreplace")
+
+
+def _set_up(document, view: View) -> None:
+    for name in layer_names():
+        document.layers.add(name, color=7)
+    document.layers.get(_VIEWPORT).dxf.plot = 0
+    document.layers.get("FAILURES").dxf.color = 1
+    for name, parts in DASHES.items():
+        if parts:
+            signed = [part if k % 2 == 0 else -part for k, part in enumerate(parts)]
+            pattern = [sum(parts), *signed]
+            document.linetypes.add(
+                _linetype(name), [part / view.unit for part in pattern], description=name
+            )
+    document.styles.add(_LETTERING, font="DejaVuSans.ttf")
+    style = document.dimstyles.add(_DIMENSIONS)
+    unit = view.unit
+    style.dxf.dimtxsty = _LETTERING
+    for name, length in (
+        ("dimtxt", STYLE.text),
+        ("dimtsz", STYLE.tick / 2),
+        ("dimasz", STYLE.arrow),
+        ("dimexo", STYLE.gap),
+        ("dimexe", STYLE.overrun),
+        ("dimgap", STYLE.above),
+    ):
+        style.dxf.set(name, length / unit)
+    style.dxf.dimtad = 1
+    style.dxf.dimtih = 0
+    style.dxf.dimtoh = 0
+    style.dxf.dimscale = 1.0
+    style.dxf.dimlfac = 1.0
+
+
+def _linetype(name: str) -> str:
+    return name.upper()
+
+
+def _plain(text: str) -> str:
+    """Text in which no pair of percent signs is a command to a CAD program."""
+    return text.replace("%%", "%%%%%%")
+
+
+def _attributes(one) -> dict:
+    found = {"layer": _LAYERS.get(one.group, _OTHER)}
+    if not isinstance(one, Text):
+        if one.weight:
+            found["lineweight"] = round(one.weight * 100)
+        if DASHES[one.line]:
+            found["linetype"] = _linetype(one.line)
+    return found
+
+
+def _add(space, one, view: View | None) -> None:
+    """One primitive in a space; through the view into model space, as it is into paper space."""
+
+    def at(point):
+        return point if view is None else view.back(point)
+
+    unit = 1.0 if view is None else view.unit
+    attributes = _attributes(one)
+    if isinstance(one, Text):
+        from ezdxf.enums import TextEntityAlignment
+
+        alignment = {
+            "left": TextEntityAlignment.LEFT,
+            "middle": TextEntityAlignment.CENTER,
+            "right": TextEntityAlignment.RIGHT,
+        }[one.anchor]
+        space.add_text(
+            _plain(one.content),
+            height=one.height / unit,
+            rotation=one.rotation,
+            dxfattribs={**attributes, "style": _LETTERING},
+        ).set_placement(at(one.at), align=alignment)
+    elif isinstance(one, Arc):
+        radius = one.radius / unit
+        if one.whole:
+            space.add_circle(at(one.center), radius, dxfattribs=attributes)
+        else:
+            space.add_arc(at(one.center), radius, one.start, one.end, dxfattribs=attributes)
+    elif one.fill == "ink" and isinstance(one, Stroke):
+        hatch = space.add_hatch(color=7, dxfattribs={"layer": attributes["layer"]})
+        hatch.paths.add_polyline_path([at(point) for point in one.points], is_closed=True)
+    if isinstance(one, Stroke) and one.weight:
+        space.add_lwpolyline(
+            [at(point) for point in one.points], close=one.closed, dxfattribs=attributes
+        )
+
+
+def _dimension(space, dimension: Dimension, view: View) -> None:
+    """One dimension as an entity that measures for itself."""
+    common = {"dimstyle": _DIMENSIONS, "text": _plain(dimension.text)}
+    attributes = {"layer": _LAYERS["dimension"]}
+    if dimension.kind == ANGLE:
+        vertex, one, two = dimension.points
+        radius = dimension.place / view.unit
+        made = space.add_angular_dim_cra(
+            center=vertex,
+            radius=radius,
+            start_angle=_turn(vertex, one),
+            end_angle=_turn(vertex, two),
+            distance=0.0,
+            override={"dimtsz": 0},
+            dxfattribs=attributes,
+            **common,
+        )
+        made.render()
+        return
+    one, two = dimension.points
+    first = view.back(ends_on_paper(dimension, view)[0])
+    if dimension.kind == ALIGNED:
+        made = space.add_aligned_dim(
+            p1=one, p2=two, distance=dimension.place / view.unit, dxfattribs=attributes, **common
+        )
+    elif dimension.kind in (LEVEL, PLUMB):
+        made = space.add_linear_dim(
+            base=first,
+            p1=one,
+            p2=two,
+            angle=0 if dimension.kind == LEVEL else 90,
+            dxfattribs=attributes,
+            **common,
+        )
+    else:
+        made = space.add_ordinate_x_dim(
+            feature_location=(two[0] - one[0], two[1] - one[1]),
+            offset=(0.0, first[1] - two[1]),
+            origin=one,
+            dxfattribs=attributes,
+            **common,
+        )
+    made.render()
+
+
+def _turn(vertex, point) -> float:
+    return math.degrees(math.atan2(point[1] - vertex[1], point[0] - vertex[0]))
+
+
+def _paper(document, sheet) -> None:
+    """The sheet as a layout: its furniture, and a viewport through which the work is seen."""
+    width, height = float(sheet.paper.width), float(sheet.paper.height)
+    layout = document.layouts.new("Sheet")
+    layout.page_setup(size=(width, height), margins=(0, 0, 0, 0), units="mm")
+    for one in sheet.furniture:
+        _add(layout, one, None)
+    left, bottom, right, top = sheet.area
+    middle = ((left + right) / 2, (bottom + top) / 2)
+    layout.add_viewport(
+        center=middle,
+        size=(right - left, top - bottom),
+        view_center_point=sheet.view.back(middle),
+        view_height=(top - bottom) / sheet.view.unit,
+        status=2,
+        dxfattribs={"layer": _VIEWPORT},
+    )
+    document.layouts.delete("Layout1")
