@@ -191,7 +191,14 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
         bottom = number(pocket.high_surface) - floor
         beyond.append(Edge((high_face, bottom), (high_face, rail(high_face)), high_name))
     beyond.append(Edge((low_face, rail(low_face)), (high_face, rail(high_face)), "bottom rail"))
-    return Shape(tuple(edges), tuple(beyond))
+    corners = []
+    if pocket.low_step < k:
+        corners.append(((zero, zero), f"nosing {k}"))
+    if pocket.high_step > k and not closed:
+        corners.append(((G, R), f"nosing {k + 1}"))
+        if t > 0:
+            corners.append(((G, R - t), f"nosing {k + 1}, lower edge"))
+    return Shape(tuple(edges), tuple(beyond), tuple(corners))
 
 
 def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
