@@ -13,7 +13,7 @@ from stairs.drawing.chains import bounds_of
 from stairs.drawing.dimensions import STYLE, ends_on_paper
 from stairs.drawing.facts import Facts, Verdict
 from stairs.drawing.lettering import SMALL
-from stairs.drawing.placement import LEADER, Board, Candidate, box_of, spread_places
+from stairs.drawing.placement import APART, LEADER, Board, Candidate, box_of, spread_places
 from stairs.drawing.primitives import FINE, THICK, THIN, Point, Stroke, Text
 from stairs.drawing.view import View
 
@@ -206,7 +206,7 @@ def _post_name(board: Board, section, post, view: View, text):
                      "middle", owner=owner)
                 for k, row in enumerate(rows)
             )  # fmt: skip
-            places.append(Candidate(texts, (), lift + abs(aside)))
+            places.append(Candidate(texts, (), lift + abs(aside), APART))
     led = spread_places(board, rows, (x, y), SMALL, GROUP, owner, FINE, prefer=105.0)
     places += [replace(place, cost=place.cost + 40) for place in led]
     return " ".join(rows), places
@@ -343,6 +343,6 @@ def _failures(board: Board, section, facts: Facts, view: View, dimensions):
             text = replace(place.texts[0], bold=True)
             box = box_of(text, 1.0)
             frame = Stroke(box.corners(), THICK, "failure", closed=True, owner=text.owner)
-            places.append(Candidate((text,), (*place.lines, frame), place.cost))
+            places.append(Candidate((text,), (*place.lines, frame), place.cost, APART + 1.0))
         labels.append((words, places))
     return labels

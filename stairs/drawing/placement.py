@@ -22,9 +22,11 @@ CLEARANCE = 0.7
 """Blank paper kept around lettering [mm]."""
 _TOUCH = 1e-6
 LEADER = "leader"
-_APART = 1.7
+APART = 1.7
+"""Blank paper kept between a label and other lettering [mm]."""
 _SHOULDER, _LEADER_GAP = 2.5, 1.0
 _GRID, _STEP = 1.0, 3
+_APART_SPOTS = np.array([6.0, 4.0])
 _WEIGHED, _EACH_CROSSING = 160, 2.5
 
 
@@ -327,6 +329,10 @@ class Board:
         across = [pair for a, b, c, d in corners for pair in ((a, c), (b, d))]
         barred = np.vstack([guarded, _rows(across)])
         choices = choices[np.argsort(choices[:, 0], kind="stable")]
+        # one spot, the best, of every few millimetres: places that differ are worth more
+        cells = np.floor(choices[:, 2:] / _APART_SPOTS)
+        names = (cells[:, 0] * 10_000 + cells[:, 1]) * 2 + (choices[:, 1] > 0)
+        choices = choices[np.sort(np.unique(names, return_index=True)[1])]
         kept, count = [], 0
         for first in range(0, len(choices), _WEIGHED):
             some = choices[first : first + _WEIGHED]
@@ -437,7 +443,7 @@ def _with_leader(
         at = (end[0] + side * _LEADER_GAP, knee[1] - height / 2 - height * 1.7 * k)
         texts.append(Text(row, at, height, group, "left" if side > 0 else "right", owner=owner))
     leader = Stroke((tip, knee, end), weight, LEADER, owner=owner)
-    return Candidate(tuple(texts), (leader,), apart=_APART)
+    return Candidate(tuple(texts), (leader,), apart=APART)
 
 
 def leader_places(
@@ -545,6 +551,7 @@ def spread_places(
         turn = np.degrees(np.arctan2(dy, dx))
         cost = away - start + 0.12 * np.abs((turn - prefer + 180) % 360 - 180)
         cost = cost + np.where(np.abs(dy) < 0.25 * np.abs(dx), 12.0, 0.0)
+        cost = cost + np.where(np.abs(dx) < 0.25 * np.abs(dy), 6.0, 0.0)
         if floor is not None:
             cost = cost + np.where(base < floor, 45.0, 0.0)
         fits = (side * dx > -1.0) & (away > start + 3.0)

@@ -138,7 +138,7 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
                 y = height * dots - y
             renderer.draw_text(context, x, y, one.content, font(one), one.rotation)
         else:
-            _stroke(one, renderer, context, scaled, Outline, dots_per_inch)
+            _stroke(one, renderer, context, scaled, Outline)
         context.restore()
     if open_group is not None:
         renderer.close_group(open_group)
@@ -158,7 +158,7 @@ def _start_of(text: Text, x: float, y: float, dots: float) -> tuple[float, float
     return x - back * math.cos(turn), y - back * math.sin(turn)
 
 
-def _stroke(one: Primitive, renderer, context, scaled, outline_class, dots_per_inch) -> None:
+def _stroke(one: Primitive, renderer, context, scaled, outline_class) -> None:
     closed = isinstance(one, Stroke) and one.closed
     if isinstance(one, Arc):
         if one.whole:
@@ -174,14 +174,14 @@ def _stroke(one: Primitive, renderer, context, scaled, outline_class, dots_per_i
         if closed:
             codes = [1] + [2] * (len(points) - 2) + [79]
         outline = outline_class(points, codes)
-    context.set_linewidth(renderer.points_to_pixels(one.weight * POINTS))
+    context.set_linewidth(one.weight * POINTS)
     context.set_foreground("black")
     context.set_joinstyle("miter")
     context.set_capstyle("butt" if DASHES[one.line] else "round")
     context.set_antialiased(True)
+    context.set_snap(False)
     if DASHES[one.line]:
-        pattern = [renderer.points_to_pixels(part * POINTS) for part in DASHES[one.line]]
-        context.set_dashes(0, pattern)
+        context.set_dashes(0, [part * POINTS for part in DASHES[one.line]])
     face = {None: None, "ink": (0.0, 0.0, 0.0), "blank": (1.0, 1.0, 1.0)}[one.fill]
     renderer.draw_path(context, outline, scaled, face)
 
