@@ -12,7 +12,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-SOLVER_SECONDS = 20.0
+FORCED, SEARCH, INTEGER_PROGRAMMING = "forced", "search", "integer programming"
+ONE_EACH = "one each"
+
+SOLVER_SECONDS = 8.0
 """How long the solver may look for a proof; beyond it the plan is given without one."""
 
 
@@ -36,6 +39,26 @@ class Stock:
     length: int
     first_hole: int
     holes: int
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """What is cut from which stock rails.
+
+    Parameters
+    ----------
+    rails : tuple of (int, tuple of tuple of int)
+        Per stock rail: which stock length, and kind and hole of each piece from its lower end up.
+    bound, count_bound : int
+        No choice takes less length, and none of that length fewer stock rails.
+    method : str
+        How it was found.
+    """
+
+    rails: tuple[tuple[int, tuple[tuple[int, int], ...]], ...]
+    bound: int
+    count_bound: int
+    method: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,81 +137,125 @@ def network_of(stocks: Sequence[Stock], kinds: Sequence[Kind], pitch: int) -> Ne
 # --------------------------------------------------------------------------- choice
 
 
-def one_each(stocks, counts, network: Network) -> list[list[int]]:
-    """Paths that give every piece a stock rail of its own, the shortest that takes it."""
-    paths = []
+def one_each(
+    stocks: Sequence[Stock], kinds: Sequence[Kind], counts: Sequence[int], pitch: int
+) -> tuple[tuple[int, tuple[tuple[int, int], ...]], ...]:
+    """Every piece in a stock rail of its own, the shortest that takes it; stocks shortest first."""
+    rails = []
     for kind, count in enumerate(counts):
-        homes = [node for origin, node in network.arrows if origin < 0]
-        best = min(
-            (node for node in homes if network.nodes[node].kind == kind),
-            key=lambda node: stocks[network.nodes[node].stock].length,
-        )
-        paths += [[best]] * count
-    return paths
+        for number, stock in enumerate(stocks):
+            place = first_place(stock, kinds[kind], pitch, 0)
+            if place is not None:
+                rails += [(number, ((kind, place[0]),))] * count
+                break
+    return tuple(rails)
 
 
-def choose(stocks: Sequence[Stock], counts: Sequence[int], network: Network):
-    """How often each arrow is used: least length first, fewest stock rails second.
+def choose_flow(
+    stocks: Sequence[Stock], kinds: Sequence[Kind], counts: Sequence[int], pitch: int
+) -> Choice | None:
+    """The best choice as a flow along the arrows; None where none is found in time.
 
-    Returns the flow on each arrow (None where none was found in time), the bound on the length and
-    the bound on the number of stock rails.
+    Parameters
+    ----------
+    stocks : sequence of Stock
+        Shortest first.
+    kinds : sequence of Kind
+        The pieces.
+    counts : sequence of int
+        How many of each are wanted.
+    pitch : int
+        Between holes.
+    """
+    network = network_of(stocks, kinds, pitch)
+    nodes, arrows = network.nodes, network.arrows
+    rows, columns, values = [], [], []
+    for index, (origin, target) in enumerate(arrows):
+        entries = [(nodes[target].kind, 1), (len(counts) + target, 1)]
+        if origin >= 0:
+            entries.append((len(counts) + origin, -1))
+        for row, value in entries:
+            rows.append(row)
+            columns.append(index)
+            values.append(value)
+    starts = [int(origin < 0) for origin, _ in arrows]
+    lengths = [
+        start * stocks[nodes[target].stock].length
+        for start, (_, target) in zip(starts, arrows, strict=True)
+    ]
+    solved = solve_integers(
+        entries=(rows, columns, values),
+        low=[*counts, *[0] * len(nodes)],
+        high=[*counts, *[math.inf] * len(nodes)],
+        lengths=lengths,
+        rails=starts,
+        most=[counts[nodes[target].kind] for _, target in arrows],
+    )
+    if solved is None:
+        return None
+    flow, bound, count_bound = solved
+    rails = [
+        (nodes[path[0]].stock, tuple((nodes[index].kind, nodes[index].hole) for index in path))
+        for path in paths_of(flow, arrows)
+    ]
+    return Choice(tuple(rails), bound, count_bound, INTEGER_PROGRAMMING)
+
+
+def solve_integers(entries, low, high, lengths, rails, most):
+    """Whole amounts of columns: least length first, fewest stock rails second.
+
+    Parameters
+    ----------
+    entries : tuple of (list of int, list of int, list of int)
+        Rows, columns and values of the constraints' matrix.
+    low, high : sequence of float, or None for no upper side
+        What each row's sum lies between.
+    lengths : sequence of int
+        Stock length that each column takes.
+    rails : sequence of int
+        Stock rails that each column takes.
+    most : sequence of int
+        Largest amount of each column.
+
+    Returns
+    -------
+    tuple of (list of int, int, int) or None
+        Amounts, and the proved bounds on length and number of stock rails; None where nothing is
+        found in time.
     """
     import numpy as np
     from scipy.optimize import Bounds, LinearConstraint, milp
     from scipy.sparse import csr_array
 
-    nodes, arrows = network.nodes, network.arrows
-    rows, columns, values = [], [], []
-    for index, (origin, target) in enumerate(arrows):
-        rows.append(nodes[target].kind)
-        columns.append(index)
-        values.append(1)
-        rows.append(len(counts) + target)
-        columns.append(index)
-        values.append(1)
-        if origin >= 0:
-            rows.append(len(counts) + origin)
-            columns.append(index)
-            values.append(-1)
-    shape = (len(counts) + len(nodes), len(arrows))
-    matrix = csr_array((values, (rows, columns)), shape=shape)
-    low = np.array([*counts, *[0] * len(nodes)])
-    high = np.array([*counts, *[np.inf] * len(nodes)])
-    most = np.array([counts[nodes[target].kind] for _, target in arrows])
-    starts = np.array([origin < 0 for origin, _ in arrows])
-    step = math.gcd(*(stock.length for stock in stocks))
-    lengths = np.array(
-        [
-            stocks[nodes[target].stock].length // step if origin < 0 else 0
-            for origin, target in arrows
-        ]
-    )
+    rows, columns, values = entries
+    matrix = csr_array((values, (rows, columns)), shape=(len(low), len(lengths)))
+    limits = LinearConstraint(matrix, low, np.inf if high is None else high)
+    step = math.gcd(*lengths)
+    cost = np.array([length // step for length in lengths])
+    number = np.array(rails)
 
-    def solve(cost, *more):
+    def solve(objective, *more):
         found = milp(
-            cost,
-            integrality=np.ones(len(arrows)),
+            objective,
+            integrality=np.ones(len(lengths)),
             bounds=Bounds(0, most),
-            constraints=[LinearConstraint(matrix, low, high), *more],
+            constraints=[limits, *more],
             options={"mip_rel_gap": 0, "time_limit": SOLVER_SECONDS},
         )
         if found.x is None:
             return None, 0
-        flow = np.rint(found.x).astype(int)
-        return flow, math.ceil(found.mip_dual_bound - 1e-6)
+        # every amount and cost is whole, so the bound may be rounded up
+        return np.rint(found.x).astype(int), math.ceil(found.mip_dual_bound - 1e-6)
 
-    flow, bound = solve(lengths)
-    if flow is None:
-        return None, 0, 0
-    least = int(lengths @ flow)
-    fewest = int(starts @ flow)
-    count_bound = -(-least * step // max(stock.length for stock in stocks))
-    if fewest > count_bound and len(stocks) > 1:
-        better, count_bound = solve(
-            starts.astype(int), LinearConstraint(lengths[None, :], least, least)
-        )
-        flow = flow if better is None else better
-    return [int(value) for value in flow], bound * step, count_bound
+    amounts, bound = solve(cost)
+    if amounts is None:
+        return None
+    least, fewest = int(cost @ amounts), int(number @ amounts)
+    count_bound = -(-least // int(cost.max()))
+    if fewest > count_bound:
+        better, count_bound = solve(number, LinearConstraint(cost[None, :], least, least))
+        amounts = amounts if better is None else better
+    return [int(value) for value in amounts], bound * step, count_bound
 
 
 def paths_of(flow: Sequence[int], arrows: Sequence[tuple[int, int]]) -> list[list[int]]:

@@ -8,7 +8,7 @@ stock is taken, and of those the one with the fewest stock rails.
 
 The plan is exact.  All lengths are whole multiples of one small unit, so that nothing is lost in
 rounding, and the bound that comes with it says that no plan can buy less.  How it is found is in
-:mod:`stairs.cutting_network`.
+:mod:`stairs.cutting_patterns`.
 """
 
 from __future__ import annotations
@@ -20,19 +20,17 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stairs.cutting_network import (
+    FORCED,
+    ONE_EACH,
+    Choice,
     Kind,
-    Network,
-    Node,
     Stock,
-    choose,
+    choose_flow,
     first_place,
-    network_of,
     one_each,
-    paths_of,
 )
+from stairs.cutting_patterns import choose_patterns, patterns_of, search
 from stairs.errors import JobError
-
-FORCED, INTEGER_PROGRAMMING, ONE_EACH = "forced", "integer programming", "one each"
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,8 +143,8 @@ class CuttingPlan:
     count_bound : int
         No plan that buys as little takes fewer stock rails than this.
     method : str
-        ``"forced"`` where every stock rail holds one piece only, ``"integer programming"``, or
-        ``"one each"`` where the solver found nothing in its time.
+        ``"forced"`` where no stock rail holds two pieces, ``"search"`` or ``"integer programming"``
+        (all three exact), or ``"one each"`` where the solver found nothing in its time.
     """
 
     rails: tuple[CutUp, ...]
@@ -267,44 +265,47 @@ def plan_cuts(
     counts = [len(by_kind[kind]) for kind in kinds]
     if not kinds:
         return CuttingPlan((), tuple(unplaced), kerf, Fraction(0), 0, FORCED)
-    network = network_of(stocks, kinds, units(pitch))
-    bound = count_bound = 0
-    if all(origin < 0 for origin, _ in network.arrows):
-        method, paths = FORCED, one_each(stocks, counts, network)
-        bound = sum(stocks[network.nodes[path[0]].stock].length for path in paths)
-        count_bound = len(paths)
-    else:
-        method = INTEGER_PROGRAMMING
-        flow, bound, count_bound = choose(stocks, counts, network)
-        if flow is None:
-            method, paths = ONE_EACH, one_each(stocks, counts, network)
-        else:
-            paths = paths_of(flow, network.arrows)
+    choice = _choice(stocks, kinds, counts, units(pitch))
     waiting = {kind: list(reversed(names)) for kind, names in by_kind.items()}
     rails = []
-    for path in sorted(paths, key=lambda path: _in_order(path, network)):
+    for number, places in sorted(choice.rails, key=lambda rail: (rail[0], -len(rail[1]), rail[1])):
+        rail = offered[number]
         placed = tuple(
-            _placed(network.nodes[index], kinds, offered, waiting, pitch) for index in path
+            _placed(rail, waiting[kinds[kind]].pop(), hole, pitch) for kind, hole in places
         )
-        rail = offered[network.nodes[path[0]].stock]
         rails.append(CutUp(rail, placed, _leftovers(rail, placed, kerf)))
     if any(waiting.values()):
         raise RuntimeError("a cutting plan has lost a rail")
     return CuttingPlan(
-        tuple(rails), tuple(unplaced), kerf, Fraction(bound, scale), count_bound, method
+        tuple(rails),
+        tuple(unplaced),
+        kerf,
+        Fraction(choice.bound, scale),
+        choice.count_bound,
+        choice.method,
     )
 
 
-def _in_order(path: list[int], network: Network) -> tuple:
-    nodes = [network.nodes[index] for index in path]
-    return nodes[0].stock, -len(nodes), [(node.kind, node.hole) for node in nodes]
+def _choice(
+    stocks: Sequence[Stock], kinds: Sequence[Kind], counts: Sequence[int], pitch: int
+) -> Choice:
+    """The best choice, by the least machinery that proves it."""
+    alone = one_each(stocks, kinds, counts, pitch)
+    patterns = patterns_of(stocks, kinds, counts, pitch)
+    if patterns is None:
+        choice = choose_flow(stocks, kinds, counts, pitch)
+    elif all(len(pattern.places) == 1 for pattern in patterns):
+        least = sum(stocks[number].length for number, _ in alone)
+        return Choice(alone, least, len(alone), FORCED)
+    else:
+        choice = search(patterns, stocks, counts) or choose_patterns(patterns, stocks, counts)
+    return choice or Choice(alone, 0, 0, ONE_EACH)
 
 
-def _placed(node: Node, kinds, offered, waiting, pitch: Fraction) -> Placed:
-    piece = waiting[kinds[node.kind]].pop()
-    start = offered[node.stock].first_hole + node.hole * pitch - piece.first_hole
-    first = node.hole + 1 if piece.holes else 0
-    last = node.hole + piece.holes if piece.holes else 0
+def _placed(rail: StockRail, piece: Piece, hole: int, pitch: Fraction) -> Placed:
+    start = rail.first_hole + hole * pitch - piece.first_hole
+    first = hole + 1 if piece.holes else 0
+    last = hole + piece.holes if piece.holes else 0
     return Placed(piece, start, start + piece.length, first, last)
 
 

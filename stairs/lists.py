@@ -16,7 +16,8 @@ from fractions import Fraction
 from stairs.answer import Answer
 from stairs.columns import table, wrap
 from stairs.cuts import BOTTOM, TOP, CutList, FaceMarks, PostCut, RailCut, TrimChoice, cut_list
-from stairs.cutting_plan import ONE_EACH, CuttingPlan, CutUp
+from stairs.cutting_network import ONE_EACH
+from stairs.cutting_plan import CuttingPlan, CutUp
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import length_text, round_to_mark

@@ -327,7 +327,9 @@ def _load_text(load: Load) -> str:
     first = f"{LOADS[load.id]}: {_number(load.value)} {load.unit}{over}"
     if load.unit in ("lbf", "lbf/ft"):
         metric = newtons(load.value, load.unit)
-        first += f" ({float(metric):.0f} N)" if load.unit == "lbf" else f" ({float(metric):.2f} kN/m)"
+        first += (
+            f" ({float(metric):.0f} N)" if load.unit == "lbf" else f" ({float(metric):.2f} kN/m)"
+        )
     lines = [wrap(_capital(first), "", "  ")]
     star = "" if load.verified else "* "
     lines.append(wrap(f"{star}{load.clause}; {load.provenance_text}", "  ", "  "))

@@ -7,6 +7,9 @@ from fractions import Fraction
 
 import pytest
 
+from stairs import cutting_plan
+from stairs.cutting_network import Kind, Stock, choose_flow
+from stairs.cutting_patterns import choose_patterns, patterns_of, search
 from stairs.cutting_plan import Piece, StockRail, plan_cuts
 from stairs.errors import JobError
 
@@ -33,24 +36,26 @@ def random_piece(rng, name, shortest=14, longest=44):
 
 def fits_in_some_order(pieces, rail, pitch, kerf):
     """Whether one stock rail holds the pieces: every order, every hole for every piece."""
-
-    def place(left, end, first):
-        if not left:
-            return True
-        for piece in left:
-            for hole in range(-piece.holes - 2, rail.holes + int(rail.length / pitch) + 2):
-                start = rail.first_hole + hole * pitch - piece.first_hole
-                own_holes = hole >= 0 and hole + piece.holes <= rail.holes
-                if piece.holes and not own_holes:
-                    continue
-                if start < (0 if first else end + kerf) or start + piece.length > rail.length:
-                    continue
-                rest = [other for other in left if other is not piece]
-                if place(rest, start + piece.length, False):
-                    return True
+    if sum(piece.length for piece in pieces) + kerf * (len(pieces) - 1) > rail.length:
         return False
-
-    return place(list(pieces), Fraction(0), True)
+    starts = {}
+    for piece in pieces:
+        holes = range(-piece.holes - 2, rail.holes + int(rail.length / pitch) + 2)
+        if piece.holes:
+            holes = [hole for hole in holes if 0 <= hole <= rail.holes - piece.holes]
+        places = [rail.first_hole + hole * pitch - piece.first_hole for hole in holes]
+        starts[piece.name] = [x for x in places if 0 <= x <= rail.length - piece.length]
+    for order in itertools.permutations(pieces):
+        ends = {-kerf}
+        for piece in order:
+            ends = {
+                start + piece.length
+                for start in starts[piece.name]
+                if any(start >= end + kerf for end in ends)
+            }
+        if ends:
+            return True
+    return False
 
 
 def cheapest(pieces, stock, pitch, kerf):
@@ -296,3 +301,79 @@ def test_forty_rails_of_six_kinds_take_less_than_a_second():
     assert time.perf_counter() - begin < 1
     hold_together(plan, pieces, PITCH)
     assert plan.proved
+
+
+# --------------------------------------------------------------------------- several routes
+
+
+def whole_units(pieces, stock):
+    """Pieces and stock in thirty-seconds of an inch, and how many of each piece."""
+    kinds = {}
+    for piece in pieces:
+        kind = Kind(
+            int(piece.length * 32), int(piece.first_hole * 32), piece.holes, 0, 4, False, False
+        )
+        kinds[kind] = kinds.get(kind, 0) + 1
+    stocks = [Stock(int(r.length * 32), int(r.first_hole * 32), r.holes) for r in stock]
+    return stocks, list(kinds), list(kinds.values()), int(PITCH * 32)
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_search_patterns_and_flow_agree(seed):
+    rng = random.Random(100 + seed)
+    kinds = [random_piece(rng, "", 12, 40) for _ in range(rng.randint(2, 4))]
+    pieces = [Piece(str(number), *_shape(rng.choice(kinds))) for number in range(8)]
+    stock = [punched(length) for length in rng.choice([(72, 96), (60, 120), (48, 72, 84)])]
+    stocks, kinds, counts, pitch = whole_units(pieces, stock)
+    patterns = patterns_of(stocks, kinds, counts, pitch)
+    choices = [
+        search(patterns, stocks, counts),
+        choose_patterns(patterns, stocks, counts),
+        choose_flow(stocks, kinds, counts, pitch),
+    ]
+    results = set()
+    for choice in choices:
+        bought = sum(stocks[number].length for number, _ in choice.rails)
+        placed = [kind for _, places in choice.rails for kind, _ in places]
+        assert [placed.count(kind) for kind in range(len(kinds))] == counts
+        assert (choice.bound, choice.count_bound) == (bought, len(choice.rails))
+        results.add((bought, len(choice.rails)))
+    assert len(results) == 1
+
+
+def test_too_many_patterns_are_not_listed_but_planned(monkeypatch):
+    rng = random.Random(2)
+    pieces = [random_piece(rng, str(number)) for number in range(7)]
+    stock = [punched(72), punched(120)]
+    listed = plan_cuts(pieces, stock, PITCH, KERF)
+    stocks, kinds, counts, pitch = whole_units(pieces, stock)
+    assert patterns_of(stocks, kinds, counts, pitch, most=3) is None
+    monkeypatch.setattr(cutting_plan, "patterns_of", lambda *_: None)
+    flow = plan_cuts(pieces, stock, PITCH, KERF)
+    assert flow.method == "integer programming" and flow.proved
+    assert (flow.bought, len(flow.rails)) == (listed.bought, len(listed.rails))
+
+
+def test_too_many_states_are_left_to_the_solver():
+    pieces = [Piece(str(number), Fraction(20), Fraction(2), 4) for number in range(1600)]
+    stocks, kinds, counts, pitch = whole_units(pieces, [punched(72)])
+    patterns = patterns_of(stocks, kinds, counts, pitch)
+    assert search(patterns, stocks, counts) is None
+
+
+def test_plan_without_proof_says_so(monkeypatch):
+    """Where the solver finds nothing in its time, every piece has a stock rail of its own."""
+    monkeypatch.setattr(cutting_plan, "search", lambda *_: None)
+    monkeypatch.setattr(cutting_plan, "choose_patterns", lambda *_: None)
+    pieces = [Piece(name, Fraction(20), Fraction(2), 4) for name in "abc"]
+    plan = plan_cuts(pieces, [punched(72)], PITCH, KERF)
+    hold_together(plan, pieces, PITCH)
+    assert len(plan.rails) == 3
+    assert plan.method == "one each" and not plan.proved and plan.gap == plan.bought
+
+
+def test_pieces_that_share_no_stock_rail_are_forced():
+    pieces = [Piece(name, Fraction(40), Fraction(2), 8) for name in "ab"]
+    plan = plan_cuts(pieces, [punched(72), punched(48)], PITCH, KERF)
+    assert plan.method == "forced" and plan.proved
+    assert plan.stock_counts == ((Fraction(48), 2),)

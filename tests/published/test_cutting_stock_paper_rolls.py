@@ -1,8 +1,8 @@
 """The paper-roll example of the encyclopaedia article *Cutting stock problem* (en.wikipedia.org).
 
-Master rolls of 5600 mm; thirteen widths ordered, 218 rolls in all.  Printed: 73 master rolls are the
-least, with 0.401 % waste.  From memory, no copy was seen; that the printed waste comes out of the
-printed order bears the table out.
+Master rolls of 5600 mm; thirteen widths ordered, 219 rolls in all.  Printed: 73 master rolls are
+the least, with 0.401 % waste.  From memory, no copy was seen; that the printed waste comes out of
+the printed order bears the table out.
 """
 
 from collections import Counter
