@@ -26,6 +26,7 @@ from stairs.job_quick import job_to_mapping, quick_job
 from stairs.job_records import (
     Bracket,
     Flight,
+    Framing,
     Job,
     Level,
     LocalOverride,
@@ -41,6 +42,7 @@ from stairs.tape import MOST_DIGITS, as_typed
 __all__ = [
     "Bracket",
     "Flight",
+    "Framing",
     "Job",
     "Level",
     "LocalOverride",

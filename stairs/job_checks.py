@@ -19,7 +19,7 @@ from stairs.tape import as_typed, exact_text
 
 DEFAULT_RULES = {"in": "irc-2021", "mm": "england-ad-k-2013"}
 COARSEST_MARK = {"in": Fraction(1), "mm": Fraction(25)}  # of any tape that is believed
-TABLES = ("panel", "bracket", "post", "section", "local", "sheet")
+TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
 OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
 
 
@@ -65,13 +65,19 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
         _check_mark(top, key, given[key])
     panel = _panel(_table(top, "panel", "the kind of panel"), assumed)
     bracket = _bracket(_table(top, "bracket", "the kind of bracket"), assumed)
-    post = _post(_table(top, "post", "the kind of post"), assumed)
+    post_table = _table(top, "post", "the kind of post")
+    post = _post(post_table, assumed)
+    sections = read_sections(top, assumed)
+    if "max_spacing" not in post_table.values and any(s.bays == "auto" for s in sections):
+        # common practice; a guide of 2015 for wood decks is reported to say 6 ft on centre
+        spacing = exact_text(post.max_spacing, units)
+        assumed.append(f"post: max_spacing {spacing} on centre, level (common practice)")
     return Job(
         **given,
         panel=panel,
         bracket=bracket,
         post=post,
-        sections=read_sections(top, assumed),
+        sections=sections,
         local=_local(top),
         sheet=_sheet(top),
         assumed=tuple(assumed),
@@ -157,6 +163,15 @@ def _post(table: Table, assumed: list[str]) -> PostKind:
             f"{exact_text(post.width, table.units)}",
             "A base plate is at least as wide as its post",
             "Measure the side of the base plate",
+        )
+    widest = post.base or post.width
+    if post.max_spacing <= widest:
+        raise NoSuchShape(
+            table.at("max_spacing"),
+            f"{as_typed(table.values['max_spacing'])} leaves no room between "
+            f"{'base plates' if post.base else 'posts'} {exact_text(widest, table.units)} wide",
+            "Posts stand farther apart, centre to centre, than they are wide",
+            "Give the greatest distance that the maker or the local office allows",
         )
     return post
 

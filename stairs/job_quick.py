@@ -16,7 +16,17 @@ import msgspec
 
 from stairs.errors import JobError
 from stairs.job_checks import job_from_mapping
-from stairs.job_records import Bracket, Flight, Job, LocalOverride, Panel, PostKind, Sheet, Slot
+from stairs.job_records import (
+    Bracket,
+    Flight,
+    Framing,
+    Job,
+    LocalOverride,
+    Panel,
+    PostKind,
+    Sheet,
+    Slot,
+)
 from stairs.job_table import assumed_text, joined, keys_of
 from stairs.tape import as_typed, exact_text
 
@@ -140,8 +150,8 @@ def quick_job(
         )
         for line in _filled_lines(name, record, values, assumed_tables, units)
     ]
-    own = [line for line in job.assumed if not line.startswith("section")]
-    rest = [line for line in job.assumed if line.startswith("section")]
+    own = [line for line in job.assumed if not line.startswith(("section", "post"))]
+    rest = [line for line in job.assumed if line.startswith(("section", "post"))]
     return msgspec.structs.replace(job, assumed=(f"units {units}", *own, *filled, *rest))
 
 
@@ -210,6 +220,6 @@ def _plain_value(value: Any, reads: str, units: str) -> Any:
         return str(value) if reads == "degrees" else exact_text(value, units, unit=False)
     if isinstance(value, tuple):
         return [_plain_value(part, reads, units) for part in value]
-    if isinstance(value, Slot):
-        return _plain_table(value, Slot, units)
+    if isinstance(value, (Slot, Framing)):
+        return _plain_table(value, type(value), units)
     return value

@@ -158,6 +158,17 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
     stock: Annotated[
         tuple[Fraction, ...], _note("stock", "the post lengths sold", example=('"45"', '"1150"'))
     ] = ()
+    max_spacing: Annotated[
+        Fraction | None,
+        above_zero(
+            "the greatest distance between post centres, level",
+            "72",
+            "1800",
+            assumed=(Fraction(72), Fraction(1800)),
+            quiet=True,
+            slip=("the spacing of posts", 240, 240),
+        ),
+    ] = None
 
 
 class Flight(msgspec.Struct, frozen=True, kw_only=True):
@@ -294,6 +305,81 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
 
 
+class Framing(msgspec.Struct, frozen=True, kw_only=True):
+    """The deck under a level run: its joists and its boards."""
+
+    direction: Annotated[
+        Literal["across", "along"],
+        plain(
+            "which way the joists run, seen along the guard",
+            '"across" or "along"',
+            sample='"across"',
+        ),
+    ]
+    joist_spacing: Annotated[
+        Fraction,
+        above_zero(
+            "the distance between joist centres", "16", "400", slip=("joist spacing", 60, 60)
+        ),
+    ]
+    first_joist: Annotated[
+        Fraction,
+        _note(
+            "place",
+            "where the first joist's centre lies: from the first post's centre where joists run "
+            "across the guard, from the deck edge where they run along it",
+            example=("4", "100"),
+        ),
+    ]
+    joist_thickness: Annotated[
+        Fraction, above_zero("the thickness of a joist, which its blocks share", "1 1/2", "38")
+    ]
+    joist_depth: Annotated[
+        Fraction | None, above_zero("the depth of a joist, top edge to bottom", "7 1/4", "195")
+    ] = None
+    board_width: Annotated[
+        Fraction | None, above_zero("the width of a deck board", "5 1/2", "140")
+    ] = None
+    board_gap: Annotated[
+        Fraction | None, from_zero("the gap between two deck boards", "1/8", "5")
+    ] = None
+    board_direction: Annotated[
+        Literal["across", "along"],
+        plain("which way the boards run, seen along the joists", '"across" or "along"'),
+    ] = "across"
+    first_board: Annotated[
+        Fraction | None,
+        _note(
+            "place",
+            "where the first board's outer edge lies: from the deck edge where boards run along "
+            "the guard, from the first post's centre where they run across it",
+            example=("0", "0"),
+        ),
+    ] = None
+    edge_to_post: Annotated[
+        Fraction | None,
+        above_zero("the distance from deck edge to post centre, square to it", "5 1/4", "135"),
+    ] = None
+    bolt_inset: Annotated[
+        Fraction,
+        above_zero(
+            "the distance from the edge of the base plate to a bolt's centre",
+            "3/4",
+            "20",
+            assumed=(Fraction(3, 4), Fraction(20)),
+        ),
+    ] = Fraction(0)
+    bolt_diameter: Annotated[
+        Fraction,
+        above_zero(
+            "the diameter of a bolt",
+            "1/2",
+            "12",
+            assumed=(Fraction(1, 2), Fraction(12)),
+        ),
+    ] = Fraction(0)
+
+
 class Level(msgspec.Struct, frozen=True, kw_only=True):
     """One level run of the guard, on a deck or a landing."""
 
@@ -361,6 +447,9 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
         Literal["post", "wall"],
         plain("what the run ends at", '"post" or "wall"', quiet=True),
     ] = "post"
+    framing: Annotated[
+        Framing | None, _note("framing", "the joists and boards under a level run", quiet=True)
+    ] = None
 
 
 class LocalOverride(msgspec.Struct, frozen=True, kw_only=True):

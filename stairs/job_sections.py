@@ -11,6 +11,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from stairs.errors import JobError, MeasurementsContradict, NoSuchShape
+from stairs.job_framing import base_framing, read_framing
 from stairs.job_records import MOST_STEPS, Flight, Level
 from stairs.job_table import Table, joined, keys_of, refuse_unit_slip
 from stairs.tape import as_typed, exact_text
@@ -92,7 +93,10 @@ def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
             f"At most {MOST_SECTIONS} are read",
             "Split the job",
         )
-    sections = tuple(_section(top, n, values, assumed) for n, values in enumerate(typed, 1))
+    framing = base_framing(top)
+    sections = tuple(
+        _section(top, framing, n, values, assumed) for n, values in enumerate(typed, 1)
+    )
     if sections[0].start == "own":
         raise JobError(
             joined(top.where, section_where(1, sections[0].name), "start"),
@@ -103,7 +107,9 @@ def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
     return sections
 
 
-def _section(top: Table, number: int, values: object, assumed: list[str]) -> Flight | Level:
+def _section(
+    top: Table, framing: Table | None, number: int, values: object, assumed: list[str]
+) -> Flight | Level:
     name = values.get("name", "") if isinstance(values, Mapping) else ""
     short = section_where(number, name if isinstance(name, str) else "")
     table = Table(values, top.units, joined(top.where, short), "[[section]]")
@@ -126,7 +132,7 @@ def _section(top: Table, number: int, values: object, assumed: list[str]) -> Fli
     }
     table.refuse_unknown(keys_of(record), elsewhere)
     if kind == "level":
-        return _level(table, assumed, short)
+        return _level(table, framing, assumed, short)
     return _flight(table, assumed, short)
 
 
@@ -192,7 +198,10 @@ def _settle_bays(section: dict[str, Any], assumed: list[str], short: str) -> Non
         section["bays"] = None
 
 
-def _level(table: Table, assumed: list[str], short: str) -> Level:
+def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> Level:
+    framing = read_framing(base, table, assumed, short)
+    rest = {key: value for key, value in table.values.items() if key != "framing"}
+    table = Table(rest, table.units, table.where, table.header)
     section = {}
     if "span" not in table.values and "posts" in table.values:
         posts = table.read_one(Level, "posts")
@@ -220,6 +229,7 @@ def _level(table: Table, assumed: list[str], short: str) -> Level:
             )
         section["posts"] = tuple(x - posts[0] for x in posts)
     _settle_bays(section, assumed, short)
+    section["framing"] = framing
     return Level(**section)
 
 

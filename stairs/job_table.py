@@ -389,6 +389,9 @@ class Table:
             allowed = f'{key} is a length or "auto". {error.allowed}'
             raise JobError(error.where, error.found, allowed, error.remedy) from error
 
+    def _place(self, value: object, key: str, what: KeyOf) -> Fraction:
+        return parse(value, self.units, self.at(key))
+
     def _slot(self, value: object, key: str, what: KeyOf) -> Slot:
         inner = Table(value, self.units, self.at(key), f"{key} = {{ ... }}")
         inner.refuse_unknown(keys_of(Slot))

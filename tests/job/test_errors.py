@@ -97,8 +97,8 @@ KEY_ERRORS = [
     ({"panel.picth": "1"}, "panel: picth",
      '"picth" is not a key of [panel]. The nearest known key is "pitch"'),
     ({"panel.colour": '"red"'}, "panel: colour", '"colour" is not a key of [panel]. Known keys: '
-     "baluster, bottom_rail, end_margin, height, max_rack, pitch, slot, stock, top_rail, trim. "
-     "Leave it out"),
+     "baluster, bottom_rail, end_margin, height, max_rack, pitch, rail_width, slot, stock, "
+     "top_rail, trim. Leave it out"),
     ({"top.unit": '"in"'}, "unit", '"unit" is not a key of the job file. '
      'The nearest known key is "units"'),
     ({"bracket.setback": "1"}, "bracket: setback", 'The nearest known key is "rail_setback"'),
@@ -107,7 +107,7 @@ KEY_ERRORS = [
     ({"section.unitrun": "1"}, "section 1: unitrun", 'The nearest known key is "unit_run"'),
     ({"section.span": '"132"'}, "section 1: span",
      'It belongs to a section of kind "level"'),
-    ({"framing.joists": "1"}, "framing", '"framing" is not a key of the job file'),
+    ({"frames.joists": "1"}, "frames", '"frames" is not a key of the job file'),
     ({"sheet.papr": '"letter"'}, "sheet: papr", 'The nearest known key is "paper"'),
     ({"panel.slot": '{ lenght = "1", wall = "1/16" }'}, "panel: slot: lenght",
      'is not a key of slot = { ... }. The nearest known key is "length"'),
@@ -320,8 +320,8 @@ LEVEL_ERRORS = [
      'first post to centre of last. Measure it and add it under [[section]], as in span = "132"'),
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
-     "bays, bottom_gap, drop, end, filler, hand, handrail, kind, name, post_gap, posts, span, "
-     "start, turn. "
+     "bays, bottom_gap, drop, end, filler, framing, hand, handrail, kind, name, post_gap, posts, "
+     "span, start, turn. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),

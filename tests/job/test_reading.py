@@ -173,6 +173,8 @@ def test_what_is_left_out_is_assumed_and_listed(units, rules, mark, reveal):
     assert job.post.reveal == reveal
     one = '"' if units == "in" else " mm"
     shown = "1/16" if units == "in" else "1"
+    spacing = 72 if units == "in" else 1800
+    assert job.post.max_spacing == spacing
     assert job.assumed == (
         f"rules {rules}",
         f"tape {shown}{one}",
@@ -188,6 +190,7 @@ def test_what_is_left_out_is_assumed_and_listed(units, rules, mark, reveal):
         "section 1: bottom_gap auto",
         "section 1: handrail false",
         "section 1: bays auto",
+        f"post: max_spacing {spacing}{one} on centre, level (common practice)",
     )
 
 
