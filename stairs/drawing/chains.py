@@ -20,7 +20,7 @@ from stairs.drawing.dimensions import (
     STYLE,
     Dimension,
 )
-from stairs.drawing.profile import stringer_foot
+from stairs.drawing.profile import line_height, stringer_foot, upper_edge
 from stairs.drawing.view import View
 
 LengthText = Callable[[float], str]
@@ -43,9 +43,7 @@ def bounds_of(section) -> Bounds:
     right = last.x + (last.base or last.width) / 2
     if section.kind == "flight":
         left = min(left, -section.unit_run / 2)
-        right = max(right, section.nosings[-1][0] + section.nosing)
-        if section.treads == section.risers:
-            right = max(right, section.nosings[-1][0] + section.unit_run)
+        right = max(right, section.nosings[-1][0] + section.nosing, upper_edge(section)[0])
     top = max(post.surface + post.height for post in section.posts)
     return Bounds(left, 0.0, right, top)
 
@@ -108,36 +106,48 @@ def dimensions_of(section, view: View, text: LengthText) -> tuple[Dimension, ...
 
 
 def _flight(section, view: View, text, left: float, bottom: float, right: float):
-    rise, n, treads = section.unit_rise, section.risers, section.treads
+    n, treads = section.risers, section.treads
     nosings = section.nosings
-    top = nosings[-1]
-    end = (top[0] + section.unit_run, top[1]) if treads == n else top
+    end = upper_edge(section)
     chain = level_of_chain
     k, m = nosing_under_rail(section), nosing_under_rail(section, last=True)
-    low, high = nosings[k - 1], nosings[m - 1]
+    low = nosings[k - 1]
+    below = nosings[k - 2][1] if k > 1 else 0.0
+    on_line = (low[0], line_height(section, low[0]))
+    high_x = nosings[m - 1][0]
+    high = line_height(section, high_x)
     first, last = section.posts[0], section.posts[-1]
     guard = section.guard_height
-    dimensions = []
-    if treads >= 2:
-        second = nosings[1] if len(nosings) > 1 else end
+    uneven = section.flight is not None and section.flight.survey is not None
+    dimensions = _steps(section, text, bottom - chain(0), right + chain(0)) if uneven else []
+    if treads >= 2 and not uneven:
+        run = nosings[1][0] - nosings[0][0]
         dimensions.append(
-            Dimension("unit run", LEVEL, (nosings[0], second), second[0] - nosings[0][0],
-                      text(second[0] - nosings[0][0]), "below 1", bottom - chain(0))
+            Dimension(
+                "unit run", LEVEL, (nosings[0], nosings[1]), run, text(run), "below 1",
+                bottom - chain(0),
+            )
+        )  # fmt: skip
+    if not uneven:
+        rise = low[1] - below
+        dimensions.append(
+            Dimension(
+                "unit rise", PLUMB, ((low[0], below), low), rise, text(rise), "left 1",
+                left - chain(0),
+            )
         )  # fmt: skip
     run_text = text(section.total_run)
     total = f"{treads} TREADS = {run_text}" if treads > 1 else run_text
     dimensions += [
         Dimension("total run", LEVEL, (nosings[0], end), section.total_run, total, "below 2",
                   bottom - chain(1), short=run_text),
-        Dimension("unit rise", PLUMB, ((low[0], low[1] - rise), low), rise, text(rise), "left 1",
-                  left - chain(0)),
-        Dimension("guard height", PLUMB, (low, (low[0], low[1] + guard)), guard, text(guard),
-                  "left 1", left - chain(0)),
+        Dimension("guard height", PLUMB, (on_line, (low[0], on_line[1] + guard)), guard,
+                  text(guard), "left 1", left - chain(0)),
         Dimension("total rise", PLUMB, ((end[0], 0.0), end), section.total_rise,
-                  f"{n} RISERS = {text(section.total_rise)}", "right 1", right + chain(0),
-                  short=text(section.total_rise)),
+                  f"{n} RISERS = {text(section.total_rise)}", "right 2" if uneven else "right 1",
+                  right + chain(1 if uneven else 0), short=text(section.total_rise)),
         Dimension("panel height", PLUMB,
-                  ((high[0], high[1] + section.bottom_gap), (high[0], high[1] + guard)),
+                  ((high_x, high + section.bottom_gap), (high_x, high + guard)),
                   section.panel_height, text(section.panel_height), "right 1", right + chain(0)),
         _post_height(first, text, "left 2", left - chain(1)),
         _post_height(last, text, "right 2", right + chain(1)),
@@ -148,12 +158,31 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
     span = (section.nosings[-1][0] + section.nosing - foot[0]) * view.unit
     if span > reach + 4:
         leg = (foot[0] + 1.0, 0.0)
-        rail = (foot[0] + section.unit_run, section.unit_rise)
+        rail = (foot[0] + section.line_run, section.line_rise)
         dimensions.append(
             Dimension("rake", ANGLE, (foot, leg, rail), section.rake, f"{section.rake:.1f}°",
                       "rake", reach)
         )  # fmt: skip
     return dimensions
+
+
+def _steps(section, text, below: float, beside: float) -> list[Dimension]:
+    """Every rise and every run of a flight whose steps are not alike."""
+    found = []
+    before = (0.0, 0.0)
+    for k, (x, y) in enumerate(section.nosings, start=1):
+        rise, run = y - before[1], x - before[0]
+        found.append(
+            Dimension(f"rise {k}", PLUMB, ((x, before[1]), (x, y)), rise, text(rise), "right 1",
+                      beside)
+        )  # fmt: skip
+        if k > 1:
+            found.append(
+                Dimension(f"run {k - 1}", LEVEL, (before, (x, y)), run, text(run), "below 1",
+                          below)
+            )  # fmt: skip
+        before = (x, y)
+    return found
 
 
 def _post_height(post, text, chain: str, place: float) -> Dimension:

@@ -18,7 +18,7 @@ from stairs.drawing.chains import (
 from stairs.drawing.dimensions import RUNNING, STYLE, Dimension, arrowhead, lines_of, places_of
 from stairs.drawing.facts import Facts
 from stairs.drawing.labels import label_places, target_of
-from stairs.drawing.parts import balusters, brackets, circle, post, rails
+from stairs.drawing.parts import balusters, brackets, circle, filler, post, rails
 from stairs.drawing.placement import Board, Candidate
 from stairs.drawing.primitives import (
     DASH_DOT,
@@ -174,11 +174,12 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     else:
         drawn += ground(view, left, right)
         drawn += stringer(section, view, job.units)
-        drawn += stair(section, view)
+        drawn += stair(section, view, float(job.sections[section.number - 1].riser_slope))
         drawn += upper_landing(section, view, right)
         drawn += nosing_line(section, view, 5.0)
     for bay in section.bays:
         drawn += balusters(bay, view, float(job.panel.baluster))
+        drawn += filler(bay, view, section.filler)
         drawn += rails(bay, view)
     for one in section.posts:
         drawn += post(one, view, job.units, float(job.post.reveal))

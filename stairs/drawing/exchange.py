@@ -19,6 +19,7 @@ _LAYERS = {
     "post": "GUARD-POST",
     "base-plate": "GUARD-POST",
     "rail": "GUARD-RAIL",
+    "filler": "GUARD-RAIL",
     "baluster": "GUARD-BALUSTER",
     "bracket": "GUARD-BRACKET",
     "opening": "GUARD-OPENING",

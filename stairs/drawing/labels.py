@@ -15,6 +15,7 @@ from stairs.drawing.facts import Facts, Verdict
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.placement import APART, LEADER, Board, Candidate, box_of, spread_places
 from stairs.drawing.primitives import FINE, THICK, THIN, Point, Stroke, Text
+from stairs.drawing.profile import line_height
 from stairs.drawing.view import View
 
 GROUP = "label"
@@ -78,10 +79,12 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
     floor = view.origin[1] + 2.0
     failing = [target_of(verdict, section, view, ()).opening for verdict in facts.failures]
     labels = _gaps(board, section, view, text)
-    labels += _failures(board, section, facts, view, dimensions)
+    labels += _failures(board, section, facts, view, text, dimensions)
     for opening in opening_labels(section, failing):
+        if any(opening is other for other in failing):
+            continue  # its flag says as much
         radius = view.length(opening.diameter / 2)
-        rows = (f"Ø {text(opening.diameter)}", _KIND_WORDS[opening.kind])
+        rows = _opening_rows(opening, text)
         prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
         places = spread_places(
             board, rows, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
@@ -104,8 +107,8 @@ def _bottom_gap(board: Board, section, view: View, text):
     gap = section.bottom_gap / 2
     taken = {opening.tread for opening in opening_labels(section)}
     points = [
-        (x, y)
-        for k, (x, y) in enumerate(section.nosings, start=1)
+        (x, line_height(section, x))
+        for k, (x, _) in enumerate(section.nosings, start=1)
         if k - 1 not in taken
         and any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
     ] or list(section.nosings[:1])
@@ -219,7 +222,7 @@ def _landings(section, view: View):
     x, y = view.at((section.posts[0].x, 0.0))
     places = [
         Candidate((Text("LOWER LANDING", (x - back, y - down), SMALL, GROUP, "right",
-                        owner="lower landing"),), (), down + back / 4)
+                        owner="lower landing"),), (), down + back / 4, APART)
         for down in (6.6, 8.0, 11.0)
         for back in (4.0, 7.0, 10.0)
     ]  # fmt: skip
@@ -229,7 +232,7 @@ def _landings(section, view: View):
     chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
     places = [
         Candidate((Text("UPPER LANDING", (x + along, y - thick - down), SMALL, GROUP, "left",
-                        owner="upper landing"),), (), down + along / 4)
+                        owner="upper landing"),), (), down + along / 4, APART)
         for down in (4.5, 6.0, 9.0)
         for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0)
     ]  # fmt: skip
@@ -240,11 +243,13 @@ def _landings(section, view: View):
 def _tread_numbers(section, view: View):
     labels = []
     for k in range(1, section.treads + 1):
-        x = (k - 1) * section.unit_run + (section.unit_run + section.nosing) / 2
-        middle, y = view.at((x, k * section.unit_rise - section.tread_thickness))
+        start, y = section.nosings[k - 1]
+        end = section.nosings[k][0] if k < section.risers else start + section.unit_run
+        x = (start + end + section.nosing) / 2
+        middle, y = view.at((x, y - section.tread_thickness))
         places = [
             Candidate((Text(str(k), (middle + aside, y - down - SMALL), SMALL, "tread-number",
-                            "middle", owner=f"tread {k}"),), (), down + abs(aside))
+                            "middle", owner=f"tread {k}"),), (), down + abs(aside), 4.0)
             for down in (1.3, 2.0)
             for aside in (0.0, -2.5, 2.5)
         ]  # fmt: skip
@@ -323,26 +328,36 @@ def _rules(check: str, opening) -> bool:
     )
 
 
-def _failures(board: Board, section, facts: Facts, view: View, dimensions):
+def _failures(board: Board, section, facts: Facts, view: View, text, dimensions):
     """A boxed flag for every place where something fails, tied to it by a heavier leader."""
     by_place: dict[Point, list[Verdict]] = {}
-    starts: dict[Point, float] = {}
+    targets: dict[Point, Target] = {}
     for verdict in facts.failures:
         target = target_of(verdict, section, view, dimensions)
         by_place.setdefault(target.point, []).append(verdict)
-        starts[target.point] = target.start
+        targets[target.point] = target
     labels = []
     for point, verdicts in by_place.items():
+        target = targets[point]
         numbers = ", ".join(str(one.mark) for one in verdicts)
-        words = f"FAIL {numbers}"
+        rows = (f"FAIL {numbers}", *_opening_rows(target.opening, text))
         places = []
         for place in spread_places(
-            board, (words,), point, SMALL, "failure", f"failure {numbers}", THIN, prefer=125.0,
-            start=starts[point], bold=True,
+            board, rows, point, SMALL, "failure", f"failure {numbers}", THIN, prefer=-45.0,
+            start=target.start, floor=view.origin[1] + 2.0, bold=True,
         ):  # fmt: skip
-            text = replace(place.texts[0], bold=True)
-            box = box_of(text, 1.0)
-            frame = Stroke(box.corners(), THICK, "failure", closed=True, owner=text.owner)
-            places.append(Candidate((text,), (*place.lines, frame), place.cost, APART + 1.0))
-        labels.append((words, places))
+            flag = replace(place.texts[0], bold=True)
+            frame = Stroke(
+                box_of(flag, 1.0).corners(), THICK, "failure", closed=True, owner=flag.owner
+            )
+            texts = (flag, *place.texts[1:])
+            places.append(Candidate(texts, (*place.lines, frame), place.cost, APART + 1.0))
+        labels.append((" ".join(rows), places))
     return labels
+
+
+def _opening_rows(opening, text) -> tuple[str, ...]:
+    """Size and kind of an opening under the rail; nothing for the others."""
+    if opening is None or opening.kind not in _KIND_WORDS:
+        return ()
+    return f"Ø {text(opening.diameter)}", _KIND_WORDS[opening.kind]

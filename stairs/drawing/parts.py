@@ -56,6 +56,15 @@ def rails(bay, view: View) -> list[Primitive]:
     ]
 
 
+def filler(bay, view: View, depth: float) -> list[Primitive]:
+    """The strip under a bay's bottom rail, where there is one; its plumb depth is given."""
+    if depth <= 0:
+        return []
+    low, high = bay.bottom_rail[0], bay.bottom_rail[3]
+    corners = (low, high, (high[0], high[1] - depth), (low[0], low[1] - depth))
+    return [Stroke(view.all_at(corners), MEDIUM, "filler", closed=True, fill=BLANK)]
+
+
 def _edge_height(outline, over: bool, x: float) -> float:
     """Height of a rail's upper or under edge at ``x``, its line carried on."""
     (x0, y0), (x1, y1) = (outline[1], outline[2]) if over else (outline[0], outline[3])

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 
 from stairs.drawing.primitives import (
+    CONTINUOUS,
     DASH_DOT,
     DASH_DOT_DOT,
     DASHED,
@@ -23,20 +24,33 @@ from stairs.drawing.primitives import (
     Stroke,
     line,
 )
-from stairs.drawing.view import View
+from stairs.drawing.view import View, along
 
 _THROAT = {"in": 5.0, "mm": 130.0}  # wood left under the steps of the sketched stringer
 _HATCH_PITCH, _HATCH_DEPTH = 7.0, 2.6  # millimetres on paper
 
 
+def line_height(section, x: float) -> float:
+    """Height of the nosing line at ``x`` [units of the work]."""
+    return section.line_rise + x * section.line_rise / section.line_run
+
+
+def _drop(section, units: str) -> float:
+    """How far, plumb, the underside of the sketched stringer lies under the nosing line."""
+    slope = section.line_rise / section.line_run
+    corners = [
+        (x + section.nosing, y)
+        for (x, _), (_, y) in zip(section.nosings, ((0.0, 0.0), *section.nosings), strict=False)
+    ]
+    deepest = max(line_height(section, x) - y for x, y in corners)
+    cosine = 1 / math.hypot(1.0, slope)
+    return deepest + max(_THROAT[units] / cosine, section.tread_thickness * 1.6)
+
+
 def stringer_foot(section, units: str) -> Point:
     """Where the underside of the sketched stringer meets the lower landing [units of the work]."""
-    return (section.nosing + _throat(section, units) / math.sin(math.radians(section.rake)), 0.0)
-
-
-def _throat(section, units: str) -> float:
-    cosine = math.cos(math.radians(section.rake))
-    return max(_THROAT[units], section.tread_thickness * cosine * 1.6)
+    slope = section.line_rise / section.line_run
+    return ((_drop(section, units) - section.line_rise) / slope, 0.0)
 
 
 def ground(view: View, left: float, right: float, level: float = 0.0) -> list[Primitive]:
@@ -67,24 +81,35 @@ def deck(view: View, left: float, right: float) -> list[Primitive]:
     return drawn
 
 
-def stair(section, view: View) -> list[Primitive]:
-    """Treads, risers and the nosing line of a flight [mm on paper]."""
-    rise, run = section.unit_rise, section.unit_run
+def stair(section, view: View, lean: float = 0.0) -> list[Primitive]:
+    """Treads and risers of a flight [mm on paper].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    view : View
+        Scale and place.
+    lean : float
+        How far the risers are raked back from plumb [degrees].
+    """
     s, t, n = section.nosing, section.tread_thickness, section.risers
+    back = math.tan(math.radians(lean))
     hidden = section.stringer == "closed"
-    kind, weight = (DASHED, THIN) if hidden else ("continuous", MEDIUM)
+    kind, weight = (DASHED, THIN) if hidden else (CONTINUOUS, MEDIUM)
     drawn: list[Primitive] = []
-    for k in range(1, n + 1):
-        x, y = (k - 1) * run, k * rise
+    below = 0.0
+    feet = []
+    for x, y in section.nosings:
+        foot = (x + s + (y - t - below) * back, below)
+        feet.append(foot[0])
         if not section.open_risers:
-            foot, head = (x + s, y - rise), (x + s, y - t)
-            drawn.append(line(view.at(foot), view.at(head), weight, "riser", kind))
-        if k == n:
-            break
-        drawn.append(_slab(view, (x, y), (x + run + s, y), t, weight, kind, "tread"))
-    if section.treads == n:
-        x = (n - 1) * run
-        drawn.append(_slab(view, (x, n * rise), (x + run, n * rise), t, weight, kind, "tread"))
+            drawn.append(line(view.at(foot), view.at((x + s, y - t)), weight, "riser", kind))
+        below = y
+    for k in range(section.treads):
+        x, y = section.nosings[k]
+        end = feet[k + 1] if k + 1 < n else x + section.unit_run
+        drawn.append(_slab(view, (x, y), (end, y), t, weight, kind, "tread"))
     return drawn
 
 
@@ -96,12 +121,15 @@ def _slab(view: View, one: Point, two: Point, thick: float, weight, kind, group:
     return Stroke(view.all_at(corners), weight, group, kind, closed=True)
 
 
+def upper_edge(section) -> Point:
+    """The edge of the upper landing, behind a last tread that is flush with it."""
+    x, y = section.nosings[-1]
+    return (x + section.unit_run, y) if section.treads == section.risers else (x, y)
+
+
 def upper_landing(section, view: View, right: float) -> list[Primitive]:
     """The upper landing from its edge to a break line; ``right`` [mm on paper]."""
-    n, rise, run = section.risers, section.unit_rise, section.unit_run
-    edge = ((n - 1) * run, n * rise)
-    if section.treads == n:
-        edge = (edge[0] + run, edge[1])
+    edge = upper_edge(section)
     x, y = view.at(edge)
     thick = view.length(section.tread_thickness)
     drawn: list[Primitive] = [line((x, y), (right, y), HEAVY, "landing")]
@@ -126,34 +154,36 @@ def break_line(top: Point, bottom: Point) -> list[Primitive]:
 
 def stringer(section, view: View, units: str) -> list[Primitive]:
     """The stringer: its underside as a neighbour's outline, a closed one's edge in full."""
-    n, rise, run, s = section.risers, section.unit_rise, section.unit_run, section.nosing
-    slope = rise / run
-    throat = _throat(section, units)
-    drop = throat / math.cos(math.radians(section.rake))
-    foot = stringer_foot(section, units)
-    back = (n - 1) * run + s
-    head = (back, (back - s) * slope - drop)
-    under = n * rise - section.tread_thickness
+    s = section.nosing
+    top_x, top_y = section.nosings[-1]
+    drop = _drop(section, units)
+    foot, back = stringer_foot(section, units), top_x + s
+    head = (back, line_height(section, back) - drop)
+    before = section.nosings[-2][1] if section.risers > 1 else 0.0
     drawn: list[Primitive] = []
     if head[0] > foot[0]:
-        drawn.append(line(view.at(foot), view.at(head), THIN, "stringer", DASH_DOT_DOT))
-        drawn.append(line(view.at(head), view.at((back, under - rise)), THIN, "stringer",
-                          DASH_DOT_DOT))  # fmt: skip
+        under = max(before - section.tread_thickness, head[1])
+        for start, end in ((foot, head), (head, (back, under))):
+            drawn.append(line(view.at(start), view.at(end), THIN, "stringer", DASH_DOT_DOT))
     if section.stringer == "closed":
         margin = section.stringer_margin or 0.0
-        front = max(-run / 2, min(section.posts[0].x, 0.0))
-        top = (back, rise + back * slope + margin)
-        edge = ((front, 0.0), (front, rise + front * slope + margin), top, (back, n * rise))
+        front = max(-section.unit_run / 2, min(section.posts[0].x, 0.0))
+        edge = (
+            (front, 0.0),
+            (front, line_height(section, front) + margin),
+            (back, line_height(section, back) + margin),
+            (back, top_y),
+        )
         drawn.append(Stroke(view.all_at(edge), THICK, "stringer"))
     return drawn
 
 
 def nosing_line(section, view: View, reach: float) -> list[Primitive]:
-    """The line through the nosings, a little past both ends; ``reach`` [mm on paper]."""
-    (x0, y0), (x1, y1) = (view.at(point) for point in (section.nosings[0], section.nosings[-1]))
-    length = math.hypot(x1 - x0, y1 - y0)
-    u, v = (x1 - x0) / length, (y1 - y0) / length
+    """The line over the nosings, a little past both ends; ``reach`` [mm on paper]."""
+    x0, x1 = section.nosings[0][0], section.nosings[-1][0]
+    start, end = view.at((x0, line_height(section, x0))), view.at((x1, line_height(section, x1)))
+    length = math.hypot(end[0] - start[0], end[1] - start[1])
     return [
-        line((x0 - u * reach, y0 - v * reach), (x1 + u * reach, y1 + v * reach), FINE,
-             "nosing-line", DASH_DOT)
+        line(along(start, end, -reach), along(start, end, length + reach), FINE, "nosing-line",
+             DASH_DOT)
     ]  # fmt: skip
