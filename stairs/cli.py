@@ -205,18 +205,20 @@ def cuts(
 
     if which is not None and loads:
         raise JobError("--csv", "is given with --loads", "One or the other", "Run it twice")
+    if bolt_spacing is not None and not loads:
+        raise JobError("--bolt-spacing", "is given without --loads", "", "Add --loads")
     answer = answer_for(read(job, total_rise, total_run, treads, units))
     kerf = None if kerf is None else parse(kerf, answer.job.units, "--kerf")
     if which is not None:
         click.echo(list_csv(answer, which, kerf, rails_apart), nl=False)
         return
-    click.echo(cuts_text(answer, kerf, rails_apart), nl=False)
+    text = cuts_text(answer, kerf, rails_apart)
     if loads:
         spacing = None
         if bolt_spacing is not None:
             spacing = parse(bolt_spacing, answer.job.units, "--bolt-spacing")
-        click.echo()
-        click.echo(loads_text(answer, spacing), nl=False)
+        text += "\n" + loads_text(answer, spacing)
+    click.echo(text, nl=False)
 
 
 @main.command()

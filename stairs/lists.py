@@ -141,7 +141,7 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
             remarks.append(wrap(text, "  ", "    "))
         if not none and cut.running:
             text = (
-                f"{start}left between cut and nearest hole: {_length(job, cut.edge_low)} low, "
+                f"{start}left between cut and nearest whole hole: {_length(job, cut.edge_low)} low, "
                 f"{_length(job, cut.edge_high)} high"
             )
             remarks.append(wrap(text, "  ", "    "))
@@ -207,11 +207,11 @@ def _brackets_text(cuts: CutList, section: Section) -> str:
     places: dict[tuple, list[str]] = {}
     for place in cuts.brackets:
         if place.section == section.number and place.rail == TOP:
-            key = (place.kind, round(place.swing, 1), place.turn)
+            key = (place.kind, round(abs(place.swing), 1), place.turn)
             places.setdefault(key, []).append(f"{place.post} ({place.side})")
     lines = []
     for (kind, swing, turn), where in places.items():
-        angle = f", {abs(swing):.1f}° from level" if swing else ""
+        angle = f", {swing:.1f}° from level" if swing else ""
         plan = f", plan turn {turn:g}°" if turn else ""
         text = f"{kind}{angle}{plan}: {2 * len(where)}, two each on post {', '.join(where)}"
         lines.append(wrap(text, "  ", "    "))

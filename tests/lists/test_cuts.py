@@ -1,0 +1,182 @@
+"""The cut list by hand: a level bay of 42 clear and a flight that rises 3 in 4.
+
+Level, pivot brackets: 42 - 2 x 1 - 2 x 1/2 is a rail of 39.  From 72 that leaves 33 to cut, 16 1/2
+off either end; the stock's holes, one every 5 and centred, stand at 1, 6 ... 71.
+"""
+
+from fractions import Fraction
+
+import pytest
+
+from stairs.cuts import cut_list
+from stairs.marks import round_to_mark
+from stairs.panel import hole_pattern
+
+
+def by_name(answer):
+    return {cut.name: cut for cut in cut_list(answer).rails}
+
+
+def test_level_bay_cut_evenly(answered, level):
+    """Holes at 21, 26 ... 51 stay; 21 - 16 1/2 is 4 1/2 from the cut."""
+    cuts = by_name(answered(level()))
+    assert set(cuts) == {"1.1 top", "1.1 bottom"}
+    cut = cuts["1.1 top"]
+    assert (cut.length, cut.stock) == (39, 72)
+    assert (cut.trim_low, cut.trim_high) == (Fraction(33, 2), Fraction(33, 2))
+    assert cut.balusters == 7
+    assert cut.running == tuple(Fraction(9, 2) + 5 * index for index in range(7))
+    assert (cut.holes_lost_low, cut.holes_lost_high) == (4, 4)
+    assert (cut.edge_low, cut.edge_high) == (4, 4)
+    assert (cut.saw, cut.way, cut.tip) == ("square", "even", 0)
+
+
+def test_level_bay_cut_half_a_pitch_over(answered, level):
+    """2 1/2 more and less: 14 off the lower end, so that the hole at 16 is 2 from the cut."""
+    cut = by_name(answered(level(), trim="half-pitch"))["1.1 top"]
+    assert (cut.trim_low, cut.trim_high) == (14, 19)
+    assert cut.running == tuple(Fraction(2) + 5 * index for index in range(8))
+    assert (cut.edge_low, cut.edge_high) == (Fraction(3, 2), Fraction(3, 2))
+    assert cut.warnings == ()
+
+
+def test_both_ways_are_shown_for_every_bay(answered, level):
+    choice, other = cut_list(answered(level(span="90", bays=2))).choices
+    assert (choice.used, choice.trim.way, choice.other.way) == ("even", "even", "half-pitch")
+    assert (choice.trim.balusters, choice.other.balusters) == (7, 8)
+    assert choice.better in ("even", "half-pitch") and choice.because
+    assert (other.section, other.bay) == (1, 2)
+
+
+def test_flight_bay_on_the_slope(answered, flight):
+    """45 clear less 2 is 43 level, 53 3/4 along the rail, less 1 for the setbacks."""
+    cut = by_name(answered(flight()))["1.1 bottom"]
+    assert cut.length == Fraction(211, 4)
+    assert cut.trim_low + cut.length + cut.trim_high == 72
+
+
+def test_running_marks_are_rounded_by_themselves(answered, level):
+    """At a pitch of 4 1/3 every mark is within half a sixteenth; adding rounded pitches is not."""
+    third, mark = Fraction(13, 3), Fraction(1, 16)
+    cut = by_name(answered(level(span="67"), pitch="13/3"))["1.1 top"]
+    exact = [cut.first_hole + index * third for index in range(cut.balusters)]
+    summed = [cut.running[0] + index * round_to_mark(third, mark) for index in range(len(exact))]
+    assert len(cut.running) == len(exact) > 10
+    assert max(abs(a - b) for a, b in zip(cut.running, exact, strict=True)) <= mark / 2
+    assert max(abs(a - b) for a, b in zip(summed, exact, strict=True)) > mark / 2
+
+
+def test_cut_through_a_hole_is_warned_of(answered, level):
+    """A rail of 30 leaves 21 off either end: just where the hole at 21 is."""
+    answer = answered(level(span="36"))
+    cut = by_name(answer)["1.1 top"]
+    assert (cut.length, cut.trim_low) == (30, 21)
+    assert Fraction(21) in hole_pattern(answer.job.panel, Fraction(72))
+    assert cut.warnings == (
+        'the lower cut goes through a hole: its middle is 0" from the cut',
+        'the upper cut goes through a hole: its middle is 0" from the cut',
+    )
+
+
+@pytest.mark.parametrize(
+    ("span", "left", "warned"),
+    [("39", None, False), ("38 1/2", '3/4"', True), ("39 1/2", None, False)],
+    ids=["one baluster left", "less", "more"],
+)
+def test_hole_too_near_the_cut_is_warned_of(answered, level, span, left, warned):
+    """A rail of 33 begins 19 1/2 up the stock: the hole at 21 has 1 1/2 less 1/2 to the cut."""
+    cut = by_name(answered(level(span=span)))["1.1 top"]
+    assert bool(cut.warnings) == warned
+    if warned:
+        assert cut.warnings[0] == (
+            f'only {left} is left between the lower cut and the nearest hole, less than 1"'
+        )
+
+
+def test_least_edge_may_be_given(answered, level):
+    answer = answered(level(span="38 1/2"))
+    assert cut_list(answer, Fraction(3, 4)).rails[0].warnings == ()
+    assert len(cut_list(answer, Fraction(13, 16)).rails[0].warnings) == 2
+
+
+def test_slot_counts_as_the_hole(answered, level):
+    """A hole of 2 reaches 1 from its middle: at 1 1/2 from the cut only 1/2 is left."""
+    slot = 'slot = { length = "2", wall = "1/16" }'
+    cut = by_name(answered(level(span="39"), panel=slot))["1.1 top"]
+    assert cut.edge_low == Fraction(1, 2)
+    assert len(cut.warnings) == 2
+
+
+def test_no_stock_long_enough_still_lists_the_rail(answered, level):
+    cut = by_name(answered(level(), stock='["30"]'))["1.1 top"]
+    assert cut.stock is None and cut.trim_low is None
+    assert cut.length == 39
+    assert cut.warnings == ("no stock length is long enough",)
+
+
+def test_plumb_cut_tips_are_half_the_depth_by_the_slope(answered, flight, plumb_cut):
+    """2 deep at 3 in 4: the tip is 3/4; 1 1/2 deep: 9/16.  45 - 2 x 1/2 is 44, 55 on the slope."""
+    cuts = by_name(answered(flight(), bracket=plumb_cut))
+    assert (cuts["1.1 top"].tip, cuts["1.1 bottom"].tip) == (Fraction(3, 4), Fraction(9, 16))
+    assert cuts["1.1 top"].length == 55
+    assert cuts["1.1 top"].saw == "36.9°"
+
+
+def test_posts_carry_the_marks_of_both_bays(answered, level):
+    """Bottom rail's axis at 2 + 3/4, top rail's at 2 + 33 - 1; a post 1 above the top rail."""
+    cuts = cut_list(answered(level(span="90", bays=2)))
+    first, middle, last = cuts.posts
+    assert [face.side for face in first.faces] == ["up"]
+    assert [(face.side, face.bay) for face in middle.faces] == [("down", 1), ("up", 2)]
+    assert [face.side for face in last.faces] == ["down"]
+    assert {(face.bottom, face.top) for face in middle.faces} == {(Fraction(11, 4), 34)}
+    assert (middle.height, middle.stock, middle.cut_off) == (36, 40, 4)
+    assert cuts.posts_by_stock == ((40, 3),)
+    assert cuts.base_plates == 3
+
+
+def test_post_that_no_stock_reaches(answered, level):
+    cuts = cut_list(answered(level(), posts='["30"]'))
+    assert cuts.posts[0].stock is None and cuts.posts[0].cut_off is None
+    assert cuts.posts_by_stock == ((None, 2),)
+
+
+def test_brackets_by_kind(answered, flight, level, plumb_cut):
+    """Four to a bay; those of a section that turns are corners at its first post."""
+    cuts = cut_list(answered(flight(), level(span="90", bays=2, turn=90)))
+    assert dict(cuts.brackets_by_kind) == {
+        "swing up": 2,
+        "swing down": 2,
+        "corner, level": 2,
+        "level": 6,
+    }
+    assert len(cuts.brackets) == 2 * len(cuts.rails)
+    sockets = cut_list(answered(flight(), bracket=plumb_cut))
+    assert dict(sockets.brackets_by_kind) == {"plumb-cut socket": 4}
+
+
+def test_swing_is_up_at_the_lower_post_and_down_at_the_upper(answered, flight):
+    places = cut_list(answered(flight())).brackets
+    assert {(place.post, place.side, place.kind) for place in places} == {
+        (1, "up", "swing up"),
+        (2, "down", "swing down"),
+    }
+    assert {round(place.swing, 3) for place in places} == {36.870, -36.870}
+
+
+def test_joins_and_skew_turns_are_noted(answered, flight, level):
+    assert cut_list(answered(level())).notes == ()
+    straight = cut_list(answered(flight(), level(turn=90))).notes
+    assert len(straight) == 1 and "one post serves two sections" in straight[0]
+    skew = cut_list(answered(flight(), level(turn=45))).notes
+    assert "askew" in skew[1]
+
+
+def test_balusters_are_counted_once_a_bay(answered, level):
+    cuts = cut_list(answered(level(span="90", bays=2)))
+    assert cuts.balusters == 14
+    assert sum(cut.balusters for cut in cuts.rails) == 28
+
+
+def test_base_plates_only_where_the_job_has_them(answered, level):
+    assert cut_list(answered(level(), base="")).base_plates == 0

@@ -1,0 +1,171 @@
+"""What the lists print: width, columns, CSV, and the command that prints them."""
+
+import csv
+import io
+from collections import Counter
+from fractions import Fraction
+
+import pytest
+from click.testing import CliRunner
+
+from stairs.cli import main
+from stairs.lists import cuts_text, list_csv
+
+
+def rows_of(text):
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+@pytest.fixture
+def three(flight, level):
+    """A flight, a landing and another flight."""
+    return flight(), level(span="90", bays=2, turn=90), flight(turn=90)
+
+
+def test_lines_fit_80_columns(answered, three, level, flight, plumb_cut):
+    for answer in (
+        answered(*three, stock='["72", "96"]'),
+        answered(*three, bracket=plumb_cut, bottom_rail="2"),
+        answered(*three, trim="half-pitch", rules="ibc-2021"),
+        answered(level(), stock='["30"]', posts='["30"]'),
+    ):
+        text = cuts_text(answer)
+        assert max(len(line) for line in text.splitlines()) <= 80
+        assert text.endswith("\n") and not text.endswith("\n\n")
+
+
+def test_text_names_both_ways_to_cut(answered, level):
+    flat = " ".join(cuts_text(answered(level())).split())
+    assert 'taken: even (72" stock, 7 balusters, end gaps 5 1/2")' in flat
+    assert 'other: half-pitch (72" stock, 8 balusters, end gaps 3")' in flat
+    assert "Advised: half-pitch, because" in flat
+
+
+def test_text_runs_from_one_end(answered, level):
+    text = " ".join(cuts_text(answered(level())).split())
+    assert 'holes from the lower cut: 4 1/2", 9 1/2", 14 1/2", 19 1/2", 24 1/2"' in text
+
+
+def test_no_length_is_broken_over_two_lines(answered, three):
+    for line in cuts_text(answered(*three, tape="1/16", pitch="13/3")).splitlines():
+        assert not line.lstrip().startswith(("1/", "3/", "5/", "7/", "9/", "11/", "13/", "15/"))
+
+
+def test_plan_says_that_it_is_proved(answered, level):
+    flat = " ".join(cuts_text(answered(level(span="90", bays=2))).split())
+    assert "Proved: no plan buys less, and none that buys as little takes fewer" in flat
+
+
+def test_text_says_what_cannot_be_cut(answered, level):
+    text = cuts_text(answered(level(), stock='["30"]'))
+    assert "not cut: 1.1 top: no stock length is long enough" in text
+    assert "no stock length serves" in text
+
+
+def test_text_says_that_alike_rails_are_pooled(answered, level):
+    answer = answered(level(), bottom_rail="2")
+    assert "plan them apart (--rails-apart)" in " ".join(cuts_text(answer).split())
+    assert "--rails-apart" not in cuts_text(answer, apart=True)
+
+
+def test_odd_kerf_is_not_rounded_to_the_tape(answered, level):
+    text = cuts_text(answered(level()), Fraction(3, 32))
+    assert 'saw kerf 0.09375"' in text
+    assert 'saw kerf 1/8"' in cuts_text(answered(level()))
+
+
+def test_cut_csv_adds_up_to_the_stock(answered, three):
+    rows = rows_of(list_csv(answered(*three), "cut"))
+    assert Counter(row["piece"] for row in rows) == {"top rail": 4, "bottom rail": 4, "post": 7}
+    for row in rows:
+        if row["piece"] == "post":
+            continue
+        parts = [Fraction(row[name]) for name in ("off_low_in", "cut_length_in", "off_high_in")]
+        assert sum(parts) == Fraction(row["stock_in"])
+        assert len(row["running_marks_in"].split()) == int(row["balusters"])
+
+
+def test_cut_csv_has_marks_of_posts(answered, level):
+    post = next(r for r in rows_of(list_csv(answered(level()), "cut")) if r["piece"] == "post")
+    assert post["running_marks_in"] == "up bottom 2.75; up top 34"
+    assert (post["cut_length_in"], post["stock_in"], post["off_high_in"]) == ("36", "40", "4")
+
+
+def test_buy_csv_counts_everything(answered, level):
+    rows = rows_of(list_csv(answered(level(span="90", bays=2)), "buy"))
+    counts = {(row["item"], row["length_in"]): int(row["quantity"]) for row in rows}
+    assert counts == {
+        ("top rail", "72"): 2,
+        ("bottom rail", "72"): 2,
+        ("post", "40"): 3,
+        ("base plate", "5"): 3,
+        ("bracket, level", ""): 8,
+        ("baluster", ""): 14,
+    }
+
+
+def test_buy_csv_takes_the_kerf(answered, level):
+    """Three rails of 23 and two kerfs of 1 1/2 make 72 just; wider ones do not."""
+    answer = answered(level(span="87", bays=3), pitch="1/2", baluster="1/4", bottom_rail="1 1/2")
+    for kerf, quantity in ((Fraction(3, 2), 1), (Fraction(13, 8), 2)):
+        rows = rows_of(list_csv(answer, "buy", kerf))
+        top = [int(row["quantity"]) for row in rows if row["item"] == "top rail"]
+        assert top == [quantity]
+
+
+def test_set_out_csv_runs_from_the_first_post(answered, level):
+    """Thirds of 100 on sixteenths: every centre is rounded by itself."""
+    rows = rows_of(list_csv(answered(level(span="100", bays=3)), "set-out"))
+    assert [row["centre_in"] for row in rows] == ["0", "33.3125", "66.6875", "100"]
+    assert rows[1]["lower_face_in"] == "31.8125"
+    assert {row["from"] for row in rows} == {"first post"}
+
+
+def test_unknown_list_is_refused(answered, level):
+    with pytest.raises(ValueError, match='there is no list "sell"; there are cut, buy, set-out'):
+        list_csv(answered(level()), "sell")
+
+
+# --------------------------------------------------------------------------- command
+
+
+def run(text, *options):
+    return CliRunner().invoke(main, ["cuts", "-", *options], input=text)
+
+
+def test_command_prints_lists_and_loads(job_text, level):
+    text = job_text(level())
+    plain, loaded = run(text), run(text, "--loads", "--bolt-spacing", "4")
+    assert plain.exit_code == loaded.exit_code == 0
+    assert plain.output.startswith("Cut list: three, four, five")
+    assert "Loads to hand on" not in plain.output
+    assert loaded.output.startswith(plain.output)
+    assert 'spacing 4" as given' in loaded.output
+
+
+@pytest.mark.parametrize("which", ["cut", "buy", "set-out"])
+def test_command_prints_csv_and_nothing_else(job_text, answered, level, which):
+    result = run(job_text(level()), "--csv", which)
+    assert result.exit_code == 0
+    assert result.output == list_csv(answered(level()), which)
+
+
+def test_command_takes_the_kerf_as_written(job_text, level):
+    assert 'saw kerf 1/4"' in run(job_text(level()), "--kerf", "1/4").output
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        (("--kerf", "-1/8"), "kerf: -1/8 is below 0. A saw's kerf is 0 or more. Measure it."),
+        (("--kerf", "thin"), '--kerf: "thin" is not a length'),
+        (("--bolt-spacing", "4"), "--bolt-spacing: is given without --loads. Add --loads."),
+        (("--csv", "cut", "--loads"), "--csv: is given with --loads. One or the other"),
+        (("--loads", "--bolt-spacing", "9"), 'bolt spacing: is 9"'),
+    ],
+)
+def test_command_refuses(job_text, level, options, words):
+    result = run(job_text(level()), *options)
+    assert result.exit_code == 2
+    assert words in result.output
+    assert "Traceback" not in result.output

@@ -1,0 +1,117 @@
+"""Loads against the codes' values and the lever, by hand."""
+
+from fractions import Fraction
+
+import pytest
+
+from stairs.errors import JobError
+from stairs.loads import (
+    NEWTONS_PER_POUND,
+    TEST_FACTOR,
+    base_moment,
+    bolt_pull,
+    demands,
+    loads_text,
+    newtons,
+)
+
+POUND_FOOT = NEWTONS_PER_POUND * Fraction("0.3048")
+
+
+def test_200_pounds_at_36_inches():
+    """200 lbf at 36 in is 600 lbf ft; 7200 lbf in over 3 1/2 in pulls 2057 lbf."""
+    moment = base_moment(newtons(Fraction(200), "lbf"), Fraction(36), "in")
+    assert moment / POUND_FOOT == 600
+    pull = bolt_pull(moment, Fraction(7, 2), "in")
+    assert pull / NEWTONS_PER_POUND == Fraction(7200) / Fraction(7, 2)
+
+
+def test_metric_and_inch_levers_agree():
+    force = newtons(Fraction(200), "lbf")
+    assert base_moment(force, Fraction(36), "in") == base_moment(force, Fraction("914.4"), "mm")
+    moment = Fraction(813)
+    assert bolt_pull(moment, Fraction(4), "in") == bolt_pull(moment, Fraction("101.6"), "mm")
+
+
+def test_line_load_of_asce_in_metric():
+    """50 lbf/ft is 0.73 kN/m (ASCE 7 prints 0.73)."""
+    assert round(float(newtons(Fraction(50), "lbf/ft")), 2) == 0.73
+    assert newtons(Fraction("0.74"), "kN/m") == Fraction("0.74")
+
+
+def test_test_load_of_residential_posts():
+    """Loferski, Albright and Woeste: 500 lbf, 2.5 times the code's 200 lbf."""
+    assert TEST_FACTOR * 200 == 500
+
+
+def test_arm_is_the_top_rail_over_the_posts_own_surface(answered, level):
+    """Bottom gap 2 and a panel of 33: 35."""
+    found = demands(answered(level()))
+    assert [demand.arm for demand in found.posts] == [35, 35]
+    assert all(demand.load == "guard-point" for demand in found.posts)
+    assert found.posts[0].moment / POUND_FOOT == Fraction(200 * 35, 12)
+    assert found.bays == ()
+
+
+def test_bolt_spacing_is_assumed_until_measured(answered, level):
+    """A base of 5 less twice 3/4 is 3 1/2; as measured, whatever it is."""
+    answer = answered(level())
+    found = demands(answer)
+    assert (found.bolt_spacing, found.bolt_spacing_assumed) == (Fraction(7, 2), True)
+    assert found.posts[0].bolt_pull / NEWTONS_PER_POUND == Fraction(7000) / Fraction(7, 2)
+    measured = demands(answer, Fraction(4))
+    assert (measured.bolt_spacing, measured.bolt_spacing_assumed) == (4, False)
+    assert measured.posts[0].bolt_pull / NEWTONS_PER_POUND == 1750
+
+
+@pytest.mark.parametrize("spacing", [0, -1, 5])
+def test_bolt_spacing_out_of_the_plate_is_refused(answered, level, spacing):
+    words = "bolt spacing: is .* A bolt spacing is above 0 and below the base plate's 5\""
+    with pytest.raises(JobError, match=words):
+        demands(answered(level()), Fraction(spacing))
+
+
+def test_no_base_plate_no_pull(answered, level):
+    answer = answered(level(), base="")
+    assert {demand.bolt_pull for demand in demands(answer).posts} == {None}
+    assert "the job gives no base plate" in loads_text(answer)
+
+
+def test_line_load_on_bays_and_posts(answered, level):
+    """50 lbf/ft on two bays of 45 in: 187 1/2 lbf each; half, all and half on the posts."""
+    found = demands(answered(level(span="90", bays=2), rules="ibc-2021"))
+    assert [bay.force / NEWTONS_PER_POUND for bay in found.bays] == [Fraction(375, 2)] * 2
+    line = [demand.force for demand in found.posts if demand.load == "guard-line"]
+    assert line[1] == line[0] + line[2] == found.bays[0].force
+
+
+def test_line_load_on_a_flight_goes_by_the_slope(answered, flight):
+    """48 level at 3 in 4 is 60 along the rail: 250 lbf."""
+    found = demands(answered(flight(), rules="ibc-2021"))
+    assert float(found.bays[0].length) == pytest.approx(60, rel=1e-12)
+    assert float(found.bays[0].force / NEWTONS_PER_POUND) == pytest.approx(250, rel=1e-12)
+
+
+@pytest.mark.parametrize("rules", ["irc-2021", "ibc-2021", "nbc-2020", "england-ad-k-2013"])
+def test_text_marks_demands_and_gives_clauses(answered, level, rules):
+    answer = answered(level(), rules=rules)
+    text = loads_text(answer)
+    flat = " ".join(text.split())
+    assert "Demands only" in flat and "This is no design" in flat
+    for load in demands(answer).loads:
+        assert load.clause in flat
+        assert load.provenance_text in flat
+    for claim in ("is adequate", "is enough", "strong enough", "passes", "safe"):
+        assert claim not in flat
+    assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def test_text_stars_what_is_from_memory(answered, level):
+    assert "* 9.8.8.2; from memory" in loads_text(answered(level(), rules="nbc-2020"))
+    assert "* " not in loads_text(answered(level()))
+
+
+def test_rulebook_without_loads_says_so(answered, level):
+    text = loads_text(answered(level(), rules="din-18065-2015"))
+    assert "lists no loads" in text
+    assert demands(answered(level(), rules="din-18065-2015")).posts == ()

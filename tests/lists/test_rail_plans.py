@@ -1,0 +1,92 @@
+"""Cutting plans over the rails of a job: which stock, and where on its holes."""
+
+from fractions import Fraction
+
+from stairs.cuts import cut_list
+from stairs.panel import hole_pattern
+from stairs.rail_plans import KERF, rail_plans
+
+
+def plans_of(answer, **options):
+    return rail_plans(cut_list(answer), answer.guard, **options)
+
+
+def test_unlike_rails_are_planned_apart(answered, level):
+    """2 and 1 1/2 deep: a top rail is not cut from a bottom rail's stock."""
+    plans = plans_of(answered(level(span="90", bays=2)))
+    assert [plan.rails for plan in plans] == [("top",), ("bottom",)]
+    names = [item.piece.name for rail in plans[0].plan.rails for item in rail.placed]
+    assert sorted(names) == ["1.1 top", "1.2 top"]
+
+
+def test_equally_deep_rails_share_the_stock_unless_told_otherwise(answered, level):
+    """Two rails of 25 and the kerf come from one 72 when they may."""
+    answer = answered(level(span="31"), bottom_rail="2")
+    together = plans_of(answer)
+    assert [plan.rails for plan in together] == [("top", "bottom")]
+    assert together[0].plan.stock_counts == ((72, 1),)
+    apart = plans_of(answer, apart=True)
+    assert [plan.plan.stock_counts for plan in apart] == [((72, 1),)] * 2
+
+
+def test_kerf_is_an_eighth_or_three_millimetres(answered, level):
+    assert {"in": Fraction(1, 8), "mm": 3} == KERF
+    answer = answered(level())
+    assert plans_of(answer)[0].plan.kerf == Fraction(1, 8)
+    assert plans_of(answer, kerf=Fraction(1, 4))[0].plan.kerf == Fraction(1, 4)
+
+
+def test_every_piece_keeps_its_own_holes(answered, flight, level):
+    """In a stock rail cut up, the holes fall in each rail where the cut list marks them."""
+    answer = answered(flight(), level(span="90", bays=3), stock='["72", "96"]', trim="half-pitch")
+    cuts = {cut.name: cut for cut in cut_list(answer).rails}
+    seen = 0
+    for rail_plan in plans_of(answer):
+        for rail in rail_plan.plan.rails:
+            punched = hole_pattern(answer.job.panel, rail.stock.length)
+            for item in rail.placed:
+                cut = cuts[item.piece.name]
+                inside = [x - item.start for x in punched if item.start <= x <= item.end]
+                whole = [x for x in inside if Fraction(1, 2) <= x <= cut.length - Fraction(1, 2)]
+                kept = [cut.first_hole + 5 * index for index in range(cut.balusters)]
+                assert [x for x in whole if x in kept] == kept
+                seen += 1
+    assert seen == len(cuts) == 8
+
+
+def test_blank_end_of_the_stock_is_had_once_per_rail(answered, level):
+    """With the first hole 12 from the end, a rail that keeps the blank end starts at the end."""
+    margin = 'end_margin = "12"'
+    answer = answered(level(span="34"), stock='["30", "96"]', panel=margin, bottom_rail="2")
+    cuts = cut_list(answer)
+    assert cuts.rails[0].stock == 30
+    assert cuts.rails[0].first_hole == 11
+    plan = plans_of(answer)[0].plan
+    assert all(rail.placed[0].holes_from == 1 for rail in plan.rails)
+    assert all(len(rail.placed) == 1 for rail in plan.rails)
+
+
+def test_no_stock_long_enough_is_a_note_and_no_crash(answered, level):
+    plan = plans_of(answered(level(), stock='["30"]'))[0].plan
+    assert plan.rails == ()
+    assert [(piece.name, why) for piece, why in plan.unplaced] == [
+        ("1.1 top", "no stock length is long enough")
+    ]
+
+
+def test_no_room_to_move_the_pattern_is_said(answered, level):
+    """A rail of 68 leaves 2 at either end of 72, less than half a pitch of 5."""
+    plan = plans_of(answered(level(span="74"), trim="half-pitch"))[0].plan
+    assert plan.unplaced[0][1] == "no stock length is long enough to move the pattern half a pitch"
+
+
+def test_slanted_rails_nest_in_the_stock(answered, flight, plumb_cut):
+    """Two plumb-cut rails of one rake lie a kerf apart along the axis: 1/8 over 4/5 is 5/32."""
+    answer = answered(
+        flight(places='["-4", "24"]'), bracket=plumb_cut, stock='["96"]', bottom_rail="2"
+    )
+    rail = plans_of(answer)[0].plan.rails[0]
+    first, second = rail.placed
+    assert second.start - first.end >= Fraction(5, 32)
+    assert first.start >= first.piece.tip
+    assert second.piece.kerf_factor == Fraction(5, 4)
