@@ -1042,6 +1042,278 @@ def true_angle(rake, skew):
     return 180*math.acos(math.cos(math.pi*rake/180)*math.cos(math.pi*skew/180))/math.pi
 
 
+def half_along(post_width, skew):
+    """Post centre to its face, level along a rail that meets it askew [job's unit of length].
+
+    Parameters
+    ----------
+    post_width : number
+        Width of a post [job's unit of length], above 0.
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+
+    Notes
+    -----
+    ca = ``post_width/cos(pi*skew/180)/2`` with c = ``post_width``, φ = ``skew``.
+    Chained from: post askew to a rail.
+
+    Examples
+    --------
+    >>> round(half_along(4, 0), 9)
+    2.0
+    """
+    return post_width/math.cos(math.pi*skew/180)/2
+
+
+def bay_clear(centre_distance, low_reach, high_reach):
+    """Bay, post face to post face, measured level [job's unit of length].
+
+    Parameters
+    ----------
+    centre_distance : number
+        From post centre to post centre [job's unit of length], above 0.
+    low_reach : number
+        Lower post's centre to its face, along the rail [job's unit of length], 0 or more.
+    high_reach : number
+        Upper post's centre to its face, along the rail [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    D = ``centre_distance - high_reach - low_reach`` with A = ``centre_distance``, cl =
+    ``low_reach``, cu = ``high_reach``.
+    Chained from: clear bay.
+
+    Examples
+    --------
+    >>> round(bay_clear(48, 2, 1), 9)
+    45
+    """
+    return centre_distance - high_reach - low_reach
+
+
+def face_x(centre, low_reach):
+    """Post face, from the section's x = 0 [job's unit of length].
+
+    Parameters
+    ----------
+    centre : number
+        Post centre, from the first nosing [job's unit of length], any.
+    low_reach : number
+        Lower post's centre to its face, along the rail [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    xf = ``centre + low_reach`` with xc = ``centre``, cl = ``low_reach``.
+    Chained from: post face.
+
+    Examples
+    --------
+    >>> round(face_x(10, 2), 9)
+    12
+    """
+    return centre + low_reach
+
+
+def stand_off_along(stand_off, skew):
+    """Post face to pin or cut face, level along a rail that meets it askew [job's unit of length].
+
+    Parameters
+    ----------
+    stand_off : number
+        Post face to pin or cut face, square to the face [job's unit of length], 0 or more.
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+
+    Notes
+    -----
+    qa = ``stand_off/cos(pi*skew/180)`` with q0 = ``stand_off``, φ = ``skew``.
+    Chained from: stand-off askew.
+
+    Examples
+    --------
+    >>> round(stand_off_along(1, 60), 9)
+    2.0
+    """
+    return stand_off/math.cos(math.pi*skew/180)
+
+
+def mean_stand_off(stand_off, skew):
+    """Mean of the two stand-offs of a rail that meets its lower post askew [job's unit of length].
+
+    Parameters
+    ----------
+    stand_off : number
+        Post face to pin or cut face, square to the face [job's unit of length], 0 or more.
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+
+    Notes
+    -----
+    qm = ``stand_off*(1 + 1/cos(pi*skew/180))/2`` with q0 = ``stand_off``, φ = ``skew``.
+    Chained from: stand-off askew; mean stand-off.
+
+    Examples
+    --------
+    >>> round(mean_stand_off(2, 60), 9)
+    3.0
+    """
+    return stand_off*(1 + 1/math.cos(math.pi*skew/180))/2
+
+
+def hole_position(hole_in_stock, stock, rail_length):
+    """Rail end to a baluster's centre, along the rail [job's unit of length].
+
+    Parameters
+    ----------
+    hole_in_stock : number
+        Uncut rail end to a baluster's centre, along the rail [job's unit of length], any.
+    stock : number
+        Rail length as sold [job's unit of length], above 0.
+    rail_length : number
+        Square-cut rail, end to end [job's unit of length], above 0.
+
+    Notes
+    -----
+    u = ``(2*hole_in_stock + rail_length - stock)/2`` with m = ``hole_in_stock``, L0 = ``stock``,
+    M = ``rail_length``.
+    Chained from: even trim, square-cut rail.
+
+    Examples
+    --------
+    >>> round(hole_position(10, 60, 50), 9)
+    5
+    """
+    return (2*hole_in_stock + rail_length - stock)/2
+
+
+def skewed_corner_clearance(stand_off, rail_setback, depth, rail_width, skew, unit_rise, unit_run):
+    """Post face to the nearest corner of a rail end that meets it askew, square to the face [job's unit of length].
+
+    Parameters
+    ----------
+    stand_off : number
+        Post face to pin or cut face, square to the face [job's unit of length], 0 or more.
+    rail_setback : number
+        Pin to the square-cut rail end, along the rail [job's unit of length], 0 or more.
+    depth : number
+        Depth of a rail, square to its length [job's unit of length], above 0.
+    rail_width : number
+        Width of a rail seen from above [job's unit of length], 0 or more.
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    ks = ``-depth*unit_rise*cos(pi*skew/180)/sqrt(unit_rise**2 + unit_run**2)/2 +
+    rail_setback*unit_run*cos(pi*skew/180)/sqrt(unit_rise**2 + unit_run**2) -
+    rail_width*sin(pi*skew/180)/2 + stand_off`` with q0 = ``stand_off``, e = ``rail_setback``, h =
+    ``depth``, w = ``rail_width``, φ = ``skew``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: cosine of the rake; hypotenuse of a step; sine of the rake; rail corner and
+    post, askew.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(skewed_corner_clearance(2, 1, 2, 0, 0, 3, 4), 9)
+    2.2
+    """
+    return -depth*unit_rise*math.cos(math.pi*skew/180)/math.sqrt(unit_rise**2 + unit_run**2)/2 + rail_setback*unit_run*math.cos(math.pi*skew/180)/math.sqrt(unit_rise**2 + unit_run**2) - rail_width*math.sin(math.pi*skew/180)/2 + stand_off
+
+
+def skewed_stock_needed(plumb_cut_length, depth, rail_width, skew, unit_rise, unit_run):
+    """Stock for a plumb-cut rail that meets its lower post askew, slanted tips included [job's unit of length].
+
+    Parameters
+    ----------
+    plumb_cut_length : number
+        Plumb-cut rail along its axis, cut face to cut face [job's unit of length], above 0.
+    depth : number
+        Depth of a rail, square to its length [job's unit of length], above 0.
+    rail_width : number
+        Width of a rail seen from above [job's unit of length], 0 or more.
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Ls = ``(depth*unit_rise + plumb_cut_length*unit_run + rail_width*sqrt(unit_rise**2 +
+    unit_run**2)*tan(pi*skew/180)/2)/unit_run`` with Mj = ``plumb_cut_length``, h = ``depth``, w =
+    ``rail_width``, φ = ``skew``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: cosine of the rake; hypotenuse of a step; sine of the rake; stock for a
+    plumb-cut rail, askew.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(skewed_stock_needed(50, 2, 2, 45, 3, 4), 9)
+    52.75
+    """
+    return (depth*unit_rise + plumb_cut_length*unit_run + rail_width*math.sqrt(unit_rise**2 + unit_run**2)*math.tan(math.pi*skew/180)/2)/unit_run
+
+
+def saw_miter(skew, unit_rise, unit_run):
+    """Turn of the saw on its table from a square cut, the rail's underside on the table [degrees].
+
+    Parameters
+    ----------
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    μ = ``180*atan(sqrt(unit_rise**2 + unit_run**2)*tan(pi*skew/180)/unit_run)/pi`` with φ =
+    ``skew``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; saw miter, underside on the table.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(saw_miter(45, 0, 1), 9)
+    45.0
+    """
+    return 180*math.atan(math.sqrt(unit_rise**2 + unit_run**2)*math.tan(math.pi*skew/180)/unit_run)/math.pi
+
+
+def saw_bevel(skew, unit_rise, unit_run):
+    """Tilt of the blade from plumb, the rail's underside on the table [degrees].
+
+    Parameters
+    ----------
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    λ = ``180*atan(unit_rise*cos(pi*skew/180)/sqrt(unit_rise**2*sin(pi*skew/180)**2 +
+    unit_run**2))/pi`` with φ = ``skew``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: cosine of the rake; hypotenuse of a step; sine of the rake; saw bevel, underside
+    on the table.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(saw_bevel(0, 1, 1), 9)
+    45.0
+    """
+    return 180*math.atan(unit_rise*math.cos(math.pi*skew/180)/math.sqrt(unit_rise**2*math.sin(math.pi*skew/180)**2 + unit_run**2))/math.pi
+
+
 def corner_circle(bottom_gap, corner_base, unit_rise, unit_run):
     """Diameter of the largest circle in the corner under the rail [job's unit of length].
 

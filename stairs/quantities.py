@@ -169,6 +169,77 @@ _ALL = (
         "true angle between the rail and the post face's normal",
         NOT_NEGATIVE,
     ),
+    Quantity("post_width", "c", LENGTH, "width of a post"),
+    Quantity("rail_width", "w", LENGTH, "width of a rail seen from above", NOT_NEGATIVE),
+    Quantity(
+        "half_along", "ca", LENGTH, "post centre to its face, level along a rail that meets it askew"
+    ),
+    Quantity("centre_distance", "A", LENGTH, "from post centre to post centre"),
+    Quantity(
+        "low_reach", "cl", LENGTH, "lower post's centre to its face, along the rail", NOT_NEGATIVE
+    ),
+    Quantity(
+        "high_reach", "cu", LENGTH, "upper post's centre to its face, along the rail", NOT_NEGATIVE
+    ),
+    Quantity("face_x", "xf", LENGTH, "post face, from the section's x = 0", ANY),
+    Quantity(
+        "stand_off", "q0", LENGTH, "post face to pin or cut face, square to the face", NOT_NEGATIVE
+    ),
+    Quantity(
+        "stand_off_along",
+        "qa",
+        LENGTH,
+        "post face to pin or cut face, level along a rail that meets it askew",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "mean_stand_off",
+        "qm",
+        LENGTH,
+        "mean of the two stand-offs of a rail that meets its lower post askew",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "skewed_corner_clearance",
+        "ks",
+        LENGTH,
+        "post face to the nearest corner of a rail end that meets it askew, square to the face",
+        ANY,
+    ),
+    Quantity(
+        "skewed_stock_needed",
+        "Ls",
+        LENGTH,
+        "stock for a plumb-cut rail that meets its lower post askew, slanted tips included",
+    ),
+    Quantity(
+        "saw_miter",
+        "μ",
+        ANGLE,
+        "turn of the saw on its table from a square cut, the rail's underside on the table",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "saw_bevel",
+        "λ",
+        ANGLE,
+        "tilt of the blade from plumb, the rail's underside on the table",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "side_miter",
+        "μs",
+        ANGLE,
+        "turn of the saw on its table from a square cut, the rail's side on the table",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "side_bevel",
+        "λs",
+        ANGLE,
+        "tilt of the blade from plumb, the rail's side on the table",
+        NOT_NEGATIVE,
+    ),
     Quantity(
         "bottom_axis_height", "yb", LENGTH, "bottom rail's centre line over the lower landing", ANY
     ),

@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 from functools import cache
 
 import sympy
-from sympy import Eq, Rational, cos, pi, sin, tan
+from sympy import Eq, Matrix, Rational, cos, pi, sin, sqrt, tan
 
 from stairs.quantities import ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
 
@@ -69,6 +69,11 @@ def _relations() -> tuple[Relation, ...]:
     cosine, sine = s["cosine"], s["sine"]
     ht, hb, h, b = s["top_rail"], s["bottom_rail"], s["depth"], s["baluster"]
     v, r = s["bottom_gap"], s["radius"]
+    # a raked rail and a plumb face turned in plan, as unit vectors: level along the rail, level
+    # aside, plumb
+    skew, w = s["skew"] * degrees, s["rail_width"]
+    axis, upward = Matrix([cosine, 0, sine]), Matrix([-sine, 0, cosine])
+    aside, face = Matrix([0, 1, 0]), Matrix([cos(skew), sin(skew), 0])
 
     def one(name: str, left, right, meaning: str, source: str) -> Relation:
         return Relation(name, (Eq(left, right, evaluate=False),), meaning, source)
@@ -189,6 +194,41 @@ def _relations() -> tuple[Relation, ...]:
         one("rail askew to the post", cos(s["true_angle"] * degrees),
             cos(rake * degrees) * cos(s["skew"] * degrees),
             "a rail that leans and is turned in plan", "scalar product of two unit vectors"),
+        # ------------------------------------------------------------------ rails askew
+        one("post askew to a rail", s["half_along"] * cos(skew), s["post_width"] / 2,
+            "the rail leaves through a face that lies half a post square from the centre", _COMMON),
+        one("clear bay", s["clear"], s["centre_distance"] - s["low_reach"] - s["high_reach"],
+            "what the posts leave of the distance between their centres", _DEFINITION),
+        one("post face", s["face_x"], s["centre"] + s["low_reach"],
+            "the face that looks into the bay", _DEFINITION),
+        one("stand-off askew", s["stand_off_along"] * cos(skew), s["stand_off"],
+            "the pin stands off square to the face, the rail leaves it at a slant", _COMMON),
+        one("mean stand-off", s["mean_stand_off"], (s["stand_off_along"] + s["stand_off"]) / 2,
+            "askew at the lower post, square at the upper", _DEFINITION),
+        one("rail corner and post, askew", s["skewed_corner_clearance"],
+            s["stand_off"] + (s["rail_setback"] * axis + h / 2 * upward - w / 2 * aside).dot(face),
+            "the corner that is below, or above, and aside, measured square to the face",
+            "vectors: along the rail, up, aside"),
+        one("stock for a plumb-cut rail, askew", s["skewed_stock_needed"] * cosine,
+            s["plumb_cut_length"] * cosine + h * sine + w / 2 * tan(skew),
+            "the slanted cuts reach further at one corner of each end, and aside at the lower",
+            "vectors: along the rail, up, aside"),
+        one("saw miter, underside on the table", tan(s["saw_miter"] * degrees) * face.dot(axis),
+            face.dot(aside),
+            "where the face cuts the underside, against square across it",
+            "vectors: along the rail, up, aside"),
+        one("saw bevel, underside on the table",
+            tan(s["saw_bevel"] * degrees) * sqrt(face.dot(axis) ** 2 + face.dot(aside) ** 2),
+            -face.dot(upward),
+            "how far the face leans from plumb on the table", "vectors: along the rail, up, aside"),
+        one("saw miter, side on the table", tan(s["side_miter"] * degrees) * face.dot(axis),
+            -face.dot(upward),
+            "where the face cuts the side, against square across it",
+            "vectors: along the rail, up, aside"),
+        one("saw bevel, side on the table",
+            tan(s["side_bevel"] * degrees) * sqrt(face.dot(axis) ** 2 + face.dot(upward) ** 2),
+            face.dot(aside),
+            "how far the face leans from plumb on the table", "vectors: along the rail, up, aside"),
         # ------------------------------------------------------------------ openings
         Relation(
             "circle in the corner under the rail",

@@ -102,7 +102,11 @@ def whole_stair(draw, *, flush, plumb_cut):
         "centre": draw(bays), "plate": draw(depths) + 2, "treads_in_front": Fraction(2),
         "skew": draw(st.fractions(0, 60, max_denominator=8)), "stock": draw(bays) + 60,
         "hole_in_stock": draw(bays) + 30, "corner_base": draw(runs), "stringer_margin": draw(gaps),
+        "post_width": draw(depths) + 1, "rail_width": draw(widths), "stand_off": draw(offsets),
+        "tread_thickness": draw(widths), "riser_slope": draw(st.integers(0, 30)),
+        "low_reach": draw(offsets), "high_reach": draw(offsets),
     }  # fmt: skip
+    v["centre_distance"] = v["clear"] + v["low_reach"] + v["high_reach"]
     step = {name: v[name] for name in ("unit_rise", "unit_run")}
 
     def put(name, function, *names, **renamed):
@@ -115,6 +119,8 @@ def whole_stair(draw, *, flush, plumb_cut):
                  "angle_high"):  # fmt: skip
         put(name, getattr(form, name), *step)
     put("tread_depth", form.tread_depth, "unit_run", "nosing")
+    put("open_riser", form.open_riser, "unit_rise", "tread_thickness")
+    put("riser_setback", form.riser_setback, "unit_rise", "tread_thickness", "riser_slope")
     put("nosing_line_height", form.nosing_line_height, "x", *step)
     rails = ("panel_height", "top_rail", "bottom_rail")
     put("rail_spacing_plumb", form.rail_spacing_plumb, *rails)
@@ -132,7 +138,8 @@ def whole_stair(draw, *, flush, plumb_cut):
     put("bottom_axis_height", form.bottom_axis_height, "x", "bottom_gap", "bottom_rail", *step)
     put("top_axis_height", form.top_axis_height, "x", "bottom_gap", *rails, *step)
     put("surface", form.step_surface, "step", "unit_rise")
-    put("plate_edge", form.plate_edge, "centre", "plate", "treads_in_front", "unit_run")
+    put("nosing_x", form.nosing_x, "treads_in_front", "unit_run")
+    put("plate_edge", form.plate_edge, "centre", "plate", "nosing_x")
     put("post_height", form.post_height, "x", "reveal", "surface", "bottom_gap", *rails, *step)
     put("pin_slope", form.pin_slope, "clear", "pivot_offset", *step)
     put("rail_length", form.rail_length, "clear", "pivot_offset", "rail_setback", *step)
@@ -145,6 +152,17 @@ def whole_stair(draw, *, flush, plumb_cut):
     put("plumb_cut_end_gap", form.plumb_cut_end_gap, "end_clearance", "hole_position", "baluster",
         *step)  # fmt: skip
     put("true_angle", form.true_angle, "rake", "skew")
+    put("half_along", form.half_along, "post_width", "skew")
+    put("face_x", form.face_x, "centre", "low_reach")
+    put("stand_off_along", form.stand_off_along, "stand_off", "skew")
+    put("mean_stand_off", form.mean_stand_off, "stand_off", "skew")
+    put("skewed_corner_clearance", form.skewed_corner_clearance, "stand_off", "rail_setback",
+        "depth", "rail_width", "skew", *step)  # fmt: skip
+    put("skewed_stock_needed", form.skewed_stock_needed, "plumb_cut_length", "depth",
+        "rail_width", "skew", *step)  # fmt: skip
+    put("saw_miter", form.saw_miter, "skew", *step)
+    put("saw_bevel", form.saw_bevel, "skew", *step)
+    v["side_miter"], v["side_bevel"] = v["rake"], v["skew"]
     put("corner_circle", form.corner_circle, "bottom_gap", "corner_base", *step)
     v["radius"] = v["corner_circle"] / 2
     v["circle_x"], v["circle_y"] = v["corner_base"] - v["radius"], v["radius"]
