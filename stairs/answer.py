@@ -8,18 +8,14 @@ the screen read the answer and nothing behind it.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from fractions import Fraction
-
-import msgspec
 
 from stairs.checks import FAIL, Finding, findings_of, rule_source
-from stairs.guard import Guard, Section, solve_section
+from stairs.guard import Guard, Section
 from stairs.job import Job
 from stairs.remedies import Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
-from stairs.windows import Window, choose_gap, window_of
-
-_PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
+from stairs.trial import Bench, settle
+from stairs.windows import Window
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,36 +93,21 @@ def answer_for(job: Job) -> Answer:
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
     rulebook = overridden(load(job.rules).in_units(job.units), job.local)
+    bench = Bench(job, rulebook)
     rule_for = rule_source(rulebook, job)
-    parts = tuple(_section(job, index, rule_for) for index in range(len(job.sections)))
+    parts = tuple(_section(bench, index, rule_for) for index in range(len(job.sections)))
     guard = Guard(job, tuple(part.section for part in parts))
     return Answer(job, guard, rulebook, parts)
 
 
-def _section(job: Job, index: int, rule_for) -> SectionAnswer:
-    gap = job.sections[index].bottom_gap
-    chosen = not isinstance(gap, Fraction)
-    if chosen:
-        margin = getattr(job.sections[index], "stringer_margin", None) or Fraction(0)
-        under = margin + job.sections[index].filler
-        trial = solve_section(job, index, under + _PROVISIONAL[job.units])
-        window = window_of(trial, job, rule_for)
-        gap = choose_gap(window, job.tape)
-        section = solve_section(job, index, gap)
-    else:
-        section = solve_section(job, index)
-        window = window_of(section, job, rule_for)
-    settled = _with_gap(job, index, gap)
-    findings, openings = findings_of(section, settled, rule_for, index)
+def _section(bench: Bench, index: int, rule_for) -> SectionAnswer:
+    settled = settle(bench.job, index, rule_for)
+    findings, openings = findings_of(settled.section, settled.job, rule_for, index)
     remedies = {
-        finding.id: remedies_for(finding, section, settled, window)
+        finding.id: remedies_for(finding, settled, bench)
         for finding in findings
         if finding.verdict == FAIL
     }
-    return SectionAnswer(section, window, chosen, findings, openings, remedies)
-
-
-def _with_gap(job: Job, index: int, gap: Fraction) -> Job:
-    sections = list(job.sections)
-    sections[index] = msgspec.structs.replace(sections[index], bottom_gap=gap)
-    return msgspec.structs.replace(job, sections=tuple(sections))
+    return SectionAnswer(
+        settled.section, settled.window, settled.chosen, findings, openings, remedies
+    )

@@ -369,7 +369,7 @@ def _above_nosings(measure: Measure, section: Section) -> Measure:
 
 
 def findings_of(
-    section: Section, job: Job, rule_for: RuleFor, index: int
+    section: Section, job: Job, rule_for: RuleFor, index: int, tolerance: bool = True
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """Every check of one section.
 
@@ -383,6 +383,8 @@ def findings_of(
         See :func:`rule_source`.
     index : int
         The section's index in the job, from 0.
+    tolerance : bool
+        Whether measuring error is looked into; without it nothing is marginal by it.
 
     Returns
     -------
@@ -397,7 +399,10 @@ def findings_of(
         again = solve_section(moved, index)
         return {measure.key: measure.value for measure in measures_of(again, moved)}
 
-    spread = worst_values(job, index, nominal, values)
+    if tolerance:
+        spread = worst_values(job, index, nominal, values)
+    else:
+        spread = {name: (value, value) for name, value in nominal.items()}
     cut = cut_bays(section, job)
     single: list[Finding] = []
     per_opening: list[Finding] = []

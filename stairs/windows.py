@@ -12,12 +12,13 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stairs.exact import Amount, compare, derived
+from stairs.circle import compare_largest_circle
+from stairs.exact import Amount, compare, derived, expression
 from stairs.guard import Section
 from stairs.job import Job
-from stairs.marks import ceil_to_mark, floor_to_mark, round_to_mark
+from stairs.marks import ceil_to_mark, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
-from stairs.pockets import Pocket, largest_in_pocket, plain_form
+from stairs.pockets import Pocket, largest_in_pocket, plain_form, pocket_shape
 from stairs.rules import Rule
 
 RuleFor = Callable[[str, Section], Rule | None]
@@ -25,12 +26,48 @@ RuleFor = Callable[[str, Section], Rule | None]
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """One end of the window: where, what sets it, and whether the end itself is allowed."""
+    """One end of the window.
+
+    Parameters
+    ----------
+    value : Fraction or Derived
+        The bottom gap there [job's unit of length]; exact, unless ``pocket`` is given.
+    set_by : str
+        What sets it, in words.
+    included : bool
+        Whether the end itself is allowed.
+    clause : str
+        Where the limit behind it is from.
+    pocket : Pocket or None
+        Where no closed form gives the end: the opening that sets it, so that a gap within a hair
+        of the end can still be decided exactly.
+    ball : Fraction or None
+        The ball that must not pass there.
+    filler : Fraction
+        Depth of the strip under the rail [job's unit of length].
+    """
 
     value: Amount
     set_by: str
     included: bool
     clause: str
+    pocket: Pocket | None = None
+    ball: Fraction | None = None
+    filler: Fraction = Fraction(0)
+
+    def compare(self, gap: Amount) -> int:
+        """-1, 0 or 1 as a gap is below, at or above this end; decided exactly.
+
+        Notes
+        -----
+        Where a closed form is missing and the gap is nearer to the end than its float is to be
+        trusted, the opening is built for that gap and its circle compared with the ball.
+        """
+        near = abs(float(gap) - float(self.value)) <= 1e-7 * max(1.0, abs(float(self.value)))
+        if self.pocket is None or not near or not isinstance(gap, Fraction):
+            return 0 if gap == self.value else compare(gap, self.value)
+        moved = replace(self.pocket, bottom_gap=gap - self.filler)
+        return compare_largest_circle(pocket_shape(moved, expression), self.ball)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,17 +92,17 @@ class Window:
         """Whether no gap at all passes; decided exactly."""
         if self.high is None:
             return False
-        order = compare(self.low.value, self.high.value)
+        order = self.high.compare(self.low.value)
         return order > 0 or (order == 0 and not (self.low.included and self.high.included))
 
     def holds(self, gap: Fraction) -> bool:
         """Whether a gap lies in the window; decided exactly."""
-        low = compare(gap, self.low.value)
+        low = self.low.compare(gap)
         if low < 0 or (low == 0 and not self.low.included):
             return False
         if self.high is None:
             return True
-        high = compare(gap, self.high.value)
+        high = self.high.compare(gap)
         return high < 0 or (high == 0 and self.high.included)
 
 
@@ -111,8 +148,9 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
         bound = Bound(gap, f"{word} {name}", True, rule.clause)
         (highs if check.endswith("max") else lows).append(bound)
     highs += _openings(section, step, rule_for)
-    lows.sort(key=lambda bound: -float(bound.value))
-    highs.sort(key=lambda bound: float(bound.value))
+    # of two ends at one place the one that leaves the end out is the tighter
+    lows.sort(key=lambda bound: (-float(bound.value), bound.included))
+    highs.sort(key=lambda bound: (float(bound.value), bound.included))
     return Window(lows[0], highs[0] if highs else None, tuple(lows), tuple(highs))
 
 
@@ -123,70 +161,95 @@ def _step(section: Section) -> tuple[Amount, Amount]:
 
 
 def _resting(section: Section) -> Bound:
+    """How low the rail, or the strip under it, can lie at all."""
+    filler = section.exact["filler"]
+    what = "the strip under the rail" if filler else "the rail"
     if section.stringer_margin is not None:
         margin = section.exact["stringer_margin"]
-        return Bound(margin, "the rail clears the stringer", False, "geometry")
+        return Bound(margin + filler, f"{what} clears the stringer", False, "geometry")
     if section.kind == "level":
-        return Bound(Fraction(0), "the rail clears the walking surface", True, "geometry")
+        return Bound(filler, f"{what} clears the walking surface", True, "geometry")
     if section.side_gap > 0:
-        lowest = -Fraction(section.unit_rise)
-        return Bound(lowest, "the rail stays above the treads below", True, "geometry")
-    return Bound(Fraction(0), "the rail clears the nosings", True, "geometry")
+        lowest = filler - Fraction(section.unit_rise)
+        return Bound(lowest, f"{what} stays above the treads below", True, "geometry")
+    return Bound(filler, f"{what} clears the nosings", True, "geometry")
 
 
 def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
     bounds: list[Bound] = []
-    seen: set[str] = set()
+    seen: set[object] = set()
+    filler = section.exact["filler"]
     for opening in section.openings:
         if opening.kind not in (TRIANGLE, FOOT, HEAD, UNDER_RAIL):
             continue
-        check = check_of(opening)
-        rule = rule_for(check, section)
+        rule = rule_for(check_of(opening), section)
         if rule is None:
             continue
         included = rule.limit_kind == "ball-at-most"
         if rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT):
-            gap = derived(
-                "bottom_gap_for_strip",
-                strip_opening=rule.limit,
-                stringer_margin=Fraction(0),
-                unit_rise=step[0],
-                unit_run=step[1],
-            )
-            label = "opening above the nosing line"
+            strip = (rule.limit, Fraction(0), "opening above the nosing line")
         elif opening.pocket is None:
-            if section.kind == "level":
-                gap = rule.limit
-            else:
-                gap = derived(
-                    "bottom_gap_for_strip",
-                    strip_opening=rule.limit,
-                    stringer_margin=section.exact["stringer_margin"],
-                    unit_rise=step[0],
-                    unit_run=step[1],
-                )
-            label = "opening under the rail"
+            margin = section.exact.get("stringer_margin", Fraction(0))
+            strip = (rule.limit, margin, "opening under the rail")
         else:
-            plain = (
-                opening.kind == TRIANGLE
-                and section.flight.survey is None
-                and (opening.pocket.low_step < opening.pocket.step < opening.pocket.high_step)
-            )
-            key = f"{opening.kind} {plain or opening.place} {opening.bay if not plain else ''}"
+            pocket = opening.pocket
+            key = _alike(opening, rule.limit)
             if key in seen:
                 continue
             seen.add(key)
-            found = gap_for_ball(opening.pocket, rule.limit)
-            if found is None:
+            gap, exact = gap_for_ball(pocket, rule.limit)
+            if gap is None:
                 continue
-            gap = found
-            label = {
-                TRIANGLE: f"opening at {opening.place}" if not plain else "tread opening",
-                FOOT: "opening at the foot",
-                HEAD: "opening at the head",
-            }[opening.kind]
-        bounds.append(Bound(gap, label, included, rule.clause))
+            hard = {} if exact else {"pocket": pocket, "ball": rule.limit, "filler": filler}
+            label = _label(section, opening)
+            bounds.append(Bound(longer(gap, filler), label, included, rule.clause, **hard))
+            continue
+        if strip not in seen:
+            seen.add(strip)
+            ball, margin, label = strip
+            gap = derived(
+                "bottom_gap_for_strip",
+                strip_opening=ball,
+                stringer_margin=margin + filler,
+                unit_rise=step[0],
+                unit_run=step[1],
+            )
+            bounds.append(Bound(gap, label, included, rule.clause))
     return bounds
+
+
+def _label(section: Section, opening) -> str:
+    if opening.kind == TRIANGLE:
+        plain = section.flight.survey is None and _is_plain(opening.pocket)
+        return "tread opening" if plain else f"opening at {opening.place}"
+    return f"opening at the {opening.kind}"
+
+
+def _is_plain(pocket: Pocket) -> bool:
+    """Whether no post stands on the pocket's step."""
+    return pocket.low_step < pocket.step < pocket.high_step
+
+
+def _alike(opening, ball: Fraction) -> object:
+    """What two openings have in common that have the same window end."""
+    pocket = opening.pocket
+    room = 2 * ball + pocket.nosing
+    front = float(pocket.front[0])
+    far = float(pocket.low_post[1]) < front - room
+    far = far and float(pocket.high_post[1]) > front + float(pocket.unit_run) + room
+    if not (_is_plain(pocket) and far):
+        return opening.kind, opening.bay, opening.tread
+    return replace(
+        pocket,
+        step=1,
+        front=(Fraction(0), Fraction(0)),
+        low_post=(0, Fraction(0)),
+        high_post=(0, Fraction(0)),
+        low_step=0,
+        high_step=2,
+        low_surface=Fraction(0),
+        high_surface=Fraction(0),
+    ), ball
 
 
 def check_of(opening) -> str:
@@ -200,57 +263,62 @@ def check_of(opening) -> str:
     return f"opening-{opening.kind}"
 
 
-def gap_for_ball(pocket: Pocket, ball: Fraction) -> Amount | None:
+def longer(amount: Amount, by: Fraction) -> Amount:
+    """A length and a fraction added up, exactly."""
+    if by == 0 or isinstance(amount, Fraction):
+        return amount + by if by else amount
+    # any closed form that only adds will do
+    return derived("tread_depth", unit_run=amount, nosing=by)
+
+
+def gap_for_ball(pocket: Pocket, ball: Fraction) -> tuple[Amount | None, bool]:
     """The bottom gap at which a pocket's largest circle is just the ball [job's unit of length].
 
     Parameters
     ----------
     pocket : Pocket
-        Of a cut or closed stringer.
+        Of a cut or closed stringer; its gap is that under any filler.
     ball : Fraction
         Diameter, above 0.
 
     Returns
     -------
-    Fraction, Derived or None
-        Exact where the circle leans on surface, riser and rail; None where no rail below the
-        height of a storey lets the ball pass.
+    tuple of (Fraction or Derived or None, bool)
+        The gap, and whether it is exact; None where no rail below the height of a storey lets the
+        ball pass.  Where even the lowest rail lets it pass, the gap is where the closed form would
+        put it, below that, or that lowest gap itself.
 
     Notes
     -----
-    A higher rail never makes the circle smaller, so the gap is found by the method of false
-    position (the Illinois variant) between a gap that is too low and one that is too high, after
-    the closed form has been tried.
+    Where the circle leans on surface, riser (or post) and rail, the closed form gives the gap.
+    Otherwise, as a higher rail never makes the circle smaller, it is found by the method of false
+    position (the Illinois variant) between a gap that is too low and one that is too high.
     """
-    depth = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
-    guess = derived(
-        "bottom_gap_for_corner_circle",
-        corner_circle=ball,
-        corner_base=depth,
-        unit_rise=pocket.line_rise,
-        unit_run=pocket.line_run,
-    )
-    if pocket.front_lift:
-        guess = Fraction(float(guess)) - pocket.front_lift
     size = float(ball)
-    at_guess = replace(pocket, bottom_gap=Fraction(float(guess)))
     floor = pocket.stringer_margin or Fraction(0)
-    if compare(guess, floor) > 0 and pocket.stringer_margin is None:
-        circle, _, _ = largest_in_pocket(at_guess, {})
-        form = plain_form(at_guess, circle)
-        if form is not None and abs(circle.diameter - size) <= 1e-9 * size:
-            return guess
+    guess = _closed_gap(pocket, ball)
+    if guess is not None:
+        if float(guess) <= float(floor) and pocket.stringer_margin is None:
+            at_floor = replace(pocket, bottom_gap=floor)
+            if largest_in_pocket(at_floor, {})[0].diameter >= size * (1 - 1e-12):
+                return guess, True
+        elif float(guess) > float(floor):
+            at_guess = replace(pocket, bottom_gap=Fraction(float(guess)))
+            circle, _, _ = largest_in_pocket(at_guess, {})
+            form = plain_form(at_guess, circle)
+            if form is not None and abs(circle.diameter - size) <= 1e-9 * size:
+                return guess, True
 
     def excess(gap: float) -> float:
         circle, _, _ = largest_in_pocket(replace(pocket, bottom_gap=Fraction(gap)), {})
         return circle.diameter - size
 
-    low, high = float(floor) + 1e-6 * size, float(floor) + 4 * size + float(pocket.unit_rise)
+    low, high = float(floor) + 1e-9 * size, float(floor) + 4 * size + float(pocket.unit_rise)
     at_low, at_high = excess(low), excess(high)
     if at_high < 0:
-        return None
+        return None, True
     if at_low >= 0:
-        return Fraction(low) if pocket.stringer_margin is not None else _below_zero(guess, floor)
+        return floor, True
     side = 0
     for _ in range(100):
         middle = (low * at_high - high * at_low) / (at_high - at_low)
@@ -269,16 +337,31 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> Amount | None:
             if side == 1:
                 at_low /= 2
             side = 1
-    return Fraction(middle)
+    return Fraction(middle), False
 
 
-def _below_zero(guess: Amount, floor: Fraction) -> Amount:
-    """How far below the nosings the rail would have to be, where it passes on them already."""
-    return guess if compare(guess, floor) <= 0 else floor
+def _closed_gap(pocket: Pocket, ball: Fraction) -> Amount | None:
+    """Where the gap would be if the circle leans on surface, upright face and rail."""
+    if pocket.high_step > pocket.step:
+        base = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
+    elif isinstance(pocket.front[0], Fraction):
+        base = pocket.high_post[1] - pocket.front[0]
+    else:
+        return None
+    gap = derived(
+        "bottom_gap_for_corner_circle",
+        corner_circle=ball,
+        corner_base=base,
+        unit_rise=pocket.line_rise,
+        unit_run=pocket.line_run,
+    )
+    return longer(gap, -pocket.front_lift)
 
 
-def choose_gap(window: Window, tape: Fraction) -> Fraction:
-    """The gap to set where the job leaves it open: the mark nearest the middle of the window.
+def choose_gap(
+    window: Window, tape: Fraction, passes: Callable[[Fraction], bool] | None = None
+) -> Fraction:
+    """The gap to set where the job leaves it open: a mark near the middle of the window.
 
     Parameters
     ----------
@@ -286,22 +369,41 @@ def choose_gap(window: Window, tape: Fraction) -> Fraction:
         Of the section.
     tape : Fraction
         The smallest mark, above 0.
+    passes : callable, optional
+        Tells whether a guard with that gap also passes as it will be cut.
 
     Returns
     -------
     Fraction
-        A mark inside the window where there is one; the exact middle where the window lies
-        between two marks; its lower end, on the mark above, where it is empty.
+        Of the marks inside the window the one nearest its middle that passes as cut, or the
+        nearest where none of the nearest eight does; the exact middle where the window lies between
+        two marks; its lower end, on the mark at or above it, where it is empty.
+
+    Examples
+    --------
+    >>> def end(value): return Bound(Fraction(value), "", False, "")
+    >>> window = Window(end(0), end(1), (end(0),), (end(1),))
+    >>> str(choose_gap(window, Fraction(1, 4)))
+    '1/2'
+    >>> str(choose_gap(window, Fraction(1, 4), lambda gap: gap > Fraction(1, 2)))
+    '3/4'
     """
     low = window.low.value
     if window.empty:
-        return ceil_to_mark(max(float(low), 0.0), tape)
+        mark = ceil_to_mark(float(low), tape)
+        return mark if compare(mark, low) > 0 or window.low.included else mark + tape
     if window.high is None:
         mark = ceil_to_mark(float(low), tape)
-        return mark if window.holds(mark) else mark + tape
-    middle = (float(low) + float(window.high.value)) / 2
-    nearest = (round_to_mark(middle, tape), floor_to_mark(middle, tape), ceil_to_mark(middle, tape))
-    for mark in nearest:
-        if window.holds(mark):
-            return mark
-    return Fraction(middle)
+        marks = [mark + tape * step for step in range(4)]
+        middle = low
+    else:
+        middle = (float(low) + float(window.high.value)) / 2
+        start = round_to_mark(middle, tape)
+        marks = [start + tape * step for step in range(-4, 5)]
+        marks.sort(key=lambda mark: (abs(mark - Fraction(middle)), mark))
+    inside = [mark for mark in marks if window.holds(mark)]
+    if not inside:
+        return Fraction(middle)
+    if passes is not None:
+        return next((mark for mark in inside if passes(mark)), inside[0])
+    return inside[0]

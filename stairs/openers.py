@@ -1,0 +1,241 @@
+"""Openers: what would open an empty window of the bottom rail, and by how much.
+
+Where no bottom gap passes, something else has to give: a taller panel, deeper rails, a shorter
+nosing, another rise or run, or a strip that fills in under the rail.  For each of these few the
+least change is found that leaves a window with a mark of the tape inside it, and it is found by
+trying: a change is named only after the window was solved again with it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs.changes import Change, apply, step_changes
+from stairs.errors import StairsError
+from stairs.guard import Section
+from stairs.job import Flight, Job
+from stairs.marks import exact_text, length_text
+from stairs.trial import window_at
+from stairs.windows import RuleFor, Window, choose_gap
+
+_TRIES = 10
+_DEEPEST = Fraction(1, 4)  # of the panel's height: a rail deeper than this is no rail
+_SHORTEST = Fraction(3, 4)  # of the run as it is
+_MOST_RISERS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Opener:
+    """One change that opens an empty window.
+
+    Parameters
+    ----------
+    text : str
+        What to do, with numbers.
+    changes : tuple of Change
+        The same in the job file.
+    amount : Fraction
+        By how much the one measurement changes, negative where it shrinks [job's unit of length,
+        or risers].
+    """
+
+    text: str
+    changes: tuple[Change, ...]
+    amount: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class _Parameter:
+    """One measurement that may give: its changes after so many marks, words, and the most marks."""
+
+    changes: Callable[[Fraction], tuple[Change, ...] | None]
+    words: Callable[[Fraction], str]
+    mark: Fraction
+    most: Fraction
+    gain: float
+
+
+def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> tuple[Opener, ...]:
+    """Every single change that opens an empty window.
+
+    Parameters
+    ----------
+    section : Section
+        Solved for any gap.
+    job : stairs.job.Job
+        As read.
+    window : Window
+        Of that section.
+    rule_for : callable
+        See :func:`stairs.checks.rule_source`.
+
+    Returns
+    -------
+    tuple of Opener
+        Empty where the window is not; the smallest job first.
+
+    Notes
+    -----
+    Each amount is the least on the tape: one mark less leaves the window empty, or without a mark
+    inside it.
+    """
+    if not window.empty:
+        return ()
+    index = section.number - 1
+    found = []
+    for parameter in _parameters(section, job, window):
+        opener = _least(parameter, job, index, rule_for)
+        if opener is not None:
+            found.append(opener)
+    return tuple(found)
+
+
+def shortfall(window: Window, tape: Fraction) -> float | None:
+    """By how much a window is too narrow to hold a mark of the tape; None where it holds one."""
+    if window.empty:
+        return float(window.low.value) - float(window.high.value)
+    gap = choose_gap(window, tape)
+    return None if gap % tape == 0 and window.holds(gap) else 0.0
+
+
+def _least(parameter: _Parameter, job: Job, index: int, rule_for: RuleFor) -> Opener | None:
+    """The least change of one measurement that opens the window, by secant steps in marks."""
+    mark, most = parameter.mark, int(parameter.most / parameter.mark)
+
+    def lacking(marks: int) -> float | None:
+        changes = parameter.changes(marks * mark)
+        if changes is None:
+            return math.inf
+        try:
+            changed = apply(job, changes, index)
+            return shortfall(window_at(changed, index, rule_for), job.tape)
+        except StairsError:
+            return math.inf
+
+    before, marks, gain = lacking(0), 0, parameter.gain
+    lack = before
+    for _ in range(_TRIES):
+        if lack is None or lack == math.inf or gain <= 0:
+            break
+        further = max(1, math.ceil(lack / (gain * float(mark)) - 1e-9))
+        if marks + further > most:
+            further = most - marks
+        if further <= 0:
+            return None
+        marks += further
+        lack = lacking(marks)
+        if lack not in (None, math.inf) and before is not None:
+            gain = (before - lack) / (marks * float(mark))
+    if lack is not None:
+        return None
+    for _ in range(_TRIES):
+        if marks <= 1 or lacking(marks - 1) is not None:
+            break
+        marks -= 1
+    amount = marks * mark
+    return Opener(parameter.words(amount), parameter.changes(amount), amount)
+
+
+def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Parameter]:
+    panel, tape = job.panel, job.tape
+    record = job.sections[section.number - 1]
+    raised_by_height = "height" in window.low.set_by
+    closed_by_ball = "opening" in window.high.set_by
+
+    def show(value: Fraction) -> str:
+        return exact_text(value, job.units)
+
+    if raised_by_height and closed_by_ball:
+        yield _Parameter(
+            lambda by: (Change("panel", "height", panel.height + by),),
+            lambda by: (
+                f"Take a panel {show(panel.height + by)} tall or more (now {show(panel.height)})"
+            ),
+            tape,
+            panel.height,
+            1.0,
+        )
+    if window.high.set_by.startswith("greatest"):
+        yield _Parameter(
+            lambda by: (Change("panel", "height", panel.height - by),),
+            lambda by: (
+                f"Take a panel {show(panel.height - by)} tall or less (now {show(panel.height)})"
+            ),
+            tape,
+            panel.height / 2,
+            1.0,
+        )
+    if not closed_by_ball:
+        return
+    if raised_by_height or section.stringer_margin is None:
+        yield _Parameter(
+            lambda by: (Change("section", "filler", record.filler + by),),
+            lambda by: (
+                f"Close the underside of the rail with a strip {show(record.filler + by)} "
+                "deep, plumb"
+            ),
+            tape,
+            panel.height / 2,
+            1.0,
+        )
+    if raised_by_height and section.rake > 0:
+        secant = (section.line_run**2 + section.line_rise**2) ** 0.5 / section.line_run
+        yield _Parameter(
+            lambda by: (Change("panel", "bottom_rail", panel.bottom_rail + by),),
+            lambda by: (
+                f"Take a bottom rail {show(panel.bottom_rail + by)} deep in the same panel "
+                f"(now {show(panel.bottom_rail)})"
+            ),
+            tape,
+            max(panel.height * _DEEPEST - panel.bottom_rail, Fraction(0)),
+            (secant - 1) / 2,
+        )
+    if isinstance(record, Flight):
+        yield from _of_the_steps(section, job, record)
+
+
+def _of_the_steps(section: Section, job: Job, record: Flight) -> Iterator[_Parameter]:
+    tape = job.tape
+    slope = section.line_rise / section.line_run
+
+    def show(value: Fraction) -> str:
+        return exact_text(value, job.units)
+
+    if record.nosing > 0 and section.stringer_margin is None:
+        yield _Parameter(
+            lambda by: (Change("section", "nosing", record.nosing - by),),
+            lambda by: (
+                f"Make the nosing {show(record.nosing - by)} or less (now {show(record.nosing)})"
+            ),
+            tape,
+            record.nosing,
+            slope,
+        )
+    total = section.total_rise
+
+    def about(value: float) -> str:
+        return length_text(value, job.units, tape)
+
+    yield _Parameter(
+        lambda by: step_changes(section, record, section.risers + int(by), None),
+        lambda by: (
+            f"Divide the rise of {about(total)} into {section.risers + int(by)} risers of "
+            f"{about(total / (section.risers + int(by)))} (now {section.risers} of "
+            f"{about(section.unit_rise)})"
+        ),
+        Fraction(1),
+        Fraction(_MOST_RISERS),
+        math.inf,
+    )
+    run = section.exact["unit_run"]
+    if isinstance(run, Fraction):
+        yield _Parameter(
+            lambda by: step_changes(section, record, section.risers, run - by),
+            lambda by: f"Make each run {show(run - by)} or less (now {show(run)})",
+            tape,
+            run * (1 - _SHORTEST),
+            slope / 2,
+        )

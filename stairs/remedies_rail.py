@@ -1,0 +1,254 @@
+"""Remedies for the rail: openings under it, heights over it, gaps between balusters."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stairs.changes import Change, post_changes, post_positions
+from stairs.exact import derived
+from stairs.marks import ceil_to_mark, floor_to_mark
+from stairs.openers import openers
+from stairs.openings import END, FOOT, HEAD, TRIANGLE
+from stairs.remedy_case import Case, Choice, Plan
+from stairs.windows import choose_gap
+
+_MARKS = 12  # neighbouring marks that are tried for a pitch
+
+
+def _set_gap(case: Case) -> list[Choice]:
+    """Set the rail inside the window, where there is one."""
+    window = case.window
+    if window.empty:
+        return []
+    gap = choose_gap(window, case.tape)
+    if (gap / case.tape).denominator != 1 or not window.holds(gap):
+        return []
+    move = gap - case.section.exact["bottom_gap"]
+    high = "" if window.high is None else f", below {case.about(window.high.value)}"
+    text = (
+        f"{'Raise' if move > 0 else 'Lower'} the bottom rail by {case.show(abs(move))} to a gap of "
+        f"{case.show(gap)} (the window is {case.about(window.low.value)} or more{high})"
+    )
+    return [[Plan(text, (Change("section", "bottom_gap", gap),))]]
+
+
+def _open_window(case: Case) -> list[Choice]:
+    key = ("openers", case.index)
+    if key not in case.bench.memory:
+        case.bench.memory[key] = openers(case.section, case.job, case.window, case.rule_for)
+    found = case.bench.memory[key]
+    return [[Plan(opener.text, opener.changes)] for opener in found]
+
+
+def _under_rail(case: Case) -> list[Choice]:
+    """Tread openings, foot, head and strips: set the rail anew, or fill in under it."""
+    opening = case.finding.measure.opening
+    choices = _set_gap(case) + _open_window(case)
+    if opening is not None and opening.kind == HEAD:
+        choices.insert(0, _nearer_head(case))
+    choices += [_strip(case), _closed_stringer(case)]
+    return choices
+
+
+def _strip(case: Case) -> Choice:
+    """A strip under the rail, the rail left where it is."""
+    filler = case.section.exact["filler"]
+    start = case.above(case.over) if case.over else case.tape
+    plans = []
+    for step in range(2 * _MARKS):
+        deep = filler + start + step * case.tape * (1 if step < _MARKS else 2)
+        left = case.section.exact["bottom_gap"] - deep
+        plans.append(
+            Plan(
+                f"Keep the rail and close its underside with a strip {case.show(deep)} deep, "
+                f"plumb, so that a gap of {case.show(left)} is left",
+                (Change("section", "filler", deep),),
+                keeps_gap=True,
+            )
+        )
+    return plans
+
+
+def _closed_stringer(case: Case) -> Choice:
+    """A closed stringer in place of a cut one, as high as the strip over it allows."""
+    section = case.section
+    if section.kind != "flight" or section.stringer_margin is not None:
+        return []
+    rule = case.rule_for("opening-under-rail", section)
+    if rule is None or case.finding.id not in ("opening-triangle", "opening-foot"):
+        return []
+    secant = 1 / float(
+        derived("cosine", unit_rise=section.flight.line_rise, unit_run=section.flight.line_run)
+    )
+    strip = float(rule.limit) * secant
+    margin = ceil_to_mark(max(section.bottom_gap - section.filler - strip, 0.0), case.tape)
+    return [
+        Plan(
+            f"Close the stringer, its edge {case.show(margin + step * case.tape)} or more above "
+            "the nosing line, plumb",
+            (
+                Change("section", "stringer", "closed"),
+                Change("section", "stringer_margin", margin + step * case.tape),
+            ),
+        )
+        for step in range(2)
+    ]
+
+
+def _nearer_head(case: Case) -> Choice:
+    """Move the post that closes the opening nearer to the nosing in front of it."""
+    opening = case.finding.measure.opening
+    if opening.pocket is None or opening.bay is None:
+        return []
+    pocket = opening.pocket
+    rise, run = float(pocket.line_rise), float(pocket.line_run)
+    total = rise + run + (rise * rise + run * run) ** 0.5
+    base = (float(case.limit) * total / 2 - float(pocket.front_gap) * run) / rise
+    face = float(pocket.high_post[1]) - float(pocket.front[0])
+    if base <= 0 or base >= face:
+        return []
+    posts = post_positions(case.section, case.record)
+    place = opening.bay
+    plans = []
+    for step in range(2):
+        move = ceil_to_mark(face - base, case.tape) + step * case.tape
+        moved = (*posts[:place], posts[place] - move, *posts[place + 1 :])
+        plans.append(
+            Plan(
+                f"Move post {place + 1} {case.show(move)} nearer to the nosing, to x = "
+                f"{case.show(moved[place])}",
+                post_changes(case.record, moved),
+            )
+        )
+    return plans
+
+
+def _height(case: Case) -> list[Choice]:
+    choices = _set_gap(case)
+    now = case.job.panel.height
+    short = case.finding.kind == "minimum"
+    start = ceil_to_mark(float(now) + case.over - 1e-9, case.tape)
+    if not short:
+        start = floor_to_mark(float(now) - case.over + 1e-9, case.tape)
+    choice = []
+    for step in range(2):
+        height = start + step * case.tape * (1 if short else -1)
+        word = "or more" if short else "or less"
+        text = f"Take a panel {case.show(height)} tall {word} (now {case.show(now)})"
+        choice.append(Plan(text, (Change("panel", "height", height),)))
+    return [*choices, choice, *_open_window(case)]
+
+
+# --------------------------------------------------------------------------- balusters
+
+
+def _baluster(case: Case) -> list[Choice]:
+    """Closer balusters, or wider ones."""
+    panel = case.job.panel
+    cosine = _cosine(case)
+    pitch = case.below((float(case.limit) + float(panel.baluster)) / cosine - 1e-12)
+    closer = [
+        Plan(
+            f"Take a panel with balusters at {case.show(mark)} or closer along the rail (now "
+            f"{case.show(panel.pitch)})",
+            (Change("panel", "pitch", mark),),
+        )
+        for mark in (pitch - step * case.tape for step in range(_MARKS))
+        if mark > panel.baluster
+    ]
+    width = case.above(float(panel.pitch) * cosine - float(case.limit))
+    wider = [
+        Plan(
+            f"Take balusters {case.show(mark)} wide or more (now {case.show(panel.baluster)})",
+            (Change("panel", "baluster", mark),),
+        )
+        for mark in (width + step * case.tape for step in range(4))
+        if mark < panel.pitch
+    ]
+    return [closer, wider]
+
+
+def _cosine(case: Case) -> float:
+    flight = case.section.flight
+    if flight is None:
+        return 1.0
+    return float(derived("cosine", unit_rise=flight.line_rise, unit_run=flight.line_run))
+
+
+def _end(case: Case) -> list[Choice]:
+    """The other trim, another pitch, or a narrower bay."""
+    opening = case.finding.measure.opening
+    bay = case.section.bays[opening.bay - 1]
+    panel = case.job.panel
+    choices: list[Choice] = []
+    other = bay.other_trim
+    if other is not None:
+        choices.append(
+            [
+                Plan(
+                    f"Cut the rails the other way ({other.way}): the end gaps of bay {bay.number} "
+                    f"become {case.about(other.end_gap_low)} and {case.about(other.end_gap_high)}",
+                    (Change("panel", "trim", other.way),),
+                )
+            ]
+        )
+    choices.append(_narrower(case, bay))
+    choices.append(
+        [
+            Plan(
+                f"Take a panel with balusters at {case.show(mark)} along the rail (now "
+                f"{case.show(panel.pitch)})",
+                (Change("panel", "pitch", mark),),
+            )
+            for step in range(1, 2 * _MARKS)
+            if (mark := panel.pitch - step * case.tape) > panel.baluster
+        ]
+    )
+    move = ceil_to_mark(2 * case.over + 1e-9, case.tape)
+    choices.append(
+        [
+            Plan(
+                f"Narrow bay {bay.number} by {case.show(move)} or a little more: both end gaps "
+                "shrink by half of it"
+            )
+        ]
+    )
+    return choices
+
+
+def _narrower(case: Case, bay) -> Choice:
+    """Every bay whose end gaps are too wide, narrowed by moving its upper post down."""
+    posts = list(post_positions(case.section, case.record))
+    need = ceil_to_mark(2 * case.over - 1e-9, case.tape)
+    plans = []
+    for step in range(3):
+        move = need + step * case.tape
+        for place, sign in ((bay.number, -1), (bay.number - 1, 1)):
+            if 0 < place < len(posts) - 1:
+                continue  # its neighbour would grow by as much
+            moved = list(posts)
+            moved[place] += sign * move
+            if isinstance(moved[place], Fraction):
+                plans.append(
+                    Plan(
+                        f"Narrow bay {bay.number} by {case.show(move)}: post {place + 1} at x = "
+                        f"{case.show(moved[place])}",
+                        post_changes(case.record, tuple(moved)),
+                    )
+                )
+    return plans
+
+
+RAIL = {
+    f"opening-{TRIANGLE}": _under_rail,
+    f"opening-{FOOT}": _under_rail,
+    f"opening-{HEAD}": _under_rail,
+    "opening-under-rail": _under_rail,
+    "opening-baluster": _baluster,
+    f"opening-{END}": _end,
+    "guard-height-min": _height,
+    "guard-height-max": _height,
+    "handrail-height-min": _height,
+    "handrail-height-max": _height,
+}
+"""Makers of remedies by the name of the check."""

@@ -1,0 +1,123 @@
+"""A failing check as a remedy is worked out from it: the finding, its section and the tape."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs.changes import Change
+from stairs.checks import Finding, rule_source
+from stairs.exact import compare
+from stairs.guard import Section
+from stairs.job import Flight, Job, Level
+from stairs.marks import ceil_to_mark, exact_text, floor_to_mark, length_text
+from stairs.trial import Bench, Settled
+from stairs.windows import RuleFor, Window
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """A change that may mend a failing check, before it has been tried.
+
+    Parameters
+    ----------
+    text : str
+        What to do, with numbers.
+    changes : tuple of Change
+        The same in the job file; empty where the job file cannot say it.
+    keeps_gap : bool
+        Whether the bottom gap is to stay as it is.
+    """
+
+    text: str
+    changes: tuple[Change, ...] = ()
+    keeps_gap: bool = False
+
+
+Choice = list[Plan]
+"""Plans of one kind, the least change first; the first that mends is taken."""
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """What a remedy is worked out from.
+
+    Parameters
+    ----------
+    finding : Finding
+        That fails.
+    settled : Settled
+        Its section, with the window of the bottom gap.
+    bench : Bench
+        Where changes are tried.
+    """
+
+    finding: Finding
+    settled: Settled
+    bench: Bench
+
+    @property
+    def index(self) -> int:
+        """The section's index, from 0."""
+        return self.finding.section - 1
+
+    @property
+    def section(self) -> Section:
+        """The section as solved."""
+        return self.settled.section
+
+    @property
+    def window(self) -> Window:
+        """The window of its bottom gap."""
+        return self.settled.window
+
+    @property
+    def job(self) -> Job:
+        """The job as read."""
+        return self.bench.job
+
+    @property
+    def record(self) -> Flight | Level:
+        """The section as read."""
+        return self.job.sections[self.index]
+
+    @property
+    def tape(self) -> Fraction:
+        """The smallest mark [job's unit of length]."""
+        return self.job.tape
+
+    @property
+    def rule_for(self) -> RuleFor:
+        """The rules of the job."""
+        return rule_source(self.bench.rulebook, self.job)
+
+    @property
+    def limit(self) -> Fraction:
+        """The limit that is not kept, exactly where it is a rule's."""
+        rule = self.finding.rule
+        return rule.limit if rule is not None else Fraction(self.finding.limit)
+
+    @property
+    def over(self) -> float:
+        """How far the value is past its limit, 0 or more."""
+        return abs(self.finding.value - self.finding.limit)
+
+    def show(self, value) -> str:
+        """A length, exactly."""
+        return exact_text(Fraction(value), self.job.units)
+
+    def about(self, value) -> str:
+        """A length, to the nearest mark."""
+        return length_text(float(value), self.job.units, self.tape)
+
+    def below(self, value) -> Fraction:
+        """The greatest mark that is not above a length."""
+        mark = floor_to_mark(float(value) + 1e-9, self.tape)
+        over = isinstance(value, float) or compare(value, mark) >= 0
+        return mark if over else mark - self.tape
+
+    def above(self, value) -> Fraction:
+        """The least mark that is not below a length."""
+        mark = ceil_to_mark(float(value) - 1e-9, self.tape)
+        under = isinstance(value, float) or compare(value, mark) <= 0
+        return mark if under else mark + self.tape

@@ -1,0 +1,190 @@
+"""Trials: a guard settled and judged without measuring error, to see what a change would do.
+
+Settling a section chooses its bottom gap where the job leaves it open.  Judging it is what a check
+does, less the many re-solved guards that tell how far measuring error could go; so a change can be
+tried in a few milliseconds, and a remedy is given only after it has been.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+import msgspec
+
+from stairs.changes import Change, apply
+from stairs.checks import FAIL, Finding, findings_of, rule_source
+from stairs.guard import Section, solve_section
+from stairs.job import Job
+from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
+from stairs.rules import Rulebook
+from stairs.windows import RuleFor, Window, choose_gap, window_of
+
+_PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
+_WITH_THE_GAP = ("guard-height", "handrail-height")
+
+
+@dataclass(frozen=True, slots=True)
+class Settled:
+    """One section with its bottom gap settled.
+
+    Parameters
+    ----------
+    section : Section
+        Solved for that gap.
+    window : Window
+        Of the gap.
+    chosen : bool
+        Whether the job left the gap open.
+    job : stairs.job.Job
+        With the gap written in.
+    """
+
+    section: Section
+    window: Window
+    chosen: bool
+    job: Job
+
+
+def depends_on_gap(finding: Finding) -> bool:
+    """Whether a finding of the rulebook changes with the bottom gap."""
+    if finding.measure is not None and finding.measure.opening is not None:
+        return finding.measure.opening.kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL)
+    kinds = tuple(f"opening-{kind}" for kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL))
+    return finding.id.startswith(_WITH_THE_GAP) or finding.id in kinds
+
+
+def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
+    """One section solved, its bottom gap chosen where the job leaves it to ``"auto"``.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    index : int
+        The section, from 0.
+    rule_for : callable
+        See :func:`stairs.checks.rule_source`.
+
+    Returns
+    -------
+    Settled
+
+    Notes
+    -----
+    Of the marks inside the window the one nearest its middle is taken at which the guard also
+    passes as it will be cut; where none does, the one nearest the middle.
+    """
+    record = job.sections[index]
+    gap = record.bottom_gap
+    if isinstance(gap, Fraction):
+        section = solve_section(job, index)
+        return Settled(section, window_of(section, job, rule_for), False, job)
+    window = window_at(job, index, rule_for)
+
+    def passes(mark: Fraction) -> bool:
+        settled = with_gap(job, index, mark)
+        section = solve_section(settled, index)
+        findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
+        return not any(
+            finding.as_cut_verdict == FAIL for finding in findings if depends_on_gap(finding)
+        )
+
+    gap = choose_gap(window, job.tape, passes)
+    settled = with_gap(job, index, gap)
+    return Settled(solve_section(settled, index), window, True, settled)
+
+
+def window_at(job: Job, index: int, rule_for: RuleFor) -> Window:
+    """The window of one section's bottom gap, whatever gap the job states or leaves open."""
+    record = job.sections[index]
+    under = (getattr(record, "stringer_margin", None) or Fraction(0)) + record.filler
+    trial = solve_section(job, index, under + _PROVISIONAL[job.units])
+    return window_of(trial, job, rule_for)
+
+
+def with_gap(job: Job, index: int, gap: Fraction) -> Job:
+    """The job with one section's bottom gap written in [job's unit of length]."""
+    sections = list(job.sections)
+    sections[index] = msgspec.structs.replace(sections[index], bottom_gap=gap)
+    return msgspec.structs.replace(job, sections=tuple(sections))
+
+
+@dataclass(frozen=True, slots=True)
+class Outcome:
+    """What a job comes to: its settled sections and the findings of each."""
+
+    sections: tuple[Settled, ...]
+    findings: tuple[tuple[Finding, ...], ...]
+
+    @property
+    def failing(self) -> frozenset[tuple[int, str]]:
+        """The checks that fail: section index from 0, and name of the check."""
+        return frozenset(
+            (index, finding.id)
+            for index, findings in enumerate(self.findings)
+            for finding in findings
+            if finding.verdict == FAIL
+        )
+
+    def title(self, index: int, check: str) -> str:
+        """What a check is called on screen."""
+        return next(found.title for found in self.findings[index] if found.id == check)
+
+
+class Bench:
+    """Where changes to one job are tried.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    rulebook : stairs.rules.Rulebook
+        In the job's units, with the job's own values over it.
+    """
+
+    def __init__(self, job: Job, rulebook: Rulebook) -> None:
+        self.job = job
+        self.rulebook = rulebook
+        self.memory: dict[object, object] = {}
+        self._known: dict[Job, Outcome] = {}
+
+    @property
+    def before(self) -> Outcome:
+        """The job as it is."""
+        return self.outcome(self.job)
+
+    def outcome(self, job: Job) -> Outcome:
+        """What a changed job comes to; raises JobError where it cannot be solved."""
+        if job not in self._known:
+            rule_for = rule_source(self.rulebook, job)
+            sections, found = [], []
+            for index in range(len(job.sections)):
+                same = self._unchanged(job, index)
+                if same is not None:
+                    sections.append(same.sections[index])
+                    found.append(same.findings[index])
+                    continue
+                settled = settle(job, index, rule_for)
+                findings, _ = findings_of(
+                    settled.section, settled.job, rule_for, index, tolerance=False
+                )
+                sections.append(settled)
+                found.append(findings)
+            self._known[job] = Outcome(tuple(sections), tuple(found))
+        return self._known[job]
+
+    def _unchanged(self, job: Job, index: int) -> Outcome | None:
+        """The outcome of the job as it is, where a section's part of it must be the same."""
+        old = self._known.get(self.job)
+        if old is None or job is self.job:
+            return None
+        same = all(getattr(job, name) == getattr(self.job, name) for name in ("panel", "bracket"))
+        same = same and job.post == self.job.post and len(job.sections) == len(self.job.sections)
+        return old if same and job.sections[index] == self.job.sections[index] else None
+
+    def tried(self, changes: Iterable[Change], index: int) -> tuple[Job, Outcome]:
+        """The job with changes made, and what it comes to; raises JobError where it cannot be."""
+        job = apply(self.job, changes, index)
+        return job, self.outcome(job)
