@@ -194,8 +194,8 @@ def test_flight_refuses_a_tread_as_thick_as_its_riser():
     with pytest.raises(NoSuchShape) as caught:
         flight_of(section, Fraction(0), "section 1")
     assert str(caught.value) == (
-        "section 1: tread_thickness: a tread 7 thick under a riser of 7. A tread is thinner than a "
-        "riser is high. Measure the tread's front edge, top to bottom."
+        "section 1: tread_thickness: a tread 7 thick under riser 1, which is 7 high. A tread is "
+        "thinner than a riser is high. Measure the tread's front edge, top to bottom."
     )
 
 

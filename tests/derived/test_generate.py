@@ -68,8 +68,8 @@ def test_form_says_what_comes_out_and_in_which_unit(name):
 
 @pytest.mark.parametrize("form", [form for form in FORMS if form.example], ids=lambda f: f.name)
 def test_form_has_an_example_that_is_whole_or_nearly(form):
-    """Examples are worked on paper, so they come out with one digit after the point at most."""
-    assert re.fullmatch(r"\d+(\.\d)?", form.example[1])
+    """Examples are worked on paper, so they come out with two digits after the point at most."""
+    assert re.fullmatch(r"\d+(\.\d{1,2})?", form.example[1])
 
 
 def test_every_form_has_an_example():
