@@ -18,7 +18,7 @@ from stairs.bays import Bay
 from stairs.exact import derived
 from stairs.guard import Section
 from stairs.job import Job
-from stairs.marks import length_text, round_to_mark
+from stairs.marks import floor_to_mark, length_text, round_to_mark
 from stairs.panel import Trim, hole_pattern
 from stairs.posts import Post
 
@@ -337,6 +337,8 @@ def _rail(job: Job, section: Section, bay: Bay, rail: str, least_edge: Fraction)
             way="",
             warnings=("no stock length is long enough",),
         )
+    if length > trim.stock:  # rounded up past a stock length that is on no mark
+        common["length"] = length = floor_to_mark(trim.stock, job.tape)
     low = min(round_to_mark(trim.low, job.tape), trim.stock - length)
     punched = hole_pattern(job.panel, trim.stock)
     kept = punched[trim.holes_lost_low : len(punched) - trim.holes_lost_high]
@@ -357,7 +359,10 @@ def _rail(job: Job, section: Section, bay: Bay, rail: str, least_edge: Fraction)
         edge_low=edge_low,
         edge_high=edge_high,
         way=trim.way,
-        warnings=_end_warnings(job, punched, trim, low, length, half, least_edge),
+        warnings=(
+            *tip_warnings(job, common["tip"], low, trim.stock - low - length),
+            *_end_warnings(job, punched, trim, low, length, half, least_edge),
+        ),
     )
 
 
@@ -391,6 +396,16 @@ def _tip(job: Job, section: Section, bay: Bay, rail: str) -> Fraction:
     slope = Fraction(float(section.flight.unit_rise)) / Fraction(float(section.flight.unit_run))
     fine = job.tape / 64
     return -(-depth / 2 * slope // fine) * fine
+
+
+def tip_warnings(job: Job, tip: Fraction, low: Fraction, high: Fraction) -> tuple[str, ...]:
+    """Whether the slanted cuts leave the stock rail at an end."""
+    return tuple(
+        f"the slanted {end} cut reaches {length_text(tip, job.units, job.tape)} beyond the axis, "
+        f"and only {length_text(off, job.units, job.tape)} comes off there"
+        for end, off in (("lower", low), ("upper", high))
+        if off < floor_to_mark(tip, job.tape)
+    )
 
 
 def _end_warnings(job, punched, trim: Trim, low, length, half, least_edge) -> tuple[str, ...]:

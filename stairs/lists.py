@@ -17,10 +17,10 @@ from stairs.answer import Answer
 from stairs.columns import table, wrap
 from stairs.cuts import BOTTOM, TOP, CutList, FaceMarks, PostCut, RailCut, TrimChoice, cut_list
 from stairs.cutting_network import ONE_EACH
-from stairs.cutting_plan import CuttingPlan, CutUp
+from stairs.cutting_plan import CuttingPlan
 from stairs.guard import Section
 from stairs.job import Job
-from stairs.marks import length_text, round_to_mark
+from stairs.marks import floor_to_mark, length_text, round_to_mark
 from stairs.panel import Trim
 from stairs.rail_plans import RailPlan, rail_plans
 
@@ -125,14 +125,12 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
         none = cut.stock is None
         rows.append(
             [
-                _bays(group),
+                _short(_bays(group)),
                 str(len(group)),
                 _length(job, cut.length),
                 "none" if none else _length(job, cut.stock),
                 "-" if none else f"{_length(job, cut.trim_low)} / {_length(job, cut.trim_high)}",
-                "-" if none else f"{cut.holes_lost_low} / {cut.holes_lost_high}",
                 str(cut.balusters),
-                cut.saw,
             ]
         )
         start = f"bay {_bays(group)}, "
@@ -141,7 +139,8 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
             remarks.append(wrap(text, "  ", "    "))
         if not none and cut.running:
             text = (
-                f"{start}left between cut and nearest whole hole: {_length(job, cut.edge_low)} low, "
+                f"{start}holes lost: {cut.holes_lost_low} low, {cut.holes_lost_high} high; left "
+                f"between cut and nearest whole hole: {_length(job, cut.edge_low)} low, "
                 f"{_length(job, cut.edge_high)} high"
             )
             remarks.append(wrap(text, "  ", "    "))
@@ -153,14 +152,23 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
             if choice.section == section.number and choice.bay in bays
         )
         remarks.append(wrap(f"{start}{_choice_text(job, choice)}", "  ", "    "))
-    heads = ["bay", "rails", "cut", "from", "off low / high", "holes lost", "balusters", "saw"]
+    heads = ["bay", "rails", "cut", "from", "off low / high", "balusters"]
     return "\n".join(
         [
-            "Rails, top and bottom; low is the end at the lower or first post",
-            table(heads, rows, (1, 2, 3, 4, 5, 6, 7)),
+            f"Rails, {_saw_text(own[0])}; low is the end at the lower or first post",
+            table(heads, rows, (1, 2, 3, 4, 5)),
             *dict.fromkeys(remarks),
         ]
     )
+
+
+def _short(bays: str) -> str:
+    """A list of bays for a narrow column; in full it stands in the lines below."""
+    return bays if len(bays) <= 10 else f"{bays.split(',')[0]} etc."
+
+
+def _saw_text(cut: RailCut) -> str:
+    return "square cuts" if cut.saw_angle == 0 else f"saw turned {cut.saw} from square"
 
 
 def _choice_text(job: Job, choice: TrimChoice) -> str:
@@ -191,7 +199,7 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
         first += ["-" if post.cut_off is None else _length(job, post.cut_off)]
         for index, face in enumerate(post.faces or (None,)):
             rows.append((first if index == 0 else [""] * len(first)) + _face_cells(job, face))
-    heads = ["post", "stands on", "height", "buy", "cut off", "face", "bay", "bottom", "top"]
+    heads = ["post", "stands on", "height", "buy", "cut off", "bay", "bottom", "top"]
     return "Posts, and bracket marks up each face from the surface the post stands on\n" + table(
         heads, rows, (2, 3, 4, 6, 7, 8)
     )
@@ -199,8 +207,8 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
 
 def _face_cells(job: Job, face: FaceMarks | None) -> list[str]:
     if face is None:
-        return ["-", "-", "-", "-"]
-    return [face.side, str(face.bay), _length(job, face.bottom), _length(job, face.top)]
+        return ["-", "-", "-"]
+    return [f"{face.side} {face.bay}", _length(job, face.bottom), _length(job, face.top)]
 
 
 def _brackets_text(cuts: CutList, section: Section) -> str:
@@ -251,12 +259,12 @@ def _plan_text(job: Job, rail_plan: RailPlan) -> str:
                     _length(job, placed.start),
                     _length(job, placed.end),
                     holes,
-                    _leftover_text(job, rail) if index == 0 else "",
                 ]
             )
     if rows:
-        heads = ["stock", "length", "piece", "low cut", "high cut", "holes", "left over"]
+        heads = ["stock", "length", "piece", "low cut", "high cut", "holes"]
         lines.append(table(heads, rows, (1, 3, 4)))
+        lines.append(_leftovers_text(job, plan))
         lines.append(_verdict_text(job, plan))
     lines += [wrap(f"not cut: {piece.name}: {why}", "  ", "    ") for piece, why in plan.unplaced]
     return "\n".join(lines)
@@ -269,11 +277,14 @@ def _length_or_exact(job: Job, value: Fraction) -> str:
     return f"{float(value):g}" + ('"' if job.units == "in" else " mm")
 
 
-def _leftover_text(job: Job, rail: CutUp) -> str:
-    """The two longest pieces that are left, on marks downwards; shorter ones are not worth it."""
-    left = sorted(rail.leftovers, reverse=True)
-    texts = [_length(job, length // job.tape * job.tape) for length in left if length >= job.tape]
-    return ", ".join(texts[:2]) or "-"
+def _leftovers_text(job: Job, plan: CuttingPlan) -> str:
+    """What is left of each stock rail, longest first and never more than there is."""
+    parts = []
+    for number, rail in enumerate(plan.rails, start=1):
+        marks = [floor_to_mark(length, job.tape) for length in rail.leftovers]
+        left = [_length(job, length) for length in sorted(marks, reverse=True) if length > 0]
+        parts.append(f"{number}: {', '.join(left) or 'nothing'}")
+    return wrap(f"left over, by stock rail: {'; '.join(parts)}", "  ", "    ")
 
 
 def _verdict_text(job: Job, plan: CuttingPlan) -> str:

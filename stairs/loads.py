@@ -366,7 +366,7 @@ def _moment(load: Load, moment: Fraction) -> list[str]:
 def _posts_text(job: Job, load: Load, rows: list[PostDemand]) -> str:
     each = 2 if _imperial(load) else 1
     more = [""] * (each - 1)
-    heads = ["post", "arm", "force", *more, "moment", *more, "pull on 2 bolts", *more]
+    heads = ["post", "arm", "force", "moment", *more, "pull on 2 bolts", *more]
     cells = []
     for row in rows:
         pull = ["-"] + [""] * (each - 1) if row.bolt_pull is None else _force(load, row.bolt_pull)
@@ -374,7 +374,7 @@ def _posts_text(job: Job, load: Load, rows: list[PostDemand]) -> str:
             [
                 f"{row.section}.{row.post}",
                 _length(job, row.arm),
-                *_force(load, row.force),
+                _force(load, row.force)[0],
                 *_moment(load, row.moment),
                 *pull,
             ]

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from stairs.cuts import cut_list
+from stairs.cuts import cut_list, tip_warnings
 from stairs.marks import round_to_mark
 from stairs.panel import hole_pattern
 
@@ -180,3 +180,18 @@ def test_balusters_are_counted_once_a_bay(answered, level):
 
 def test_base_plates_only_where_the_job_has_them(answered, level):
     assert cut_list(answered(level(), base="")).base_plates == 0
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "ends"),
+    [(0, 5, ["lower"]), (5, "1/2", ["upper"]), ("3/4", "3/4", []), (0, 0, ["lower", "upper"])],
+)
+def test_slanted_cut_that_leaves_the_stock_is_warned_of(answered, level, low, high, ends):
+    """A tip of 3/4 needs 3/4 off the stock rail's end."""
+    job = answered(level()).job
+    warnings = tip_warnings(job, Fraction(3, 4), Fraction(low), Fraction(high))
+    assert [text.split()[2] for text in warnings] == ends
+    if ends == ["lower"]:
+        assert warnings[0] == (
+            'the slanted lower cut reaches 3/4" beyond the axis, and only 0" comes off there'
+        )
