@@ -30,7 +30,7 @@ def test_chapter_13_paper_mill():
 
 
 def test_chapter_13_linear_bound_is_below_453_and_above_452():
-    """Prices by hand: a final of 45 or of 36 is worth 1/2, one of 31 is worth 1/4, one of 14 nothing.
+    """By hand: a final of 45 or of 36 is worth 1/2, one of 31 is worth 1/4, one of 14 nothing.
 
     No raw holds finals worth more than 1: two of 36 or 45 make 1 and leave too little for a 31, one
     leaves room for at most 64, that is two of 31; three of 31 make 3/4.  So the order needs at
