@@ -12,7 +12,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
 
-from stairs.bracket import RailEnds, rail_ends
+from stairs.bracket import PIVOT, RailEnds, rail_ends
+from stairs.ends import Ends
 from stairs.exact import Amount, derived
 from stairs.job import Job
 from stairs.panel import EVEN, HALF_PITCH, Trim, better_trim, cut_from_stock, cut_rail
@@ -88,7 +89,12 @@ class Bay:
 
 
 def bays_of(
-    job: Job, positions: Sequence[Fraction], step: tuple[Amount, Amount], line: RailLine, where: str
+    job: Job,
+    positions: Sequence[Fraction],
+    step: tuple[Amount, Amount],
+    line: RailLine,
+    where: str,
+    ends: Ends,
 ) -> tuple[Bay, ...]:
     """Every bay of a section.
 
@@ -104,22 +110,30 @@ def bays_of(
         Of the section.
     where : str
         The section as errors name it.
+    ends : Ends
+        What the section starts and ends at.
 
     Returns
     -------
     tuple of Bay
     """
     bays = []
-    for number, (low, high) in enumerate(zip(positions, positions[1:], strict=False), start=1):
-        clear = high - low - job.post.width
-        place = f"{where}: bay {number}"
-        end = rail_ends(job.bracket, job.panel, clear, *step, place)
-        bays.append(_bay(job, number, low, clear, end, step, line))
+    for index in range(len(positions) - 1):
+        clear = ends.clear(positions, index)
+        skew = abs(ends.skew) if index == 0 else Fraction(0)
+        place = f"{where}: bay {index + 1}"
+        end = rail_ends(job.bracket, job.panel, clear, *step, place, skew)
+        low_face = float(ends.up_face(positions, index))
+        bays.append(_bay(job, index + 1, low_face, clear, end, step, line))
     return tuple(bays)
 
 
-def _bay(job: Job, number: int, low_centre, clear, end: RailEnds, step, line: RailLine) -> Bay:
+def _bay(job: Job, number: int, low_face: float, clear, end: RailEnds, step, line: RailLine) -> Bay:
     panel = job.panel
+    unlike = None
+    if end.stand_off_low != end.stand_off:
+        setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
+        unlike = (end.stand_off_low, end.stand_off, setback)
     cut = partial(
         cut_rail,
         panel,
@@ -127,6 +141,7 @@ def _bay(job: Job, number: int, low_centre, clear, end: RailEnds, step, line: Ra
         rail_length=end.rail_length,
         unit_rise=step[0],
         unit_run=step[1],
+        ends=unlike,
     )
     trims = {way: cut_from_stock(panel, way, end.stock_needed, cut) for way in (EVEN, HALF_PITCH)}
     clear_gap = float(
@@ -141,7 +156,6 @@ def _bay(job: Job, number: int, low_centre, clear, end: RailEnds, step, line: Ra
     better, because = better_trim(trims[EVEN], trims[HALF_PITCH], clear_gap)
     used = trims[panel.trim]
     layout = used or _made_to_length(panel, end, cut)
-    low_face = float(low_centre) + float(job.post.width) / 2
     cosine = float(derived("cosine", unit_rise=step[0], unit_run=step[1]))
     first = low_face + float(layout.end_gap_low) + float(panel.baluster) / 2
     xs = tuple(first + (place - layout.along_rail[0]) * cosine for place in layout.along_rail)
@@ -188,5 +202,6 @@ def _bay(job: Job, number: int, low_centre, clear, end: RailEnds, step, line: Ra
 
 def _made_to_length(panel, end: RailEnds, cut) -> Trim:
     """The balusters of a rail that no stock length reaches: whole pitches, centred."""
-    pitches = -(-Fraction(float(end.stock_needed)) // panel.pitch) + 1
-    return cut(stock=pitches * panel.pitch, way=EVEN)
+    pitch = getattr(panel, "sold", panel).pitch
+    pitches = -(-Fraction(float(end.stock_needed)) // pitch) + 1
+    return cut(stock=pitches * pitch, way=EVEN)

@@ -42,6 +42,8 @@ class Derived:
 
 Amount = Fraction | Derived
 
+_IRRATIONAL: set[str] = set()  # forms found to hold a root or an angle: floats do for these
+
 
 def derived(form: str, **arguments: Amount | int) -> Amount:
     """The value of a closed form, kept exact [unit of the form].
@@ -70,12 +72,12 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
         for name, value in arguments.items()
     }
     function = getattr(closed_forms, form)
-    if all(isinstance(value, Fraction) for value in exact.values()):
+    if form not in _IRRATIONAL and all(isinstance(value, Fraction) for value in exact.values()):
         result = function(**exact)
         if isinstance(result, Fraction):
             return result
-    else:
-        result = function(**{name: float(value) for name, value in exact.items()})
+        _IRRATIONAL.add(form)
+    result = function(**{name: float(value) for name, value in exact.items()})
     return Derived(form, tuple(exact.items()), float(result))
 
 

@@ -163,7 +163,8 @@ def hole_pattern(panel: Panel, stock: Fraction) -> tuple[Fraction, ...]:
     Notes
     -----
     With an end margin the first hole is there and the others follow at the pitch while a whole
-    baluster fits.  Without one, as many whole balusters as fit are centred on the rail.
+    baluster fits.  Without one, as many whole balusters as fit are centred on the rail.  Of a panel
+    that is measured a little off (see :mod:`stairs.tolerance`) the holes are as many as were sold.
 
     Examples
     --------
@@ -173,29 +174,32 @@ def hole_pattern(panel: Panel, stock: Fraction) -> tuple[Fraction, ...]:
     >>> len(holes), str(holes[0]), str(holes[-1])
     (16, '9/4', '279/4')
     """
-    room = stock - panel.baluster
-    if room < 0:
-        return ()
+    count = _hole_count(getattr(panel, "sold", panel), stock)
     if panel.end_margin is None:
-        count = int(room / panel.pitch) + 1
         first = (stock - (count - 1) * panel.pitch) / 2
     else:
         first = panel.end_margin
-        last = stock - panel.baluster / 2
-        if first > last:
-            return ()
-        count = int((last - first) / panel.pitch) + 1
     return tuple(first + index * panel.pitch for index in range(count))
+
+
+def _hole_count(panel: Panel, stock: Fraction) -> int:
+    """How many holes a stock rail has."""
+    if panel.end_margin is None:
+        room = stock - panel.baluster
+    else:
+        room = stock - panel.baluster / 2 - panel.end_margin
+    return int(room / panel.pitch) + 1 if room >= 0 else 0
 
 
 def cut_rail(
     panel: Panel,
     stock: Fraction,
     way: str,
-    clear: Fraction,
+    clear: Amount,
     rail_length: Amount,
     unit_rise: Amount,
     unit_run: Amount,
+    ends: tuple[Amount, Amount, Fraction] | None = None,
 ) -> Trim | None:
     """A rail cut from one stock length, evenly or with the pattern moved half a pitch.
 
@@ -207,12 +211,15 @@ def cut_rail(
         The rail length as sold, no shorter than the rail.
     way : str
         ``"even"`` or ``"half-pitch"``.
-    clear : Fraction
+    clear : Fraction or Derived
         Bay, post face to post face, level.
     rail_length : Fraction or Derived
         Finished rail along its axis.
     unit_rise, unit_run : Fraction or Derived
         One step of the flight.
+    ends : tuple of (Fraction or Derived, Fraction or Derived, Fraction), optional
+        Lower and upper stand-off, level along the rail, and the setback from there to the rail
+        end; left out where both ends are alike, since the rail's middle is then the bay's.
 
     Returns
     -------
@@ -249,7 +256,25 @@ def cut_rail(
         "unit_rise": unit_rise,
         "unit_run": unit_run,
     }
-    if kept:
+    if kept and ends is not None:
+        gap_low, gap_high = (
+            derived(
+                "end_gap",
+                pivot_offset=stand_off,
+                rail_setback=ends[2],
+                hole_position=derived(
+                    "hole_position", hole_in_stock=hole, stock=stock, rail_length=rail_length
+                ),
+                baluster=panel.baluster,
+                unit_rise=unit_rise,
+                unit_run=unit_run,
+            )
+            for stand_off, hole in (
+                (ends[0], punched[kept[0]]),
+                (ends[1], stock - punched[kept[-1]]),
+            )
+        )
+    elif kept:
         gap_low = derived("trimmed_end_gap", hole_in_stock=punched[kept[0]], **common)
         gap_high = derived("trimmed_end_gap", hole_in_stock=stock - punched[kept[-1]], **common)
     else:

@@ -4,6 +4,10 @@
 moved by that much either way, the guard is solved again each time, and for each result the worst
 of the two moves of every measurement are added up.  A result that passes as drawn but fails at the
 worst of all these is marginal.
+
+What was decided from the measurements stays decided: the posts stand where they were laid out, the
+bottom gap is the one that was chosen, and a panel has the holes it was sold with, however its pitch
+was read.
 """
 
 from __future__ import annotations
@@ -13,8 +17,10 @@ from fractions import Fraction
 
 import msgspec
 
+from stairs.changes import post_positions
 from stairs.errors import StairsError
-from stairs.job import Flight, Job
+from stairs.guard import solve_section
+from stairs.job import Flight, Job, Panel
 
 _PANEL = ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin")
 _BRACKET = ("pivot_offset", "rail_setback", "end_clearance")
@@ -29,6 +35,28 @@ _FLIGHT = (
     "bottom_gap",
 )
 _LEVEL = ("span", "bottom_gap")
+
+
+class SoldPanel(Panel, frozen=True, kw_only=True):
+    """A panel that may be measured a little off, with the holes of the one that was read."""
+
+    sold: Panel
+
+
+def _as_sold(panel: Panel) -> SoldPanel:
+    values = {name: getattr(panel, name) for name in panel.__struct_fields__}
+    return SoldPanel(**values, sold=panel)
+
+
+def _as_laid_out(job: Job, index: int) -> Job:
+    """The job with a flight's posts listed where they were laid out."""
+    record = job.sections[index]
+    if not isinstance(record, Flight) or record.posts is not None:
+        return job
+    posts = post_positions(solve_section(job, index), record)
+    sections = list(job.sections)
+    sections[index] = msgspec.structs.replace(record, posts=posts, bays=None)
+    return msgspec.structs.replace(job, sections=tuple(sections))
 
 
 def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
@@ -47,6 +75,8 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
         The measurement's key, and the job with it smaller and larger.
     """
     within = job.measured_within
+    laid_out = job.sections[index].posts is None
+    job = _as_laid_out(job, index)
     # a surplus measurement that moves must not read as a contradiction
     loose = msgspec.structs.replace(job, measured_within=3 * within)
 
@@ -57,6 +87,8 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
 
     for table, names in (("panel", _PANEL), ("bracket", _BRACKET), ("post", ("width",))):
         record = getattr(job, table)
+        if table == "panel":
+            record = _as_sold(record)
         for name in names:
             value = getattr(record, name)
             if not isinstance(value, Fraction) or value == 0:
@@ -83,7 +115,8 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
                 points[place][axis] += shift
                 pair.append(with_section({"nosings": tuple(map(tuple, points))}))
             yield f"nosings: nosing {place + 1}: {name}", *pair
-    for place in range(len(section.posts or ())):
+    typed = () if laid_out else section.posts or ()
+    for place in range(len(typed)):
         pair = []
         for shift in (-within, within):
             posts = list(section.posts)
