@@ -6,10 +6,18 @@ import re
 import textwrap
 from collections.abc import Collection, Sequence
 
+from stairs.job import Job
+from stairs.marks import length_text
+
 WIDTH = 80
 
 _MIXED = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=mm\b)")
 _KEPT = "\u00a0"
+
+
+def length(job: Job, value: float) -> str:
+    """A length on the nearest mark of the job's tape, with its unit."""
+    return length_text(value, job.units, job.tape)
 
 
 def wrap(text: str, first: str = "", rest: str = "") -> str:

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from stairs.answer import Answer, SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE
+from stairs.columns import length, table, wrap
 from stairs.job import Job
 from stairs.marks import length_text
-from stairs.screen import length, table, wrap
 from stairs.verdicts import verdicts_text
 
 CAUTION = (

@@ -12,9 +12,9 @@ from fractions import Fraction
 
 from stairs.answer import SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
+from stairs.columns import WIDTH, wrap
 from stairs.job import Job
 from stairs.marks import exact_text, length_text, text_against_limit
-from stairs.screen import WIDTH, wrap
 
 
 def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
