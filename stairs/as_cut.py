@@ -96,6 +96,7 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     pin_slope = ((ends[1][0] - ends[0][0]) ** 2 + (ends[1][1] - ends[0][1]) ** 2) ** 0.5
     setback = (pin_slope - float(length)) / 2
     stand_off = float(bay.exact.stand_off)
+    stand_off_low = float(bay.exact.stand_off_low)
     half = float(job.panel.baluster) / 2
     trim = Fraction(0)
     gap_low, gap_high = bay.end_gap_low, bay.end_gap_high
@@ -104,7 +105,7 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
         shift = bay.trim.low - (float(bay.trim.stock) - bay.rail_length) / 2
         first = float(bay.trim.holes[0]) + shift - float(trim)
         last = float(length) - (float(bay.trim.holes[-1]) + shift - float(trim))
-        gap_low = stand_off + (setback + first) * cosine - half
+        gap_low = stand_off_low + (setback + first) * cosine - half
         gap_high = stand_off + (setback + last) * cosine - half
     return CutBay(
         rail_length=length,

@@ -24,7 +24,9 @@ class RailEnds:
     Parameters
     ----------
     stand_off : Fraction
-        Level, post face to the pin, or to the cut face of a plumb-cut rail.
+        Post face to the pin, or to the cut face of a plumb-cut rail, square to the face.
+    stand_off_low : Fraction or Derived
+        The same at the lower post, level along the rail: more where the rail meets it askew.
     rail_length : Fraction or Derived
         Finished rail along its axis, both rails alike.
     stock_needed : Fraction or Derived
@@ -37,6 +39,7 @@ class RailEnds:
     """
 
     stand_off: Fraction
+    stand_off_low: Amount
     rail_length: Amount
     stock_needed: Amount
     corner_clearance: Amount
@@ -47,7 +50,13 @@ class RailEnds:
 
 
 def rail_ends(
-    bracket: Bracket, panel: Panel, clear: Fraction, unit_rise: Amount, unit_run: Amount, where: str
+    bracket: Bracket,
+    panel: Panel,
+    clear: Amount,
+    unit_rise: Amount,
+    unit_run: Amount,
+    where: str,
+    skew: Fraction = Fraction(0),
 ) -> RailEnds:
     """How the rails of one bay are cut and held.
 
@@ -57,12 +66,14 @@ def rail_ends(
         Pivot or plumb-cut, as read from the job file.
     panel : stairs.job.Panel
         For the depth of its rails.
-    clear : Fraction
-        Bay, post face to post face, level, above 0.
+    clear : Fraction or Derived
+        Bay, post face to post face, level along the rail, above 0.
     unit_rise, unit_run : Fraction or Derived
         One step of the flight; a level run is 0 over 1.
     where : str
         The bay as errors name it.
+    skew : Fraction
+        Plan angle at which the rail meets the lower post's face, off its normal, 0 to 45 degrees.
 
     Returns
     -------
@@ -83,27 +94,44 @@ def rail_ends(
     """
     step = {"unit_rise": unit_rise, "unit_run": unit_run}
     deeper = max(panel.top_rail, panel.bottom_rail)
-    if bracket.kind == PIVOT:
-        stand_off = bracket.pivot_offset
+    pivot = bracket.kind == PIVOT
+    stand_off = bracket.pivot_offset if pivot else bracket.end_clearance
+    low = mean = stand_off
+    if skew:
+        low = derived("stand_off_along", stand_off=stand_off, skew=skew)
+        mean = derived("mean_stand_off", stand_off=stand_off, skew=skew)
+    if pivot:
+        setback = bracket.rail_setback
         length = derived(
-            "rail_length",
-            clear=clear,
-            pivot_offset=stand_off,
-            rail_setback=bracket.rail_setback,
-            **step,
+            "rail_length", clear=clear, pivot_offset=mean, rail_setback=setback, **step
         )
         needed = length
         corner = derived(
-            "corner_clearance",
-            pivot_offset=stand_off,
-            rail_setback=bracket.rail_setback,
-            depth=deeper,
-            **step,
+            "corner_clearance", pivot_offset=stand_off, rail_setback=setback, depth=deeper, **step
         )
+        if skew:
+            askew = derived(
+                "skewed_corner_clearance",
+                stand_off=stand_off,
+                rail_setback=setback,
+                depth=deeper,
+                rail_width=panel.rail_width or Fraction(0),
+                skew=skew,
+                **step,
+            )
+            corner = min(corner, askew, key=float)
     else:
-        stand_off = bracket.end_clearance
-        length = derived("plumb_cut_length", clear=clear, end_clearance=stand_off, **step)
-        needed = derived("stock_needed", clear=clear, end_clearance=stand_off, depth=deeper, **step)
+        length = derived("plumb_cut_length", clear=clear, end_clearance=mean, **step)
+        needed = derived("stock_needed", clear=clear, end_clearance=mean, depth=deeper, **step)
+        if skew:
+            needed = derived(
+                "skewed_stock_needed",
+                plumb_cut_length=length,
+                depth=deeper,
+                rail_width=panel.rail_width or Fraction(0),
+                skew=skew,
+                **step,
+            )
         corner = stand_off
     if compare(length, Fraction(0)) <= 0:
         taken = float(clear) - float(length)
@@ -117,6 +145,7 @@ def rail_ends(
     swing = float(derived("swing", **step))
     return RailEnds(
         stand_off=stand_off,
+        stand_off_low=low,
         rail_length=length,
         stock_needed=needed,
         corner_clearance=corner,

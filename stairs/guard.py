@@ -10,13 +10,14 @@ from the lower landing; a level run has ``x = 0`` at its first post and ``y = 0`
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import radians, tan
 from types import MappingProxyType
 
 from stairs.bays import Bay, bays_of
+from stairs.ends import OWN, WALL, Ends, ends_of
 from stairs.errors import NoSuchShape
 from stairs.exact import Amount, derived
 from stairs.flight import Flight, flight_of
@@ -24,7 +25,7 @@ from stairs.job import Flight as FlightJob
 from stairs.job import Job, Level, section_where
 from stairs.layout import posts_on_flight, posts_on_level
 from stairs.marks import exact_text, length_text
-from stairs.openings import Opening, flight_openings, level_openings
+from stairs.openings import Opening, beside_post, flight_openings, level_openings
 from stairs.panel import RackedPanel, Trim, rack
 from stairs.posts import Mark, Post, Stand, in_order, posts_of, stand_on_flight
 from stairs.rails import Point, RailLine
@@ -92,6 +93,13 @@ class Section:
     turn: float
     flight: Flight | None
     exact: Mapping[str, Amount]
+    ends: Ends
+    hand: str
+
+    @property
+    def sides(self) -> int:
+        """How many guards like this one the stair has: 2 where both hands have one."""
+        return 2 if self.hand == "both" else 1
 
     @property
     def where(self) -> str:
@@ -149,8 +157,8 @@ def solve_section(job: Job, index: int, bottom_gap: Fraction | None = None) -> S
         raise TypeError("a bottom gap has to be chosen before a section is solved")
     where = section_where(index + 1, section.name, file=job.where)
     if isinstance(section, FlightJob):
-        return _solve_flight(job, section, index + 1, gap, where)
-    return _solve_level(job, section, index + 1, gap, where)
+        return _solve_flight(job, section, index + 1, gap, where, ends_of(job, index))
+    return _solve_level(job, section, index + 1, gap, where, ends_of(job, index))
 
 
 def _show(job: Job):
@@ -184,7 +192,9 @@ def _show_quantity(job: Job):
 # --------------------------------------------------------------------------- flights
 
 
-def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, where: str) -> Section:
+def _solve_flight(
+    job: Job, section: FlightJob, number: int, gap: Fraction, where: str, ends: Ends
+) -> Section:
     show = _show(job)
     flight = flight_of(section, job.measured_within, where, _show_quantity(job))
     if section.bays == "auto" or (section.bays is None and section.posts is None):
@@ -192,22 +202,26 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
     else:
         bays = section.bays
     positions = section.posts or posts_on_flight(flight, job.post, bays, job.tape, where, show)
-    in_order(positions, job.post, where, show)
+    in_order(positions, job.post, where, show, ends)
     stands = tuple(
-        stand_on_flight(flight, job.post, index, centre, where, show)
-        for index, centre in enumerate(positions, start=1)
+        _at_wall(flight, centre)
+        if ends.is_wall(index, len(positions))
+        else stand_on_flight(flight, job.post, index + 1, centre, where, show)
+        for index, centre in enumerate(positions)
     )
     step = (flight.line_rise, flight.line_run)
     racked = rack(job.panel, *step)
     margin = section.stringer_margin if section.stringer == "closed" else None
     clear_gap = gap - section.filler
     _refuse_rail_on_stringer(gap, section.filler, margin, where, show)
-    _refuse_off_stair(flight, stands, racked, gap, job, where, show)
+    _refuse_off_stair(flight, stands, racked, gap, job, where, show, ends)
     line = RailLine(float(flight.line_rise), *map(float, step), float(gap))
-    bays_solved = bays_of(job, positions, step, line, where)
-    ends = tuple(bay.exact for bay in bays_solved)
-    posts = posts_of(job, stands, racked, step, gap, line, ends)
-    openings = flight_openings(job, section, flight, racked, line, clear_gap, stands, bays_solved)
+    bays_solved = bays_of(job, positions, step, line, where, ends)
+    rail_ends = tuple(bay.exact for bay in bays_solved)
+    posts = posts_of(job, stands, racked, step, gap, line, rail_ends, ends)
+    openings = flight_openings(
+        job, section, flight, racked, line, clear_gap, stands, bays_solved, ends
+    )
     exact = {
         **_exact_steps(flight),
         "rake": derived("rake", unit_rise=step[0], unit_run=step[1]),
@@ -238,6 +252,8 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
         side_gap=float(section.side_gap),
         top=section.top,
         nosings=flight.nosings,
+        ends=ends,
+        hand=section.hand,
         walking_surface=_walking_surface(flight, posts),
         bottom_gap=float(gap),
         filler=float(section.filler),
@@ -249,7 +265,7 @@ def _solve_flight(job: Job, section: FlightJob, number: int, gap: Fraction, wher
         max_rack_set_by=racked.max_rack_set_by,
         posts=posts,
         bays=bays_solved,
-        openings=openings,
+        openings=_named_at_ends(openings, posts, ends),
         handrail=section.handrail,
         turn=float(section.turn),
         flight=flight,
@@ -329,7 +345,29 @@ def _refuse_rail_on_stringer(
         )
 
 
-def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show) -> None:
+def _at_wall(flight: Flight, x: Fraction) -> Stand:
+    """The face of a wall over a flight."""
+    step = flight.step_at(float(x))
+    return Stand(x, step, flight.surface(step), WALL, None)
+
+
+def _named_at_ends(openings, posts: tuple[Post, ...], ends: Ends) -> tuple[Opening, ...]:
+    """Openings with walls called so, and the gap beside a post of the section's own."""
+    walls = {f"post {post.number}" for post in posts if post.wall}
+    named = [
+        replace(item, leans_on=tuple(WALL if side in walls else side for side in item.leans_on))
+        if walls.intersection(item.leans_on)
+        else item
+        for item in openings
+    ]
+    if ends.start == OWN:
+        first = posts[0]
+        heights = (first.surface, first.surface + first.height)
+        named.append(beside_post(first.x, first.width, ends, heights))
+    return tuple(named)
+
+
+def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show, ends: Ends) -> None:
     """Refuse end posts that leave the flight, or stand so far out that the rail misses them."""
     first, last = stands[0], stands[-1]
     n = flight.risers
@@ -342,7 +380,7 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show) -
             "Measure post centres level from the first nosing, up-stair positive",
         )
     slope = float(flight.line_rise) / float(flight.line_run)
-    half = float(job.post.width) / 2
+    half = float(ends.low_reach)
     if first.step == 0:
         face = float(first.centre) + half
         under = float(flight.line_rise) + float(gap) + face * slope
@@ -355,6 +393,7 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show) -
                 f"Its centre may be at x of {length_text(furthest, job.units, job.tape)} or more",
                 "Move the post nearer to the first riser",
             )
+    half = float(ends.high_reach)
     if last.step == n:
         face = float(last.centre) - half
         top_nosing = flight.nosings[-1]
@@ -392,21 +431,34 @@ def _walking_surface(flight: Flight, posts: tuple[Post, ...]) -> tuple[Point, ..
 # --------------------------------------------------------------------------- level runs
 
 
-def _solve_level(job: Job, section: Level, number: int, gap: Fraction, where: str) -> Section:
+def _solve_level(
+    job: Job, section: Level, number: int, gap: Fraction, where: str, ends: Ends
+) -> Section:
     show = _show(job)
     bays_wanted = section.bays if isinstance(section.bays, int) else 1
-    positions = section.posts or posts_on_level(section.span, bays_wanted)
-    in_order(positions, job.post, where, show)
-    stands = tuple(Stand(centre, 0, Fraction(0), "walking surface", None) for centre in positions)
+    walls = (ends.start == WALL, ends.end == WALL)
+    positions = section.posts or posts_on_level(section.span, bays_wanted, job.post.width, walls)
+    in_order(positions, job.post, where, show, ends)
+    names = [
+        WALL if ends.is_wall(index, len(positions)) else "walking surface"
+        for index in range(len(positions))
+    ]
+    stands = tuple(
+        Stand(centre, 0, Fraction(0), name, None)
+        for centre, name in zip(positions, names, strict=True)
+    )
     racked = rack(job.panel, *LEVEL_STEP)
     line = RailLine(0.0, 0.0, 1.0, float(gap))
-    bays = bays_of(job, positions, LEVEL_STEP, line, where)
-    ends = tuple(bay.exact for bay in bays)
-    posts = posts_of(job, stands, racked, LEVEL_STEP, gap, line, ends)
-    openings = level_openings(job, racked, line, gap - section.filler, positions, bays)
+    bays = bays_of(job, positions, LEVEL_STEP, line, where, ends)
+    rail_ends = tuple(bay.exact for bay in bays)
+    posts = posts_of(job, stands, racked, LEVEL_STEP, gap, line, rail_ends, ends)
+    openings = level_openings(job, racked, line, gap - section.filler, positions, bays, ends)
     half = float(job.post.width) / 2
     exact = _exact_panel(job, racked, LEVEL_STEP, gap, section.filler)
-    ends_x = (posts[0].x - 2 * half, posts[-1].x + 2 * half)
+    ends_x = (
+        posts[0].x - 2 * half * (not walls[0]),
+        posts[-1].x + 2 * half * (not walls[1]),
+    )
     return Section(
         number=number,
         name=section.name,
@@ -428,6 +480,8 @@ def _solve_level(job: Job, section: Level, number: int, gap: Fraction, where: st
         side_gap=0.0,
         top="",
         nosings=(),
+        ends=ends,
+        hand=section.hand,
         walking_surface=((ends_x[0], 0.0), (ends_x[1], 0.0)),
         bottom_gap=float(gap),
         filler=float(section.filler),
@@ -439,7 +493,7 @@ def _solve_level(job: Job, section: Level, number: int, gap: Fraction, where: st
         max_rack_set_by=racked.max_rack_set_by,
         posts=posts,
         bays=bays,
-        openings=tuple(openings),
+        openings=_named_at_ends(openings, posts, ends),
         handrail=section.handrail,
         turn=float(section.turn),
         flight=None,

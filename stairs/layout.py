@@ -92,12 +92,32 @@ def posts_on_flight(
     return (-a, *between, max(last, back))
 
 
-def posts_on_level(span: Fraction, bays: int) -> tuple[Fraction, ...]:
+def posts_on_level(
+    span: Fraction,
+    bays: int,
+    width: Fraction = Fraction(0),
+    walls: tuple[bool, bool] = (False,) * 2,
+) -> tuple[Fraction, ...]:
     """Post centres for equal bays on a level run, first post at 0 [job's unit of length].
+
+    Parameters
+    ----------
+    span : Fraction
+        First post's centre to the last one's, or to the face of a wall.
+    bays : int
+        1 or more.
+    width : Fraction
+        Of a post.
+    walls : tuple of bool
+        Whether the run starts, and ends, at a wall; its face counts as the post's centre, and the
+        bays are equal between faces.
 
     Examples
     --------
     >>> [str(x) for x in posts_on_level(Fraction(132), 3)]
     ['0', '44', '88', '132']
     """
-    return tuple(span * number / bays for number in range(bays + 1))
+    low, high = (Fraction(0) if wall else width / 2 for wall in walls)
+    clear = (span - low - high - (bays - 1) * width) / bays
+    between = (low + number * (clear + width) - width / 2 for number in range(1, bays))
+    return (Fraction(0), *between, span)

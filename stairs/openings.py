@@ -15,6 +15,7 @@ from fractions import Fraction
 
 from stairs.bays import Bay
 from stairs.circle import compare_largest_circle
+from stairs.ends import Ends
 from stairs.exact import Amount, compare, derived, expression
 from stairs.flight import Flight
 from stairs.job import Flight as FlightJob
@@ -78,6 +79,8 @@ class Opening:
             return "head"
         if self.tread is not None:
             return f"tread {self.tread}"
+        if self.kind == END and self.bay is None:
+            return "beside post 1"
         return f"bay {self.bay}" if self.bay is not None else ""
 
     @property
@@ -260,6 +263,7 @@ def flight_openings(
     gap: Fraction,
     stands: Sequence[Stand],
     bays: Sequence[Bay],
+    ends: Ends,
 ) -> tuple[Opening, ...]:
     """Every opening of a flight's guard.
 
@@ -281,6 +285,8 @@ def flight_openings(
         Where each post stands.
     bays : sequence of Bay
         Between them.
+    ends : Ends
+        What the section starts and ends at.
 
     Returns
     -------
@@ -288,12 +294,12 @@ def flight_openings(
         Under the rail from the foot up, then in the panels, then between treads.
     """
     margin = section.stringer_margin if section.stringer == "closed" else None
-    half = job.post.width / 2
+    positions = tuple(stand.centre for stand in stands)
     openings: list[Opening] = []
     known: dict = {}
     for index, bay in enumerate(bays):
         low, high = stands[index], stands[index + 1]
-        faces = (low.centre + half, high.centre - half)
+        faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
         posts = ((index + 1, faces[0]), (index + 2, faces[1]))
         steps = range(low.step, high.step + 1)
         if margin is not None:
@@ -381,6 +387,7 @@ def level_openings(
     gap: Fraction,
     positions: Sequence[Fraction],
     bays: Sequence[Bay],
+    ends: Ends,
 ) -> tuple[Opening, ...]:
     """Every opening of a level run's guard.
 
@@ -398,16 +405,18 @@ def level_openings(
         Post centres.
     bays : sequence of Bay
         Between them.
+    ends : Ends
+        What the section starts and ends at.
 
     Returns
     -------
     tuple of Opening
     """
     openings = panel_openings(job, racked, bays, line)
-    half = job.post.width / 2
     for index, bay in enumerate(bays):
-        low, high = positions[index] + half, positions[index + 1] - half
-        size = min(gap, high - low)
+        low = float(ends.up_face(positions, index))
+        high = float(ends.down_face(positions, index + 1))
+        size = min(gap, ends.clear(positions, index), key=float)
         corners = ((low, 0), (high, 0), (high, gap), (low, gap))
         openings.append(
             Opening(
@@ -422,3 +431,31 @@ def level_openings(
             )
         )
     return tuple(openings)
+
+
+def beside_post(post_x: float, width: float, ends: Ends, heights: tuple[float, float]) -> Opening:
+    """The gap between the neighbour's last post and the section's own first one.
+
+    Parameters
+    ----------
+    post_x : float
+        ``x`` of the section's first post [job's unit of length].
+    width : float
+        Of a post [job's unit of length].
+    ends : Ends
+        With the gap.
+    heights : tuple of float
+        Surface and top of the section's first post, in its coordinates.
+
+    Returns
+    -------
+    Opening
+        Of kind ``end``; it belongs to no bay.
+    """
+    gap = float(ends.post_gap)
+    high = post_x - width / 2
+    low, (floor, roof) = high - gap, heights
+    outline = ((low, floor), (high, floor), (high, roof), (low, roof))
+    center = (high - gap / 2, (floor + roof) / 2)
+    sides = ("post of the section before", "post 1")
+    return Opening(END, None, None, gap, center, sides, outline, ends.post_gap)

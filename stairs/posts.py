@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stairs.bracket import RailEnds
+from stairs.ends import Ends
 from stairs.errors import NoSuchShape
 from stairs.exact import Amount, compare, derived
 from stairs.flight import Flight
@@ -82,6 +83,11 @@ class Post:
         Bracket marks, lowest first.
     exact_height, exact_plate_edge : Fraction or Derived
         The same two lengths as verdicts are decided on.
+    wall : bool
+        Whether this is no post but the face of a wall that carries the brackets; it has no width
+        and no height, and ``x`` is the face.
+    shared_with : tuple of (int, int) or None
+        Section and post that are this same post, counted from 1.
     """
 
     number: int
@@ -97,6 +103,8 @@ class Post:
     marks: tuple[Mark, ...]
     exact_height: Amount
     exact_plate_edge: Amount | None
+    wall: bool = False
+    shared_with: tuple[int, int] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +132,9 @@ class Stand:
     plate_edge: Amount | None
 
 
-def in_order(positions: tuple[Fraction, ...], kind: PostKind, where: str, show: Show) -> None:
+def in_order(
+    positions: tuple[Fraction, ...], kind: PostKind, where: str, show: Show, ends: Ends
+) -> None:
     """Refuse posts that are out of order or that overlap.
 
     Parameters
@@ -137,6 +147,8 @@ def in_order(positions: tuple[Fraction, ...], kind: PostKind, where: str, show: 
         The section as errors name it.
     show : callable
         Turns a length into text.
+    ends : Ends
+        What the section starts and ends at: a wall has no plate.
 
     Raises
     ------
@@ -154,6 +166,16 @@ def in_order(positions: tuple[Fraction, ...], kind: PostKind, where: str, show: 
                 "Post centres grow from the foot of the stair up",
                 "Put them in order, and name each once",
             )
+        walls = [ends.is_wall(place, len(positions)) for place in (number - 1, number)]
+        if any(walls):
+            if high - low < width / 2 and not all(walls):
+                raise NoSuchShape(
+                    f"{where}: posts",
+                    f"post {number + walls[0]} is {show(high - low)} from the wall, to its centre",
+                    f"Half of its {what[:-1]} is {show(width / 2)} and would run into the wall",
+                    f"Keep at least {show(width / 2)}",
+                )
+            continue
         if high - low < width:
             raise NoSuchShape(
                 f"{where}: posts",
@@ -258,7 +280,8 @@ def posts_of(
     step: tuple[Amount, Amount],
     gap: Fraction,
     line: RailLine,
-    ends: Sequence[RailEnds],
+    rail_ends: Sequence[RailEnds],
+    ends: Ends,
 ) -> tuple[Post, ...]:
     """Posts with heights and bracket marks.
 
@@ -276,8 +299,10 @@ def posts_of(
         Bottom gap.
     line : RailLine
         Of the section.
-    ends : sequence of RailEnds
+    rail_ends : sequence of RailEnds
         One per bay.
+    ends : Ends
+        What the section starts and ends at.
 
     Returns
     -------
@@ -289,7 +314,8 @@ def posts_of(
     with a rail gives the greater height.
     """
     kind = job.post
-    half = kind.width / 2
+    count = len(stands)
+    positions = tuple(stand.centre for stand in stands)
     bottom = float(racked.bottom_plumb_depth) / 2
     spacing = float(racked.rail_spacing_plumb)
     # on a flight the nosing line passes one riser above x = 0; a level surface is its own line
@@ -299,17 +325,21 @@ def posts_of(
         surface = float(stand.surface)
         faces, marks = [], []
         for side, bay in (("down", index - 1), ("up", index)):
-            if not 0 <= bay < len(ends):
+            if not 0 <= bay < len(rail_ends):
                 continue
-            sign = 1 if side == "up" else -1
-            faces.append(centre + sign * half)
-            x = float(centre + sign * (half + ends[bay].stand_off))
+            if side == "up":
+                face = ends.up_face(positions, index)
+                x = float(face) + float(rail_ends[bay].stand_off_low)
+            else:
+                face = ends.down_face(positions, index)
+                x = float(face - rail_ends[bay].stand_off)
+            faces.append(face)
             for rail, lift in (("bottom", bottom), ("top", bottom + spacing)):
                 y = line.under(x) + lift
                 marks.append(Mark(bay + 1, rail, side, y - surface, (x, y)))
         exact_height = derived(
             "post_height",
-            x=max(faces),
+            x=max(faces, key=float),
             reveal=kind.reveal,
             surface=stand.surface,
             bottom_gap=gap,
@@ -319,25 +349,39 @@ def posts_of(
             unit_rise=step[0],
             unit_run=step[1],
         )
+        wall = ends.is_wall(index, count)
+        if wall:
+            exact_height = Fraction(0)
         height = float(exact_height)
         posts.append(
             Post(
                 number=index + 1,
                 x=float(centre),
-                width=float(kind.width),
-                base=None if kind.base is None else float(kind.base),
+                width=0.0 if wall else float(kind.width),
+                base=None if kind.base is None or wall else float(kind.base),
                 surface=surface,
                 height=height,
                 stands_on=stand.stands_on,
                 tread=stand.step if stand.stands_on.startswith("tread") else None,
                 plate_edge=None if stand.plate_edge is None else float(stand.plate_edge),
-                stock=next(
-                    (float(s) for s in sorted(kind.stock) if compare(exact_height, s) <= 0),
-                    None,
-                ),
+                stock=None if wall else stock_for(kind, exact_height),
                 marks=tuple(sorted(marks, key=lambda mark: (mark.side, mark.height))),
                 exact_height=exact_height,
                 exact_plate_edge=stand.plate_edge,
+                wall=wall,
             )
         )
     return tuple(posts)
+
+
+def stock_for(kind: PostKind, height: Amount) -> float | None:
+    """The shortest post sold that is long enough; None where none is [job's unit of length].
+
+    Parameters
+    ----------
+    kind : stairs.job.PostKind
+        Post lengths sold.
+    height : Fraction or Derived
+        Of the post, surface to top.
+    """
+    return next((float(s) for s in sorted(kind.stock) if compare(height, s) <= 0), None)

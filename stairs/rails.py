@@ -92,7 +92,7 @@ def rail_outline(
     sine = line.slope * cosine
     half = float(depth) / 2
     setback = float(job.bracket.rail_setback) * cosine if job.bracket.kind == PIVOT else 0.0
-    x_low = low_face + float(end.stand_off) + setback
+    x_low = low_face + float(end.stand_off_low) + setback
     x_high = low_face + clear - float(end.stand_off) - setback
     axis_low = line.under(x_low) + lift
     axis_high = line.under(x_high) + lift

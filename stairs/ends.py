@@ -1,0 +1,149 @@
+"""The ends of a section: the post it shares with its neighbour, a post of its own, or a wall.
+
+Sections follow each other round a deck.  Where one stops and the next begins there is usually one
+post that serves both; it stands square to the section before it, so a section that turns by another
+angle than a right one leaves that post askew.  A run may also end against a wall, which carries the
+bracket instead of a post, or begin with a post of its own beside the neighbour's.
+
+Everything here follows from the job file alone: how far the faces lie from the first and the last
+post's centre, and by which angle the first bay meets its lower post askew.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs.exact import Amount, derived
+from stairs.job import Job
+
+POST, WALL, OWN = "post", "wall", "own"
+RIGHT_ANGLE = 90
+
+
+@dataclass(frozen=True, slots=True)
+class Ends:
+    """What a section starts and ends at; lengths in the job's unit, angles in degrees.
+
+    Parameters
+    ----------
+    start, end : str
+        ``"post"``, ``"wall"``, and for the start also ``"own"``.
+    shared : bool
+        Whether the first post is the last one of the section before.
+    skew : Fraction
+        Plan angle between the first bay's rails and the normal of the face they leave from,
+        between -45 and 45, left positive; 0 where they leave square.
+    low_reach, high_reach : Fraction or Derived
+        First and last post, centre to the face that looks into the bay, level along the rail; 0 at
+        a wall.
+    half : Fraction
+        The same for every post between.
+    post_gap : Fraction or None
+        Clear between the neighbour's last post and the section's own first one.
+    """
+
+    start: str
+    end: str
+    shared: bool
+    skew: Fraction
+    low_reach: Amount
+    high_reach: Amount
+    half: Fraction
+    post_gap: Fraction | None
+
+    def is_wall(self, index: int, count: int) -> bool:
+        """Whether a place in the section's list of posts is the face of a wall.
+
+        Parameters
+        ----------
+        index, count : int
+            Its place, from 0, and how many there are.
+        """
+        return (index == 0 and self.start == WALL) or (index == count - 1 and self.end == WALL)
+
+    def up_reach(self, index: int) -> Amount:
+        """From the centre of a post to its up-stair face, along the rail [job's unit of length]."""
+        return self.low_reach if index == 0 else self.half
+
+    def down_reach(self, index: int, count: int) -> Fraction:
+        """From the centre of a post to its down-stair face [job's unit of length]."""
+        return self.high_reach if index == count - 1 else self.half
+
+    def up_face(self, positions: tuple[Fraction, ...], index: int) -> Amount:
+        """``x`` of the face of a post that looks up-stair [job's unit of length]."""
+        reach = self.up_reach(index)
+        return derived("face_x", centre=positions[index], low_reach=reach)
+
+    def down_face(self, positions: tuple[Fraction, ...], index: int) -> Fraction:
+        """``x`` of the face of a post that looks down-stair [job's unit of length]."""
+        return positions[index] - self.down_reach(index, len(positions))
+
+    def clear(self, positions: tuple[Fraction, ...], bay: int) -> Amount:
+        """Clear width of a bay, from 0, face to face, level [job's unit of length]."""
+        return derived(
+            "bay_clear",
+            centre_distance=positions[bay + 1] - positions[bay],
+            low_reach=self.up_reach(bay),
+            high_reach=self.down_reach(bay + 1, len(positions)),
+        )
+
+
+def folded(turn: Fraction) -> Fraction:
+    """What a plan turn leaves over from the nearest right angle [degrees].
+
+    Parameters
+    ----------
+    turn : Fraction
+        Plan turn, left positive.
+
+    Returns
+    -------
+    Fraction
+        From -45 to 45.
+
+    Examples
+    --------
+    >>> [int(folded(Fraction(turn))) for turn in (90, 45, 60, -120, 180)]
+    [0, 45, -30, -30, 0]
+    """
+    return turn - RIGHT_ANGLE * round(turn / RIGHT_ANGLE)
+
+
+def ends_of(job: Job, index: int) -> Ends:
+    """How a section of a job starts and ends.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    index : int
+        The section, from 0.
+
+    Returns
+    -------
+    Ends
+
+    Notes
+    -----
+    A rail that leaves a post of width ``c`` at ``φ`` from the face's normal comes out of it
+    ``c / (2 cos φ)`` from the centre, which every ``φ`` up to 45° does through that one face.
+    """
+    section = job.sections[index]
+    half = job.post.width / 2
+    before = job.sections[index - 1].end if index else None
+    shared = section.start == POST and before == POST
+    skew = folded(section.turn) if shared else Fraction(0)
+    low: Amount = Fraction(0) if section.start == WALL else half
+    if skew:
+        low = derived("half_along", post_width=job.post.width, skew=abs(skew))
+    return Ends(
+        start=section.start,
+        end=section.end,
+        shared=shared,
+        skew=skew,
+        low_reach=low,
+        high_reach=Fraction(0) if section.end == WALL else half,
+        half=half,
+        post_gap=section.post_gap,
+    )
