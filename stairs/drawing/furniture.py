@@ -76,7 +76,7 @@ def column(
     scale: Scale,
     facts: Facts,
     unplaced: tuple[str, ...] = (),
-    compact: bool = False,
+    compact: int = 0,
 ) -> list[Primitive] | None:
     """The whole column, or None where the paper is too low for it.
 
@@ -90,8 +90,9 @@ def column(
         What is lettered.
     unplaced : tuple of str
         What the view had no room to letter, as far as there is room here.
-    compact : bool
-        Whether checks that pass stand in running text instead of in rows, for small sheets.
+    compact : int
+        For small sheets: at 1, checks that pass stand in running text instead of in rows; at 2,
+        what to change is left to the screen as well.
     """
     right = float(paper.width) - BORDER
     left = right - column_width(paper)
@@ -99,8 +100,8 @@ def column(
     pen = _Pen(left, right, top)
     pen.drawn.append(line((left, foot), (left, top), MEDIUM, "border"))
     _band(pen, facts)
-    _table(pen, facts, compact)
-    _changes(pen, facts)
+    _table(pen, facts, compact > 0)
+    _changes(pen, facts, compact < 2)
     block = foot + _TITLE_HEIGHT
     if pen.y - 2.0 < block:
         return None
@@ -237,9 +238,11 @@ def _verdict_cell(pen: _Pen, verdict: Verdict, top: float) -> None:
 # --------------------------------------------------------------------------- notes
 
 
-def _changes(pen: _Pen, facts: Facts) -> None:
+def _changes(pen: _Pen, facts: Facts, in_full: bool) -> None:
     failures = [one for one in facts.failures if one.remedy]
-    if failures:
+    if failures and not in_full:
+        pen.paragraph("What to change stands with the checks, or on a larger sheet.", "note")
+    elif failures:
         pen.heading("WHAT TO CHANGE", "note")
         for one in failures:
             pen.paragraph(f"{one.mark}  {one.remedy}", "note")

@@ -20,12 +20,7 @@ from stairs.drawing.view import View
 
 GROUP = "label"
 
-_KIND_WORDS = {
-    "triangle": "TREAD OPENING",
-    "foot": "FOOT OPENING",
-    "head": "HEAD OPENING",
-    "under-rail": "UNDER RAIL",
-}
+_UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +37,7 @@ def opening_labels(section, failing=()) -> list:
     points at, or the middle one."""
     found: dict[str, list] = {}
     for opening in section.openings:
-        if opening.kind in _KIND_WORDS:
+        if opening.kind in _UNDER_RAIL:
             found.setdefault(opening.kind, []).append(opening)
     largest = []
     for openings in found.values():
@@ -103,7 +98,8 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
 
 
 def _bottom_gap(board: Board, section, view: View, text):
-    rows = (text(section.bottom_gap), "BOTTOM GAP")
+    width = text(section.bottom_gap)
+    ways = ((f"{width} BOTTOM", "GAP"), (width, "BOTTOM", "GAP"))
     gap = section.bottom_gap / 2
     taken = {opening.tread for opening in opening_labels(section)}
     points = [
@@ -116,13 +112,14 @@ def _bottom_gap(board: Board, section, view: View, text):
     center = points[middle][0]
     points.sort(key=lambda point: abs(point[0] - center))
     places = []
-    for rank, (x, y) in enumerate(points[:3]):
-        found = spread_places(
-            board, rows, view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE, prefer=-60.0,
-            floor=view.origin[1] + 2.0, most=30,
-        )  # fmt: skip
-        places += [replace(place, cost=place.cost + rank) for place in found]
-    return " ".join(rows), places
+    for more, rows in enumerate(ways):
+        for rank, (x, y) in enumerate(points[:3]):
+            found = spread_places(
+                board, rows, view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE,
+                prefer=-60.0, floor=view.origin[1] + 2.0, most=30,
+            )  # fmt: skip
+            places += [replace(place, cost=place.cost + rank + 3 * more) for place in found]
+    return f"{width} BOTTOM GAP", places
 
 
 def _gaps(board: Board, section, view: View, text):
@@ -289,7 +286,9 @@ def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
     if verdict.id.startswith("opening"):
         opening = _opening_meant(verdict, section)
         if opening is not None:
-            return Target(view.at(opening.center), view.length(opening.diameter / 2), opening)
+            drawn = opening.kind != "open-riser"  # seen from the front, not in this view
+            radius = view.length(opening.diameter / 2) if drawn else 0.0
+            return Target(view.at(opening.center), radius, opening if drawn else None)
     if words[:1] == ["post"] and number is not None and number <= len(section.posts):
         post = section.posts[number - 1]
         if "edge" in verdict.id:
@@ -358,6 +357,8 @@ def _failures(board: Board, section, facts: Facts, view: View, text, dimensions)
 
 def _opening_rows(opening, text) -> tuple[str, ...]:
     """Size and kind of an opening under the rail; nothing for the others."""
-    if opening is None or opening.kind not in _KIND_WORDS:
+    if opening is None or opening.kind not in _UNDER_RAIL:
         return ()
-    return f"Ø {text(opening.diameter)}", _KIND_WORDS[opening.kind]
+    words = {"foot": "AT FOOT", "head": "AT HEAD", "under-rail": "UNDER RAIL"}
+    place = words.get(opening.kind, f"AT TREAD {opening.tread}")
+    return f"Ø {text(opening.diameter)}", place

@@ -63,7 +63,7 @@ def font_size(height: float) -> float:
 def _face(bold: bool):
     from matplotlib.ft2font import FT2Font
 
-    face = FT2Font(font_path(bold), hinting_factor=1)
+    face = FT2Font(font_path(bold))
     face.set_size(_MEASURE_AT, 72)
     return face
 

@@ -142,10 +142,11 @@ def sheet_of_elevation(
         return notes(facts, solved, job, left, right, bottom)
 
     def column_on(one: Paper, at: Scale, unplaced: tuple[str, ...] = ()):
-        full = column(one, at, facts, unplaced)
-        if full is None and paper is not None:
-            return column(one, at, facts, unplaced, compact=True)
-        return full
+        for compact in (0, 1, 2) if paper is not None else (0,):
+            laid = column(one, at, facts, unplaced, compact)
+            if laid is not None:
+                return laid
+        return None
 
     def fits(one: Paper, at: Scale) -> bool:
         left, bottom, right, top = view_area(one, foot_of(one)[1])

@@ -1,0 +1,153 @@
+"""Dimensions are data: they say what lies between their points, and every chain is complete."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from stairs.drawing.dimensions import (
+    ALIGNED,
+    ANGLE,
+    LEVEL,
+    PLUMB,
+    RUNNING,
+    Dimension,
+    ends_on_paper,
+    lines_of,
+)
+from stairs.drawing.paper import INCH_SCALES
+from stairs.drawing.primitives import Text
+from stairs.drawing.view import View
+from stairs.marks import length_text
+
+
+def between(dimension):
+    """What lies between the points of a dimension [units of the work, or degrees]."""
+    *_, (x0, y0), (x1, y1) = dimension.points
+    if dimension.kind in (LEVEL, RUNNING):
+        return x1 - x0
+    if dimension.kind == PLUMB:
+        return y1 - y0
+    if dimension.kind == ALIGNED:
+        return math.hypot(x1 - x0, y1 - y0)
+    vertex = dimension.points[0]
+    turns = [
+        math.degrees(math.atan2(y - vertex[1], x - vertex[0])) for x, y in dimension.points[1:]
+    ]
+    return turns[1] - turns[0]
+
+
+def test_a_dimension_says_what_lies_between_its_points(named, sheet):
+    for dimension in sheet(named).dimensions:
+        assert between(dimension) == pytest.approx(dimension.value, rel=1e-9, abs=1e-9), dimension
+
+
+def test_the_lettering_is_the_value_on_the_tape(named, sheet, answer):
+    job = answer(named).job
+    for dimension in sheet(named).dimensions:
+        if dimension.kind == ANGLE:
+            shown = f"{dimension.value:.1f}°"
+        else:
+            unit = job.units == "in"
+            shown = length_text(dimension.value, job.units, job.tape, feet=True, unit=unit)
+        assert dimension.text.endswith(shown), dimension
+
+
+def test_every_measurement_of_the_section_is_dimensioned(named, sheet, answer):
+    section = answer(named).sections[0].section
+    values = {one.name: one.value for one in sheet(named).dimensions}
+    wanted = {"guard height": section.guard_height, "panel height": section.panel_height}
+    for bay in section.bays:
+        wanted[f"rail length bay {bay.number}"] = bay.rail_length
+    for post in section.posts:
+        wanted[f"post {post.number} position"] = post.x
+    if section.kind == "flight":
+        wanted |= {
+            "total rise": section.total_rise,
+            "total run": section.total_run,
+            "rake": section.rake,
+            "post 1 height": section.posts[0].height,
+            f"post {len(section.posts)} height": section.posts[-1].height,
+        }
+        if section.treads == 1:
+            wanted.pop("rake")
+    for key, value in wanted.items():
+        assert values[key] == pytest.approx(value, rel=1e-9), key
+
+
+def test_all_posts_heights_are_on_the_sheet(named, sheet, answer):
+    job = answer(named).job
+    section = answer(named).sections[0].section
+    shown = " ".join(one.content for one in sheet(named).primitives if isinstance(one, Text))
+    for post in section.posts:
+        text = length_text(post.height, job.units, job.tape, feet=True, unit=job.units == "in")
+        assert text in shown, post
+
+
+def test_a_measured_stair_shows_every_rise_and_run(sheet, answer):
+    section = answer("measured").sections[0].section
+    values = {one.name: one.value for one in sheet("measured").dimensions}
+    heights = [0.0, *(y for _, y in section.nosings)]
+    for k in range(1, len(heights)):
+        assert values[f"rise {k}"] == pytest.approx(heights[k] - heights[k - 1])
+    for k, ((x0, _), (x1, _)) in enumerate(
+        zip(section.nosings, section.nosings[1:], strict=False), start=1
+    ):
+        assert values[f"run {k}"] == pytest.approx(x1 - x0)
+
+
+def test_nothing_is_dimensioned_twice(named, sheet):
+    seen = set()
+    for one in sheet(named).dimensions:
+        ends = tuple((round(x, 6), round(y, 6)) for x, y in one.points)
+        assert (one.kind, ends) not in seen, one
+        seen.add((one.kind, ends))
+
+
+def chains(drawn, side):
+    """Longest dimension and place of every chain on one side, nearest the work first."""
+    found: dict[str, list] = {}
+    for one in drawn.dimensions:
+        if one.chain.startswith(side) and one.kind != RUNNING:
+            length = math.dist(*ends_on_paper(one, drawn.view))
+            found.setdefault(one.chain, []).append((length, one.place))
+    ordered = [found[name] for name in sorted(found)]
+    return [max(length for length, _ in one) for one in ordered], [one[0][1] for one in ordered]
+
+
+def test_chains_below_nest_small_to_large(named, sheet):
+    lengths, _ = chains(sheet(named), "below")
+    assert lengths == sorted(lengths)
+
+
+def test_chains_are_evenly_spaced_from_the_work_out(named, sheet):
+    for side, way in (("below", -1), ("left", -1), ("right", 1)):
+        _, places = chains(sheet(named), side)
+        for near, far in zip(places, places[1:], strict=False):
+            assert way * (far - near) == pytest.approx(7.5), side
+
+
+VIEW = View(INCH_SCALES[2], "in", (100.0, 50.0))
+
+
+def test_a_level_dimension_at_a_twelfth_is_a_twelfth_long():
+    one = Dimension("run", LEVEL, ((0.0, 4.0), (12.0, 9.0)), 12.0, "1'-0\"", "below 1", 20.0)
+    assert ends_on_paper(one, VIEW) == ((100.0, 20.0), (125.4, 20.0))
+
+
+def test_an_aligned_dimension_lies_square_off_its_points():
+    one = Dimension("rail", ALIGNED, ((0.0, 0.0), (3.0, 4.0)), 5.0, '5"', "rake", 10.0)
+    (x0, y0), (x1, y1) = ends_on_paper(one, VIEW)
+    assert math.hypot(x1 - x0, y1 - y0) == pytest.approx(5 * 25.4 / 12)
+    assert (x0 - 100.0, y0 - 50.0) == pytest.approx((-8.0, 6.0))
+
+
+def test_extension_lines_leave_a_gap_and_pass_the_line():
+    one = Dimension("run", LEVEL, ((0.0, 0.0), (12.0, 0.0)), 12.0, "1'-0\"", "below 1", 20.0)
+    extensions = lines_of(one, VIEW)[3:]
+    assert len(extensions) == 2
+    for stroke in extensions:
+        (_, start), (_, end) = stroke.points
+        assert start == pytest.approx(50.0 - 1.5)
+        assert end == pytest.approx(20.0 - 1.5)

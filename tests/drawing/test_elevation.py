@@ -1,0 +1,161 @@
+"""What is drawn of a guard lies where the solved guard has it, to scale."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from stairs.drawing.facts import facts_of
+from stairs.drawing.labels import opening_labels, target_of
+from stairs.drawing.primitives import THICK, WEIGHTS, Arc, Stroke, Text
+
+
+def strokes(drawn, group):
+    return [one for one in drawn.work if isinstance(one, Stroke) and one.group == group]
+
+
+def back(drawn, points):
+    return [drawn.view.back(point) for point in points]
+
+
+def test_scale_is_exact(named, sheet):
+    drawn = sheet(named)
+    inch = 25.4 if drawn.units == "in" else 1.0
+    assert drawn.view.unit == pytest.approx(float(drawn.scale.ratio) * inch, rel=1e-15)
+
+
+def test_posts_stand_where_they_are_solved(named, sheet, answer):
+    drawn, section = sheet(named), answer(named).sections[0].section
+    outlines = [one for one in strokes(drawn, "post") if one.closed]
+    assert len(outlines) == len(section.posts)
+    for outline, post in zip(outlines, section.posts, strict=True):
+        points = back(drawn, outline.points)
+        xs, ys = [x for x, _ in points], [y for _, y in points]
+        assert (min(xs), max(xs)) == pytest.approx(
+            (post.x - post.width / 2, post.x + post.width / 2)
+        )
+        assert max(ys) == pytest.approx(post.surface + post.height)
+
+
+def test_rails_are_outlined_as_solved(named, sheet, answer):
+    drawn, section = sheet(named), answer(named).sections[0].section
+    outlines = [back(drawn, one.points) for one in strokes(drawn, "rail")]
+    wanted = [rail for bay in section.bays for rail in (bay.bottom_rail, bay.top_rail)]
+    assert len(outlines) == len(wanted)
+    for outline, rail in zip(outlines, wanted, strict=True):
+        for (x, y), (wanted_x, wanted_y) in zip(outline, rail, strict=True):
+            assert (x, y) == pytest.approx((wanted_x, wanted_y))
+
+
+def test_every_baluster_is_drawn_between_the_rails(named, sheet, answer):
+    drawn, section = sheet(named), answer(named).sections[0].section
+    width = float(answer(named).job.panel.baluster)
+    outlines = [back(drawn, one.points) for one in strokes(drawn, "baluster")]
+    assert len(outlines) == sum(bay.balusters for bay in section.bays)
+    centres = [x for bay in section.bays for x in bay.baluster_x]
+    for outline, centre in zip(outlines, centres, strict=True):
+        xs = [x for x, _ in outline]
+        assert (min(xs), max(xs)) == pytest.approx((centre - width / 2, centre + width / 2))
+        low, high = outline[0][1], outline[3][1]
+        slope = math.tan(math.radians(section.rake))
+        between = section.rail_spacing / math.cos(math.radians(section.rake))
+        assert high - low < between
+        assert outline[1][1] - low == pytest.approx(slope * width)
+
+
+def test_treads_lie_at_the_nosings(named, sheet, answer):
+    drawn, section = sheet(named), answer(named).sections[0].section
+    slabs = [back(drawn, one.points) for one in strokes(drawn, "tread")]
+    assert len(slabs) == section.treads
+    for slab, (x, y) in zip(slabs, section.nosings, strict=False):
+        assert slab[0] == pytest.approx((x, y))
+        assert slab[2][1] == pytest.approx(y - section.tread_thickness)
+
+
+def test_open_risers_are_left_open(sheet):
+    assert strokes(sheet("plain"), "riser")
+    assert not strokes(sheet("open risers"), "riser")
+
+
+def test_a_closed_stringer_hides_the_treads(sheet):
+    assert {one.line for one in strokes(sheet("closed stringer"), "tread")} == {"dashed"}
+    assert {one.line for one in strokes(sheet("plain"), "tread")} == {"continuous"}
+
+
+def test_circles_are_those_of_the_openings_under_the_rail(named, sheet, answer):
+    drawn, section = sheet(named), answer(named).sections[0].section
+    kinds = ("triangle", "foot", "head", "under-rail")
+    wanted = [one for one in section.openings if one.kind in kinds]
+    circles = [one for one in drawn.work if isinstance(one, Arc) and one.group == "opening"]
+    drawn_ones = [
+        (*drawn.view.back(one.center), 2 * one.radius / drawn.view.unit) for one in circles
+    ]
+    assert len(wanted) > 0
+    for opening in wanted:
+        assert any(
+            math.dist((*opening.center, opening.diameter), one) < 1e-6 * opening.diameter
+            for one in drawn_ones
+        ), opening
+
+
+def test_the_largest_opening_of_each_kind_is_labelled(answer):
+    section = answer("two bays").sections[0].section
+    labelled = opening_labels(section)
+    assert sorted(one.kind for one in labelled) == ["foot", "head", "triangle"]
+    for one in labelled:
+        alike = [other.diameter for other in section.openings if other.kind == one.kind]
+        assert one.diameter == pytest.approx(max(alike))
+
+
+def test_the_rail_covers_what_lies_behind_it(sheet):
+    assert all(one.fill == "blank" for one in strokes(sheet("plain"), "rail"))
+
+
+def test_lines_are_of_the_ladder_and_black_on_white(named, sheet):
+    for one in sheet(named).primitives:
+        if not isinstance(one, Text):
+            assert one.weight == 0.0 or one.weight in WEIGHTS
+            assert one.fill in (None, "ink", "blank")
+
+
+# --------------------------------------------------------------------------- failures
+
+
+def test_every_failure_is_flagged_on_the_view_and_in_the_table(sheet, answer):
+    facts = facts_of(answer("failing"), 1)
+    assert len(facts.failures) >= 2
+    flags = " ".join(
+        one.content for one in sheet("failing").labels
+        if isinstance(one, Text) and one.group == "failure"
+    )  # fmt: skip
+    table = [one.content for one in sheet("failing").furniture if isinstance(one, Text)]
+    for failure in facts.failures:
+        assert str(failure.mark) in flags
+        assert f"FAIL {failure.mark}" in table
+    assert any(text.startswith("DOES NOT PASS") for text in table)
+
+
+def test_a_failing_opening_is_drawn_heavier(sheet, answer):
+    drawn = sheet("failing")
+    section = answer("failing").sections[0].section
+    failing = next(one for one in facts_of(answer("failing"), 1).failures if "triangle" in one.id)
+    opening = target_of(failing, section, drawn.view, ()).opening
+    assert opening.diameter == max(
+        one.diameter for one in section.openings if one.kind == "triangle"
+    )
+    heavy = [one for one in drawn.work if isinstance(one, Arc) and one.weight == THICK]
+    assert [one.center for one in heavy] == [pytest.approx(drawn.view.at(opening.center))]
+
+
+def test_a_guard_that_passes_has_no_band(sheet, answer):
+    assert not facts_of(answer("plain"), 1).failures
+    words = [one.content for one in sheet("plain").furniture if isinstance(one, Text)]
+    assert not any("FAIL" in text for text in words)
+
+
+def test_what_has_no_room_on_the_view_stands_in_the_column(sheet):
+    crowded = sheet("fourteen risers", "letter")
+    assert crowded.unplaced
+    words = " ".join(one.content for one in crowded.furniture if isinstance(one, Text))
+    assert "NOT LETTERED ON THE VIEW" in words

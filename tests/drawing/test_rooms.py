@@ -1,0 +1,35 @@
+"""Who may know the plotting library: the two rooms that letter and write, and no other."""
+
+from __future__ import annotations
+
+import ast
+from pathlib import Path
+
+import pytest
+
+import stairs.drawing
+
+ROOM = Path(stairs.drawing.__file__).parent
+
+
+def imported(path):
+    """Every module that a file imports, at the top or inside a function."""
+    for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+        if isinstance(node, ast.Import):
+            yield from (name.name for name in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            yield node.module
+
+
+@pytest.mark.parametrize("path", sorted(ROOM.glob("*.py")), ids=lambda path: path.stem)
+def test_the_plotting_library_stays_in_two_rooms(path):
+    outside = {module.split(".")[0] for module in imported(path)}
+    assert ("matplotlib" in outside) == (path.stem in ("lettering", "writers"))
+    assert ("ezdxf" in outside) == (path.stem == "exchange")
+
+
+@pytest.mark.parametrize("path", sorted(ROOM.glob("*.py")), ids=lambda path: path.stem)
+def test_no_room_knows_the_solver(path):
+    solver = {"chain", "closed_forms", "relations", "openings", "panel", "bracket", "exact"}
+    known = {module.split(".")[1] for module in imported(path) if module.startswith("stairs.")}
+    assert not known & solver
