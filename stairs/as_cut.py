@@ -9,6 +9,7 @@ those of that guard.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
@@ -16,7 +17,7 @@ from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import round_to_mark
 from stairs.openings import BALUSTER, END, Opening
-from stairs.pockets import largest_in_pocket
+from stairs.passage import diameter_in_pocket
 
 
 @dataclass(frozen=True, slots=True)
@@ -121,7 +122,7 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
 
 
 def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
-    """Diameter of an opening's largest circle in the guard as it will be cut.
+    """Diameter of the largest ball that passes an opening of the guard as it will be cut.
 
     Parameters
     ----------
@@ -148,10 +149,9 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     under = cut.gap_high - section.filler
     if opening.pocket is not None:
         moved = replace(opening.pocket, bottom_gap=Fraction(under))
-        circle, _, _ = largest_in_pocket(moved, {})
-        return circle.diameter
+        return diameter_in_pocket(moved, {})
     if section.flight is not None:
         margin = section.stringer_margin or 0.0
         cosine = section.line_run / (section.line_rise**2 + section.line_run**2) ** 0.5
-        return (under - margin) * cosine
+        return math.hypot((under - margin) * cosine, section.side_gap)
     return under

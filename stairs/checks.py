@@ -358,14 +358,34 @@ def _could_fail(kind: str, worst: float, limit: float) -> bool:
 
 def _above_nosings(measure: Measure, section: Section) -> Measure:
     """The same opening, tried only above the nosing line, as some codes do."""
-    size = derived(
-        "strip_opening",
-        bottom_gap=section.exact["clear_gap"],
-        stringer_margin=Fraction(0),
-        unit_rise=section.flight.line_rise,
-        unit_run=section.flight.line_run,
-    )
+    side_gap, gap = section.exact["side_gap"], section.exact["clear_gap"]
+    strip = {
+        "bottom_gap": gap,
+        "stringer_margin": Fraction(0),
+        "unit_rise": section.flight.line_rise,
+        "unit_run": section.flight.line_run,
+    }
+    if side_gap == 0:
+        size = derived("strip_opening", **strip)
+    elif gap > 0:
+        size = derived("strip_ball", side_gap=side_gap, **strip)
+    else:
+        size = side_gap  # the rail covers the nosings; what is left drops past the tread ends
     return Measure(measure.check, size, measure.where)
+
+
+def _at_side(finding: Finding, opening: Opening) -> Finding:
+    """The finding with a note where the elevation alone would have passed the opening."""
+    if finding.verdict != FAIL or opening.flat_diameter is None:
+        return finding
+    if _could_fail(finding.kind, opening.flat_diameter, finding.limit):
+        return finding
+    note = (
+        f"In elevation the opening is only {opening.flat_diameter:.4g} wide and would pass; the "
+        f"guard stands off to the side, so a ball of {opening.diameter:.4g} gets through between "
+        "tread ends and rail"
+    )
+    return replace(finding, note="; ".join(part for part in (finding.note, note) if part))
 
 
 def findings_of(
@@ -490,6 +510,9 @@ def _finding(
     ):
         measure = _above_nosings(measure, section)
         spread = (measure.value, measure.value)
+        opening = None
+    else:
+        opening = measure.opening
     order = measure.compare(rule.limit)
     filled = replace(
         base,
@@ -507,7 +530,8 @@ def _finding(
         return filled
     if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
         return filled
-    return _judged(filled, order, spread)
+    judged = _judged(filled, order, spread)
+    return judged if opening is None else _at_side(judged, opening)
 
 
 def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:

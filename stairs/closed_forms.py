@@ -1434,6 +1434,149 @@ def bottom_gap_for_strip(strip_opening, stringer_margin, unit_rise, unit_run):
     return stringer_margin + strip_opening*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
 
 
+def strip_ball(bottom_gap, stringer_margin, side_gap, unit_rise, unit_run):
+    """Largest ball between two parallel edges in two planes [job's unit of length].
+
+    Parameters
+    ----------
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    stringer_margin : number
+        Closed stringer's top edge, plumb above the nosing line [job's unit of length], any.
+    side_gap : number
+        Tread ends or stringer face to the guard's plane [job's unit of length], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Øs = ``sqrt(side_gap**2*(unit_rise**2 + unit_run**2) + unit_run**2*(bottom_gap -
+    stringer_margin)**2)/sqrt(unit_rise**2 + unit_run**2)`` with v = ``bottom_gap``, m =
+    ``stringer_margin``, wg = ``side_gap``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; strip over a closed stringer; gap of a
+    strip; ball between two edges.
+    2 other roots let go: strip_ball is above 0 in a stair; unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(strip_ball(7, 2, 3, 3, 4), 9)
+    5.0
+    """
+    return math.sqrt(side_gap**2*(unit_rise**2 + unit_run**2) + unit_run**2*(bottom_gap - stringer_margin)**2)/math.sqrt(unit_rise**2 + unit_run**2)
+
+
+def flat_gap_for_ball(strip_ball, side_gap):
+    """Between two parallel edges, square to them, in elevation [job's unit of length].
+
+    Parameters
+    ----------
+    strip_ball : number
+        Largest ball between two parallel edges in two planes [job's unit of length], above 0.
+    side_gap : number
+        Tread ends or stringer face to the guard's plane [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    d0 = ``sqrt(-side_gap**2 + strip_ball**2)`` with Øs = ``strip_ball``, wg = ``side_gap``.
+    Chained from: ball between two edges.
+    1 other root let go: flat_gap is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(flat_gap_for_ball(5, 3), 9)
+    4.0
+    """
+    return math.sqrt(-side_gap**2 + strip_ball**2)
+
+
+def stair_reach(ball_radius, ball_out):
+    """How far that ball's centre keeps off the stair, in elevation [job's unit of length].
+
+    Parameters
+    ----------
+    ball_radius : number
+        Ball on its way past the stair and the guard [job's unit of length], above 0.
+    ball_out : number
+        That ball's centre, beyond the tread ends [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    A = ``sqrt(-ball_out**2 + ball_radius**2)`` with rb = ``ball_radius``, zb = ``ball_out``.
+    Chained from: reach at the stair.
+    1 other root let go: stair_reach is 0 or more in a stair.
+
+    Examples
+    --------
+    >>> round(stair_reach(5, 3), 9)
+    4.0
+    """
+    return math.sqrt(-ball_out**2 + ball_radius**2)
+
+
+def guard_reach(ball_radius, side_gap, ball_out):
+    """How far that ball's centre keeps off the guard, in elevation [job's unit of length].
+
+    Parameters
+    ----------
+    ball_radius : number
+        Ball on its way past the stair and the guard [job's unit of length], above 0.
+    side_gap : number
+        Tread ends or stringer face to the guard's plane [job's unit of length], 0 or more.
+    ball_out : number
+        That ball's centre, beyond the tread ends [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    Bg = ``sqrt((-ball_out + ball_radius + side_gap)*(ball_out + ball_radius - side_gap))`` with
+    rb = ``ball_radius``, wg = ``side_gap``, zb = ``ball_out``.
+    Chained from: reach at the guard.
+    1 other root let go: guard_reach is 0 or more in a stair.
+
+    Examples
+    --------
+    >>> round(guard_reach(5, 7, 3), 9)
+    3.0
+    """
+    return math.sqrt((-ball_out + ball_radius + side_gap)*(ball_out + ball_radius - side_gap))
+
+
+def bottom_gap_for_corner_ball(stair_reach, guard_reach, corner_base, unit_rise, unit_run):
+    """Plumb from the nosing line to under the bottom rail [job's unit of length].
+
+    Parameters
+    ----------
+    stair_reach : number
+        How far that ball's centre keeps off the stair, in elevation [job's unit of length], 0 or
+        more.
+    guard_reach : number
+        How far that ball's centre keeps off the guard, in elevation [job's unit of length], 0 or
+        more.
+    corner_base : number
+        Walking surface from under the nosing line's crossing to the upright face [job's unit of
+        length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    v = ``(-corner_base*unit_rise + guard_reach*sqrt(unit_rise**2 + unit_run**2) +
+    stair_reach*unit_rise + stair_reach*unit_run)/unit_run`` with A = ``stair_reach``, Bg =
+    ``guard_reach``, B = ``corner_base``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; ball in the corner under the rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(bottom_gap_for_corner_ball(2, 1.6, 6, 3, 4), 9)
+    1.0
+    """
+    return (-corner_base*unit_rise + guard_reach*math.sqrt(unit_rise**2 + unit_run**2) + stair_reach*unit_rise + stair_reach*unit_run)/unit_run
+
+
 def treads_from_risers(risers, flush_tread):
     """Number of treads [count].
 

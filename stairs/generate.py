@@ -126,6 +126,14 @@ FORMS: tuple[Form, ...] = (
          ((7, 2, 3, 4), "4.0")),
     Form("bottom_gap_for_strip", "bottom_gap", ("strip_opening", "stringer_margin", *_RAKED),
          ((4, 2, 3, 4), "7.0")),
+    Form("strip_ball", "strip_ball", ("bottom_gap", "stringer_margin", "side_gap", *_RAKED),
+         ((7, 2, 3, 3, 4), "5.0")),
+    Form("flat_gap_for_ball", "flat_gap", ("strip_ball", "side_gap"), ((5, 3), "4.0")),
+    Form("stair_reach", "stair_reach", ("ball_radius", "ball_out"), ((5, 3), "4.0")),
+    Form("guard_reach", "guard_reach", ("ball_radius", "side_gap", "ball_out"),
+         ((5, 7, 3), "3.0")),
+    Form("bottom_gap_for_corner_ball", "bottom_gap",
+         ("stair_reach", "guard_reach", "corner_base", *_RAKED), ((2, 1.6, 6, 3, 4), "1.0")),
 )  # fmt: skip
 """The closed forms that the parts of the guard are computed with."""
 

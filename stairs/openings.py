@@ -5,6 +5,9 @@ fits.  Between balusters, and between a post and the baluster beside it, the cir
 the gap.  Under the bottom rail of a level run it is as high as the gap, over a closed stringer as
 high as the strip is square to the rake; over treads and risers it is the largest circle of a
 pocket (:mod:`stairs.pockets`).
+
+Where the guard stands off to the side of the tread ends, the space under its rail is a passage, and
+the ball that gets through is larger than the circle in the elevation (:mod:`stairs.passage`).
 """
 
 from __future__ import annotations
@@ -21,6 +24,7 @@ from stairs.flight import Flight
 from stairs.job import Flight as FlightJob
 from stairs.job import Job
 from stairs.panel import RackedPanel
+from stairs.passage import Ball, ball_in_pocket, compare_ball
 from stairs.pockets import (
     Pocket,
     Point,
@@ -47,17 +51,23 @@ class Opening:
     bay, tread : int or None
         Where it is; None where it belongs to none.
     diameter : float
-        Of the largest circle [job's unit of length].
+        Of the largest ball that passes [job's unit of length]; in a flat opening that of the
+        largest circle.
     center : tuple of float
-        Of that circle, in the section's coordinates.
+        Of the largest circle in the elevation, in the section's coordinates.
     leans_on : tuple of str
-        The parts that the circle touches.
+        The parts that the ball touches where it passes.
     outline : tuple of tuple of float
         The free space that was searched, in the section's coordinates.
     closed_form : Fraction, Derived or None
         The diameter exactly, where a closed form gives it.
     pocket : Pocket or None
         The exact measurements of the shape, where the circle came from one.
+    flat_diameter : float or None
+        Of the largest circle in the elevation, where the guard stands off to the side and the ball
+        that passes is another; None where the opening is flat.
+    ball : Ball or None
+        That ball, where the opening is a pocket.
     """
 
     kind: str
@@ -69,6 +79,8 @@ class Opening:
     outline: tuple[Point, ...]
     closed_form: Amount | None = None
     pocket: Pocket | None = None
+    flat_diameter: float | None = None
+    ball: Ball | None = None
 
     @property
     def place(self) -> str:
@@ -82,6 +94,11 @@ class Opening:
         if self.kind == END and self.bay is None:
             return "beside post 1"
         return f"bay {self.bay}" if self.bay is not None else ""
+
+    @property
+    def drawn_diameter(self) -> float:
+        """Diameter of the largest circle in the elevation [job's unit of length]."""
+        return self.diameter if self.flat_diameter is None else self.flat_diameter
 
     @property
     def has_riser(self) -> bool:
@@ -105,12 +122,15 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
 
     Notes
     -----
-    Decided exactly: from the closed form where there is one, otherwise from the walls.
+    Decided exactly: from the closed form where there is one, otherwise from the walls.  How the
+    ball of a passage is decided :func:`stairs.passage.compare_ball` says.
     """
     if opening.closed_form is not None:
         return compare(opening.closed_form, ball)
     if opening.pocket is None:
         raise ValueError(f"the {opening.kind} opening holds nothing exact to compare")
+    if opening.ball is not None:
+        return compare_ball(opening.pocket, opening.ball, ball)
     if abs(opening.diameter - float(ball)) > 1e-7 * max(1.0, float(ball)):
         return 1 if opening.diameter > ball else -1
     exact_shape = pocket_shape(opening.pocket, expression)
@@ -136,27 +156,55 @@ def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tup
     """
     found = []
     for pocket in pockets:
+        if not is_open(pocket):
+            found.append(_closed_in_elevation(pocket, bay, known))
+            continue
         circle, shape, origin = largest_in_pocket(pocket, known)
+        ball = ball_in_pocket(pocket, known, circle) if pocket.side_gap > 0 else None
         kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
         found.append(
             Opening(
                 kind=kind,
                 bay=bay,
                 tread=pocket.step if kind == TRIANGLE else None,
-                diameter=circle.diameter,
+                diameter=circle.diameter if ball is None else ball.diameter,
                 center=(circle.center[0] + origin[0], circle.center[1] + origin[1]),
-                leans_on=circle.leans_on,
+                leans_on=circle.leans_on if ball is None else ball.leans_on,
                 outline=tuple(
                     (edge.start[0] + origin[0], edge.start[1] + origin[1]) for edge in shape.edges
                 ),
-                closed_form=plain_form(pocket, circle),
+                closed_form=plain_form(pocket, circle) if ball is None else None,
                 pocket=pocket,
+                flat_diameter=None if ball is None else circle.diameter,
+                ball=ball,
             )
         )
     return tuple(found)
 
 
-def _strip(flight: Flight, gap: Fraction, margin: Fraction, bay: int, faces) -> Opening:
+def _closed_in_elevation(pocket: Pocket, bay: int, known: dict) -> Opening:
+    """Where the rail covers the whole step in elevation: only what drops past the tread ends."""
+    ball = ball_in_pocket(pocket, known)
+    kind = HEAD if pocket.step == pocket.risers else FOOT if pocket.step == 0 else TRIANGLE
+    x, y = float(pocket.front[0]), float(pocket.front[1])
+    end = min(x + float(pocket.unit_run), float(pocket.high_post[1]))
+    return Opening(
+        kind=kind,
+        bay=bay,
+        tread=pocket.step if kind == TRIANGLE else None,
+        diameter=ball.diameter,
+        center=((x + end) / 2, y),
+        leans_on=ball.leans_on,
+        outline=((x, y), (end, y)),
+        pocket=pocket,
+        flat_diameter=0.0,
+        ball=ball,
+    )
+
+
+def _strip(
+    flight: Flight, gap: Fraction, margin: Fraction, bay: int, faces, side_gap: Fraction
+) -> Opening:
     """The strip between a closed stringer's edge and the rail, named once for the whole bay."""
     size = derived(
         "strip_opening",
@@ -173,8 +221,20 @@ def _strip(flight: Flight, gap: Fraction, margin: Fraction, bay: int, faces) -> 
         (x, rise + x * slope + float(lift))
         for x, lift in ((low, margin), (high, margin), (high, gap), (low, gap))
     )
+    flat = None
+    if side_gap > 0:
+        flat = float(size)
+        size = derived(
+            "strip_ball",
+            bottom_gap=gap,
+            stringer_margin=margin,
+            side_gap=side_gap,
+            unit_rise=flight.line_rise,
+            unit_run=flight.line_run,
+        )
+    sides = ("stringer edge", "bottom rail")
     return Opening(
-        UNDER_RAIL, bay, None, float(size), center, ("stringer edge", "bottom rail"), outline, size
+        UNDER_RAIL, bay, None, float(size), center, sides, outline, size, flat_diameter=flat
     )
 
 
@@ -308,10 +368,12 @@ def flight_openings(
             _pocket(section, flight, gap, margin, step, posts, (low, high)) for step in steps
         )
         openings += under_rail_openings(
-            [pocket for pocket in pockets if is_open(pocket)], bay.number, known
+            [pocket for pocket in pockets if is_open(pocket) or pocket.side_gap > 0],
+            bay.number,
+            known,
         )
         if margin is not None:
-            openings.append(_strip(flight, gap, margin, bay.number, faces))
+            openings.append(_strip(flight, gap, margin, bay.number, faces, section.side_gap))
     openings += panel_openings(job, racked, bays, line)
     if section.open_risers:
         openings.append(_open_riser(flight))
@@ -364,6 +426,7 @@ def _pocket(section: FlightJob, flight: Flight, gap, margin, step: int, posts, s
         high_step=stands[1].step,
         low_surface=flight.surface(stands[0].step),
         high_surface=flight.surface(stands[1].step),
+        side_gap=section.side_gap,
     )
 
 

@@ -18,6 +18,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from stairs.circle import Circle, Edge, Shape, largest_circle
 from stairs.exact import Amount, derived
@@ -58,6 +59,9 @@ class Pocket:
         The steps that those two posts stand on.
     low_surface, high_surface : Fraction or Derived
         Heights of those steps.
+    side_gap : Fraction
+        From the tread ends out to the guard's plane; above 0 the elevation is not the whole story,
+        see :mod:`stairs.passage`.
     """
 
     step: int
@@ -79,6 +83,7 @@ class Pocket:
     high_step: int
     low_surface: Amount
     high_surface: Amount
+    side_gap: Fraction = Fraction(0)
 
     @property
     def front_gap(self) -> Fraction:
@@ -276,6 +281,10 @@ def _right_side(pocket, G, R, s, t, back, edge, zero):
     return side
 
 
+# a guard is solved again many times with one measurement moved, which leaves most pockets alike
+_largest = lru_cache(maxsize=2048)(largest_circle)
+
+
 def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point]:
     """The largest circle of a pocket, its shape, and the pocket's origin.
 
@@ -311,7 +320,7 @@ def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point
         circle = known[key]
         if _clear_of_posts(circle, low_face, high_face):
             return _renamed(circle, pocket.step), shape, origin
-    circle = largest_circle(shape)
+    circle = _largest(shape)
     if plain and _clear_of_posts(circle, low_face, high_face):
         known.setdefault(key, _renamed(circle, 0, pocket.step))
     return circle, shape, origin

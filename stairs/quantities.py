@@ -298,6 +298,34 @@ _ALL = (
     Quantity(
         "strip_opening", "o", LENGTH, "square height of the strip over a closed stringer", ANY
     ),
+    # a ball between the stair and a guard that stands off to the side of it
+    Quantity(
+        "side_gap", "wg", LENGTH, "tread ends or stringer face to the guard's plane", NOT_NEGATIVE
+    ),
+    Quantity(
+        "flat_gap", "d0", LENGTH, "between two parallel edges, square to them, in elevation"
+    ),
+    Quantity(
+        "strip_ball", "Øs", LENGTH, "largest ball between two parallel edges in two planes"
+    ),
+    Quantity("ball_radius", "rb", LENGTH, "ball on its way past the stair and the guard"),
+    Quantity("ball_out", "zb", LENGTH, "that ball's centre, beyond the tread ends", NOT_NEGATIVE),
+    Quantity(
+        "stair_reach",
+        "A",
+        LENGTH,
+        "how far that ball's centre keeps off the stair, in elevation",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "guard_reach",
+        "Bg",
+        LENGTH,
+        "how far that ball's centre keeps off the guard, in elevation",
+        NOT_NEGATIVE,
+    ),
+    Quantity("ball_x", "bx", LENGTH, "that ball's centre, up-stair from the nosing", ANY),
+    Quantity("ball_y", "by", LENGTH, "that ball's centre, height above the tread", ANY),
 )
 
 # fmt: on

@@ -246,6 +246,29 @@ def _relations() -> tuple[Relation, ...]:
             (v - s["stringer_margin"]) * cosine,
             "rail and stringer edge are parallel; a ball is stopped by their square distance",
             _COMMON),
+        # ------------------------------------------------------------------ passages
+        one("gap of a strip", s["flat_gap"], s["strip_opening"],
+            "what lies between a stringer's edge and the rail, seen in elevation", _DEFINITION),
+        one("ball between two edges", s["strip_ball"]**2, s["flat_gap"]**2 + s["side_gap"]**2,
+            "parallel edges in two planes are as far apart as the long side of a triangle on their "
+            "distance in elevation and the distance of the planes", "Pythagoras"),
+        one("reach at the stair", s["ball_radius"]**2, s["stair_reach"]**2 + s["ball_out"]**2,
+            "the stair ends in the plane of the tread ends; what of the ball is in that plane or "
+            "behind it is no wider than its circle there", "Pythagoras"),
+        one("reach at the guard", s["ball_radius"]**2,
+            s["guard_reach"]**2 + (s["side_gap"] - s["ball_out"])**2,
+            "the guard's plane cuts the ball in a circle", "Pythagoras"),
+        Relation(
+            "ball in the corner under the rail",
+            (
+                Eq(s["ball_y"], s["stair_reach"], evaluate=False),
+                Eq(s["ball_x"], s["corner_base"] - s["stair_reach"], evaluate=False),
+                Eq((v + s["ball_x"] * R / G - s["ball_y"]) * cosine, s["guard_reach"],
+                   evaluate=False),
+            ),
+            "a ball that touches tread and riser, which end in one plane, and the rail in another",
+            "distance from a point to a line, three times, each at the ball's reach",
+        ),
     )
 
 
@@ -282,6 +305,8 @@ def _sample(names: tuple[str, ...], turn: int) -> dict[sympy.Symbol, float]:
         "corner_clearance": 0.9, "rail_length": 65.0, "stock": 72.0, "hole_in_stock": 6.75,
         "reveal": 1.0, "surface": 7.25, "step": 2, "centre": 27.0, "plate": 5.0, "nosing_x": 21.0, "riser_slope": 20.0, "tread_thickness": 1.25,
         "treads_in_front": 2,
+        "side_gap": 3.0, "flat_gap": 4.1, "strip_ball": 5.2, "ball_radius": 3.1, "ball_out": 1.3,
+        "stair_reach": 2.8, "guard_reach": 2.6,
     }  # fmt: skip
     return {SYMBOLS[name]: base[name] * (1 + 0.01 * turn) for name in names}
 

@@ -93,6 +93,7 @@ def _section(part: SectionAnswer) -> dict:
                 "bay": opening.bay,
                 "tread": opening.tread,
                 "diameter": opening.diameter,
+                "flat_diameter": opening.flat_diameter,
                 "center": list(opening.center),
                 "limit": finding.limit,
                 "clause": finding.clause or None,

@@ -18,6 +18,7 @@ from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import ceil_to_mark, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
+from stairs.passage import gap_for_ball_at_side
 from stairs.pockets import Pocket, largest_in_pocket, plain_form, pocket_shape
 from stairs.rules import Rule
 
@@ -207,6 +208,14 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
         if strip not in seen:
             seen.add(strip)
             ball, margin, label = strip
+            side_gap = section.exact.get("side_gap", Fraction(0))
+            if side_gap > 0 and ball <= side_gap:
+                # it drops between stair and guard, however low the rail is
+                lowest = -2 * Fraction(section.unit_rise)
+                bounds.append(Bound(lowest, label, included, rule.clause))
+                continue
+            if side_gap > 0:
+                ball = derived("flat_gap_for_ball", strip_ball=ball, side_gap=side_gap)
             gap = derived(
                 "bottom_gap_for_strip",
                 strip_opening=ball,
@@ -294,6 +303,8 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> tuple[Amount | None, bool]:
     Otherwise, as a higher rail never makes the circle smaller, it is found by the method of false
     position (the Illinois variant) between a gap that is too low and one that is too high.
     """
+    if pocket.side_gap > 0:
+        return gap_for_ball_at_side(pocket, ball), True
     size = float(ball)
     floor = pocket.stringer_margin or Fraction(0)
     guess = _closed_gap(pocket, ball)

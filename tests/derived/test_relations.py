@@ -8,12 +8,12 @@ along an axis) or found as a root on it.
 
 from fractions import Fraction
 from functools import cache
-from math import atan2, cos, degrees, hypot, radians, sin
+from math import atan2, cos, degrees, hypot, radians, sin, sqrt
 
 import numpy as np
 import pytest
 import sympy
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy.optimize import brentq
 from shapely import affinity
@@ -167,7 +167,26 @@ def whole_stair(draw, *, flush, plumb_cut):
     v["radius"] = v["corner_circle"] / 2
     v["circle_x"], v["circle_y"] = v["corner_base"] - v["radius"], v["radius"]
     put("strip_opening", form.strip_opening, "bottom_gap", "stringer_margin", *step)
+    passage(v, draw, step)
     return v
+
+
+def passage(v, draw, step):
+    """A ball somewhere between the plane of the tread ends and that of the guard."""
+    v["flat_gap"] = v["strip_opening"]
+    v["ball_out"] = draw(offsets)
+    # the ball in the corner: its reach at the guard is what the corner leaves
+    v["stair_reach"] = v["corner_base"] / 4
+    v["ball_x"], v["ball_y"] = v["corner_base"] - v["stair_reach"], v["stair_reach"]
+    rake = atan2(float(step["unit_rise"]), float(step["unit_run"]))
+    rail = v["bottom_gap"] + v["ball_x"] * step["unit_rise"] / step["unit_run"]
+    v["guard_reach"] = float(rail - v["ball_y"]) * cos(rake)
+    # two circles of one ball on two planes: the radius that both reaches share moves the planes
+    v["ball_radius"] = hypot(v["stair_reach"], v["ball_out"])
+    across = v["ball_radius"] ** 2 - v["guard_reach"] ** 2
+    assume(across > 0)
+    v["side_gap"] = v["ball_out"] + sqrt(across)
+    v["strip_ball"] = hypot(v["flat_gap"], v["side_gap"])
 
 
 @pytest.mark.parametrize("plumb_cut", [False, True], ids=["square cut", "plumb cut"])
@@ -218,13 +237,17 @@ def every_derivation():
 def test_roots_let_go_are_no_stair():
     """Each root that was dropped leaves its quantity's domain on every stair tried."""
     dropped = set()
+    ball = {"strip_ball": 6, "flat_gap": 5, "side_gap": 3, "ball_radius": 4, "ball_out": 2}
     stairs = [
         {"unit_rise": 4, "unit_run": 15, "baluster": 0.5, "hole_length": 0.6, "wall": 0.05,
-         "rake": 5.0, "skew": 3.0},
+         "rake": 5.0, "skew": 3.0,
+         **ball},
         {"unit_rise": 7.25, "unit_run": 10.5, "baluster": 0.75, "hole_length": 1.2,
-         "wall": 1.5, "rake": 34.6, "skew": 40.0},
+         "wall": 1.5, "rake": 34.6, "skew": 40.0,
+         **ball},
         {"unit_rise": 10, "unit_run": 7, "baluster": 2, "hole_length": 4.5, "wall": 0.0,
-         "rake": 60.0, "skew": 75.0},
+         "rake": 60.0, "skew": 75.0,
+         **ball},
     ]  # fmt: skip
     for name, derivation in every_derivation():
         for text in derivation.let_go:
@@ -240,7 +263,10 @@ def test_roots_let_go_are_no_stair():
                 )
                 assert outside, (name, text, stair)
             dropped.add((quantity.name, text))
-    assert {name for name, _ in dropped} == {"unit_slope", "max_rack", "true_angle"}
+    assert {name for name, _ in dropped} == {
+        "unit_slope", "max_rack", "true_angle", "strip_ball", "flat_gap", "stair_reach",
+        "guard_reach",
+    }  # fmt: skip
 
 
 def test_roots_kept_say_why():

@@ -1,0 +1,393 @@
+"""Passages: what a ball can do where the guard stands off to the side of the stair.
+
+A guard may stand outside the tread ends, ``side_gap`` away from them.  What looks like one flat
+opening in elevation is then a passage: a ball that is too large for the opening dips between tread
+ends and rail, past the stair while it is still clear of the guard and past the guard when it has
+left the stair behind.  So a larger ball passes than the elevation shows.
+
+The model
+---------
+``x`` and ``y`` are those of the elevation, ``z`` points from the stair to the outside.
+
+* The stair (treads, risers, nosings, the upper landing) fills its elevation for all ``z <= 0``.
+* The guard fills its elevation in the plane ``z = w``, the side gap: the bottom rail and all above
+  it, and the posts, which go on downward as they are fixed to the side of the stair.  It is a thin
+  sheet; any thickness behind it changes nothing: a ball whose centre has come to ``z = w`` moves
+  straight on.
+* The lower landing is ground, under the stair and beyond it, for all ``z``.
+
+A ball of radius ``r`` with its centre at ``z`` keeps off the stair exactly where its centre, in
+elevation, keeps off the stair by its *reach* ``A = sqrt(r² - z²)``, and off the guard where it
+keeps off the guard by ``B = sqrt(r² - (w - z)²)``; a reach of 0 is no obstacle at all.  It starts
+over the treads and is through when ``z = w``.  On the way every ``z`` has to be passed, and the
+places where the centre may be at one ``z`` within one opening are connected, so the largest ball is
+the least, over ``z``, of the largest that fits at ``z``.  A path from one opening into the next on
+the way gains nothing: at the neck between them the reaches ``A + B`` are least at both ends.
+
+What follows
+------------
+* Two straight edges, ``d`` apart in elevation: the tightest place is half-way, and the squares add
+  up, ``D² = d² + w²``.
+* The corner of tread, riser and rail (:mod:`stairs.passage_plain`), with sides in the ratio
+  ``R : G : L``: the ball passes while ``(R + G) A + L B <= (R + G + L) ρ`` for every ``z``, with
+  ``ρ`` the radius of the flat circle.  Half-way this gives ``D² = d² + w²`` again.  But the
+  tightest place is where ``(R + G) z / A = L (w - z) / B``, nearer to the stair as
+  ``R + G > L``, and so ``D² < d² + w²`` in every stair.  Taking the squares errs on the careful
+  side, by less than 0.4 % of ``D`` (most at a pitch of 45°).
+* A ball as thick as the side gap is wide drops straight down between stair and guard: no rail,
+  however low, stops it.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from functools import lru_cache
+
+from stairs.circle import Circle
+from stairs.exact import Amount, compare, expression
+from stairs.passage_plain import Corner, compare_corner, largest_radius, taken, worst_reaches
+from stairs.pockets import Pocket, is_open, largest_in_pocket, pocket_shape
+
+CAREFUL = 1e-9
+"""Part of the size: how near to a limit a ball that has no closed form counts as larger."""
+
+RISER, POST = "riser", "post"
+_DIGITS = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Ball:
+    """The largest ball that passes an opening.
+
+    Parameters
+    ----------
+    diameter : float
+        [job's unit of length].
+    center : tuple of float
+        In elevation, in the pocket's coordinates, where the passage is tightest.
+    out : float
+        How far beyond the tread ends the centre is there, 0 to the side gap.
+    leans_on : tuple of str
+        What it touches there.
+    corner : str
+        ``"riser"`` or ``"post"`` where it leans on a surface, that upright face and the rail and
+        nothing else comes near; empty otherwise.
+    """
+
+    diameter: float
+    center: tuple[float, float]
+    out: float
+    leans_on: tuple[str, ...]
+    corner: str = ""
+
+
+def ball_in_pocket(pocket: Pocket, known: dict, circle: Circle | None = None) -> Ball:
+    """The largest ball that passes under the rail over one step, between stair and guard.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap above 0.
+    known : dict
+        Balls that were found before, to be shared within one flight.
+    circle : Circle, optional
+        The pocket's largest flat circle, where it is at hand.
+
+    Returns
+    -------
+    Ball
+
+    Notes
+    -----
+    The plain corner is solved by itself; anything else by :mod:`stairs.passage_search`.
+    """
+    plain = _plain_ball(pocket)
+    if plain is not None:
+        return plain
+    if not is_open(pocket):
+        return _dropping(pocket, _most(pocket))
+    key = ("ball", pocket.front_gap, pocket.unit_rise, pocket.unit_run, pocket.nosing,
+           pocket.tread_thickness, pocket.riser_setback, pocket.line_rise, pocket.line_run,
+           pocket.side_gap)  # fmt: skip
+    inner = pocket.low_step < pocket.step < pocket.high_step
+    if inner and key in known and _is_alone(pocket, known[key][0]):
+        ball, step = known[key]
+        return _renamed(ball, step, pocket.step)
+    ball = _searched(pocket, circle)
+    if inner and _is_alone(pocket, ball):
+        known.setdefault(key, (ball, pocket.step))
+    return ball
+
+
+@lru_cache(maxsize=1024)
+def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
+    """The ball of any pocket that is open in elevation."""
+    from stairs.passage_search import Channel
+
+    low, high = _faces(pocket)
+    posts = (f"post {pocket.low_post[0]}", low), (f"post {pocket.high_post[0]}", high)
+    shape = pocket_shape(pocket)
+    channel = Channel(shape, float(pocket.side_gap), posts, -float(pocket.front[1]))
+    circle = circle or largest_in_pocket(pocket, {})[0]
+    radius, x, y, z = channel.largest(circle.radius / channel.room.scale)
+    scale = channel.room.scale
+    if radius <= channel.gap / 2 * (1 + 1e-12):
+        return _dropping(pocket, radius * scale)
+    touched = channel.touched(radius, x, y, z)
+    return Ball(2 * radius * scale, channel.room.outside(x, y), z * scale, touched)
+
+
+def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
+    """-1, 0 or 1 as the largest ball that passes is smaller than, equal to or larger than a limit.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        That the ball was found in.
+    ball : Ball
+        From :func:`ball_in_pocket`.
+    limit : Fraction
+        Diameter [job's unit of length].
+
+    Notes
+    -----
+    Floats decide where diameter and limit differ by more than ``CAREFUL`` of the limit.  Nearer
+    than that the plain corner is decided to 150 digits; a difference that is still none counts as
+    equal, the ball touches.  A ball that drops between the planes is as thick as the side gap,
+    exactly.  Everything else counts as larger than the limit, the careful side for every rule that
+    keeps balls out.
+    """
+    difference = ball.diameter - float(limit)
+    if abs(difference) > CAREFUL * float(limit):
+        return 1 if difference > 0 else -1
+    if ball.corner:
+        return _compare_plain(pocket, ball.corner, limit)
+    if ball.diameter == float(pocket.side_gap):
+        return compare(pocket.side_gap, limit)
+    return 1
+
+
+def gap_for_ball_at_side(pocket: Pocket, limit: Fraction) -> Fraction | None:
+    """The bottom gap at which a pocket's largest ball is just the limit [job's unit of length].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap above 0.
+    limit : Fraction
+        Diameter, above 0.
+
+    Returns
+    -------
+    Fraction or None
+        Lower by ``CAREFUL`` of the ball than the gap itself, so that every gap up to it passes.
+        Where the ball passes however low the rail is, a gap a whole riser below the lowest
+        possible; None where it passes under no rail below the height of a storey.
+
+    Notes
+    -----
+    In the plain corner ``g r + a A + b B = v G + d R`` at the tightest place, which gives ``v``;
+    otherwise by false position.
+    """
+    size = float(limit)
+    rise, run = float(pocket.line_rise), float(pocket.line_run)
+    none_passes = Fraction(-2 * float(pocket.unit_rise))
+    if pocket.side_gap >= limit and 2 * _most(pocket) > size:
+        return none_passes
+    kind = RISER if pocket.high_step > pocket.step else POST
+    corner, base = _corner(pocket, kind, float)
+    guess = (taken(corner, size / 2, float(pocket.side_gap)) - base * rise) / run
+    guess -= float(pocket.front_lift)
+
+    def excess(gap: float) -> float:
+        return ball_in_pocket(replace(pocket, bottom_gap=Fraction(gap)), {}).diameter - size
+
+    floor = pocket.stringer_margin
+    if floor is None:
+        plain = _plain_ball(replace(pocket, bottom_gap=Fraction(guess)))
+        if plain is not None and abs(plain.diameter - size) <= CAREFUL * size:
+            return Fraction(guess - CAREFUL * size)
+    low = -float(pocket.unit_rise) if floor is None else float(floor) + 1e-6 * size
+    high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.unit_rise)
+    at_low, at_high = excess(low), excess(high)
+    if at_high < 0:
+        return None
+    if at_low >= 0:
+        return none_passes if floor is None else floor
+    side = 0
+    while high - low > CAREFUL / 10 * size:
+        middle = (low * at_high - high * at_low) / (at_high - at_low)
+        if not low < middle < high or side in (-3, 3):
+            middle, side = (low + high) / 2, 0
+        value = excess(middle)
+        if value < 0:
+            low, at_low = middle, value
+            at_high = at_high / 2 if side < 0 else at_high
+            side = min(side, 0) - 1
+        else:
+            high, at_high = middle, value
+            at_low = at_low / 2 if side > 0 else at_low
+            side = max(side, 0) + 1
+    return Fraction(low - CAREFUL * size)
+
+
+def diameter_in_pocket(pocket: Pocket, known: dict) -> float:
+    """Diameter of what passes under the rail over one step: a circle, or with a side gap a ball.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With or without a side gap.
+    known : dict
+        Shared within one flight.
+    """
+    if pocket.side_gap > 0:
+        return ball_in_pocket(pocket, known).diameter
+    return largest_in_pocket(pocket, known)[0].diameter
+
+
+# --------------------------------------------------------------------------- the plain corner
+
+
+def _corner(pocket: Pocket, kind: str, number):
+    """The plain corner of a pocket, and its base; ``number`` makes numbers of amounts.
+
+    Notes
+    -----
+    With the centre ``A`` (or ``r``) over the surface and ``A`` (or ``B``) before the upright face,
+    ``(v + x R / G - y) G / L = B`` becomes ``g r + a A + b B = v G + base R``.
+    """
+    rise, run = number(pocket.line_rise), number(pocket.line_run)
+    square = rise * rise + run * run
+    slope = math.sqrt(square) if isinstance(square, float) else square.context.sqrt(square)
+    zero = rise * 0
+    gap = number(pocket.bottom_gap) + number(pocket.front_lift)
+    if kind == RISER:
+        base = number(pocket.unit_run) + number(pocket.nosing)
+        shares = (run, rise, slope) if pocket.step == 0 else (zero, rise + run, slope)
+    else:
+        base = number(pocket.high_post[1]) - number(pocket.front[0])
+        shares = (zero, run, rise + slope)
+    return Corner(*shares, gap * run + base * rise), base
+
+
+def _plain_ball(pocket: Pocket) -> Ball | None:
+    """The ball of a pocket where nothing but surface, upright face and rail comes near it.
+
+    Notes
+    -----
+    Every condition is checked for the largest or smallest reach on the way, so it holds all along.
+    """
+    if pocket.stringer_margin is not None or pocket.riser_setback != 0:
+        return None
+    kind = RISER if pocket.high_step > pocket.step else POST
+    if kind == POST and pocket.step == 0:
+        return None
+    gap = float(pocket.side_gap)
+    corner, base = _corner(pocket, kind, float)
+    radius = largest_radius(corner, gap)
+    low, high = _faces(pocket)
+    least = math.sqrt(max(radius * radius - gap * gap, 0.0))  # of both reaches
+    both = 2 * math.sqrt(max(radius * radius - gap * gap / 4, 0.0))  # most of their sum
+    if radius > _most(pocket):
+        return None
+    if pocket.step > 0 and float(pocket.front[1]) + least < radius:
+        return None  # the ground below would come first
+    if kind == RISER:
+        lip = float(pocket.unit_rise) - float(pocket.tread_thickness)
+        overhang = float(pocket.nosing)
+        clear = lip - radius if radius <= overhang else math.hypot(radius - overhang, lip - radius)
+        free = (
+            radius <= lip
+            and (overhang == 0 or clear >= radius)
+            and base - low >= both
+            and base - least + radius <= high
+            and radius <= base
+        )
+        upright = f"riser {pocket.step + 1}"
+    else:
+        free = 2 * radius <= high - low and high >= radius
+        upright = f"post {pocket.high_post[0]}"
+    if not free:
+        return None
+    if 2 * radius <= gap:
+        return _dropping(pocket, gap / 2, kind)
+    near, far = worst_reaches(corner.stair, corner.guard, radius, gap)
+    x = base - near if kind == RISER else base - far
+    y = radius if pocket.step == 0 else near
+    out = math.sqrt(max(radius * radius - near * near, 0.0))
+    names = (_surface(pocket), upright, "bottom rail")
+    return Ball(2 * radius, (x, y), out, names, kind)
+
+
+def _compare_plain(pocket: Pocket, kind: str, limit: Fraction) -> int:
+    """A plain corner's ball against a limit, to many digits."""
+    import mpmath
+
+    from stairs.exact_sign import digits
+
+    context = mpmath.mp.clone()
+    context.dps = _DIGITS + 20
+
+    def number(amount: Amount):
+        return context.mpf(digits(expression(amount), _DIGITS))
+
+    corner, _ = _corner(pocket, kind, number)
+    least = context.mpf(10) ** -150 * max(1, abs(corner.total))
+    return compare_corner(corner, number(pocket.side_gap), number(limit) / 2, context.sqrt, least)
+
+
+# --------------------------------------------------------------------------- small things
+
+
+def _most(pocket: Pocket) -> float:
+    """Radius of the largest ball that gets through the guard's plane, were there no stair."""
+    low, high = _faces(pocket)
+    rise, run = float(pocket.line_rise), float(pocket.line_run)
+    slope = math.hypot(rise, run)
+    depth = float(pocket.front_gap) * run + high * rise + float(pocket.front[1]) * run
+    return min((high - low) / 2, depth / (rise + run + slope))
+
+
+def _faces(pocket: Pocket) -> tuple[float, float]:
+    origin = float(pocket.front[0])
+    return float(pocket.low_post[1]) - origin, float(pocket.high_post[1]) - origin
+
+
+def _surface(pocket: Pocket) -> str:
+    if pocket.step == 0:
+        return "lower landing"
+    return "upper landing" if pocket.step == pocket.risers else f"tread {pocket.step}"
+
+
+def _dropping(pocket: Pocket, radius: float, kind: str = "") -> Ball:
+    """The ball that drops straight down between the planes, no thicker than they are apart."""
+    gap = float(pocket.side_gap)
+    radius = max(min(radius, gap / 2), 0.0)
+    low, high = _faces(pocket)
+    middle = min(max(float(pocket.unit_run) / 2, low + radius), high - radius)
+    sides = (f"{_surface(pocket)}, end", "bottom rail")
+    return Ball(2 * radius, (middle, radius), gap / 2, sides, kind)
+
+
+def _is_alone(pocket: Pocket, ball: Ball) -> bool:
+    """Whether posts and ground are too far away to have a say in a ball of this size."""
+    low, high = _faces(pocket)
+    x, size = ball.center[0], ball.diameter
+    return low < x - size and high > x + size and float(pocket.front[1]) >= size
+
+
+def _renamed(ball: Ball, at: int, to: int) -> Ball:
+    """The same ball over another step: the numbers in the names of its sides move along."""
+
+    def name(text: str) -> str:
+        words = text.split(" ")
+        for index in range(1, len(words)):
+            number = words[index].rstrip(",")
+            if words[index - 1] in ("tread", "riser", "nosing") and number.isdigit():
+                words[index] = f"{int(number) + to - at}{words[index][len(number) :]}"
+        return " ".join(words)
+
+    return replace(ball, leans_on=tuple(name(text) for text in ball.leans_on))
