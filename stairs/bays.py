@@ -142,6 +142,7 @@ def _bay(job: Job, number: int, low_face: float, clear, end: RailEnds, step, lin
         unit_rise=step[0],
         unit_run=step[1],
         ends=unlike,
+        tip=(float(end.stock_needed) - float(end.rail_length)) / 2,
     )
     trims = {way: cut_from_stock(panel, way, end.stock_needed, cut) for way in (EVEN, HALF_PITCH)}
     clear_gap = float(

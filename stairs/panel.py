@@ -200,6 +200,7 @@ def cut_rail(
     unit_rise: Amount,
     unit_run: Amount,
     ends: tuple[Amount, Amount, Fraction] | None = None,
+    tip: float = 0.0,
 ) -> Trim | None:
     """A rail cut from one stock length, evenly or with the pattern moved half a pitch.
 
@@ -220,6 +221,8 @@ def cut_rail(
     ends : tuple of (Fraction or Derived, Fraction or Derived, Fraction), optional
         Lower and upper stand-off, level along the rail, and the setback from there to the rail
         end; left out where both ends are alike, since the rail's middle is then the bay's.
+    tip : float
+        How far a slanted cut reaches past the axis at either end, 0 for a square cut.
 
     Returns
     -------
@@ -234,7 +237,7 @@ def cut_rail(
     """
     spare = float(stock) - float(rail_length)
     shift = Fraction(0) if way == EVEN else panel.pitch / 2
-    if spare < -1e-12 * float(stock) or spare / 2 < float(shift) - 1e-12 * float(stock):
+    if spare / 2 < float(shift) + tip - 1e-12 * float(stock):
         return None
     low = max(spare / 2 - float(shift), 0.0)
     high = max(spare / 2 + float(shift), 0.0)

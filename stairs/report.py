@@ -217,8 +217,8 @@ def _remarks(job: Job, part: SectionAnswer) -> str:
         key=lambda index: abs(float(survey.rises[index]) - float(flight.unit_rise)),
     )
     lines.append(
-        f"  worst step: riser {worst + 1}, {length(job, float(survey.rises[worst]))} against a mean "
-        f"of {length(job, float(flight.unit_rise))}"
+        f"  worst step: riser {worst + 1}, {length(job, float(survey.rises[worst]))} "
+        f"against a mean of {length(job, float(flight.unit_rise))}"
     )
     lines += [text for slip in survey.slips for text in _slip(job, slip)]
     return "\n".join(lines)
