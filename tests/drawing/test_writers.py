@@ -51,17 +51,17 @@ def test_posts_are_true_to_scale_on_paper(pdf, sheet, answer):
     """Both posts of the plain job stand 60 in apart at a named scale."""
     drawn, section = sheet("plain"), answer("plain").sections[0].section
     unit = 25.4 * float(drawn.scale.ratio)
-    width, height = (section.posts[0].width * unit, section.posts[1].height * unit)
-    posts = [
-        (one["x0"] * POINT, one["x1"] * POINT)
+    width = section.posts[0].width * unit
+    posts = sorted(
+        one["x0"] * POINT
         for one in (*pdf.rects, *pdf.curves)
         if abs((one["x1"] - one["x0"]) * POINT - width) < 0.01
-        and abs((one["bottom"] - one["top"]) * POINT - height) < 1.5 * unit
-    ]
-    assert len(posts) >= 2 or pytest.fail(f"posts of {width} mm are not on the page")
-    posts.sort()
-    spacing = posts[-1][0] - posts[0][0]
-    assert spacing == pytest.approx((section.posts[1].x - section.posts[0].x) * unit, abs=0.01)
+        and (one["bottom"] - one["top"]) * POINT > 30 * unit
+    )
+    assert len(posts) == 2
+    assert posts[1] - posts[0] == pytest.approx(
+        (section.posts[1].x - section.posts[0].x) * unit, abs=0.01
+    )
 
 
 def test_dimension_lines_are_true_to_scale_on_paper(pdf, sheet):
@@ -86,10 +86,12 @@ def test_all_lettering_is_text_in_the_file(named, sheet):
 
 def test_lettering_takes_the_room_that_was_measured(pdf, sheet):
     """The font's own widths in the file, against the boxes that placement worked with."""
-    chars = iter(char for char in pdf.chars)
+    chars = iter(pdf.chars)
     checked = 0
     for one in texts(sheet("plain")):
-        own = [next(chars) for _ in one.content]
+        own = []
+        while sum(len(char["text"]) for char in own) < len(one.content):
+            own.append(next(chars))  # "fi" may be one letter of the font
         if one.rotation or not own[0]["upright"]:
             continue
         box = box_of(one)
