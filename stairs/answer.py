@@ -7,15 +7,22 @@ the screen read the answer and nothing behind it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
-from stairs.checks import FAIL, Finding, findings_of, rule_source
+from stairs.changes import Change
+from stairs.checks import FAIL, Finding, findings_of, rule_source, with_post_height
 from stairs.guard import Guard, Section
 from stairs.job import Job
+from stairs.joins import Join, joins_of, with_joins
+from stairs.marks import ceil_to_mark, length_text
 from stairs.remedies import Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
 from stairs.trial import Bench, settle
 from stairs.windows import Window
+
+
+POSTS_SOLD_BY = {"in": 3, "mm": 50}
+"""By how much one length of post sold differs from the next, in the job's unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,12 +67,15 @@ class Answer:
         In the job's units, with the job's own values over it.
     sections : tuple of SectionAnswer
         In order.
+    joins : tuple of Join
+        The posts that two consecutive sections share, from the foot up.
     """
 
     job: Job
     guard: Guard
     rulebook: Rulebook
     sections: tuple[SectionAnswer, ...]
+    joins: tuple[Join, ...] = ()
 
     @property
     def ok(self) -> bool:
@@ -96,8 +106,35 @@ def answer_for(job: Job) -> Answer:
     bench = Bench(job, rulebook)
     rule_for = rule_source(rulebook, job)
     parts = tuple(_section(bench, index, rule_for) for index in range(len(job.sections)))
-    guard = Guard(job, tuple(part.section for part in parts))
-    return Answer(job, guard, rulebook, parts)
+    alone = tuple(part.section for part in parts)
+    joins = joins_of(job, alone)
+    together = with_joins(job, alone, joins)
+    parts = tuple(
+        _joined(job, part, section) for part, section in zip(parts, together, strict=True)
+    )
+    return Answer(job, Guard(job, together), rulebook, parts, joins)
+
+
+def _joined(job: Job, part: SectionAnswer, section: Section) -> SectionAnswer:
+    """The answer of a section whose end posts are as tall as their neighbours need them."""
+    findings = list(part.findings)
+    remedies = dict(part.remedies)
+    for place, finding in enumerate(findings):
+        if finding.id != "post-stock":
+            continue
+        post = max((post for post in section.posts if not post.wall), key=lambda post: post.height)
+        if post.height <= finding.value:
+            continue
+        findings[place] = with_post_height(finding, post)
+        if findings[place].verdict == FAIL:
+            length = ceil_to_mark(post.height - 1e-9, POSTS_SOLD_BY[job.units])
+            text = (
+                f"Buy posts {length_text(length, job.units, job.tape)} long or more: the post "
+                f"shared with section {post.shared_with[0]} is the tallest"
+            )
+            change = Change("post", "stock", (*job.post.stock, length))
+            remedies["post-stock"] = (Remedy(text, (change,)),)
+    return replace(part, section=section, findings=tuple(findings), remedies=remedies)
 
 
 def _section(bench: Bench, index: int, rule_for) -> SectionAnswer:

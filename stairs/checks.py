@@ -26,6 +26,7 @@ from stairs.openings import (
     Opening,
     compare_opening,
 )
+from stairs.posts import Post
 from stairs.rules import CHECKS, Rule, Rulebook
 from stairs.tolerance import worst_values
 from stairs.windows import RuleFor, Window, check_of, window_of
@@ -237,8 +238,9 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
     if job.panel.stock:
         bay = max(section.bays, key=lambda bay: bay.stock_needed)
         found.append(Measure("rail-stock", bay.exact.stock_needed, f"bay {bay.number}"))
-    if job.post.stock:
-        post = max(section.posts, key=lambda post: post.height)
+    posts = [post for post in section.posts if not post.wall]
+    if job.post.stock and posts:
+        post = max(posts, key=lambda post: post.height)
         found.append(Measure("post-stock", post.exact_height, f"post {post.number}"))
     plated = [post for post in section.posts if post.plate_edge is not None]
     if plated and job.post.edge_distance:
@@ -552,6 +554,25 @@ def _judged(finding: Finding, order: int, spread: tuple[float, float]) -> Findin
         verdict = PASS
     as_cut = FAIL if verdict == FAIL else PASS
     return replace(finding, verdict=verdict, worst=worst, as_cut_verdict=as_cut)
+
+
+def with_post_height(finding: Finding, post: Post) -> Finding:
+    """The finding about the tallest post, for a taller one.
+
+    Parameters
+    ----------
+    finding : Finding
+        Of the check ``post-stock``.
+    post : stairs.posts.Post
+        As tall as the two sections that share it need it.
+    """
+    grown = post.height - finding.value
+    worst = finding.worst + grown
+    limit = Fraction(finding.limit)
+    measure = Measure(finding.id, post.exact_height, f"post {post.number}")
+    order = measure.compare(limit)
+    taller = replace(finding, value=post.height, order=order, where=measure.where, measure=measure)
+    return _judged(taller, order, (worst, worst))
 
 
 def _part_finding(

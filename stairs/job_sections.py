@@ -181,6 +181,14 @@ def _check_ends(table: Table, section: dict[str, Any]) -> None:
             "opening",
             f"Measure it, face to face, and add it, as in {_sample(table, 'post_gap')}",
         )
+    for end in ("start", "end"):
+        if section[end] == "wall" and section["posts"] is None and "risers" in section:
+            raise JobError(
+                table.at("posts"),
+                f'is missing beside {end} = "wall"',
+                "On a flight the list of posts also says where the wall's face is",
+                "List the post centres, and the face of the wall in its place among them",
+            )
     if gap is not None and not own:
         raise JobError(
             table.at("post_gap"),

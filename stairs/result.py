@@ -9,6 +9,7 @@ from __future__ import annotations
 from stairs.answer import Answer, SectionAnswer
 from stairs.checks import FAIL
 from stairs.guard import Bay
+from stairs.joins import Join
 from stairs.posts import Post
 
 
@@ -32,6 +33,7 @@ def result_of(answer: Answer) -> dict:
         "ok": answer.ok,
         "assumed": list(answer.job.assumed),
         "sections": [_section(part) for part in answer.sections],
+        "joins": [_join(join) for join in answer.joins],
         "checks": [
             {
                 "id": finding.id,
@@ -71,6 +73,9 @@ def _section(part: SectionAnswer) -> dict:
     return {
         "name": section.name,
         "kind": section.kind,
+        "turn": section.turn,
+        "hand": section.hand,
+        "sides": section.sides,
         **steps,
         "bottom_gap": section.bottom_gap,
         "bottom_gap_window": {
@@ -139,10 +144,55 @@ def _post(post: Post) -> dict:
         "height": post.height,
         "stands_on": post.stands_on,
         "stock": post.stock,
-        "marks": [
-            {"bay": mark.bay, "rail": mark.rail, "side": mark.side, "height": mark.height}
-            for mark in post.marks
+        "marks": _marks(post.marks),
+        "wall": post.wall,
+        "shared_with": None
+        if post.shared_with is None
+        else {"section": post.shared_with[0], "post": post.shared_with[1]},
+    }
+
+
+def _marks(marks) -> list[dict]:
+    return [
+        {"bay": mark.bay, "rail": mark.rail, "side": mark.side, "height": mark.height}
+        for mark in marks
+    ]
+
+
+def _join(join: Join) -> dict:
+    return {
+        "lower": {"section": join.lower, "post": join.lower_post, "needs": join.needs[0]},
+        "upper": {"section": join.upper, "post": join.upper_post, "needs": join.needs[1]},
+        "turn": join.turn,
+        "stands_on": join.surface,
+        "height": join.height,
+        "governed_by": join.governed_by,
+        "stock": join.stock,
+        "top_step": join.top_step,
+        "bottom_step": join.bottom_step,
+        "rails": [
+            {
+                "section": rails.section,
+                "bay": rails.bay,
+                "top": rails.top,
+                "bottom": rails.bottom,
+                "swing": rails.swing,
+                "skew": rails.skew,
+                "leans": rails.leans or None,
+                "true_angle": rails.true_angle,
+                "saw": None
+                if rails.saw is None
+                else {
+                    "miter": rails.saw.miter,
+                    "bevel": rails.saw.bevel,
+                    "side_miter": rails.saw.side_miter,
+                    "side_bevel": rails.saw.side_bevel,
+                },
+                "marks": _marks(rails.marks),
+            }
+            for rails in (join.below, join.above)
         ],
+        "remark": join.remark or None,
     }
 
 

@@ -33,8 +33,9 @@ _FLIGHT = (
     "tread_thickness",
     "stringer_margin",
     "bottom_gap",
+    "post_gap",
 )
-_LEVEL = ("span", "bottom_gap")
+_LEVEL = ("span", "bottom_gap", "post_gap")
 
 
 class SoldPanel(Panel, frozen=True, kw_only=True):
