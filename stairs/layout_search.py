@@ -1,0 +1,425 @@
+"""Layout search: where the posts go when the job leaves that to be found.
+
+A layout is the place of every post of one section.  It is looked for among all places on the
+tape's marks: for each number of bays, for each place on the tread, and for each place of the two
+posts on the landings.  Of two layouts the better one is told by the first of these in which they
+differ:
+
+1. what can be kept: the openings beside posts, at the head and at the foot pass; the end gaps pass;
+   rails and posts come from stock; base plates keep their edge distance and stay clear of the
+   nosing above; posts stand no farther apart than allowed.  What is named first is given up last;
+2. fewest posts, one post more being accepted for bays of whole treads;
+3. bays alike: every post at the same place on its step, then bays of one width, then others;
+4. room for measuring error at the tightest opening beside a post, up to eight times of what one
+   measurement may be off, and of bays that differ those that differ least;
+5. least difference between the widest and the narrowest end gap, to a mark;
+6. the widest room at the tightest opening, to a mark;
+7. round numbers on the tape; then the shorter guard.
+
+Scores are computed in floating point; the layout that wins is then solved and held against the
+rulebook, and gives way to the next one where that tells more than its score did.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+from math import floor
+
+import msgspec
+
+from stairs.checks import FAIL, findings_of
+from stairs.errors import MeasurementMissing, NoSuchShape
+from stairs.guard import Section, solve_section
+from stairs.job import Job, Level, section_where
+from stairs.layout import NEARLY, WHOLE, Places, bay_counts, other_places, whole_places
+from stairs.layout_room import END_GAP, PROVISIONAL, Rooms, rooms_of
+from stairs.layout_words import differs, notes_on, score_lines
+from stairs.openings import FOOT, HEAD, TRIANGLE
+from stairs.panel import EVEN, HALF_PITCH
+from stairs.windows import RuleFor, choose_gap, window_of
+
+KEPT = ("openings", "end gaps", "rail stock", "post stock", "edge distance", "nosings", "spacing")
+"""What a layout keeps where it can, the most important first."""
+
+_MOST_TRIED = 8
+_MOST_ERRORS = 8
+_HAIR = 1e-9
+_MORE_BAYS = 2  # than the fewest that spacing and stock allow
+
+
+@dataclass(frozen=True, slots=True)
+class Candidate:
+    """One layout and its score.
+
+    Parameters
+    ----------
+    places : Places
+        Post centres, the step of each, and how alike the bays are.
+    given_up : tuple of bool
+        For each of :data:`KEPT` whether it is given up.
+    end_gaps : tuple of float
+        The narrowest and the widest end gap.
+    room : float or None
+        At the tightest opening beside a post, limit less ball; None where no rule holds there.
+    tightest : str
+        Which opening that is.
+    """
+
+    places: Places
+    given_up: tuple[bool, ...]
+    end_gaps: tuple[float, float]
+    room: float | None
+    tightest: str
+
+    @property
+    def positions(self) -> tuple[Fraction, ...]:
+        """Post centres [job's unit of length]."""
+        return self.places.positions
+
+    @property
+    def steps(self) -> tuple[int, ...]:
+        """The step that each post stands on; empty on a level run."""
+        return self.places.steps
+
+    @property
+    def alike(self) -> int:
+        """See :class:`stairs.layout.Places`."""
+        return self.places.alike
+
+    @property
+    def bays(self) -> int:
+        """How many bays."""
+        return len(self.places.marks) - 1
+
+    @property
+    def spacings(self) -> tuple[Fraction, ...]:
+        """Post centre to post centre, level, foot of the section first."""
+        return tuple(high - low for low, high in pairwise(self.positions))
+
+
+@dataclass(frozen=True, slots=True)
+class LayoutChoice:
+    """The layout that was chosen, and why.
+
+    Parameters
+    ----------
+    positions : tuple of Fraction
+        Post centres on the tape's marks [job's unit of length].
+    treads : tuple of int
+        Treads in each bay; empty on a level run.
+    score : tuple of str
+        What speaks for it, in words, in the order of the objective.
+    notes : tuple of str
+        What could not be kept and what to change for it; advice on how the rails are cut.
+    given_up : tuple of str
+        Of :data:`KEPT`, what could not be kept.
+    runner_up : tuple of Fraction or None
+        The best layout with other bays, or else with other places; None where there is none.
+    why_it_lost : str
+        The first thing in which the two differ; empty without a runner-up.
+    """
+
+    positions: tuple[Fraction, ...]
+    treads: tuple[int, ...]
+    score: tuple[str, ...]
+    notes: tuple[str, ...]
+    given_up: tuple[str, ...]
+    runner_up: tuple[Fraction, ...] | None
+    why_it_lost: str
+
+
+def laid_out(job: Job, rule_for: RuleFor) -> tuple[Job, tuple[LayoutChoice | None, ...]]:
+    """The job with all posts in their places, and the choices that were made.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    rule_for : callable
+        Gives the rule for a check in a section, or None.
+
+    Returns
+    -------
+    tuple of (stairs.job.Job, tuple of (LayoutChoice or None))
+        The job with ``posts`` in every section, and one choice for each section: None where the job
+        gives the posts itself.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        The measurements do not fix a stair, or there is no room for posts.
+    """
+    choices = tuple(
+        choose_layout(job, index, rule_for) if section.posts is None else None
+        for index, section in enumerate(job.sections)
+    )
+    for index, choice in enumerate(choices):
+        if choice is not None:
+            job = _with_section(job, index, posts=choice.positions, bays=None)
+    return job, choices
+
+
+def choose_layout(job: Job, index: int, rule_for: RuleFor) -> LayoutChoice:
+    """The best places for the posts of one section.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read; ``bays`` of the section is a number or ``"auto"``.
+    index : int
+        The section, from 0.
+    rule_for : callable
+        Gives the rule for a check in a section, or None.
+
+    Returns
+    -------
+    LayoutChoice
+
+    Raises
+    ------
+    stairs.errors.NoSuchShape
+        So many bays, or any post at all, find no room.
+    """
+    search = _Search(job, index, rule_for)
+    ranked = search.ranked()
+    best = ranked[0]
+    runner = next(
+        (other for other in ranked[1:] if (other.bays, other.steps) != (best.bays, best.steps)),
+        ranked[1] if len(ranked) > 1 else None,
+    )
+    notes = notes_on(best, search.facts, KEPT)
+    notes += search.advice(best)
+    return LayoutChoice(
+        positions=best.positions,
+        treads=tuple(high - low for low, high in pairwise(best.steps)),
+        score=score_lines(best, search.facts),
+        notes=notes,
+        given_up=tuple(name for name, lost in zip(KEPT, best.given_up, strict=True) if lost),
+        runner_up=None if runner is None else runner.positions,
+        why_it_lost=""
+        if runner is None
+        else differs(best, runner, (search.key(best), search.key(runner)), search.facts, KEPT),
+    )
+
+
+def _with_section(job: Job, index: int, **changes) -> Job:
+    sections = list(job.sections)
+    sections[index] = msgspec.structs.replace(sections[index], **changes)
+    return msgspec.structs.replace(job, sections=tuple(sections))
+
+
+class _Search:
+    """All layouts of one section, scored; the state of one search and nothing else."""
+
+    def __init__(self, job: Job, index: int, rule_for: RuleFor) -> None:
+        self.job, self.index, self.rule_for = job, index, rule_for
+        section = job.sections[index]
+        self.where = section_where(index + 1, section.name, file=job.where)
+        self.level = isinstance(section, Level)
+        if not self.level and "wall" in (section.start, section.end):
+            raise MeasurementMissing(
+                f"{self.where}: posts",
+                "are left out, and the flight ends at a wall",
+                "A wall stands where it stands: its face is measured, not chosen",
+                "List the posts from the first nosing, the wall's face in the place of a post",
+                ("posts",),
+            )
+        self.wanted = section.bays if isinstance(section.bays, int) else None
+        one_bay = _with_section(job, index, bays=1, posts=None)
+        under = getattr(section, "stringer_margin", None) or Fraction(0)
+        provisional = under + section.filler + PROVISIONAL[job.units]
+        gap = None if isinstance(section.bottom_gap, Fraction) else provisional
+        self.trial: Section = solve_section(one_bay, index, gap)
+        if gap is not None:
+            lowest = window_of(self.trial, one_bay, rule_for).low
+            gap = lowest_mark(lowest, job.tape)
+            self.trial = solve_section(one_bay, index, gap)
+        self._mark = float(job.tape)
+        self.facts: Rooms = rooms_of(job, self.trial, rule_for)
+
+    # ---------------------------------------------------------------- all layouts
+
+    def candidates(self) -> list[Candidate]:
+        """Every layout that can stand, scored."""
+        return self._on_level() if self.level else self._on_flight()
+
+    def _on_level(self) -> list[Candidate]:
+        span = self.job.sections[self.index].span
+        counts = [self.wanted] if self.wanted else bay_counts(span, self.facts.widest, _MORE_BAYS)
+        found = []
+        for bays in counts:
+            found += self._scored(self.facts.divided(span, bays))
+        if not found:
+            raise NoSuchShape(
+                f"{self.where}: {'bays' if self.wanted else 'span'}",
+                f"{counts[0]} bays in a span of {self.facts.show(span)} leave no room for posts "
+                "and brackets",
+                "A bay is longer than its brackets",
+                "Give fewer bays" if self.wanted and self.wanted > 1 else "Measure the span",
+            )
+        return found
+
+    def _on_flight(self) -> list[Candidate]:
+        flight, facts = self.trial.flight, self.facts
+        length = flight.nosings[-1][0] + float(facts.plate)
+        counts = [self.wanted]
+        if not self.wanted:
+            counts = bay_counts(Fraction(length), facts.widest, _MORE_BAYS)
+        found: list[Candidate] = []
+        for bays in counts:
+            kept = [candidate for candidate in found if not any(candidate.given_up)]
+            if kept and bays > min(candidate.bays for candidate in kept) + 1:
+                break  # a post more is looked at, for whole treads; two are not
+            found += self._with_bays(flight, bays)
+        kept = any(not any(candidate.given_up) for candidate in found)
+        if not self.wanted and not kept and 1 not in counts:
+            found += self._with_bays(flight, 1)
+        if not found:
+            # says how many bays there may be, or that no plate fits a tread
+            solve_section(_with_section(self.job, self.index, posts=None), self.index, facts.gap)
+            raise NoSuchShape(
+                f"{self.where}: bays",
+                f"{counts[0]} bays leave no room for posts and brackets",
+                "A bay is longer than its brackets",
+                "Give fewer bays, or smaller base plates",
+            )
+        return found
+
+    def _with_bays(self, flight, bays: int) -> list[Candidate]:
+        ways = (flight, self.job.post, bays, self.facts.reach, self.job.tape)
+        found = [one for places in whole_places(*ways) for one in self._scored(places)]
+        if not any(not any(candidate.given_up) for candidate in found):
+            found += [one for places in other_places(*ways) for one in self._scored(places)]
+        return found
+
+    def _scored(self, places: Places) -> list[Candidate]:
+        facts, length, steps = self.facts, float(places.mark), places.steps
+        xs = [number * length for number in places.marks]
+        if facts.overlap(xs):
+            return []
+        cuts = facts.bays(xs)
+        if any(cut is None for cut in cuts):
+            return []
+        least, most = min(cut.end_gaps[0] for cut in cuts), max(cut.end_gaps[1] for cut in cuts)
+        rooms = facts.beside(xs, steps)
+        fails = any(not facts.passes(room, name) for room, name in rooms)
+        end = facts.end_room(most)
+        if end is not None:
+            rooms.append((end, END_GAP))
+        room, tightest = min(rooms, default=(None, ""))
+        lost = (
+            fails,
+            end is not None and not facts.passes(end, END_GAP),
+            any(cut.no_stock for cut in cuts),
+            facts.too_tall(xs, steps),
+            *facts.plates(xs, steps),
+            max(high - low for low, high in pairwise(xs)) > float(facts.most_spacing) + _HAIR,
+        )
+        return [Candidate(places, lost, (least, most), room, tightest)]
+
+    # ---------------------------------------------------------------- which is best
+
+    def key(self, candidate: Candidate) -> tuple:
+        """The objective: smaller is better."""
+        within, mark, places = float(self.job.measured_within), self._mark, candidate.places
+        room = 0.0 if candidate.room is None else candidate.room
+        errors = min(floor(room / within + _HAIR), _MOST_ERRORS) if within else 0
+        spread = candidate.end_gaps[1] - candidate.end_gaps[0]
+        uneven = 0
+        if places.alike == NEARLY:
+            spacings = [high - low for low, high in pairwise(places.marks)]
+            uneven = max(spacings) - min(spacings)
+        return (
+            candidate.given_up,
+            candidate.bays + (places.alike != WHOLE),
+            places.alike,
+            -errors,
+            uneven,
+            floor(spread / mark + 0.5),
+            -floor(room / mark + _HAIR),
+            self.facts.roughness(places),
+            places.marks[-1] - places.marks[0],
+            places.marks,
+        )
+
+    def ranked(self) -> list[Candidate]:
+        """All layouts, best first; the first one is solved and checked."""
+        ranked = sorted(self.candidates(), key=self.key)
+        told: set[tuple] = set()
+        for _ in range(_MOST_TRIED):
+            best = ranked[0]
+            if best.places.marks in told:
+                break
+            told.add(best.places.marks)
+            real = self.checked(best)
+            if real.given_up == best.given_up:
+                break
+            ranked[0] = real
+            ranked.sort(key=self.key)
+        return ranked
+
+    def checked(self, candidate: Candidate) -> Candidate:
+        """The layout with what the rulebook and the parts' own limits say of it."""
+        job = _with_section(self.job, self.index, posts=candidate.positions, bays=None)
+        job = msgspec.structs.replace(job, measured_within=Fraction(0))
+        try:
+            section = solve_section(job, self.index, self.facts.gap)
+            if not isinstance(job.sections[self.index].bottom_gap, Fraction):
+                gap = choose_gap(window_of(section, job, self.rule_for), job.tape)
+                section = solve_section(job, self.index, gap)
+                job = _with_section(job, self.index, bottom_gap=gap)
+        except NoSuchShape:
+            return replace(candidate, given_up=(True,) * len(KEPT))
+        findings, openings = findings_of(section, job, self.rule_for, self.index)
+        failing = {finding.id for finding in findings if finding.verdict == FAIL}
+        lost = list(candidate.given_up)
+        lost[0] = any(
+            told is not None and told.verdict == FAIL and self._moved_by_posts(opening)
+            for opening, told in zip(section.openings, openings, strict=True)
+        )
+        lost[1] = "opening-end" in failing
+        lost[3] = "post-stock" in failing
+        lost[4] = "post-edge-distance" in failing
+        return replace(candidate, given_up=tuple(lost))
+
+    def _moved_by_posts(self, opening) -> bool:
+        if opening.kind in (FOOT, HEAD):
+            return True
+        if opening.kind != TRIANGLE or opening.pocket is None:
+            return False
+        pocket = opening.pocket
+        split = pocket.step in (pocket.low_step, pocket.high_step)
+        return split and not (opening.has_riser and self.facts.plain_fails)
+
+    def advice(self, best: Candidate) -> tuple[str, ...]:
+        """A note where cutting the rails the other way would keep more."""
+        panel = self.job.panel
+        if not any(best.given_up[1:3]):
+            return ()
+        other = HALF_PITCH if panel.trim == EVEN else EVEN
+        turned = msgspec.structs.replace(self.job, panel=msgspec.structs.replace(panel, trim=other))
+        rescue = _Search(turned, self.index, self.rule_for).ranked()[0]
+        if rescue.given_up >= best.given_up:
+            return ()
+        places = ", ".join(self.facts.show(x) for x in rescue.positions)
+        return (f'with trim = "{other}" in [panel] posts at {places} keep more',)
+
+
+def lowest_mark(bound, tape: Fraction) -> Fraction:
+    """The lowest bottom gap on the tape that a window's lower end allows, never below 0.
+
+    Parameters
+    ----------
+    bound : stairs.windows.Bound
+        The window's lower end.
+    tape : Fraction
+        Smallest mark, above 0.
+    """
+    from stairs.exact import compare
+    from stairs.marks import ceil_to_mark
+
+    mark = ceil_to_mark(max(float(bound.value), 0.0), tape)
+    order = compare(bound.value, mark)
+    return mark + tape if order > 0 or (order == 0 and not bound.included) else mark
