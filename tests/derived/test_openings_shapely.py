@@ -347,7 +347,8 @@ def test_openings_over_a_closed_stringer(part):
         size, m, v = hypot(rise, run), float(margin), float(gap)
         polygon = Polygon(
             [(low, 0), (0, 0), (0, rise + m), (top, n * rise + m), (top, n * rise),
-             (high, n * rise), (high, rise + v + high * rise / run), (low, rise + v + low * rise / run)]
+             (high, n * rise), (high, rise + v + high * rise / run),
+             (low, rise + v + low * rise / run)]
         )  # fmt: skip
         found = {o.kind: o for o in section.openings if o.kind in (*UNDER, "under-rail")}
         assert set(found) == {"foot", "head", "under-rail"}
