@@ -20,7 +20,6 @@ from stairs.rules import Rulebook, load, overridden
 from stairs.trial import Bench, settle
 from stairs.windows import Window
 
-
 POSTS_SOLD_BY = {"in": 3, "mm": 50}
 """By how much one length of post sold differs from the next, in the job's unit."""
 
