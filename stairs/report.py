@@ -11,6 +11,7 @@ from stairs.answer import Answer, SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE
 from stairs.columns import length, table, wrap
 from stairs.job import Job
+from stairs.joins_text import joins_text
 from stairs.marks import length_text
 from stairs.verdicts import verdicts_text
 
@@ -37,6 +38,7 @@ def solve_text(answer: Answer) -> str:
     blocks = [_head(answer)]
     for part in answer.sections:
         blocks += _setting_out(answer.job, part)
+    blocks.append(joins_text(answer.job, answer.joins))
     blocks += [_assumed(answer), wrap(CAUTION)]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
@@ -104,6 +106,12 @@ def _name(section) -> str:
     return f"{kind} {section.number}" + (f", {name}" if name else "")
 
 
+def _hand(section) -> str:
+    """The side of the stair, where the job says another than the right."""
+    texts = {"left": " (left hand)", "both": " (both hands: everything twice)"}
+    return texts.get(section.hand, "")
+
+
 def _head(answer: Answer) -> str:
     book = answer.rulebook
     title = answer.job.title or "Stair guard"
@@ -132,7 +140,7 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
     if section.kind != "flight":
         return "\n".join(
             [
-                f"{_name(section)}",
+                f"{_name(section)}{_hand(section)}",
                 f"  {length(job, section.total_run)} between end posts, bottom gap "
                 f"{length(job, section.bottom_gap)}, guard height "
                 f"{length(job, section.guard_height)}",
@@ -140,7 +148,7 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
         )
     treads = "tread" if section.treads == 1 else "treads"
     lines = [
-        f"{_name(section)}",
+        f"{_name(section)}{_hand(section)}",
         f"  {section.risers} risers of {length(job, section.unit_rise)}, "
         f"{section.treads} {treads} "
         f"of {length(job, section.unit_run)}, rake {section.rake:.1f}°",
@@ -161,9 +169,8 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
     rows = []
     for post in section.posts:
         buy = "-" if post.stock is None else length(job, post.stock)
-        rows.append(
-            [str(post.number), length(job, post.x), post.stands_on, length(job, post.height), buy]
-        )
+        tall = "-" if post.wall else length(job, post.height)
+        rows.append([str(post.number), length(job, post.x), post.stands_on, tall, buy])
     blocks = [
         _section_head(job, part),
         f"Posts: x level from the {where} to the post's centre, up-stair positive\n"

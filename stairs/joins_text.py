@@ -1,0 +1,84 @@
+"""The joins between sections as a person on site reads them.
+
+One block for the whole job: which post serves which two sections, how tall it is and why, by how
+much the rails step there, and how the brackets turn and the saw is set where rails meet it askew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stairs.columns import length, table, wrap
+from stairs.job import Job
+from stairs.joins import Join, RailAtJoin
+
+
+def joins_text(job: Job, joins: Sequence[Join]) -> str:
+    """Every join of a job, in lines of at most 80 columns; empty where there is none.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    joins : sequence of Join
+        Of that job.
+    """
+    if not joins:
+        return ""
+    rows = [
+        [
+            f"{join.lower}.{join.lower_post} = {join.upper}.{join.upper_post}",
+            _turn(join.turn),
+            length(job, join.height),
+            "both" if join.governed_by is None else f"section {join.governed_by}",
+            _step(job, join.top_step),
+            _step(job, join.bottom_step),
+        ]
+        for join in joins
+    ]
+    heads = ["post", "turn", "height", "set by", "top rails", "bottom rails"]
+    lines = [
+        "Joins: one post, named section.post for both; steps are from the lower section's",
+        "rail to the upper's, plumb, at the faces where they end",
+        table(heads, rows, (1, 2, 4, 5)),
+    ]
+    for join in joins:
+        name = f"post {join.lower}.{join.lower_post}: "
+        for rails in (join.below, join.above):
+            text = _askew(rails) + _sawn(rails)
+            if text and rails.skew:
+                lines.append(wrap(f"{name}{text}", "  ", "    "))
+        if join.remark:
+            lines.append(wrap(f"{name}{join.remark}", "  ", "    "))
+    return "\n".join(lines)
+
+
+def _turn(turn: float) -> str:
+    if turn == 0:
+        return "straight"
+    return f"{abs(turn):.4g}° {'left' if turn > 0 else 'right'}"
+
+
+def _step(job: Job, step: float) -> str:
+    text = length(job, abs(step))
+    if text == length(job, 0.0):
+        return "none"
+    return f"{text} {'up' if step > 0 else 'down'}"
+
+
+def _askew(rails: RailAtJoin) -> str:
+    return (
+        f"the rails of section {rails.section} swing {abs(rails.skew):.4g}° to the {rails.leans} "
+        f"in plan and {abs(rails.swing):.1f}° plumb, {rails.true_angle:.1f}° in all from square to "
+        "the face"
+    )
+
+
+def _sawn(rails: RailAtJoin) -> str:
+    saw = rails.saw
+    if saw is None:
+        return ""
+    return (
+        f"; saw, rail's underside on the table: miter {saw.miter:.1f}°, bevel {saw.bevel:.1f}°; "
+        f"or its side on the table: miter {saw.side_miter:.1f}°, bevel {saw.side_bevel:.1f}°"
+    )
