@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 
 from stairs.changes import Change
 from stairs.checks import FAIL, Finding, findings_of, rule_source, with_post_height
+from stairs.framing import FramingPlan, framing_of
 from stairs.guard import Guard, Section
 from stairs.job import Job
 from stairs.joins import Join, joins_of, with_joins
+from stairs.layout_search import LayoutChoice, laid_out
 from stairs.marks import ceil_to_mark, length_text
 from stairs.remedies import Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
@@ -42,6 +44,10 @@ class SectionAnswer:
         One per opening, in the order of ``section.openings``.
     remedies : dict of str to tuple of Remedy
         By the id of the failing check.
+    layout : LayoutChoice or None
+        Where the posts were put and why; None where the job lists them.
+    framing : FramingPlan or None
+        What lies under the posts of a level run; None where the job tells nothing of it.
     """
 
     section: Section
@@ -50,6 +56,8 @@ class SectionAnswer:
     findings: tuple[Finding, ...]
     openings: tuple[Finding, ...]
     remedies: dict[str, tuple[Remedy, ...]]
+    layout: LayoutChoice | None = None
+    framing: FramingPlan | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,16 +110,28 @@ def answer_for(job: Job) -> Answer:
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
     rulebook = overridden(load(job.rules).in_units(job.units), job.local)
-    bench = Bench(job, rulebook)
     rule_for = rule_source(rulebook, job)
+    as_read, (job, layouts) = job, laid_out(job, rule_for)
+    bench = Bench(job, rulebook)
     parts = tuple(_section(bench, index, rule_for) for index in range(len(job.sections)))
     alone = tuple(part.section for part in parts)
     joins = joins_of(job, alone)
     together = with_joins(job, alone, joins)
     parts = tuple(
-        _joined(job, part, section) for part, section in zip(parts, together, strict=True)
+        replace(
+            _joined(job, part, section),
+            layout=layout,
+            framing=_framing(job, section),
+        )
+        for part, section, layout in zip(parts, together, layouts, strict=True)
     )
-    return Answer(job, Guard(job, together), rulebook, parts, joins)
+    return Answer(as_read, Guard(job, together), rulebook, parts, joins)
+
+
+def _framing(job: Job, section: Section) -> FramingPlan | None:
+    index = section.number - 1
+    walls = [post.wall for post in section.posts]
+    return framing_of(job, index, job.sections[index].posts, walls)
 
 
 def _joined(job: Job, part: SectionAnswer, section: Section) -> SectionAnswer:

@@ -12,6 +12,7 @@ from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE
 from stairs.columns import length, table, wrap
 from stairs.job import Job
 from stairs.joins_text import joins_text
+from stairs.layout_text import framing_text, layout_text
 from stairs.marks import length_text
 from stairs.verdicts import verdicts_text
 
@@ -173,6 +174,7 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
         rows.append([str(post.number), length(job, post.x), post.stands_on, tall, buy])
     blocks = [
         _section_head(job, part),
+        layout_text(job, part.layout),
         f"Posts: x level from the {where} to the post's centre, up-stair positive\n"
         + table(["post", "x", "stands on", "height", "buy"], rows, (1, 3, 4)),
         _marks(job, section),
@@ -180,6 +182,7 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
         _brackets(job, section),
         _window_line(job, part),
     ]
+    blocks.append(framing_text(job, part.framing))
     blocks.append(_remarks(job, part))
     return blocks
 

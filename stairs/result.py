@@ -6,10 +6,13 @@ units, unrounded, and angles degrees.  Sections, posts, bays and treads count fr
 
 from __future__ import annotations
 
+import msgspec
+
 from stairs.answer import Answer, SectionAnswer
 from stairs.checks import FAIL
 from stairs.guard import Bay
 from stairs.joins import Join
+from stairs.layout_search import LayoutChoice
 from stairs.posts import Post
 
 
@@ -90,6 +93,8 @@ def _section(part: SectionAnswer) -> dict:
         "rail_spacing": section.rail_spacing,
         "baluster_clear": section.baluster_clear,
         "max_rack": section.max_rack,
+        "layout": _layout(part.layout),
+        "framing": None if part.framing is None else msgspec.to_builtins(part.framing),
         "posts": [_post(post) for post in section.posts],
         "bays": [_bay(bay) for bay in section.bays],
         "openings": [
@@ -111,6 +116,22 @@ def _section(part: SectionAnswer) -> dict:
         if section.flight is not None and section.flight.measure is not None
         else [],
         **_survey(section),
+    }
+
+
+def _layout(choice: LayoutChoice | None) -> dict | None:
+    """Where posts were put and why; null where the job lists them."""
+    if choice is None:
+        return None
+    runner = choice.runner_up
+    return {
+        "positions": [float(x) for x in choice.positions],
+        "treads_per_bay": list(choice.treads) or None,
+        "score": list(choice.score),
+        "given_up": list(choice.given_up),
+        "notes": list(choice.notes),
+        "runner_up": None if runner is None else [float(x) for x in runner],
+        "why_it_lost": choice.why_it_lost or None,
     }
 
 
