@@ -11,9 +11,11 @@ from dataclasses import dataclass, replace
 
 from stairs.changes import Change
 from stairs.checks import FAIL, Finding, findings_of, rule_source, with_post_height
+from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
 from stairs.guard import Guard, Section
 from stairs.job import Job
+from stairs.job_table import joined
 from stairs.joins import Join, joins_of, with_joins
 from stairs.layout_search import LayoutChoice, laid_out
 from stairs.marks import ceil_to_mark, length_text
@@ -109,7 +111,7 @@ def answer_for(job: Job) -> Answer:
     stairs.errors.JobError
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
-    rulebook = overridden(load(job.rules).in_units(job.units), job.local)
+    rulebook = _rulebook(job)
     rule_for = rule_source(rulebook, job)
     as_read, (job, layouts) = job, laid_out(job, rule_for)
     bench = Bench(job, rulebook)
@@ -154,6 +156,17 @@ def _joined(job: Job, part: SectionAnswer, section: Section) -> SectionAnswer:
             change = Change("post", "stock", (*job.post.stock, length))
             remedies["post-stock"] = (Remedy(text, (change,)),)
     return replace(part, section=section, findings=tuple(findings), remedies=remedies)
+
+
+def _rulebook(job: Job) -> Rulebook:
+    """The job's rulebook in its units, with its own values; errors name the job's file."""
+    try:
+        book = overridden(load(job.rules).in_units(job.units), job.local)
+        book.known_use(job.use)
+    except JobError as error:
+        place = "use" if error.where == job.rules else error.where
+        raise JobError(joined(job.where, place), error.found, error.allowed, error.remedy) from None
+    return book
 
 
 def _section(bench: Bench, index: int, rule_for) -> SectionAnswer:

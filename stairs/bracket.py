@@ -134,7 +134,9 @@ def rail_ends(
             )
         corner = stand_off
     if compare(length, Fraction(0)) <= 0:
-        taken = float(clear) - float(length)
+        # the bay is level, so what the brackets take of it is measured level too
+        cosine = float(derived("cosine", **step))
+        taken = float(clear) - float(length) * cosine
         raise NoSuchShape(
             where,
             f"the clear bay of {float(clear):g} is too short for its two brackets, which take "

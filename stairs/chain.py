@@ -16,6 +16,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from math import atan2, degrees
 
 from stairs.closed_forms import FLIGHT_STEPS
 from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShape
@@ -55,16 +56,23 @@ class FlightMeasure:
     remarks: tuple[str, ...]
 
 
+WHOLE_FLIGHT = "slope of the whole flight"
+MOST_RISERS = 1000
+
+
+def _steps(flush: bool):
+    """The steps of the chain; with a flush tread the totals' slope says nothing of the count."""
+    return [step for step in FLIGHT_STEPS if not (flush and step[3] == WHOLE_FLIGHT)]
+
+
 def _close(values: dict[str, Amount], working: list[Working]) -> None:
     """Walk the relations forward until nothing new follows."""
     progress = True
     while progress:
         progress = False
-        for target, given, function, relation in FLIGHT_STEPS:
+        for target, given, function, relation in _steps(bool(values["flush_tread"])):
             if target in values or any(name not in values for name in given):
                 continue
-            if target == "risers" and relation == "slope of the whole flight":
-                _refuse_parallel(values)
             arguments = {name: values[name] for name in given}
             value = derived(function.__name__, **arguments)
             values[target] = value
@@ -72,39 +80,68 @@ def _close(values: dict[str, Amount], working: list[Working]) -> None:
             progress = True
 
 
-def _refuse_parallel(values: Mapping[str, Amount]) -> None:
-    """The rake over both totals fixes the count only where the rake differs from theirs."""
-    from math import radians, tan
+def _count_from_totals(given: Mapping[str, Fraction], within: Fraction) -> Fraction:
+    """The only number of risers whose rake agrees with the one that was typed.
 
-    rise, run, rake = (float(values[name]) for name in ("total_rise", "total_run", "rake"))
-    if abs(rise - run * tan(radians(rake))) <= 1e-9 * rise:
+    Notes
+    -----
+    With ``n`` risers and ``n - 1`` treads the slope is ``H (n - 1) / (W n)``: it grows with ``n``
+    towards ``H / W``, so several counts may agree with a rake that was read roughly.
+    """
+    rise, run, rake = (given[name] for name in ("total_rise", "total_run", "rake"))
+    slack = float(_tolerance("rake", rake, within))
+
+    def angle(count: int, up: float, along: float) -> float:
+        return degrees(atan2(up * (count - 1), along * count))
+
+    def agrees(count: int) -> bool:
+        off = float(within)
+        low = angle(count, float(rise) - off, float(run) + off) - slack
+        high = angle(count, float(rise) + off, float(run) - off) + slack
+        return low - 1e-9 <= float(rake) <= high + 1e-9
+
+    counts = [count for count in range(2, MOST_RISERS + 1) if agrees(count)]
+    candidates = ("risers", "treads", "unit_rise", "unit_run")
+    remedy = "Add any one of: " + ", ".join(candidates)
+    if not counts:
+        most = degrees(atan2(float(rise), float(run)))
+        raise NoSuchShape(
+            "",
+            f"a rake of {float(rake):g}° agrees with no number of steps in this rise and run",
+            f"The rake of any flight of them lies between {angle(2, float(rise), float(run)):.2f}° "
+            f"and {most:.2f}°",
+            "Measure again: rise from landing to landing, run from the first nosing to the last",
+        )
+    if len(counts) > 1:
         raise MeasurementMissing(
             "",
-            "rise, run and rake say the same thing here, so they do not fix the number of steps",
+            f"rise, run and rake do not fix the number of steps: {counts[0]} to {counts[-1]} "
+            "risers all agree with this rake",
             "",
-            "Add one of: risers, treads, unit_rise, unit_run",
-            ("risers", "treads", "unit_rise", "unit_run"),
+            remedy,
+            candidates,
         )
+    return Fraction(counts[0])
 
 
-def _reaches_all(names: set[str]) -> bool:
+def _reaches_all(names: set[str], flush: bool) -> bool:
     known = set(names) | {"flush_tread"}
     progress = True
     while progress:
         progress = False
-        for target, given, _, _ in FLIGHT_STEPS:
+        for target, given, _, _ in _steps(flush):
             if target not in known and known.issuperset(given):
                 known.add(target)
                 progress = True
     return known.issuperset(AUTHORITY)
 
 
-def _missing(where: str, given: Mapping[str, Fraction]) -> MeasurementMissing:
+def _missing(where: str, given: Mapping[str, Fraction], flush: bool) -> MeasurementMissing:
     names = set(given)
     enough = tuple(
         QUANTITIES[name].key
         for name in AUTHORITY
-        if name not in names and _reaches_all(names | {name})
+        if name not in names and _reaches_all(names | {name}, flush)
     )
     have = ", ".join(QUANTITIES[name].key for name in AUTHORITY if name in names) or "nothing"
     if enough:
@@ -116,7 +153,7 @@ def _missing(where: str, given: Mapping[str, Fraction]) -> MeasurementMissing:
             for two in AUTHORITY
             if AUTHORITY.index(one) < AUTHORITY.index(two)
             and not names & {one, two}
-            and _reaches_all(names | {one, two})
+            and _reaches_all(names | {one, two}, flush)
         ]
         remedy = (
             "Two more measurements are needed, for example " + " or ".join(pairs[:3])
@@ -128,14 +165,14 @@ def _missing(where: str, given: Mapping[str, Fraction]) -> MeasurementMissing:
     )
 
 
-def _whole_count(values: dict[str, Amount], where: str, flush: int) -> int:
+def _whole_count(values: dict[str, Amount]) -> int:
     """The number of risers that the measurements come nearest to."""
     count = float(values["risers"])
-    if not 1.5 <= count < 1000:
+    if not 1.5 <= count < MOST_RISERS + 0.5:
         raise NoSuchShape(
-            where,
-            f"these measurements come to {count:.3g} risers",
-            "A flight has 2 risers or more",
+            "",
+            f"these measurements come to {count:.4g} risers",
+            f"A flight has 2 risers or more, and {MOST_RISERS} at most",
             "Check rise and unit_rise, or run and unit_run, against each other",
         )
     return round(count)
@@ -199,23 +236,27 @@ def fix_flight(
     >>> flight.values["unit_rise"], flight.values["unit_run"]
     (Fraction(7, 1), Fraction(10, 1))
     """
-    flush = 1 if top == "tread" else 0
+    flush = top == "tread"
     names = [name for name in AUTHORITY if name in given]
-    if not _reaches_all(set(names)):
-        raise _missing(where, given)
+    if not _reaches_all(set(names), flush):
+        raise _missing(where, given, flush)
     try:
-        kept, working, surplus = _insert(names, given, flush)
+        counted = dict(given)
+        if set(names) == {"total_rise", "total_run", "rake"}:
+            counted["risers"] = _count_from_totals(given, within)
+            names = ["risers", *names]
+        kept, working, surplus = _insert(names, counted, flush)
+        if "risers" not in names and "treads" not in names:
+            count = Fraction(_whole_count(kept))
+            names, counted = ["risers", *names], {**given, "risers": count}
+            if kept["risers"] != count:
+                kept, working, surplus = _insert(names, counted, flush)
     except MeasurementMissing as error:
         raise MeasurementMissing(
             where, error.found, error.allowed, error.remedy, error.candidates
         ) from None
-    if "risers" not in names and "treads" not in names:
-        count = _whole_count(kept, where, flush)
-        exact_count = kept["risers"]
-        if not (isinstance(exact_count, Fraction) and exact_count == count):
-            counted = {**given, "risers": Fraction(count)}
-            names = ["risers", *names]
-            kept, working, surplus = _insert(names, counted, flush)
+    except NoSuchShape as error:
+        raise NoSuchShape(where, error.found, error.allowed, error.remedy) from None
     remarks = tuple(
         _agree(name, given, names, kept, flush, within, where, show) for name in surplus
     )
@@ -230,10 +271,10 @@ def fix_flight(
 
 
 def _insert(
-    names: list[str], given: Mapping[str, Fraction], flush: int
+    names: list[str], given: Mapping[str, Fraction], flush: bool
 ) -> tuple[dict[str, Amount], list[Working], list[str]]:
     """Take measurements in the order of authority; those that follow from earlier are surplus."""
-    values: dict[str, Amount] = {"flush_tread": Fraction(flush)}
+    values: dict[str, Amount] = {"flush_tread": Fraction(int(flush))}
     working: list[Working] = []
     surplus: list[str] = []
     for name in names:

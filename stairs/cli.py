@@ -169,6 +169,14 @@ def draw(job, total_rise, total_run, treads, units, output, number, paper, scale
     from stairs.drawing import draw_elevation, write
 
     answer = answer_for(read(job, total_rise, total_run, treads, units))
+    count = len(answer.sections)
+    if not 1 <= number <= count:
+        raise JobError(
+            "--section",
+            f"{number} is no section of this job",
+            f"It has {count}" + ("" if count == 1 else f", numbered 1 to {count}"),
+            "Give one of them",
+        )
     sheet = draw_elevation(answer, section=number, paper=paper, scale=scale)
     write(sheet, output)
     click.echo(f"{output}: {sheet.scale.words} on {sheet.paper.name}")

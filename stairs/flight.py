@@ -127,6 +127,7 @@ def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Fl
     >>> float(flight_of(job, Fraction(0), "section 1").total_run)
     33.0
     """
+    say = show or (lambda name, value: f"{float(value):g}")
     if section.nosings is not None:
         flight = _measured(section, where)
     else:
@@ -136,15 +137,16 @@ def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Fl
         if rise <= float(flight.tread_thickness):
             raise NoSuchShape(
                 f"{where}: tread_thickness",
-                f"a tread {float(flight.tread_thickness):g} thick under riser {number}, which is "
-                f"{rise:g} high",
+                f"a tread {say('tread_thickness', flight.tread_thickness)} thick under riser {number}, "
+                f"which is {say('unit_rise', rise)} high",
                 "A tread is thinner than a riser is high",
                 "Measure the tread's front edge, top to bottom",
             )
         if number > 1 and float(section.nosing) >= other[0] - one[0]:
             raise NoSuchShape(
                 f"{where}: nosing",
-                f"a nosing of {float(section.nosing):g} over a run of {other[0] - one[0]:g}",
+                f"a nosing of {say('nosing', section.nosing)} over a run of "
+                f"{say('unit_run', other[0] - one[0])}",
                 "A nosing is shorter than the run",
                 "Measure how far the tread stands out over the riser below it",
             )

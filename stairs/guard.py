@@ -24,7 +24,7 @@ from stairs.flight import Flight, flight_of
 from stairs.job import Flight as FlightJob
 from stairs.job import Job, Level, section_where
 from stairs.layout import posts_on_flight, posts_on_level
-from stairs.marks import exact_text, length_text
+from stairs.marks import ceil_to_mark, exact_text, floor_to_mark, length_text
 from stairs.openings import Opening, beside_post, flight_openings, level_openings
 from stairs.panel import RackedPanel, Trim, rack
 from stairs.posts import Mark, Post, Stand, in_order, posts_of, stand_on_flight
@@ -390,7 +390,7 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show, e
                 f"{where}: posts: post 1 at {show(first.centre)}",
                 "it stands off the stair: the bottom rail would run into the lower landing "
                 "before it gets there",
-                f"Its centre may be at x of {length_text(furthest, job.units, job.tape)} or more",
+                f"Its centre may be at x of {show(ceil_to_mark(furthest, job.tape))} or more",
                 "Move the post nearer to the first riser",
             )
     half = float(ends.high_reach)
@@ -405,7 +405,7 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show, e
                 f"{where}: posts: post {len(stands)} at {show(last.centre)}",
                 "it stands off the stair: the bottom rail would be higher over the upper landing "
                 "than the panel is tall",
-                f"Its centre may be at x of {length_text(furthest, job.units, job.tape)} or less",
+                f"Its centre may be at x of {show(floor_to_mark(furthest, job.tape))} or less",
                 "Move the post nearer to the top nosing, and go on with a level section",
             )
 

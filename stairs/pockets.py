@@ -252,6 +252,16 @@ def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
 
 def is_open(pocket: Pocket) -> bool:
     """Whether there is any free space under the rail over the pocket's step."""
+    # a post whose face is flush with the edge in front of it or the riser behind leaves no room
+    hair = 1e-9 * float(pocket.line_run)
+    front = float(pocket.front[0])
+    if pocket.high_step == pocket.step > 0 and float(pocket.high_post[1]) - front <= hair:
+        return False
+    back = front + float(pocket.unit_run) + float(pocket.nosing) + float(pocket.riser_setback)
+    if pocket.low_step == pocket.step < pocket.high_step and back - float(pocket.low_post[1]) <= (
+        hair
+    ):
+        return False
     if pocket.stringer_margin is not None or pocket.bottom_gap >= 0:
         return True
     slope = float(pocket.line_rise) / float(pocket.line_run)

@@ -324,7 +324,6 @@ def test_job_that_cannot_be_used_names_file_and_key(run, tmp_path, job, command,
     assert text.startswith(f"job.toml: {start}")
 
 
-@pytest.mark.xfail(strict=True, reason="the file is not named where its rulebook is unknown")
 def test_unknown_rulebook_in_a_job_names_file_and_key(run, tmp_path, job):
     text = refused(run, tmp_path, "check", job(('"irc-2021"', '"irc-1921"')))
     assert text.startswith('job.toml: rules: "irc-1921" is no rulebook. ')
@@ -377,7 +376,6 @@ def test_drawing_into_a_folder_that_is_not_there(run, tmp_path, job):
     assert refused(run, tmp_path, "draw", job(), "-o", "none/out.svg").startswith("none")
 
 
-@pytest.mark.xfail(strict=True, reason="--section is not held against the number of sections")
 @pytest.mark.parametrize("number", ["0", "3", "-1"])
 def test_drawing_of_a_section_that_is_not_there(run, tmp_path, job, number):
     assert "section" in refused(run, tmp_path, "draw", job(), "-o", "out.svg", "--section", number)

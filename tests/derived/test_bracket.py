@@ -74,9 +74,6 @@ def test_bay_that_its_brackets_fill_is_refused(bracket, clear):
     assert error.remedy == "Move the posts apart, or leave one out"
 
 
-@pytest.mark.xfail(
-    strict=True, reason="what the brackets take is the level bay less a length on the rake"
-)
 def test_what_the_brackets_take_is_measured_level_as_the_bay_is():
     """Pins 2 off either face and 3 back along the rake, 4/5 of it level: 2 (2 + 2.4) = 8.8."""
     with pytest.raises(NoSuchShape) as caught:

@@ -89,6 +89,8 @@ def test_every_set_of_three_gives_the_same_flight(flight):
     top = flight[3]
     true = flight_values(*flight)
     for names in THREES[top]:
+        if names == {"total_rise", "total_run", "rake"} and Fraction(true["rake"]).denominator == 1:
+            continue  # typed as a whole degree it is good to half a degree: several counts agree
         fixed = fix_flight({name: true[name] for name in names}, top=top)
         assert set(fixed.values) == set(AUTHORITY)
         for name in AUTHORITY:
@@ -117,13 +119,7 @@ def test_all_measurements_together_agree_without_a_remark_on_lengths(flight):
     "top",
     [
         "landing",
-        pytest.param(
-            "tread",
-            marks=pytest.mark.xfail(
-                strict=True,
-                reason="rise, run and rake are taken to fix a flight whose last tread is flush",
-            ),
-        ),
+        pytest.param("tread"),
     ],
 )
 def test_too_few_measurements_name_exactly_those_that_would_do(top):
@@ -246,7 +242,6 @@ def test_rake_to_a_few_digits_still_counts_the_steps(risers, places):
     assert fixed.values["unit_run"] == Fraction(21, 2)
 
 
-@pytest.mark.xfail(strict=True, reason="of several counts that agree with the rake one is taken")
 def test_count_of_steps_that_rise_run_and_a_rough_rake_leave_open_is_not_guessed():
     """20 risers, rake typed to a whole degree: 19 to 53 risers all agree with it."""
     rise, run, typed = 20 * Fraction(29, 4), 19 * Fraction(21, 2), Fraction(35)
@@ -261,9 +256,6 @@ def test_count_of_steps_that_rise_run_and_a_rough_rake_leave_open_is_not_guessed
     assert set(caught.value.candidates) == {"risers", "treads", "unit_rise", "unit_run"}
 
 
-@pytest.mark.xfail(
-    strict=True, raises=ZeroDivisionError, reason="rise, run and rake divide by 0 on a flush tread"
-)
 def test_rise_run_and_rake_do_not_fix_a_flight_whose_last_tread_is_flush():
     """With as many treads as risers the rake follows from the totals, whatever the count."""
     given_ = {"total_rise": Fraction(42), "total_run": Fraction(60), "rake": Fraction(35)}
