@@ -129,6 +129,9 @@ class Finding:
         The rule, where one is behind it.
     measure : Measure or None
         What was measured.
+    flat : float or None
+        The opening as the elevation shows it, where that alone would have passed and the ball that
+        gets through beside the tread ends does not.
     """
 
     id: str
@@ -150,6 +153,7 @@ class Finding:
     unit: str
     rule: Rule | None
     measure: Measure | None
+    flat: float | None = None
 
 
 # --------------------------------------------------------------------------- what can be measured
@@ -377,17 +381,17 @@ def _above_nosings(measure: Measure, section: Section) -> Measure:
 
 
 def _at_side(finding: Finding, opening: Opening) -> Finding:
-    """The finding with a note where the elevation alone would have passed the opening."""
+    """The finding with what the elevation shows, where that alone would have passed."""
     if finding.verdict != FAIL or opening.flat_diameter is None:
         return finding
     if _could_fail(finding.kind, opening.flat_diameter, finding.limit):
         return finding
     note = (
-        f"In elevation the opening is only {opening.flat_diameter:.4g} wide and would pass; the "
-        f"guard stands off to the side, so a ball of {opening.diameter:.4g} gets through between "
-        "tread ends and rail"
+        "the elevation alone would pass; the guard stands off to the side, so a larger ball gets "
+        "through between tread ends and guard"
     )
-    return replace(finding, note="; ".join(part for part in (finding.note, note) if part))
+    notes = "; ".join(part for part in (finding.note, note) if part)
+    return replace(finding, flat=opening.flat_diameter, note=notes)
 
 
 def findings_of(

@@ -47,6 +47,7 @@ def result_of(answer: Answer) -> dict:
                 "kind": finding.kind or None,
                 "verdict": finding.verdict,
                 "worst": finding.worst,
+                "flat": finding.flat,
                 "as_cut": {"value": finding.as_cut, "verdict": finding.as_cut_verdict},
                 "clause": finding.clause or None,
                 "provenance": finding.provenance or None,

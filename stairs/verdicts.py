@@ -124,6 +124,8 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
             lines += _cells(rows[finding], widths)
             if finding.as_cut_verdict == FAIL and finding.verdict != FAIL:
                 lines += wrap(_as_cut_text(job, finding), "    ", "      ").splitlines()
+            if finding.flat is not None:
+                lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()
             for remedy in part.remedies.get(finding.id, ()) if verdict == FAIL else ():
                 lines += wrap(remedy.text, "    change: ", "            ").splitlines()
         blocks.append("\n".join(lines))
@@ -135,6 +137,14 @@ def _as_cut_text(job: Job, finding: Finding) -> str:
     return (
         f"as it will be cut, on the tape's marks, it comes to {value} and fails: cut and mark "
         "finer, or move away from the limit"
+    )
+
+
+def _at_side_text(job: Job, finding: Finding) -> str:
+    value = text_against_limit(finding.flat, _exact_limit(finding), job.units, job.tape)
+    return (
+        f"in elevation it is {value} and would pass; the guard stands off to the side, so a larger "
+        "ball gets through between tread ends and guard"
     )
 
 

@@ -128,4 +128,5 @@ def _socket(view: View, face: float, x: float, y: float, side: int, depth: float
 
 def circle(opening, view: View, weight: float = FINE) -> Arc:
     """The largest circle that fits an opening."""
-    return Arc(view.at(opening.center), view.length(opening.diameter / 2), weight, "opening")
+    radius = view.length(opening.drawn_diameter / 2)
+    return Arc(view.at(opening.center), radius, weight, "opening")

@@ -1,0 +1,569 @@
+"""The ball between stair and guard, against a search for its centre's path that knows no formula.
+
+The second route fills space with a grid of places for the centre: over the whole bay, from the
+plane of the tread ends to the plane of the guard.  Each place holds the largest ball that touches
+neither the stair (boxes), the guard (three half planes) nor the ground.  Then radii are tried, and
+the places that hold the ball are joined with their neighbours: the ball passes where one patch
+reaches from the one plane to the other.  Distances change no faster than the centre moves, so the
+grid's answer is off by less than half a cell's diagonal.  A finer grid about the narrowest place
+tells the rest.
+"""
+
+import random
+from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil, hypot, sqrt
+
+import numpy as np
+import pytest
+import sympy
+from scipy import ndimage
+from scipy.optimize import minimize_scalar
+
+from stairs import closed_forms as form
+from stairs.answer import answer_for
+from stairs.as_cut import cut_bays, opening_as_cut
+from stairs.checks import FAIL
+from stairs.errors import NoSuchShape
+from stairs.guard import solve_section
+from stairs.job import Bracket, Flight, Job, Panel, PostKind
+from stairs.openings import compare_opening
+from stairs.passage import (
+    CAREFUL,
+    _searched,
+    ball_in_pocket,
+    compare_ball,
+    diameter_in_pocket,
+    gap_for_ball_at_side,
+)
+from stairs.passage_plain import Corner, largest_radius, taken
+from stairs.pockets import is_open, largest_in_pocket
+from stairs.windows import gap_for_ball
+
+CASES, MANY = 40, 1500
+FINER = 5  # places of the finer grid to one of the coarse
+UNDER = ("triangle", "foot", "head")
+DIAGONAL = sqrt(3) / 2  # of half a cell: how far a path may be from the grid
+
+
+def inches(dice, low, high):
+    return Fraction(dice.randint(round(16 * low), round(16 * high)), 16)
+
+
+def job_of(flight, width=Fraction(3)):
+    return Job(
+        units="in", rules="irc-2021", tape=Fraction(1, 16), measured_within=Fraction(0),
+        panel=Panel(height=Fraction(32), top_rail=Fraction(7, 4), bottom_rail=Fraction(3, 2),
+                    baluster=Fraction(3, 4), pitch=Fraction(9, 2)),
+        bracket=Bracket(kind="plumb-cut"), post=PostKind(width=width), sections=(flight,),
+    )  # fmt: skip
+
+
+def pockets_of(flight, width=Fraction(3)):
+    """The solved section's openings under the rail."""
+    section = solve_section(job_of(flight, width), 0)
+    return [opening for opening in section.openings if opening.kind in UNDER]
+
+
+def random_flight(dice):
+    """A flight with posts on landings and treads, its guard off to the side by up to 7 in."""
+    risers = dice.randint(2, 4)
+    rise, run = inches(dice, 4, 10), inches(dice, 7, 15)
+    nosing = dice.choice([Fraction(0), inches(dice, 0, 1.5), inches(dice, 1, 3)])
+    thickness = dice.choice([None, rise * Fraction(dice.randint(1, 12), 16)])
+    gap = dice.choice([inches(dice, 0, 3), inches(dice, -5, 0), inches(dice, 3, 10)])
+    width = dice.choice([Fraction(2), Fraction(4)])
+    half = width / 2
+    furthest = (rise + gap) * run / rise
+    low = -min(half + inches(dice, 0, 8), half + furthest - Fraction(1, 4))
+    high = (risers - 1) * run + half + inches(dice, 0, 12)
+    posts = [low]
+    if dice.random() < 0.5:
+        tread = dice.randint(1, risers - 1)
+        room = run - width
+        posts.append((tread - 1) * run + half + room * Fraction(dice.randint(0, 16), 16))
+    posts.append(high)
+    posts = [posts[0]] + [b for a, b in pairwise(posts) if b - a >= width + 4]
+    if len(posts) < 2:
+        posts = [low, high]
+    return Flight(
+        unit_rise=rise, unit_run=run, risers=risers, nosing=nosing, tread_thickness=thickness,
+        bottom_gap=gap, posts=tuple(posts), side_gap=inches(dice, 0.25, 7),
+    ), width  # fmt: skip
+
+
+def solved_flights(dice):
+    """Random flights for ever, those left out whose rail ends in the ground."""
+    while True:
+        flight, width = random_flight(dice)
+        try:
+            section = solve_section(job_of(flight, width), 0)
+        except NoSuchShape:
+            continue
+        yield flight, width, section
+
+
+# ------------------------------------------------------------------ the path search
+
+
+@dataclass
+class Bay:
+    """One bay as the search sees it: boxes, half planes, ground."""
+
+    flight: Flight
+    low: float
+    high: float
+
+    def room(self, x, y, z):
+        """Radius of the ball that just fits about each place."""
+        flight = self.flight
+        rise, run, nosing, gap, side = (
+            float(value)
+            for value in (
+                flight.unit_rise, flight.unit_run, flight.nosing, flight.bottom_gap,
+                flight.side_gap,
+            )
+        )  # fmt: skip
+        thick = float(flight.tread_thickness or 0)
+        far = 1e3
+
+        def box(left, bottom, top):
+            across = np.maximum(left - x, 0)
+            up = np.maximum(np.maximum(bottom - y, y - top), 0)
+            return np.hypot(across, up)
+
+        stair = np.full(np.broadcast_shapes(x.shape, y.shape), np.inf)
+        for k in range(1, flight.risers + 1):
+            front, level = (k - 1) * run, k * rise
+            stair = np.minimum(stair, box(front + nosing, -far, level))
+            stair = np.minimum(stair, box(front, level - thick, level))
+        below_rail = (rise + gap + x * rise / run - y) * run / hypot(rise, run)
+        guard = np.minimum(np.minimum(below_rail, x - self.low), self.high - x)
+        guard = np.maximum(guard, 0)
+        return np.minimum(
+            np.minimum(np.hypot(stair, z), np.hypot(guard, side - z)), np.broadcast_to(y, x.shape)
+        )
+
+    def grid(self, lows, highs, cell):
+        axes = [
+            np.linspace(low, high, max(ceil((high - low) / cell), 8) + 1)
+            for low, high in zip(lows, highs, strict=True)
+        ]
+        return np.meshgrid(*axes, indexing="ij")
+
+    def largest(self, cell, most):
+        """Largest radius on a grid over the bay, and where it is narrowest."""
+        rise, run = float(self.flight.unit_rise), float(self.flight.unit_run)
+        top = rise + max(float(self.flight.bottom_gap), 0) + self.high * rise / run
+        side = float(self.flight.side_gap)
+        x, y, z = self.grid((self.low, 0, 0), (self.high, top, side), cell)
+        room = self.room(x, y, z)
+        radius, behind, beyond = widest(room, 0.0, most, cell / 10)
+        # where the patch that comes from the stair is nearest to the one that leads outside
+        apart = ndimage.distance_transform_edt(~beyond)
+        spot = np.unravel_index(np.where(behind, apart, np.inf).argmin(), room.shape)
+        return radius, (x[spot], y[spot])
+
+    def largest_about(self, middle, coarse, cell):
+        """Largest radius on a finer grid about one place, whatever is outside it shut off."""
+        reach = 0.8 * coarse + 2 * cell
+        lows, highs = ([value + way * reach for value in middle] for way in (-1, 1))
+        grid = self.grid((*lows, 0), (*highs, float(self.flight.side_gap)), cell / FINER)
+        return widest(self.room(*grid), coarse - cell / 5, coarse + 1.2 * cell, cell / 100)[0]
+
+    def least_of_slices(self, middle, reach, slices, cell):
+        """The least, over planes between the two, of the largest ball about a place in each."""
+        side = float(self.flight.side_gap)
+        lows = [value - reach for value in middle]
+        highs = [value + reach for value in middle]
+        x, y = self.grid(lows, highs, cell)
+        return min(self.room(x, y, np.full(x.shape, z)).max() for z in np.linspace(0, side, slices))
+
+
+def widest(room, low, high, within):
+    """Largest radius at which a patch joins both planes; the patches at a little more."""
+    block = np.ones((3, 3, 3))
+
+    def patches(radius):
+        labels, _ = ndimage.label(room >= radius, structure=block)
+        first, last = np.unique(labels[:, :, 0]), np.unique(labels[:, :, -1])
+        return labels, first[first > 0], last[last > 0]
+
+    while high - low > within:
+        middle = (low + high) / 2
+        _, first, last = patches(middle)
+        if np.intersect1d(first, last).size:
+            low = middle
+        else:
+            high = middle
+    labels, first, last = patches(high)
+    return low, np.isin(labels, first), np.isin(labels, last)
+
+
+def largest_of_bays(flights):
+    """The bays of flights one by one, each with the largest of its openings."""
+    for flight, width, section in flights:
+        half = float(width) / 2
+        for bay in section.bays:
+            here = [o for o in section.openings if o.kind in UNDER and o.bay == bay.number]
+            low, high = section.posts[bay.number - 1].x + half, section.posts[bay.number].x - half
+            yield Bay(flight, low, high), max(here, key=lambda opening: opening.diameter)
+
+
+def search_matches(dice, cases, cell):
+    """Every bay of many flights; share of those that the finer grid has pinned down."""
+    bays = largest_of_bays(solved_flights(dice))
+    pinned = 0
+    near = (DIAGONAL + 0.01) * cell / FINER
+    for _ in range(cases):
+        bay, opening = next(bays)
+        found = opening.diameter / 2
+        coarse, spot = bay.largest(cell, found * 1.2 + 2 * cell)
+        about = f"{bay}: {found} against {coarse}"
+        assert abs(coarse - found) <= (DIAGONAL + 0.1) * cell, about
+        fine = bay.largest_about(spot, coarse, cell)
+        if fine < found - near:  # openings that are nearly alike: look at the one that was named
+            step = opening.pocket.front
+            spot = [float(c) + value for c, value in zip(step, opening.ball.center, strict=True)]
+            fine = max(fine, bay.largest_about(spot, coarse, cell))
+        assert fine <= found + near, f"{about} and {fine}"
+        pinned += fine >= found - near
+    return pinned / cases
+
+
+def test_ball_against_a_path_search():
+    """The largest of a bay's openings is the largest ball whose centre finds a way."""
+    assert search_matches(random.Random(20), CASES, 0.35) > 0.9
+
+
+def test_ball_against_slices():
+    """In each plane on the way the largest ball that fits; the least of them is what passes."""
+    bays = largest_of_bays(solved_flights(random.Random(21)))
+    seen = 0
+    while seen < 6:
+        bay, opening = next(bays)
+        found = opening.diameter / 2
+        if opening.diameter <= float(bay.flight.side_gap):
+            continue
+        step = opening.pocket.front
+        middle = [float(c) + value for c, value in zip(step, opening.ball.center, strict=True)]
+        least = bay.least_of_slices(middle, found, 40, 0.02)
+        assert least == pytest.approx(found, abs=0.02 + found / 1000)
+        seen += 1
+
+
+@pytest.mark.fuzz
+@pytest.mark.parametrize("seed", range(6))
+def test_ball_against_a_path_search_many_times(seed):
+    """The same, on many more stairs and a finer grid."""
+    assert search_matches(random.Random(seed), MANY // 6, 0.25) > 0.9
+
+
+# ------------------------------------------------------------------ the derivation
+
+
+def test_tightest_place_of_the_plain_corner_by_calculus():
+    """From the relation of corner and rail: the gap that a ball needs is stationary in z there."""
+    R, G, L, r, w, z, base = sympy.symbols("R G L r w z base", positive=True)
+    near, far = sympy.sqrt(r**2 - z**2), sympy.sqrt(r**2 - (w - z) ** 2)
+    # surface, face and rail touched at their reaches: a tread y = A, a riser x = base - A
+    needed = near + far * L / G - (base - near) * R / G
+    slope = sympy.simplify(sympy.diff(needed, z) * G)
+    claimed = L * (w - z) / far - (R + G) * z / near
+    assert sympy.simplify(slope - claimed) == 0
+    bend = sympy.diff(needed, z, 2) * G
+    assert sympy.simplify(bend + r**2 * ((R + G) / near**3 + L / far**3)) == 0  # one maximum
+    # half-way the reaches are alike and the squares add up; it is not the tightest place
+    halfway = sympy.simplify(claimed.subs(z, w / 2) * sympy.sqrt(r**2 - w**2 / 4))
+    assert sympy.simplify(halfway - (L - R - G) * w / 2) == 0
+
+
+@pytest.mark.parametrize(("rise", "run"), [(7.25, 10.5), (4, 15), (10, 10), (3, 4)])
+@pytest.mark.parametrize("kind", ["tread", "post", "foot"])
+def test_squares_never_add_up_in_a_corner_and_err_on_the_careful_side(rise, run, kind):
+    """The sum of squares is too large, in the corner of tread and riser by less than 0.4 %."""
+    slope = hypot(rise, run)
+    shares = {
+        "tread": (0, rise + run, slope), "post": (0, run, rise + slope), "foot": (run, rise, slope),
+    }[kind]  # fmt: skip
+    worst = 0.0
+    for side_gap in np.geomspace(0.01, 50, 200):
+        corner = Corner(*shares, sum(shares))  # a flat circle of radius 1
+        radius = largest_radius(corner, float(side_gap))
+        excess = hypot(1, side_gap / 2) / radius - 1
+        assert excess > 0
+        worst = max(worst, excess)
+    if kind == "tread":
+        assert 1e-4 < worst < 0.00371
+    elif kind == "post":
+        assert 1e-3 < worst < 0.0222
+    else:
+        assert worst > 0.01  # the ground goes on beneath the guard and gives nothing
+
+
+def test_squares_add_up_where_rise_and_run_are_as_long_as_the_slope():
+    """No stair is like that, but the corner of equal weights is exact."""
+    for side_gap in (0.5, 1.0, 1.9, 7.0):
+        assert largest_radius(Corner(0, 5, 5, 10), side_gap) == pytest.approx(
+            hypot(1, side_gap / 2), rel=1e-14
+        )
+
+
+def test_strip_over_a_closed_stringer_is_the_long_side():
+    """Parallel edges: a 3-4-5 triangle of flat gap, side gap and ball, decided exactly."""
+    flight = Flight(
+        unit_rise=Fraction(9), unit_run=Fraction(12), risers=4, stringer="closed",
+        stringer_margin=Fraction(1), bottom_gap=Fraction(6), side_gap=Fraction(3),
+        posts=(Fraction(-4), Fraction(44)),
+    )  # fmt: skip
+    section = solve_section(job_of(flight), 0)
+    strip = next(opening for opening in section.openings if opening.kind == "under-rail")
+    assert (strip.flat_diameter, strip.diameter) == (4.0, 5.0)
+    assert compare_opening(strip, Fraction(5)) == 0
+    assert compare_opening(strip, Fraction(5) + Fraction(1, 10**15)) == -1
+    cut = cut_bays(section, job_of(flight))
+    gap = (cut[0].gap_high - 1) * 0.8
+    assert opening_as_cut(strip, cut, section) == pytest.approx(hypot(gap, 3), rel=1e-12)
+
+
+def test_corner_of_many_weights_by_looking_everywhere():
+    """The tightest place by brute force on the reaches as circles cut by two planes."""
+    dice = random.Random(3)
+    for _ in range(60):
+        shares = dice.choice([0, 3.0]), dice.uniform(1, 20), dice.uniform(1, 20)
+        total, side_gap = dice.uniform(1, 200), dice.uniform(0.01, 20)
+        corner = Corner(*shares, total)
+        radius = largest_radius(corner, side_gap)
+        places = np.linspace(max(0, side_gap - radius), min(radius, side_gap), 200_001)
+        near = np.sqrt(np.maximum(radius**2 - places**2, 0))
+        far = np.sqrt(np.maximum(radius**2 - (side_gap - places) ** 2, 0))
+        most = (shares[0] * radius + shares[1] * near + shares[2] * far).max()
+        if 2 * radius > side_gap * (1 + 1e-12):
+            assert most == pytest.approx(total, rel=1e-6)
+        else:
+            assert total <= shares[0] * radius
+
+
+# ------------------------------------------------------------------ limits and order
+
+
+def test_no_side_gap_is_the_flat_circle():
+    """As the guard comes up to the tread ends the ball becomes the circle."""
+    flights = solved_flights(random.Random(4))
+    seen = 0
+    for _ in range(12):
+        flight, _, section = next(flights)
+        if flight.nosing >= 2:
+            continue  # the circle of a deep recess reaches under the post's foot
+        for opening in section.openings:
+            if opening.kind in UNDER and is_open(opening.pocket):
+                close = replace(opening.pocket, side_gap=Fraction(1, 10**7))
+                circle, _, _ = largest_in_pocket(opening.pocket, {})
+                assert ball_in_pocket(close, {}).diameter == pytest.approx(
+                    circle.diameter, abs=2e-7
+                )
+                assert diameter_in_pocket(replace(close, side_gap=Fraction(0)), {}) == (
+                    circle.diameter
+                )
+                seen += 1
+    assert seen > 20
+
+
+def test_wide_side_gap_lets_its_own_width_drop():
+    """However low the rail, a ball as thick as the side gap falls between stair and guard."""
+    flight = Flight(
+        unit_rise=Fraction(7), unit_run=Fraction(11), risers=5, nosing=Fraction(1),
+        bottom_gap=Fraction(-13), side_gap=Fraction(7, 2), posts=(Fraction(6), Fraction(50)),
+    )  # fmt: skip
+    openings = [o for o in pockets_of(flight) if o.kind == "triangle"]
+    assert openings
+    for opening in openings:
+        assert (opening.diameter, opening.flat_diameter) == (3.5, 0.0)
+        assert compare_opening(opening, Fraction(7, 2)) == 0
+        assert compare_opening(opening, Fraction(7, 2) + Fraction(1, 10**12)) == -1
+        assert gap_for_ball_at_side(opening.pocket, Fraction(7, 2)) < -flight.unit_rise
+
+
+def test_ball_grows_with_the_side_gap_without_a_jump():
+    """In every bay never smaller further out, and never by more than the step."""
+    flights = solved_flights(random.Random(6))
+    for _ in range(8):
+        _, _, section = next(flights)
+        for bay in section.bays:
+            pockets = [o.pocket for o in section.openings if o.bay == bay.number and o.pocket]
+            before = None
+            for step in range(1, 25):
+                aside = [replace(pocket, side_gap=Fraction(step, 4)) for pocket in pockets]
+                most = max(ball_in_pocket(pocket, {}).diameter for pocket in aside)
+                if before is not None:
+                    assert before - 1e-9 <= most <= before + 0.25 + 1e-9
+                before = most
+
+
+def test_ball_grows_with_the_bottom_gap_without_a_jump():
+    """Across the nosing line too, where the elevation changes its shape."""
+    base = Flight(
+        unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
+        tread_thickness=Fraction(1), bottom_gap=Fraction(0), side_gap=Fraction(2),
+        posts=(Fraction(-6), Fraction(40)),
+    )  # fmt: skip
+    for opening in pockets_of(base):
+        before = None
+        for step in range(-20, 40):
+            pocket = replace(opening.pocket, bottom_gap=Fraction(step, 8))
+            ball = ball_in_pocket(pocket, {})
+            if before is not None:
+                assert before - 1e-9 <= ball.diameter <= before + 0.25
+            before = ball.diameter
+
+
+def test_plain_corner_is_what_the_general_search_finds():
+    """Wherever the plain corner is claimed, the search that knows all walls agrees."""
+    flights = solved_flights(random.Random(8))
+    kinds = {}
+    for _ in range(40):
+        _, _, section = next(flights)
+        for opening in section.openings:
+            if opening.kind in UNDER and opening.ball.corner and is_open(opening.pocket):
+                searched = _searched(opening.pocket, None)
+                size = float(opening.pocket.line_run)
+                assert searched.diameter == pytest.approx(opening.diameter, abs=1e-10 * size)
+                kinds[opening.ball.corner, opening.kind] = True
+    assert len(kinds) >= 4
+
+
+# ------------------------------------------------------------------ decided
+
+
+def pythagorean_tread(shift=Fraction(0)):
+    """A 9-12-15 step and a side gap where a ball of exactly 10 in touches at a rational place.
+
+    With the tangents 20/21 and 4/3 of the angles at which stair and guard touch the ball,
+    ``(9 + 12) 20/21 = 15 · 4/3``, so this is the tightest place; sines 20/29 and 4/5 give the side
+    gap, cosines 21/29 and 3/5 the reaches.
+    """
+    radius = Fraction(5)
+    side_gap = radius * (Fraction(20, 29) + Fraction(4, 5))
+    room = radius * (21 * Fraction(21, 29) + 15 * Fraction(3, 5))
+    gap = (room - 12 * 9) / 12
+    flight = Flight(
+        unit_rise=Fraction(9), unit_run=Fraction(12), risers=4, bottom_gap=gap + shift,
+        side_gap=side_gap, posts=(Fraction(-12), Fraction(52)),
+    )  # fmt: skip
+    return next(o for o in pockets_of(flight) if o.tread == 2)
+
+
+def test_tie_is_a_tie():
+    """Exactly the ball's size, and a billionth of a billionth to either side."""
+    assert Fraction(20, 29) ** 2 + Fraction(21, 29) ** 2 == 1
+    opening = pythagorean_tread()
+    assert opening.ball.corner == "riser"
+    assert opening.diameter == pytest.approx(10, rel=1e-14)
+    assert compare_opening(opening, Fraction(10)) == 0
+    hair = Fraction(1, 10**18)
+    assert compare_opening(opening, Fraction(10) + hair) == -1
+    assert compare_opening(opening, Fraction(10) - hair) == 1
+    assert compare_opening(pythagorean_tread(hair), Fraction(10)) == 1
+    assert compare_opening(pythagorean_tread(-hair), Fraction(10)) == -1
+
+
+def test_what_is_not_plain_counts_as_larger_within_a_billionth():
+    """A ball that leans on a nosing is never let off by a rounding."""
+    flight = Flight(
+        unit_rise=Fraction(5), unit_run=Fraction(11), risers=4, nosing=Fraction(5, 2),
+        bottom_gap=Fraction(1), side_gap=Fraction(3), posts=(Fraction(-8), Fraction(50)),
+    )  # fmt: skip
+    opening = next(o for o in pockets_of(flight) if o.tread == 2)
+    assert not opening.ball.corner
+    size = Fraction(opening.diameter)
+    for factor, order in ((-2, 1), (-0.5, 1), (0, 1), (0.5, 1), (2, -1)):
+        ball = size * (1 + Fraction(factor) * Fraction(CAREFUL))
+        assert compare_ball(opening.pocket, opening.ball, ball) == order
+
+
+@pytest.mark.parametrize("gap", ["plain", "nosing", "foot"])
+def test_gap_for_a_ball_is_just_low_enough(gap):
+    """At the gap that is found the ball is kept; a hair higher it passes."""
+    flight = Flight(
+        unit_rise=Fraction(7), unit_run=Fraction(11), risers=4,
+        nosing=Fraction(3) if gap == "nosing" else Fraction(1),
+        tread_thickness=Fraction(1), bottom_gap=Fraction(1), side_gap=Fraction(2),
+        posts=(Fraction(-4) if gap == "foot" else Fraction(-9), Fraction(50)),
+    )  # fmt: skip
+    wanted = {"foot": "foot"}.get(gap, "triangle")
+    pocket = next(o for o in pockets_of(flight) if o.kind == wanted).pocket
+    for limit in (Fraction(5), Fraction(6), Fraction(8)):
+        found, exact = gap_for_ball(pocket, limit)
+        assert exact and found == gap_for_ball_at_side(pocket, limit)
+        if found is None:  # between post and riser it passes under no rail at all
+            storey = replace(pocket, bottom_gap=Fraction(30))
+            assert gap == "foot" and ball_in_pocket(storey, {}).diameter < limit
+            continue
+        if found == -2 * flight.unit_rise:
+            lowest = replace(pocket, bottom_gap=-flight.unit_rise)
+            assert ball_in_pocket(lowest, {}).diameter >= limit
+            continue
+        for rail, order in ((found, -1), (found + Fraction(1, 10**7), 1)):
+            moved = replace(pocket, bottom_gap=rail)
+            assert compare_ball(moved, ball_in_pocket(moved, {}), limit) == order
+
+
+def test_gap_for_a_ball_in_the_plain_corner_by_the_closed_form():
+    """The greatest of the gaps that the closed form gives for each place on the way."""
+    flight = Flight(
+        unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
+        bottom_gap=Fraction(1, 2), side_gap=Fraction(2), posts=(Fraction(-9), Fraction(50)),
+    )  # fmt: skip
+    pocket = next(o for o in pockets_of(flight) if o.tread == 2).pocket
+
+    def gap_at(out):
+        near, far = form.stair_reach(3.0, out), form.guard_reach(3.0, 2.0, out)
+        return form.bottom_gap_for_corner_ball(near, far, 12, 7, 11)
+
+    best = minimize_scalar(lambda out: -gap_at(out), bounds=(0, 2), method="bounded",
+                           options={"xatol": 1e-10})  # fmt: skip
+    assert 0 < best.x < 1  # nearer to the stair
+    found = float(gap_for_ball_at_side(pocket, Fraction(6)))
+    assert found == pytest.approx(-best.fun, abs=1e-7)
+    corner = Corner(0, 18, hypot(7, 11), 0)
+    assert taken(corner, 3.0, 2.0) == pytest.approx(-best.fun * 11 + 12 * 7, rel=1e-12)
+
+
+# ------------------------------------------------------------------ what the user gets
+
+
+def flight_at_side(side_gap):
+    return Flight(
+        unit_rise=Fraction(29, 4), unit_run=Fraction(21, 2), risers=6, nosing=Fraction(1),
+        tread_thickness=Fraction(5, 4), bottom_gap=Fraction(1, 4), side_gap=side_gap,
+        posts=(Fraction(-4), Fraction(241, 4)), handrail=True,
+    )  # fmt: skip
+
+
+def test_flat_answer_that_would_have_been_wrong_shows():
+    """In elevation a 6 in ball is kept; 2 1/2 in off to the side it passes, and a note says so."""
+    near, far = (answer_for(job_of(flight_at_side(gap))) for gap in (Fraction(0), Fraction(5, 2)))
+    for answer, passes in ((near, True), (far, False)):
+        finding = next(f for f in answer.sections[0].findings if f.id == "opening-triangle")
+        assert (finding.verdict != FAIL) == passes
+        assert (finding.flat is None) == passes
+        assert ("the elevation alone would pass" in finding.note) == (not passes)
+        opening = finding.measure.opening
+        flat = form.corner_circle(0.25, 11.5, 7.25, 10.5)
+        assert opening.drawn_diameter == pytest.approx(flat, rel=1e-12)
+        if not passes:
+            assert finding.flat == opening.flat_diameter < 6 < finding.value
+            window = answer.sections[0].window
+            assert not window.holds(Fraction(1, 4))
+
+
+def test_opening_as_cut_is_a_ball_too():
+    """Cut to the tape the guard is solved as a passage again, not as a flat opening."""
+    job = job_of(flight_at_side(Fraction(5, 2)))
+    section = solve_section(job, 0)
+    cut = cut_bays(section, job)
+    opening = next(o for o in section.openings if o.tread == 2)
+    tape = float(job.tape)
+    assert opening_as_cut(opening, cut, section) == pytest.approx(opening.diameter, abs=2 * tape)
+    assert opening_as_cut(opening, cut, section) > opening.flat_diameter + 2 * tape
