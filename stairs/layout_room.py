@@ -71,11 +71,15 @@ class Curve:
 
 @dataclass(frozen=True, slots=True)
 class BayCut:
-    """What a bay of one width comes to: its end gaps, and whether stock reaches."""
+    """What a bay of one width comes to: its end gaps, and whether stock reaches.
+
+    ``worst_gap`` is the widest end gap where measuring error loses a baluster close to a cut.
+    """
 
     end_gaps: tuple[float, float]
     no_stock: bool
     stock_needed: float
+    worst_gap: float
 
 
 class _BayKind:
@@ -99,7 +103,8 @@ class _BayKind:
             (float(stock), [float(hole) for hole in hole_pattern(job.panel, stock)])
             for stock in sorted(job.panel.stock)
         ]
-        self.baluster = float(job.panel.baluster)
+        self.baluster, self.pitch = float(job.panel.baluster), float(job.panel.pitch)
+        self.within = float(job.measured_within)
         self.shift = float(job.panel.pitch) / 2 if job.panel.trim == HALF_PITCH else 0.0
         self.solved = None
         self.taken = float(self.ends.low_reach) + float(self.ends.high_reach)
@@ -123,7 +128,7 @@ class _BayKind:
                 return None
             gaps = sorted((bay.end_gap_low, bay.end_gap_high))
             no_stock = bool(self.patterns) and bay.stock is None
-            return BayCut((gaps[0], gaps[1]), no_stock, bay.stock_needed)
+            return BayCut((gaps[0], gaps[1]), no_stock, bay.stock_needed, gaps[1])
         more = (spacing - self.at) / self.cosine
         length, needed = self.solved.rail_length + more, self.solved.stock_needed + more
         clear = spacing - self.taken
@@ -140,22 +145,21 @@ class _BayKind:
                 if half - _HAIR <= hole + self.shift - spare / 2 <= length - half + _HAIR
             ]
             if not kept:
-                return BayCut((clear, clear), False, needed)
-            gaps = sorted(
-                clear / 2 + reach * self.cosine - self.baluster / 2
-                for reach in (kept[0] - stock / 2, stock / 2 - kept[-1])
-            )
-            return BayCut((gaps[0], gaps[1]), False, needed)
+                return BayCut((clear, clear), False, needed, clear)
+            # every pitch between the middle and an end hole adds its own error to that hole's place
+            error = self.within * max(1.0, (len(kept) - 1) / 2)
+            gaps, worst = [], 0.0
+            for reach in (stock / 2 - kept[0], kept[-1] - stock / 2):
+                gap = clear / 2 - reach * self.cosine - self.baluster / 2
+                gaps.append(gap)
+                near = length / 2 - reach - half <= error
+                worst = max(worst, gap + self.pitch * self.cosine if near else gap)
+            return BayCut((min(gaps), max(gaps)), False, needed, worst)
         bay = self._solve(spacing)
-        return (
-            None
-            if bay is None
-            else BayCut(
-                (min(bay.end_gap_low, bay.end_gap_high), max(bay.end_gap_low, bay.end_gap_high)),
-                True,
-                needed,
-            )
-        )
+        if bay is None:
+            return None
+        low, high = sorted((bay.end_gap_low, bay.end_gap_high))
+        return BayCut((low, high), True, needed, high)
 
 
 class Rooms:

@@ -8,7 +8,7 @@ differ:
 1. what can be kept: the openings beside posts, at the head and at the foot pass; the end gaps pass;
    rails and posts come from stock; base plates keep their edge distance and stay clear of the
    nosing above; posts stand no farther apart than allowed.  What is named first is given up last;
-2. fewest posts, one post more being accepted for bays of whole treads;
+2. fewest posts, one post more being accepted for equal bays;
 3. bays alike: every post at the same place on its step, then bays of one width, then others;
 4. room for measuring error at the tightest opening beside a post, up to eight times of what one
    measurement may be off, and of bays that differ those that differ least;
@@ -33,7 +33,7 @@ from stairs.checks import FAIL, findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard import Section, solve_section
 from stairs.job import Job, Level, section_where
-from stairs.layout import NEARLY, WHOLE, Places, bay_counts, other_places, whole_places
+from stairs.layout import NEARLY, Places, bay_counts, other_places, whole_places
 from stairs.layout_room import END_GAP, PROVISIONAL, Rooms, rooms_of
 from stairs.layout_words import differs, notes_on, score_lines
 from stairs.openings import FOOT, HEAD, TRIANGLE
@@ -65,6 +65,8 @@ class Candidate:
         At the tightest opening beside a post, limit less ball; None where no rule holds there.
     tightest : str
         Which opening that is.
+    sure : float
+        Room that is left beside a post where measuring error loses a baluster close to a cut.
     """
 
     places: Places
@@ -72,6 +74,7 @@ class Candidate:
     end_gaps: tuple[float, float]
     room: float | None
     tightest: str
+    sure: float
 
     @property
     def positions(self) -> tuple[Fraction, ...]:
@@ -271,7 +274,7 @@ class _Search:
         for bays in counts:
             kept = [candidate for candidate in found if not any(candidate.given_up)]
             if kept and bays > min(candidate.bays for candidate in kept) + 1:
-                break  # a post more is looked at, for whole treads; two are not
+                break  # a post more is looked at, for equal bays; two are not
             found += self._with_bays(flight, bays)
         kept = any(not any(candidate.given_up) for candidate in found)
         if not self.wanted and not kept and 1 not in counts:
@@ -317,7 +320,12 @@ class _Search:
             *facts.plates(xs, steps),
             max(high - low for low, high in pairwise(xs)) > float(facts.most_spacing) + _HAIR,
         )
-        return [Candidate(places, lost, (least, most), room, tightest)]
+        sure = facts.end_room(max(cut.worst_gap for cut in cuts))
+        return [
+            Candidate(
+                places, lost, (least, most), room, tightest, float("inf") if sure is None else sure
+            )
+        ]
 
     # ---------------------------------------------------------------- which is best
 
@@ -325,7 +333,9 @@ class _Search:
         """The objective: smaller is better."""
         within, mark, places = float(self.job.measured_within), self._mark, candidate.places
         room = 0.0 if candidate.room is None else candidate.room
-        errors = min(floor(room / within + _HAIR), _MOST_ERRORS) if within else 0
+        errors = (
+            min(floor(min(room, candidate.sure) / within + _HAIR), _MOST_ERRORS) if within else 0
+        )
         spread = candidate.end_gaps[1] - candidate.end_gaps[0]
         uneven = 0
         if places.alike == NEARLY:
@@ -333,7 +343,7 @@ class _Search:
             uneven = max(spacings) - min(spacings)
         return (
             candidate.given_up,
-            candidate.bays + (places.alike != WHOLE),
+            candidate.bays + (places.alike == NEARLY),
             places.alike,
             -errors,
             uneven,
@@ -404,7 +414,10 @@ class _Search:
         if rescue.given_up >= best.given_up:
             return ()
         places = ", ".join(self.facts.show(x) for x in rescue.positions)
-        return (f'with trim = "{other}" in [panel] posts at {places} keep more',)
+        return (
+            f'with trim = "{other}" in [panel], which holds for every section, posts at {places} '
+            "keep more here",
+        )
 
 
 def lowest_mark(bound, tape: Fraction) -> Fraction:

@@ -124,7 +124,7 @@ def differs(best, other, keys: tuple[tuple, tuple], facts: Rooms, kept: Sequence
     if place == 1:
         posts = len(other.positions) - len(best.positions)
         if posts < 1:
-            return f"its bays are not of whole treads, and it takes {len(other.positions)} posts"
+            return f"its bays are not equal, and it takes {len(other.positions)} posts"
         return f"it takes {posts} more {'post' if posts == 1 else 'posts'}"
     if place == 2:
         return f"{_alike_words(other)}, against {_alike_words(best)}"
