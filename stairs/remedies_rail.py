@@ -176,8 +176,20 @@ def _cosine(case: Case) -> float:
 
 
 def _end(case: Case) -> list[Choice]:
-    """The other trim, another pitch, or a narrower bay."""
+    """The other trim, another pitch, or a narrower bay; two posts side by side closer together."""
     opening = case.finding.measure.opening
+    if opening.bay is None:
+        most = floor_to_mark(Fraction(case.finding.limit), case.tape)
+        return [
+            [
+                Plan(
+                    f"Stand post 1 {case.show(mark)} from the post beside it",
+                    (Change("section", "post_gap", mark),),
+                )
+                for step in range(4)
+                if (mark := most - step * case.tape) > 0
+            ]
+        ]
     bay = case.section.bays[opening.bay - 1]
     panel = case.job.panel
     choices: list[Choice] = []
