@@ -18,6 +18,7 @@ from stairs.drawing.primitives import (
     MEDIUM,
     THICK,
     Primitive,
+    Stroke,
     Text,
     line,
     moved,
@@ -167,7 +168,7 @@ def _table(pen: _Pen, facts: Facts, compact: bool = False) -> None:
     told = [one for one in facts.verdicts if compact and one.verdict in plain]
     if rows:
         _rows(pen, rows)
-    for verdict, heading in ((PASS, "\u2713 PASS"), (NOT_APPLICABLE, "\u2013 INFO")):
+    for verdict, heading in ((PASS, "PASS"), (NOT_APPLICABLE, "INFO")):
         words = [
             f"{title}: {value}, {limit} ({clause})"
             for title, value, limit, clause in (_cells(v) for v in told if v.verdict == verdict)
@@ -231,8 +232,14 @@ def _verdict_cell(pen: _Pen, verdict: Verdict, top: float) -> None:
         )
         pen.drawn.append(Text(words, (x, y), SMALL, "table"))
     else:
-        words = "\u2713 pass" if verdict.verdict == PASS else "\u2013 info"
-        pen.drawn.append(Text(words, (x, y), SMALL, "table"))
+        if verdict.verdict == PASS:
+            tick = ((x, y + 1.1), (x + 0.8, y + 0.2), (x + 2.1, y + 2.4))
+            pen.drawn.append(Stroke(tick, MEDIUM, "table"))
+        else:
+            middle = y + SMALL * 0.45
+            pen.drawn.append(line((x, middle), (x + 2.1, middle), MEDIUM, "table"))
+        words = "pass" if verdict.verdict == PASS else "info"
+        pen.drawn.append(Text(words, (x + 3.4, y), SMALL, "table"))
 
 
 # --------------------------------------------------------------------------- notes

@@ -11,9 +11,10 @@ from dataclasses import dataclass, replace
 
 from stairs.drawing.chains import bounds_of
 from stairs.drawing.dimensions import STYLE, ends_on_paper
+from stairs.drawing.extents import box_of
 from stairs.drawing.facts import Facts, Verdict
 from stairs.drawing.lettering import SMALL
-from stairs.drawing.placement import APART, LEADER, Board, Candidate, box_of, spread_places
+from stairs.drawing.placement import APART, LEADER, Board, Candidate, spread_places
 from stairs.drawing.primitives import FINE, THICK, THIN, Point, Stroke, Text
 from stairs.drawing.profile import line_height
 from stairs.drawing.view import View
@@ -113,12 +114,18 @@ def _bottom_gap(board: Board, section, view: View, text):
     points.sort(key=lambda point: abs(point[0] - center))
     places = []
     for more, rows in enumerate(ways):
-        for rank, (x, y) in enumerate(points[:3]):
-            found = spread_places(
-                board, rows, view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE,
-                prefer=-60.0, floor=view.origin[1] + 2.0, most=30,
-            )  # fmt: skip
-            places += [replace(place, cost=place.cost + rank + 3 * more) for place in found]
+        x, y = points[0]
+        found = spread_places(
+            board, rows, view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE,
+            prefer=-60.0, floor=view.origin[1] + 2.0,
+        )  # fmt: skip
+        places += [replace(place, cost=place.cost + 3 * more) for place in found]
+    for x, y in points[1:3]:
+        found = spread_places(
+            board, ways[0], view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE,
+            prefer=-60.0, floor=view.origin[1] + 2.0, most=20,
+        )  # fmt: skip
+        places += [replace(place, cost=place.cost + 2) for place in found]
     return f"{width} BOTTOM GAP", places
 
 

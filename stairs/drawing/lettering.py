@@ -19,6 +19,7 @@ SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
 
 MISSING = "\u25a1"
 _ELLIPSIS = "..."
+_SLACK = 0.2  # a line of words is at most so much longer than the words and spaces by themselves
 _MEASURE_AT = 72.0
 _CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
 
@@ -185,24 +186,24 @@ def wrapped(
     ('one', 'two')
     """
     broken: list[str] = []
-    rest = ""
-    for word in _KEPT_TOGETHER.sub(_JOIN, cleaned(text)).split(" "):
-        word = word.replace(_JOIN, " ")
-        trial = f"{rest} {word}" if rest else word
-        if width_of(trial, height, bold) <= width:
-            rest = trial
-            continue
-        if rest:
-            broken.append(rest)
-        while width_of(word, height, bold) > width:  # one word longer than the line
+    line, taken = "", 0.0
+    space = width_of("x x", height, bold) - width_of("xx", height, bold)
+    for joined in _KEPT_TOGETHER.sub(_JOIN, cleaned(text)).split(" "):
+        word = joined.replace(_JOIN, " ")
+        wide = width_of(word, height, bold)
+        if line and taken + space + wide > width - _SLACK:
+            broken.append(line)
+            line = ""
+        while not line and wide > width:  # one word longer than the line
             cut = len(word) - 1
             while cut > 1 and width_of(word[:cut], height, bold) > width:
                 cut -= 1
             broken.append(word[:cut])
             word = word[cut:]
-        rest = word
-    if rest:
-        broken.append(rest)
+            wide = width_of(word, height, bold)
+        line, taken = (f"{line} {word}", taken + space + wide) if line else (word, wide)
+    if line:
+        broken.append(line)
     if lines is not None and len(broken) > lines:
         kept = broken[: lines - 1]
         kept.append(shortened(" ".join(broken[lines - 1 :]), height, width, bold))

@@ -3,8 +3,7 @@
 A careful draughtsman moves a label until it touches nothing: no other lettering, no line that runs
 through it, and leaders that do not cross.  :class:`Board` knows every line and every piece of
 lettering on a view and takes, of the places offered for a label, the best that is free.
-:func:`overlaps` is the inspector: it goes over a finished drawing and names everything that is
-struck through or written over, by the extents that the font gives.
+:func:`stairs.drawing.inspection.overlaps` goes over the finished drawing.
 """
 
 from __future__ import annotations
@@ -15,152 +14,31 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from stairs.drawing.extents import (
+    Box,
+    Lines,
+    box_of,
+    boxes_meet,
+    carried_on,
+    crossed_by,
+    crossings,
+    points_along,
+    rows_of,
+    through,
+)
 from stairs.drawing.lettering import measure
 from stairs.drawing.primitives import Point, Primitive, Stroke, Text
 
 CLEARANCE = 0.7
 """Blank paper kept around lettering [mm]."""
-_TOUCH = 1e-6
 LEADER = "leader"
 APART = 1.7
 """Blank paper kept between a label and other lettering [mm]."""
-_SHOULDER, _LEADER_GAP = 2.5, 1.0
-_GRID, _STEP = 1.0, 3
-_APART_SPOTS = np.array([6.0, 4.0])
-_WEIGHED, _EACH_CROSSING = 160, 2.5
-
-
-@dataclass(frozen=True, slots=True)
-class Box:
-    """The rectangle that a line of lettering fills, turned with it."""
-
-    center: Point
-    half_width: float
-    half_height: float
-    cosine: float
-    sine: float
-
-    def corners(self) -> tuple[Point, ...]:
-        """Its corners, against the clock from the start of the line's underside."""
-        x, y = self.center
-        found = []
-        for along, across in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
-            u, v = along * self.half_width, across * self.half_height
-            found.append((x + u * self.cosine - v * self.sine, y + u * self.sine + v * self.cosine))
-        return tuple(found)
-
-
-def box_of(text: Text, clearance: float = 0.0) -> Box:
-    """The rectangle that the lettering fills on paper [mm], grown by a clearance."""
-    extent = measure(text.content, text.height, text.bold)
-    start = {"left": 0.0, "middle": -extent.width / 2, "right": -extent.width}[text.anchor]
-    turn = math.radians(text.rotation)
-    cosine, sine = math.cos(turn), math.sin(turn)
-    u, v = start + extent.width / 2, (extent.over - extent.under) / 2
-    return Box(
-        (text.at[0] + u * cosine - v * sine, text.at[1] + u * sine + v * cosine),
-        extent.width / 2 + clearance,
-        (extent.over + extent.under) / 2 + clearance,
-        cosine,
-        sine,
-    )
-
-
-def boxes_meet(one: Box, other: Box) -> bool:
-    """Whether two rectangles share more than an edge (axes that separate them are sought)."""
-    dx, dy = other.center[0] - one.center[0], other.center[1] - one.center[1]
-    reach = math.hypot(one.half_width, one.half_height)
-    if math.hypot(dx, dy) > reach + math.hypot(other.half_width, other.half_height):
-        return False
-    for box in (one, other):
-        for (
-            ax,
-            ay,
-        ) in ((box.cosine, box.sine), (-box.sine, box.cosine)):
-            gap = abs(dx * ax + dy * ay)
-            for part in (one, other):
-                gap -= part.half_width * abs(part.cosine * ax + part.sine * ay)
-                gap -= part.half_height * abs(part.cosine * ay - part.sine * ax)
-            if gap >= -_TOUCH:
-                return False
-    return True
-
-
-class Lines:
-    """Many segments at once, with the upright rectangles around them.
-
-    Parameters
-    ----------
-    segments : iterable of pairs of Point
-        Their ends [mm on paper].
-    """
-
-    def __init__(self, segments: Iterable[tuple[Point, Point]]) -> None:
-        self.rows = _rows(segments)
-        x0, y0, x1, y1 = self.rows.T
-        self._left, self._right = np.minimum(x0, x1), np.maximum(x0, x1)
-        self._bottom, self._top = np.minimum(y0, y1), np.maximum(y0, y1)
-
-    def through(self, box: Box) -> np.ndarray:
-        """Numbers of the segments that pass through the rectangle."""
-        xs, ys = zip(*box.corners(), strict=True)
-        near = np.flatnonzero(
-            (self._left < max(xs)) & (self._right > min(xs))
-            & (self._bottom < max(ys)) & (self._top > min(ys))
-        )  # fmt: skip
-        if not len(near):
-            return near
-        return near[_through(box, self.rows[near])]
-
-
-def _through(box: Box, rows: np.ndarray) -> np.ndarray:
-    """Which of a few segments pass through the rectangle: seen from it, they reach into its span
-    both ways, and have its corners on both sides."""
-    x, y = rows[:, 0::2] - box.center[0], rows[:, 1::2] - box.center[1]
-    u, v = x * box.cosine + y * box.sine, y * box.cosine - x * box.sine
-    du, dv = u[:, 1] - u[:, 0], v[:, 1] - v[:, 0]
-    offset = np.abs(du * v[:, 0] - dv * u[:, 0])
-    reach = np.abs(du) * box.half_height + np.abs(dv) * box.half_width
-    return (
-        (u.min(1) < box.half_width) & (u.max(1) > -box.half_width)
-        & (v.min(1) < box.half_height) & (v.max(1) > -box.half_height)
-        & (offset < reach - _TOUCH)
-    )  # fmt: skip
-
-
-def _cross(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
-    """Which of the segments the one segment crosses."""
-    (ax, ay), (bx, by) = one
-    cx, cy, dx, dy = others.T
-    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
-    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
-    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
-    return (side * side_too < 0) & (back * back_too < 0)
-
-
-def _carried_on(piece: tuple[Point, Point]) -> tuple[Point, Point]:
-    """A leader's piece as far as the lettering that it leads to."""
-    (x0, y0), (x1, y1) = piece
-    length = math.hypot(x1 - x0, y1 - y0) or 1.0
-    far = 1.6 / length
-    return piece[0], (x1 + (x1 - x0) * far, y1 + (y1 - y0) * far)
-
-
-def _rows(segments: Iterable[tuple[Point, Point]]) -> np.ndarray:
-    rows = [(*start, *end) for start, end in segments]
-    return np.array(rows, dtype=float).reshape(-1, 4)
-
-
-def _crossings(rows: np.ndarray, others: np.ndarray) -> np.ndarray:
-    """How many of the others each of the rows crosses."""
-    ax, ay, bx, by = (part[:, None] for part in rows.T)
-    cx, cy, dx, dy = (part[None, :] for part in others.T)
-    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
-    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
-    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
-    return ((side * side_too < 0) & (back * back_too < 0)).sum(1)
+_SHOULDER, _LEADER_GAP = 2.5, 1.0  # level end of a leader, and blank paper before its lettering
+_GRID, _STEP = 1.0, 3  # squares that blank paper is sought by [mm]; every how many is offered
+_APART_SPOTS = np.array([6.0, 4.0])  # one place is kept of every rectangle of this size [mm]
+_CHUNK, _WEIGHED = 160, 90  # leaders tried at once; leaders whose crossings are counted
+_EACH_CROSSING = 2.5  # what a crossed line of the work costs, in millimetres of leader
 
 
 def _leader_rows(choices: np.ndarray, target: Point, start: float) -> tuple[np.ndarray, np.ndarray]:
@@ -171,17 +49,6 @@ def _leader_rows(choices: np.ndarray, target: Point, start: float) -> tuple[np.n
     tip_y = target[1] + (y - target[1]) * start / away
     far = x + side * (_SHOULDER + _LEADER_GAP)
     return np.column_stack([tip_x, tip_y, x, y]), np.column_stack([x, y, far, y])
-
-
-def _points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.ndarray]:
-    """Points on the segments, no farther apart than the pitch."""
-    run = segments[:, 2:] - segments[:, :2]
-    counts = np.ceil(np.hypot(run[:, 0], run[:, 1]) / pitch).astype(int) + 1
-    which = np.repeat(np.arange(len(segments)), counts)
-    first = np.repeat(np.cumsum(counts) - counts, counts)
-    share = (np.arange(len(which)) - first) / np.maximum(counts[which] - 1, 1)
-    points = segments[which, :2] + run[which] * share[:, None]
-    return points[:, 0], points[:, 1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -221,6 +88,7 @@ class Board:
     _guarded: list[tuple[Point, Point]] = field(default_factory=list)
     _boxes: list[Box] = field(default_factory=list)
     _arrays: tuple[Lines, np.ndarray] | None = None
+    _sums: np.ndarray | None = None
 
     def add(self, primitives: Iterable[Primitive], guarded: bool = False) -> None:
         """Put finished work on the board.
@@ -240,16 +108,16 @@ class Board:
             self._segments += pieces
             if guarded:
                 self._guarded += pieces
-        self._arrays = None
+        self._arrays = self._sums = None
 
-    def _rows(self) -> tuple[Lines, np.ndarray]:
+    def _drawn(self) -> tuple[Lines, np.ndarray]:
         if self._arrays is None:
-            self._arrays = (Lines(self._segments), _rows(self._guarded))
+            self._arrays = (Lines(self._segments), rows_of(self._guarded))
         return self._arrays
 
     def free(self, candidate: Candidate) -> bool:
         """Whether a label may stand there."""
-        segments, guarded = self._rows()
+        segments, guarded = self._drawn()
         left, bottom, right, top = self.area
         boxes = [box_of(text, CLEARANCE) for text in candidate.texts]
         for box in boxes:
@@ -267,11 +135,24 @@ class Board:
         for start, end in pieces:
             if not all(left <= x <= right and bottom <= y <= top for x, y in (start, end)):
                 return False
-        rows = _rows(pieces)
+        rows = rows_of(pieces)
         bare = [box_of(text) for text in candidate.texts]
-        if any(_through(box, rows).any() for box in (*self._boxes, *bare)):
+        if any(through(box, rows).any() for box in (*self._near(pieces), *bare)):
             return False
-        return not any(_cross(_carried_on(piece), guarded).any() for piece in pieces)
+        return not any(crossed_by(carried_on(piece), guarded).any() for piece in pieces)
+
+    def _near(self, pieces) -> list[Box]:
+        """The lettering around a few pieces of line."""
+        xs = [x for piece in pieces for x, _ in piece]
+        ys = [y for piece in pieces for _, y in piece]
+        left, right, bottom, top = min(xs), max(xs), min(ys), max(ys)
+        found = []
+        for box in self._boxes:
+            x, y = box.center
+            reach = box.half_width + box.half_height
+            if left - reach < x < right + reach and bottom - reach < y < top + reach:
+                found.append(box)
+        return found
 
     def blank(self, width: float, height: float) -> np.ndarray:
         """Lower left corners of blank rectangles of that size, on a grid [mm on paper].
@@ -282,29 +163,35 @@ class Board:
         taken.  Sums over the squares up to each corner then tell at once how many are taken in any
         rectangle.
         """
+        left, bottom, _, _ = self.area
+        if self._sums is None:
+            self._sums = self._taken_squares().cumsum(0).cumsum(1)
+        sums = self._sums
+        a, b = math.ceil(width / _GRID) + 1, math.ceil(height / _GRID) + 1
+        if a >= sums.shape[0] or b >= sums.shape[1]:
+            return np.zeros((0, 2))
+        count = sums[a:, b:] - sums[:-a, b:] - sums[a:, :-b] + sums[:-a, :-b]
+        i, j = np.nonzero(count[::_STEP, ::2] == 0)
+        return np.column_stack([left + i * _STEP * _GRID + 0.5, bottom + j * 2 * _GRID + 0.5])
+
+    def _taken_squares(self) -> np.ndarray:
+        """1 for every square that something enters; the first row and column are empty."""
         left, bottom, right, top = self.area
         columns, rows = int((right - left) / _GRID), int((top - bottom) / _GRID)
         taken = np.zeros((columns + 1, rows + 1), dtype=np.int32)
-        segments, _ = self._rows()
+        segments, _ = self._drawn()
         edges = [
             pair
             for box in self._boxes
             for corners in (box.corners(),)
             for pair in zip(corners, corners[1:] + corners[:1], strict=True)
         ]
-        pieces = np.vstack([segments.rows, _rows(edges)])
-        x, y = _points_along(pieces, _GRID / 2)
+        x, y = points_along(np.vstack([segments.rows, rows_of(edges)]), _GRID / 2)
         i = np.floor((x - left) / _GRID).astype(int)
         j = np.floor((y - bottom) / _GRID).astype(int)
         inside = (i >= 0) & (i < columns) & (j >= 0) & (j < rows)
         taken[i[inside] + 1, j[inside] + 1] = 1
-        sums = taken.cumsum(0).cumsum(1)
-        a, b = math.ceil(width / _GRID) + 1, math.ceil(height / _GRID) + 1
-        if a > columns or b > rows:
-            return np.zeros((0, 2))
-        count = sums[a:, b:] - sums[:-a, b:] - sums[a:, :-b] + sums[:-a, :-b]
-        i, j = np.nonzero(count[::_STEP, ::2] == 0)
-        return np.column_stack([left + i * _STEP * _GRID + 0.5, bottom + j * 2 * _GRID + 0.5])
+        return taken
 
     def leaders_clear(self, choices: np.ndarray, target: Point, start: float) -> np.ndarray:
         """Of many leaders to one target those that cross neither a guarded line nor lettering.
@@ -324,27 +211,27 @@ class Board:
             The rows that remain, each line of the work that is crossed added to the cost, the
             cheapest first.
         """
-        segments, guarded = self._rows()
+        segments, guarded = self._drawn()
         corners = [box.corners() for box in self._boxes]
         across = [pair for a, b, c, d in corners for pair in ((a, c), (b, d))]
-        barred = np.vstack([guarded, _rows(across)])
+        barred = np.vstack([guarded, rows_of(across)])
         choices = choices[np.argsort(choices[:, 0], kind="stable")]
         # one spot, the best, of every few millimetres: places that differ are worth more
         cells = np.floor(choices[:, 2:] / _APART_SPOTS)
         names = (cells[:, 0] * 10_000 + cells[:, 1]) * 2 + (choices[:, 1] > 0)
         choices = choices[np.sort(np.unique(names, return_index=True)[1])]
         kept, count = [], 0
-        for first in range(0, len(choices), _WEIGHED):
-            some = choices[first : first + _WEIGHED]
+        for first in range(0, len(choices), _CHUNK):
+            some = choices[first : first + _CHUNK]
             slope, level = _leader_rows(some, target, start)
-            clear = (_crossings(slope, barred) + _crossings(level, barred)) == 0
+            clear = (crossings(slope, barred) + crossings(level, barred)) == 0
             kept.append(some[clear])
             count += int(clear.sum())
             if count >= _WEIGHED:
                 break
         found = np.vstack(kept)[:_WEIGHED] if kept else choices
         slope, _ = _leader_rows(found, target, start)
-        found[:, 0] += _EACH_CROSSING * _crossings(slope, segments.rows)
+        found[:, 0] += _EACH_CROSSING * crossings(slope, segments.rows)
         return found[np.argsort(found[:, 0], kind="stable")]
 
     def place_all(
@@ -424,7 +311,7 @@ class Board:
     def _restore(self, state: tuple[int, int, int]) -> None:
         segments, guarded, boxes = state
         del self._segments[segments:], self._guarded[guarded:], self._boxes[boxes:]
-        self._arrays = None
+        self._arrays = self._sums = None
 
 
 def _with_leader(
@@ -506,7 +393,7 @@ def spread_places(
     start: float = 0.0,
     floor: float | None = None,
     bold: bool = False,
-    most: int = 60,
+    most: int = 40,
 ) -> list[Candidate]:
     """Places for a label with a leader, wherever the view has blank paper for it.
 
@@ -563,78 +450,3 @@ def spread_places(
         )
         for cost, side, x, y in choices[:most].tolist()
     ]
-
-
-@dataclass(frozen=True, slots=True)
-class Overlap:
-    """A fault of a finished drawing: ``kind`` is ``"text on text"``, ``"line through text"``,
-    ``"leaders cross"`` or ``"outside"``; ``first`` and ``second`` say what met."""
-
-    kind: str
-    first: str
-    second: str
-    at: Point
-
-
-def overlaps(
-    primitives: Iterable[Primitive],
-    area: tuple[float, float, float, float] | None = None,
-) -> list[Overlap]:
-    """Every piece of lettering that is written over or struck through, and leaders that cross.
-
-    Parameters
-    ----------
-    primitives : iterable of Primitive
-        The whole drawing [mm on paper].
-    area : tuple of float, optional
-        Left, bottom, right and top; whatever reaches out of it is named too.
-
-    Returns
-    -------
-    list of Overlap
-        Empty for a drawing without a fault.
-    """
-    texts, pieces, names, leaders = [], [], [], []
-    faults = []
-    for one in primitives:
-        if isinstance(one, Text):
-            if one.content.strip():
-                texts.append((one, box_of(one)))
-            continue
-        segments = one.segments()
-        if one.weight > 0:
-            pieces += segments
-            names += [f"{one.group} {one.owner}".strip()] * len(segments)
-        if one.group == LEADER and isinstance(one, Stroke) and not one.closed:
-            leaders.append((one, segments))
-        if area is not None:
-            outline = one.points if isinstance(one, Stroke) else one.points(72)
-            half = one.weight / 2
-            faults += [
-                Overlap("outside", one.group, "sheet", point)
-                for point in outline
-                if not _within(point, area, half)
-            ]
-    lines = Lines(pieces)
-    for index, (text, box) in enumerate(texts):
-        for other, other_box in texts[index + 1 :]:
-            if boxes_meet(box, other_box):
-                faults.append(Overlap("text on text", text.content, other.content, text.at))
-        for struck in lines.through(box):
-            faults.append(Overlap("line through text", text.content, names[struck], text.at))
-        if area is not None and not all(_within(corner, area, 0) for corner in box.corners()):
-            faults.append(Overlap("outside", text.content, "sheet", text.at))
-    for index, (one, segments) in enumerate(leaders):
-        others = [piece for _, more in leaders[index + 1 :] for piece in more]
-        if others and any(_cross(piece, _rows(others)).any() for piece in segments):
-            faults.append(Overlap("leaders cross", one.owner, "leader", one.points[0]))
-    return faults
-
-
-def _within(point: Point, area: tuple[float, float, float, float], half: float) -> bool:
-    left, bottom, right, top = area
-    x, y = point
-    return (
-        left - _TOUCH <= x - half and x + half <= right + _TOUCH
-        and bottom - _TOUCH <= y - half and y + half <= top + _TOUCH
-    )  # fmt: skip

@@ -107,6 +107,7 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
 
     dots = dots_per_inch / 25.4
     scaled = Affine2D().scale(dots)
+    names_fonts = renderer.flipy() and not hasattr(renderer, "buffer_rgba")  # as SVG does
     fonts: dict = {}
     open_group = None
     count: dict[str, int] = {}
@@ -136,12 +137,28 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
             x, y = _start_of(one, x, y, dots)
             if renderer.flipy():
                 y = height * dots - y
-            renderer.draw_text(context, x, y, one.content, font(one), one.rotation)
+            renderer.draw_text(
+                context, x, y, one.content, font(one), one.rotation, False,
+                None if names_fonts else _LETTERS,
+            )  # fmt: skip
         else:
             _stroke(one, renderer, context, scaled, Outline)
         context.restore()
     if open_group is not None:
         renderer.close_group(open_group)
+
+
+class _EveryLetter:
+    """Asks a renderer to set every letter by itself, without joining f and i."""
+
+    def get_fontfeatures(self) -> tuple[str, ...]:
+        return ("-liga", "-clig")
+
+    def get_language(self) -> None:
+        return None
+
+
+_LETTERS = _EveryLetter()
 
 
 def _start_of(text: Text, x: float, y: float, dots: float) -> tuple[float, float]:

@@ -5,16 +5,10 @@ from __future__ import annotations
 import pytest
 
 from stairs.drawing import draw_elevation
+from stairs.drawing.extents import box_of, boxes_meet
+from stairs.drawing.inspection import overlaps
 from stairs.drawing.lettering import SMALL
-from stairs.drawing.placement import (
-    LEADER,
-    Board,
-    Candidate,
-    box_of,
-    boxes_meet,
-    overlaps,
-    spread_places,
-)
+from stairs.drawing.placement import LEADER, Board, Candidate, spread_places
 from stairs.drawing.primitives import Arc, Stroke, Text, line, rectangle
 
 

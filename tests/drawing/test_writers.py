@@ -12,7 +12,7 @@ import pypdf
 import pytest
 
 from stairs.drawing import draw_elevation, write
-from stairs.drawing.placement import box_of
+from stairs.drawing.extents import box_of
 from stairs.drawing.primitives import Stroke, Text
 from stairs.drawing.writers import pdf_bytes, png_bytes, svg_bytes
 from stairs.errors import FileError, JobError

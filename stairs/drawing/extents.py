@@ -1,0 +1,163 @@
+"""Extents: the rectangles that lettering fills, and which lines run through them.
+
+Lettering is turned with its base line, so its rectangle may stand at any angle.  Whether a line
+runs through it, or another rectangle lies over it, is settled here for many lines at once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+import numpy as np
+
+from stairs.drawing.lettering import measure
+from stairs.drawing.primitives import Point, Text
+
+TOUCH = 1e-6
+"""Two things that reach into each other by less only touch [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Box:
+    """The rectangle that a line of lettering fills, turned with it."""
+
+    center: Point
+    half_width: float
+    half_height: float
+    cosine: float
+    sine: float
+
+    def corners(self) -> tuple[Point, ...]:
+        """Its corners, against the clock from the start of the line's underside."""
+        x, y = self.center
+        found = []
+        for along, across in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
+            u, v = along * self.half_width, across * self.half_height
+            found.append((x + u * self.cosine - v * self.sine, y + u * self.sine + v * self.cosine))
+        return tuple(found)
+
+
+def box_of(text: Text, clearance: float = 0.0) -> Box:
+    """The rectangle that the lettering fills on paper [mm], grown by a clearance."""
+    extent = measure(text.content, text.height, text.bold)
+    start = {"left": 0.0, "middle": -extent.width / 2, "right": -extent.width}[text.anchor]
+    turn = math.radians(text.rotation)
+    cosine, sine = math.cos(turn), math.sin(turn)
+    u, v = start + extent.width / 2, (extent.over - extent.under) / 2
+    return Box(
+        (text.at[0] + u * cosine - v * sine, text.at[1] + u * sine + v * cosine),
+        extent.width / 2 + clearance,
+        (extent.over + extent.under) / 2 + clearance,
+        cosine,
+        sine,
+    )
+
+
+def boxes_meet(one: Box, other: Box) -> bool:
+    """Whether two rectangles share more than an edge (axes that separate them are sought)."""
+    dx, dy = other.center[0] - one.center[0], other.center[1] - one.center[1]
+    reach = math.hypot(one.half_width, one.half_height)
+    if math.hypot(dx, dy) > reach + math.hypot(other.half_width, other.half_height):
+        return False
+    for box in (one, other):
+        for (
+            ax,
+            ay,
+        ) in ((box.cosine, box.sine), (-box.sine, box.cosine)):
+            gap = abs(dx * ax + dy * ay)
+            for part in (one, other):
+                gap -= part.half_width * abs(part.cosine * ax + part.sine * ay)
+                gap -= part.half_height * abs(part.cosine * ay - part.sine * ax)
+            if gap >= -TOUCH:
+                return False
+    return True
+
+
+class Lines:
+    """Many segments at once, with the upright rectangles around them.
+
+    Parameters
+    ----------
+    segments : iterable of pairs of Point
+        Their ends [mm on paper].
+    """
+
+    def __init__(self, segments: Iterable[tuple[Point, Point]]) -> None:
+        self.rows = rows_of(segments)
+        x0, y0, x1, y1 = self.rows.T
+        self._left, self._right = np.minimum(x0, x1), np.maximum(x0, x1)
+        self._bottom, self._top = np.minimum(y0, y1), np.maximum(y0, y1)
+
+    def through(self, box: Box) -> np.ndarray:
+        """Numbers of the segments that pass through the rectangle."""
+        xs, ys = zip(*box.corners(), strict=True)
+        near = np.flatnonzero(
+            (self._left < max(xs)) & (self._right > min(xs))
+            & (self._bottom < max(ys)) & (self._top > min(ys))
+        )  # fmt: skip
+        if not len(near):
+            return near
+        return near[through(box, self.rows[near])]
+
+
+def through(box: Box, rows: np.ndarray) -> np.ndarray:
+    """Which of a few segments pass through the rectangle: seen from it, they reach into its span
+    both ways, and have its corners on both sides."""
+    x, y = rows[:, 0::2] - box.center[0], rows[:, 1::2] - box.center[1]
+    u, v = x * box.cosine + y * box.sine, y * box.cosine - x * box.sine
+    du, dv = u[:, 1] - u[:, 0], v[:, 1] - v[:, 0]
+    offset = np.abs(du * v[:, 0] - dv * u[:, 0])
+    reach = np.abs(du) * box.half_height + np.abs(dv) * box.half_width
+    return (
+        (u.min(1) < box.half_width) & (u.max(1) > -box.half_width)
+        & (v.min(1) < box.half_height) & (v.max(1) > -box.half_height)
+        & (offset < reach - TOUCH)
+    )  # fmt: skip
+
+
+def crossed_by(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
+    """Which of the segments the one segment crosses."""
+    (ax, ay), (bx, by) = one
+    cx, cy, dx, dy = others.T
+    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    return (side * side_too < 0) & (back * back_too < 0)
+
+
+def carried_on(piece: tuple[Point, Point]) -> tuple[Point, Point]:
+    """A leader's piece as far as the lettering that it leads to [mm on paper]."""
+    (x0, y0), (x1, y1) = piece
+    length = math.hypot(x1 - x0, y1 - y0) or 1.0
+    far = 1.6 / length
+    return piece[0], (x1 + (x1 - x0) * far, y1 + (y1 - y0) * far)
+
+
+def rows_of(segments: Iterable[tuple[Point, Point]]) -> np.ndarray:
+    rows = [(*start, *end) for start, end in segments]
+    return np.array(rows, dtype=float).reshape(-1, 4)
+
+
+def crossings(rows: np.ndarray, others: np.ndarray) -> np.ndarray:
+    """How many of the others each of the rows crosses."""
+    ax, ay, bx, by = (part[:, None] for part in rows.T)
+    cx, cy, dx, dy = (part[None, :] for part in others.T)
+    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    return ((side * side_too < 0) & (back * back_too < 0)).sum(1)
+
+
+def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.ndarray]:
+    """Points on the segments, no farther apart than the pitch."""
+    run = segments[:, 2:] - segments[:, :2]
+    counts = np.ceil(np.hypot(run[:, 0], run[:, 1]) / pitch).astype(int) + 1
+    which = np.repeat(np.arange(len(segments)), counts)
+    first = np.repeat(np.cumsum(counts) - counts, counts)
+    share = (np.arange(len(which)) - first) / np.maximum(counts[which] - 1, 1)
+    points = segments[which, :2] + run[which] * share[:, None]
+    return points[:, 0], points[:, 1]
