@@ -23,7 +23,6 @@ from stairs.panel import Trim, hole_pattern
 from stairs.posts import Post
 
 TOP, BOTTOM = "top", "bottom"
-SQUARE_TURN = 90
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +156,10 @@ class PostCut:
         What comes off it.
     faces : tuple of FaceMarks
         Down-stair face first.
+    same_as : tuple of (int, int) or None
+        Section and post that were listed before and are this same post.
+    wall : bool
+        Whether it is the face of a wall, with brackets and no post.
     """
 
     section: int
@@ -166,6 +169,13 @@ class PostCut:
     stock: Fraction | None
     cut_off: Fraction | None
     faces: tuple[FaceMarks, ...]
+    same_as: tuple[int, int] | None = None
+    wall: bool = False
+
+    @property
+    def bought(self) -> bool:
+        """Whether a post is bought for it: neither for a wall nor twice for a shared one."""
+        return self.same_as is None and not self.wall
 
 
 @dataclass(frozen=True, slots=True)
@@ -208,7 +218,7 @@ class CutList:
     choices : tuple of TrimChoice
         One per bay.
     posts : tuple of PostCut
-        All posts.
+        All posts; one that two sections share is listed with both.
     brackets : tuple of BracketPlace
         Four per bay.
     base_plates : int
@@ -235,7 +245,7 @@ class CutList:
     @property
     def posts_by_stock(self) -> tuple[tuple[Fraction | None, int], ...]:
         """Posts to buy by length, shortest first; None last, for those that no length allows."""
-        counts = Counter(post.stock for post in self.posts)
+        counts = Counter(post.stock for post in self.posts if post.bought)
         return tuple(sorted(counts.items(), key=lambda item: (item[0] is None, item[0] or 0)))
 
     @property
@@ -283,25 +293,30 @@ def cut_list(answer: Answer, least_edge: Fraction | None = None) -> CutList:
         choices=tuple(choices),
         posts=tuple(posts),
         brackets=tuple(brackets),
-        base_plates=len(posts) if job.post.base is not None else 0,
+        base_plates=sum(post.bought for post in posts) if job.post.base is not None else 0,
         least_edge=edge,
-        notes=_notes(job),
+        notes=_notes(answer),
     )
 
 
-def _notes(job: Job) -> tuple[str, ...]:
+def _notes(answer: Answer) -> tuple[str, ...]:
     notes = []
-    if len(job.sections) > 1:
+    if answer.joins:
         notes.append(
-            "Every section lists its own posts. Where one post serves two sections, buy one less "
-            "for each such join, cut it to the greater height over its surface, and give it the "
-            "marks of both"
+            "Where one post serves two sections it is listed with both and bought once: it is cut "
+            "to the greater height over its surface and takes the marks of both"
         )
-    if any(section.turn % SQUARE_TURN for section in job.sections):
+    if any(join.above.skew for join in answer.joins):
         notes.append(
             "A section that turns by another angle than 90° meets its corner post askew: its "
-            "brackets there swing in plan too, and its rail lengths are those of a post set square "
-            "to the section"
+            "brackets there swing in plan too, and a plumb-cut rail is sawn there with the miter "
+            "and bevel that stairs solve gives for the join"
+        )
+    both = [str(section.number) for section in answer.guard.sections if section.sides == 2]
+    if both:
+        notes.append(
+            f"The guard of section {', '.join(both)} stands on both sides of the stair: what is "
+            "listed for one side is needed twice"
         )
     return tuple(notes)
 
@@ -443,6 +458,7 @@ def _end_warnings(job, punched, trim: Trim, low, length, half, least_edge) -> tu
 def _post(job: Job, section: Section, post: Post) -> PostCut:
     height = round_to_mark(post.height, job.tape)
     stock = next((length for length in sorted(job.post.stock) if float(length) == post.stock), None)
+    shared = post.shared_with
     faces = []
     for side in ("down", "up"):
         marks = {mark.rail: mark for mark in post.marks if mark.side == side}
@@ -463,6 +479,8 @@ def _post(job: Job, section: Section, post: Post) -> PostCut:
         stock=stock,
         cut_off=None if stock is None else max(stock - height, Fraction(0)),
         faces=tuple(faces),
+        same_as=shared if shared is not None and shared[0] < section.number else None,
+        wall=post.wall,
     )
 
 

@@ -194,8 +194,8 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
     for post in cuts.posts:
         if post.section != section.number:
             continue
-        first = [str(post.post), post.stands_on, _length(job, post.height)]
-        first += ["none" if post.stock is None else _length(job, post.stock)]
+        first = [str(post.post), post.stands_on]
+        first += ["-" if post.wall else _length(job, post.height), _bought_text(job, post)]
         first += ["-" if post.cut_off is None else _length(job, post.cut_off)]
         for index, face in enumerate(post.faces or (None,)):
             rows.append((first if index == 0 else [""] * len(first)) + _face_cells(job, face))
@@ -203,6 +203,15 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
     return "Posts, and bracket marks up each face from the surface the post stands on\n" + table(
         heads, rows, (2, 3, 4, 6, 7, 8)
     )
+
+
+def _bought_text(job: Job, post: PostCut) -> str:
+    """The stock to buy, or why none is bought for this place."""
+    if post.wall:
+        return "-"
+    if post.same_as is not None:
+        return f"is {post.same_as[0]}.{post.same_as[1]}"
+    return "none" if post.stock is None else _length(job, post.stock)
 
 
 def _face_cells(job: Job, face: FaceMarks | None) -> list[str]:
@@ -349,7 +358,7 @@ def _buy_items(
         if stock is not None:
             items.append(("post", stock, count, ""))
             continue
-        missing = [post for post in cuts.posts if post.stock is None]
+        missing = [post for post in cuts.posts if post.stock is None and post.bought]
         note = "no stock length serves" if job.post.stock else "no stock lengths in the job"
         items.append(("post", max(post.height for post in missing), count, f"at least; {note}"))
     if cuts.base_plates:
@@ -366,6 +375,14 @@ def _decimal(value: Fraction | float | None) -> str:
     if value is None:
         return ""
     return f"{float(value):.6f}".rstrip("0").rstrip(".")
+
+
+def _post_warning(job: Job, post: PostCut) -> str:
+    if post.same_as is not None:
+        return f"same post as {post.same_as[0]}.{post.same_as[1]}; bought once"
+    if post.wall or post.stock is not None or not job.post.stock:
+        return ""
+    return "no stock length serves"
 
 
 def _cut_rows(job: Job, cuts: CutList) -> list[list[str]]:
@@ -408,16 +425,16 @@ def _cut_rows(job: Job, cuts: CutList) -> list[list[str]]:
     for post in cuts.posts:
         rows.append(
             [
-                "post",
+                "wall" if post.wall else "post",
                 str(post.section),
                 str(post.post),
-                _decimal(post.height),
+                "" if post.wall else _decimal(post.height),
                 _decimal(post.stock),
                 "",
                 _decimal(post.cut_off),
                 *[""] * 4,
                 _post_marks(post),
-                "" if post.stock is not None or not job.post.stock else "no stock length serves",
+                _post_warning(job, post),
             ]
         )
     return rows

@@ -238,6 +238,8 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
             if load.id == "guard-line":
                 bays += own
             for index, post in enumerate(section.posts):
+                if post.wall:
+                    continue
                 if load.id == "guard-point":
                     force = newtons(load.value, load.unit)
                 else:

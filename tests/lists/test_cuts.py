@@ -170,6 +170,25 @@ def test_joins_and_skew_turns_are_noted(answered, flight, level):
     assert len(straight) == 1 and "one post serves two sections" in straight[0]
     skew = cut_list(answered(flight(), level(turn=45))).notes
     assert "askew" in skew[1]
+    assert "both sides" in cut_list(answered(flight() + 'hand = "both"\n')).notes[0]
+
+
+def test_a_shared_post_is_listed_twice_and_bought_once(answered, flight, level):
+    cuts = cut_list(answered(flight(), level(turn=90)))
+    assert [(post.section, post.post, post.same_as) for post in cuts.posts] == [
+        (1, 1, None), (1, 2, None), (2, 1, (1, 2)), (2, 2, None),
+    ]  # fmt: skip
+    assert cuts.posts[1].height == cuts.posts[2].height
+    assert sum(count for _, count in cuts.posts_by_stock) == cuts.base_plates == 3
+
+
+def test_no_post_is_bought_for_a_wall(answered, level):
+    """Its brackets are there all the same, and so are their marks."""
+    cuts = cut_list(answered(level() + 'end = "wall"\n'))
+    wall = cuts.posts[-1]
+    assert (wall.wall, wall.stands_on, wall.stock, len(wall.faces)) == (True, "wall", None, 1)
+    assert sum(count for _, count in cuts.posts_by_stock) == cuts.base_plates == 1
+    assert len(cuts.brackets) == 4
 
 
 def test_balusters_are_counted_once_a_bay(answered, level):
