@@ -127,15 +127,25 @@ def elevation(
     first = board.place_all(wanted)
     lettering = label_places(board, section, facts, view, text, dimensions)
     second = board.place_all([places for _, places in lettering])
+    missing = [k for k, got in enumerate(second) if got is None and _needed(lettering[k][0])]
+    if missing:  # a second look at what is blank now that the others have their places
+        again = label_places(board, section, facts, view, text, dimensions)
+        for k, got in zip(missing, board.place_all([again[k][1] for k in missing]), strict=True):
+            second[k] = got
     unplaced = [name for name, got in zip(names, first, strict=True) if got is None]
     unplaced += [
         name
         for (name, _), got in zip(lettering, second, strict=True)
-        if got is None and not name.startswith("(")
+        if got is None and _needed(name)
     ]
     drawn += [part for got in first if got for part in _parts(got)]
     labels = [part for got in second if got for part in _parts(got)]
     return Elevation(view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced))
+
+
+def _needed(name: str) -> bool:
+    """Whether a label has to be on the sheet; those in parentheses may be left out."""
+    return not name.startswith("(")
 
 
 def _parts(candidate: Candidate) -> list[Primitive]:

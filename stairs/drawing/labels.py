@@ -72,7 +72,7 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
     list of (str, list of Candidate)
         A name in parentheses marks a label that may be left out.
     """
-    floor = view.origin[1] + 2.0
+    floor = view.origin[1] + 2.0 if section.kind == "flight" else None
     failing = [target_of(verdict, section, view, ()).opening for verdict in facts.failures]
     labels = _gaps(board, section, view, text)
     labels += _failures(board, section, facts, view, text, dimensions)

@@ -19,7 +19,7 @@ SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
 
 MISSING = "\u25a1"
 _ELLIPSIS = "..."
-_SLACK = 0.2  # a line of words is at most so much longer than the words and spaces by themselves
+_SLACK = 0.3  # kerning makes a line so much longer or shorter than its words and spaces [mm]
 _MEASURE_AT = 72.0
 _CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
 
@@ -191,7 +191,10 @@ def wrapped(
     for joined in _KEPT_TOGETHER.sub(_JOIN, cleaned(text)).split(" "):
         word = joined.replace(_JOIN, " ")
         wide = width_of(word, height, bold)
-        if line and taken + space + wide > width - _SLACK:
+        over = taken + space + wide - width
+        if line and abs(over) < _SLACK:  # too close to call from the words alone
+            over = width_of(f"{line} {word}", height, bold) - width
+        if line and over > 0:
             broken.append(line)
             line = ""
         while not line and wide > width:  # one word longer than the line

@@ -15,6 +15,7 @@ from stairs.drawing.furniture import column, column_width, notes
 from stairs.drawing.paper import BORDER, Paper, Scale, choose_sheet
 from stairs.drawing.primitives import HEAVY, Primitive, rectangle
 from stairs.drawing.view import View
+from stairs.errors import SheetError
 
 
 @dataclass(frozen=True, slots=True)
@@ -127,6 +128,14 @@ def draw_elevation(
     stairs.errors.SheetError
         Nothing fits, or there is no such sheet or scale.
     """
+    count = len(answer.sections)
+    if not 1 <= section <= count:
+        raise SheetError(
+            "section",
+            f"there is no section {section}",
+            "The job has one section" if count == 1 else f"The job has sections 1 to {count}",
+            "Count from 1, from the foot of the stair up",
+        )
     facts = facts_of(answer, section)
     solved = answer.sections[section - 1].section
     return sheet_of_elevation(solved, answer.job, facts, paper or answer.job.sheet.paper, scale)

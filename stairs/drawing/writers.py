@@ -116,8 +116,8 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
         key = (text.bold, text.height)
         if key not in fonts:
             fonts[key] = FontProperties(
-                family="DejaVu Sans", weight="bold" if text.bold else "normal",
-                fname=None, size=font_size(text.height),
+                family=["DejaVu Sans", "sans-serif"], weight="bold" if text.bold else "normal",
+                size=font_size(text.height),
             )  # fmt: skip
             fonts[key].set_file(font_path(text.bold))
         return fonts[key]
@@ -212,6 +212,7 @@ def _settings():
             "pdf.compression": 6,
             "svg.fonttype": "none",
             "svg.hashsalt": _MAKER,
+            "font.sans-serif": ["Verdana"],
             "path.simplify": False,
             "text.usetex": False,
         }
@@ -232,6 +233,29 @@ def pdf_bytes(sheet) -> bytes:
                 "Producer": None, "CreationDate": None,
             },
         )  # fmt: skip
+    return held.getvalue()
+
+
+def book_bytes(sheets, title: str, subject: str) -> bytes:
+    """Several sheets as the pages of one PDF, in order, which share their embedded fonts.
+
+    Parameters
+    ----------
+    sheets : sequence of Sheet or Page
+        Each of its own size.
+    title, subject : str
+        For the file.
+    """
+    from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
+
+    held = io.BytesIO()
+    told = {
+        "Title": title, "Subject": subject, "Creator": _MAKER, "Producer": None,
+        "CreationDate": None,
+    }  # fmt: skip
+    with _settings(), PdfPages(held, metadata=told) as pages:
+        for sheet in sheets:
+            _figure(sheet, FigureCanvasPdf, 72).savefig(pages, format="pdf", dpi=72)
     return held.getvalue()
 
 

@@ -6,6 +6,7 @@ from fractions import Fraction
 
 import pytest
 
+from stairs.drawing import draw_elevation
 from stairs.drawing.paper import (
     GOOD,
     INCH_SCALES,
@@ -107,6 +108,12 @@ def test_what_cannot_be_drawn_says_so(call, words):
     assert words in str(raised.value)
     assert raised.value.allowed
     assert raised.value.remedy
+
+
+@pytest.mark.parametrize("number", [0, 2, -1])
+def test_a_section_that_is_not_there_is_refused(number, answer):
+    with pytest.raises(SheetError, match=f"there is no section {number}. The job has one section"):
+        draw_elevation(answer("plain"), section=number)
 
 
 def test_the_sheet_of_a_job_follows_the_rule(named, sheet):

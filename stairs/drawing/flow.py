@@ -1,0 +1,274 @@
+"""Flow: headings, paragraphs and tables set one under the other, page after page.
+
+A list does not know how long it will be, so what is set here goes on over as many pages as it
+takes: a paragraph is broken between lines, a table between rows, and its head is lettered again at
+the top of the next page.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.primitives import (
+    FINE,
+    HAIR,
+    MEDIUM,
+    Primitive,
+    Stroke,
+    Text,
+    line,
+    moved,
+    rectangle,
+)
+
+PITCH = 4.15
+"""From base line to base line of small lettering [mm]."""
+BETWEEN = 4.0
+"""Blank paper between two columns of a table [mm]."""
+PASS, NEAR, FAIL, INFO = "pass", "marginal", "fail", "n/a"
+_MARKS = {PASS: "pass", NEAR: "NEAR", FAIL: "FAIL", INFO: "info"}
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table.
+
+    Parameters
+    ----------
+    head : str
+        Lettered over it.
+    right : bool
+        Set to the right, as numbers are.
+    least : float
+        It is never made narrower than this [mm], or than its longest cell where that is less.
+    verdict : bool
+        Its cells are verdicts and drawn as such.
+    box : bool
+        Its cells are boxes to be ticked.
+    """
+
+    head: str
+    right: bool = False
+    least: float = 18.0
+    verdict: bool = False
+    box: bool = False
+
+
+@dataclass
+class Flow:
+    """Content that runs over pages.
+
+    Parameters
+    ----------
+    area : tuple of float
+        Left, bottom, right and top of the room on every page [mm on paper].
+    """
+
+    area: tuple[float, float, float, float]
+    pages: list[list[Primitive]] = field(default_factory=lambda: [[]])
+    y: float = 0.0
+
+    def __post_init__(self) -> None:
+        self.y = self.area[3]
+
+    @property
+    def width(self) -> float:
+        """Room from left to right [mm]."""
+        return self.area[2] - self.area[0]
+
+    def fresh(self) -> None:
+        """Go on at the top of a new page."""
+        self.pages.append([])
+        self.y = self.area[3]
+
+    def keep(self, height: float) -> None:
+        """Go on at a new page unless so much room is left on this one [mm]."""
+        if self.y - height < self.area[1] and self.pages[-1]:
+            self.fresh()
+
+    def skip(self, height: float) -> None:
+        """Leave paper blank, except at the top of a page [mm]."""
+        if self.pages[-1]:
+            self.y -= height
+
+    def put(self, primitives: Sequence[Primitive], height: float) -> None:
+        """Set something drawn with its top at 0 and its left at 0, so high [mm]."""
+        self.keep(height)
+        self.pages[-1] += [moved(one, self.area[0], self.y) for one in primitives]
+        self.y -= height
+
+    def words(self, content: str, x: float = 0.0, height: float = SMALL, group: str = "note",
+              **more) -> None:  # fmt: skip
+        """One line of lettering on the current base line."""
+        self.pages[-1].append(Text(content, (self.area[0] + x, self.y), height, group, **more))
+
+    def heading(self, content: str, height: float = USUAL, room: float = 14.0) -> None:
+        """A heading, which is never left alone at the foot of a page."""
+        self.skip(4.0)
+        self.keep(height * 1.7 + room)
+        for row in wrapped(content, height, self.width, 2):
+            self.y -= height * 1.3
+            self.words(row, height=height, group="heading")
+            self.y -= height * 0.35
+        self.y -= 0.6
+
+    def paragraph(
+        self, content: str, indent: float = 0.0, mark: str = "", width: float | None = None,
+        bold: bool = False,
+    ) -> None:  # fmt: skip
+        """A paragraph; ``mark`` is lettered before its first line, within the indent."""
+        for index, row in enumerate(
+            wrapped(content, SMALL, (width or self.width) - indent, bold=bold)
+        ):
+            self.keep(PITCH)
+            self.y -= PITCH
+            if index == 0 and mark:
+                self.words(mark)
+            self.words(row, indent, bold=bold)
+
+    def table(self, columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> None:
+        """A table as wide as it needs; its head is lettered again on every page."""
+        if not rows:
+            return
+        edges = _edges(columns, rows, self.width)
+        self._head(columns, edges)
+        for row in rows:
+            cells = [
+                wrapped(cell, SMALL, wide + 0.05) or ("",)
+                for cell, (_, wide) in zip(row, edges, strict=True)
+            ]
+            height = max(map(len, cells)) * PITCH + 0.8
+            if self.y - height < self.area[1]:
+                self.fresh()
+                self._head(columns, edges)
+            self._row(columns, row, cells, edges, height)
+
+    def _head(self, columns: Sequence[Column], edges) -> None:
+        heads = [
+            wrapped(one.head, SMALL, wide + 0.05) or ("",)
+            for one, (_, wide) in zip(columns, edges, strict=True)
+        ]
+        count = max(map(len, heads))
+        self.keep(count * PITCH + 2.0 + PITCH)
+        for column, lines, (x, wide) in zip(columns, heads, edges, strict=True):
+            for k, content in enumerate(lines):
+                self._cell(content, column.right, x, wide, k + 1 + count - len(lines))
+        self.y -= count * PITCH + 1.3
+        self._rule(edges, FINE)
+
+    def _row(self, columns, row, cells, edges, height: float) -> None:
+        for column, verdict, lines, (x, wide) in zip(columns, row, cells, edges, strict=True):
+            if column.verdict:
+                base = self.y - PITCH + 0.3
+                self.pages[-1] += verdict_mark(verdict, self.area[0] + x, base)
+                continue
+            if column.box:
+                x0, y0 = self.area[0] + x, self.y - PITCH + 0.05
+                self.pages[-1].append(
+                    rectangle((x0, y0), (x0 + 2.9, y0 + 2.9), FINE, "check-box")
+                )
+                continue
+            for k, content in enumerate(lines):
+                self._cell(content, column.right, x, wide, k + 1)
+        self.y -= height
+        self._rule(edges, HAIR)
+
+    def _cell(self, content: str, right: bool, x: float, wide: float, line_number: int) -> None:
+        if content:
+            at = (self.area[0] + x + (wide if right else 0.0), self.y - line_number * PITCH + 0.3)
+            anchor = "right" if right else "left"
+            self.pages[-1].append(Text(content, at, SMALL, "table", anchor))
+
+    def _rule(self, edges, weight: float) -> None:
+        end = self.area[0] + edges[-1][0] + edges[-1][1]
+        self.pages[-1].append(line((self.area[0], self.y), (end, self.y), weight, "table"))
+
+
+def _edges(columns, rows, room: float) -> list[tuple[float, float]]:
+    """Left edge and width of each column: as wide as its longest cell, the widest give way."""
+    widths, least = [], []
+    for k, column in enumerate(columns):
+        wide = max(_head_width(column.head), *(width_of(str(row[k]), SMALL) for row in rows))
+        if column.verdict:
+            wide = 13.0
+        if column.box:
+            wide = max(3.0, width_of(column.head, SMALL))
+        widths.append(wide)
+        fixed = column.right or column.verdict or column.box
+        least.append(wide if fixed else min(wide, column.least))
+    spare = room - BETWEEN * (len(columns) - 1) - sum(widths)
+    for _ in range(40):
+        if spare >= 0:
+            break
+        wide = max(
+            (k for k in range(len(widths)) if widths[k] > least[k] + 0.01),
+            key=lambda k: widths[k], default=None,
+        )  # fmt: skip
+        if wide is None:
+            break
+        others = [w for k, w in enumerate(widths) if k != wide and w < widths[wide]]
+        cut = min(-spare, widths[wide] - least[wide],
+                  max(widths[wide] - max(others, default=0.0), 1.0))  # fmt: skip
+        widths[wide] -= cut
+        spare += cut
+    x, edges = 0.0, []
+    for wide in widths:
+        edges.append((x, wide))
+        x += wide + BETWEEN
+    return edges
+
+
+def _head_width(head: str) -> float:
+    """A head of two words may stand in two lines."""
+    return max((width_of(word, SMALL) for word in head.split()), default=0.0)
+
+
+def verdict_mark(verdict: str, x: float, y: float, number: int = 0) -> list[Primitive]:
+    """A verdict as it stands in a table, on its base line [mm on paper].
+
+    Parameters
+    ----------
+    verdict : str
+        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``; anything else is lettered as it is.
+    x, y : float
+        Where it starts.
+    number : int
+        Of a failure, where it has one.
+    """
+    words = _MARKS.get(verdict, verdict)
+    if verdict == FAIL:
+        words = f"{words} {number}" if number else words
+        wide = width_of(words, SMALL, True)
+        return [
+            rectangle((x - 0.6, y - 0.7), (x + wide + 0.6, y + SMALL + 0.7), 0.0, "table",
+                      fill="ink"),
+            Text(words, (x, y), SMALL, "table", bold=True, blank=True),
+        ]  # fmt: skip
+    drawn: list[Primitive] = [Text(words, (x + (3.4 if verdict in (PASS, INFO) else 0.0), y),
+                                   SMALL, "table")] if words else []  # fmt: skip
+    if verdict == PASS:
+        drawn.append(
+            Stroke(((x, y + 1.1), (x + 0.8, y + 0.2), (x + 2.1, y + 2.4)), MEDIUM, "table")
+        )
+    elif verdict == INFO:
+        drawn.append(line((x, y + 1.1), (x + 2.1, y + 1.1), MEDIUM, "table"))
+    elif verdict == NEAR:
+        wide = width_of(words, SMALL)
+        drawn.append(
+            rectangle((x - 0.6, y - 0.7), (x + wide + 0.6, y + SMALL + 0.7), FINE, "table")
+        )
+    return drawn
+
+
+def band(words: str, left: float, right: float, top: float, height: float = 9.0) -> list[Primitive]:
+    """White lettering on an inked band across the room [mm on paper]."""
+    from stairs.drawing.lettering import shortened
+
+    shown = shortened(words, USUAL, right - left - 4.0, True)
+    return [
+        rectangle((left, top - height), (right, top), 0.0, "failure-band", fill="ink"),
+        Text(shown, (left + 2.0, top - height + (height - USUAL) / 2), USUAL, "failure-band",
+             bold=True, blank=True),
+    ]  # fmt: skip
