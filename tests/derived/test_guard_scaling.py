@@ -182,7 +182,8 @@ def in_inches(value, key=""):
 def lengths_apart(result):
     """A result's numbers, each with whether it is a length."""
     plain = {"rake", "max_rack", "swing", "angle_low", "angle_high", "saw_angle", "risers",
-             "treads", "balusters", "bay", "tread", "section"}  # fmt: skip
+             "treads", "balusters", "bay", "tread", "section", "post", "sides", "turn",
+             "governed_by", "skew", "true_angle"}  # fmt: skip
     units = {name: check.unit for name, check in CHECKS.items()}
     units |= {name: unit for name, (_, _, unit) in PRACTICE.items()}
 
@@ -217,6 +218,8 @@ def test_inch_job_is_the_same_job_in_millimetres(gap):
             continue
         if path.endswith((".remedy", ".remarks[0]")):
             continue
+        if ".layout." in path and isinstance(here, str):
+            continue  # words with lengths in them
         if isinstance(here, float):
             wanted = here * float(INCH) if is_length else here
             assert there == pytest.approx(wanted, rel=1e-9, abs=1e-7), path
