@@ -105,6 +105,7 @@ class _BayKind:
         ]
         self.baluster, self.pitch = float(job.panel.baluster), float(job.panel.pitch)
         self.within = float(job.measured_within)
+        self.held = 2 if job.panel.end_margin is None else 1
         self.shift = float(job.panel.pitch) / 2 if job.panel.trim == HALF_PITCH else 0.0
         self.solved = None
         self.taken = float(self.ends.low_reach) + float(self.ends.high_reach)
@@ -146,8 +147,8 @@ class _BayKind:
             ]
             if not kept:
                 return BayCut((clear, clear), False, needed, clear)
-            # every pitch between the middle and an end hole adds its own error to that hole's place
-            error = self.within * max(1.0, (len(kept) - 1) / 2)
+            # each pitch between the hole that is held and an end hole adds its error to that one
+            error = self.within * max(1.0, (len(kept) - 1) / self.held)
             gaps, worst = [], 0.0
             for reach in (stock / 2 - kept[0], kept[-1] - stock / 2):
                 gap = clear / 2 - reach * self.cosine - self.baluster / 2
@@ -196,6 +197,8 @@ class Rooms:
         self._high = Fraction(float(trial.ends.high_reach))
         self._roughness: dict[tuple, int] = {}
         self._nosings = trial.nosings
+        section = job.sections[trial.number - 1]
+        self._run_by_run = getattr(section, "unit_run", None) is not None
         self._splits: dict[int, tuple] = {}
         self._rules = {
             name: rule_for(check, trial)
@@ -439,16 +442,35 @@ class Rooms:
                 return True
         return False
 
-    def plates(self, positions: Sequence[float], steps: Sequence[int]) -> tuple[bool, bool]:
-        """Whether a plate comes nearer to an edge than allowed, or reaches under a nosing."""
-        near = under = False
+    def plates(
+        self, positions: Sequence[float], steps: Sequence[int]
+    ) -> tuple[tuple[bool, bool], float]:
+        """Whether a plate comes too near an edge or under a nosing, and the least room to an edge.
+
+        Parameters
+        ----------
+        positions : sequence of float
+            Post centres.
+        steps : sequence of int
+            The step of each; empty on a level run, whose plates are not looked at.
+
+        Returns
+        -------
+        tuple of (tuple of (bool, bool), float)
+            Too near, under a nosing; and the least room beyond the edge distance for each
+            measurement that it rests on, infinite without edges.
+        """
+        room, near, under = float("inf"), False, False
         half, edge = self._plate / 2, float(self.edge)
         for x, step in zip(positions, steps, strict=False):
-            if step and x - half - self._nosings[step - 1][0] < edge - _HAIR:
-                near = True
+            if step:
+                beyond = x - half - self._nosings[step - 1][0] - edge
+                near = near or beyond < -_HAIR
+                errors = 2 + (step - 1 if self._run_by_run else 0)
+                room = min(room, beyond / errors)
             if step < self.trial.risers and x + half > self._nosings[step][0] + _HAIR:
                 under = True
-        return near, under
+        return (near, under), room
 
     def roughness(self, places: Places) -> int:
         """How far from round the places are: one for each halving of an inch that they need."""

@@ -10,8 +10,9 @@ differ:
    nosing above; posts stand no farther apart than allowed.  What is named first is given up last;
 2. fewest posts, one post more being accepted for equal bays;
 3. bays alike: every post at the same place on its step, then bays of one width, then others;
-4. room for measuring error at the tightest opening beside a post, up to eight times of what one
-   measurement may be off, and of bays that differ those that differ least;
+4. room for measuring error: at the tightest opening beside a post up to eight times of what one
+   measurement may be off, at the edge of a base plate once for each that its place rests on; then,
+   of bays that differ, those that differ least;
 5. least difference between the widest and the narrowest end gap, to a mark;
 6. the widest room at the tightest opening, to a mark;
 7. round numbers on the tape; then the shorter guard.
@@ -66,7 +67,9 @@ class Candidate:
     tightest : str
         Which opening that is.
     sure : float
-        Room that is left beside a post where measuring error loses a baluster close to a cut.
+        Room that is left beside a post where measuring error loses a baluster close to a cut; or,
+        where less, eight times the room of a plate beyond its edge distance for each measurement
+        that it rests on.
     """
 
     places: Places
@@ -312,20 +315,18 @@ class _Search:
         if end is not None:
             rooms.append((end, END_GAP))
         room, tightest = min(rooms, default=(None, ""))
+        plates, edge_room = facts.plates(xs, steps)
         lost = (
             fails,
             end is not None and not facts.passes(end, END_GAP),
             any(cut.no_stock for cut in cuts),
             facts.too_tall(xs, steps),
-            *facts.plates(xs, steps),
+            *plates,
             max(high - low for low, high in pairwise(xs)) > float(facts.most_spacing) + _HAIR,
         )
         sure = facts.end_room(max(cut.worst_gap for cut in cuts))
-        return [
-            Candidate(
-                places, lost, (least, most), room, tightest, float("inf") if sure is None else sure
-            )
-        ]
+        sure = min(_MOST_ERRORS * edge_room, float("inf") if sure is None else sure)
+        return [Candidate(places, lost, (least, most), room, tightest, sure)]
 
     # ---------------------------------------------------------------- which is best
 
