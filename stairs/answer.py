@@ -114,8 +114,8 @@ def answer_for(job: Job) -> Answer:
     rulebook = _rulebook(job)
     rule_for = rule_source(rulebook, job)
     as_read, (job, layouts) = job, laid_out(job, rule_for)
-    bench = Bench(job, rulebook)
-    parts = tuple(_section(bench, index, rule_for) for index in range(len(job.sections)))
+    bench = Bench(as_read, rulebook)
+    parts = tuple(_section(job, bench, index, rule_for) for index in range(len(job.sections)))
     alone = tuple(part.section for part in parts)
     joins = joins_of(job, alone)
     together = with_joins(job, alone, joins)
@@ -169,8 +169,8 @@ def _rulebook(job: Job) -> Rulebook:
     return book
 
 
-def _section(bench: Bench, index: int, rule_for) -> SectionAnswer:
-    settled = settle(bench.job, index, rule_for)
+def _section(job: Job, bench: Bench, index: int, rule_for) -> SectionAnswer:
+    settled = settle(job, index, rule_for)
     findings, openings = findings_of(settled.section, settled.job, rule_for, index)
     remedies = {
         finding.id: remedies_for(finding, settled, bench)

@@ -102,12 +102,9 @@ def remedies_for(finding: Finding, settled: Settled, bench: Bench) -> tuple[Reme
             if remedy.changes not in same:
                 (costly if remedy.costs else clean).append(remedy)
     found = clean if len(clean) >= 2 else [*clean, *costly[: 3 - len(clean)]]
-    if len(found) < MOST and (not found or finding.id in _WORDS_TOO):
+    if len(found) < 2:
         found = [*found, *words[: MOST - len(found)]]
     return tuple(found) or (Remedy(_plainly(case)),)
-
-
-_WORDS_TOO = frozenset({"opening-end", "rail-stock"})
 
 
 def _plainly(case: Case) -> str:

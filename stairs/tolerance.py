@@ -5,9 +5,9 @@ moved by that much either way, the guard is solved again each time, and for each
 of the two moves of every measurement are added up.  A result that passes as drawn but fails at the
 worst of all these is marginal.
 
-What was decided from the measurements stays decided: the posts stand where they were laid out, the
-bottom gap is the one that was chosen, and a panel has the holes it was sold with, however its pitch
-was read.
+What was decided from the measurements stays decided: posts that were laid out stand there as if
+listed, the bottom gap is the one that was chosen, and a panel has the holes it was sold with,
+however its pitch was read.
 """
 
 from __future__ import annotations
@@ -17,9 +17,7 @@ from fractions import Fraction
 
 import msgspec
 
-from stairs.changes import post_positions
 from stairs.errors import StairsError
-from stairs.guard import solve_section
 from stairs.job import Flight, Job, Panel
 
 _PANEL = ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin")
@@ -49,17 +47,6 @@ def _as_sold(panel: Panel) -> SoldPanel:
     return SoldPanel(**values, sold=panel)
 
 
-def _as_laid_out(job: Job, index: int) -> Job:
-    """The job with a flight's posts listed where they were laid out."""
-    record = job.sections[index]
-    if not isinstance(record, Flight) or record.posts is not None:
-        return job
-    posts = post_positions(solve_section(job, index), record)
-    sections = list(job.sections)
-    sections[index] = msgspec.structs.replace(record, posts=posts, bays=None)
-    return msgspec.structs.replace(job, sections=tuple(sections))
-
-
 def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
     """The job with one measurement moved down and up by ``measured_within``, for each in turn.
 
@@ -76,8 +63,6 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
         The measurement's key, and the job with it smaller and larger.
     """
     within = job.measured_within
-    laid_out = job.sections[index].posts is None
-    job = _as_laid_out(job, index)
     # a surplus measurement that moves must not read as a contradiction
     loose = msgspec.structs.replace(job, measured_within=3 * within)
 
@@ -116,8 +101,7 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
                 points[place][axis] += shift
                 pair.append(with_section({"nosings": tuple(map(tuple, points))}))
             yield f"nosings: nosing {place + 1}: {name}", *pair
-    typed = () if laid_out else section.posts or ()
-    for place in range(len(typed)):
+    for place in range(len(section.posts or ())):
         pair = []
         for shift in (-within, within):
             posts = list(section.posts)

@@ -17,6 +17,7 @@ from stairs.changes import Change, apply
 from stairs.checks import FAIL, Finding, findings_of, rule_source
 from stairs.guard import Section, solve_section
 from stairs.job import Job
+from stairs.layout_search import laid_out
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.rules import Rulebook
 from stairs.windows import RuleFor, Window, choose_gap, window_of
@@ -159,6 +160,7 @@ class Bench:
         """What a changed job comes to; raises JobError where it cannot be solved."""
         if job not in self._known:
             rule_for = rule_source(self.rulebook, job)
+            laid, _ = laid_out(job, rule_for)
             sections, found = [], []
             for index in range(len(job.sections)):
                 same = self._unchanged(job, index)
@@ -166,7 +168,7 @@ class Bench:
                     sections.append(same.sections[index])
                     found.append(same.findings[index])
                     continue
-                settled = settle(job, index, rule_for)
+                settled = settle(laid, index, rule_for)
                 findings, _ = findings_of(
                     settled.section, settled.job, rule_for, index, tolerance=False
                 )
