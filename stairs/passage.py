@@ -132,7 +132,8 @@ def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
     low, high = _faces(pocket)
     posts = (f"post {pocket.low_post[0]}", low), (f"post {pocket.high_post[0]}", high)
     shape = pocket_shape(pocket)
-    channel = Channel(shape, float(pocket.side_gap), posts, -float(pocket.front[1]))
+    rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
+    channel = Channel(shape, rail, float(pocket.side_gap), posts, -float(pocket.front[1]))
     circle = circle or largest_in_pocket(pocket, {})[0]
     radius, x, y, z = channel.largest(circle.radius / channel.room.scale)
     scale = channel.room.scale

@@ -34,6 +34,8 @@ class Channel:
     shape : stairs.circle.Shape
         Of numbers that turn into floats.  Walls called ``"bottom rail"`` or ``"post ..."`` stand
         in the guard's plane, one called ``"lower landing"`` is ground, the rest is stair.
+    rail : tuple of (float, float)
+        The rail's underside at ``x = 0``, and what it rises per unit of ``x``.
     side_gap : float
         Stair to guard [job's unit of length], above 0.
     posts : tuple of (str, float)
@@ -42,18 +44,15 @@ class Channel:
         Level of the lower landing.
     """
 
-    def __init__(self, shape, side_gap: float, posts, ground: float) -> None:
+    def __init__(self, shape, rail, side_gap: float, posts, ground: float) -> None:
         self.room = room = Room(shape)
         self.gap = side_gap / room.scale
         self.stair, borders = [], []
         self.names: list[str] = []
-        rails = []
         inner = {id(edge) for edge in shape.edges}
         for line, edge in zip(room.walls, room.wall_edges, strict=True):
-            ax, ay, ux, uy, length, _, _ = line
-            if edge.name == "bottom rail":
-                rails.append((length, line))
-            elif not edge.name.startswith(("post ", "lower landing")):
+            ax, ay, ux, uy, _, _, _ = line
+            if not edge.name.startswith(("bottom rail", "post ", "lower landing")):
                 self.stair.append(line)
                 self.names.append(edge.name)
                 if id(edge) in inner:
@@ -64,11 +63,11 @@ class Channel:
         self.low, self.high = (room.inside(face, 0.0)[0] for _, face in posts)
         borders.append((1.0, 0.0, self.low, _POST))
         borders.append((-1.0, 0.0, -self.high, _POST))
-        ax, ay, ux, uy, _, _, _ = max(rails)[1]
-        if ux < 0:
-            ux, uy = -ux, -uy
-        self.down = (uy, -ux)  # unit vector square to the rail, into the opening
-        self.rail = uy * ax - ux * ay
+        height, slope = rail
+        length = math.hypot(1.0, slope)
+        self.down = (slope / length, -1 / length)  # square to the rail, into the opening
+        x, y = room.inside(0.0, height)
+        self.rail = self.down[0] * x + self.down[1] * y
         for ax, ay, ux, uy, _, _, _ in room.opens:
             borders.append((-uy, ux, -uy * ax + ux * ay, _OPEN))
         self.borders = borders
