@@ -67,10 +67,15 @@ def _step(job: Job, step: float) -> str:
 
 
 def _askew(rails: RailAtJoin) -> str:
-    return (
+    text = (
         f"the rails of section {rails.section} swing {abs(rails.skew):.4g}° to the {rails.leans} "
-        f"in plan and {abs(rails.swing):.1f}° plumb, {rails.true_angle:.1f}° in all from square to "
-        "the face"
+        "in plan"
+    )
+    if rails.swing == 0:
+        return text
+    return (
+        f"{text} and {abs(rails.swing):.1f}° {'up' if rails.swing > 0 else 'down'} from level, "
+        f"{rails.true_angle:.1f}° in all from square to the face"
     )
 
 

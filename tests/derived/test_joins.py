@@ -454,6 +454,10 @@ def test_screen_shows_each_join_within_80_columns():
     assert "swing 30° to the right in plan" in flat
     assert "miter 30.0°, bevel 0.0°" in flat
     assert "both sections' rails meet one face" in flat
+    climbing = joins_text(job, answer_for(job_of(level(), flight("turn = 45"))).joins)
+    assert "swing 45° to the left in plan and 26.6° up from level, 50.8° in all" in " ".join(
+        climbing.split()
+    )
     assert joins_text(job, ()) == ""
 
 

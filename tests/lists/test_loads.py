@@ -53,6 +53,12 @@ def test_arm_is_the_top_rail_over_the_posts_own_surface(answered, level):
     assert found.bays == ()
 
 
+def test_a_wall_is_no_post_and_has_no_demand(answered, level):
+    """Two bays, the second against a wall: two posts."""
+    found = demands(answered(level(span="90", bays=2) + 'end = "wall"\n'))
+    assert [demand.post for demand in found.posts] == [1, 2]
+
+
 def test_bolt_spacing_is_assumed_until_measured(answered, level):
     """A base of 5 less twice 3/4 is 3 1/2; as measured, whatever it is."""
     answer = answered(level())
