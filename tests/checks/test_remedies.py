@@ -1,0 +1,156 @@
+"""Every remedy is applied to the job and the whole guard solved again: the check must then pass."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from guards import AUTO, FAILING, changed
+
+from stairs.answer import answer_for
+from stairs.changes import Change
+from stairs.checks import FAIL
+from stairs.job import job_from_mapping, job_to_mapping
+from stairs.remedies import MOST, apply
+
+EXACT = {"top.measured_within": "0"}
+# the whole list under one rulebook of each system; under the others what they judge differently
+CASES = [(units, rules, name) for units, rules in (("in", "irc-2021"),) for name in FAILING]
+CASES += [("mm", "england-ad-k-2013", name) for name in list(FAILING)[::3]]
+OTHERS = {
+    "in": ("irc-2018", "irc-2024", "ibc-2021", "osha-1910-2016"),
+    "mm": ("nbc-2020", "ncc-2022", "din-18065-2015", "iso-14122-3-2016"),
+}
+DIFFERENTLY = (
+    "low panel",
+    "high rail",
+    "steep",
+    "level, panel low",
+    "short runs",
+    "wide balusters apart",
+)
+CASES += [
+    (units, rules, DIFFERENTLY[(place + turn) % len(DIFFERENTLY)])
+    for units, books in OTHERS.items()
+    for place, rules in enumerate(books)
+    for turn in range(3)
+]
+
+
+def failing(answer) -> set[tuple[int, str]]:
+    return {
+        (finding.section, finding.id)
+        for part in answer.sections
+        for finding in part.findings
+        if finding.verdict == FAIL
+    }
+
+
+def remedies_of(answer):
+    for part in answer.sections:
+        for finding in part.findings:
+            if finding.verdict == FAIL:
+                for remedy in part.remedies[finding.id]:
+                    yield finding, remedy
+
+
+@pytest.mark.parametrize(("units", "rules", "name"), CASES)
+def test_remedies_mend_and_cost_what_they_say(units, rules, name):
+    job = changed(units, {**FAILING[name], **EXACT}, rules)
+    answer = answer_for(job)
+    before = failing(answer)
+    assert {(found.section, found.id) for found, _ in remedies_of(answer)} == before
+    seen: dict[object, set] = {}
+    for finding, remedy in remedies_of(answer):
+        assert remedy.text
+        if not remedy.changes:
+            continue
+        changed_job = apply(job, remedy, finding.section - 1)
+        assert changed_job != job, remedy.text
+        if changed_job not in seen:
+            seen[changed_job] = failing(answer_for(changed_job))
+        after = seen[changed_job]
+        assert (finding.section, finding.id) not in after, remedy.text
+        assert {check for _, check in after - before} == set(remedy.costs), remedy.text
+        assert bool(remedy.costs) == ("but then fails" in remedy.text)
+
+
+def test_the_failing_guards_fail_in_many_ways():
+    found = set()
+    for name in list(FAILING)[::2]:
+        found |= {
+            check for _, check in failing(answer_for(changed("in", {**FAILING[name], **EXACT})))
+        }
+    assert {"opening-triangle", "guard-height-min", "opening-end", "post-edge-distance"} <= found
+    assert len(found) >= 12
+
+
+def test_a_passing_guard_has_no_remedies():
+    for part in answer_for(changed("in", EXACT)).sections:
+        assert part.remedies == {}
+
+
+def test_a_remedy_is_a_job_file_again():
+    job = changed("in", {**FAILING["low panel"], **EXACT})
+    for finding, remedy in remedies_of(answer_for(job)):
+        mended = apply(job, remedy, finding.section - 1)
+        again = job_from_mapping(job_to_mapping(mended))
+        assert again.sections == mended.sections
+        assert again.panel == mended.panel
+
+
+def test_a_tread_opening_can_be_mended_by_lowering_the_rail():
+    job = changed("in", {**FAILING["high rail"], **EXACT})
+    (first, *_) = answer_for(job).sections[0].remedies["opening-triangle"]
+    (change,) = first.changes
+    assert (change.table, change.key) == ("section", "bottom_gap")
+    assert 0 <= change.value < 2
+    assert first.text.startswith("Lower the bottom rail by ")
+
+
+def test_measuring_error_does_not_undo_a_remedy():
+    job = changed("in", FAILING["low panel"])
+    for finding, remedy in remedies_of(answer_for(job)):
+        if remedy.changes:
+            after = failing(answer_for(apply(job, remedy, finding.section - 1)))
+            assert (finding.section, finding.id) not in after
+
+
+def test_more_risers_take_the_posts_along():
+    job = changed("in", {**FAILING["tall risers, posts listed"], **EXACT})
+    (first, *_) = answer_for(job).sections[0].remedies["unit-rise-max"]
+    values = {change.key: change.value for change in first.changes}
+    assert values["risers"] == 7
+    assert values["treads"] is None
+    # one more run of 10 1/2 in between the first post and the last
+    assert values["posts"] == (Fraction(-4), Fraction(60) + Fraction(1, 4) + Fraction(21, 2))
+
+
+def test_remedies_of_a_whole_flight_stay_few():
+    job = changed("in", {**FAILING["very steep"], **AUTO, **EXACT})
+    for remedies in answer_for(job).sections[0].remedies.values():
+        assert 1 <= len(remedies) <= MOST + 1
+
+
+def test_a_filler_closes_the_opening_and_leaves_the_height():
+    job = changed("in", {**FAILING["high rail"], **EXACT})
+    before = answer_for(job).sections[0].section
+    strips = [
+        remedy
+        for remedy in answer_for(job).sections[0].remedies["opening-triangle"]
+        if [change.key for change in remedy.changes] == ["filler"]
+    ]
+    assert len(strips) == 1
+    after = answer_for(apply(job, strips[0], 0)).sections[0].section
+    assert after.guard_height == before.guard_height
+    triangles = [
+        [opening.diameter for opening in section.openings if opening.kind == "triangle"]
+        for section in (before, after)
+    ]
+    assert max(triangles[1]) < 6 <= max(triangles[0])
+
+
+def test_a_change_that_does_nothing_is_no_remedy():
+    job = changed("in", EXACT)
+    same = apply(job, type("R", (), {"changes": (Change("panel", "trim", "even"),)})(), 0)
+    assert same == job
