@@ -211,11 +211,13 @@ def places_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Ca
         places.append(Candidate((text,), lines, cost))
 
     below = -style.above - style.text
-    fits = width + 1.6 <= length
-    if fits:
-        for share, cost in ((0.5, 0), (0.35, 1), (0.65, 1), (0.2, 2), (0.8, 2)):
-            offer(length * share, style.above, cost)
-        offer(length / 2, below, 4)
+    room = (length - width - 1.6) / 2
+    if room >= 0:
+        for part in (0.0, 0.25, 0.5, 0.75, 1.0):
+            for side in (1, -1) if part else (1,):
+                middle = length / 2 + side * part * room
+                offer(middle, style.above, part * 2)
+                offer(middle, below, 4 + part * 2)
     reach = width + 2 * style.tick
     for cost in (6, 7):
         lift = style.above if cost == 6 else below
