@@ -417,14 +417,16 @@ def test_a_layout_keeps_what_it_says_it_keeps(run, rise, risers, pitch, gap, spa
 
 @settings(deadline=None, derandomize=True, max_examples=25)
 @given(span=part(20, 400), spacing=part(40, 80, 4), pitch=part(F(7, 2), F(19, 4), 4))
-def test_level_bays_are_equal_to_a_mark_and_no_wider_than_allowed(span, spacing, pitch):
+def test_level_bays_are_equal_on_the_tape_and_no_wider_than_allowed(span, spacing, pitch):
     job = job_of(Level(span=span, bays="auto", bottom_gap=F(2)),
                  panel=panel(pitch=pitch), post=post(max_spacing=spacing))  # fmt: skip
     choice = chosen(job)
     widths = [high - low for low, high in pairwise(choice.positions)]
     assert (choice.positions[0], choice.positions[-1]) == (0, span)
     assert all((x / SIXTEENTH).denominator == 1 for x in choice.positions[1:-1])
-    assert max(widths) - min(widths) <= SIXTEENTH
+    # a span that ends between two marks leaves the last bay up to half a mark more off
+    off = (span / SIXTEENTH) % 1
+    assert max(widths) - min(widths) <= SIXTEENTH * (1 if off == 0 else F(3, 2))
     assert ("spacing" in choice.given_up) == (max(widths) > spacing)
     _, failing = checked(job)
     assert ("end gaps" in choice.given_up) == ("opening-end" in failing)
