@@ -94,13 +94,16 @@ class Answer:
         )
 
 
-def answer_for(job: Job) -> Answer:
+def answer_for(job: Job, with_remedies: bool = True) -> Answer:
     """Solve a job and hold it against its rulebook.
 
     Parameters
     ----------
     job : stairs.job.Job
         As read.
+    with_remedies : bool
+        Whether remedies are looked for where a check fails, which takes many times as long as the
+        rest; without them ``remedies`` stays empty.
 
     Returns
     -------
@@ -114,7 +117,7 @@ def answer_for(job: Job) -> Answer:
     rulebook = _rulebook(job)
     rule_for = rule_source(rulebook, job)
     as_read, (job, layouts) = job, laid_out(job, rule_for)
-    bench = Bench(as_read, rulebook)
+    bench = Bench(as_read, rulebook) if with_remedies else None
     parts = tuple(_section(job, bench, index, rule_for) for index in range(len(job.sections)))
     alone = tuple(part.section for part in parts)
     joins = joins_of(job, alone)
@@ -169,13 +172,13 @@ def _rulebook(job: Job) -> Rulebook:
     return book
 
 
-def _section(job: Job, bench: Bench, index: int, rule_for) -> SectionAnswer:
+def _section(job: Job, bench: Bench | None, index: int, rule_for) -> SectionAnswer:
     settled = settle(job, index, rule_for)
     findings, openings = findings_of(settled.section, settled.job, rule_for, index)
     remedies = {
         finding.id: remedies_for(finding, settled, bench)
         for finding in findings
-        if finding.verdict == FAIL
+        if bench is not None and finding.verdict == FAIL
     }
     return SectionAnswer(
         settled.section, settled.window, settled.chosen, findings, openings, remedies
