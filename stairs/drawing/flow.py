@@ -166,9 +166,7 @@ class Flow:
                 continue
             if column.box:
                 x0, y0 = self.area[0] + x, self.y - PITCH + 0.05
-                self.pages[-1].append(
-                    rectangle((x0, y0), (x0 + 2.9, y0 + 2.9), FINE, "check-box")
-                )
+                self.pages[-1].append(rectangle((x0, y0), (x0 + 2.9, y0 + 2.9), FINE, "check-box"))
                 continue
             for k, content in enumerate(lines):
                 self._cell(content, column.right, x, wide, k + 1)
@@ -223,6 +221,25 @@ def _edges(columns, rows, room: float) -> list[tuple[float, float]]:
 def _head_width(head: str) -> float:
     """A head of two words may stand in two lines."""
     return max((width_of(word, SMALL) for word in head.split()), default=0.0)
+
+
+def side_by_side(pages: list[list[Primitive]], count: int, step: float) -> list[list[Primitive]]:
+    """Pages that were set in one column, put so many columns to a page.
+
+    Parameters
+    ----------
+    pages : list of list of Primitive
+        Of a :class:`Flow` whose area is the first column.
+    count : int
+        Columns to the page.
+    step : float
+        From left edge to left edge [mm].
+    """
+    return [
+        [moved(one, step * k, 0.0) for k, column in enumerate(pages[first : first + count])
+         for one in column]
+        for first in range(0, len(pages), count)
+    ]  # fmt: skip
 
 
 def verdict_mark(verdict: str, x: float, y: float, number: int = 0) -> list[Primitive]:

@@ -199,9 +199,8 @@ def _furniture(page: Page, whose: Particulars, sheet: int, sheets: int) -> list[
         address = [shortened(row, SMALL, middle - left - 2 * _PAD) for row in whose.address]
         second, third = address[0] if address else "", ", ".join(address[1:])
         return drawn + _lines(whose.title, second, third, left, middle, foot)
-    address = ", ".join(whose.address)
-    under = f"{page.name}; {scale} on {size}" if scale else f"{page.name}; {size}"
-    return drawn + _lines(whose.title, address, under, left, x, foot)
+    under = "; ".join(part for part in (scale or f"On {size}", *whose.address) if part)
+    return drawn + _lines(whose.title, page.name, under, left, x, foot)
 
 
 def _lines(

@@ -1,0 +1,155 @@
+"""The loads page of a packet: what the code asks the posts and bays to carry, and no more.
+
+Demands only, for who designs posts, anchors and framing.  The words that say so stand first.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stairs.drawing.flow import Column, Flow
+from stairs.loads import (
+    MILLIMETRES_PER_FOOT,
+    NEWTONS_PER_POUND,
+    NOT_A_DESIGN,
+    Demands,
+    demands,
+)
+from stairs.marks import length_text
+from stairs.rules import LOADS
+
+
+def loads_pages(answer, area) -> list[list]:
+    """The loads of a job, page after page, as primitives.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    area : tuple of float
+        Room on every page [mm on paper].
+    """
+    flow = Flow(area)
+    found = demands(answer)
+    flow.heading(f"Loads to hand on, by {answer.rulebook.title} {answer.rulebook.edition}".rstrip())
+    flow.paragraph(NOT_A_DESIGN, bold=True)
+    if not found.loads:
+        flow.paragraph(
+            "This rulebook lists no loads. Ask the local official which loads hold."
+        )
+        return flow.pages
+    flow.skip(2.0)
+    rows = [
+        (
+            LOADS[load.id],
+            f"{float(load.value):g} {load.unit}" + (f" over {load.over}" if load.over else ""),
+            load.clause + ("" if load.verified else "*"),
+            " ".join(load.note.split()) if load.note else "",
+        )
+        for load in found.loads
+    ]
+    flow.table(
+        (Column("LOAD", least=36.0), Column("AMOUNT", least=24.0), Column("CLAUSE", least=26.0),
+         Column("NOTE", least=40.0)),
+        rows,
+    )  # fmt: skip
+    if any(not load.verified for load in found.loads):
+        flow.paragraph("* from memory: open the code before relying on it")
+    for load in found.loads:
+        _posts(flow, answer.job, found, load)
+    _bays(flow, answer.job, found)
+    _remarks(flow, answer.job, found)
+    return flow.pages
+
+
+def _imperial(load) -> bool:
+    return load.unit.startswith("lbf")
+
+
+def force_text(force: Fraction, imperial: bool) -> str:
+    """A force as it is lettered.
+
+    Examples
+    --------
+    >>> force_text(200 * NEWTONS_PER_POUND, True), force_text(Fraction(1500), False)
+    ('200 lbf (890 N)', '1.50 kN')
+    """
+    if imperial:
+        return f"{float(force / NEWTONS_PER_POUND):.0f} lbf ({float(force):.0f} N)"
+    return f"{float(force / 1000):.2f} kN"
+
+
+def moment_text(moment: Fraction, imperial: bool) -> str:
+    """A moment as it is lettered.
+
+    Examples
+    --------
+    >>> moment_text(Fraction(1500), False)
+    '1.50 kN·m'
+    """
+    if imperial:
+        pounds_foot = moment * 1000 / NEWTONS_PER_POUND / MILLIMETRES_PER_FOOT
+        return f"{float(pounds_foot):.0f} lbf·ft ({float(moment):.0f} N·m)"
+    return f"{float(moment / 1000):.2f} kN·m"
+
+
+def _posts(flow: Flow, job, found: Demands, load) -> None:
+    rows = [row for row in found.posts if row.load == load.id]
+    if not rows:
+        return
+    words = LOADS[load.id]
+    flow.heading(f"At the posts, from {words}")
+    each = _imperial(load)
+    flow.table(
+        (
+            Column("POST"), Column("ARM", True), Column("FORCE", True), Column("MOMENT", True),
+            Column("PULL ON TWO BOLTS", True),
+        ),
+        [
+            (
+                f"{row.section}.{row.post}",
+                length_text(row.arm, job.units, job.tape),
+                force_text(row.force, each),
+                moment_text(row.moment, each),
+                "" if row.bolt_pull is None else force_text(row.bolt_pull, each),
+            )
+            for row in rows
+        ],
+    )  # fmt: skip
+
+
+def _bays(flow: Flow, job, found: Demands) -> None:
+    if not found.bays:
+        return
+    each = _imperial(next(load for load in found.loads if load.id == "guard-line"))
+    flow.heading(f"Along the bays, from {LOADS['guard-line']}")
+    flow.table(
+        (Column("BAY"), Column("ALONG THE RAIL", True), Column("LOAD ON IT", True)),
+        [
+            (
+                f"{bay.section}.{bay.bay}",
+                length_text(bay.length, job.units, job.tape),
+                force_text(bay.force, each),
+            )
+            for bay in found.bays
+        ],
+    )
+
+
+def _remarks(flow: Flow, job, found: Demands) -> None:
+    flow.skip(2.0)
+    flow.paragraph(
+        "Arm: from the surface that the post stands on to the top of the top rail at its higher "
+        "face."
+    )
+    if found.bolt_spacing is None:
+        flow.paragraph(
+            "No pull in bolts: the job gives no base plate to take a bolt spacing from."
+        )
+    else:
+        spacing = length_text(found.bolt_spacing, job.units, job.tape)
+        how = "assumed from the base plate: measure it" if found.bolt_spacing_assumed else "as given"
+        flow.paragraph(
+            f"Pull: moment over the spacing of the two pairs of bolts, {spacing}, {how}; on one "
+            "pair together. Prying, which adds to it, is left to the designer."
+        )

@@ -1,0 +1,175 @@
+"""Schedules: every post, rail, bracket and opening of a job in a table of its own.
+
+A schedule is the list that goes with the drawings.  Posts, rails and brackets are listed as they
+are bought, cut and marked; openings as they are checked, each kind of a section once where several
+come out alike: how wide, what is allowed, by which clause, and the verdict.
+"""
+
+from __future__ import annotations
+
+from stairs.cuts import CutList
+from stairs.drawing.flow import Column, Flow
+from stairs.drawing.shop_posts import poles
+from stairs.marks import length_text, round_to_mark
+from stairs.verdicts import value_texts
+
+KINDS = {
+    "triangle": "under the rail, over a tread",
+    "foot": "under the rail, at the foot",
+    "head": "under the rail, at the head",
+    "under-rail": "under the rail",
+    "baluster": "between balusters",
+    "end": "beside a post",
+    "open-riser": "open riser",
+}
+
+
+def schedules(answer, cuts: CutList, area) -> list[list]:
+    """All four schedules, page after page, as primitives.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    cuts : stairs.cuts.CutList
+        Of the same job.
+    area : tuple of float
+        Room on every page [mm on paper].
+    """
+    flow = Flow(area)
+    job = answer.job
+
+    def text(length) -> str:
+        return "" if length is None else length_text(length, job.units, job.tape)
+
+    _posts(flow, answer, cuts, text)
+    _rails(flow, answer, cuts, text)
+    _brackets(flow, cuts)
+    _openings(flow, answer)
+    return flow.pages
+
+
+def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
+    flow.heading("Posts")
+    by_number = {
+        f"{section.number}.{post.number}": (section, post)
+        for section in answer.guard.sections
+        for post in section.posts
+    }
+    rows = []
+    for pole in poles(answer, cuts):
+        section, post = by_number[pole.name]
+        datum = "first nosing" if section.kind == "flight" else "first post"
+        centre = text(round_to_mark(post.x, answer.job.tape))
+        down = "" if pole.left is None else f"{text(pole.left.bottom)} / {text(pole.left.top)}"
+        up = "" if pole.right is None else f"{text(pole.right.bottom)} / {text(pole.right.top)}"
+        rows.append(
+            (
+                pole.name + (f" = {pole.also}" if pole.also else ""),
+                pole.stands_on,
+                f"{centre} from {datum}",
+                "" if pole.wall else text(pole.height),
+                "" if pole.wall else text(pole.stock) or "none",
+                "" if post.plate_edge is None else text(post.plate_edge),
+                down,
+                up,
+            )
+        )
+    flow.table(
+        (
+            Column("POST"), Column("STANDS ON", least=26.0), Column("CENTRE", least=30.0),
+            Column("HEIGHT", True), Column("STOCK", True), Column("PLATE TO EDGE", True),
+            Column("MARKS DOWN-STAIR FACE"), Column("MARKS UP-STAIR FACE"),
+        ),
+        rows,
+    )  # fmt: skip
+    flow.paragraph(
+        "Marks are heights of the lower and the upper bracket over the surface that the post "
+        "stands on. A post with two numbers serves two sections."
+    )
+
+
+def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
+    flow.heading("Rails")
+    rows = []
+    for cut in cuts.rails:
+        bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
+        none = cut.stock is None
+        rows.append(
+            (
+                cut.name,
+                text(cut.length),
+                "none" if none else text(cut.stock),
+                "" if none else f"{text(cut.trim_low)} / {text(cut.trim_high)}",
+                cut.saw,
+                str(cut.balusters),
+                "" if not cut.running else text(cut.running[0]),
+                f"{text(bay.end_gap_low)} / {text(bay.end_gap_high)}",
+            )
+        )
+    flow.table(
+        (
+            Column("RAIL"), Column("LENGTH", True), Column("STOCK", True),
+            Column("OFF LOW / HIGH", True), Column("SAW"), Column("BALUSTERS", True),
+            Column("FIRST HOLE", True), Column("END GAPS LOW / HIGH", True),
+        ),
+        rows,
+    )  # fmt: skip
+
+
+def _brackets(flow: Flow, cuts: CutList) -> None:
+    flow.heading("Brackets")
+    groups: dict[tuple, list[str]] = {}
+    for place in cuts.brackets:
+        if place.rail == "top":
+            key = (place.kind, round(place.swing, 1), place.turn)
+            groups.setdefault(key, []).append(f"{place.section}.{place.post} {place.side}")
+    rows = [
+        (
+            str(2 * len(where)),
+            kind,
+            f"{swing:.1f}°" if swing else "level",
+            f"{turn:g}°" if turn else "none",
+            ", ".join(where),
+        )
+        for (kind, swing, turn), where in groups.items()
+    ]
+    flow.table(
+        (
+            Column("COUNT", True), Column("KIND", least=30.0), Column("SWING", True),
+            Column("TURN IN PLAN", True), Column("TWO EACH ON POST", least=40.0),
+        ),
+        rows,
+    )  # fmt: skip
+
+
+def _openings(flow: Flow, answer) -> None:
+    flow.heading("Openings")
+    groups: dict[tuple, list[str]] = {}
+    job = answer.job
+    for part in answer.sections:
+        for opening, finding in zip(part.section.openings, part.openings, strict=False):
+            if finding.limit is None:
+                value, limit, clause = length_text(opening.diameter, job.units, job.tape), "", ""
+            else:
+                value, limit, _ = value_texts(job, finding)
+                clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
+            key = (
+                str(part.section.number), KINDS.get(opening.kind, opening.kind), value, limit,
+                clause, finding.verdict,
+            )  # fmt: skip
+            groups.setdefault(key, []).append(opening.place)
+    rows = []
+    for (section, kind, value, limit, clause, verdict), places in groups.items():
+        where = ", ".join(dict.fromkeys(place for place in places if place))
+        rows.append((section, kind, where, value, limit, clause, verdict))
+    flow.table(
+        (
+            Column("SECTION"), Column("OPENING", least=30.0), Column("WHERE", least=22.0),
+            Column("LARGEST BALL", True), Column("LIMIT", least=20.0),
+            Column("CLAUSE", least=24.0), Column("VERDICT", verdict=True),
+        ),
+        rows,
+    )  # fmt: skip
+    if any(not finding.verified for part in answer.sections for finding in part.openings):
+        flow.paragraph("* limit not read in the code itself")

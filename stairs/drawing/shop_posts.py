@@ -1,0 +1,265 @@
+"""Posts on a shop sheet, each standing like a story pole.
+
+A story pole is a stick on which heights are marked once and then carried to the work.  Each post
+stands here to scale on its surface, with the marks of its brackets up both faces as running
+dimensions from the foot: the face towards the bay below on the left, towards the bay above on the
+right.  A post that two sections share is there once, with the marks of both.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from stairs.cuts import CutList, FaceMarks
+from stairs.drawing.dimensions import STYLE, arrowhead
+from stairs.drawing.flow import PITCH
+from stairs.drawing.lettering import SMALL, USUAL, shortened
+from stairs.drawing.page import Page, box, room_on
+from stairs.drawing.paper import Paper, Scale, scales
+from stairs.drawing.primitives import (
+    DASHED,
+    FINE,
+    HAIR,
+    HEAVY,
+    MEDIUM,
+    THICK,
+    THIN,
+    Arc,
+    Primitive,
+    Text,
+    line,
+    rectangle,
+)
+from stairs.marks import length_text
+
+_STRIP = 58.0  # least width of a post's strip [mm]
+_HEAD = 30.0  # over the post [mm]
+_FOOT = 14.0  # under its surface [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Pole:
+    """One post or wall, with every mark on it.
+
+    Parameters
+    ----------
+    name : str
+        Section and post, as on the lists: ``1.2``.
+    also : str
+        The other section's name of a shared post, or empty.
+    stands_on : str
+        Its surface.
+    height : Fraction
+        Surface to top; 0 for a wall.
+    stock, cut_off : Fraction or None
+        As in :class:`stairs.cuts.PostCut`.
+    left, right : FaceMarks or None
+        The down-stair and the up-stair face.
+    turn : float
+        Plan turn of the section that leaves by the right-hand face [degrees].
+    count : int
+        How many are made.
+    wall : bool
+        Whether it is the face of a wall.
+    """
+
+    name: str
+    also: str
+    stands_on: str
+    height: Fraction
+    stock: Fraction | None
+    cut_off: Fraction | None
+    left: FaceMarks | None
+    right: FaceMarks | None
+    turn: float
+    count: int
+    wall: bool
+
+
+def poles(answer, cuts: CutList) -> list[Pole]:
+    """Every post of a job once, in order."""
+    by_place = {(one.section, one.post): one for one in cuts.posts}
+    found = []
+    for section in answer.guard.sections:
+        for post in section.posts:
+            own = by_place.get((section.number, post.number))
+            if own is None:
+                continue
+            other = post.shared_with
+            if other is not None and other[0] < section.number:
+                continue  # stands with the section before
+            faces = {face.side: face for face in own.faces}
+            also, turn = "", 0.0
+            if other is not None:
+                also = f"{other[0]}.{other[1]}"
+                turn = answer.guard.sections[other[0] - 1].turn
+                for face in by_place[other].faces:
+                    faces.setdefault(face.side, face)
+            found.append(
+                Pole(
+                    f"{section.number}.{post.number}",
+                    also,
+                    "wall" if post.wall else own.stands_on,
+                    Fraction(0) if post.wall else own.height,
+                    own.stock,
+                    own.cut_off,
+                    faces.get("down"),
+                    faces.get("up"),
+                    turn,
+                    section.sides,
+                    post.wall,
+                )
+            )
+    return found
+
+
+def _top(pole: Pole) -> Fraction:
+    marks = [face.top for face in (pole.left, pole.right) if face is not None]
+    return max([pole.height, pole.stock or Fraction(0), *marks])
+
+
+def post_pages(answer, cuts: CutList, paper: Paper) -> list[Page] | None:
+    """Pages of posts side by side, not yet numbered; None where the paper is too low."""
+    job = answer.job
+    standing = poles(answer, cuts)
+    left, bottom, right, top = room_on(paper)
+    room = top - bottom - _HEAD - _FOOT
+    tallest = max(map(_top, standing))
+    scale = next(
+        (s for s in scales(job.units)
+         if float(tallest * s.paper_millimetres(job.units)) <= room
+         and float(job.post.width * s.paper_millimetres(job.units)) <= _STRIP / 3),
+        None,
+    )  # fmt: skip
+    if scale is None:
+        return None
+    each = int((right - left) / _STRIP)
+    groups = [standing[k : k + each] for k in range(0, len(standing), each)]
+    pages = []
+    for number, group in enumerate(groups, start=1):
+        drawn: list[Primitive] = []
+        wide = (right - left) / each
+        for k, pole in enumerate(group):
+            x = left + k * wide
+            drawn += _pole(job, pole, scale, x, wide, bottom + _FOOT, top)
+            if k:
+                drawn.append(line((x, bottom), (x, top), HAIR, "table"))
+        name = f"Posts to cut and mark, {number} of {len(groups)}"
+        pages.append(Page(paper, name, scale.words, tuple(drawn),
+                          description="Posts with their bracket marks, to scale"))  # fmt: skip
+    return pages
+
+
+def _pole(
+    job, pole: Pole, scale: Scale, left: float, wide: float, foot: float, top: float
+) -> list[Primitive]:
+    unit = float(scale.paper_millimetres(job.units))
+    middle = left + wide / 2
+    half = max(float(job.post.width) * unit / 2, 1.5)
+
+    def text(length) -> str:
+        return length_text(length, job.units, job.tape)
+
+    drawn = _names(pole, text, left, wide, top)
+    drawn += [line((left + 5.0, foot), (left + wide - 5.0, foot), HEAVY, "ground")]
+    low, high = middle - half, middle + half
+    if pole.wall:
+        ends = foot + float(_top(pole)) * unit + 5.0
+        for x in (low, high):
+            drawn.append(line((x, foot), (x, ends), THIN, "wall", DASHED))
+    else:
+        head = foot + float(pole.height) * unit
+        if pole.stock is not None and pole.cut_off:
+            end = foot + float(pole.stock) * unit
+            drawn.append(rectangle((low, head), (high, end), THIN, "offcut"))
+            drawn.append(line((low, head), (high, end), HAIR, "offcut"))
+            beside = _clear_of(pole.right, foot, unit, (head + end - SMALL) / 2)
+            drawn.append(Text(f"{text(pole.cut_off)} OFF", (high + 2.8, beside), SMALL,
+                              "dimension"))  # fmt: skip
+        drawn.append(rectangle((low, foot), (high, head), THICK, "post"))
+        drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
+    for face, side, edge in ((pole.left, -1, low), (pole.right, 1, high)):
+        drawn += _face(job, pole, face, side, edge, foot, unit, text)
+    if not pole.wall:
+        head = foot + float(pole.height) * unit
+        beside = _clear_of(pole.left, foot, unit, head - SMALL / 2)
+        drawn.append(Text(f"CUT {text(pole.height)}", (low - 2.8, beside), SMALL, "dimension",
+                          "right"))  # fmt: skip
+    for face, x, anchor in (
+        (pole.left, middle - half - 3.0, "right"), (pole.right, middle + half + 3.0, "left"),
+    ):  # fmt: skip
+        if face is not None:
+            words = f"DOWN|BAY {face.bay}" if face is pole.left else _up_words(pole, face)
+            for k, row in enumerate(words.split("|")):
+                drawn.append(Text(row, (x, foot - 4.6 - k * PITCH), SMALL, "label", anchor))
+    return drawn
+
+
+def _up_words(pole: Pole, face: FaceMarks) -> str:
+    if not pole.also:
+        return f"UP|BAY {face.bay}"
+    words = f"TO {pole.also.split('.')[0]}, BAY {face.bay}"
+    if pole.turn:
+        side = "LEFT" if pole.turn > 0 else "RIGHT"
+        words += f"|{abs(pole.turn):g}° {side}"
+    return words
+
+
+def _clear_of(face: FaceMarks | None, foot: float, unit: float, wanted: float) -> float:
+    """A base line beside the post's head that keeps clear of the figures of the top mark [mm]."""
+    if face is None:
+        return wanted
+    return max(wanted, foot + float(face.top) * unit + SMALL + 1.6)
+
+
+def _names(pole: Pole, text, left: float, wide: float, top: float) -> list[Primitive]:
+    kind = "WALL" if pole.wall else "POST"
+    name = f"{kind} {pole.name}" + (f" = {pole.also}" if pole.also else "")
+    x, y = left + 2.5, top - USUAL - 0.5
+    drawn: list[Primitive] = [Text(name, (x, y), USUAL, "post-name")]
+    rows = [f"on {pole.stands_on}" if not pole.wall else "marks over the surface before it"]
+    if not pole.wall:
+        stock = "no stock long enough" if pole.stock is None else f"from {text(pole.stock)}"
+        rows.append(f"cut {text(pole.height)} {stock}")
+    if pole.count == 2:
+        rows[-1] += "; make 2"
+    for row in rows:
+        y -= PITCH + 0.2
+        drawn.append(Text(shortened(row, SMALL, wide - 4.0), (x, y), SMALL, "post-name"))
+    y = top - 20.0
+    for label in ("MARKED",) if pole.wall else ("MARKED", "CUT"):
+        for k in range(pole.count):
+            more, step = box(x, y, label if k == pole.count - 1 else "")
+            drawn += more
+            x += step if k == pole.count - 1 else 3.8
+        x += 3.0
+    return drawn
+
+
+def _face(job, pole, face, side: int, edge: float, foot: float, unit: float, text):
+    """Bracket marks up one face: a line across the edge, a ring, and the height from the foot."""
+    if face is None:
+        return []
+    drawn: list[Primitive] = []
+    x = edge + side * 5.0
+    drawn.append(Arc((x, foot), 0.9, FINE, "dimension", owner="origin"))
+    before = foot + 0.9
+    for words, height in (("BOTTOM", face.bottom), ("TOP", face.top)):
+        y = foot + float(height) * unit
+        drawn.append(line((edge - side * 1.6, y), (x + side * 1.0, y), MEDIUM, "bracket-mark"))
+        drawn.append(Arc((edge, y), 0.8, THIN, "bracket-mark"))
+        if y - before > 0.2:
+            drawn.append(line((x, before), (x, y), FINE, "dimension"))
+            if y - before > STYLE.arrow + 0.5:
+                drawn.append(arrowhead((x, y), 90.0, "running"))
+        before = y
+        anchor = "left" if side > 0 else "right"
+        drawn.append(
+            Text(text(height), (x + side * 2.2, y + 0.5), SMALL, "dimension", anchor,
+                 owner="mark")
+        )  # fmt: skip
+        drawn.append(
+            Text(words, (x + side * 2.2, y - SMALL - 0.5), SMALL, "label", anchor, owner="mark")
+        )
+    return drawn

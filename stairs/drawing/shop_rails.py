@@ -1,0 +1,270 @@
+"""One rail on a shop sheet: the stock rail to scale, its cuts, its holes and their places.
+
+The rail is seen from its side, laid level.  A hole is a centre line across it with a small ring;
+those that are lost with the offcuts have no figures.  Figures stand upright under their marks and
+are moved apart where marks are closer than lettering is high, each tied to its mark by a thin line.
+"""
+
+from __future__ import annotations
+
+import math
+
+from stairs.cuts import CutList, RailCut
+from stairs.drawing.dimensions import STYLE, arrowhead
+from stairs.drawing.flow import PITCH
+from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.page import box, room_on
+from stairs.drawing.paper import Paper, Scale, scales
+from stairs.drawing.primitives import (
+    DASHED,
+    FINE,
+    HAIR,
+    HEAVY,
+    THICK,
+    THIN,
+    Arc,
+    Point,
+    Primitive,
+    Stroke,
+    Text,
+    line,
+)
+from stairs.marks import length_text
+from stairs.panel import hole_pattern
+
+HEADROOM = 48.0
+"""Room that a heading wants under it: about one rail [mm]."""
+_SIDE = 26.0  # beside the stock rail, for what comes off [mm]
+_APART = 4.3  # between upright figures [mm]
+_STUB = 2.2
+
+
+def rail_scale(cuts: CutList, job, paper: Paper) -> Scale | None:
+    """The largest scale at which every stock rail and its figures fit across the paper."""
+    left, bottom, right, top = room_on(paper)
+    room = right - left - 2 * _SIDE
+    longest = max(cut.stock or cut.length for cut in cuts.rails)
+    if max(len(cut.running) for cut in cuts.rails) * _APART > right - left:
+        return None
+    for scale in scales(job.units):
+        wide = float(longest * scale.paper_millimetres(job.units))
+        depth = float(job.panel.top_rail * scale.paper_millimetres(job.units))
+        if wide <= room and depth <= (top - bottom) / 4:
+            return scale
+    return None
+
+
+def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
+    """One rail with its top left corner at the origin, and the height that it takes [mm].
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel, units and tape.
+    section : stairs.guard.Section
+        That the rail belongs to.
+    cut : stairs.cuts.RailCut
+        The rail.
+    scale : Scale
+        Of the drawing.
+    width : float
+        Of the page's room [mm].
+    """
+    unit = float(scale.paper_millimetres(job.units))
+
+    def text(length) -> str:
+        return length_text(length, job.units, job.tape)
+
+    drawn: list[Primitive] = []
+    y = -PITCH - 1.6
+    drawn += _heading(cut, section, text, y, width)
+    rows = [row for words in _remarks(job, cut, text) for row in wrapped(words, SMALL, width)]
+    for row in rows:
+        y -= PITCH
+        drawn.append(Text(row, (0.0, y), SMALL, "note"))
+    for warning in cut.warnings:
+        for row in wrapped(f"WARNING: {warning}", SMALL, width, bold=True):
+            y -= PITCH
+            drawn.append(Text(row, (0.0, y), SMALL, "note", bold=True))
+    depth = float(job.panel.top_rail if cut.rail == "top" else job.panel.bottom_rail) * unit
+    axis = y - 11.0 - depth / 2
+    stock = cut.stock or cut.length
+    start = (width - float(stock) * unit) / 2
+    low = start + float(cut.trim_low or 0) * unit
+    high = low + float(cut.length) * unit
+    drawn += _rail(job, cut, unit, (start, low, high, start + float(stock) * unit), axis, depth)
+    drawn += _lengths(cut, text, (start, low, high, start + float(stock) * unit), axis, depth)
+    figures, lowest = _running(cut, text, unit, low, axis - depth / 2 - 4.0, width, axis)
+    drawn += figures
+    return drawn, -lowest + 1.5
+
+
+def _heading(cut: RailCut, section, text, y: float, width: float) -> list[Primitive]:
+    name = f"RAIL {cut.name.upper()}"
+    drawn: list[Primitive] = [Text(name, (0.0, y), USUAL, "rail-name")]
+    x = width_of(name, USUAL) + 5.0
+    stock = "no stock length is long enough" if cut.stock is None else f"from {text(cut.stock)}"
+    saw = "square" if cut.saw_angle == 0 else f"{cut.saw} from square"
+    sides = "make 2; " if section.sides == 2 else ""
+    words = f"{sides}cut {text(cut.length)} {stock}; saw {saw}; {cut.balusters} balusters"
+    drawn.append(Text(words, (x, y), SMALL, "rail-name"))
+    right = width
+    for label in ("CHECKED", "CUT", "MARKED"):
+        count = 2 if section.sides == 2 else 1
+        wide = 4.3 + width_of(label, SMALL) + (count - 1) * 3.8
+        made: list[Primitive] = []
+        for k in range(count):
+            more, _ = box(right - wide + 3.8 * k, y, label if k == count - 1 else "")
+            made += more
+        drawn += made
+        right -= wide + 4.0
+    return drawn
+
+
+def _remarks(job, cut: RailCut, text) -> list[str]:
+    if cut.stock is None or not cut.running:
+        return []
+    words = (
+        f"Holes lost: {cut.holes_lost_low} low, {cut.holes_lost_high} high. Left between cut and "
+        f"nearest whole hole: {text(cut.edge_low)} low, {text(cut.edge_high)} high."
+    )
+    if cut.saw_angle:
+        words += f" Slanted cuts reach {text(cut.tip)} past the axis at either end."
+    return [words]
+
+
+def _lean(cut: RailCut, depth: float) -> float:
+    """How far the cut's upper end lies along the rail from its lower one, half of it [mm]."""
+    return depth / 2 * math.tan(math.radians(cut.saw_angle))
+
+
+def _rail(job, cut: RailCut, unit: float, places, axis: float, depth: float) -> list[Primitive]:
+    start, low, high, end = places
+    lean = _lean(cut, depth)
+    top, foot = axis + depth / 2, axis - depth / 2
+    drawn: list[Primitive] = []
+    for a, b, lean_a, lean_b in ((start, low, 0.0, lean), (high, end, lean, 0.0)):
+        if b - a > 1e-6:  # what comes off, struck through
+            corners = ((a - lean_a, foot), (b - lean_b, foot), (b + lean_b, top), (a + lean_a, top))
+            drawn.append(Stroke(corners, THIN, "offcut", DASHED, closed=True))
+            drawn.append(line((a - lean_a, foot), (b + lean_b, top), HAIR, "offcut"))
+    drawn.append(
+        Stroke(((low - lean, foot), (high - lean, foot), (high + lean, top), (low + lean, top)),
+               THICK, "rail", closed=True)
+    )  # fmt: skip
+    for x in (low, high):
+        drawn.append(line(_past(x, lean, axis, depth, -1), _past(x, lean, axis, depth, 1), HEAVY,
+                          "saw-cut"))  # fmt: skip
+    ring = min(max(float(job.panel.baluster) * unit / 2, 0.5), depth * 0.42)
+    lost = [] if cut.stock is None else hole_pattern(job.panel, cut.stock)
+    kept = range(cut.holes_lost_low, len(lost) - cut.holes_lost_high)
+    for index, hole in enumerate(lost):
+        x = start + float(hole) * unit
+        if index in kept:
+            continue
+        drawn.append(Arc((x, axis), ring, HAIR, "lost-hole"))
+    first = float(cut.first_hole) if cut.first_hole is not None else 0.0
+    for k in range(len(cut.running)):
+        exact = first + k * float(job.panel.pitch) if cut.stock is not None else None
+        place = exact if exact is not None else float(cut.running[k])
+        x = low + place * unit
+        drawn.append(Arc((x, axis), ring, FINE, "hole"))
+        drawn.append(line((x, foot), (x, top), HAIR, "hole"))
+    return drawn
+
+
+def _past(x: float, lean: float, axis: float, depth: float, way: int) -> Point:
+    """The end of a saw mark, a little past the rail."""
+    reach = depth / 2 + 1.6
+    share = reach / (depth / 2)
+    return (x + way * lean * share, axis + way * reach)
+
+
+def _lengths(cut: RailCut, text, places, axis: float, depth: float) -> list[Primitive]:
+    """What comes off either end and what stays, on one line over the rail."""
+    start, low, high, end = places
+    y = axis + depth / 2 + 5.0
+    drawn: list[Primitive] = []
+    for x in sorted({start, low, high, end}):
+        drawn.append(line((x, axis + depth / 2 + 2.2), (x, y + STYLE.overrun), FINE, "dimension"))
+        drawn.append(
+            line((x - 0.78, y - 0.78), (x + 0.78, y + 0.78), STYLE.tick_weight, "dimension")
+        )
+    drawn.append(line((start, y), (end, y), FINE, "dimension"))
+    middle = Text(f"CUT {text(cut.length)}", ((low + high) / 2, y + STYLE.above), SMALL,
+                  "dimension", "middle", owner="cut length")  # fmt: skip
+    drawn.append(middle)
+    if cut.stock is None:
+        return drawn
+    for off, x, way in ((cut.trim_low, start, -1), (cut.trim_high, end, 1)):
+        if off:
+            anchor = "right" if way < 0 else "left"
+            drawn.append(Text(f"{text(off)} OFF", (x + way * 2.2, y - SMALL / 2), SMALL,
+                              "dimension", anchor, owner="offcut"))  # fmt: skip
+    return drawn
+
+
+def spread(wanted: list[float], apart: float, low: float, high: float) -> list[float]:
+    """Places as near to the wanted ones as may be, in order and no closer than ``apart``.
+
+    Parameters
+    ----------
+    wanted : list of float
+        Growing.
+    apart : float
+        Least distance.
+    low, high : float
+        Where they must lie; there has to be room.
+
+    Notes
+    -----
+    Least squares in order with a least distance is the regression of the wanted places, each less
+    its number times the distance, on a growing sequence: neighbours that would overlap share their
+    mean.
+
+    Examples
+    --------
+    >>> spread([0.0, 1.0, 20.0], 4.0, -10.0, 30.0)
+    [-1.5, 2.5, 20.0]
+    """
+    blocks: list[list[float]] = []  # sum, count
+    for k, place in enumerate(wanted):
+        blocks.append([place - k * apart, 1.0])
+        while len(blocks) > 1 and blocks[-2][0] / blocks[-2][1] > blocks[-1][0] / blocks[-1][1]:
+            total, count = blocks.pop()
+            blocks[-1][0] += total
+            blocks[-1][1] += count
+    level = [total / count for total, count in blocks for _ in range(int(count))]
+    most = high - (len(wanted) - 1) * apart
+    return [min(max(place, low), most) + k * apart for k, place in enumerate(level)]
+
+
+def _running(
+    cut: RailCut, text, unit: float, origin: float, y: float, width: float, axis: float
+) -> tuple[list[Primitive], float]:
+    """Running dimensions from the lower cut, their figures upright under the line."""
+    places = [*cut.running, cut.length]
+    marks = [origin + float(place) * unit for place in places]
+    drawn: list[Primitive] = [Arc((origin, y), 0.9, FINE, "dimension", owner="origin")]
+    drawn.append(line((origin, axis), (origin, y + 0.9), HAIR, "dimension", owner="origin"))
+    before = origin
+    for x in marks:
+        if x - before > 1e-6:
+            drawn.append(line((before, y), (x, y), FINE, "dimension"))
+            if x - before > STYLE.arrow + 0.6:
+                drawn.append(arrowhead((x, y), 0.0, "running"))
+            else:
+                drawn.append(Arc((x, y), 0.35, FINE, "dimension", fill="ink"))
+        before = x
+    # the figure's middle stands under its mark
+    set_at = spread(marks, _APART, SMALL, width)
+    longest = 0.0
+    for place, x, at in zip(places, marks, set_at, strict=True):
+        words = text(place)
+        knee = y - 1.2 - _STUB
+        drawn.append(Stroke(((x, y - 0.6), (at, knee), (at, knee - 0.8)), HAIR, "dimension"))
+        drawn.append(Text(words, (at + SMALL / 2, knee - 1.6), SMALL, "dimension", "right", 90.0,
+                          owner="running"))  # fmt: skip
+        longest = max(longest, width_of(words, SMALL))
+    return drawn, y - 1.2 - _STUB - 1.6 - longest
+

@@ -1,0 +1,322 @@
+"""Templates at full size: printed, measured, cut out and laid on the work.
+
+Three kinds: the bevel of each rake, to set a sliding bevel or a saw by; every face of a post that
+takes brackets, from its foot to its top, with the heights of the pins; and the holes at the lower
+end of a rail.  They are drawn at 1:1 and cut into tiles where the paper is smaller
+(:mod:`stairs.drawing.tiles`).  A template is a second pair of eyes, not the measure: the figures on
+it rule, and the print has to be measured before it is used.
+"""
+
+from __future__ import annotations
+
+import math
+
+from stairs.cuts import CutList, cut_list, hole_half
+from stairs.drawing.book import Book, bound, write_book
+from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.page import Page, millimetres, paper_for, particulars_of
+from stairs.drawing.primitives import (
+    DASH_DOT,
+    DASHED,
+    FINE,
+    HAIR,
+    HEAVY,
+    MEDIUM,
+    THICK,
+    THIN,
+    Arc,
+    Primitive,
+    Stroke,
+    Text,
+    line,
+    moved,
+)
+from stairs.drawing.shop_posts import poles
+from stairs.drawing.tiles import (
+    FULL_SIZE,
+    OVERLAP,
+    Canvas,
+    canvas_room,
+    check_bars,
+    tile_room,
+    tiles,
+)
+from stairs.errors import SheetError
+from stairs.marks import length_text
+
+_STRETCH_TILES = 2
+_GAP = 2.0
+_ROW = 34.0
+
+
+def template_book(answer, paper: str | None = None) -> Book:
+    """The templates of a job.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    paper : str, optional
+        What the printer holds; letter or A4 where it is left out.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet, or a post is wider than it.
+    """
+    cuts = cut_list(answer)
+    pages = [
+        *_bevels(answer, paper),
+        *_post_faces(answer, cuts, paper),
+        *_rail_holes(answer, cuts, paper),
+    ]
+    return bound(pages, particulars_of(answer.job), "Full-size templates")
+
+
+def write_template(answer, path, paper: str | None = None) -> Book:
+    """Write the templates; see :func:`stairs.drawing.book.write_book` for what it raises."""
+    book = template_book(answer, paper)
+    write_book(book, path)
+    return book
+
+
+def _show(job):
+    def text(length) -> str:
+        return length_text(length, job.units, job.tape)
+
+    return text
+
+
+# --------------------------------------------------------------------------- bevels
+
+
+def _bevels(answer, paper: str | None) -> list[Page]:
+    """One page for each rake of the job."""
+    job = answer.job
+    sheet = paper_for(job.units, paper)
+    rakes: dict[str, tuple] = {}
+    for section in answer.guard.sections:
+        if section.kind == "flight":
+            rakes.setdefault(f"{section.rake:.6f}", (section, []))[1].append(section.number)
+    return [
+        _bevel(job, section, numbers, sheet, len(rakes) > 1)
+        for section, numbers in rakes.values()
+    ]
+
+
+def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
+    left, bottom, right, top = tile_room(sheet)
+    slope = section.line_rise / section.line_run
+    x0, y0 = left + 8.0, bottom + 14.0
+    unit = 25.4 if job.units == "in" else 50.0
+    most = min(right - x0 - 6.0, (top - y0 - 8.0) / slope)
+    run = math.floor(most / unit) * unit
+    rise = run * slope
+    corner, far, high = (x0, y0), (x0 + run, y0), (x0 + run, y0 + rise)
+    turn = math.degrees(math.atan(slope))
+    radius = min(38.0, run / 2)
+    drawn: list[Primitive] = [
+        Stroke((corner, far, high), THIN, "level-and-plumb"),
+        Stroke((corner, high), THICK, "rake", owner="rake"),
+        Arc(corner, radius, FINE, "dimension", 0.0, turn),
+    ]
+    half = math.radians(turn / 2)
+    drawn.append(Text(f"{section.rake:.2f}°", (corner[0] + (radius + 3) * math.cos(half),
+                      corner[1] + (radius + 3) * math.sin(half) - SMALL), USUAL, "label"))  # fmt: skip
+    level, plumb = (value / (25.4 if job.units == "in" else 1.0) for value in (run, rise))
+    text = _show(job)
+    drawn.append(Text(f"LEVEL {text(level)}", (x0 + run / 2, y0 - 5.0), SMALL, "label", "middle"))
+    words = f"PLUMB {plumb:.2f} in" if job.units == "in" else f"PLUMB {plumb:.1f} mm"
+    drawn.append(Text(words, (x0 + run - 2.0, y0 + rise / 2), SMALL, "label", "middle", 90.0))
+    which = "section " if len(numbers) == 1 else "sections "
+    names = which + ", ".join(map(str, numbers))
+    told = f"Bevel of the rake, {names}" if several else "Bevel of the rake"
+    note = (
+        f"Rise {text(section.line_rise)} in a run of {text(section.line_run)}. Set the stock of "
+        "the bevel on the level line for a level cut, on the plumb line for a plumb cut."
+    )
+    for k, row in enumerate(wrapped(note, SMALL, right - left - 8.0)):
+        drawn.append(Text(row, (x0, bottom + 4.3 - k * 4.2), SMALL, "note"))
+    drawn += check_bars(sheet, job.units)
+    return Page(sheet, told, FULL_SIZE, tuple(drawn), description=f"{told}, full size")
+
+
+# --------------------------------------------------------------------------- post faces
+
+
+def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
+    """Faces side by side on upright paper; faces that are alike are there once."""
+    job = answer.job
+    sheet = paper_for(job.units, paper, upright=True)
+    _, across = canvas_room(sheet, True)
+    wide = millimetres(job.post.width, job.units)
+    if wide > across:
+        raise SheetError(
+            "template",
+            f"a post {length_text(job.post.width, job.units, job.tape)} wide is wider than "
+            f"{sheet.name} has room for",
+            f"Room: {across:.0f} mm",
+            "Name a larger paper",
+        )
+    faces: dict[tuple, list[str]] = {}
+    for pole in poles(answer, cuts):
+        for face, way in ((pole.left, "down"), (pole.right, "up")):
+            if face is not None:
+                key = (face.bottom, face.top, pole.height, pole.wall)
+                faces.setdefault(key, []).append(f"{pole.name} {way}")
+    strips = list(faces.items())
+    text = _show(job)
+    longest = max(width_of(f"TOP RAIL {text(key[1])}", SMALL) for key in faces)
+    outside = longest + 5.0 > wide / 2
+    strip = wide + (longest + 6.0 if outside else 0.0)
+    each = max(1, int((across + _GAP) / (strip + _GAP)))
+    pages = []
+    for k in range(0, len(strips), each):
+        drawn: list[Primitive] = []
+        tall = 0.0
+        names = []
+        for index, (key, where) in enumerate(strips[k : k + each]):
+            x = index * (strip + _GAP)
+            made, height = _face(job, key, where, wide, outside, strip)
+            drawn += [moved(one, x, 6.0) for one in made]
+            tall = max(tall, height + 12.0)
+            names.append(where[0] + (f" and {len(where) - 1} more" if len(where) > 1 else ""))
+        name = "post face " + ", ".join(names)
+        pages += tiles(Canvas(name, tuple(drawn), across, tall, True), sheet, job.units, name)
+    return pages
+
+
+def _face(
+    job, key, where: list[str], wide: float, outside: bool, strip: float
+) -> tuple[list[Primitive], float]:
+    """One face with its foot at the origin, and how high it goes [mm]; on a narrow post the
+    lettering stands outside."""
+    bottom, top, height, wall = key
+    text = _show(job)
+    start = wide + 2.5 if outside else wide / 2 + 3.0
+    to_head = millimetres(height, job.units) or millimetres(top, job.units) + 25.0
+    middle = wide / 2
+    drawn: list[Primitive] = [
+        line((0.0, 0.0), (wide, 0.0), HEAVY, "foot"),
+        line((0.0, 0.0), (0.0, to_head), THIN, "post", DASHED if wall else "continuous"),
+        line((wide, 0.0), (wide, to_head), THIN, "post", DASHED if wall else "continuous"),
+        line((middle, 0.0), (middle, to_head), HAIR, "centre-line", DASH_DOT),
+    ]
+    if not wall:
+        drawn.append(line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"))
+        drawn.append(Text(f"TOP {text(height)}", (start, to_head - 4.2), SMALL, "label"))
+    drawn += _ticks(job, to_head, [millimetres(one, job.units) for one in (bottom, top)])
+    drawn.append(Text("FOOT", (start, 2.0), SMALL, "label"))
+    for name, mark in (("BOTTOM", bottom), ("TOP RAIL", top)):
+        y = millimetres(mark, job.units)
+        drawn.append(line((0.0, y), (wide, y), MEDIUM, "pin", owner=name))
+        drawn.append(Arc((middle, y), 2.0, FINE, "pin"))
+        clash = abs(to_head - 4.2 - y) < 6.0 and not wall
+        lift = -1.2 - SMALL if clash else 1.2
+        drawn.append(Text(f"{name} {text(mark)}", (start, y + lift), SMALL, "label"))
+    spacing = 240.0
+    y = 34.0
+    while y + 6.0 < to_head:  # whose face it is, again and again, clear of the marks
+        rows = wrapped("; ".join(where), SMALL, (strip if outside else wide) - start - 2.0, 3)
+        span = (y - 3.0, y + 4.2 * len(rows) + 3.0)
+        marks = [millimetres(one, job.units) for one in (bottom, top)] + [to_head - 3.0]
+        if not any(span[0] - 5.0 < mark < span[1] + 5.0 for mark in marks):
+            for k, row in enumerate(rows):
+                at = (start, y + 4.2 * (len(rows) - 1 - k))
+                drawn.append(Text(row, at, SMALL, "label"))
+            y += spacing
+        else:
+            y += 10.0
+    return drawn, to_head
+
+
+def _ticks(job, height: float, marks: list[float]) -> list[Primitive]:
+    """A tape up the left edge: ticks at every inch or centimetre, figures at every fourth or tenth;
+    none where a mark lies."""
+    step, every = (25.4, 4) if job.units == "in" else (10.0, 10)
+    drawn: list[Primitive] = []
+    k = 1
+    while k * step < height - 1.0:
+        y = k * step
+        main = k % every == 0
+        drawn.append(line((0.0, y), (4.0 if main else 2.5, y), FINE if main else HAIR, "tape"))
+        if main and all(abs(y - mark) > SMALL for mark in marks) and height - y > SMALL:
+            words = str(k) if job.units == "in" else str(k * 10)
+            drawn.append(Text(words, (5.2, y - SMALL / 2), SMALL, "tape"))
+        k += 1
+    return drawn
+
+
+# --------------------------------------------------------------------------- rails
+
+
+def _rail_holes(answer, cuts: CutList, paper: str | None) -> list[Page]:
+    """The lower ends of the rails, one under the other; those that are alike are there once."""
+    job = answer.job
+    sheet = paper_for(job.units, paper)
+    each, across = canvas_room(sheet, False)
+    length = each + (_STRETCH_TILES - 1) * (each - OVERLAP)
+    groups: dict[tuple, list] = {}
+    for cut in cuts.rails:
+        if cut.first_hole is None:
+            continue
+        half = hole_half(job, answer.guard.sections[cut.section - 1])
+        groups.setdefault((cut.first_hole, cut.length, half), []).append(cut)
+    strips = [(key, own) for key, own in groups.items()]
+    many = max(1, int(across / _ROW))
+    pages = []
+    for k in range(0, len(strips), many):
+        drawn: list[Primitive] = []
+        group = strips[k : k + many]
+        for index, (key, own) in enumerate(group):
+            y = across - (index + 0.5) * (across / many)
+            drawn += [moved(one, 6.0, y) for one in _holes(job, key, own, length - 12.0)]
+        longest = max(_reach(one) for one in drawn) + 6.0
+        name = "baluster holes, rails " + "; ".join(own[0].name for _, own in group)
+        canvas = Canvas(name, tuple(drawn), min(length, longest), across, False)
+        pages += tiles(canvas, sheet, job.units, name)
+    return pages
+
+
+def _reach(one: Primitive) -> float:
+    if isinstance(one, Text):
+        return one.at[0]
+    points = one.points if isinstance(one, Stroke) else one.points(4)
+    return max(x for x, _ in points)
+
+
+def _holes(job, key, own, room: float) -> list[Primitive]:
+    """The lower end of one rail seen on the side that is pierced, its cut at the origin [mm]."""
+    first_hole, rail_length, half = key
+    cut = own[0]
+    text = _show(job)
+    pitch = millimetres(job.panel.pitch, job.units)
+    first = millimetres(first_hole, job.units)
+    whole = millimetres(rail_length, job.units)
+    count = min(len(cut.running), 1 + max(0, int((room - 8.0 - first) / pitch)))
+    end = min(first + (count - 1) * pitch + max(pitch / 2, 8.0), room, whole)
+    known = job.panel.rail_width is not None
+    wide = job.panel.rail_width if known else job.panel.baluster * 2
+    edge = min(millimetres(wide, job.units) / 2, 11.0)
+    kind = "continuous" if known else DASHED
+    drawn: list[Primitive] = [
+        line((0.0, -edge - 2.0), (0.0, edge + 2.0), HEAVY, "saw-cut"),
+        line((0.0, edge), (end, edge), THIN, "rail", kind),
+        line((0.0, -edge), (end, -edge), THIN, "rail", kind),
+        line((0.0, 0.0), (end, 0.0), HAIR, "centre-line", DASH_DOT),
+    ]
+    if end == whole:
+        drawn.append(line((end, -edge - 2.0), (end, edge + 2.0), HEAVY, "saw-cut"))
+    along = millimetres(half, job.units)
+    aside = min(millimetres(job.panel.baluster, job.units) / 2, edge)
+    for k in range(count):
+        x = first + k * pitch
+        corners = ((x - along, -aside), (x + along, -aside), (x + along, aside), (x - along, aside))
+        drawn.append(Stroke(corners, MEDIUM, "hole", closed=True))
+        drawn.append(line((x, -edge - 1.5), (x, edge + 1.5), FINE, "hole-centre"))
+        drawn.append(Text(text(cut.running[k]), (x, -edge - 2.6 - SMALL), SMALL, "dimension",
+                          "middle"))  # fmt: skip
+    names = "; ".join(one.name for one in own)
+    for k, row in enumerate(wrapped(f"LOWER CUT OF {names}", SMALL, room - 10.0, 1)):
+        drawn.append(Text(row, (2.0, edge + 3.2 + 4.2 * k), SMALL, "label"))
+    return drawn
