@@ -20,6 +20,7 @@ from stairs.tape import as_typed, exact_text
 DEFAULT_RULES = {"in": "irc-2021", "mm": "england-ad-k-2013"}
 COARSEST_MARK = {"in": Fraction(1), "mm": Fraction(25)}  # of any tape that is believed
 TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
+WHY_THIS_SPACING = "common practice; AWC DCA 6 of 2015, seen second hand, has 6 ft"
 OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
 
 
@@ -69,9 +70,8 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     post = _post(post_table, assumed)
     sections = read_sections(top, assumed)
     if "max_spacing" not in post_table.values and any(s.bays == "auto" for s in sections):
-        # common practice; a guide of 2015 for wood decks is reported to say 6 ft on centre
         spacing = exact_text(post.max_spacing, units)
-        assumed.append(f"post: max_spacing {spacing} on centre, level (common practice)")
+        assumed.append(f"post: max_spacing {spacing} on centre, level ({WHY_THIS_SPACING})")
     return Job(
         **given,
         panel=panel,

@@ -111,7 +111,7 @@ def quick_job(
     --------
     >>> job = quick_job(42, "50", 5)
     >>> job.sections[0].rise, job.sections[0].treads, job.assumed[4]
-    (Fraction(42, 1), 5, 'panel: height 32"')
+    (Fraction(42, 1), 5, 'panel: height 33 1/2"')
     """
     if units not in QUICK:
         raise JobError(

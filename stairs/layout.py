@@ -1,8 +1,10 @@
-"""Layout: where the posts go when the job gives only a number of bays.
+"""Layout: where the posts of a section may go when the job does not list them.
 
-The two end posts stand on the landings, as near the first riser and the top nosing as their base
-plates allow.  Posts between them stand on treads; a whole number of treads in every bay puts each
-of them at the same place on its tread, which is what makes the bays equal.
+The two end posts stand on the landings, near the first riser and the top nosing.  Posts between
+them stand on treads; a whole number of treads in every bay puts each of them at the same place on
+its tread, which is what makes the bays equal.  :func:`posts_on_flight` and :func:`posts_on_level`
+give one plain layout for a number of bays; :func:`whole_places` and :func:`other_places` give all
+that are worth scoring, on the tape's marks (:mod:`stairs.layout_search`).
 """
 
 from __future__ import annotations
@@ -91,9 +93,19 @@ def posts_on_flight(
     if a < least:
         a = _on_tape(float(least), mark, up=True)
     steps = [round(number * (flight.risers) / bays) for number in range(1, bays)]
-    between = tuple(_on_tape(fronts[step] - float(a), mark, up=False) for step in steps)
+    between = tuple(_on_tread(fronts, step, float(a), kind, flight.nosing, mark) for step in steps)
     last = _on_tape(top_edge + float(flight.unit_run) - float(a), mark, up=False)
     return (-a, *between, max(last, back))
+
+
+def _on_tread(fronts, step: int, a: float, kind: PostKind, nosing, mark: Fraction) -> Fraction:
+    """The mark below a place on a tread, or the one above where only that keeps the edge."""
+    below = _on_tape(fronts[step] - a, mark, up=False)
+    half, above = float(kind.base or kind.width) / 2, below + mark
+    keeps = float(below) - half - fronts[step - 1] >= float(kind.edge_distance) - _HAIR
+    fits = float(above) + half <= fronts[step] + float(nosing) + _HAIR
+    clear = float(above) + float(kind.width) / 2 <= fronts[step] + _HAIR
+    return above if not keeps and fits and clear else below
 
 
 def posts_on_level(

@@ -5,9 +5,10 @@ tape's marks: for each number of bays, for each place on the tread, and for each
 posts on the landings.  Of two layouts the better one is told by the first of these in which they
 differ:
 
-1. what can be kept: the openings beside posts, at the head and at the foot pass; the end gaps pass;
-   rails and posts come from stock; base plates keep their edge distance and stay clear of the
-   nosing above; posts stand no farther apart than allowed.  What is named first is given up last;
+1. what can be kept: rails come from stock; the openings beside posts, at the head and at the foot
+   pass; the end gaps pass; posts come from stock; base plates keep their edge distance and stay
+   clear of the nosing above; posts stand no farther apart than allowed.  What is named first is
+   given up last;
 2. fewest posts, one post more being accepted for equal bays;
 3. bays alike: every post at the same place on its step, then bays of one width, then others;
 4. room for measuring error: at the tightest opening beside a post up to eight times of what one
@@ -41,12 +42,13 @@ from stairs.openings import FOOT, HEAD, TRIANGLE
 from stairs.panel import EVEN, HALF_PITCH
 from stairs.windows import RuleFor, choose_gap, window_of
 
-KEPT = ("openings", "end gaps", "rail stock", "post stock", "edge distance", "nosings", "spacing")
+KEPT = ("rail stock", "openings", "end gaps", "post stock", "edge distance", "nosings", "spacing")
 """What a layout keeps where it can, the most important first."""
 
 _MOST_TRIED = 8
 _MOST_ERRORS = 8
 _HAIR = 1e-9
+_MORE_TREADS = 5
 _MORE_BAYS = 2  # than the fewest that spacing and stock allow
 
 
@@ -273,6 +275,10 @@ class _Search:
         counts = [self.wanted]
         if not self.wanted:
             counts = bay_counts(Fraction(length), facts.widest, _MORE_BAYS)
+            # where those keep not everything, shorter bays, a tread at a time
+            longest = max(flight.risers // counts[0], 1)
+            shorter = range(longest, max(longest - _MORE_TREADS, 0), -1)
+            counts = sorted({*counts, *(-(-flight.risers // treads) for treads in shorter)})
         found: list[Candidate] = []
         for bays in counts:
             kept = [candidate for candidate in found if not any(candidate.given_up)]
@@ -317,9 +323,9 @@ class _Search:
         room, tightest = min(rooms, default=(None, ""))
         plates, edge_room = facts.plates(xs, steps)
         lost = (
+            any(cut.no_stock for cut in cuts),
             fails,
             end is not None and not facts.passes(end, END_GAP),
-            any(cut.no_stock for cut in cuts),
             facts.too_tall(xs, steps),
             *plates,
             max(high - low for low, high in pairwise(xs)) > float(facts.most_spacing) + _HAIR,
@@ -385,15 +391,15 @@ class _Search:
             return replace(candidate, given_up=(True,) * len(KEPT))
         findings, openings = findings_of(section, job, self.rule_for, self.index)
         failing = {finding.id for finding in findings if finding.verdict == FAIL}
-        lost = list(candidate.given_up)
-        lost[0] = any(
+        lost = dict(zip(KEPT, candidate.given_up, strict=True))
+        lost["openings"] = any(
             told is not None and told.verdict == FAIL and self._moved_by_posts(opening)
             for opening, told in zip(section.openings, openings, strict=True)
         )
-        lost[1] = "opening-end" in failing
-        lost[3] = "post-stock" in failing
-        lost[4] = "post-edge-distance" in failing
-        return replace(candidate, given_up=tuple(lost))
+        lost["end gaps"] = "opening-end" in failing
+        lost["post stock"] = "post-stock" in failing
+        lost["edge distance"] = "post-edge-distance" in failing
+        return replace(candidate, given_up=tuple(lost.values()))
 
     def _moved_by_posts(self, opening) -> bool:
         if opening.kind in (FOOT, HEAD):
@@ -407,7 +413,7 @@ class _Search:
     def advice(self, best: Candidate) -> tuple[str, ...]:
         """A note where cutting the rails the other way would keep more."""
         panel = self.job.panel
-        if not any(best.given_up[1:3]):
+        if not (best.given_up[KEPT.index("rail stock")] or best.given_up[KEPT.index("end gaps")]):
             return ()
         other = HALF_PITCH if panel.trim == EVEN else EVEN
         turned = msgspec.structs.replace(self.job, panel=msgspec.structs.replace(panel, trim=other))

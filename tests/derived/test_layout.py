@@ -65,7 +65,6 @@ def test_posts_that_are_laid_out_stand_where_they_may(run, nosing, risers, data)
         assert float(stand.plate_edge) >= float(kind.edge_distance) - float(SIXTEENTH)
 
 
-@pytest.mark.xfail(strict=True, reason="posts between are rounded down towards the nosing in front")
 def test_posts_that_are_laid_out_keep_their_edge_distance():
     """Where a mark is there that keeps the edge distance, the post stands on it."""
     run, base = Fraction(251, 25), Fraction(251, 50)

@@ -190,7 +190,8 @@ def test_what_is_left_out_is_assumed_and_listed(units, rules, mark, reveal):
         "section 1: bottom_gap auto",
         "section 1: handrail false",
         "section 1: bays auto",
-        f"post: max_spacing {spacing}{one} on centre, level (common practice)",
+        f"post: max_spacing {spacing}{one} on centre, level (common practice; AWC DCA 6 of 2015, "
+        "seen second hand, has 6 ft)",
     )
 
 
