@@ -6,6 +6,8 @@ post, and which blocks to cut before the decking goes on.
 
 from __future__ import annotations
 
+from collections import Counter
+
 from stairs.columns import length, table, wrap
 from stairs.framing import FramingPlan
 from stairs.job import Job
@@ -65,7 +67,9 @@ def framing_text(job: Job, plan: FramingPlan | None) -> str:
     lines = wrap(head, "", "  ").splitlines()
     rows = []
     for post in plan.posts:
-        cuts = ["?" if block.length is None else length(job, block.length) for block in post.blocks]
+        cuts = Counter(
+            "?" if block.length is None else length(job, block.length) for block in post.blocks
+        )
         rows.append(
             [
                 str(post.post),
@@ -73,10 +77,10 @@ def framing_text(job: Job, plan: FramingPlan | None) -> str:
                 post.lands,
                 _signed(job, post.to_joist),
                 "-" if post.to_gap is None else _signed(job, post.to_gap),
-                " + ".join(cuts) or "-",
+                ", ".join(f"{n} of {cut}" for cut, n in cuts.items()) or "-",
             ]
         )
-    heads = ["post", "x", "lands", "to joist", "to board gap", "blocks"]
+    heads = ["post", "x", "lands", "to joist", "to gap", "blocks"]
     lines.append(table(heads, rows, (0, 1, 3, 4, 5)))
     blocks = [block for post in plan.posts for block in post.blocks]
     if blocks:
