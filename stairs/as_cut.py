@@ -77,21 +77,18 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     tape = job.tape
     rise = section.line_rise
     slope = rise / section.line_run
-    half_bottom = float(job.panel.bottom_rail) / 2 * (1 + slope * slope) ** 0.5
-    half_top = float(job.panel.top_rail) / 2 * (1 + slope * slope) ** 0.5
-    gaps, heights, ends = [], [], []
+    pins: dict[str, list[tuple[float, float]]] = {"bottom": [], "top": []}
     for post, side in ((section.posts[index], "up"), (section.posts[index + 1], "down")):
         for mark in post.marks:
-            if mark.side != side:
-                continue
-            printed = post.surface + float(round_to_mark(mark.height, tape))
-            line = rise + mark.pin[0] * slope
-            if mark.rail == "bottom":
-                gaps.append(printed - half_bottom - line)
-                ends.append((mark.pin[0], printed))
-            else:
-                heights.append(printed + half_top - line)
-    tilt = (ends[1][1] - ends[0][1]) / (ends[1][0] - ends[0][0])
+            if mark.side == side:
+                printed = post.surface + float(round_to_mark(mark.height, tape))
+                pins[mark.rail].append((mark.pin[0], printed))
+    tilt = _tilt(pins["bottom"])
+    under = _half_plumb(job.panel.bottom_rail, tilt)
+    over = _half_plumb(job.panel.top_rail, _tilt(pins["top"]))
+    gaps = [y - under - rise - x * slope for x, y in pins["bottom"]]
+    heights = [y + over - rise - x * slope for x, y in pins["top"]]
+    ends = pins["bottom"]
     cosine = 1 / (1 + tilt * tilt) ** 0.5
     length = round_to_mark(bay.rail_length, tape)
     pin_slope = ((ends[1][0] - ends[0][0]) ** 2 + (ends[1][1] - ends[0][1]) ** 2) ** 0.5
@@ -121,6 +118,17 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     )
 
 
+def _tilt(pins: list[tuple[float, float]]) -> float:
+    """Rise per run of a rail between its two pins."""
+    (x0, y0), (x1, y1) = pins
+    return (y1 - y0) / (x1 - x0)
+
+
+def _half_plumb(depth: Fraction, tilt: float) -> float:
+    """Half a rail's depth, measured plumb."""
+    return float(depth) / 2 * (1 + tilt * tilt) ** 0.5
+
+
 def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
     """Diameter of the largest ball that passes an opening of the guard as it will be cut.
 
@@ -141,6 +149,8 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     if opening.bay is None:
         return opening.diameter
     cut = bays[opening.bay - 1]
+    if opening.leans_on == ("bottom rail", "top rail"):
+        return opening.diameter
     if opening.kind == BALUSTER:
         return cut.baluster_clear
     if opening.kind == END:

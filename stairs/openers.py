@@ -13,7 +13,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from stairs.changes import Change, apply, step_changes
+from stairs.changes import Change, apply, post_changes, post_positions, step_changes
 from stairs.errors import StairsError
 from stairs.guard import Section
 from stairs.job import Flight, Job
@@ -129,6 +129,8 @@ def _least(parameter: _Parameter, job: Job, index: int, rule_for: RuleFor) -> Op
         lack = lacking(marks)
         if lack not in (None, math.inf) and before is not None:
             gain = (before - lack) / (marks * float(mark))
+            if gain <= 0:  # nothing gained yet: look twice as far
+                gain = max(lack, float(mark)) / (marks * float(mark))
     if lack is not None:
         return None
     for _ in range(_TRIES):
@@ -170,6 +172,8 @@ def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Paramet
         )
     if not closed_by_ball:
         return
+    if window.high.set_by == "opening at the head":
+        yield _nearer_post(section, job)
     if raised_by_height or section.stringer_margin is None:
         yield _Parameter(
             lambda by: (Change("section", "filler", record.filler + by),),
@@ -195,6 +199,23 @@ def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Paramet
         )
     if isinstance(record, Flight):
         yield from _of_the_steps(section, job, record)
+
+
+def _nearer_post(section: Section, job: Job) -> _Parameter:
+    """The upper post moved towards the top nosing."""
+    record = job.sections[section.number - 1]
+    *others, last = post_positions(section, record)
+    room = float(last) - section.nosings[-1][0] - section.posts[-1].width / 2
+    return _Parameter(
+        lambda by: post_changes(record, (*others, last - by)),
+        lambda by: (
+            f"Move the upper post {exact_text(by, job.units)} nearer to the top nosing, to "
+            f"x = {exact_text(last - by, job.units)}"
+        ),
+        job.tape,
+        Fraction(max(room, 0.0)),
+        section.line_rise / section.line_run,
+    )
 
 
 def _of_the_steps(section: Section, job: Job, record: Flight) -> Iterator[_Parameter]:

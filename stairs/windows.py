@@ -208,6 +208,9 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
         if strip not in seen:
             seen.add(strip)
             ball, margin, label = strip
+            if section.kind == "level":
+                bounds.append(Bound(ball + filler, label, included, rule.clause))
+                continue
             side_gap = section.exact.get("side_gap", Fraction(0))
             if side_gap > 0 and ball <= side_gap:
                 # it drops between stair and guard, however low the rail is

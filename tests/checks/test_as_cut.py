@@ -1,0 +1,147 @@
+"""The guard as it will be cut, against one built from the printed numbers, point by point."""
+
+from __future__ import annotations
+
+import json
+from fractions import Fraction
+from math import hypot
+
+import pytest
+from guards import FAILING, changed
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from stairs.answer import answer_for
+from stairs.as_cut import cut_bays
+from stairs.checks import FAIL
+from stairs.result import result_of
+from stairs.tape import parse
+from stairs.verdicts import value_texts
+
+TWO_BAYS = {
+    "section.rise": "72",
+    "section.risers": 10,
+    "section.unit_run": "11",
+    "section.posts": ["-3 3/4", "51 1/4", "106 1/4"],
+}
+
+
+def on_tape(value: float, tape: Fraction) -> float:
+    """The nearest mark, worked out in floats."""
+    return int(value / float(tape) + 0.5) * float(tape)
+
+
+def built(section, job, number: int) -> dict[str, float]:
+    """One bay put together from nothing but its printed marks, rail length and trim."""
+    bay = section.bays[number]
+    tape, panel = job.tape, job.panel
+    low, high = section.posts[number], section.posts[number + 1]
+    pins = {}
+    for end, post, side in (("low", low, "up"), ("high", high, "down")):
+        sign = 1 if side == "up" else -1
+        x = post.x + sign * (post.width / 2 + float(job.bracket.pivot_offset))
+        for mark in post.marks:
+            if mark.side == side:
+                pins[end, mark.rail] = (x, post.surface + on_tape(mark.height, tape))
+
+    def line(x: float) -> float:
+        return section.nosings[0][1] + x * section.unit_rise / section.unit_run
+
+    result = {}
+    for rail, depth, sign in (("bottom", panel.bottom_rail, -1), ("top", panel.top_rail, 1)):
+        (x0, y0), (x1, y1) = pins["low", rail], pins["high", rail]
+        length = hypot(x1 - x0, y1 - y0)
+        # the rail's edge is half its depth off the axis, square to it
+        square = (-(y1 - y0) / length, (x1 - x0) / length)
+        edge = [(x + sign * square[0] * float(depth) / 2, y + sign * square[1] * float(depth) / 2)
+                for x, y in ((x0, y0), (x1, y1))]  # fmt: skip
+        slope = (edge[1][1] - edge[0][1]) / (edge[1][0] - edge[0][0])
+        heights = [edge[0][1] + (x - edge[0][0]) * slope - line(x) for x in (x0, x1)]
+        result[rail] = heights
+        if rail == "bottom":
+            along = ((x1 - x0) / length, (y1 - y0) / length)
+            cut = on_tape(bay.rail_length, tape)
+            start = x0 + (length - cut) / 2 * along[0]
+            trim = on_tape(bay.trim_low, tape)
+            pitch, margin = float(panel.pitch), float(panel.end_margin)
+            half = float(panel.baluster) / 2
+            places = [margin + step * pitch - trim for step in range(40)]
+            last = float(bay.trim.stock) - half - trim
+            seen = half / along[0]
+            shown = [start + u * along[0] for u in places
+                     if seen - 1e-3 <= u <= min(cut - seen + 1e-3, last + 1e-9)]  # fmt: skip
+            result["first"] = shown[0] - half - (low.x + low.width / 2)
+            result["last"] = high.x - high.width / 2 - shown[-1] - half
+    return result
+
+
+@pytest.mark.parametrize("changes", [{}, TWO_BAYS, {"top.tape": "1/4"}, {"top.tape": "1/2"}])
+def test_each_bay_is_that_of_its_printed_numbers(changes):
+    job = changed("in", changes)
+    section = answer_for(job, with_remedies=False).sections[0].section
+    for number, cut in enumerate(cut_bays(section, job)):
+        points = built(section, job, number)
+        assert cut.gap_low == pytest.approx(min(points["bottom"]), abs=1e-9)
+        assert cut.gap_high == pytest.approx(max(points["bottom"]), abs=1e-9)
+        assert cut.height_low == pytest.approx(min(points["top"]), abs=1e-9)
+        assert cut.height_high == pytest.approx(max(points["top"]), abs=1e-9)
+        assert cut.end_gap_low == pytest.approx(points["first"], abs=1e-9)
+        assert cut.end_gap_high == pytest.approx(points["last"], abs=1e-9)
+
+
+@pytest.mark.parametrize("tape", ["1/64", "1/16", "1/8", "1/4"])
+def test_a_finer_tape_comes_nearer_to_what_was_solved(tape):
+    job = changed("in", {**TWO_BAYS, "top.tape": tape})
+    section = answer_for(job, with_remedies=False).sections[0].section
+    for bay, cut in zip(section.bays, cut_bays(section, job), strict=True):
+        mark = float(Fraction(tape))
+        assert abs(cut.gap_high - section.bottom_gap) <= mark / 2 + 1e-9
+        assert abs(cut.height_low - section.guard_height) <= 0.51 * mark + 1e-9
+        assert abs(float(cut.rail_length) - bay.rail_length) <= mark / 2 + 1e-9
+
+
+ALL_NAMES = st.sampled_from(sorted(FAILING))
+
+
+@settings(max_examples=25, deadline=None)
+@given(ALL_NAMES, st.sampled_from(["in", "mm"]), st.sampled_from(["1/16", "1/4", "1"]))
+def test_rounding_never_makes_a_fail_a_pass(name, units, tape):
+    changes = {**FAILING[name], "top.measured_within": "0"}
+    if units == "in":
+        changes["top.tape"] = tape
+    job = changed(units, changes)
+    answer = answer_for(job, with_remedies=False)
+    printed = json.loads(json.dumps(result_of(answer)))["checks"]
+    findings = [finding for part in answer.sections for finding in part.findings]
+    assert len(printed) == len(findings)
+    for finding, row in zip(findings, printed, strict=True):
+        assert row["verdict"] == finding.verdict
+        if finding.verdict == FAIL:
+            assert finding.as_cut_verdict == row["as_cut"]["verdict"] == FAIL
+            if finding.order and finding.unit == "length":
+                shown, _, _ = value_texts(job, finding)
+                side = parse(shown, units) - Fraction(finding.rule.limit if finding.rule else
+                                                      Fraction(finding.limit))  # fmt: skip
+                assert side * finding.order > 0, shown
+
+
+def test_a_guard_that_fails_only_as_cut_says_so():
+    # the guard is a little taller than it must be; the marks of a coarse tape take that away
+    found = set()
+    for step in range(9):
+        gap = Fraction(1, 8) + Fraction(step, 64)
+        changes = {"top.tape": "1/4", "section.posts": ["-3 7/8", "60 1/4"]}
+        job = changed("in", {**changes, "section.bottom_gap": str(gap)})
+        for finding in answer_for(job, with_remedies=False).sections[0].findings:
+            found.add((finding.id, finding.verdict, finding.as_cut_verdict))
+    assert ("guard-height-min", "marginal", "fail") in found
+
+
+def test_a_gap_left_open_is_chosen_so_that_the_cut_guard_passes_too():
+    for tape in ("1/16", "1/8"):
+        job = changed("in", {"top.tape": tape, "section.bottom_gap": "auto",
+                             "top.measured_within": "0"})  # fmt: skip
+        part = answer_for(job, with_remedies=False).sections[0]
+        assert part.gap_chosen and not part.window.empty
+        heights = [f for f in part.findings if f.id.startswith(("guard-height", "opening-tri"))]
+        assert heights and all(f.as_cut_verdict != FAIL for f in heights)

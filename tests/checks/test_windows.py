@@ -1,0 +1,252 @@
+"""The window of the bottom gap: inside it all under the rail passes, outside something fails."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from guards import FAILING, changed
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+
+from stairs.checks import FAIL, findings_of, rule_source
+from stairs.errors import StairsError
+from stairs.guard import solve_section
+from stairs.openers import openers, shortfall
+from stairs.rules import load
+from stairs.trial import apply, depends_on_gap, window_at, with_gap
+from stairs.windows import Bound, Window, choose_gap
+
+HAIR = Fraction(1, 10**9)
+
+
+def window_and_rules(job):
+    rule_for = rule_source(load(job.rules).in_units(job.units), job)
+    return window_at(job, 0, rule_for), rule_for
+
+
+def failing_with(job, gap: Fraction, rule_for) -> set[str]:
+    """Checks that hang on the gap and fail at one."""
+    settled = with_gap(job, 0, gap)
+    section = solve_section(settled, 0)
+    findings, _ = findings_of(section, settled, rule_for, 0, tolerance=False)
+    return {found.id for found in findings if found.verdict == FAIL and depends_on_gap(found)}
+
+
+def sixteenths(low: float, high: float):
+    return st.integers(round(low * 16), round(high * 16)).map(lambda n: Fraction(n, 16))
+
+
+@st.composite
+def flights(draw):
+    rise, run = draw(sixteenths(5, 9)), draw(sixteenths(8, 14))
+    risers = draw(st.integers(3, 5))
+    top = (risers - 1) * run
+    posts = [f"-{draw(sixteenths(3, 6))}", str(top + draw(sixteenths(4, 9)))]
+    changes = {
+        "section.rise": str(rise * risers),
+        "section.risers": risers,
+        "section.unit_run": str(run),
+        "section.nosing": str(draw(sixteenths(0, 1.5))),
+        "section.tread_thickness": str(draw(sixteenths(0.5, 3))),
+        "section.posts": posts,
+        "section.handrail": draw(st.booleans()),
+        "section.filler": str(draw(st.sampled_from([Fraction(0), Fraction(3, 4)]))),
+        "section.bottom_gap": "auto",
+        "post.edge_distance": "0",
+        "panel.height": str(draw(sixteenths(31, 38))),
+        "top.measured_within": "0",
+    }
+    if draw(st.booleans()):
+        changes |= {
+            "section.stringer": "closed",
+            "section.stringer_margin": str(draw(sixteenths(0, 2))),
+        }
+    rules = draw(
+        st.sampled_from(["irc-2021", "ibc-2021", "nbc-2020", "ncc-2022", "din-18065-2015"])
+    )
+    try:
+        return changed("in", changes, rules)
+    except StairsError:
+        assume(False)
+
+
+@settings(max_examples=60, deadline=None)
+@given(flights(), st.lists(st.fractions(0, 1), min_size=2, max_size=2))
+def test_inside_the_window_all_passes_and_outside_something_fails(job, parts):
+    try:
+        window, rule_for = window_and_rules(job)
+    except StairsError:
+        assume(False)
+    low = Fraction(float(window.low.value))
+    high = low + 8 if window.high is None else Fraction(float(window.high.value))
+    if window.empty:
+        # the ends come from different rules: at any gap between them both must fail
+        for part in parts:
+            gap = high + part * (low - high)
+            if gap - job.sections[0].filler > (job.sections[0].stringer_margin or 0):
+                assert failing_with(job, gap, rule_for)
+        return
+    inside = [low + (high - low) * part for part in (*parts, HAIR, 1 - HAIR)]
+    for gap in inside:
+        if window.holds(gap):
+            assert failing_with(job, gap, rule_for) == set()
+    if window.high is not None:
+        assert failing_with(job, high + HAIR * 1000, rule_for)
+    if "clears" not in window.low.set_by:
+        assert failing_with(job, low - HAIR * 1000, rule_for)
+
+
+def pythagorean(**changes):
+    """Risers and runs in the ratio 3 to 4, so that every length of the guard is a fraction."""
+    return changed(
+        "in",
+        {
+            "section.rise": "45",
+            "section.risers": 6,
+            "section.unit_run": "10",
+            "section.nosing": "0",
+            "section.posts": ["-4", "58"],
+            "panel.top_rail": "2",
+            "panel.bottom_rail": "2",
+            "top.measured_within": "0",
+            **{key.replace("__", "."): value for key, value in changes.items()},
+        },
+    )
+
+
+def test_the_upper_end_is_where_the_circle_is_the_ball_exactly():
+    # v = (D (R + G + L) - 2 G R) / (2 G) with D = 6 and 7.5, 10, 12.5: 30/20
+    window, rule_for = window_and_rules(pythagorean(panel__height="36"))
+    assert (float(window.high.value), window.high.set_by) == (1.5, "tread opening")
+    assert not window.high.included
+    assert not window.holds(Fraction(3, 2))
+    assert window.holds(Fraction(3, 2) - Fraction(1, 10**15))
+    assert failing_with(pythagorean(panel__height="36"), Fraction(3, 2), rule_for) == {
+        "opening-triangle",
+    }
+
+
+def test_the_lower_end_is_where_the_guard_is_as_high_as_it_must_be():
+    # racking by 3-4-5 adds a quarter of half of both rails' depths: 33 + 1/2 + gap = 34
+    job = pythagorean(panel__height="33")
+    window, rule_for = window_and_rules(job)
+    assert (float(window.low.value), window.low.set_by) == (0.5, "least guard height")
+    assert window.low.included
+    assert window.holds(Fraction(1, 2))
+    assert not window.holds(Fraction(1, 2) - Fraction(1, 10**15))
+    assert failing_with(job, Fraction(1, 2), rule_for) == set()
+
+
+def test_a_window_of_one_gap_that_the_ball_takes_is_empty():
+    # from 3/2 for the height, below 3/2 for the ball
+    job = pythagorean(panel__height="32")
+    window, _ = window_and_rules(job)
+    assert float(window.low.value) == float(window.high.value) == 1.5
+    assert window.empty
+
+
+def test_a_level_run_is_open_to_the_ball_itself():
+    job = changed("in", {"level": 1, "panel.height": "37", "section.bottom_gap": "2"})
+    window, _ = window_and_rules(job)
+    assert (window.low.value, window.high.value) == (0, 4)
+    assert window.low.set_by == "the rail clears the walking surface"
+    assert window.high.set_by == "opening under the rail"
+    assert window.holds(Fraction(0)) and not window.holds(Fraction(4))
+
+
+def test_a_filler_moves_both_ends_that_hang_on_what_the_ball_meets():
+    tall = {"panel.height": "38", "section.handrail": False}
+    bare, _ = window_and_rules(changed("in", tall))
+    filled, _ = window_and_rules(changed("in", {**tall, "section.filler": "3/8"}))
+    assert float(filled.high.value) - float(bare.high.value) == pytest.approx(0.375, abs=1e-12)
+    assert filled.low.value == Fraction(3, 8)
+    assert filled.low.set_by == "the strip under the rail clears the nosings"
+
+
+def test_thick_treads_have_no_closed_form_yet_an_end_that_decides():
+    job = changed("in", {"section.tread_thickness": "4", "section.bottom_gap": "1"})
+    window, rule_for = window_and_rules(job)
+    assert window.high.pocket is not None
+    end = Fraction(float(window.high.value))
+    for step in (-1, 1):
+        gap = end + step * Fraction(1, 10**8)
+        assert window.holds(gap) == (step < 0)
+        assert bool(failing_with(job, gap, rule_for)) == (step > 0)
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "expected"),
+    [("1/8", "5/8", "3/8"), ("1/10", "1/8", "9/80"), ("0", None, "0"), ("1", "1/2", "1")],
+)
+def test_the_gap_that_is_chosen(low, high, expected):
+    low_end = Bound(Fraction(low), "", True, "")
+    high_end = None if high is None else Bound(Fraction(high), "", False, "")
+    window = Window(low_end, high_end, (low_end,), (high_end,) if high_end else ())
+    chosen = choose_gap(window, Fraction(1, 16))
+    assert float(chosen) == pytest.approx(float(Fraction(expected)), abs=1e-15)
+
+
+def test_a_gap_that_also_passes_as_cut_is_preferred():
+    end = Bound(Fraction(0), "", True, ""), Bound(Fraction(1), "", True, "")
+    window = Window(*end, (end[0],), (end[1],))
+    assert choose_gap(window, Fraction(1, 4), lambda gap: gap <= Fraction(1, 4)) == Fraction(1, 4)
+    assert choose_gap(window, Fraction(1, 4), lambda gap: False) == Fraction(1, 2)
+
+
+EMPTY = (
+    "low panel",
+    "steep",
+    "level, panel low",
+)
+
+
+@pytest.mark.parametrize("name", EMPTY)
+def test_each_opener_opens_the_window(name):
+    check_openers(changed("in", FAILING[name]))
+
+
+def test_each_opener_opens_the_window_in_millimetres():
+    check_openers(changed("mm", FAILING["low panel"]))
+    check_openers(changed("mm", FAILING["level, panel low"]))
+
+
+def check_openers(job):
+    window, rule_for = window_and_rules(job)
+    assert window.empty
+    found = openers(solve_section(with_gap(job, 0, _some_gap(job)), 0), job, window, rule_for)
+    assert found
+    for opener in found:
+        opened = window_at(apply(job, opener.changes, 0), 0, rule_for)
+        assert not opened.empty, opener.text
+        assert shortfall(opened, job.tape) is None
+        gap = choose_gap(opened, job.tape)
+        assert failing_with(apply(job, opener.changes, 0), gap, rule_for) == set(), opener.text
+        assert opener.amount > 0
+
+
+def _some_gap(job) -> Fraction:
+    return (getattr(job.sections[0], "stringer_margin", None) or 0) + Fraction(1)
+
+
+def test_a_panel_a_mark_shorter_would_not_do():
+    job = changed("in", FAILING["low panel"])
+    window, rule_for = window_and_rules(job)
+    section = solve_section(job, 0)
+    panel = next(
+        opener
+        for opener in openers(section, job, window, rule_for)
+        if opener.changes[0].key == "height"
+    )
+    shorter = changed(
+        "in",
+        {**FAILING["low panel"], "panel.height": None}
+        | {"panel.height": str(panel.changes[0].value - job.tape)},
+    )
+    assert shortfall(window_at(shorter, 0, rule_for), job.tape) is not None
+
+
+def test_an_open_window_needs_no_opener():
+    job = changed("in", {})
+    window, rule_for = window_and_rules(job)
+    assert openers(solve_section(job, 0), job, window, rule_for) == ()
