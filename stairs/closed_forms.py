@@ -1181,7 +1181,7 @@ def hole_position(hole_in_stock, stock, rail_length):
     Examples
     --------
     >>> round(hole_position(10, 60, 50), 9)
-    5
+    5.0
     """
     return (2*hole_in_stock + rail_length - stock)/2
 

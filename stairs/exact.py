@@ -120,6 +120,8 @@ def compare(amount: Amount, limit: Amount) -> int:
     """
     if isinstance(amount, Fraction) and isinstance(limit, Fraction):
         return (amount > limit) - (amount < limit)
+    if amount == limit:  # the same closed form at the same arguments
+        return 0
     difference = float(amount) - float(limit)
     if abs(difference) > HAIR * max(1.0, abs(float(amount)), abs(float(limit))):
         return 1 if difference > 0 else -1

@@ -137,8 +137,8 @@ def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Fl
         if rise <= float(flight.tread_thickness):
             raise NoSuchShape(
                 f"{where}: tread_thickness",
-                f"a tread {say('tread_thickness', flight.tread_thickness)} thick under riser {number}, "
-                f"which is {say('unit_rise', rise)} high",
+                f"a tread {say('tread_thickness', flight.tread_thickness)} thick under riser "
+                f"{number}, which is {say('unit_rise', rise)} high",
                 "A tread is thinner than a riser is high",
                 "Measure the tread's front edge, top to bottom",
             )

@@ -109,7 +109,7 @@ FORMS: tuple[Form, ...] = (
     Form("stand_off_along", "stand_off_along", ("stand_off", "skew"), ((1, 60), "2.0")),
     Form("mean_stand_off", "mean_stand_off", ("stand_off", "skew"), ((2, 60), "3.0")),
     Form("hole_position", "hole_position", ("hole_in_stock", "stock", "rail_length"),
-         ((10, 60, 50), "5"), ("even trim, square-cut rail",)),
+         ((10, 60, 50), "5.0"), ("even trim, square-cut rail",)),
     Form("skewed_corner_clearance", "skewed_corner_clearance",
          ("stand_off", "rail_setback", "depth", "rail_width", "skew", *_RAKED),
          ((2, 1, 2, 0, 0, 3, 4), "2.2")),

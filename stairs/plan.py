@@ -3,8 +3,8 @@
 A plan shows what an elevation cannot: how the flights and level runs of one job follow each other
 round a stair, a landing and a deck.  Here are only records with coordinates, for a view to draw or
 a list to read.  The guard's line starts at the first section's ``x = 0`` and runs along ``x``;
-``y`` grows to the left of it.  Headings are degrees from ``x``, left positive.  Heights are over the
-lowest landing of the job and grow with every flight.
+``y`` grows to the left of it.  Headings are degrees from ``x``, left positive.  Heights are over
+the lowest landing of the job and grow with every flight.
 
 The line through the post centres is measured; how wide the stair is may not be, and is then drawn
 with :data:`DRAWN_WIDTH`.

@@ -339,7 +339,8 @@ def posts_of(
                 marks.append(Mark(bay + 1, rail, side, y - surface, (x, y)))
         exact_height = derived(
             "post_height",
-            x=max(faces, key=float),
+            # a level rail is as high at every x
+            x=max(faces, key=float) if step[0] else Fraction(0),
             reveal=kind.reveal,
             surface=stand.surface,
             bottom_gap=gap,
