@@ -476,7 +476,8 @@ def _nearer_to_failing(one: Finding, other: Finding) -> bool:
         return _SEVERITY[one.verdict] > _SEVERITY[other.verdict]
     if one.limit is None or other.limit is None:
         return other.limit is None and one.limit is not None
-    return one.value - one.limit > other.value - other.limit
+    nearer = (one.value - one.limit) - (other.value - other.limit)
+    return nearer > 1e-9 * max(1.0, abs(one.value))  # of equal ones the lowest stays
 
 
 def _finding(

@@ -178,12 +178,13 @@ def _slips(readings: Sequence[Fraction], axis: str, first: int) -> list[Slip]:
     steps = [high - low for low, high in pairwise(readings)]
     if len(steps) < 4:
         return []
-    usual = median(steps)
-    spread = median(abs(step - usual) for step in steps)
-    # a step counts as odd well outside what the other steps scatter
-    odd = max(6 * spread, usual / 25)
     found = []
     for place in range(1, len(steps)):
+        others = [*steps[: place - 1], *steps[place + 1 :]]
+        usual = median(others)
+        spread = median(abs(step - usual) for step in others)
+        # a step counts as odd well outside what the other steps scatter
+        odd = max(6 * spread, usual / 25)
         before, after = steps[place - 1] - usual, steps[place] - usual
         if abs(before) <= odd or abs(after) <= odd or before * after >= 0:
             continue

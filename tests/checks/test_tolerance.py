@@ -1,0 +1,127 @@
+"""Measuring error: what is marginal, and what stays decided while measurements are moved."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from guards import changed
+
+from stairs.answer import answer_for
+from stairs.panel import hole_pattern
+from stairs.tolerance import moved_jobs, worst_values
+
+TIE = {
+    "section.rise": "45",
+    "section.risers": 6,
+    "section.unit_run": "10",
+    "section.nosing": "0",
+    "section.posts": ["-4", "58"],
+    "panel.top_rail": "2",
+    "panel.bottom_rail": "2",
+}
+
+
+def verdicts(changes: dict, units: str = "in") -> dict[str, str]:
+    part = answer_for(changed(units, changes), with_remedies=False).sections[0]
+    return {finding.id: finding.verdict for finding in part.findings}
+
+
+@pytest.mark.parametrize(("within", "verdict"), [("0", "pass"), ("1/64", "marginal")])
+def test_a_plain_limit_that_is_just_kept_is_marginal_where_the_tape_may_err(within, verdict):
+    # by 3-4-5 the guard is 33 + 1/2 + 1/2 = 34 in high, exactly the least
+    changes = {**TIE, "panel.height": "33", "section.bottom_gap": "1/2"}
+    found = verdicts({**changes, "top.measured_within": within})
+    assert found["guard-height-min"] == verdict
+
+
+@pytest.mark.parametrize("within", ["0", "1/64", "1/16"])
+def test_a_ball_that_just_fits_fails_however_well_it_was_measured(within):
+    # (2 * 10 * 3/2 + 2 * 10 * 7.5) / (7.5 + 10 + 12.5) = 6
+    changes = {**TIE, "panel.height": "36", "section.bottom_gap": "3/2"}
+    found = verdicts({**changes, "top.measured_within": within})
+    assert found["opening-triangle"] == "fail"
+
+
+def test_a_ball_that_just_does_not_fit_is_marginal():
+    changes = {**TIE, "panel.height": "36", "section.bottom_gap": "1499/1000"}
+    assert verdicts({**changes, "top.measured_within": "0"})["opening-triangle"] == "pass"
+    assert verdicts({**changes, "top.measured_within": "1/64"})["opening-triangle"] == "marginal"
+
+
+def test_with_a_tape_that_never_errs_nothing_is_marginal():
+    for name in ("1/8", "7/16", "11/16"):
+        found = verdicts({"section.bottom_gap": name, "top.measured_within": "0"})
+        assert "marginal" not in found.values()
+
+
+def test_the_worst_of_a_sum_is_the_sum_of_the_worst():
+    # a level guard is gap and panel high: each may be 1/16 off, and both at once
+    job = changed("in", {"level": 1, "panel.height": "36", "section.bottom_gap": "2"})
+    nominal = {"height": 38.0}
+
+    def values(moved):
+        return {"height": float(moved.sections[0].bottom_gap + moved.panel.height)}
+
+    low, high = worst_values(job, 0, nominal, values)["height"]
+    assert (low, high) == (38 - 2 / 16, 38 + 2 / 16)
+
+
+def test_each_typed_length_is_moved_once_by_the_same_amount():
+    job = changed("in", {})
+    names = [name for name, _, _ in moved_jobs(job, 0)]
+    assert len(names) == len(set(names))
+    assert {"panel: height", "panel: pitch", "post: width", "rise", "unit_run", "nosing"} <= {
+        *names
+    }
+    assert {"posts: post 1", "posts: post 2", "bottom_gap"} <= {*names}
+    assert "unit_rise" not in names
+    for name, smaller, larger in moved_jobs(job, 0):
+        if name == "panel: height":
+            assert job.panel.height - smaller.panel.height == Fraction(1, 16)
+            assert larger.panel.height - job.panel.height == Fraction(1, 16)
+
+
+def test_the_datum_of_measured_nosings_is_not_moved():
+    job = changed(
+        "in",
+        {
+            "section.rise": None,
+            "section.risers": None,
+            "section.unit_run": None,
+            "section.nosings": [["0", "7"], ["10", "14"], ["20", "21"]],
+            "section.posts": ["-4", "28"],
+        },
+    )
+    names = {name for name, _, _ in moved_jobs(job, 0)}
+    assert "nosings: nosing 1: x" not in names
+    assert {"nosings: nosing 1: y", "nosings: nosing 3: x"} <= names
+
+
+@pytest.mark.parametrize("pitch", ["4 1/2", "4 3/8", "4 7/16"])
+def test_a_panel_keeps_the_holes_it_was_sold_with(pitch):
+    # 72 3/4 less a baluster is just 16 pitches of 4 1/2: a wider pitch would not fit 17 holes
+    changes = {
+        "panel.pitch": pitch,
+        "panel.end_margin": None,
+        "panel.stock": ["72 3/4"],
+    }
+    job = changed("in", changes)
+    stock = job.panel.stock[0]
+    sold = len(hole_pattern(job.panel, stock))
+    jumps = 0
+    for name, smaller, larger in moved_jobs(job, 0):
+        for moved in (smaller, larger):
+            assert len(hole_pattern(moved.panel, stock)) == sold, name
+            if name == "panel: pitch":
+                fresh = changed("in", {**changes, "panel.pitch": str(moved.panel.pitch)})
+                jumps += len(hole_pattern(fresh.panel, stock)) != sold
+    assert jumps == (1 if pitch == "4 1/2" else 0)
+
+
+def test_an_end_gap_does_not_leap_by_a_pitch_with_the_pitch():
+    job = changed("in", {"panel.end_margin": None, "panel.stock": ["72 3/4"]})
+    part = answer_for(job, with_remedies=False).sections[0]
+    gap = next(found for found in part.findings if found.id == "opening-end")
+    # sixteen pitches of 1/16 in too much, half at each end, and a few sixteenths of the rest
+    assert gap.worst - gap.value < 1.25

@@ -1,0 +1,184 @@
+"""Each kind of limit at equality and a hair to either side, through the whole chain.
+
+The guard is a 3-4-5 stair whose lengths all come out as fractions, so that a limit can be set
+exactly on a value that the solver reaches through roots.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import msgspec
+import pytest
+from guards import changed
+
+from stairs.answer import answer_for
+from stairs.checks import allowed
+from stairs.result import result_of
+from stairs.rules import KINDS, available
+
+GUARD = {
+    "section.rise": "45",
+    "section.risers": 6,
+    "section.unit_run": "10",
+    "section.nosing": "0",
+    "section.posts": ["-4", "58"],
+    "section.bottom_gap": "3/2",
+    "panel.height": "33",
+    "panel.top_rail": "2",
+    "panel.bottom_rail": "2",
+    "panel.end_margin": None,
+    "panel.slot": None,
+    "top.measured_within": "0",
+}
+HAIR = Fraction(1, 10**13)
+
+VALUES = {
+    "unit-rise-max": "15/2",
+    "unit-rise-min": "15/2",
+    "unit-run-min": "10",
+    "unit-run-max": "10",
+    "tread-depth-min": "10",
+    "step-formula-max": "25",
+    "step-formula-min": "25",
+    "flight-rise-max": "45",
+    "guard-height-min": "35",  # 33 + 1/2 for the rake + 3/2
+    "guard-height-max": "35",
+    "handrail-height-min": "35",
+    "handrail-height-max": "35",
+    "opening-triangle": "6",  # 2 (10 * 3/2 + 10 * 15/2) / (15/2 + 10 + 25/2)
+    "opening-baluster": "57/20",  # 9/2 * 4/5 - 3/4
+}
+"""Exact values of that guard in inches, by the check that they are held against."""
+
+SMALLER = ("ball-smaller", "cube-smaller")
+
+
+def finding(rules: str, check: str, limit: Fraction):
+    own = {check: {"limit": str(limit), "reason": "to try the limit"}}
+    answer = answer_for(changed("in", {**GUARD, "top.local": own}, rules), with_remedies=False)
+    return next((item for item in answer.sections[0].findings if item.id == check), None)
+
+
+def expected(kind: str, order: int) -> str:
+    if kind in SMALLER:
+        return "pass" if order < 0 else "fail"
+    if kind == "minimum":
+        return "pass" if order >= 0 else "fail"
+    return "pass" if order <= 0 else "fail"
+
+
+@pytest.mark.parametrize("check", VALUES)
+@pytest.mark.parametrize("rules", available())
+def test_a_limit_on_the_value_and_a_hair_beside_it(rules, check):
+    value = Fraction(VALUES[check])
+    if (rules, check) == ("ncc-2022", "opening-triangle"):
+        value = Fraction(6, 5)  # tried above the nosing line only: 3/2 * 4/5
+    for order in (-1, 0, 1):
+        limit = value - order * HAIR
+        if limit < 0:
+            continue
+        found = finding(rules, check, limit)
+        assert found is not None
+        assert found.order == order
+        assert found.verdict == expected(found.kind, order), (found.kind, order)
+        assert found.as_cut_verdict in ("pass", "fail")
+        if found.verdict == "fail":
+            assert found.as_cut_verdict == "fail"
+
+
+def test_a_hair_is_finer_than_any_float_near_the_ball():
+    assert float(Fraction(6)) == float(Fraction(6) + HAIR / 10**4)
+    found = finding("irc-2021", "opening-triangle", Fraction(6) + HAIR / 10**4)
+    assert (found.order, found.verdict) == (-1, "pass")
+    found = finding("irc-2021", "opening-triangle", Fraction(6) - HAIR / 10**4)
+    assert (found.order, found.verdict) == (1, "fail")
+
+
+@pytest.mark.parametrize("kind", [kind for kind in KINDS if not kind.startswith("needed")])
+def test_equality_by_kind(kind):
+    assert allowed(kind, 0) == (kind not in SMALLER)
+    assert allowed(kind, -1) == (kind != "minimum")
+    assert allowed(kind, 1) == (kind == "minimum")
+
+
+def test_the_ball_of_the_code_itself_ties():
+    # the 6 in ball and the 3-4-5 stair of 7 1/2 in risers, the rail 1 1/2 in over the nosings
+    job = changed("in", GUARD)
+    answer = answer_for(job, with_remedies=False)
+    found = next(item for item in answer.sections[0].findings if item.id == "opening-triangle")
+    assert (found.limit, found.order, found.verdict) == (6.0, 0, "fail")
+    assert answer.ok is False
+    row = next(row for row in result_of(answer)["checks"] if row["id"] == "opening-triangle")
+    assert (row["verdict"], row["limit"]) == ("fail", 6.0)
+
+
+@pytest.mark.parametrize(
+    ("rise", "risers", "run", "gap", "limit"),
+    [
+        # 5-12-13 by 3/2, v such that 2 G (v + R) / (R + G + L) = 6: 18 * 6 / 36 - 7.5 + ...
+        ("75/2", 5, "18", "0", "6"),
+        ("30", 4, "10", "3/2", "6"),
+        ("24", 3, "15", "0", "6"),
+    ],
+)
+def test_pythagorean_stairs_tie_with_their_circle(rise, risers, run, gap, limit):
+    R, G, v = Fraction(rise) / risers, Fraction(run), Fraction(gap)
+    slope = (R * R + G * G) ** 0.5
+    assert slope == int(2 * slope) / 2
+    circle = 2 * G * (v + R) / (R + G + Fraction(slope))
+    changes = {
+        **GUARD,
+        "section.rise": rise,
+        "section.risers": risers,
+        "section.unit_run": run,
+        "section.bottom_gap": gap,
+        "section.posts": ["-4", str((risers - 1) * G + 8)],
+        "top.local": {"opening-triangle": {"limit": str(circle), "reason": "to try the limit"}},
+    }
+    answer = answer_for(changed("in", changes), with_remedies=False)
+    found = next(item for item in answer.sections[0].findings if item.id == "opening-triangle")
+    assert (found.order, found.verdict) == (0, "fail")
+    assert (circle == Fraction(limit)) == (R in (Fraction(15, 2), Fraction(8)) and circle == 6)
+
+
+@pytest.mark.parametrize("rules", available())
+def test_an_inch_job_and_a_millimetre_job_of_the_same_size_agree(rules):
+    inch = changed("in", {}, rules)
+    scale = Fraction(127, 5)
+
+    def scaled(value):
+        if isinstance(value, Fraction):
+            return value * scale
+        if isinstance(value, tuple):
+            return tuple(scaled(part) for part in value)
+        return value
+
+    keep = {"max_rack", "max_swing", "turn", "riser_slope", "rake"}
+
+    def record(struct):
+        return msgspec.structs.replace(
+            struct,
+            **{
+                name: record(value) if isinstance(value, msgspec.Struct) else scaled(value)
+                for name in struct.__struct_fields__
+                if name not in keep and (value := getattr(struct, name)) is not None
+            },
+        )
+
+    metric = msgspec.structs.replace(
+        inch,
+        units="mm",
+        tape=inch.tape * scale,
+        measured_within=inch.measured_within * scale,
+        panel=record(inch.panel),
+        bracket=record(inch.bracket),
+        post=record(inch.post),
+        sections=tuple(record(section) for section in inch.sections),
+    )
+    rows = [
+        [(found.id, found.where, found.order, found.verdict, found.as_cut_verdict)
+         for part in answer_for(job, with_remedies=False).sections for found in part.findings]
+        for job in (inch, metric)
+    ]  # fmt: skip
+    assert rows[0] == rows[1]

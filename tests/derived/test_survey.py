@@ -1,0 +1,132 @@
+"""Measured stairs: the covering line against brute force, and slips of the tape."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from stairs.errors import NoSuchShape
+from stairs.survey import covering_line, survey_of
+
+EIGHTHS = st.integers(-8, 8).map(lambda n: Fraction(n, 8))
+
+
+@st.composite
+def stairs(draw, least=2, most=8):
+    """Nosings of a stair of about 7 by 10 in, each reading up to an inch off."""
+    count = draw(st.integers(least, most))
+    points, x, y = [], Fraction(0), Fraction(0)
+    for step in range(count):
+        y += 7 + draw(EIGHTHS)
+        points.append((x, y))
+        x += 10 + draw(EIGHTHS)
+        del step
+    return points
+
+
+@given(stairs())
+def test_the_line_covers_every_nosing_and_touches_one(points):
+    line = covering_line(points)
+    lifts = [line.height(x) - y for x, y in points]
+    assert min(lifts) == 0
+
+
+@given(stairs(least=3))
+@settings(max_examples=60, deadline=None)
+def test_no_other_slope_has_a_narrower_strip(points):
+    line = covering_line(points)
+    width = max(line.height(x) - y for x, y in points)
+
+    def strip(slope: Fraction) -> Fraction:
+        lifts = [y - slope * x for x, y in points]
+        return max(lifts) - min(lifts)
+
+    assert strip(line.slope) == width
+    # the width is convex in the slope: it is enough that it does not fall to either side
+    for step in (Fraction(1, 10**6), Fraction(1, 10)):
+        assert strip(line.slope + step) >= width
+        assert strip(line.slope - step) >= width
+    slopes = [(b[1] - a[1]) / (b[0] - a[0]) for a, b in combinations(points, 2)]
+    assert min(map(strip, slopes)) == width
+
+
+@given(stairs(), st.fractions(Fraction(1, 100), 100, max_denominator=100))
+def test_the_line_scales_with_the_stair(points, factor):
+    line = covering_line(points)
+    scaled = covering_line([(x * factor, y * factor) for x, y in points])
+    assert (scaled.slope, scaled.at_zero) == (line.slope, line.at_zero * factor)
+
+
+@given(stairs(least=3), st.fractions(Fraction(-1, 4), Fraction(1, 4), max_denominator=64))
+def test_shearing_the_stair_shears_the_line(points, shear):
+    line = covering_line(points)
+    sheared = covering_line([(x, y + shear * x) for x, y in points])
+    assert max(sheared.height(x) - y - shear * x for x, y in points) == max(
+        line.height(x) - y for x, y in points
+    )
+
+
+@given(stairs(least=3))
+def test_the_mean_line_leaves_as_much_above_as_below(points):
+    survey = survey_of(points, "section 1")
+    rests = [survey.mean.height(x) - y for x, y in points]
+    assert sum(rests) == 0
+    assert sum(rest * x for rest, (x, _) in zip(rests, points, strict=True)) == 0
+
+
+@given(stairs())
+def test_rises_and_runs_add_up(points):
+    survey = survey_of(points, "section 1")
+    assert sum(survey.rises) == points[-1][1]
+    assert sum(survey.runs) == points[-1][0] - points[0][0]
+    assert survey.ends.height(points[0][0]) == points[0][1]
+    assert survey.ends.height(points[-1][0]) == points[-1][1]
+    assert all(gap >= 0 for gap in survey.line_gaps)
+
+
+@given(
+    st.integers(5, 14),
+    st.fractions(6, 8, max_denominator=16),
+    st.fractions(9, 12, max_denominator=16),
+    st.data(),
+)
+def test_one_slip_on_an_even_stair_is_found_and_put_right(count, rise, run, data):
+    points = [((step - 1) * run, step * rise) for step in range(1, count + 1)]
+    assert survey_of(points, "section 1").slips == ()
+    place = data.draw(st.integers(1, count - 2))
+    off = data.draw(st.sampled_from([Fraction(-1), Fraction(-1, 2), Fraction(1, 2), Fraction(1)]))
+    axis = data.draw(st.sampled_from("xy"))
+    x, y = points[place]
+    slipped = list(points)
+    slipped[place] = (x + off, y) if axis == "x" else (x, y + off)
+    (slip,) = survey_of(slipped, "section 1").slips
+    right = x if axis == "x" else y
+    assert (slip.nosing, slip.axis) == (place + 1, axis)
+    assert (slip.read, slip.expected) == (right + off, right)
+
+
+def test_a_crooked_stair_is_no_slip():
+    # one riser is short and stays so: all above it are lower
+    rises = [7, 7, 6, 7, 7, 7]
+    points, y = [], 0
+    for step, rise in enumerate(rises):
+        y += rise
+        points.append((Fraction(10 * step), Fraction(y)))
+    assert survey_of(points, "section 1").slips == ()
+
+
+@pytest.mark.parametrize(
+    "points",
+    [
+        [(0, 7), (10, 7)],
+        [(0, 7), (10, 6), (20, 5)],
+    ],
+)
+def test_a_line_that_does_not_rise_is_refused(points):
+    points = [(Fraction(x), Fraction(y)) for x, y in points]
+    with pytest.raises(NoSuchShape, match="does not rise from the first nosing"):
+        survey_of(points, "section 2")
