@@ -162,6 +162,8 @@ def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Pri
 def _angle_ends(dimension: Dimension, view: View) -> tuple[Point, float, float]:
     vertex, one, two = (view.at(point) for point in dimension.points)
     turns = [math.degrees(math.atan2(p[1] - vertex[1], p[0] - vertex[0])) for p in (one, two)]
+    if turns[1] < turns[0]:
+        turns[1] += 360.0
     return vertex, turns[0], turns[1]
 
 
