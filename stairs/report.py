@@ -145,6 +145,7 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
                 f"  {length(job, section.total_run)} between end posts, bottom gap "
                 f"{length(job, section.bottom_gap)}, guard height "
                 f"{length(job, section.guard_height)}",
+                *_filler(job, section),
             ]
         )
     treads = "tread" if section.treads == 1 else "treads"
@@ -161,7 +162,15 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
         f"  bottom gap {length(job, section.bottom_gap)}{chosen}, guard height over the "
         f"nosings {length(job, section.guard_height)}"
     )
-    return "\n".join(lines)
+    return "\n".join([*lines, *_filler(job, section)])
+
+
+def _filler(job: Job, section) -> list[str]:
+    """The strip under the bottom rail, where there is one."""
+    if not section.filler:
+        return []
+    left = length(job, section.bottom_gap - section.filler)
+    return [f"  under the rail a strip {length(job, section.filler)} deep, which leaves {left}"]
 
 
 def _setting_out(job: Job, part: SectionAnswer) -> list[str]:

@@ -82,6 +82,7 @@ def _section(part: SectionAnswer) -> dict:
         "sides": section.sides,
         **steps,
         "bottom_gap": section.bottom_gap,
+        "filler": section.filler,
         "bottom_gap_window": {
             "low": float(window.low.value),
             "high": None if window.high is None else float(window.high.value),

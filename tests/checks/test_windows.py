@@ -10,7 +10,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from stairs.checks import FAIL, findings_of, rule_source
-from stairs.errors import StairsError
+from stairs.errors import NoSuchShape, StairsError
 from stairs.guard import solve_section
 from stairs.openers import openers, shortfall
 from stairs.rules import load
@@ -162,6 +162,19 @@ def test_a_filler_moves_both_ends_that_hang_on_what_the_ball_meets():
     assert float(filled.high.value) - float(bare.high.value) == pytest.approx(0.375, abs=1e-12)
     assert filled.low.value == Fraction(3, 8)
     assert filled.low.set_by == "the strip under the rail clears the nosings"
+
+
+def test_a_filler_deeper_than_the_gap_is_refused():
+    with pytest.raises(NoSuchShape, match="is no deeper than the gap. Give a filler of 7/16"):
+        changed("in", {"section.filler": "1/2"})
+
+
+def test_a_filler_on_a_closed_stringer_is_refused():
+    changes = {"section.stringer": "closed", "section.stringer_margin": "1/4"}
+    job = changed("in", {**changes, "section.filler": "3/8"})
+    with pytest.raises(NoSuchShape, match='the filler under the rail is 1/16" above') as caught:
+        solve_section(job, 0)
+    assert 'Give a bottom_gap above 5/8"' in str(caught.value)
 
 
 def test_thick_treads_have_no_closed_form_yet_an_end_that_decides():
