@@ -34,9 +34,7 @@ def loads_pages(answer, area) -> list[list]:
     flow.heading(f"Loads to hand on, by {answer.rulebook.title} {answer.rulebook.edition}".rstrip())
     flow.paragraph(NOT_A_DESIGN, bold=True)
     if not found.loads:
-        flow.paragraph(
-            "This rulebook lists no loads. Ask the local official which loads hold."
-        )
+        flow.paragraph("This rulebook lists no loads. Ask the local official which loads hold.")
         return flow.pages
     flow.skip(2.0)
     rows = [
@@ -56,7 +54,7 @@ def loads_pages(answer, area) -> list[list]:
     if any(not load.verified for load in found.loads):
         flow.paragraph("* from memory: open the code before relying on it")
     for load in found.loads:
-        _posts(flow, answer.job, found, load)
+        _posts(flow, answer, found, load)
     _bays(flow, answer.job, found)
     _remarks(flow, answer.job, found)
     return flow.pages
@@ -93,8 +91,20 @@ def moment_text(moment: Fraction, imperial: bool) -> str:
     return f"{float(moment / 1000):.2f} kN·m"
 
 
-def _posts(flow: Flow, job, found: Demands, load) -> None:
-    rows = [row for row in found.posts if row.load == load.id]
+def _posts(flow: Flow, answer, found: Demands, load) -> None:
+    job = answer.job
+    rows, names = [], []
+    for row in found.posts:
+        if row.load != load.id:
+            continue
+        other = answer.guard.sections[row.section - 1].posts[row.post - 1].shared_with
+        name = f"{row.section}.{row.post}"
+        if other is not None and load.id == "guard-point":
+            if other[0] < row.section:
+                continue  # one post, one load at its top: listed with the section before
+            name += f" = {other[0]}.{other[1]}"
+        rows.append(row)
+        names.append(name)
     if not rows:
         return
     words = LOADS[load.id]
@@ -107,13 +117,13 @@ def _posts(flow: Flow, job, found: Demands, load) -> None:
         ),
         [
             (
-                f"{row.section}.{row.post}",
+                name,
                 length_text(row.arm, job.units, job.tape),
                 force_text(row.force, each),
                 moment_text(row.moment, each),
                 "" if row.bolt_pull is None else force_text(row.bolt_pull, each),
             )
-            for row in rows
+            for name, row in zip(names, rows, strict=True)
         ],
     )  # fmt: skip
 
@@ -143,12 +153,12 @@ def _remarks(flow: Flow, job, found: Demands) -> None:
         "face."
     )
     if found.bolt_spacing is None:
-        flow.paragraph(
-            "No pull in bolts: the job gives no base plate to take a bolt spacing from."
-        )
+        flow.paragraph("No pull in bolts: the job gives no base plate to take a bolt spacing from.")
     else:
         spacing = length_text(found.bolt_spacing, job.units, job.tape)
-        how = "assumed from the base plate: measure it" if found.bolt_spacing_assumed else "as given"
+        how = "as given"
+        if found.bolt_spacing_assumed:
+            how = "assumed from the base plate: measure it"
         flow.paragraph(
             f"Pull: moment over the spacing of the two pairs of bolts, {spacing}, {how}; on one "
             "pair together. Prying, which adds to it, is left to the designer."

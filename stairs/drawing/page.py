@@ -129,10 +129,7 @@ def paper_for(units: str, name: str | None = None, upright: bool = False) -> Pap
     >>> paper_for("mm", upright=True).width, paper_for("in").name
     (Fraction(210, 1), 'letter')
     """
-    if name is None:
-        paper = next(one for one in PAPERS if one.units == units)
-    else:
-        paper = paper_named(name)
+    paper = paper_named(name or next(one.name for one in PAPERS if one.units == units))
     return replace(paper, width=paper.height, height=paper.width) if upright else paper
 
 

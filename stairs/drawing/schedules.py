@@ -8,10 +8,12 @@ come out alike: how wide, what is allowed, by which clause, and the verdict.
 from __future__ import annotations
 
 from stairs.cuts import CutList
-from stairs.drawing.flow import Column, Flow
+from stairs.drawing.flow import Column, Flow, side_by_side
 from stairs.drawing.shop_posts import poles
 from stairs.marks import length_text, round_to_mark
 from stairs.verdicts import value_texts
+
+_GAP = 12.0
 
 KINDS = {
     "triangle": "under the rail, over a tread",
@@ -36,7 +38,10 @@ def schedules(answer, cuts: CutList, area) -> list[list]:
     area : tuple of float
         Room on every page [mm on paper].
     """
-    flow = Flow(area)
+    left, bottom, right, top = area
+    count = 2 if right - left > 330 else 1
+    wide = (right - left - _GAP * (count - 1)) / count
+    flow = Flow((left, bottom, left + wide, top))
     job = answer.job
 
     def text(length) -> str:
@@ -46,7 +51,7 @@ def schedules(answer, cuts: CutList, area) -> list[list]:
     _rails(flow, answer, cuts, text)
     _brackets(flow, cuts)
     _openings(flow, answer)
-    return flow.pages
+    return side_by_side(flow.pages, count, wide + _GAP)
 
 
 def _posts(flow: Flow, answer, cuts: CutList, text) -> None:

@@ -267,4 +267,3 @@ def _running(
                           owner="running"))  # fmt: skip
         longest = max(longest, width_of(words, SMALL))
     return drawn, y - 1.2 - _STUB - 1.6 - longest
-

@@ -99,8 +99,7 @@ def _bevels(answer, paper: str | None) -> list[Page]:
         if section.kind == "flight":
             rakes.setdefault(f"{section.rake:.6f}", (section, []))[1].append(section.number)
     return [
-        _bevel(job, section, numbers, sheet, len(rakes) > 1)
-        for section, numbers in rakes.values()
+        _bevel(job, section, numbers, sheet, len(rakes) > 1) for section, numbers in rakes.values()
     ]
 
 
@@ -121,8 +120,9 @@ def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
         Arc(corner, radius, FINE, "dimension", 0.0, turn),
     ]
     half = math.radians(turn / 2)
-    drawn.append(Text(f"{section.rake:.2f}°", (corner[0] + (radius + 3) * math.cos(half),
-                      corner[1] + (radius + 3) * math.sin(half) - SMALL), USUAL, "label"))  # fmt: skip
+    reach = radius + 3.0
+    at = (corner[0] + reach * math.cos(half), corner[1] + reach * math.sin(half) - SMALL)
+    drawn.append(Text(f"{section.rake:.2f}°", at, USUAL, "label"))
     level, plumb = (value / (25.4 if job.units == "in" else 1.0) for value in (run, rise))
     text = _show(job)
     drawn.append(Text(f"LEVEL {text(level)}", (x0 + run / 2, y0 - 5.0), SMALL, "label", "middle"))
@@ -262,7 +262,7 @@ def _rail_holes(answer, cuts: CutList, paper: str | None) -> list[Page]:
             continue
         half = hole_half(job, answer.guard.sections[cut.section - 1])
         groups.setdefault((cut.first_hole, cut.length, half), []).append(cut)
-    strips = [(key, own) for key, own in groups.items()]
+    strips = list(groups.items())
     many = max(1, int(across / _ROW))
     pages = []
     for k in range(0, len(strips), many):

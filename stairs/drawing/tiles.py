@@ -199,9 +199,7 @@ def clipped(primitives, origin: Point, room) -> list[Primitive]:
             for start, end in put.segments():
                 piece = cut_to(start, end, room)
                 if piece is not None:
-                    shown.append(
-                        Stroke(piece, put.weight, put.group, put.line, owner=put.owner)
-                    )
+                    shown.append(Stroke(piece, put.weight, put.group, put.line, owner=put.owner))
             continue
         if all(left <= x <= right and bottom <= y <= top for x, y in corners):
             shown.append(put)

@@ -1,0 +1,287 @@
+"""The framing plan: where the posts of a level run come down on joists and boards.
+
+Seen from above before the decking goes on: joists, the edge of the deck, the block between the
+joists under every post, the base plates and their bolts.  What would have to be changed is flagged
+at the post and told in words beside the list of blocks.
+"""
+
+from __future__ import annotations
+
+from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
+from stairs.drawing.flow import Column, Flow
+from stairs.drawing.furniture import scale_bar
+from stairs.drawing.lettering import SMALL, USUAL
+from stairs.drawing.page import Page, numbered, paper_for, particulars_of, room_on
+from stairs.drawing.paper import Paper, scales
+from stairs.drawing.primitives import (
+    BLANK,
+    DASH_DOT,
+    DASHED,
+    FINE,
+    HAIR,
+    HEAVY,
+    MEDIUM,
+    THICK,
+    THIN,
+    Arc,
+    Primitive,
+    Text,
+    line,
+    rectangle,
+)
+from stairs.drawing.stage import Label, Stage
+from stairs.drawing.view import View
+from stairs.errors import JobError
+from stairs.marks import length_text
+
+_AROUND = (22.0, 26.0, 22.0, 20.0)
+_FOOT = 12.0
+
+
+def framing_pages(answer, sheet: Paper) -> list[Page]:
+    """One page for each level run whose framing is given, not yet numbered."""
+    pages = []
+    for part in answer.sections:
+        if part.framing is not None:
+            pages += _pages(answer, part, sheet)
+    return pages
+
+
+def draw_framing(answer, section: int | None = None, paper: str | None = None):
+    """The framing plans of a job, or of one of its sections, as numbered pages.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    section : int, optional
+        From 1; all where it is left out.
+    paper : str, optional
+        Name of a sheet size.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        The job tells nothing of the framing there.
+    """
+    job = answer.job
+    sheet = paper_for(job.units, paper or job.sheet.paper or ("tabloid", "A3")[job.units == "mm"])
+    parts = [
+        part
+        for part in answer.sections
+        if part.framing is not None and section in (None, part.section.number)
+    ]
+    if not parts:
+        raise JobError(
+            "framing",
+            "the job says nothing of joists or boards"
+            + ("" if section is None else f" under section {section}"),
+            "A framing plan needs [framing], or [section.framing] under a level section",
+            "Add it, with direction, joist_spacing, first_joist and joist_thickness",
+        )
+    pages = [page for part in parts for page in _pages(answer, part, sheet)]
+    whose = particulars_of(job)
+    return [numbered(page, whose, k, len(pages)) for k, page in enumerate(pages, start=1)]
+
+
+def _pages(answer, part, sheet: Paper) -> list[Page]:
+    job, section, plan = answer.job, part.section, part.framing
+    left, bottom, right, top = room_on(sheet)
+    name = section.name or f"section {section.number}"
+    margin = 2.0 * float(job.post.base or job.post.width)
+    spread = _inset_extent(plan, margin)
+    x_low = min(section.posts[0].x, 0.0) - margin
+    x_high = section.posts[-1].x + margin
+    around = _AROUND
+    room_x = right - left - around[0] - around[2]
+    room_y = (top - bottom) * 0.62 - around[1] - around[3] - _FOOT
+    scale = next(
+        (s for s in scales(job.units)
+         if (x_high - x_low) * float(s.paper_millimetres(job.units)) <= room_x
+         and (spread[1] - spread[0]) * float(s.paper_millimetres(job.units)) <= room_y),
+        scales(job.units)[-1],
+    )  # fmt: skip
+    unit = float(scale.paper_millimetres(job.units))
+    floor = top - around[3] - (spread[1] - spread[0]) * unit
+    origin = (left + around[0] + (room_x - (x_high - x_low) * unit) / 2 - x_low * unit,
+              floor - spread[0] * unit)  # fmt: skip
+    view = View(scale, job.units, origin)
+    low_area = floor - around[1]
+    stage = Stage((left, low_area, right, top), view)
+
+    def text(length) -> str:
+        return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
+
+    frame = (x_low, spread[0], x_high, spread[1])
+    stage.add(_work(part, job, view, frame))
+    _lettering(stage, part, job, view, frame, text)
+    content = stage.letter()
+    bar = low_area - 7.5
+    content += scale_bar(scale, left + 2.0, bar, 90.0)
+    if stage.unplaced:
+        content.append(Text(f"Not lettered: {'; '.join(stage.unplaced)}"[:110],
+                            (left + 100.0, bar - 1.0), SMALL, "note"))  # fmt: skip
+    flow = Flow((left, bottom, right, bar - 6.0))
+    _table(flow, part, text)
+    rest = flow.pages[1:]
+    pages = [[*content, *flow.pages[0]], *rest]
+    return [
+        Page(sheet, f"Framing under {name}" + (f", {k}" if k > 1 else ""),
+             scale.words if k == 1 else "", tuple(one), group="Framing",
+             description=f"Framing plan under {name}: joists, blocks, base plates and bolts")
+        for k, one in enumerate(pages, start=1)
+    ]  # fmt: skip
+
+
+def _inset_extent(plan, margin: float) -> tuple[float, float]:
+    """From outside the deck's edge inwards, as far as there is something to show."""
+    insets = [plan.edge_to_post + margin]
+    if plan.joist_axis == "inset":
+        insets += [joist.centre + plan.joist_thickness for joist in plan.joists]
+    return -margin * 0.4, max(insets)
+
+
+def _work(part, job, view: View, frame) -> list[Primitive]:
+    plan = part.framing
+    x0, y0, x1, y1 = frame
+    half = plan.joist_thickness / 2
+    drawn: list[Primitive] = []
+    for gap in plan.gaps:
+        ends = ((gap, 0.0), (gap, y1)) if plan.gap_axis == "x" else ((x0, gap), (x1, gap))
+        inside = x0 < gap < x1 if plan.gap_axis == "x" else 0 < gap < y1
+        if inside:
+            drawn.append(line(view.at(ends[0]), view.at(ends[1]), HAIR, "board-gap", DASHED))
+    for joist in plan.joists:
+        if plan.joist_axis == "x":
+            if not x0 < joist.centre - half < joist.centre + half < x1:
+                continue
+            corners = ((joist.centre - half, 0.0), (joist.centre + half, y1))
+        else:
+            if joist.centre + half > y1:
+                continue
+            corners = ((x0, joist.centre - half), (x1, joist.centre + half))
+        drawn.append(rectangle(view.at(corners[0]), view.at(corners[1]), MEDIUM, "joist", BLANK))
+    drawn.append(line(view.at((x0, 0.0)), view.at((x1, 0.0)), HEAVY, "deck-edge"))
+    for one in plan.posts:
+        for block in one.blocks:
+            drawn += _block(plan, block, view, frame)
+    side = float(job.post.width) / 2
+    for one in plan.posts:
+        if job.post.base:
+            reach = float(job.post.base) / 2
+            low = view.at((one.x - reach, one.inset - reach))
+            high = view.at((one.x + reach, one.inset + reach))
+            drawn.append(rectangle(low, high, THIN, "base-plate"))
+        low = view.at((one.x - side, one.inset - side))
+        high = view.at((one.x + side, one.inset + side))
+        drawn.append(rectangle(low, high, THICK, "post"))
+        for bolt in one.bolts:
+            drawn.append(Arc(view.at(bolt), max(view.length(plan.bolt_diameter / 2), 0.45), FINE,
+                             "bolt", fill=BLANK))  # fmt: skip
+    line_y = plan.edge_to_post
+    drawn.append(line(view.at((x0, line_y)), view.at((x1, line_y)), FINE, "centre-line", DASH_DOT))
+    return drawn
+
+
+def _block(plan, block, view: View, frame) -> list[Primitive]:
+    """A block, crossed as cut timber is."""
+    x0, y0, x1, y1 = frame
+    low = block.low if block.low is not None else (x0 if plan.joist_axis == "x" else 0.0)
+    across = (block.centre - block.thickness / 2, block.centre + block.thickness / 2)
+    if plan.joist_axis == "x":
+        a, b = (low, across[0]), (block.high, across[1])
+    else:
+        a, b = (across[0], low), (across[1], min(block.high, y1))
+    if a[0] < x0 or b[0] > x1:
+        return []
+    a, b = view.at(a), view.at(b)
+    return [
+        rectangle(a, b, MEDIUM, "block"),
+        line(a, b, HAIR, "block"),
+        line((a[0], b[1]), (b[0], a[1]), HAIR, "block"),
+    ]
+
+
+def _lettering(stage: Stage, part, job, view: View, frame, text) -> None:
+    plan = part.framing
+    x0, y0, x1, y1 = frame
+    below = view.at((0.0, y0))[1]
+    origin = (part.section.posts[0].x, 0.0)
+    before = origin
+    for one in part.section.posts:
+        if one.x == origin[0]:
+            continue
+        mark = (one.x, 0.0)
+        stage.dimensions.append(
+            Dimension(f"post {one.number} position", "running", (origin, mark), one.x,
+                      text(one.x), "below 2", below - 10.0, after=before)
+        )  # fmt: skip
+        before = mark
+    stage.add([Arc((view.at(origin)[0], below - 10.0), 0.9, FINE, "dimension")])
+    on_x = plan.joist_axis == "x"
+    seen = [
+        joist.centre for joist in plan.joists
+        if (x0 < joist.centre < x1 if on_x else joist.centre < y1)
+    ]  # fmt: skip
+    if len(seen) > 1:
+        pair = (seen[0], seen[1])
+        if on_x:
+            ends = ((pair[0], y1), (pair[1], y1))
+            stage.dimensions.append(
+                Dimension("joist spacing", LEVEL, ends, plan.joist_spacing,
+                          text(plan.joist_spacing), "above", view.at((0.0, y1))[1] + 8.0)
+            )  # fmt: skip
+        else:
+            ends = ((x0, pair[0]), (x0, pair[1]))
+            stage.dimensions.append(
+                Dimension("joist spacing", PLUMB, ends, plan.joist_spacing,
+                          text(plan.joist_spacing), "left", view.at((x0, 0.0))[0] - 9.0)
+            )  # fmt: skip
+    stage.dimensions.append(
+        Dimension("edge to post", PLUMB, ((x1, 0.0), (x1, plan.edge_to_post)), plan.edge_to_post,
+                  text(plan.edge_to_post), "right", view.at((x1, 0.0))[0] + 8.0)
+    )  # fmt: skip
+    for one in plan.posts:
+        at = view.at((one.x, one.inset))
+        flag = bool(one.warnings)
+        name = f"POST {part.section.number}.{one.post}"
+        stage.labels.append(Label((name,), at, 60.0, view.length(float(job.post.width) / 2), flag))
+    stage.labels.append(Label(("DECK EDGE",), view.at((x0 + (x1 - x0) * 0.04, 0.0)), -80.0))
+
+
+def _table(flow: Flow, part, text) -> None:
+    plan = part.framing
+    flow.y -= USUAL
+    flow.words("Blocks under the posts", height=USUAL, group="heading")
+    flow.y -= 2.0
+    rows = []
+    for one in plan.posts:
+        lengths = ", ".join(
+            text(block.length) if block.length is not None else "no joist on one side"
+            for block in one.blocks
+        )
+        rows.append(
+            (
+                f"{part.section.number}.{one.post}",
+                text(one.x),
+                one.lands,
+                lengths or "none",
+                f"joist {one.nearest_joist}, {text(one.to_joist)}",
+                "" if one.to_gap is None else text(one.to_gap),
+                "; ".join(one.warnings),
+            )
+        )
+    flow.table(
+        (
+            Column("POST"), Column("FROM FIRST POST", True), Column("LANDS", least=30.0),
+            Column("BLOCK LENGTHS", least=24.0), Column("NEAREST JOIST", least=24.0),
+            Column("TO BOARD GAP", True), Column("WHAT TO CHANGE", least=50.0),
+        ),
+        rows,
+    )  # fmt: skip
+    for note in plan.notes:
+        flow.paragraph(note[0].upper() + note[1:])
+    flow.paragraph(
+        "Blocks are two boards fastened face to face (common practice, no source). Fasteners, "
+        "bolts and framing are the designer's to name."
+    )

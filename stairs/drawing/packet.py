@@ -1,0 +1,168 @@
+"""The packet: the whole set that a permit office takes, in one PDF.
+
+Cover, plan, the elevation of every section, enlarged details, schedules, the framing under level
+runs where it is given, and the loads.  A guard that fails is drawn too: the cover has a band and
+lists what fails, and the elevations point at it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from stairs.cuts import cut_list
+from stairs.drawing.book import Book, write_book
+from stairs.drawing.cover import cover
+from stairs.drawing.details import detail_pages
+from stairs.drawing.facts import facts_of
+from stairs.drawing.framing_view import framing_pages
+from stairs.drawing.loads_page import loads_pages
+from stairs.drawing.page import (
+    Page,
+    Particulars,
+    numbered,
+    paper_for,
+    particulars_of,
+    room_on,
+)
+from stairs.drawing.paper import GOOD, Paper
+from stairs.drawing.plan_view import plan_page
+from stairs.drawing.schedules import schedules
+from stairs.drawing.sheet import Sheet, sheet_of_elevation
+from stairs.errors import SheetError
+
+PAPERS = {"in": ("tabloid", "ARCH C", "ARCH D"), "mm": ("A3", "A2")}
+"""Sheets that a packet is tried on, smallest first, by units of the job."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Draft:
+    """One sheet of the set before it has a number."""
+
+    name: str
+    scale: str
+    page: Page | None = None
+    section: int = 0
+    group: str = ""
+
+
+def packet_book(answer, paper: str | None = None) -> Book:
+    """The packet of a job.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    paper : str, optional
+        Name of a sheet size for the whole set; the job's own, or the smallest that does, where it
+        is left out.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet, or a view does not fit it.
+    """
+    job = answer.job
+    whose = particulars_of(job)
+    name, elevations = _elevations(answer, paper or job.sheet.paper)
+    sheet = paper_for(job.units, name)
+    pages = _pages(answer, sheet)
+    scales = {one.name: one.scale for one in pages}
+    drafts = [_Draft(page.name, page.scale, page, group=page.group) for page in pages]
+    at = 1 if drafts and drafts[0].name.startswith("Plan") else 0
+    drafts[at:at] = [
+        _Draft(f"Elevation of {_section_name(part.section)}", drawn.scale.words, None, k,
+               "Elevations")
+        for k, (part, drawn) in enumerate(zip(answer.sections, elevations, strict=True), start=1)
+    ]  # fmt: skip
+    index = [(one.name, scales.get(one.name, one.scale)) for one in drafts]
+    covers = cover(answer, whose, index, room_on(sheet))
+    if len(covers) > 1:
+        covers = cover(answer, whose, index, room_on(sheet), 1 + len(covers))
+    else:
+        covers = cover(answer, whose, index, room_on(sheet), 2)
+    fronts = [
+        Page(sheet, "Cover" if k == 0 else f"Cover, continued {k}", "", tuple(content),
+             description="Cover: scope, rulebook, index of sheets, notes")
+        for k, content in enumerate(covers)
+    ]  # fmt: skip
+    return _bound(answer, whose, fronts, drafts, elevations)
+
+
+def write_packet(answer, path, paper: str | None = None) -> Book:
+    """Write the packet; see :func:`stairs.drawing.book.write_book` for what it raises."""
+    book = packet_book(answer, paper)
+    write_book(book, path)
+    return book
+
+
+def _bound(answer, whose: Particulars, fronts, drafts, elevations) -> Book:
+    count = len(fronts) + len(drafts)
+    sheets = [numbered(page, whose, k, count) for k, page in enumerate(fronts, start=1)]
+    marks = [("", page.name) for page in fronts]
+    for number, draft in enumerate(drafts, start=len(fronts) + 1):
+        marks.append((draft.group, draft.name))
+        if draft.page is None:
+            sheets.append(_numbered_elevation(elevations[draft.section - 1], number, count))
+        else:
+            sheets.append(numbered(draft.page, whose, number, count))
+    failing = not answer.ok
+    book = answer.rulebook
+    subject = f"Drawings of a stair guard, by {book.title} {book.edition}".rstrip()
+    subject += "; does not pass" if failing else "; no check fails"
+    return Book(whose.title, subject, tuple(sheets), tuple(marks), whose.date, whose.drawn_by)
+
+
+def _numbered_elevation(drawn: Sheet, number: int, count: int) -> Sheet:
+    """The elevation with its own number in its title block."""
+    furniture = tuple(
+        replace(one, content=f"{number} OF {count}")
+        if getattr(one, "content", None) == "1 OF 1" and one.group == "title-block"
+        else one
+        for one in drawn.furniture
+    )
+    return replace(drawn, furniture=furniture)
+
+
+def _elevations(answer, paper: str | None) -> tuple[str, list[Sheet]]:
+    """The elevations of all sections on one size of sheet, and its name."""
+    job = answer.job
+    names = (paper,) if paper is not None else PAPERS[job.units]
+    error = None
+    for name in names:
+        try:
+            drawn = [
+                sheet_of_elevation(part.section, job, facts_of(answer, k), name)
+                for k, part in enumerate(answer.sections, start=1)
+            ]
+        except SheetError as found:
+            error = found
+            continue
+        good = all(one.scale.ratio >= GOOD[job.units] for one in drawn)
+        if good or name == names[-1]:
+            return name, drawn
+    raise error
+
+
+def _section_name(section) -> str:
+    return section.name or f"section {section.number}"
+
+
+def _pages(answer, sheet: Paper) -> list[Page]:
+    """Everything but cover and elevations, not yet numbered."""
+    cuts = cut_list(answer)
+    area = room_on(sheet)
+    pages = [plan_page(answer, sheet)]
+    pages += detail_pages(answer, sheet)
+    pages += _listed("Schedules", schedules(answer, cuts, area), sheet)
+    pages += framing_pages(answer, sheet)
+    pages += _listed("Loads", loads_pages(answer, area), sheet)
+    return pages
+
+
+def _listed(name: str, contents, sheet: Paper) -> list[Page]:
+    count = len(contents)
+    return [
+        Page(sheet, name if count == 1 else f"{name}, {k} of {count}", "", tuple(content),
+             description=name, group=name if count > 1 else "")
+        for k, content in enumerate(contents, start=1)
+    ]  # fmt: skip

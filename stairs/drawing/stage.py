@@ -1,0 +1,215 @@
+"""A stage: one small view that is drawn, dimensioned and labelled like the large ones.
+
+Work is put on it first, then dimensions, then labels; the lettering goes wherever it touches
+nothing (:mod:`stairs.drawing.placement`), and what finds no place is named, for a line under the
+view.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, field, replace
+
+from stairs.drawing.dimensions import RUNNING, Dimension, arrowhead, lines_of, places_of
+from stairs.drawing.extents import box_of
+from stairs.drawing.lettering import SMALL
+from stairs.drawing.placement import Board, Candidate, spread_places
+from stairs.drawing.primitives import (
+    FINE,
+    THICK,
+    Arc,
+    Point,
+    Primitive,
+    Stroke,
+    Text,
+)
+from stairs.drawing.tiles import cut_to
+from stairs.drawing.view import View
+
+
+@dataclass(frozen=True, slots=True)
+class Label:
+    """Something to be lettered.
+
+    Parameters
+    ----------
+    rows : tuple of str
+        Line by line.
+    target : Point
+        What it points at [mm on paper].
+    prefer : float
+        The direction that is liked best [degrees].
+    start : float
+        How far from the target its leader begins [mm].
+    flag : bool
+        Whether its first line is framed, as failures are.
+    places : tuple of Candidate
+        Places offered first, before any with a leader.
+    """
+
+    rows: tuple[str, ...]
+    target: Point
+    prefer: float = -45.0
+    start: float = 0.0
+    flag: bool = False
+    places: tuple[Candidate, ...] = ()
+
+
+@dataclass
+class Stage:
+    """One view and what is on it.
+
+    Parameters
+    ----------
+    area : tuple of float
+        Left, bottom, right and top of where lettering may stand [mm on paper].
+    view : View
+        Scale and place.
+    """
+
+    area: tuple[float, float, float, float]
+    view: View
+    work: list[Primitive] = field(default_factory=list)
+    dimensions: list[Dimension] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+    lettering: list[Primitive] = field(default_factory=list)
+    unplaced: list[str] = field(default_factory=list)
+
+    def add(self, primitives: Sequence[Primitive]) -> None:
+        """Put work on the stage, on top of what is there."""
+        self.work += primitives
+
+    def letter(self) -> list[Primitive]:
+        """Draw dimensions and labels, and hand back everything."""
+        board = Board(self.area)
+        board.add(self.work)
+        drawn: list[Primitive] = []
+        for dimension in self.dimensions:
+            lines = lines_of(dimension, self.view)
+            main = 2 if dimension.kind == RUNNING else 1
+            board.add(lines[:main], guarded=True)
+            board.add(lines[main:])
+            drawn += lines
+        offers = [places_of(one, self.view) for one in self.dimensions]
+        names = [f"{one.name} {one.text}" for one in self.dimensions]
+        drawn += self._placed(board, names, offers)
+        for label in self.labels:  # one after the other, each where paper is still blank
+            drawn += self._placed(board, [" ".join(label.rows)], [self._offer(board, label)])
+        self.lettering = drawn
+        return [*self.work, *drawn]
+
+    def _placed(self, board: Board, names, offers) -> list[Primitive]:
+        drawn: list[Primitive] = []
+        for name, got in zip(names, board.place_all(offers), strict=True):
+            if got is None:
+                self.unplaced.append(name)
+            else:
+                drawn += parts_of(got)
+        return drawn
+
+    def _offer(self, board: Board, label: Label) -> list[Candidate]:
+        group = "failure" if label.flag else "label"
+        spread = spread_places(
+            board, label.rows, label.target, SMALL, group, label.rows[0], FINE,
+            prefer=label.prefer, start=label.start, bold=label.flag,
+        )  # fmt: skip
+        if label.flag:
+            spread = [_flagged(place) for place in spread]
+        more = 20.0 if label.places else 0.0
+        return [*label.places, *(replace(place, cost=place.cost + more) for place in spread)]
+
+
+def _flagged(place: Candidate) -> Candidate:
+    first = replace(place.texts[0], bold=True)
+    frame = Stroke(box_of(first, 1.0).corners(), THICK, "failure", closed=True, owner=first.owner)
+    return Candidate(
+        (first, *place.texts[1:]), (*place.lines, frame), place.cost, place.apart + 1.0
+    )
+
+
+def parts_of(candidate: Candidate) -> list[Primitive]:
+    """Lines and lettering of a label; a leader ends in an arrowhead at what it points at."""
+    parts: list[Primitive] = [*candidate.lines, *candidate.texts]
+    for stroke in candidate.lines:
+        if stroke.group == "leader":
+            tip, follows = stroke.points[0], stroke.points[1]
+            turn = math.degrees(math.atan2(tip[1] - follows[1], tip[0] - follows[0]))
+            parts.append(arrowhead(tip, turn, stroke.owner, "leader"))
+    return parts
+
+
+# --------------------------------------------------------------------------- windows
+
+
+def through_window(primitives: Sequence[Primitive], window) -> list[Primitive]:
+    """What of a drawing is seen through a window, blank fills still hiding what is behind.
+
+    Parameters
+    ----------
+    primitives : sequence of Primitive
+        In the order in which they are drawn [mm on paper].
+    window : tuple of float
+        Left, bottom, right and top [mm on paper].
+    """
+    shown: list[Primitive] = []
+    for one in primitives:
+        if isinstance(one, Text):
+            if all(_inside(corner, window) for corner in box_of(one).corners()):
+                shown.append(one)
+            continue
+        if isinstance(one, Arc):
+            shown += _arc(one, window)
+            continue
+        if one.closed and one.fill is not None:
+            face = _polygon(one.points, window)
+            if len(face) > 2:
+                shown.append(Stroke(tuple(face), 0.0, one.group, closed=True, fill=one.fill,
+                                    owner=one.owner))  # fmt: skip
+        if one.weight == 0.0:
+            continue
+        if one.closed and all(_inside(point, window) for point in one.points):
+            shown.append(Stroke(one.points, one.weight, one.group, one.line, True, None, one.owner))
+            continue
+        for start, end in one.segments():
+            piece = cut_to(start, end, window)
+            if piece is not None:
+                shown.append(Stroke(piece, one.weight, one.group, one.line, owner=one.owner))
+    return shown
+
+
+def _inside(point: Point, window) -> bool:
+    left, bottom, right, top = window
+    return left <= point[0] <= right and bottom <= point[1] <= top
+
+
+def _arc(one: Arc, window) -> list[Primitive]:
+    points = one.points(96)
+    if all(_inside(point, window) for point in points):
+        return [one]
+    pieces = []
+    for start, end in zip(points, points[1:], strict=False):
+        piece = cut_to(start, end, window)
+        if piece is not None:
+            pieces.append(Stroke(piece, one.weight, one.group, one.line, owner=one.owner))
+    return pieces
+
+
+def _polygon(points, window) -> list[Point]:
+    """The part of a polygon in a rectangle, side by side (Sutherland and Hodgman's way)."""
+    left, bottom, right, top = window
+    shape = list(points)
+    for axis, limit, keep in (
+        (0, left, 1.0), (0, right, -1.0), (1, bottom, 1.0), (1, top, -1.0),
+    ):  # fmt: skip
+        cut: list[Point] = []
+        for k, point in enumerate(shape):
+            before = shape[k - 1]
+            inside, was = ((p[axis] - limit) * keep >= 0 for p in (point, before))
+            if inside != was:
+                share = (limit - before[axis]) / (point[axis] - before[axis])
+                cut.append(tuple(b + (p - b) * share for p, b in zip(point, before, strict=True)))
+            if inside:
+                cut.append(point)
+        shape = cut
+    return shape
