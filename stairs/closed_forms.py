@@ -1,12 +1,14 @@
 """Closed forms of the stair guard's geometry, as plain numeric functions.
 
 This module is written by ``python -m stairs.generate`` from the relations in
-:mod:`stairs.relations`; change those, not this.  Functions that only add, multiply and divide give
-fractions for fractions; the others give floats.
+:mod:`stairs.relations`; change those, not this.  Where every step is arithmetic, or a root that
+comes out even, fractions give a fraction; otherwise the result is a float.
 """
 
 # ruff: noqa: E501
 import math
+
+from stairs.roots import sqrt
 
 
 def rake(unit_rise, unit_run):
@@ -53,7 +55,7 @@ def unit_slope(unit_rise, unit_run):
     >>> round(unit_slope(5, 12), 9)
     13.0
     """
-    return math.sqrt(unit_rise**2 + unit_run**2)
+    return sqrt(unit_rise**2 + unit_run**2)
 
 
 def cosine(unit_rise, unit_run):
@@ -78,7 +80,7 @@ def cosine(unit_rise, unit_run):
     >>> round(cosine(3, 4), 9)
     0.8
     """
-    return unit_run/math.sqrt(unit_rise**2 + unit_run**2)
+    return unit_run/sqrt(unit_rise**2 + unit_run**2)
 
 
 def sine(unit_rise, unit_run):
@@ -103,7 +105,7 @@ def sine(unit_rise, unit_run):
     >>> round(sine(3, 4), 9)
     0.6
     """
-    return unit_rise/math.sqrt(unit_rise**2 + unit_run**2)
+    return unit_rise/sqrt(unit_rise**2 + unit_run**2)
 
 
 def step_sum(unit_rise, unit_run):
@@ -282,7 +284,7 @@ def rail_spacing(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
     >>> round(rail_spacing(32, 2, 2, 3, 4), 9)
     24.0
     """
-    return unit_run*(-bottom_rail + 2*panel_height - top_rail)/math.sqrt(unit_rise**2 + unit_run**2)/2
+    return unit_run*(-bottom_rail + 2*panel_height - top_rail)/sqrt(unit_rise**2 + unit_run**2)/2
 
 
 def plumb_depth(depth, unit_rise, unit_run):
@@ -309,7 +311,7 @@ def plumb_depth(depth, unit_rise, unit_run):
     >>> round(plumb_depth(2, 3, 4), 9)
     2.5
     """
-    return depth*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+    return depth*sqrt(unit_rise**2 + unit_run**2)/unit_run
 
 
 def racked_height(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
@@ -343,7 +345,7 @@ def racked_height(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
     >>> round(racked_height(32, 2, 2, 3, 4), 9)
     32.5
     """
-    return (bottom_rail*math.sqrt(unit_rise**2 + unit_run**2) + top_rail*math.sqrt(unit_rise**2 + unit_run**2) + unit_run*(-bottom_rail + 2*panel_height - top_rail))/unit_run/2
+    return (bottom_rail*sqrt(unit_rise**2 + unit_run**2) + top_rail*sqrt(unit_rise**2 + unit_run**2) + unit_run*(-bottom_rail + 2*panel_height - top_rail))/unit_run/2
 
 
 def baluster_clear(pitch, baluster, unit_rise, unit_run):
@@ -372,7 +374,7 @@ def baluster_clear(pitch, baluster, unit_rise, unit_run):
     >>> round(baluster_clear(5, 1, 3, 4), 9)
     3.0
     """
-    return -baluster + pitch*unit_run/math.sqrt(unit_rise**2 + unit_run**2)
+    return -baluster + pitch*unit_run/sqrt(unit_rise**2 + unit_run**2)
 
 
 def hole_needed(baluster, wall, unit_rise, unit_run):
@@ -402,7 +404,7 @@ def hole_needed(baluster, wall, unit_rise, unit_run):
     >>> round(hole_needed(4, 4, 3, 4), 9)
     8.0
     """
-    return (baluster*math.sqrt(unit_rise**2 + unit_run**2) + unit_rise*wall)/unit_run
+    return (baluster*sqrt(unit_rise**2 + unit_run**2) + unit_rise*wall)/unit_run
 
 
 def max_rack(hole_length, wall, baluster):
@@ -429,7 +431,7 @@ def max_rack(hole_length, wall, baluster):
     >>> round(max_rack(2, 0, 1), 9)
     60.0
     """
-    return -360*math.atan((wall - math.sqrt(-baluster**2 + hole_length**2 + wall**2))/(baluster + hole_length))/math.pi
+    return -360*math.atan((wall - sqrt(-baluster**2 + hole_length**2 + wall**2))/(baluster + hole_length))/math.pi
 
 
 def guard_height(bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
@@ -465,7 +467,7 @@ def guard_height(bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, uni
     >>> round(guard_height(1, 32, 2, 2, 3, 4), 9)
     33.5
     """
-    return (bottom_rail*math.sqrt(unit_rise**2 + unit_run**2) + top_rail*math.sqrt(unit_rise**2 + unit_run**2) + unit_run*(2*bottom_gap - bottom_rail + 2*panel_height - top_rail))/unit_run/2
+    return (bottom_rail*sqrt(unit_rise**2 + unit_run**2) + top_rail*sqrt(unit_rise**2 + unit_run**2) + unit_run*(2*bottom_gap - bottom_rail + 2*panel_height - top_rail))/unit_run/2
 
 
 def bottom_gap_for_guard_height(guard_height, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
@@ -501,7 +503,7 @@ def bottom_gap_for_guard_height(guard_height, panel_height, top_rail, bottom_rai
     >>> round(bottom_gap_for_guard_height(34, 32, 2, 2, 3, 4), 9)
     1.5
     """
-    return (-bottom_rail*math.sqrt(unit_rise**2 + unit_run**2) - top_rail*math.sqrt(unit_rise**2 + unit_run**2) + unit_run*(bottom_rail + 2*guard_height - 2*panel_height + top_rail))/unit_run/2
+    return (-bottom_rail*sqrt(unit_rise**2 + unit_run**2) - top_rail*sqrt(unit_rise**2 + unit_run**2) + unit_run*(bottom_rail + 2*guard_height - 2*panel_height + top_rail))/unit_run/2
 
 
 def bottom_axis_height(x, bottom_gap, bottom_rail, unit_rise, unit_run):
@@ -534,7 +536,7 @@ def bottom_axis_height(x, bottom_gap, bottom_rail, unit_rise, unit_run):
     >>> round(bottom_axis_height(8, 1, 1.6, 6, 8), 9)
     14.0
     """
-    return bottom_gap + bottom_rail*math.sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + unit_rise + unit_rise*x/unit_run
+    return bottom_gap + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + unit_rise + unit_rise*x/unit_run
 
 
 def top_axis_height(x, bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
@@ -572,7 +574,7 @@ def top_axis_height(x, bottom_gap, panel_height, top_rail, bottom_rail, unit_ris
     >>> round(top_axis_height(8, 1, 32, 1.6, 1.6, 6, 8), 9)
     44.4
     """
-    return bottom_gap - bottom_rail/2 + bottom_rail*math.sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + panel_height - top_rail/2 + unit_rise + unit_rise*x/unit_run
+    return bottom_gap - bottom_rail/2 + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + panel_height - top_rail/2 + unit_rise + unit_rise*x/unit_run
 
 
 def post_height(x, reveal, surface, bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
@@ -617,7 +619,7 @@ def post_height(x, reveal, surface, bottom_gap, panel_height, top_rail, bottom_r
     >>> round(post_height(8, 1, 6, 1, 32, 1.6, 1.6, 6, 8), 9)
     40.4
     """
-    return bottom_gap - bottom_rail/2 + bottom_rail*math.sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + panel_height + reveal - surface - top_rail/2 + top_rail*math.sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + unit_rise + unit_rise*x/unit_run
+    return bottom_gap - bottom_rail/2 + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + panel_height + reveal - surface - top_rail/2 + top_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + unit_rise + unit_rise*x/unit_run
 
 
 def step_surface(step, unit_rise):
@@ -717,7 +719,7 @@ def pin_slope(clear, pivot_offset, unit_rise, unit_run):
     >>> round(pin_slope(42, 1, 3, 4), 9)
     50.0
     """
-    return (clear - 2*pivot_offset)*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+    return (clear - 2*pivot_offset)*sqrt(unit_rise**2 + unit_run**2)/unit_run
 
 
 def rail_length(clear, pivot_offset, rail_setback, unit_rise, unit_run):
@@ -749,7 +751,7 @@ def rail_length(clear, pivot_offset, rail_setback, unit_rise, unit_run):
     >>> round(rail_length(42, 1, 0.5, 3, 4), 9)
     49.0
     """
-    return -2*rail_setback + (clear - 2*pivot_offset)*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+    return -2*rail_setback + (clear - 2*pivot_offset)*sqrt(unit_rise**2 + unit_run**2)/unit_run
 
 
 def plumb_cut_length(clear, end_clearance, unit_rise, unit_run):
@@ -778,7 +780,7 @@ def plumb_cut_length(clear, end_clearance, unit_rise, unit_run):
     >>> round(plumb_cut_length(41, 0.5, 3, 4), 9)
     50.0
     """
-    return (clear - 2*end_clearance)*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+    return (clear - 2*end_clearance)*sqrt(unit_rise**2 + unit_run**2)/unit_run
 
 
 def stock_needed(clear, end_clearance, depth, unit_rise, unit_run):
@@ -811,7 +813,7 @@ def stock_needed(clear, end_clearance, depth, unit_rise, unit_run):
     >>> round(stock_needed(41, 0.5, 2, 3, 4), 9)
     51.5
     """
-    return (depth*unit_rise + (clear - 2*end_clearance)*math.sqrt(unit_rise**2 + unit_run**2))/unit_run
+    return (depth*unit_rise + (clear - 2*end_clearance)*sqrt(unit_rise**2 + unit_run**2))/unit_run
 
 
 def corner_clearance(pivot_offset, rail_setback, depth, unit_rise, unit_run):
@@ -844,7 +846,7 @@ def corner_clearance(pivot_offset, rail_setback, depth, unit_rise, unit_run):
     >>> round(corner_clearance(1, 1, 2, 3, 4), 9)
     1.2
     """
-    return (-depth*unit_rise/2 + pivot_offset*math.sqrt(unit_rise**2 + unit_run**2) + rail_setback*unit_run)/math.sqrt(unit_rise**2 + unit_run**2)
+    return (-depth*unit_rise/2 + pivot_offset*sqrt(unit_rise**2 + unit_run**2) + rail_setback*unit_run)/sqrt(unit_rise**2 + unit_run**2)
 
 
 def end_gap(pivot_offset, rail_setback, hole_position, baluster, unit_rise, unit_run):
@@ -879,7 +881,7 @@ def end_gap(pivot_offset, rail_setback, hole_position, baluster, unit_rise, unit
     >>> round(end_gap(1, 1, 4, 1, 3, 4), 9)
     4.5
     """
-    return -baluster/2 + hole_position*unit_run/math.sqrt(unit_rise**2 + unit_run**2) + pivot_offset + rail_setback*unit_run/math.sqrt(unit_rise**2 + unit_run**2)
+    return -baluster/2 + hole_position*unit_run/sqrt(unit_rise**2 + unit_run**2) + pivot_offset + rail_setback*unit_run/sqrt(unit_rise**2 + unit_run**2)
 
 
 def plumb_cut_end_gap(end_clearance, hole_position, baluster, unit_rise, unit_run):
@@ -911,7 +913,7 @@ def plumb_cut_end_gap(end_clearance, hole_position, baluster, unit_rise, unit_ru
     >>> round(plumb_cut_end_gap(0.5, 5, 1, 3, 4), 9)
     4.0
     """
-    return -baluster/2 + end_clearance + hole_position*unit_run/math.sqrt(unit_rise**2 + unit_run**2)
+    return -baluster/2 + end_clearance + hole_position*unit_run/sqrt(unit_rise**2 + unit_run**2)
 
 
 def trimmed_end_gap(hole_in_stock, stock, clear, baluster, unit_rise, unit_run):
@@ -946,7 +948,7 @@ def trimmed_end_gap(hole_in_stock, stock, clear, baluster, unit_rise, unit_run):
     >>> round(trimmed_end_gap(6, 52, 42, 1, 3, 4), 9)
     4.5
     """
-    return -baluster/2 + clear/2 + hole_in_stock*unit_run/math.sqrt(unit_rise**2 + unit_run**2) - stock*unit_run/math.sqrt(unit_rise**2 + unit_run**2)/2
+    return -baluster/2 + clear/2 + hole_in_stock*unit_run/sqrt(unit_rise**2 + unit_run**2) - stock*unit_run/sqrt(unit_rise**2 + unit_run**2)/2
 
 
 def swing(unit_rise, unit_run):
@@ -1221,7 +1223,7 @@ def skewed_corner_clearance(stand_off, rail_setback, depth, rail_width, skew, un
     >>> round(skewed_corner_clearance(2, 1, 2, 0, 0, 3, 4), 9)
     2.2
     """
-    return -depth*unit_rise*math.cos(math.pi*skew/180)/math.sqrt(unit_rise**2 + unit_run**2)/2 + rail_setback*unit_run*math.cos(math.pi*skew/180)/math.sqrt(unit_rise**2 + unit_run**2) - rail_width*math.sin(math.pi*skew/180)/2 + stand_off
+    return -depth*unit_rise*math.cos(math.pi*skew/180)/sqrt(unit_rise**2 + unit_run**2)/2 + rail_setback*unit_run*math.cos(math.pi*skew/180)/sqrt(unit_rise**2 + unit_run**2) - rail_width*math.sin(math.pi*skew/180)/2 + stand_off
 
 
 def skewed_stock_needed(plumb_cut_length, depth, rail_width, skew, unit_rise, unit_run):
@@ -1256,7 +1258,7 @@ def skewed_stock_needed(plumb_cut_length, depth, rail_width, skew, unit_rise, un
     >>> round(skewed_stock_needed(50, 2, 2, 45, 3, 4), 9)
     52.75
     """
-    return (depth*unit_rise + plumb_cut_length*unit_run + rail_width*math.sqrt(unit_rise**2 + unit_run**2)*math.tan(math.pi*skew/180)/2)/unit_run
+    return (depth*unit_rise + plumb_cut_length*unit_run + rail_width*sqrt(unit_rise**2 + unit_run**2)*math.tan(math.pi*skew/180)/2)/unit_run
 
 
 def saw_miter(skew, unit_rise, unit_run):
@@ -1283,7 +1285,7 @@ def saw_miter(skew, unit_rise, unit_run):
     >>> round(saw_miter(45, 0, 1), 9)
     45.0
     """
-    return 180*math.atan(math.sqrt(unit_rise**2 + unit_run**2)*math.tan(math.pi*skew/180)/unit_run)/math.pi
+    return 180*math.atan(sqrt(unit_rise**2 + unit_run**2)*math.tan(math.pi*skew/180)/unit_run)/math.pi
 
 
 def saw_bevel(skew, unit_rise, unit_run):
@@ -1311,7 +1313,7 @@ def saw_bevel(skew, unit_rise, unit_run):
     >>> round(saw_bevel(0, 1, 1), 9)
     45.0
     """
-    return 180*math.atan(unit_rise*math.cos(math.pi*skew/180)/math.sqrt(unit_rise**2*math.sin(math.pi*skew/180)**2 + unit_run**2))/math.pi
+    return 180*math.atan(unit_rise*math.cos(math.pi*skew/180)/sqrt(unit_rise**2*math.sin(math.pi*skew/180)**2 + unit_run**2))/math.pi
 
 
 def corner_circle(bottom_gap, corner_base, unit_rise, unit_run):
@@ -1342,7 +1344,7 @@ def corner_circle(bottom_gap, corner_base, unit_rise, unit_run):
     >>> round(corner_circle(0, 12, 9, 12), 9)
     6.0
     """
-    return (2*bottom_gap*unit_run + 2*corner_base*unit_rise)/(unit_rise + unit_run + math.sqrt(unit_rise**2 + unit_run**2))
+    return (2*bottom_gap*unit_run + 2*corner_base*unit_rise)/(unit_rise + unit_run + sqrt(unit_rise**2 + unit_run**2))
 
 
 def bottom_gap_for_corner_circle(corner_circle, corner_base, unit_rise, unit_run):
@@ -1373,7 +1375,7 @@ def bottom_gap_for_corner_circle(corner_circle, corner_base, unit_rise, unit_run
     >>> round(bottom_gap_for_corner_circle(6, 10, 7.5, 10), 9)
     1.5
     """
-    return (-2*corner_base*unit_rise + corner_circle*unit_rise + corner_circle*unit_run + corner_circle*math.sqrt(unit_rise**2 + unit_run**2))/unit_run/2
+    return (-2*corner_base*unit_rise + corner_circle*unit_rise + corner_circle*unit_run + corner_circle*sqrt(unit_rise**2 + unit_run**2))/unit_run/2
 
 
 def strip_opening(bottom_gap, stringer_margin, unit_rise, unit_run):
@@ -1402,7 +1404,7 @@ def strip_opening(bottom_gap, stringer_margin, unit_rise, unit_run):
     >>> round(strip_opening(7, 2, 3, 4), 9)
     4.0
     """
-    return unit_run*(bottom_gap - stringer_margin)/math.sqrt(unit_rise**2 + unit_run**2)
+    return unit_run*(bottom_gap - stringer_margin)/sqrt(unit_rise**2 + unit_run**2)
 
 
 def bottom_gap_for_strip(strip_opening, stringer_margin, unit_rise, unit_run):
@@ -1431,7 +1433,7 @@ def bottom_gap_for_strip(strip_opening, stringer_margin, unit_rise, unit_run):
     >>> round(bottom_gap_for_strip(4, 2, 3, 4), 9)
     7.0
     """
-    return stringer_margin + strip_opening*math.sqrt(unit_rise**2 + unit_run**2)/unit_run
+    return stringer_margin + strip_opening*sqrt(unit_rise**2 + unit_run**2)/unit_run
 
 
 def strip_ball(bottom_gap, stringer_margin, side_gap, unit_rise, unit_run):
@@ -1464,7 +1466,7 @@ def strip_ball(bottom_gap, stringer_margin, side_gap, unit_rise, unit_run):
     >>> round(strip_ball(7, 2, 3, 3, 4), 9)
     5.0
     """
-    return math.sqrt(side_gap**2*(unit_rise**2 + unit_run**2) + unit_run**2*(bottom_gap - stringer_margin)**2)/math.sqrt(unit_rise**2 + unit_run**2)
+    return sqrt(side_gap**2*(unit_rise**2 + unit_run**2) + unit_run**2*(bottom_gap - stringer_margin)**2)/sqrt(unit_rise**2 + unit_run**2)
 
 
 def flat_gap_for_ball(strip_ball, side_gap):
@@ -1488,7 +1490,7 @@ def flat_gap_for_ball(strip_ball, side_gap):
     >>> round(flat_gap_for_ball(5, 3), 9)
     4.0
     """
-    return math.sqrt(-side_gap**2 + strip_ball**2)
+    return sqrt(-side_gap**2 + strip_ball**2)
 
 
 def stair_reach(ball_radius, ball_out):
@@ -1512,7 +1514,7 @@ def stair_reach(ball_radius, ball_out):
     >>> round(stair_reach(5, 3), 9)
     4.0
     """
-    return math.sqrt(-ball_out**2 + ball_radius**2)
+    return sqrt(-ball_out**2 + ball_radius**2)
 
 
 def guard_reach(ball_radius, side_gap, ball_out):
@@ -1539,7 +1541,7 @@ def guard_reach(ball_radius, side_gap, ball_out):
     >>> round(guard_reach(5, 7, 3), 9)
     3.0
     """
-    return math.sqrt((-ball_out + ball_radius + side_gap)*(ball_out + ball_radius - side_gap))
+    return sqrt((-ball_out + ball_radius + side_gap)*(ball_out + ball_radius - side_gap))
 
 
 def bottom_gap_for_corner_ball(stair_reach, guard_reach, corner_base, unit_rise, unit_run):
@@ -1574,7 +1576,7 @@ def bottom_gap_for_corner_ball(stair_reach, guard_reach, corner_base, unit_rise,
     >>> round(bottom_gap_for_corner_ball(2, 1.6, 6, 3, 4), 9)
     1.0
     """
-    return (-corner_base*unit_rise + guard_reach*math.sqrt(unit_rise**2 + unit_run**2) + stair_reach*unit_rise + stair_reach*unit_run)/unit_run
+    return (-corner_base*unit_rise + guard_reach*sqrt(unit_rise**2 + unit_run**2) + stair_reach*unit_rise + stair_reach*unit_run)/unit_run
 
 
 def treads_from_risers(risers, flush_tread):

@@ -11,8 +11,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from stairs import closed_forms
+from stairs.roots import sqrt
 
 HAIR = 1e-9
 """Relative distance to a limit below which a float is not trusted to decide."""
@@ -45,6 +47,12 @@ Amount = Fraction | Derived
 _IRRATIONAL: set[str] = set()  # forms found to hold a root or an angle: floats do for these
 
 
+@lru_cache(maxsize=256)
+def _even_step(unit_rise: Fraction, unit_run: Fraction) -> bool:
+    """Whether a step's slope length is a fraction, as on a level run or a 3-4-5 stair."""
+    return isinstance(sqrt(unit_rise**2 + unit_run**2), Fraction)
+
+
 def derived(form: str, **arguments: Amount | int) -> Amount:
     """The value of a closed form, kept exact [unit of the form].
 
@@ -58,21 +66,25 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
     Returns
     -------
     Fraction or Derived
-        A fraction where the form is rational and all arguments are; otherwise a ``Derived``.
+        A fraction where all arguments are and every root comes out even; otherwise a ``Derived``.
 
     Examples
     --------
     >>> derived("step_sum", unit_rise=Fraction(29, 4), unit_run=Fraction(21, 2))
     Fraction(25, 1)
-    >>> float(derived("unit_slope", unit_rise=3, unit_run=4))
-    5.0
+    >>> derived("unit_slope", unit_rise=3, unit_run=4)
+    Fraction(5, 1)
+    >>> round(float(derived("unit_slope", unit_rise=1, unit_run=1)), 6)
+    1.414214
     """
     exact = {
         name: Fraction(value) if isinstance(value, int) else value
         for name, value in arguments.items()
     }
     function = getattr(closed_forms, form)
-    if form not in _IRRATIONAL and all(isinstance(value, Fraction) for value in exact.values()):
+    fractions = all(isinstance(value, Fraction) for value in exact.values())
+    step = (exact.get("unit_rise"), exact.get("unit_run"))
+    if fractions and (form not in _IRRATIONAL or (None not in step and _even_step(*step))):
         result = function(**exact)
         if isinstance(result, Fraction):
             return result

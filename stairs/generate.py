@@ -264,12 +264,14 @@ def module_text() -> str:
     head = '''"""Closed forms of the stair guard's geometry, as plain numeric functions.
 
 This module is written by ``python -m stairs.generate`` from the relations in
-:mod:`stairs.relations`; change those, not this.  Functions that only add, multiply and divide give
-fractions for fractions; the others give floats.
+:mod:`stairs.relations`; change those, not this.  Where every step is arithmetic, or a root that
+comes out even, fractions give a fraction; otherwise the result is a float.
 """
 
 # ruff: noqa: E501
 import math
+
+from stairs.roots import sqrt
 '''
     parts = [head]
     parts += [_function(form, derive(form.target, form.given, form.through)) for form in FORMS]
@@ -284,7 +286,8 @@ import math
         '"""Each way to get one measurement of a flight from others: target, given, function, '
         'relation."""\n'
     )
-    return "\n\n\n".join(part.strip("\n") for part in parts) + "\n"
+    text = "\n\n\n".join(part.strip("\n") for part in parts) + "\n"
+    return text.replace("math.sqrt(", "sqrt(")
 
 
 def main() -> None:

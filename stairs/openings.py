@@ -161,19 +161,21 @@ def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tup
             continue
         circle, shape, origin = largest_in_pocket(pocket, known)
         ball = ball_in_pocket(pocket, known, circle) if pocket.side_gap > 0 else None
+        closed_form = plain_form(pocket, circle) if ball is None else None
+        size = closed_form if closed_form is not None else (ball or circle).diameter
         kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
         found.append(
             Opening(
                 kind=kind,
                 bay=bay,
                 tread=pocket.step if kind == TRIANGLE else None,
-                diameter=circle.diameter if ball is None else ball.diameter,
+                diameter=float(size),
                 center=(circle.center[0] + origin[0], circle.center[1] + origin[1]),
                 leans_on=circle.leans_on if ball is None else ball.leans_on,
                 outline=tuple(
                     (edge.start[0] + origin[0], edge.start[1] + origin[1]) for edge in shape.edges
                 ),
-                closed_form=plain_form(pocket, circle) if ball is None else None,
+                closed_form=closed_form,
                 pocket=pocket,
                 flat_diameter=None if ball is None else circle.diameter,
                 ball=ball,
