@@ -11,77 +11,27 @@ Pass or fail is decided on exact amounts.  *Marginal* is a pass that measuring e
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stairs.as_cut import CutBay, cut_bays, opening_as_cut
-from stairs.exact import Amount, compare, derived
+from stairs.exact import compare, derived
 from stairs.guard import Section, solve_section
 from stairs.job import Job
+from stairs.measures import PRACTICE, Measure, measures_of, part_limit
 from stairs.openings import (
     FOOT,
-    HEAD,
     TRIANGLE,
     Opening,
-    compare_opening,
 )
 from stairs.posts import Post
 from stairs.rules import CHECKS, Rule, Rulebook
 from stairs.tolerance import worst_values
-from stairs.windows import RuleFor, Window, check_of, window_of
+from stairs.windows import RuleFor
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
 _SEVERITY = {NOT_APPLICABLE: 0, PASS: 1, MARGINAL: 2, FAIL: 3}
-
-PRACTICE = {
-    "rack-limit": ("rake of the racked panel", "maximum", "degrees"),
-    "bracket-swing": ("swing of the brackets", "maximum", "degrees"),
-    "rail-corner": ("rail corner to post face", "minimum", "length"),
-    "rail-stock": ("stock for the longest rail", "maximum", "length"),
-    "post-stock": ("tallest post", "maximum", "length"),
-    "post-edge-distance": ("base plate to the edge in front", "minimum", "length"),
-}
-"""What is checked against the parts themselves: title, kind of limit, unit."""
-
-
-@dataclass(frozen=True, slots=True)
-class Measure:
-    """One thing that can be checked: an exact amount, or an opening, and where it is.
-
-    Parameters
-    ----------
-    check : str
-        Name of the check.
-    amount : Fraction or Derived or None
-        The value; None where ``opening`` holds it.
-    where : str
-        In words, empty where the section as a whole is meant.
-    opening : Opening or None
-        The opening whose largest circle is the value.
-    """
-
-    check: str
-    amount: Amount | None
-    where: str = ""
-    opening: Opening | None = None
-
-    @property
-    def value(self) -> float:
-        """The value as a float, in the unit of the check."""
-        return float(self.amount) if self.opening is None else self.opening.diameter
-
-    @property
-    def key(self) -> str:
-        """A name that is the same in a re-solved guard."""
-        bay = "" if self.opening is None else f"{self.opening.bay}"
-        return f"{self.check}|{self.where}|{bay}"
-
-    def compare(self, limit: Amount) -> int:
-        """-1, 0 or 1 as the value is below, at or above the limit, decided exactly."""
-        if self.opening is None:
-            return compare(self.amount, limit)
-        return compare_opening(self.opening, limit)
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,128 +107,6 @@ class Finding:
 
 
 # --------------------------------------------------------------------------- what can be measured
-
-
-def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
-    """Everything in a section that a rule or a part's own limit may be held against.
-
-    Parameters
-    ----------
-    section : Section
-        Solved.
-    job : stairs.job.Job
-        The job it was solved from.
-
-    Returns
-    -------
-    tuple of Measure
-    """
-    exact = section.exact
-    found: list[Measure] = []
-    if section.kind == "flight":
-        for check, name in (
-            ("unit-rise-max", "unit_rise"),
-            ("unit-rise-min", "least_unit_rise"),
-            ("unit-run-max", "greatest_unit_run"),
-            ("unit-run-min", "unit_run"),
-            ("tread-depth-min", "tread_depth"),
-            ("nosing-min", "nosing"),
-            ("nosing-max", "nosing"),
-            ("step-formula-max", "step_sum"),
-            ("step-formula-min", "least_step_sum"),
-            ("flight-rise-max", "total_rise"),
-            ("risers-per-flight-max", "risers"),
-            ("risers-per-flight-min", "risers"),
-            ("rake-max", "rake"),
-            ("rake-min", "rake"),
-            ("guard-needed-risers", "risers"),
-            ("handrail-needed-risers", "risers"),
-            ("riser-slope-max", "riser_slope"),
-            ("side-gap-max", "side_gap"),
-        ):
-            found.append(Measure(check, exact[name]))
-        # the steps of a designed flight are all alike; a measured one has its own differences
-        for check, name in (
-            ("riser-uniformity", "riser_spread"),
-            ("riser-uniformity-adjacent", "riser_spread_adjacent"),
-            ("tread-uniformity", "tread_spread"),
-            ("tread-uniformity-adjacent", "tread_spread_adjacent"),
-        ):
-            if name in exact:
-                found.append(Measure(check, exact[name]))
-    drop = job.sections[section.number - 1].drop
-    if drop is None and section.kind == "flight":
-        drop = exact["total_rise"]
-    if drop is not None:
-        found.append(Measure("guard-needed-drop", drop))
-    found += [
-        Measure(check, exact["guard_height"]) for check in ("guard-height-min", "guard-height-max")
-    ]
-    if section.handrail:
-        found += [
-            Measure(check, exact["guard_height"])
-            for check in ("handrail-height-min", "handrail-height-max")
-        ]
-    found += [
-        Measure(check_of(opening), None, opening.place, opening) for opening in section.openings
-    ]
-    return tuple(found) + _part_measures(section, job)
-
-
-def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
-    step = (
-        (Fraction(0), Fraction(1))
-        if section.flight is None
-        else (section.flight.line_rise, section.flight.line_run)
-    )
-    rake = derived("rake", unit_rise=step[0], unit_run=step[1])
-    found = []
-    if section.max_rack is not None and section.kind == "flight":
-        found.append(Measure("rack-limit", rake))
-    if job.bracket.max_swing is not None and section.kind == "flight":
-        found.append(Measure("bracket-swing", rake))
-    if job.bracket.kind == "pivot":
-        found.append(Measure("rail-corner", section.bays[0].exact.corner_clearance))
-    if job.panel.stock:
-        bay = max(section.bays, key=lambda bay: bay.stock_needed)
-        found.append(Measure("rail-stock", bay.exact.stock_needed, f"bay {bay.number}"))
-    posts = [post for post in section.posts if not post.wall]
-    if job.post.stock and posts:
-        post = max(posts, key=lambda post: post.height)
-        found.append(Measure("post-stock", post.exact_height, f"post {post.number}"))
-    plated = [post for post in section.posts if post.plate_edge is not None]
-    if plated and job.post.edge_distance:
-        post = min(plated, key=lambda post: float(post.plate_edge))
-        found.append(Measure("post-edge-distance", post.exact_plate_edge, f"post {post.number}"))
-    return tuple(found)
-
-
-def _part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
-    """The limit of a part's own check, and who sets it."""
-    if check == "rack-limit":
-        if section.max_rack_set_by == "slot":
-            slot = job.panel.slot
-            limit = (
-                derived(
-                    "max_rack", hole_length=slot.length, wall=slot.wall, baluster=job.panel.baluster
-                )
-                if (slot.length >= job.panel.baluster)
-                else Fraction(0)
-            )
-            return limit, "panel: slot"
-        return job.panel.max_rack, "panel: max_rack"
-    if check == "bracket-swing":
-        return job.bracket.max_swing, "bracket: max_swing"
-    if check == "rail-corner":
-        return Fraction(0), "geometry"
-    if check == "rail-stock":
-        return max(job.panel.stock), "panel: stock"
-    if check == "post-stock":
-        return max(job.post.stock), "post: stock"
-    return job.post.edge_distance, "post: edge_distance"
-
-
-# --------------------------------------------------------------------------- rules
 
 
 def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
@@ -584,7 +412,7 @@ def _part_finding(
     measure: Measure, section: Section, job: Job, spread: tuple[float, float]
 ) -> Finding:
     title, kind, unit = PRACTICE[measure.check]
-    limit, set_by = _part_limit(measure.check, section, job)
+    limit, set_by = part_limit(measure.check, section, job)
     if measure.check == "rack-limit" and set_by == "panel: slot":
         order = compare(section.exact["hole_needed"], job.panel.slot.length)
     else:
@@ -611,22 +439,3 @@ def _part_finding(
         measure=measure,
     )
     return _judged(finding, order, spread)
-
-
-__all__ = [
-    "FAIL",
-    "Finding",
-    "HEAD",
-    "MARGINAL",
-    "Measure",
-    "NOT_APPLICABLE",
-    "PASS",
-    "PRACTICE",
-    "Window",
-    "allowed",
-    "findings_of",
-    "measures_of",
-    "rule_source",
-    "window_of",
-    "Callable",
-]

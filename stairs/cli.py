@@ -116,7 +116,7 @@ def solve(job, total_rise, total_run, treads, units, as_json, working) -> None:
     from stairs.answer import answer_for
     from stairs.report import solve_text, working_text
 
-    answer = answer_for(read(job, total_rise, total_run, treads, units))
+    answer = answer_for(read(job, total_rise, total_run, treads, units), with_remedies=as_json)
     if as_json:
         _print_json(answer)
         return

@@ -9,6 +9,7 @@ is a + b - c across.
 import subprocess
 import sys
 from fractions import Fraction
+from math import isqrt
 
 import pytest
 
@@ -195,8 +196,22 @@ def test_ordinary_verdicts_do_not_ask_for_an_expression(monkeypatch):
     assert {f.verdict for f in answer.sections[0].findings} >= {"pass"}
 
 
-def test_tie_does_ask_for_exact_numbers(monkeypatch):
-    """The guard against the test above passing for the wrong reason."""
+def test_even_tie_is_settled_by_fractions_alone(monkeypatch):
+    """A 9-12-15 step has no root left, so its tie is a comparison of two fractions."""
+    from stairs import exact
+
+    monkeypatch.setattr(exact, "expression", None)
+    opening = tread_opening(solve_section(job_of(TIES["9 by 12 on the line"]), 0))
+    assert opening.closed_form == Fraction(6)
+    assert compare_opening(opening, Fraction(6)) == 0
+
+
+def test_near_tie_does_ask_for_exact_numbers(monkeypatch):
+    """The guard against the test above passing for the wrong reason.
+
+    On a 7 by 7 step the circle is ``2 (7 v + 49) / (14 + 7 sqrt 2)``; a gap is taken that brings it
+    within a hair of 6 from below.
+    """
     from stairs import exact
 
     asked = []
@@ -207,6 +222,9 @@ def test_tie_does_ask_for_exact_numbers(monkeypatch):
         return plain(amount)
 
     monkeypatch.setattr(exact, "expression", listen)
-    opening = tread_opening(solve_section(job_of(TIES["9 by 12 on the line"]), 0))
-    assert compare_opening(opening, Fraction(6)) == 0
+    root = Fraction(isqrt(2 * 10**30), 10**15)  # just below the square root of 2
+    gap = 3 * (14 + 7 * root) / 7 - 7
+    flight = flight_of(Fraction(7), Fraction(7), gap)
+    opening = tread_opening(solve_section(job_of(flight), 0))
+    assert compare_opening(opening, Fraction(6)) == -1
     assert asked
