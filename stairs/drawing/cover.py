@@ -27,7 +27,7 @@ NOTES = (
     "who supplies them.",
     "Limits marked * were not read in the code itself. Have them checked before relying on them.",
     CAUTION,
-    NOT_A_DESIGN,
+    f"Loads: {NOT_A_DESIGN[0].lower()}{NOT_A_DESIGN[1:]}",
 )
 
 

@@ -156,15 +156,18 @@ def drawn_detail(job, one: Detail, cell) -> list[Primitive]:
     stage.dimensions += one.dimensions(view, window)
     stage.labels += one.labels(view, window)
     drawn = stage.letter()
-    name = f"{one.name}; {'; '.join(stage.unplaced)}" if stage.unplaced else one.name
-    return drawn + _caption(name, scale, left, bottom, right)
+    return drawn + _caption(one.name, scale, left, bottom, right, "; ".join(stage.unplaced))
 
 
-def _caption(name: str, scale: Scale, left: float, bottom: float, right: float) -> list[Primitive]:
+def _caption(
+    name: str, scale: Scale, left: float, bottom: float, right: float, more: str
+) -> list[Primitive]:
+    """Name and scale, and whatever found no place on the detail itself."""
     rows = wrapped(name, USUAL, right - left - 8.0, 1)
     y = bottom + 6.4
     drawn: list[Primitive] = [Text(rows[0], (left + 4.0, y), USUAL, "caption")]
     drawn.append(line((left + 4.0, y - 1.6), (right - 4.0, y - 1.6), FINE, "caption"))
-    words = shortened(f"SCALE {scale.words}", SMALL, right - left - 8.0)
+    told = f"SCALE {scale.words}" + (f". {more}" if more else "")
+    words = shortened(told, SMALL, right - left - 8.0)
     drawn.append(Text(words, (left + 4.0, y - 5.2), SMALL, "caption"))
     return drawn

@@ -10,9 +10,9 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, PLUMB, Dimension
+from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, PLUMB, Dimension, lines_of
 from stairs.drawing.parts import balusters, brackets, circle, filler, post, rails
-from stairs.drawing.primitives import DASH_DOT, FINE, THICK, THIN, Primitive, line
+from stairs.drawing.primitives import DASH_DOT, FINE, HEAVY, THICK, THIN, Primitive, line
 from stairs.drawing.profile import (
     deck,
     ground,
@@ -64,7 +64,7 @@ class Detail:
 
 def _show(job):
     def text(length) -> str:
-        return length_text(length, job.units, job.tape)
+        return length_text(length, job.units, job.tape, unit=job.units == "in")
 
     return text
 
@@ -88,13 +88,28 @@ def _everything(answer, section, view: View, circles: bool = True) -> list[Primi
         drawn += filler(bay, view, section.filler)
         drawn += rails(bay, view)
     for one in section.posts:
-        if not one.wall:
+        if one.wall:
+            drawn += _wall(section, one, view)
+        else:
             drawn += post(one, view, job.units, float(job.post.reveal))
     drawn += brackets(section, job, view)
     if circles:
         for opening in section.openings:
             if opening.kind in _UNDER_RAIL:
                 drawn.append(circle(opening, view, FINE))
+    return drawn
+
+
+def _wall(section, one, view: View) -> list[Primitive]:
+    """The face of a wall, hatched behind."""
+    back = -1.0 if one.number == 1 else 1.0
+    x, low = view.at((one.x, one.surface))
+    high = view.at((one.x, one.surface + section.guard_height * 1.3))[1]
+    drawn: list[Primitive] = [line((x, low), (x, high), HEAVY, "wall")]
+    y = low + 2.0
+    while y < high:
+        drawn.append(line((x + back * 0.4, y), (x + back * 3.0, y - 2.6), FINE, "wall-hatch"))
+        y += 3.0
     return drawn
 
 
@@ -140,8 +155,8 @@ def opening_detail(answer, part) -> Detail | None:
 
     def labels(view, frame):
         radius = view.length(opening.drawn_diameter / 2)
-        rows = (f"Ø {value}", ball, *limit)
         flag = finding.verdict == "fail"
+        rows = (*(("FAIL",) if flag else ()), f"Ø {value}", ball, *limit)
         made = [Label(rows, view.at(opening.center), -35.0, radius, flag)]
         gap_x = _nosing_in(section, window)
         if gap_x is not None and section.bottom_gap > 0:
@@ -248,6 +263,7 @@ def base_detail(answer, part) -> Detail | None:
                 finding.id == "post-edge-distance" and finding.verdict == "fail"
                 for finding in part.findings
             )
+            words = (*(("FAIL",) if flag else ()), *words)
             at = view.at((one.x - plate / 2 - one.plate_edge / 2, one.surface))
             made.append(Label(words, at, 120.0, 0.0, flag))
         if one.base:
@@ -315,9 +331,10 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
 
     def labels(view, frame):
         target = view.at((x, y))
+        stands = "walking surface" if one.wall else one.stands_on
         kind = "PIN" if pivot else "CUT FACE"
         made = [
-            Label((f"{kind} {text(mark.height)}", f"OVER {one.stands_on.upper()}"), target,
+            Label((f"{kind} {text(mark.height)}", f"OVER {stands.upper()}"), target,
                   200.0 if not upper else -20.0, 1.2)
         ]  # fmt: skip
         if pivot and section.rake:
@@ -334,7 +351,8 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
         return made
 
     name = f"{'Upper' if upper else 'Lower'} rail end at post {section.number}.{one.number}"
-    return Detail(name, window, work, dimensions, labels, over)
+    return Detail(name, window, work, dimensions, labels, over,
+                  around=(23.0, 18.0, 23.0, 12.0))  # fmt: skip
 
 
 def _end_angle(section, bay, pin, along, upper: bool, view: View, size: float):
@@ -412,15 +430,25 @@ def panel_detail(answer, part) -> Detail | None:
                       text(edge(bay.top_rail, True, x0) - edge(bay.top_rail, False, x0)), "left",
                       frame[0] - 9.0)
         )  # fmt: skip
-        return made + _square_spacing(section, bay, shown, axis, slope, text)
+        return made
+
+    square = _square_spacing(section, bay, shown, axis, slope, text)
+
+    def over(view):  # lettered like a part, since its text would be struck by balusters
+        return [stroke for one in square for stroke in lines_of(one, view)]
 
     def labels(view, frame):
         middle = shown[len(shown) // 2]
         y = axis(bay.bottom_rail, middle)[1] + section.panel_height * 0.3
-        return [Label((f"BALUSTER {text(job.panel.baluster)}",), view.at((middle, y)), 20.0)]
+        made = [Label((f"BALUSTER {text(job.panel.baluster)}",), view.at((middle, y)), 20.0)]
+        for one in square:
+            (ax, ay), (bx, by) = one.points
+            at = view.at((ax + (bx - ax) * 0.35, ay + (by - ay) * 0.35))
+            made.append(Label((one.text, "BETWEEN RAILS"), at, 30.0))
+        return made
 
     name = f"Panel on the rake of {section.rake:.1f}°" if section.rake else "Panel, level"
-    return Detail(name, window, work, dimensions, labels, tall=True,
+    return Detail(name, window, work, dimensions, labels, over, tall=True,
                   around=(28.0, 24.0, 30.0, 22.0))  # fmt: skip
 
 

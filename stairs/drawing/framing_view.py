@@ -13,6 +13,7 @@ from stairs.drawing.furniture import scale_bar
 from stairs.drawing.lettering import SMALL, USUAL
 from stairs.drawing.page import Page, numbered, paper_for, particulars_of, room_on
 from stairs.drawing.paper import Paper, scales
+from stairs.drawing.placement import Candidate
 from stairs.drawing.primitives import (
     BLANK,
     DASH_DOT,
@@ -90,8 +91,7 @@ def _pages(answer, part, sheet: Paper) -> list[Page]:
     name = section.name or f"section {section.number}"
     margin = 2.0 * float(job.post.base or job.post.width)
     spread = _inset_extent(plan, margin)
-    x_low = min(section.posts[0].x, 0.0) - margin
-    x_high = section.posts[-1].x + margin
+    x_low, x_high = _length_extent(plan, section, margin)
     around = _AROUND
     room_x = right - left - around[0] - around[2]
     room_y = (top - bottom) * 0.62 - around[1] - around[3] - _FOOT
@@ -121,7 +121,7 @@ def _pages(answer, part, sheet: Paper) -> list[Page]:
     if stage.unplaced:
         content.append(Text(f"Not lettered: {'; '.join(stage.unplaced)}"[:110],
                             (left + 100.0, bar - 1.0), SMALL, "note"))  # fmt: skip
-    flow = Flow((left, bottom, right, bar - 6.0))
+    flow = Flow((left, bottom, right, bar - 11.0))
     _table(flow, part, text)
     rest = flow.pages[1:]
     pages = [[*content, *flow.pages[0]], *rest]
@@ -131,6 +131,19 @@ def _pages(answer, part, sheet: Paper) -> list[Page]:
              description=f"Framing plan under {name}: joists, blocks, base plates and bolts")
         for k, one in enumerate(pages, start=1)
     ]  # fmt: skip
+
+
+def _length_extent(plan, section, margin: float) -> tuple[float, float]:
+    """From end to end of the run, with the whole of the blocks under its end posts."""
+    places = [section.posts[0].x - margin, section.posts[-1].x + margin]
+    half = plan.joist_thickness
+    for one in plan.posts:
+        for block in one.blocks:
+            if plan.joist_axis == "x":
+                places += [end for end in (block.low, block.high) if end is not None]
+            else:
+                places += [block.centre - block.thickness / 2, block.centre + block.thickness / 2]
+    return min(places) - 1.5 * half, max(places) + 1.5 * half
 
 
 def _inset_extent(plan, margin: float) -> tuple[float, float]:
@@ -218,6 +231,7 @@ def _lettering(stage: Stage, part, job, view: View, frame, text) -> None:
         )  # fmt: skip
         before = mark
     stage.add([Arc((view.at(origin)[0], below - 10.0), 0.9, FINE, "dimension")])
+    half = plan.joist_thickness / 2
     on_x = plan.joist_axis == "x"
     seen = [
         joist.centre for joist in plan.joists
@@ -246,7 +260,26 @@ def _lettering(stage: Stage, part, job, view: View, frame, text) -> None:
         flag = bool(one.warnings)
         name = f"POST {part.section.number}.{one.post}"
         stage.labels.append(Label((name,), at, 60.0, view.length(float(job.post.width) / 2), flag))
+    for joist in plan.joists:
+        if plan.joist_axis == "x" and x0 < joist.centre - half and joist.centre + half < x1:
+            px, py = view.at((joist.centre + half, y1))
+            stage.labels.append(_number(joist.number, px + 1.0, py, (0.0, -1.0)))
+        elif plan.joist_axis == "inset" and joist.centre + half <= y1:
+            px, py = view.at((x0, joist.centre + half))
+            stage.labels.append(_number(joist.number, px + 1.0, py + 0.9 + SMALL, (1.0, 0.0)))
     stage.labels.append(Label(("DECK EDGE",), view.at((x0 + (x1 - x0) * 0.04, 0.0)), -80.0))
+
+
+def _number(number: int, x: float, y: float, way: tuple[float, float]) -> Label:
+    """A joist's number beside its end, moved on where something is in the way [mm on paper]."""
+    places = tuple(
+        Candidate(
+            (Text(f"J{number}", (x + way[0] * far, y - SMALL - 0.9 + way[1] * far), SMALL, "label",
+                  owner=f"joist {number}"),), (), far,
+        )
+        for far in (0.0, 2.0, 4.0, 6.0, 9.0, 12.0)
+    )  # fmt: skip
+    return Label((f"J{number}",), (x, y), 45.0, places=places)
 
 
 def _table(flow: Flow, part, text) -> None:
@@ -266,7 +299,7 @@ def _table(flow: Flow, part, text) -> None:
                 text(one.x),
                 one.lands,
                 lengths or "none",
-                f"joist {one.nearest_joist}, {text(one.to_joist)}",
+                f"J{one.nearest_joist}, {text(one.to_joist)}",
                 "" if one.to_gap is None else text(one.to_gap),
                 "; ".join(one.warnings),
             )

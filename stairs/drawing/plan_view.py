@@ -12,6 +12,7 @@ import math
 from dataclasses import fields, replace
 
 from stairs.drawing.dimensions import STYLE, arrowhead
+from stairs.drawing.extents import crossed_by, rows_of
 from stairs.drawing.furniture import scale_bar
 from stairs.drawing.lettering import SMALL, measure
 from stairs.drawing.page import Page, paper_for, room_on
@@ -276,14 +277,29 @@ def _outside(place: PlanSection) -> float:
     return 1.0 if place.hand == LEFT else -1.0
 
 
+def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
+    """The side of a section on which its setting-out line crosses less, the outside if alike."""
+    rows = rows_of(piece for one in stage.work if not isinstance(one, Text)
+                   for piece in one.segments())  # fmt: skip
+    (ax, ay), start, end = _unit(place.heading), view.at(place.start), view.at(place.end)
+    counts = {}
+    for side in (_outside(place), -_outside(place)):
+        nx, ny = -ay * side, ax * side
+        low = (start[0] + nx * off - ax * 4.0, start[1] + ny * off - ay * 4.0)
+        high = (end[0] + nx * off + ax * 4.0, end[1] + ny * off + ay * 4.0)
+        counts[side] = int(crossed_by((low, high), rows).sum())
+    return min(counts, key=lambda side: counts[side])
+
+
 def _set_out(stage: Stage, answer, place: PlanSection, view: View, text) -> None:
     """Running dimensions of a section's posts on the side away from the stair."""
     section = answer.guard.sections[place.number - 1]
-    side, (ax, ay) = _outside(place), _unit(place.heading)
-    nx, ny = -ay * side, ax * side
-    lowest = 0.0
+    ax, ay = _unit(place.heading)
     straight = place.number > 1 and section.turn == 0
     off = _OFF + (8.0 if straight and place.number % 2 == 0 else 0.0)
+    side = _freer(stage, place, view, off)
+    nx, ny = -ay * side, ax * side
+    lowest = 0.0
 
     def on_line(x: float) -> Point:
         px, py = view.at(place.at(x))

@@ -159,9 +159,9 @@ def _pole(
     half = max(float(job.post.width) * unit / 2, 1.5)
 
     def text(length) -> str:
-        return length_text(length, job.units, job.tape)
+        return length_text(length, job.units, job.tape, unit=job.units == "in")
 
-    drawn = _names(pole, text, left, wide, top)
+    drawn = _names(pole, lambda length: length_text(length, job.units, job.tape), left, wide, top)
     drawn += [line((left + 5.0, foot), (left + wide - 5.0, foot), HEAVY, "ground")]
     low, high = middle - half, middle + half
     if pole.wall:

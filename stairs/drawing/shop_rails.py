@@ -75,6 +75,9 @@ def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
     def text(length) -> str:
         return length_text(length, job.units, job.tape)
 
+    def figure(length) -> str:
+        return length_text(length, job.units, job.tape, unit=job.units == "in")
+
     drawn: list[Primitive] = []
     y = -PITCH - 1.6
     drawn += _heading(cut, section, text, y, width)
@@ -93,8 +96,8 @@ def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
     low = start + float(cut.trim_low or 0) * unit
     high = low + float(cut.length) * unit
     drawn += _rail(job, cut, unit, (start, low, high, start + float(stock) * unit), axis, depth)
-    drawn += _lengths(cut, text, (start, low, high, start + float(stock) * unit), axis, depth)
-    figures, lowest = _running(cut, text, unit, low, axis - depth / 2 - 4.0, width, axis)
+    drawn += _lengths(cut, figure, (start, low, high, start + float(stock) * unit), axis, depth)
+    figures, lowest = _running(cut, figure, unit, low, axis - depth / 2 - 4.0, width, axis)
     drawn += figures
     return drawn, -lowest + 1.5
 
