@@ -152,34 +152,110 @@ def check(job, total_rise, total_run, treads, units, as_json) -> None:
 @main.command()
 @job_arguments
 @click.option("-o", "--output", required=True, help="File to write: .pdf, .svg, .png or .dxf.")
+@click.option("--section", "number", type=int, help="Which section to draw; the first one.")
 @click.option(
-    "--section", "number", type=int, default=1, show_default=True, help="Which section to draw."
+    "--view",
+    type=click.Choice(["elevation", "plan", "framing"]),
+    default="elevation",
+    show_default=True,
+    help="What to draw.",
 )
 @click.option("--paper", help="Sheet to draw on; chosen where left out.")
 @click.option("--scale", help="Scale to draw at; chosen where left out.")
-def draw(job, total_rise, total_run, treads, units, output, number, paper, scale) -> None:
-    """Draw the dimensioned elevation of one section to scale.
+def draw(job, total_rise, total_run, treads, units, output, number, view, paper, scale) -> None:
+    """Draw the dimensioned elevation of one section, the plan, or the framing plan.
 
     JOB is a job file, or - for standard input.
 
     \b
     stairs draw examples/porch.toml -o porch.pdf
+    stairs draw examples/porch.toml --view plan -o plan.pdf
     """
     from stairs.answer import answer_for
     from stairs.drawing import draw_elevation, write
 
     answer = answer_for(read(job, total_rise, total_run, treads, units))
     count = len(answer.sections)
-    if not 1 <= number <= count:
+    if number is not None and not 1 <= number <= count:
         raise JobError(
             "--section",
             f"{number} is no section of this job",
             f"It has {count}" + ("" if count == 1 else f", numbered 1 to {count}"),
             "Give one of them",
         )
-    sheet = draw_elevation(answer, section=number, paper=paper, scale=scale)
+    if view == "plan":
+        from stairs.drawing.plan_view import draw_plan
+
+        sheet = draw_plan(answer, paper=paper, scale=scale)
+    elif view == "framing":
+        from stairs.drawing.framing_view import draw_framing
+
+        sheet = draw_framing(answer, number, paper, scale)
+    else:
+        sheet = draw_elevation(answer, section=number or 1, paper=paper, scale=scale)
     write(sheet, output)
     click.echo(f"{output}: {sheet.scale.words} on {sheet.paper.name}")
+
+
+@main.command()
+@job_arguments
+@click.option("-o", "--output", required=True, help="File to write: .pdf.")
+@click.option("--paper", help="Sheet size of the whole set; chosen where left out.")
+def packet(job, total_rise, total_run, treads, units, output, paper) -> None:
+    """Draw the whole set for a permit office: cover, plan, elevations, details and lists.
+
+    JOB is a job file, or - for standard input.
+
+    \b
+    stairs packet examples/porch.toml -o porch.pdf
+    """
+    from stairs.drawing.packet import write_packet
+
+    _write_set(write_packet, read(job, total_rise, total_run, treads, units), output, paper)
+
+
+@main.command()
+@job_arguments
+@click.option("-o", "--output", required=True, help="File to write: .pdf.")
+@click.option("--paper", help="Sheet size; the smallest that does where left out.")
+def shop(job, total_rise, total_run, treads, units, output, paper) -> None:
+    """Draw every rail and post as it is cut and marked, with boxes to tick.
+
+    JOB is a job file, or - for standard input.
+
+    \b
+    stairs shop examples/porch.toml -o shop.pdf
+    """
+    from stairs.drawing.shop import write_shop
+
+    _write_set(write_shop, read(job, total_rise, total_run, treads, units), output, paper)
+
+
+@main.command()
+@job_arguments
+@click.option("-o", "--output", required=True, help="File to write: .pdf.")
+@click.option("--paper", help="Paper in the printer; letter or A4 where left out.")
+def template(job, total_rise, total_run, treads, units, output, paper) -> None:
+    """Draw full-size templates in tiles: bevels, post faces and baluster holes.
+
+    JOB is a job file, or - for standard input.
+
+    \b
+    stairs template examples/porch.toml -o template.pdf --paper letter
+    """
+    from stairs.drawing.template import write_template
+
+    _write_set(write_template, read(job, total_rise, total_run, treads, units), output, paper)
+
+
+def _write_set(write, job, output: str, paper: str | None) -> None:
+    """Write a set of sheets and say how many there are."""
+    from stairs.answer import answer_for
+
+    book = write(answer_for(job), output, paper)
+    count = len(book.sheets)
+    told = "1 sheet" if count == 1 else f"{count} sheets"
+    click.echo(f"{output}: {told}, {book.sheets[0].paper.name}")
 
 
 @main.command()

@@ -11,8 +11,8 @@ from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
 from stairs.drawing.flow import Column, Flow
 from stairs.drawing.furniture import scale_bar
 from stairs.drawing.lettering import SMALL, USUAL
-from stairs.drawing.page import Page, numbered, paper_for, particulars_of, room_on
-from stairs.drawing.paper import Paper, scales
+from stairs.drawing.page import Page, as_sheet, numbered, paper_for, particulars_of, room_on
+from stairs.drawing.paper import Paper, Scale, scale_named, scales
 from stairs.drawing.placement import Candidate
 from stairs.drawing.primitives import (
     BLANK,
@@ -30,9 +30,10 @@ from stairs.drawing.primitives import (
     line,
     rectangle,
 )
+from stairs.drawing.sheet import Sheet
 from stairs.drawing.stage import Label, Stage
 from stairs.drawing.view import View
-from stairs.errors import JobError
+from stairs.errors import JobError, SheetError
 from stairs.marks import length_text
 
 _AROUND = (22.0, 26.0, 22.0, 20.0)
@@ -44,48 +45,58 @@ def framing_pages(answer, sheet: Paper) -> list[Page]:
     pages = []
     for part in answer.sections:
         if part.framing is not None:
-            pages += _pages(answer, part, sheet)
+            pages += [page for page, _ in _pages(answer, part, sheet)]
     return pages
 
 
-def draw_framing(answer, section: int | None = None, paper: str | None = None):
-    """The framing plans of a job, or of one of its sections, as numbered pages.
+def draw_framing(
+    answer, section: int | None = None, paper: str | None = None, scale: str | None = None
+) -> Sheet:
+    """The framing plan of one section on a sheet of its own.
 
     Parameters
     ----------
     answer : stairs.answer.Answer
         Of a job.
     section : int, optional
-        From 1; all where it is left out.
-    paper : str, optional
-        Name of a sheet size.
+        From 1; the first one whose framing is given where it is left out.
+    paper, scale : str, optional
+        What the user asked for.
 
     Raises
     ------
     stairs.errors.JobError
         The job tells nothing of the framing there.
+    stairs.errors.SheetError
+        There is no such sheet or scale, or the list does not fit.
     """
     job = answer.job
     sheet = paper_for(job.units, paper or job.sheet.paper or ("tabloid", "A3")[job.units == "mm"])
-    parts = [
-        part
-        for part in answer.sections
-        if part.framing is not None and section in (None, part.section.number)
-    ]
-    if not parts:
-        raise JobError(
-            "framing",
-            "the job says nothing of joists or boards"
-            + ("" if section is None else f" under section {section}"),
-            "A framing plan needs [framing], or [section.framing] under a level section",
-            "Add it, with direction, joist_spacing, first_joist and joist_thickness",
-        )
-    pages = [page for part in parts for page in _pages(answer, part, sheet)]
-    whose = particulars_of(job)
-    return [numbered(page, whose, k, len(pages)) for k, page in enumerate(pages, start=1)]
+    asked = None if scale is None else scale_named(scale, job.units)
+    for part in answer.sections:
+        if part.framing is None or section not in (None, part.section.number):
+            continue
+        made = _pages(answer, part, sheet, asked)
+        if len(made) > 1:
+            raise SheetError(
+                "framing", f"the list of blocks does not fit on {sheet.name}", "",
+                "Name a larger paper",
+            )  # fmt: skip
+        page, stage = made[0]
+        return as_sheet(numbered(page, particulars_of(job), 1, 1), stage, job.units)
+    raise JobError(
+        "framing",
+        "the job says nothing of joists or boards"
+        + ("" if section is None else f" under section {section}"),
+        "A framing plan needs [framing], or [section.framing] under a level section",
+        "Add it, with direction, joist_spacing, first_joist and joist_thickness",
+    )
 
 
-def _pages(answer, part, sheet: Paper) -> list[Page]:
+def _pages(
+    answer, part, sheet: Paper, asked: Scale | None = None
+) -> list[tuple[Page, Stage | None]]:
+    """The framing under one section: each page, and the stage of its view where it has one."""
     job, section, plan = answer.job, part.section, part.framing
     left, bottom, right, top = room_on(sheet)
     name = section.name or f"section {section.number}"
@@ -95,12 +106,23 @@ def _pages(answer, part, sheet: Paper) -> list[Page]:
     around = _AROUND
     room_x = right - left - around[0] - around[2]
     room_y = (top - bottom) * 0.62 - around[1] - around[3] - _FOOT
+    offered = scales(job.units) if asked is None else (asked,)
     scale = next(
-        (s for s in scales(job.units)
-         if (x_high - x_low) * float(s.paper_millimetres(job.units)) <= room_x
-         and (spread[1] - spread[0]) * float(s.paper_millimetres(job.units)) <= room_y),
-        scales(job.units)[-1],
-    )  # fmt: skip
+        (
+            one
+            for one in offered
+            if (x_high - x_low) * float(one.paper_millimetres(job.units)) <= room_x
+            and (spread[1] - spread[0]) * float(one.paper_millimetres(job.units)) <= room_y
+        ),
+        None,
+    )
+    if scale is None:
+        raise SheetError(
+            "framing",
+            f"the framing under {name} does not fit {sheet.name} at {offered[-1].words}",
+            "",
+            "Take a larger sheet, or leave the scale out",
+        )
     unit = float(scale.paper_millimetres(job.units))
     floor = top - around[3] - (spread[1] - spread[0]) * unit
     origin = (left + around[0] + (room_x - (x_high - x_low) * unit) / 2 - x_low * unit,
@@ -126,9 +148,10 @@ def _pages(answer, part, sheet: Paper) -> list[Page]:
     rest = flow.pages[1:]
     pages = [[*content, *flow.pages[0]], *rest]
     return [
-        Page(sheet, f"Framing under {name}" + (f", {k}" if k > 1 else ""),
-             scale.words if k == 1 else "", tuple(one), group="Framing",
-             description=f"Framing plan under {name}: joists, blocks, base plates and bolts")
+        (Page(sheet, f"Framing under {name}" + (f", {k}" if k > 1 else ""),
+              scale.words if k == 1 else "", tuple(one), group="Framing",
+              description=f"Framing plan under {name}: joists, blocks, base plates and bolts"),
+         stage if k == 1 else None)
         for k, one in enumerate(pages, start=1)
     ]  # fmt: skip
 
@@ -159,8 +182,9 @@ def _work(part, job, view: View, frame) -> list[Primitive]:
     x0, y0, x1, y1 = frame
     half = plan.joist_thickness / 2
     drawn: list[Primitive] = []
+    far = y1 if plan.joist_axis == "x" else plan.joists[-1].centre
     for gap in plan.gaps:
-        ends = ((gap, 0.0), (gap, y1)) if plan.gap_axis == "x" else ((x0, gap), (x1, gap))
+        ends = ((gap, 0.0), (gap, far)) if plan.gap_axis == "x" else ((x0, gap), (x1, gap))
         inside = x0 < gap < x1 if plan.gap_axis == "x" else 0 < gap < y1
         if inside:
             drawn.append(line(view.at(ends[0]), view.at(ends[1]), HAIR, "board-gap", DASHED))
@@ -265,8 +289,8 @@ def _lettering(stage: Stage, part, job, view: View, frame, text) -> None:
             px, py = view.at((joist.centre + half, y1))
             stage.labels.append(_number(joist.number, px + 1.0, py, (0.0, -1.0)))
         elif plan.joist_axis == "inset" and joist.centre + half <= y1:
-            px, py = view.at((x0, joist.centre + half))
-            stage.labels.append(_number(joist.number, px + 1.0, py + 0.9 + SMALL, (1.0, 0.0)))
+            px, py = view.at((x1, joist.centre + half))
+            stage.labels.append(_number(joist.number, px - 8.0, py + 1.9 + SMALL, (-1.0, 0.0)))
     stage.labels.append(Label(("DECK EDGE",), view.at((x0 + (x1 - x0) * 0.04, 0.0)), -80.0))
 
 

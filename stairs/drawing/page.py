@@ -14,6 +14,7 @@ from fractions import Fraction
 from stairs.drawing.lettering import SMALL, USUAL, shortened, width_of
 from stairs.drawing.paper import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
+from stairs.drawing.sheet import Sheet
 
 STRIP = 18.0
 """Height of the title strip [mm]."""
@@ -215,6 +216,40 @@ def _lines(
 
 def _words(content: str, x: float, y: float) -> Text:
     return Text(content, (x, y), SMALL, "title-block")
+
+
+def as_sheet(page: Page, stage, units: str, dimensions=None) -> Sheet:
+    """A numbered page with one view as a sheet, which CAD takes too.
+
+    Parameters
+    ----------
+    page : Page
+        Numbered; what is not on the stage is furniture.
+    stage : stairs.drawing.stage.Stage
+        Lettered.
+    units : str
+        Of the work.
+    dimensions : sequence of Dimension, optional
+        Those of the stage where they are left out.
+    """
+    own = {id(one) for one in (*stage.work, *stage.dimension_lines, *stage.lettering)}
+    rest = tuple(one for one in page.content if id(one) not in own)
+    return Sheet(
+        paper=page.paper,
+        scale=stage.view.scale,
+        units=units,
+        title=page.title,
+        description=page.description,
+        date=page.date,
+        view=stage.view,
+        work=tuple(stage.work),
+        labels=tuple(stage.lettering),
+        dimensions=tuple(stage.dimensions if dimensions is None else dimensions),
+        dimension_lines=tuple(stage.dimension_lines),
+        furniture=(*rest, *page.furniture),
+        area=stage.area,
+        unplaced=tuple(stage.unplaced),
+    )
 
 
 def box(x: float, y: float, words: str, group: str = "check-box") -> tuple[list[Primitive], float]:

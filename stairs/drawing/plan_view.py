@@ -11,11 +11,11 @@ from __future__ import annotations
 import math
 from dataclasses import fields, replace
 
-from stairs.drawing.dimensions import STYLE, arrowhead
+from stairs.drawing.dimensions import ALIGNED, STYLE, Dimension, arrowhead
 from stairs.drawing.extents import crossed_by, rows_of
 from stairs.drawing.furniture import scale_bar
 from stairs.drawing.lettering import SMALL, measure
-from stairs.drawing.page import Page, paper_for, room_on
+from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on
 from stairs.drawing.paper import Paper, Scale, choose_sheet, scale_named, scales
 from stairs.drawing.placement import Candidate
 from stairs.drawing.primitives import (
@@ -33,6 +33,7 @@ from stairs.drawing.primitives import (
     Text,
     line,
 )
+from stairs.drawing.sheet import Sheet
 from stairs.drawing.stage import Label, Stage
 from stairs.drawing.view import View
 from stairs.errors import SheetError
@@ -75,15 +76,21 @@ def plan_page(answer, sheet: Paper, scale: str | None = None) -> Page:
             "",
             "Take a larger sheet, or leave the scale out",
         )
-    content = _drawn(answer, plan, sheet, chosen)
+    return _page(answer, plan, sheet, chosen)[0]
+
+
+def _page(answer, plan: Plan, sheet: Paper, scale: Scale):
+    """The page, and the stage that its view stands on."""
+    stage, content = _drawn(answer, plan, sheet, scale)
     count = len(plan.sections)
     told = "1 section" if count == 1 else f"{count} sections"
-    return Page(sheet, "Plan", chosen.words, tuple(content),
+    page = Page(sheet, "Plan", scale.words, tuple(content),
                 description=f"Plan of a stair guard: {told}, {len(plan.posts)} posts.")  # fmt: skip
+    return page, stage
 
 
-def draw_plan(answer, paper: str | None = None, scale: str | None = None):
-    """The plan on a sheet of its own, numbered 1 of 1.
+def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> Sheet:
+    """The plan on a sheet of its own.
 
     Parameters
     ----------
@@ -91,17 +98,37 @@ def draw_plan(answer, paper: str | None = None, scale: str | None = None):
         Of a job.
     paper, scale : str, optional
         What the user asked for.
-    """
-    from stairs.drawing.page import numbered, particulars_of
 
+    Raises
+    ------
+    stairs.errors.SheetError
+        Nothing fits, or there is no such sheet or scale.
+    """
     job = answer.job
     plan = plan_of(answer.guard)
+    ways = (plan, turned(plan))
     sheet, chosen = choose_sheet(
-        lambda one, at: _fits(plan, job, one, at) or _fits(turned(plan), job, one, at),
+        lambda one, at: any(_fits(way, job, one, at) for way in ways),
         job.units, paper or job.sheet.paper, scale,
     )  # fmt: skip
-    page = plan_page(answer, paper_for(job.units, sheet.name), chosen.words)
-    return numbered(page, particulars_of(job), 1, 1)
+    plan = next(way for way in ways if _fits(way, job, sheet, chosen))
+    page, stage = _page(answer, plan, sheet, chosen)
+    measured = [one for place in plan.sections for one in _chain(stage, answer, place)]
+    return as_sheet(numbered(page, particulars_of(job), 1, 1), stage, job.units, measured)
+
+
+def _chain(stage: Stage, answer, place: PlanSection) -> list[Dimension]:
+    """A section's setting-out as data: from its origin to each post, for CAD to measure."""
+    section = answer.guard.sections[place.number - 1]
+    side, off = stage.set_out[place.number]
+    xs = sorted({0.0, *(post.x for post in section.posts)})
+    return [
+        Dimension(f"section {place.number}: {low:g} to {high:g}", ALIGNED,
+                  (place.at(low), place.at(high)), high - low,
+                  length_text(high - low, answer.job.units, answer.job.tape), "set out",
+                  side * off)
+        for low, high in zip(xs, xs[1:], strict=False)
+    ]  # fmt: skip
 
 
 def turned(plan: Plan) -> Plan:
@@ -143,7 +170,7 @@ def _fits(plan: Plan, job, sheet: Paper, scale: Scale) -> bool:
     ) * unit + 2 * _AROUND + _FOOT <= top - bottom
 
 
-def _drawn(answer, plan: Plan, sheet: Paper, scale: Scale) -> list[Primitive]:
+def _drawn(answer, plan: Plan, sheet: Paper, scale: Scale) -> tuple[Stage, list[Primitive]]:
     job = answer.job
     left, bottom, right, top = room_on(sheet)
     unit = float(scale.paper_millimetres(job.units))
@@ -173,7 +200,7 @@ def _drawn(answer, plan: Plan, sheet: Paper, scale: Scale) -> list[Primitive]:
     if stage.unplaced:
         drawn.append(Text(f"Not lettered on the view: {'; '.join(stage.unplaced)}"[:150],
                           (left + 96.0, bottom - 0.2), SMALL, "note"))  # fmt: skip
-    return [one for one in drawn if not isinstance(one, Text) or _on(one, right)]
+    return stage, [one for one in drawn if not isinstance(one, Text) or _on(one, right)]
 
 
 def _on(text: Text, right: float) -> bool:
@@ -279,7 +306,7 @@ def _outside(place: PlanSection) -> float:
 
 def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
     """The side of a section on which its setting-out line crosses less, the outside if alike."""
-    rows = rows_of(piece for one in stage.work if not isinstance(one, Text)
+    rows = rows_of(piece for one in (*stage.work, *stage.chains) if not isinstance(one, Text)
                    for piece in one.segments())  # fmt: skip
     (ax, ay), start, end = _unit(place.heading), view.at(place.start), view.at(place.end)
     counts = {}
@@ -298,6 +325,7 @@ def _set_out(stage: Stage, answer, place: PlanSection, view: View, text) -> None
     straight = place.number > 1 and section.turn == 0
     off = _OFF + (8.0 if straight and place.number % 2 == 0 else 0.0)
     side = _freer(stage, place, view, off)
+    stage.set_out[place.number] = (side, off)
     nx, ny = -ay * side, ax * side
     lowest = 0.0
 
@@ -325,7 +353,7 @@ def _set_out(stage: Stage, answer, place: PlanSection, view: View, text) -> None
         if post.x != lowest or section.kind == "flight":
             value = round_to_mark(post.x, answer.job.tape)
             names.append((text(value), tip, post.x))
-    stage.add(drawn)
+    stage.chains += drawn
     for words, tip, x in names:
         places = _beside(words, tip, place.heading, up=x >= 0)
         stage.labels.append(Label((words,), tip, math.degrees(math.atan2(ny, nx)), 0.6,

@@ -66,6 +66,16 @@ class Stage:
         Left, bottom, right and top of where lettering may stand [mm on paper].
     view : View
         Scale and place.
+    work, dimensions, labels : list
+        What is put on it.
+    dimension_lines, lettering : list of Primitive
+        What :meth:`letter` made of the last two.
+    unplaced : list of str
+        Lettering for which there was no free place.
+    chains : list of Primitive
+        Dimension lines that are drawn already.
+    set_out : dict
+        By section the side and the distance of its setting-out line [mm on paper].
     """
 
     area: tuple[float, float, float, float]
@@ -73,8 +83,11 @@ class Stage:
     work: list[Primitive] = field(default_factory=list)
     dimensions: list[Dimension] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
+    dimension_lines: list[Primitive] = field(default_factory=list)
     lettering: list[Primitive] = field(default_factory=list)
     unplaced: list[str] = field(default_factory=list)
+    chains: list[Primitive] = field(default_factory=list)
+    set_out: dict[int, tuple[float, float]] = field(default_factory=dict)
 
     def add(self, primitives: Sequence[Primitive]) -> None:
         """Put work on the stage, on top of what is there."""
@@ -84,7 +97,8 @@ class Stage:
         """Draw dimensions and labels, and hand back everything."""
         board = Board(self.area)
         board.add(self.work)
-        drawn: list[Primitive] = []
+        board.add(self.chains)
+        drawn: list[Primitive] = list(self.chains)
         for dimension in self.dimensions:
             lines = lines_of(dimension, self.view)
             main = 2 if dimension.kind == RUNNING else 1
@@ -94,10 +108,13 @@ class Stage:
         offers = [places_of(one, self.view) for one in self.dimensions]
         names = [f"{one.name} {one.text}" for one in self.dimensions]
         drawn += self._placed(board, names, offers)
+        self.dimension_lines = drawn
+        self.lettering = []
         for label in self.labels:  # one after the other, each where paper is still blank
-            drawn += self._placed(board, [" ".join(label.rows)], [self._offer(board, label)])
-        self.lettering = drawn
-        return [*self.work, *drawn]
+            self.lettering += self._placed(
+                board, [" ".join(label.rows)], [self._offer(board, label)]
+            )
+        return [*self.work, *self.dimension_lines, *self.lettering]
 
     def _placed(self, board: Board, names, offers) -> list[Primitive]:
         drawn: list[Primitive] = []
