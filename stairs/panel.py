@@ -76,6 +76,8 @@ class Trim:
         Baluster centres from the lower cut end, along the rail.
     end_gap_low, end_gap_high : Fraction or Derived
         Level, post face to the nearest baluster's face.
+    sawn_holes : int
+        How many of the two cuts go through a hole.
     """
 
     way: str
@@ -88,6 +90,7 @@ class Trim:
     along_rail: tuple[float, ...]
     end_gap_low: Amount
     end_gap_high: Amount
+    sawn_holes: int = 0
 
     @property
     def balusters(self) -> int:
@@ -252,6 +255,8 @@ def cut_rail(
         for index, place in enumerate(along)
         if half_width - hair <= place <= length - half_width + hair
     ]
+    half_hole = half_width if panel.slot is None else float(panel.slot.length) / 2
+    sawn = sum(any(abs(place - cut) < half_hole - hair for place in along) for cut in (0.0, length))
     common = {
         "stock": stock,
         "clear": clear,
@@ -293,6 +298,7 @@ def cut_rail(
         along_rail=tuple(along[index] for index in kept),
         end_gap_low=gap_low,
         end_gap_high=gap_high,
+        sawn_holes=sawn,
     )
 
 
@@ -334,6 +340,11 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
     -------
     tuple of (str, str)
         ``"even"`` or ``"half-pitch"``, and the reason.
+
+    Notes
+    -----
+    An end gap that is too wide is an opening, so that comes first; then a way that saws through no
+    hole, then the shorter stock, then the wider of the narrowest end gaps.
     """
     if even is None or half is None:
         if even is None and half is None:
@@ -357,6 +368,8 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
         if fits == (False, True):
             return HALF_PITCH, "the even trim leaves an end gap wider than those between balusters"
         if fits == (True, True):
+            if bool(even.sawn_holes) != bool(half.sawn_holes):
+                return _unsawn(even)
             if even.stock != half.stock:
                 return (
                     (EVEN, "it takes the shorter stock")
@@ -366,6 +379,15 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
             if least(even) + 1e-9 >= least(half):
                 return EVEN, "its narrowest end gap is the wider of the two"
             return HALF_PITCH, "the even trim leaves a baluster close to the post"
+    if abs(worst(even) - worst(half)) <= 1e-9 and bool(even.sawn_holes) != bool(half.sawn_holes):
+        return _unsawn(even)
     if worst(even) <= worst(half) + 1e-9:
         return EVEN, "its widest end gap is the narrower of the two"
     return HALF_PITCH, "its widest end gap is the narrower of the two"
+
+
+def _unsawn(even: Trim) -> tuple[str, str]:
+    """The one of the two ways that saws through no hole."""
+    if even.sawn_holes:
+        return HALF_PITCH, "the even trim would saw through a hole"
+    return EVEN, "the half-pitch trim would saw through a hole"

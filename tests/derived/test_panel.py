@@ -111,6 +111,12 @@ def test_even_and_half_pitch_trim_worked_on_paper():
     assert half.balusters + half.holes_lost_low + half.holes_lost_high == 14
 
 
+def test_cuts_through_holes_are_counted():
+    """Even: 5 comes off, and the hole at 5 1/4 is 5/8 long at 3 in 4, so that the cut is in it."""
+    even, half = trims(stock=60, end_margin=Fraction(3, 4))
+    assert (even.sawn_holes, half.sawn_holes) == (2, 0)
+
+
 def test_stock_too_short_to_move_the_pattern():
     """5 in spare, 2 1/2 at either end: a half pitch of 2 1/4 fits, one of 2 3/4 does not."""
     assert trims(stock=55)[1].low == pytest.approx(0.25)
@@ -134,9 +140,9 @@ def test_both_ways_take_the_same_off_in_all(spare, clear, pitch):
 BASE = trims()[0]
 
 
-def trim_with(low, high, stock=60):
+def trim_with(low, high, stock=60, sawn=0):
     return replace(BASE, end_gap_low=Fraction(low), end_gap_high=Fraction(high),
-                   stock=Fraction(stock))  # fmt: skip
+                   stock=Fraction(stock), sawn_holes=sawn)  # fmt: skip
 
 
 BETTER = [
@@ -149,6 +155,16 @@ BETTER = [
      "the even trim leaves an end gap wider than those between balusters"),
     (trim_with(3, 3, 60), trim_with(3, 3, 72), 4, "even", "it takes the shorter stock"),
     (trim_with(3, 3, 72), trim_with(3, 3, 60), 4, "half-pitch", "it takes the shorter stock"),
+    (trim_with(3, 3, sawn=2), trim_with(2, 2, 72), 4, "half-pitch",
+     "the even trim would saw through a hole"),
+    (trim_with(2, 2), trim_with(3, 3, sawn=1), 4, "even",
+     "the half-pitch trim would saw through a hole"),
+    (trim_with(3, 3, sawn=2), trim_with(5, 5), 4, "even",
+     "its end gaps are no wider than the gaps between balusters"),
+    (trim_with(5, 5, sawn=1), trim_with(5, 5), 4, "half-pitch",
+     "the even trim would saw through a hole"),
+    (trim_with(3, 3, sawn=2), trim_with(2, 2, sawn=2), 4, "even",
+     "its narrowest end gap is the wider of the two"),
     (trim_with(3, 3), trim_with(2, 2), 4, "even", "its narrowest end gap is the wider of the two"),
     (trim_with(1, 1), trim_with(2, 2), 4, "half-pitch",
      "the even trim leaves a baluster close to the post"),
