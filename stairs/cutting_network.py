@@ -21,7 +21,7 @@ SOLVER_SECONDS = 8.0
 
 @dataclass(frozen=True, slots=True)
 class Kind:
-    """A piece in whole units; equal kinds are exchangeable."""
+    """A piece in whole units; equal kinds are exchangeable; ``tip_high`` -1 is as ``tip``."""
 
     length: int
     first_hole: int
@@ -30,6 +30,12 @@ class Kind:
     kerf: int
     first_only: bool
     last_only: bool
+    tip_high: int = -1
+
+    @property
+    def upper_tip(self) -> int:
+        """Reach of its upper cut beyond the axis."""
+        return self.tip if self.tip_high < 0 else self.tip_high
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,14 +102,14 @@ def first_place(stock: Stock, kind: Kind, pitch: int, earliest: int) -> tuple[in
         if hole > last:
             return None
     start = zero + hole * pitch
-    if start + kind.length + kind.tip > stock.length:
+    if start + kind.length + kind.upper_tip > stock.length:
         return None
     return hole, start
 
 
 def room_between(one: Kind, other: Kind) -> int:
-    """Least distance on the axis between two pieces: the kerf, and the wedge of unlike slants."""
-    return max(one.kerf, other.kerf) + abs(one.tip - other.tip)
+    """Least distance on the axis from the piece below: kerf, and the wedge of unlike slants."""
+    return max(one.kerf, other.kerf) + abs(one.upper_tip - other.tip)
 
 
 def network_of(stocks: Sequence[Stock], kinds: Sequence[Kind], pitch: int) -> Network:

@@ -67,12 +67,14 @@ class Piece:
     holes : int
         How many balusters it keeps; with 0 only the pattern's place matters.
     tip : Fraction
-        How far a slanted cut reaches beyond the axis at either end; 0 for square cuts.
+        How far a slanted cut reaches beyond the axis, at the lower end; 0 for square cuts.
     kerf_factor : Fraction
         Kerf along the axis over kerf square to the blade; 1 for square cuts.
     first_only, last_only : bool
         Whether a further hole beyond its first (last) would spoil it, so that it can only be cut
         where the stock's own pattern begins (ends).
+    tip_high : Fraction or None
+        The tip at the upper end; None where both are alike.
     """
 
     name: str
@@ -83,6 +85,12 @@ class Piece:
     kerf_factor: Fraction = Fraction(1)
     first_only: bool = False
     last_only: bool = False
+    tip_high: Fraction | None = None
+
+    @property
+    def upper_tip(self) -> Fraction:
+        """How far the upper cut reaches beyond the axis [job's unit of length]."""
+        return self.tip if self.tip_high is None else self.tip_high
 
 
 @dataclass(frozen=True, slots=True)
@@ -238,7 +246,8 @@ def plan_cuts(
     offered = sorted(set(stock), key=lambda rail: (rail.length, rail.first_hole, rail.holes))
     amounts = [pitch, kerf, *(rail.length for rail in offered), *(r.first_hole for r in offered)]
     for piece in pieces:
-        amounts += [piece.length, piece.first_hole, piece.tip, kerf * piece.kerf_factor]
+        amounts += [piece.length, piece.first_hole, piece.tip, piece.upper_tip]
+        amounts.append(kerf * piece.kerf_factor)
     scale = math.lcm(*(Fraction(amount).denominator for amount in amounts))
 
     def units(amount: Fraction) -> int:
@@ -256,6 +265,7 @@ def plan_cuts(
             units(kerf * piece.kerf_factor),
             piece.first_only,
             piece.last_only,
+            units(piece.upper_tip),
         )
         if any(first_place(rail, kind, units(pitch), 0) for rail in stocks):
             by_kind.setdefault(kind, []).append(piece)
@@ -322,7 +332,7 @@ def _leftovers(rail: StockRail, placed: Sequence[Placed], kerf: Fraction) -> tup
 
 
 def why_not(piece: Piece, offered: Sequence[StockRail]) -> str:
-    needed = piece.length + 2 * piece.tip
+    needed = piece.length + piece.tip + piece.upper_tip
     if not offered:
         return "the job names no stock lengths"
     if needed > max(rail.length for rail in offered):

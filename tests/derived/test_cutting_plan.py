@@ -377,3 +377,24 @@ def test_pieces_that_share_no_stock_rail_are_forced():
     plan = plan_cuts(pieces, [punched(72), punched(48)], PITCH, KERF)
     assert plan.method == "forced" and plan.proved
     assert plan.stock_counts == ((Fraction(48), 2),)
+
+
+# --------------------------------------------------------------------------- ends askew
+
+
+def test_a_cut_askew_reaches_further_at_one_end_only():
+    """Tips of 2 and 1 about 30: 33 of stock hold it, 32 1/2 do not, and 31 after 2 is its place."""
+    piece = Piece("a", Fraction(30), Fraction(1, 2), 5, Fraction(2), tip_high=Fraction(1))
+    rail = StockRail(Fraction(33), Fraction(5, 2), 12)
+    plan = plan_cuts([piece], [rail], PITCH, Fraction(0))
+    assert [(cut.start, cut.end) for cut in plan.rails[0].placed] == [(2, 32)]
+    short = StockRail(Fraction(65, 2), Fraction(5, 2), 12)
+    assert plan_cuts([piece], [short], PITCH, Fraction(0)).unplaced[0][0] is piece
+
+
+def test_two_cuts_that_are_not_parallel_stand_apart_by_their_wedge():
+    """The upper end of one reaches 1, the lower end of the next 2: 1 between them on the axis."""
+    piece = Piece("a", Fraction(10), Fraction(1), 2, Fraction(2), tip_high=Fraction(1))
+    stock = StockRail(Fraction(40), Fraction(1), 40)
+    plan = plan_cuts([piece] * 3, [stock], Fraction(1), Fraction(0))
+    assert [(cut.start, cut.end) for cut in plan.rails[0].placed] == [(2, 12), (13, 23), (24, 34)]
