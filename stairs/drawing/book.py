@@ -59,9 +59,9 @@ def book_bytes(book: Book) -> bytes:
         parent = None
         if group:
             if group not in parents:
-                parents[group] = writer.add_outline_item(cleaned(group), number)
+                parents[group] = writer.add_outline_item(title=cleaned(group), page_number=number)
             parent = parents[group]
-        writer.add_outline_item(cleaned(name), number, parent=parent)
+        writer.add_outline_item(title=cleaned(name), page_number=number, parent=parent)
     writer.page_mode = "/UseOutlines"
     told = {"/Title": book.title, "/Subject": book.subject, "/Creator": "stairs"}
     if book.author:

@@ -14,7 +14,7 @@ from dataclasses import fields, replace
 from stairs.drawing.dimensions import ALIGNED, STYLE, Dimension, arrowhead
 from stairs.drawing.extents import crossed_by, rows_of
 from stairs.drawing.furniture import scale_bar
-from stairs.drawing.lettering import SMALL, measure
+from stairs.drawing.lettering import SMALL, wrapped
 from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on
 from stairs.drawing.paper import Paper, Scale, choose_sheet, scale_named, scales
 from stairs.drawing.placement import Candidate
@@ -192,22 +192,15 @@ def _drawn(answer, plan: Plan, sheet: Paper, scale: Scale) -> tuple[Stage, list[
     _labels(stage, answer, plan, view, text)
     drawn = stage.letter()
     drawn += scale_bar(scale, left + 2.0, bottom + 5.2, 90.0)
-    drawn.append(
-        Text("Heights are over the lowest landing. Setting-out figures run from the small circle: "
-             "the first nosing of a flight, the first post of a level run.",
-             (left + 96.0, bottom + 4.0), SMALL, "note")
-    )  # fmt: skip
+    told = (
+        "Heights are over the lowest landing. Setting-out figures run from the small circle: the "
+        "first nosing of a flight, the first post of a level run."
+    )
     if stage.unplaced:
-        drawn.append(Text(f"Not lettered on the view: {'; '.join(stage.unplaced)}"[:150],
-                          (left + 96.0, bottom - 0.2), SMALL, "note"))  # fmt: skip
-    return stage, [one for one in drawn if not isinstance(one, Text) or _on(one, right)]
-
-
-def _on(text: Text, right: float) -> bool:
-    """Whether a note ends on the paper; the one line of notes is left out on the smallest."""
-    if text.group != "note":
-        return True
-    return text.at[0] + measure(text.content, text.height).width <= right
+        told += f" Not lettered on the view: {'; '.join(stage.unplaced)}."
+    for k, row in enumerate(wrapped(told, SMALL, right - left - 100.0, 3)):
+        drawn.append(Text(row, (left + 98.0, bottom + 6.8 - k * 4.0), SMALL, "note"))
+    return stage, drawn
 
 
 # --------------------------------------------------------------------------- work
@@ -390,7 +383,7 @@ def _labels(stage: Stage, answer, plan: Plan, view: View, text) -> None:
     for place in plan.sections:
         section = answer.guard.sections[place.number - 1]
         name = f"{place.number}  {place.name}".strip().upper()
-        at = view.at(_mean((place.start, place.end)))
+        at = view.at(_beside_posts(plan, place))
         side, (ax, ay) = _outside(place), _unit(place.heading)
         inward = math.degrees(math.atan2(-ax * side * -1.0, ay * side * -1.0))
         rows = [name]
@@ -406,6 +399,13 @@ def _labels(stage: Stage, answer, plan: Plan, view: View, text) -> None:
             stage.labels.append(
                 Label((f"{abs(turn):g}° {side}",), view.at(place.start), 225.0, 3.0)
             )
+
+
+def _beside_posts(plan: Plan, place: PlanSection) -> Point:
+    """A point of a section's own rails, away from its posts."""
+    own = [rail for rail in plan.rails if rail.section == place.number]
+    rail = own[len(own) // 2]
+    return tuple(a + (b - a) * 0.45 for a, b in zip(rail.start, rail.end, strict=True))
 
 
 def _signed(value: float, text) -> str:

@@ -175,8 +175,8 @@ def _pole(
             drawn.append(rectangle((low, head), (high, end), THIN, "offcut"))
             drawn.append(line((low, head), (high, end), HAIR, "offcut"))
             beside = _clear_of(pole.right, foot, unit, (head + end - SMALL) / 2)
-            drawn.append(Text(f"{text(pole.cut_off)} OFF", (high + 2.8, beside), SMALL,
-                              "dimension"))  # fmt: skip
+            for words, y in ((text(pole.cut_off), beside + PITCH), ("OFF", beside)):
+                drawn.append(Text(words, (high + 2.8, y), SMALL, "dimension"))
         drawn.append(rectangle((low, foot), (high, head), THICK, "post"))
         drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
     for face, side, edge in ((pole.left, -1, low), (pole.right, 1, high)):

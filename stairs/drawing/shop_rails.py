@@ -30,7 +30,6 @@ from stairs.drawing.primitives import (
     line,
 )
 from stairs.marks import length_text
-from stairs.panel import hole_pattern
 
 HEADROOM = 48.0
 """Room that a heading wants under it: about one rail [mm]."""
@@ -159,18 +158,14 @@ def _rail(job, cut: RailCut, unit: float, places, axis: float, depth: float) -> 
         drawn.append(line(_past(x, lean, axis, depth, -1), _past(x, lean, axis, depth, 1), HEAVY,
                           "saw-cut"))  # fmt: skip
     ring = min(max(float(job.panel.baluster) * unit / 2, 0.5), depth * 0.42)
-    lost = [] if cut.stock is None else hole_pattern(job.panel, cut.stock)
-    kept = range(cut.holes_lost_low, len(lost) - cut.holes_lost_high)
-    for index, hole in enumerate(lost):
-        x = start + float(hole) * unit
-        if index in kept:
-            continue
-        drawn.append(Arc((x, axis), ring, HAIR, "lost-hole"))
-    first = float(cut.first_hole) if cut.first_hole is not None else 0.0
-    for k in range(len(cut.running)):
-        exact = first + k * float(job.panel.pitch) if cut.stock is not None else None
-        place = exact if exact is not None else float(cut.running[k])
-        x = low + place * unit
+    if cut.first_hole is None:
+        return drawn
+    first, pitch, kept = float(cut.first_hole), float(job.panel.pitch), len(cut.running)
+    lost = [first - k * pitch for k in range(1, cut.holes_lost_low + 1)]
+    lost += [first + (kept - 1 + k) * pitch for k in range(1, cut.holes_lost_high + 1)]
+    drawn += [Arc((low + place * unit, axis), ring, HAIR, "lost-hole") for place in lost]
+    for k in range(kept):
+        x = low + (first + k * pitch) * unit
         drawn.append(Arc((x, axis), ring, FINE, "hole"))
         drawn.append(line((x, foot), (x, top), HAIR, "hole"))
     return drawn

@@ -1,0 +1,149 @@
+"""Details are enlarged, true to scale, and show the numbers of the section they are of."""
+
+from __future__ import annotations
+
+import pytest
+
+from stairs.drawing.details import ENLARGED, detail_pages
+from stairs.drawing.details_parts import base_detail, end_detail, opening_detail, panel_detail
+from stairs.drawing.page import millimetres, paper_for
+from stairs.drawing.paper import scales
+from stairs.drawing.primitives import Arc, Stroke, Text
+from stairs.drawing.stage import through_window
+from stairs.marks import length_text
+
+WIDE = {"in": "tabloid", "mm": "A3"}
+
+
+def pages_of(answer):
+    return detail_pages(answer, paper_for(answer.job.units, WIDE[answer.job.units]))
+
+
+def words_of(pages):
+    return [one.content for page in pages for one in page.content if isinstance(one, Text)]
+
+
+def test_a_detail_is_at_an_enlarged_standard_scale(named, answer):
+    one = answer(named)
+    offered = {s.words for s in scales(one.job.units) if s.ratio in ENLARGED[one.job.units]}
+    shown = [words.removeprefix("SCALE ").split(". ")[0] for words in words_of(pages_of(one))
+             if words.startswith("SCALE ")]  # fmt: skip
+    assert len(shown) >= 3
+    assert set(shown) <= offered
+
+
+def test_the_circle_is_the_openings_to_scale(named, answer):
+    one = answer(named)
+    part = one.sections[0]
+    circles = [
+        shape for page in pages_of(one) for shape in page.content
+        if isinstance(shape, Arc) and shape.group == "opening"
+    ]  # fmt: skip
+    under = [
+        o for o in part.section.openings if o.kind in ("triangle", "foot", "head", "under-rail")
+    ]
+    ratios = [float(ratio) for ratio in ENLARGED[one.job.units]]
+    assert len(circles) == 1
+    diameters = {millimetres(o.drawn_diameter, one.job.units) for o in under}
+    assert any(
+        abs(2 * circles[0].radius - wide * ratio) < 0.01 for wide in diameters for ratio in ratios
+    )
+
+
+def test_the_opening_carries_value_limit_clause_and_verdict(answer):
+    one = answer("failing")
+    text = words_of(pages_of(one))
+    assert "FAIL" in text
+    assert any(words.startswith("Ø ") for words in text)
+    assert any("below" in words and "FAILS" in words for words in text)
+    frames = [
+        shape for page in pages_of(one) for shape in page.content
+        if isinstance(shape, Stroke) and shape.group == "failure" and shape.closed
+    ]  # fmt: skip
+    assert frames
+
+
+@pytest.mark.parametrize("name", ["plain", "metric", "steep"])
+def test_rail_end_numbers_are_the_brackets(name, answer):
+    one = answer(name)
+    job, section = one.job, one.guard.sections[0]
+    text = words_of(pages_of(one))
+    unit = job.units == "in"
+    for length in (job.bracket.pivot_offset, job.bracket.rail_setback):
+        assert length_text(length, job.units, job.tape, unit=unit) in text
+    bay = section.bays[0]
+    assert f"{bay.angle_low:.1f}°" in text
+    assert f"{bay.angle_high:.1f}°" in text
+    assert f"SWING {bay.swing:.1f}°" in text
+
+
+def test_a_plumb_cut_shows_the_saw(answer):
+    one = answer("plumb cut")
+    text = " ".join(words_of(pages_of(one)))
+    assert f"SAW TURNED {one.guard.sections[0].bays[0].saw_angle:.1f}°" in text
+
+
+@pytest.mark.parametrize("name", ["plain", "metric", "level"])
+def test_panel_numbers_are_the_sections(name, answer):
+    one = answer(name)
+    job, section = one.job, one.guard.sections[0]
+    text = " ".join(words_of(pages_of(one)))
+    unit = job.units == "in"
+    wanted = [section.panel_height, section.baluster_clear, job.panel.pitch]
+    if section.rake:
+        wanted.append(section.rail_spacing)
+    for length in wanted:
+        assert length_text(length, job.units, job.tape, unit=unit) in text
+
+
+def test_edge_distance_is_shown_with_its_least(answer):
+    one = answer("two bays")
+    edges = [post.plate_edge for post in one.guard.sections[0].posts if post.plate_edge is not None]
+    text = " ".join(words_of(pages_of(one)))
+    assert f"EDGE DISTANCE {length_text(min(edges), 'in', one.job.tape)}" in text
+    assert f"least {length_text(one.job.post.edge_distance, 'in', one.job.tape)}" in text
+
+
+def test_sections_alike_share_a_set(answer, make_text):
+    level = make_text(kind='"level"', span='"96"', bays="1", bottom_gap='"2"', name='"one"')
+    second = (
+        '\n[[section]]\nname = "two"\nkind = "level"\nspan = "84"\nbays = 1\n'
+        'bottom_gap = "2"\nturn = 90\n'
+    )
+    same = pages_of(answer(level + second))
+    other = pages_of(answer(level + second.replace('bottom_gap = "2"', 'bottom_gap = "3"')))
+    assert [page.name for page in same] == ["Details of one and 1 more alike"]
+    assert [page.name for page in other] == ["Details of one", "Details of two"]
+
+
+def test_every_detail_exists_for_a_flight_and_its_dimensions_measure_true(named, answer):
+    one = answer(named)
+    part = one.sections[0]
+    made = [opening_detail(one, part), base_detail(one, part), end_detail(one, part, False),
+            end_detail(one, part, True), panel_detail(one, part)]  # fmt: skip
+    assert all(detail is not None for detail in made)
+    from stairs.drawing.view import View
+
+    view = View(scales(one.job.units)[0], one.job.units)
+    frame = (0.0, 0.0, 100.0, 100.0)
+    checked = 0
+    for detail in made:
+        for dimension in detail.dimensions(view, frame):
+            if dimension.kind == "angle":
+                continue
+            (x0, y0), (x1, y1) = dimension.points
+            length = {"level": abs(x1 - x0), "plumb": abs(y1 - y0)}.get(
+                dimension.kind, ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
+            )
+            assert length == pytest.approx(dimension.value, rel=1e-9), dimension.name
+            checked += 1
+    assert checked >= 5
+
+
+def test_a_window_cuts_lines_and_keeps_fills():
+    square = Stroke(((0, 0), (10, 0), (10, 10), (0, 10)), 0.5, "post", closed=True, fill="blank")
+    seen = through_window([square], (-5.0, 2.0, 5.0, 8.0))
+    face = next(one for one in seen if one.fill == "blank")
+    assert sorted(face.points) == [(0, 2.0), (0, 8.0), (5.0, 2.0), (5.0, 8.0)]
+    lines = [one.points for one in seen if one.fill is None]
+    assert len(lines) == 1 and {x for x, _ in lines[0]} == {0.0}

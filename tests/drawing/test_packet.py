@@ -1,0 +1,247 @@
+"""The packet is whole: every sheet indexed and numbered, every table from the answer itself."""
+
+from __future__ import annotations
+
+import io
+import re
+
+import pypdf
+import pytest
+
+from stairs.answer import answer_for
+from stairs.cuts import cut_list
+from stairs.drawing.book import book_bytes
+from stairs.drawing.inspection import overlaps
+from stairs.drawing.packet import packet_book, write_packet
+from stairs.drawing.primitives import Stroke, Text
+from stairs.errors import FileError, SheetError
+from stairs.job import job_from_text
+from stairs.loads import NOT_A_DESIGN, demands
+from stairs.marks import length_text
+from stairs.verdicts import value_texts
+
+SHEET = """[sheet]
+address = ["12 Mill lane", "Lower town"]
+drawn_by = "A. B."
+date = "2026-03-04"
+revision = "C"
+"""
+LOCAL = """[local]
+guard-height-min = { limit = "34", reason = "as the local office reads it" }
+"""
+
+
+def words_on(sheet):
+    return [one.content for one in sheet.primitives if isinstance(one, Text)]
+
+
+def words(book):
+    return " ".join(text for sheet in book.sheets for text in words_on(sheet))
+
+
+def named_sheets(book, start):
+    pairs = zip(book.sheets, book.bookmarks, strict=True)
+    return [sheet for sheet, (_, name) in pairs if name.startswith(start)]
+
+
+@pytest.fixture(scope="module")
+def many(make_text):
+    """Two flights and a level run between, with particulars and a local value."""
+    flight = make_text(title="Two flights", sheet=SHEET + LOCAL, treads="5", name='"lower"')
+    level = """
+[[section]]
+name = "landing"
+kind = "level"
+span = "48"
+bays = 1
+bottom_gap = "2"
+drop = "43"
+turn = 90
+"""
+    return answer_for(job_from_text(flight + level))
+
+
+@pytest.fixture(scope="module")
+def many_book(many):
+    return packet_book(many)
+
+
+def test_nothing_overlaps_or_leaves_the_border(named, answer):
+    for sheet in packet_book(answer(named)).sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+        assert min(one.height for one in sheet.primitives if isinstance(one, Text)) >= 2.5
+
+
+def test_every_page_has_its_number_date_and_revision(many_book):
+    count = len(many_book.sheets)
+    file = pypdf.PdfReader(io.BytesIO(book_bytes(many_book)))
+    assert len(file.pages) == count
+    for number, page in enumerate(file.pages, start=1):
+        text = page.extract_text()
+        for wanted in (
+            f"{number} OF {count}",
+            "2026-03-04",
+            "A. B.",
+            "Two flights",
+            "12 Mill lane",
+        ):
+            assert wanted in text
+        assert re.search(r"REVISION\s|\bC\b", text)
+
+
+def test_the_index_names_every_sheet_and_its_number(many_book):
+    cover = words_on(many_book.sheets[0])
+    start = cover.index("WHAT IT SHOWS")
+    for number, (_, name) in enumerate(many_book.bookmarks, start=1):
+        place = cover.index(name, start)
+        assert cover[place - 1] == str(number)
+
+
+def test_bookmarks_lead_to_their_sheets(many_book):
+    file = pypdf.PdfReader(io.BytesIO(book_bytes(many_book)))
+
+    def flat(outline):
+        for one in outline:
+            yield from flat(one) if isinstance(one, list) else [one]
+
+    found = {one.title: file.get_destination_page_number(one) for one in flat(file.outline)}
+    for number, (_, name) in enumerate(many_book.bookmarks):
+        assert found[name] == number
+
+
+def test_it_holds_what_an_office_asks_for(many_book):
+    names = [name for _, name in many_book.bookmarks]
+    for start in ("Cover", "Plan", "Elevation of lower", "Elevation of landing", "Details",
+                  "Schedules", "Loads"):  # fmt: skip
+        assert any(name.startswith(start) for name in names), start
+
+
+def test_one_paper_serves_the_whole_set(many_book):
+    assert len({(one.paper.width, one.paper.height) for one in many_book.sheets}) == 1
+
+
+def test_the_cover_names_the_book_and_the_local_values(many, many_book):
+    cover = " ".join(words_on(many_book.sheets[0]))
+    assert many.rulebook.title in cover and many.rulebook.edition in cover
+    assert '34"' in cover and "Reason: as the local office reads it" in cover
+    assert "12 Mill lane" in cover and "Lower town" in cover
+    assert "1 flight and 1 level run: 3 posts, 2 bays" in cover
+
+
+def test_a_failing_job_has_a_band_and_says_what_fails(answer):
+    one = answer("failing")
+    book = packet_book(one)
+    failing = [finding for part in one.sections for finding in part.findings
+               if finding.verdict == "fail"]  # fmt: skip
+    assert failing
+    cover = book.sheets[0]
+    band = [part for part in cover.primitives
+            if isinstance(part, Stroke) and part.group == "failure-band"]  # fmt: skip
+    assert len(band) == 1 and band[0].fill == "ink"
+    text = words_on(cover)
+    assert any(row.startswith("DOES NOT PASS") and str(len(failing)) in row for row in text)
+    for finding in failing:
+        assert value_texts(one.job, finding)[0] in text
+    assert "does not pass" in book.subject
+    elevation = named_sheets(book, "Elevation")[0]
+    assert any(getattr(part, "group", "") == "failure" for part in elevation.primitives)
+
+
+def test_a_guard_that_passes_has_no_band(answer, make_text):
+    one = answer("metric")
+    book = packet_book(one)
+    has_band = any(
+        getattr(part, "group", "") == "failure-band"
+        for sheet in book.sheets for part in sheet.primitives
+    )  # fmt: skip
+    assert has_band == (not one.ok)
+
+
+@pytest.mark.parametrize("name", ["two bays", "metric", "plumb cut"])
+def test_schedules_list_every_piece(name, answer):
+    one = answer(name)
+    book = packet_book(one)
+    text = [row for sheet in named_sheets(book, "Schedules") for row in words_on(sheet)]
+    job = one.job
+    for rail in cut_list(one).rails:
+        place = text.index(rail.name)
+        assert text[place + 1] == length_text(rail.length, job.units, job.tape)
+        assert str(rail.balusters) in text[place : place + 8]
+    for post in one.guard.sections[0].posts:
+        place = text.index(f"1.{post.number}")
+        assert text[place + 1].split()[0] == post.stands_on.split()[0]
+
+
+def test_every_opening_stands_with_its_verdict(answer):
+    one = answer("failing")
+    text = " ".join(
+        row for sheet in named_sheets(packet_book(one), "Schedules") for row in words_on(sheet)
+    )
+    for part in one.sections:
+        for finding in part.openings:
+            if finding.limit is not None:
+                value, limit, _ = value_texts(one.job, finding)
+                assert value in text and limit in text
+                assert finding.clause.replace("_", " ").split()[0] in text
+
+
+def test_the_loads_page_gives_demands_and_says_it_is_no_design(answer):
+    one = answer("plain")
+    found = demands(one)
+    text = " ".join(
+        row for sheet in named_sheets(packet_book(one), "Loads") for row in words_on(sheet)
+    )
+    assert NOT_A_DESIGN.split(".")[0] in text
+    assert found.posts
+    for row in found.posts:
+        assert length_text(row.arm, "in", one.job.tape) in text
+
+
+def test_a_framing_plan_is_in_it_where_given(answer, make_text):
+    level = make_text(kind='"level"', span='"132"', bays="2", bottom_gap='"2"')
+    framing = (
+        '[framing]\ndirection = "across"\njoist_spacing = "16"\nfirst_joist = "4"\n'
+        'joist_thickness = "1 1/2"\n[[section]]'
+    )
+    plain = packet_book(answer(level))
+    framed = packet_book(answer(level.replace("[[section]]", framing)))
+    assert not named_sheets(plain, "Framing")
+    assert len(named_sheets(framed, "Framing")) == 1
+
+
+@pytest.mark.parametrize("paper", ["letter", "ANSI C", "A3"])
+def test_the_user_may_choose_the_paper(paper, answer):
+    book = packet_book(answer("two bays"), paper)
+    assert {sheet.paper.name for sheet in book.sheets} == {paper}
+    for sheet in book.sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_a_paper_of_no_size_is_refused(answer):
+    with pytest.raises(SheetError, match='"napkin" is not a sheet size'):
+        packet_book(answer("plain"), "napkin")
+
+
+def test_the_same_job_is_the_same_file(answer):
+    assert book_bytes(packet_book(answer("plain"))) == book_bytes(packet_book(answer("plain")))
+
+
+@pytest.mark.parametrize(
+    "title", ["$x$ \\alpha <script>", "\U0001f6e0 שלום", "long " * 100, "x" * 500],
+    ids=("markup", "unknown", "long", "one-word"),
+)  # fmt: skip
+def test_hostile_titles_stay_on_the_sheet(title, answer, make_text):
+    text = make_text(
+        posts='["-4", "56"]', title=title, sheet=SHEET.replace('"Lower town"', f"'{title}'")
+    )
+    book = packet_book(answer(text))
+    for sheet in book.sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+    if "<" in title:
+        assert title in words(book)
+
+
+def test_an_unwritable_target_says_so(answer, tmp_path):
+    with pytest.raises(FileError, match="cannot be written"):
+        write_packet(answer("plain"), tmp_path / "missing" / "set.pdf")
+    assert not list(tmp_path.iterdir())

@@ -1,0 +1,230 @@
+"""Plan and framing plan lie where their records have them, to scale."""
+
+from __future__ import annotations
+
+import io
+import itertools
+import math
+
+import pytest
+
+from stairs.answer import answer_for
+from stairs.drawing import write
+from stairs.drawing.framing_view import draw_framing
+from stairs.drawing.inspection import overlaps
+from stairs.drawing.plan_view import draw_plan, turned
+from stairs.drawing.primitives import Arc, Stroke, Text
+from stairs.errors import JobError, SheetError
+from stairs.job import job_from_text
+from stairs.marks import length_text, round_to_mark
+from stairs.plan import plan_of
+
+CORNERS = """
+[[section]]
+name = "side"
+kind = "level"
+span = "48"
+bays = 1
+bottom_gap = "2"
+drop = "43"
+turn = 90
+
+[[section]]
+name = "clipped"
+kind = "level"
+span = "51"
+bays = 1
+bottom_gap = "2"
+drop = "43"
+turn = -45
+end = "wall"
+"""
+FRAMING = """
+[framing]
+direction = "{direction}"
+joist_spacing = "16"
+first_joist = "{first}"
+joist_thickness = "1 1/2"
+board_width = "5 1/2"
+board_gap = "1/8"
+[[section]]"""
+
+
+@pytest.fixture(scope="module")
+def corners(make_text):
+    return answer_for(job_from_text(make_text(treads="5", name='"up"') + CORNERS))
+
+
+def framed(make_text, direction, first):
+    text = make_text(kind='"level"', span='"132"', bays="2", bottom_gap='"2"')
+    made = FRAMING.format(direction=direction, first=first)
+    return answer_for(job_from_text(text.replace("[[section]]", made)))
+
+
+def centres(sheet, group):
+    found = []
+    for one in sheet.work:
+        if isinstance(one, Stroke) and one.group == group:
+            xs, ys = zip(*one.points, strict=True)
+            found.append((sum(xs) / len(xs), sum(ys) / len(ys)))
+    return found
+
+
+def words_of(sheet):
+    return [one.content for one in sheet.primitives if isinstance(one, Text)]
+
+
+def test_nothing_overlaps_or_leaves_the_border(named, answer):
+    sheet = draw_plan(answer(named))
+    assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_posts_lie_apart_as_in_the_plan(corners):
+    sheet = draw_plan(corners)
+    plan = plan_of(corners.guard)
+    drawn = centres(sheet, "post")
+    assert len(drawn) == len(plan.posts) == 3
+    unit = float(sheet.scale.ratio) * 25.4
+    pairs = list(itertools.combinations(range(3), 2))
+    for a, b in pairs:
+        apart = math.dist(plan.posts[a].centre, plan.posts[b].centre) * unit
+        assert math.dist(drawn[a], drawn[b]) == pytest.approx(apart, abs=0.01)
+
+
+def test_treads_and_nosings_are_all_there(corners):
+    sheet = draw_plan(corners)
+    section = corners.guard.sections[0]
+    assert len(centres(sheet, "tread")) == section.treads
+    assert len([one for one in sheet.work if one.group == "nosing"]) == section.risers
+
+
+def test_set_out_figures_run_from_the_first_nosing_or_post(corners):
+    words = words_of(draw_plan(corners))
+    for section in corners.guard.sections:
+        for post in section.posts:
+            if section.kind == "flight" or post.number > 1:
+                value = round_to_mark(post.x, corners.job.tape)
+                assert length_text(value, "in", corners.job.tape, feet=True) in words
+
+
+def test_posts_shared_by_two_sections_have_both_names(corners):
+    words = words_of(draw_plan(corners))
+    assert "1.2 = 2.1" in words and "2.2 = 3.1" in words and "1.1" in words
+
+
+def test_turns_heights_and_walls_are_told(corners):
+    sheet = draw_plan(corners)
+    words = words_of(sheet)
+    rise = length_text(corners.guard.sections[0].total_rise, "in", corners.job.tape, feet=True)
+    assert f"LEVEL AT +{rise}" in words
+    assert "45° RIGHT" in words
+    assert any(one.group == "wall" for one in sheet.work)
+
+
+def test_a_turned_plan_is_the_same_plan(corners):
+    plan = plan_of(corners.guard)
+    once = turned(plan)
+    back = turned(turned(turned(once)))
+    for one, same in zip(back.posts, plan.posts, strict=True):
+        assert one.centre == pytest.approx(same.centre)
+    (x0, y0, x1, y1), (u0, v0, u1, v1) = plan.bounds, once.bounds
+    assert (u1 - u0, v1 - v0) == pytest.approx((y1 - y0, x1 - x0))
+    assert once.sections[0].heading == plan.sections[0].heading + 90
+
+
+def test_a_plan_that_fits_no_sheet_is_refused(corners):
+    with pytest.raises(SheetError, match="does not fit on letter at 3"):
+        draw_plan(corners, "letter", "3")
+
+
+@pytest.mark.parametrize("view", ["plan", "framing"])
+def test_cad_takes_them_too(view, corners, make_text, tmp_path):
+    import ezdxf
+
+    sheet = draw_plan(corners) if view == "plan" else draw_framing(framed(make_text, "across", "4"))
+    target = tmp_path / "view.dxf"
+    write(sheet, target)
+    document = ezdxf.readfile(target)
+    assert not document.audit().errors
+    measured = [one.get_measurement() for one in document.modelspace().query("DIMENSION")]
+    assert measured
+    if view == "plan":
+        xs = sorted({0.0, *(post.x for post in corners.guard.sections[0].posts)})
+        pieces = [b - a for a, b in itertools.pairwise(xs)]
+        assert measured[: len(pieces)] == pytest.approx(pieces)
+
+
+@pytest.mark.parametrize("direction, first", [("across", "4"), ("along", "3/4")])
+def test_framing_lies_where_it_is_solved(direction, first, make_text):
+    one = framed(make_text, direction, first)
+    sheet = draw_framing(one)
+    assert not overlaps(sheet.primitives, sheet.border)
+    plan = one.sections[0].framing
+    unit = float(sheet.scale.ratio) * 25.4
+    axis = 0 if plan.joist_axis == "x" else 1
+    joists = sorted(at[axis] for at in centres(sheet, "joist"))
+    steps = [b - a for a, b in itertools.pairwise(joists)]
+    assert steps
+    assert steps == pytest.approx([16 * unit] * len(steps), abs=0.01)
+    bolts = [shape.center for shape in sheet.work
+             if isinstance(shape, Arc) and shape.group == "bolt"]  # fmt: skip
+    wanted = [sheet.view.at(bolt) for post in plan.posts for bolt in post.bolts]
+    assert len(bolts) == len(wanted) > 0
+    for one, place in zip(bolts, wanted, strict=True):
+        assert one == pytest.approx(place, abs=0.01)
+
+
+def test_every_block_is_drawn_as_long_as_it_is(make_text):
+    one = framed(make_text, "across", "4")
+    sheet = draw_framing(one)
+    unit = float(sheet.scale.ratio) * 25.4
+    drawn = [
+        max(x for x, _ in shape.points) - min(x for x, _ in shape.points)
+        for shape in sheet.work
+        if isinstance(shape, Stroke) and shape.group == "block" and shape.closed
+    ]
+    blocks = [block for post in one.sections[0].framing.posts for block in post.blocks]
+    lengths = [block.length for block in blocks if block.length is not None]
+    assert lengths
+    for length in lengths:
+        assert any(abs(wide - length * unit) < 0.01 for wide in drawn)
+
+
+def test_warnings_are_flagged_and_told(make_text):
+    one = framed(make_text, "across", "4")
+    sheet = draw_framing(one)
+    warned = [post for post in one.sections[0].framing.posts if post.warnings]
+    flags = [shape for shape in sheet.primitives
+             if isinstance(shape, Stroke) and shape.group == "failure"]  # fmt: skip
+    assert len([flag for flag in flags if flag.closed]) == len(warned)
+    text = " ".join(words_of(sheet))
+    for post in warned:
+        for warning in post.warnings:
+            assert warning.split()[0] in text
+
+
+def test_a_job_without_framing_says_what_is_missing(answer):
+    with pytest.raises(JobError, match="the job says nothing of joists or boards"):
+        draw_framing(answer("plain"))
+
+
+def test_a_section_without_framing_is_named(make_text):
+    with pytest.raises(JobError, match="nothing of joists or boards under section 2"):
+        draw_framing(framed(make_text, "across", "4"), section=2)
+
+
+def test_framing_too_long_for_its_sheet_is_refused(make_text):
+    with pytest.raises(SheetError, match="does not fit tabloid at 3"):
+        draw_framing(framed(make_text, "across", "4"), scale="3")
+
+
+def test_a_picture_of_the_plan_is_as_large_as_its_paper(corners, tmp_path):
+    import pypdf
+
+    sheet = draw_plan(corners)
+    target = tmp_path / "plan.pdf"
+    write(sheet, target)
+    page = pypdf.PdfReader(io.BytesIO(target.read_bytes())).pages[0]
+    assert float(page.mediabox.width) * 25.4 / 72 == pytest.approx(
+        float(sheet.paper.width), abs=0.01
+    )

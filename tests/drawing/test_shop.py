@@ -1,0 +1,194 @@
+"""Shop sheets hold what the cut list says, drawn true to scale, with nothing written over."""
+
+from __future__ import annotations
+
+import io
+
+import pdfplumber
+import pypdf
+import pytest
+
+from stairs.cuts import cut_list
+from stairs.drawing.book import book_bytes
+from stairs.drawing.inspection import overlaps
+from stairs.drawing.page import millimetres
+from stairs.drawing.paper import scale_named
+from stairs.drawing.primitives import Arc, Stroke, Text
+from stairs.drawing.shop import shop_book
+from stairs.drawing.shop_posts import poles
+from stairs.drawing.shop_rails import spread
+from stairs.errors import SheetError
+from stairs.marks import length_text
+
+JOBS = ("plain", "two bays", "fourteen risers", "plumb cut", "metric", "level", "failing")
+
+
+def rails_of(book):
+    return [one for one in book.sheets if one.name.startswith("Rails")]
+
+
+def posts_of(book):
+    return [one for one in book.sheets if one.name.startswith("Posts")]
+
+
+def ratio(sheet, units):
+    return float(scale_named(sheet.scale, units).ratio)
+
+
+def texts(sheets):
+    return [one.content for sheet in sheets for one in sheet.primitives if isinstance(one, Text)]
+
+
+def test_nothing_overlaps_or_leaves_the_border(named, answer):
+    for sheet in shop_book(answer(named)).sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_letters_are_never_too_small(named, answer):
+    for sheet in shop_book(answer(named)).sheets:
+        assert min(one.height for one in sheet.primitives if isinstance(one, Text)) >= 2.5
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_every_rail_is_drawn_to_scale(name, answer):
+    one = answer(name)
+    cuts = cut_list(one).rails
+    book = shop_book(one)
+    drawn = [
+        (part, sheet) for sheet in rails_of(book) for part in sheet.primitives
+        if isinstance(part, Stroke) and part.group == "rail"
+    ]  # fmt: skip
+    assert len(drawn) == len(cuts)
+    for (rail, sheet), cut in zip(drawn, cuts, strict=True):
+        scale = ratio(sheet, one.job.units)
+        low, high = rail.points[0][0], rail.points[1][0]
+        assert (high - low) / scale == pytest.approx(
+            millimetres(cut.length, one.job.units), abs=0.01 / scale
+        )
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_every_hole_is_where_the_cut_list_has_it(name, answer):
+    one = answer(name)
+    cuts = cut_list(one).rails
+    book = shop_book(one)
+    found = []
+    for sheet in rails_of(book):
+        scale, low = ratio(sheet, one.job.units), None
+        for part in sheet.primitives:
+            if getattr(part, "group", "") == "rail":
+                low = (part.points[0][0] + part.points[3][0]) / 2  # the cut on the axis
+            elif isinstance(part, Arc) and part.group == "hole":
+                found.append((part.center[0] - low) / scale)
+    wanted = [
+        millimetres(cut.first_hole + k * one.job.panel.pitch, one.job.units)
+        for cut in cuts
+        for k in range(cut.balusters)
+    ]
+    assert len(wanted) > 0
+    assert found == pytest.approx(wanted, abs=0.05)
+
+
+def test_running_figures_are_all_there_in_order(answer):
+    one = answer("two bays")
+    shown = [
+        part.content for sheet in rails_of(shop_book(one)) for part in sheet.primitives
+        if isinstance(part, Text) and part.owner == "running"
+    ]  # fmt: skip
+    job = one.job
+    wanted = [
+        length_text(place, job.units, job.tape)
+        for cut in cut_list(one).rails
+        for place in (*cut.running, cut.length)
+    ]
+    assert shown == wanted
+
+
+@pytest.mark.parametrize("name", JOBS)
+def test_marks_stand_on_the_posts_to_scale(name, answer):
+    one = answer(name)
+    book = shop_book(one)
+    standing = poles(one, cut_list(one))
+    found = []
+    for sheet in posts_of(book):
+        scale = ratio(sheet, one.job.units)
+        grounds = [part for part in sheet.primitives if getattr(part, "group", "") == "ground"]
+        marks = [
+            part.center[1] for part in sheet.primitives
+            if isinstance(part, Arc) and part.group == "bracket-mark"
+        ]  # fmt: skip
+        foot = grounds[0].points[0][1]
+        found += [(mark - foot) / scale for mark in marks]
+    wanted = [
+        millimetres(height, one.job.units)
+        for pole in standing
+        for face in (pole.left, pole.right)
+        if face is not None
+        for height in (face.bottom, face.top)
+    ]
+    assert found == pytest.approx(wanted, abs=0.05)
+
+
+def test_every_piece_has_its_boxes(answer):
+    one = answer("two bays")
+    cuts = cut_list(one)
+    book = shop_book(one)
+    words = texts(book.sheets)
+    assert words.count("CHECKED") == len(cuts.rails)
+    assert words.count("MARKED") == len(cuts.rails) + len(poles(one, cuts))
+    boxes = [
+        part for sheet in book.sheets for part in sheet.primitives
+        if isinstance(part, Stroke) and part.group == "check-box"
+    ]  # fmt: skip
+    assert len(boxes) == 3 * len(cuts.rails) + 2 * len(poles(one, cuts))
+
+
+def test_a_slanted_cut_leans_as_the_saw_is_set(answer):
+    import math
+
+    one = answer("plumb cut")
+    section = one.guard.sections[0]
+    for sheet in rails_of(shop_book(one)):
+        for part in sheet.primitives:
+            if getattr(part, "group", "") == "saw-cut":
+                (x0, y0), (x1, y1) = part.points
+                lean = math.degrees(math.atan2(x1 - x0, y1 - y0))
+                assert lean == pytest.approx(section.rake, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", ["failing", "plain", "metric", "level"])
+def test_a_failing_guard_says_do_not_cut(name, answer):
+    one = answer(name)
+    said = [words for words in texts(shop_book(one).sheets) if words.startswith("DO NOT CUT")]
+    assert len(said) == (0 if one.ok else 1)
+
+
+def test_a_rail_that_no_stock_reaches_says_so(answer, make_text):
+    text = make_text(treads="8", bays="1", parts={"stock": '["24"]'})
+    words = " ".join(texts(shop_book(answer(text)).sheets))
+    assert "no stock length is long enough" in words
+
+
+def test_the_file_holds_the_figures(answer):
+    one = answer("metric")
+    data = book_bytes(shop_book(one))
+    text = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(data)).pages)
+    for cut in cut_list(one).rails:
+        assert f"RAIL {cut.name.upper()}" in text
+        assert length_text(cut.length, "mm", one.job.tape, unit=False) in text
+    with pdfplumber.open(io.BytesIO(data)) as file:
+        for page in file.pages:
+            for char in page.chars:
+                assert char["x0"] > 28 and char["x1"] < float(page.width) - 28
+
+
+def test_a_sheet_that_is_too_small_is_refused(answer, make_text):
+    text = make_text(treads="40", bays="1", parts={"stock": '["1200"]'})
+    with pytest.raises(SheetError, match="the longest rail or post does not fit on letter"):
+        shop_book(answer(text), "letter")
+
+
+def test_spread_keeps_order_and_distance():
+    places = spread([0.0, 0.1, 0.2, 9.0], 2.0, 0.0, 20.0)
+    assert places == pytest.approx([0.0, 2.0, 4.0, 9.0])
+    assert spread([5.0, 5.0], 2.0, 0.0, 20.0) == pytest.approx([4.0, 6.0])

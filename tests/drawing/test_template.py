@@ -1,0 +1,191 @@
+"""Templates are true at full size, tile by tile, and say that they must be measured first."""
+
+from __future__ import annotations
+
+import io
+import math
+
+import pdfplumber
+import pypdf
+import pytest
+
+from stairs.cuts import cut_list
+from stairs.drawing.book import book_bytes
+from stairs.drawing.inspection import overlaps
+from stairs.drawing.page import millimetres, paper_for
+from stairs.drawing.primitives import Arc, Text
+from stairs.drawing.shop_posts import poles
+from stairs.drawing.template import template_book
+from stairs.drawing.tiles import OVERLAP, canvas_room, clipped, cut_to
+from stairs.errors import SheetError
+
+POINT = 25.4 / 72
+
+
+def words_of(sheet):
+    return " ".join(one.content for one in sheet.primitives if isinstance(one, Text))
+
+
+def test_nothing_overlaps_or_leaves_the_border(named, answer):
+    for sheet in template_book(answer(named)).sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+
+
+@pytest.mark.parametrize("paper", ["letter", "tabloid", "A4", "A3"])
+def test_any_paper_holds_them(paper, answer):
+    book = template_book(answer("two bays"), paper)
+    names = {sheet.paper.name for sheet in book.sheets}
+    assert names == {paper}
+    for sheet in book.sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_every_page_says_to_measure_it_first(named, answer):
+    for sheet in template_book(answer(named)).sheets:
+        assert "MEASURE THE BARS BEFORE USE" in words_of(sheet)
+        assert "1:1, full size" in words_of(sheet)
+
+
+@pytest.mark.parametrize("name", ["plain", "metric"])
+def test_check_bars_are_exactly_as_long_as_they_say(name, answer):
+    data = book_bytes(template_book(answer(name)))
+    with pdfplumber.open(io.BytesIO(data)) as file:
+        for page in file.pages:
+            lines = [one for one in page.lines if abs(one["top"] - one["bottom"]) < 0.01]
+            lengths = [(one["x1"] - one["x0"]) * POINT for one in lines]
+            assert sum(abs(length - 101.6) < 0.01 for length in lengths) == 1
+            assert sum(abs(length - 100.0) < 0.01 for length in lengths) == 1
+            upright = [
+                (one["bottom"] - one["top"]) * POINT for one in page.lines
+                if abs(one["x0"] - one["x1"]) < 0.01
+            ]  # fmt: skip
+            wanted = 101.6 if name == "plain" else 100.0
+            assert sum(abs(length - wanted) < 0.01 for length in upright) == 1
+
+
+@pytest.mark.parametrize("name", ["plain", "metric", "two bays"])
+def test_hole_pitch_is_true_in_the_file(name, answer):
+    one = answer(name)
+    pitch = millimetres(one.job.panel.pitch, one.job.units)
+    book = template_book(one)
+    data = book_bytes(book)
+    pitches = 0
+    with pdfplumber.open(io.BytesIO(data)) as file:
+        for sheet, page in zip(book.sheets, file.pages, strict=True):
+            upright = [
+                (line["x0"] * POINT, (float(page.height) - line["bottom"]) * POINT)
+                for line in page.lines if abs(line["x0"] - line["x1"]) < 0.001
+            ]  # fmt: skip
+            rows = {}
+            for part in sheet.primitives:
+                if getattr(part, "group", "") == "hole-centre":
+                    x, y = part.points[0]
+                    nearest = min(upright, key=lambda at: math.dist(at, (x, y)))
+                    assert math.dist(nearest, (x, y)) < 0.01
+                    rows.setdefault(round(y, 3), []).append(nearest[0])
+            for row in rows.values():
+                steps = [b - a for a, b in zip(row, row[1:], strict=False)]
+                assert steps == pytest.approx([pitch] * len(steps), abs=0.01)
+                pitches += len(steps)
+    assert pitches >= 2
+
+
+def test_holes_lie_where_the_cut_list_has_them(answer):
+    one = answer("plain")
+    sheets = [sheet for sheet in template_book(one).sheets if "baluster holes" in sheet.name]
+    sheet = sheets[0]
+    cut = next(part for part in sheet.primitives if getattr(part, "group", "") == "saw-cut")
+    holes = sorted(
+        part.points[0][0] - cut.points[0][0] for part in sheet.primitives
+        if getattr(part, "group", "") == "hole-centre"
+    )  # fmt: skip
+    rail = cut_list(one).rails[0]
+    wanted = [
+        millimetres(rail.first_hole + k * one.job.panel.pitch, one.job.units)
+        for k in range(len(holes))
+    ]
+    assert holes == pytest.approx(wanted, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", ["plain", "metric", "fourteen risers"])
+def test_every_bracket_mark_is_whole_on_some_tile_at_its_height(name, answer):
+    one = answer(name)
+    book = template_book(one)
+    wanted = set()
+    for pole in poles(one, cut_list(one)):
+        for face in (pole.left, pole.right):
+            if face is not None:
+                wanted |= {
+                    round(millimetres(mark, one.job.units), 4) for mark in (face.bottom, face.top)
+                }
+    each, _ = canvas_room(paper_for(one.job.units, upright=True), True)
+    found = set()
+    for sheet in book.sheets:
+        if "post face" not in sheet.name:
+            continue
+        tile = int(sheet.name.split()[1]) - 1
+        bottom = 31.0 - tile * (each - OVERLAP) + 6.0  # the foot of the canvas on this tile
+        found |= {
+            round(part.center[1] - bottom, 4) for part in sheet.primitives
+            if isinstance(part, Arc) and part.group == "pin"
+        }  # fmt: skip
+    assert {round(value, 3) for value in found} == {round(value, 3) for value in wanted}
+
+
+def test_register_marks_of_neighbours_are_one_place(answer):
+    one = answer("fourteen risers")
+    book = template_book(one)
+    each, _ = canvas_room(paper_for("in", upright=True), True)
+    step = each - OVERLAP
+    places = {}
+    group = next(sheet.group for sheet in book.sheets if "post face" in sheet.name)
+    for sheet in book.sheets:
+        if sheet.group != group:
+            continue
+        tile = int(sheet.name.split()[1]) - 1
+        marks = [
+            part for part in sheet.primitives if isinstance(part, Arc) and part.group == "register"
+        ]
+        for mark in marks:
+            x, y = mark.center
+            places.setdefault((round(x, 6), round(y + tile * step, 6)), []).append(tile)
+    assert places
+    for tiles in places.values():
+        assert len(tiles) == 2 and tiles[1] == tiles[0] + 1
+
+
+@pytest.mark.parametrize("name", ["plain", "metric", "steep"])
+def test_the_bevel_is_the_rake(name, answer):
+    one = answer(name)
+    sheet = template_book(one).sheets[0]
+    line = next(part for part in sheet.primitives if getattr(part, "group", "") == "rake")
+    (x0, y0), (x1, y1) = line.points
+    rake = one.guard.sections[0].rake
+    assert math.degrees(math.atan2(y1 - y0, x1 - x0)) == pytest.approx(rake, abs=1e-9)
+    assert f"{rake:.2f}°" in words_of(sheet)
+
+
+def test_pages_are_the_papers_own_size(answer):
+    file = pypdf.PdfReader(io.BytesIO(book_bytes(template_book(answer("plain"), "A4"))))
+    for page in file.pages:
+        size = sorted((float(page.mediabox.width) * POINT, float(page.mediabox.height) * POINT))
+        assert size == pytest.approx([210, 297], abs=0.01)
+
+
+def test_a_post_wider_than_the_paper_is_refused(answer, make_text):
+    text = make_text(posts='["-6", "60"]', parts={"width": "8", "base": "9"})
+    with pytest.raises(SheetError, match="is wider than letter has room for"):
+        template_book(answer(text), "letter")
+
+
+def test_a_paper_of_no_size_is_refused(answer):
+    with pytest.raises(SheetError, match='"napkin" is not a sheet size'):
+        template_book(answer("plain"), "napkin")
+
+
+def test_lines_are_cut_at_the_tile_and_rings_are_whole_or_gone():
+    room = (0.0, 0.0, 10.0, 10.0)
+    assert cut_to((-5.0, 5.0), (15.0, 5.0), room) == ((0.0, 5.0), (10.0, 5.0))
+    assert cut_to((11.0, 0.0), (11.0, 9.0), room) is None
+    rings = [Arc((5.0, 5.0), 2.0, 0.1, "pin"), Arc((9.0, 5.0), 2.0, 0.1, "pin")]
+    assert clipped(rings, (0.0, 0.0), room) == [rings[0]]
