@@ -2,9 +2,9 @@
 
 A rail is cut from a stock rail that comes with its holes punched; the list says what comes off
 either end, which holes are lost, and where the balusters fall, measured from the lower cut as one
-running dimension, so that rounding never adds up along the rail.  A post is cut to its height over
-the surface it stands on and marked up each face from its foot.  Every length here is on the tape's
-marks, because that is all that can be cut.
+running dimension, so that rounding never adds up along the rail.  Posts and brackets are in
+:mod:`stairs.post_cuts`.  Every length here is on the tape's marks, because that is all that can be
+cut.
 """
 
 from __future__ import annotations
@@ -12,17 +12,40 @@ from __future__ import annotations
 from collections import Counter
 from dataclasses import dataclass
 from fractions import Fraction
+from math import radians, tan
 
 from stairs.answer import Answer
 from stairs.bays import Bay
 from stairs.exact import derived
 from stairs.guard import Section
+from stairs.hands import LEFT, RIGHT
 from stairs.job import Job
-from stairs.marks import floor_to_mark, length_text, round_to_mark
+from stairs.joins import RailAtJoin
+from stairs.marks import floor_to_mark, length_text, round_to_mark, text_against_limit
 from stairs.panel import Trim, hole_pattern
-from stairs.posts import Post
+from stairs.post_cuts import (
+    BOTTOM,
+    TOP,
+    BracketPlace,
+    FaceMarks,
+    PostCut,
+    bracket_places,
+    post_cuts,
+)
 
-TOP, BOTTOM = "top", "bottom"
+__all__ = [
+    "BOTTOM",
+    "TOP",
+    "BracketPlace",
+    "CutList",
+    "FaceMarks",
+    "PostCut",
+    "RailCut",
+    "TrimChoice",
+    "cut_list",
+    "hole_half",
+    "tip_warnings",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,12 +78,18 @@ class RailCut:
     saw_angle : float
         Degrees that the saw is turned from a square cut.
     tip : Fraction
-        How far a slanted cut reaches beyond the axis at either end, rounded up to a sixty-fourth of
-        a mark.
+        How far a slanted cut reaches beyond the axis, at the end where it reaches further, rounded
+        up to a sixty-fourth of a mark.
     way : str
         ``"even"`` or ``"half-pitch"``; empty where no stock is long enough.
     warnings : tuple of str
         What is wrong with its ends.
+    tip_high : Fraction
+        How far the upper cut reaches; less than ``tip`` where only the lower one is askew.
+    askew : RailAtJoin or None
+        How a plumb-cut rail meets its lower post askew, with the saw's setting there.
+    quantity : int
+        How many are cut: 2 with a guard on both sides of the stair, one for either hand.
     """
 
     section: int
@@ -81,6 +110,9 @@ class RailCut:
     tip: Fraction
     way: str
     warnings: tuple[str, ...]
+    tip_high: Fraction = Fraction(0)
+    askew: RailAtJoin | None = None
+    quantity: int = 1
 
     @property
     def name(self) -> str:
@@ -88,9 +120,29 @@ class RailCut:
         return f"{self.section}.{self.bay} {self.rail}"
 
     @property
+    def piece_names(self) -> tuple[str, ...]:
+        """One name for each that is cut, with its hand where there are two."""
+        if self.quantity == 1:
+            return (self.name,)
+        return tuple(f"{self.name} {hand}" for hand in (RIGHT, LEFT))
+
+    @property
+    def saw_low(self) -> tuple[float, float]:
+        """Miter and bevel at the lower end, the rail's underside on the table [degrees]."""
+        if self.askew is not None and self.askew.saw is not None:
+            return self.askew.saw.miter, self.askew.saw.bevel
+        return self.saw_high
+
+    @property
+    def saw_high(self) -> tuple[float, float]:
+        """Miter and bevel at the upper end, the rail's underside on the table [degrees]."""
+        return 0.0, self.saw_angle
+
+    @property
     def saw(self) -> str:
         """The saw's setting in words."""
-        return "square" if self.saw_angle == 0 else f"{self.saw_angle:.1f}°"
+        plain = "square" if self.saw_angle == 0 else f"{self.saw_angle:.1f}°"
+        return plain if self.askew is None else f"{plain}, lower end askew"
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,108 +171,19 @@ class TrimChoice:
 
 
 @dataclass(frozen=True, slots=True)
-class FaceMarks:
-    """Bracket marks up one face of a post, from its foot.
-
-    Parameters
-    ----------
-    side : str
-        ``"up"`` or ``"down"``: which way the bay lies.
-    bay : int
-        The bay whose rails go there.
-    bottom, top : Fraction
-        Heights over the post's own surface.
-    """
-
-    side: str
-    bay: int
-    bottom: Fraction
-    top: Fraction
-
-
-@dataclass(frozen=True, slots=True)
-class PostCut:
-    """One post to be cut and marked; lengths in the job's unit, on the tape's marks.
-
-    Parameters
-    ----------
-    section, post : int
-        Where it stands, both from 1.
-    stands_on : str
-        Its surface.
-    height : Fraction
-        Surface to top.
-    stock : Fraction or None
-        The post to buy; None where none is long enough or none is given.
-    cut_off : Fraction or None
-        What comes off it.
-    faces : tuple of FaceMarks
-        Down-stair face first.
-    same_as : tuple of (int, int) or None
-        Section and post that were listed before and are this same post.
-    wall : bool
-        Whether it is the face of a wall, with brackets and no post.
-    """
-
-    section: int
-    post: int
-    stands_on: str
-    height: Fraction
-    stock: Fraction | None
-    cut_off: Fraction | None
-    faces: tuple[FaceMarks, ...]
-    same_as: tuple[int, int] | None = None
-    wall: bool = False
-
-    @property
-    def bought(self) -> bool:
-        """Whether a post is bought for it: neither for a wall nor twice for a shared one."""
-        return self.same_as is None and not self.wall
-
-
-@dataclass(frozen=True, slots=True)
-class BracketPlace:
-    """One bracket and where it goes.
-
-    Parameters
-    ----------
-    section, post, bay : int
-        Where it goes, all from 1.
-    side, rail : str
-        ``"up"`` or ``"down"`` face; ``"top"`` or ``"bottom"`` rail.
-    kind : str
-        ``"swing up"``, ``"swing down"``, ``"level"`` or ``"plumb-cut socket"``, with ``"corner, "``
-        before it where the section turns from the one before.
-    swing : float
-        Turn from level in degrees; below 0 where the rail falls away from the post.
-    turn : float
-        Plan turn at this post in degrees; 0 where the guard goes straight on.
-    """
-
-    section: int
-    post: int
-    bay: int
-    side: str
-    rail: str
-    kind: str
-    swing: float
-    turn: float
-
-
-@dataclass(frozen=True, slots=True)
 class CutList:
     """Everything that is bought, cut and marked for one job.
 
     Parameters
     ----------
     rails : tuple of RailCut
-        Two per bay, top rail first.
+        Two per bay, top rail first; each stands for as many as its quantity says.
     choices : tuple of TrimChoice
         One per bay.
     posts : tuple of PostCut
         All posts; one that two sections share is listed with both.
     brackets : tuple of BracketPlace
-        Four per bay.
+        Four per bay; each stands for as many as its quantity says.
     base_plates : int
         One per post where the job gives a base plate.
     least_edge : Fraction
@@ -240,21 +203,29 @@ class CutList:
     @property
     def balusters(self) -> int:
         """How many balusters the job takes; a baluster passes both rails of its bay."""
-        return sum(rail.balusters for rail in self.rails if rail.rail == TOP)
+        return sum(rail.balusters * rail.quantity for rail in self.rails if rail.rail == TOP)
 
     @property
     def posts_by_stock(self) -> tuple[tuple[Fraction | None, int], ...]:
         """Posts to buy by length, shortest first; None last, for those that no length allows."""
-        counts = Counter(post.stock for post in self.posts if post.bought)
+        counts: Counter[Fraction | None] = Counter()
+        for post in self.posts:
+            if post.bought:
+                counts[post.stock] += post.quantity
         return tuple(sorted(counts.items(), key=lambda item: (item[0] is None, item[0] or 0)))
 
     @property
     def brackets_by_kind(self) -> tuple[tuple[str, int], ...]:
         """Brackets by kind, in the order of the alphabet."""
-        return tuple(sorted(Counter(place.kind for place in self.brackets).items()))
+        counts: Counter[str] = Counter()
+        for place in self.brackets:
+            counts[place.kind] += place.quantity
+        return tuple(sorted(counts.items()))
 
 
-def cut_list(answer: Answer, least_edge: Fraction | None = None) -> CutList:
+def cut_list(
+    answer: Answer, least_edge: Fraction | None = None, other_way: bool = False
+) -> CutList:
     """Every piece of a job.
 
     Parameters
@@ -264,6 +235,9 @@ def cut_list(answer: Answer, least_edge: Fraction | None = None) -> CutList:
     least_edge : Fraction, optional
         Least stuff wanted between the edge of a hole and a cut [job's unit of length], 0 or more;
         left out, the baluster's width (common practice, no source).
+    other_way : bool
+        Whether every rail is cut the other way than the job says: half a pitch over instead of
+        evenly, or evenly instead.
 
     Returns
     -------
@@ -271,10 +245,13 @@ def cut_list(answer: Answer, least_edge: Fraction | None = None) -> CutList:
     """
     job = answer.job
     edge = job.panel.baluster if least_edge is None else least_edge
-    rails, choices, posts, brackets = [], [], [], []
+    rails, choices, brackets = [], [], []
+    askew = {join.upper: join.above for join in answer.joins if join.above.skew and join.above.saw}
     for section in answer.guard.sections:
         for bay in section.bays:
-            rails += [_rail(job, section, bay, rail, edge) for rail in (TOP, BOTTOM)]
+            trim = bay.other_trim if other_way else bay.trim
+            leaves = askew.get(section.number) if bay.number == 1 else None
+            rails += [_rail(job, section, bay, rail, edge, trim, leaves) for rail in (TOP, BOTTOM)]
             choices.append(
                 TrimChoice(
                     section.number,
@@ -286,14 +263,14 @@ def cut_list(answer: Answer, least_edge: Fraction | None = None) -> CutList:
                     bay.better_because,
                 )
             )
-        posts += [_post(job, section, post) for post in section.posts]
-        brackets += _brackets(job, section)
+        brackets += bracket_places(job, section)
+    posts = post_cuts(answer)
     return CutList(
         rails=tuple(rails),
         choices=tuple(choices),
         posts=tuple(posts),
         brackets=tuple(brackets),
-        base_plates=sum(post.bought for post in posts) if job.post.base is not None else 0,
+        base_plates=sum(post.quantity for post in posts) if job.post.base is not None else 0,
         least_edge=edge,
         notes=_notes(answer),
     )
@@ -309,14 +286,24 @@ def _notes(answer: Answer) -> tuple[str, ...]:
     if any(join.above.skew for join in answer.joins):
         notes.append(
             "A section that turns by another angle than 90° meets its corner post askew: its "
-            "brackets there swing in plan too, and a plumb-cut rail is sawn there with the miter "
-            "and bevel that stairs solve gives for the join"
+            "brackets there swing in plan too, and a plumb-cut rail is sawn there with miter and "
+            "bevel at once, as the list says"
         )
-    both = [str(section.number) for section in answer.guard.sections if section.sides == 2]
+    both = [section for section in answer.guard.sections if section.sides == 2]
     if both:
         notes.append(
-            f"The guard of section {', '.join(both)} stands on both sides of the stair: what is "
-            "listed for one side is needed twice"
+            f"The guard of section {', '.join(str(section.number) for section in both)} stands on "
+            "both sides of the stair, and the lists count both. The left hand is the mirror image "
+            "of the right: rails and posts whose own two sides are alike serve either hand; what "
+            "has a face (a rail with a seam or a screw side, a bracket that is not its own mirror "
+            "image) is cut and bought half right-hand and half left-hand"
+        )
+    turned = [str(section.number) for section in both if section.number > 1 and section.turn]
+    if turned:
+        notes.append(
+            f"Section {', '.join(turned)} turns with a guard on both sides. Only the right-hand "
+            "line was measured: the left-hand one is as long only where it turns about a post "
+            "of its own at the same distance. Measure it before cutting"
         )
     return tuple(notes)
 
@@ -324,17 +311,28 @@ def _notes(answer: Answer) -> tuple[str, ...]:
 # --------------------------------------------------------------------------- rails
 
 
-def _rail(job: Job, section: Section, bay: Bay, rail: str, least_edge: Fraction) -> RailCut:
+def _rail(
+    job: Job,
+    section: Section,
+    bay: Bay,
+    rail: str,
+    least_edge: Fraction,
+    trim: Trim | None,
+    askew: RailAtJoin | None,
+) -> RailCut:
     length = round_to_mark(bay.rail_length, job.tape)
+    tips = _tips(job, section, bay, rail, askew)
     common = {
         "section": section.number,
         "bay": bay.number,
         "rail": rail,
         "length": length,
         "saw_angle": bay.saw_angle,
-        "tip": _tip(job, section, bay, rail),
+        "tip": max(tips),
+        "tip_high": tips[1],
+        "askew": askew,
+        "quantity": section.sides,
     }
-    trim = bay.trim
     if trim is None:
         running = tuple(round_to_mark(place, job.tape) for place in bay.hole_along_rail)
         return RailCut(
@@ -375,7 +373,7 @@ def _rail(job: Job, section: Section, bay: Bay, rail: str, least_edge: Fraction)
         edge_high=edge_high,
         way=trim.way,
         warnings=(
-            *tip_warnings(job, common["tip"], low, trim.stock - low - length),
+            *tip_warnings(job, tips, low, trim.stock - low - length),
             *_end_warnings(job, punched, trim, low, length, half, least_edge),
         ),
     )
@@ -403,22 +401,40 @@ def _cosine(section: Section) -> float:
     return float(derived("cosine", unit_rise=step.unit_rise, unit_run=step.unit_run))
 
 
-def _tip(job: Job, section: Section, bay: Bay, rail: str) -> Fraction:
-    """``depth / 2 * tan θ`` of a plumb-cut rail, rounded up."""
-    if bay.saw_angle == 0 or section.flight is None:
-        return Fraction(0)
-    depth = job.panel.top_rail if rail == TOP else job.panel.bottom_rail
-    slope = Fraction(float(section.flight.unit_rise)) / Fraction(float(section.flight.unit_run))
+def _tips(
+    job: Job, section: Section, bay: Bay, rail: str, askew: RailAtJoin | None
+) -> tuple[Fraction, Fraction]:
+    """``h / 2 * tan θ`` of a plumb cut, and ``w / 2 * tan φ / cos θ`` more where it is askew."""
+    upper = lower = Fraction(0)
+    if bay.saw_angle and section.flight is not None:
+        depth = job.panel.top_rail if rail == TOP else job.panel.bottom_rail
+        slope = Fraction(section.line_rise) / Fraction(section.line_run)
+        upper = lower = depth / 2 * slope
+    if askew is not None:
+        width = float(job.panel.rail_width or 0)
+        lower += Fraction(width / 2 * tan(radians(abs(askew.skew))) / _cosine(section))
     fine = job.tape / 64
-    return -(-depth / 2 * slope // fine) * fine
+    return -(-lower // fine) * fine, -(-upper // fine) * fine
 
 
-def tip_warnings(job: Job, tip: Fraction, low: Fraction, high: Fraction) -> tuple[str, ...]:
-    """Whether the slanted cuts leave the stock rail at an end."""
+def tip_warnings(
+    job: Job, tips: tuple[Fraction, Fraction], low: Fraction, high: Fraction
+) -> tuple[str, ...]:
+    """Whether the slanted cuts leave the stock rail at an end.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    tips : tuple of Fraction
+        How far the lower and the upper cut reach beyond the axis [job's unit of length].
+    low, high : Fraction
+        What comes off the stock rail there [job's unit of length].
+    """
     return tuple(
         f"the slanted {end} cut reaches {length_text(tip, job.units, job.tape)} beyond the axis, "
-        f"and only {length_text(off, job.units, job.tape)} comes off there"
-        for end, off in (("lower", low), ("upper", high))
+        f"and only {text_against_limit(off, tip, job.units, job.tape)} comes off there"
+        for end, tip, off in (("lower", tips[0], low), ("upper", tips[1], high))
         if off < floor_to_mark(tip, job.tape)
     )
 
@@ -429,6 +445,9 @@ def _end_warnings(job, punched, trim: Trim, low, length, half, least_edge) -> tu
 
     def text(value: Fraction) -> str:
         return length_text(value, job.units, job.tape)
+
+    def short(value: Fraction) -> str:
+        return text_against_limit(value, least_edge, job.units, job.tape)
 
     kept = range(trim.holes_lost_low, len(punched) - trim.holes_lost_high)
     ends = (
@@ -444,72 +463,9 @@ def _end_warnings(job, punched, trim: Trim, low, length, half, least_edge) -> tu
             )
         elif nearest is not None and places[nearest] - half < least_edge:
             warnings.append(
-                f"only {text(places[nearest] - half)} is left between the {end} cut and the "
+                f"only {short(places[nearest] - half)} is left between the {end} cut and the "
                 f"nearest hole, less than {text(least_edge)}"
             )
     if not kept:
         warnings.append("no whole hole is left in it")
     return tuple(warnings)
-
-
-# --------------------------------------------------------------------------- posts and brackets
-
-
-def _post(job: Job, section: Section, post: Post) -> PostCut:
-    height = round_to_mark(post.height, job.tape)
-    stock = next((length for length in sorted(job.post.stock) if float(length) == post.stock), None)
-    shared = post.shared_with
-    faces = []
-    for side in ("down", "up"):
-        marks = {mark.rail: mark for mark in post.marks if mark.side == side}
-        if marks:
-            faces.append(
-                FaceMarks(
-                    side,
-                    marks[BOTTOM].bay,
-                    round_to_mark(marks[BOTTOM].height, job.tape),
-                    round_to_mark(marks[TOP].height, job.tape),
-                )
-            )
-    return PostCut(
-        section=section.number,
-        post=post.number,
-        stands_on=post.stands_on,
-        height=height,
-        stock=stock,
-        cut_off=None if stock is None else max(stock - height, Fraction(0)),
-        faces=tuple(faces),
-        same_as=shared if shared is not None and shared[0] < section.number else None,
-        wall=post.wall,
-    )
-
-
-def _brackets(job: Job, section: Section) -> list[BracketPlace]:
-    places = []
-    for bay in section.bays:
-        for side, post in (("up", bay.number), ("down", bay.number + 1)):
-            corner = section.turn if section.number > 1 and post == 1 else 0.0
-            kind = _bracket_kind(job, section, side)
-            swing = bay.swing if side == "up" else -bay.swing
-            places += [
-                BracketPlace(
-                    section=section.number,
-                    post=post,
-                    bay=bay.number,
-                    side=side,
-                    rail=rail,
-                    kind=f"corner, {kind}" if corner else kind,
-                    swing=swing,
-                    turn=corner,
-                )
-                for rail in (TOP, BOTTOM)
-            ]
-    return places
-
-
-def _bracket_kind(job: Job, section: Section, side: str) -> str:
-    if section.flight is None:
-        return "level"
-    if job.bracket.kind == "plumb-cut":
-        return "plumb-cut socket"
-    return "swing up" if side == "up" else "swing down"

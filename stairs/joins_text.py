@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from stairs.columns import length, table, wrap
 from stairs.job import Job
-from stairs.joins import Join, RailAtJoin
+from stairs.joins import Join, RailAtJoin, SawSetting
 
 
 def joins_text(job: Job, joins: Sequence[Join]) -> str:
@@ -80,10 +80,18 @@ def _askew(rails: RailAtJoin) -> str:
 
 
 def _sawn(rails: RailAtJoin) -> str:
-    saw = rails.saw
-    if saw is None:
-        return ""
+    return "" if rails.saw is None else f"; {saw_text(rails.saw)}"
+
+
+def saw_text(saw: SawSetting) -> str:
+    """How the saw is set for a cut askew, either way that the rail may lie.
+
+    Parameters
+    ----------
+    saw : SawSetting
+        Of one rail end.
+    """
     return (
-        f"; saw, rail's underside on the table: miter {saw.miter:.1f}°, bevel {saw.bevel:.1f}°; "
+        f"saw, rail's underside on the table: miter {saw.miter:.1f}°, bevel {saw.bevel:.1f}°; "
         f"or its side on the table: miter {saw.side_miter:.1f}°, bevel {saw.side_bevel:.1f}°"
     )

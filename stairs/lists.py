@@ -15,14 +15,15 @@ from fractions import Fraction
 
 from stairs.answer import Answer
 from stairs.columns import table, wrap
-from stairs.cuts import BOTTOM, TOP, CutList, FaceMarks, PostCut, RailCut, TrimChoice, cut_list
-from stairs.cutting_network import ONE_EACH
-from stairs.cutting_plan import CuttingPlan
+from stairs.cuts import TOP, CutList, FaceMarks, PostCut, RailCut, TrimChoice, cut_list
 from stairs.guard import Section
 from stairs.job import Job
-from stairs.marks import floor_to_mark, length_text, round_to_mark
+from stairs.joins_text import saw_text
+from stairs.marks import length_text
 from stairs.panel import Trim
+from stairs.plans_text import other_way_text, plan_text
 from stairs.rail_plans import RailPlan, rail_plans
+from stairs.setting_out import decimal, job_text, marks_text, section_text, set_out_rows
 
 CSV_LISTS = ("cut", "buy", "set-out")
 
@@ -49,9 +50,11 @@ def cuts_text(answer: Answer, kerf: Fraction | None = None, apart: bool = False)
             _rails_text(job, cuts, section),
             _posts_text(job, cuts, section),
             _brackets_text(cuts, section),
-            _set_out_text(job, section),
+            section_text(job, section),
         ]
-    blocks += [_plan_text(job, plan) for plan in plans]
+    blocks.append(job_text(answer))
+    blocks += [plan_text(job, plan) for plan in plans]
+    blocks.append(other_way_text(answer, plans, kerf, apart))
     blocks.append(_buying_text(job, cuts, plans))
     blocks += [wrap(note, "note: ", "      ") for note in (*cuts.notes, *_notes(job, cuts, plans))]
     return "\n\n".join(block for block in blocks if block) + "\n"
@@ -76,11 +79,11 @@ def list_csv(answer: Answer, which: str, kerf: Fraction | None = None, apart: bo
     """
     cuts = cut_list(answer)
     if which == "cut":
-        rows = _cut_rows(answer.job, cuts)
+        rows = _cut_rows(answer, cuts)
     elif which == "buy":
         rows = _buy_rows(answer.job, cuts, rail_plans(cuts, answer.guard, kerf, apart))
     elif which == "set-out":
-        rows = _set_out_rows(answer, cuts)
+        rows = set_out_rows(answer, cuts)
     else:
         raise ValueError(f'there is no list "{which}"; there are {", ".join(CSV_LISTS)}')
     out = io.StringIO()
@@ -97,7 +100,12 @@ def _length(job: Job, value: Fraction | float) -> str:
 
 def _name(section: Section) -> str:
     kind = "Flight" if section.kind == "flight" else "Level run"
-    return wrap(f"{kind} {section.number}" + (f", {section.name}" if section.name else ""))
+    name = f"{kind} {section.number}" + (f", {section.name}" if section.name else "")
+    if section.sides == 1:
+        return wrap(name)
+    return wrap(name) + (
+        "\n  guard on both sides: counts are of both, half right-hand and half left-hand"
+    )
 
 
 def _running(job: Job, places: Iterable[Fraction]) -> str:
@@ -108,7 +116,15 @@ def _alike(cuts: Sequence[RailCut]) -> list[list[RailCut]]:
     """Rails of one section that are cut and marked in the same way."""
     groups: dict[tuple, list[RailCut]] = {}
     for cut in cuts:
-        key = (cut.length, cut.stock, cut.trim_low, cut.running, cut.way, cut.warnings)
+        key = (
+            cut.length,
+            cut.stock,
+            cut.trim_low,
+            cut.running,
+            cut.way,
+            cut.warnings,
+            cut.askew is None,
+        )
         groups.setdefault(key, []).append(cut)
     return list(groups.values())
 
@@ -126,7 +142,7 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
         rows.append(
             [
                 _short(_bays(group)),
-                str(len(group)),
+                str(sum(each.quantity for each in group)),
                 _length(job, cut.length),
                 "none" if none else _length(job, cut.stock),
                 "-" if none else f"{_length(job, cut.trim_low)} / {_length(job, cut.trim_high)}",
@@ -134,6 +150,10 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
             ]
         )
         start = f"bay {_bays(group)}, "
+        if cut.askew is not None:
+            longer = "right" if cut.askew.leans == "left" else "left"
+            text = f"lower end askew, its {longer}-hand side the longer: {saw_text(cut.askew.saw)}"
+            remarks.append(wrap(f"{start}{text}", "  ", "    "))
         if cut.running:
             text = f"{start}holes from the lower cut: {_running(job, cut.running)}"
             remarks.append(wrap(text, "  ", "    "))
@@ -144,6 +164,8 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
                 f"{_length(job, cut.edge_high)} high"
             )
             remarks.append(wrap(text, "  ", "    "))
+        if any(each.tip for each in group):
+            remarks.append(wrap(f"{start}{_tips_text(job, group)}", "  ", "    "))
         remarks += [wrap(f"{start}warning: {text}", "  ", "    ") for text in cut.warnings]
         bays = {cut.bay for cut in group}
         choice = next(
@@ -168,7 +190,17 @@ def _short(bays: str) -> str:
 
 
 def _saw_text(cut: RailCut) -> str:
-    return "square cuts" if cut.saw_angle == 0 else f"saw turned {cut.saw} from square"
+    return "square cuts" if cut.saw_angle == 0 else f"saw turned {cut.saw_angle:.1f}° from square"
+
+
+def _tips_text(job: Job, group: Sequence[RailCut]) -> str:
+    """How far slanted cuts reach beyond the axis, by end where they are unlike."""
+    parts = {}
+    for cut in group:
+        reach = [_length(job, tip) for tip in dict.fromkeys((cut.tip, cut.tip_high))]
+        parts[cut.rail] = reach[0] if len(reach) == 1 else f"{reach[0]} low and {reach[1]} high"
+    reaches = [f"{rail} rail {reach}" for rail, reach in parts.items()]
+    return f"slanted cuts reach beyond the axis: {', '.join(reaches)}"
 
 
 def _choice_text(job: Job, choice: TrimChoice) -> str:
@@ -194,7 +226,8 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
     for post in cuts.posts:
         if post.section != section.number:
             continue
-        first = [str(post.post), post.stands_on]
+        name = f"{post.post} {post.hand}" if section.sides == 2 else str(post.post)
+        first = [name.removesuffix(" both"), post.stands_on]
         first += ["-" if post.wall else _length(job, post.height), _bought_text(job, post)]
         first += ["-" if post.cut_off is None else _length(job, post.cut_off)]
         for index, face in enumerate(post.faces or (None,)):
@@ -224,92 +257,17 @@ def _brackets_text(cuts: CutList, section: Section) -> str:
     places: dict[tuple, list[str]] = {}
     for place in cuts.brackets:
         if place.section == section.number and place.rail == TOP:
-            key = (place.kind, round(abs(place.swing), 1), place.turn)
+            key = (place.kind, round(abs(place.swing), 1), place.turn, place.quantity)
             places.setdefault(key, []).append(f"{place.post} ({place.side})")
     lines = []
-    for (kind, swing, turn), where in places.items():
+    for (kind, swing, turn, hands), where in places.items():
         angle = f", {swing:.1f}° from level" if swing else ""
         plan = f", plan turn {turn:g}°" if turn else ""
-        text = f"{kind}{angle}{plan}: {2 * len(where)}, two each on post {', '.join(where)}"
+        count = 2 * len(where) * hands
+        each = "two each on post" if hands == 1 else "two each on either hand's post"
+        text = f"{kind}{angle}{plan}: {count}, {each} {', '.join(where)}"
         lines.append(wrap(text, "  ", "    "))
     return "\n".join(["Brackets", *lines])
-
-
-def _set_out_text(job: Job, section: Section) -> str:
-    datum = "nosing" if section.kind == "flight" else "post's centre"
-    rows = [
-        [str(post.number), *(_length(job, place) for place in _post_places(job, post))]
-        for post in section.posts
-    ]
-    return f"Setting out: all from the first {datum}, level, never from post to post\n" + table(
-        ["post", "lower face", "centre", "upper face"], rows, (1, 2, 3)
-    )
-
-
-def _post_places(job: Job, post) -> tuple[Fraction, Fraction, Fraction]:
-    """Lower face, centre and upper face on the tape's marks, each rounded by itself."""
-    centre, half = Fraction(post.x), Fraction(post.width) / 2
-    return tuple(round_to_mark(place, job.tape) for place in (centre - half, centre, centre + half))
-
-
-def _plan_text(job: Job, rail_plan: RailPlan) -> str:
-    plan = rail_plan.plan
-    which = f"{' and '.join(rail_plan.rails)} rails"
-    lines = [wrap(f"Cutting plan, {which}; saw kerf {_length_or_exact(job, plan.kerf)}")]
-    rows = []
-    for number, rail in enumerate(plan.rails, start=1):
-        for index, placed in enumerate(rail.placed):
-            holes = f"{placed.holes_from} to {placed.holes_to}" if placed.holes_from else "none"
-            rows.append(
-                [
-                    str(number) if index == 0 else "",
-                    _length(job, rail.stock.length) if index == 0 else "",
-                    placed.piece.name,
-                    _length(job, placed.start),
-                    _length(job, placed.end),
-                    holes,
-                ]
-            )
-    if rows:
-        heads = ["stock", "length", "piece", "low cut", "high cut", "holes"]
-        lines.append(table(heads, rows, (1, 3, 4)))
-        lines.append(_leftovers_text(job, plan))
-        lines.append(_verdict_text(job, plan))
-    lines += [wrap(f"not cut: {piece.name}: {why}", "  ", "    ") for piece, why in plan.unplaced]
-    return "\n".join(lines)
-
-
-def _length_or_exact(job: Job, value: Fraction) -> str:
-    """A length that need not be on the tape: as decimals where it is not."""
-    if (value / job.tape).denominator == 1:
-        return _length(job, value)
-    return f"{float(value):g}" + ('"' if job.units == "in" else " mm")
-
-
-def _leftovers_text(job: Job, plan: CuttingPlan) -> str:
-    """What is left of each stock rail, longest first and never more than there is."""
-    parts = []
-    for number, rail in enumerate(plan.rails, start=1):
-        marks = [floor_to_mark(length, job.tape) for length in rail.leftovers]
-        left = [_length(job, length) for length in sorted(marks, reverse=True) if length > 0]
-        parts.append(f"{number}: {', '.join(left) or 'nothing'}")
-    return wrap(f"left over, by stock rail: {'; '.join(parts)}", "  ", "    ")
-
-
-def _verdict_text(job: Job, plan: CuttingPlan) -> str:
-    count = len(plan.rails)
-    rails = "1 stock rail" if count == 1 else f"{count} stock rails"
-    share = float(plan.waste / plan.bought)
-    text = f"{rails}, {_length(job, plan.bought)} in all, of which {share:.0%} is in no rail. "
-    if plan.proved:
-        text += "Proved: no plan buys less, and none that buys as little takes fewer"
-    elif plan.method == ONE_EACH:
-        text += "Not proved: one stock rail for each piece; a better plan may exist"
-    elif plan.gap == 0:
-        text += "Proved: no plan buys less; one with fewer stock rails may exist"
-    else:
-        text += f"Not proved: a plan may exist that buys as little as {_length(job, plan.bound)}"
-    return wrap(text, "  ", "  ")
 
 
 def _buying_text(job: Job, cuts: CutList, plans: Sequence[RailPlan]) -> str:
@@ -371,12 +329,6 @@ def _buy_items(
 # --------------------------------------------------------------------------- CSV
 
 
-def _decimal(value: Fraction | float | None) -> str:
-    if value is None:
-        return ""
-    return f"{float(value):.6f}".rstrip("0").rstrip(".")
-
-
 def _post_warning(job: Job, post: PostCut) -> str:
     if post.same_as is not None:
         return f"same post as {post.same_as[0]}.{post.same_as[1]}; bought once"
@@ -385,8 +337,9 @@ def _post_warning(job: Job, post: PostCut) -> str:
     return "no stock length serves"
 
 
-def _cut_rows(job: Job, cuts: CutList) -> list[list[str]]:
-    unit = job.units
+def _cut_rows(answer: Answer, cuts: CutList) -> list[list[str]]:
+    job, unit = answer.job, answer.job.units
+    hands = {section.number: section.hand for section in answer.guard.sections}
     rows = [
         [
             "piece",
@@ -402,6 +355,12 @@ def _cut_rows(job: Job, cuts: CutList) -> list[list[str]]:
             "saw_degrees_from_square",
             f"running_marks_{unit}",
             "warnings",
+            "quantity",
+            "hand",
+            "low_miter_degrees",
+            "low_bevel_degrees",
+            "high_miter_degrees",
+            "high_bevel_degrees",
         ]
     ]
     for cut in cuts.rails:
@@ -410,16 +369,19 @@ def _cut_rows(job: Job, cuts: CutList) -> list[list[str]]:
                 f"{cut.rail} rail",
                 str(cut.section),
                 str(cut.bay),
-                _decimal(cut.length),
-                _decimal(cut.stock),
-                _decimal(cut.trim_low),
-                _decimal(cut.trim_high),
+                decimal(cut.length),
+                decimal(cut.stock),
+                decimal(cut.trim_low),
+                decimal(cut.trim_high),
                 str(cut.holes_lost_low),
                 str(cut.holes_lost_high),
                 str(cut.balusters),
-                _decimal(round(cut.saw_angle, 3)),
-                " ".join(_decimal(place) for place in cut.running),
+                decimal(round(cut.saw_angle, 3)),
+                " ".join(decimal(place) for place in cut.running),
                 "; ".join(cut.warnings),
+                str(cut.quantity),
+                hands[cut.section],
+                *(decimal(round(angle, 3)) for angle in (*cut.saw_low, *cut.saw_high)),
             ]
         )
     for post in cuts.posts:
@@ -428,62 +390,23 @@ def _cut_rows(job: Job, cuts: CutList) -> list[list[str]]:
                 "wall" if post.wall else "post",
                 str(post.section),
                 str(post.post),
-                "" if post.wall else _decimal(post.height),
-                _decimal(post.stock),
+                "" if post.wall else decimal(post.height),
+                decimal(post.stock),
                 "",
-                _decimal(post.cut_off),
+                decimal(post.cut_off),
                 *[""] * 4,
-                _post_marks(post),
+                marks_text(post),
                 _post_warning(job, post),
+                str(post.quantity),
+                post.hand,
+                *[""] * 4,
             ]
         )
     return rows
 
 
-def _post_marks(post: PostCut) -> str:
-    return "; ".join(
-        f"{face.side} {rail} {_decimal(height)}"
-        for face in post.faces
-        for rail, height in ((BOTTOM, face.bottom), (TOP, face.top))
-    )
-
-
 def _buy_rows(job: Job, cuts: CutList, plans: Sequence[RailPlan]) -> list[list[str]]:
     rows = [["quantity", "item", f"length_{job.units}", "note"]]
     for item, length, quantity, note in _buy_items(job, cuts, plans):
-        rows.append([str(quantity), item, _decimal(length), note])
-    return rows
-
-
-def _set_out_rows(answer: Answer, cuts: CutList) -> list[list[str]]:
-    job = answer.job
-    unit = job.units
-    rows = [
-        [
-            "section",
-            "post",
-            "from",
-            f"lower_face_{unit}",
-            f"centre_{unit}",
-            f"upper_face_{unit}",
-            "stands_on",
-            f"post_height_{unit}",
-            f"marks_above_surface_{unit}",
-        ]
-    ]
-    by_place = {(post.section, post.post): post for post in cuts.posts}
-    for section in answer.guard.sections:
-        for post in section.posts:
-            cut = by_place[section.number, post.number]
-            rows.append(
-                [
-                    str(section.number),
-                    str(post.number),
-                    "first nosing" if section.kind == "flight" else "first post",
-                    *(_decimal(place) for place in _post_places(job, post)),
-                    post.stands_on,
-                    _decimal(cut.height),
-                    _post_marks(cut),
-                ]
-            )
+        rows.append([str(quantity), item, decimal(length), note])
     return rows

@@ -66,18 +66,20 @@ def rail_plans(
     stock = tuple(_stock_rail(job, length) for length in job.panel.stock)
     plans = []
     for group in ((TOP, BOTTOM),) if alike else ((TOP,), (BOTTOM,)):
-        wanted = [cut for cut in cuts.rails if cut.rail in group]
-        pieces = [_piece(job, guard, cut) for cut in wanted]
+        pairs = [
+            (cut, piece)
+            for cut in cuts.rails
+            if cut.rail in group
+            for piece in _pieces(job, guard, cut)
+        ]
         plan = plan_cuts(
-            [piece for piece, cut in zip(pieces, wanted, strict=True) if cut.stock is not None],
+            [piece for cut, piece in pairs if cut.stock is not None],
             stock,
             job.panel.pitch,
             kerf,
         )
         missing = tuple(
-            (piece, _no_stock(job, piece, stock))
-            for piece, cut in zip(pieces, wanted, strict=True)
-            if cut.stock is None
+            (piece, _no_stock(job, piece, stock)) for cut, piece in pairs if cut.stock is None
         )
         plans.append(RailPlan(group, replace(plan, unplaced=plan.unplaced + missing)))
     return tuple(plans)
@@ -88,7 +90,8 @@ def _stock_rail(job: Job, length: Fraction) -> StockRail:
     return StockRail(length, punched[0] if punched else Fraction(0), len(punched))
 
 
-def _piece(job: Job, guard: Guard, cut: RailCut) -> Piece:
+def _pieces(job: Job, guard: Guard, cut: RailCut) -> list[Piece]:
+    """One for each that is cut of a rail."""
     section = guard.sections[cut.section - 1]
     pitch, half = job.panel.pitch, hole_half(job, section)
     first = cut.first_hole
@@ -100,23 +103,32 @@ def _piece(job: Job, guard: Guard, cut: RailCut) -> Piece:
         last = first + (cut.balusters - 1) * pitch
         first_only = cut.holes_lost_low == 0 and first - pitch > -half
         last_only = cut.holes_lost_high == 0 and last + pitch < cut.length + half
-    return Piece(
-        name=cut.name,
-        length=cut.length,
-        first_hole=first,
-        holes=cut.balusters,
-        tip=cut.tip,
-        kerf_factor=_kerf_factor(cut.saw_angle),
-        first_only=first_only,
-        last_only=last_only,
-    )
+    return [
+        Piece(
+            name=name,
+            length=cut.length,
+            first_hole=first,
+            holes=cut.balusters,
+            tip=cut.tip,
+            kerf_factor=_kerf_factor(cut),
+            first_only=first_only,
+            last_only=last_only,
+            tip_high=cut.tip_high,
+        )
+        for name in cut.piece_names
+    ]
 
 
-def _kerf_factor(saw_angle: float) -> Fraction:
-    """One over the cosine of the saw's angle, rounded up to a ten-thousandth."""
-    if saw_angle == 0:
+def _kerf_factor(cut: RailCut) -> Fraction:
+    """Kerf along the axis over kerf square to the blade, rounded up to a ten-thousandth.
+
+    ``1 / (cos θ cos φ)``, with the rake and the skew of the end where it is more.
+    """
+    skew = 0.0 if cut.askew is None else cut.askew.skew
+    if cut.saw_angle == 0 and skew == 0:
         return Fraction(1)
-    return Fraction(math.ceil(10_000 / math.cos(math.radians(saw_angle))), 10_000)
+    cosines = math.cos(math.radians(cut.saw_angle)) * math.cos(math.radians(skew))
+    return Fraction(math.ceil(10_000 / cosines), 10_000)
 
 
 def _no_stock(job: Job, piece: Piece, stock: Sequence[StockRail]) -> str:

@@ -208,7 +208,7 @@ def test_base_plates_only_where_the_job_has_them(answered, level):
 def test_slanted_cut_that_leaves_the_stock_is_warned_of(answered, level, low, high, ends):
     """A tip of 3/4 needs 3/4 off the stock rail's end."""
     job = answered(level()).job
-    warnings = tip_warnings(job, Fraction(3, 4), Fraction(low), Fraction(high))
+    warnings = tip_warnings(job, (Fraction(3, 4), Fraction(3, 4)), Fraction(low), Fraction(high))
     assert [text.split()[2] for text in warnings] == ends
     if ends == ["lower"]:
         assert warnings[0] == (

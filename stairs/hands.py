@@ -1,0 +1,83 @@
+"""Hands: on which sides of a stair the guard stands, and so how often each of its parts is made.
+
+Seen going up, a guard is on the right hand or on the left, or there is one on both.  Then the
+second is the mirror image of the first: every part is made twice, and a part that is not its own
+mirror image is made once for either hand.  A post that two sections share is one post on each side
+where both have a guard; where only one of them has, the other side's post stands for itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from stairs.guard import Section
+from stairs.joins import Join
+from stairs.posts import Post
+
+RIGHT, LEFT, BOTH = "right", "left", "both"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """The posts at one place of a section, on one side of the stair or on both.
+
+    Parameters
+    ----------
+    section : Section
+        Whose place it is.
+    post : Post
+        As solved.
+    height : float
+        Surface to top [job's unit of length]; where the post stands for itself beside a shared one,
+        what its own section needs.
+    hand : str
+        ``"right"``, ``"left"`` or ``"both"``.
+    quantity : int
+        How many are made for this place: 0 where each is the post of the section before.
+    shared_with : tuple of (int, int) or None
+        Section and post that are this same post.
+    """
+
+    section: Section
+    post: Post
+    height: float
+    hand: str
+    quantity: int
+    shared_with: tuple[int, int] | None
+
+
+def standings(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Standing, ...]:
+    """Every place of a post, section by section; walls with a quantity of 0.
+
+    Parameters
+    ----------
+    sections : sequence of Section
+        With their joins.
+    joins : sequence of Join
+        Of these sections.
+    """
+    needs = {}
+    for join in joins:
+        needs[join.lower, join.lower_post] = join.needs[0]
+        needs[join.upper, join.upper_post] = join.needs[1]
+    found = []
+    for section in sections:
+        for post in section.posts:
+            other = post.shared_with
+            if post.wall:
+                found.append(Standing(section, post, post.height, section.hand, 0, None))
+                continue
+            if other is None:
+                found.append(
+                    Standing(section, post, post.height, section.hand, section.sides, None)
+                )
+                continue
+            common = min(section.sides, sections[other[0] - 1].sides)
+            made = common if other[0] > section.number else 0
+            hand = section.hand if common == section.sides else RIGHT
+            found.append(Standing(section, post, post.height, hand, made, other))
+            if section.sides > common:
+                alone = needs[section.number, post.number]
+                found.append(Standing(section, post, alone, LEFT, section.sides - common, None))
+    return tuple(found)
