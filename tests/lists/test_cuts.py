@@ -93,6 +93,16 @@ def test_hole_too_near_the_cut_is_warned_of(answered, level, span, left, warned)
         )
 
 
+def test_what_is_left_never_reads_as_enough(answered, level):
+    """Cut at 19, hole at 21, 2.02 long: 0.99 is left of the 1 that is wanted, and not 1."""
+    slot = 'slot = { length = "2.02", wall = "1/16" }'
+    cut = by_name(answered(level(span="40"), panel=slot))["1.1 top"]
+    assert (cut.trim_low, cut.edge_low) == (19, Fraction(99, 100))
+    assert cut.warnings[0] == (
+        'only 0.99" is left between the lower cut and the nearest hole, less than 1"'
+    )
+
+
 def test_least_edge_may_be_given(answered, level):
     answer = answered(level(span="38 1/2"))
     assert cut_list(answer, Fraction(3, 4)).rails[0].warnings == ()

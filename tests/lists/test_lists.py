@@ -4,12 +4,17 @@ import csv
 import io
 from collections import Counter
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from click.testing import CliRunner
 
+from stairs.answer import answer_for
 from stairs.cli import main
+from stairs.job import read_job
 from stairs.lists import cuts_text, list_csv
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def rows_of(text):
@@ -54,6 +59,31 @@ def test_no_length_is_broken_over_two_lines(answered, three):
 def test_plan_says_that_it_is_proved(answered, level):
     flat = " ".join(cuts_text(answered(level(span="90", bays=2))).split())
     assert "Proved: no plan buys less, and none that buys as little takes fewer" in flat
+
+
+def test_plan_is_held_against_the_other_way_to_cut(answered, level):
+    """A rail of 39 takes a 72 either way; one of 67 leaves no room to move half a pitch of 5."""
+    flat = " ".join(cuts_text(answered(level())).split())
+    assert (
+        'Cut the other way throughout (trim = "half-pitch"), the job would take 2 stock rails, '
+        '144" in all: just as much; as listed it takes 2 and 144"'
+    ) in flat
+    flat = " ".join(cuts_text(answered(level(), trim="half-pitch")).split())
+    assert 'the other way throughout (trim = "even"), the job would take 2 stock rails' in flat
+    flat = " ".join(cuts_text(answered(level(span="74"))).split())
+    assert '(trim = "half-pitch"), 2 rails fit no stock length' in flat
+
+
+def test_the_other_way_may_take_more_or_less():
+    """The porch's rails leave less than half a pitch of 72 to move: the other way takes a 96."""
+    text = (EXAMPLES / "porch.toml").read_text(encoding="utf-8")
+    rail = answer_for(read_job("-", io.StringIO(text))).guard.sections[0].bays[0].rail_length
+    assert 72 - rail < 4.5
+    even = " ".join(run(text).output.split())
+    assert '2 stock rails, 192" in all: more; as listed it takes 2 and 144"' in even
+    moved = text.replace("[panel]", '[panel]\ntrim = "half-pitch"')
+    half = " ".join(run(moved).output.split())
+    assert '2 stock rails, 144" in all: less; as listed it takes 2 and 192"' in half
 
 
 def test_text_says_what_cannot_be_cut(answered, level):

@@ -1,0 +1,112 @@
+"""Plumb-cut rails that meet their lower post askew, against vectors."""
+
+import csv
+import io
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from stairs.cuts import cut_list
+from stairs.lists import cuts_text, list_csv
+from stairs.rail_plans import rail_plans
+
+WIDE = 'rail_width = "2"'
+
+
+def corners_below(depth, width, rise, run, turn):
+    """How far the corners of a rail's lower end lie before its axis point, along the axis.
+
+    The rail's four long edges are followed to the plumb plane of the post's face.
+    """
+    length = np.hypot(rise, run)
+    along = np.array([run, 0.0, rise]) / length
+    upward = np.array([-rise, 0.0, run]) / length
+    aside = np.array([0.0, 1.0, 0.0])
+    angle = np.radians(turn)  # the face's normal lies that much to the right of the rail
+    normal = np.array([np.cos(angle), -np.sin(angle), 0.0])
+    reaches = []
+    for up in (-depth / 2, depth / 2):
+        for left in (-width / 2, width / 2):
+            edge = up * upward + left * aside
+            reaches.append((-(edge @ normal) / (along @ normal), left))
+    return reaches
+
+
+@pytest.mark.parametrize("turn", [30, -20, 45])
+def test_tip_is_the_furthest_corner(answered, flight, level, plumb_cut, turn):
+    answer = answered(level(), flight(turn=turn), bracket=plumb_cut, panel=WIDE)
+    cut = next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
+    reaches = corners_below(2, 2, 3, 4, turn)
+    furthest = max(-reach for reach, _ in reaches)
+    assert float(cut.tip) == pytest.approx(furthest, abs=1 / 1024)
+    assert float(cut.tip_high) == pytest.approx(0.75, abs=1e-12)
+    longer = min(reaches)[1]
+    assert cut.askew.leans == ("left" if turn > 0 else "right")
+    assert (longer < 0) == (cut.askew.leans == "left")  # the right-hand side is the longer
+
+
+def test_only_the_lower_end_of_the_first_bay_is_askew(answered, flight, level, plumb_cut):
+    sections = level(), level(span="90", bays=2, turn=30), flight(turn=90)
+    cuts = cut_list(answered(*sections, bracket=plumb_cut, panel=WIDE)).rails
+    assert {cut.name for cut in cuts if cut.askew} == {"2.1 top", "2.1 bottom"}
+    level_cut = next(cut for cut in cuts if cut.name == "2.1 top")
+    assert level_cut.saw == "square, lower end askew"
+    assert level_cut.saw_low == (pytest.approx(30), 0)
+    assert level_cut.saw_high == (0, 0)
+    # 2 wide at 30°: a corner tan 30° beyond the axis
+    assert float(level_cut.tip) == pytest.approx(3**-0.5, abs=1 / 1024)
+
+
+def test_a_pivot_bracket_asks_for_no_saw(answered, level):
+    cuts = cut_list(answered(level(), level(turn=30), panel=WIDE)).rails
+    assert not any(cut.askew or cut.tip for cut in cuts)
+
+
+def test_lists_give_miter_and_bevel_at_the_end_concerned(answered, flight, level, plumb_cut):
+    """Rake 3 in 4 and 30° in plan: tan miter = tan 30° / 0.8, sin bevel = cos 30° times 0.6."""
+    answer = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE)
+    row = next(
+        row
+        for row in csv.DictReader(io.StringIO(list_csv(answer, "cut")))
+        if (row["piece"], row["section"]) == ("top rail", "2")
+    )
+    assert float(row["low_miter_degrees"]) == pytest.approx(
+        np.degrees(np.arctan(np.tan(np.radians(30)) / 0.8)), abs=1e-3
+    )
+    assert float(row["low_bevel_degrees"]) == pytest.approx(
+        np.degrees(np.arcsin(np.cos(np.radians(30)) * 0.6)), abs=1e-3
+    )
+    assert (row["high_miter_degrees"], row["high_bevel_degrees"]) == ("0", "36.87")
+    flat = " ".join(cuts_text(answer).split())
+    assert "lower end askew, its right-hand side the longer: saw, rail's underside on the" in flat
+    assert "miter 35.8°, bevel 31.3°; or its side on the table: miter 36.9°, bevel 30.0°" in flat
+    assert 'top rail 1 1/2" low and 3/4" high' in flat
+
+
+def test_plan_gives_each_end_its_own_tip(answered, flight, level, plumb_cut):
+    answer = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE)
+    plan = rail_plans(cut_list(answer), answer.guard)[0].plan
+    item = next(i for rail in plan.rails for i in rail.placed if i.piece.name == "2.1 top")
+    assert item.piece.tip > item.piece.upper_tip == Fraction(3, 4)
+    assert item.start >= item.piece.tip
+    # kerf along the axis: over cos 36.87° and cos 30°
+    assert float(item.piece.kerf_factor) == pytest.approx(1 / (0.8 * 3**0.5 / 2), abs=1e-4)
+
+
+def test_stock_for_the_tips_is_what_the_bay_asks_for(answered, flight, level, plumb_cut):
+    """Both tips and the axis make the length that the check holds against the stock."""
+    answer = answered(level(), flight(turn=45), bracket=plumb_cut, panel=WIDE)
+    cut = next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
+    bay = answer.guard.sections[1].bays[0]
+    assert float(cut.tip + cut.tip_high) + bay.rail_length == pytest.approx(
+        bay.stock_needed, abs=1 / 256
+    )
+
+
+def test_bracket_askew_is_a_kind_of_its_own(answered, level):
+    """135° left leaves the side face 45° to the right."""
+    kinds = dict(cut_list(answered(level(), level(turn=45), level(turn=135))).brackets_by_kind)
+    assert kinds["corner askew 45° to the left, level"] == 2
+    assert kinds["corner askew 45° to the right, level"] == 2
+    assert kinds["level"] == 8

@@ -1,0 +1,101 @@
+"""A guard on both sides of the stair: everything twice, shared posts once on each side."""
+
+import csv
+import io
+
+import pytest
+
+from stairs.cuts import cut_list
+from stairs.lists import cuts_text, list_csv
+from stairs.rail_plans import rail_plans
+
+BOTH = 'hand = "both"\n'
+
+
+def rows_of(text):
+    return list(csv.DictReader(io.StringIO(text)))
+
+
+def test_everything_is_counted_twice(answered, flight):
+    one, two = cut_list(answered(flight())), cut_list(answered(flight() + BOTH))
+    assert two.balusters == 2 * one.balusters
+    assert two.base_plates == 2 * one.base_plates == 4
+    assert two.posts_by_stock == tuple((length, 2 * n) for length, n in one.posts_by_stock)
+    assert two.brackets_by_kind == tuple((kind, 2 * n) for kind, n in one.brackets_by_kind)
+    assert [cut.quantity for cut in two.rails] == [2, 2]
+
+
+def test_buying_list_holds_both(answered, flight):
+    """Two rails of 53 3/4 or so are no one stock rail of 72: two of each."""
+    rows = rows_of(list_csv(answered(flight() + BOTH), "buy"))
+    counts = {row["item"]: int(row["quantity"]) for row in rows}
+    assert (counts["top rail"], counts["bottom rail"]) == (2, 2)
+    assert (counts["bracket, swing up"], counts["bracket, swing down"]) == (4, 4)
+
+
+def test_each_rail_of_the_plan_is_named_by_its_hand(answered, flight):
+    answer = answered(flight() + BOTH)
+    plan = rail_plans(cut_list(answer), answer.guard)[0].plan
+    names = [item.piece.name for rail in plan.rails for item in rail.placed]
+    assert sorted(names) == ["1.1 top left", "1.1 top right"]
+
+
+def test_rails_that_no_stock_holds_are_named_for_both_hands(answered, flight):
+    text = cuts_text(answered(flight() + BOTH, stock='["30"]'))
+    assert "not cut: 1.1 top right:" in text and "not cut: 1.1 top left:" in text
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "bought"),
+    [("right", "right", 3), ("both", "right", 5), ("right", "both", 5), ("both", "both", 6)],
+)
+def test_a_shared_post_is_shared_on_the_sides_that_both_have(
+    answered, flight, level, first, second, bought
+):
+    """Two posts each, one of them shared on every side that both sections have a guard on."""
+    answer = answered(flight() + f'hand = "{first}"\n', level() + f'hand = "{second}"\n')
+    cuts = cut_list(answer)
+    assert cuts.base_plates == sum(n for _, n in cuts.posts_by_stock) == bought
+    assert sum(post.quantity for post in cuts.posts) == bought
+
+
+def test_the_other_hands_post_stands_for_itself(answered, flight, level):
+    """The level run, 36 tall, shares the flight's upper post; that of the left hand stays 36."""
+    answer = answered(flight(), level() + BOTH)
+    (join,) = answer.joins
+    own = [post for post in cut_list(answer).posts if (post.section, post.post) == (2, 1)]
+    assert [(post.hand, post.same_as, post.quantity) for post in own] == [
+        ("right", (1, 2), 0), ("left", None, 1),
+    ]  # fmt: skip
+    assert own[1].height == 36 < join.height
+    assert own[1].stock == 40
+
+
+def test_walls_are_bought_on_neither_side(answered, level):
+    cuts = cut_list(answered(level() + BOTH + 'end = "wall"\n'))
+    assert cuts.base_plates == 2
+    assert [post.quantity for post in cuts.posts] == [2, 0]
+
+
+def test_text_says_what_is_left_and_what_is_right(answered, flight, level):
+    text = cuts_text(answered(flight() + BOTH, level()))
+    flat = " ".join(text.split())
+    assert "guard on both sides: counts are of both, half right-hand and half left-hand" in flat
+    assert "2 right upper landing" in flat and "2 left upper landing" in flat
+    assert "two each on either hand's post 1 (up)" in flat
+    assert "The left hand is the mirror image of the right" in flat
+    assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def test_a_turn_with_both_hands_asks_for_the_other_line(answered, flight, level):
+    notes = cut_list(answered(flight(), level(turn=90) + BOTH)).notes
+    assert any("Section 2 turns with a guard on both sides" in note for note in notes)
+    straight = cut_list(answered(flight(), level() + BOTH)).notes
+    assert not any("turns with a guard" in note for note in straight)
+
+
+def test_cut_csv_says_how_many_and_which_hand(answered, flight):
+    rows = rows_of(list_csv(answered(flight() + BOTH), "cut"))
+    assert {(row["quantity"], row["hand"]) for row in rows} == {("2", "both")}
+    rows = rows_of(list_csv(answered(flight() + 'hand = "left"\n'), "cut"))
+    assert {(row["quantity"], row["hand"]) for row in rows} == {("1", "left")}
