@@ -70,7 +70,10 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
         up = "" if pole.right is None else f"{text(pole.right.bottom)} / {text(pole.right.top)}"
         rows.append(
             (
-                pole.name + (f" = {pole.also}" if pole.also else ""),
+                pole.name
+                + (f" = {pole.also}" if pole.also else "")
+                + (f" {pole.hand}" if pole.hand else "")
+                + (" (2)" if pole.count == 2 else ""),
                 pole.stands_on,
                 f"{centre} from {datum}",
                 "" if pole.wall else text(pole.height),
@@ -102,7 +105,7 @@ def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
         none = cut.stock is None
         rows.append(
             (
-                cut.name,
+                cut.name + (" (2)" if cut.quantity == 2 else ""),
                 text(cut.length),
                 "none" if none else text(cut.stock),
                 "" if none else f"{text(cut.trim_low)} / {text(cut.trim_high)}",
@@ -124,20 +127,20 @@ def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
 
 def _brackets(flow: Flow, cuts: CutList) -> None:
     flow.heading("Brackets")
-    groups: dict[tuple, list[str]] = {}
+    groups: dict[tuple, list] = {}
     for place in cuts.brackets:
         if place.rail == "top":
-            key = (place.kind, round(place.swing, 1), place.turn)
-            groups.setdefault(key, []).append(f"{place.section}.{place.post} {place.side}")
+            key = (place.kind, round(place.swing, 1), place.turn, place.quantity)
+            groups.setdefault(key, []).append(place)
     rows = [
         (
-            str(2 * len(where)),
+            str(2 * sum(place.quantity for place in where)),
             kind,
             f"{swing:.1f}°" if swing else "level",
             f"{turn:g}°" if turn else "none",
-            ", ".join(where),
+            ", ".join(f"{place.section}.{place.post} {place.side}" for place in where),
         )
-        for (kind, swing, turn), where in groups.items()
+        for (kind, swing, turn, hands), where in groups.items()
     ]
     flow.table(
         (

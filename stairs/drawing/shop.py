@@ -87,7 +87,11 @@ def _rail_pages(answer, cuts: CutList, sheet: Paper, scale: Scale) -> list[Page]
 def _section_words(section, own: list[RailCut]) -> str:
     kind = "Flight" if section.kind == "flight" else "Level run"
     name = f", {section.name}" if section.name else ""
-    saw = "square cuts" if own[0].saw_angle == 0 else f"saw turned {own[0].saw} from square"
+    saw = (
+        "square cuts"
+        if own[0].saw_angle == 0
+        else f"saw turned {own[0].saw_angle:.1f}° from square"
+    )
     pieces = f"{len(own)} rails" + (", two of each" if section.sides == 2 else "")
     return f"{kind} {section.number}{name}: {pieces}, {saw}"
 

@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
-from stairs.cuts import CutList, FaceMarks
+from stairs.cuts import CutList, FaceMarks, PostCut
 from stairs.drawing.dimensions import STYLE, arrowhead
 from stairs.drawing.flow import PITCH
 from stairs.drawing.lettering import SMALL, USUAL, shortened
@@ -62,6 +62,8 @@ class Pole:
         How many are made.
     wall : bool
         Whether it is the face of a wall.
+    hand : str
+        ``"left"`` or ``"right"`` where the other hand's post is another; otherwise empty.
     """
 
     name: str
@@ -75,42 +77,46 @@ class Pole:
     turn: float
     count: int
     wall: bool
+    hand: str = ""
 
 
 def poles(answer, cuts: CutList) -> list[Pole]:
     """Every post of a job once, in order."""
-    by_place = {(one.section, one.post): one for one in cuts.posts}
+    by_place: dict[tuple[int, int], PostCut] = {}
+    for own in cuts.posts:
+        by_place.setdefault((own.section, own.post), own)
     found = []
-    for section in answer.guard.sections:
-        for post in section.posts:
-            own = by_place.get((section.number, post.number))
-            if own is None:
-                continue
-            other = post.shared_with
-            if other is not None and other[0] < section.number:
-                continue  # stands with the section before
-            faces = {face.side: face for face in own.faces}
-            also, turn = "", 0.0
-            if other is not None:
-                also = f"{other[0]}.{other[1]}"
-                turn = answer.guard.sections[other[0] - 1].turn
-                for face in by_place[other].faces:
-                    faces.setdefault(face.side, face)
-            found.append(
-                Pole(
-                    f"{section.number}.{post.number}",
-                    also,
-                    "wall" if post.wall else own.stands_on,
-                    Fraction(0) if post.wall else own.height,
-                    own.stock,
-                    own.cut_off,
-                    faces.get("down"),
-                    faces.get("up"),
-                    turn,
-                    section.sides,
-                    post.wall,
-                )
+    for own in cuts.posts:
+        if not own.wall and own.quantity == 0:
+            continue  # stands with the section before
+        section = answer.guard.sections[own.section - 1]
+        other = section.posts[own.post - 1].shared_with
+        alone = (
+            section.sides == 2 and own.hand != "both" and own is not by_place[own.section, own.post]
+        )
+        faces = {face.side: face for face in own.faces}
+        also, turn = "", 0.0
+        if other is not None and other[0] > own.section and not alone:
+            also = f"{other[0]}.{other[1]}"
+            turn = answer.guard.sections[other[0] - 1].turn
+            for face in by_place[other].faces:
+                faces.setdefault(face.side, face)
+        found.append(
+            Pole(
+                f"{own.section}.{own.post}",
+                also,
+                "wall" if own.wall else own.stands_on,
+                Fraction(0) if own.wall else own.height,
+                own.stock,
+                own.cut_off,
+                faces.get("down"),
+                faces.get("up"),
+                turn,
+                section.sides if own.wall else own.quantity,
+                own.wall,
+                own.hand if section.sides == 2 and own.hand != "both" else "",
             )
+        )
     return found
 
 
@@ -184,7 +190,7 @@ def _pole(
     if not pole.wall:
         head = foot + float(pole.height) * unit
         beside = _clear_of(pole.left, foot, unit, head - SMALL / 2)
-        drawn.append(Text(f"CUT {text(pole.height)}", (low - 2.8, beside), SMALL, "dimension",
+        drawn.append(Text(text(pole.height), (low - 2.8, beside), SMALL, "dimension",
                           "right"))  # fmt: skip
     for face, x, anchor in (
         (pole.left, middle - half - 3.0, "right"), (pole.right, middle + half + 3.0, "left"),
@@ -216,6 +222,8 @@ def _clear_of(face: FaceMarks | None, foot: float, unit: float, wanted: float) -
 def _names(pole: Pole, text, left: float, wide: float, top: float) -> list[Primitive]:
     kind = "WALL" if pole.wall else "POST"
     name = f"{kind} {pole.name}" + (f" = {pole.also}" if pole.also else "")
+    if pole.hand:
+        name += f" {pole.hand.upper()}"
     x, y = left + 2.5, top - USUAL - 0.5
     drawn: list[Primitive] = [Text(name, (x, y), USUAL, "post-name")]
     rows = [f"on {pole.stands_on}" if not pole.wall else "marks over the surface before it"]
@@ -255,11 +263,11 @@ def _face(job, pole, face, side: int, edge: float, foot: float, unit: float, tex
                 drawn.append(arrowhead((x, y), 90.0, "running"))
         before = y
         anchor = "left" if side > 0 else "right"
-        drawn.append(
-            Text(text(height), (x + side * 2.2, y + 0.5), SMALL, "dimension", anchor,
-                 owner="mark")
-        )  # fmt: skip
-        drawn.append(
-            Text(words, (x + side * 2.2, y - SMALL - 0.5), SMALL, "label", anchor, owner="mark")
-        )
+        low = y - SMALL - 0.5 < foot + 1.2  # too near the ground for a line under the mark
+        rows = ((text(height), "dimension", 0.5), (words, "label", -SMALL - 0.5))
+        if low:
+            rows = ((words, "label", 0.6), (text(height), "dimension", 0.6 + PITCH))
+        for content, group, lift in rows:
+            at = (x + side * 2.2, max(y, foot + 0.6) + lift)
+            drawn.append(Text(content, at, SMALL, group, anchor, owner="mark"))
     return drawn

@@ -79,7 +79,7 @@ def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
 
     drawn: list[Primitive] = []
     y = -PITCH - 1.6
-    drawn += _heading(cut, section, text, y, width)
+    drawn += _heading(cut, text, y, width)
     rows = [row for words in _remarks(job, cut, text) for row in wrapped(words, SMALL, width)]
     for row in rows:
         y -= PITCH
@@ -101,18 +101,20 @@ def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
     return drawn, -lowest + 1.5
 
 
-def _heading(cut: RailCut, section, text, y: float, width: float) -> list[Primitive]:
+def _heading(cut: RailCut, text, y: float, width: float) -> list[Primitive]:
     name = f"RAIL {cut.name.upper()}"
     drawn: list[Primitive] = [Text(name, (0.0, y), USUAL, "rail-name")]
     x = width_of(name, USUAL) + 5.0
     stock = "no stock length is long enough" if cut.stock is None else f"from {text(cut.stock)}"
-    saw = "square" if cut.saw_angle == 0 else f"{cut.saw} from square"
-    sides = "make 2; " if section.sides == 2 else ""
+    saw = "square" if cut.saw_angle == 0 else f"{cut.saw_angle:.1f}° from square"
+    if cut.askew is not None:
+        saw += ", lower end askew"
+    sides = "make 2; " if cut.quantity == 2 else ""
     words = f"{sides}cut {text(cut.length)} {stock}; saw {saw}; {cut.balusters} balusters"
     drawn.append(Text(words, (x, y), SMALL, "rail-name"))
     right = width
     for label in ("CHECKED", "CUT", "MARKED"):
-        count = 2 if section.sides == 2 else 1
+        count = cut.quantity
         wide = 4.3 + width_of(label, SMALL) + (count - 1) * 3.8
         made: list[Primitive] = []
         for k in range(count):
@@ -130,9 +132,20 @@ def _remarks(job, cut: RailCut, text) -> list[str]:
         f"Holes lost: {cut.holes_lost_low} low, {cut.holes_lost_high} high. Left between cut and "
         f"nearest whole hole: {text(cut.edge_low)} low, {text(cut.edge_high)} high."
     )
+    rows = [words]
     if cut.saw_angle:
-        words += f" Slanted cuts reach {text(cut.tip)} past the axis at either end."
-    return [words]
+        rows.append(
+            f"Slanted cuts reach {text(cut.tip)} past the axis at the lower end, "
+            f"{text(cut.tip_high)} at the upper."
+        )
+    if cut.askew is not None:
+        miter, bevel = cut.saw_low
+        rows.append(
+            f"Lower end askew, underside on the table: miter {miter:.1f}°, bevel {bevel:.1f}°, "
+            f"leaning to the {cut.askew.leans}"
+            + ("; as a mirror image for the other hand." if cut.quantity == 2 else ".")
+        )
+    return rows
 
 
 def _lean(cut: RailCut, depth: float) -> float:
@@ -189,8 +202,11 @@ def _lengths(cut: RailCut, text, places, axis: float, depth: float) -> list[Prim
             line((x - 0.78, y - 0.78), (x + 0.78, y + 0.78), STYLE.tick_weight, "dimension")
         )
     drawn.append(line((start, y), (end, y), FINE, "dimension"))
-    middle = Text(f"CUT {text(cut.length)}", ((low + high) / 2, y + STYLE.above), SMALL,
-                  "dimension", "middle", owner="cut length")  # fmt: skip
+    words = f"CUT {text(cut.length)}"
+    short = width_of(words, SMALL) + 3.0 > high - low  # then it stands over the ticks
+    lift = STYLE.overrun + 0.9 if short else STYLE.above
+    middle = Text(words, ((low + high) / 2, y + lift), SMALL, "dimension", "middle",
+                  owner="cut length")  # fmt: skip
     drawn.append(middle)
     if cut.stock is None:
         return drawn

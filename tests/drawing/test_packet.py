@@ -14,6 +14,8 @@ from stairs.drawing.book import book_bytes
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.packet import packet_book, write_packet
 from stairs.drawing.primitives import Stroke, Text
+from stairs.drawing.shop import shop_book
+from stairs.drawing.template import template_book
 from stairs.errors import FileError, SheetError
 from stairs.job import job_from_text
 from stairs.loads import NOT_A_DESIGN, demands
@@ -70,6 +72,13 @@ def test_nothing_overlaps_or_leaves_the_border(named, answer):
     for sheet in packet_book(answer(named)).sheets:
         assert not overlaps(sheet.primitives, sheet.border)
         assert min(one.height for one in sheet.primitives if isinstance(one, Text)) >= 2.5
+
+
+def test_random_jobs_make_sets_without_a_fault(random_answers):
+    for seed, one in random_answers(4, start=1136):
+        for make in (packet_book, shop_book, template_book):
+            for sheet in make(one).sheets:
+                assert not overlaps(sheet.primitives, sheet.border), (seed, sheet.title)
 
 
 def test_every_page_has_its_number_date_and_revision(many_book):
