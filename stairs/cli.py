@@ -284,7 +284,7 @@ def cuts(
     """
     from stairs.answer import answer_for
     from stairs.lists import cuts_text, list_csv
-    from stairs.loads import loads_text
+    from stairs.loads_text import loads_text
     from stairs.tape import parse
 
     if which is not None and loads:

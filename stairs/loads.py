@@ -13,12 +13,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stairs.answer import Answer
-from stairs.columns import table, wrap
+from stairs.columns import length
 from stairs.errors import JobError
 from stairs.exact import Amount, derived
 from stairs.guard import Section
+from stairs.hands import BOTH, Standing, standings
 from stairs.job import Job
-from stairs.marks import length_text
 from stairs.rules import LOADS, Load
 from stairs.tape import MILLIMETRES_PER_INCH
 
@@ -59,6 +59,13 @@ class PostDemand:
         no bolt spacing is given.
     load : str
         ``"guard-point"`` or ``"guard-line"``: the load that it comes from.
+    also : tuple of (int, int) or None
+        Section and post of the next section that are this same post.
+    across : int or None
+        At a corner under a load along the top: the section that this part of it acts square to.
+        The other section's part is another row; how they combine is the designer's.
+    hand : str
+        ``"both"``, or the side of the stair, where the guard stands on both sides; else empty.
     """
 
     section: int
@@ -68,6 +75,16 @@ class PostDemand:
     moment: Fraction
     bolt_pull: Fraction | None
     load: str
+    also: tuple[int, int] | None = None
+    across: int | None = None
+    hand: str = ""
+
+    @property
+    def name(self) -> str:
+        """Both names of the post, and its hand."""
+        text = f"{self.section}.{self.post}"
+        text += f" = {self.also[0]}.{self.also[1]}" if self.also else ""
+        return text + (f" {self.hand}" if self.hand else "")
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,7 +116,7 @@ class Demands:
     loads : tuple of Load
         As the rulebook gives them, for the job's use.
     posts : tuple of PostDemand
-        Per load and post.
+        Per load and post, each post once; at a corner two parts of a load along the top.
     bays : tuple of BayDemand
         Where the rulebook has a load along the top.
     bolt_spacing : Fraction or None
@@ -221,7 +238,9 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     Notes
     -----
     A load along the top is taken over the rail's own length, post centre to post centre, and a
-    post takes half of each bay beside it in its own section.
+    post takes half of each bay beside it.  A post that two sections share takes half of a bay from
+    either: added up where the guard goes straight on, as two parts at right angles to their own
+    sections where it turns.  A wall takes what it takes, and is not listed.
     """
     job = answer.job
     spacing, assumed = _spacing(job, bolt_spacing)
@@ -230,29 +249,82 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     )
     posts: list[PostDemand] = []
     bays: list[BayDemand] = []
+    standing = [each for each in standings(answer.guard.sections, answer.joins) if each.quantity]
     for load in loads:
-        if load.id not in ("guard-point", "guard-line"):
-            continue
-        for section in answer.guard.sections:
-            own = [_bay_demand(job, section, index, load) for index in range(len(section.bays))]
-            if load.id == "guard-line":
-                bays += own
-            for index, post in enumerate(section.posts):
-                if post.wall:
-                    continue
-                if load.id == "guard-point":
-                    force = newtons(load.value, load.unit)
-                else:
-                    force = sum(
-                        (bay.force / 2 for bay in own[max(index - 1, 0) : index + 1]), Fraction(0)
-                    )
-                arm = _fraction(post.exact_height) - job.post.reveal
-                moment = base_moment(force, arm, job.units)
-                pull = None if spacing is None else bolt_pull(moment, spacing, job.units)
-                posts.append(
-                    PostDemand(section.number, post.number, arm, force, moment, pull, load.id)
-                )
+        if load.id == "guard-point":
+            for each in standing:
+                arm = _fraction(_height(each)) - job.post.reveal
+                force = newtons(load.value, load.unit)
+                posts.append(_post_demand(job, each, arm, force, spacing, load))
+        elif load.id == "guard-line":
+            own = {
+                section.number: [
+                    _bay_demand(job, section, index, load) for index in range(len(section.bays))
+                ]
+                for section in answer.guard.sections
+            }
+            bays += [bay for section in answer.guard.sections for bay in own[section.number]]
+            for each in standing:
+                posts += _line_demands(answer, each, own, spacing, load)
     return Demands(loads, tuple(posts), tuple(bays), spacing, assumed)
+
+
+def _height(standing: Standing) -> Amount:
+    """Exactly, where the post is as tall as solved."""
+    post = standing.post
+    return post.exact_height if standing.height == post.height else Fraction(standing.height)
+
+
+def _post_demand(
+    job: Job,
+    standing: Standing,
+    arm: Fraction,
+    force: Fraction,
+    spacing: Fraction | None,
+    load: Load,
+    across: int | None = None,
+) -> PostDemand:
+    moment = base_moment(force, arm, job.units)
+    section = standing.section
+    return PostDemand(
+        section=section.number,
+        post=standing.post.number,
+        arm=arm,
+        force=force,
+        moment=moment,
+        bolt_pull=None if spacing is None else bolt_pull(moment, spacing, job.units),
+        load=load.id,
+        also=standing.shared_with,
+        across=across,
+        hand=standing.hand if section.sides == 2 or standing.hand == BOTH else "",
+    )
+
+
+def _line_demands(
+    answer: Answer,
+    standing: Standing,
+    bays: dict[int, list[BayDemand]],
+    spacing: Fraction | None,
+    load: Load,
+) -> list[PostDemand]:
+    """Half of every bay beside a post; two parts where it stands at a corner."""
+    job = answer.job
+    index = standing.post.number - 1
+    beside = bays[standing.section.number][max(index - 1, 0) : index + 1]
+    parts = [(standing.section.number, sum((bay.force / 2 for bay in beside), Fraction(0)))]
+    arm = _fraction(_height(standing)) - job.post.reveal
+    turn = 0.0
+    if standing.shared_with is not None:
+        upper = standing.shared_with[0]
+        turn = answer.guard.sections[upper - 1].turn
+        parts.append((upper, bays[upper][0].force / 2))
+    if turn == 0:
+        force = sum((force for _, force in parts), Fraction(0))
+        return [_post_demand(job, standing, arm, force, spacing, load)]
+    return [
+        _post_demand(job, standing, arm, force, spacing, load, across=number)
+        for number, force in parts
+    ]
 
 
 def _spacing(job: Job, given: Fraction | None) -> tuple[Fraction | None, bool]:
@@ -262,10 +334,10 @@ def _spacing(job: Job, given: Fraction | None) -> tuple[Fraction | None, bool]:
             return None, False
         return base - 2 * BOLT_EDGE[job.units], True
     if given <= 0 or (base is not None and given >= base):
-        limit = "" if base is None else f" and below the base plate's {_length(job, base)}"
+        limit = "" if base is None else f" and below the base plate's {length(job, base)}"
         raise JobError(
             "bolt spacing",
-            f"is {_length(job, given)}",
+            f"is {length(job, given)}",
             f"A bolt spacing is above 0{limit}",
             "Measure it between the middles of the bolts",
         )
@@ -283,168 +355,3 @@ def _bay_demand(job: Job, section: Section, index: int, load: Load) -> BayDemand
     if load.id == "guard-line":
         force = newtons(load.value, load.unit) * _millimetres(length, job.units)
     return BayDemand(section.number, section.bays[index].number, length, force)
-
-
-# --------------------------------------------------------------------------- text
-
-
-def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
-    """The loads to hand on, lines of at most 80 columns.
-
-    Parameters
-    ----------
-    answer : Answer
-        Of a job.
-    bolt_spacing : Fraction, optional
-        As for :func:`demands`.
-    """
-    job = answer.job
-    found = demands(answer, bolt_spacing)
-    blocks = [f"Loads to hand on ({answer.rulebook.id})", wrap(NOT_A_DESIGN)]
-    if not found.loads:
-        blocks.append(
-            wrap(
-                f"The rulebook {answer.rulebook.id} lists no loads. Ask the local official which "
-                "loads hold"
-            )
-        )
-        return "\n\n".join(blocks) + "\n"
-    blocks += [_load_text(load) for load in found.loads]
-    for load in found.loads:
-        rows = [demand for demand in found.posts if demand.load == load.id]
-        if rows:
-            blocks.append(_posts_text(job, load, rows))
-    if found.bays:
-        blocks.append(_bays_text(job, found))
-    blocks.append(_remarks(job, found))
-    return "\n\n".join(blocks) + "\n"
-
-
-def _length(job: Job, value: Fraction) -> str:
-    return length_text(value, job.units, job.tape)
-
-
-def _load_text(load: Load) -> str:
-    over = f" over {load.over}" if load.over else ""
-    first = f"{LOADS[load.id]}: {_number(load.value)} {load.unit}{over}"
-    if load.unit in ("lbf", "lbf/ft"):
-        metric = newtons(load.value, load.unit)
-        first += (
-            f" ({float(metric):.0f} N)" if load.unit == "lbf" else f" ({float(metric):.2f} kN/m)"
-        )
-    lines = [wrap(_capital(first), "", "  ")]
-    star = "" if load.verified else "* "
-    lines.append(wrap(f"{star}{load.clause}; {load.provenance_text}", "  ", "  "))
-    if load.note:
-        lines.append(wrap(" ".join(load.note.split()), "  ", "  "))
-    return "\n".join(lines)
-
-
-def _capital(text: str) -> str:
-    return text[0].upper() + text[1:]
-
-
-def _number(value: Fraction) -> str:
-    return f"{float(value):g}"
-
-
-def _imperial(load: Load) -> bool:
-    return load.unit.startswith("lbf")
-
-
-def _force(load: Load, force: Fraction) -> list[str]:
-    if _imperial(load):
-        return [f"{float(force / NEWTONS_PER_POUND):.0f} lbf", f"{float(force):.0f} N"]
-    return [f"{float(force / 1000):.2f} kN"]
-
-
-def _moment(load: Load, moment: Fraction) -> list[str]:
-    if _imperial(load):
-        pounds_foot = moment * 1000 / NEWTONS_PER_POUND / MILLIMETRES_PER_FOOT
-        return [f"{float(pounds_foot):.0f} lbf·ft", f"{float(moment):.0f} N·m"]
-    return [f"{float(moment / 1000):.2f} kN·m"]
-
-
-def _posts_text(job: Job, load: Load, rows: list[PostDemand]) -> str:
-    each = 2 if _imperial(load) else 1
-    more = [""] * (each - 1)
-    heads = ["post", "arm", "force", "moment", *more, "pull on 2 bolts", *more]
-    cells = []
-    for row in rows:
-        pull = ["-"] + [""] * (each - 1) if row.bolt_pull is None else _force(load, row.bolt_pull)
-        cells.append(
-            [
-                f"{row.section}.{row.post}",
-                _length(job, row.arm),
-                _force(load, row.force)[0],
-                *_moment(load, row.moment),
-                *pull,
-            ]
-        )
-    return f"From {LOADS[load.id]}\n" + table(heads, cells, range(1, len(heads)))
-
-
-def _bays_text(job: Job, found: Demands) -> str:
-    load = next(load for load in found.loads if load.id == "guard-line")
-    force_heads = ["load on it"] + [""] * (len(_force(load, Fraction(1))) - 1)
-    heads = ["bay", "along the rail", *force_heads]
-    cells = [
-        [f"{bay.section}.{bay.bay}", _length(job, bay.length), *_force(load, bay.force)]
-        for bay in found.bays
-    ]
-    return f"{_capital(LOADS[load.id])}, per bay\n" + table(heads, cells, range(1, len(heads)))
-
-
-def _remarks(job: Job, found: Demands) -> str:
-    lines = [
-        wrap(
-            "arm: from the surface that the post stands on to the top of the top rail at its "
-            "higher face",
-            "",
-            "  ",
-        )
-    ]
-    if found.bolt_spacing is None:
-        lines.append(
-            wrap("No pull in bolts: the job gives no base plate to take a bolt spacing from")
-        )
-    else:
-        spacing = _length(job, found.bolt_spacing)
-        how = (
-            f"{spacing}, assumed as the base plate less twice "
-            f"{_length(job, BOLT_EDGE[job.units])}: measure it"
-            if found.bolt_spacing_assumed
-            else f"{spacing} as given"
-        )
-        lines.append(
-            wrap(
-                "pull: moment over the spacing of the two pairs of bolts, on one pair together; "
-                f"spacing {how}. Prying, which adds to it, is left to the designer",
-                "",
-                "  ",
-            )
-        )
-    if found.bays:
-        lines.append(
-            wrap(
-                "A load along the top is taken over the rail's own length, post centre to post "
-                "centre; a post takes half of each bay beside it in its own section",
-                "",
-                "  ",
-            )
-        )
-    point = next((load for load in found.loads if load.id == "guard-point"), None)
-    if point is not None and _imperial(point):
-        test = point.value * TEST_FACTOR
-        lines.append(
-            wrap(
-                f"Published tests of residential deck posts load them to {_number(TEST_FACTOR)} "
-                f"times the code's load, here {_number(test)} lbf (Loferski, Albright and Woeste; "
-                "excerpt seen)",
-                "",
-                "  ",
-            )
-        )
-    if any(not load.verified for load in found.loads):
-        lines.append(wrap("* from memory: open the code before relying on it"))
-    return "\n".join(lines)

@@ -57,6 +57,11 @@ def loads_pages(answer, area) -> list[list]:
         _posts(flow, answer, found, load)
     _bays(flow, answer.job, found)
     _remarks(flow, answer.job, found)
+    if any(row.across for row in found.posts):
+        flow.paragraph(
+            "Part: at a corner the load along the top has two parts, each square to its own "
+            "section. Both are given; how they act together is the designer's to say."
+        )
     return flow.pages
 
 
@@ -93,18 +98,7 @@ def moment_text(moment: Fraction, imperial: bool) -> str:
 
 def _posts(flow: Flow, answer, found: Demands, load) -> None:
     job = answer.job
-    rows, names = [], []
-    for row in found.posts:
-        if row.load != load.id:
-            continue
-        other = answer.guard.sections[row.section - 1].posts[row.post - 1].shared_with
-        name = f"{row.section}.{row.post}"
-        if other is not None and load.id == "guard-point":
-            if other[0] < row.section:
-                continue  # one post, one load at its top: listed with the section before
-            name += f" = {other[0]}.{other[1]}"
-        rows.append(row)
-        names.append(name)
+    rows = [row for row in found.posts if row.load == load.id]
     if not rows:
         return
     words = LOADS[load.id]
@@ -117,13 +111,13 @@ def _posts(flow: Flow, answer, found: Demands, load) -> None:
         ),
         [
             (
-                name,
+                row.name + (f", part of {row.across}" if row.across else ""),
                 length_text(row.arm, job.units, job.tape),
                 force_text(row.force, each),
                 moment_text(row.moment, each),
                 "" if row.bolt_pull is None else force_text(row.bolt_pull, each),
             )
-            for name, row in zip(names, rows, strict=True)
+            for row in rows
         ],
     )  # fmt: skip
 

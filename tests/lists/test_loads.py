@@ -11,9 +11,9 @@ from stairs.loads import (
     base_moment,
     bolt_pull,
     demands,
-    loads_text,
     newtons,
 )
+from stairs.loads_text import loads_text
 
 POUND_FOOT = NEWTONS_PER_POUND * Fraction("0.3048")
 
@@ -121,3 +121,67 @@ def test_rulebook_without_loads_says_so(answered, level):
     text = loads_text(answered(level(), rules="din-18065-2015"))
     assert "lists no loads" in text
     assert demands(answered(level(), rules="din-18065-2015")).posts == ()
+
+
+# --------------------------------------------------------------------------- several sections
+
+
+def line_rows(answer):
+    rows = [row for row in demands(answer).posts if row.load == "guard-line"]
+    return {(row.section, row.post, row.across): row.force / NEWTONS_PER_POUND for row in rows}
+
+
+def test_a_shared_post_has_one_load_at_its_top(answered, flight, level):
+    rows = demands(answered(flight(), level(turn=90))).posts
+    assert [(row.section, row.post, row.also) for row in rows] == [
+        (1, 1, None), (1, 2, (2, 1)), (2, 2, None),
+    ]  # fmt: skip
+    assert rows[1].name == "1.2 = 2.1"
+
+
+def test_half_bays_add_up_where_the_guard_goes_straight_on(answered, flight, level):
+    """50 lbf/ft on 60 of slope and 45 of level: half of 250 and half of 187 1/2 are 218 3/4."""
+    forces = line_rows(answered(flight(), level(), rules="ibc-2021"))
+    assert {key: round(float(force), 6) for key, force in forces.items()} == {
+        (1, 1, None): 125, (1, 2, None): 218.75, (2, 2, None): 93.75,
+    }  # fmt: skip
+
+
+def test_a_corner_has_two_parts(answered, level):
+    """Runs of 45 and 33 at 90°: 93 3/4 square to the first, 68 3/4 square to the second."""
+    answer = answered(level(), level(span="33", turn=90), rules="ibc-2021")
+    assert line_rows(answer) == {
+        (1, 1, None): Fraction(375, 4),
+        (1, 2, 1): Fraction(375, 4),
+        (1, 2, 2): Fraction(275, 4),
+        (2, 2, None): Fraction(275, 4),
+    }
+    flat = " ".join(loads_text(answer).split())
+    assert "1.2=2.1 of 1" in flat and "1.2=2.1 of 2" in flat
+    assert "at a corner the load along the top has two parts, each square to its own" in flat
+    straight = loads_text(answered(level(), level(span="33"), rules="ibc-2021"))
+    assert "part:" not in straight
+
+
+def test_both_hands_share_what_both_have(answered, flight, level):
+    """The left-hand flight ends at a post of its own, which no level run loads."""
+    answer = answered(flight() + 'hand = "both"\n', level(), rules="ibc-2021")
+    rows = [row for row in demands(answer).posts if row.load == "guard-line"]
+    assert [(row.name, round(float(row.force / NEWTONS_PER_POUND), 6)) for row in rows] == [
+        ("1.1 both", 125), ("1.2 = 2.1 right", 218.75), ("1.2 left", 125), ("2.2", 93.75),
+    ]  # fmt: skip
+    assert "every bay of that section is there twice" in " ".join(loads_text(answer).split())
+
+
+def test_all_of_a_line_load_is_on_posts_and_walls(answered, level):
+    """What is on the bays comes to the posts, but for the half bay that the wall takes."""
+    last = level(span="90", bays=2, turn=90) + 'end = "wall"\n'
+    found = demands(answered(level(), last, rules="ibc-2021"))
+    on_posts = sum(row.force for row in found.posts if row.load == "guard-line")
+    assert on_posts == sum(bay.force for bay in found.bays) - found.bays[-1].force / 2
+
+
+def test_a_table_of_corners_fits_80_columns(answered, flight, level):
+    sections = flight() + 'hand = "both"\n', level(turn=45), flight(turn=90)
+    text = loads_text(answered(*sections, rules="ibc-2021"))
+    assert max(len(line) for line in text.splitlines()) <= 80

@@ -1,0 +1,208 @@
+"""Loads on screen: what a rulebook asks of the posts and bays of a guard, to hand on.
+
+Every load is printed with its clause and how it was found, every demand as a figure to carry and
+never with a word on whether anything carries it.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stairs.answer import Answer
+from stairs.columns import table, wrap
+from stairs.job import Job
+from stairs.loads import (
+    BOLT_EDGE,
+    MILLIMETRES_PER_FOOT,
+    NEWTONS_PER_POUND,
+    NOT_A_DESIGN,
+    TEST_FACTOR,
+    Demands,
+    PostDemand,
+    demands,
+    newtons,
+)
+from stairs.marks import length_text
+from stairs.rules import LOADS, Load
+
+
+def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
+    """The loads to hand on, lines of at most 80 columns.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of a job.
+    bolt_spacing : Fraction, optional
+        As for :func:`demands`.
+    """
+    job = answer.job
+    found = demands(answer, bolt_spacing)
+    blocks = [f"Loads to hand on ({answer.rulebook.id})", wrap(NOT_A_DESIGN)]
+    if not found.loads:
+        blocks.append(
+            wrap(
+                f"The rulebook {answer.rulebook.id} lists no loads. Ask the local official which "
+                "loads hold"
+            )
+        )
+        return "\n\n".join(blocks) + "\n"
+    blocks += [_load_text(load) for load in found.loads]
+    for load in found.loads:
+        rows = [demand for demand in found.posts if demand.load == load.id]
+        if rows:
+            blocks.append(_posts_text(job, load, rows))
+    if found.bays:
+        blocks.append(_bays_text(job, found))
+    blocks.append(_remarks(job, found))
+    return "\n\n".join(blocks) + "\n"
+
+
+def _length(job: Job, value: Fraction) -> str:
+    return length_text(value, job.units, job.tape)
+
+
+def _load_text(load: Load) -> str:
+    over = f" over {load.over}" if load.over else ""
+    first = f"{LOADS[load.id]}: {_number(load.value)} {load.unit}{over}"
+    if load.unit in ("lbf", "lbf/ft"):
+        metric = newtons(load.value, load.unit)
+        first += (
+            f" ({float(metric):.0f} N)" if load.unit == "lbf" else f" ({float(metric):.2f} kN/m)"
+        )
+    lines = [wrap(_capital(first), "", "  ")]
+    star = "" if load.verified else "* "
+    lines.append(wrap(f"{star}{load.clause}; {load.provenance_text}", "  ", "  "))
+    if load.note:
+        lines.append(wrap(" ".join(load.note.split()), "  ", "  "))
+    return "\n".join(lines)
+
+
+def _capital(text: str) -> str:
+    return text[0].upper() + text[1:]
+
+
+def _number(value: Fraction) -> str:
+    return f"{float(value):g}"
+
+
+def _imperial(load: Load) -> bool:
+    return load.unit.startswith("lbf")
+
+
+def _force(load: Load, force: Fraction) -> list[str]:
+    if _imperial(load):
+        return [f"{float(force / NEWTONS_PER_POUND):.0f} lbf", f"{float(force):.0f} N"]
+    return [f"{float(force / 1000):.2f} kN"]
+
+
+def _moment(load: Load, moment: Fraction) -> list[str]:
+    if _imperial(load):
+        pounds_foot = moment * 1000 / NEWTONS_PER_POUND / MILLIMETRES_PER_FOOT
+        return [f"{float(pounds_foot):.0f} lbf·ft", f"{float(moment):.0f} N·m"]
+    return [f"{float(moment / 1000):.2f} kN·m"]
+
+
+def _posts_text(job: Job, load: Load, rows: list[PostDemand]) -> str:
+    each = 2 if _imperial(load) else 1
+    more = [""] * (each - 1)
+    parts = any(row.across for row in rows)
+    heads = ["post", *["part"] * parts, "arm", "force", "moment", *more, "pull", *more]
+    cells = []
+    for row in rows:
+        pull = ["-"] + [""] * (each - 1) if row.bolt_pull is None else _force(load, row.bolt_pull)
+        cells.append(
+            [
+                row.name.replace(" = ", "="),
+                *[f"of {row.across}" if row.across else ""] * parts,
+                _length(job, row.arm),
+                _force(load, row.force)[0],
+                *_moment(load, row.moment),
+                *pull,
+            ]
+        )
+    return f"From {LOADS[load.id]}\n" + table(heads, cells, range(1 + parts, len(heads)))
+
+
+def _bays_text(job: Job, found: Demands) -> str:
+    load = next(load for load in found.loads if load.id == "guard-line")
+    force_heads = ["load on it"] + [""] * (len(_force(load, Fraction(1))) - 1)
+    heads = ["bay", "along the rail", *force_heads]
+    cells = [
+        [f"{bay.section}.{bay.bay}", _length(job, bay.length), *_force(load, bay.force)]
+        for bay in found.bays
+    ]
+    return f"{_capital(LOADS[load.id])}, per bay\n" + table(heads, cells, range(1, len(heads)))
+
+
+def _remarks(job: Job, found: Demands) -> str:
+    lines = [
+        wrap(
+            "arm: from the surface that the post stands on to the top of the top rail at its "
+            "higher face",
+            "",
+            "  ",
+        )
+    ]
+    if found.bolt_spacing is None:
+        lines.append(
+            wrap("No pull in bolts: the job gives no base plate to take a bolt spacing from")
+        )
+    else:
+        spacing = _length(job, found.bolt_spacing)
+        how = (
+            f"{spacing}, assumed as the base plate less twice "
+            f"{_length(job, BOLT_EDGE[job.units])}: measure it"
+            if found.bolt_spacing_assumed
+            else f"{spacing} as given"
+        )
+        lines.append(
+            wrap(
+                "pull: moment over the spacing of the two pairs of bolts, on one pair together; "
+                f"spacing {how}. Prying, which adds to it, is left to the designer",
+                "",
+                "  ",
+            )
+        )
+    if found.bays:
+        lines.append(
+            wrap(
+                "A load along the top is taken over the rail's own length, post centre to post "
+                "centre; a post takes half of each bay beside it, in both of its sections",
+                "",
+                "  ",
+            )
+        )
+    if any(row.across for row in found.posts):
+        lines.append(
+            wrap(
+                "part: at a corner the load along the top has two parts, each square to its own "
+                "section. Both are given; how they act together is the designer's to say",
+                "",
+                "  ",
+            )
+        )
+    if any(row.hand for row in found.posts):
+        lines.append(
+            wrap(
+                "both: the guard stands on both sides of the stair; the row holds for each of the "
+                "two posts, and every bay of that section is there twice",
+                "",
+                "  ",
+            )
+        )
+    point = next((load for load in found.loads if load.id == "guard-point"), None)
+    if point is not None and _imperial(point):
+        test = point.value * TEST_FACTOR
+        lines.append(
+            wrap(
+                f"Published tests of residential deck posts load them to {_number(TEST_FACTOR)} "
+                f"times the code's load, here {_number(test)} lbf (Loferski, Albright and Woeste; "
+                "excerpt seen)",
+                "",
+                "  ",
+            )
+        )
+    if any(not load.verified for load in found.loads):
+        lines.append(wrap("* from memory: open the code before relying on it"))
+    return "\n".join(lines)
