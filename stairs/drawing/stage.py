@@ -126,15 +126,14 @@ class Stage:
         return drawn
 
     def _offer(self, board: Board, label: Label) -> list[Candidate]:
+        if any(board.free(place) for place in label.places):
+            return list(label.places)
         group = "failure" if label.flag else "label"
         spread = spread_places(
             board, label.rows, label.target, SMALL, group, label.rows[0], FINE,
-            prefer=label.prefer, start=label.start, bold=label.flag,
+            prefer=label.prefer, start=label.start, bold=label.flag, most=24,
         )  # fmt: skip
-        if label.flag:
-            spread = [_flagged(place) for place in spread]
-        more = 20.0 if label.places else 0.0
-        return [*label.places, *(replace(place, cost=place.cost + more) for place in spread)]
+        return [_flagged(place) for place in spread] if label.flag else spread
 
 
 def _flagged(place: Candidate) -> Candidate:
