@@ -32,6 +32,7 @@ from stairs.post_cuts import (
     bracket_places,
     post_cuts,
 )
+from stairs.survey_text import slips_text
 
 __all__ = [
     "BOTTOM",
@@ -277,7 +278,11 @@ def cut_list(
 
 
 def _notes(answer: Answer) -> tuple[str, ...]:
-    notes = []
+    notes = [
+        f"Section {part.section.number}: {text}"
+        for part in answer.sections
+        for text in slips_text(answer.job, part)
+    ]
     if answer.joins:
         notes.append(
             "Where one post serves two sections it is listed with both and bought once: it is cut "

@@ -14,6 +14,7 @@ from stairs.job import Job
 from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
 from stairs.marks import length_text
+from stairs.survey_text import slips_count_text, slips_text, survey_text
 from stairs.verdicts import verdicts_text
 
 CAUTION = (
@@ -56,11 +57,10 @@ def check_text(answer: Answer) -> str:
     for part in answer.sections:
         blocks.append(_section_head(answer.job, part))
         blocks.append(_window_line(answer.job, part))
-        if part.section.flight is not None and part.section.flight.survey is not None:
-            slips = part.section.flight.survey.slips
-            blocks.append("\n".join(text for slip in slips for text in _slip(answer.job, slip)))
+        blocks += [wrap(text, "", "  ") for text in slips_text(answer.job, part)]
         blocks.append(verdicts_text(answer.job, part))
-    blocks += [_unverified(answer), _assumed(answer), _summary(answer), wrap(CAUTION)]
+    blocks += [_unverified(answer), _assumed(answer), _summary(answer)]
+    blocks += [slips_count_text(answer), wrap(CAUTION)]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
@@ -203,54 +203,7 @@ def _remarks(job: Job, part: SectionAnswer) -> str:
         return ""
     if flight.measure is not None:
         return "\n".join(wrap(text, "note: ", "      ") for text in flight.measure.remarks)
-    survey = flight.survey
-    rows = []
-    for index, (x, y) in enumerate(part.section.nosings):
-        run = "" if index == 0 else length(job, float(survey.runs[index - 1]))
-        own = part.section.bottom_gap + float(survey.line_gaps[index])
-        rows.append(
-            [
-                str(index + 1),
-                length(job, x),
-                length(job, y),
-                length(job, float(survey.rises[index])),
-                run,
-                length(job, own),
-            ]
-        )
-    lines = [
-        "Steps as measured; the rail follows the line that covers all nosings and lies",
-        "least far above the lowest of them",
-        table(["nosing", "x", "y", "rise", "run", "gap to rail"], rows, (0, 1, 2, 3, 4, 5)),
-    ]
-    for name, line in (("ends", survey.ends), ("mean", survey.mean)):
-        lowest = min(float(line.height(x) - y) for x, y in flight.points)
-        what = "through the first and last nosing" if name == "ends" else "of least squares"
-        lines += wrap(
-            f"the line {what} would pass {length(job, max(-lowest, 0.0))} under a nosing",
-            "  ",
-            "    ",
-        ).splitlines()
-    worst = max(
-        range(len(survey.rises)),
-        key=lambda index: abs(float(survey.rises[index]) - float(flight.unit_rise)),
-    )
-    lines.append(
-        f"  worst step: riser {worst + 1}, {length(job, float(survey.rises[worst]))} "
-        f"against a mean of {length(job, float(flight.unit_rise))}"
-    )
-    lines += [text for slip in survey.slips for text in _slip(job, slip)]
-    return "\n".join(lines)
-
-
-def _slip(job: Job, slip) -> list[str]:
-    return wrap(
-        f"measure again: nosing {slip.nosing}, {slip.axis} reads "
-        f"{length(job, float(slip.read))}; its neighbours and the other steps make it about "
-        f"{length(job, float(slip.expected))}",
-        "  ",
-        "    ",
-    ).splitlines()
+    return survey_text(job, part)
 
 
 def _marks(job: Job, section) -> str:

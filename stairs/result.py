@@ -14,6 +14,8 @@ from stairs.guard import Bay
 from stairs.joins import Join
 from stairs.layout_search import LayoutChoice
 from stairs.posts import Post
+from stairs.survey import worst_neighbours, worst_riser
+from stairs.survey_text import CRITERION
 
 
 def result_of(answer: Answer) -> dict:
@@ -142,12 +144,28 @@ def _survey(section) -> dict:
     if section.flight is None or section.flight.survey is None:
         return {}
     survey = section.flight.survey
+    worst = worst_riser(survey)
     return {
         "nosings": [list(point) for point in section.nosings],
-        "nosing_line": {"at_zero": float(survey.line.at_zero), "slope": float(survey.line.slope)},
+        "nosing_line": _line(section, survey.line),
+        "nosing_line_criterion": CRITERION,
+        "other_lines": {
+            "ends": _line(section, survey.ends),
+            "mean": _line(section, survey.mean),
+        },
         "nosing_gaps": [section.bottom_gap + float(gap) for gap in survey.line_gaps],
         "rises": [float(rise) for rise in survey.rises],
         "runs": [float(run) for run in survey.runs],
+        "worst_riser": {"riser": worst, "rise": float(survey.rises[worst - 1])},
+        "uneven": {
+            name: {
+                "differ_by": float(max(steps) - min(steps)),
+                "neighbours_differ_by": float(worst_neighbours(steps)[1])
+                if len(steps) > 1
+                else 0.0,
+            }
+            for name, steps in (("rises", survey.rises), ("runs", survey.runs))
+        },
         "slips": [
             {
                 "nosing": slip.nosing,
@@ -157,6 +175,17 @@ def _survey(section) -> dict:
             }
             for slip in survey.slips
         ],
+    }
+
+
+def _line(section, line) -> dict:
+    """A straight line over measured nosings, and how far it lies over the lowest and highest."""
+    gaps = [float(line.height(x) - y) for x, y in section.flight.points]
+    return {
+        "at_zero": float(line.at_zero),
+        "slope": float(line.slope),
+        "least_gap": min(gaps),
+        "greatest_gap": max(gaps),
     }
 
 
@@ -227,6 +256,7 @@ def _bay(bay: Bay) -> dict:
         "stock": bay.stock,
         "trim_low": bay.trim_low,
         "trim_high": bay.trim_high,
+        "sawn_holes": None if bay.trim is None else bay.trim.sawn_holes,
         "balusters": bay.balusters,
         "end_gap_low": bay.end_gap_low,
         "end_gap_high": bay.end_gap_high,
@@ -246,6 +276,7 @@ def _bay(bay: Bay) -> dict:
             "stock": float(other.stock),
             "trim_low": other.low,
             "trim_high": other.high,
+            "sawn_holes": other.sawn_holes,
             "balusters": other.balusters,
             "end_gap_low": float(other.end_gap_low),
             "end_gap_high": float(other.end_gap_high),

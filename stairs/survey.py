@@ -193,3 +193,63 @@ def _slips(readings: Sequence[Fraction], axis: str, first: int) -> list[Slip]:
         low, high = readings[place - 1], readings[place + 1]
         found.append(Slip(place + first, axis, readings[place], (low + high) / 2))
     return found
+
+
+def put_right(points: Sequence[Nosing], slips: Sequence[Slip]) -> tuple[Nosing, ...]:
+    """The nosings with every reading that looks like a slip replaced by what the others make of it.
+
+    Parameters
+    ----------
+    points : sequence of (Fraction, Fraction)
+        As measured.
+    slips : sequence of Slip
+        Of these nosings.
+
+    Examples
+    --------
+    >>> slip = Slip(2, "y", Fraction(16), Fraction(14))
+    >>> points = [(Fraction(0), Fraction(7)), (Fraction(10), Fraction(16))]
+    >>> [str(y) for _, y in put_right(points, [slip])]
+    ['7', '14']
+    """
+    mended = [list(point) for point in points]
+    for slip in slips:
+        mended[slip.nosing - 1]["xy".index(slip.axis)] = slip.expected
+    return tuple((x, y) for x, y in mended)
+
+
+def worst_riser(survey: Survey) -> int:
+    """Which riser differs most from the mean of all, from 1; the lowest of equals.
+
+    Parameters
+    ----------
+    survey : Survey
+        Of a flight.
+    """
+    mean = sum(survey.rises) / len(survey.rises)
+    return 1 + max(
+        range(len(survey.rises)), key=lambda index: (abs(survey.rises[index] - mean), -index)
+    )
+
+
+def worst_neighbours(steps: Sequence[Fraction]) -> tuple[int, Fraction]:
+    """Which two steps that follow each other differ most, and by how much.
+
+    Parameters
+    ----------
+    steps : sequence of Fraction
+        Rises or runs, two or more.
+
+    Returns
+    -------
+    tuple of (int, Fraction)
+        The lower of the two, from 1, and the difference [unit of the steps].
+
+    Examples
+    --------
+    >>> worst_neighbours([Fraction(7), Fraction(9), Fraction(6)])
+    (2, Fraction(3, 1))
+    """
+    gaps = [abs(high - low) for low, high in pairwise(steps)]
+    most = max(gaps)
+    return gaps.index(most) + 1, most
