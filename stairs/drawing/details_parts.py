@@ -131,7 +131,10 @@ def opening_detail(answer, part) -> Detail | None:
     wide = max(section.unit_run * 1.5, opening.drawn_diameter * 1.8, float(job.panel.pitch) * 2.2)
     high = max(section.unit_rise * 1.6, opening.drawn_diameter * 1.75)
     x, y = opening.center
-    window = (x - wide * 0.53, y - high * 0.5, x + wide * 0.47, y + high * 0.5)
+    low = x - wide * 0.53
+    if section.kind == "flight" and opening.tread is not None:  # its own nosing is seen
+        low = min(low, section.nosings[opening.tread - 1][0] - section.unit_run * 0.07)
+    window = (low, y - high * 0.5, low + wide, y + high * 0.5)
     limit = ()
     if finding.limit is not None:
         value, allowed, _ = value_texts(job, finding)
@@ -334,7 +337,7 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
         stands = "walking surface" if one.wall else one.stands_on
         kind = "PIN" if pivot else "CUT FACE"
         made = [
-            Label((f"{kind} {text(mark.height)}", f"OVER {stands.upper()}"), target,
+            Label((f"{kind} {text(mark.height)}", *_over(stands)), target,
                   200.0 if not upper else -20.0, 1.2)
         ]  # fmt: skip
         if pivot and section.rake:
@@ -353,6 +356,20 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
     name = f"{'Upper' if upper else 'Lower'} rail end at post {section.number}.{one.number}"
     return Detail(name, window, work, dimensions, labels, over,
                   around=(23.0, 18.0, 23.0, 12.0))  # fmt: skip
+
+
+def _over(surface: str) -> tuple[str, ...]:
+    """What a height is measured over, in short lines.
+
+    Examples
+    --------
+    >>> _over("lower landing"), _over("tread 3")
+    (('OVER LOWER', 'LANDING'), ('OVER TREAD 3',))
+    """
+    first, _, rest = surface.upper().partition(" ")
+    if not rest or rest.isdigit():
+        return (f"OVER {surface.upper()}",)
+    return (f"OVER {first}", rest)
 
 
 def _end_angle(section, bay, pin, along, upper: bool, view: View, size: float):

@@ -190,7 +190,7 @@ def _edges(columns, rows, room: float) -> list[tuple[float, float]]:
     for k, column in enumerate(columns):
         wide = max(_head_width(column.head), *(width_of(str(row[k]), SMALL) for row in rows))
         if column.verdict:
-            wide = 13.0
+            wide = max(13.0, _head_width(column.head) + 0.2)
         if column.box:
             wide = max(3.0, width_of(column.head, SMALL))
         widths.append(wide)

@@ -64,7 +64,6 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
     rows = []
     for pole in poles(answer, cuts):
         section, post = by_number[pole.name]
-        datum = "first nosing" if section.kind == "flight" else "first post"
         centre = text(round_to_mark(post.x, answer.job.tape))
         down = "" if pole.left is None else f"{text(pole.left.bottom)} / {text(pole.left.top)}"
         up = "" if pole.right is None else f"{text(pole.right.bottom)} / {text(pole.right.top)}"
@@ -75,7 +74,7 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
                 + (f" {pole.hand}" if pole.hand else "")
                 + (" (2)" if pole.count == 2 else ""),
                 pole.stands_on,
-                f"{centre} from {datum}",
+                centre,
                 "" if pole.wall else text(pole.height),
                 "" if pole.wall else text(pole.stock) or "none",
                 "" if post.plate_edge is None else text(post.plate_edge),
@@ -85,14 +84,15 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
         )
     flow.table(
         (
-            Column("POST"), Column("STANDS ON", least=26.0), Column("CENTRE", least=30.0),
+            Column("POST"), Column("STANDS ON", least=26.0), Column("CENTRE", True),
             Column("HEIGHT", True), Column("STOCK", True), Column("PLATE TO EDGE", True),
             Column("MARKS DOWN-STAIR FACE"), Column("MARKS UP-STAIR FACE"),
         ),
         rows,
     )  # fmt: skip
     flow.paragraph(
-        "Marks are heights of the lower and the upper bracket over the surface that the post "
+        "Centres are from the first nosing of a flight, from the first post of a level run. Marks "
+        "are heights of the lower and the upper bracket over the surface that the post "
         "stands on. A post with two numbers serves two sections."
     )
 
@@ -126,7 +126,6 @@ def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
 
 
 def _brackets(flow: Flow, cuts: CutList) -> None:
-    flow.heading("Brackets")
     groups: dict[tuple, list] = {}
     for place in cuts.brackets:
         if place.rail == "top":
@@ -142,6 +141,7 @@ def _brackets(flow: Flow, cuts: CutList) -> None:
         )
         for (kind, swing, turn, hands), where in groups.items()
     ]
+    flow.heading("Brackets", room=min(20.0 + 6.0 * len(rows), 80.0))
     flow.table(
         (
             Column("COUNT", True), Column("KIND", least=30.0), Column("SWING", True),

@@ -131,7 +131,7 @@ class Stage:
         group = "failure" if label.flag else "label"
         spread = spread_places(
             board, label.rows, label.target, SMALL, group, label.rows[0], FINE,
-            prefer=label.prefer, start=label.start, bold=label.flag, most=24,
+            prefer=label.prefer, start=label.start, bold=label.flag,
         )  # fmt: skip
         return [_flagged(place) for place in spread] if label.flag else spread
 
