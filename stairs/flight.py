@@ -195,7 +195,7 @@ def _designed(section: FlightJob, within: Fraction, where: str, show) -> Flight:
 
 def _measured(section: FlightJob, where: str) -> Flight:
     points = section.nosings
-    survey = survey_of(points, where)
+    survey = survey_of(points, where, single=section.rises is not None)
     risers = len(points)
     treads = risers - 1
     line_rise = survey.line.at_zero

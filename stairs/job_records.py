@@ -241,6 +241,22 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
         tuple[tuple[Fraction, Fraction], ...] | None,
         _note("points", "the measured nosing points, lowest first"),
     ] = None
+    rises: Annotated[
+        tuple[Fraction, ...] | None,
+        _note(
+            "lengths",
+            "every riser as measured singly, lowest first",
+            example=('"7 1/4"', '"175"'),
+        ),
+    ] = None
+    runs: Annotated[
+        tuple[Fraction, ...] | None,
+        _note(
+            "lengths",
+            "every tread as measured singly, nosing to nosing, lowest first",
+            example=('"10 1/2"', '"250"'),
+        ),
+    ] = None
     posts: Annotated[
         tuple[Fraction, ...] | None, _note("posts", "the post centres, from the first nosing")
     ] = None

@@ -2,7 +2,8 @@
 
 A section is one straight stretch of guard.  Its keys say what was measured there; some stand
 instead of others (measured nosings instead of rise and run), some only beside others (a stringer's
-margin beside a closed stringer).
+margin beside a closed stringer).  Steps measured singly are put together in
+:mod:`stairs.job_steps`.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from typing import Any
 from stairs.errors import JobError, MeasurementsContradict, NoSuchShape
 from stairs.job_framing import base_framing, read_framing
 from stairs.job_records import MOST_STEPS, Flight, Level
+from stairs.job_steps import nosings_of_steps
 from stairs.job_table import Table, joined, keys_of, refuse_unit_slip
 from stairs.tape import as_typed, exact_text
 
@@ -133,7 +135,7 @@ def _section(
     table.refuse_unknown(keys_of(record), elsewhere)
     if kind == "level":
         return _level(table, framing, assumed, short)
-    return _flight(table, assumed, short)
+    return _flight(top, table, assumed, short)
 
 
 def _check_counts(table: Table, section: dict[str, Any]) -> None:
@@ -241,13 +243,14 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
     return Level(**section)
 
 
-def _flight(table: Table, assumed: list[str], short: str) -> Flight:
+def _flight(top: Table, table: Table, assumed: list[str], short: str) -> Flight:
     section = table.read(Flight, (), assumed, short)
+    nosings_of_steps(top, table, section)
     _check_counts(table, section)
     _check_gap(table, section)
     _check_ends(table, section)
     typed = table.values
-    if section["nosings"] is not None:
+    if section["nosings"] is not None and section["rises"] is None:
         for key in INSTEAD_OF_NOSINGS:
             if key in typed:
                 raise JobError(

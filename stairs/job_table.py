@@ -316,6 +316,21 @@ class Table:
             lengths.add(length)
         return tuple(sorted(lengths))
 
+    def _lengths(self, value: object, key: str, what: KeyOf) -> tuple[Fraction, ...]:
+        lengths = []
+        for n, typed in enumerate(self._list(value, key, what, MOST_STEPS), 1):
+            place = self.at(f"{key} {n}")
+            length = parse(typed, self.units, place)
+            if length <= 0:
+                raise JobError(
+                    place,
+                    f"{as_typed(typed)} is negative" if length else f"is {as_typed(typed)}",
+                    "A length above 0 is needed",
+                    f"List {what.meaning}, as in [{what.note['example'][self.units == 'mm']}]",
+                )
+            lengths.append(length)
+        return tuple(lengths)
+
     def _posts(self, value: object, key: str, what: KeyOf) -> tuple[Fraction, ...]:
         typed = self._list(value, key, what, MOST_STEPS)
         if len(typed) < 2:

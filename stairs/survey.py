@@ -47,9 +47,10 @@ class Slip:
     Parameters
     ----------
     nosing : int
-        From 1 at the foot.
+        From 1 at the foot; of a step measured singly, the riser's or the tread's number.
     axis : str
-        ``"x"`` or ``"y"``: which of its two readings.
+        ``"x"`` or ``"y"``: which of the nosing's two readings; ``"rise"`` or ``"run"`` of a step
+        measured singly.
     read, expected : Fraction
         What was read, and what the other nosings make of it.
     """
@@ -132,7 +133,7 @@ def _mean_line(points: Sequence[Nosing]) -> Line:
     return Line(mean_y - slope * mean_x, slope)
 
 
-def survey_of(points: Sequence[Nosing], where: str) -> Survey:
+def survey_of(points: Sequence[Nosing], where: str, single: bool = False) -> Survey:
     """What measured nosings say about a flight.
 
     Parameters
@@ -141,6 +142,9 @@ def survey_of(points: Sequence[Nosing], where: str) -> Survey:
         Nosing points, lowest first, both coordinates growing.
     where : str
         The section as errors name it.
+    single : bool
+        Whether each riser and each tread was measured by itself, so that a slip of the tape makes
+        one of them odd and carries all nosings above along.
 
     Returns
     -------
@@ -162,14 +166,20 @@ def survey_of(points: Sequence[Nosing], where: str) -> Survey:
     first, last = points[0], points[-1]
     slope = (last[1] - first[1]) / (last[0] - first[0])
     heights = [Fraction(0), *(y for _, y in points)]
+    rises = tuple(high - low for low, high in pairwise(heights))
+    runs = tuple(high[0] - low[0] for low, high in pairwise(points))
+    if single:
+        slips = (*_odd_ones(rises, "rise"), *_odd_ones(runs, "run"))
+    else:
+        slips = (*_slips(heights, "y", 0), *_slips([x for x, _ in points], "x", 1))
     return Survey(
         line=line,
         ends=Line(first[1] - slope * first[0], slope),
         mean=_mean_line(points),
-        rises=tuple(high - low for low, high in pairwise(heights)),
-        runs=tuple(high[0] - low[0] for low, high in pairwise(points)),
+        rises=rises,
+        runs=runs,
         line_gaps=tuple(line.height(x) - y for x, y in points),
-        slips=(*_slips(heights, "y", 0), *_slips([x for x, _ in points], "x", 1)),
+        slips=slips,
     )
 
 
@@ -195,6 +205,25 @@ def _slips(readings: Sequence[Fraction], axis: str, first: int) -> list[Slip]:
     return found
 
 
+def _odd_ones(steps: Sequence[Fraction], axis: str) -> list[Slip]:
+    """The one step that differs from all others well outside what these scatter, if it is one.
+
+    The first and the last riser are left out: where a floor was laid later they are truly odd.
+    """
+    if len(steps) < 4:
+        return []
+    usual = median(steps)
+    odd = [n for n, step in enumerate(steps, 1) if abs(step - usual) > usual / 25]
+    if len(odd) != 1 or (axis == "rise" and odd[0] in (1, len(steps))):
+        return []
+    (place,) = odd
+    others = [*steps[: place - 1], *steps[place:]]
+    spread = max(abs(step - usual) for step in others)
+    if abs(steps[place - 1] - usual) <= 3 * spread:
+        return []
+    return [Slip(place, axis, steps[place - 1], median(others))]
+
+
 def put_right(points: Sequence[Nosing], slips: Sequence[Slip]) -> tuple[Nosing, ...]:
     """The nosings with every reading that looks like a slip replaced by what the others make of it.
 
@@ -214,7 +243,12 @@ def put_right(points: Sequence[Nosing], slips: Sequence[Slip]) -> tuple[Nosing, 
     """
     mended = [list(point) for point in points]
     for slip in slips:
-        mended[slip.nosing - 1]["xy".index(slip.axis)] = slip.expected
+        if slip.axis in ("x", "y"):
+            mended[slip.nosing - 1]["xy".index(slip.axis)] = slip.expected
+            continue
+        axis = ("run", "rise").index(slip.axis)
+        for point in mended[slip.nosing - axis :]:
+            point[axis] += slip.expected - slip.read
     return tuple((x, y) for x, y in mended)
 
 

@@ -161,10 +161,17 @@ def slip_text(job: Job, slip: Slip) -> str:
     slip : Slip
         Of one flight.
     """
+    named = {"rise": f"riser {slip.nosing}", "run": f"tread {slip.nosing}"}
+    name = named.get(slip.axis, f"nosing {slip.nosing}, {slip.axis}")
+    others = (
+        "the other steps make"
+        if slip.axis in named
+        else ("its neighbours and the other steps make")
+    )
     return (
-        f"MEASURE AGAIN before anything is cut: nosing {slip.nosing}, {slip.axis} reads "
-        f"{length(job, float(slip.read))}, which looks like a slip of the tape; its neighbours "
-        f"and the other steps make it about {length(job, float(slip.expected))}"
+        f"MEASURE AGAIN before anything is cut: {name} reads {length(job, float(slip.read))}, "
+        f"which looks like a slip of the tape; {others} it about "
+        f"{length(job, float(slip.expected))}"
     )
 
 

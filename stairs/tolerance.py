@@ -91,6 +91,7 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
         value = getattr(section, name)
         if isinstance(value, Fraction) and value != 0:
             yield name, *(with_section({name: value + shift}) for shift in (-within, within))
+    single = getattr(section, "rises", None) is not None
     for place in range(len(getattr(section, "nosings", None) or ())):
         for axis, name in enumerate("xy"):
             if place == 0 and axis == 0:
@@ -98,9 +99,15 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
             pair = []
             for shift in (-within, within):
                 points = [list(point) for point in section.nosings]
-                points[place][axis] += shift
+                # a step measured singly carries all above it along
+                for point in points[place:] if single else points[place : place + 1]:
+                    point[axis] += shift
                 pair.append(with_section({"nosings": tuple(map(tuple, points))}))
-            yield f"nosings: nosing {place + 1}: {name}", *pair
+            if single:
+                step = f"runs: tread {place}" if axis == 0 else f"rises: riser {place + 1}"
+                yield step, *pair
+            else:
+                yield f"nosings: nosing {place + 1}: {name}", *pair
     for place in range(len(section.posts or ())):
         pair = []
         for shift in (-within, within):
