@@ -12,8 +12,9 @@ from stairs.drawing.flow import Column, Flow
 from stairs.drawing.furniture import scale_bar
 from stairs.drawing.lettering import SMALL, USUAL
 from stairs.drawing.page import Page, as_sheet, numbered, paper_for, particulars_of, room_on
-from stairs.drawing.paper import Paper, Scale, scale_named, scales
+from stairs.drawing.paper import Paper, Scale, scale_named
 from stairs.drawing.placement import Candidate
+from stairs.drawing.plan_view import plan_scales
 from stairs.drawing.primitives import (
     BLANK,
     DASH_DOT,
@@ -106,7 +107,7 @@ def _pages(
     around = _AROUND
     room_x = right - left - around[0] - around[2]
     room_y = (top - bottom) * 0.62 - around[1] - around[3] - _FOOT
-    offered = scales(job.units) if asked is None else (asked,)
+    offered = plan_scales(job.units) if asked is None else (asked,)
     scale = next(
         (
             one

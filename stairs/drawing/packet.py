@@ -41,7 +41,7 @@ class _Draft:
     name: str
     scale: str
     page: Page | None = None
-    section: int = 0
+    sheet: Sheet | None = None
     group: str = ""
 
 
@@ -69,11 +69,7 @@ def packet_book(answer, paper: str | None = None) -> Book:
     scales = {one.name: one.scale for one in pages}
     drafts = [_Draft(page.name, page.scale, page, group=page.group) for page in pages]
     at = 1 if drafts and drafts[0].name.startswith("Plan") else 0
-    drafts[at:at] = [
-        _Draft(f"Elevation of {_section_name(part.section)}", drawn.scale.words, None, k,
-               "Elevations")
-        for k, (part, drawn) in enumerate(zip(answer.sections, elevations, strict=True), start=1)
-    ]  # fmt: skip
+    drafts[at:at] = _elevation_drafts(answer, elevations)
     index = [(one.name, scales.get(one.name, one.scale)) for one in drafts]
     covers = cover(answer, whose, index, room_on(sheet))
     if len(covers) > 1:
@@ -85,7 +81,7 @@ def packet_book(answer, paper: str | None = None) -> Book:
              description="Cover: scope, rulebook, index of sheets, notes")
         for k, content in enumerate(covers)
     ]  # fmt: skip
-    return _bound(answer, whose, fronts, drafts, elevations)
+    return _bound(answer, whose, fronts, drafts)
 
 
 def write_packet(answer, path, paper: str | None = None) -> Book:
@@ -95,14 +91,14 @@ def write_packet(answer, path, paper: str | None = None) -> Book:
     return book
 
 
-def _bound(answer, whose: Particulars, fronts, drafts, elevations) -> Book:
+def _bound(answer, whose: Particulars, fronts, drafts) -> Book:
     count = len(fronts) + len(drafts)
     sheets = [numbered(page, whose, k, count) for k, page in enumerate(fronts, start=1)]
     marks = [("", page.name) for page in fronts]
     for number, draft in enumerate(drafts, start=len(fronts) + 1):
         marks.append((draft.group, draft.name))
         if draft.page is None:
-            sheets.append(_numbered_elevation(elevations[draft.section - 1], number, count))
+            sheets.append(_numbered_elevation(draft.sheet, number, count))
         else:
             sheets.append(numbered(draft.page, whose, number, count))
     failing = not answer.ok
@@ -110,6 +106,18 @@ def _bound(answer, whose: Particulars, fronts, drafts, elevations) -> Book:
     subject = f"Drawings of a stair guard, by {book.title} {book.edition}".rstrip()
     subject += "; does not pass" if failing else "; no check fails"
     return Book(whose.title, subject, tuple(sheets), tuple(marks), whose.date, whose.drawn_by)
+
+
+def _elevation_drafts(answer, elevations: list[list[Sheet]]) -> list[_Draft]:
+    """The elevations, each on as many sheets as its match lines make of it."""
+    drafts = []
+    for part, sheets in zip(answer.sections, elevations, strict=True):
+        for k, drawn in enumerate(sheets, start=1):
+            name = f"Elevation of {_section_name(part.section)}"
+            if len(sheets) > 1:
+                name += f", {k} of {len(sheets)}"
+            drafts.append(_Draft(name, drawn.scale.words, sheet=drawn, group="Elevations"))
+    return drafts
 
 
 def _numbered_elevation(drawn: Sheet, number: int, count: int) -> Sheet:
@@ -123,7 +131,7 @@ def _numbered_elevation(drawn: Sheet, number: int, count: int) -> Sheet:
     return replace(drawn, furniture=furniture)
 
 
-def _elevations(answer, paper: str | None) -> tuple[str, list[Sheet]]:
+def _elevations(answer, paper: str | None) -> tuple[str, list[list[Sheet]]]:
     """The elevations of all sections on one size of sheet, and its name."""
     job = answer.job
     names = (paper,) if paper is not None else PAPERS[job.units]
@@ -139,7 +147,7 @@ def _elevations(answer, paper: str | None) -> tuple[str, list[Sheet]]:
             continue
         good = all(one.scale.ratio >= GOOD[job.units] for one in drawn)
         if good or name == names[-1]:
-            return name, drawn
+            return name, [[one, *one.following] for one in drawn]
     raise error
 
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import fields, replace
+from fractions import Fraction
 
 from stairs.drawing.dimensions import ALIGNED, STYLE, Dimension, arrowhead
 from stairs.drawing.extents import crossed_by, rows_of
@@ -45,6 +46,29 @@ _OFF = 14.0  # from the guard's line to its setting-out line [mm]
 _FOOT = 12.0  # for the bar of the scale [mm]
 
 
+def plan_scales(units: str) -> tuple[Scale, ...]:
+    """The standard scales, and for long runs the smaller ones that plans alone are drawn at.
+
+    Parameters
+    ----------
+    units : str
+        ``"in"`` or ``"mm"``.
+
+    Examples
+    --------
+    >>> [scale.words for scale in plan_scales("mm")[-2:]]
+    ['1:100', '1:200']
+    """
+    smaller = {
+        "in": (
+            Scale(Fraction(1, 96), '1/8" = 1\'-0"', "in"),
+            Scale(Fraction(1, 192), '1/16" = 1\'-0"', "in"),
+        ),
+        "mm": (Scale(Fraction(1, 200), "1:200", "mm"),),
+    }
+    return scales(units) + smaller[units]
+
+
 def plan_page(answer, sheet: Paper, scale: str | None = None) -> Page:
     """The plan of a job on a sheet, not yet numbered.
 
@@ -64,7 +88,7 @@ def plan_page(answer, sheet: Paper, scale: str | None = None) -> Page:
     """
     job = answer.job
     plan = plan_of(answer.guard)
-    asked = scales(job.units) if scale is None else (scale_named(scale, job.units),)
+    asked = plan_scales(job.units) if scale is None else (scale_named(scale, job.units),)
     ways = (plan, turned(plan))
     chosen, plan = next(
         ((one, way) for one in asked for way in ways if _fits(way, job, sheet, one)), (None, plan)

@@ -254,3 +254,18 @@ def test_an_unwritable_target_says_so(answer, tmp_path):
     with pytest.raises(FileError, match="cannot be written"):
         write_packet(answer("plain"), tmp_path / "missing" / "set.pdf")
     assert not list(tmp_path.iterdir())
+
+
+def test_a_long_run_goes_over_several_sheets_of_one_paper(make_text):
+    one = answer_for(
+        job_from_text(make_text(kind='"level"', span='"960"', bays="14", bottom_gap='"3"'))
+    )
+    book = packet_book(one, "letter")
+    names = [name for _, name in book.bookmarks if name.startswith("Elevation")]
+    assert len(names) > 1
+    assert names == [f"Elevation of section 1, {k} of {len(names)}" for k in
+                     range(1, len(names) + 1)]  # fmt: skip
+    count = len(book.sheets)
+    for number, sheet in enumerate(book.sheets, start=1):
+        assert f"{number} OF {count}" in words_on(sheet)
+        assert not overlaps(sheet.primitives, sheet.border)
