@@ -291,7 +291,7 @@ def cuts(
         raise JobError("--csv", "is given with --loads", "One or the other", "Run it twice")
     if bolt_spacing is not None and not loads:
         raise JobError("--bolt-spacing", "is given without --loads", "", "Add --loads")
-    answer = answer_for(read(job, total_rise, total_run, treads, units))
+    answer = answer_for(read(job, total_rise, total_run, treads, units), with_remedies=False)
     kerf = None if kerf is None else parse(kerf, answer.job.units, "--kerf")
     if which is not None:
         click.echo(list_csv(answer, which, kerf, rails_apart), nl=False)
