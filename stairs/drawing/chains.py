@@ -9,7 +9,7 @@ length of the rails.  Nothing is dimensioned twice.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stairs.drawing.dimensions import (
     ALIGNED,
@@ -44,7 +44,10 @@ def bounds_of(section) -> Bounds:
     if section.kind == "flight":
         left = min(left, -section.unit_run / 2)
         right = max(right, section.nosings[-1][0] + section.nosing, upper_edge(section)[0])
-    top = max(post.surface + post.height for post in section.posts)
+    top = max(
+        post.surface + (section.guard_height if post.wall else post.height)
+        for post in section.posts
+    )
     return Bounds(left, 0.0, right, top)
 
 
@@ -76,7 +79,9 @@ def nosing_under_rail(section, last: bool = False) -> int:
     return found[-1] if last else found[0]
 
 
-def dimensions_of(section, view: View, text: LengthText) -> tuple[Dimension, ...]:
+def dimensions_of(
+    section, view: View, text: LengthText, edges: Bounds | None = None, shows=lambda x, y: True
+) -> tuple[Dimension, ...]:
     """All dimensions of a section's elevation, nearest chain first.
 
     Parameters
@@ -87,8 +92,12 @@ def dimensions_of(section, view: View, text: LengthText) -> tuple[Dimension, ...
         For where the chains stand on paper.
     text : callable
         Turns a length of the work into lettering.
+    edges : Bounds, optional
+        Of what the view shows; the whole section where it is left out.
+    shows : callable
+        Whether a point of the work is on the view.
     """
-    edges = bounds_of(section)
+    edges = edges or bounds_of(section)
     left, bottom = view.at((edges.left, edges.bottom))
     right = view.at((edges.right, edges.top))[0]
     if section.kind == "flight":
@@ -102,7 +111,22 @@ def dimensions_of(section, view: View, text: LengthText) -> tuple[Dimension, ...
             Dimension(f"rail length bay {bay.number}", ALIGNED, ends, bay.rail_length,
                       text(bay.rail_length), "along the rake", STYLE.first)
         )  # fmt: skip
-    return tuple(dimensions)
+    return _shown(dimensions, shows)
+
+
+def _shown(dimensions: list[Dimension], shows) -> tuple[Dimension, ...]:
+    """Those dimensions whose ends are on the view; a chain of running ones starts on it."""
+    shown = []
+    for one in dimensions:
+        ends = one.points[-1:] if one.kind == RUNNING else one.points
+        if one.kind == ANGLE:
+            ends = one.points[:1]
+        if not all(shows(*point) for point in ends):
+            continue
+        if one.kind == RUNNING and one.after is not None and not shows(*one.after):
+            one = replace(one, after=one.points[-1])
+        shown.append(one)
+    return tuple(shown)
 
 
 def _flight(section, view: View, text, left: float, bottom: float, right: float):
@@ -149,8 +173,8 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
         Dimension("panel height", PLUMB,
                   ((high_x, high + section.bottom_gap), (high_x, high + guard)),
                   section.panel_height, text(section.panel_height), "right 1", right + chain(0)),
-        _post_height(first, text, "left 2", left - chain(1)),
-        _post_height(last, text, "right 2", right + chain(1)),
+        *_post_height(first, text, "left 2", left - chain(1)),
+        *_post_height(last, text, "right 2", right + chain(1)),
     ]  # fmt: skip
     dimensions += running_posts(section, text, bottom - chain(2))
     foot = stringer_foot(section, view.units)
@@ -185,10 +209,13 @@ def _steps(section, text, below: float, beside: float) -> list[Dimension]:
     return found
 
 
-def _post_height(post, text, chain: str, place: float) -> Dimension:
+def _post_height(post, text, chain: str, place: float) -> list[Dimension]:
+    """The height of an end post; none where a wall carries the rails."""
+    if post.wall:
+        return []
     ends = ((post.x, post.surface), (post.x, post.surface + post.height))
-    return Dimension(f"post {post.number} height", PLUMB, ends, post.height, text(post.height),
-                     chain, place)  # fmt: skip
+    return [Dimension(f"post {post.number} height", PLUMB, ends, post.height, text(post.height),
+                      chain, place)]  # fmt: skip
 
 
 def running_posts(section, text, place: float) -> list[Dimension]:
@@ -209,7 +236,8 @@ def running_posts(section, text, place: float) -> list[Dimension]:
 
 
 def _level(section, view: View, text, left: float, bottom: float, right: float):
-    first = section.posts[0]
+    first, last = section.posts[0], section.posts[-1]
+    told = first.wall or text(first.height) != text(last.height)
     chain = level_of_chain
     bay = section.bays[0]
     x = bay.bottom_rail[0][0]
@@ -218,8 +246,9 @@ def _level(section, view: View, text, left: float, bottom: float, right: float):
     return [
         Dimension("guard height", PLUMB, ((x, 0.0), (x, guard)), guard, text(guard), "left 1",
                   left - chain(0)),
-        _post_height(first, text, "left 2", left - chain(1)),
+        *_post_height(first, text, "left 2", left - chain(1)),
         Dimension("panel height", PLUMB, ((x_last, gap), (x_last, guard)), section.panel_height,
                   text(section.panel_height), "right 1", right + chain(0)),
+        *(_post_height(last, text, "right 2", right + chain(1)) if told else ()),
         *running_posts(section, text, bottom - chain(0)),
     ]  # fmt: skip

@@ -13,12 +13,13 @@ from stairs.drawing.chains import (
     Bounds,
     bounds_of,
     dimensions_of,
-    room_around,
 )
 from stairs.drawing.dimensions import RUNNING, STYLE, Dimension, arrowhead, lines_of, places_of
 from stairs.drawing.facts import Facts
 from stairs.drawing.labels import label_places, target_of
-from stairs.drawing.parts import balusters, brackets, circle, filler, post, rails
+from stairs.drawing.lettering import SMALL
+from stairs.drawing.match_lines import Part, cut_work, edges_of, match_labels, room_beside
+from stairs.drawing.parts import balusters, brackets, circle, filler, post, rails, wall
 from stairs.drawing.placement import Board, Candidate
 from stairs.drawing.primitives import (
     DASH_DOT,
@@ -54,6 +55,10 @@ class Elevation:
         Leaders and their lettering.
     unplaced : tuple of str
         Lettering for which there was no free place on the view.
+    area : tuple of float
+        Left, bottom, right and top of its room [mm on paper].
+    scheduled : bool
+        Whether some post is only named on the view, so that a schedule has to tell the rest.
     """
 
     view: View
@@ -62,33 +67,36 @@ class Elevation:
     dimension_lines: tuple[Primitive, ...]
     labels: tuple[Primitive, ...]
     unplaced: tuple[str, ...]
+    area: tuple[float, float, float, float]
+    scheduled: bool = False
 
 
-def room_needed(section, scale, units: str) -> tuple[float, float]:
+def room_needed(section, scale, units: str, part: Part | None = None) -> tuple[float, float]:
     """Width and height that the view takes with its dimensions [mm on paper]."""
-    edges = bounds_of(section)
     unit = float(scale.paper_millimetres(units))
-    left, below, right, above = room_around(section)
+    edges = edges_of(section, part, unit)
+    left, below, right, above = room_beside(section, part)
     return (
         (edges.right - edges.left) * unit + left + right,
         (edges.top - edges.bottom) * unit + below + above,
     )
 
 
-def _origin(section, scale, units: str, area) -> Point:
+def _origin(section, scale, units: str, area, part: Part | None) -> Point:
     """The work's origin, so that view and chains stand in the middle of their area [mm]."""
-    edges: Bounds = bounds_of(section)
     unit = float(scale.paper_millimetres(units))
-    left, below, _, _ = room_around(section)
-    width, height = room_needed(section, scale, units)
+    edges: Bounds = edges_of(section, part, unit)
+    left, below, _, _ = room_beside(section, part)
+    width, height = room_needed(section, scale, units, part)
     x = area[0] + (area[2] - area[0] - width) / 2 + left - edges.left * unit
     y = area[1] + (area[3] - area[1] - height) / 2 + below - edges.bottom * unit
     return x, y
 
 
 def elevation(
-    section, job, facts: Facts, scale, area: tuple[float, float, float, float]
-) -> Elevation:
+    section, job, facts: Facts, scale, area: tuple[float, float, float, float],
+    part: Part | None = None,
+) -> Elevation:  # fmt: skip
     """The elevation of one section.
 
     Parameters
@@ -103,15 +111,27 @@ def elevation(
         A standard one.
     area : tuple of float
         Left, bottom, right and top of the room for the view [mm on paper].
+    part : Part, optional
+        Which part of a view that is broken at match lines; the whole where it is left out.
     """
     units = job.units
-    view = View(scale, units, _origin(section, scale, units, area))
+    view = View(scale, units, _origin(section, scale, units, area, part))
+
+    edges = edges_of(section, part, view.unit)
+
+    def shows(x: float, y: float = math.inf) -> bool:
+        return part is None or (part.holds(section, x) and y >= edges.bottom)
+
+    def seen(point: Point) -> bool:
+        return shows(*view.back(point))
 
     def text(length: float) -> str:
         return length_text(length, units, job.tape, feet=True, unit=units == "in")
 
     work = _work(section, job, view, facts)
-    dimensions = dimensions_of(section, view, text)
+    if part is not None:
+        work = cut_work(work, section, part, view)
+    dimensions = dimensions_of(section, view, text, edges, shows)
     board = Board(area)
     board.add(work)
     drawn: list[Primitive] = []
@@ -121,15 +141,20 @@ def elevation(
         board.add(lines[:main], guarded=True)
         board.add(lines[main:])
         drawn += lines
-    drawn += _running_origin(dimensions, view, board)
+    if shows(0.0):
+        drawn += _running_origin(dimensions, view, board)
     names = [f"{dimension.name} {dimension.text}" for dimension in dimensions]
     wanted = [places_of(dimension, view) for dimension in dimensions]
     first = board.place_all(wanted)
-    lettering = label_places(board, section, facts, view, text, dimensions)
+    if part is not None:
+        named = match_labels(section, part, view, SMALL)
+        first += board.place_all([places for _, places in named])
+        names += [name for name, _ in named]
+    lettering = label_places(board, section, facts, view, text, dimensions, seen)
     second = board.place_all([places for _, places in lettering])
     missing = [k for k, got in enumerate(second) if got is None and _needed(lettering[k][0])]
     if missing:  # a second look at what is blank now that the others have their places
-        again = label_places(board, section, facts, view, text, dimensions)
+        again = label_places(board, section, facts, view, text, dimensions, seen)
         for k, got in zip(missing, board.place_all([again[k][1] for k in missing]), strict=True):
             second[k] = got
     unplaced = [name for name, got in zip(names, first, strict=True) if got is None]
@@ -138,9 +163,18 @@ def elevation(
         for (name, _), got in zip(lettering, second, strict=True)
         if got is None and _needed(name)
     ]
-    drawn += [part for got in first if got for part in _parts(got)]
-    labels = [part for got in second if got for part in _parts(got)]
-    return Elevation(view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced))
+    drawn += [stroke for got in first if got for stroke in _parts(got)]
+    labels = [stroke for got in second if got for stroke in _parts(got)]
+    scheduled = any(
+        got is not None
+        and name.startswith("POST ")
+        and " ".join(one.content for one in got.texts) != name
+        for (name, _), got in zip(lettering, second, strict=True)
+    )
+    return Elevation(
+        view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced), area,
+        scheduled,
+    )  # fmt: skip
 
 
 def _needed(name: str) -> bool:
@@ -192,7 +226,10 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
         drawn += filler(bay, view, section.filler)
         drawn += rails(bay, view)
     for one in section.posts:
-        drawn += post(one, view, job.units, float(job.post.reveal))
+        if one.wall:
+            drawn += wall(one, view, section.guard_height, one is section.posts[-1])
+        else:
+            drawn += post(one, view, job.units, float(job.post.reveal))
     drawn += brackets(section, job, view)
     failing = {
         id(target)
@@ -201,8 +238,11 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     }
     for opening in section.openings:
         if opening.kind in UNDER_RAIL or id(opening) in failing:
-            drawn.append(circle(opening, view, THICK if id(opening) in failing else FINE))
+            heavy = id(opening) in failing and opening.flat_diameter is None
+            drawn.append(circle(opening, view, THICK if heavy else FINE))
     for one in section.posts:
+        if one.wall:
+            continue
         x, y = view.at((one.x, one.surface))
         drawn.append(
             line((x, y), (x, view.at((one.x, one.surface + one.height))[1] + 1.5), FINE,

@@ -41,6 +41,8 @@ _LAYERS = {
     "ground": "STAIR-LANDING",
     "ground-hatch": "STAIR-LANDING",
     "break": "STAIR-LANDING",
+    "match-line": "SHEET-MATCH-LINE",
+    "view-name": "SHEET-TITLE-BLOCK",
     "centre-line": "SETTING-OUT",
     "dimension": "DIMENSIONS",
     "label": "LABELS",
@@ -81,13 +83,17 @@ def dxf_bytes(sheet) -> bytes:
         document = ezdxf.new("R2010")
         document.units = units.IN if sheet.units == "in" else units.MM
         document.header["$MEASUREMENT"] = 0 if sheet.units == "in" else 1
-        _set_up(document, sheet.view)
+        drawn = getattr(sheet, "whole", None) or sheet
+        _set_up(document, drawn.view)
         model = document.modelspace()
-        for one in sheet.work + sheet.labels:
-            _add(model, one, sheet.view)
-        for dimension in sheet.dimensions:
-            _dimension(model, dimension, sheet.view)
-        _paper(document, sheet)
+        for one in drawn.work + drawn.labels:
+            _add(model, one, drawn.view)
+        for dimension in drawn.dimensions:
+            _dimension(model, dimension, drawn.view)
+        sheets = (sheet, *getattr(sheet, "following", ()))
+        for number, one in enumerate(sheets, start=1):
+            _paper(document, one, "Sheet" if number == 1 else f"Sheet {number}")
+        document.layouts.delete("Layout1")
         held = io.StringIO()
         document.write(held)
     finally:
@@ -232,21 +238,21 @@ def _turn(vertex, point) -> float:
     return math.degrees(math.atan2(point[1] - vertex[1], point[0] - vertex[0]))
 
 
-def _paper(document, sheet) -> None:
-    """The sheet as a layout: its furniture, and a viewport through which the work is seen."""
+def _paper(document, sheet, name: str) -> None:
+    """The sheet as a layout: its furniture, and viewports through which the work is seen."""
     width, height = float(sheet.paper.width), float(sheet.paper.height)
-    layout = document.layouts.new("Sheet")
+    layout = document.layouts.new(name)
     layout.page_setup(size=(width, height), margins=(0, 0, 0, 0), units="mm")
     for one in sheet.furniture:
         _add(layout, one, None)
-    left, bottom, right, top = sheet.area
-    middle = ((left + right) / 2, (bottom + top) / 2)
-    layout.add_viewport(
-        center=middle,
-        size=(right - left, top - bottom),
-        view_center_point=sheet.view.back(middle),
-        view_height=(top - bottom) / sheet.view.unit,
-        status=2,
-        dxfattribs={"layer": _VIEWPORT},
-    )
-    document.layouts.delete("Layout1")
+    for number, part in enumerate(getattr(sheet, "parts", ()) or (sheet,), start=2):
+        left, bottom, right, top = part.area
+        middle = ((left + right) / 2, (bottom + top) / 2)
+        layout.add_viewport(
+            center=middle,
+            size=(right - left, top - bottom),
+            view_center_point=part.view.back(middle),
+            view_height=(top - bottom) / part.view.unit,
+            status=number,
+            dxfattribs={"layer": _VIEWPORT},
+        )

@@ -78,6 +78,7 @@ def column(
     facts: Facts,
     unplaced: tuple[str, ...] = (),
     compact: int = 0,
+    lists: tuple[tuple[str, tuple[str, ...]], ...] = (),
 ) -> list[Primitive] | None:
     """The whole column, or None where the paper is too low for it.
 
@@ -90,10 +91,12 @@ def column(
     facts : Facts
         What is lettered.
     unplaced : tuple of str
-        What the view had no room to letter, as far as there is room here.
+        What the view had no room to letter.
     compact : int
-        For small sheets: at 1, checks that pass stand in running text instead of in rows; at 2,
-        what to change is left to the screen as well.
+        For small sheets: at 1, of the checks that pass only heights and openings are told; at 2,
+        these stand in running text, and what to change is left to the screen.
+    lists : tuple of (str, tuple of str)
+        Schedules of what the view had no room for, each with its heading.
     """
     right = float(paper.width) - BORDER
     left = right - column_width(paper)
@@ -101,12 +104,16 @@ def column(
     pen = _Pen(left, right, top)
     pen.drawn.append(line((left, foot), (left, top), MEDIUM, "border"))
     _band(pen, facts)
-    _table(pen, facts, compact > 0)
+    _table(pen, facts, compact)
     _changes(pen, facts, compact < 2)
+    for heading, rows in lists:
+        pen.heading(heading, "note")
+        for words in rows:
+            pen.paragraph(words, "note")
     block = foot + _TITLE_HEIGHT
+    _unplaced(pen, unplaced)
     if pen.y - 2.0 < block:
         return None
-    _unplaced(pen, unplaced, block + 2.0)
     pen.y = block
     _title_block(pen, foot, paper, scale, facts)
     return pen.drawn
@@ -157,24 +164,28 @@ def _edges(pen: _Pen, verdicts: tuple[Verdict, ...]) -> list[float]:
     return edges
 
 
-def _table(pen: _Pen, facts: Facts, compact: bool = False) -> None:
+_TOLD = ("opening", "guard-height", "handrail-height")
+"""How the names of those checks begin that a small sheet tells even where they pass."""
+
+
+def _table(pen: _Pen, facts: Facts, compact: int = 0) -> None:
     for row in wrapped(f"CHECKED AGAINST {facts.rules}", SMALL, pen.right - pen.left - 2 * _PAD, 2):
         pen.down(PITCH + 0.6)
         pen.text(row, pen.left + _PAD, "table")
     pen.down(1.6)
     pen.rule()
-    plain = (PASS, NOT_APPLICABLE)
-    rows = tuple(one for one in facts.verdicts if not (compact and one.verdict in plain))
-    told = [one for one in facts.verdicts if compact and one.verdict in plain]
+    plain = [one for one in facts.verdicts if one.verdict in (PASS, NOT_APPLICABLE)]
+    told = [one for one in plain if one.verdict == PASS and one.id.startswith(_TOLD)]
+    left_out = sum(one.verdict == PASS for one in plain) - len(told)
+    rows = [one for one in facts.verdicts if one not in plain]
+    rows += plain if not compact else told if compact == 1 else []
     if rows:
-        _rows(pen, rows)
-    for verdict, heading in ((PASS, "PASS"), (NOT_APPLICABLE, "INFO")):
-        words = [
-            f"{title}: {value}, {limit} ({clause})"
-            for title, value, limit, clause in (_cells(v) for v in told if v.verdict == verdict)
-        ]
-        if words:
-            pen.paragraph(f"{heading}: {'; '.join(words)}.", "table")
+        _rows(pen, tuple(rows))
+    if compact > 1 and told:
+        words = [f"{cells[0]}: {cells[1]}, {cells[2]} ({cells[3]})" for cells in map(_cells, told)]
+        pen.paragraph(f"PASS: {'; '.join(words)}.", "table")
+    if compact and left_out:
+        pen.paragraph(f"And {left_out} more pass; see the checks on the screen.", "table")
     _legend(pen, facts)
 
 
@@ -255,18 +266,11 @@ def _changes(pen: _Pen, facts: Facts, in_full: bool) -> None:
             pen.paragraph(f"{one.mark}  {one.remedy}", "note")
 
 
-def _unplaced(pen: _Pen, unplaced: tuple[str, ...], lowest: float) -> None:
-    """What stands on no line of the view, down to the title block at most."""
-    if not unplaced:
-        return
-    lines = int((pen.y - lowest - PITCH - 1.6) / PITCH)
-    if lines < 1:
-        return
-    pen.heading("NOT LETTERED ON THE VIEW", "note")
-    room = pen.right - pen.left - 2 * _PAD
-    for row in wrapped("; ".join(unplaced) + ".", SMALL, room, lines):
-        pen.down(PITCH)
-        pen.text(row, pen.left + _PAD, "note")
+def _unplaced(pen: _Pen, unplaced: tuple[str, ...]) -> None:
+    """What stands on no line of the view."""
+    if unplaced:
+        pen.heading("NOT LETTERED ON THE VIEW", "note")
+        pen.paragraph("; ".join(unplaced) + ".", "note")
 
 
 def notes(

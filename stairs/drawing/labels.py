@@ -20,6 +20,9 @@ from stairs.drawing.profile import line_height
 from stairs.drawing.view import View
 
 GROUP = "label"
+GAP_AT = "gap at nosing"
+"""How the names of an uneven flight's own gaps begin."""
+_FAR = 34.0  # cost of a leader that is too long for one gap of many
 
 _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 
@@ -33,12 +36,12 @@ class Target:
     opening: object | None = None
 
 
-def opening_labels(section, failing=()) -> list:
+def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
     """The largest opening of each kind under the rail; of several alike the one that a failure
     points at, or the middle one."""
     found: dict[str, list] = {}
     for opening in section.openings:
-        if opening.kind in _UNDER_RAIL:
+        if opening.kind in _UNDER_RAIL and seen(opening):
             found.setdefault(opening.kind, []).append(opening)
     largest = []
     for openings in found.values():
@@ -49,7 +52,9 @@ def opening_labels(section, failing=()) -> list:
     return largest
 
 
-def label_places(board: Board, section, facts: Facts, view: View, text, dimensions) -> list:
+def label_places(
+    board: Board, section, facts: Facts, view: View, text, dimensions, seen=lambda point: True
+) -> list:
     """Every label with the places where it may stand, most important first.
 
     Parameters
@@ -66,6 +71,8 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
         Turns a length of the work into lettering.
     dimensions : sequence of Dimension
         Those that the view carries; a failure of one of them is flagged at its line.
+    seen : callable
+        Whether a point [mm on paper] is on the view, which may show a part of the section.
 
     Returns
     -------
@@ -74,12 +81,13 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
     """
     floor = view.origin[1] + 2.0 if section.kind == "flight" else None
     failing = [target_of(verdict, section, view, ()).opening for verdict in facts.failures]
-    labels = _gaps(board, section, view, text)
-    labels += _failures(board, section, facts, view, text, dimensions)
-    for opening in opening_labels(section, failing):
+    labels = _gaps(board, section, view, text, seen)
+    labels += _failures(board, section, facts, view, text, dimensions, seen)
+    labels += _slips(board, section, view, text, seen)
+    for opening in opening_labels(section, failing, lambda one: seen(view.at(one.center))):
         if any(opening is other for other in failing):
             continue  # its flag says as much
-        radius = view.length(opening.diameter / 2)
+        radius = view.length(opening.drawn_diameter / 2)
         rows = _opening_rows(opening, text)
         prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
         places = spread_places(
@@ -87,18 +95,29 @@ def label_places(board: Board, section, facts: Facts, view: View, text, dimensio
             prefer=prefer, start=radius, floor=floor,
         )  # fmt: skip
         labels.append((" ".join(rows), places))
-    if section.kind == "flight":  # on a level run the circle under the rail says as much
-        labels.append(_bottom_gap(board, section, view, text))
-    labels += [_post_name(board, section, post, view, text) for post in section.posts]
-    labels += _landings(section, view)
-    labels += _tread_numbers(section, view)
+    if _uneven(section):
+        labels += _own_gaps(board, section, view, text, seen)
+    elif section.kind == "flight":  # on a level run the circle under the rail says as much
+        labels += _bottom_gap(board, section, view, text, seen)
+    labels += [
+        _post_name(board, section, post, view, text)
+        for post in section.posts
+        if seen(view.at((post.x, post.surface + post.height)))
+    ]
+    labels += _landings(section, view, seen)
+    labels += _tread_numbers(section, view, seen)
     return labels
+
+
+def _uneven(section) -> bool:
+    """Whether the flight was measured nosing by nosing."""
+    return section.flight is not None and section.flight.survey is not None
 
 
 # --------------------------------------------------------------------------- pieces
 
 
-def _bottom_gap(board: Board, section, view: View, text):
+def _bottom_gap(board: Board, section, view: View, text, seen):
     width = text(section.bottom_gap)
     ways = ((f"{width} BOTTOM", "GAP"), (width, "BOTTOM", "GAP"))
     gap = section.bottom_gap / 2
@@ -109,6 +128,9 @@ def _bottom_gap(board: Board, section, view: View, text):
         if k - 1 not in taken
         and any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
     ] or list(section.nosings[:1])
+    points = [point for point in points if seen(view.at(point))]
+    if not points:
+        return []
     middle = len(points) // 2
     center = points[middle][0]
     points.sort(key=lambda point: abs(point[0] - center))
@@ -126,10 +148,52 @@ def _bottom_gap(board: Board, section, view: View, text):
             prefer=-60.0, floor=view.origin[1] + 2.0, most=20,
         )  # fmt: skip
         places += [replace(place, cost=place.cost + 2) for place in found]
-    return f"{width} BOTTOM GAP", places
+    return [(f"{width} BOTTOM GAP", places)]
 
 
-def _gaps(board: Board, section, view: View, text):
+def _own_gaps(board: Board, section, view: View, text, seen):
+    """The gap at every nosing of an uneven flight, plumb from the nosing to the rail."""
+    labels = []
+    for k, ((x, y), more) in enumerate(
+        zip(section.nosings, section.flight.survey.line_gaps, strict=True), start=1
+    ):
+        gap = section.bottom_gap + float(more)
+        under = any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
+        target = view.at((x, y + gap / 2))
+        if not under or not seen(target):
+            continue
+        words = f"{text(gap)} GAP"
+        places = spread_places(
+            board, (words,), target, SMALL, GROUP, f"gap at nosing {k}", FINE, prefer=-40.0,
+            floor=view.origin[1] + 2.0,
+        )  # fmt: skip
+        near = [place for place in places if place.cost < _FAR]
+        labels.append((f"{GAP_AT} {k} {text(gap)}", near))
+    return labels
+
+
+def _slips(board: Board, section, view: View, text, seen):
+    """A boxed flag at every nosing whose reading looks like a slip of the tape."""
+    if not _uneven(section):
+        return []
+    readings: dict[int, list[str]] = {}
+    for slip in section.flight.survey.slips:
+        way = "HEIGHT" if slip.axis == "y" else "RUN"
+        readings.setdefault(slip.nosing, []).append(f"{way} READ {text(float(slip.read))}")
+    labels = []
+    for nosing, words in readings.items():
+        point = view.at(section.nosings[nosing - 1])
+        if not seen(point):
+            continue
+        rows = ("MEASURE AGAIN", *words)
+        places = []
+        for more, few in ((0.0, rows), (25.0, rows[:1])):
+            places += _flags(board, few, point, "slip", view, 0.0, more)
+        labels.append((" ".join(rows), places))
+    return labels
+
+
+def _gaps(board: Board, section, view: View, text, seen):
     """Clear gaps, lettered along the rake between the top rail and its dimension line.
 
     A width that comes again is lettered once."""
@@ -155,7 +219,7 @@ def _gaps(board: Board, section, view: View, text):
                 1, ("clear", x, f"{text(section.baluster_clear)} CLEAR", f"{bay.number} clear")
             )
         for which, x, words, name in gaps:
-            if words in told:
+            if words in told or not seen(view.at((x, bay.top_rail[1][1]))):
                 continue
             told.add(words)
             owner = f"gap bay {name}"
@@ -199,10 +263,31 @@ def _on_the_rake(board: Board, bay, view: View, x: float, words: str, owner: str
 
 
 def _post_name(board: Board, section, post, view: View, text):
-    x, y = view.at((post.x, post.surface + post.height))
+    over = section.guard_height if post.wall else post.height
+    x, y = view.at((post.x, post.surface + over))
+    rows = post_rows(section, post, text)
+    places = _post_places(board, post, rows, x, y + (9.0 if post.wall else 0.0))
+    if len(rows) > 1:  # its name alone; the rest goes into the schedule of posts
+        alone = _post_places(board, post, rows[:1], x, y)
+        places += [replace(place, cost=place.cost + 60) for place in alone]
+    return " ".join(rows), places
+
+
+def post_rows(section, post, text) -> tuple[str, ...]:
+    """What is lettered at a post: its name, its height, and the other section that it serves."""
+    if post.wall:
+        return ("WALL",)
     inner = post is not section.posts[0] and post is not section.posts[-1]
-    rows = (f"POST {post.number}", f"{text(post.height)} TALL") if inner else (
-        f"POST {post.number}",)  # fmt: skip
+    rows = [f"POST {post.number}"]
+    if inner:
+        rows.append(f"{text(post.height)} TALL")
+    if post.shared_with is not None:
+        other, number = post.shared_with
+        rows += [f"ALSO POST {number}", f"OF SECTION {other}"]
+    return tuple(rows)
+
+
+def _post_places(board: Board, post, rows, x: float, y: float) -> list[Candidate]:
     owner = f"post {post.number}"
     places = []
     pitch = SMALL * 1.7
@@ -215,11 +300,10 @@ def _post_name(board: Board, section, post, view: View, text):
             )  # fmt: skip
             places.append(Candidate(texts, (), lift + abs(aside), APART))
     led = spread_places(board, rows, (x, y), SMALL, GROUP, owner, FINE, prefer=105.0)
-    places += [replace(place, cost=place.cost + 40) for place in led]
-    return " ".join(rows), places
+    return places + [replace(place, cost=place.cost + 40) for place in led]
 
 
-def _landings(section, view: View):
+def _landings(section, view: View, seen):
     labels = []
     if section.kind != "flight":
         return labels
@@ -230,7 +314,8 @@ def _landings(section, view: View):
         for down in (6.6, 8.0, 11.0)
         for back in (4.0, 7.0, 10.0)
     ]  # fmt: skip
-    labels.append(("(lower landing)", places))
+    if seen((x, y)):
+        labels.append(("(lower landing)", places))
     x, y = view.at(section.nosings[-1])
     thick = view.length(section.tread_thickness)
     chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
@@ -240,17 +325,20 @@ def _landings(section, view: View):
         for down in (4.5, 6.0, 9.0)
         for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0)
     ]  # fmt: skip
-    labels.append(("(upper landing)", places))
+    if seen((x, y)):
+        labels.append(("(upper landing)", places))
     return labels
 
 
-def _tread_numbers(section, view: View):
+def _tread_numbers(section, view: View, seen):
     labels = []
     for k in range(1, section.treads + 1):
         start, y = section.nosings[k - 1]
         end = section.nosings[k][0] if k < section.risers else start + section.unit_run
         x = (start + end + section.nosing) / 2
         middle, y = view.at((x, y - section.tread_thickness))
+        if not seen((middle, y)):
+            continue
         places = [
             Candidate((Text(str(k), (middle + aside, y - down - SMALL), SMALL, "tread-number",
                             "middle", owner=f"tread {k}"),), (), down + abs(aside), 4.0)
@@ -294,7 +382,7 @@ def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
         opening = _opening_meant(verdict, section)
         if opening is not None:
             drawn = opening.kind != "open-riser"  # seen from the front, not in this view
-            radius = view.length(opening.diameter / 2) if drawn else 0.0
+            radius = view.length(opening.drawn_diameter / 2) if drawn else 0.0
             return Target(view.at(opening.center), radius, opening if drawn else None)
     if words[:1] == ["post"] and number is not None and number <= len(section.posts):
         post = section.posts[number - 1]
@@ -334,12 +422,14 @@ def _rules(check: str, opening) -> bool:
     )
 
 
-def _failures(board: Board, section, facts: Facts, view: View, text, dimensions):
+def _failures(board: Board, section, facts: Facts, view: View, text, dimensions, seen):
     """A boxed flag for every place where something fails, tied to it by a heavier leader."""
     by_place: dict[Point, list[Verdict]] = {}
     targets: dict[Point, Target] = {}
     for verdict in facts.failures:
         target = target_of(verdict, section, view, dimensions)
+        if not seen(target.point):
+            continue
         by_place.setdefault(target.point, []).append(verdict)
         targets[target.point] = target
     labels = []
@@ -347,19 +437,26 @@ def _failures(board: Board, section, facts: Facts, view: View, text, dimensions)
         target = targets[point]
         numbers = ", ".join(str(one.mark) for one in verdicts)
         rows = (f"FAIL {numbers}", *_opening_rows(target.opening, text))
-        places = []
-        for place in spread_places(
-            board, rows, point, SMALL, "failure", f"failure {numbers}", THIN, prefer=-45.0,
-            start=target.start, floor=view.origin[1] + 2.0, bold=True,
-        ):  # fmt: skip
-            flag = replace(place.texts[0], bold=True)
-            frame = Stroke(
-                box_of(flag, 1.0).corners(), THICK, "failure", closed=True, owner=flag.owner
-            )
-            texts = (flag, *place.texts[1:])
-            places.append(Candidate(texts, (*place.lines, frame), place.cost, APART + 1.0))
+        places = _flags(board, rows, point, f"failure {numbers}", view, target.start)
+        if len(rows) > 1:
+            short = _flags(board, rows[:1], point, f"failure {numbers}", view, target.start, 60.0)
+            places += short
         labels.append((" ".join(rows), places))
     return labels
+
+
+def _flags(board: Board, rows, point: Point, owner: str, view: View, start: float, more=0.0):
+    """Places for a label whose first line is framed."""
+    places = []
+    for place in spread_places(
+        board, rows, point, SMALL, "failure", owner, THIN, prefer=-45.0,
+        start=start, floor=view.origin[1] + 2.0, bold=True,
+    ):  # fmt: skip
+        flag = replace(place.texts[0], bold=True)
+        frame = Stroke(box_of(flag, 1.0).corners(), THICK, "failure", closed=True, owner=flag.owner)
+        texts = (flag, *place.texts[1:])
+        places.append(Candidate(texts, (*place.lines, frame), place.cost + more, APART + 1.0))
+    return places
 
 
 def _opening_rows(opening, text) -> tuple[str, ...]:
@@ -368,4 +465,6 @@ def _opening_rows(opening, text) -> tuple[str, ...]:
         return ()
     words = {"foot": "AT FOOT", "head": "AT HEAD", "under-rail": "UNDER RAIL"}
     place = words.get(opening.kind, f"AT TREAD {opening.tread}")
+    if opening.flat_diameter is not None:  # the guard stands off, so that a ball passes beside
+        return f"BALL Ø {text(opening.diameter)}", f"PASSES {place}"
     return f"Ø {text(opening.diameter)}", place

@@ -12,6 +12,7 @@ import math
 from stairs.drawing.primitives import (
     BLANK,
     FINE,
+    HEAVY,
     MEDIUM,
     THICK,
     THIN,
@@ -24,6 +25,38 @@ from stairs.drawing.primitives import (
 from stairs.drawing.view import View
 
 _PLATE = {"in": 0.375, "mm": 10.0}
+
+
+_HATCH, _WALL_OVER = 3.0, 9.0  # millimetres on paper: depth of hatch, wall over the rail
+
+
+def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
+    """The face of a wall that carries the brackets, hatched behind, broken off over the guard.
+
+    Parameters
+    ----------
+    one : stairs.posts.Post
+        With ``wall`` set.
+    view : View
+        Scale and place.
+    over : float
+        Height of the guard over the wall's foot [units of the work].
+    right : bool
+        Whether the wall stands to the right of its face.
+    """
+    x, foot = view.at((one.x, one.surface))
+    top = view.at((one.x, one.surface + over))[1] + _WALL_OVER
+    side = 1 if right else -1
+    drawn: list[Primitive] = [line((x, foot), (x, top), HEAVY, "wall")]
+    y = foot + 0.6
+    while y + _HATCH < top:  # section lines at 45 degrees (ISO 128-3)
+        ends = ((x + side * 0.35, y), (x + side * (0.35 + _HATCH), y + _HATCH))
+        drawn.append(line(*ends, FINE, "wall-hatch"))
+        y += 2.2
+    reach = x + side * (_HATCH + 0.9)
+    zigzag = ((x - side * 1.5, top), (x + side * 0.9, top), (x + side * 1.5, top + 1.2),
+              (x + side * 2.3, top - 1.2), (x + side * 2.9, top), (reach + side, top))  # fmt: skip
+    return [*drawn, Stroke(zigzag, FINE, "break")]
 
 
 def post(one, view: View, units: str, reveal: float) -> list[Primitive]:

@@ -6,16 +6,34 @@ was checked and how it came out; then the notes, and at the foot the title block
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from stairs.drawing.dimensions import Dimension
-from stairs.drawing.elevation import elevation, room_needed
+from stairs.drawing.elevation import Elevation, elevation, room_needed
 from stairs.drawing.facts import Facts, facts_of
 from stairs.drawing.furniture import column, column_width, notes
-from stairs.drawing.paper import BORDER, Paper, Scale, choose_sheet
-from stairs.drawing.primitives import HEAVY, Primitive, rectangle
+from stairs.drawing.labels import GAP_AT
+from stairs.drawing.lettering import USUAL
+from stairs.drawing.match_lines import Part, parts_of
+from stairs.drawing.paper import (
+    BORDER,
+    GOOD,
+    OFFERED,
+    PAPERS,
+    Paper,
+    Scale,
+    choose_sheet,
+    paper_named,
+    scale_named,
+    scales,
+)
+from stairs.drawing.primitives import HEAVY, Primitive, Text, rectangle
 from stairs.drawing.view import View
 from stairs.errors import SheetError
+from stairs.marks import length_text
+
+_PART_NAME = 9.0
+"""Height that the name of a part of a broken view takes [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +68,12 @@ class Sheet:
         Left, bottom, right and top of the room that the view stands in [mm on paper].
     unplaced : tuple of str
         What the view had no room to letter; it is in the column instead.
+    parts : tuple of Elevation
+        The parts of a view that is broken at match lines; empty for a whole one.
+    whole : Elevation or None
+        The same view unbroken, for a file that is not bound to paper; None for a whole one.
+    following : tuple of Sheet
+        Further sheets, where the parts of one view need more than one.
     """
 
     paper: Paper
@@ -66,6 +90,9 @@ class Sheet:
     furniture: tuple[Primitive, ...]
     area: tuple[float, float, float, float]
     unplaced: tuple[str, ...] = ()
+    parts: tuple[Elevation, ...] = ()
+    whole: Elevation | None = None
+    following: tuple[Sheet, ...] = ()
 
     @property
     def primitives(self) -> tuple[Primitive, ...]:
@@ -138,56 +165,303 @@ def draw_elevation(
         )
     facts = facts_of(answer, section)
     solved = answer.sections[section - 1].section
-    return sheet_of_elevation(solved, answer.job, facts, paper or answer.job.sheet.paper, scale)
+    sheet = sheet_of_elevation(solved, answer.job, facts, paper or answer.job.sheet.paper, scale)
+    count = 1 + len(sheet.following)
+    if count == 1:
+        return sheet
+    later = tuple(_numbered(one, k, count) for k, one in enumerate(sheet.following, start=2))
+    return replace(_numbered(sheet, 1, count), following=later)
+
+
+def _numbered(sheet: Sheet, number: int, count: int) -> Sheet:
+    """The sheet with its own number in its title block."""
+    furniture = tuple(
+        replace(one, content=f"{number} OF {count}")
+        if isinstance(one, Text) and one.content == "1 OF 1" and one.group == "title-block"
+        else one
+        for one in sheet.furniture
+    )
+    return replace(sheet, furniture=furniture)
 
 
 def sheet_of_elevation(
     solved, job, facts: Facts, paper: str | None = None, scale: str | None = None
 ) -> Sheet:
     """The same from a solved section and what is to be lettered beside it."""
+    draft = _Draft(solved, job, facts, paper)
+    units = job.units
+    found, error = None, None
+    try:
+        found = choose_sheet(draft.fits, units, paper, scale)
+    except SheetError as misfit:
+        if (paper is not None or scale is not None) and _unknown(paper, scale, units):
+            raise
+        error = misfit
+    if found is not None and (scale is not None or found[1].ratio >= GOOD[units]):
+        return draft.roomy(*found)
+    broken = draft.broken(scale, stacked=True)
+    if found is not None and (broken is None or broken[1].ratio <= found[1].ratio):
+        return draft.roomy(*found)
+    broken = broken or draft.broken(scale, stacked=False)
+    if broken is None:
+        raise error
+    return draft.sheets(*broken)
 
-    def foot_of(one: Paper):
-        left, bottom, right, _ = view_area(one)
-        return notes(facts, solved, job, left, right, bottom)
 
-    def column_on(one: Paper, at: Scale, unplaced: tuple[str, ...] = ()):
-        for compact in (0, 1, 2) if paper is not None else (0,):
-            laid = column(one, at, facts, unplaced, compact)
+def _unknown(paper: str | None, scale: str | None, units: str) -> bool:
+    """Whether the sheet or the scale asked for is not a standard one."""
+    try:
+        if paper is not None:
+            paper_named(paper)
+        if scale is not None:
+            scale_named(scale, units)
+    except SheetError:
+        return True
+    return False
+
+
+class _Draft:
+    """One section's elevation on its way to a sheet.
+
+    Parameters
+    ----------
+    solved : stairs.guard.Section
+        Solved.
+    job : stairs.job.Job
+        For units and the sizes of the parts.
+    facts : Facts
+        What is lettered.
+    paper : str or None
+        The sheet asked for.
+    """
+
+    def __init__(self, solved, job, facts: Facts, paper: str | None) -> None:
+        self.solved, self.job, self.facts, self.asked = solved, job, facts, paper
+        self._feet: dict[str, tuple] = {}
+        self._columns: dict[str, bool] = {}
+
+    def foot(self, paper: Paper):
+        """The notes along the foot and how high they are."""
+        if paper.name not in self._feet:
+            left, bottom, right, _ = view_area(paper)
+            found = notes(self.facts, self.solved, self.job, left, right, bottom)
+            self._feet[paper.name] = found
+        return self._feet[paper.name]
+
+    def area(self, paper: Paper):
+        """Room for the view."""
+        return view_area(paper, self.foot(paper)[1])
+
+    def column(self, paper: Paper, at: Scale, lists=(), unplaced: tuple[str, ...] = ()):
+        """The column, as full as there is room for; None where there is none.
+
+        A small sheet that nobody asked for has to have room to say what must be changed.
+        """
+        small = float(paper.width) < 300
+        most = 3 if self.asked is not None or lists or unplaced else 2 if small else 1
+        for compact in range(most):
+            laid = column(paper, at, self.facts, unplaced, compact, lists)
             if laid is not None:
                 return laid
         return None
 
-    def fits(one: Paper, at: Scale) -> bool:
-        left, bottom, right, top = view_area(one, foot_of(one)[1])
-        width, height = room_needed(solved, at, job.units)
+    def has_column(self, paper: Paper, at: Scale) -> bool:
+        """Whether there is room for the column, which no scale changes."""
+        if paper.name not in self._columns:
+            self._columns[paper.name] = self.column(paper, at) is not None
+        return self._columns[paper.name]
+
+    def fits(self, paper: Paper, at: Scale) -> bool:
+        """Whether the whole view fits a sheet at a scale."""
+        left, bottom, right, top = self.area(paper)
+        width, height = room_needed(self.solved, at, self.job.units)
         if width > right - left or height > top - bottom:
             return False
-        return column_on(one, at) is not None
+        return self.has_column(paper, at)
 
-    sheet, chosen = choose_sheet(fits, job.units, paper, scale)
-    foot, foot_height = foot_of(sheet)
-    area = view_area(sheet, foot_height)
-    drawn = elevation(solved, job, facts, chosen, area)
-    furniture = [*column_on(sheet, chosen, drawn.unplaced), *foot]
-    border = rectangle(
-        (BORDER, BORDER), (float(sheet.width) - BORDER, float(sheet.height) - BORDER), HEAVY,
-        "border",
-    )  # fmt: skip
-    return Sheet(
-        paper=sheet,
-        scale=chosen,
-        units=job.units,
-        title=f"{facts.title}: {facts.view}",
-        description=_description(facts, chosen, sheet, solved),
-        date=facts.date,
-        view=drawn.view,
-        work=drawn.work,
-        labels=drawn.labels,
-        dimensions=drawn.dimensions,
-        dimension_lines=drawn.dimension_lines,
-        furniture=(border, *furniture),
-        area=area,
-        unplaced=drawn.unplaced,
+    def broken(self, scale: str | None, stacked: bool):
+        """Paper, scale and the parts on each sheet of a view broken at match lines.
+
+        Parameters
+        ----------
+        scale : str or None
+            The scale asked for.
+        stacked : bool
+            Whether all parts have to stand on one sheet.
+        """
+        units = self.job.units
+        papers = [one for one in PAPERS if one.units == units and one.name in OFFERED]
+        if self.asked is not None:
+            papers = [paper_named(self.asked)]
+        wanted = [scale_named(scale, units)] if scale is not None else scales(units)
+        good = [at for at in wanted if at.ratio >= GOOD[units]]
+        small = [at for at in wanted if at.ratio < GOOD[units]]
+        if stacked:  # the smallest sheet for a good scale, or else the largest scale at all
+            order = [(paper, at) for paper in papers for at in good]
+            order += [(paper, at) for at in small for paper in papers]
+        else:
+            order = [(paper, at) for at in (*good[-1:], *small) for paper in papers[::-1]]
+        for paper, at in order:
+            rows = self._stacks(paper, at) if self.has_column(paper, at) else None
+            if rows and (len(rows) == 1 or not stacked):
+                return paper, at, rows
+        return None
+
+    def _stacks(self, paper: Paper, at: Scale):
+        """The parts that stand on each sheet, or None where one part is too large."""
+        units = self.job.units
+        left, bottom, right, top = self.area(paper)
+
+        def fits(part: Part) -> bool:
+            width, height = room_needed(self.solved, at, units, part)
+            return width <= right - left and height + _PART_NAME <= top - bottom
+
+        parts = parts_of(self.solved, fits)
+        if parts is None or len(parts) < 2:
+            return None
+        rows: list[list[Part]] = []
+        used = 0.0
+        for part in parts:
+            height = room_needed(self.solved, at, units, part)[1] + _PART_NAME
+            if rows and used + height <= top - bottom:
+                rows[-1].append(part)
+                used += height
+            else:
+                rows.append([part])
+                used = height
+        return rows
+
+    def roomy(self, paper: Paper, at: Scale) -> Sheet:
+        """The whole view on that sheet, or on the next larger ones where lettering lacks room."""
+        best = self.sheet(paper, at)
+        if self.asked is not None:
+            return best
+        units = self.job.units
+        offered = [one for one in PAPERS if one.units == units and one.name in OFFERED]
+        for larger in offered[offered.index(paper) + 1 :][:2]:
+            if not best.unplaced:
+                break
+            other = self.sheet(larger, at)
+            if len(other.unplaced) < len(best.unplaced):
+                best = other
+        return best
+
+    def sheet(self, paper: Paper, at: Scale) -> Sheet:
+        """The whole view on one sheet."""
+        drawn = elevation(self.solved, self.job, self.facts, at, self.area(paper))
+        return self._laid(paper, at, [drawn])
+
+    def sheets(self, paper: Paper, at: Scale, rows) -> Sheet:
+        """A broken view on one sheet or more; the later ones follow the first."""
+        area = self.area(paper)
+        wide, high = room_needed(self.solved, at, self.job.units)
+        whole = elevation(self.solved, self.job, self.facts, at, (0.0, 0.0, wide, high))
+        laid = [self._stack(row, at, area) for row in rows]
+        made = []
+        for number, (drawn, names) in enumerate(laid):
+            elsewhere = {
+                one.name
+                for k, (views, _) in enumerate(laid)
+                if k != number
+                for part in views
+                for one in part.dimensions
+            }
+            one = self._laid(paper, at, drawn, names, whole, elsewhere)
+            made.append(replace(one, parts=tuple(drawn), whole=whole))
+        return replace(made[0], following=tuple(made[1:]))
+
+    def _stack(self, row, at: Scale, area) -> tuple[list[Elevation], list[Text]]:
+        """Parts of a broken view under each other, and their names."""
+        heights = [
+            room_needed(self.solved, at, self.job.units, part)[1] + _PART_NAME for part in row
+        ]
+        spare = (area[3] - area[1] - sum(heights)) / len(row)
+        top, drawn, names = area[3], [], []
+        for part, height in zip(row, heights, strict=True):
+            foot = top - height - spare
+            room = (area[0], foot + _PART_NAME, area[2], top)
+            drawn.append(elevation(self.solved, self.job, self.facts, at, room, part))
+            middle = ((area[0] + area[2]) / 2, foot + 2.5)
+            names.append(Text(part.words, middle, USUAL, "view-name", "middle"))
+            top = foot
+        return drawn, names
+
+    def _laid(self, paper: Paper, at: Scale, views, names=(), whole=None, told=()) -> Sheet:
+        """Views with everything around them."""
+        facts, solved, job = self.facts, self.solved, self.job
+        unplaced = tuple(words for one in views for words in one.unplaced)
+        lists: list[tuple[str, tuple[str, ...]]] = []
+
+        def text(length: float) -> str:
+            return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
+
+        if any(one.scheduled for one in views):
+            lists.append(("POSTS", _schedule(solved, text)))
+        if any(words.startswith(GAP_AT) for words in unplaced):
+            lists.append(("GAP UNDER THE RAIL, PLUMB", _gap_schedule(solved, text)))
+            unplaced = tuple(words for words in unplaced if not words.startswith(GAP_AT))
+        if whole is not None:
+            on_parts = {one.name for part in views for one in part.dimensions} | set(told)
+            rest = [one for one in whole.dimensions if one.name not in on_parts]
+            if rest:
+                rows = tuple(f"{one.name}: {one.text}" for one in rest)
+                lists.append(("OF THE WHOLE VIEW", rows))
+        laid = self.column(paper, at, tuple(lists), unplaced)
+        if laid is None:
+            unplaced += tuple(heading for heading, _ in lists)
+            laid = self.column(paper, at, (), unplaced) or self.column(paper, at)
+        furniture = [*laid, *self.foot(paper)[0], *names]
+        border = rectangle(
+            (BORDER, BORDER), (float(paper.width) - BORDER, float(paper.height) - BORDER), HEAVY,
+            "border",
+        )  # fmt: skip
+        return Sheet(
+            paper=paper,
+            scale=at,
+            units=job.units,
+            title=f"{facts.title}: {facts.view}",
+            description=_description(facts, at, paper, solved),
+            date=facts.date,
+            view=views[0].view,
+            work=tuple(part for one in views for part in one.work),
+            labels=tuple(part for one in views for part in one.labels),
+            dimensions=tuple(part for one in views for part in one.dimensions),
+            dimension_lines=tuple(part for one in views for part in one.dimension_lines),
+            furniture=(border, *furniture),
+            area=self.area(paper),
+            unplaced=unplaced,
+        )
+
+
+def _schedule(solved, text) -> tuple[str, ...]:
+    """Posts and their heights, those that follow each other and are alike in one line."""
+    runs: list[list] = []
+    for post in solved.posts:
+        if post.wall:
+            continue
+        if runs and runs[-1][-1].number == post.number - 1 and (
+            text(runs[-1][-1].height) == text(post.height)
+        ):  # fmt: skip
+            runs[-1].append(post)
+        else:
+            runs.append([post])
+    rows = []
+    for run in runs:
+        first, last = run[0].number, run[-1].number
+        name = f"Post {first}" if first == last else f"Posts {first} to {last}"
+        rows.append(f"{name}: {text(run[0].height)} tall")
+    for post in solved.posts:
+        if post.shared_with is not None:
+            other, number = post.shared_with
+            rows.append(f"Post {post.number} is also post {number} of section {other}")
+    return tuple(rows)
+
+
+def _gap_schedule(solved, text) -> tuple[str, ...]:
+    """The gap at every nosing of a measured flight."""
+    gaps = solved.flight.survey.line_gaps
+    return tuple(
+        f"Nosing {k}: {text(solved.bottom_gap + float(gap))}" for k, gap in enumerate(gaps, start=1)
     )
 
 

@@ -34,13 +34,37 @@ def write(sheet, path) -> None:
             f"Endings: {', '.join(ENDINGS)}",
             "Name the file with one of these",
         )
-    if ending == ".dxf":
+    following = getattr(sheet, "following", ())
+    if ending == ".dxf":  # one model, however many sheets show it
         from stairs.drawing.exchange import dxf_bytes
 
-        data = dxf_bytes(sheet)
+        put_in_place(dxf_bytes(sheet), target)
+    elif ending == ".pdf":
+        data = pdf_bytes(sheet)
+        if following:
+            data = book_bytes((sheet, *following), sheet.title, sheet.description)
+        put_in_place(data, target)
     else:
-        data = {".pdf": pdf_bytes, ".svg": svg_bytes, ".png": png_bytes}[ending](sheet)
-    put_in_place(data, target)
+        made = {".svg": svg_bytes, ".png": png_bytes}[ending]
+        for one, file in zip((sheet, *following), files_of(sheet, target), strict=True):
+            put_in_place(made(one), file)
+
+
+def files_of(sheet, target: Path) -> list[Path]:
+    """The files that a sheet and those that follow it are written to.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        Of a view that may need more than one sheet.
+    target : Path
+        Of the first sheet; a PDF or DXF file holds them all, and other kinds are numbered.
+    """
+    following = getattr(sheet, "following", ())
+    if target.suffix.lower() in (".pdf", ".dxf"):
+        return [target]
+    later = range(2, 2 + len(following))
+    return [target, *(target.with_stem(f"{target.stem}-{number}") for number in later)]
 
 
 def put_in_place(data: bytes, target: Path) -> None:
