@@ -238,7 +238,7 @@ def plan_of(guard: Guard) -> Plan:
     for section, place in zip(guard.sections, places, strict=True):
         width = _width(guard, section)
         for hand, aside in _guards(section, width):
-            posts += _posts(section, place, hand, aside)
+            posts += _posts(guard, section, place, hand, aside)
             walls += _walls(section, place, hand, aside)
             rails += _rails(guard, section, place, hand, aside)
         if section.kind == "flight":
@@ -323,7 +323,12 @@ def _guards(section: Section, width: float) -> Sequence[tuple[str, float]]:
     return ((section.hand, 0.0),)
 
 
-def _posts(section: Section, place: PlanSection, hand: str, aside: float) -> list[PlanPost]:
+def _posts(
+    guard: Guard, section: Section, place: PlanSection, hand: str, aside: float
+) -> list[PlanPost]:
+    shared = section.ends.shared
+    if aside:  # the other side's post is one as well where both sections have a guard there
+        shared = shared and guard.sections[section.number - 2].sides == 2
     return [
         PlanPost(
             section=section.number,
@@ -338,7 +343,7 @@ def _posts(section: Section, place: PlanSection, hand: str, aside: float) -> lis
             shared_with=post.shared_with,
         )
         for post in section.posts
-        if not post.wall and not (post.number == 1 and section.ends.shared and aside == 0)
+        if not post.wall and not (post.number == 1 and shared)
     ]
 
 

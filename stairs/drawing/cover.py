@@ -9,6 +9,7 @@ from stairs.drawing.furniture import CAUTION
 from stairs.drawing.lettering import SMALL, wrapped
 from stairs.drawing.page import Particulars
 from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectangle
+from stairs.hands import standings
 from stairs.loads import NOT_A_DESIGN
 from stairs.marks import exact_text, length_text
 from stairs.rules import CHECKS
@@ -98,12 +99,7 @@ def _scope(flow: Flow, answer, failing) -> None:
     flow.heading("Scope")
     flights = sum(section.kind == "flight" for section in sections)
     kinds = [_many(flights, "flight"), _many(len(sections) - flights, "level run")]
-    posts = sum(
-        section.sides
-        for section in sections
-        for post in section.posts
-        if not post.wall and (post.shared_with is None or post.shared_with[0] > section.number)
-    )
+    posts = sum(each.quantity for each in standings(sections, answer.joins))
     bays = sum(len(section.bays) * section.sides for section in sections)
     flow.paragraph(
         f"The guard of {' and '.join(kind for kind in kinds if kind)}: {_many(posts, 'post')}, "

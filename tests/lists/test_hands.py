@@ -7,6 +7,7 @@ import pytest
 
 from stairs.cuts import cut_list
 from stairs.lists import cuts_text, list_csv
+from stairs.plan import plan_of
 from stairs.rail_plans import rail_plans
 
 BOTH = 'hand = "both"\n'
@@ -99,3 +100,12 @@ def test_cut_csv_says_how_many_and_which_hand(answered, flight):
     assert {(row["quantity"], row["hand"]) for row in rows} == {("2", "both")}
     rows = rows_of(list_csv(answered(flight() + 'hand = "left"\n'), "cut"))
     assert {(row["quantity"], row["hand"]) for row in rows} == {("1", "left")}
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "drawn"),
+    [("both", "right", 5), ("right", "both", 5), ("both", "both", 6)],
+)
+def test_the_plan_draws_as_many_posts_as_are_bought(answered, flight, level, first, second, drawn):
+    answer = answered(flight() + f'hand = "{first}"\n', level() + f'hand = "{second}"\n')
+    assert len(plan_of(answer.guard).posts) == drawn == cut_list(answer).base_plates
