@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
 from stairs.answer import Answer
-from stairs.columns import table, wrap
+from stairs.columns import WIDTH, table, wrap
 from stairs.cuts import TOP, CutList, FaceMarks, PostCut, RailCut, TrimChoice, cut_list
 from stairs.guard import Section
 from stairs.job import Job
@@ -271,11 +271,19 @@ def _brackets_text(cuts: CutList, section: Section) -> str:
 
 
 def _buying_text(job: Job, cuts: CutList, plans: Sequence[RailPlan]) -> str:
-    rows = []
-    for item, length, quantity, note in _buy_items(job, cuts, plans):
-        size = "" if length is None else _length(job, length)
-        rows.append([str(quantity), item, size, note])
-    return "Buying list\n" + table(["quantity", "item", "length", "note"], rows, (0, 2))
+    items = list(_buy_items(job, cuts, plans))
+    rows = [
+        [str(quantity), item, "" if length is None else _length(job, length)]
+        for item, length, quantity, _ in items
+    ]
+    lines = table(["quantity", "item", "length"], rows, (0, 2)).splitlines()
+    wide = max(map(len, lines))
+    for number, (_, _, _, note) in enumerate(items, start=1):
+        if note and wide + 2 + len(note) <= WIDTH:
+            lines[number] = f"{lines[number].ljust(wide)}  {note}"
+        elif note:
+            lines[number] += "\n" + wrap(note, " " * 12, " " * 12)
+    return "\n".join(["Buying list", *lines])
 
 
 def _notes(job: Job, cuts: CutList, plans: Sequence[RailPlan]) -> list[str]:

@@ -215,7 +215,7 @@ def _askew(section: Section) -> str:
     skew = section.ends.skew
     if not skew:
         return ""
-    return f" askew {abs(float(skew)):.4g}° to the {'left' if skew > 0 else 'right'}"
+    return f" askew {abs(float(skew)):.4g}° {'left' if skew > 0 else 'right'}"
 
 
 def _bracket_kind(job: Job, section: Section, side: str) -> str:

@@ -107,6 +107,16 @@ def test_stock_for_the_tips_is_what_the_bay_asks_for(answered, flight, level, pl
 def test_bracket_askew_is_a_kind_of_its_own(answered, level):
     """135° left leaves the side face 45° to the right."""
     kinds = dict(cut_list(answered(level(), level(turn=45), level(turn=135))).brackets_by_kind)
-    assert kinds["corner askew 45° to the left, level"] == 2
-    assert kinds["corner askew 45° to the right, level"] == 2
+    assert kinds["corner askew 45° left, level"] == 2
+    assert kinds["corner askew 45° right, level"] == 2
     assert kinds["level"] == 8
+
+
+def test_buying_list_fits_80_columns_with_long_names_and_notes(answered, flight, level, plumb_cut):
+    """What does not fit beside an item stands under it."""
+    for posts in ('["30"]', "[]"):
+        answer = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE, posts=posts)
+        text = cuts_text(answer)
+        assert max(len(line) for line in text.splitlines()) <= 80
+        assert "corner askew 30° left, plumb-cut socket" in text
+        assert "            at least; no stock length" in text
