@@ -182,7 +182,8 @@ def in_inches(value, key=""):
 def lengths_apart(result):
     """A result's numbers, each with whether it is a length."""
     plain = {"rake", "max_rack", "swing", "angle_low", "angle_high", "saw_angle", "risers",
-             "treads", "balusters", "bay", "tread", "section", "post", "sides", "turn",
+             "treads", "balusters", "sawn_holes", "bay", "tread", "section", "post", "sides",
+             "turn",
              "governed_by", "skew", "true_angle"}  # fmt: skip
     units = {name: check.unit for name, check in CHECKS.items()}
     units |= {name: unit for name, (_, _, unit) in PRACTICE.items()}
