@@ -198,12 +198,12 @@ def _steps(section, text, below: float, beside: float) -> list[Dimension]:
         rise, run = y - before[1], x - before[0]
         found.append(
             Dimension(f"rise {k}", PLUMB, ((x, before[1]), (x, y)), rise, text(rise), "right 1",
-                      beside)
+                      beside, broken=True)
         )  # fmt: skip
         if k > 1:
             found.append(
                 Dimension(f"run {k - 1}", LEVEL, (before, (x, y)), run, text(run), "below 1",
-                          below)
+                          below, broken=True)
             )  # fmt: skip
         before = (x, y)
     return found

@@ -44,6 +44,7 @@ class Style:
     arrow_half: float = 0.45
     gap: float = 1.5
     overrun: float = 1.5
+    stub: float = 5.0
     above: float = 1.2
     first: float = 11.0
     pitch: float = 7.5
@@ -79,6 +80,9 @@ class Dimension:
         For running ones, the mark before it, from which its own piece of line starts.
     short : str
         A shorter text, for where the other does not fit between the ends.
+    broken : bool
+        Whether extension lines are left out but for their ends, as those of a chain far from the
+        work are.
     """
 
     name: str
@@ -90,6 +94,7 @@ class Dimension:
     place: float
     after: Point | None = None
     short: str = ""
+    broken: bool = False
 
 
 def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
@@ -125,12 +130,18 @@ def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP, style: St
     )  # fmt: skip
 
 
-def _extension(start: Point, end: Point, style: Style, owner: str):
+def _extension(start: Point, end: Point, style: Style, owner: str, broken: bool = False):
     """From the work to a little past the dimension line; nothing where they meet."""
     length = math.hypot(end[0] - start[0], end[1] - start[1])
     if length <= style.gap + 0.1:
         return []
     far = along(start, end, length + style.overrun)
+    if broken and length > 4 * style.stub:
+        return [
+            line(along(start, end, style.gap), along(start, end, style.stub), style.line, GROUP,
+                 owner=owner),
+            line(along(start, end, length - style.stub), far, style.line, GROUP, owner=owner),
+        ]  # fmt: skip
     return [line(along(start, end, style.gap), far, style.line, GROUP, owner=owner)]
 
 
@@ -154,8 +165,8 @@ def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Pri
         line(first, last, style.line, GROUP, owner=owner),
         _tick(first, turn, style, owner),
         _tick(last, turn, style, owner),
-        *_extension(one, first, style, owner),
-        *_extension(two, last, style, owner),
+        *_extension(one, first, style, owner, dimension.broken),
+        *_extension(two, last, style, owner, dimension.broken),
     ]
 
 
@@ -230,7 +241,11 @@ def places_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Ca
         dimension.text, middle, style.text, GROUP, dimension.name, style.line,
         angles=range(15, 360, 30), distances=(6, 9, 13, 18, 24, 32), prefer=135.0,
     )  # fmt: skip
-    return places + [replace(place, cost=place.cost + 20) for place in led]
+    places += [replace(place, cost=place.cost + 20) for place in led]
+    if dimension.short:
+        brief = places_of(replace(dimension, text=dimension.short, short=""), view, style)
+        places += [replace(place, cost=place.cost + 8) for place in brief]
+    return places
 
 
 def _running_places(dimension: Dimension, first: Point, last: Point, style: Style):

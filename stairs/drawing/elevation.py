@@ -14,13 +14,31 @@ from stairs.drawing.chains import (
     bounds_of,
     dimensions_of,
 )
-from stairs.drawing.dimensions import RUNNING, STYLE, Dimension, arrowhead, lines_of, places_of
+from stairs.drawing.dimensions import (
+    ANGLE,
+    RUNNING,
+    STYLE,
+    Dimension,
+    arrowhead,
+    ends_on_paper,
+    lines_of,
+    places_of,
+)
 from stairs.drawing.facts import Facts
 from stairs.drawing.labels import label_places, target_of
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.match_lines import Part, cut_work, edges_of, match_labels, room_beside
-from stairs.drawing.parts import balusters, brackets, circle, filler, post, rails, wall
-from stairs.drawing.placement import Board, Candidate
+from stairs.drawing.parts import (
+    WALL_DEPTH,
+    balusters,
+    brackets,
+    circle,
+    filler,
+    post,
+    rails,
+    wall,
+)
+from stairs.drawing.placement import Board, Candidate, spread_places
 from stairs.drawing.primitives import (
     DASH_DOT,
     FINE,
@@ -146,6 +164,9 @@ def elevation(
     names = [f"{dimension.name} {dimension.text}" for dimension in dimensions]
     wanted = [places_of(dimension, view) for dimension in dimensions]
     first = board.place_all(wanted)
+    for k, got in enumerate(first):
+        if got is None:  # anywhere on blank paper, with a leader from the line
+            first[k] = board.place_all([_led(dimensions[k], view, board)])[0]
     if part is not None:
         named = match_labels(section, part, view, SMALL)
         first += board.place_all([places for _, places in named])
@@ -175,6 +196,22 @@ def elevation(
         view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced), area,
         scheduled,
     )  # fmt: skip
+
+
+def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
+    """Places for the text of a dimension wherever there is blank paper."""
+    if dimension.kind == ANGLE:
+        (x, y), turn = view.at(dimension.points[0]), math.radians(dimension.value / 2)
+        target = (x + dimension.place * math.cos(turn), y + dimension.place * math.sin(turn))
+    else:
+        ends = ends_on_paper(dimension, view)
+        target = tuple((a + b) / 2 for a, b in zip(*ends, strict=True))
+        if dimension.kind == RUNNING:
+            target = ends[1]
+    text = dimension.short or dimension.text
+    return spread_places(
+        board, (text,), target, STYLE.text, "dimension", dimension.name, STYLE.line, prefer=-45.0
+    )
 
 
 def _needed(name: str) -> bool:
@@ -214,6 +251,9 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     right = view.at((edges.right, 0.0))[0] + STYLE.first + 30.0
     drawn: list[Primitive] = []
     if section.kind != "flight":
+        walls = [view.at((one.x, 0.0))[0] if one.wall else None for one in section.posts]
+        left = left if walls[0] is None else walls[0] - WALL_DEPTH
+        right = right if walls[-1] is None else walls[-1] + WALL_DEPTH
         drawn += deck(view, left, right)
     else:
         drawn += ground(view, left, right)

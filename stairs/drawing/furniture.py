@@ -37,6 +37,12 @@ CAUTION = (
     "authority having jurisdiction rule; have it checked by licensed practice."
 )
 
+SIGNS = "Brackets, plate thickness and what lies under the steps are drawn as signs."
+PASSAGE = (
+    "The guard stands off to the side, so the space under its rail is a passage. Circles show what "
+    "fits in this view; BALL gives the larger ball that passes beside the steps."
+)
+
 
 def column_width(paper: Paper) -> float:
     """Width of the column [mm]."""
@@ -208,6 +214,7 @@ def _legend(pen: _Pen, facts: Facts) -> None:
             "NEAR: passes as drawn, but not with every measurement as far off as it may be.",
             "table",
         )
+    pen.paragraph(SIGNS, "table")
 
 
 def _row(pen: _Pen, verdict: Verdict, edges: list[float]) -> None:
@@ -290,15 +297,24 @@ def notes(
         Of the strip [mm on paper].
     """
     blocks = [("PARTS", [parts_in_words(solved, job), "Maker and listing:"])]
+    if any(opening.flat_diameter is not None for opening in solved.openings):
+        blocks.append(("PASSAGE", [PASSAGE]))
     if facts.overrides:
         blocks.append(("LOCAL VALUES", list(facts.overrides)))
     if facts.assumed:
         blocks.append(("ASSUMED", ["; ".join(facts.assumed).replace("_", " ") + "."]))
     blocks.append(("CAUTION", [CAUTION]))
-    weights = [max(sum(len(words) for words in words_list), 60) ** 0.75 for _, words_list in blocks]
     room = right - left
-    pens = []
-    start = left
+    tries = [_side_by_side(blocks, left, room, power) for power in (0.75, 0.9, 1.05)]
+    pens, height = min(tries, key=lambda one: one[1])
+    drawn = [moved(one, 0.0, bottom + height) for pen in pens for one in pen.drawn]
+    return drawn, height
+
+
+def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[_Pen], float]:
+    """Blocks of notes beside each other, as wide as their length to that power asks for."""
+    weights = [max(sum(map(len, words)), 60) ** power for _, words in blocks]
+    pens, start = [], left
     for (name, paragraphs), weight in zip(blocks, weights, strict=True):
         wide = room * weight / sum(weights)
         pen = _Pen(start, start + wide, 0.0)
@@ -308,9 +324,7 @@ def notes(
             pen.paragraph(words, "note")
         pens.append(pen)
         start += wide
-    height = max(-pen.y for pen in pens) + 1.5
-    drawn = [moved(one, 0.0, bottom + height) for pen in pens for one in pen.drawn]
-    return drawn, height
+    return pens, max(-pen.y for pen in pens) + 1.5
 
 
 def parts_in_words(solved, job) -> str:

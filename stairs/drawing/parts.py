@@ -28,6 +28,8 @@ _PLATE = {"in": 0.375, "mm": 10.0}
 
 
 _HATCH, _WALL_OVER = 3.0, 9.0  # millimetres on paper: depth of hatch, wall over the rail
+WALL_DEPTH = _HATCH + 1.5
+"""How far a wall reaches behind its face on paper [mm]."""
 
 
 def wall(one, view: View, over: float, right: bool) -> list[Primitive]:

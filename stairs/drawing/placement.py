@@ -291,7 +291,7 @@ class Board:
                     self._put(taken[index])
         return taken
 
-    def _short_list(self, places: Sequence[Candidate], longest: int = 24) -> list[Candidate]:
+    def _short_list(self, places: Sequence[Candidate], longest: int = 12) -> list[Candidate]:
         """The best places that are free now, the best first."""
         found = []
         for candidate in sorted(places, key=lambda one: one.cost):

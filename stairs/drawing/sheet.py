@@ -339,11 +339,12 @@ class _Draft:
         units = self.job.units
         offered = [one for one in PAPERS if one.units == units and one.name in OFFERED]
         for larger in offered[offered.index(paper) + 1 :][:2]:
-            if not best.unplaced:
-                break
-            other = self.sheet(larger, at)
-            if len(other.unplaced) < len(best.unplaced):
-                best = other
+            largest = next((one for one in scales(units) if self.fits(larger, one)), at)
+            for scale in dict.fromkeys((at, largest)):
+                if best.unplaced and self.fits(larger, scale):
+                    other = self.sheet(larger, scale)
+                    if len(other.unplaced) < len(best.unplaced):
+                        best = other
         return best
 
     def sheet(self, paper: Paper, at: Scale) -> Sheet:

@@ -7,6 +7,7 @@ under its name only when it is whole: it is written beside it first and then tak
 
 from __future__ import annotations
 
+import contextlib
 import io
 import os
 import tempfile
@@ -21,6 +22,7 @@ POINTS = 72 / 25.4
 """Points of 1/72 in to the millimetre."""
 PIXELS_PER_INCH = 150
 _MAKER = "stairs"
+_NOT_EMBEDDED = ("GSUB", "GPOS", "GDEF", "kern", "name")
 
 
 def write(sheet, path) -> None:
@@ -227,9 +229,26 @@ def _stroke(one: Primitive, renderer, context, scaled, outline_class) -> None:
     renderer.draw_path(context, outline, scaled, face)
 
 
+@contextlib.contextmanager
 def _settings():
+    """The plotting library set up for sheets, and fonts cut down to the letters that are used.
+
+    Letters are set one by one, so a font's tables for joining and naming them are left out, which
+    makes files smaller and writing them faster.
+    """
+    from fontTools.subset import Options
     from matplotlib import rc_context
 
+    kept = Options._drop_tables_default
+    Options._drop_tables_default = [*kept, *_NOT_EMBEDDED]
+    try:
+        with _our_settings(rc_context):
+            yield
+    finally:
+        Options._drop_tables_default = kept
+
+
+def _our_settings(rc_context):
     return rc_context(
         {
             "pdf.fonttype": 42,
