@@ -13,11 +13,14 @@ import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+from stairs.cube import cube_in_pocket
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import round_to_mark
-from stairs.openings import BALUSTER, END, Opening
+from stairs.openings import BALUSTER, END, Opening, largest_beside_post
+from stairs.panel_ends import PanelEnd
 from stairs.passage import diameter_in_pocket
+from stairs.rail_slots import RailCut
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +156,8 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
         return opening.diameter
     if opening.kind == BALUSTER:
         return cut.baluster_clear
+    if opening.panel_end is not None:
+        return _beside_post_as_cut(opening.panel_end, cut, section.bays[opening.bay - 1])
     if opening.kind == END:
         low_side = opening.leans_on[0].startswith("post")
         return cut.end_gap_low if low_side else cut.end_gap_high
@@ -164,4 +169,58 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
         margin = section.stringer_margin or 0.0
         cosine = section.line_run / (section.line_rise**2 + section.line_run**2) ** 0.5
         return math.hypot((under - margin) * cosine, section.side_gap)
+    if opening.level is not None and 2 * opening.level.cut.widest > under:
+        moved = replace(opening.level, bottom_gap=Fraction(under))
+        return diameter_in_pocket(moved, {})
     return under
+
+
+def cube_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
+    """Edge of the largest cube that passes an opening of the guard as it will be cut.
+
+    Parameters
+    ----------
+    opening : Opening
+        Of the section as solved.
+    bays : tuple of CutBay
+        Of the same section.
+    section : Section
+        As solved.
+
+    Returns
+    -------
+    float
+        In the job's unit; where it is searched for, the bound that is proved.
+    """
+    pocket = opening.pocket
+    if pocket is None or opening.ball is not None:
+        return opening_as_cut(opening, bays, section)
+    under = bays[opening.bay - 1].gap_high - section.filler
+    return cube_in_pocket(replace(pocket, bottom_gap=Fraction(under))).bound
+
+
+def _beside_post_as_cut(end: PanelEnd, cut: CutBay, bay) -> float:
+    """The circle beside a post with the printed rail and the printed trim.
+
+    Notes
+    -----
+    A rail that is shorter by as much as it was rounded leaves half of that more at either end.
+    """
+    level = float(end.unit_run) / math.hypot(float(end.unit_rise), float(end.unit_run))
+    more = (bay.rail_length - float(cut.rail_length)) / 2 * level
+
+    def moved(rail: RailCut) -> RailCut:
+        slots = (
+            Fraction(max(float(slot) + more, 0.0)) if slot != 0 else slot
+            for slot in (rail.low_slot, rail.high_slot)
+        )
+        low, high = slots
+        return replace(rail, low_slot=low, high_slot=high)
+
+    width = end.width
+    if end.low_post and not end.high_post:
+        width = Fraction(cut.end_gap_low)
+    elif end.high_post and not end.low_post:
+        width = Fraction(cut.end_gap_high)
+    as_cut = replace(end, width=width, bottom=moved(end.bottom), top=moved(end.top))
+    return largest_beside_post(as_cut).diameter

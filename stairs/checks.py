@@ -15,7 +15,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stairs.as_cut import CutBay, cut_bays, opening_as_cut
+from stairs.as_cut import CutBay, cube_as_cut, cut_bays, opening_as_cut
+from stairs.cube import largest_cube
 from stairs.exact import compare, derived
 from stairs.guard import Section, solve_section
 from stairs.job import Job
@@ -288,7 +289,8 @@ def _with_cut(finding: Finding, section: Section, cut: tuple[CutBay, ...]) -> Fi
     elif finding.id.endswith("height-max"):
         value = max(bay.height_high for bay in cut)
     elif finding.measure.opening is not None and finding.measure.opening.bay is not None:
-        value = opening_as_cut(finding.measure.opening, cut, section)
+        as_cut = cube_as_cut if finding.kind == "cube-smaller" else opening_as_cut
+        value = as_cut(finding.measure.opening, cut, section)
     else:
         return finding
     fails = _could_fail(finding.kind, value, finding.limit)
@@ -348,17 +350,23 @@ def _finding(
         opening = None
     else:
         opening = measure.opening
-    order = measure.compare(rule.limit)
+    order, value, note = measure.compare(rule.limit), measure.value, rule.note
+    if rule.limit_kind == "cube-smaller" and opening is not None:
+        cube = largest_cube(opening)
+        order, value = cube.compare(rule.limit), cube.edge
+        note = "; ".join(part for part in (note, cube.note) if part)
+        # measuring error moves the square by no more than the circle about it
+        spread = (cube.edge + spread[0] - measure.value, cube.edge + spread[1] - measure.value)
     filled = replace(
         base,
-        value=measure.value,
+        value=value,
         limit=float(rule.limit),
         kind=rule.limit_kind,
         order=order,
         clause=rule.clause,
         provenance=rule.provenance_text,
         verified=rule.verified,
-        note=rule.note,
+        note=note,
         rule=rule,
     )
     if rule.limit_kind.startswith("needed"):

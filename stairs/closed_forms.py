@@ -1378,6 +1378,65 @@ def bottom_gap_for_corner_circle(corner_circle, corner_base, unit_rise, unit_run
     return (-2*corner_base*unit_rise + corner_circle*unit_rise + corner_circle*unit_run + corner_circle*sqrt(unit_rise**2 + unit_run**2))/unit_run/2
 
 
+def corner_square(bottom_gap, corner_base, unit_rise, unit_run):
+    """Edge of the square in the corner of surface and upright face [job's unit of length].
+
+    Parameters
+    ----------
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    corner_base : number
+        Walking surface from under the nosing line's crossing to the upright face [job's unit of
+        length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    a = ``(bottom_gap*unit_run + corner_base*unit_rise)/(unit_rise + unit_run)`` with v =
+    ``bottom_gap``, B = ``corner_base``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: square in the corner under the rail.
+
+    Examples
+    --------
+    >>> round(corner_square(0, 14, 3, 4), 9)
+    6.0
+    """
+    return (bottom_gap*unit_run + corner_base*unit_rise)/(unit_rise + unit_run)
+
+
+def bottom_gap_for_corner_square(corner_square, corner_base, unit_rise, unit_run):
+    """Plumb from the nosing line to under the bottom rail [job's unit of length].
+
+    Parameters
+    ----------
+    corner_square : number
+        Edge of the square in the corner of surface and upright face [job's unit of length], above
+        0.
+    corner_base : number
+        Walking surface from under the nosing line's crossing to the upright face [job's unit of
+        length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    v = ``(-corner_base*unit_rise + corner_square*unit_rise + corner_square*unit_run)/unit_run``
+    with a = ``corner_square``, B = ``corner_base``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: square in the corner under the rail.
+
+    Examples
+    --------
+    >>> round(bottom_gap_for_corner_square(6, 10, 3, 4), 9)
+    3.0
+    """
+    return (-corner_base*unit_rise + corner_square*unit_rise + corner_square*unit_run)/unit_run
+
+
 def strip_opening(bottom_gap, stringer_margin, unit_rise, unit_run):
     """Square height of the strip over a closed stringer [job's unit of length].
 
@@ -1577,6 +1636,127 @@ def bottom_gap_for_corner_ball(stair_reach, guard_reach, corner_base, unit_rise,
     1.0
     """
     return (-corner_base*unit_rise + guard_reach*sqrt(unit_rise**2 + unit_run**2) + stair_reach*unit_rise + stair_reach*unit_run)/unit_run
+
+
+def underside_slot(pivot_offset, rail_setback, depth, unit_rise, unit_run):
+    """Lower post's face to the lower corner of a square-cut rail end, measured level [job's unit of length].
+
+    Parameters
+    ----------
+    pivot_offset : number
+        Post face to the bracket's pin, measured level [job's unit of length], 0 or more.
+    rail_setback : number
+        Pin to the square-cut rail end, along the rail [job's unit of length], 0 or more.
+    depth : number
+        Depth of a rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    ku = ``(depth*unit_rise/2 + pivot_offset*sqrt(unit_rise**2 + unit_run**2) +
+    rail_setback*unit_run)/sqrt(unit_rise**2 + unit_run**2)`` with q = ``pivot_offset``, e =
+    ``rail_setback``, h = ``depth``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: cosine of the rake; hypotenuse of a step; sine of the rake; slot under a
+    square-cut rail.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(underside_slot(1, 1, 2, 3, 4), 9)
+    2.4
+    """
+    return (depth*unit_rise/2 + pivot_offset*sqrt(unit_rise**2 + unit_run**2) + rail_setback*unit_run)/sqrt(unit_rise**2 + unit_run**2)
+
+
+def panel_inner(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
+    """Bottom rail's top to top rail's underside, measured plumb [job's unit of length].
+
+    Parameters
+    ----------
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Pi = ``(-bottom_rail*sqrt(unit_rise**2 + unit_run**2) - top_rail*sqrt(unit_rise**2 +
+    unit_run**2) + unit_run*(-bottom_rail + 2*panel_height - top_rail))/unit_run/2`` with P =
+    ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, R = ``unit_rise``, G =
+    ``unit_run``.
+    Chained from: plumb depth of the bottom rail; rail centre lines; hypotenuse of a step; cosine
+    of the rake; plumb depth of the top rail; between the rails.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(panel_inner(32, 2, 2, 3, 4), 9)
+    27.5
+    """
+    return (-bottom_rail*sqrt(unit_rise**2 + unit_run**2) - top_rail*sqrt(unit_rise**2 + unit_run**2) + unit_run*(-bottom_rail + 2*panel_height - top_rail))/unit_run/2
+
+
+def end_back(depth, unit_rise, unit_run):
+    """How far a square rail end leans back, measured level [job's unit of length].
+
+    Parameters
+    ----------
+    depth : number
+        Depth of a rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    hx = ``depth*unit_rise/sqrt(unit_rise**2 + unit_run**2)`` with h = ``depth``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; sine of the rake; square end leans back.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(end_back(2, 3, 4), 9)
+    1.2
+    """
+    return depth*unit_rise/sqrt(unit_rise**2 + unit_run**2)
+
+
+def end_up(depth, unit_rise, unit_run):
+    """Height of a square rail end, measured plumb [job's unit of length].
+
+    Parameters
+    ----------
+    depth : number
+        Depth of a rail, square to its length [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    hy = ``depth*unit_run/sqrt(unit_rise**2 + unit_run**2)`` with h = ``depth``, R =
+    ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; square end rises.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(end_up(2, 3, 4), 9)
+    1.6
+    """
+    return depth*unit_run/sqrt(unit_rise**2 + unit_run**2)
 
 
 def treads_from_risers(risers, flush_tread):

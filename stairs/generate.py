@@ -122,6 +122,10 @@ FORMS: tuple[Form, ...] = (
          ((0, 12, 9, 12), "6.0")),
     Form("bottom_gap_for_corner_circle", "bottom_gap",
          ("corner_circle", "corner_base", *_RAKED), ((6, 10, 7.5, 10), "1.5")),
+    Form("corner_square", "corner_square", ("bottom_gap", "corner_base", *_RAKED),
+         ((0, 14, 3, 4), "6.0")),
+    Form("bottom_gap_for_corner_square", "bottom_gap",
+         ("corner_square", "corner_base", *_RAKED), ((6, 10, 3, 4), "3.0")),
     Form("strip_opening", "strip_opening", ("bottom_gap", "stringer_margin", *_RAKED),
          ((7, 2, 3, 4), "4.0")),
     Form("bottom_gap_for_strip", "bottom_gap", ("strip_opening", "stringer_margin", *_RAKED),
@@ -134,6 +138,12 @@ FORMS: tuple[Form, ...] = (
          ((5, 7, 3), "3.0")),
     Form("bottom_gap_for_corner_ball", "bottom_gap",
          ("stair_reach", "guard_reach", "corner_base", *_RAKED), ((2, 1.6, 6, 3, 4), "1.0")),
+    Form("underside_slot", "underside_slot", ("pivot_offset", "rail_setback", "depth", *_RAKED),
+         ((1, 1, 2, 3, 4), "2.4")),
+    Form("panel_inner", "panel_inner",
+         ("panel_height", "top_rail", "bottom_rail", *_RAKED), ((32, 2, 2, 3, 4), "27.5")),
+    Form("end_back", "end_back", ("depth", *_RAKED), ((2, 3, 4), "1.2")),
+    Form("end_up", "end_up", ("depth", *_RAKED), ((2, 3, 4), "1.6")),
 )  # fmt: skip
 """The closed forms that the parts of the guard are computed with."""
 

@@ -452,7 +452,9 @@ def _solve_level(
     bays = bays_of(job, positions, LEVEL_STEP, line, where, ends)
     rail_ends = tuple(bay.exact for bay in bays)
     posts = posts_of(job, stands, racked, LEVEL_STEP, gap, line, rail_ends, ends)
-    openings = level_openings(job, racked, line, gap - section.filler, positions, bays, ends)
+    openings = level_openings(
+        job, racked, line, gap - section.filler, section.filler, positions, bays, ends
+    )
     half = float(job.post.width) / 2
     exact = _exact_panel(job, racked, LEVEL_STEP, gap, section.filler)
     ends_x = (

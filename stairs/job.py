@@ -25,6 +25,7 @@ from stairs.job_checks import job_from_mapping
 from stairs.job_quick import job_to_mapping, quick_job
 from stairs.job_records import (
     Bracket,
+    BracketBody,
     Flight,
     Framing,
     Job,
@@ -41,6 +42,7 @@ from stairs.tape import MOST_DIGITS, as_typed
 
 __all__ = [
     "Bracket",
+    "BracketBody",
     "Flight",
     "Framing",
     "Job",

@@ -18,6 +18,7 @@ from stairs.errors import JobError
 from stairs.job_checks import job_from_mapping
 from stairs.job_records import (
     Bracket,
+    BracketBody,
     Flight,
     Framing,
     Job,
@@ -220,6 +221,6 @@ def _plain_value(value: Any, reads: str, units: str) -> Any:
         return str(value) if reads == "degrees" else exact_text(value, units, unit=False)
     if isinstance(value, tuple):
         return [_plain_value(part, reads, units) for part in value]
-    if isinstance(value, (Slot, Framing)):
+    if isinstance(value, (BracketBody, Slot, Framing)):
         return _plain_table(value, type(value), units)
     return value

@@ -107,6 +107,17 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
     ] = "even"
 
 
+class BracketBody(msgspec.Struct, frozen=True, kw_only=True):
+    """The block of a bracket between post and rail end, which fills the slot there."""
+
+    height: Annotated[
+        Fraction, above_zero("the plumb height of the bracket's body", "1 1/2", "40")
+    ]
+    reach: Annotated[
+        Fraction, above_zero("how far the body reaches from the post face", "1 1/4", "32")
+    ]
+
+
 class Bracket(msgspec.Struct, frozen=True, kw_only=True):
     """What joins a rail to a post: a pin that swings, or a socket for a plumb-cut rail end."""
 
@@ -128,6 +139,9 @@ class Bracket(msgspec.Struct, frozen=True, kw_only=True):
         Fraction,
         from_zero("the distance from post face to cut face", "1/8", "3", quiet=True),
     ] = Fraction(0)
+    body: Annotated[
+        BracketBody | None, _note("body", "what the bracket fills between post and rail end")
+    ] = None
 
 
 class PostKind(msgspec.Struct, frozen=True, kw_only=True):

@@ -17,7 +17,7 @@ from typing import Any
 import msgspec
 
 from stairs.errors import JobError
-from stairs.job_records import MOST_STEPS, Slot
+from stairs.job_records import MOST_STEPS, BracketBody, Slot
 from stairs.tape import as_typed, exact_text, parse, parse_degrees
 
 LONGEST_WORDS = 2000  # characters of a title, a name or a reason
@@ -411,6 +411,11 @@ class Table:
         inner = Table(value, self.units, self.at(key), f"{key} = {{ ... }}")
         inner.refuse_unknown(keys_of(Slot))
         return Slot(**inner.read(Slot))
+
+    def _body(self, value: object, key: str, what: KeyOf) -> BracketBody:
+        inner = Table(value, self.units, self.at(key), f"{key} = {{ ... }}")
+        inner.refuse_unknown(keys_of(BracketBody))
+        return BracketBody(**inner.read(BracketBody))
 
 
 def _choices(annotation: Any) -> list[Any]:

@@ -12,18 +12,20 @@ the ball that gets through is larger than the circle in the elevation (:mod:`sta
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
 
 from stairs.bays import Bay
-from stairs.circle import compare_largest_circle
+from stairs.circle import Circle, Shape, compare_largest_circle, largest_circle
 from stairs.ends import Ends
 from stairs.exact import Amount, compare, derived, expression
 from stairs.flight import Flight
 from stairs.job import Flight as FlightJob
 from stairs.job import Job
 from stairs.panel import RackedPanel
+from stairs.panel_ends import PanelEnd
 from stairs.passage import Ball, ball_in_pocket, compare_ball
 from stairs.pockets import (
     Pocket,
@@ -34,6 +36,7 @@ from stairs.pockets import (
     pocket_shape,
 )
 from stairs.posts import Stand
+from stairs.rail_slots import RailCut, rail_cut
 from stairs.rails import RailLine
 
 TRIANGLE, FOOT, HEAD = "triangle", "foot", "head"
@@ -68,6 +71,10 @@ class Opening:
         that passes is another; None where the opening is flat.
     ball : Ball or None
         That ball, where the opening is a pocket.
+    panel_end : PanelEnd or None
+        The exact measurements of the space beside a post, where its circle came from the walls.
+    level : Pocket or None
+        The exact measurements of the space under the rail of a level run.
     """
 
     kind: str
@@ -81,6 +88,8 @@ class Opening:
     pocket: Pocket | None = None
     flat_diameter: float | None = None
     ball: Ball | None = None
+    panel_end: PanelEnd | None = None
+    level: Pocket | None = None
 
     @property
     def place(self) -> str:
@@ -127,14 +136,34 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
     """
     if opening.closed_form is not None:
         return compare(opening.closed_form, ball)
-    if opening.pocket is None:
-        raise ValueError(f"the {opening.kind} opening holds nothing exact to compare")
     if opening.ball is not None:
         return compare_ball(opening.pocket, opening.ball, ball)
     if abs(opening.diameter - float(ball)) > 1e-7 * max(1.0, float(ball)):
         return 1 if opening.diameter > ball else -1
-    exact_shape = pocket_shape(opening.pocket, expression)
-    return compare_largest_circle(exact_shape, ball)
+    return compare_largest_circle(shape_of(opening, expression), ball)
+
+
+def shape_of(opening: Opening, number: Callable[[Amount], object] = float) -> Shape:
+    """The walls of an opening whose circle is found from them.
+
+    Parameters
+    ----------
+    opening : Opening
+        With a pocket, a panel end or a level space.
+    number : callable
+        See :func:`stairs.pockets.pocket_shape`.
+
+    Raises
+    ------
+    ValueError
+        The opening is one of plain faces, which its closed form is enough for.
+    """
+    if opening.panel_end is not None:
+        return opening.panel_end.shape(number)
+    pocket = opening.pocket or opening.level
+    if pocket is None:
+        raise ValueError(f"the {opening.kind} opening holds nothing exact to compare")
+    return pocket_shape(pocket, number)
 
 
 def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tuple[Opening, ...]:
@@ -241,7 +270,11 @@ def _strip(
 
 
 def panel_openings(
-    job: Job, racked: RackedPanel, bays: Sequence[Bay], line: RailLine
+    job: Job,
+    racked: RackedPanel,
+    bays: Sequence[Bay],
+    line: RailLine,
+    step: tuple[Amount, Amount],
 ) -> list[Opening]:
     """Between balusters, and between the outer balusters and the posts.
 
@@ -255,6 +288,8 @@ def panel_openings(
         Of one section.
     line : RailLine
         Of the section.
+    step : tuple of (Fraction or Derived, Fraction or Derived)
+        Unit rise and unit run; a level run is 0 over 1.
 
     Returns
     -------
@@ -264,7 +299,9 @@ def panel_openings(
     Notes
     -----
     Two strips cross, the plumb one between the uprights and the raked one between the rails; the
-    largest circle in both is as wide as the narrower.
+    largest circle in both is as wide as the narrower.  Beside a post the rails end, and where the
+    raked strip is the narrower, or a slot at a rail's end is wider than both, the circle is found
+    from the walls (:mod:`stairs.panel_ends`).
     """
     openings = []
     panel = job.panel
@@ -310,10 +347,65 @@ def panel_openings(
             size = float(width)
             center, outline = across(start, start + size)
             exact = width if isinstance(width, Amount) else Fraction(width)
+            if kind == END:
+                end = _panel_end(job, racked, bay, exact, sides, step)
+                if raked < size or end.widest_slot > size:
+                    origin = (start, line.under(start))
+                    openings.append(_beside_post(end, bay.number, origin, outline))
+                    continue
             if raked < size:
-                size, sides, exact = raked, ("bottom rail", "top rail"), Fraction(raked)
+                strip = derived(
+                    "strip_opening",
+                    bottom_gap=_inner(job, step),
+                    stringer_margin=0,
+                    unit_rise=step[0],
+                    unit_run=step[1],
+                )
+                size, sides, exact = float(strip), ("bottom rail", "top rail"), strip
             openings.append(Opening(kind, bay.number, None, size, center, sides, outline, exact))
     return openings
+
+
+def _panel_end(job: Job, racked: RackedPanel, bay: Bay, width: Amount, sides, step) -> PanelEnd:
+    """The space beside a post in exact measurements."""
+    panel = job.panel
+    bottom, top = (
+        rail_cut(job.bracket, bay.exact, depth, step)
+        for depth in (panel.bottom_rail, panel.top_rail)
+    )
+    low, high = (side if side.startswith("post") else "" for side in sides)
+    return PanelEnd(width, low, high, *step, _inner(job, step), bottom, top)
+
+
+def _inner(job: Job, step) -> Amount:
+    """Plumb, between the rails of the panel on its rake."""
+    return derived(
+        "panel_inner",
+        panel_height=job.panel.height,
+        top_rail=job.panel.top_rail,
+        bottom_rail=job.panel.bottom_rail,
+        unit_rise=step[0],
+        unit_run=step[1],
+    )
+
+
+@lru_cache(maxsize=256)
+def largest_beside_post(end: PanelEnd) -> Circle:
+    """The largest circle beside a post, from the walls.
+
+    Parameters
+    ----------
+    end : PanelEnd
+        Exact measurements.
+    """
+    return largest_circle(end.shape())
+
+
+def _beside_post(end: PanelEnd, bay: int, origin: Point, outline) -> Opening:
+    """The opening beside a post whose circle leans on more than two plumb faces."""
+    circle = largest_beside_post(end)
+    center = (circle.center[0] + origin[0], circle.center[1] + origin[1])
+    return Opening(END, bay, None, circle.diameter, center, circle.leans_on, outline, panel_end=end)
 
 
 def flight_openings(
@@ -363,11 +455,13 @@ def flight_openings(
         low, high = stands[index], stands[index + 1]
         faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
         posts = ((index + 1, faces[0]), (index + 2, faces[1]))
+        step = (flight.line_rise, flight.line_run)
+        cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, section.filler)
         steps = range(low.step, high.step + 1)
         if margin is not None:
             steps = [step for step in steps if step in (0, flight.risers)]
         pockets = (
-            _pocket(section, flight, gap, margin, step, posts, (low, high)) for step in steps
+            _pocket(section, flight, gap, margin, step, posts, (low, high), cut) for step in steps
         )
         openings += under_rail_openings(
             [pocket for pocket in pockets if is_open(pocket) or pocket.side_gap > 0],
@@ -376,13 +470,15 @@ def flight_openings(
         )
         if margin is not None:
             openings.append(_strip(flight, gap, margin, bay.number, faces, section.side_gap))
-    openings += panel_openings(job, racked, bays, line)
+    openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
     if section.open_risers:
         openings.append(_open_riser(flight))
     return tuple(openings)
 
 
-def _pocket(section: FlightJob, flight: Flight, gap, margin, step: int, posts, stands) -> Pocket:
+def _pocket(
+    section: FlightJob, flight: Flight, gap, margin, step: int, posts, stands, cut: RailCut
+) -> Pocket:
     """The pocket over one step of a bay."""
     n = flight.risers
     if step == 0:
@@ -429,6 +525,7 @@ def _pocket(section: FlightJob, flight: Flight, gap, margin, step: int, posts, s
         low_surface=flight.surface(stands[0].step),
         high_surface=flight.surface(stands[1].step),
         side_gap=section.side_gap,
+        cut=cut,
     )
 
 
@@ -450,6 +547,7 @@ def level_openings(
     racked: RackedPanel,
     line: RailLine,
     gap: Fraction,
+    filler: Fraction,
     positions: Sequence[Fraction],
     bays: Sequence[Bay],
     ends: Ends,
@@ -465,7 +563,9 @@ def level_openings(
     line : RailLine
         Of the section.
     gap : Fraction
-        Walking surface to the bottom rail's underside.
+        Walking surface to the bottom rail's underside, or to that of the strip under it.
+    filler : Fraction
+        Depth of that strip.
     positions : sequence of Fraction
         Post centres.
     bays : sequence of Bay
@@ -477,25 +577,66 @@ def level_openings(
     -------
     tuple of Opening
     """
-    openings = panel_openings(job, racked, bays, line)
+    step = (Fraction(0), Fraction(1))
+    openings = panel_openings(job, racked, bays, line, step)
     for index, bay in enumerate(bays):
-        low = float(ends.up_face(positions, index))
-        high = float(ends.down_face(positions, index + 1))
+        faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
+        low, high = float(faces[0]), float(faces[1])
         size = min(gap, ends.clear(positions, index), key=float)
         corners = ((low, 0), (high, 0), (high, gap), (low, gap))
-        openings.append(
-            Opening(
-                UNDER_RAIL,
-                bay.number,
-                None,
-                float(size),
-                (float(low + high) / 2, float(gap) / 2),
-                ("walking surface", "bottom rail"),
-                tuple((float(x), float(y)) for x, y in corners),
-                size,
-            )
+        cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, filler)
+        opening = Opening(
+            UNDER_RAIL,
+            bay.number,
+            None,
+            float(size),
+            (float(low + high) / 2, float(gap) / 2),
+            ("walking surface", "bottom rail"),
+            tuple((float(x), float(y)) for x, y in corners),
+            size,
+            level=_level_pocket(gap, bay.number, faces, cut),
         )
+        # a circle as high as the gap that touches the post has its contact with the rail on the
+        # rail as long as the slot is no wider than half of it
+        if 2 * cut.widest > float(gap) and not cut.filled:
+            circle, _, _ = largest_in_pocket(opening.level, {})
+            opening = replace(
+                opening,
+                diameter=circle.diameter,
+                center=circle.center,
+                leans_on=circle.leans_on,
+                closed_form=None,
+            )
+        openings.append(opening)
     return tuple(openings)
+
+
+def _level_pocket(gap: Fraction, bay: int, faces, cut: RailCut) -> Pocket:
+    """The space under the rail of a level run, as a step without a riser."""
+    zero = Fraction(0)
+    return Pocket(
+        step=0,
+        risers=1,
+        front=(zero, zero),
+        unit_rise=zero,
+        unit_run=Fraction(1),
+        line_rise=zero,
+        line_run=Fraction(1),
+        front_lift=zero,
+        nosing=zero,
+        tread_thickness=zero,
+        riser_setback=zero,
+        bottom_gap=gap,
+        stringer_margin=None,
+        low_post=(bay, faces[0]),
+        high_post=(bay + 1, faces[1]),
+        low_step=0,
+        high_step=0,
+        low_surface=zero,
+        high_surface=zero,
+        cut=cut,
+        level=True,
+    )
 
 
 def beside_post(post_x: float, width: float, ends: Ends, heights: tuple[float, float]) -> Opening:

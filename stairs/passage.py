@@ -51,7 +51,14 @@ from functools import lru_cache
 from stairs.circle import Circle
 from stairs.exact import Amount, compare, expression
 from stairs.passage_plain import Corner, compare_corner, largest_radius, taken, worst_reaches
-from stairs.pockets import Pocket, is_open, largest_in_pocket, pocket_shape
+from stairs.pockets import (
+    Pocket,
+    has_slot,
+    is_open,
+    largest_in_pocket,
+    pocket_shape,
+    slots_of,
+)
 
 CAREFUL = 1e-9
 """Part of the size: how near to a limit a ball that has no closed form counts as larger."""
@@ -124,6 +131,32 @@ def ball_in_pocket(pocket: Pocket, known: dict, circle: Circle | None = None) ->
     return ball
 
 
+def _with_bodies(pocket: Pocket) -> Pocket:
+    """The pocket as a passage sees it: a bracket's body fills the slot wholly or not at all."""
+    cut = pocket.cut
+    if cut is None or cut.body_reach == 0:
+        return pocket
+    return replace(pocket, cut=None if cut.filled else replace(cut, body_reach=Fraction(0)))
+
+
+def _slot_matters(pocket: Pocket, reach: float) -> bool:
+    """Whether a ball that keeps off the guard by a reach could rise into a slot at a rail's end.
+
+    Notes
+    -----
+    A centre below the rail's line, ``B`` off the post, is nearest to the rail at its lower corner
+    only where ``B`` is less than the slot at the upper post, or, at the lower post, less than
+    the slot over ``1 - sin θ``: it lies no deeper than ``B`` below the line.
+    """
+    cut = pocket.cut
+    low, high = slots_of(pocket)
+    if high and reach < float(cut.high_slot):
+        return True
+    rise, run = float(pocket.line_rise), float(pocket.line_run)
+    share = 1 - rise / math.hypot(rise, run)
+    return low and reach < float(cut.low_slot) / share
+
+
 @lru_cache(maxsize=1024)
 def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
     """The ball of any pocket that is open in elevation."""
@@ -131,6 +164,7 @@ def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
 
     low, high = _faces(pocket)
     posts = (f"post {pocket.low_post[0]}", low), (f"post {pocket.high_post[0]}", high)
+    pocket = _with_bodies(pocket)
     shape = pocket_shape(pocket)
     rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
     channel = Channel(shape, rail, float(pocket.side_gap), posts, -float(pocket.front[1]))
@@ -320,6 +354,8 @@ def _plain_ball(pocket: Pocket) -> Ball | None:
     if 2 * radius <= gap:
         return _dropping(pocket, gap / 2, kind)
     near, far = worst_reaches(corner.stair, corner.guard, radius, gap)
+    if _slot_matters(_with_bodies(pocket), far):
+        return None
     x = base - near if kind == RISER else base - far
     y = radius if pocket.step == 0 else near
     out = math.sqrt(max(radius * radius - near * near, 0.0))
@@ -381,6 +417,10 @@ def _is_alone(pocket: Pocket, ball: Ball) -> bool:
     """Whether posts and ground are too far away to have a say in a ball of this size."""
     low, high = _faces(pocket)
     x, size = ball.center[0], ball.diameter
+    if has_slot(pocket):
+        return False
+    if pocket.cut is not None:
+        low, high = low + pocket.cut.widest, high - pocket.cut.widest
     return low < x - size and high > x + size and float(pocket.front[1]) >= size
 
 

@@ -11,6 +11,9 @@ the best.  Depth is a linear function, so the deepest place is a corner of that 
 its borders meet, each a wall moved by a reach, a circle about a nosing, or an open edge of the
 pocket.  All those points are computed in closed form.  The depth less ``B`` is the ball's
 *clearance*; the ball passes where no ``z`` on the way has a negative one.
+
+Where the rail ends short of a post the distance to the rail takes the place of the depth.  The
+distance from a convex thing is a convex function, and such a one too is greatest in a corner.
 """
 
 from __future__ import annotations
@@ -19,6 +22,7 @@ import math
 from itertools import combinations
 
 from stairs.circle_search import Room, distance
+from stairs.rail_slots import RAIL_END
 
 _STATIONS = 20  # places along z that are looked at before the tightest is closed in on
 _GOLDEN = (math.sqrt(5) - 1) / 2
@@ -48,11 +52,14 @@ class Channel:
         self.room = room = Room(shape)
         self.gap = side_gap / room.scale
         self.stair, borders = [], []
+        self.rails: list[tuple] = []
         self.names: list[str] = []
         inner = {id(edge) for edge in shape.edges}
         for line, edge in zip(room.walls, room.wall_edges, strict=True):
             ax, ay, ux, uy, _, _, _ = line
-            if not edge.name.startswith(("bottom rail", "post ", "lower landing")):
+            if edge.name.startswith("bottom rail"):
+                self.rails.append(line)
+            elif not edge.name.startswith(("post ", "lower landing")):
                 self.stair.append(line)
                 self.names.append(edge.name)
                 if id(edge) in inner:
@@ -70,6 +77,17 @@ class Channel:
         self.rail = self.down[0] * x + self.down[1] * y
         for ax, ay, ux, uy, _, _, _ in room.opens:
             borders.append((-uy, ux, -uy * ax + ux * ay, _OPEN))
+        self.slotted = any(edge.name == RAIL_END for edge in shape.beyond)
+        # where the rail's lower corners are, along the rail: a place between them is under it
+        ends = [room.inside(*point) for point, name in shape.corners if name == RAIL_END]
+        places = [self.down[0] * y - self.down[1] * x for x, y in ends]
+        middle = (self.low + self.high) / 2
+        self.corners_at = (
+            max((at for at, (x, _) in zip(places, ends, strict=True) if x < middle),
+                default=-math.inf),
+            min((at for at, (x, _) in zip(places, ends, strict=True) if x >= middle),
+                default=math.inf),
+        )  # fmt: skip
         self.borders = borders
         self.crossings = _crossings(borders)
         self.corners = _outer_corners(self.stair, room.opens)
@@ -116,6 +134,12 @@ class Channel:
                 for side in (half, -half):
                     x, y = (ax + bx) / 2 - side * dy, (ay + by) / 2 + side * dx
                     spots.append((down_x * x + down_y * y, x, y))
+        if self.slotted:
+            spots = [
+                (self._from_rail(depth, x, y), x, y)
+                for depth, x, y in spots
+                if depth >= self.rail - _HAIR
+            ]
         spots.sort(reverse=True)
         for depth, x, y in spots:
             if depth < self.rail:
@@ -132,6 +156,14 @@ class Channel:
             default=(near + far, 0.0, 0.0),
         )
         return -max(lacking, _HAIR), x, y
+
+    def _from_rail(self, depth: float, x: float, y: float) -> float:
+        """The depth that a place would have below a rail without ends, were it as far from it."""
+        low, high = self.corners_at
+        along = self.down[0] * y - self.down[1] * x
+        if low <= along <= high:
+            return depth
+        return self.rail + min(distance(x, y, line) for line in self.rails)
 
     def _lacks(self, x: float, y: float, near: float, far: float, radius: float) -> float:
         """How much a place lies too near to ground, posts or stair; 0 or less where it is free."""

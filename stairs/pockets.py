@@ -22,6 +22,7 @@ from functools import lru_cache
 
 from stairs.circle import Circle, Edge, Shape, largest_circle
 from stairs.exact import Amount, derived
+from stairs.rail_slots import RAIL_END, RailCut, Underside
 
 Point = tuple[float, float]
 
@@ -62,6 +63,10 @@ class Pocket:
     side_gap : Fraction
         From the tread ends out to the guard's plane; above 0 the elevation is not the whole story,
         see :mod:`stairs.passage`.
+    cut : RailCut or None
+        How the rail ends at the posts; None where it goes up to their faces.
+    level : bool
+        Whether this is the space under the rail of a level run, which has one step only.
     """
 
     step: int
@@ -84,6 +89,8 @@ class Pocket:
     low_surface: Amount
     high_surface: Amount
     side_gap: Fraction = Fraction(0)
+    cut: RailCut | None = None
+    level: bool = False
 
     @property
     def front_gap(self) -> Fraction:
@@ -128,6 +135,8 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     high_face = number(pocket.high_post[1]) - origin
     low_name, high_name = f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}"
     surface = "lower landing" if k == 0 else "upper landing" if k == n else f"tread {k}"
+    if pocket.level:
+        surface = "walking surface"
 
     def rail(x):
         return v + x * slope
@@ -140,6 +149,7 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     def on_neck(corner, x):
         return (x, corner[1] + (corner[0] - x) / slope)
 
+    under = Underside(pocket.cut, number, rail, low_face, high_face)
     edge = lift + G * slope + margin if closed else R  # the corner at the next nosing
     if not closed and pocket.bottom_gap < 0:
         return _below_nosings(
@@ -147,7 +157,7 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
             (R, G, s, t, back, slope),
             (low_face, high_face),
             (low_name, surface, high_name),
-            rail,
+            under,
         )
     right = (
         _right_side(pocket, G, R, s, t, back, edge, zero)
@@ -165,19 +175,17 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
             else:
                 path.append((top, None))
     if pocket.low_step == k:
-        foot = (low_face, rail(low_face))
-        if path[-1][0][0] > low_face:
-            path.append((foot, "bottom rail"))
+        under.walk(path, low_face)
         start = (low_face, zero)
         path.append((start, low_name))
     else:
         corner = (zero, lift + margin if closed else zero)
         top = neck_top(corner)
         if low_face > top[0] and rail(zero) != corner[1]:
-            path.append(((low_face, rail(low_face)), "bottom rail"))
+            under.walk(path, low_face)
             path.append((on_neck(corner, low_face), low_name))
         else:
-            path.append((top, "bottom rail"))
+            under.walk(path, top[0])
         start = (zero, zero)
         path.append((corner, None))
         if closed:
@@ -195,8 +203,8 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     if pocket.high_step != k:
         bottom = number(pocket.high_surface) - floor
         beyond.append(Edge((high_face, bottom), (high_face, rail(high_face)), high_name))
-    beyond.append(Edge((low_face, rail(low_face)), (high_face, rail(high_face)), "bottom rail"))
-    corners = []
+    beyond += under.beyond(low_name, high_name, zero)
+    corners = _rail_corners(under)
     if pocket.low_step < k:
         corners.append(((zero, zero), f"nosing {k}"))
     if pocket.high_step > k and not closed:
@@ -206,7 +214,14 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     return Shape(tuple(edges), tuple(beyond), tuple(corners))
 
 
-def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
+def _rail_corners(under: Underside) -> list:
+    """The names of the rail's lower corners where there are slots beyond them."""
+    cut = under.cut
+    ends = () if cut is None else ((cut.low_slot, under.low), (cut.high_slot, under.high))
+    return [((x, under.rail(x)), RAIL_END) for slot, x in ends if slot != 0]
+
+
+def _below_nosings(pocket: Pocket, step, faces, names, under) -> Shape:
     """The flat picture where the rail lies below the nosing line, outside the tread ends.
 
     The rail then crosses tread and riser in elevation, and what is left is the corner under it.
@@ -214,7 +229,7 @@ def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
     R, G, s, t, back, slope = step
     low_face, high_face = faces
     low_name, surface, high_name = names
-    zero = R - R
+    zero, rail = R - R, under.rail
     meets_surface = -rail(zero) / slope
     at_post = pocket.low_step == pocket.step and low_face > meets_surface
     start = (low_face if at_post else meets_surface, zero)
@@ -230,24 +245,23 @@ def _below_nosings(pocket: Pocket, step, faces, names, rail) -> Shape:
         else:
             path.append(((G + s, height), riser))
             lip = (R - t - rail(zero)) / slope
-            under = f"nosing {pocket.step + 1}, underside"
-            path.append(((lip if lip > G else G, R - t), under))
+            below = f"nosing {pocket.step + 1}, underside"
+            path.append(((lip if lip > G else G, R - t), below))
             if lip < G:
                 path.append(((G, rail(G)), f"nosing {pocket.step + 1}"))
     else:
         path.append(((high_face, zero), surface))
         path.append(((high_face, rail(high_face)), high_name))
+    under.walk(path, start[0])
     if at_post:
-        path.append(((low_face, rail(low_face)), "bottom rail"))
         path.append((start, low_name))
-    else:
-        path.append((start, "bottom rail"))
     edges, here = [], start
     for point, name in path:
         if point != here:
             edges.append(Edge(here, point, name))
         here = point
-    return Shape(tuple(edges))
+    beyond = under.beyond(low_name, high_name, zero, whole=False)
+    return Shape(tuple(edges), tuple(beyond), tuple(_rail_corners(under)))
 
 
 def is_open(pocket: Pocket) -> bool:
@@ -328,17 +342,61 @@ def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point
     high_face = float(pocket.high_post[1]) - origin[0]
     if plain and key in known:
         circle = known[key]
-        if _clear_of_posts(circle, low_face, high_face):
+        if _clear_of_posts(pocket, circle, low_face, high_face) and not has_slot(pocket):
             return _renamed(circle, pocket.step), shape, origin
     circle = _largest(shape)
-    if plain and _clear_of_posts(circle, low_face, high_face):
+    if plain and _clear_of_posts(pocket, circle, low_face, high_face) and not has_slot(pocket):
         known.setdefault(key, _renamed(circle, 0, pocket.step))
     return circle, shape, origin
 
 
-def _clear_of_posts(circle: Circle, low_face: float, high_face: float) -> bool:
+def _clear_of_posts(pocket: Pocket, circle: Circle, low_face: float, high_face: float) -> bool:
     x, r = circle.center[0], circle.radius * 1.000001
+    if pocket.cut is not None:
+        low_face += max(pocket.cut.widest, float(pocket.cut.body_reach))
+        high_face -= max(pocket.cut.widest, float(pocket.cut.body_reach))
     return x - r > low_face and x + r < high_face and low_face < -circle.radius
+
+
+def has_slot(pocket: Pocket) -> bool:
+    """Whether a slot between rail end and post opens into the space over the pocket's step."""
+    return any(slots_of(pocket))
+
+
+def slots_of(pocket: Pocket) -> tuple[bool, bool]:
+    """Whether the slots at the lower and at the upper post open into the space over the step.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+
+    Notes
+    -----
+    The space ends at the neck, which comes to the rail ``v m / (1 + m²)`` in front of a nosing that
+    lies ``v`` below it.
+    """
+    cut = pocket.cut
+    if cut is None or (cut.low_slot == 0 and cut.high_slot == 0):
+        return False, False
+    slope = float(pocket.line_rise) / float(pocket.line_run)
+    share = slope / (1 + slope * slope)
+    margin = float(pocket.stringer_margin or 0)
+    front = float(pocket.front[0])
+    run = float(pocket.unit_run)
+    left = front - max(float(pocket.front_gap) - margin, 0.0) * share
+    neck = float(pocket.front_gap) + run * slope
+    neck -= run * slope + margin if pocket.stringer_margin is not None else float(pocket.unit_rise)
+    right = front + run - max(neck, 0.0) * share
+    if pocket.bottom_gap < 0 and pocket.stringer_margin is None:
+        left = front - (float(pocket.front_gap) / slope if slope else 0.0)
+        right = front + run + float(pocket.nosing) + float(pocket.riser_setback)
+    low = float(pocket.low_post[1]) + float(cut.low_slot)
+    high = float(pocket.high_post[1]) - float(cut.high_slot)
+    return (
+        cut.low_slot != 0 and (pocket.low_step >= pocket.step or low > left),
+        cut.high_slot != 0 and (pocket.high_step <= pocket.step or high < right),
+    )
 
 
 def _renamed(circle: Circle, to: int, at: int = 0) -> Circle:
@@ -374,7 +432,7 @@ def plain_form(pocket: Pocket, circle: Circle) -> Amount | None:
     sides = {name.split(" ")[0] for name in circle.leans_on}
     step = {"unit_rise": pocket.line_rise, "unit_run": pocket.line_run}
     surfaces = {"tread", "lower", "upper"}
-    if not ("bottom" in sides and sides & surfaces and len(sides) == 3):
+    if not ("bottom rail" in circle.leans_on and sides & surfaces and len(sides) == 3):
         return None
     if "riser" in sides:
         base = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)

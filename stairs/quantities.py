@@ -326,6 +326,23 @@ _ALL = (
     ),
     Quantity("ball_x", "bx", LENGTH, "that ball's centre, up-stair from the nosing", ANY),
     Quantity("ball_y", "by", LENGTH, "that ball's centre, height above the tread", ANY),
+    # the slot between a square-cut rail end and the post
+    Quantity(
+        "underside_slot",
+        "ku",
+        LENGTH,
+        "lower post's face to the lower corner of a square-cut rail end, measured level",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "end_back", "hx", LENGTH, "how far a square rail end leans back, measured level",
+        NOT_NEGATIVE,
+    ),
+    Quantity(
+        "corner_square", "a", LENGTH, "edge of the square in the corner of surface and upright face"
+    ),
+    Quantity("panel_inner", "Pi", LENGTH, "bottom rail's top to top rail's underside, measured plumb"),
+    Quantity("end_up", "hy", LENGTH, "height of a square rail end, measured plumb"),
 )
 
 # fmt: on

@@ -242,6 +242,10 @@ def _relations() -> tuple[Relation, ...]:
             "of the rail, each at one radius",
             "distance from a point to a line, three times",
         ),
+        one("square in the corner under the rail", s["corner_square"],
+            v + (s["corner_base"] - s["corner_square"]) * R / G,
+            "a square in the corner of a level surface and a plumb face; its free corner, an edge "
+            "away from both, touches the rail", "from the sketch"),
         one("strip over a closed stringer", s["strip_opening"],
             (v - s["stringer_margin"]) * cosine,
             "rail and stringer edge are parallel; a ball is stopped by their square distance",
@@ -269,6 +273,18 @@ def _relations() -> tuple[Relation, ...]:
             "a ball that touches tread and riser, which end in one plane, and the rail in another",
             "distance from a point to a line, three times, each at the ball's reach",
         ),
+        # ------------------------------------------------------------------ slots at rail ends
+        one("between the rails", s["panel_inner"],
+            s["rail_spacing_plumb"] - (s["top_plumb_depth"] + s["bottom_plumb_depth"]) / 2,
+            "half of each rail's plumb depth lies between the centre lines", _COMMON),
+        one("slot under a square-cut rail", s["underside_slot"],
+            s["pivot_offset"] + s["rail_setback"] * cosine + h / 2 * sine,
+            "at the lower post the lower corner of a square end leans away from the post",
+            "from the sketch"),
+        one("square end leans back", s["end_back"], h * sine,
+            "a rail end is square to the rail, so its top lies down-stair of its bottom", _COMMON),
+        one("square end rises", s["end_up"], h * cosine,
+            "a rail end is square to the rail", _COMMON),
     )
 
 
@@ -300,7 +316,7 @@ def _sample(names: tuple[str, ...], turn: int) -> dict[sympy.Symbol, float]:
         "panel_height": 32.0, "top_rail": 1.75, "bottom_rail": 1.5, "depth": 1.5,
         "baluster": 0.75, "pitch": 4.5, "hole_length": 1.125, "wall": 0.0625, "bottom_gap": 0.6,
         "clear": 57.0, "pivot_offset": 1.125, "rail_setback": 0.375, "end_clearance": 0.125,
-        "hole_position": 2.5, "corner_base": 11.5, "corner_circle": 5.7, "stringer_margin": 0.25,
+        "hole_position": 2.5, "corner_base": 11.5, "corner_square": 5.1, "corner_circle": 5.7, "stringer_margin": 0.25,
         "strip_opening": 3.0, "guard_height": 33.4, "skew": 22.0, "x": 12.0, "max_rack": 40.0,
         "corner_clearance": 0.9, "rail_length": 65.0, "stock": 72.0, "hole_in_stock": 6.75,
         "reveal": 1.0, "surface": 7.25, "step": 2, "centre": 27.0, "plate": 5.0, "nosing_x": 21.0,

@@ -13,6 +13,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stairs.circle import compare_largest_circle
+from stairs.cube import gap_for_cube
 from stairs.exact import Amount, compare, derived, expression
 from stairs.guard import Section
 from stairs.job import Job
@@ -187,6 +188,14 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
         if rule is None:
             continue
         included = rule.limit_kind == "ball-at-most"
+        level = opening.level
+        if level is not None and not level.cut.filled and 2 * level.cut.widest > float(rule.limit):
+            gap, _ = gap_for_ball(level, rule.limit)
+            if gap is not None:
+                hard = {"pocket": level, "ball": rule.limit, "filler": filler}
+                label = "opening under the rail's end"
+                bounds.append(Bound(longer(gap, filler), label, included, rule.clause, **hard))
+            continue
         if rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT):
             strip = (rule.limit, Fraction(0), "opening above the nosing line")
         elif opening.pocket is None:
@@ -198,7 +207,10 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
             if key in seen:
                 continue
             seen.add(key)
-            gap, exact = gap_for_ball(pocket, rule.limit)
+            if rule.limit_kind == "cube-smaller":
+                gap, exact = gap_for_cube(pocket, rule.limit, gap_for_ball), True
+            else:
+                gap, exact = gap_for_ball(pocket, rule.limit)
             if gap is None:
                 continue
             hard = {} if exact else {"pocket": pocket, "ball": rule.limit, "filler": filler}
@@ -261,6 +273,7 @@ def _alike(opening, ball: Fraction) -> object:
         high_step=2,
         low_surface=Fraction(0),
         high_surface=Fraction(0),
+        cut=None,
     ), ball
 
 

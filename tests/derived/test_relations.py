@@ -129,6 +129,7 @@ def whole_stair(draw, *, flush, plumb_cut):
     put("top_plumb_depth", form.plumb_depth, *step, depth="top_rail")
     put("bottom_plumb_depth", form.plumb_depth, *step, depth="bottom_rail")
     put("racked_height", form.racked_height, *rails, *step)
+    put("panel_inner", form.panel_inner, *rails, *step)
     put("baluster_clear", form.baluster_clear, "pitch", "baluster", *step)
     v["level_pitch"] = v["baluster_clear"] + v["baluster"]
     put("hole_needed", form.hole_needed, "baluster", "wall", *step)
@@ -146,6 +147,9 @@ def whole_stair(draw, *, flush, plumb_cut):
     put("plumb_cut_length", form.plumb_cut_length, "clear", "end_clearance", *step)
     put("stock_needed", form.stock_needed, "clear", "end_clearance", "depth", *step)
     put("corner_clearance", form.corner_clearance, "pivot_offset", "rail_setback", "depth", *step)
+    put("underside_slot", form.underside_slot, "pivot_offset", "rail_setback", "depth", *step)
+    put("end_back", form.end_back, "depth", *step)
+    put("end_up", form.end_up, "depth", *step)
     length = v["plumb_cut_length"] if plumb_cut else v["rail_length"]
     v["hole_position"] = v["hole_in_stock"] - (v["stock"] - length) / 2
     put("end_gap", form.end_gap, "pivot_offset", "rail_setback", "hole_position", "baluster", *step)
@@ -166,6 +170,7 @@ def whole_stair(draw, *, flush, plumb_cut):
     put("corner_circle", form.corner_circle, "bottom_gap", "corner_base", *step)
     v["radius"] = v["corner_circle"] / 2
     v["circle_x"], v["circle_y"] = v["corner_base"] - v["radius"], v["radius"]
+    put("corner_square", form.corner_square, "bottom_gap", "corner_base", *step)
     put("strip_opening", form.strip_opening, "bottom_gap", "stringer_margin", *step)
     passage(v, draw, step)
     return v
@@ -360,6 +365,9 @@ def test_racking_by_an_explicit_linkage(rise, run, rails, pitch, width):
     rail_low = bar(low[0] - 50 * u, low[-1] + 50 * u, bottom).intersection(cut)
     rail_high = bar(high[0] - 50 * u, high[-1] + 50 * u, top).intersection(cut)
     assert form.racked_height(*rails, rise, run) == close(rail_high.bounds[3] - rail_low.bounds[1])
+    across = plumb_line((rail_low.bounds[0] + rail_low.bounds[2]) / 2)
+    between = across.intersection(rail_high).bounds[1] - across.intersection(rail_low).bounds[3]
+    assert form.panel_inner(*rails, rise, run) == close(between)
 
 
 def hole_by_clipping(width, wall, angle):
@@ -425,6 +433,13 @@ def test_rail_between_pins_by_points(rise, run, clear, offset, setback, depth):
     if length > 2 * float(depth):
         assert corner == close(corners[:, 0].min())
         assert corner == close(float(clear) - corners[:, 0].max())
+        lowest, highest = corners[corners[:, 1].argmin()], corners[corners[:, 1].argmax()]
+        slot = form.underside_slot(offset, setback, depth, rise, run)
+        assert slot == close(lowest[0])
+        assert slot == close(float(clear) - highest[0])
+        assert form.end_back(depth, rise, run) == close(lowest[0] - corners[:, 0].min())
+        left = corners[corners[:, 0].argmin()]
+        assert form.end_up(depth, rise, run) == close(left[1] - lowest[1])
     hole = ends[0] + length / 3 * u
     baluster = box(hole[0] - 0.375, -FAR, hole[0] + 0.375, FAR)
     if hole[0] > 0.375:
@@ -536,6 +551,18 @@ def test_strip_opening_by_distance(rise, run, gap, margin):
     lower = LineString([(0, low) - 99 * u, (0, low) + 99 * u])
     across = Point(0, high).distance(lower)
     assert abs(form.strip_opening(gap, margin, rise, run)) == close(across)
+
+
+@PROPERTY
+@given(rise=rises, run=runs, gap=gaps, base=runs)
+def test_corner_square_by_its_diagonal(rise, run, gap, base):
+    """The diagonal from the corner of tread and riser, down-stair at 45°, meets the rail."""
+    slope = float(rise) / float(run)
+    rail = LineString([(x, float(gap) + x * slope) for x in (-FAR, FAR)])
+    diagonal = LineString([(float(base), 0), (float(base) - FAR, FAR)])
+    edge = rail.intersection(diagonal).y
+    assert form.corner_square(gap, base, rise, run) == close(edge)
+    assert form.bottom_gap_for_corner_square(edge, base, rise, run) == close(float(gap))
 
 
 # the table of derived values for the plain corner, rail on the nosing line
