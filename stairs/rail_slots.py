@@ -3,8 +3,8 @@
 A rail stops short of the post, and what holds it there is a bracket.  Between the post's face and
 the rail's end stays a slot, as wide as the pin stands off and the rail is set back from it.  A
 square-cut end leans: at the lower post the slot narrows upward, at the upper post it widens.  A
-plumb-cut end leaves a slot of one width.  Unless the bracket's body is known to fill it, a ball may
-rise into the slot.
+plumb-cut end leaves a slot of one width.  The bracket is taken to fill it unless its body was
+measured; then a ball may rise into what the body leaves of the slot.
 """
 
 from __future__ import annotations
@@ -64,6 +64,8 @@ class RailCut:
     @property
     def widest(self) -> float:
         """The slot's greatest width at either post [job's unit of length]."""
+        if self.low_slot == 0 and self.high_slot == 0:
+            return 0.0
         return max(float(self.low_slot), float(self.high_slot) + float(self.back))
 
     @property
@@ -105,7 +107,9 @@ def rail_cut(
 
     Notes
     -----
-    Where a rail runs into the post, which is a failure of its own, there is no slot.
+    Without a measured body the bracket is taken to fill the slot, as its plate, pin and cheeks
+    nearly do, and openings end at the post's face.  Where a rail runs into the post, which is a
+    failure of its own, there is no slot either.
     """
     rake = {"unit_rise": step[0], "unit_run": step[1]}
     plumb = derived("plumb_depth", depth=depth, **rake)
@@ -118,8 +122,8 @@ def rail_cut(
         up = derived("end_up", depth=depth, **rake)
     body = bracket.body
     return RailCut(
-        low_slot=low if compare(low, back) > 0 else Fraction(0),
-        high_slot=high if compare(high, Fraction(0)) > 0 else Fraction(0),
+        low_slot=low if body and compare(low, back) > 0 else Fraction(0),
+        high_slot=high if body and compare(high, Fraction(0)) > 0 else Fraction(0),
         back=back,
         up=up,
         plumb_depth=plumb,

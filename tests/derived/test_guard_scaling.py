@@ -88,6 +88,7 @@ LEFT_OUT = {
     "arguments",
     "line_rise",
     "line_run",
+    "level",
     "flight",
     "exact",
     "pocket",
