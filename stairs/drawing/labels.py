@@ -82,8 +82,8 @@ def label_places(
     floor = view.origin[1] + 2.0 if section.kind == "flight" else None
     failing = [target_of(verdict, section, view, ()).opening for verdict in facts.failures]
     labels = _gaps(board, section, view, text, seen)
-    labels += _failures(board, section, facts, view, text, dimensions, seen)
     labels += _slips(board, section, view, text, seen)
+    labels += _failures(board, section, facts, view, text, dimensions, seen)
     for opening in opening_labels(section, failing, lambda one: seen(view.at(one.center))):
         if any(opening is other for other in failing):
             continue  # its flag says as much

@@ -28,8 +28,9 @@ def test_scale_is_exact(named, sheet):
 def test_posts_stand_where_they_are_solved(named, sheet, answer):
     drawn, section = sheet(named), answer(named).sections[0].section
     outlines = [one for one in strokes(drawn, "post") if one.closed]
-    assert len(outlines) == len(section.posts)
-    for outline, post in zip(outlines, section.posts, strict=True):
+    posts = [post for post in section.posts if not post.wall]
+    assert len(outlines) == len(posts)
+    for outline, post in zip(outlines, posts, strict=True):
         points = back(drawn, outline.points)
         xs, ys = [x for x, _ in points], [y for _, y in points]
         assert (min(xs), max(xs)) == pytest.approx(
@@ -94,7 +95,7 @@ def test_circles_are_those_of_the_openings_under_the_rail(named, sheet, answer):
     assert len(wanted) > 0
     for opening in wanted:
         assert any(
-            math.dist((*opening.center, opening.diameter), one) < 1e-6 * opening.diameter
+            math.dist((*opening.center, opening.drawn_diameter), one) < 1e-6 * opening.diameter
             for one in drawn_ones
         ), opening
 
@@ -154,8 +155,118 @@ def test_a_guard_that_passes_has_no_band(sheet, answer):
     assert not any("FAIL" in text for text in words)
 
 
-def test_what_has_no_room_on_the_view_stands_in_the_column(sheet):
+def words_of(primitives):
+    return [one.content for one in primitives if isinstance(one, Text)]
+
+
+def test_what_has_no_room_on_the_view_stands_in_the_column(sheet, answer):
     crowded = sheet("fourteen risers", "letter")
-    assert crowded.unplaced
-    words = " ".join(one.content for one in crowded.furniture if isinstance(one, Text))
-    assert "NOT LETTERED ON THE VIEW" in words
+    words = words_of(crowded.furniture)
+    on_view = " ".join(words_of(crowded.labels))
+    section = answer("fourteen risers").sections[0].section
+    for post in section.posts[1:-1]:
+        tall = sheet("fourteen risers").labels  # where there is room, the height is on the view
+        assert f"POST {post.number}" in words_of(tall)
+        assert f"POST {post.number}" in on_view
+    assert "POSTS" in words
+    assert any(text.startswith(("Post 2: ", "Posts 2 to ")) for text in words)
+
+
+# --------------------------------------------------------------------------- small sheets
+
+
+@pytest.mark.parametrize("job, paper", [("failing", "letter"), ("metric", "A4")])
+def test_a_small_sheet_tells_heights_and_openings_and_counts_the_rest(job, paper, sheet, answer):
+    verdicts = facts_of(answer(job), 1).verdicts
+    words = " ".join(words_of(sheet(job, paper).furniture))
+    told = [one for one in verdicts if one.id.startswith(("opening", "guard-h", "handrail-h"))]
+    for one in told:
+        assert one.title.split()[0] in words
+    rest = sum(one.verdict == "pass" and one not in told for one in verdicts)
+    assert f"And {rest} more pass; see the checks on the screen." in words
+    assert all(f"FAIL {one.mark}" in words for one in verdicts if one.mark)
+
+
+def test_small_jobs_take_a_small_sheet_unasked(answer, make_text, sheet):
+    small = sheet(make_text(kind='"level"', span='"48"', bays="1", bottom_gap='"3"'))
+    assert small.paper.name == "letter"
+
+
+# --------------------------------------------------------------------------- walls and neighbours
+
+
+def test_a_wall_is_hatched_and_named(sheet, answer):
+    drawn, section = sheet("to a wall"), answer("to a wall").sections[0].section
+    assert section.posts[-1].wall
+    (face,) = strokes(drawn, "wall")
+    (x, foot), (_, top) = back(drawn, face.points)
+    assert (x, foot) == pytest.approx((section.posts[-1].x, 0.0))
+    assert top > section.guard_height
+    hatch = strokes(drawn, "wall-hatch")
+    assert len(hatch) > 5
+    assert all(px > x for one in hatch for px, _ in back(drawn, one.points))
+    words = words_of(drawn.labels)
+    assert "WALL" in words
+    assert f"POST {len(section.posts)}" not in words
+
+
+def test_a_shared_post_says_whose_it_is_too(answer, make_text, sheet):
+    more = (
+        "[[section]]\nname = 'deck side'\nkind = 'level'\nspan = '60'\nbays = 1\nturn = 90\n"
+        "bottom_gap = '2'\n"
+    )
+    drawn = sheet(make_text(posts='["-4", "56"]') + more)
+    words = words_of(drawn.labels)
+    assert words.count("POST 2") == 1
+    assert "ALSO POST 1" in words
+    assert "OF SECTION 2" in words
+
+
+# --------------------------------------------------------------------------- measured flights
+
+
+def test_every_step_of_a_measured_flight_is_dimensioned(sheet, answer):
+    drawn, section = sheet("measured"), answer("measured").sections[0].section
+    survey = section.flight.survey
+    values = {one.name: one.value for one in drawn.dimensions}
+    for k, rise in enumerate(survey.rises, start=1):
+        assert values[f"rise {k}"] == pytest.approx(float(rise))
+    for k, run in enumerate(survey.runs, start=1):
+        assert values[f"run {k}"] == pytest.approx(float(run))
+
+
+def test_every_nosing_of_a_measured_flight_has_its_own_gap(sheet, answer):
+    section = answer("slipped").sections[0].section
+    drawn = sheet("slipped")
+    on_view = [one for one in words_of(drawn.labels) if one.endswith(" GAP")]
+    listed = [one for one in words_of(drawn.furniture) if one.startswith("Nosing ")]
+    assert len(on_view) == len(section.nosings) or len(listed) == len(section.nosings)
+
+
+def test_a_slip_of_the_tape_is_flagged_at_its_nosing(sheet, answer):
+    drawn, section = sheet("slipped"), answer("slipped").sections[0].section
+    (slip,) = section.flight.survey.slips
+    assert "MEASURE AGAIN" in words_of(drawn.labels)
+    (leader,) = [one for one in drawn.labels if one.group == "leader" and one.owner == "slip"
+                 and not one.closed]  # fmt: skip
+    assert drawn.view.back(leader.points[0]) == pytest.approx(section.nosings[slip.nosing - 1])
+    assert "MEASURE AGAIN" not in words_of(sheet("measured").labels)
+
+
+# --------------------------------------------------------------------------- passages
+
+
+def test_a_passage_is_noted_and_its_ball_lettered(sheet, answer):
+    drawn, section = sheet("passage"), answer("passage").sections[0].section
+    words = words_of(drawn.labels)
+    assert any(one.startswith("BALL Ø ") for one in words)
+    circles = [one for one in drawn.work if isinstance(one, Arc) and one.group == "opening"]
+    flat = {round(one.flat_diameter, 6) for one in section.openings if one.flat_diameter}
+    assert {round(2 * one.radius / drawn.view.unit, 6) for one in circles} <= flat
+    assert all(one.weight < THICK for one in circles)
+    assert "PASSAGE" in words_of(drawn.furniture)
+    assert "PASSAGE" not in words_of(sheet("plain").furniture)
+
+
+def test_the_sheet_says_what_is_drawn_as_a_sign(named, sheet):
+    assert "are drawn as signs" in " ".join(words_of(sheet(named).furniture))

@@ -54,6 +54,8 @@ def test_the_work_is_at_full_size(named, sheet, answer):
         if entity.closed
     ]
     for post in section.posts:
+        if post.wall:
+            continue
         wanted = (post.x - post.width / 2, post.x + post.width / 2, post.surface + post.height)
         assert any(
             (min(x for x, _ in one), max(x for x, _ in one), max(y for _, y in one))

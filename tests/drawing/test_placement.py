@@ -29,12 +29,12 @@ def lettering_for(sheets):
     return sum(len(one.unplaced) for one in sheets) / max(len(sheets), 1)
 
 
-def test_random_jobs_have_no_overlap_and_lack_little_lettering(random_answers):
+def test_random_jobs_have_no_overlap_and_lack_no_lettering(random_answers):
     sheets = []
-    for seed, answer in random_answers(40):
+    for seed, answer in random_answers(12):
         sheets.append(draw_elevation(answer))
         assert faults(sheets[-1]) == [], seed
-    assert lettering_for(sheets) < 0.5
+    assert lettering_for(sheets) == 0
 
 
 @pytest.mark.fuzz
@@ -43,7 +43,7 @@ def test_300_random_jobs_have_no_overlap(random_answers):
     for seed, answer in random_answers(300, 10_000):
         sheets.append(draw_elevation(answer))
         assert faults(sheets[-1]) == [], seed
-    assert lettering_for(sheets) < 0.5
+    assert lettering_for(sheets) < 0.01
 
 
 # --------------------------------------------------------------------------- the inspector itself

@@ -10,9 +10,12 @@ import xml.etree.ElementTree as ElementTree
 import pdfplumber
 import pypdf
 import pytest
+from ezdxf import recover
 
 from stairs.drawing import draw_elevation, write
+from stairs.drawing.exchange import dxf_bytes
 from stairs.drawing.extents import box_of
+from stairs.drawing.inspection import overlaps
 from stairs.drawing.primitives import Stroke, Text
 from stairs.drawing.writers import pdf_bytes, png_bytes, svg_bytes
 from stairs.errors import FileError, JobError
@@ -195,6 +198,37 @@ def hostile(answer, make_text):
     )
     text = make_text(title=HOSTILE, name="'a$b \\\\alpha <g>'", sheet=sheet_table)
     return draw_elevation(answer(text))
+
+
+PLACES = ("address", "name", "reason")
+
+
+@pytest.fixture(scope="module", params=PLACES)
+def hostile_place(request, answer, make_text):
+    """The same hostile text in an address line, a section's name, and a local value's reason."""
+    quoted = "'" + HOSTILE.replace("'", "") + "'"
+    parts = {"name": "'plain'", "sheet": ""}
+    if request.param == "address":
+        parts["sheet"] = f"[sheet]\naddress = [{quoted}, {quoted}]\ndrawn_by = {quoted}"
+    elif request.param == "name":
+        parts["name"] = quoted
+    else:
+        parts["sheet"] = f"[local]\nguard-height-min = {{ limit = '30', reason = {quoted} }}"
+    return draw_elevation(answer(make_text(**parts)))
+
+
+def test_hostile_text_in_any_place_is_shown_and_stays_on_the_sheet(hostile_place):
+    assert overlaps(hostile_place.primitives, hostile_place.border) == []
+    shown = " ".join(one.content for one in texts(hostile_place))
+    assert "$x_1^2$" in shown
+    assert "\U0001f528" not in shown
+    root = ElementTree.fromstring(svg_bytes(hostile_place))
+    assert not list(root.iter(f"{SVG}script"))
+    document, auditor = recover.read(io.BytesIO(dxf_bytes(hostile_place)))
+    assert not auditor.has_errors
+    with pdfplumber.open(io.BytesIO(pdf_bytes(hostile_place))) as pages:
+        found = "".join(char["text"] for char in pages.pages[0].chars)
+    assert "$x_1^2$" in found
 
 
 def test_hostile_text_is_shown_letter_by_letter(hostile):

@@ -1,0 +1,161 @@
+"""Views too long for a sheet are cut at posts, and nothing is lost or told twice."""
+
+from __future__ import annotations
+
+import io
+
+import ezdxf
+import pypdf
+import pytest
+from ezdxf import recover
+
+from stairs.drawing import draw_elevation, write
+from stairs.drawing.exchange import dxf_bytes
+from stairs.drawing.inspection import overlaps
+from stairs.drawing.match_lines import Part, parts_of
+from stairs.drawing.primitives import Stroke, Text
+from stairs.errors import SheetError
+
+
+@pytest.fixture(scope="module")
+def long(answer, make_text):
+    text = make_text(kind='"level"', span='"600"', bays="8", bottom_gap='"2"')
+    return answer(text), draw_elevation(answer(text), paper="tabloid")
+
+
+@pytest.fixture(scope="module")
+def longer(answer, make_text):
+    text = make_text(kind='"level"', span='"600"', bays="8", bottom_gap='"2"')
+    return answer(text), draw_elevation(answer(text), paper="letter", scale="1/2")
+
+
+@pytest.fixture(scope="module")
+def flight(answer, make_text):
+    text = make_text(treads="16", bays="4")
+    return answer(text), draw_elevation(answer(text), paper="letter", scale="3/8")
+
+
+def sheets_of(drawn):
+    return (drawn, *drawn.following)
+
+
+def words(primitives):
+    return [one.content for one in primitives if isinstance(one, Text)]
+
+
+@pytest.mark.parametrize("name", ["long", "longer", "flight"])
+def test_every_bay_and_post_is_on_one_part(name, request):
+    answer, drawn = request.getfixturevalue(name)
+    section = answer.sections[0].section
+    parts = [part for one in sheets_of(drawn) for part in one.parts]
+    assert len(parts) > 1
+    rails = [one.name for part in parts for one in part.dimensions if one.name.startswith("rail")]
+    assert sorted(rails) == sorted(f"rail length bay {bay.number}" for bay in section.bays)
+    named = {one for sheet in sheets_of(drawn) for one in words(sheet.labels)}
+    assert {f"POST {post.number}" for post in section.posts} <= named
+
+
+@pytest.mark.parametrize("name", ["long", "longer", "flight"])
+def test_all_parts_have_one_scale_and_no_fault(name, request):
+    _, drawn = request.getfixturevalue(name)
+    for one in sheets_of(drawn):
+        assert one.scale == drawn.scale
+        assert overlaps(one.primitives, one.border) == []
+        assert one.unplaced == ()
+
+
+def test_parts_stand_on_one_sheet_where_there_is_room(long):
+    _, drawn = long
+    assert drawn.following == ()
+    assert len(drawn.parts) == 3
+    assert {"MATCH LINE A", "MATCH LINE B"} <= set(words(drawn.primitives))
+    assert words(drawn.primitives).count("MATCH LINE A") == 2
+
+
+def test_both_sides_of_a_match_line_lie_at_the_same_post(long):
+    answer, drawn = long
+    section = answer.sections[0].section
+    posts = [post.x for post in section.posts]
+    places: dict[str, set] = {}
+    for part in drawn.parts:
+        for one in part.work:
+            if isinstance(one, Stroke) and one.group == "match-line":
+                places.setdefault(one.owner, set()).add(round(part.view.back(one.points[0])[0], 6))
+    assert set(places) == {"A", "B"}
+    for found in places.values():
+        (x,) = found
+        assert any(abs(x - post) < 1e-6 for post in posts)
+
+
+def test_running_dimensions_go_on_from_the_same_origin(long):
+    answer, drawn = long
+    found = {one.name: one.value for part in drawn.parts for one in part.dimensions}
+    for post in answer.sections[0].section.posts:
+        assert found[f"post {post.number} position"] == pytest.approx(post.x)
+
+
+def test_what_spans_parts_is_told_in_the_column(flight):
+    _, drawn = flight
+    told = " ".join(word for one in sheets_of(drawn) for word in words(one.furniture))
+    assert "OF THE WHOLE VIEW" in told
+    assert "total run: 16 TREADS" in told
+
+
+def test_sheets_are_numbered(longer):
+    _, drawn = longer
+    count = len(sheets_of(drawn))
+    assert count > 1
+    for number, one in enumerate(sheets_of(drawn), start=1):
+        assert f"{number} OF {count}" in words(one.furniture)
+
+
+def test_a_pdf_has_a_page_for_each_and_pictures_are_numbered(longer, tmp_path):
+    _, drawn = longer
+    write(drawn, tmp_path / "run.pdf")
+    assert len(pypdf.PdfReader(tmp_path / "run.pdf").pages) == len(sheets_of(drawn))
+    write(drawn, tmp_path / "run.svg")
+    found = sorted(path.name for path in tmp_path.glob("*.svg"))
+    wanted = ["run.svg", *(f"run-{k}.svg" for k in range(2, len(sheets_of(drawn)) + 1))]
+    assert found == sorted(wanted)
+
+
+def test_a_dxf_file_has_the_whole_run_once(longer):
+    answer, drawn = longer
+    document, auditor = recover.read(io.BytesIO(dxf_bytes(drawn)))
+    assert not auditor.has_errors
+    section = answer.sections[0].section
+    names = [f"Sheet {k}" for k in range(2, len(sheets_of(drawn)) + 1)]
+    assert {"Sheet", *names} <= set(document.layouts.names())
+    rails = document.modelspace().query('LWPOLYLINE[layer=="GUARD-RAIL"]')
+    assert len(rails) == 2 * len(section.bays)
+    reach = [x for rail in rails for x, *_ in rail.get_points()]
+    assert max(reach) > section.posts[-2].x
+    assert document.units == ezdxf.units.IN
+
+
+def test_a_run_that_fits_is_not_cut(answer, make_text):
+    text = make_text(kind='"level"', span='"132"', bays="3", bottom_gap='"2"')
+    drawn = draw_elevation(answer(text))
+    assert drawn.parts == ()
+    assert drawn.whole is None
+
+
+def test_a_bay_wider_than_the_paper_is_refused(answer, make_text):
+    text = make_text(
+        kind='"level"', span='"110"', bays="1", bottom_gap='"2"', parts={"stock": '["120"]'}
+    )
+    with pytest.raises(SheetError, match="the view does not fit on letter at 3"):
+        draw_elevation(answer(text), paper="letter", scale="3")
+
+
+def test_parts_are_as_few_as_can_be(answer, make_text):
+    section = (
+        answer(make_text(kind='"level"', span='"600"', bays="8", bottom_gap='"2"'))
+        .sections[0]
+        .section
+    )
+    parts = parts_of(section, lambda part: part.high - part.low <= 3)
+    assert [(part.low, part.high) for part in parts] == [(0, 3), (3, 6), (6, 8)]
+    assert parts_of(section, lambda part: False) is None
+    assert Part(2, 3, 3, 6).letters == ("A", "B")
+    assert Part(2, 3, 3, 6).words == "PART 2 OF 3, TO MATCH LINE A AND MATCH LINE B"
