@@ -173,7 +173,7 @@ def random_answers():
         while found < count:
             seed += 1
             assert seed < start + 40 * count + 40, "most random jobs make no stair"
-            try:  # remedies, which are only lettered, take the longest: every sixteenth job has them
+            try:  # remedies are only lettered and take the longest: every sixteenth job has them
                 one = answer_for(job_from_text(random_job_text(seed)), seed % 16 == 0)
             except JobError:
                 continue
