@@ -74,6 +74,8 @@ def test_a_limit_on_the_value_and_a_hair_beside_it(rules, check):
     value = Fraction(VALUES[check])
     if (rules, check) == ("ncc-2022", "opening-triangle"):
         value = Fraction(6, 5)  # tried above the nosing line only: 3/2 * 4/5
+    if (rules, check) == ("din-18065-2015", "opening-triangle"):
+        value = Fraction(36, 7)  # a cube: its square in the corner, (3/2 + 10 * 3/4) / (1 + 3/4)
     for order in (-1, 0, 1):
         limit = value - order * HAIR
         if limit < 0:
