@@ -356,7 +356,8 @@ def _finding(
         order, value = cube.compare(rule.limit), cube.edge
         note = "; ".join(part for part in (note, cube.note) if part)
         # measuring error moves the square by no more than the circle about it
-        spread = (cube.edge + spread[0] - measure.value, cube.edge + spread[1] - measure.value)
+        off = (spread[0] - measure.value, spread[1] - measure.value)
+        spread = (cube.edge + off[0], cube.edge + off[1])
     filled = replace(
         base,
         value=value,

@@ -123,13 +123,15 @@ NO_FLIGHT = [
     (
         taken(total_rise="10", unit_rise="8", unit_run="10"),
         "landing",
-        "these measurements come to 1.25 risers. A flight has 2 risers or more, and 1000 at most. Check rise and "
+        "these measurements come to 1.25 risers. A flight has 2 risers or more, and "
+        "1000 at most. Check rise and "
         "unit_rise, or run and unit_run, against each other.",
     ),
     (
         taken(total_rise="7007", unit_rise="7", unit_run="10"),
         "landing",
-        "these measurements come to 1001 risers. A flight has 2 risers or more, and 1000 at most. Check rise and "
+        "these measurements come to 1001 risers. A flight has 2 risers or more, and "
+        "1000 at most. Check rise and "
         "unit_rise, or run and unit_run, against each other.",
     ),
     (

@@ -9,9 +9,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.answer import answer_for
-from stairs.measures import PRACTICE
 from stairs.guard import solve_section
 from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind, Slot, job_from_mapping
+from stairs.measures import PRACTICE
 from stairs.result import result_of
 from stairs.rules import CHECKS
 

@@ -42,7 +42,8 @@ def test_slot_lets_a_foot_circle_rise():
     step = Flight(unit_rise=Fraction(9), unit_run=Fraction(12), risers=5, bottom_gap=Fraction(6),
                   posts=(Fraction(-15, 2), Fraction(52)))  # fmt: skip
     found = {}
-    bodies = {"open": SMALL, "not measured": None, "filled": BracketBody(height=Fraction(3), reach=Fraction(9, 4))}
+    whole = BracketBody(height=Fraction(3), reach=Fraction(9, 4))
+    bodies = {"open": SMALL, "not measured": None, "filled": whole}
     for name, body in bodies.items():
         bracket = msgspec.structs.replace(PIVOT, body=body)
         section = solve_section(job_of(step, bracket), 0)
