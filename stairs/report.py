@@ -348,4 +348,8 @@ def _summary(answer: Answer) -> str:
             "  ",
             "  ",
         ).splitlines()
+    cut = sum(finding.as_cut_verdict == FAIL for finding in findings)
+    lines.append(
+        "as it will be cut, on the tape's marks: " + (f"{cut} FAIL" if cut else "none fails")
+    )
     return "\n".join(lines)

@@ -122,6 +122,10 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
         lines = [heading, *_cells(_HEADS, widths)]
         for finding in group:
             lines += _cells(rows[finding], widths)
+            opening = None if finding.measure is None else finding.measure.opening
+            if verdict in (FAIL, MARGINAL) and opening is not None:
+                touched = ", ".join(opening.leans_on)
+                lines += wrap(f"leans on {touched}", "    ", "      ").splitlines()
             if finding.as_cut_verdict == FAIL and finding.verdict != FAIL:
                 lines += wrap(_as_cut_text(job, finding), "    ", "      ").splitlines()
             if finding.flat is not None:
