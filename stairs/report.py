@@ -15,7 +15,7 @@ from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
 from stairs.marks import length_text
 from stairs.survey_text import slips_count_text, slips_text, survey_text
-from stairs.verdicts import verdicts_text
+from stairs.verdicts import own_value_texts, verdicts_text
 
 CAUTION = (
     "A guard keeps people from falling. These figures come from the measurements given and are no "
@@ -120,20 +120,9 @@ def _head(answer: Answer) -> str:
     unit = "inches" if answer.job.units == "in" else "millimetres"
     mark = length_text(answer.job.tape, answer.job.units, answer.job.tape)
     lines += wrap(f"{book.title} {book.edition} ({book.id}); {unit}, to {mark}").splitlines()
-    for own in answer.job.local:
-        value = (
-            length(answer.job, float(own.limit))
-            if own.check in _lengths()
-            else f"{float(own.limit):g}"
-        )
-        lines += wrap(f"own value: {own.check} {value}: {own.reason}", "  ", "    ").splitlines()
+    for text in own_value_texts(answer.job):
+        lines += wrap(text, "  ", "    ").splitlines()
     return "\n".join(lines)
-
-
-def _lengths() -> frozenset[str]:
-    from stairs.rules import CHECKS
-
-    return frozenset(name for name, check in CHECKS.items() if check.unit == "length")
 
 
 def _section_head(job: Job, part: SectionAnswer) -> str:

@@ -15,6 +15,23 @@ from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
 from stairs.columns import WIDTH, wrap
 from stairs.job import Job
 from stairs.marks import exact_text, length_text, text_against_limit
+from stairs.rules import CHECKS
+
+
+def own_value_texts(job: Job) -> tuple[str, ...]:
+    """Each value that the user put over the rulebook, with its reason; for every sheet and report.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        With its own values, if any.
+    """
+    texts = []
+    for own in job.local:
+        is_length = own.check in CHECKS and CHECKS[own.check].unit == "length"
+        value = exact_text(own.limit, job.units) if is_length else f"{float(own.limit):g}"
+        texts.append(f"own value: {own.check} {value}: {own.reason}")
+    return tuple(texts)
 
 
 def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:

@@ -15,6 +15,7 @@ from stairs.drawing.lettering import SMALL, USUAL, shortened, width_of
 from stairs.drawing.paper import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
 from stairs.drawing.sheet import Sheet
+from stairs.verdicts import own_value_texts
 
 STRIP = 18.0
 """Height of the title strip [mm]."""
@@ -38,6 +39,8 @@ class Particulars:
         Its lines.
     date, drawn_by, revision : str
         As the user gives them; often empty.
+    own : str
+        The values that the user put over the rulebook, with their reasons.
     """
 
     title: str
@@ -45,6 +48,7 @@ class Particulars:
     date: str = ""
     drawn_by: str = ""
     revision: str = ""
+    own: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +109,7 @@ def particulars_of(job) -> Particulars:
         sheet.date or "",
         sheet.drawn_by or "",
         sheet.revision or "",
+        "; ".join(own_value_texts(job)),
     )
 
 
@@ -192,12 +197,13 @@ def _furniture(page: Page, whose: Particulars, sheet: int, sheets: int) -> list[
     if width - 2 * BORDER >= _WIDE:
         middle = left + (x - left) * 0.5
         drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
-        drawn += _lines(page.name, "", f"{scale} on {size}" if scale else f"On {size}",
+        drawn += _lines(page.name, whose.own, f"{scale} on {size}" if scale else f"On {size}",
                         middle, x, foot)  # fmt: skip
         address = [shortened(row, SMALL, middle - left - 2 * _PAD) for row in whose.address]
         second, third = address[0] if address else "", ", ".join(address[1:])
         return drawn + _lines(whose.title, second, third, left, middle, foot)
-    under = "; ".join(part for part in (scale or f"On {size}", *whose.address) if part)
+    parts = (scale or f"On {size}", whose.own, *whose.address)
+    under = "; ".join(part for part in parts if part)
     return drawn + _lines(whose.title, page.name, under, left, x, foot)
 
 
