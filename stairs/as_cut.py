@@ -17,8 +17,8 @@ from stairs.cube import cube_in_pocket
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import round_to_mark
-from stairs.openings import BALUSTER, END, Opening, largest_beside_post
-from stairs.panel_ends import PanelEnd
+from stairs.openings import BALUSTER, END, Opening
+from stairs.panel_ends import PanelEnd, largest_beside_post
 from stairs.passage import diameter_in_pocket
 from stairs.rail_slots import RailCut
 

@@ -25,10 +25,11 @@ from stairs.job import Flight as FlightJob
 from stairs.job import Job, Level, section_where
 from stairs.layout import posts_on_flight, posts_on_level
 from stairs.marks import ceil_to_mark, exact_text, floor_to_mark, length_text
-from stairs.openings import Opening, beside_post, flight_openings, level_openings
+from stairs.openings import Opening
 from stairs.panel import RackedPanel, Trim, rack
 from stairs.posts import Mark, Post, Stand, in_order, posts_of, stand_on_flight
 from stairs.rails import Point, RailLine
+from stairs.section_openings import beside_post, flight_openings, level_openings
 
 __all__ = [
     "Bay",

@@ -11,8 +11,9 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from functools import lru_cache
 
-from stairs.circle import Edge, Shape
+from stairs.circle import Circle, Edge, Shape, largest_circle
 from stairs.exact import Amount
 from stairs.rail_slots import RAIL_END, RailCut, body_walls
 
@@ -144,3 +145,15 @@ class PanelEnd:
                     axis = on(line, face + side * number(pin))[1] + half
                     walls += body_walls(face, face + side * reach, axis - height / 2, height)
         return walls
+
+
+@lru_cache(maxsize=256)
+def largest_beside_post(end: PanelEnd) -> Circle:
+    """The largest circle beside a post, from the walls.
+
+    Parameters
+    ----------
+    end : PanelEnd
+        Exact measurements.
+    """
+    return largest_circle(end.shape())

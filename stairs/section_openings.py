@@ -1,0 +1,399 @@
+"""The openings of a section: every free space of a flight's or a level run's guard.
+
+Under the bottom rail of a level run the largest circle is as high as the gap, over a closed
+stringer as high as the strip is square to the rake; over treads and risers it is that of a pocket
+(:mod:`stairs.pockets`), or, where the guard stands off to the side, the ball of a passage
+(:mod:`stairs.passage`).  Between and beside the balusters :mod:`stairs.panel_openings` looks; open
+risers, and the gap to the post of the section before, are looked at here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import replace
+from fractions import Fraction
+
+from stairs.bays import Bay
+from stairs.ends import Ends
+from stairs.exact import derived
+from stairs.flight import Flight
+from stairs.job import Flight as FlightJob
+from stairs.job import Job
+from stairs.openings import (
+    END,
+    FOOT,
+    HEAD,
+    OPEN_RISER,
+    TRIANGLE,
+    UNDER_RAIL,
+    Opening,
+)
+from stairs.panel import RackedPanel
+from stairs.panel_openings import panel_openings
+from stairs.passage import ball_in_pocket
+from stairs.pockets import Pocket, is_open, largest_in_pocket, plain_form
+from stairs.posts import Stand
+from stairs.rail_slots import RailCut, rail_cut
+from stairs.rails import RailLine
+
+
+def flight_openings(
+    job: Job,
+    section: FlightJob,
+    flight: Flight,
+    racked: RackedPanel,
+    line: RailLine,
+    gap: Fraction,
+    stands: Sequence[Stand],
+    bays: Sequence[Bay],
+    ends: Ends,
+) -> tuple[Opening, ...]:
+    """Every opening of a flight's guard.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel and post.
+    section : stairs.job.Flight
+        Stringer and risers.
+    flight : Flight
+        The walking surface.
+    racked : RackedPanel
+        The panel on its rake.
+    line : RailLine
+        Of the section.
+    gap : Fraction
+        Bottom gap.
+    stands : sequence of Stand
+        Where each post stands.
+    bays : sequence of Bay
+        Between them.
+    ends : Ends
+        What the section starts and ends at.
+
+    Returns
+    -------
+    tuple of Opening
+        Under the rail from the foot up, then in the panels, then between treads.
+    """
+    margin = section.stringer_margin if section.stringer == "closed" else None
+    positions = tuple(stand.centre for stand in stands)
+    openings: list[Opening] = []
+    known: dict = {}
+    for index, bay in enumerate(bays):
+        low, high = stands[index], stands[index + 1]
+        faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
+        posts = ((index + 1, faces[0]), (index + 2, faces[1]))
+        step = (flight.line_rise, flight.line_run)
+        cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, section.filler)
+        steps = range(low.step, high.step + 1)
+        if margin is not None:
+            steps = [step for step in steps if step in (0, flight.risers)]
+        pockets = (
+            _pocket(section, flight, gap, margin, step, posts, (low, high), cut) for step in steps
+        )
+        openings += under_rail_openings(
+            [pocket for pocket in pockets if is_open(pocket) or pocket.side_gap > 0],
+            bay.number,
+            known,
+        )
+        if margin is not None:
+            openings.append(_strip(flight, gap, margin, bay.number, faces, section.side_gap))
+    openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
+    if section.open_risers:
+        openings.append(_open_riser(flight))
+    return tuple(openings)
+
+
+def level_openings(
+    job: Job,
+    racked: RackedPanel,
+    line: RailLine,
+    gap: Fraction,
+    filler: Fraction,
+    positions: Sequence[Fraction],
+    bays: Sequence[Bay],
+    ends: Ends,
+) -> tuple[Opening, ...]:
+    """Every opening of a level run's guard.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel and post.
+    racked : RackedPanel
+        The panel, level.
+    line : RailLine
+        Of the section.
+    gap : Fraction
+        Walking surface to the bottom rail's underside, or to that of the strip under it.
+    filler : Fraction
+        Depth of that strip.
+    positions : sequence of Fraction
+        Post centres.
+    bays : sequence of Bay
+        Between them.
+    ends : Ends
+        What the section starts and ends at.
+
+    Returns
+    -------
+    tuple of Opening
+    """
+    step = (Fraction(0), Fraction(1))
+    openings = panel_openings(job, racked, bays, line, step)
+    for index, bay in enumerate(bays):
+        faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
+        low, high = float(faces[0]), float(faces[1])
+        size = min(gap, ends.clear(positions, index), key=float)
+        corners = ((low, 0), (high, 0), (high, gap), (low, gap))
+        cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, filler)
+        opening = Opening(
+            UNDER_RAIL,
+            bay.number,
+            None,
+            float(size),
+            (float(low + high) / 2, float(gap) / 2),
+            ("walking surface", "bottom rail"),
+            tuple((float(x), float(y)) for x, y in corners),
+            size,
+            level=_level_pocket(gap, bay.number, faces, cut),
+        )
+        # a circle as high as the gap that touches the post has its contact with the rail on the
+        # rail as long as the slot is no wider than half of it
+        if 2 * cut.widest > float(gap) and not cut.filled:
+            circle, _, _ = largest_in_pocket(opening.level, {})
+            opening = replace(
+                opening,
+                diameter=circle.diameter,
+                center=circle.center,
+                leans_on=circle.leans_on,
+                closed_form=None,
+            )
+        openings.append(opening)
+    return tuple(openings)
+
+
+def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tuple[Opening, ...]:
+    """Every opening between the bottom rail and the stair in one bay.
+
+    Parameters
+    ----------
+    pockets : sequence of Pocket
+        Of the bay, from the foot up.
+    bay : int
+        The bay's number.
+    known : dict
+        Circles shared between the bays of one flight.
+
+    Returns
+    -------
+    tuple of Opening
+        ``foot``, ``triangle``, ``head`` from the foot up.
+    """
+    found = []
+    for pocket in pockets:
+        if not is_open(pocket):
+            found.append(_closed_in_elevation(pocket, bay, known))
+            continue
+        circle, shape, origin = largest_in_pocket(pocket, known)
+        ball = ball_in_pocket(pocket, known, circle) if pocket.side_gap > 0 else None
+        closed_form = plain_form(pocket, circle) if ball is None else None
+        size = closed_form if closed_form is not None else (ball or circle).diameter
+        kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
+        found.append(
+            Opening(
+                kind=kind,
+                bay=bay,
+                tread=pocket.step if kind == TRIANGLE else None,
+                diameter=float(size),
+                center=(circle.center[0] + origin[0], circle.center[1] + origin[1]),
+                leans_on=circle.leans_on if ball is None else ball.leans_on,
+                outline=tuple(
+                    (edge.start[0] + origin[0], edge.start[1] + origin[1]) for edge in shape.edges
+                ),
+                closed_form=closed_form,
+                pocket=pocket,
+                flat_diameter=None if ball is None else circle.diameter,
+                ball=ball,
+            )
+        )
+    return tuple(found)
+
+
+def _closed_in_elevation(pocket: Pocket, bay: int, known: dict) -> Opening:
+    """Where the rail covers the whole step in elevation: only what drops past the tread ends."""
+    ball = ball_in_pocket(pocket, known)
+    kind = HEAD if pocket.step == pocket.risers else FOOT if pocket.step == 0 else TRIANGLE
+    x, y = float(pocket.front[0]), float(pocket.front[1])
+    end = min(x + float(pocket.unit_run), float(pocket.high_post[1]))
+    return Opening(
+        kind=kind,
+        bay=bay,
+        tread=pocket.step if kind == TRIANGLE else None,
+        diameter=ball.diameter,
+        center=((x + end) / 2, y),
+        leans_on=ball.leans_on,
+        outline=((x, y), (end, y)),
+        pocket=pocket,
+        flat_diameter=0.0,
+        ball=ball,
+    )
+
+
+def _strip(
+    flight: Flight, gap: Fraction, margin: Fraction, bay: int, faces, side_gap: Fraction
+) -> Opening:
+    """The strip between a closed stringer's edge and the rail, named once for the whole bay."""
+    size = derived(
+        "strip_opening",
+        bottom_gap=gap,
+        stringer_margin=margin,
+        unit_rise=flight.line_rise,
+        unit_run=flight.line_run,
+    )
+    rise, slope = float(flight.line_rise), float(flight.line_rise) / float(flight.line_run)
+    low, high = max(float(faces[0]), 0.0), min(float(faces[1]), flight.nosings[-1][0])
+    middle = (low + high) / 2
+    center = (middle, rise + middle * slope + (float(margin) + float(gap)) / 2)
+    outline = tuple(
+        (x, rise + x * slope + float(lift))
+        for x, lift in ((low, margin), (high, margin), (high, gap), (low, gap))
+    )
+    flat = None
+    if side_gap > 0:
+        flat = float(size)
+        size = derived(
+            "strip_ball",
+            bottom_gap=gap,
+            stringer_margin=margin,
+            side_gap=side_gap,
+            unit_rise=flight.line_rise,
+            unit_run=flight.line_run,
+        )
+    sides = ("stringer edge", "bottom rail")
+    return Opening(
+        UNDER_RAIL, bay, None, float(size), center, sides, outline, size, flat_diameter=flat
+    )
+
+
+def _pocket(
+    section: FlightJob, flight: Flight, gap, margin, step: int, posts, stands, cut: RailCut
+) -> Pocket:
+    """The pocket over one step of a bay."""
+    n = flight.risers
+    if step == 0:
+        # the nosing line comes down to the lower landing one line_run before the first nosing
+        below = (
+            -flight.line_run
+            if isinstance(flight.line_run, Fraction)
+            else derived("nosing_x", treads_in_front=-1, unit_run=flight.line_run)
+        )
+        front, rise, run = (below, Fraction(0)), flight.points[0][1], flight.line_run
+    elif step == n or flight.survey is None:
+        front, rise, run = flight.points[step - 1], flight.unit_rise, flight.unit_run
+    else:
+        front = flight.points[step - 1]
+        rise, run = flight.survey.rises[step], flight.survey.runs[step - 1]
+    lift = Fraction(0)
+    if flight.survey is not None and step > 0:
+        lift = flight.survey.line_gaps[step - 1]
+    return Pocket(
+        step=step,
+        risers=n,
+        front=front,
+        unit_rise=rise,
+        unit_run=run,
+        line_rise=flight.line_rise,
+        line_run=flight.line_run,
+        front_lift=lift,
+        nosing=flight.nosing,
+        tread_thickness=flight.tread_thickness,
+        riser_setback=derived(
+            "riser_setback",
+            unit_rise=rise,
+            tread_thickness=flight.tread_thickness,
+            riser_slope=flight.riser_slope,
+        )
+        if flight.riser_slope
+        else Fraction(0),
+        bottom_gap=gap,
+        stringer_margin=margin,
+        low_post=posts[0],
+        high_post=posts[1],
+        low_step=stands[0].step,
+        high_step=stands[1].step,
+        low_surface=flight.surface(stands[0].step),
+        high_surface=flight.surface(stands[1].step),
+        side_gap=section.side_gap,
+        cut=cut,
+    )
+
+
+def _open_riser(flight: Flight) -> Opening:
+    """Between two treads, seen from the front: the greatest riser less the tread's thickness."""
+    rises = flight.survey.rises if flight.survey is not None else (flight.unit_rise,)
+    number = max(range(len(rises)), key=lambda index: float(rises[index]))
+    size = derived("open_riser", unit_rise=rises[number], tread_thickness=flight.tread_thickness)
+    x, low = flight.nosings[number]
+    low -= float(rises[number])
+    middle = low + float(size) / 2
+    sides = (f"tread {number}" if number else "lower landing", f"tread {number + 1}")
+    outline = ((x, low), (x, low + float(size)))
+    return Opening(OPEN_RISER, None, number or None, float(size), (x, middle), sides, outline, size)
+
+
+def _level_pocket(gap: Fraction, bay: int, faces, cut: RailCut) -> Pocket:
+    """The space under the rail of a level run, as a step without a riser."""
+    zero = Fraction(0)
+    return Pocket(
+        step=0,
+        risers=1,
+        front=(zero, zero),
+        unit_rise=zero,
+        unit_run=Fraction(1),
+        line_rise=zero,
+        line_run=Fraction(1),
+        front_lift=zero,
+        nosing=zero,
+        tread_thickness=zero,
+        riser_setback=zero,
+        bottom_gap=gap,
+        stringer_margin=None,
+        low_post=(bay, faces[0]),
+        high_post=(bay + 1, faces[1]),
+        low_step=0,
+        high_step=0,
+        low_surface=zero,
+        high_surface=zero,
+        cut=cut,
+        level=True,
+    )
+
+
+def beside_post(post_x: float, width: float, ends: Ends, heights: tuple[float, float]) -> Opening:
+    """The gap between the neighbour's last post and the section's own first one.
+
+    Parameters
+    ----------
+    post_x : float
+        ``x`` of the section's first post [job's unit of length].
+    width : float
+        Of a post [job's unit of length].
+    ends : Ends
+        With the gap.
+    heights : tuple of float
+        Surface and top of the section's first post, in its coordinates.
+
+    Returns
+    -------
+    Opening
+        Of kind ``end``; it belongs to no bay.
+    """
+    gap = float(ends.post_gap)
+    high = post_x - width / 2
+    low, (floor, roof) = high - gap, heights
+    outline = ((low, floor), (high, floor), (high, roof), (low, roof))
+    center = (high - gap / 2, (floor + roof) / 2)
+    sides = ("post of the section before", "post 1")
+    return Opening(END, None, None, gap, center, sides, outline, ends.post_gap)
