@@ -12,7 +12,8 @@ from stairs.marks import length_text
 WIDTH = 80
 
 _MIXED = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=mm\b)")
-_KEPT = "\u00a0"
+KEPT = "\u00a0"
+"""A space that no line is broken at; printed as a plain one."""
 
 
 def length(job: Job, value: float) -> str:
@@ -37,14 +38,14 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
     22 5/16" off
     """
     filled = textwrap.fill(
-        _MIXED.sub(_KEPT, text),
+        _MIXED.sub(KEPT, text),
         WIDTH,
         initial_indent=first,
         subsequent_indent=rest,
         break_long_words=True,
         break_on_hyphens=False,
     )
-    return filled.replace(_KEPT, " ")
+    return filled.replace(KEPT, " ")
 
 
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int] = ()) -> str:

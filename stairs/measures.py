@@ -54,9 +54,14 @@ class Measure:
 
     @property
     def key(self) -> str:
-        """A name that is the same in a re-solved guard."""
-        bay = "" if self.opening is None else f"{self.opening.bay}"
-        return f"{self.check}|{self.where}|{bay}"
+        """A name that is the same in a re-solved guard.
+
+        An amount is known by its check alone: which riser is the highest, or which post the
+        tallest, may change with the measurements.
+        """
+        if self.opening is None:
+            return self.check
+        return f"{self.check}|{self.where}|{self.opening.bay}"
 
     def compare(self, limit: Amount) -> int:
         """-1, 0 or 1 as the value is below, at or above the limit, decided exactly."""
@@ -102,7 +107,7 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
             ("riser-slope-max", "riser_slope"),
             ("side-gap-max", "side_gap"),
         ):
-            found.append(Measure(check, exact[name]))
+            found.append(Measure(check, exact[name], _step_meant(section, name)))
         # the steps of a designed flight are all alike; a measured one has its own differences
         for check, name in (
             ("riser-uniformity", "riser_spread"),
@@ -111,7 +116,7 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
             ("tread-uniformity-adjacent", "tread_spread_adjacent"),
         ):
             if name in exact:
-                found.append(Measure(check, exact[name]))
+                found.append(Measure(check, exact[name], _step_meant(section, name)))
     drop = job.sections[section.number - 1].drop
     if drop is None and section.kind == "flight":
         drop = exact["total_rise"]
@@ -129,6 +134,37 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
         Measure(check_of(opening), None, opening.place, opening) for opening in section.openings
     ]
     return tuple(found) + _part_measures(section, job)
+
+
+_EXTREMES = {
+    "unit_rise": ("riser", "rises", max),
+    "least_unit_rise": ("riser", "rises", min),
+    "unit_run": ("tread", "runs", min),
+    "greatest_unit_run": ("tread", "runs", max),
+    "tread_depth": ("tread", "runs", min),
+}
+"""Which step of a measured flight each of its measures is taken at."""
+
+_SPREADS = {"riser_spread": ("risers", "rises"), "tread_spread": ("treads", "runs")}
+"""Differences between the largest and the smallest step of a measured flight."""
+
+
+def _step_meant(section: Section, name: str) -> str:
+    """The riser or tread that a measure is of, or two; empty where all steps are alike."""
+    survey = section.flight.survey
+    if survey is None:
+        return ""
+    if name in _SPREADS:
+        steps, of = _SPREADS[name]
+        sizes = getattr(survey, of)
+        low, high = sorted((sizes.index(min(sizes)) + 1, sizes.index(max(sizes)) + 1))
+        return f"{steps} {low} and {high}" if low < high else ""
+    if name not in _EXTREMES:
+        return ""
+    step, of, extreme = _EXTREMES[name]
+    sizes = getattr(survey, of)
+    at = [number for number, size in enumerate(sizes, 1) if size == extreme(sizes)]
+    return f"{step} {at[0]}" if len(at) < len(sizes) else ""
 
 
 def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:

@@ -12,7 +12,7 @@ from fractions import Fraction
 
 from stairs.answer import SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
-from stairs.columns import WIDTH, wrap
+from stairs.columns import KEPT, WIDTH, wrap
 from stairs.job import Job
 from stairs.marks import exact_text, length_text, text_against_limit
 from stairs.rules import CHECKS
@@ -110,7 +110,7 @@ _GROUPS = (
     (NOT_APPLICABLE, "For information"),
 )
 _HEADS = ("what", "value", "limit", "margin", "clause")
-_WHAT, _CLAUSE = 24, 12
+_WHAT = 20  # columns that the first is never narrower than, for the clause's sake
 
 
 def verdicts_text(job: Job, part: SectionAnswer) -> str:
@@ -128,8 +128,8 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
     numbers = [max(len(row[i]) for row in (_HEADS, *rows.values())) for i in (1, 2, 3)]
     spare = WIDTH - 2 - sum(numbers) - 2 * 4
     longest = max(len(row[0]) for row in rows.values())
-    what = max(len("what"), min(_WHAT, longest, spare - _CLAUSE))
-    clause = spare - what
+    clause = min(max(len(row[4]) for row in (_HEADS, *rows.values())), spare - _WHAT)
+    what = max(len("what"), min(longest, spare - clause))
     widths = (what, *numbers, clause)
     blocks = []
     for verdict, heading in _GROUPS:
@@ -145,6 +145,8 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
                 lines += wrap(f"leans on {touched}", "    ", "      ").splitlines()
             if finding.as_cut_verdict == FAIL and finding.verdict != FAIL:
                 lines += wrap(_as_cut_text(job, finding), "    ", "      ").splitlines()
+            if verdict == MARGINAL and finding.worst != finding.value:
+                lines += wrap(_at_worst_text(job, finding), "    ", "      ").splitlines()
             if finding.flat is not None:
                 lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()
             for remedy in part.remedies.get(finding.id, ()) if verdict == FAIL else ():
@@ -161,6 +163,15 @@ def _as_cut_text(job: Job, finding: Finding) -> str:
     )
 
 
+def _at_worst_text(job: Job, finding: Finding) -> str:
+    if finding.unit == "degrees":
+        worst = f"{finding.worst:.2f}°"
+    else:
+        worst = text_against_limit(finding.worst, _exact_limit(finding), job.units, job.tape)
+    within = exact_text(job.measured_within, job.units)
+    return f"with each measurement {within} off the wrong way: {worst}"
+
+
 def _at_side_text(job: Job, finding: Finding) -> str:
     value = text_against_limit(finding.flat, _exact_limit(finding), job.units, job.tape)
     return (
@@ -171,7 +182,7 @@ def _at_side_text(job: Job, finding: Finding) -> str:
 
 def _what(finding: Finding) -> str:
     told = finding.where and finding.where not in finding.title
-    return finding.title + (f", {finding.where}" if told else "")
+    return finding.title + (f", {finding.where.replace(' ', KEPT)}" if told else "")
 
 
 def _cells(row: Sequence[str], widths: Sequence[int]) -> list[str]:
@@ -182,7 +193,7 @@ def _cells(row: Sequence[str], widths: Sequence[int]) -> list[str]:
     for index in range(max(len(first), len(last))):
         middle = row[1:4] if index == 0 else ("", "", "")
         cells = [
-            (first[index] if index < len(first) else "").ljust(widths[0]),
+            (first[index].replace(KEPT, " ") if index < len(first) else "").ljust(widths[0]),
             middle[0].rjust(widths[1]),
             middle[1].ljust(widths[2]),
             middle[2].rjust(widths[3]),

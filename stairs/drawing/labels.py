@@ -394,7 +394,10 @@ def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
     ):  # fmt: skip
         k = min(number or (section.risers + 1) // 2, section.risers)
         x, y = section.nosings[k - 1]
-        return Target(view.at((x + section.nosing, y - 0.6 * section.unit_rise)))
+        if words[:1] in (["tread"], ["treads"]) and k < section.risers:
+            return Target(view.at((x + 0.4 * (section.nosings[k][0] - x), y)))
+        below = section.nosings[k - 2][1] if k > 1 else 0.0
+        return Target(view.at((x + section.nosing, y - 0.6 * (y - below))))
     bay = section.bays[(number or 1) - 1 if (number or 1) <= len(section.bays) else 0]
     share = 0.35 if "handrail" in verdict.id else 0.6
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]

@@ -184,3 +184,38 @@ def test_an_inch_job_and_a_millimetre_job_of_the_same_size_agree(rules):
         for job in (inch, metric)
     ]  # fmt: skip
     assert rows[0] == rows[1]
+
+
+def measured(rises: list[str], runs: list[str], **changes):
+    steps = {"section.rise": None, "section.risers": None, "section.unit_run": None}
+    job = changed("in", {**steps, "section.rises": rises, "section.runs": runs, **changes})
+    return {one.id: one for one in answer_for(job, with_remedies=False).sections[0].findings}
+
+
+def test_a_finding_on_uneven_steps_names_the_step_it_was_taken_at():
+    # risers 7, 7 1/4, 8, 7; treads 10 1/2, 10, 10 1/4: the extremes by eye
+    found = measured(["7", "7 1/4", "8", "7"], ["10 1/2", "10", "10 1/4"],
+                     **{"section.posts": ["-4", "38"], "section.bottom_gap": "auto"})  # fmt: skip
+    assert (found["unit-rise-max"].value, found["unit-rise-max"].where) == (8.0, "riser 3")
+    assert (found["unit-run-min"].value, found["unit-run-min"].where) == (10.0, "tread 2")
+    assert (found["riser-uniformity"].value, found["riser-uniformity"].where) == (
+        1.0,
+        "risers 1 and 3",
+    )
+    assert found["tread-uniformity"].where == "treads 1 and 2"
+
+
+def test_steps_that_are_all_alike_name_none():
+    found = measured(["7 1/4"] * 4, ["10 1/2"] * 3,
+                     **{"section.posts": ["-4", "39"], "section.bottom_gap": "auto"})  # fmt: skip
+    assert found["unit-rise-max"].where == found["riser-uniformity"].where == ""
+
+
+def test_measuring_error_follows_the_highest_riser_and_not_its_number():
+    # riser 2 is 7 3/4 and riser 3 only 1/32 less: a tape 1/16 off moves both past the limit,
+    # and whichever is the higher then must not be lost
+    found = measured(["7 1/2", "7 3/4", "7 23/32", "7 1/2"], ["10 1/2"] * 3,
+                     **{"section.posts": ["-4", "39"], "section.bottom_gap": "auto"})  # fmt: skip
+    high = found["unit-rise-max"]
+    assert (high.verdict, high.where) == ("marginal", "riser 2")
+    assert high.worst > 7.75

@@ -136,3 +136,10 @@ def test_worst_step_and_neighbours_by_hand():
     assert worst_riser(survey) == 3  # 8, a whole inch over the mean of 7
     assert worst_neighbours(survey.rises) == (3, 2)  # 8 and then 6
     assert put_right(points, survey.slips)[2] == (20, 21)
+
+
+def test_a_marginal_finding_says_what_measuring_error_could_make_of_it(text_of):
+    text = flat(text_of("check"))
+    # the shortest tread is 10 1/8; both its nosings 1/8 off the wrong way leave 9 7/8
+    assert 'unit run, tread 2 10 1/8" min 10" 1/8"' in text
+    assert 'with each measurement 1/8" off the wrong way: 9 7/8"' in text
