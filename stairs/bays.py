@@ -2,7 +2,7 @@
 
 A bay's clear width is level, post face to post face.  Its two rails are cut alike; which holes
 punched in the stock rail are left, and how wide the gaps beside the posts come out, follows from
-how the rail is trimmed.
+how the rail is trimmed: evenly, half a pitch over, or the better of the two, bay by bay.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from stairs.bracket import PIVOT, RailEnds, rail_ends
 from stairs.ends import Ends
 from stairs.exact import Amount, derived
 from stairs.job import Job
-from stairs.panel import EVEN, HALF_PITCH, Trim, better_trim, cut_from_stock, cut_rail
+from stairs.panel import AUTO, EVEN, HALF_PITCH, Trim, better_trim, cut_from_stock, cut_rail
 from stairs.rails import Point, RailLine, rail_outline
 
 
@@ -48,6 +48,9 @@ class Bay:
         Level, post face to the nearest corner of a rail end.
     trim, other_trim : Trim or None
         The way of cutting that is used, and the other one.
+    way : str
+        ``"even"`` or ``"half-pitch"``: the way that is asked for, or that is better where the job
+        leaves it to ``"auto"``.
     better : str
         ``"even"`` or ``"half-pitch"``: which of the two is advised.
     better_because : str
@@ -79,6 +82,7 @@ class Bay:
     corner_clearance: float
     trim: Trim | None
     other_trim: Trim | None
+    way: str
     better: str
     better_because: str
     baluster_x: tuple[float, ...]
@@ -95,6 +99,7 @@ def bays_of(
     line: RailLine,
     where: str,
     ends: Ends,
+    trim: str | Sequence[str] | None = None,
 ) -> tuple[Bay, ...]:
     """Every bay of a section.
 
@@ -112,23 +117,58 @@ def bays_of(
         The section as errors name it.
     ends : Ends
         What the section starts and ends at.
+    trim : str or sequence of str, optional
+        ``"even"``, ``"half-pitch"`` or ``"auto"``, or one of these for each bay; left out, the
+        panel's own.
 
     Returns
     -------
     tuple of Bay
+
+    Notes
+    -----
+    ``"auto"`` takes the way that :func:`stairs.panel.better_trim` advises.
     """
     bays = []
-    for index in range(len(positions) - 1):
+    words = ways_asked(job, len(positions) - 1, trim)
+    for index, way in enumerate(words):
         clear = ends.clear(positions, index)
         skew = abs(ends.skew) if index == 0 else Fraction(0)
         place = f"{where}: bay {index + 1}"
         end = rail_ends(job.bracket, job.panel, clear, *step, place, skew)
         low_face = float(ends.up_face(positions, index))
-        bays.append(_bay(job, index + 1, low_face, clear, end, step, line))
+        bays.append(_bay(job, index + 1, low_face, clear, end, step, line, way))
     return tuple(bays)
 
 
-def _bay(job: Job, number: int, low_face: float, clear, end: RailEnds, step, line: RailLine) -> Bay:
+def ways_asked(job: Job, bays: int, trim: str | Sequence[str] | None) -> tuple[str, ...]:
+    """How the job wants the rails of each bay cut: one word for each, as it stands in the job.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Whose panel says it where the section does not.
+    bays : int
+        How many, 1 or more.
+    trim : str or sequence of str or None
+        As a section has it; of a list for other bays than these the first ones count, and the
+        last for all beyond.
+
+    Examples
+    --------
+    >>> from stairs.job import quick_job
+    >>> ways_asked(quick_job("42", "50", 5), 2, None)
+    ('even', 'even')
+    """
+    trim = job.panel.trim if trim is None else trim
+    if isinstance(trim, str):
+        return (trim,) * bays
+    return tuple(trim[min(index, len(trim) - 1)] for index in range(bays))
+
+
+def _bay(
+    job: Job, number: int, low_face: float, clear, end: RailEnds, step, line: RailLine, way: str
+) -> Bay:
     panel = job.panel
     unlike = None
     if end.stand_off_low != end.stand_off:
@@ -155,7 +195,8 @@ def _bay(job: Job, number: int, low_face: float, clear, end: RailEnds, step, lin
         )
     )
     better, because = better_trim(trims[EVEN], trims[HALF_PITCH], clear_gap)
-    used = trims[panel.trim]
+    way = better if way == AUTO else way
+    used = trims[way]
     layout = used or _made_to_length(panel, end, cut)
     cosine = float(derived("cosine", unit_rise=step[0], unit_run=step[1]))
     first = low_face + float(layout.end_gap_low) + float(panel.baluster) / 2
@@ -190,7 +231,8 @@ def _bay(job: Job, number: int, low_face: float, clear, end: RailEnds, step, lin
         saw_angle=end.saw_angle,
         corner_clearance=float(end.corner_clearance),
         trim=used,
-        other_trim=trims[HALF_PITCH if panel.trim == EVEN else EVEN],
+        other_trim=trims[HALF_PITCH if way == EVEN else EVEN],
+        way=way,
         better=better,
         better_because=because,
         baluster_x=xs,

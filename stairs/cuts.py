@@ -155,7 +155,7 @@ class TrimChoice:
     section, bay : int
         Which bay.
     used : str
-        The way the job asks for.
+        The way the job asks for, or the better one where it leaves that open.
     trim, other : Trim or None
         That way and the other one; None where no stock is long enough for it.
     better, because : str
@@ -257,7 +257,7 @@ def cut_list(
                 TrimChoice(
                     section.number,
                     bay.number,
-                    job.panel.trim,
+                    bay.way,
                     bay.trim,
                     bay.other_trim,
                     bay.better,

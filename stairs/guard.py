@@ -217,7 +217,7 @@ def _solve_flight(
     _refuse_rail_on_stringer(gap, section.filler, margin, where, show)
     _refuse_off_stair(flight, stands, racked, gap, job, where, show, ends)
     line = RailLine(float(flight.line_rise), *map(float, step), float(gap))
-    bays_solved = bays_of(job, positions, step, line, where, ends)
+    bays_solved = bays_of(job, positions, step, line, where, ends, section.trim)
     rail_ends = tuple(bay.exact for bay in bays_solved)
     posts = posts_of(job, stands, racked, step, gap, line, rail_ends, ends)
     openings = flight_openings(
@@ -450,7 +450,7 @@ def _solve_level(
     )
     racked = rack(job.panel, *LEVEL_STEP)
     line = RailLine(0.0, 0.0, 1.0, float(gap))
-    bays = bays_of(job, positions, LEVEL_STEP, line, where, ends)
+    bays = bays_of(job, positions, LEVEL_STEP, line, where, ends, section.trim)
     rail_ends = tuple(bay.exact for bay in bays)
     posts = posts_of(job, stands, racked, LEVEL_STEP, gap, line, rail_ends, ends)
     openings = level_openings(

@@ -44,6 +44,10 @@ def plain(meaning: str, allowed: str, **extra: Any) -> msgspec.Meta:
 
 YES_OR_NO = "true or false, without quotes"
 
+TRIM_WORDS = '"even", "half-pitch" or "auto"'
+Trim = Literal["even", "half-pitch", "auto"]
+"""How a rail is cut from stock; ``"auto"`` takes, bay by bay, the one of the two that is better."""
+
 
 class Slot(msgspec.Struct, frozen=True, kw_only=True):
     """The hole in a rail through which a baluster passes, as it limits racking."""
@@ -101,18 +105,13 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
     rail_width: Annotated[
         Fraction | None, above_zero("the width of a rail seen from above", "1 1/2", "40")
     ] = None
-    trim: Annotated[
-        Literal["even", "half-pitch"],
-        plain("how a rail is cut from stock", '"even" or "half-pitch"', quiet=True),
-    ] = "even"
+    trim: Annotated[Trim, plain("how a rail is cut from stock", TRIM_WORDS, quiet=True)] = "even"
 
 
 class BracketBody(msgspec.Struct, frozen=True, kw_only=True):
     """The block of a bracket between post and rail end, which fills the slot there."""
 
-    height: Annotated[
-        Fraction, above_zero("the plumb height of the bracket's body", "1 1/2", "40")
-    ]
+    height: Annotated[Fraction, above_zero("the plumb height of the bracket's body", "1 1/2", "40")]
     reach: Annotated[
         Fraction, above_zero("how far the body reaches from the post face", "1 1/4", "32")
     ]
@@ -290,6 +289,10 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
         Fraction,
         from_zero("how deep, plumb, a strip under the bottom rail is", "3/4", "20", quiet=True),
     ] = Fraction(0)
+    trim: Annotated[
+        Trim | tuple[Trim, ...] | None,
+        _note("trim", "how the rails of this section are cut from stock", allowed=TRIM_WORDS),
+    ] = None
     drop: Annotated[
         Fraction | None,
         above_zero(
@@ -438,6 +441,10 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
         Fraction,
         from_zero("how deep, plumb, a strip under the bottom rail is", "3/4", "20", quiet=True),
     ] = Fraction(0)
+    trim: Annotated[
+        Trim | tuple[Trim, ...] | None,
+        _note("trim", "how the rails of this section are cut from stock", allowed=TRIM_WORDS),
+    ] = None
     drop: Annotated[
         Fraction | None,
         above_zero(

@@ -172,6 +172,31 @@ def _check_counts(table: Table, section: dict[str, Any]) -> None:
         )
 
 
+def _check_trim(table: Table, section: dict[str, Any]) -> None:
+    """A list of trims has a word for each bay, whose number is then known."""
+    trim, posts, bays = section["trim"], section["posts"], section["bays"]
+    if not isinstance(trim, tuple):
+        return
+    found = f"is a list of {len(trim)}"
+    if posts is not None:
+        bays = len(posts) - 1
+    if not isinstance(bays, int):
+        raise JobError(
+            table.at("trim"),
+            f"{found}, and how many bays there are is left open",
+            "A list of trims has one for each bay",
+            "List the posts, give bays as a number, or write one word for all bays, as in "
+            'trim = "auto"',
+        )
+    if len(trim) != bays:
+        raise JobError(
+            table.at("trim"),
+            f"{found}, and there {'is 1 bay' if bays == 1 else f'are {bays} bays'}",
+            "A list of trims has one for each bay, foot of the section first",
+            "Give as many as there are bays, or one word for all of them",
+        )
+
+
 def _check_ends(table: Table, section: dict[str, Any]) -> None:
     """A post of its own goes with the gap to its neighbour, and only it does."""
     own, gap = section["start"] == "own", section["post_gap"]
@@ -221,6 +246,7 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
     else:
         section = table.read(Level, (), assumed, short)
     _check_counts(table, section)
+    _check_trim(table, section)
     _check_gap(table, section)
     _check_ends(table, section)
     posts = section["posts"]
@@ -247,6 +273,7 @@ def _flight(top: Table, table: Table, assumed: list[str], short: str) -> Flight:
     section = table.read(Flight, (), assumed, short)
     nosings_of_steps(top, table, section)
     _check_counts(table, section)
+    _check_trim(table, section)
     _check_gap(table, section)
     _check_ends(table, section)
     typed = table.values

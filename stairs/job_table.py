@@ -18,6 +18,7 @@ import msgspec
 
 from stairs.errors import JobError
 from stairs.job_records import MOST_STEPS, BracketBody, Slot
+from stairs.job_records import Trim as TrimWord
 from stairs.tape import as_typed, exact_text, parse, parse_degrees
 
 LONGEST_WORDS = 2000  # characters of a title, a name or a reason
@@ -403,6 +404,24 @@ class Table:
         except JobError as error:
             allowed = f'{key} is a length or "auto". {error.allowed}'
             raise JobError(error.where, error.found, allowed, error.remedy) from error
+
+    def _trim(self, value: object, key: str, what: KeyOf) -> str | tuple[str, ...]:
+        if not isinstance(value, (list, tuple)):
+            return self._way(value, key, what)
+        words = self._list(value, key, what, MOST_STEPS)
+        return tuple(self._way(word, f"{key} {n}", what) for n, word in enumerate(words, 1))
+
+    def _way(self, word: object, place: str, what: KeyOf) -> str:
+        choices = typing.get_args(TrimWord)
+        if word in choices:
+            return word
+        near = difflib.get_close_matches(str(word).lower(), choices, n=1)
+        raise JobError(
+            self.at(place),
+            f"{as_typed(word)} cannot be used",
+            f"trim is {what.note['allowed']}, or a list with one of these for each bay",
+            f'The nearest is "{near[0]}"' if near else f"It states {what.meaning}",
+        )
 
     def _place(self, value: object, key: str, what: KeyOf) -> Fraction:
         return parse(value, self.units, self.at(key))

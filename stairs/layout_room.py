@@ -14,7 +14,7 @@ from fractions import Fraction
 from itertools import pairwise
 from math import lcm
 
-from stairs.bays import bays_of
+from stairs.bays import bays_of, ways_asked
 from stairs.errors import NoSuchShape
 from stairs.exact import derived
 from stairs.guard import LEVEL_STEP, Section
@@ -22,7 +22,7 @@ from stairs.job import Job
 from stairs.layout import WHOLE, Places, Reach
 from stairs.marks import exact_text, floor_to_mark, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE
-from stairs.panel import HALF_PITCH, hole_pattern
+from stairs.panel import AUTO, HALF_PITCH, hole_pattern
 from stairs.pockets import Pocket, is_open, largest_in_pocket
 from stairs.rails import RailLine
 from stairs.windows import RuleFor
@@ -89,8 +89,8 @@ class _BayKind:
     the end gaps follow from the outermost holes that are left; a skewed bay is solved as it is.
     """
 
-    def __init__(self, rooms: Rooms, spacing: float, first: bool, last: bool) -> None:
-        job = rooms.job
+    def __init__(self, rooms: Rooms, spacing: float, first: bool, last: bool, way: str) -> None:
+        job, self.way = rooms.job, way
         self.job, self.step, self._line = job, rooms.step, rooms._line
         self.ends = replace(
             rooms.ends,
@@ -106,10 +106,10 @@ class _BayKind:
         self.baluster, self.pitch = float(job.panel.baluster), float(job.panel.pitch)
         self.within = float(job.measured_within)
         self.held = 2 if job.panel.end_margin is None else 1
-        self.shift = float(job.panel.pitch) / 2 if job.panel.trim == HALF_PITCH else 0.0
+        self.shift = float(job.panel.pitch) / 2 if way == HALF_PITCH else 0.0
         self.solved = None
         self.taken = float(self.ends.low_reach) + float(self.ends.high_reach)
-        if self.patterns and not self.ends.skew:
+        if self.patterns and not self.ends.skew and way != AUTO:
             wide = max(spacing, 4 * float(job.post.width))
             self.solved = self._solve(wide)
             self.at = wide
@@ -117,7 +117,7 @@ class _BayKind:
     def _solve(self, spacing: float):
         pair = (Fraction(0), Fraction(spacing))
         try:
-            return bays_of(self.job, pair, self.step, self._line, "", self.ends)[0]
+            return bays_of(self.job, pair, self.step, self._line, "", self.ends, self.way)[0]
         except NoSuchShape:
             return None
 
@@ -198,6 +198,7 @@ class Rooms:
         self._roughness: dict[tuple, int] = {}
         self._nosings = trial.nosings
         section = job.sections[trial.number - 1]
+        self._trim = section.trim
         self._run_by_run = getattr(section, "unit_run", None) is not None
         self._splits: dict[int, tuple] = {}
         self._rules = {
@@ -237,7 +238,9 @@ class Rooms:
 
     # ---------------------------------------------------------------- bays
 
-    def bay(self, spacing: float, first: bool = False, last: bool = False) -> BayCut | None:
+    def bay(
+        self, spacing: float, first: bool = False, last: bool = False, way: str = ""
+    ) -> BayCut | None:
         """A bay between two post centres; None where its brackets find no room.
 
         Parameters
@@ -246,20 +249,23 @@ class Rooms:
             Post centre to post centre, or to the face of a wall.
         first, last : bool
             Whether the bay is the section's first and its last, which end as the section does.
+        way : str
+            How its rails are cut; left out, as those of the section's first bay.
         """
-        key = (spacing, first, last)
+        key = (spacing, first, last, way or ways_asked(self.job, 1, self._trim)[0])
         if key not in self._bays:
             kind = self._kinds.get(key[1:])
             if kind is None:
-                kind = self._kinds[key[1:]] = _BayKind(self, spacing, first, last)
+                kind = self._kinds[key[1:]] = _BayKind(self, spacing, *key[1:])
             self._bays[key] = kind.cut(spacing)
         return self._bays[key]
 
     def bays(self, positions: Sequence[float]) -> list[BayCut | None]:
         """Every bay between posts."""
         count = len(positions) - 1
+        ways = ways_asked(self.job, count, self._trim)
         return [
-            self.bay(high - low, index == 0, index == count - 1)
+            self.bay(high - low, index == 0, index == count - 1, ways[index])
             for index, (low, high) in enumerate(pairwise(positions))
         ]
 

@@ -31,6 +31,7 @@ from math import floor
 
 import msgspec
 
+from stairs.bays import ways_asked
 from stairs.checks import FAIL, findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard import Section, solve_section
@@ -39,7 +40,7 @@ from stairs.layout import NEARLY, Places, bay_counts, other_places, whole_places
 from stairs.layout_room import END_GAP, PROVISIONAL, Rooms, rooms_of
 from stairs.layout_words import differs, notes_on, score_lines
 from stairs.openings import FOOT, HEAD, TRIANGLE
-from stairs.panel import EVEN, HALF_PITCH
+from stairs.panel import AUTO, EVEN, HALF_PITCH
 from stairs.windows import RuleFor, choose_gap, window_of
 
 KEPT = ("rail stock", "openings", "end gaps", "post stock", "edge distance", "nosings", "spacing")
@@ -412,19 +413,18 @@ class _Search:
 
     def advice(self, best: Candidate) -> tuple[str, ...]:
         """A note where cutting the rails the other way would keep more."""
-        panel = self.job.panel
+        word = ways_asked(self.job, 1, self.job.sections[self.index].trim)[0]
+        if word == AUTO:
+            return ()
         if not (best.given_up[KEPT.index("rail stock")] or best.given_up[KEPT.index("end gaps")]):
             return ()
-        other = HALF_PITCH if panel.trim == EVEN else EVEN
-        turned = msgspec.structs.replace(self.job, panel=msgspec.structs.replace(panel, trim=other))
+        other = HALF_PITCH if word == EVEN else EVEN
+        turned = _with_section(self.job, self.index, trim=other)
         rescue = _Search(turned, self.index, self.rule_for).ranked()[0]
         if rescue.given_up >= best.given_up:
             return ()
         places = ", ".join(self.facts.show(x) for x in rescue.positions)
-        return (
-            f'with trim = "{other}" in [panel], which holds for every section, posts at {places} '
-            "keep more here",
-        )
+        return (f'with trim = "{other}" in this section, posts at {places} keep more here',)
 
 
 def lowest_mark(bound, tape: Fraction) -> Fraction:

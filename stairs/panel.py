@@ -17,7 +17,7 @@ from fractions import Fraction
 from stairs.exact import Amount, compare, derived
 from stairs.job import Panel
 
-EVEN, HALF_PITCH = "even", "half-pitch"
+EVEN, HALF_PITCH, AUTO = "even", "half-pitch", "auto"
 
 
 @dataclass(frozen=True, slots=True)

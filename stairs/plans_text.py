@@ -1,6 +1,6 @@
 """The cutting plan on screen: which rails come out of which stock rail, and what is left over.
 
-Beside the plan stands what it would buy if every rail of the job were cut the other way, half a
+Beside the plan stands what it would buy if every bay of the job were cut the other way, half a
 pitch over instead of evenly or evenly instead, since the holes then fall elsewhere and the rails
 may go together better or worse.
 """
@@ -107,9 +107,12 @@ def other_way_text(
     if not any(rail_plan.plan.rails for rail_plan in plans):
         return ""
     job = answer.job
-    way = HALF_PITCH if job.panel.trim == EVEN else EVEN
+    ways = {bay.way for section in answer.guard.sections for bay in section.bays}
     others = rail_plans(cut_list(answer, other_way=True), answer.guard, kerf, apart)
-    start = f'Cut the other way throughout (trim = "{way}")'
+    start = "Every bay cut the other way"
+    if len(ways) == 1:
+        way = HALF_PITCH if ways == {EVEN} else EVEN
+        start = f'Cut the other way throughout (trim = "{way}")'
     missing = sum(len(rail_plan.plan.unplaced) for rail_plan in others)
     if missing:
         rails = "1 rail fits" if missing == 1 else f"{missing} rails fit"

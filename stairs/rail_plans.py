@@ -64,6 +64,9 @@ def rail_plans(
     kerf = KERF[job.units] if kerf is None else kerf
     alike = job.panel.top_rail == job.panel.bottom_rail and not apart
     stock = tuple(_stock_rail(job, length) for length in job.panel.stock)
+    ways = {
+        (section.number, bay.number): bay.way for section in guard.sections for bay in section.bays
+    }
     plans = []
     for group in ((TOP, BOTTOM),) if alike else ((TOP,), (BOTTOM,)):
         pairs = [
@@ -79,7 +82,9 @@ def rail_plans(
             kerf,
         )
         missing = tuple(
-            (piece, _no_stock(job, piece, stock)) for cut, piece in pairs if cut.stock is None
+            (piece, _no_stock(ways[cut.section, cut.bay], piece, stock))
+            for cut, piece in pairs
+            if cut.stock is None
         )
         plans.append(RailPlan(group, replace(plan, unplaced=plan.unplaced + missing)))
     return tuple(plans)
@@ -131,8 +136,8 @@ def _kerf_factor(cut: RailCut) -> Fraction:
     return Fraction(math.ceil(10_000 / cosines), 10_000)
 
 
-def _no_stock(job: Job, piece: Piece, stock: Sequence[StockRail]) -> str:
+def _no_stock(way: str, piece: Piece, stock: Sequence[StockRail]) -> str:
     reason = why_not(piece, stock)
-    if job.panel.trim == HALF_PITCH and stock and "holes" in reason:
+    if way == HALF_PITCH and stock and "holes" in reason:
         return "no stock length is long enough to move the pattern half a pitch"
     return reason

@@ -200,7 +200,7 @@ def _end(case: Case) -> list[Choice]:
                 Plan(
                     f"Cut the rails the other way ({other.way}): the end gaps of bay {bay.number} "
                     f"become {case.about(other.end_gap_low)} and {case.about(other.end_gap_high)}",
-                    (Change("panel", "trim", other.way),),
+                    (Change("section", "trim", _other_trim(case, bay.number)),),
                 )
             ]
         )
@@ -226,6 +226,16 @@ def _end(case: Case) -> list[Choice]:
         ]
     )
     return choices
+
+
+def _other_trim(case: Case, number: int) -> str | tuple[str, ...]:
+    """How a section's rails are cut where one bay is cut the other way, as the job writes it."""
+    ways = [bay.way for bay in case.section.bays]
+    other = case.section.bays[number - 1].other_trim.way
+    if len(ways) == 1 or (case.record.posts is None and not isinstance(case.record.bays, int)):
+        return other  # how many bays there are is open, so one word says it for all of them
+    ways[number - 1] = other
+    return tuple(ways)
 
 
 def _narrower(case: Case, bay) -> Choice:

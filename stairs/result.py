@@ -267,6 +267,7 @@ def _bay(bay: Bay) -> dict:
         "stock_needed": bay.stock_needed,
         "corner_clearance": bay.corner_clearance,
         "holes": list(bay.hole_along_rail),
+        "trim": bay.way,
         "better_trim": bay.better,
         "better_because": bay.better_because,
         "other_trim": None

@@ -13,12 +13,14 @@ from fractions import Fraction
 
 import msgspec
 
+from stairs.bays import ways_asked
 from stairs.changes import Change, apply
 from stairs.checks import FAIL, Finding, findings_of, rule_source
 from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.layout_search import laid_out
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
+from stairs.panel import AUTO
 from stairs.rules import Rulebook
 from stairs.windows import RuleFor, Window, choose_gap, window_of
 
@@ -81,7 +83,7 @@ def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
     gap = record.bottom_gap
     if isinstance(gap, Fraction):
         section = solve_section(job, index)
-        return Settled(section, window_of(section, job, rule_for), False, job)
+        return Settled(section, window_of(section, job, rule_for), False, _as_cut(job, section))
     window = window_at(job, index, rule_for)
 
     def passes(mark: Fraction) -> bool:
@@ -94,7 +96,20 @@ def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
 
     gap = choose_gap(window, job.tape, passes)
     settled = with_gap(job, index, gap)
-    return Settled(solve_section(settled, index), window, True, settled)
+    section = solve_section(settled, index)
+    return Settled(section, window, True, _as_cut(settled, section))
+
+
+def _as_cut(job: Job, section: Section) -> Job:
+    """The job with the way each bay is cut written in, so that no measuring error turns it."""
+    index = section.number - 1
+    words = ways_asked(job, len(section.bays), job.sections[index].trim)
+    if AUTO not in words:
+        return job
+    sections = list(job.sections)
+    ways = tuple(bay.way for bay in section.bays)
+    sections[index] = msgspec.structs.replace(sections[index], trim=ways)
+    return msgspec.structs.replace(job, sections=tuple(sections))
 
 
 def window_at(job: Job, index: int, rule_for: RuleFor) -> Window:

@@ -187,7 +187,21 @@ KEY_ERRORS = [
     ({"top.units": '"cm"'}, "units", '"cm" cannot be used. units is "in" or "mm"'),
     ({"bracket.kind": '"pivto"'}, "bracket: kind", '"pivto" cannot be used. kind is "pivot" or '
      '"plumb-cut". The nearest is "pivot"'),
-    ({"panel.trim": '"odd"'}, "panel: trim", 'trim is "even" or "half-pitch". It states how a'),
+    ({"panel.trim": '"odd"'}, "panel: trim", 'trim is "even", "half-pitch" or "auto". It states'),
+    ({"section.trim": '"half pitch"'}, "section 1: trim", '"half pitch" cannot be used. trim is '
+     '"even", "half-pitch" or "auto", or a list with one of these for each bay. The nearest is '
+     '"half-pitch"'),
+    ({"section.trim": "7"}, "section 1: trim", "7 cannot be used. trim is"),
+    ({"section.trim": '["even", 7]', "section.bays": "2"}, "section 1: trim 2",
+     "7 cannot be used. trim is"),
+    ({"section.trim": '["even"]'}, "section 1: trim", "is a list of 1, and how many bays there are "
+     "is left open. A list of trims has one for each bay. List the posts, give bays as a number, "
+     'or write one word for all bays, as in trim = "auto"'),
+    ({"section.trim": '["even"]', "section.bays": "2"}, "section 1: trim", "is a list of 1, and "
+     "there are 2 bays. A list of trims has one for each bay, foot of the section first. Give as "
+     "many as there are bays, or one word for all of them"),
+    ({"section.trim": "[]", "section.posts": '["-4", "60"]'}, "section 1: trim", "is a list of 0, "
+     "and there is 1 bay"),
     ({"section.kind": '"ramp"'}, "section 1: kind", '"ramp" cannot be used. kind is "flight" or '
      '"level". It states the kind of section'),
     ({"section.kind": "[1]"}, "section 1: kind", "a list of 1 cannot be used"),
@@ -321,7 +335,7 @@ LEVEL_ERRORS = [
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
      "bays, bottom_gap, drop, end, filler, framing, hand, handrail, kind, name, post_gap, posts, "
-     "span, start, turn. "
+     "span, start, trim, turn. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),

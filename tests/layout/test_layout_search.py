@@ -212,7 +212,7 @@ def test_end_gap_that_only_the_other_trim_closes_is_told():
     choice = chosen(job_of(level))
     assert "end gaps" in choice.given_up
     assert choice.notes[0].startswith('end gaps come to 4 1/8" against 4"')
-    assert any('with trim = "half-pitch" in [panel]' in note for note in choice.notes)
+    assert any('with trim = "half-pitch" in this section' in note for note in choice.notes)
     turned = chosen(job_of(level, panel=panel(trim="half-pitch")))
     assert turned.given_up == ()
 

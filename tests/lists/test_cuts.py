@@ -48,6 +48,53 @@ def test_both_ways_are_shown_for_every_bay(answered, level):
     assert (other.section, other.bay) == (1, 2)
 
 
+def cut_ways(answer):
+    return [cut.way for cut in cut_list(answer).rails if cut.rail == "top"]
+
+
+def test_a_section_says_how_each_of_its_bays_is_cut(answered, level):
+    """Over what the panel says; the trims are those of the whole job cut that way."""
+    two = level(span="90", bays=2) + 'trim = ["half-pitch", "even"]\n'
+    mixed, even = by_name(answered(two)), by_name(answered(level(span="90", bays=2)))
+    half = by_name(answered(level(span="90", bays=2), trim="half-pitch"))
+    assert cut_ways(answered(two)) == ["half-pitch", "even"]
+    for rail in ("top", "bottom"):
+        for name, pure in ((f"1.1 {rail}", half), (f"1.2 {rail}", even)):
+            assert (mixed[name].trim_low, mixed[name].running) == (
+                pure[name].trim_low,
+                pure[name].running,
+            )
+    assert even["1.1 top"].trim_low != half["1.1 top"].trim_low
+
+
+def test_one_word_of_a_section_holds_for_all_its_bays_and_no_other(answered, level):
+    sections = level(span="90", bays=2) + 'trim = "half-pitch"\n', level()
+    assert cut_ways(answered(*sections)) == ["half-pitch", "half-pitch", "even"]
+
+
+def test_auto_takes_the_better_way_bay_by_bay(answered, level):
+    """A rail of 39 evenly cut leaves 1 1/2 + 4 1/2 - 1/2 beside the post, more than the 4 between
+    balusters; moved half a pitch it leaves 1 1/2 + 2 - 1/2.  Of a rail of 42 evenly cut 15 comes
+    off, so that the hole at 16 leaves 2; moved, the next one leaves 1 1/2 + 3 1/2 - 1/2."""
+    text = 'posts = ["0", "45", "93"]\nbottom_gap = "2"\nkind = "level"\n'
+    job = answered(f'[[section]]\n{text}trim = "auto"\n')
+    first, second = cut_list(job).choices
+    assert (first.used, second.used) == ("half-pitch", "even")
+    assert (first.better, second.better) == ("half-pitch", "even")
+    gaps = [[float(way.end_gap_low) for way in (one.trim, one.other)] for one in (first, second)]
+    assert gaps == [[3.0, 5.5], [2.0, 4.5]]
+    assert cut_ways(job) == ["half-pitch", "even"]
+    again = answered(f'[[section]]\n{text}trim = ["half-pitch", "even"]\n')
+    assert cut_list(again) == cut_list(job)
+
+
+def test_auto_falls_to_even_where_both_ways_are_alike(answered, level):
+    """A rail no stock reaches, and one whose stock cannot move: even, as without the key."""
+    for span in ("45", "76"):
+        job = answered(level(span=span) + 'trim = "auto"\n', stock='["40"]')
+        assert {bay.way for bay in job.guard.sections[0].bays} == {"even"}
+
+
 def test_flight_bay_on_the_slope(answered, flight):
     """45 clear less 2 is 43 level, 53 3/4 along the rail, less 1 for the setbacks."""
     cut = by_name(answered(flight()))["1.1 bottom"]
