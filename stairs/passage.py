@@ -39,6 +39,16 @@ What follows
 * The foot, where the ground goes on beneath the guard: ``G r + R A + L B``; less than the squares.
 * A ball as thick as the side gap is wide drops straight down between stair and guard: no rail,
   however low, stops it.
+* The flat circle sweeps a cylinder from the plane of the tread ends to the guard's.  The circle
+  crosses nothing of the elevation, so the cylinder crosses neither stair nor guard, and the ball of
+  its diameter rolls through it.  Therefore what passes is never smaller than the flat circle, and
+  it never shrinks as the side gap grows: what fits at a gap fits at a wider one, as a centre may
+  move on wherever both its reaches are no greater than at some place of the narrower way.
+
+A post that stands on a tread ends there in elevation.  The model takes it downward, and that may
+stop a ball in the recess under the nosing in front of it.  Whether the post that is built goes on
+downward is not known, so the ball that is reported is never smaller than the flat circle: where
+the circle is the larger, it is the answer.
 """
 
 from __future__ import annotations
@@ -48,7 +58,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 
-from stairs.circle import Circle
+from stairs.circle import Circle, compare_largest_circle
 from stairs.exact import Amount, compare, expression
 from stairs.passage_plain import Corner, compare_corner, largest_radius, taken, worst_reaches
 from stairs.pockets import (
@@ -84,6 +94,9 @@ class Ball:
     corner : str
         ``"riser"`` or ``"post"`` where it leans on a surface, that upright face and the rail and
         nothing else comes near; empty otherwise.
+    flat : bool
+        Whether it is as large as the circle in the elevation, which is larger than what passes by
+        posts that go on downward.
     """
 
     diameter: float
@@ -91,6 +104,7 @@ class Ball:
     out: float
     leans_on: tuple[str, ...]
     corner: str = ""
+    flat: bool = False
 
 
 def ball_in_pocket(pocket: Pocket, known: dict, circle: Circle | None = None) -> Ball:
@@ -108,11 +122,23 @@ def ball_in_pocket(pocket: Pocket, known: dict, circle: Circle | None = None) ->
     Returns
     -------
     Ball
+        Never smaller than the pocket's largest flat circle.
 
     Notes
     -----
     The plain corner is solved by itself; anything else by :mod:`stairs.passage_search`.
     """
+    ball = _between_planes(pocket, known, circle)
+    if not is_open(pocket):
+        return ball
+    circle = circle or largest_in_pocket(pocket, known)[0]
+    if circle.diameter <= ball.diameter:
+        return ball
+    return Ball(circle.diameter, circle.center, 0.0, circle.leans_on, flat=True)
+
+
+def _between_planes(pocket: Pocket, known: dict, circle: Circle | None = None) -> Ball:
+    """The largest ball that passes where all posts go on downward."""
     plain = _plain_ball(pocket)
     if plain is not None:
         return plain
@@ -195,8 +221,23 @@ def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
     than that the plain corner is decided to 150 digits; a difference that is still none counts as
     equal, the ball touches.  A ball that drops between the planes is as thick as the side gap,
     exactly.  Everything else counts as larger than the limit, the careful side for every rule that
-    keeps balls out.
+    keeps balls out.  The flat circle is compared for itself, exactly, from the walls.
     """
+    difference = ball.diameter - float(limit)
+    if abs(difference) > CAREFUL * float(limit):
+        return 1 if difference > 0 else -1
+    between = _between_planes(pocket, {}) if ball.flat else ball
+    order = _compare_between_planes(pocket, between, limit)
+    if order == 1 or not is_open(pocket):
+        return order
+    circle, _, _ = largest_in_pocket(pocket, {})
+    if circle.diameter - float(limit) < -CAREFUL * float(limit):
+        return order
+    return max(order, compare_largest_circle(pocket_shape(pocket, expression), limit))
+
+
+def _compare_between_planes(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
+    """The same for the ball that passes where all posts go on downward."""
     difference = ball.diameter - float(limit)
     if abs(difference) > CAREFUL * float(limit):
         return 1 if difference > 0 else -1
@@ -245,8 +286,8 @@ def gap_for_ball_at_side(pocket: Pocket, limit: Fraction) -> Fraction | None:
 
     floor = pocket.stringer_margin
     if floor is None:
-        plain = _plain_ball(replace(pocket, bottom_gap=Fraction(guess)))
-        if plain is not None and abs(plain.diameter - size) <= CAREFUL * size:
+        plain = ball_in_pocket(replace(pocket, bottom_gap=Fraction(guess)), {})
+        if plain.corner and abs(plain.diameter - size) <= CAREFUL * size:
             return Fraction(guess - 10 * CAREFUL * size)
     low = -float(pocket.unit_rise) if floor is None else float(floor) + 1e-6 * size
     high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.unit_rise)

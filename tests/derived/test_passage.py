@@ -31,6 +31,7 @@ from stairs.job import Bracket, Flight, Job, Panel, PostKind
 from stairs.openings import compare_opening
 from stairs.passage import (
     CAREFUL,
+    _between_planes,
     _searched,
     ball_in_pocket,
     compare_ball,
@@ -208,7 +209,9 @@ def largest_of_bays(flights):
         for bay in section.bays:
             here = [o for o in section.openings if o.kind in UNDER and o.bay == bay.number]
             low, high = section.posts[bay.number - 1].x + half, section.posts[bay.number].x - half
-            yield Bay(flight, low, high), max(here, key=lambda opening: opening.diameter)
+            largest = max(here, key=lambda opening: opening.diameter)
+            if not largest.ball.flat:  # the search knows posts that go on downward only
+                yield Bay(flight, low, high), largest
 
 
 def search_matches(dice, cases, cell):
@@ -353,9 +356,7 @@ def test_no_side_gap_is_the_flat_circle():
     flights = solved_flights(random.Random(4))
     seen = 0
     for _ in range(12):
-        flight, _, section = next(flights)
-        if flight.nosing >= 2:
-            continue  # the circle of a deep recess reaches under the post's foot
+        _, _, section = next(flights)
         for opening in section.openings:
             if opening.kind in UNDER and is_open(opening.pocket):
                 close = replace(opening.pocket, side_gap=Fraction(1, 10**7))
@@ -399,6 +400,63 @@ def test_ball_grows_with_the_side_gap_without_a_jump():
                 if before is not None:
                     assert before - 1e-9 <= most <= before + 0.25 + 1e-9
                 before = most
+
+
+def behind_a_post(side_gap, gap=Fraction(1)):
+    """The opening over tread 2 of a deep overhang, a post's face flush with the nosing over it."""
+    flight = Flight(
+        unit_rise=Fraction(8), unit_run=Fraction(10), risers=4, nosing=Fraction(3),
+        bottom_gap=gap, side_gap=Fraction(side_gap),
+        posts=(Fraction(-5), Fraction(21), Fraction(40)),
+    )  # fmt: skip
+    openings = pockets_of(flight, Fraction(2))
+    return next(o for o in openings if (o.bay, o.tread) == (1, 2))
+
+
+def test_circle_behind_a_post_that_stands_on_the_tread_above_counts():
+    """A post that goes on downward would stop the ball, but the circle passes behind its foot."""
+    flat = form.corner_circle(1, 13, 8, 10)
+    for side_gap, is_flat in ((Fraction(1, 4), True), (3, True), (5, False)):
+        opening = behind_a_post(side_gap)
+        between = _between_planes(opening.pocket, {})
+        assert opening.flat_diameter == pytest.approx(flat, rel=1e-12)
+        assert opening.ball.flat == is_flat == (between.diameter < flat - 0.1)
+        assert opening.diameter == max(between.diameter, opening.flat_diameter)
+        assert ("riser 3" in opening.leans_on) == is_flat
+        assert diameter_in_pocket(opening.pocket, {}) == opening.diameter
+
+
+def test_circle_behind_a_post_is_decided_exactly():
+    """An 8-15-17 step, 15 + 3 deep: 2 (1 · 15 + 18 · 8) / (8 + 15 + 17) = 7.95 across."""
+    flight = Flight(
+        unit_rise=Fraction(8), unit_run=Fraction(15), risers=4, nosing=Fraction(3),
+        bottom_gap=Fraction(1), side_gap=Fraction(1, 4),
+        posts=(Fraction(-5), Fraction(31), Fraction(60)),
+    )  # fmt: skip
+    opening = next(o for o in pockets_of(flight, Fraction(2)) if (o.bay, o.tread) == (1, 2))
+    assert opening.ball.flat
+    circle, hair = Fraction(159, 20), Fraction(1, 10**15)
+    assert compare_opening(opening, circle) == 0
+    assert compare_opening(opening, circle + hair) == -1
+    assert compare_opening(opening, circle - hair) == 1
+
+
+def test_ball_is_never_smaller_than_the_circle_and_never_shrinks_outward():
+    """Opening by opening, also behind the foot of a post near a nosing."""
+    dice = random.Random(12)
+    flights = solved_flights(dice)
+    sections = [next(flights)[2] for _ in range(6)]
+    found = [o.pocket for section in sections for o in section.openings if o.kind in UNDER]
+    found += [behind_a_post(1, inches(dice, 0, 4)).pocket for _ in range(4)]
+    assert len(found) > 30
+    for pocket in found:
+        circle = largest_in_pocket(pocket, {})[0].diameter if is_open(pocket) else 0.0
+        before = circle
+        for step in (Fraction(1, 8), Fraction(1, 2), 1, 2, 3, Fraction(9, 2), 7):
+            ball = ball_in_pocket(replace(pocket, side_gap=Fraction(step)), {}).diameter
+            assert ball >= circle
+            assert ball >= before - 1e-9
+            before = ball
 
 
 def test_ball_grows_with_the_bottom_gap_without_a_jump():
