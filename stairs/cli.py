@@ -97,10 +97,12 @@ def main() -> None:
     stairs solve examples/porch.toml
     stairs check examples/porch.toml
     stairs draw examples/porch.toml -o porch.pdf
+
+    stairs form prints a job file to fill in.
     """
 
 
-@main.command()
+@main.command(short_help="Posts, cuts, marks and how low the rail may sit.")
 @job_arguments
 @click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
 @click.option("--working", is_flag=True, help="Show which relation gave which measurement.")
@@ -126,7 +128,7 @@ def solve(job, total_rise, total_run, treads, units, as_json, working) -> None:
         click.echo(working_text(answer), nl=False)
 
 
-@main.command()
+@main.command(short_help="Hold the guard against its rulebook.")
 @job_arguments
 @click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
 def check(job, total_rise, total_run, treads, units, as_json) -> None:
@@ -149,7 +151,7 @@ def check(job, total_rise, total_run, treads, units, as_json) -> None:
         raise SystemExit(1)
 
 
-@main.command()
+@main.command(short_help="Draw an elevation, the plan or the framing.")
 @job_arguments
 @click.option("-o", "--output", required=True, help="File to write: .pdf, .svg, .png or .dxf.")
 @click.option("--section", "number", type=int, help="Which section to draw; the first one.")
@@ -197,7 +199,7 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     click.echo(f"{output}: {sheet.scale.words} on {sheet.paper.name}")
 
 
-@main.command()
+@main.command(short_help="Draw the whole set for a permit office.")
 @job_arguments
 @click.option("-o", "--output", required=True, help="File to write: .pdf.")
 @click.option("--paper", help="Sheet size of the whole set; chosen where left out.")
@@ -214,7 +216,7 @@ def packet(job, total_rise, total_run, treads, units, output, paper) -> None:
     _write_set(write_packet, read(job, total_rise, total_run, treads, units), output, paper)
 
 
-@main.command()
+@main.command(short_help="Draw every rail and post as cut and marked.")
 @job_arguments
 @click.option("-o", "--output", required=True, help="File to write: .pdf.")
 @click.option("--paper", help="Sheet size; the smallest that does where left out.")
@@ -231,7 +233,7 @@ def shop(job, total_rise, total_run, treads, units, output, paper) -> None:
     _write_set(write_shop, read(job, total_rise, total_run, treads, units), output, paper)
 
 
-@main.command()
+@main.command(short_help="Draw full-size templates, in tiles.")
 @job_arguments
 @click.option("-o", "--output", required=True, help="File to write: .pdf.")
 @click.option("--paper", help="Paper in the printer; letter or A4 where left out.")
@@ -258,7 +260,7 @@ def _write_set(write, job, output: str, paper: str | None) -> None:
     click.echo(f"{output}: {told}, {book.sheets[0].paper.name}")
 
 
-@main.command()
+@main.command(short_help="Cut list, marks, cutting plan, buying list.")
 @job_arguments
 @click.option(
     "--csv",
@@ -305,7 +307,7 @@ def cuts(
     click.echo(text, nl=False)
 
 
-@main.command()
+@main.command(short_help="List the rulebooks, or print one.")
 @click.argument("rulebook", required=False)
 def rules(rulebook) -> None:
     """List the rulebooks, or print one with where each value is from.
@@ -318,6 +320,32 @@ def rules(rulebook) -> None:
     from stairs.rules.listing import list_text, rulebook_text
 
     click.echo(list_text() if rulebook is None else rulebook_text(load(rulebook)))
+
+
+@main.command(short_help="Print a job file to fill in.")
+@click.option(
+    "--units",
+    type=click.Choice(["in", "mm"]),
+    default="in",
+    show_default=True,
+    help="Inches or millimetres.",
+)
+@click.option("-o", "--output", help="New file to write it to.")
+def form(units, output) -> None:
+    """Print a job file to fill in, with what every key measures.
+
+    \b
+    stairs form
+    stairs form --units mm -o my-stair.toml
+    """
+    from stairs.job_form import form as text_of
+    from stairs.job_form import write_form
+
+    if output is None:
+        click.echo(text_of(units), nl=False)
+        return
+    write_form(units, output)
+    click.echo(f"{output}: write your own measurements over it, then: stairs check {output}")
 
 
 def _print_json(answer) -> None:
