@@ -10,7 +10,7 @@ from stairs.marks import ceil_to_mark, floor_to_mark
 from stairs.openers import openers
 from stairs.openings import END, FOOT, HEAD, TRIANGLE
 from stairs.remedy_case import Case, Choice, Plan
-from stairs.windows import choose_gap
+from stairs.windows import choose_gap, marks_inside
 
 _MARKS = 12  # neighbouring marks that are tried for a pitch
 
@@ -24,10 +24,11 @@ def _set_gap(case: Case) -> list[Choice]:
     if (gap / case.tape).denominator != 1 or not window.holds(gap):
         return []
     move = gap - case.section.exact["bottom_gap"]
-    high = "" if window.high is None else f", below {case.about(window.high.value)}"
+    low, high = marks_inside(window, case.tape)
+    may = f"{case.show(low)} or more" if high is None else f"{case.show(low)} to {case.show(high)}"
     text = (
         f"{'Raise' if move > 0 else 'Lower'} the bottom rail by {case.show(abs(move))} to a gap of "
-        f"{case.show(gap)} (the window is {case.about(window.low.value)} or more{high})"
+        f"{case.show(gap)} (it may be {may})"
     )
     return [[Plan(text, (Change("section", "bottom_gap", gap),))]]
 

@@ -7,15 +7,18 @@ limit.
 
 from __future__ import annotations
 
+from functools import partial
+
 from stairs.answer import Answer, SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE
 from stairs.columns import length, table, wrap
 from stairs.job import Job
 from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
-from stairs.marks import length_text
+from stairs.marks import ceil_to_mark, floor_to_mark, length_text
 from stairs.survey_text import slips_count_text, slips_text, survey_text
 from stairs.verdicts import own_value_texts, verdicts_text
+from stairs.windows import marks_inside
 
 CAUTION = (
     "A guard keeps people from falling. These figures come from the measurements given and are no "
@@ -287,15 +290,30 @@ def _brackets(job: Job, section) -> str:
 
 
 def _window_line(job: Job, part: SectionAnswer) -> str:
-    window = part.window
-    low = f"{length(job, float(window.low.value))} ({window.low.set_by})"
-    if window.high is None:
-        return wrap(f"Bottom gap may be {low} or more; nothing limits it upwards", "", "  ")
-    high = f"{length(job, float(window.high.value))} ({window.high.set_by})"
+    """How high the bottom rail may sit, in marks of the tape that pass; none on the wrong side."""
+    window, show = part.window, partial(length, job)
+    low_by, high_by = window.low.set_by, window.high.set_by if window.high else ""
     if window.empty:
-        return wrap(f"No bottom gap passes: at least {low}, yet below {high}", "", "  ")
-    word = "up to" if window.high.included else "below"
-    return wrap(f"Bottom gap may be {low} or more, {word} {high}", "", "  ")
+        low = ceil_to_mark(float(window.low.value), job.tape)
+        high = floor_to_mark(float(window.high.value), job.tape)
+        text = f"No bottom gap passes: at least {show(low)} ({low_by}), yet below "
+        text += f"{show(high)} ({high_by})" if high < low else f"that ({high_by})"
+        return wrap(text, "", "  ")
+    inside = marks_inside(window, job.tape)
+    if inside is None:
+        ends = [f"{float(end.value):.4f}".rstrip("0") for end in (window.low, window.high)]
+        unit = "in" if job.units == "in" else "mm"
+        text = (
+            f"No mark of the tape is a bottom gap that passes: between {ends[0]} {unit} ({low_by}) "
+            f"and {ends[1]} {unit} ({high_by}) there is none"
+        )
+    elif inside[1] is None:
+        text = f"Bottom gap may be {show(inside[0])} ({low_by}) or more; nothing limits it upwards"
+    elif inside[0] == inside[1]:
+        text = f"Bottom gap may be {show(inside[0])} only: less, {low_by}; more, {high_by}"
+    else:
+        text = f"Bottom gap may be {show(inside[0])} ({low_by}) to {show(inside[1])} ({high_by})"
+    return wrap(text, "", "  ")
 
 
 def _unverified(answer: Answer) -> str:

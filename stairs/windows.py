@@ -12,15 +12,15 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stairs.circle import compare_largest_circle
 from stairs.cube import gap_for_cube
-from stairs.exact import Amount, compare, derived, expression
+from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
 from stairs.job import Job
-from stairs.marks import ceil_to_mark, round_to_mark
+from stairs.marks import ceil_to_mark, floor_to_mark, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
-from stairs.passage import gap_for_ball_at_side
-from stairs.pockets import Pocket, largest_in_pocket, plain_form, pocket_shape
+from stairs.passage import compare_in_pocket
+from stairs.passage_gap import gap_for_ball_at_side
+from stairs.pockets import Pocket, largest_in_pocket, plain_form
 from stairs.rules import Rule
 
 RuleFor = Callable[[str, Section], Rule | None]
@@ -63,13 +63,14 @@ class Bound:
         Notes
         -----
         Where a closed form is missing and the gap is nearer to the end than its float is to be
-        trusted, the opening is built for that gap and its circle compared with the ball.
+        trusted, the opening is built for that gap, and its circle, or beside the stair the ball of
+        its passage, is compared with the rule's ball as the check does it.
         """
         near = abs(float(gap) - float(self.value)) <= 1e-7 * max(1.0, abs(float(self.value)))
         if self.pocket is None or not near or not isinstance(gap, Fraction):
             return 0 if gap == self.value else compare(gap, self.value)
         moved = replace(self.pocket, bottom_gap=gap - self.filler)
-        return compare_largest_circle(pocket_shape(moved, expression), self.ball)
+        return compare_in_pocket(moved, self.ball)
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +208,7 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
             if key in seen:
                 continue
             seen.add(key)
-            if rule.limit_kind == "cube-smaller":
+            if rule.limit_kind == "cube-smaller" and pocket.side_gap == 0:
                 gap, exact = gap_for_cube(pocket, rule.limit, gap_for_ball), True
             else:
                 gap, exact = gap_for_ball(pocket, rule.limit)
@@ -311,7 +312,8 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> tuple[Amount | None, bool]:
     tuple of (Fraction or Derived or None, bool)
         The gap, and whether it is exact; None where no rail below the height of a storey lets the
         ball pass.  Where even the lowest rail lets it pass, the gap is where the closed form would
-        put it, below that, or that lowest gap itself.
+        put it, below that, or that lowest gap itself.  One that is not exact is a float next to
+        the end; :meth:`Bound.compare` decides exactly on which side of the end a gap lies.
 
     Notes
     -----
@@ -320,7 +322,7 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> tuple[Amount | None, bool]:
     position (the Illinois variant) between a gap that is too low and one that is too high.
     """
     if pocket.side_gap > 0:
-        return gap_for_ball_at_side(pocket, ball), True
+        return gap_for_ball_at_side(pocket, ball), False
     size = float(ball)
     floor = pocket.stringer_margin or Fraction(0)
     guess = _closed_gap(pocket, ball)
@@ -434,3 +436,44 @@ def choose_gap(
     if passes is not None:
         return next((mark for mark in inside if passes(mark)), inside[0])
     return inside[0]
+
+
+def marks_inside(window: Window, tape: Fraction) -> tuple[Fraction, Fraction | None] | None:
+    """The lowest and the highest mark of the tape that are in the window, in [unit of length].
+
+    Parameters
+    ----------
+    window : Window
+        Of a section.
+    tape : Fraction
+        The smallest mark, above 0.
+
+    Returns
+    -------
+    tuple of (Fraction, Fraction or None) or None
+        Both pass, and one mark further out fails; the highest is None where nothing limits the
+        gap.  None where no mark is inside.
+
+    Notes
+    -----
+    An end of the window between two marks must not be printed on the nearer of them, which may lie
+    outside.
+
+    Examples
+    --------
+    >>> def end(text): return Bound(Fraction(text), "", False, "")
+    >>> window = Window(end("0.15"), end("0.79"), (), ())
+    >>> [str(mark) for mark in marks_inside(window, Fraction(1, 16))]
+    ['3/16', '3/4']
+    >>> marks_inside(Window(end("0.15"), end("0.17"), (), ()), Fraction(1, 16)) is None
+    True
+    """
+    low = floor_to_mark(float(window.low.value), tape) - tape  # one off for the float's own error
+    steps = (low + tape * step for step in range(4))
+    low = next((mark for mark in steps if window.holds(mark)), None)
+    if low is None or window.high is None:
+        return None if low is None else (low, None)
+    high = ceil_to_mark(float(window.high.value), tape) + tape
+    while not window.holds(high):  # ends at the low mark at the latest
+        high -= tape
+    return low, high

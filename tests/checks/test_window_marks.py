@@ -1,0 +1,85 @@
+"""The window as it is printed: each end is a mark that passes, and the next mark out fails."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import pytest
+from guards import changed
+
+from stairs.answer import answer_for
+from stairs.report import solve_text
+from stairs.tape import parse
+from stairs.windows import marks_inside
+
+RULES_OF_THE_WINDOW = ("guard-height", "handrail-height", "opening")
+NARROW = {"panel.height": "3289/100", "top.tape": "1/4"}
+TAPES = ("1/4", "1/8", "1/16", "1/32", "1/64")
+
+
+def failing(changes: dict, gap: Fraction) -> set[str]:
+    """The checks that a gap makes fail."""
+    job = changed("in", {**changes, "section.bottom_gap": str(gap)})
+    findings = answer_for(job, with_remedies=False).sections[0].findings
+    return {
+        one.id
+        for one in findings
+        if one.verdict == "fail" and one.id.startswith(RULES_OF_THE_WINDOW)
+    }
+
+
+def printed_ends(changes: dict) -> list[Fraction]:
+    """The lengths in the line of the screen that tells the window."""
+    text = " ".join(solve_text(answer_for(changed("in", changes), with_remedies=False)).split())
+    start = text.index("Bottom gap may be ") + len("Bottom gap may be ")
+    told = text[start:].split(" Assumed")[0].split("A guard keeps")[0]
+    words = told.split(" to ", 1) if " to " in told else [told]
+    return [parse(part.split(" (")[0].split(" only")[0], "in", "screen") for part in words]
+
+
+@pytest.mark.parametrize("tape", TAPES)
+@pytest.mark.parametrize("height", ["33 3/8", "33 1/2", "33 9/16", "34"])
+def test_printed_ends_pass_and_the_next_mark_out_fails(tape, height):
+    changes = {"panel.height": height, "top.tape": tape}
+    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    inside = marks_inside(part.window, Fraction(tape))
+    if inside is None:
+        low = float(part.window.low.value)
+        assert part.window.empty or float(part.window.high.value) - low < Fraction(tape)
+        return
+    low, high = inside
+    assert printed_ends(changes) == sorted({low, high})
+    assert failing(changes, low) == failing(changes, high) == set()
+    assert failing(changes, high + Fraction(tape)) != set()
+    if low >= Fraction(tape):
+        assert failing(changes, low - Fraction(tape)) != set()
+
+
+def test_a_window_between_two_marks_says_that_none_is_in_it():
+    # the lower end rises as the panel shrinks: 0.15 + 0.61 = 0.76, under a ball's 0.79
+    part = answer_for(changed("in", NARROW), with_remedies=False).sections[0]
+    assert 0.75 < float(part.window.low.value) < float(part.window.high.value) < 0.79
+    assert not part.window.empty
+    text = " ".join(solve_text(answer_for(changed("in", NARROW), with_remedies=False)).split())
+    assert "No mark of the tape is a bottom gap that passes: between 0.7603 in" in text
+
+
+def test_a_window_with_one_mark_in_it_says_so():
+    changes = {**NARROW, "top.tape": "1/64"}  # 49/64 = 0.7656, 50/64 = 0.7813
+    text = " ".join(solve_text(answer_for(changed("in", changes), with_remedies=False)).split())
+    assert 'Bottom gap may be 49/64" only: less, least guard height; more, tread opening' in text
+    assert failing(changes, Fraction(49, 64)) == set()
+
+
+def test_an_empty_window_is_told_by_marks_on_the_safe_side_of_both_ends():
+    changes = {"panel.height": "32"}
+    text = " ".join(solve_text(answer_for(changed("in", changes), with_remedies=False)).split())
+    # low 1.65 and high 0.79, to sixteenths
+    assert 'at least 1 11/16" (least guard height), yet below 3/4" (tread opening)' in text
+
+
+def test_an_end_between_two_marks_is_not_printed_on_the_one_outside():
+    # 34 less the racked height of a 33 1/2 in panel leaves 0.150 in: 1/8 is nearest, and too low
+    assert printed_ends({})[0] == Fraction(3, 16)
+    assert failing({}, Fraction(1, 8)) == {"guard-height-min", "handrail-height-min"}
+    assert failing({}, Fraction(3, 16)) == set()
