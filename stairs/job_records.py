@@ -226,21 +226,35 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     top: Annotated[
         Literal["landing", "tread"],
-        plain("what the last riser leads to", '"landing" or "tread"'),
+        plain(
+            "what the last riser leads to",
+            '"landing" or "tread"',
+            says={"landing": "the last riser leads onto the upper landing"},
+        ),
     ] = "landing"
     nosing: Annotated[
-        Fraction, from_zero("how far a nosing stands out over the riser below", "1", "25")
+        Fraction,
+        from_zero(
+            "how far a nosing stands out over the riser below",
+            "1",
+            "25",
+            says={0: "nosings do not stand out over the risers"},
+        ),
     ] = Fraction(0)
     tread_thickness: Annotated[
         Fraction | None, above_zero("the thickness of a tread", "1 1/4", "40")
     ] = None
-    open_risers: Annotated[bool, plain("whether the risers are left open", YES_OR_NO)] = False
+    open_risers: Annotated[
+        bool,
+        plain("whether the risers are left open", YES_OR_NO, says={False: "risers are closed"}),
+    ] = False
     riser_slope: Annotated[
         Fraction,
         degrees("how far a riser is raked back from plumb", least=0, most=45, quiet=True),
     ] = Fraction(0)
     stringer: Annotated[
-        Literal["cut", "closed"], plain("the kind of stringer", '"cut" or "closed"')
+        Literal["cut", "closed"],
+        plain("the kind of stringer", '"cut" or "closed"', says={"cut": "the stringer is cut"}),
     ] = "cut"
     stringer_margin: Annotated[
         Fraction | None,
@@ -248,7 +262,12 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     side_gap: Annotated[
         Fraction,
-        from_zero("how far the guard stands outside the tread ends", "1", "25"),
+        from_zero(
+            "how far the guard stands outside the tread ends",
+            "1",
+            "25",
+            says={0: "no gap between tread ends and guard"},
+        ),
     ] = Fraction(0)
     nosings: Annotated[
         tuple[tuple[Fraction, Fraction], ...] | None,
@@ -283,6 +302,7 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
             "gap",
             "the plumb distance from nosing line to underside of bottom rail",
             example=("5/8", "30"),
+            says={"auto": "the bottom gap is chosen inside its window"},
         ),
     ] = "auto"
     filler: Annotated[
@@ -301,9 +321,14 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
             "1100",
         ),
     ] = None
-    handrail: Annotated[bool, plain("whether the top rail serves as the handrail", YES_OR_NO)] = (
-        False
-    )
+    handrail: Annotated[
+        bool,
+        plain(
+            "whether the top rail serves as the handrail",
+            YES_OR_NO,
+            says={False: "the top rail is not the handrail"},
+        ),
+    ] = False
     turn: Annotated[
         Fraction,
         degrees("the plan turn from the section before", least=-180, most=180, quiet=True),
@@ -378,7 +403,11 @@ class Framing(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     board_direction: Annotated[
         Literal["across", "along"],
-        plain("which way the boards run, seen along the joists", '"across" or "along"'),
+        plain(
+            "which way the boards run, seen along the joists",
+            '"across" or "along"',
+            says={"across": "boards run across the joists"},
+        ),
     ] = "across"
     first_board: Annotated[
         Fraction | None,
@@ -435,6 +464,7 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
             "gap",
             "the distance from walking surface to underside of bottom rail",
             example=("2", "50"),
+            says={"auto": "the bottom gap is chosen inside its window"},
         ),
     ] = "auto"
     filler: Annotated[
@@ -453,9 +483,14 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
             "1100",
         ),
     ] = None
-    handrail: Annotated[bool, plain("whether the top rail serves as the handrail", YES_OR_NO)] = (
-        False
-    )
+    handrail: Annotated[
+        bool,
+        plain(
+            "whether the top rail serves as the handrail",
+            YES_OR_NO,
+            says={False: "the top rail is not the handrail"},
+        ),
+    ] = False
     turn: Annotated[
         Fraction,
         degrees("the plan turn from the section before", least=-180, most=180, quiet=True),

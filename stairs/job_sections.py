@@ -228,7 +228,7 @@ def _check_ends(table: Table, section: dict[str, Any]) -> None:
 def _settle_bays(section: dict[str, Any], assumed: list[str], short: str) -> None:
     if section["posts"] is None and section["bays"] is None:
         section["bays"] = "auto"
-        assumed.append(joined(short, "bays auto"))
+        assumed.append(joined(short, 'as many bays as it takes (bays = "auto")'))
     elif section["posts"] is not None:
         section["bays"] = None
 

@@ -164,9 +164,9 @@ class Table:
                 raise self._missing(key, what)
             values[key] = self._default(what)
             if assumed is not None and not what.note.get("quiet"):
-                text = assumed_text(values[key], what, self.units)
+                text = assumption(key, values[key], what, self.units)
                 if text:
-                    assumed.append(joined(short, f"{key} {text}"))
+                    assumed.append(joined(short, text))
         return values
 
     def read_one(
@@ -184,7 +184,7 @@ class Table:
         if value is msgspec.NODEFAULT:
             raise self._missing(key, what)
         if assumed is not None:
-            assumed.append(f"{key} {assumed_text(value, what, self.units)}")
+            assumed.append(assumption(key, value, what, self.units))
         return value
 
     def _default(self, what: KeyOf) -> Any:
@@ -519,3 +519,22 @@ def assumed_text(value: Any, what: KeyOf, units: str) -> str:
     if isinstance(value, Fraction):
         return f"{value} degrees" if what.note["reads"] == "degrees" else exact_text(value, units)
     return str(value)
+
+
+def assumption(key: str, value: Any, what: KeyOf, units: str) -> str:
+    """What was assumed of a key that was left out, in words, and how the job file would say it.
+
+    Empty where nothing was assumed.
+
+    Examples
+    --------
+    >>> from stairs.job_records import Flight
+    >>> print(assumption("open_risers", False, keys_of(Flight)["open_risers"], "in"))
+    risers are closed (open_risers = false)
+    """
+    text = assumed_text(value, what, units)
+    says = what.note.get("says", {}).get(value)
+    if not text or says is None:
+        return f"{key} {text}" if text else ""
+    typed = f'"{text}"' if isinstance(value, str) else f"{value}".lower()
+    return f"{says} ({key} = {typed})"

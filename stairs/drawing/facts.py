@@ -5,6 +5,7 @@ The drawing asks the answer once for everything that it letters and then needs i
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
@@ -136,10 +137,13 @@ def facts_of(answer, section: int) -> Facts:
 
 
 def _assumed_here(assumed, where: str) -> tuple[str, ...]:
-    """What was assumed for this section or for the whole job, without the section's name."""
+    """What was assumed for this section or for the whole job, without the section's name.
+
+    How the job file would say it is of no use on a sheet, and left out.
+    """
     here = f"{where}: "
     return tuple(
-        words.removeprefix(here)
+        re.sub(r" \(\w+ = [^)]*\)$", "", words.removeprefix(here))
         for words in assumed
         if words.startswith(here) or not words.startswith("section ")
     )

@@ -1,6 +1,7 @@
 """Job files that can be used: every key exactly, and what is assumed where one is left out."""
 
 import io
+import re
 from fractions import Fraction
 
 import msgspec
@@ -182,14 +183,14 @@ def test_what_is_left_out_is_assumed_and_listed(units, rules, mark, reveal):
         f"post: edge_distance 0{one}",
         f"post: reveal {reveal}{one}",
         "section 1: kind flight",
-        "section 1: top landing",
-        f"section 1: nosing 0{one}",
-        "section 1: open_risers false",
-        "section 1: stringer cut",
-        f"section 1: side_gap 0{one}",
-        "section 1: bottom_gap auto",
-        "section 1: handrail false",
-        "section 1: bays auto",
+        'section 1: the last riser leads onto the upper landing (top = "landing")',
+        "section 1: nosings do not stand out over the risers (nosing = 0)",
+        "section 1: risers are closed (open_risers = false)",
+        'section 1: the stringer is cut (stringer = "cut")',
+        "section 1: no gap between tread ends and guard (side_gap = 0)",
+        'section 1: the bottom gap is chosen inside its window (bottom_gap = "auto")',
+        "section 1: the top rail is not the handrail (handrail = false)",
+        'section 1: as many bays as it takes (bays = "auto")',
         f"post: max_spacing {spacing}{one} on centre, level (common practice; AWC DCA 6 of 2015, "
         "seen second hand, has 6 ft)",
     )
@@ -283,6 +284,7 @@ def test_the_quick_look_lists_all_that_it_assumed(units, values):
     assert (flight.treads, flight.bays, flight.bottom_gap) == (5, "auto", "auto")
     assert flight.rise == Fraction(values[0])
     listed = {line.rsplit(": ", 1)[-1].split(" ")[0] for line in job.assumed}
+    listed |= {key for line in job.assumed for key in re.findall(r"\((\w+) = ", line)}
     written = job_to_mapping(job)
     quiet = {"title", "name", "turn", "riser_slope", "trim", "end_clearance", "filler"}
     quiet |= {"hand", "start", "end"}
