@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
-from stairs.drawing.flow import Column, Flow, band, side_by_side
+from stairs.drawing.flow import FAIL, INFO, NEAR, Column, Flow, band, largest
 from stairs.drawing.furniture import CAUTION
 from stairs.drawing.lettering import SMALL, wrapped
 from stairs.drawing.page import Particulars
@@ -16,7 +16,6 @@ from stairs.rules import CHECKS
 from stairs.verdicts import value_texts
 
 NAME_HEIGHT = 7.0
-_GAP = 12.0
 
 NOTES = (
     "All heights and openings are those of the guard as drawn, plumb from the nosing line on a "
@@ -30,11 +29,17 @@ NOTES = (
     CAUTION,
     f"Loads: {NOT_A_DESIGN[0].lower()}{NOT_A_DESIGN[1:]}",
 )
+BLANKS = (
+    "Maker and listing", "Material and finish", "Fasteners and anchors", "Permit number",
+    "Reviewed by, date",
+)  # fmt: skip
+"""Lines that are filled in by hand."""
 
 
 def cover(
-    answer, whose: Particulars, index: Sequence[tuple[str, str]], area, first: int = 1
-) -> list[list[Primitive]]:
+    answer, whose: Particulars, index: Sequence[tuple[str, str]], area, first: int = 1,
+    elevations: Mapping[int, int] | None = None,
+) -> list[list[Primitive]]:  # fmt: skip
     """The cover, and as many pages more as it takes, as primitives.
 
     Parameters
@@ -49,6 +54,8 @@ def cover(
         Room on every page [mm on paper].
     first : int
         Number of the first sheet of the index.
+    elevations : mapping of int to int, optional
+        By section, the number of the sheet that shows its elevation.
     """
     left, bottom, right, top = area
     drawn: list[Primitive] = []
@@ -63,22 +70,34 @@ def cover(
         drawn.append(Text(row, (left, y), NAME_HEIGHT, "title"))
         y -= NAME_HEIGHT * 0.45
     y -= 1.5
-    for entry in whose.address or ("Address:",):
+    for entry in whose.address:
         for row in wrapped(entry, SMALL * 1.4, right - left, 2):
             y -= 6.2
             drawn.append(Text(row, (left, y), SMALL * 1.4, "title"))
+    if not whose.address:
+        y -= 6.2
+        drawn.append(Text("Address:", (left, y), SMALL * 1.4, "title"))
+        drawn.append(line((left + 24.0, y - 0.8), (left + 150.0, y - 0.8), FINE, "blank"))
     y -= 4.5
     drawn.append(line((left, y), (right, y), THICK, "title"))
     count = 2 if right - left > 180 else 1
-    wide = (right - left - _GAP * (count - 1)) / count
-    flow = Flow((left, bottom, left + wide, y - 3.5))
-    _scope(flow, answer, failing)
-    if count == 2:
-        flow.fresh()
-    _index(flow, index, first)
-    _notes(flow)
-    _blanks(flow)
-    pages = side_by_side(flow.pages, count, wide + _GAP)
+
+    def build(flow: Flow, blanks_last: bool) -> None:
+        _scope(flow, answer)
+        _verdicts(flow, answer, failing, elevations or {})
+        _local(flow, answer.job)
+        _assumed(flow, answer.job)
+        if not blanks_last:
+            _blanks(flow)
+        if count > 1:
+            flow.fresh()
+        _index(flow, index, first)
+        _notes(flow)
+        if blanks_last:
+            _blanks(flow)
+
+    ways = (lambda flow: build(flow, True), lambda flow: build(flow, False))
+    pages = largest(ways, (left, bottom, right, y - 3.5), (count,))
     pages[0] = drawn + pages[0]
     return pages
 
@@ -89,13 +108,12 @@ def failures(answer) -> list[tuple]:
         (part, finding)
         for part in answer.sections
         for finding in part.findings
-        if finding.verdict == "fail"
+        if finding.verdict == FAIL
     ]
 
 
-def _scope(flow: Flow, answer, failing) -> None:
+def _scope(flow: Flow, answer) -> None:
     job, sections = answer.job, answer.guard.sections
-    book = answer.rulebook
     flow.heading("Scope")
     flights = sum(section.kind == "flight" for section in sections)
     kinds = [_many(flights, "flight"), _many(len(sections) - flights, "level run")]
@@ -105,28 +123,71 @@ def _scope(flow: Flow, answer, failing) -> None:
         f"The guard of {' and '.join(kind for kind in kinds if kind)}: {_many(posts, 'post')}, "
         f"{_many(bays, 'bay')}. Geometry only."
     )
+    flow.skip(1.5)
+
+    def text(length) -> str:
+        return "" if length is None else length_text(length, job.units, job.tape)
+
+    rows = []
+    for section in sections:
+        flight = section.kind == "flight"
+        rows.append(
+            (
+                str(section.number),
+                (section.name or ("flight" if flight else "level run"))
+                + (", both sides" if section.sides == 2 else ""),
+                f"{section.risers} of {text(section.unit_rise)}" if flight else "level",
+                text(section.total_run if flight else section.posts[-1].x),
+                f"{section.rake:.1f}°" if flight else "",
+                text(section.guard_height),
+                text(section.bottom_gap),
+            )
+        )
+    flow.table(
+        (
+            Column("SECTION", True), Column("NAME", least=24.0), Column("RISERS", least=16.0),
+            Column("RUN", True), Column("RAKE", True), Column("GUARD HEIGHT", True),
+            Column("BOTTOM GAP", True),
+        ),
+        rows,
+    )  # fmt: skip
     flow.heading("Checked against")
+    book = answer.rulebook
     flow.paragraph(f"{book.title} {book.edition}".strip() + f" ({book.id})")
     if job.use:
         flow.paragraph(f"Use: {job.use}")
-    _local(flow, job)
-    if failing:
-        flow.heading("What fails")
+
+
+def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> None:
+    """How many checks pass, and each that fails or is too near to tell."""
+    job = answer.job
+    found = [(part, one) for part in answer.sections for one in part.findings]
+    judged = [one for _, one in found if one.verdict != INFO]
+    near = [(part, one) for part, one in found if one.verdict == NEAR]
+    flow.paragraph(
+        f"{_many(len(judged), 'check')}: {len(judged) - len(failing) - len(near)} pass, "
+        f"{len(near)} near the limit, {len(failing)} fail. Each is listed beside the elevation "
+        "of its section."
+    )
+    for title, pairs in (("What fails", failing), ("Near the limit", near)):
+        if not pairs:
+            continue
+        flow.heading(title)
         flow.table(
-            (Column("SECTION"), Column("CHECK", least=34.0), Column("FOUND", True),
-             Column("LIMIT"), Column("CLAUSE", least=20.0)),
-            [_failure_row(job, part, finding) for part, finding in failing],
+            (Column("SECTION", True), Column("CHECK", least=34.0), Column("FOUND", True),
+             Column("LIMIT"), Column("CLAUSE", least=20.0), Column("ON SHEET", True)),
+            [_row(job, part, finding, elevations) for part, finding in pairs],
         )  # fmt: skip
-        for part, finding in failing:
+        if pairs is near:
+            flow.paragraph("These pass as drawn, but could fail if every measurement were off by "
+                           f"{length_text(job.measured_within, job.units, job.tape)}.")  # fmt: skip
+            continue
+        for part, finding in pairs:
             for remedy in part.remedies.get(finding.id, ())[:1]:
-                flow.paragraph(f"{finding.title}: {remedy.text}", 4.0, "-")
-    if job.assumed:
-        flow.heading("Assumed, since the job does not say")
-        for words in job.assumed:
-            flow.paragraph(words.replace("_", " "), 4.0, "-")
+                flow.paragraph(f"{finding.title}: {remedy.text}", 4.0 * flow.size, "-")
 
 
-def _failure_row(job, part, finding) -> tuple[str, ...]:
+def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
     value, limit, _ = value_texts(job, finding)
     told = finding.where and finding.where not in finding.title
     return (
@@ -135,7 +196,23 @@ def _failure_row(job, part, finding) -> tuple[str, ...]:
         value,
         limit,
         finding.clause.replace("_", " ") + ("" if finding.verified else "*"),
+        str(elevations.get(part.section.number, "")),
     )
+
+
+def _assumed(flow: Flow, job) -> None:
+    """What the job leaves open, section by section."""
+    if not job.assumed:
+        return
+    flow.heading("Assumed, since the job does not say")
+    groups: dict[str, list[str]] = {}
+    for words in job.assumed:
+        where, _, what = words.rpartition(": ")
+        groups.setdefault(where if where.startswith("section ") else "", []).append(
+            (what if where.startswith("section ") else words).replace("_", " ")
+        )
+    for where, what in groups.items():
+        flow.paragraph((f"{where}: " if where else "") + "; ".join(what), 4.0 * flow.size, "-")
 
 
 def _local(flow: Flow, job) -> None:
@@ -155,7 +232,7 @@ def _local(flow: Flow, job) -> None:
         else:
             limit = f"{float(own.limit):g}" + ("°" if unit == "degrees" else "")
         title = getattr(check, "title", own.check)
-        flow.paragraph(f"{title}: {limit}. Reason: {own.reason}", 4.0, "-")
+        flow.paragraph(f"{title}: {limit}. Reason: {own.reason}", 4.0 * flow.size, "-")
 
 
 def _index(flow: Flow, index, first: int) -> None:
@@ -168,18 +245,21 @@ def _index(flow: Flow, index, first: int) -> None:
 def _notes(flow: Flow) -> None:
     flow.heading("Notes and cautions")
     for number, words in enumerate(NOTES, start=1):
-        flow.paragraph(words, 7.0, f"{number}.")
+        flow.paragraph(words, 7.0 * flow.size, f"{number}.")
 
 
 def _blanks(flow: Flow) -> None:
     """Lines that are filled in by hand."""
-    height = 31.0
-    flow.skip(5.0)
+    step = 8.6 * flow.size
+    height = step * len(BLANKS) + 2.5
+    flow.skip(4.0)
     drawn: list[Primitive] = [rectangle((0.0, -height), (flow.width, 0.0), FINE, "blank")]
-    for k, words in enumerate(("Maker and listing", "Material and finish", "Reviewed by, date")):
-        y = -7.5 - k * 9.5
-        drawn.append(Text(words, (2.5, y), SMALL, "blank"))
-        drawn.append(line((44.0, y - 0.8), (flow.width - 3.0, y - 0.8), FINE, "blank"))
+    for k, words in enumerate(BLANKS):
+        y = -step * (k + 0.85)
+        drawn.append(Text(words, (2.5, y), flow.letter, "blank"))
+        drawn.append(
+            line((44.0 * flow.size, y - 0.8), (flow.width - 3.0, y - 0.8), FINE, "blank")
+        )
     flow.put(drawn, height)
 
 

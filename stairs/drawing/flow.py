@@ -2,15 +2,16 @@
 
 A list does not know how long it will be, so what is set here goes on over as many pages as it
 takes: a paragraph is broken between lines, a table between rows, and its head is lettered again at
-the top of the next page.
+the top of the next page.  It is lettered in the larger of two heights where that costs no sheet.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
+from itertools import product
 
-from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.lettering import SMALL, TITLE, USUAL, shortened, width_of, wrapped
 from stairs.drawing.primitives import (
     FINE,
     HAIR,
@@ -27,6 +28,8 @@ PITCH = 4.15
 """From base line to base line of small lettering [mm]."""
 BETWEEN = 4.0
 """Blank paper between two columns of a table [mm]."""
+GUTTER = 12.0
+"""Blank paper between two columns of a page [mm]."""
 PASS, NEAR, FAIL, INFO = "pass", "marginal", "fail", "n/a"
 _MARKS = {PASS: "pass", NEAR: "NEAR", FAIL: "FAIL", INFO: "info"}
 
@@ -64,14 +67,30 @@ class Flow:
     ----------
     area : tuple of float
         Left, bottom, right and top of the room on every page [mm on paper].
+    letter : float
+        Height of a capital in paragraphs and tables [mm].
+    too_wide : bool
+        Whether a table came out wider than the room.
     """
 
     area: tuple[float, float, float, float]
+    letter: float = SMALL
     pages: list[list[Primitive]] = field(default_factory=lambda: [[]])
     y: float = 0.0
+    too_wide: bool = False
 
     def __post_init__(self) -> None:
         self.y = self.area[3]
+
+    @property
+    def size(self) -> float:
+        """How many times larger than the smallest the lettering is."""
+        return self.letter / SMALL
+
+    @property
+    def pitch(self) -> float:
+        """From base line to base line [mm]."""
+        return PITCH * self.size
 
     @property
     def width(self) -> float:
@@ -99,14 +118,16 @@ class Flow:
         self.pages[-1] += [moved(one, self.area[0], self.y) for one in primitives]
         self.y -= height
 
-    def words(self, content: str, x: float = 0.0, height: float = SMALL, group: str = "note",
-              **more) -> None:  # fmt: skip
+    def words(self, content: str, x: float = 0.0, height: float | None = None,
+              group: str = "note", **more) -> None:  # fmt: skip
         """One line of lettering on the current base line."""
-        self.pages[-1].append(Text(content, (self.area[0] + x, self.y), height, group, **more))
+        at = (self.area[0] + x, self.y)
+        self.pages[-1].append(Text(content, at, height or self.letter, group, **more))
 
-    def heading(self, content: str, height: float = USUAL, room: float = 14.0) -> None:
+    def heading(self, content: str, height: float | None = None, room: float = 14.0) -> None:
         """A heading, which is never left alone at the foot of a page."""
-        self.skip(4.0)
+        height = height or (USUAL if self.letter < USUAL else TITLE)
+        self.skip(4.0 * self.size)
         self.keep(height * 1.7 + room)
         for row in wrapped(content, height, self.width, 2):
             self.y -= height * 1.3
@@ -120,10 +141,10 @@ class Flow:
     ) -> None:  # fmt: skip
         """A paragraph; ``mark`` is lettered before its first line, within the indent."""
         for index, row in enumerate(
-            wrapped(content, SMALL, (width or self.width) - indent, bold=bold)
+            wrapped(content, self.letter, (width or self.width) - indent, bold=bold)
         ):
-            self.keep(PITCH)
-            self.y -= PITCH
+            self.keep(self.pitch)
+            self.y -= self.pitch
             if index == 0 and mark:
                 self.words(mark)
             self.words(row, indent, bold=bold)
@@ -132,14 +153,15 @@ class Flow:
         """A table as wide as it needs; its head is lettered again on every page."""
         if not rows:
             return
-        edges = _edges(columns, rows, self.width)
+        edges = _edges(columns, rows, self.width, self.letter)
+        self.too_wide = self.too_wide or sum(edges[-1]) > self.width + 0.01
         self._head(columns, edges)
         for row in rows:
             cells = [
-                wrapped(cell, SMALL, wide + 0.05) or ("",)
+                wrapped(cell, self.letter, wide + 0.05) or ("",)
                 for cell, (_, wide) in zip(row, edges, strict=True)
             ]
-            height = max(map(len, cells)) * PITCH + 0.8
+            height = max(map(len, cells)) * self.pitch + 0.8 * self.size
             if self.y - height < self.area[1]:
                 self.fresh()
                 self._head(columns, edges)
@@ -147,26 +169,29 @@ class Flow:
 
     def _head(self, columns: Sequence[Column], edges) -> None:
         heads = [
-            wrapped(one.head, SMALL, wide + 0.05) or ("",)
+            wrapped(one.head, self.letter, wide + 0.05) or ("",)
             for one, (_, wide) in zip(columns, edges, strict=True)
         ]
         count = max(map(len, heads))
-        self.keep(count * PITCH + 2.0 + PITCH)
+        self.keep(count * self.pitch + 2.0 + self.pitch)
         for column, lines, (x, wide) in zip(columns, heads, edges, strict=True):
             for k, content in enumerate(lines):
                 self._cell(content, column.right, x, wide, k + 1 + count - len(lines))
-        self.y -= count * PITCH + 1.3
+        self.y -= count * self.pitch + 1.3 * self.size
         self._rule(edges, FINE)
 
     def _row(self, columns, row, cells, edges, height: float) -> None:
         for column, verdict, lines, (x, wide) in zip(columns, row, cells, edges, strict=True):
             if column.verdict:
-                base = self.y - PITCH + 0.3
-                self.pages[-1] += verdict_mark(verdict, self.area[0] + x, base)
+                base = self.y - self.pitch + 0.3
+                self.pages[-1] += verdict_mark(verdict, self.area[0] + x, base, size=self.size)
                 continue
             if column.box:
-                x0, y0 = self.area[0] + x, self.y - PITCH + 0.05
-                self.pages[-1].append(rectangle((x0, y0), (x0 + 2.9, y0 + 2.9), FINE, "check-box"))
+                x0, y0 = self.area[0] + x, self.y - self.pitch + 0.05
+                side = 2.9 * self.size
+                self.pages[-1].append(
+                    rectangle((x0, y0), (x0 + side, y0 + side), FINE, "check-box")
+                )
                 continue
             for k, content in enumerate(lines):
                 self._cell(content, column.right, x, wide, k + 1)
@@ -175,28 +200,32 @@ class Flow:
 
     def _cell(self, content: str, right: bool, x: float, wide: float, line_number: int) -> None:
         if content:
-            at = (self.area[0] + x + (wide if right else 0.0), self.y - line_number * PITCH + 0.3)
+            y = self.y - line_number * self.pitch + 0.3
+            at = (self.area[0] + x + (wide if right else 0.0), y)
             anchor = "right" if right else "left"
-            self.pages[-1].append(Text(content, at, SMALL, "table", anchor))
+            self.pages[-1].append(Text(content, at, self.letter, "table", anchor))
 
     def _rule(self, edges, weight: float) -> None:
         end = self.area[0] + edges[-1][0] + edges[-1][1]
         self.pages[-1].append(line((self.area[0], self.y), (end, self.y), weight, "table"))
 
 
-def _edges(columns, rows, room: float) -> list[tuple[float, float]]:
+def _edges(columns, rows, room: float, letter: float) -> list[tuple[float, float]]:
     """Left edge and width of each column: as wide as its longest cell, the widest give way."""
     widths, least = [], []
+    size = letter / SMALL
     for k, column in enumerate(columns):
-        wide = max(_head_width(column.head), *(width_of(str(row[k]), SMALL) for row in rows))
+        head = _head_width(column.head, letter)
+        wide = max(head, *(width_of(str(row[k]), letter) for row in rows))
         if column.verdict:
-            wide = max(13.0, _head_width(column.head) + 0.2)
+            wide = max(13.0 * size, head + 0.2)
         if column.box:
-            wide = max(3.0, width_of(column.head, SMALL))
+            wide = max(3.0 * size, width_of(column.head, letter))
         widths.append(wide)
         fixed = column.right or column.verdict or column.box
-        least.append(wide if fixed else min(wide, column.least))
-    spare = room - BETWEEN * (len(columns) - 1) - sum(widths)
+        least.append(wide if fixed else min(wide, max(column.least * size, head)))
+    between = BETWEEN * size
+    spare = room - between * (len(columns) - 1) - sum(widths)
     for _ in range(40):
         if spare >= 0:
             break
@@ -214,13 +243,42 @@ def _edges(columns, rows, room: float) -> list[tuple[float, float]]:
     x, edges = 0.0, []
     for wide in widths:
         edges.append((x, wide))
-        x += wide + BETWEEN
+        x += wide + between
     return edges
 
 
-def _head_width(head: str) -> float:
+def _head_width(head: str, letter: float) -> float:
     """A head of two words may stand in two lines."""
-    return max((width_of(word, SMALL) for word in head.split()), default=0.0)
+    return max((width_of(word, letter) for word in head.split()), default=0.0)
+
+
+def largest(
+    builds: Sequence[Callable[[Flow], None]], area, columns: Sequence[int] = (1,)
+) -> list[list[Primitive]]:
+    """Pages in as few sheets as may be, and of those the ones lettered largest.
+
+    Parameters
+    ----------
+    builds : sequence of callable
+        Each sets everything on the flow that it is given; the order that is liked best first.
+    area : tuple of float
+        Left, bottom, right and top of the room on every page [mm on paper].
+    columns : sequence of int
+        How many columns there may be, what is liked best first.
+    """
+    left, bottom, right, top = area
+    best: list[list[Primitive]] | None = None
+    fits = False
+    for letter, count, build in product((USUAL, SMALL), columns, builds):
+        wide = (right - left - GUTTER * (count - 1)) / count
+        flow = Flow((left, bottom, left + wide, top), letter)
+        build(flow)
+        pages = side_by_side(flow.pages, count, wide + GUTTER)
+        if len(pages) == 1 and not flow.too_wide:
+            return pages
+        if best is None or (not flow.too_wide, -len(pages)) > (fits, -len(best)):
+            best, fits = pages, not flow.too_wide
+    return best or [[]]
 
 
 def side_by_side(pages: list[list[Primitive]], count: int, step: float) -> list[list[Primitive]]:
@@ -242,7 +300,9 @@ def side_by_side(pages: list[list[Primitive]], count: int, step: float) -> list[
     ]  # fmt: skip
 
 
-def verdict_mark(verdict: str, x: float, y: float, number: int = 0) -> list[Primitive]:
+def verdict_mark(
+    verdict: str, x: float, y: float, number: int = 0, size: float = 1.0
+) -> list[Primitive]:
     """A verdict as it stands in a table, on its base line [mm on paper].
 
     Parameters
@@ -253,36 +313,33 @@ def verdict_mark(verdict: str, x: float, y: float, number: int = 0) -> list[Prim
         Where it starts.
     number : int
         Of a failure, where it has one.
+    size : float
+        How many times larger than the smallest lettering.
     """
-    words = _MARKS.get(verdict, verdict)
+    words, letter = _MARKS.get(verdict, verdict), SMALL * size
+    frame = ((x - 0.6, y - 0.7 * size), 0.6, y + letter + 0.7 * size)
     if verdict == FAIL:
         words = f"{words} {number}" if number else words
-        wide = width_of(words, SMALL, True)
+        wide = width_of(words, letter, True)
         return [
-            rectangle((x - 0.6, y - 0.7), (x + wide + 0.6, y + SMALL + 0.7), 0.0, "table",
-                      fill="ink"),
-            Text(words, (x, y), SMALL, "table", bold=True, blank=True),
-        ]  # fmt: skip
-    drawn: list[Primitive] = [Text(words, (x + (3.4 if verdict in (PASS, INFO) else 0.0), y),
-                                   SMALL, "table")] if words else []  # fmt: skip
+            rectangle(frame[0], (x + wide + frame[1], frame[2]), 0.0, "table", fill="ink"),
+            Text(words, (x, y), letter, "table", bold=True, blank=True),
+        ]
+    at = x + (3.4 * size if verdict in (PASS, INFO) else 0.0)
+    drawn: list[Primitive] = [Text(words, (at, y), letter, "table")] if words else []
     if verdict == PASS:
-        drawn.append(
-            Stroke(((x, y + 1.1), (x + 0.8, y + 0.2), (x + 2.1, y + 2.4)), MEDIUM, "table")
-        )
+        tick = tuple((x + dx * size, y + dy * size) for dx, dy in ((0, 1.1), (0.8, 0.2), (2.1, 2.4)))
+        drawn.append(Stroke(tick, MEDIUM, "table"))
     elif verdict == INFO:
-        drawn.append(line((x, y + 1.1), (x + 2.1, y + 1.1), MEDIUM, "table"))
+        drawn.append(line((x, y + 1.1 * size), (x + 2.1 * size, y + 1.1 * size), MEDIUM, "table"))
     elif verdict == NEAR:
-        wide = width_of(words, SMALL)
-        drawn.append(
-            rectangle((x - 0.6, y - 0.7), (x + wide + 0.6, y + SMALL + 0.7), FINE, "table")
-        )
+        wide = width_of(words, letter)
+        drawn.append(rectangle(frame[0], (x + wide + frame[1], frame[2]), FINE, "table"))
     return drawn
 
 
 def band(words: str, left: float, right: float, top: float, height: float = 9.0) -> list[Primitive]:
     """White lettering on an inked band across the room [mm on paper]."""
-    from stairs.drawing.lettering import shortened
-
     shown = shortened(words, USUAL, right - left - 4.0, True)
     return [
         rectangle((left, top - height), (right, top), 0.0, "failure-band", fill="ink"),

@@ -72,7 +72,8 @@ def draw_framing(
         There is no such sheet or scale, or the list does not fit.
     """
     job = answer.job
-    sheet = paper_for(job.units, paper or job.sheet.paper or ("tabloid", "A3")[job.units == "mm"])
+    name = paper or job.sheet.paper or ("tabloid", "A3")[job.units == "mm"]
+    sheet = paper_for(job.units, name, job=job)
     asked = None if scale is None else scale_named(scale, job.units)
     for part in answer.sections:
         if part.framing is None or section not in (None, part.section.number):

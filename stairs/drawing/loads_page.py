@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stairs.drawing.flow import Column, Flow
+from stairs.drawing.flow import Column, Flow, largest
 from stairs.loads import (
     MILLIMETRES_PER_FOOT,
     NEWTONS_PER_POUND,
@@ -29,13 +29,16 @@ def loads_pages(answer, area) -> list[list]:
     area : tuple of float
         Room on every page [mm on paper].
     """
-    flow = Flow(area)
     found = demands(answer)
+    return largest((lambda flow: _set(flow, answer, found),), area)
+
+
+def _set(flow: Flow, answer, found: Demands) -> None:
     flow.heading(f"Loads to hand on, by {answer.rulebook.title} {answer.rulebook.edition}".rstrip())
     flow.paragraph(NOT_A_DESIGN, bold=True)
     if not found.loads:
         flow.paragraph("This rulebook lists no loads. Ask the local official which loads hold.")
-        return flow.pages
+        return
     flow.skip(2.0)
     rows = [
         (
@@ -62,7 +65,6 @@ def loads_pages(answer, area) -> list[list]:
             "Part: at a corner the load along the top has two parts, each square to its own "
             "section. Both are given; how they act together is the designer's to say."
         )
-    return flow.pages
 
 
 def _imperial(load) -> bool:

@@ -43,6 +43,7 @@ class _Draft:
     page: Page | None = None
     sheet: Sheet | None = None
     group: str = ""
+    section: int = 0
 
 
 def packet_book(answer, paper: str | None = None) -> Book:
@@ -64,18 +65,21 @@ def packet_book(answer, paper: str | None = None) -> Book:
     job = answer.job
     whose = particulars_of(job)
     name, elevations = _elevations(answer, paper or job.sheet.paper)
-    sheet = paper_for(job.units, name)
+    sheet = paper_for(job.units, name, job=job)
     pages = _pages(answer, sheet)
     scales = {one.name: one.scale for one in pages}
     drafts = [_Draft(page.name, page.scale, page, group=page.group) for page in pages]
     at = 1 if drafts and drafts[0].name.startswith("Plan") else 0
     drafts[at:at] = _elevation_drafts(answer, elevations)
     index = [(one.name, scales.get(one.name, one.scale)) for one in drafts]
-    covers = cover(answer, whose, index, room_on(sheet))
-    if len(covers) > 1:
-        covers = cover(answer, whose, index, room_on(sheet), 1 + len(covers))
-    else:
-        covers = cover(answer, whose, index, room_on(sheet), 2)
+    count = 0
+    while True:  # the numbers on the cover depend on how many sheets it takes itself
+        covers = cover(
+            answer, whose, index, room_on(sheet), 1 + max(count, 1), _places(drafts, max(count, 1))
+        )
+        if len(covers) <= max(count, 1):
+            break
+        count = len(covers)
     fronts = [
         Page(sheet, "Cover" if k == 0 else f"Cover, continued {k}", "", tuple(content),
              description="Cover: scope, rulebook, index of sheets, notes")
@@ -108,6 +112,15 @@ def _bound(answer, whose: Particulars, fronts, drafts) -> Book:
     return Book(whose.title, subject, tuple(sheets), tuple(marks), whose.date, whose.drawn_by)
 
 
+def _places(drafts, covers: int) -> dict[int, int]:
+    """By section, the sheet on which its elevation starts."""
+    found: dict[int, int] = {}
+    for number, draft in enumerate(drafts, start=covers + 1):
+        if draft.section:
+            found.setdefault(draft.section, number)
+    return found
+
+
 def _elevation_drafts(answer, elevations: list[list[Sheet]]) -> list[_Draft]:
     """The elevations, each on as many sheets as its match lines make of it."""
     drafts = []
@@ -116,7 +129,9 @@ def _elevation_drafts(answer, elevations: list[list[Sheet]]) -> list[_Draft]:
             name = f"Elevation of {_section_name(part.section)}"
             if len(sheets) > 1:
                 name += f", {k} of {len(sheets)}"
-            drafts.append(_Draft(name, drawn.scale.words, sheet=drawn, group="Elevations"))
+            drafts.append(
+                _Draft(name, drawn.scale.words, None, drawn, "Elevations", part.section.number)
+            )
     return drafts
 
 

@@ -2,8 +2,10 @@
 
 Elevations carry their title block in a column of their own (:mod:`stairs.drawing.furniture`); all
 other pages of a set (schedules, details, shop sheets, templates) have the same particulars in a
-strip, so that the page keeps its whole width: title and address, what the page shows and at which
-scale, date, who drew it, revision, and which sheet of how many it is.
+strip, so that the page keeps its whole width: title and address, what the page shows, at which
+scale and by which code, date, who drew it, revision, and which sheet of how many it is.  Values
+that the user put over the code stand over the strip, each with its reason, in as many lines as
+they take.
 """
 
 from __future__ import annotations
@@ -11,20 +13,38 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stairs.drawing.lettering import SMALL, USUAL, shortened, width_of
+from stairs.drawing.lettering import SMALL, USUAL, cleaned, shortened, width_of, wrapped
 from stairs.drawing.paper import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
 from stairs.drawing.sheet import Sheet
+from stairs.rules import load
 from stairs.verdicts import own_value_texts
 
 STRIP = 18.0
 """Height of the title strip [mm]."""
 INSET = 3.0
 """Blank paper between border and content [mm]."""
+MOST_OWN = 8
+"""So many lines at most are given to the user's own values; the cover has them all."""
 _PAD = 2.0
-_BASE = (12.9, 8.4, 3.2)  # base lines of the strip's three lines over the border [mm]
-_SHEET, _REVISION, _DATE, _DRAWN = 23.0, 22.0, 27.0, 38.0
-_WIDE = 230.0  # a strip longer than this letters the view beside the title, not under it [mm]
+_ROW = 4.15  # from base line to base line [mm]
+_FIRST = 13.3  # base line of the strip's first line over its foot [mm]
+_CELLS = (40.0, 27.0)  # of the four small cells, two by two [mm]
+_NARROW_CELLS = (34.0, 26.0)
+_WIDE = 230.0  # a strip longer than this has the wider cells [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf(Paper):
+    """A sheet whose title strip is as high as what it letters.
+
+    Parameters
+    ----------
+    strip : float
+        Height of the strip with the user's own values over it [mm].
+    """
+
+    strip: float = STRIP
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,8 +59,10 @@ class Particulars:
         Its lines.
     date, drawn_by, revision : str
         As the user gives them; often empty.
-    own : str
-        The values that the user put over the rulebook, with their reasons.
+    own : tuple of str
+        The values that the user put over the rulebook, each with its reason.
+    code : str
+        Title and edition of the rulebook.
     """
 
     title: str
@@ -48,7 +70,8 @@ class Particulars:
     date: str = ""
     drawn_by: str = ""
     revision: str = ""
-    own: str = ""
+    own: tuple[str, ...] = ()
+    code: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,17 +126,19 @@ class Page:
 def particulars_of(job) -> Particulars:
     """The particulars of a job's own sheets."""
     sheet = job.sheet
+    book = load(job.rules)
     return Particulars(
         job.title or "Stair guard",
         tuple(sheet.address),
         sheet.date or "",
         sheet.drawn_by or "",
         sheet.revision or "",
-        "; ".join(own_value_texts(job)),
+        own_value_texts(job),
+        f"{book.title} {book.edition}".strip(),
     )
 
 
-def paper_for(units: str, name: str | None = None, upright: bool = False) -> Paper:
+def paper_for(units: str, name: str | None = None, upright: bool = False, job=None) -> Paper:
     """The sheet of that name, or the smallest of the job's units, lying or upright.
 
     Parameters
@@ -124,6 +149,8 @@ def paper_for(units: str, name: str | None = None, upright: bool = False) -> Pap
         As a user types it.
     upright : bool
         Whether the shorter edge is the width.
+    job : stairs.job.Job, optional
+        Whose own values the strip has to hold.
 
     Raises
     ------
@@ -136,7 +163,45 @@ def paper_for(units: str, name: str | None = None, upright: bool = False) -> Pap
     (Fraction(210, 1), 'letter')
     """
     paper = paper_named(name or next(one.name for one in PAPERS if one.units == units))
-    return replace(paper, width=paper.height, height=paper.width) if upright else paper
+    if upright:
+        paper = replace(paper, width=paper.height, height=paper.width)
+    return paper if job is None else with_strip(paper, own_value_texts(job))
+
+
+def with_strip(paper: Paper, own: tuple[str, ...]) -> Leaf:
+    """The sheet with a strip that is high enough for the user's own values.
+
+    Parameters
+    ----------
+    paper : Paper
+        Lying or upright.
+    own : tuple of str
+        Each value with its reason.
+
+    Examples
+    --------
+    >>> with_strip(paper_for("in"), ()).strip == STRIP
+    True
+    """
+    rows = _own_rows(own, float(paper.width))
+    strip = STRIP + (len(rows) * _ROW + 1.8 if rows else 0.0)
+    return Leaf(paper.name, paper.width, paper.height, paper.units, strip)
+
+
+def strip_of(paper: Paper) -> float:
+    """Height of the strip at the foot of a page [mm]."""
+    return getattr(paper, "strip", STRIP)
+
+
+def _own_rows(own: tuple[str, ...], width: float) -> list[str]:
+    """The user's own values, line by line across the sheet."""
+    room = width - 2 * BORDER - 2 * _PAD
+    rows = [row for words in own for row in wrapped(words, SMALL, room)]
+    if len(rows) > MOST_OWN:
+        more = " ... the rest is in the job file"
+        cut = shortened(" ".join(rows[MOST_OWN - 1 :]), SMALL, room - width_of(more, SMALL) - 1.0)
+        rows = [*rows[: MOST_OWN - 1], cut.removesuffix("...").rstrip() + more]
+    return rows
 
 
 def room_on(paper: Paper) -> tuple[float, float, float, float]:
@@ -144,7 +209,7 @@ def room_on(paper: Paper) -> tuple[float, float, float, float]:
     inset = BORDER + INSET
     return (
         inset,
-        BORDER + STRIP + INSET,
+        BORDER + strip_of(paper) + INSET,
         float(paper.width) - inset,
         float(paper.height) - inset,
     )
@@ -179,44 +244,61 @@ def _furniture(page: Page, whose: Particulars, sheet: int, sheets: int) -> list[
         rectangle((left, foot), (right, height - BORDER), HEAVY, "border"),
         line((left, top), (right, top), THICK, "title-block"),
     ]
-    x = right
-    for name, value, wide in (
-        ("SHEET", f"{sheet} OF {sheets}", _SHEET),
-        ("REVISION", whose.revision, _REVISION),
-        ("DATE", whose.date, _DATE),
-        ("DRAWN BY", whose.drawn_by, _DRAWN),
-    ):
-        x -= wide
-        drawn.append(line((x, foot), (x, top), FINE, "title-block"))
-        drawn.append(_words(name, x + _PAD, foot + _BASE[0]))
-        shown = shortened(value, SMALL, wide - 2 * _PAD)
+    drawn += _own(whose.own, page.paper, top)
+    cells = _CELLS if right - left >= _WIDE else _NARROW_CELLS
+    x, half = right - sum(cells), foot + STRIP / 2
+    for name, value, column, row in (
+        ("DRAWN BY", whose.drawn_by, 0, 1), ("DATE", whose.date, 1, 1),
+        ("REVISION", whose.revision, 0, 0), ("SHEET", f"{sheet} OF {sheets}", 1, 0),
+    ):  # fmt: skip
+        at = x + sum(cells[:column])
+        low = foot + row * STRIP / 2
+        drawn.append(_words(name, at + _PAD, low + 5.5))
+        shown = shortened(value, SMALL, cells[column] - 2 * _PAD)
         if shown:
-            drawn.append(_words(shown, x + _PAD, foot + (_BASE[1] + _BASE[2]) / 2))
-    scale = f"SCALE {page.scale}" if page.scale else ""
-    size = page.paper.name
-    if width - 2 * BORDER >= _WIDE:
-        middle = left + (x - left) * 0.5
-        drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
-        drawn += _lines(page.name, whose.own, f"{scale} on {size}" if scale else f"On {size}",
-                        middle, x, foot)  # fmt: skip
-        address = [shortened(row, SMALL, middle - left - 2 * _PAD) for row in whose.address]
-        second, third = address[0] if address else "", ", ".join(address[1:])
-        return drawn + _lines(whose.title, second, third, left, middle, foot)
-    parts = (scale or f"On {size}", whose.own, *whose.address)
-    under = "; ".join(part for part in parts if part)
-    return drawn + _lines(whose.title, page.name, under, left, x, foot)
+            drawn.append(_words(shown, at + _PAD, low + 1.6))
+    for at in (x, x + cells[0]):
+        drawn.append(line((at, foot), (at, top), FINE, "title-block"))
+    drawn.append(line((x, half), (right, half), FINE, "title-block"))
+    middle = left + (x - left) / 2
+    drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
+    on = f"SCALE {page.scale} on {page.paper.name}" if page.scale else f"On {page.paper.name}"
+    drawn += _lines(page.name, (on, whose.code), middle, x, foot)
+    return drawn + _lines(whose.title, whose.address, left, middle, foot)
 
 
-def _lines(
-    first: str, second: str, third: str, left: float, right: float, foot: float
-) -> list[Primitive]:
+def _own(own: tuple[str, ...], paper: Paper, top: float) -> list[Primitive]:
+    """The user's own values over the strip, as far as the page left room for them."""
+    room = int((strip_of(paper) - STRIP) / _ROW)
+    if not room:
+        return []
+    rows = _own_rows(own, float(paper.width))[:room]
+    over = BORDER + strip_of(paper)
+    drawn: list[Primitive] = [
+        line((BORDER, over), (float(paper.width) - BORDER, over), FINE, "title-block")
+    ]
+    for k, words in enumerate(rows):
+        drawn.append(_words(words, BORDER + _PAD, over - 3.9 - k * _ROW))
+    return drawn
+
+
+def _lines(first: str, more, left: float, right: float, foot: float) -> list[Primitive]:
+    """A name, in two lines where one is not enough, and what is told under it."""
     room = right - left - 2 * _PAD
-    drawn = []
-    rows = ((first, USUAL, 11.9), (second, SMALL, 7.4), (third, SMALL, _BASE[2] - 0.1))
-    for words, height, base in rows:
+    rows: list[tuple[str, float]] = [(cleaned(first), USUAL)]
+    if width_of(rows[0][0], USUAL) > room:
+        rows = [(row, SMALL) for row in wrapped(first, SMALL, room, 2)]
+    space = 4 - len(rows)
+    told = [words for words in more if words]
+    if len(told) > space:
+        told = [*told[: space - 1], ", ".join(told[space - 1 :])]
+    rows += [(words, SMALL) for words in told]
+    drawn: list[Primitive] = []
+    for k, (words, height) in enumerate(rows):
         shown = shortened(words, height, room)
         if shown:
-            drawn.append(Text(shown, (left + _PAD, foot + base), height, "title-block"))
+            at = (left + _PAD, foot + _FIRST - k * 3.85)
+            drawn.append(Text(shown, at, height, "title-block"))
     return drawn
 
 

@@ -16,7 +16,7 @@ from stairs.drawing.dimensions import ALIGNED, STYLE, Dimension, arrowhead
 from stairs.drawing.extents import crossed_by, rows_of
 from stairs.drawing.furniture import scale_bar
 from stairs.drawing.lettering import SMALL, wrapped
-from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on
+from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on, with_strip
 from stairs.drawing.paper import Paper, Scale, choose_sheet, scale_named, scales
 from stairs.drawing.placement import Candidate
 from stairs.drawing.primitives import (
@@ -131,14 +131,16 @@ def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> She
     job = answer.job
     plan = plan_of(answer.guard)
     ways = (plan, turned(plan))
+    whose = particulars_of(job)
     sheet, chosen = choose_sheet(
-        lambda one, at: any(_fits(way, job, one, at) for way in ways),
+        lambda one, at: any(_fits(way, job, with_strip(one, whose.own), at) for way in ways),
         job.units, paper or job.sheet.paper, scale,
     )  # fmt: skip
+    sheet = with_strip(sheet, whose.own)
     plan = next(way for way in ways if _fits(way, job, sheet, chosen))
     page, stage = _page(answer, plan, sheet, chosen)
     measured = [one for place in plan.sections for one in _chain(stage, answer, place)]
-    return as_sheet(numbered(page, particulars_of(job), 1, 1), stage, job.units, measured)
+    return as_sheet(numbered(page, whose, 1, 1), stage, job.units, measured)
 
 
 def _chain(stage: Stage, answer, place: PlanSection) -> list[Dimension]:

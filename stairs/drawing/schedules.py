@@ -8,12 +8,10 @@ come out alike: how wide, what is allowed, by which clause, and the verdict.
 from __future__ import annotations
 
 from stairs.cuts import CutList
-from stairs.drawing.flow import Column, Flow, side_by_side
+from stairs.drawing.flow import Column, Flow, largest
 from stairs.drawing.shop_posts import poles
 from stairs.marks import length_text, round_to_mark
 from stairs.verdicts import value_texts
-
-_GAP = 12.0
 
 KINDS = {
     "triangle": "under the rail, over a tread",
@@ -38,20 +36,18 @@ def schedules(answer, cuts: CutList, area) -> list[list]:
     area : tuple of float
         Room on every page [mm on paper].
     """
-    left, bottom, right, top = area
-    count = 2 if right - left > 330 else 1
-    wide = (right - left - _GAP * (count - 1)) / count
-    flow = Flow((left, bottom, left + wide, top))
     job = answer.job
 
     def text(length) -> str:
         return "" if length is None else length_text(length, job.units, job.tape)
 
-    _posts(flow, answer, cuts, text)
-    _rails(flow, answer, cuts, text)
-    _brackets(flow, cuts)
-    _openings(flow, answer)
-    return side_by_side(flow.pages, count, wide + _GAP)
+    def build(flow: Flow) -> None:
+        _posts(flow, answer, cuts, text)
+        _rails(flow, answer, cuts, text)
+        _brackets(flow, cuts)
+        _openings(flow, answer)
+
+    return largest((build,), area, (2, 1) if area[2] - area[0] > 330 else (1,))
 
 
 def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
@@ -153,7 +149,7 @@ def _brackets(flow: Flow, cuts: CutList) -> None:
 
 def _openings(flow: Flow, answer) -> None:
     flow.heading("Openings")
-    groups: dict[tuple, list[str]] = {}
+    groups: dict[tuple, dict[int, list[str]]] = {}
     job = answer.job
     for part in answer.sections:
         for opening, finding in zip(part.section.openings, part.openings, strict=False):
@@ -162,18 +158,21 @@ def _openings(flow: Flow, answer) -> None:
             else:
                 value, limit, _ = value_texts(job, finding)
                 clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
-            key = (
-                str(part.section.number), KINDS.get(opening.kind, opening.kind), value, limit,
-                clause, finding.verdict,
-            )  # fmt: skip
-            groups.setdefault(key, []).append(opening.place)
-    rows = []
-    for (section, kind, value, limit, clause, verdict), places in groups.items():
-        where = ", ".join(dict.fromkeys(place for place in places if place))
-        rows.append((section, kind, where, value, limit, clause, verdict))
+            kind = KINDS.get(opening.kind, opening.kind)
+            key = (kind, value, limit, clause, finding.verdict)
+            places = groups.setdefault(key, {}).setdefault(part.section.number, [])
+            if opening.place and opening.kind not in ("foot", "head"):
+                places.append(opening.place)
+    order = list(KINDS.values())
+    rows = [
+        (kind, placed(sections), value, limit, clause, verdict)
+        for (kind, value, limit, clause, verdict), sections in sorted(
+            groups.items(), key=lambda item: (order.index(item[0][0]), min(item[1]))
+        )
+    ]
     flow.table(
         (
-            Column("SECTION"), Column("OPENING", least=30.0), Column("WHERE", least=22.0),
+            Column("OPENING", least=30.0), Column("SECTION: WHERE", least=26.0),
             Column("LARGEST BALL", True), Column("LIMIT", least=20.0),
             Column("CLAUSE", least=24.0), Column("VERDICT", verdict=True),
         ),
@@ -181,3 +180,43 @@ def _openings(flow: Flow, answer) -> None:
     )  # fmt: skip
     if any(not finding.verified for part in answer.sections for finding in part.openings):
         flow.paragraph("* limit not read in the code itself")
+
+
+def placed(sections: dict[int, list[str]]) -> str:
+    """Where openings lie, section by section, numbers in a row put together.
+
+    Parameters
+    ----------
+    sections : dict
+        By section the places within it, such as ``"tread 2"``.
+
+    Examples
+    --------
+    >>> placed({1: ["tread 1", "tread 2", "tread 3", "tread 5"], 4: ["bay 1"], 5: []})
+    '1: treads 1 to 3, 5; 4: bay 1; 5'
+    """
+    told = []
+    for number, places in sections.items():
+        words: dict[str, list[str]] = {}
+        for place in dict.fromkeys(places):
+            name, _, rest = place.partition(" ")
+            words.setdefault(name, []).append(rest)
+        inner = ", ".join(_in_a_row(name, rest) for name, rest in words.items())
+        told.append(f"{number}: {inner}" if inner else str(number))
+    return "; ".join(told)
+
+
+def _in_a_row(name: str, rest: list[str]) -> str:
+    """A word with the numbers after it: three or more in a row from the first to the last."""
+    if not all(number.isdigit() for number in rest):
+        return ", ".join(f"{name} {number}".strip() for number in rest)
+    runs: list[list[int]] = []
+    for number in map(int, rest):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [
+        f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs
+    ]
+    return f"{name}{'' if len(rest) == 1 else 's'} {', '.join(told)}"

@@ -54,7 +54,7 @@ def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:
     job = answer.job
     names = (paper,) if paper is not None else _BIGGER[job.units]
     for name in names:
-        sheet = paper_for(job.units, name)
+        sheet = paper_for(job.units, name, job=job)
         scale = rail_scale(cuts, job, sheet)
         posts = post_pages(answer, cuts, sheet)
         if scale is not None and posts is not None:

@@ -93,7 +93,7 @@ def _show(job):
 def _bevels(answer, paper: str | None) -> list[Page]:
     """One page for each rake of the job."""
     job = answer.job
-    sheet = paper_for(job.units, paper)
+    sheet = paper_for(job.units, paper, job=job)
     rakes: dict[str, tuple] = {}
     for section in answer.guard.sections:
         if section.kind == "flight":
@@ -147,7 +147,7 @@ def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
 def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
     """Faces side by side on upright paper; faces that are alike are there once."""
     job = answer.job
-    sheet = paper_for(job.units, paper, upright=True)
+    sheet = paper_for(job.units, paper, upright=True, job=job)
     _, across = canvas_room(sheet, True)
     wide = millimetres(job.post.width, job.units)
     if wide > across:
@@ -253,7 +253,7 @@ def _ticks(job, height: float, marks: list[float]) -> list[Primitive]:
 def _rail_holes(answer, cuts: CutList, paper: str | None) -> list[Page]:
     """The lower ends of the rails, one under the other; those that are alike are there once."""
     job = answer.job
-    sheet = paper_for(job.units, paper)
+    sheet = paper_for(job.units, paper, job=job)
     each, across = canvas_room(sheet, False)
     length = each + (_STRETCH_TILES - 1) * (each - OVERLAP)
     groups: dict[tuple, list] = {}
