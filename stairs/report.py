@@ -17,7 +17,7 @@ from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
 from stairs.marks import ceil_to_mark, floor_to_mark, length_text
 from stairs.survey_text import slips_count_text, slips_text, survey_text
-from stairs.verdicts import own_value_texts, verdicts_text
+from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text
 from stairs.windows import marks_inside
 
 CAUTION = (
@@ -331,7 +331,7 @@ def _assumed(answer: Answer) -> str:
     if not answer.job.assumed:
         return ""
     lines = ["Assumed, because the job does not say"]
-    for text in answer.job.assumed:
+    for text in assumed_texts(answer.job):
         lines += wrap(text, "  ", "    ").splitlines()
     return "\n".join(lines)
 

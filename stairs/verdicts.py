@@ -14,6 +14,7 @@ from stairs.answer import SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
 from stairs.columns import KEPT, WIDTH, wrap
 from stairs.job import Job
+from stairs.job_sections import section_where
 from stairs.marks import exact_text, length_text, text_against_limit
 from stairs.rules import CHECKS
 
@@ -31,6 +32,32 @@ def own_value_texts(job: Job) -> tuple[str, ...]:
         is_length = own.check in CHECKS and CHECKS[own.check].unit == "length"
         value = exact_text(own.limit, job.units) if is_length else f"{float(own.limit):g}"
         texts.append(f"own value: {own.check} {value}: {own.reason}")
+    return tuple(texts)
+
+
+def assumed_texts(job: Job) -> tuple[str, ...]:
+    """What was taken as it was because the job does not say; once, with the sections it is for.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        With what was assumed when it was read.
+    """
+    prefixes = {
+        f"{section_where(number, section.name)}: ": str(number)
+        for number, section in enumerate(job.sections, 1)
+    }
+    sections: dict[str, list[str]] = {}
+    for line in job.assumed:
+        prefix = next((one for one in prefixes if line.startswith(one)), "")
+        numbers = sections.setdefault(line[len(prefix) :], [])
+        if prefix:
+            numbers.append(prefixes[prefix])
+    texts = []
+    for text, numbers in sections.items():
+        if numbers and len(job.sections) > 1:
+            text += f": section{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
+        texts.append(text)
     return tuple(texts)
 
 

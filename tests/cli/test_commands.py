@@ -138,7 +138,7 @@ def test_solve_and_check_print_the_same_object(run, job):
 def test_quick_look_lists_what_it_assumed(run):
     code, out, err = run("solve", *QUICK)
     assert (code, err) == (0, "")
-    assert "ssumed" in out and "handrail false" in " ".join(out.split())
+    assert "ssumed" in out and "handrail = false" in " ".join(out.split())
     assert 'height 33 1/2"' in " ".join(out.split())
 
 
@@ -542,3 +542,26 @@ def test_json_lengths_are_not_rounded(run, job):
         (clear - 2 * 1.125) * step / 10.5 - 2 * 0.375, rel=1e-14
     )
     assert bay["rail_length"] * 16 % 1 != 0
+
+
+LANDING = """
+[[section]]
+kind = "flight"
+rise = "29"
+unit_run = "10 1/2"
+risers = 4
+posts = ["-4", "39"]
+bottom_gap = "5/8"
+"""
+
+
+def test_what_several_sections_leave_open_is_told_once(run, tmp_path):
+    (tmp_path / "two.toml").write_text(JOB + LANDING, encoding="utf-8")
+    out = run("solve", "two.toml")[1]
+    assert out.count("the stringer is cut") == 1
+    assert '  the stringer is cut (stringer = "cut"): sections 1, 3\n' in out
+    assert "  nosings do not stand out over the risers (nosing = 0): section 3\n" in out
+
+
+def test_the_only_section_is_not_named_in_what_it_leaves_open(run):
+    assert '\n  the stringer is cut (stringer = "cut")\n' in run("solve", *QUICK)[1]
