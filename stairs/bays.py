@@ -16,6 +16,7 @@ from stairs.bracket import PIVOT, RailEnds, rail_ends
 from stairs.ends import Ends
 from stairs.exact import Amount, derived
 from stairs.job import Job
+from stairs.marks import length_text
 from stairs.panel import AUTO, EVEN, HALF_PITCH, Trim, better_trim, cut_from_stock, cut_rail
 from stairs.rails import Point, RailLine, rail_outline
 
@@ -131,11 +132,12 @@ def bays_of(
     """
     bays = []
     words = ways_asked(job, len(positions) - 1, trim)
+    show = partial(length_text, units=job.units, mark=job.tape)
     for index, way in enumerate(words):
         clear = ends.clear(positions, index)
         skew = abs(ends.skew) if index == 0 else Fraction(0)
         place = f"{where}: bay {index + 1}"
-        end = rail_ends(job.bracket, job.panel, clear, *step, place, skew)
+        end = rail_ends(job.bracket, job.panel, clear, *step, place, skew, show)
         low_face = float(ends.up_face(positions, index))
         bays.append(_bay(job, index + 1, low_face, clear, end, step, line, way))
     return tuple(bays)

@@ -7,6 +7,7 @@ to the post.  Either way the rail's cut length follows from the bay and the rake
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -57,6 +58,7 @@ def rail_ends(
     unit_run: Amount,
     where: str,
     skew: Fraction = Fraction(0),
+    show: Callable[[float], str] = "{:g}".format,
 ) -> RailEnds:
     """How the rails of one bay are cut and held.
 
@@ -74,6 +76,8 @@ def rail_ends(
         The bay as errors name it.
     skew : Fraction
         Plan angle at which the rail meets the lower post's face, off its normal, 0 to 45 degrees.
+    show : callable
+        Turns a length into text for errors.
 
     Returns
     -------
@@ -139,10 +143,10 @@ def rail_ends(
         taken = float(clear) - float(length) * cosine
         raise NoSuchShape(
             where,
-            f"the clear bay of {float(clear):g} is too short for its two brackets, which take "
-            f"{taken:g}",
+            f"the clear bay of {show(float(clear))} is too short for its two brackets, which take "
+            f"{show(taken)}",
             "A bay is longer than its brackets",
-            "Move the posts apart, or leave one out",
+            "Move the posts apart, leave one out, or look again at the keys of [bracket]",
         )
     swing = float(derived("swing", **step))
     return RailEnds(

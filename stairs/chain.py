@@ -13,7 +13,7 @@ multiplied by their number.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 from math import atan2, degrees
@@ -287,6 +287,25 @@ def _insert(
     return values, working, surplus
 
 
+def _basis(name, names, given, kept, flush) -> list[str]:
+    """The measurements that a surplus one is held against, without those it does not need."""
+    basis = [other for other in names if other in given and other != name]
+    for other in reversed(tuple(basis)):
+        fewer = [one for one in basis if one != other]
+        values, _, _ = _insert(fewer, {**given, "risers": kept["risers"]}, flush)
+        if name in values and values[name] == kept[name]:
+            basis = fewer
+    return basis
+
+
+def _allowance_text(allowance: str, compared: Iterable[str]) -> str:
+    if allowance:
+        return f"Up to {allowance} would pass as measuring error"
+    if all(QUANTITIES[name].unit == COUNT for name in compared):
+        return "They are counted and not measured, so that no error is allowed for"
+    return "No measuring error is allowed for (measured_within is 0)"
+
+
 def _agree(name, given, names, kept, flush, within, where, show) -> str:
     """Compare a surplus measurement with what the others give; a remark where they differ."""
     typed, follows = given[name], kept[name]
@@ -308,21 +327,18 @@ def _agree(name, given, names, kept, flush, within, where, show) -> str:
             moved.append(abs(float(values[name]) - float(follows)))
         allowance += max(moved, default=0.0)
     key = QUANTITIES[name].key
-    basis = " and ".join(
-        QUANTITIES[other].key for other in names if other in given and other != name
-    )
+    basis = _basis(name, names, given, kept, flush)
+    others = " and ".join(QUANTITIES[other].key for other in basis)
     if gap > allowance * (1 + 1e-12):
         raise MeasurementsContradict(
             where,
-            f"{key} is given as {show(name, typed)}, but {basis} make it {show(name, follows)}: "
+            f"{key} is given as {show(name, typed)}, but {others} make it {show(name, follows)}: "
             f"they differ by {show(name, gap)}",
-            f"Up to {show(name, allowance)} would pass as measuring error"
-            if allowance
-            else "No measuring error is allowed for (measured_within is 0)",
+            _allowance_text(show(name, allowance) if allowance else "", (name, *basis)),
             "Measure again, or leave out the one that is in doubt",
             (float(typed), float(follows)),
         )
     return (
-        f"{key} is given as {show(name, typed)}; {basis} make it {show(name, follows)}, which is "
+        f"{key} is given as {show(name, typed)}; {others} make it {show(name, follows)}, which is "
         "within the measuring error, and is used"
     )

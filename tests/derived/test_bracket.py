@@ -71,7 +71,10 @@ def test_bay_that_its_brackets_fill_is_refused(bracket, clear):
     assert error.where == "section 1: bay 2"
     assert "the clear bay of 8 is too short for its two brackets" in error.found
     assert error.allowed == "A bay is longer than its brackets"
-    assert error.remedy == "Move the posts apart, or leave one out"
+    assert (
+        error.remedy
+        == "Move the posts apart, leave one out, or look again at the keys of [bracket]"
+    )
 
 
 def test_what_the_brackets_take_is_measured_level_as_the_bay_is():
@@ -86,5 +89,5 @@ def test_error_of_a_short_bay_in_full():
         rail_ends(plumb(4), PANEL, Fraction(8), *LEVEL, "section 1: bay 2")
     assert str(caught.value) == (
         "section 1: bay 2: the clear bay of 8 is too short for its two brackets, which take 8. A "
-        "bay is longer than its brackets. Move the posts apart, or leave one out."
+        "bay is longer than its brackets. Move the posts apart, leave one out, or look again at the keys of [bracket]."
     )

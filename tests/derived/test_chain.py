@@ -197,8 +197,8 @@ def test_remark_says_what_was_kept():
         within=Fraction(1, 16),
     )
     assert fixed.remarks == (
-        "unit_rise is given as 7.0625; risers and rise and unit_run make it 7, which is within "
-        "the measuring error, and is used",
+        "unit_rise is given as 7.0625; risers and rise make it 7, which is within the measuring "
+        "error, and is used",
     )
 
 

@@ -75,12 +75,22 @@ def test_rake_that_only_repeats_the_totals_is_not_enough():
 
 
 CONTRADICT = [
+    pytest.param(
+        taken(risers="6", total_rise="42", unit_rise="8", unit_run="10"),
+        "0",
+        "unit_rise is given as 8, but risers and rise make it 7: they differ by 1. No measuring "
+        "error is allowed for (measured_within is 0). Measure again, or leave out the one that is "
+        "in doubt.",
+        (8.0, 7.0),
+        1.0,
+        id="tape that never errs",
+    ),
     (
         taken(risers="6", treads="6", total_rise="42", unit_run="10"),
         "0",
-        "treads is given as 6, but risers and rise and unit_run make it 5: they differ by 1. No "
-        "measuring error is allowed for (measured_within is 0). Measure again, or leave out the "
-        "one that is in doubt.",
+        "treads is given as 6, but risers make it 5: they differ by 1. They are counted and not "
+        "measured, so that no error is allowed for. Measure again, or leave out the one that is "
+        "in doubt.",
         (6.0, 5.0),
         1.0,
     ),

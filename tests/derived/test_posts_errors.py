@@ -163,16 +163,18 @@ def test_bay_too_short_for_its_brackets():
     level = Level(span=Fraction(7), posts=(Fraction(0), Fraction(7)), bottom_gap=Fraction(2))
     bracket = Bracket(kind="pivot", pivot_offset=Fraction(1), rail_setback=Fraction(3))
     assert refused(level, bracket=bracket) == (
-        "section 1: bay 1: the clear bay of 4 is too short for its two brackets, which take 8. A "
-        "bay is longer than its brackets. Move the posts apart, or leave one out."
+        'section 1: bay 1: the clear bay of 4" is too short for its two brackets, which take 8". A '
+        "bay is longer than its brackets. Move the posts apart, leave one out, or look again at "
+        "the keys of [bracket]."
     )
 
 
 def test_bay_too_short_for_plumb_cut_rails():
     level = Level(span=Fraction(7), posts=(Fraction(0), Fraction(7)), bottom_gap=Fraction(2))
     bracket = Bracket(kind="plumb-cut", end_clearance=Fraction(2))
-    assert "bay 1: the clear bay of 4 is too short for its two brackets, which take 4." in refused(
-        level, bracket=bracket
+    assert (
+        'bay 1: the clear bay of 4" is too short for its two brackets, which take 4".'
+        in refused(level, bracket=bracket)
     )
 
 

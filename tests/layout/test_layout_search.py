@@ -245,7 +245,7 @@ def test_bays_narrower_than_their_brackets_are_refused():
 
 
 def test_span_narrower_than_its_brackets_is_refused():
-    with pytest.raises(NoSuchShape, match="section 1.*bay of 1 is too short for its two brackets"):
+    with pytest.raises(NoSuchShape, match="section 1.*bay of 1. is too short for its two brackets"):
         chosen(job_of(Level(span=F(4), bays="auto", bottom_gap=F(2)),
                       post=post(base=None)))  # fmt: skip
 
