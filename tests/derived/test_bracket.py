@@ -89,5 +89,6 @@ def test_error_of_a_short_bay_in_full():
         rail_ends(plumb(4), PANEL, Fraction(8), *LEVEL, "section 1: bay 2")
     assert str(caught.value) == (
         "section 1: bay 2: the clear bay of 8 is too short for its two brackets, which take 8. A "
-        "bay is longer than its brackets. Move the posts apart, leave one out, or look again at the keys of [bracket]."
+        "bay is longer than its brackets. Move the posts apart, leave one out, or look again at "
+        "the keys of [bracket]."
     )

@@ -83,7 +83,6 @@ CONTRADICT = [
         "in doubt.",
         (8.0, 7.0),
         1.0,
-        id="tape that never errs",
     ),
     (
         taken(risers="6", treads="6", total_rise="42", unit_run="10"),
@@ -116,7 +115,9 @@ CONTRADICT = [
 
 
 @pytest.mark.parametrize(
-    ("typed", "within", "text", "values", "difference"), CONTRADICT, ids=["count", "length", "rake"]
+    ("typed", "within", "text", "values", "difference"),
+    CONTRADICT,
+    ids=["plain", "count", "length", "rake"],
 )
 def test_contradiction_shows_both_values_and_the_difference(
     typed, within, text, values, difference
