@@ -289,3 +289,45 @@ def text_against_limit(
 def _decimal_length(shown: Fraction, units: str) -> str:
     sign = "-" if shown < 0 else ""
     return f"{sign}{_decimal(abs(shown))}" + ('"' if units == "in" else " mm")
+
+
+def angle_against_limit(value: Number, limit: Number, side: int | None = None) -> tuple[str, str]:
+    """An angle and its limit as text, on the same sides of each other in print as in truth.
+
+    Parameters
+    ----------
+    value, limit : Fraction, int or float
+        Angles [degrees].
+    side : int, optional
+        Where the verdict was decided exactly: 1 above the limit, 0 at it, -1 below.  Left out,
+        the two numbers are compared.
+
+    Returns
+    -------
+    tuple of (str, str)
+        Value and limit to one decimal, and to as many more of up to nine as the limit is written
+        with or as tell the two apart.  An angle nearer to the limit than that is printed one unit
+        of the ninth decimal to its own side; one at its limit prints as the limit.
+
+    Examples
+    --------
+    >>> print(*angle_against_limit(34.6, 38), *angle_against_limit(34.6237, Fraction("34.62")))
+    34.6° 38° 34.624° 34.62°
+    >>> print(*angle_against_limit(36.86989764584402, Fraction("36.86989764584402"), -1))
+    36.869897645° 36.869897646°
+    """
+    value, limit = Fraction(value), Fraction(limit)
+    if side is None:
+        side = (value > limit) - (value < limit)
+    written = next((k for k in range(9) if (limit * 10**k).denominator == 1), 1)
+    for places in range(max(1, written), 10):
+        step = Fraction(1, 10**places)
+        shown, at = round_to_mark(value, step), round_to_mark(limit, step)
+        if side == 0:
+            shown = at
+        elif places == 9 and (shown - at) * side <= 0:
+            shown = at + side * step
+        if (shown - at) * side > 0 or side == 0:
+            break
+    plain = f"{float(at):.{places}f}"
+    return f"{float(shown):.{places}f}°", f"{plain.rstrip('0').rstrip('.')}°"

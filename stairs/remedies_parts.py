@@ -31,7 +31,7 @@ def _rack(case: Case) -> list[Choice]:
     better = [
         Plan(
             f"Take a panel that racks to {float(least + step * _TENTH):g}° or more (this one: "
-            f"{case.finding.limit:.1f}°)",
+            f"{round(case.finding.limit, 4):g}°)",
             (Change("panel", "max_rack", least + step * _TENTH),),
         )
         for step in range(2)

@@ -15,7 +15,7 @@ from stairs.columns import length, table, wrap
 from stairs.job import Job
 from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
-from stairs.marks import ceil_to_mark, floor_to_mark, length_text
+from stairs.marks import angle_against_limit, ceil_to_mark, floor_to_mark, length_text
 from stairs.survey_text import slips_count_text, slips_text, survey_text
 from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text
 from stairs.windows import marks_inside
@@ -275,14 +275,15 @@ def _brackets(job: Job, section) -> str:
     bay = section.bays[0]
     if section.kind == "level":
         return f"Panel: clear between balusters {length(job, section.baluster_clear)}"
+    rake = f"{section.rake:.1f}°"
+    if section.max_rack is not None:
+        rake = " of at most ".join(angle_against_limit(section.rake, section.max_rack))
     saw = "square cuts" if bay.saw_angle == 0 else f"saw turned {bay.saw_angle:.1f}° from square"
     lines = [
         f"Brackets: swing {bay.swing:.1f}°; rail to post, above the rail, {bay.angle_low:.1f}° at "
         f"the lower",
         f"  and {bay.angle_high:.1f}° at the upper post; {saw}",
-        f"Panel: racked {section.rake:.1f}°"
-        + (f" of at most {section.max_rack:.1f}°" if section.max_rack is not None else "")
-        + f"; clear between balusters {length(job, section.baluster_clear)}",
+        f"Panel: racked {rake}; clear between balusters {length(job, section.baluster_clear)}",
         f"  {length(job, section.panel_height)} tall, plumb; {length(job, section.rail_spacing)} "
         "between rail centre lines, square",
     ]

@@ -15,7 +15,7 @@ from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
 from stairs.columns import KEPT, WIDTH, wrap
 from stairs.job import Job
 from stairs.job_sections import section_where
-from stairs.marks import exact_text, length_text, text_against_limit
+from stairs.marks import angle_against_limit, exact_text, length_text, text_against_limit
 from stairs.rules import CHECKS
 
 
@@ -86,8 +86,9 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         if finding.order and gap < float(job.tape) / 2:
             margin = f"<{length_text(job.tape, job.units, job.tape)}"
     elif finding.unit == "degrees":
-        value, limit = _degrees(finding), f"{round(finding.limit, 1):g}°"
-        margin = f"{abs(finding.value - finding.limit):.1f}°"
+        value, limit = angle_against_limit(finding.value, _exact_limit(finding), finding.order)
+        gap = abs(finding.value - finding.limit)
+        margin = "<0.1°" if finding.order and gap < 0.05 else f"{gap:.1f}°"
     else:
         value, limit = f"{finding.value:g}", f"{finding.limit:g}"
         margin = f"{abs(finding.value - finding.limit):g}"
@@ -106,15 +107,6 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
     elif finding.verdict == FAIL:
         margin = f"{margin} {'short' if finding.kind == 'minimum' else 'over'}"
     return value, words[finding.kind], margin
-
-
-def _degrees(finding: Finding) -> str:
-    for places in (1, 2, 3, 4):
-        text = f"{finding.value:.{places}f}"
-        shown = float(text) - round(finding.limit, 1)
-        if finding.order == 0 or shown * finding.order > 0:
-            return f"{text}°"
-    return f"{finding.value:.6f}°"
 
 
 def _exact_limit(finding: Finding):

@@ -4,10 +4,11 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from stairs.errors import JobError
+from stairs.marks import angle_against_limit
 from stairs.tape import (
     as_typed,
     ceil_to_mark,
@@ -355,3 +356,24 @@ def test_a_verdict_decided_exactly_rules_the_print():
     assert text_against_limit(6.0, 6, "in", Fraction(1, 16), side=1) == '6.0001"'
     assert text_against_limit(just_over, 6, "in", Fraction(1, 16), side=-1) == '5.9999"'
     assert text_against_limit(36.0, 36, "in", Fraction(1, 16), feet=True, side=0) == "3'-0\""
+
+
+ANGLES = st.fractions(0, 90, max_denominator=10**12)
+
+
+@given(ANGLES, ANGLES)
+@example(Fraction("36.8698976458"), Fraction("36.8698976459"))
+@example(Fraction("34.6237"), Fraction("34.62"))
+@example(Fraction(38), Fraction(38))
+def test_an_angle_never_prints_on_the_other_side_of_its_limit(value, limit):
+    shown, at = (Fraction(text.removesuffix("°")) for text in angle_against_limit(value, limit))
+    assert (shown > at) - (shown < at) == (value > limit) - (value < limit)
+    assert abs(shown - value) <= Fraction(1, 20)
+
+
+@given(ANGLES, st.sampled_from([-1, 0, 1]))
+def test_an_angle_that_a_float_cannot_tell_from_its_limit_prints_on_the_side_that_is_told(
+    limit, side
+):
+    shown, at = (Fraction(text[:-1]) for text in angle_against_limit(limit, limit, side))
+    assert (shown > at) - (shown < at) == side
