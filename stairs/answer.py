@@ -15,6 +15,7 @@ from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
 from stairs.guard import Guard, Section
 from stairs.job import Job
+from stairs.job_hands import with_left_line
 from stairs.job_table import joined
 from stairs.joins import Join, joins_of, with_joins
 from stairs.layout_search import LayoutChoice, laid_out
@@ -69,7 +70,7 @@ class Answer:
     Parameters
     ----------
     job : Job
-        As read.
+        As read; a left-hand line that is not the mirror image of the right one is written out.
     guard : Guard
         As solved, bottom gaps filled in.
     rulebook : Rulebook
@@ -114,7 +115,7 @@ def answer_for(job: Job, with_remedies: bool = True) -> Answer:
     stairs.errors.JobError
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
-    rulebook = _rulebook(job)
+    rulebook, job = _rulebook(job), with_left_line(job)
     rule_for = rule_source(rulebook, job)
     as_read, (job, layouts) = job, laid_out(job, rule_for)
     bench = Bench(as_read, rulebook) if with_remedies else None

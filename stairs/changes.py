@@ -77,7 +77,12 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
     }
     changed = msgspec.structs.replace(job, sections=tuple(sections), **records)
     again = job_from_mapping(job_to_mapping(changed), job.where)
-    return msgspec.structs.replace(again, assumed=job.assumed)
+    # whose left-hand guard a section is stands in no file
+    lines = (
+        msgspec.structs.replace(new, left_of=old.left_of, apart=old.apart)
+        for new, old in zip(again.sections, changed.sections, strict=True)
+    )
+    return msgspec.structs.replace(again, assumed=job.assumed, sections=tuple(lines))
 
 
 def post_positions(section: Section, record: Flight | Level) -> tuple[Fraction, ...]:

@@ -20,6 +20,7 @@ from stairs.exact import derived
 from stairs.guard import Section
 from stairs.hands import LEFT, RIGHT
 from stairs.job import Job
+from stairs.job_hands import open_questions
 from stairs.joins import RailAtJoin
 from stairs.marks import floor_to_mark, length_text, round_to_mark, text_against_limit
 from stairs.panel import Trim, hole_pattern
@@ -303,14 +304,18 @@ def _notes(answer: Answer) -> tuple[str, ...]:
             "has a face (a rail with a seam or a screw side, a bracket that is not its own mirror "
             "image) is cut and bought half right-hand and half left-hand"
         )
-    turned = [str(section.number) for section in both if section.number > 1 and section.turn]
-    if turned:
+    left = [
+        section.number
+        for section, record in zip(answer.guard.sections, answer.job.sections, strict=True)
+        if record.left_of
+    ]
+    if left:
         notes.append(
-            f"Section {', '.join(turned)} turns with a guard on both sides. Only the right-hand "
-            "line was measured: the left-hand one is as long only where it turns about a post "
-            "of its own at the same distance. Measure it before cutting"
+            f"Sections {left[0]} to {left[-1]} are the left-hand guard. Its corners lie on the "
+            "mitre of each turn, at the width of the stair, so its level runs are of other lengths "
+            "than the right-hand ones. Measure them before cutting"
         )
-    return tuple(notes)
+    return (*notes, *open_questions(answer.job))
 
 
 # --------------------------------------------------------------------------- rails

@@ -131,7 +131,7 @@ def ends_of(job: Job, index: int) -> Ends:
     """
     section = job.sections[index]
     half = job.post.width / 2
-    before = job.sections[index - 1].end if index else None
+    before = job.sections[index - 1].end if index and section.apart is None else None
     shared = section.start == POST and before == POST
     skew = folded(section.turn) if shared else Fraction(0)
     low: Amount = Fraction(0) if section.start == WALL else half

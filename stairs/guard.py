@@ -103,6 +103,11 @@ class Section:
         return 2 if self.hand == "both" else 1
 
     @property
+    def hands(self) -> tuple[str, ...]:
+        """The sides of the stair, seen going up, on which it has a guard."""
+        return ("right", "left") if self.hand == "both" else (self.hand,)
+
+    @property
     def where(self) -> str:
         """The section as errors and lists name it."""
         return f"section {self.number}" + (f" ({self.name})" if self.name else "")

@@ -4,15 +4,17 @@ Seen going up, a guard is on the right hand or on the left, or there is one on b
 second is the mirror image of the first: every part is made twice, and a part that is not its own
 mirror image is made once for either hand.  A post that two sections share is one post on each side
 where both have a guard; where only one of them has, the other side's post stands for itself.
+
+Where a turn makes the two unlike, the job was written out as that of its two lines before it was
+solved (:mod:`stairs.job_hands`), and every section here has one hand.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from stairs.guard import Section
-from stairs.joins import Join
 from stairs.posts import Post
 
 RIGHT, LEFT, BOTH = "right", "left", "both"
@@ -47,20 +49,14 @@ class Standing:
     shared_with: tuple[int, int] | None
 
 
-def standings(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Standing, ...]:
+def standings(sections: Sequence[Section]) -> tuple[Standing, ...]:
     """Every place of a post, section by section; walls with a quantity of 0.
 
     Parameters
     ----------
     sections : sequence of Section
         With their joins.
-    joins : sequence of Join
-        Of these sections.
     """
-    needs = {}
-    for join in joins:
-        needs[join.lower, join.lower_post] = join.needs[0]
-        needs[join.upper, join.upper_post] = join.needs[1]
     found = []
     for section in sections:
         for post in section.posts:
@@ -73,11 +69,18 @@ def standings(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Stand
                     Standing(section, post, post.height, section.hand, section.sides, None)
                 )
                 continue
-            common = min(section.sides, sections[other[0] - 1].sides)
-            made = common if other[0] > section.number else 0
-            hand = section.hand if common == section.sides else RIGHT
-            found.append(Standing(section, post, post.height, hand, made, other))
-            if section.sides > common:
-                alone = needs[section.number, post.number]
-                found.append(Standing(section, post, alone, LEFT, section.sides - common, None))
+            theirs = sections[other[0] - 1].hands
+            common = [hand for hand in section.hands if hand in theirs]
+            made = len(common) if other[0] > section.number else 0
+            found.append(Standing(section, post, post.height, _named(common), made, other))
+            alone = [hand for hand in section.hands if hand not in theirs]
+            if alone:
+                height, count = post.own_height, len(alone)
+                found.append(Standing(section, post, height, _named(alone), count, None))
     return tuple(found)
+
+
+def _named(hands: Iterable[str]) -> str:
+    """One word for some of the hands."""
+    names = tuple(hands)
+    return BOTH if len(names) == 2 else names[0]

@@ -359,8 +359,10 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     ] = "post"
     width: Annotated[
         Fraction | None,
-        above_zero("the width of the stair, only to be drawn in plan", "36", "900"),
+        above_zero("the width of the stair, tread end to tread end", "36", "900"),
     ] = None
+    left_of: int = 0  # the section whose left-hand guard this is, from 1; 0 as read from a file
+    apart: Fraction | None = None  # where such a line begins, from the right-hand first post along
 
 
 class Framing(msgspec.Struct, frozen=True, kw_only=True):
@@ -522,6 +524,16 @@ class Level(msgspec.Struct, frozen=True, kw_only=True):
     framing: Annotated[
         Framing | None, _note("framing", "the joists and boards under a level run", quiet=True)
     ] = None
+    width: Annotated[
+        Fraction | None,
+        above_zero(
+            "the distance between the guards on either hand, centre to centre of their posts",
+            "36",
+            "900",
+        ),
+    ] = None
+    left_of: int = 0  # the section whose left-hand guard this is, from 1; 0 as read from a file
+    apart: Fraction | None = None  # where such a line begins, from the right-hand first post along
 
 
 class LocalOverride(msgspec.Struct, frozen=True, kw_only=True):

@@ -106,7 +106,24 @@ def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
             "A post of its own stands beside the last post of the section before",
             'Leave start out, or write start = "wall"',
         )
+    _check_hands(top, sections)
     return sections
+
+
+def _check_hands(top: Table, sections: tuple[Flight | Level, ...]) -> None:
+    """Sections that go on from each other have a guard on one hand in common."""
+    for number, (before, section) in enumerate(zip(sections, sections[1:], strict=False), 2):
+        if {before.hand, section.hand} != {"left", "right"}:
+            continue
+        if section.start == "wall" or before.end == "wall":
+            continue
+        raise JobError(
+            joined(top.where, section_where(number, section.name), "hand"),
+            f'is "{section.hand}", and the guard of section {number - 1}, from which it goes on, '
+            f"is on the {before.hand} hand",
+            "A guard does not change over to the other side of the stair between two posts",
+            'Write the same hand for both, or "both", or make two jobs of them',
+        )
 
 
 def _section(

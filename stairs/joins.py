@@ -319,6 +319,7 @@ def with_joins(job: Job, sections: Sequence[Section], joins: Sequence[Join]) -> 
                 exact_height=join.exact_height,
                 stock=join.stock,
                 shared_with=other,
+                own_height=posts[post - 1].height,
             )
             joined[section - 1] = replace(old, posts=tuple(posts))
     return tuple(joined)

@@ -249,7 +249,7 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     )
     posts: list[PostDemand] = []
     bays: list[BayDemand] = []
-    standing = [each for each in standings(answer.guard.sections, answer.joins) if each.quantity]
+    standing = [each for each in standings(answer.guard.sections) if each.quantity]
     for load in loads:
         if load.id == "guard-point":
             for each in standing:

@@ -18,6 +18,7 @@ from math import cos, radians, sin
 
 from stairs.ends import OWN, WALL
 from stairs.guard import Guard, Section
+from stairs.job_hands import line_widths
 from stairs.rails import Point
 
 DRAWN_WIDTH = {"in": 36.0, "mm": 900.0}
@@ -231,17 +232,18 @@ def plan_of(guard: Guard) -> Plan:
     -----
     A section turns about the last post of the one before.  A post of its own stands its gap off
     that post, along its own section.  Where either of two sections ends at a wall, the next one
-    begins where the last one stopped: how thick the wall is, nobody measured.
+    begins where the last one stopped: how thick the wall is, nobody measured.  A left-hand line
+    that is written out by itself begins opposite to the right-hand one.
     """
     places = _places(guard)
     posts, walls, rails, nosings, treads = [], [], [], [], []
     for section, place in zip(guard.sections, places, strict=True):
         width = _width(guard, section)
-        for hand, aside in _guards(section, width):
+        for hand, aside in _guards(guard, section):
             posts += _posts(guard, section, place, hand, aside)
             walls += _walls(section, place, hand, aside)
             rails += _rails(guard, section, place, hand, aside)
-        if section.kind == "flight":
+        if section.kind == "flight" and not _left_of(guard, section):
             nosings += _nosings(section, place, width)
             treads += _treads(section, place, width)
     everything: list[Point] = [place.start for place in places] + [place.end for place in places]
@@ -273,14 +275,23 @@ def _places(guard: Guard) -> list[PlanSection]:
     at, heading, datum = None, 0.0, 0.0
     for section in guard.sections:
         first, last = section.posts[0], section.posts[-1]
+        whose = _left_of(guard, section)
         if at is None:
             at = (first.x, 0.0)
+        elif (begins := guard.job.sections[section.number - 1].apart) is not None:
+            other = places[whose - 1]
+            x = guard.sections[whose - 1].posts[0].x + float(begins)
+            at = other.at(x, _apart(guard, section))
+            heading, datum = other.heading, other.datum
         else:
             heading += section.turn
             before = guard.sections[section.number - 2]
             if section.ends.start == OWN:
                 neighbour = 0.0 if before.ends.end == WALL else post_width / 2
                 at = _moved(at, heading, neighbour + float(section.ends.post_gap) + post_width / 2)
+            over = (before.hand == LEFT) - (section.hand == LEFT)
+            if over and BOTH in (before.hand, section.hand):  # from one hand's line to the other's
+                at = _moved(at, heading + 90, -over * _apart(guard, section))
         origin = _moved(at, heading, -first.x)
         end = _moved(origin, heading, last.x)
         places.append(
@@ -316,35 +327,53 @@ def _across(section: Section) -> float:
     return -1.0 if section.hand == LEFT else 1.0
 
 
-def _guards(section: Section, width: float) -> Sequence[tuple[str, float]]:
+def _apart(guard: Guard, section: Section) -> float:
+    """From the right-hand line to the left-hand one."""
+    width = line_widths(guard.job)[section.number - 1]
+    return _width(guard, section) + 2 * section.side_gap if width is None else float(width)
+
+
+def _left_of(guard: Guard, section: Section) -> int:
+    """The section whose left-hand guard this is, written out by itself; 0 for every other."""
+    return guard.job.sections[section.number - 1].left_of
+
+
+def _guards(guard: Guard, section: Section) -> Sequence[tuple[str, float]]:
     """Each guard of a section and how far to the left of the section's line it stands."""
     if section.hand == BOTH:
-        return ((RIGHT, 0.0), (LEFT, width + 2 * section.side_gap))
+        return ((RIGHT, 0.0), (LEFT, _apart(guard, section)))
     return ((section.hand, 0.0),)
 
 
 def _posts(
     guard: Guard, section: Section, place: PlanSection, hand: str, aside: float
 ) -> list[PlanPost]:
-    shared = section.ends.shared
-    if aside:  # the other side's post is one as well where both sections have a guard there
-        shared = shared and guard.sections[section.number - 2].sides == 2
-    return [
-        PlanPost(
-            section=section.number,
-            post=post.number,
-            guard=hand,
-            centre=place.at(post.x, aside),
-            width=post.width,
-            base=post.base,
-            heading=place.heading,
-            surface=place.datum + post.surface,
-            top=place.datum + post.surface + post.height,
-            shared_with=post.shared_with,
+    found = []
+    for post in section.posts:
+        other = post.shared_with
+        if other is not None and hand not in guard.sections[other[0] - 1].hands:
+            other = None  # beside a shared post the other hand's one stands for itself
+        before = guard.sections[section.number - 2]
+        goes_on = post.number == 1 and section.ends.shared and hand in before.hands
+        if post.wall or goes_on:
+            continue
+        alone = post.shared_with is not None and other is None
+        height = post.own_height if alone else post.height
+        found.append(
+            PlanPost(
+                section=section.number,
+                post=post.number,
+                guard=hand,
+                centre=place.at(post.x, aside),
+                width=post.width,
+                base=post.base,
+                heading=place.heading,
+                surface=place.datum + post.surface,
+                top=place.datum + post.surface + height,
+                shared_with=other,
+            )
         )
-        for post in section.posts
-        if not post.wall and not (post.number == 1 and shared)
-    ]
+    return found
 
 
 def _walls(section: Section, place: PlanSection, hand: str, aside: float) -> list[PlanWall]:

@@ -135,7 +135,7 @@ def post_cuts(answer: Answer) -> list[PostCut]:
         Those of one section together, from its foot up.
     """
     return [
-        _post(answer.job, standing) for standing in standings(answer.guard.sections, answer.joins)
+        _post(answer.job, standing) for standing in standings(answer.guard.sections)
     ]
 
 

@@ -88,6 +88,8 @@ class Post:
         and no height, and ``x`` is the face.
     shared_with : tuple of (int, int) or None
         Section and post that are this same post, counted from 1.
+    own_height : float or None
+        Of a shared post, what its own section needs of its height; None of every other.
     """
 
     number: int
@@ -105,6 +107,7 @@ class Post:
     exact_plate_edge: Amount | None
     wall: bool = False
     shared_with: tuple[int, int] | None = None
+    own_height: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -76,7 +76,7 @@ def test_run_alone_may_have_framing():
 def test_what_framing_leaves_out_is_assumed_and_listed():
     job = read()
     assert [line for line in job.assumed if "framing" in line] == [
-        "section 1: framing: board_direction across",
+        'section 1: framing: boards run across the joists (board_direction = "across")',
         'section 1: framing: bolt_inset 3/4"',
         'section 1: framing: bolt_diameter 1/2"',
     ]

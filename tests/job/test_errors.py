@@ -335,7 +335,7 @@ LEVEL_ERRORS = [
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
      "bays, bottom_gap, drop, end, filler, framing, hand, handrail, kind, name, post_gap, posts, "
-     "span, start, trim, turn. "
+     "span, start, trim, turn, width. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),
@@ -393,6 +393,10 @@ STRUCTURE_ERRORS = [
      "[[section]]. Write [[section]] with double brackets"),
     ({"section": 5}, "section", "5 is not a list of sections. Each section is headed [[section]]"),
     ({"section": [5]}, "section 1", "5 is not a table"),
+    ({"section": [{"span": 90, "hand": "left"}, {"span": 90, "name": "deck"}]},
+     "section 2 (deck): hand", 'is "right", and the guard of section 1, from which it goes on, is '
+     "on the left hand. A guard does not change over to the other side of the stair between two "
+     'posts. Write the same hand for both, or "both", or make two jobs of them'),
     ({"section": [{}] * 201}, "section", "there are 201. At most 200 are read. Split the job"),
 ]  # fmt: skip
 

@@ -89,10 +89,21 @@ def test_text_says_what_is_left_and_what_is_right(answered, flight, level):
 
 
 def test_a_turn_with_both_hands_asks_for_the_other_line(answered, flight, level):
-    notes = cut_list(answered(flight(), level(turn=90) + BOTH)).notes
-    assert any("Section 2 turns with a guard on both sides" in note for note in notes)
-    straight = cut_list(answered(flight(), level() + BOTH)).notes
-    assert not any("turns with a guard" in note for note in straight)
+    """Where it cannot be worked out: one hand alone goes on, no width is given, or lines part."""
+
+    def notes(*sections):
+        return [note for note in cut_list(answered(*sections)).notes if "Section 2" in note]
+
+    (note,) = notes(flight(), level(turn=90) + BOTH)
+    assert "turns with a guard on both hands, and only one of them goes on" in note
+    (note,) = notes(flight() + BOTH, level(turn=90) + BOTH)
+    assert "no width says how far apart they stand" in note
+    (note,) = notes(level() + BOTH + 'width = "40"\n', level(turn=180) + BOTH)
+    assert "turns back on itself, so that the left-hand lines do not meet" in note
+    (note,) = notes(level() + BOTH + 'width = "40"\n', level() + BOTH + 'width = "50"\n')
+    assert "is of another width than the section before" in note
+    assert notes(flight(), level() + BOTH) == []
+    assert notes(flight() + BOTH + 'width = "40"\n', level() + BOTH) == []
 
 
 def test_cut_csv_says_how_many_and_which_hand(answered, flight):

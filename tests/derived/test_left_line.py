@@ -1,0 +1,345 @@
+"""The left-hand guard of a stair that turns: corners on the mitre, flights as long as they are.
+
+The second route is plain geometry: each line moved to the left by the width, and the corners where
+such lines cross (shapely), instead of the shifts along either section.
+"""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from shapely.geometry import LineString, Point
+
+from stairs.answer import answer_for
+from stairs.cuts import cut_list
+from stairs.errors import NoSuchShape
+from stairs.hands import standings
+from stairs.job import job_from_text
+from stairs.job_hands import line_widths, mitre_shift, with_left_line
+from stairs.plan import plan_of
+
+PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
+
+HEAD = """
+units = "in"
+rules = "irc-2021"
+measured_within = 0
+[panel]
+height = 34
+top_rail = 2
+bottom_rail = 2
+baluster = "3/4"
+pitch = "4 1/2"
+stock = [72, 96]
+[bracket]
+kind = "pivot"
+pivot_offset = 1
+rail_setback = 0
+[post]
+width = 3
+base = 5
+stock = [40, 46, 60]
+"""
+BOTH = 'hand = "both"'
+
+
+def flight(more=BOTH, width="width = 40"):
+    return f"""
+[[section]]
+kind = "flight"
+unit_rise = 6
+unit_run = 12
+risers = 4
+posts = [-4, 43]
+bottom_gap = 1
+drop = 48
+{width}
+{more}
+"""
+
+
+def level(more=BOTH, span=96, gap=2):
+    return f"""
+[[section]]
+kind = "level"
+span = {span}
+bottom_gap = {gap}
+drop = 24
+{more}
+"""
+
+
+def turned(degrees, more=BOTH):
+    return f"turn = {degrees}\n{more}"
+
+
+def read(*sections, head=HEAD):
+    return job_from_text(head + "".join(sections), "both.toml")
+
+
+def answered(*sections, head=HEAD):
+    return answer_for(read(*sections, head=head), with_remedies=False)
+
+
+def left_of(answer):
+    """Each section of the left-hand line: its plan place, its record, the place of its right."""
+    plan = plan_of(answer.guard)
+    for place, record in zip(plan.sections, answer.job.sections, strict=True):
+        if record.left_of:
+            yield place, record, plan.sections[record.left_of - 1]
+
+
+@pytest.mark.parametrize(
+    ("turn", "below", "above", "end", "start"),
+    [
+        (90, 40, 40, -40, 40),
+        (-90, 40, 40, 40, -40),
+        (90, 40, 50, -50, 40),
+        (-90, 40, 50, 50, -40),
+        (0, 40, 40, 0, 0),
+    ],
+)
+def test_shift_at_a_right_angle_is_the_other_width(turn, below, above, end, start):
+    shift = mitre_shift(Fraction(turn), Fraction(below), Fraction(above))
+    assert (shift.end, shift.start) == (end, start)
+
+
+@pytest.mark.parametrize(("turn", "widths"), [(180, (4, 4)), (-180, (4, 4)), (0, (4, 5))])
+def test_parallel_lines_do_not_meet(turn, widths):
+    assert mitre_shift(Fraction(turn), *map(Fraction, widths)) is None
+
+
+@PROPERTY
+@given(
+    turn=st.integers(-170, 170).filter(lambda turn: abs(turn) > 4),
+    below=st.integers(20, 60),
+    above=st.integers(20, 60),
+)
+def test_shifts_meet_where_the_moved_lines_cross(turn, below, above):
+    """Two long lines through the corner, each moved to the left; shapely finds the crossing."""
+    from math import cos, radians, sin
+
+    u = (cos(radians(turn)), sin(radians(turn)))
+    first = LineString([(-9000, below), (9000, below)])
+    foot = (-u[1] * above, u[0] * above)
+    second = LineString([(foot[0] + s * u[0] * 9000, foot[1] + s * u[1] * 9000) for s in (-1, 1)])
+    corner = first.intersection(second)
+    shift = mitre_shift(Fraction(turn), Fraction(below), Fraction(above))
+    assert float(shift.end) == pytest.approx(corner.x, abs=1e-6)
+    along = (corner.x - foot[0]) * u[0] + (corner.y - foot[1]) * u[1]
+    assert float(shift.start) == pytest.approx(along, abs=1e-6)
+
+
+# --------------------------------------------------------------------------- a quarter landing
+
+
+def quarter(first=100, second=120, **kinds):
+    return answered(
+        flight(), level(span=first, **kinds), level(turned(90), second, **kinds), flight()
+    )
+
+
+def test_quarter_landing_by_hand():
+    """40 wide, to the left: 100 and 120 on the outside leave 60 and 80 on the inside."""
+    answer = quarter()
+    sections = answer.job.sections
+    assert [section.hand for section in sections] == ["right"] * 4 + ["left"] * 4
+    assert [getattr(section, "span", None) for section in sections[4:]] == [None, 60, 80, None]
+    assert [section.left_of for section in sections[4:]] == [1, 2, 3, 4]
+    assert [section.turn for section in sections[4:]] == [0, 0, 90, 0]
+    places = [place for place, _, _ in left_of(answer)]
+    assert places[1].end == pytest.approx((43 + 60, 40))
+    assert places[3].start == pytest.approx((43 + 60, 40 + 80))
+
+
+def test_outside_of_the_turn_is_longer():
+    answer = answered(flight(), level(span=60), level(turned(-90), 60), flight())
+    assert [s.span for s in answer.job.sections if s.kind == "level" and s.left_of] == [100, 100]
+
+
+def test_flights_stay_as_long_and_lie_a_width_to_the_left():
+    for place, record, right in left_of(quarter()):
+        if record.kind == "flight":
+            assert place.start == pytest.approx(right.at(-4, 40))
+            assert place.end == pytest.approx(right.at(43, 40))
+            assert (place.datum, place.heading) == (right.datum, right.heading)
+
+
+def test_a_landing_as_long_as_the_stair_is_wide_leaves_one_post_in_the_inner_corner():
+    answer = quarter(40, 40)
+    left = [section for section in answer.guard.sections if section.hand == "left"]
+    assert [section.kind for section in left] == ["flight", "flight"]
+    corner = left[0].posts[-1]
+    assert corner.shared_with == (left[1].number, 1)
+    assert (left[1].turn, left[1].ends.skew) == (90, 0)
+    assert sum("one post stands at the corner" in line for line in answer.job.assumed) == 2
+    # 3 + 3 + 3 + 3 posts less 3 shared on the right; 2 + 2 less 1 on the left
+    bought = sum(each.quantity for each in standings(answer.guard.sections))
+    assert bought == 5 + 3 == sum(post.quantity for post in cut_list(answer).posts)
+
+
+def test_flights_that_meet_at_the_inner_corner_get_level_runs_on_the_outside():
+    """A turn to the right with the right-hand guard on the inside: 40 on either side of it."""
+    answer = answered(flight(), flight(turned(-90)))
+    left = [section for section in answer.job.sections if section.left_of]
+    assert [(section.kind, section.left_of) for section in left] == [
+        ("flight", 1), ("level", 1), ("level", 2), ("flight", 2),
+    ]  # fmt: skip
+    assert [section.span for section in left if section.kind == "level"] == [40, 40]
+    assert [section.turn for section in left] == [0, 0, -90, 0]
+    assert [section.drop for section in left] == [48, 48, 48, 48]
+    for place, record, right in left_of(answer):
+        if record.kind == "flight":
+            assert place.start == pytest.approx(right.at(-4, 40))
+
+
+def test_side_gaps_widen_the_line():
+    job = with_left_line(
+        read(flight(BOTH + "\nside_gap = 2"), level(), level(turned(90)), level(turned(45)))
+    )
+    assert line_widths(job)[:4] == (44, 44, 44, 44)
+    assert job.sections[5].span == 96 - 44
+    # 44 tan 22.5 degrees is 18.2254
+    assert float(job.sections[6].span) == pytest.approx(96 - 44 - 18.2254, abs=1e-4)
+
+
+def test_level_run_between_flights_takes_the_width_that_it_goes_straight_on_to():
+    job = read(flight(), level(), level(turned(90)), flight(width="width = 36"))
+    assert line_widths(job) == (40, 40, 36, 36)
+    left = with_left_line(job).sections[4:]
+    assert [getattr(section, "span", None) for section in left] == [None, 96 - 36, 96 - 40, None]
+
+
+@PROPERTY
+@given(
+    turns=st.lists(st.sampled_from([-90, -60, -45, 0, 30, 45, 90]), min_size=1, max_size=4),
+    spans=st.lists(st.integers(150, 260), min_size=5, max_size=5),
+    width=st.integers(30, 48),
+    own=st.booleans(),
+)
+def test_every_left_section_lies_on_the_moved_line(turns, spans, width, own):
+    """All posts a width to the left of the right-hand line, corners where two such lines cross."""
+    start = 'start = "own"\npost_gap = 2\n' if own else ""
+    sections = [level(f"width = {width}\n{BOTH}", spans[0])]
+    sections += [
+        level(f"{start}turn = {turn}\n{BOTH}", span)
+        for turn, span in zip(turns, spans[1:], strict=False)
+    ]
+    assume(any(turns))
+    answer = answered(*sections)
+    lines = {}
+    for place, record, right in left_of(answer):
+        line = LineString([right.at(-9000, width), right.at(9000, width)])
+        lines[record.left_of] = line
+        assert line.distance(Point(place.start)) < 1e-6
+        assert line.distance(Point(place.end)) < 1e-6
+    assert list(lines) == list(range(1, len(sections) + 1))
+    ends = [place.end for place, _, _ in left_of(answer)]
+    for number, turn in enumerate(turns, start=1):
+        if turn:
+            crossing = lines[number].intersection(lines[number + 1])
+            assert ends[number - 1] == pytest.approx((crossing.x, crossing.y), abs=1e-6)
+
+
+def test_a_wall_ends_both_lines_at_one_face():
+    answer = answered(level("width = 40\n" + BOTH), level(turned(90, BOTH + '\nend = "wall"'), 120))
+    plan = plan_of(answer.guard)
+    right, left = plan.walls
+    assert (right.guard, left.guard) == ("right", "left")
+    assert right.point[1] == pytest.approx(left.point[1])
+    assert right.point[0] - left.point[0] == pytest.approx(40)
+
+
+# --------------------------------------------------------------------------- refused
+
+
+@pytest.mark.parametrize(
+    ("sections", "where", "words"),
+    [
+        (
+            (flight(), level(span=33), level(turned(90), 42), flight()),
+            "both.toml: section 2: hand",
+            'is "both", and the left-hand guard comes 7" short: the turns take 40" off the 33" of '
+            "the right-hand one. The inner line of a turn is shorter by the width times the "
+            'tangent of half the turn. Give a span of 40", which leaves one post in the inner '
+            'corner, or enough more for two posts and a panel; or write hand = "right" and',
+        ),
+        (
+            (flight(), level(span=44), level(turned(90), 96), flight()),
+            "both.toml: section 2: hand",
+            'the left-hand guard comes to 4": the turns take 40" off the 44"',
+        ),
+        (
+            (flight(), level(turned(90))),
+            "both.toml: section 1: hand",
+            'is "both", and the inner line of the turn ends 40" before its last post. A flight is '
+            'as long on the left hand as on the right. Put a level run of 40" or more between',
+        ),
+        (
+            (level(), flight(turned(90))),
+            "both.toml: section 2: hand",
+            'the inner line of the turn starts 40" after its first post',
+        ),
+        (
+            (flight(), level(turned(-10))),
+            "both.toml: section 1: hand",
+            "the outer line of the turn leaves 3 1/2\" between the flight's post and the corner. "
+            "Two posts stand apart by more than they are wide. Turn by more, or",
+        ),
+    ],
+)
+def test_no_room_on_one_side_of_a_turn_is_told(sections, where, words):
+    with pytest.raises(NoSuchShape) as caught:
+        with_left_line(read(*sections))
+    assert caught.value.where == where
+    assert words in str(caught.value)
+
+
+def test_a_job_without_turns_stays_as_it_is():
+    job = read(flight(), level(), flight())
+    assert with_left_line(job) is job
+    one = read(flight(""), level(""), level(turned(90, "")))
+    assert with_left_line(one) is one
+
+
+def test_only_the_stretch_that_turns_is_written_out():
+    job = with_left_line(
+        read(flight(), level(), level(turned(90, "")), level(turned(90)), level(turned(90)))
+    )
+    assert [section.hand for section in job.sections] == [
+        "both", "both", "right", "right", "right", "left", "left",
+    ]  # fmt: skip
+    assert [section.left_of for section in job.sections[5:]] == [4, 5]
+
+
+# --------------------------------------------------------------------------- posts of one hand
+
+
+def test_left_post_beside_a_shared_one_is_drawn_at_its_own_height():
+    """The flight's upper post is taller than the level run's; on the left each stands alone."""
+    answer = answered(flight(""), level(gap=1))
+    (join,) = answer.joins
+    assert join.needs[0] != join.needs[1]
+    posts = {(p.section, p.post, p.guard): p for p in plan_of(answer.guard).posts}
+    shared, alone = posts[1, 2, "right"], posts[2, 1, "left"]
+    assert (shared.shared_with, alone.shared_with) == ((2, 1), None)
+    assert shared.top - shared.surface == pytest.approx(join.height)
+    assert alone.top - alone.surface == pytest.approx(join.needs[1])
+    listed = {(p.section, p.post, p.hand): p.height for p in cut_list(answer).posts}
+    assert float(listed[2, 1, "left"]) == pytest.approx(join.needs[1], abs=1 / 32)
+
+
+def test_a_left_hand_guard_goes_on_from_the_left_hand_of_both():
+    """The right-hand post of the level run stands alone, a width to the right of the line."""
+    answer = answered(flight('hand = "left"'), level())
+    plan = plan_of(answer.guard)
+    posts = {(p.section, p.post, p.guard): p for p in plan.posts}
+    assert set(posts) >= {(1, 2, "left"), (2, 1, "right")} and (2, 1, "left") not in posts
+    assert posts[1, 2, "left"].shared_with == (2, 1)
+    assert posts[2, 1, "right"].centre == pytest.approx((43, -40))
+    back = answered(flight(), level('hand = "left"'))
+    assert plan_of(back.guard).sections[1].start == pytest.approx((43, 40))
+    hands = [(s.section.number, s.post.number, s.hand, s.quantity) for s in
+             standings(answer.guard.sections)]  # fmt: skip
+    assert (1, 2, "left", 1) in hands and (2, 1, "left", 0) in hands and (2, 1, "right", 1) in hands
