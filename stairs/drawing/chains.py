@@ -25,6 +25,9 @@ from stairs.drawing.view import View
 
 LengthText = Callable[[float], str]
 
+STEPS_APART = 6.0
+"""Room beside the chain of an uneven flight's steps, for figures in two rows [mm on paper]."""
+
 
 @dataclass(frozen=True, slots=True)
 class Bounds:
@@ -54,12 +57,19 @@ def bounds_of(section) -> Bounds:
 def room_around(section) -> tuple[float, float, float, float]:
     """Paper that the chains take to the left, below, to the right and above [mm]."""
     levels_below = 3 if section.kind == "flight" else 1
+    wider = STEPS_APART if uneven(section) else 0.0
+    beside = STYLE.first + 2 * STYLE.pitch + 8
     return (
-        STYLE.first + 2 * STYLE.pitch + 8,
-        STYLE.first + (levels_below - 1) * STYLE.pitch + 9,
-        STYLE.first + 31.0,
+        beside,
+        STYLE.first + (levels_below - 1) * STYLE.pitch + 9 + wider,
+        beside + wider,
         20.0,
     )
+
+
+def uneven(section) -> bool:
+    """Whether the flight was measured nosing by nosing, so that each step has its own figures."""
+    return section.flight is not None and section.flight.survey is not None
 
 
 def level_of_chain(step: int) -> float:
@@ -142,9 +152,10 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
     high = line_height(section, high_x)
     first, last = section.posts[0], section.posts[-1]
     guard = section.guard_height
-    uneven = section.flight is not None and section.flight.survey is not None
-    dimensions = _steps(section, text, bottom - chain(0), right + chain(0)) if uneven else []
-    if treads >= 2 and not uneven:
+    stepped = uneven(section)
+    wider = STEPS_APART if stepped else 0.0
+    dimensions = _steps(section, text, bottom - chain(0), right + chain(0)) if stepped else []
+    if treads >= 2 and not stepped:
         run = nosings[1][0] - nosings[0][0]
         dimensions.append(
             Dimension(
@@ -152,7 +163,7 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
                 bottom - chain(0),
             )
         )  # fmt: skip
-    if not uneven:
+    if not stepped:
         rise = low[1] - below
         dimensions.append(
             Dimension(
@@ -160,23 +171,23 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
                 left - chain(0),
             )
         )  # fmt: skip
-    run_text = text(section.total_run)
+    run_text, rise_text = text(section.total_run), text(section.total_rise)
     total = f"{treads} TREADS = {run_text}" if treads > 1 else run_text
     dimensions += [
         Dimension("total run", LEVEL, (nosings[0], end), section.total_run, total, "below 2",
-                  bottom - chain(1), short=run_text),
+                  bottom - chain(1) - wider, short=run_text),
         Dimension("guard height", PLUMB, (on_line, (low[0], on_line[1] + guard)), guard,
                   text(guard), "left 1", left - chain(0)),
         Dimension("total rise", PLUMB, ((end[0], 0.0), end), section.total_rise,
-                  f"{n} RISERS = {text(section.total_rise)}", "right 2" if uneven else "right 1",
-                  right + chain(1 if uneven else 0), short=text(section.total_rise)),
+                  f"{n} RISERS = {rise_text}", "right 2" if stepped else "right 1",
+                  right + (chain(1) + wider if stepped else chain(0)), short=rise_text),
         Dimension("panel height", PLUMB,
                   ((high_x, high + section.bottom_gap), (high_x, high + guard)),
                   section.panel_height, text(section.panel_height), "right 1", right + chain(0)),
         *_post_height(first, text, "left 2", left - chain(1)),
-        *_post_height(last, text, "right 2", right + chain(1)),
+        *_post_height(last, text, "right 2", right + chain(1) + wider),
     ]  # fmt: skip
-    dimensions += running_posts(section, text, bottom - chain(2))
+    dimensions += running_posts(section, text, bottom - chain(2) - wider)
     foot = stringer_foot(section, view.units)
     reach = 15.0
     span = (section.nosings[-1][0] + section.nosing - foot[0]) * view.unit
@@ -203,7 +214,7 @@ def _steps(section, text, below: float, beside: float) -> list[Dimension]:
         if k > 1:
             found.append(
                 Dimension(f"run {k - 1}", LEVEL, (before, (x, y)), run, text(run), "below 1",
-                          below, broken=True)
+                          below, broken=True, row=k % 2)
             )  # fmt: skip
         before = (x, y)
     return found

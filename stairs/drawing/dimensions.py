@@ -13,8 +13,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from stairs.drawing.leaders import leader_places
 from stairs.drawing.lettering import SMALL, measure
-from stairs.drawing.placement import Candidate, leader_places
+from stairs.drawing.placement import Candidate
 from stairs.drawing.primitives import (
     FINE,
     MEDIUM,
@@ -83,6 +84,9 @@ class Dimension:
     broken : bool
         Whether extension lines are left out but for their ends, as those of a chain far from the
         work are.
+    row : int or None
+        For a level chain whose figures are wider than its pieces: in which of two rows under the
+        line the figure stands.
     """
 
     name: str
@@ -95,6 +99,7 @@ class Dimension:
     after: Point | None = None
     short: str = ""
     broken: bool = False
+    row: int | None = None
 
 
 def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
@@ -231,6 +236,12 @@ def places_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Ca
                 middle = length / 2 + side * part * room
                 offer(middle, style.above, part * 2)
                 offer(middle, below, 4 + part * 2)
+    elif dimension.row is not None:  # under the ticks, every other one a row lower
+        lift = -style.overrun - 0.8 - style.text - 3.8 * dimension.row
+        for aside in (0.0, 1.0, -1.0):
+            offer(length / 2 + aside, lift, 3.0 + abs(aside) / 4)
+    elif dimension.kind == PLUMB and length >= style.text + 2 * 0.75:  # across, beside the line
+        places += _beside_plumb(dimension, first, last, style)
     reach = width + 2 * style.tick
     for cost in (6, 7):
         lift = style.above if cost == 6 else below
@@ -245,6 +256,18 @@ def places_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Ca
     if dimension.short:
         brief = places_of(replace(dimension, text=dimension.short, short=""), view, style)
         places += [replace(place, cost=place.cost + 8) for place in brief]
+    return places
+
+
+def _beside_plumb(dimension: Dimension, first: Point, last: Point, style: Style):
+    """A figure too long to lie along a short plumb line, level beside it."""
+    y = (first[1] + last[1] - style.text) / 2
+    places = []
+    for cost, side in ((4.0, -1), (4.2, 1)):
+        at = (first[0] + side * style.above, y)
+        text = Text(dimension.text, at, style.text, GROUP, "left" if side > 0 else "right",
+                    owner=dimension.name)  # fmt: skip
+        places.append(Candidate((text,), (), cost))
     return places
 
 

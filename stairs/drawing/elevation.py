@@ -10,9 +10,11 @@ import math
 from dataclasses import dataclass
 
 from stairs.drawing.chains import (
+    STEPS_APART,
     Bounds,
     bounds_of,
     dimensions_of,
+    uneven,
 )
 from stairs.drawing.dimensions import (
     ANGLE,
@@ -25,7 +27,9 @@ from stairs.drawing.dimensions import (
     places_of,
 )
 from stairs.drawing.facts import Facts
-from stairs.drawing.labels import label_places, target_of
+from stairs.drawing.flags import UNDER_RAIL, target_of
+from stairs.drawing.labels import label_places, once
+from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.match_lines import Part, cut_work, edges_of, match_labels, room_beside
 from stairs.drawing.parts import (
@@ -38,7 +42,7 @@ from stairs.drawing.parts import (
     rails,
     wall,
 )
-from stairs.drawing.placement import Board, Candidate, spread_places
+from stairs.drawing.placement import Board, Candidate
 from stairs.drawing.primitives import (
     DASH_DOT,
     FINE,
@@ -51,8 +55,6 @@ from stairs.drawing.primitives import (
 from stairs.drawing.profile import deck, ground, nosing_line, stair, stringer, upper_landing
 from stairs.drawing.view import View
 from stairs.marks import length_text
-
-UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,6 +79,8 @@ class Elevation:
         Left, bottom, right and top of its room [mm on paper].
     scheduled : bool
         Whether some post is only named on the view, so that a schedule has to tell the rest.
+    told : frozenset of str
+        What its labels tell that need not be told again on the same sheet.
     """
 
     view: View
@@ -87,6 +91,7 @@ class Elevation:
     unplaced: tuple[str, ...]
     area: tuple[float, float, float, float]
     scheduled: bool = False
+    told: frozenset[str] = frozenset()
 
 
 def room_needed(section, scale, units: str, part: Part | None = None) -> tuple[float, float]:
@@ -113,7 +118,7 @@ def _origin(section, scale, units: str, area, part: Part | None) -> Point:
 
 def elevation(
     section, job, facts: Facts, scale, area: tuple[float, float, float, float],
-    part: Part | None = None,
+    part: Part | None = None, told: frozenset[str] = frozenset(),
 ) -> Elevation:  # fmt: skip
     """The elevation of one section.
 
@@ -131,6 +136,8 @@ def elevation(
         Left, bottom, right and top of the room for the view [mm on paper].
     part : Part, optional
         Which part of a view that is broken at match lines; the whole where it is left out.
+    told : set of str
+        What parts on the same sheet tell already (:func:`stairs.drawing.labels.once`).
     """
     units = job.units
     view = View(scale, units, _origin(section, scale, units, area, part))
@@ -171,11 +178,11 @@ def elevation(
         named = match_labels(section, part, view, SMALL)
         first += board.place_all([places for _, places in named])
         names += [name for name, _ in named]
-    lettering = label_places(board, section, facts, view, text, dimensions, seen)
+    lettering = label_places(board, section, facts, view, text, dimensions, seen, told)
     second = board.place_all([places for _, places in lettering])
     missing = [k for k, got in enumerate(second) if got is None and _needed(lettering[k][0])]
     if missing:  # a second look at what is blank now that the others have their places
-        again = label_places(board, section, facts, view, text, dimensions, seen)
+        again = label_places(board, section, facts, view, text, dimensions, seen, told)
         for k, got in zip(missing, board.place_all([again[k][1] for k in missing]), strict=True):
             second[k] = got
     unplaced = [name for name, got in zip(names, first, strict=True) if got is None]
@@ -192,9 +199,12 @@ def elevation(
         and " ".join(one.content for one in got.texts) != name
         for (name, _), got in zip(lettering, second, strict=True)
     )
+    told_here = frozenset(
+        once(name) for (name, _), got in zip(lettering, second, strict=True) if got is not None
+    )
     return Elevation(
         view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced), area,
-        scheduled,
+        scheduled, told_here - {""},
     )  # fmt: skip
 
 
@@ -247,8 +257,9 @@ def _running_origin(dimensions, view: View, board: Board) -> list[Primitive]:
 
 def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     edges = bounds_of(section)
+    wider = STEPS_APART if uneven(section) else 0.0
     left = view.at((edges.left, 0.0))[0] - 2 * STYLE.pitch - STYLE.first - 6
-    right = view.at((edges.right, 0.0))[0] + STYLE.first + 30.0
+    right = view.at((edges.right, 0.0))[0] + 2 * STYLE.pitch + STYLE.first + 6 + wider
     drawn: list[Primitive] = []
     if section.kind != "flight":
         walls = [view.at((one.x, 0.0))[0] if one.wall else None for one in section.posts]

@@ -80,12 +80,12 @@ class Lines:
 
     Parameters
     ----------
-    segments : iterable of pairs of Point
-        Their ends [mm on paper].
+    segments : ndarray or iterable of pairs of Point
+        Their ends [mm on paper], one segment a row.
     """
 
-    def __init__(self, segments: Iterable[tuple[Point, Point]]) -> None:
-        self.rows = rows_of(segments)
+    def __init__(self, segments: np.ndarray | Iterable[tuple[Point, Point]]) -> None:
+        self.rows = segments if isinstance(segments, np.ndarray) else rows_of(segments)
         x0, y0, x1, y1 = self.rows.T
         self._left, self._right = np.minimum(x0, x1), np.maximum(x0, x1)
         self._bottom, self._top = np.minimum(y0, y1), np.maximum(y0, y1)
@@ -100,6 +100,55 @@ class Lines:
         if not len(near):
             return near
         return near[through(box, self.rows[near])]
+
+    def strike(self, boxes: list[Box]) -> np.ndarray:
+        """Of each rectangle whether any of the segments passes through it."""
+        corners = np.array([box.corners() for box in boxes])
+        low_x, low_y = corners.min(1).T[:, :, None]
+        high_x, high_y = corners.max(1).T[:, :, None]
+        near = (
+            (self._left < high_x) & (self._right > low_x)
+            & (self._bottom < high_y) & (self._top > low_y)
+        )  # fmt: skip
+        struck = near.any(1)
+        for k in np.flatnonzero(struck):
+            struck[k] = through(boxes[k], self.rows[near[k]]).any()
+        return struck
+
+    def around(self, rows: np.ndarray) -> np.ndarray:
+        """Numbers of the segments that reach into the rectangle around some others."""
+        xs, ys = rows[:, 0::2], rows[:, 1::2]
+        return np.flatnonzero(
+            (self._left < xs.max()) & (self._right > xs.min())
+            & (self._bottom < ys.max()) & (self._top > ys.min())
+        )  # fmt: skip
+
+
+def strikes(box: Box, piece: tuple[Point, Point]) -> bool:
+    """Whether one segment passes through the rectangle, as :func:`through` tells for many."""
+    cosine, sine = box.cosine, box.sine
+    (x0, y0), (x1, y1) = piece
+    x0, y0, x1, y1 = x0 - box.center[0], y0 - box.center[1], x1 - box.center[0], y1 - box.center[1]
+    u0, v0 = x0 * cosine + y0 * sine, y0 * cosine - x0 * sine
+    u1, v1 = x1 * cosine + y1 * sine, y1 * cosine - x1 * sine
+    if min(u0, u1) >= box.half_width or max(u0, u1) <= -box.half_width:
+        return False
+    if min(v0, v1) >= box.half_height or max(v0, v1) <= -box.half_height:
+        return False
+    du, dv = u1 - u0, v1 - v0
+    reach = abs(du) * box.half_height + abs(dv) * box.half_width
+    return abs(du * v0 - dv * u0) < reach - TOUCH
+
+
+def cross(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
+    """Whether two segments cross, as :func:`crossed_by` tells for many."""
+    (ax, ay), (bx, by) = one
+    (cx, cy), (dx, dy) = two
+    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    return side * side_too < 0 and back * back_too < 0
 
 
 def through(box: Box, rows: np.ndarray) -> np.ndarray:
@@ -141,15 +190,31 @@ def rows_of(segments: Iterable[tuple[Point, Point]]) -> np.ndarray:
     return np.array(rows, dtype=float).reshape(-1, 4)
 
 
-def crossings(rows: np.ndarray, others: np.ndarray) -> np.ndarray:
-    """How many of the others each of the rows crosses."""
+def crossings(rows: np.ndarray, lines: Lines, costs: np.ndarray | None = None) -> np.ndarray:
+    """How many of the lines each of the rows crosses, or what these cost together.
+
+    Parameters
+    ----------
+    rows : ndarray
+        Segments, one a row.
+    lines : Lines
+        What they may cross.
+    costs : ndarray, optional
+        Of crossing each of the lines; one each where it is left out.
+    """
+    if not len(rows):
+        return np.zeros(0)
+    near = lines.around(rows)
     ax, ay, bx, by = (part[:, None] for part in rows.T)
-    cx, cy, dx, dy = (part[None, :] for part in others.T)
-    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
-    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
-    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
-    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
-    return ((side * side_too < 0) & (back * back_too < 0)).sum(1)
+    cx, cy, dx, dy = (part[None, :] for part in lines.rows[near].T)
+    run, rise = bx - ax, by - ay
+    side = run * (cy - ay) - rise * (cx - ax)
+    side_too = run * (dy - ay) - rise * (dx - ax)
+    run, rise = dx - cx, dy - cy
+    back = run * (ay - cy) - rise * (ax - cx)
+    back_too = run * (by - cy) - rise * (bx - cx)
+    met = (side * side_too < 0) & (back * back_too < 0)
+    return met.sum(1) if costs is None else met @ costs[near]
 
 
 def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.ndarray]:

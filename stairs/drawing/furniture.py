@@ -29,7 +29,8 @@ from stairs.marks import length_text
 PITCH = 4.15
 """From base line to base line of small lettering [mm]."""
 _PAD = 2.0
-_TITLE_HEIGHT = 58.0
+_UNDER_HEAD, _ADDRESS_ROWS = 34.5, 3
+"""Height of a title block under its title and address, and lines that an address may have."""
 
 CAUTION = (
     "Verify every dimension on site before cutting. This sheet shows geometry only: loads, "
@@ -46,7 +47,7 @@ PASSAGE = (
 
 def column_width(paper: Paper) -> float:
     """Width of the column [mm]."""
-    return 110.0 if paper.width < 400 else 130.0
+    return 100.0 if paper.width < 400 else 130.0
 
 
 @dataclass
@@ -100,7 +101,8 @@ def column(
         What the view had no room to letter.
     compact : int
         For small sheets: at 1, of the checks that pass only heights and openings are told; at 2,
-        these stand in running text, and what to change is left to the screen.
+        these stand in running text, and what to change is left to the screen; at 3 they are only
+        counted.
     lists : tuple of (str, tuple of str)
         Schedules of what the view had no room for, each with its heading.
     """
@@ -116,12 +118,13 @@ def column(
         pen.heading(heading, "note")
         for words in rows:
             pen.paragraph(words, "note")
-    block = foot + _TITLE_HEIGHT
+    head = _Head.of(facts, right - left - 2 * _PAD)
+    block = foot + _UNDER_HEAD + head.tall
     _unplaced(pen, unplaced)
     if pen.y - 2.0 < block:
         return None
     pen.y = block
-    _title_block(pen, foot, paper, scale, facts)
+    _title_block(pen, foot, paper, scale, facts, head)
     return pen.drawn
 
 
@@ -143,6 +146,8 @@ def _band(pen: _Pen, facts: Facts) -> None:
 # --------------------------------------------------------------------------- verdicts
 
 _HEADS = ("CHECK", "FOUND", "LIMIT", "CLAUSE")
+_NARROW = 115.0
+"""A column narrower than this has the clause of a check behind its name [mm]."""
 _VERDICT_WIDTH = 15.0
 _BETWEEN = 2.0
 _ROW_GAP = 0.7
@@ -155,20 +160,29 @@ def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
     return title, verdict.value, verdict.limit, clause
 
 
+def _told(pen: _Pen, cells: tuple[str, str, str, str]) -> tuple[str, ...]:
+    """What stands in each column of a row: four of them, or three in a narrow column."""
+    if pen.right - pen.left >= _NARROW:
+        return cells
+    title, found, limit, clause = cells
+    return f"{title}, {clause}", found, limit
+
+
 def _edges(pen: _Pen, verdicts: tuple[Verdict, ...]) -> list[float]:
     """Left edges of the columns, and the right edge of the last: as wide as they must be."""
-    rows = [_HEADS, *map(_cells, verdicts)]
-    found, limit, clause = (max(width_of(row[k], SMALL) for row in rows) for k in (1, 2, 3))
+    rows = [_told(pen, cells) for cells in (_HEADS, *map(_cells, verdicts))]
     start = pen.left + _PAD + _VERDICT_WIDTH
-    room = pen.right - _PAD - start - 3 * _BETWEEN
-    clause = min(clause, room * 0.28)
-    found, limit = min(found, room * 0.22), min(limit, room * 0.27)
-    title = room - found - limit - clause
+    room = pen.right - _PAD - start - _BETWEEN * (len(rows[0]) - 1)
+    wanted = [max(width_of(cell, SMALL) for cell in cells) for cells in zip(*rows, strict=True)]
+    wide = [min(want, room * share) for want, share in zip(wanted[1:], _SHARES, strict=False)]
     edges = [start]
-    for wide in (title, found, limit, clause):
-        edges.append(edges[-1] + wide + _BETWEEN)
+    for part in (room - sum(wide), *wide):
+        edges.append(edges[-1] + part + _BETWEEN)
     return edges
 
+
+_SHARES = (0.22, 0.27, 0.28)
+"""The most of a row's room that what was found, its limit and its clause take."""
 
 _TOLD = ("opening", "guard-height", "handrail-height")
 """How the names of those checks begin that a small sheet tells even where they pass."""
@@ -187,7 +201,9 @@ def _table(pen: _Pen, facts: Facts, compact: int = 0) -> None:
     rows += plain if not compact else told if compact == 1 else []
     if rows:
         _rows(pen, tuple(rows))
-    if compact > 1 and told:
+    if compact > 2:
+        left_out += len(told)
+    elif compact > 1 and told:
         words = [f"{cells[0]}: {cells[1]}, {cells[2]} ({cells[3]})" for cells in map(_cells, told)]
         pen.paragraph(f"PASS: {'; '.join(words)}.", "table")
     if compact and left_out:
@@ -198,7 +214,7 @@ def _table(pen: _Pen, facts: Facts, compact: int = 0) -> None:
 def _rows(pen: _Pen, verdicts: tuple[Verdict, ...]) -> None:
     edges = _edges(pen, verdicts)
     pen.down(PITCH)
-    for name, x in zip(_HEADS, edges, strict=False):
+    for name, x in zip(_told(pen, _HEADS), edges, strict=False):
         pen.text(name, x, "table")
     pen.down(1.3)
     pen.rule()
@@ -220,7 +236,7 @@ def _legend(pen: _Pen, facts: Facts) -> None:
 def _row(pen: _Pen, verdict: Verdict, edges: list[float]) -> None:
     rows = [
         wrapped(cell, SMALL, high - low - _BETWEEN + 0.05, 3) or ("",)
-        for cell, low, high in zip(_cells(verdict), edges, edges[1:], strict=False)
+        for cell, low, high in zip(_told(pen, _cells(verdict)), edges, edges[1:], strict=False)
     ]
     top = pen.y
     count = max(map(len, rows))
@@ -347,22 +363,43 @@ def parts_in_words(solved, job) -> str:
 # --------------------------------------------------------------------------- title block
 
 
-def _title_block(pen: _Pen, foot: float, paper: Paper, scale: Scale, facts: Facts) -> None:
+@dataclass(frozen=True, slots=True)
+class _Head:
+    """Title and address as they stand at the top of a title block, and how tall that is [mm]."""
+
+    height: float
+    title: tuple[str, ...]
+    address: tuple[str, ...]
+
+    @classmethod
+    def of(cls, facts: Facts, room: float) -> _Head:
+        """Both in that width [mm]: a short title in large letters, a long one in two lines."""
+        height, rows = TITLE, wrapped(facts.title, TITLE, room)
+        if len(rows) > 1:
+            height, rows = USUAL, wrapped(facts.title, USUAL, room, 2)
+        return cls(height, rows, tuple(_address(facts, room)))
+
+    @property
+    def tall(self) -> float:
+        rows = 1 + 1.6 * (len(self.title) - 1)
+        return 2.5 + self.height * rows + 1.0 + PITCH * len(self.address) + 2.5
+
+
+def _title_block(
+    pen: _Pen, foot: float, paper: Paper, scale: Scale, facts: Facts, head: _Head
+) -> None:
     left, right, top = pen.left, pen.right, pen.y
     room = right - left - 2 * _PAD
     x = left + _PAD
     pen.drawn.append(line((left, top), (right, top), THICK, "title-block"))
-    height, rows = TITLE, wrapped(facts.title, TITLE, room)
-    if len(rows) > 1:
-        height, rows = USUAL, wrapped(facts.title, USUAL, room, 2)
-    y = top - 2.5 - height
-    for k, row in enumerate(rows):
-        pen.drawn.append(Text(row, (x, y - k * height * 1.6), height, "title-block"))
-    y -= (len(rows) - 1) * height * 1.6 + 1.0
-    for row in _address(facts, room, 3 if len(rows) == 1 else 2):
+    y = top - 2.5 - head.height
+    for k, row in enumerate(head.title):
+        pen.drawn.append(Text(row, (x, y - k * head.height * 1.6), head.height, "title-block"))
+    y -= (len(head.title) - 1) * head.height * 1.6 + 1.0
+    for row in head.address:
         y -= PITCH
         pen.drawn.append(Text(row, (x, y), SMALL, "title-block"))
-    y = top - 23.5
+    y = top - head.tall
     pen.drawn.append(line((left, y), (right, y), FINE, "title-block"))
     y -= 5.4
     pen.drawn.append(Text(shortened(facts.view, USUAL, room), (x, y), USUAL, "title-block"))
@@ -371,10 +408,10 @@ def _title_block(pen: _Pen, foot: float, paper: Paper, scale: Scale, facts: Fact
     y -= 4.6
     pen.drawn += scale_bar(scale, x, y, room)
     cells = (
-        ("DATE", facts.date, 0.24),
-        ("DRAWN BY", facts.drawn_by, 0.36),
-        ("REVISION", facts.revision, 0.18),
-        ("SHEET", f"{facts.sheet} OF {facts.sheets}", 0.22),
+        ("DATE", facts.date, 0.23),
+        ("DRAWN BY", facts.drawn_by, 0.34),
+        ("REVISION", facts.revision, 0.22),
+        ("SHEET", f"{facts.sheet} OF {facts.sheets}", 0.21),
     )
     ceiling = foot + 11.0
     pen.drawn.append(line((left, ceiling), (right, ceiling), FINE, "title-block"))
@@ -389,8 +426,9 @@ def _title_block(pen: _Pen, foot: float, paper: Paper, scale: Scale, facts: Fact
         left += wide
 
 
-def _address(facts: Facts, room: float, most: int) -> list[str]:
+def _address(facts: Facts, room: float) -> list[str]:
     rows: list[str] = []
+    most = _ADDRESS_ROWS
     for entry in facts.address:
         rows += wrapped(entry, SMALL, room, 2)
     if len(rows) > most:

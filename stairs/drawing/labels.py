@@ -7,15 +7,17 @@ the rake over the top rail; posts are named over their caps; failures are flagge
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+import re
+from dataclasses import replace
 
-from stairs.drawing.chains import bounds_of
-from stairs.drawing.dimensions import STYLE, ends_on_paper
-from stairs.drawing.extents import box_of
-from stairs.drawing.facts import Facts, Verdict
+from stairs.drawing.chains import bounds_of, uneven
+from stairs.drawing.dimensions import STYLE
+from stairs.drawing.facts import Facts
+from stairs.drawing.flags import UNDER_RAIL, failure_places, flags, opening_rows, target_of
+from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
-from stairs.drawing.placement import APART, LEADER, Board, Candidate, spread_places
-from stairs.drawing.primitives import FINE, THICK, THIN, Point, Stroke, Text
+from stairs.drawing.placement import APART, LEADER, Board, Candidate
+from stairs.drawing.primitives import FINE, Stroke, Text
 from stairs.drawing.profile import line_height
 from stairs.drawing.view import View
 
@@ -24,24 +26,13 @@ GAP_AT = "gap at nosing"
 """How the names of an uneven flight's own gaps begin."""
 _FAR = 34.0  # cost of a leader that is too long for one gap of many
 
-_UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
-
-
-@dataclass(frozen=True, slots=True)
-class Target:
-    """Where a finding is on the view: a point, how far from it a leader stops, and the opening."""
-
-    point: Point
-    start: float = 0.0
-    opening: object | None = None
-
 
 def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
     """The largest opening of each kind under the rail; of several alike the one that a failure
     points at, or the middle one."""
     found: dict[str, list] = {}
     for opening in section.openings:
-        if opening.kind in _UNDER_RAIL and seen(opening):
+        if opening.kind in UNDER_RAIL and seen(opening):
             found.setdefault(opening.kind, []).append(opening)
     largest = []
     for openings in found.values():
@@ -52,9 +43,25 @@ def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
     return largest
 
 
+def once(name: str) -> str:
+    """What a label tells that is told once on a sheet, however many parts of a view it has; empty
+    for a label that each part has for itself.
+
+    Examples
+    --------
+    >>> once('Ø 5 3/4" AT TREAD 3'), once("POST 2")
+    ('Ø 5 3/4" AT TREAD', '')
+    """
+    if name.startswith("Ø "):
+        return re.sub(r"(?<=AT TREAD) \d+$", "", name)
+    repeated = name.startswith(("clear between", "end gap")) or name.endswith("BOTTOM GAP")
+    return name if repeated else ""
+
+
 def label_places(
-    board: Board, section, facts: Facts, view: View, text, dimensions, seen=lambda point: True
-) -> list:
+    board: Board, section, facts: Facts, view: View, text, dimensions, seen=lambda point: True,
+    told=frozenset(),
+) -> list:  # fmt: skip
     """Every label with the places where it may stand, most important first.
 
     Parameters
@@ -73,6 +80,8 @@ def label_places(
         Those that the view carries; a failure of one of them is flagged at its line.
     seen : callable
         Whether a point [mm on paper] is on the view, which may show a part of the section.
+    told : set of str
+        What another part of the view on the same sheet tells already, as :func:`once` names it.
 
     Returns
     -------
@@ -83,19 +92,20 @@ def label_places(
     failing = [target_of(verdict, section, view, ()).opening for verdict in facts.failures]
     labels = _gaps(board, section, view, text, seen)
     labels += _slips(board, section, view, text, seen)
-    labels += _failures(board, section, facts, view, text, dimensions, seen)
+    labels += failure_places(board, section, facts, view, text, dimensions, seen)
     for opening in opening_labels(section, failing, lambda one: seen(view.at(one.center))):
         if any(opening is other for other in failing):
             continue  # its flag says as much
-        radius = view.length(opening.drawn_diameter / 2)
-        rows = _opening_rows(opening, text)
-        prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
-        places = spread_places(
-            board, rows, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
-            prefer=prefer, start=radius, floor=floor,
-        )  # fmt: skip
+        rows = opening_rows(opening, text)
+        if once(" ".join(rows)) in told:
+            continue
+        places = _circle_places(board, opening, rows, view, floor)
+        if min((place.cost for place in places), default=_FAR) >= _FAR:
+            for other in _alike(section, opening):  # one that blank paper lies nearer to
+                if seen(view.at(other.center)):
+                    places += _circle_places(board, other, opening_rows(other, text), view, floor)
         labels.append((" ".join(rows), places))
-    if _uneven(section):
+    if uneven(section):
         labels += _own_gaps(board, section, view, text, seen)
     elif section.kind == "flight":  # on a level run the circle under the rail says as much
         labels += _bottom_gap(board, section, view, text, seen)
@@ -106,15 +116,31 @@ def label_places(
     ]
     labels += _landings(section, view, seen)
     labels += _tread_numbers(section, view, seen)
-    return labels
-
-
-def _uneven(section) -> bool:
-    """Whether the flight was measured nosing by nosing."""
-    return section.flight is not None and section.flight.survey is not None
+    return [(name, places) for name, places in labels if once(name) not in told]
 
 
 # --------------------------------------------------------------------------- pieces
+
+
+def _circle_places(board: Board, opening, rows, view: View, floor: float | None):
+    """Places for the label of an opening's circle."""
+    prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
+    return spread_places(
+        board, rows, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
+        prefer=prefer, start=view.length(opening.drawn_diameter / 2), floor=floor,
+    )  # fmt: skip
+
+
+def _alike(section, opening) -> list:
+    """Other openings of the same kind and size, the first and the last of them."""
+    same = [
+        one
+        for one in section.openings
+        if one.kind == opening.kind
+        and one is not opening
+        and abs(one.diameter - opening.diameter) <= 1e-9 * opening.diameter
+    ]
+    return same if len(same) < 3 else [same[0], same[-1]]
 
 
 def _bottom_gap(board: Board, section, view: View, text, seen):
@@ -174,7 +200,7 @@ def _own_gaps(board: Board, section, view: View, text, seen):
 
 def _slips(board: Board, section, view: View, text, seen):
     """A boxed flag at every nosing whose reading looks like a slip of the tape."""
-    if not _uneven(section):
+    if not uneven(section):
         return []
     readings: dict[int, list[str]] = {}
     for slip in section.flight.survey.slips:
@@ -188,7 +214,7 @@ def _slips(board: Board, section, view: View, text, seen):
         rows = ("MEASURE AGAIN", *words)
         places = []
         for more, few in ((0.0, rows), (25.0, rows[:1])):
-            places += _flags(board, few, point, "slip", view, 0.0, more)
+            places += flags(board, few, point, "slip", view, 0.0, more)
         labels.append((" ".join(rows), places))
     return labels
 
@@ -206,26 +232,33 @@ def _gaps(board: Board, section, view: View, text, seen):
         half = _half_baluster(section, bay)
         face_low = low[0] - half - bay.end_gap_low
         gaps = [
-            ("low", face_low + bay.end_gap_low / 2, text(bay.end_gap_low), f"{bay.number} low"),
-            ("high", high[0] + half + bay.end_gap_high / 2, text(bay.end_gap_high),
+            ("low", (face_low + bay.end_gap_low / 2,), text(bay.end_gap_low), f"{bay.number} low"),
+            ("high", (high[0] + half + bay.end_gap_high / 2,), text(bay.end_gap_high),
              f"{bay.number} high"),
         ]  # fmt: skip
         if gaps[0][2] == gaps[1][2]:
             gaps.pop()
         if len(bay.baluster_x) > 1:
-            place = len(bay.baluster_x) // 2
-            x = (bay.baluster_x[place - 1] + bay.baluster_x[place]) / 2
+            spaces = list(zip(bay.baluster_x, bay.baluster_x[1:], strict=False))
+            count = len(spaces)
+            picked = dict.fromkeys((count // 2, count // 4, 3 * count // 4, count // 8))
+            xs = tuple(sum(spaces[k]) / 2 for k in picked)
             gaps.insert(
-                1, ("clear", x, f"{text(section.baluster_clear)} CLEAR", f"{bay.number} clear")
+                1, ("clear", xs, f"{text(section.baluster_clear)} CLEAR", f"{bay.number} clear")
             )
-        for which, x, words, name in gaps:
-            if words in told or not seen(view.at((x, bay.top_rail[1][1]))):
+        for which, xs, words, name in gaps:
+            xs = tuple(x for x in xs if seen(view.at((x, bay.top_rail[1][1]))))
+            if words in told or not xs:
                 continue
             told.add(words)
             owner = f"gap bay {name}"
             kind = "clear between balusters" if which == "clear" else "end gap"
             name = f"{kind} {words.removesuffix(' CLEAR')}"
-            labels.append((name, _on_the_rake(board, bay, view, x, words, owner, which)))
+            places = []
+            for more, x in enumerate(xs):
+                found = _on_the_rake(board, bay, view, x, words, owner, which, led=not more)
+                places += [replace(place, cost=place.cost + more) for place in found]
+            labels.append((name, places))
     return labels
 
 
@@ -236,7 +269,10 @@ def _half_baluster(section, bay) -> float:
     return 0.0
 
 
-def _on_the_rake(board: Board, bay, view: View, x: float, words: str, owner: str, which: str):
+def _on_the_rake(
+    board: Board, bay, view: View, x: float, words: str, owner: str, which: str, led: bool
+):
+    """Places along the rake, and where it may have a leader those on blank paper."""
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
     slope = (y1 - y0) / (x1 - x0)
     turn = math.degrees(math.atan(slope))
@@ -258,8 +294,10 @@ def _on_the_rake(board: Board, bay, view: View, x: float, words: str, owner: str
                            owner=owner)  # fmt: skip
             leader = Stroke((target, knee, end), FINE, LEADER, owner=owner)
             places.append(Candidate((letters,), (leader,), cost + more))
-    led = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)
-    return places + [replace(place, cost=place.cost + 10) for place in led]
+    if led and not any(board.all_free(places)):
+        far = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)
+        places += [replace(place, cost=place.cost + 10) for place in far]
+    return places
 
 
 def _post_name(board: Board, section, post, view: View, text):
@@ -347,127 +385,3 @@ def _tread_numbers(section, view: View, seen):
         ]  # fmt: skip
         labels.append((f"(tread {k})", places))
     return labels
-
-
-# --------------------------------------------------------------------------- failures
-
-_OPENING_OF = {
-    "opening-triangle": ("triangle", "foot"),
-    "opening-under-rail": ("under-rail", "head", "triangle", "foot"),
-    "opening-baluster": ("baluster", "end"),
-}
-
-
-_AT_DIMENSION = {
-    "guard-height-min": ("guard height", 1.0),
-    "guard-height-max": ("guard height", 1.0),
-    "handrail-height-min": ("guard height", 1.0),
-    "handrail-height-max": ("guard height", 1.0),
-    "flight-rise-max": ("total rise", 0.5),
-}
-"""Checks of a quantity that the view dimensions: which dimension, and how far along its line the
-flag points."""
-
-
-def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
-    """Where on the view a finding is [mm on paper]."""
-    wanted, share = _AT_DIMENSION.get(verdict.id, ("", 0.0))
-    for dimension in dimensions:
-        if dimension.name == wanted:
-            (x0, y0), (x1, y1) = ends_on_paper(dimension, view)
-            return Target((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))
-    words = verdict.where.split()
-    number = int(words[1]) if len(words) > 1 and words[1].isdigit() else None
-    if verdict.id.startswith("opening"):
-        opening = _opening_meant(verdict, section)
-        if opening is not None:
-            drawn = opening.kind != "open-riser"  # seen from the front, not in this view
-            radius = view.length(opening.drawn_diameter / 2) if drawn else 0.0
-            return Target(view.at(opening.center), radius, opening if drawn else None)
-    if words[:1] == ["post"] and number is not None and number <= len(section.posts):
-        post = section.posts[number - 1]
-        if "edge" in verdict.id:
-            return Target(view.at((post.x, post.surface)))
-        return Target(view.at((post.x, post.surface + post.height * 0.6)))
-    if section.kind == "flight" and verdict.id.split("-")[0] in (
-        "unit", "tread", "riser", "nosing", "step", "rake", "flight", "risers"
-    ):  # fmt: skip
-        k = min(number or (section.risers + 1) // 2, section.risers)
-        x, y = section.nosings[k - 1]
-        if words[:1] in (["tread"], ["treads"]) and k < section.risers:
-            return Target(view.at((x + 0.4 * (section.nosings[k][0] - x), y)))
-        below = section.nosings[k - 2][1] if k > 1 else 0.0
-        return Target(view.at((x + section.nosing, y - 0.6 * (y - below))))
-    bay = section.bays[(number or 1) - 1 if (number or 1) <= len(section.bays) else 0]
-    share = 0.35 if "handrail" in verdict.id else 0.6
-    (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
-    if "corner" in verdict.id or "swing" in verdict.id:
-        share = 0.0
-    return Target(view.at((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)))
-
-
-def _opening_meant(verdict: Verdict, section):
-    """The largest opening that a finding can mean by its words."""
-    words = verdict.where.lower()
-    found = [
-        one
-        for one in section.openings
-        if (not words or one.place == words or one.kind == words or words in one.place)
-    ]
-    kinds = [one for one in found if one.kind in verdict.id] or found
-    ruled = [one for one in kinds if _rules(verdict.id, one)] or kinds
-    return max(ruled, key=lambda one: one.diameter, default=None)
-
-
-def _rules(check: str, opening) -> bool:
-    return any(kind in check for kind in (opening.kind,)) or opening.kind in _OPENING_OF.get(
-        check, ()
-    )
-
-
-def _failures(board: Board, section, facts: Facts, view: View, text, dimensions, seen):
-    """A boxed flag for every place where something fails, tied to it by a heavier leader."""
-    by_place: dict[Point, list[Verdict]] = {}
-    targets: dict[Point, Target] = {}
-    for verdict in facts.failures:
-        target = target_of(verdict, section, view, dimensions)
-        if not seen(target.point):
-            continue
-        by_place.setdefault(target.point, []).append(verdict)
-        targets[target.point] = target
-    labels = []
-    for point, verdicts in by_place.items():
-        target = targets[point]
-        numbers = ", ".join(str(one.mark) for one in verdicts)
-        rows = (f"FAIL {numbers}", *_opening_rows(target.opening, text))
-        places = _flags(board, rows, point, f"failure {numbers}", view, target.start)
-        if len(rows) > 1:
-            short = _flags(board, rows[:1], point, f"failure {numbers}", view, target.start, 60.0)
-            places += short
-        labels.append((" ".join(rows), places))
-    return labels
-
-
-def _flags(board: Board, rows, point: Point, owner: str, view: View, start: float, more=0.0):
-    """Places for a label whose first line is framed."""
-    places = []
-    for place in spread_places(
-        board, rows, point, SMALL, "failure", owner, THIN, prefer=-45.0,
-        start=start, floor=view.origin[1] + 2.0, bold=True,
-    ):  # fmt: skip
-        flag = replace(place.texts[0], bold=True)
-        frame = Stroke(box_of(flag, 1.0).corners(), THICK, "failure", closed=True, owner=flag.owner)
-        texts = (flag, *place.texts[1:])
-        places.append(Candidate(texts, (*place.lines, frame), place.cost + more, APART + 1.0))
-    return places
-
-
-def _opening_rows(opening, text) -> tuple[str, ...]:
-    """Size and kind of an opening under the rail; nothing for the others."""
-    if opening is None or opening.kind not in _UNDER_RAIL:
-        return ()
-    words = {"foot": "AT FOOT", "head": "AT HEAD", "under-rail": "UNDER RAIL"}
-    place = words.get(opening.kind, f"AT TREAD {opening.tread}")
-    if opening.flat_diameter is not None:  # the guard stands off, so that a ball passes beside
-        return f"BALL Ø {text(opening.diameter)}", f"PASSES {place}"
-    return f"Ø {text(opening.diameter)}", place

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 
 import numpy as np
 
@@ -20,25 +20,28 @@ from stairs.drawing.extents import (
     box_of,
     boxes_meet,
     carried_on,
+    cross,
     crossed_by,
     crossings,
     points_along,
     rows_of,
-    through,
+    strikes,
 )
-from stairs.drawing.lettering import measure
-from stairs.drawing.primitives import Point, Primitive, Stroke, Text
+from stairs.drawing.primitives import THICK, Point, Primitive, Stroke, Text
 
 CLEARANCE = 0.7
 """Blank paper kept around lettering [mm]."""
 LEADER = "leader"
 APART = 1.7
 """Blank paper kept between a label and other lettering [mm]."""
-_SHOULDER, _LEADER_GAP = 2.5, 1.0  # level end of a leader, and blank paper before its lettering
+SHOULDER, LEADER_GAP = 2.5, 1.0
+"""Level end of a leader, and blank paper before its lettering [mm]."""
 _GRID, _STEP = 1.0, 3  # squares that blank paper is sought by [mm]; every how many is offered
 _APART_SPOTS = np.array([6.0, 4.0])  # one place is kept of every rectangle of this size [mm]
 _CHUNK, _WEIGHED = 160, 90  # leaders tried at once; leaders whose crossings are counted
-_EACH_CROSSING = 2.5  # what a crossed line of the work costs, in millimetres of leader
+_EACH_CROSSING, _HEAVY_CROSSING = 2.5, 8.0
+"""What a crossed line of the work costs, and one of a post, rail or cut, in millimetres of
+leader."""
 
 
 def _leader_rows(choices: np.ndarray, target: Point, start: float) -> tuple[np.ndarray, np.ndarray]:
@@ -47,7 +50,7 @@ def _leader_rows(choices: np.ndarray, target: Point, start: float) -> tuple[np.n
     away = np.hypot(x - target[0], y - target[1])
     tip_x = target[0] + (x - target[0]) * start / away
     tip_y = target[1] + (y - target[1]) * start / away
-    far = x + side * (_SHOULDER + _LEADER_GAP)
+    far = x + side * (SHOULDER + LEADER_GAP)
     return np.column_stack([tip_x, tip_y, x, y]), np.column_stack([x, y, far, y])
 
 
@@ -85,6 +88,7 @@ class Board:
 
     area: tuple[float, float, float, float]
     _segments: list[tuple[Point, Point]] = field(default_factory=list)
+    _heavy: list[bool] = field(default_factory=list)
     _guarded: list[tuple[Point, Point]] = field(default_factory=list)
     _boxes: list[Box] = field(default_factory=list)
     _arrays: tuple[Lines, np.ndarray] | None = None
@@ -106,6 +110,7 @@ class Board:
                 continue
             pieces = one.segments()
             self._segments += pieces
+            self._heavy += [one.weight >= THICK] * len(pieces)
             if guarded:
                 self._guarded += pieces
         self._arrays = self._sums = None
@@ -117,27 +122,45 @@ class Board:
 
     def free(self, candidate: Candidate) -> bool:
         """Whether a label may stand there."""
+        return bool(self.all_free([candidate])[0])
+
+    def all_free(self, candidates: Sequence[Candidate]) -> list[bool]:
+        """Of each of several places whether a label may stand there."""
         segments, guarded = self._drawn()
         left, bottom, right, top = self.area
-        boxes = [box_of(text, CLEARANCE) for text in candidate.texts]
-        for box in boxes:
-            if any(not (left <= x <= right and bottom <= y <= top) for x, y in box.corners()):
-                return False
-            if len(segments.through(box)):
-                return False
+        good = [True] * len(candidates)
+        asked: list[tuple[int, Box]] = []
+        for k, candidate in enumerate(candidates):
+            boxes = [box_of(text, CLEARANCE) for text in candidate.texts]
+            ends = [point for stroke in candidate.lines for point in stroke.points]
+            corners = [corner for box in boxes for corner in box.corners()]
+            good[k] = all(
+                left <= x <= right and bottom <= y <= top for x, y in (*corners, *ends)
+            ) and not self._lettered_over(candidate)
+            if good[k]:
+                asked += [(k, box) for box in boxes]
+        if asked:
+            struck = segments.strike([box for _, box in asked])
+            for (k, _), hit in zip(asked, struck.tolist(), strict=True):
+                good[k] = good[k] and not hit
+        for k, candidate in enumerate(candidates):
+            if good[k] and candidate.lines:
+                good[k] = self._lines_clear(candidate, guarded)
+        return good
+
+    def _lettered_over(self, candidate: Candidate) -> bool:
+        """Whether other lettering stands where the label would, or too near."""
         for text in candidate.texts:
             box = box_of(text, candidate.apart)
             if any(boxes_meet(box, other) for other in self._boxes):
-                return False
+                return True
+        return False
+
+    def _lines_clear(self, candidate: Candidate, guarded: np.ndarray) -> bool:
+        """Whether a label's own lines strike no lettering and cross no guarded line."""
         pieces = [piece for stroke in candidate.lines for piece in stroke.segments()]
-        if not pieces:
-            return True
-        for start, end in pieces:
-            if not all(left <= x <= right and bottom <= y <= top for x, y in (start, end)):
-                return False
-        rows = rows_of(pieces)
         bare = [box_of(text) for text in candidate.texts]
-        if any(through(box, rows).any() for box in (*self._near(pieces), *bare)):
+        if any(strikes(box, piece) for box in (*self._near(pieces), *bare) for piece in pieces):
             return False
         return not any(crossed_by(carried_on(piece), guarded).any() for piece in pieces)
 
@@ -214,7 +237,7 @@ class Board:
         segments, guarded = self._drawn()
         corners = [box.corners() for box in self._boxes]
         across = [pair for a, b, c, d in corners for pair in ((a, c), (b, d))]
-        barred = np.vstack([guarded, rows_of(across)])
+        barred = Lines(np.vstack([guarded, rows_of(across)]))
         choices = choices[np.argsort(choices[:, 0], kind="stable")]
         # one spot, the best, of every few millimetres: places that differ are worth more
         cells = np.floor(choices[:, 2:] / _APART_SPOTS)
@@ -224,14 +247,15 @@ class Board:
         for first in range(0, len(choices), _CHUNK):
             some = choices[first : first + _CHUNK]
             slope, level = _leader_rows(some, target, start)
-            clear = (crossings(slope, barred) + crossings(level, barred)) == 0
+            clear = crossings(np.vstack([slope, level]), barred).reshape(2, -1).sum(0) == 0
             kept.append(some[clear])
             count += int(clear.sum())
             if count >= _WEIGHED:
                 break
         found = np.vstack(kept)[:_WEIGHED] if kept else choices
         slope, _ = _leader_rows(found, target, start)
-        found[:, 0] += _EACH_CROSSING * crossings(slope, segments.rows)
+        costs = np.where(self._heavy, _HEAVY_CROSSING, _EACH_CROSSING)
+        found[:, 0] += crossings(slope, segments, costs)
         return found[np.argsort(found[:, 0], kind="stable")]
 
     def place_all(
@@ -259,7 +283,14 @@ class Board:
         offered = [self._short_list(places) for places in labels]
         taken: list[Candidate | None] = [None] * len(offered)
         order = [index for index, places in enumerate(offered) if places]
+        put: list[_Stand] = []
+        stands: dict[int, _Stand] = {}
         left = tries
+
+        def stand(candidate: Candidate) -> _Stand:
+            if id(candidate) not in stands:
+                stands[id(candidate)] = _Stand(candidate)
+            return stands[id(candidate)]
 
         def settle(rank: int) -> bool:
             nonlocal left
@@ -268,14 +299,14 @@ class Board:
             index = order[rank]
             branches = 0
             for candidate in offered[index]:
-                if not self.free(candidate):
+                here = stand(candidate)
+                if not all(here.beside(other) for other in put):
                     continue
-                state = self._state()
+                put.append(here)
                 taken[index] = candidate
-                self._put(candidate)
                 if settle(rank + 1):
                     return True
-                self._restore(state)
+                put.pop()
                 branches += 1
                 left -= 1
                 if branches == 4 or left < 0:
@@ -283,7 +314,10 @@ class Board:
             taken[index] = None
             return False
 
-        if not settle(0):
+        if settle(0):
+            for got in filter(None, taken):
+                self._put(got)
+        else:
             for index in order:
                 places = sorted(labels[index], key=lambda one: one.cost)
                 taken[index] = next(filter(self.free, places), None)
@@ -293,160 +327,40 @@ class Board:
 
     def _short_list(self, places: Sequence[Candidate], longest: int = 12) -> list[Candidate]:
         """The best places that are free now, the best first."""
-        found = []
-        for candidate in sorted(places, key=lambda one: one.cost):
-            if self.free(candidate):
-                found.append(candidate)
-                if len(found) == longest:
-                    break
-        return found
+        places = sorted(places, key=lambda one: one.cost)
+        found: list[Candidate] = []
+        for first in range(0, len(places), longest):
+            some = places[first : first + longest]
+            found += [one for one, good in zip(some, self.all_free(some), strict=True) if good]
+            if len(found) >= longest:
+                break
+        return found[:longest]
 
     def _put(self, candidate: Candidate) -> None:
         self.add(candidate.texts)
         self.add(candidate.lines, guarded=True)
 
-    def _state(self) -> tuple[int, int, int]:
-        return len(self._segments), len(self._guarded), len(self._boxes)
 
-    def _restore(self, state: tuple[int, int, int]) -> None:
-        segments, guarded, boxes = state
-        del self._segments[segments:], self._guarded[guarded:], self._boxes[boxes:]
-        self._arrays = self._sums = None
+class _Stand:
+    """A label at one of its places, to be weighed against other labels at theirs."""
 
+    def __init__(self, candidate: Candidate) -> None:
+        texts = candidate.texts
+        self.bare = [box_of(text) for text in texts]
+        self.clear = [box_of(text, CLEARANCE) for text in texts]
+        self.apart = [box_of(text, candidate.apart) for text in texts]
+        self.pieces = [piece for stroke in candidate.lines for piece in stroke.segments()]
+        self.carried = [carried_on(piece) for piece in self.pieces]
+        self._known: dict[int, bool] = {}
 
-def _with_leader(
-    rows: Sequence[str], target: Point, knee: Point, side: int, style: tuple, start: float
-) -> Candidate:
-    """A label whose leader runs from the target to the knee and then level to the lettering."""
-    height, group, owner, weight = style
-    away = math.hypot(knee[0] - target[0], knee[1] - target[1]) or 1.0
-    tip = (
-        target[0] + (knee[0] - target[0]) * start / away,
-        target[1] + (knee[1] - target[1]) * start / away,
-    )
-    end = (knee[0] + side * _SHOULDER, knee[1])
-    texts = []
-    for k, row in enumerate(rows):
-        at = (end[0] + side * _LEADER_GAP, knee[1] - height / 2 - height * 1.7 * k)
-        texts.append(Text(row, at, height, group, "left" if side > 0 else "right", owner=owner))
-    leader = Stroke((tip, knee, end), weight, LEADER, owner=owner)
-    return Candidate(tuple(texts), (leader,), apart=APART)
-
-
-def leader_places(
-    text: str,
-    target: Point,
-    height: float,
-    group: str,
-    owner: str,
-    weight: float,
-    *,
-    angles: Sequence[float],
-    distances: Sequence[float],
-    prefer: float | None = None,
-) -> list[Candidate]:
-    """Places for a label that a leader ties to a point, at given angles and distances.
-
-    Parameters
-    ----------
-    text : str
-        The label.
-    target : Point
-        Where the leader points [mm on paper].
-    height : float
-        Of a capital [mm].
-    group, owner, weight
-        As for :class:`stairs.drawing.primitives.Stroke`.
-    angles : sequence of float
-        Directions offered [degrees].
-    distances : sequence of float
-        Lengths of the sloping part offered [mm].
-    prefer : float, optional
-        The direction that is liked best.
-    """
-    style = (height, group, owner, weight)
-    places = []
-    for angle in angles:
-        turn = math.radians(angle)
-        away = 0.0 if prefer is None else abs((angle - prefer + 180) % 360 - 180)
-        side = 1 if math.cos(turn) >= 0 else -1
-        for distance in distances:
-            knee = (
-                target[0] + distance * math.cos(turn),
-                target[1] + distance * math.sin(turn),
+    def beside(self, other: _Stand) -> bool:
+        """Whether both may stand, the other having been there first."""
+        known = self._known.get(id(other))
+        if known is None:
+            known = self._known[id(other)] = not (
+                any(boxes_meet(box, there) for box in self.apart for there in other.bare)
+                or any(strikes(box, piece) for box in self.clear for piece in other.pieces)
+                or any(strikes(box, piece) for box in other.bare for piece in self.pieces)
+                or any(cross(one, two) for one in self.carried for two in other.pieces)
             )
-            place = _with_leader((text,), target, knee, side, style, 0.0)
-            places.append(replace(place, cost=distance + away * 0.25))
-    return places
-
-
-def spread_places(
-    board: Board,
-    rows: Sequence[str],
-    target: Point,
-    height: float,
-    group: str,
-    owner: str,
-    weight: float,
-    *,
-    prefer: float,
-    start: float = 0.0,
-    floor: float | None = None,
-    bold: bool = False,
-    most: int = 40,
-) -> list[Candidate]:
-    """Places for a label with a leader, wherever the view has blank paper for it.
-
-    Parameters
-    ----------
-    board : Board
-        For its blank paper.
-    rows : sequence of str
-        The label, line by line.
-    target : Point
-        Where the leader points [mm on paper].
-    height : float
-        Of a capital [mm].
-    group, owner, weight
-        As for :class:`stairs.drawing.primitives.Stroke`.
-    prefer : float
-        The direction that is liked best [degrees].
-    start : float
-        How far from the target the leader begins, as on the rim of a circle [mm].
-    floor : float, optional
-        Height under which the label stands only where nothing above is free [mm on paper].
-    bold : bool
-        Lettered in the heavier face.
-    most : int
-        How many places are offered.
-    """
-    extents = [measure(row, height, bold) for row in rows]
-    wide = max(extent.width for extent in extents)
-    over, under = extents[0].over, extents[-1].under + height * 1.7 * (len(rows) - 1)
-    style = (height, group, owner, weight)
-    spots = board.blank(wide + 2 * CLEARANCE, over + under + 2 * CLEARANCE)
-    if not len(spots):
-        return []
-    left, base = spots[:, 0] + CLEARANCE, spots[:, 1] + CLEARANCE + under
-    middle = base + height / 2
-    reach = _SHOULDER + _LEADER_GAP
-    parts = []
-    for side in (1, -1):
-        knee_x = left - reach if side > 0 else left + wide + reach
-        dx, dy = knee_x - target[0], middle - target[1]
-        away = np.hypot(dx, dy)
-        turn = np.degrees(np.arctan2(dy, dx))
-        cost = away - start + 0.12 * np.abs((turn - prefer + 180) % 360 - 180)
-        cost = cost + np.where(np.abs(dy) < 0.25 * np.abs(dx), 12.0, 0.0)
-        cost = cost + np.where(np.abs(dx) < 0.25 * np.abs(dy), 6.0, 0.0)
-        if floor is not None:
-            cost = cost + np.where(base < floor, 45.0, 0.0)
-        fits = (side * dx > -1.0) & (away > start + 3.0)
-        parts.append(np.column_stack([cost, np.full(len(cost), side), knee_x, middle])[fits])
-    choices = board.leaders_clear(np.vstack(parts), target, start)
-    return [
-        replace(
-            _with_leader(rows, target, (float(x), float(y)), int(side), style, start), cost=cost
-        )
-        for cost, side, x, y in choices[:most].tolist()
-    ]
+        return known

@@ -12,7 +12,7 @@ from stairs.drawing.dimensions import Dimension
 from stairs.drawing.elevation import Elevation, elevation, room_needed
 from stairs.drawing.facts import Facts, facts_of
 from stairs.drawing.furniture import column, column_width, notes
-from stairs.drawing.labels import GAP_AT
+from stairs.drawing.labels import GAP_AT, once
 from stairs.drawing.lettering import USUAL
 from stairs.drawing.match_lines import Part, parts_of
 from stairs.drawing.paper import (
@@ -255,10 +255,9 @@ class _Draft:
     def column(self, paper: Paper, at: Scale, lists=(), unplaced: tuple[str, ...] = ()):
         """The column, as full as there is room for; None where there is none.
 
-        A small sheet that nobody asked for has to have room to say what must be changed.
+        A sheet that nobody asked for has to have room for every check.
         """
-        small = float(paper.width) < 300
-        most = 3 if self.asked is not None or lists or unplaced else 2 if small else 1
+        most = 4 if self.asked is not None or lists or unplaced else 1
         for compact in range(most):
             laid = column(paper, at, self.facts, unplaced, compact, lists)
             if laid is not None:
@@ -381,7 +380,8 @@ class _Draft:
         for part, height in zip(row, heights, strict=True):
             foot = top - height - spare
             room = (area[0], foot + _PART_NAME, area[2], top)
-            drawn.append(elevation(self.solved, self.job, self.facts, at, room, part))
+            told = frozenset().union(*(one.told for one in drawn))
+            drawn.append(elevation(self.solved, self.job, self.facts, at, room, part, told))
             middle = ((area[0] + area[2]) / 2, foot + 2.5)
             names.append(Text(part.words, middle, USUAL, "view-name", "middle"))
             top = foot
@@ -390,7 +390,10 @@ class _Draft:
     def _laid(self, paper: Paper, at: Scale, views, names=(), whole=None, told=()) -> Sheet:
         """Views with everything around them."""
         facts, solved, job = self.facts, self.solved, self.job
-        unplaced = tuple(words for one in views for words in one.unplaced)
+        drawn = frozenset().union(*(one.told for one in views))
+        unplaced = tuple(
+            words for one in views for words in one.unplaced if once(words) not in drawn
+        )
         lists: list[tuple[str, tuple[str, ...]]] = []
 
         def text(length: float) -> str:

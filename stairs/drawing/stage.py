@@ -13,8 +13,9 @@ from dataclasses import dataclass, field, replace
 
 from stairs.drawing.dimensions import RUNNING, Dimension, arrowhead, lines_of, places_of
 from stairs.drawing.extents import box_of
+from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
-from stairs.drawing.placement import Board, Candidate, spread_places
+from stairs.drawing.placement import Board, Candidate
 from stairs.drawing.primitives import (
     FINE,
     THICK,
@@ -112,7 +113,7 @@ class Stage:
         self.lettering = []
         for label in self.labels:  # one after the other, each where paper is still blank
             self.lettering += self._placed(
-                board, [" ".join(label.rows)], [self._offer(board, label)]
+                board, [", ".join(label.rows)], [self._offer(board, label)]
             )
         return [*self.work, *self.dimension_lines, *self.lettering]
 

@@ -15,7 +15,9 @@ from stairs.drawing.dimensions import (
     Dimension,
     ends_on_paper,
     lines_of,
+    places_of,
 )
+from stairs.drawing.extents import box_of
 from stairs.drawing.paper import INCH_SCALES
 from stairs.drawing.primitives import Text
 from stairs.drawing.view import View
@@ -122,10 +124,12 @@ def test_chains_below_nest_small_to_large(named, sheet):
 
 
 def test_chains_are_evenly_spaced_from_the_work_out(named, sheet):
+    stepped = named in ("measured", "slipped")  # its steps' figures may stand in two rows
     for side, way in (("below", -1), ("left", -1), ("right", 1)):
         _, places = chains(sheet(named), side)
-        for near, far in zip(places, places[1:], strict=False):
-            assert way * (far - near) == pytest.approx(7.5), side
+        for rank, (near, far) in enumerate(zip(places, places[1:], strict=False)):
+            wider = 6.0 if stepped and rank == 0 and side != "left" else 0.0
+            assert way * (far - near) == pytest.approx(7.5 + wider), side
 
 
 VIEW = View(INCH_SCALES[2], "in", (100.0, 50.0))
@@ -151,3 +155,24 @@ def test_extension_lines_leave_a_gap_and_pass_the_line():
         (_, start), (_, end) = stroke.points
         assert start == pytest.approx(50.0 - 1.5)
         assert end == pytest.approx(20.0 - 1.5)
+
+
+def test_a_figure_too_long_for_a_short_plumb_line_stands_level_beside_it():
+    one = Dimension("rise", PLUMB, ((0.0, 0.0), (0.0, 3.0)), 3.0, '7 1/4"', "left 1", 90.0)
+    best = min(places_of(one, VIEW), key=lambda place: place.cost)
+    (text,) = best.texts
+    assert text.rotation == 0.0
+    assert box_of(text).corners()[1][0] < 90.0
+    assert text.at[1] + text.height / 2 == pytest.approx(50.0 + 1.5 * 25.4 / 12)
+
+
+def test_figures_too_long_for_their_pieces_stand_in_two_rows_under_the_ticks():
+    tops = []
+    for row in (0, 1):
+        one = Dimension("run", LEVEL, ((0.0, 0.0), (4.0, 0.0)), 4.0, '10 1/4"', "below 1", 20.0,
+                        broken=True, row=row)  # fmt: skip
+        best = min(places_of(one, VIEW), key=lambda place: place.cost)
+        assert best.lines == ()
+        tops.append(max(y for _, y in box_of(best.texts[0]).corners()))
+    assert tops[0] < 20.0 - 1.5
+    assert tops[1] < tops[0] - 2.5

@@ -7,7 +7,8 @@ import math
 import pytest
 
 from stairs.drawing.facts import facts_of
-from stairs.drawing.labels import opening_labels, target_of
+from stairs.drawing.flags import target_of
+from stairs.drawing.labels import opening_labels
 from stairs.drawing.primitives import THICK, WEIGHTS, Arc, Stroke, Text
 
 
@@ -185,6 +186,15 @@ def test_a_small_sheet_tells_heights_and_openings_and_counts_the_rest(job, paper
     rest = sum(one.verdict == "pass" and one not in told for one in verdicts)
     assert f"And {rest} more pass; see the checks on the screen." in words
     assert all(f"FAIL {one.mark}" in words for one in verdicts if one.mark)
+
+
+def test_a_sheet_that_nobody_asked_for_has_every_check(named, sheet, answer):
+    drawn = sheet(named)
+    words = " ".join(words_of(drawn.furniture))
+    listed = drawn.unplaced or any(head in words for head in ("POSTS", "GAP UNDER THE RAIL"))
+    assert listed or "more pass; see the checks" not in words
+    for one in facts_of(answer(named), 1).verdicts:
+        assert listed or one.title.split()[0] in words
 
 
 def test_small_jobs_take_a_small_sheet_unasked(answer, make_text, sheet):

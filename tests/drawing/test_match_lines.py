@@ -162,3 +162,16 @@ def test_parts_are_as_few_as_can_be(answer, make_text):
     assert parts_of(section, lambda part: False) is None
     assert Part(2, 3, 3, 6).letters == ("A", "B")
     assert Part(2, 3, 3, 6).words == "PART 2 OF 3, TO MATCH LINE A AND MATCH LINE B"
+
+
+@pytest.mark.parametrize("name", ["long", "longer", "flight"])
+def test_what_is_alike_on_all_parts_is_lettered_once_a_sheet(name, request):
+    _, drawn = request.getfixturevalue(name)
+    for one in sheets_of(drawn):
+        told = words(one.labels)
+        assert sum(word.endswith(" CLEAR") for word in told) == 1
+        rows = [f"{row} {after}" for row, after in zip(told, told[1:], strict=False)
+                if row.startswith("Ø ")]  # fmt: skip
+        alike = [row.rstrip("0123456789") for row in rows]
+        assert alike
+        assert len(alike) == len(set(alike))

@@ -7,8 +7,9 @@ import pytest
 from stairs.drawing import draw_elevation
 from stairs.drawing.extents import box_of, boxes_meet
 from stairs.drawing.inspection import overlaps
+from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
-from stairs.drawing.placement import LEADER, Board, Candidate, spread_places
+from stairs.drawing.placement import LEADER, Board, Candidate
 from stairs.drawing.primitives import Arc, Stroke, Text, line, rectangle
 
 

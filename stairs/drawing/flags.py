@@ -1,0 +1,152 @@
+"""Flags: where on the view something fails, and the boxed label that points at it.
+
+A failure is numbered in the table of verdicts, and its flag on the view carries the same number,
+tied by a leader to the opening, the post, the step or the dimension line that is meant.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+
+from stairs.drawing.dimensions import ends_on_paper
+from stairs.drawing.extents import box_of
+from stairs.drawing.facts import Facts, Verdict
+from stairs.drawing.leaders import spread_places
+from stairs.drawing.lettering import SMALL
+from stairs.drawing.placement import APART, Board, Candidate
+from stairs.drawing.primitives import THICK, THIN, Point, Stroke
+from stairs.drawing.view import View
+
+UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
+"""Kinds of openings under the rail."""
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """Where a finding is on the view: a point, how far from it a leader stops, and the opening."""
+
+    point: Point
+    start: float = 0.0
+    opening: object | None = None
+
+
+_OPENING_OF = {
+    "opening-triangle": ("triangle", "foot"),
+    "opening-under-rail": ("under-rail", "head", "triangle", "foot"),
+    "opening-baluster": ("baluster", "end"),
+}
+
+
+_AT_DIMENSION = {
+    "guard-height-min": ("guard height", 1.0),
+    "guard-height-max": ("guard height", 1.0),
+    "handrail-height-min": ("guard height", 1.0),
+    "handrail-height-max": ("guard height", 1.0),
+    "flight-rise-max": ("total rise", 0.5),
+}
+"""Checks of a quantity that the view dimensions: which dimension, and how far along its line the
+flag points."""
+
+
+def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
+    """Where on the view a finding is [mm on paper]."""
+    wanted, share = _AT_DIMENSION.get(verdict.id, ("", 0.0))
+    for dimension in dimensions:
+        if dimension.name == wanted:
+            (x0, y0), (x1, y1) = ends_on_paper(dimension, view)
+            return Target((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))
+    words = verdict.where.split()
+    number = int(words[1]) if len(words) > 1 and words[1].isdigit() else None
+    if verdict.id.startswith("opening"):
+        opening = _opening_meant(verdict, section)
+        if opening is not None:
+            drawn = opening.kind != "open-riser"  # seen from the front, not in this view
+            radius = view.length(opening.drawn_diameter / 2) if drawn else 0.0
+            return Target(view.at(opening.center), radius, opening if drawn else None)
+    if words[:1] == ["post"] and number is not None and number <= len(section.posts):
+        post = section.posts[number - 1]
+        if "edge" in verdict.id:
+            return Target(view.at((post.x, post.surface)))
+        return Target(view.at((post.x, post.surface + post.height * 0.6)))
+    if section.kind == "flight" and verdict.id.split("-")[0] in (
+        "unit", "tread", "riser", "nosing", "step", "rake", "flight", "risers"
+    ):  # fmt: skip
+        k = min(number or (section.risers + 1) // 2, section.risers)
+        x, y = section.nosings[k - 1]
+        if words[:1] in (["tread"], ["treads"]) and k < section.risers:
+            return Target(view.at((x + 0.4 * (section.nosings[k][0] - x), y)))
+        below = section.nosings[k - 2][1] if k > 1 else 0.0
+        return Target(view.at((x + section.nosing, y - 0.6 * (y - below))))
+    bay = section.bays[(number or 1) - 1 if (number or 1) <= len(section.bays) else 0]
+    share = 0.35 if "handrail" in verdict.id else 0.6
+    (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
+    if "corner" in verdict.id or "swing" in verdict.id:
+        share = 0.0
+    return Target(view.at((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)))
+
+
+def _opening_meant(verdict: Verdict, section):
+    """The largest opening that a finding can mean by its words."""
+    words = verdict.where.lower()
+    found = [
+        one
+        for one in section.openings
+        if (not words or one.place == words or one.kind == words or words in one.place)
+    ]
+    kinds = [one for one in found if one.kind in verdict.id] or found
+    ruled = [one for one in kinds if _rules(verdict.id, one)] or kinds
+    return max(ruled, key=lambda one: one.diameter, default=None)
+
+
+def _rules(check: str, opening) -> bool:
+    return any(kind in check for kind in (opening.kind,)) or opening.kind in _OPENING_OF.get(
+        check, ()
+    )
+
+
+def failure_places(board: Board, section, facts: Facts, view: View, text, dimensions, seen):
+    """A boxed flag for every place where something fails, tied to it by a heavier leader."""
+    by_place: dict[Point, list[Verdict]] = {}
+    targets: dict[Point, Target] = {}
+    for verdict in facts.failures:
+        target = target_of(verdict, section, view, dimensions)
+        if not seen(target.point):
+            continue
+        by_place.setdefault(target.point, []).append(verdict)
+        targets[target.point] = target
+    labels = []
+    for point, verdicts in by_place.items():
+        target = targets[point]
+        numbers = ", ".join(str(one.mark) for one in verdicts)
+        rows = (f"FAIL {numbers}", *opening_rows(target.opening, text))
+        places = flags(board, rows, point, f"failure {numbers}", view, target.start)
+        if len(rows) > 1:
+            short = flags(board, rows[:1], point, f"failure {numbers}", view, target.start, 60.0)
+            places += short
+        labels.append((" ".join(rows), places))
+    return labels
+
+
+def flags(board: Board, rows, point: Point, owner: str, view: View, start: float, more=0.0):
+    """Places for a label whose first line is framed."""
+    places = []
+    for place in spread_places(
+        board, rows, point, SMALL, "failure", owner, THIN, prefer=-45.0,
+        start=start, floor=view.origin[1] + 2.0, bold=True,
+    ):  # fmt: skip
+        flag = replace(place.texts[0], bold=True)
+        frame = Stroke(box_of(flag, 1.0).corners(), THICK, "failure", closed=True, owner=flag.owner)
+        texts = (flag, *place.texts[1:])
+        places.append(Candidate(texts, (*place.lines, frame), place.cost + more, APART + 1.0))
+    return places
+
+
+def opening_rows(opening, text) -> tuple[str, ...]:
+    """Size and kind of an opening under the rail; nothing for the others."""
+    if opening is None or opening.kind not in UNDER_RAIL:
+        return ()
+    words = {"foot": "AT FOOT", "head": "AT HEAD", "under-rail": "UNDER RAIL"}
+    place = words.get(opening.kind, f"AT TREAD {opening.tread}")
+    if opening.flat_diameter is not None:  # the guard stands off, so that a ball passes beside
+        return f"BALL Ø {text(opening.diameter)}", f"PASSES {place}"
+    return f"Ø {text(opening.diameter)}", place
