@@ -201,10 +201,10 @@ def job_from_text(text: str, where: str = "") -> Job:
 
     Examples
     --------
-    >>> job_from_text("units = 'in'")
+    >>> job_from_text("units = 'in'")  # doctest: +ELLIPSIS
     Traceback (most recent call last):
     ...
-    stairs.errors.JobError: panel: is missing. It is the kind of panel. Add a table headed [panel].
+    stairs.errors.JobError: panel: is missing. It says what the panel measures. ...
     """
     try:
         mapping = tomllib.loads(text, parse_float=Decimal)

@@ -64,9 +64,9 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     given["measured_within"] = top.read_one(Job, "measured_within", assumed=assumed)
     for key in ("tape", "measured_within"):
         _check_mark(top, key, given[key])
-    panel = _panel(_table(top, "panel", "the kind of panel"), assumed)
-    bracket = _bracket(_table(top, "bracket", "the kind of bracket"), assumed)
-    post_table = _table(top, "post", "the kind of post")
+    panel = _panel(_table(top, "panel", "what the panel measures"), assumed)
+    bracket = _bracket(_table(top, "bracket", "what the brackets measure"), assumed)
+    post_table = _table(top, "post", "what the posts measure")
     post = _post(post_table, assumed)
     sections = read_sections(top, assumed)
     if "max_spacing" not in post_table.values and any(s.bays == "auto" for s in sections):
@@ -103,7 +103,9 @@ def _check_mark(top: Table, key: str, mark: Fraction) -> None:
 
 def _table(top: Table, key: str, meaning: str) -> Table:
     if key not in top.values:
-        raise JobError(top.at(key), "is missing", f"It is {meaning}", f"Add a table headed [{key}]")
+        raise JobError(
+            top.at(key), "is missing", f"It says {meaning}", f"Add a table headed [{key}]"
+        )
     return Table(top.values[key], top.units, top.at(key), f"[{key}]")
 
 
@@ -183,8 +185,8 @@ def _local(top: Table) -> tuple[LocalOverride, ...]:
     overrides = []
     for check, values in table.values.items():
         shown = as_typed(check)[1:-1]
-        header = f"{shown} = {{ ... }}"
-        inner = Table(values, top.units, table.at(shown), header)
+        header, keys = f"{shown} = {{ ... }}", 'limit = ..., reason = "..."'
+        inner = Table(values, top.units, table.at(shown), header, keys)
         inner.refuse_unknown(keys_of(LocalOverride))
         read = inner.read(LocalOverride)
         if not read["reason"].strip():

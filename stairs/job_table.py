@@ -79,6 +79,8 @@ class Table:
         File and section, for messages.
     header : str
         How the table is headed in a job file, e.g. ``[panel]``.
+    keys : str
+        Of a table in braces, how its keys are written.
 
     Raises
     ------
@@ -92,8 +94,15 @@ class Table:
     Fraction(3, 1)
     """
 
-    def __init__(self, values: object, units: str, where: str, header: str) -> None:
+    def __init__(self, values: object, units: str, where: str, header: str, keys: str = "") -> None:
         if not isinstance(values, Mapping):
+            if keys:
+                raise JobError(
+                    where,
+                    f"{as_typed(values)} is not a table",
+                    "Its keys stand beside each other in braces",
+                    f"Write {header.replace('...', keys)}",
+                )
             raise JobError(
                 where,
                 f"{as_typed(values)} is not a table",
@@ -427,12 +436,16 @@ class Table:
         return parse(value, self.units, self.at(key))
 
     def _slot(self, value: object, key: str, what: KeyOf) -> Slot:
-        inner = Table(value, self.units, self.at(key), f"{key} = {{ ... }}")
+        inner = Table(
+            value, self.units, self.at(key), f"{key} = {{ ... }}", "length = ..., wall = ..."
+        )
         inner.refuse_unknown(keys_of(Slot))
         return Slot(**inner.read(Slot))
 
     def _body(self, value: object, key: str, what: KeyOf) -> BracketBody:
-        inner = Table(value, self.units, self.at(key), f"{key} = {{ ... }}")
+        inner = Table(
+            value, self.units, self.at(key), f"{key} = {{ ... }}", "height = ..., reach = ..."
+        )
         inner.refuse_unknown(keys_of(BracketBody))
         return BracketBody(**inner.read(BracketBody))
 

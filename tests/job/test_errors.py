@@ -237,12 +237,13 @@ KEY_ERRORS = [
      "Measured nosings already say every rise and run; they stand instead of rake, rise, risers, "
      "run, treads, unit_rise, unit_run. Leave out rise or nosings"),
     # tables
-    ({"panel.slot": "3"}, "panel: slot", "3 is not a table. Its keys stand on lines of their own "
-     "under slot = { ... }"),
+    ({"panel.slot": "3"}, "panel: slot", "3 is not a table. Its keys stand beside each other in "
+     "braces. Write slot = { length = ..., wall = ... }"),
     ({"panel.slot": '{ length = "1" }'}, "panel: slot: wall", "is missing. It is the thickness"),
     ({"top.sheet": "3"}, "sheet", "3 is not a table. Its keys stand on lines of their own under "
      "[sheet]. Write [sheet] on a line of its own and the keys below it"),
-    ({"local.guard": "42"}, "local: guard", "42 is not a table"),
+    ({"local.guard": "42"}, "local: guard", "42 is not a table. Its keys stand beside each other "
+     'in braces. Write guard = { limit = ..., reason = "..." }'),
     ({"local.guard": '{ limit = "42" }'}, "local: guard: reason", "is missing. It is why, in the "
      "words that every sheet is to show"),
     ({"local.guard": '{ limit = "42", reason = " " }'}, "local: guard: reason", "is empty. Every "
@@ -381,10 +382,10 @@ def test_nothing_that_nosings_fix_stands_beside_them(key):
 
 
 STRUCTURE_ERRORS = [
-    ({"units": "in", "section": []}, "panel", "is missing. It is the kind of panel. Add a table "
-     "headed [panel]"),
-    ({"bracket": None}, "bracket", "is missing. It is the kind of bracket"),
-    ({"post": None}, "post", "is missing. It is the kind of post"),
+    ({"units": "in", "section": []}, "panel", "is missing. It says what the panel measures. Add a "
+     "table headed [panel]"),
+    ({"bracket": None}, "bracket", "is missing. It says what the brackets measure"),
+    ({"post": None}, "post", "is missing. It says what the posts measure"),
     ({"panel": 3}, "panel", "3 is not a table"),
     ({"section": None}, "section", "there is none. A job has one section or more, foot of the "
      "stair first. Add a table headed [[section]] with rise, run and treads"),
