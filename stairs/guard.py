@@ -404,7 +404,16 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show, e
         face = float(last.centre) - half
         top_nosing = flight.nosings[-1]
         line = float(flight.line_rise) + top_nosing[0] * slope
-        over = line + float(gap) + (face - top_nosing[0]) * slope - top_nosing[1]
+        at_nosing = line + float(gap) - top_nosing[1]
+        if at_nosing >= float(racked.racked_height):
+            raise NoSuchShape(
+                f"{where}: bottom_gap",
+                f"{show(gap)} lifts the bottom rail over the nosings by more than the panel is "
+                f"tall, which is {show(float(racked.racked_height))}, plumb",
+                "A bottom gap is a few inches at most, and less where a ball must not pass it",
+                'Measure it again, or write bottom_gap = "auto"',
+            )
+        over = at_nosing + (face - top_nosing[0]) * slope
         if over >= float(racked.racked_height):
             furthest = face - (over - float(racked.racked_height)) / slope + half
             raise NoSuchShape(

@@ -228,3 +228,19 @@ def test_limit_in_a_refusal_is_itself_taken(posts):
     sign = -1 if allowed.startswith("-") else 1
     place = str(sign * sum(map(Fraction, allowed.lstrip("-").split())))
     assert solved(flight([place, posts[1]] if posts[0] == "-20" else [posts[0], place])).posts
+
+
+def test_a_bottom_gap_taller_than_the_panel_is_told_of_the_gap_and_not_of_a_post():
+    """No place of the post would help.
+
+    The panel is 32 - 1 5/8 between its rails' centre lines and 1 5/8 sqrt(149)/10 beside, plumb.
+    """
+    text = refused(flight(["-4", "45"], bottom_gap=Fraction(100)))
+    assert text.startswith(
+        'section 1: bottom_gap: 100" lifts the bottom rail over the nosings by more than the panel '
+        'is tall, which is about 32 3/8", plumb. '
+    )
+    assert text.endswith(
+        "A bottom gap is a few inches at most, and less where a ball must not pass it. Measure it "
+        'again, or write bottom_gap = "auto".'
+    )
