@@ -6,7 +6,7 @@ import io
 import pytest
 
 from stairs.lists import cuts_text, list_csv
-from stairs.setting_out import places
+from stairs.setting_out import lines, places
 
 
 def rows_of(text):
@@ -65,3 +65,71 @@ def test_running_lengths_do_not_add_up_rounding(answered, level):
     rows = rows_of(list_csv(answer, "set-out"))
     assert [row["along_the_job_in"] for row in rows][1::2] == ["33.3125", "66.6875", "100"]
     assert {row["centre_in"] for row in rows} == {"0", "33.3125"}
+
+
+def flat(text):
+    return " ".join(text.split())
+
+
+def test_each_hand_has_its_own_line(answered, flight, level):
+    """40 wide: 48 along the flight; the level run of 96 is 56 on the inside, the last one 50."""
+    both = 'hand = "both"\n'
+    width = "width = 40\n"
+    sections = flight() + both + width, level(span="96") + both, level(span="90", turn=90) + both
+    right, left = lines(answered(*sections).guard)
+    assert [(p.section, p.post, p.hand) for p in right] == [
+        (1, 1, "right"), (1, 2, "right"), (2, 2, "right"), *((3, n, "right") for n in (2,)),
+    ]  # fmt: skip
+    assert {p.hand for p in left} == {"left"}
+    corner = next(p for p in left if p.also and p.also[0] == 6)
+    assert corner.running == pytest.approx(48 + 56)
+    assert (corner.x, corner.y) == pytest.approx((48 + 56, 40))
+    assert left[-1].running == pytest.approx(48 + 56 + 50)
+    assert (left[-1].x, left[-1].y) == pytest.approx((48 + 56, 90))
+    assert (right[-1].x, right[-1].y) == pytest.approx((48 + 96, 90))
+    text = flat(cuts_text(answered(*sections)))
+    assert "Setting out the whole job, right hand: along the guard's line from the centre" in text
+    assert (
+        "left hand: along the guard's line from the centre of post 4.1, level; in plan from the "
+        "right-hand post 1.1" in text
+    )
+
+
+def test_straight_guard_on_both_hands_is_set_out_on_both(answered, flight, level):
+    """The left-hand post of the level run is not the flight's: it stands at its own height."""
+    answer = answered(flight() + "width = 40\n", level() + 'hand = "both"\n')
+    right, left = lines(answer.guard)
+    assert [(p.section, p.post, p.also, p.running) for p in left] == [
+        (2, 1, None, 0), (2, 2, None, 45),
+    ]  # fmt: skip
+    assert [(p.x, p.y) for p in left] == [(48, 40), (93, 40)]
+    assert left[0].top == 37.5 + 36 < right[1].top
+    rows = rows_of(list_csv(answer, "set-out"))
+    assert [(row["section"], row["post"], row["hand"]) for row in rows] == [
+        ("1", "1", "right"), ("1", "2", "right"), ("2", "1", "right"), ("2", "2", "right"),
+        ("2", "1", "left"), ("2", "2", "left"),
+    ]  # fmt: skip
+    assert [row["plan_y_in"] for row in rows] == ["0"] * 4 + ["40"] * 2
+    assert rows[4]["post_height_in"] == "36"
+
+
+def test_unknown_width_leaves_the_other_hand_without_a_plan(answered, flight, level):
+    answer = answered(flight() + 'hand = "both"\n', level() + 'hand = "both"\n')
+    right, left = lines(answer.guard)
+    assert [(p.running, p.x, p.y) for p in left] == [
+        (0, None, None), (48, None, None), (93, None, None),
+    ]  # fmt: skip
+    assert all(p.x is not None for p in right)
+    assert "no x and y: no width says how far the two hands stand apart" in cuts_text(answer)
+    rows = rows_of(list_csv(answer, "set-out"))
+    assert {row["plan_x_in"] for row in rows if row["hand"] == "left"} == {""}
+
+
+def test_a_hand_that_stops_and_begins_again_is_two_lines(answered, level):
+    answer = answered(level() + 'hand = "both"\n', level(), level() + 'hand = "both"\nwidth = 40\n')
+    found = lines(answer.guard)
+    assert [(line[0].hand, [p.section for p in line]) for line in found] == [
+        ("right", [1, 1, 2, 3]), ("left", [1, 1]), ("left", [3, 3]),
+    ]  # fmt: skip
+    assert [p.running for p in found[2]] == [0, 45]
+    assert (found[2][0].x, found[2][0].y) == (90, 40)
