@@ -9,14 +9,15 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from stairs.drawing.details_panel import break_lines, panel_detail
 from stairs.drawing.details_parts import (
     Detail,
+    FoldedView,
     base_detail,
     end_detail,
     opening_detail,
-    panel_detail,
 )
-from stairs.drawing.lettering import SMALL, USUAL, shortened, wrapped
+from stairs.drawing.lettering import SMALL, USUAL, wrapped
 from stairs.drawing.page import Page, room_on
 from stairs.drawing.paper import Paper, Scale, scales
 from stairs.drawing.primitives import FINE, HAIR, Primitive, Text, line, rectangle
@@ -28,7 +29,8 @@ ENLARGED = {
     "mm": (Fraction(1, 5), Fraction(1, 10), Fraction(1, 20)),
 }
 """Scales of details, largest first."""
-_CAPTION = 12.0
+_CAPTION = 16.0
+_KEPT = 8.0  # paper that an opened window still leaves for labels [mm]
 _AROUND = (28.0, 20.0, 28.0, 12.0)  # beside the window for dimensions and labels [mm]
 
 
@@ -82,8 +84,10 @@ def _laid_out(job, details: list[Detail], sheet: Paper, names: str) -> list[Page
     """A wide sheet takes all of a section's details, a small one two at a time."""
     left, bottom, right, top = room_on(sheet)
     wide, high = right - left, top - bottom
+    upright = [one for one in details if one.tall]
+    small = [one for one in details if not one.tall]
     if wide > 330 and high > 200:
-        one, two, half = left + wide * 0.37, left + wide * 0.63, bottom + high / 2
+        one, two, half = left + wide * 0.39, left + wide * 0.65, bottom + high / 2
         cells = [
             (left, half, one, top),
             (left, bottom, one, half),
@@ -91,16 +95,15 @@ def _laid_out(job, details: list[Detail], sheet: Paper, names: str) -> list[Page
             (one, bottom, two, half),
             (two, bottom, right, top),
         ]
-        upright = [one for one in details if one.tall]
-        small = [one for one in details if not one.tall]
-        pairs = [*zip(small, cells[:4], strict=False), *zip(upright, cells[4:], strict=False)]
-        groups = [pairs]
+        groups = [[*zip(small, cells, strict=False), *zip(upright, cells[4:], strict=False)]]
     else:
-        middle = (left + right) / 2
+        middle = left + wide * 0.58
         cells = [(left, bottom, middle, top), (middle, bottom, right, top)]
-        groups = [
-            list(zip(details[k : k + 2], cells, strict=False)) for k in range(0, len(details), 2)
-        ]
+        pairs = [small[k::2] for k in range(2)]  # a wide one, then a narrow one
+        if len(small) == 4:
+            pairs = [[small[0], small[2]], [small[1], small[3]]]
+        groups = [list(zip(pair, cells, strict=False)) for pair in pairs if pair]
+        groups += [[(one, (left, bottom, right, top))] for one in upright]
     pages = []
     for number, group in enumerate(groups, start=1):
         content: list[Primitive] = []
@@ -117,57 +120,81 @@ def _laid_out(job, details: list[Detail], sheet: Paper, names: str) -> list[Page
     return pages
 
 
-def _scale_for(job, one: Detail, cell) -> Scale:
-    """The largest scale of a detail whose window and margins fit its cell."""
-    left, bottom, right, top = cell
+def _scale_for(job, one: Detail, wide: float, high: float) -> tuple[Scale, float]:
+    """The largest scale at which a detail's window fits, and how much of it is left out for that.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For its units.
+    one : Detail
+        With or without a fold.
+    wide, high : float
+        Room for the window [mm on paper].
+    """
     x0, y0, x1, y1 = one.window
-    around = one.around or _AROUND
-    wide = right - left - around[0] - around[2]
-    high = top - bottom - around[1] - around[3] - _CAPTION
     offered = [s for s in scales(job.units) if s.ratio in ENLARGED[job.units]]
     for scale in offered:
         unit = float(scale.paper_millimetres(job.units))
-        if (x1 - x0) * unit <= wide and (y1 - y0) * unit <= high:
-            return scale
-    return offered[-1]
+        if (x1 - x0) * unit > wide:
+            continue
+        over = (y1 - y0) - high / unit
+        if one.fold is not None and over <= one.fold.most:
+            return scale, max(over, one.fold.least, 0.0)
+        if over <= 0:
+            return scale, 0.0
+    return offered[-1], 0.0
+
+
+def _opened(least: float, most: float, room: float) -> float:
+    """How wide or high a window is drawn: opened where there is room, but for that of a label."""
+    return min(max(least, min(least * most, room - _KEPT)), room)
 
 
 def drawn_detail(job, one: Detail, cell) -> list[Primitive]:
     """One detail in its cell, with its name and scale under it [mm on paper]."""
     left, bottom, right, top = cell
-    scale = _scale_for(job, one, cell)
-    unit = float(scale.paper_millimetres(job.units))
     around = one.around or _AROUND
-    x0, y0, x1, y1 = one.window
     room_x = right - left - around[0] - around[2]
     room_y = top - bottom - around[1] - around[3] - _CAPTION
-    wide, high = min((x1 - x0) * unit, room_x), min((y1 - y0) * unit, room_y)
+    scale, cut = _scale_for(job, one, room_x, room_y)
+    unit = float(scale.paper_millimetres(job.units))
+    x0, y0, x1, y1 = one.window
+    wide = _opened((x1 - x0) * unit, one.most, room_x)
+    high = _opened((y1 - y0 - cut) * unit, one.most, room_y)
     low_x = left + around[0] + (room_x - wide) / 2
     low_y = bottom + _CAPTION + around[1] + (room_y - high) / 2
-    middle = ((x0 + x1) / 2, (y0 + y1) / 2)
+    middle = ((x0 + x1) / 2, (y0 + y1 - cut) / 2)
     origin = (low_x + wide / 2 - middle[0] * unit, low_y + high / 2 - middle[1] * unit)
     view = View(scale, job.units, origin)
+    if cut:
+        view = FoldedView(scale, job.units, origin, one.fold, cut)
     window = (low_x, low_y, low_x + wide, low_y + high)
     area = (left + 1.5, bottom + _CAPTION, right - 1.5, top - 1.5)
     stage = Stage(area, view)
     stage.add(through_window(one.work(view), window))
+    if cut:
+        stage.add(break_lines(view, one.fold, window))
     stage.add([rectangle(window[:2], window[2:], HAIR, "detail-frame")])
     stage.add(one.over(view) if one.over else [])
     stage.dimensions += one.dimensions(view, window)
     stage.labels += one.labels(view, window)
     drawn = stage.letter()
-    return drawn + _caption(one.name, scale, left, bottom, right, "; ".join(stage.unplaced))
+    told = ["Broken; dimensions as lettered"] if cut else []
+    told += [one.note] if one.note else []
+    return drawn + _caption(one.name, scale, left, bottom, right, told + stage.unplaced)
 
 
 def _caption(
-    name: str, scale: Scale, left: float, bottom: float, right: float, more: str
+    name: str, scale: Scale, left: float, bottom: float, right: float, more: list[str]
 ) -> list[Primitive]:
-    """Name and scale, and whatever found no place on the detail itself."""
-    rows = wrapped(name, USUAL, right - left - 8.0, 1)
-    y = bottom + 6.4
+    """Name, scale and note, and whatever found no place on the detail itself."""
+    room = right - left - 8.0
+    rows = wrapped(name, USUAL, room, 1)
+    y = bottom + 10.6
     drawn: list[Primitive] = [Text(rows[0], (left + 4.0, y), USUAL, "caption")]
     drawn.append(line((left + 4.0, y - 1.6), (right - 4.0, y - 1.6), FINE, "caption"))
-    told = f"SCALE {scale.words}" + (f". {more}" if more else "")
-    words = shortened(told, SMALL, right - left - 8.0)
-    drawn.append(Text(words, (left + 4.0, y - 5.2), SMALL, "caption"))
+    told = ". ".join([f"SCALE {scale.words}", *more])
+    for k, row in enumerate(wrapped(told, SMALL, room, 2)):
+        drawn.append(Text(row, (left + 4.0, y - 5.2 - k * 4.15), SMALL, "caption"))
     return drawn

@@ -1,7 +1,9 @@
-"""The five details of a section: what each shows, measures and says.
+"""Details of a section: what each shows, measures and says.
 
 A :class:`Detail` names a window of the work and knows how to draw what is seen through it, which
-dimensions it carries and what is lettered beside it.
+dimensions it carries and what is lettered beside it.  The window is the least that must be seen;
+where its cell has room it is opened wider, and what depends on it is told the window that is seen.
+The panel is in :mod:`stairs.drawing.details_panel`.
 """
 
 from __future__ import annotations
@@ -10,9 +12,18 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, PLUMB, Dimension, lines_of
-from stairs.drawing.parts import balusters, brackets, circle, filler, post, rails
-from stairs.drawing.primitives import DASH_DOT, FINE, HEAVY, THICK, THIN, Primitive, line
+from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, PLUMB, Dimension
+from stairs.drawing.parts import balusters, brackets, circle, filler, post, rails, wall
+from stairs.drawing.primitives import (
+    DASH_DOT,
+    DASHED,
+    FINE,
+    MEDIUM,
+    THICK,
+    Arc,
+    Primitive,
+    line,
+)
 from stairs.drawing.profile import (
     deck,
     ground,
@@ -31,6 +42,57 @@ _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 
 
 @dataclass(frozen=True, slots=True)
+class Fold:
+    """A strip along a rake that a detail may leave out between two break lines.
+
+    Parameters
+    ----------
+    slope : float
+        Of the strip, rise over run.
+    level : float
+        Height of its middle at the work's origin [units of the work].
+    least, most : float
+        The strip is at least so deep, where one is left out or what is measured needs it, and at
+        most so deep that enough is seen, plumb [units of the work].
+    """
+
+    slope: float
+    level: float
+    least: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True)
+class FoldedView(View):
+    """A view that leaves out the strip of a fold: what lies over it is moved down.
+
+    Points of the work keep their own coordinates, so dimensions across the break measure true.
+
+    Parameters
+    ----------
+    fold : Fold or None
+        Where.
+    cut : float
+        How much is left out, plumb [units of the work].
+    """
+
+    fold: Fold | None = None
+    cut: float = 0.0
+
+    def at(self, point):
+        """Where a point of the work lies [mm on paper]."""
+        x, y = point
+        if self.fold is not None and y > self.fold.level + self.fold.slope * x:
+            y -= self.cut
+        return (self.origin[0] + x * self.unit, self.origin[1] + y * self.unit)
+
+
+def seen(view: View, frame) -> tuple[float, float, float, float]:
+    """The window that is seen, left, bottom, right and top [units of the work]."""
+    return (*view.back(frame[:2]), *view.back(frame[2:]))
+
+
+@dataclass(frozen=True, slots=True)
 class Detail:
     """One detail.
 
@@ -39,7 +101,7 @@ class Detail:
     name : str
         Lettered under it.
     window : tuple of float
-        Left, bottom, right and top of what is shown [units of the work].
+        Left, bottom, right and top of what must be shown [units of the work].
     work : callable
         From a view to primitives, in the order in which they are drawn.
     dimensions, labels : callable
@@ -50,6 +112,12 @@ class Detail:
         Whether it wants a cell that is higher than wide.
     around : tuple of float or None
         Paper left beside the window for lettering [mm].
+    most : float
+        How many times wider and higher the window may be opened where there is room.
+    fold : Fold or None
+        Where a strip may be left out, so that a larger scale fits.
+    note : str
+        Lettered under its scale.
     """
 
     name: str
@@ -60,16 +128,21 @@ class Detail:
     over: Callable | None = None
     tall: bool = False
     around: tuple[float, float, float, float] | None = None
+    most: float = 1.0
+    fold: Fold | None = None
+    note: str = ""
 
 
-def _show(job):
+def shown_as(job):
+    """How lengths of a job are lettered on its details."""
+
     def text(length) -> str:
         return length_text(length, job.units, job.tape, unit=job.units == "in")
 
     return text
 
 
-def _everything(answer, section, view: View, circles: bool = True) -> list[Primitive]:
+def _everything(answer, section, view: View) -> list[Primitive]:
     """The section as an elevation draws it, without lettering [mm on paper]."""
     job = answer.job
     far = view.length(20 * (section.unit_run or 12.0)) + 400.0
@@ -89,27 +162,10 @@ def _everything(answer, section, view: View, circles: bool = True) -> list[Primi
         drawn += rails(bay, view)
     for one in section.posts:
         if one.wall:
-            drawn += _wall(section, one, view)
+            drawn += wall(one, view, section.guard_height, one.number > 1)
         else:
             drawn += post(one, view, job.units, float(job.post.reveal))
     drawn += brackets(section, job, view)
-    if circles:
-        for opening in section.openings:
-            if opening.kind in _UNDER_RAIL:
-                drawn.append(circle(opening, view, FINE))
-    return drawn
-
-
-def _wall(section, one, view: View) -> list[Primitive]:
-    """The face of a wall, hatched behind."""
-    back = -1.0 if one.number == 1 else 1.0
-    x, low = view.at((one.x, one.surface))
-    high = view.at((one.x, one.surface + section.guard_height * 1.3))[1]
-    drawn: list[Primitive] = [line((x, low), (x, high), HEAVY, "wall")]
-    y = low + 2.0
-    while y < high:
-        drawn.append(line((x + back * 0.4, y), (x + back * 3.0, y - 2.6), FINE, "wall-hatch"))
-        y += 3.0
     return drawn
 
 
@@ -119,7 +175,7 @@ def _wall(section, one, view: View) -> list[Primitive]:
 def opening_detail(answer, part) -> Detail | None:
     """The largest opening under the rail, with its circle, its limit and its verdict."""
     section, job = part.section, answer.job
-    text = _show(job)
+    text = shown_as(job)
     found = [
         (opening, finding)
         for opening, finding in zip(section.openings, part.openings, strict=False)
@@ -129,37 +185,50 @@ def opening_detail(answer, part) -> Detail | None:
         return None
     opening, finding = max(found, key=lambda pair: (pair[1].verdict == "fail", pair[0].diameter))
     wide = max(section.unit_run * 1.5, opening.drawn_diameter * 1.8, float(job.panel.pitch) * 2.2)
-    high = max(section.unit_rise * 1.6, opening.drawn_diameter * 1.75)
+    high = max(section.unit_rise * 1.45, opening.drawn_diameter * 1.55)
     x, y = opening.center
     low = x - wide * 0.53
     if section.kind == "flight" and opening.tread is not None:  # its own nosing is seen
         low = min(low, section.nosings[opening.tread - 1][0] - section.unit_run * 0.07)
     window = (low, y - high * 0.5, low + wide, y + high * 0.5)
-    limit = ()
+    flat = opening.flat_diameter is None
+    ball = "LARGEST CIRCLE" if flat else "LARGEST BALL"
+    limit_ball = finding.limit if flat and finding.limit and finding.unit == "length" else None
+    note = ""
     if finding.limit is not None:
         value, allowed, _ = value_texts(job, finding)
         verdict = {"fail": "FAILS", "pass": "passes", "marginal": "passes, but near"}
         clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
-        limit = (f"{allowed}, {verdict.get(finding.verdict, '')}", clause)
+        note = f"Limit {allowed}, {verdict.get(finding.verdict, '')}: {clause}"
+        if limit_ball is not None:
+            note += f". Dashed: a ball of {text(limit_ball)}"
+        if any(touched(opening)):
+            note += f". Dots: it leans on {', '.join(opening.leans_on)}"
     else:
         value = text(opening.diameter)
-    ball = "LARGEST BALL" if opening.flat_diameter is not None else "LARGEST CIRCLE"
 
     def work(view):
-        drawn = _everything(answer, section, view, circles=False)
-        drawn.append(circle(opening, view, THICK if finding.verdict == "fail" else THIN))
-        cx, cy = view.at(opening.center)
+        drawn = _everything(answer, section, view)
+        centre = view.at(opening.center)
+        if limit_ball is not None:
+            radius = view.length(float(limit_ball) / 2)
+            drawn.append(Arc(centre, radius, FINE, "limit-ball", line=DASHED))
+        drawn.append(circle(opening, view, THICK if finding.verdict == "fail" else MEDIUM))
         for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
-            drawn.append(line((cx - dx, cy - dy), (cx + dx, cy + dy), FINE, "centre-line"))
+            drawn.append(
+                line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy), FINE,
+                     "centre-line")
+            )  # fmt: skip
+        drawn += [Arc(view.at(at), 0.7, FINE, "contact", fill="ink") for at in touched(opening)]
         return drawn
 
     def dimensions(view, frame):
-        return _opening_dimensions(section, opening, window, view, frame, text)
+        return _opening_dimensions(section, opening, seen(view, frame), frame, text)
 
     def labels(view, frame):
         radius = view.length(opening.drawn_diameter / 2)
         flag = finding.verdict == "fail"
-        rows = (*(("FAIL",) if flag else ()), f"Ø {value}", ball, *limit)
+        rows = (*(("FAIL",) if flag else ()), f"Ø {value}", ball)
         made = [Label(rows, view.at(opening.center), -35.0, radius, flag)]
         gap_x = _nosing_in(section, window)
         if gap_x is not None and section.bottom_gap > 0:
@@ -168,10 +237,54 @@ def opening_detail(answer, part) -> Detail | None:
         elif section.kind != "flight":
             at = view.at((opening.center[0] + wide * 0.3, section.bottom_gap / 2))
             made.append(Label((f"{text(section.bottom_gap)} BOTTOM GAP",), at, -35.0))
-        return made
+        return made + _part_names(job, section, opening, view, text)
 
     return Detail(f"Opening under the rail, {opening.place}", window, work, dimensions, labels,
-                  around=(23.0, 20.0, 23.0, 12.0))  # fmt: skip
+                  around=(23.0, 14.5, 23.0, 9.5), most=1.5, note=note)  # fmt: skip
+
+
+def touched(opening) -> list[tuple[float, float]]:
+    """Where the largest circle of an opening touches what is around it [units of the work].
+
+    Parameters
+    ----------
+    opening : stairs.openings.Opening
+        With its outline.
+    """
+    x, y = opening.center
+    radius = opening.drawn_diameter / 2
+    found: list[tuple[float, float]] = []
+    for (ax, ay), (bx, by) in zip(
+        opening.outline, (*opening.outline[1:], *opening.outline[:1]), strict=True
+    ):
+        dx, dy = bx - ax, by - ay
+        length = dx * dx + dy * dy
+        share = 0.0 if length == 0 else ((x - ax) * dx + (y - ay) * dy) / length
+        share = min(max(share, 0.0), 1.0)
+        at = (ax + share * dx, ay + share * dy)
+        near = abs(math.dist(at, (x, y)) - radius) < 1e-4 * radius
+        if near and all(math.dist(at, other) > 1e-3 * radius for other in found):
+            found.append(at)
+    return found
+
+
+def _part_names(job, section, opening, view: View, text) -> list[Label]:
+    """The rail's depth, and on a flight the tread's thickness and nosing."""
+    rail = section.bays[(opening.bay or 1) - 1].bottom_rail
+    (x0, y0), (x1, y1) = rail[0], rail[3]
+    depth = (rail[1][1] - rail[0][1], rail[1][0] - rail[0][0])
+    x = min(max(opening.center[0] - opening.drawn_diameter * 0.55, x0), x1)
+    y = y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    at = view.at((x + depth[1] * 0.6, y + depth[0] * 0.6))
+    made = [Label(("BOTTOM RAIL", f"{text(job.panel.bottom_rail)} DEEP"), at, 120.0)]
+    if section.kind == "flight" and opening.tread is not None and section.tread_thickness > 0:
+        nose_x, nose_y = section.nosings[opening.tread - 1]
+        at = view.at((nose_x + section.unit_run * 0.3, nose_y - section.tread_thickness / 2))
+        rows = (f"TREAD {opening.tread}, {text(section.tread_thickness)}",)
+        if section.nosing > 0:
+            rows += (f"{text(section.nosing)} NOSING",)
+        made.append(Label(rows, at, -120.0))
+    return made
 
 
 def _nosing_in(section, window) -> float | None:
@@ -181,25 +294,27 @@ def _nosing_in(section, window) -> float | None:
     return inner[0] if inner else None
 
 
-def _opening_dimensions(section, opening, window, view, frame, text):
+def _opening_dimensions(section, opening, window, frame, text):
     if section.kind != "flight":
         return []
     x0, y0, x1, y1 = window
-    seen = [(x, y) for x, y in section.nosings if x0 < x < x1 and y0 < y < y1]
+    inner = [(x, y) for x, y in section.nosings if x0 < x < x1 and y0 < y < y1]
+    near = opening.tread if opening.tread is not None else 1
+    steps = list(zip(inner, inner[1:], strict=False))
     made = []
-    if len(seen) >= 2:
-        run = seen[1][0] - seen[0][0]
+    if steps:
+        own = section.nosings[near - 1]
+        low, high = next((pair for pair in steps if pair[0] == own), steps[0])
+        run, rise = high[0] - low[0], high[1] - low[1]
         made.append(
-            Dimension("unit run", LEVEL, (seen[0], seen[1]), run, text(run), "below",
-                      frame[1] - 9.0)
-        )  # fmt: skip
-        rise = seen[1][1] - seen[0][1]
+            Dimension("unit run", LEVEL, (low, high), run, text(run), "below", frame[1] - 9.0)
+        )
         made.append(
-            Dimension("unit rise", PLUMB, ((seen[1][0], seen[0][1]), seen[1]), rise, text(rise),
-                      "right", frame[2] + 9.0)
+            Dimension("unit rise", PLUMB, ((high[0], low[1]), high), rise, text(rise), "right",
+                      frame[2] + 9.0)
         )  # fmt: skip
-    elif seen:
-        x, y = seen[0]
+    elif inner:
+        x, y = inner[0]
         below = [value for _, value in section.nosings if value < y]
         low = max(below, default=0.0)
         if low > y0:
@@ -216,18 +331,18 @@ def _opening_dimensions(section, opening, window, view, frame, text):
 def base_detail(answer, part) -> Detail | None:
     """The base of the post whose plate is nearest to an edge."""
     section, job = part.section, answer.job
-    text = _show(job)
+    text = shown_as(job)
     posts = [one for one in section.posts if not one.wall]
     if not posts:
         return None
     one = min(posts, key=lambda p: (p.plate_edge is None, p.plate_edge or 0.0))
     plate = one.base or one.width
-    reach = max(plate * 1.1, (one.plate_edge or 0.0) + plate * 0.75)
-    high = plate * 1.7
-    window = (one.x - reach, one.surface - high * 0.42, one.x + reach, one.surface + high * 0.58)
+    back = max(plate * 1.1, (one.plate_edge or 0.0) + plate * 0.8)
+    reach, high = plate * 1.1, plate * 1.7
+    window = (one.x - back, one.surface - high * 0.42, one.x + reach, one.surface + high * 0.58)
 
     def work(view):
-        return _everything(answer, section, view, circles=False)
+        return _everything(answer, section, view)
 
     def over(view):
         x, y = view.at((one.x, one.surface - high * 0.3))
@@ -237,13 +352,13 @@ def base_detail(answer, part) -> Detail | None:
     def dimensions(view, frame):
         y = one.surface
         half = one.width / 2
-        above = frame[3] + 4.0
+        above = frame[3] + 6.0
+        top = min(seen(view, frame)[3], y + one.height)
         made = [
-            Dimension("post width", LEVEL,
-                      ((one.x - half, y + high * 0.5), (one.x + half, y + high * 0.5)), one.width,
+            Dimension("post width", LEVEL, ((one.x - half, top), (one.x + half, top)), one.width,
                       text(one.width), "above", above)
         ]  # fmt: skip
-        below = frame[1] - 8.0
+        below = frame[1] - 9.0
         if one.base:
             low, high_x = one.x - one.base / 2, one.x + one.base / 2
             made.append(Dimension("base plate", LEVEL, ((low, y), (high_x, y)), one.base,
@@ -277,7 +392,7 @@ def base_detail(answer, part) -> Detail | None:
         return made
 
     return Detail(f"Base of post {section.number}.{one.number}", window, work, dimensions, labels,
-                  over)  # fmt: skip
+                  over, around=(23.0, 20.0, 23.0, 16.0), most=1.5)  # fmt: skip
 
 
 # --------------------------------------------------------------------------- rail ends
@@ -286,7 +401,7 @@ def base_detail(answer, part) -> Detail | None:
 def end_detail(answer, part, upper: bool) -> Detail | None:
     """The bracket and the end of a bay's top rail at its lower or its upper post."""
     section, job = part.section, answer.job
-    text = _show(job)
+    text = shown_as(job)
     bay = section.bays[-1] if upper else section.bays[0]
     one = section.posts[bay.number if upper else bay.number - 1]
     side = "down" if upper else "up"
@@ -300,14 +415,14 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
     x, y = mark.pin
     setback = float(job.bracket.rail_setback) if pivot else 0.0
     size = max(depth * 4.2, abs(x - face) * 2.4 + depth * 2.6, 3.2 * (setback + abs(x - face)))
-    middle = x + way * size * 0.16
+    middle = x + way * size * 0.1
     window = (middle - size * 0.55, y - size * 0.5, middle + size * 0.55, y + size * 0.5)
     turn = math.radians(section.rake)
     along = (way * math.cos(turn), way * math.sin(turn))
     end = (x + along[0] * setback, y + along[1] * setback)
 
     def work(view):
-        return _everything(answer, section, view, circles=False)
+        return _everything(answer, section, view)
 
     def over(view):
         reach = size * 0.42
@@ -318,7 +433,7 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
     def dimensions(view, frame):
         made = []
         off = abs(x - face)
-        low_y = y - size * 0.5
+        low_y = seen(view, frame)[1]
         if off > 0:
             name = "pivot offset" if pivot else "end clearance"
             ends = sorted(((face, low_y), (x, low_y)))
@@ -349,13 +464,12 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
             rows = (saw, "FROM SQUARE") if bay.saw_angle else (saw,)
             at = view.at((x, y - depth * 0.45))
             made.append(Label(rows, at, -120.0 if upper else -60.0))
-        at = view.at((x + along[0] * size * 0.36, y + along[1] * size * 0.36 + depth * 0.4))
-        made.append(Label((f"RAIL {text(depth)} DEEP",), at, 110.0 if upper else 70.0))
         return made
 
     name = f"{'Upper' if upper else 'Lower'} rail end at post {section.number}.{one.number}"
     return Detail(name, window, work, dimensions, labels, over,
-                  around=(23.0, 18.0, 23.0, 12.0))  # fmt: skip
+                  around=(18.0, 20.0, 18.0, 14.0), most=1.7,
+                  note=f"Rail {text(depth)} deep. The bracket is drawn as a sign")  # fmt: skip
 
 
 def _over(surface: str) -> tuple[str, ...]:
@@ -383,104 +497,4 @@ def _end_angle(section, bay, pin, along, upper: bool, view: View, size: float):
     return [
         Dimension("angle to the post", ANGLE, (pin, *legs), value, f"{value:.1f}°", "angle",
                   max(view.length(size * 0.24), 11.0))
-    ]  # fmt: skip
-
-
-# --------------------------------------------------------------------------- panel
-
-
-def panel_detail(answer, part) -> Detail | None:
-    """A piece of the panel on its rake: heights, pitch, clear gap and square spacing."""
-    section, job = part.section, answer.job
-    text = _show(job)
-    bay = max(section.bays, key=lambda one: one.balusters)
-    xs = bay.baluster_x
-    if not xs:
-        return None
-    level = (xs[1] - xs[0]) if len(xs) > 1 else float(job.panel.pitch)
-    lean = section.rail_spacing * math.sin(math.radians(section.rake))
-    count = min(len(xs), 3 if not section.rake else 2 + math.ceil(lean / level))
-    first = max(0, (len(xs) - count) // 2)
-    shown = xs[first : first + count]
-    x0, x1 = shown[0] - level * 0.8, shown[-1] + level * 0.8
-    slope = section.line_rise / section.line_run
-
-    def edge(outline, over: bool, at: float) -> float:
-        (a, b), (c, d) = (outline[1], outline[2]) if over else (outline[0], outline[3])
-        return b + (d - b) * (at - a) / (c - a)
-
-    pad = section.panel_height * 0.06
-    window = (x0, edge(bay.bottom_rail, False, x0) - pad, x1, edge(bay.top_rail, True, x1) + pad)
-
-    def work(view):
-        drawn: list[Primitive] = []
-        drawn += balusters(bay, view, float(job.panel.baluster))
-        drawn += filler(bay, view, section.filler)
-        drawn += rails(bay, view)
-        return drawn
-
-    def axis(outline, at: float):
-        return (at, (edge(outline, True, at) + edge(outline, False, at)) / 2)
-
-    def dimensions(view, frame):
-        half = float(job.panel.baluster) / 2
-        made = [
-            Dimension("panel height", PLUMB,
-                      ((x1, edge(bay.bottom_rail, False, x1)), (x1, edge(bay.top_rail, True, x1))),
-                      section.panel_height, text(section.panel_height), "right", frame[2] + 9.0)
-        ]  # fmt: skip
-        if len(shown) > 1:
-            low = edge(bay.bottom_rail, True, shown[0] + half)
-            ends = ((shown[0] + half, low), (shown[1] - half, low))
-            made.append(Dimension("clear between balusters", LEVEL, ends, section.baluster_clear,
-                                  f"{text(section.baluster_clear)} CLEAR", "below",
-                                  frame[1] - 8.0, short=text(section.baluster_clear)))  # fmt: skip
-            ends = (axis(bay.top_rail, shown[0]), axis(bay.top_rail, shown[1]))
-            made.append(Dimension("pitch", ALIGNED, ends, float(job.panel.pitch),
-                                  f"{text(job.panel.pitch)} PITCH", "along",
-                                  view.length(float(job.panel.top_rail) / 2 + pad) + 9.0,
-                                  short=text(job.panel.pitch)))  # fmt: skip
-        made.append(
-            Dimension("top rail plumb", PLUMB,
-                      ((x0, edge(bay.top_rail, False, x0)), (x0, edge(bay.top_rail, True, x0))),
-                      edge(bay.top_rail, True, x0) - edge(bay.top_rail, False, x0),
-                      text(edge(bay.top_rail, True, x0) - edge(bay.top_rail, False, x0)), "left",
-                      frame[0] - 9.0)
-        )  # fmt: skip
-        return made
-
-    square = _square_spacing(section, bay, shown, axis, slope, text)
-
-    def over(view):  # lettered like a part, since its text would be struck by balusters
-        return [stroke for one in square for stroke in lines_of(one, view)]
-
-    def labels(view, frame):
-        middle = shown[len(shown) // 2]
-        y = axis(bay.bottom_rail, middle)[1] + section.panel_height * 0.3
-        made = [Label((f"BALUSTER {text(job.panel.baluster)}",), view.at((middle, y)), 20.0)]
-        for one in square:
-            (ax, ay), (bx, by) = one.points
-            at = view.at((ax + (bx - ax) * 0.35, ay + (by - ay) * 0.35))
-            made.append(Label((one.text, "BETWEEN RAILS"), at, 30.0))
-        return made
-
-    name = f"Panel on the rake of {section.rake:.1f}°" if section.rake else "Panel, level"
-    return Detail(name, window, work, dimensions, labels, over, tall=True,
-                  around=(28.0, 24.0, 30.0, 22.0))  # fmt: skip
-
-
-def _square_spacing(section, bay, shown, axis, slope: float, text):
-    """From rail axis to rail axis, square to both."""
-    if not section.rake or len(shown) < 2:
-        return []
-    gap = (shown[-2] + shown[-1]) / 2
-    low = axis(bay.bottom_rail, gap)
-    turn = math.atan(slope)
-    high = (
-        low[0] - section.rail_spacing * math.sin(turn),
-        low[1] + section.rail_spacing * math.cos(turn),
-    )
-    return [
-        Dimension("square between rails", ALIGNED, (low, high), section.rail_spacing,
-                  f"{text(section.rail_spacing)} SQUARE", "square", 0.0)
     ]  # fmt: skip

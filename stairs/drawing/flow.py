@@ -328,7 +328,8 @@ def verdict_mark(
     at = x + (3.4 * size if verdict in (PASS, INFO) else 0.0)
     drawn: list[Primitive] = [Text(words, (at, y), letter, "table")] if words else []
     if verdict == PASS:
-        tick = tuple((x + dx * size, y + dy * size) for dx, dy in ((0, 1.1), (0.8, 0.2), (2.1, 2.4)))
+        bends = ((0.0, 1.1), (0.8, 0.2), (2.1, 2.4))
+        tick = tuple((x + dx * size, y + dy * size) for dx, dy in bends)
         drawn.append(Stroke(tick, MEDIUM, "table"))
     elif verdict == INFO:
         drawn.append(line((x, y + 1.1 * size), (x + 2.1 * size, y + 1.1 * size), MEDIUM, "table"))

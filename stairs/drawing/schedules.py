@@ -216,7 +216,5 @@ def _in_a_row(name: str, rest: list[str]) -> str:
             runs[-1].append(number)
         else:
             runs.append([number])
-    told = [
-        f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs
-    ]
+    told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
     return f"{name}{'' if len(rest) == 1 else 's'} {', '.join(told)}"

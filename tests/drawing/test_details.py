@@ -2,14 +2,24 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from stairs.drawing.details import ENLARGED, detail_pages
-from stairs.drawing.details_parts import base_detail, end_detail, opening_detail, panel_detail
+from stairs.drawing.details_panel import panel_detail
+from stairs.drawing.details_parts import (
+    FoldedView,
+    base_detail,
+    end_detail,
+    opening_detail,
+    touched,
+)
 from stairs.drawing.page import millimetres, paper_for
 from stairs.drawing.paper import scales
 from stairs.drawing.primitives import Arc, Stroke, Text
 from stairs.drawing.stage import through_window
+from stairs.drawing.view import View
 from stairs.marks import length_text
 
 WIDE = {"in": "tabloid", "mm": "A3"}
@@ -122,8 +132,6 @@ def test_every_detail_exists_for_a_flight_and_its_dimensions_measure_true(named,
     made = [opening_detail(one, part), base_detail(one, part), end_detail(one, part, False),
             end_detail(one, part, True), panel_detail(one, part)]  # fmt: skip
     assert all(detail is not None for detail in made)
-    from stairs.drawing.view import View
-
     view = View(scales(one.job.units)[0], one.job.units)
     frame = (0.0, 0.0, 100.0, 100.0)
     checked = 0
@@ -147,3 +155,52 @@ def test_a_window_cuts_lines_and_keeps_fills():
     assert sorted(face.points) == [(0, 2.0), (0, 8.0), (5.0, 2.0), (5.0, 8.0)]
     lines = [one.points for one in seen if one.fill is None]
     assert len(lines) == 1 and {x for x, _ in lines[0]} == {0.0}
+
+
+@pytest.mark.parametrize("name", ["plain", "steep", "metric"])
+def test_a_panel_is_broken_to_reach_a_larger_scale_and_still_measures_true(name, answer):
+    one = answer(name)
+    detail = panel_detail(one, one.sections[0])
+    whole = View(scales(one.job.units)[0], one.job.units)
+    folded = FoldedView(whole.scale, whole.units, (0.0, 0.0), detail.fold, detail.fold.most)
+    tall = next(d for d in detail.dimensions(whole, (0.0,) * 4) if d.name == "panel height")
+    low, high = tall.points
+    assert detail.fold.most > 0
+    assert folded.at(low) == whole.at(low)
+    short = whole.at(high)[1] - folded.at(high)[1]
+    assert short == pytest.approx(folded.length(detail.fold.most))
+    assert high[1] - low[1] == pytest.approx(one.guard.sections[0].panel_height)
+    captions = [words for words in words_of(pages_of(one)) if "Broken" in words]
+    assert captions == [f"SCALE {whole.scale.words}. Broken; dimensions as lettered"]
+    breaks = [part for page in pages_of(one) for part in page.content if part.group == "break"]
+    assert sum(part.fill == "blank" for part in breaks) == 1
+
+
+@pytest.mark.parametrize("name", ["plain", "steep", "level", "slipped"])
+def test_the_circle_touches_what_it_is_said_to_lean_on(name, answer):
+    one = answer(name)
+    for opening in one.guard.sections[0].openings:
+        if opening.kind not in ("triangle", "under-rail") or opening.flat_diameter is not None:
+            continue
+        dots = touched(opening)
+        assert len(dots) == len(opening.leans_on)
+        for dot in dots:
+            assert math.dist(dot, opening.center) == pytest.approx(opening.diameter / 2, rel=1e-3)
+
+
+def test_the_limit_is_drawn_as_a_ball_of_its_size(answer):
+    one = answer("failing")
+    balls = [
+        part for page in pages_of(one) for part in page.content
+        if isinstance(part, Arc) and part.group == "limit-ball"
+    ]  # fmt: skip
+    assert len(balls) == 1
+    words = next(words for words in words_of(pages_of(one)) if "Dashed: a ball of" in words)
+    scale = next(s for s in scales("in") if s.words in words)
+    finding = max(
+        (f for o, f in zip(one.sections[0].section.openings, one.sections[0].openings, strict=True)
+         if f.verdict == "fail" and o.kind in ("triangle", "foot", "head")),
+        key=lambda f: f.value,
+    )  # fmt: skip
+    wanted = millimetres(finding.limit, "in") * float(scale.ratio)
+    assert 2 * balls[0].radius == pytest.approx(wanted, abs=0.01)
