@@ -123,12 +123,18 @@ def label_places(
 
 
 def _circle_places(board: Board, opening, rows, view: View, floor: float | None):
-    """Places for the label of an opening's circle."""
+    """Places for the label of an opening's circle, in two lines or in one."""
     prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
-    return spread_places(
-        board, rows, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
-        prefer=prefer, start=view.length(opening.drawn_diameter / 2), floor=floor,
-    )  # fmt: skip
+    places = []
+    for more, lines in ((0.0, rows), (3.0, (" ".join(rows),))):
+        found = spread_places(
+            board, lines, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
+            prefer=prefer, start=view.length(opening.drawn_diameter / 2), floor=floor,
+        )  # fmt: skip
+        places += [replace(place, cost=place.cost + more) for place in found]
+        if min((place.cost for place in places), default=_FAR) < _FAR / 2:
+            break
+    return places
 
 
 def _alike(section, opening) -> list:
