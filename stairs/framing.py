@@ -17,7 +17,8 @@ from fractions import Fraction
 from math import floor
 
 from stairs.errors import NoSuchShape
-from stairs.job import Framing, Job, Level, section_where
+from stairs.job import Job, Level, section_where
+from stairs.job_hands import BOTH, framing_differs
 from stairs.marks import exact_text, length_text
 
 ACROSS, ALONG = "across", "along"
@@ -172,14 +173,15 @@ def framing_of(
     if not isinstance(section, Level) or section.framing is None:
         return None
     where = section_where(index + 1, section.name, file=job.where)
-    return _Deck(job, section.framing, where).plan(positions, walls or [False] * len(positions))
+    return _Deck(job, section, where).plan(positions, walls or [False] * len(positions))
 
 
 class _Deck:
     """One deck's joists and boards, exactly."""
 
-    def __init__(self, job: Job, framing: Framing, where: str) -> None:
-        self.job, self.framing = job, framing
+    def __init__(self, job: Job, section: Level, where: str) -> None:
+        framing = section.framing
+        self.job, self.framing, self.section = job, framing, section
         self.across = framing.direction == ACROSS
         kind = job.post
         plate = kind.base or kind.width
@@ -410,7 +412,29 @@ class _Deck:
             place = f"{self.show(self.inset)} before the first post" if self.gaps_on_x else ""
             edge = f"the deck's end, {place}" if place else "the deck edge"
             notes.append(f"assumed: the first board begins at {edge}")
+        notes += self._hand_notes()
         return notes
+
+    def _hand_notes(self) -> list[str]:
+        """What the posts of the other hand stand on, where they are not a section of their own."""
+        if self.section.left_of:
+            if not framing_differs(self.section):
+                return []
+            return [
+                "joists and boards are counted on from the right-hand edge of the deck at their "
+                "spacing; where the last space before this edge is another, measure from here"
+            ]
+        if self.section.hand != BOTH:
+            return []
+        if framing_differs(self.section):
+            return [
+                "these are the right-hand posts; what lies under the left-hand ones follows from "
+                "how far the two stand apart, which the job does not say (width)"
+            ]
+        return [
+            "the left-hand posts stand over the same joists at the same places: every block twice, "
+            "one for either hand"
+        ]
 
 
 def _lands(on: Sequence[int], space: int) -> str:

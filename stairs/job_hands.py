@@ -202,11 +202,23 @@ def _differs(job: Job, stretch: Sequence[int], widths: Sequence[Fraction | None]
         return False
     if any(job.sections[index].turn for index in stretch[1:]):
         return True
-    return any(_framing_differs(job.sections[index]) for index in stretch)
+    return any(framing_differs(job.sections[index]) for index in stretch)
 
 
-def _framing_differs(section: Flight | Level) -> bool:
-    """Whether joists or board gaps lie otherwise under the left-hand posts."""
+def framing_differs(section: Flight | Level) -> bool:
+    """Whether joists or board gaps lie otherwise under the left-hand posts of a straight run.
+
+    Parameters
+    ----------
+    section : Flight or Level
+        As read.
+
+    Returns
+    -------
+    bool
+        Joists or boards that run along the guard lie as far from the other deck edge as the deck
+        is wide; those that run across it pass under both hands alike.
+    """
     framing = getattr(section, "framing", None)
     if framing is None:
         return False
@@ -432,7 +444,9 @@ def _left_framing(job: Job, section: Level, start: Fraction, width: Fraction | N
         inset = (job.post.base or job.post.width) / 2 + job.post.edge_distance
     deck, changes = width + 2 * inset, {}
     if framing.direction == ACROSS:
-        changes["first_joist"] = framing.first_joist - start
+        # on the outside of a turn the deck goes on before the right-hand first post
+        before = max(-(start // framing.joist_spacing), 0) * framing.joist_spacing
+        changes["first_joist"] = framing.first_joist - start - before
     else:
         changes["first_joist"] = (deck - framing.first_joist) % framing.joist_spacing
     if framing.board_width is not None:

@@ -15,6 +15,7 @@ from stairs.answer import answer_for
 from stairs.errors import NoSuchShape
 from stairs.framing import framing_of
 from stairs.job import Bracket, Flight, Framing, Job, Level, Panel, PostKind
+from stairs.job_hands import with_left_line
 from stairs.report import solve_text
 from stairs.result import result_of
 
@@ -244,7 +245,7 @@ def test_bolts_outside_their_plate_are_refused(inset):
         under(0, bolt_inset=inset)
     shown = {F(1, 4): '1/4"', F(9, 4): '2 1/4"'}[inset]
     assert str(caught.value) == (
-        f"section 1 (edge): framing: bolt_inset: {shown} puts a bolt of 1/2\" outside its "
+        f'section 1 (edge): framing: bolt_inset: {shown} puts a bolt of 1/2" outside its '
         'corner of a base plate of 5". It is more than 1/4" and less than 2 1/4". Measure from the '
         "plate's edge to the middle of a bolt hole."
     )
@@ -275,7 +276,7 @@ def test_framing_is_in_text_and_result():
     text = solve_text(answer)
     assert 'Framing: joists 1 1/2" thick, 16" on centre, across the guard' in text
     assert "on joist 4" in text and '2 of 14 1/2"' in text
-    assert "two framing boards face to face, 3\" thick" in text
+    assert 'two framing boards face to face, 3" thick' in text
     assert max(map(len, text.splitlines())) <= 80
     told = result_of(answer)["sections"][0]["framing"]
     assert [post["x"] for post in told["posts"]] == [0, 48, 96]
@@ -283,3 +284,88 @@ def test_framing_is_in_text_and_result():
     assert told["posts"][1]["blocks"][0]["length"] == 14.5
     assert told["joists"][0] == {"number": 1, "centre": -1}
     assert result_of(answer_for(job_of(None)))["sections"][0]["framing"] is None
+
+
+# --------------------------------------------------------------------------- both hands
+
+
+def two_handed(under, width=48):
+    job = job_of(under)
+    width = None if width is None else F(width)
+    level = msgspec.structs.replace(job.sections[0], hand="both", width=width)
+    return msgspec.structs.replace(job, sections=(level,))
+
+
+def test_joists_across_pass_under_both_hands_alike():
+    answer = answer_for(two_handed(framing()), with_remedies=False)
+    (part,) = answer.sections
+    assert any("every block twice, one for either hand" in note for note in part.framing.notes)
+    assert part.section.sides == 2
+
+
+def test_joists_along_the_guard_are_counted_from_the_left_hand_edge_too():
+    """Plate 5 and 2 3/4 off the edge: centres 5 1/4 in, the deck 58 1/2 wide.  Joists at 3/4,
+    16 3/4 .. 48 3/4 from the right-hand edge are 9 3/4, 25 3/4 .. from the left-hand one."""
+    along = framing(direction="along", first_joist=F(3, 4))
+    answer = answer_for(two_handed(along), with_remedies=False)
+    assert [part.section.hand for part in answer.sections] == ["right", "left"]
+    right, left = (part.framing for part in answer.sections)
+    assert [joist.centre for joist in right.joists][0] == 0.75
+    assert [joist.centre for joist in left.joists][0] == 9.75
+    assert any("counted on from the right-hand edge" in note for note in left.notes)
+    assert any("no joist before joist 1" in text for text in left.posts[0].warnings)
+    assert solve_text(answer).count("Framing: joists") == 2
+
+
+def test_unknown_width_leaves_the_left_hand_posts_to_be_measured():
+    along = framing(direction="along", first_joist=F(3, 4))
+    (part,) = answer_for(two_handed(along, None), with_remedies=False).sections
+    assert any("which the job does not say (width)" in note for note in part.framing.notes)
+
+
+@given(
+    width=st.integers(400, 1200).map(lambda n: F(n, 16)),
+    first=st.integers(0, 255).map(lambda n: F(n, 16)),
+    board=st.integers(40, 100).map(lambda n: F(n, 16)),
+    first_board=st.integers(-40, 40).map(lambda n: F(n, 16)),
+    direction=st.sampled_from(["along", "across"]),
+)
+def test_left_hand_posts_see_the_joists_that_stand_there(
+    width, first, board, first_board, direction
+):
+    """Seen from the right-hand edge the left-hand posts stand a width further in: the same joists
+    and gaps, found without turning the deck round."""
+    deck = framing(direction=direction, first_joist=first, board_width=board, board_gap=F(1, 8),
+                   first_board=first_board)  # fmt: skip
+    job = with_left_line(two_handed(deck, width))
+    left = framing_of(job, 1, [F(0), F(40)])
+    inset = F(21, 4)
+    far = msgspec.structs.replace(deck, edge_to_post=inset + width)
+    seen = framing_of(job_of(far), 0, [F(0), F(40)])
+    for here, there in zip(left.posts, seen.posts, strict=True):
+        lone = [block for block in here.blocks if block.length is None]
+        if not lone:
+            assert sorted(b.length for b in here.blocks) == sorted(b.length for b in there.blocks)
+        assert abs(here.to_gap) == pytest.approx(abs(there.to_gap))
+        over = [any("gap between boards" in text for text in post.warnings)
+                for post in (here, there)]  # fmt: skip
+        assert over[0] == over[1]
+
+
+def test_a_run_that_begins_elsewhere_on_the_left_hand_keeps_its_joists():
+    """After a turn to the left the left-hand run begins 48 along the right-hand one: joists at 4,
+    20, 36 and 52 from the right-hand corner, the last one 4 from the left-hand corner."""
+    job = job_of(framing(first_joist=F(4)))
+    level = msgspec.structs.replace(job.sections[0], hand="both", width=F(48), framing=None)
+    turned = msgspec.structs.replace(job.sections[0], hand="both", turn=F(90))
+    job = with_left_line(msgspec.structs.replace(job, sections=(level, turned)))
+    assert job.sections[3].span == 48
+    plan = framing_of(job, 3, [F(0), F(48)])
+    assert [joist.centre for joist in plan.joists] == [-12, 4, 20, 36, 52]
+    assert (plan.posts[0].to_joist, plan.posts[1].to_joist) == (4, 4)
+    outside = msgspec.structs.replace(turned, turn=F(-90))
+    job = with_left_line(msgspec.structs.replace(job_of(None), sections=(level, outside)))
+    assert job.sections[3].span == 144
+    plan = framing_of(job, 3, [F(0), F(144)])
+    assert [joist.centre for joist in plan.joists][:3] == [4, 20, 36]
+    assert (plan.posts[0].to_joist, plan.posts[1].to_joist) == (4, 4)
