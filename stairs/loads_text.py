@@ -24,6 +24,7 @@ from stairs.loads import (
 )
 from stairs.marks import length_text
 from stairs.rules import LOADS, Load
+from stairs.verdicts import own_value_texts
 
 
 def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
@@ -38,7 +39,9 @@ def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
     """
     job = answer.job
     found = demands(answer, bolt_spacing)
-    blocks = [f"Loads to hand on ({answer.rulebook.id})", wrap(NOT_A_DESIGN)]
+    head = [f"Loads to hand on ({answer.rulebook.id})"]
+    head += [wrap(text, "  ", "    ") for text in own_value_texts(job)]
+    blocks = ["\n".join(head), wrap(NOT_A_DESIGN)]
     if not found.loads:
         blocks.append(
             wrap(

@@ -21,9 +21,9 @@ def job(tmp_path):
     return str(path)
 
 
-@pytest.mark.parametrize("command", ["solve", "check", "cuts"])
+@pytest.mark.parametrize("command", ["solve", "check", "cuts", "cuts --loads"])
 def test_screen_shows_the_value_and_the_reason(command, job):
-    result = CliRunner().invoke(main, [command, job])
+    result = CliRunner().invoke(main, [*command.split(), job])
     assert result.exit_code == 0
     assert 'own value: opening-triangle 5 7/8": agreed on site' in result.output
 
