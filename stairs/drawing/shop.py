@@ -1,8 +1,9 @@
 """Shop sheets: what one takes to the saw and to the posts.
 
 Rails come first, one to a line with its stock rail drawn to scale: where it is cut, which holes
-stay, and their places as running dimensions from the lower cut.  Posts follow, each standing like a
-story pole with its bracket marks up both faces.  Every piece has boxes to be ticked when it is
+stay, and their places as running dimensions from the lower cut.  The stock rails to buy follow,
+with what is cut from each, and the posts, each standing like a story pole with its bracket marks up
+both faces.  Every piece has boxes to be ticked when it is
 marked, cut and checked.  All figures are those of the cut list, on the tape's marks.
 """
 
@@ -12,11 +13,12 @@ from fractions import Fraction
 
 from stairs.cuts import CutList, RailCut, cut_list
 from stairs.drawing.book import Book, bound, write_book
-from stairs.drawing.flow import FAIL, Flow
+from stairs.drawing.flow import FAIL, Flow, band
 from stairs.drawing.page import Page, paper_for, particulars_of, room_on
 from stairs.drawing.paper import Paper, Scale, scales
 from stairs.drawing.shop_posts import post_pages
 from stairs.drawing.shop_rails import HEADROOM, rail_line, rail_scale
+from stairs.drawing.shop_stock import stock_pages
 from stairs.errors import SheetError
 from stairs.marks import length_text
 
@@ -50,15 +52,19 @@ def write_shop(answer, path, paper: str | None = None) -> Book:
 
 
 def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:
-    """Rails, then posts, not yet numbered."""
+    """Rails, what they are cut from, then posts; not yet numbered."""
     job = answer.job
     names = (paper,) if paper is not None else _BIGGER[job.units]
     for name in names:
         sheet = paper_for(job.units, name, job=job)
         scale = rail_scale(cuts, job, sheet)
-        posts = post_pages(answer, cuts, sheet)
+        posts = post_pages(answer, cuts, (sheet, paper_for(job.units, name, upright=True, job=job)))
         if scale is not None and posts is not None:
-            return _rail_pages(answer, cuts, sheet, scale) + posts
+            return [
+                *_rail_pages(answer, cuts, sheet, scale),
+                *stock_pages(answer, cuts, sheet),
+                *posts,
+            ]
     smallest = scales(job.units)[-1].words
     raise SheetError(
         "shop sheets",
@@ -103,8 +109,6 @@ def _preface(flow: Flow, answer, cuts: CutList) -> None:
     ]
     if failing:
         count = "1 CHECK FAILS" if len(failing) == 1 else f"{len(failing)} CHECKS FAIL"
-        from stairs.drawing.flow import band
-
         left, _, right, top = flow.area
         flow.pages[-1] += band(f"DO NOT CUT: {count}, SEE THE ELEVATION", left, right, top)
         flow.y -= 10.0

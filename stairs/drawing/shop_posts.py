@@ -125,21 +125,41 @@ def _top(pole: Pole) -> Fraction:
     return max([pole.height, pole.stock or Fraction(0), *marks])
 
 
-def post_pages(answer, cuts: CutList, paper: Paper) -> list[Page] | None:
-    """Pages of posts side by side, not yet numbered; None where the paper is too low."""
-    job = answer.job
+def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
+    """Pages of posts side by side, not yet numbered; None where every paper is too low.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    cuts : stairs.cuts.CutList
+        Of the same job.
+    papers : sequence of Paper
+        Of which the one with the largest scale is taken, the first where there are several.
+    """
     standing = poles(answer, cuts)
-    left, bottom, right, top = room_on(paper)
+    offered = [(paper, _scale_on(answer.job, standing, paper)) for paper in papers]
+    found = [(paper, scale) for paper, scale in offered if scale is not None]
+    if not found:
+        return None
+    return _pages(answer.job, standing, *max(found, key=lambda pair: pair[1].ratio))
+
+
+def _scale_on(job, standing: list[Pole], paper: Paper) -> Scale | None:
+    """The largest scale at which the tallest post stands on the paper."""
+    _, bottom, _, top = room_on(paper)
     room = top - bottom - _HEAD - _FOOT
     tallest = max(map(_top, standing))
-    scale = next(
+    return next(
         (s for s in scales(job.units)
          if float(tallest * s.paper_millimetres(job.units)) <= room
          and float(job.post.width * s.paper_millimetres(job.units)) <= _STRIP / 3),
         None,
     )  # fmt: skip
-    if scale is None:
-        return None
+
+
+def _pages(job, standing: list[Pole], paper: Paper, scale: Scale) -> list[Page]:
+    left, bottom, right, top = room_on(paper)
     each = int((right - left) / _STRIP)
     groups = [standing[k : k + each] for k in range(0, len(standing), each)]
     pages = []

@@ -33,24 +33,57 @@ from stairs.marks import length_text
 
 HEADROOM = 48.0
 """Room that a heading wants under it: about one rail [mm]."""
-_SIDE = 26.0  # beside the stock rail, for what comes off [mm]
+_OFF = 2.8  # from the stock rail's end to the figure of what comes off [mm]
 _APART = 4.3  # between upright figures [mm]
 _STUB = 2.2
 
 
 def rail_scale(cuts: CutList, job, paper: Paper) -> Scale | None:
-    """The largest scale at which every stock rail and its figures fit across the paper."""
+    """The largest scale at which every stock rail and its figures fit across the paper.
+
+    Parameters
+    ----------
+    cuts : stairs.cuts.CutList
+        With its rails.
+    job : stairs.job.Job
+        For units, tape and the depth of its rails.
+    paper : Paper
+        Lying.
+    """
     left, bottom, right, top = room_on(paper)
-    room = right - left - 2 * _SIDE
-    longest = max(cut.stock or cut.length for cut in cuts.rails)
     if max(len(cut.running) for cut in cuts.rails) * _APART > right - left:
         return None
     for scale in scales(job.units):
-        wide = float(longest * scale.paper_millimetres(job.units))
-        depth = float(job.panel.top_rail * scale.paper_millimetres(job.units))
-        if wide <= room and depth <= (top - bottom) / 4:
+        unit = float(scale.paper_millimetres(job.units))
+        side = max(_side(job, cut, unit) for cut in cuts.rails)
+        fits = all(
+            float(cut.stock or cut.length) * unit + 2 * side <= right - left for cut in cuts.rails
+        )
+        depth = float(job.panel.top_rail) * unit
+        if fits and depth <= (top - bottom) / 4:
             return scale
     return None
+
+
+def _side(job, cut: RailCut, unit: float) -> float:
+    """Room beside a stock rail for what comes off, where it is too short to be lettered on it."""
+    most = 0.0
+    for off in (cut.trim_low, cut.trim_high):
+        if off:
+            words = length_text(off, job.units, job.tape, unit=job.units == "in")
+            if not _on_offcut(words, float(off) * unit):
+                most = max(most, width_of(words, SMALL), width_of("OFF", SMALL))
+    return most + _OFF if most else 1.0
+
+
+def _on_offcut(words: str, length: float) -> bool:
+    """Whether an offcut on paper is long enough to carry its own figure."""
+    return width_of(f"{words} OFF", SMALL) + 3.0 <= length
+
+
+def stands_at(length: float, width: float) -> float:
+    """Where a bar starts that stands in the middle of the page [mm]."""
+    return (width - length) / 2
 
 
 def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
@@ -91,12 +124,13 @@ def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
     depth = float(job.panel.top_rail if cut.rail == "top" else job.panel.bottom_rail) * unit
     axis = y - 11.0 - depth / 2
     stock = cut.stock or cut.length
-    start = (width - float(stock) * unit) / 2
+    start = stands_at(float(stock) * unit, width)
     low = start + float(cut.trim_low or 0) * unit
     high = low + float(cut.length) * unit
     drawn += _rail(job, cut, unit, (start, low, high, start + float(stock) * unit), axis, depth)
     drawn += _lengths(cut, figure, (start, low, high, start + float(stock) * unit), axis, depth)
-    figures, lowest = _running(cut, figure, unit, low, axis - depth / 2 - 4.0, width, axis)
+    places = [*cut.running, cut.length]
+    figures, lowest = running_line(places, figure, unit, low, axis - depth / 2 - 4.0, width, axis)
     drawn += figures
     return drawn, -lowest + 1.5
 
@@ -210,11 +244,19 @@ def _lengths(cut: RailCut, text, places, axis: float, depth: float) -> list[Prim
     drawn.append(middle)
     if cut.stock is None:
         return drawn
-    for off, x, way in ((cut.trim_low, start, -1), (cut.trim_high, end, 1)):
-        if off:
-            anchor = "right" if way < 0 else "left"
-            drawn.append(Text(f"{text(off)} OFF", (x + way * 2.2, y - SMALL / 2), SMALL,
-                              "dimension", anchor, owner="offcut"))  # fmt: skip
+    ends = ((cut.trim_low, start, low, -1), (cut.trim_high, end, high, 1))
+    for off, x, inner, way in ends:
+        if not off:
+            continue
+        if _on_offcut(text(off), abs(inner - x)):
+            at = ((x + inner) / 2, y + STYLE.above)
+            drawn.append(Text(f"{text(off)} OFF", at, SMALL, "dimension", "middle",
+                              owner="offcut"))  # fmt: skip
+            continue
+        anchor = "right" if way < 0 else "left"
+        for words, lift in ((text(off), 0.6), ("OFF", 0.6 - PITCH)):
+            at = (x + way * (_OFF - 0.6), y + lift - 0.4)
+            drawn.append(Text(words, at, SMALL, "dimension", anchor, owner="offcut"))
     return drawn
 
 
@@ -253,11 +295,26 @@ def spread(wanted: list[float], apart: float, low: float, high: float) -> list[f
     return [min(max(place, low), most) + k * apart for k, place in enumerate(level)]
 
 
-def _running(
-    cut: RailCut, text, unit: float, origin: float, y: float, width: float, axis: float
+def running_line(
+    places, text, unit: float, origin: float, y: float, width: float, axis: float
 ) -> tuple[list[Primitive], float]:
-    """Running dimensions from the lower cut, their figures upright under the line."""
-    places = [*cut.running, cut.length]
+    """Running dimensions from one end, figures upright under the line, and how low they reach.
+
+    Parameters
+    ----------
+    places : sequence of Fraction
+        From the origin, growing [units of the work].
+    text : callable
+        From a length to its figure.
+    unit : float
+        Paper length of one unit of the work [mm].
+    origin, y : float
+        Where the line starts [mm].
+    width : float
+        Of the page's room [mm].
+    axis : float
+        Height up to which the origin is carried [mm].
+    """
     marks = [origin + float(place) * unit for place in places]
     drawn: list[Primitive] = [Arc((origin, y), 0.9, FINE, "dimension", owner="origin")]
     drawn.append(line((origin, axis), (origin, y + 0.9), HAIR, "dimension", owner="origin"))

@@ -19,6 +19,7 @@ from stairs.drawing.shop_posts import poles
 from stairs.drawing.shop_rails import spread
 from stairs.errors import SheetError
 from stairs.marks import length_text
+from stairs.rail_plans import rail_plans
 
 JOBS = ("plain", "two bays", "fourteen risers", "plumb cut", "metric", "level", "failing")
 
@@ -140,7 +141,9 @@ def test_every_piece_has_its_boxes(answer):
         part for sheet in book.sheets for part in sheet.primitives
         if isinstance(part, Stroke) and part.group == "check-box"
     ]  # fmt: skip
-    assert len(boxes) == 3 * len(cuts.rails) + 2 * len(poles(one, cuts))
+    stock = sum(len(each.plan.rails) for each in rail_plans(cuts, one.guard))
+    assert words.count("CUT") == len(cuts.rails) + len(poles(one, cuts)) + stock
+    assert len(boxes) == 3 * len(cuts.rails) + 2 * len(poles(one, cuts)) + stock
 
 
 def test_a_slanted_cut_leans_as_the_saw_is_set(answer):
@@ -192,3 +195,65 @@ def test_spread_keeps_order_and_distance():
     places = spread([0.0, 0.1, 0.2, 9.0], 2.0, 0.0, 20.0)
     assert places == pytest.approx([0.0, 2.0, 4.0, 9.0])
     assert spread([5.0, 5.0], 2.0, 0.0, 20.0) == pytest.approx([4.0, 6.0])
+
+
+def stock_of(book):
+    return [one for one in book.sheets if one.name.startswith("Cutting from stock")]
+
+
+@pytest.mark.parametrize("name", ["plain", "two bays", "fourteen risers", "plumb cut", "metric"])
+def test_the_cutting_plan_is_drawn_piece_by_piece_to_scale(name, answer):
+    one = answer(name)
+    plans = rail_plans(cut_list(one), one.guard)
+    book = shop_book(one)
+    found, bars = [], []
+    for sheet in stock_of(book):
+        scale = ratio(sheet, one.job.units)
+        for part in sheet.primitives:
+            if getattr(part, "group", "") == "stock":
+                bars.append((part.points[1][0] - part.points[0][0]) / scale)
+                start = part.points[0][0]
+            elif getattr(part, "group", "") == "piece":
+                (low, _), (high, _), (over, _) = part.points[0], part.points[1], part.points[2]
+                lean = (over - high) / 2
+                found.append((part.owner, (low + lean - start) / scale,
+                              (high + lean - start) / scale))  # fmt: skip
+    rails = [rail for each in plans for rail in each.plan.rails]
+    assert bars == pytest.approx([millimetres(rail.stock.length, one.job.units) for rail in rails])
+    wanted = [
+        (placed.piece.name, *(millimetres(at, one.job.units) for at in (placed.start, placed.end)))
+        for rail in rails for placed in rail.placed
+    ]  # fmt: skip
+    assert len(wanted) == len(cut_list(one).rails)
+    assert [row[0] for row in found] == [row[0] for row in wanted]
+    for shown, true in zip(found, wanted, strict=True):
+        assert shown[1:] == pytest.approx(true[1:], abs=0.05)
+
+
+def test_what_is_left_of_each_stock_rail_is_lettered(answer):
+    one = answer("two bays")
+    words = texts(stock_of(shop_book(one)))
+    for each in rail_plans(cut_list(one), one.guard):
+        for length, count in each.plan.stock_counts:
+            assert any(f"{count} of {length_text(length, 'in', one.job.tape)}" in row
+                       for row in words)  # fmt: skip
+    assert sum(row.startswith("left over: ") for row in words) == sum(
+        len(each.plan.rails) for each in rail_plans(cut_list(one), one.guard)
+    )
+
+
+def test_a_rail_that_no_stock_holds_is_named_beside_the_plan(answer, make_text):
+    level = (
+        '\n[[section]]\nname = "edge"\nkind = "level"\nspan = "90"\nbays = 1\n'
+        'bottom_gap = "2"\nturn = 90\n'
+    )
+    one = answer(make_text(treads="3", bays="1", parts={"stock": '["60"]'}) + level)
+    rows = [row for row in texts(stock_of(shop_book(one))) if row.startswith("Not cut: ")]
+    assert rows == [f"Not cut: 2.1 {rail}: no stock length is long enough."
+                    for rail in ("top", "bottom")]  # fmt: skip
+
+
+def test_posts_stand_on_the_paper_that_shows_them_largest(answer):
+    sheets = posts_of(shop_book(answer("plain")))
+    assert all(sheet.paper.width < sheet.paper.height for sheet in sheets)
+    assert {sheet.scale for sheet in sheets} == {'1 1/2" = 1\'-0"'}
