@@ -117,7 +117,7 @@ def _scope(flow: Flow, answer) -> None:
     flow.heading("Scope")
     flights = sum(section.kind == "flight" for section in sections)
     kinds = [_many(flights, "flight"), _many(len(sections) - flights, "level run")]
-    posts = sum(each.quantity for each in standings(sections, answer.joins))
+    posts = sum(each.quantity for each in standings(sections))
     bays = sum(len(section.bays) * section.sides for section in sections)
     flow.paragraph(
         f"The guard of {' and '.join(kind for kind in kinds if kind)}: {_many(posts, 'post')}, "
@@ -257,9 +257,7 @@ def _blanks(flow: Flow) -> None:
     for k, words in enumerate(BLANKS):
         y = -step * (k + 0.85)
         drawn.append(Text(words, (2.5, y), flow.letter, "blank"))
-        drawn.append(
-            line((44.0 * flow.size, y - 0.8), (flow.width - 3.0, y - 0.8), FINE, "blank")
-        )
+        drawn.append(line((44.0 * flow.size, y - 0.8), (flow.width - 3.0, y - 0.8), FINE, "blank"))
     flow.put(drawn, height)
 
 
