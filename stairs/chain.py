@@ -89,7 +89,7 @@ def _count_from_totals(given: Mapping[str, Fraction], within: Fraction) -> Fract
     towards ``H / W``, so several counts may agree with a rake that was read roughly.
     """
     rise, run, rake = (given[name] for name in ("total_rise", "total_run", "rake"))
-    slack = float(_tolerance("rake", rake, within))
+    slack = float(read_within("rake", rake, within))
 
     def angle(count: int, up: float, along: float) -> float:
         return degrees(atan2(up * (count - 1), along * count))
@@ -178,8 +178,28 @@ def _whole_count(values: dict[str, Amount]) -> int:
     return round(count)
 
 
-def _tolerance(name: str, value: Fraction, within: Fraction) -> Fraction:
-    """How far a typed measurement may be off."""
+def read_within(name: str, value: Fraction, within: Fraction) -> Fraction:
+    """How far off a typed measurement may be [its own unit].
+
+    Parameters
+    ----------
+    name : str
+        Of the quantity, as in :data:`stairs.quantities.QUANTITIES`.
+    value : Fraction
+        As typed.
+    within : Fraction
+        How far off a length may be, 0 or more [job's unit of length].
+
+    Returns
+    -------
+    Fraction
+        A count is never off, a length by ``within``, an angle by half of its last decimal place.
+
+    Examples
+    --------
+    >>> [str(read_within("rake", Fraction(typed), Fraction(1, 16))) for typed in ("35", "34.6")]
+    ['1/2', '1/20']
+    """
     unit = QUANTITIES[name].unit
     if unit == COUNT:
         return Fraction(0)
@@ -312,10 +332,10 @@ def _agree(name, given, names, kept, flush, within, where, show) -> str:
     gap = abs(float(typed) - float(follows))
     if gap == 0:
         return ""
-    allowance = float(_tolerance(name, typed, within))
+    allowance = float(read_within(name, typed, within))
     others = [other for other in names if other != name and other in given]
     for other in others:
-        tolerance = _tolerance(other, given[other], within)
+        tolerance = read_within(other, given[other], within)
         moved = []
         for shift in (-tolerance, tolerance):
             try:

@@ -17,8 +17,9 @@ from fractions import Fraction
 
 import msgspec
 
+from stairs.chain import read_within
 from stairs.errors import StairsError
-from stairs.job import Flight, Job, Panel
+from stairs.job import Flight, Job, Level, Panel
 
 _PANEL = ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin")
 _BRACKET = ("pivot_offset", "rail_setback", "end_clearance")
@@ -30,10 +31,11 @@ _FLIGHT = (
     "nosing",
     "tread_thickness",
     "stringer_margin",
-    "bottom_gap",
+    "side_gap",
+    "filler",
     "post_gap",
 )
-_LEVEL = ("span", "bottom_gap", "post_gap")
+_LEVEL = ("span", "filler", "post_gap")
 
 
 class SoldPanel(Panel, frozen=True, kw_only=True):
@@ -45,6 +47,23 @@ class SoldPanel(Panel, frozen=True, kw_only=True):
 def _as_sold(panel: Panel) -> SoldPanel:
     values = {name: getattr(panel, name) for name in panel.__struct_fields__}
     return SoldPanel(**values, sold=panel)
+
+
+def _as_far_as_it_can(
+    section: Flight | Level, name: str, value: Fraction, within: Fraction
+) -> tuple[Fraction, Fraction]:
+    """A length moved down and up, but not to where the guard could not stand."""
+    low, high = max(value - within, Fraction(0)), value + within
+    if getattr(section, "side_gap", 0) == 0:  # the rail, and a strip under it, lie over the treads
+        if name == "bottom_gap":
+            low = max(low, section.filler)
+        elif name == "filler":
+            high = min(high, section.bottom_gap)
+    elif name == "bottom_gap":
+        low = value - within
+    elif name == "side_gap" and section.bottom_gap < 0:
+        low = max(low, value / 2)
+    return low, high
 
 
 def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
@@ -87,10 +106,15 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
             )
             yield f"{table}: {name}", *pair
     section = job.sections[index]
-    for name in _FLIGHT if isinstance(section, Flight) else _LEVEL:
+    for name in ("bottom_gap", *(_FLIGHT if isinstance(section, Flight) else _LEVEL)):
         value = getattr(section, name)
-        if isinstance(value, Fraction) and value != 0:
-            yield name, *(with_section({name: value + shift}) for shift in (-within, within))
+        if isinstance(value, Fraction) and (value != 0 or name == "bottom_gap"):
+            pair = _as_far_as_it_can(section, name, value, within)
+            yield name, *(with_section({name: moved}) for moved in pair)
+    rake = getattr(section, "rake", None)
+    if rake is not None and within:
+        off = read_within("rake", rake, within)
+        yield "rake", *(with_section({"rake": rake + shift}) for shift in (-off, off))
     single = getattr(section, "rises", None) is not None
     for place in range(len(getattr(section, "nosings", None) or ())):
         for axis, name in enumerate("xy"):

@@ -27,6 +27,11 @@ def verdicts(changes: dict, units: str = "in") -> dict[str, str]:
     return {finding.id: finding.verdict for finding in part.findings}
 
 
+def moves(job, index: int = 0) -> dict:
+    """The two jobs that each measurement is moved to, by its key."""
+    return {name: pair for name, *pair in moved_jobs(job, index)}
+
+
 @pytest.mark.parametrize(("within", "verdict"), [("0", "pass"), ("1/64", "marginal")])
 def test_a_plain_limit_that_is_just_kept_is_marginal_where_the_tape_may_err(within, verdict):
     # by 3-4-5 the guard is 33 + 1/2 + 1/2 = 34 in high, exactly the least
@@ -125,3 +130,45 @@ def test_an_end_gap_does_not_leap_by_a_pitch_with_the_pitch():
     gap = next(found for found in part.findings if found.id == "opening-end")
     # sixteen pitches of 1/16 in too much, half at each end, and a few sixteenths of the rest
     assert gap.worst - gap.value < 1.25
+
+
+@pytest.mark.parametrize(("gap", "lowest"), [("0", "0"), ("1/64", "0"), ("2", "31/16")])
+@pytest.mark.parametrize("kind", ["flight", "level"])
+def test_a_rail_is_not_moved_below_what_it_stands_over(gap, lowest, kind):
+    changes = {"section.bottom_gap": gap, **({"level": 1} if kind == "level" else {})}
+    smaller, larger = moves(changed("in", changes))["bottom_gap"]
+    assert smaller.sections[0].bottom_gap == Fraction(lowest)
+    assert larger.sections[0].bottom_gap == Fraction(gap) + Fraction(1, 16)
+
+
+def test_a_strip_under_the_rail_is_measured_too_and_never_deeper_than_the_gap():
+    moved = moves(changed("in", {"section.bottom_gap": "1/2", "section.filler": "1/2"}))
+    assert moved["filler"][0].sections[0].filler == Fraction(7, 16)
+    assert moved["bottom_gap"][0].sections[0].bottom_gap == Fraction(1, 2)
+
+
+def test_a_guard_that_stands_off_may_have_its_rail_lower_and_its_side_gap_wrong():
+    job = changed("in", {"section.bottom_gap": "-1", "section.side_gap": "1/32"})
+    moved = moves(job)
+    assert moved["bottom_gap"][0].sections[0].bottom_gap == Fraction(-17, 16)
+    low, high = (one.sections[0].side_gap for one in moved["side_gap"])
+    assert (low, high) == (Fraction(1, 64), Fraction(3, 32))  # never 0 with the rail so low
+    assert (
+        moves(changed("in", {"section.side_gap": "1/32"}))["side_gap"][0].sections[0].side_gap == 0
+    )
+
+
+def test_a_wider_side_gap_than_was_read_can_undo_a_pass():
+    def head(within):
+        changes = {"section.side_gap": "1", "top.measured_within": within}
+        part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+        return next(one for one in part.findings if one.id == "opening-triangle")
+
+    assert head("1/16").worst > head("1/16").value == head("0").worst
+
+
+def test_an_angle_is_off_by_half_its_last_place():
+    changes = {"section.unit_run": None, "section.rake": "34.6", "section.posts": ["-4", "60 1/4"]}
+    low, high = (one.sections[0].rake for one in moves(changed("in", changes))["rake"])
+    assert (low, high) == (Fraction("34.55"), Fraction("34.65"))
+    assert "rake" not in moves(changed("in", {**changes, "top.measured_within": "0"}))
