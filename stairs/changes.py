@@ -15,6 +15,7 @@ import msgspec
 from stairs.guard import Section
 from stairs.job import Flight, Job, Level, job_from_mapping, job_to_mapping
 
+KNOWN_ASIDE = ("left_of", "apart", "totals")
 STEP_KEYS = ("rise", "unit_rise", "risers", "treads", "run", "unit_run", "rake")
 
 
@@ -77,9 +78,11 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
     }
     changed = msgspec.structs.replace(job, sections=tuple(sections), **records)
     again = job_from_mapping(job_to_mapping(changed), job.where)
-    # whose left-hand guard a section is stands in no file
+    # whose left-hand guard a section is, and what bore its steps out, stands in no file
     lines = (
-        msgspec.structs.replace(new, left_of=old.left_of, apart=old.apart)
+        msgspec.structs.replace(
+            new, **{name: getattr(old, name) for name in KNOWN_ASIDE if hasattr(old, name)}
+        )
         for new, old in zip(again.sections, changed.sections, strict=True)
     )
     return msgspec.structs.replace(again, assumed=job.assumed, sections=tuple(lines))

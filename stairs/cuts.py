@@ -33,7 +33,7 @@ from stairs.post_cuts import (
     bracket_places,
     post_cuts,
 )
-from stairs.survey_text import slips_text
+from stairs.survey_text import doubts_text, slips_text
 
 __all__ = [
     "BOTTOM",
@@ -282,7 +282,7 @@ def _notes(answer: Answer) -> tuple[str, ...]:
     notes = [
         f"Section {part.section.number}: {text}"
         for part in answer.sections
-        for text in slips_text(answer.job, part)
+        for text in (*slips_text(answer.job, part), *doubts_text(answer.job, part))
     ]
     if answer.joins:
         notes.append(

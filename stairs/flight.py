@@ -16,7 +16,7 @@ from stairs.errors import NoSuchShape
 from stairs.exact import Amount, derived
 from stairs.job import Flight as FlightJob
 from stairs.quantities import FLIGHT_KEYS
-from stairs.survey import Survey, survey_of
+from stairs.survey import COVER, Survey, survey_of
 
 THIN = Fraction(0)
 
@@ -195,7 +195,8 @@ def _designed(section: FlightJob, within: Fraction, where: str, show) -> Flight:
 
 def _measured(section: FlightJob, where: str) -> Flight:
     points = section.nosings
-    survey = survey_of(points, where, single=section.rises is not None)
+    single = section.rises is not None
+    survey = survey_of(points, where, single, section.rail_line or COVER, section.totals)
     risers = len(points)
     treads = risers - 1
     line_rise = survey.line.at_zero

@@ -289,6 +289,15 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
             example=('"10 1/2"', '"250"'),
         ),
     ] = None
+    rail_line: Annotated[
+        Literal["cover", "ends", "mean"] | None,
+        plain(
+            "the straight line over measured nosings that the rail follows",
+            '"cover", "ends" or "mean"',
+            sample='"cover"',
+            quiet=True,
+        ),
+    ] = None
     posts: Annotated[
         tuple[Fraction, ...] | None, _note("posts", "the post centres, from the first nosing")
     ] = None
@@ -363,6 +372,7 @@ class Flight(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     left_of: int = 0  # the section whose left-hand guard this is, from 1; 0 as read from a file
     apart: Fraction | None = None  # where such a line begins, from the right-hand first post along
+    totals: tuple[str, ...] = ()  # of rise and run, what bore out steps that were measured singly
 
 
 class Framing(msgspec.Struct, frozen=True, kw_only=True):

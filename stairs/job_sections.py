@@ -304,6 +304,13 @@ def _flight(top: Table, table: Table, assumed: list[str], short: str) -> Flight:
                     + ", ".join(sorted(INSTEAD_OF_NOSINGS)),
                     f"Leave out {key} or nosings",
                 )
+    if section["nosings"] is None and "rail_line" in typed:
+        raise JobError(
+            table.at("rail_line"),
+            "stands without measured nosings",
+            "Only over nosings that were measured is there a line to choose",
+            "Leave rail_line out, or measure nosings, or rises and runs",
+        )
     _check_derived_riser(table, section)
     if section["stringer"] == "closed" and section["stringer_margin"] is None:
         raise JobError(

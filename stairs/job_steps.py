@@ -33,7 +33,8 @@ def nosings_of_steps(top: Table, table: Table, section: dict[str, Any]) -> None:
     table : Table
         The section as typed.
     section : dict
-        Its values as read; ``nosings`` is filled in, and ``rise`` and ``run`` are used up.
+        Its values as read; ``nosings`` is filled in, ``rise`` and ``run`` are used up, and
+        ``totals`` names those of them that bore the single readings out.
 
     Raises
     ------
@@ -80,10 +81,13 @@ def nosings_of_steps(top: Table, table: Table, section: dict[str, Any]) -> None:
             f"Give {len(rises) - 1} runs, nosing to nosing",
         )
     within = top.read_one(Job, "measured_within")
+    borne_out = []
     for total, key, what in (("rise", "rises", "riser"), ("run", "runs", "tread")):
         if section[total] is not None:
             _held_against(table, section[key], section[total], total, key, what, within)
+            borne_out.append(total)
         section[total] = None
+    section["totals"] = tuple(borne_out)
     heights = accumulate(rises)
     places = accumulate(runs, initial=Fraction(0))
     nosings = tuple(zip(places, heights, strict=True))

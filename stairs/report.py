@@ -16,7 +16,7 @@ from stairs.job import Job
 from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
 from stairs.marks import angle_against_limit, ceil_to_mark, floor_to_mark, length_text
-from stairs.survey_text import slips_count_text, slips_text, survey_text
+from stairs.survey_text import doubts_text, slips_count_text, slips_text, survey_text
 from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text
 from stairs.windows import marks_inside
 
@@ -60,7 +60,8 @@ def check_text(answer: Answer) -> str:
     for part in answer.sections:
         blocks.append(_section_head(answer.job, part))
         blocks.append(_window_line(answer.job, part))
-        blocks += [wrap(text, "", "  ") for text in slips_text(answer.job, part)]
+        odd = (*slips_text(answer.job, part), *doubts_text(answer.job, part))
+        blocks += [wrap(text, "", "  ") for text in odd]
         blocks.append(verdicts_text(answer.job, part))
     blocks += [_unverified(answer), _assumed(answer), _summary(answer)]
     blocks += [slips_count_text(answer), wrap(CAUTION)]

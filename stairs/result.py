@@ -15,7 +15,7 @@ from stairs.joins import Join
 from stairs.layout_search import LayoutChoice
 from stairs.posts import Post
 from stairs.survey import worst_neighbours, worst_riser
-from stairs.survey_text import CRITERION
+from stairs.survey_text import CRITERIA
 
 
 def result_of(answer: Answer) -> dict:
@@ -148,11 +148,9 @@ def _survey(section) -> dict:
     return {
         "nosings": [list(point) for point in section.nosings],
         "nosing_line": _line(section, survey.line),
-        "nosing_line_criterion": CRITERION,
-        "other_lines": {
-            "ends": _line(section, survey.ends),
-            "mean": _line(section, survey.mean),
-        },
+        "nosing_line_criterion": CRITERIA[survey.taken],
+        "rail_line": survey.taken,
+        "other_lines": {name: _line(section, line) for name, line in survey.others.items()},
         "nosing_gaps": [section.bottom_gap + float(gap) for gap in survey.line_gaps],
         "rises": [float(rise) for rise in survey.rises],
         "runs": [float(run) for run in survey.runs],
@@ -174,6 +172,16 @@ def _survey(section) -> dict:
                 "expected": float(slip.expected),
             }
             for slip in survey.slips
+        ],
+        "doubts": [
+            {
+                "step": doubt.step,
+                "axis": doubt.axis,
+                "read": float(doubt.read),
+                "usual": float(doubt.usual),
+                "borne_out": doubt.borne_out,
+            }
+            for doubt in survey.doubts
         ],
     }
 

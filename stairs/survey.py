@@ -5,14 +5,19 @@ guard's rails are straight, so a nosing line has to be chosen.  Three make sense
 
 - *cover*: the line that no nosing stands above and that lies least far above the lowest one, which
   is the upper edge of the narrowest plumb strip that holds all nosings.  It is the one that is
-  used: a rail parallel to it clears every nosing by the bottom gap or more, and the greatest own
-  gap is as small as a straight rail allows.
-- *ends*: through the first nosing and the last.
-- *mean*: least squares, which favours no nosing.
+  used unless the job says otherwise: a rail parallel to it clears every nosing by the bottom gap or
+  more, and the greatest own gap is as small as a straight rail allows.
+- *ends*: parallel to the line through the first nosing and the last.
+- *mean*: parallel to the line of least squares, which favours no nosing.
+
+The two others are raised until no nosing stands above them, so that the bottom gap is the least own
+gap and the guard height the least height whichever line is taken.
 
 A reading that disagrees with all the others is more likely a slip of the tape than a crooked
 stair.  It is found by leaving out one nosing at a time: where that alone makes the rest of the
-stair even, the reading is named, with what it probably was.
+stair even, the reading is named, with what it probably was.  A single step that differs from all
+others cannot be told from a slip by its neighbours: it is named as a doubt, or as uneven where a
+measured total bears it out.
 """
 
 from __future__ import annotations
@@ -26,6 +31,8 @@ from statistics import median
 from stairs.errors import NoSuchShape
 
 Nosing = tuple[Fraction, Fraction]
+
+COVER, ENDS, MEAN = "cover", "ends", "mean"
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,30 +69,73 @@ class Slip:
 
 
 @dataclass(frozen=True, slots=True)
+class Doubt:
+    """A single step that differs from all others: truly uneven, or misread.
+
+    Parameters
+    ----------
+    step : int
+        The riser or tread, from 1 at the foot.
+    axis : str
+        ``"rise"`` or ``"run"``.
+    read, usual : Fraction
+        What was read, and what the other steps are about.
+    place : str
+        ``"first"``, ``"last"`` or ``"inner"``.
+    single : bool
+        Whether the step was measured by itself.
+    borne_out : bool
+        Whether the measured total agrees with the sum of the single steps, this one included.
+    """
+
+    step: int
+    axis: str
+    read: Fraction
+    usual: Fraction
+    place: str
+    single: bool
+    borne_out: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Survey:
     """What measured nosings say about a flight; lengths in the job's unit.
 
     Parameters
     ----------
     line : Line
-        The covering line, which the rails follow.
-    ends, mean : Line
-        The two alternatives.
+        The line that the rails follow; no nosing stands above it.
+    cover, ends, mean : Line
+        The lines to choose from, as they lie: ends and mean may pass under a nosing.
+    taken : str
+        Which of them the rails follow: ``"cover"``, ``"ends"`` or ``"mean"``.
     rises, runs : tuple of Fraction
         Of every riser, and of every tread.
     line_gaps : tuple of Fraction
-        Plumb, from each nosing up to the covering line; 0 or more.
+        Plumb, from each nosing up to the line that the rails follow; 0 or more.
     slips : tuple of Slip
         Readings that disagree with the others.
+    doubts : tuple of Doubt
+        Single steps that differ from all others.
     """
 
     line: Line
+    cover: Line
     ends: Line
     mean: Line
+    taken: str
     rises: tuple[Fraction, ...]
     runs: tuple[Fraction, ...]
     line_gaps: tuple[Fraction, ...]
     slips: tuple[Slip, ...]
+    doubts: tuple[Doubt, ...]
+
+    @property
+    def others(self) -> dict[str, Line]:
+        """The lines that are not taken, by name."""
+        lines = {COVER: self.cover, ENDS: self.ends, MEAN: self.mean}
+        del lines[self.taken]
+        return lines
 
 
 def covering_line(points: Sequence[Nosing]) -> Line:
@@ -133,7 +183,55 @@ def _mean_line(points: Sequence[Nosing]) -> Line:
     return Line(mean_y - slope * mean_x, slope)
 
 
-def survey_of(points: Sequence[Nosing], where: str, single: bool = False) -> Survey:
+def _ends_line(points: Sequence[Nosing]) -> Line:
+    first, last = points[0], points[-1]
+    slope = (last[1] - first[1]) / (last[0] - first[0])
+    return Line(first[1] - slope * first[0], slope)
+
+
+def raised(line: Line, points: Sequence[Nosing]) -> Line:
+    """The parallel to a line that touches the nosing standing highest over it.
+
+    Parameters
+    ----------
+    line : Line
+        Any.
+    points : sequence of (Fraction, Fraction)
+        Nosing points.
+
+    Examples
+    --------
+    >>> line = Line(Fraction(7), Fraction(7, 10))
+    >>> str(raised(line, [(Fraction(0), Fraction(7)), (Fraction(10), Fraction(15))]).at_zero)
+    '8'
+    """
+    lift = max(y - line.height(x) for x, y in points)
+    return Line(line.at_zero + lift, line.slope)
+
+
+LINES = {COVER: covering_line, ENDS: _ends_line, MEAN: _mean_line}
+
+
+def chosen_line(points: Sequence[Nosing], taken: str = COVER) -> Line:
+    """The line that the rails follow over measured nosings; no nosing stands above it.
+
+    Parameters
+    ----------
+    points : sequence of (Fraction, Fraction)
+        At least two, ``x`` growing.
+    taken : str
+        ``"cover"``, ``"ends"`` or ``"mean"``.
+    """
+    return raised(LINES[taken](points), points)
+
+
+def survey_of(
+    points: Sequence[Nosing],
+    where: str,
+    single: bool = False,
+    taken: str = COVER,
+    totals: Sequence[str] = (),
+) -> Survey:
     """What measured nosings say about a flight.
 
     Parameters
@@ -145,6 +243,10 @@ def survey_of(points: Sequence[Nosing], where: str, single: bool = False) -> Sur
     single : bool
         Whether each riser and each tread was measured by itself, so that a slip of the tape makes
         one of them odd and carries all nosings above along.
+    taken : str
+        The line that the rails follow: ``"cover"``, ``"ends"`` or ``"mean"``.
+    totals : sequence of str
+        ``"rise"`` and ``"run"``: which totals were measured too and agree with the single steps.
 
     Returns
     -------
@@ -155,7 +257,7 @@ def survey_of(points: Sequence[Nosing], where: str, single: bool = False) -> Sur
     NoSuchShape
         The line over the nosings does not rise, or passes below the lower landing at the first.
     """
-    line = covering_line(points)
+    line = chosen_line(points, taken)
     if line.slope <= 0 or line.at_zero <= 0:
         raise NoSuchShape(
             f"{where}: nosings",
@@ -163,23 +265,32 @@ def survey_of(points: Sequence[Nosing], where: str, single: bool = False) -> Sur
             "A flight rises",
             "Measure x level and y plumb from the lower landing, lowest nosing first",
         )
-    first, last = points[0], points[-1]
-    slope = (last[1] - first[1]) / (last[0] - first[0])
     heights = [Fraction(0), *(y for _, y in points)]
     rises = tuple(high - low for low, high in pairwise(heights))
     runs = tuple(high[0] - low[0] for low, high in pairwise(points))
-    if single:
-        slips = (*_odd_ones(rises, "rise"), *_odd_ones(runs, "run"))
-    else:
-        slips = (*_slips(heights, "y", 0), *_slips([x for x, _ in points], "x", 1))
+    slips: list[Slip] = []
+    if not single:
+        slips = [*_slips(heights, "y", 0), *_slips([x for x, _ in points], "x", 1)]
+    doubts = []
+    for steps, axis in ((rises, "rise"), (runs, "run")):
+        doubt = _odd_one(steps, axis, single, axis in totals)
+        if doubt is None:
+            continue
+        if single and not doubt.borne_out and (axis == "run" or doubt.place == "inner"):
+            slips.append(Slip(doubt.step, axis, doubt.read, doubt.usual))
+        else:
+            doubts.append(doubt)
     return Survey(
         line=line,
-        ends=Line(first[1] - slope * first[0], slope),
+        cover=covering_line(points),
+        ends=_ends_line(points),
         mean=_mean_line(points),
+        taken=taken,
         rises=rises,
         runs=runs,
         line_gaps=tuple(line.height(x) - y for x, y in points),
-        slips=slips,
+        slips=tuple(slips),
+        doubts=tuple(doubts),
     )
 
 
@@ -205,23 +316,25 @@ def _slips(readings: Sequence[Fraction], axis: str, first: int) -> list[Slip]:
     return found
 
 
-def _odd_ones(steps: Sequence[Fraction], axis: str) -> list[Slip]:
+def _odd_one(steps: Sequence[Fraction], axis: str, single: bool, borne_out: bool) -> Doubt | None:
     """The one step that differs from all others well outside what these scatter, if it is one.
 
-    The first and the last riser are left out: where a floor was laid later they are truly odd.
+    Measured singly it is most likely a slip, but for the first and the last riser: where a floor
+    was laid later those are truly odd.
     """
     if len(steps) < 4:
-        return []
+        return None
     usual = median(steps)
     odd = [n for n, step in enumerate(steps, 1) if abs(step - usual) > usual / 25]
-    if len(odd) != 1 or (axis == "rise" and odd[0] in (1, len(steps))):
-        return []
-    (place,) = odd
-    others = [*steps[: place - 1], *steps[place:]]
-    spread = max(abs(step - usual) for step in others)
-    if abs(steps[place - 1] - usual) <= 3 * spread:
-        return []
-    return [Slip(place, axis, steps[place - 1], median(others))]
+    if len(odd) != 1:
+        return None
+    (step,) = odd
+    others = [*steps[: step - 1], *steps[step:]]
+    spread = max(abs(other - usual) for other in others)
+    if abs(steps[step - 1] - usual) <= 3 * spread:
+        return None
+    place = "first" if step == 1 else "last" if step == len(steps) else "inner"
+    return Doubt(step, axis, steps[step - 1], median(others), place, single, borne_out)
 
 
 def put_right(points: Sequence[Nosing], slips: Sequence[Slip]) -> tuple[Nosing, ...]:

@@ -14,19 +14,34 @@ from stairs.flight import Flight
 from stairs.job import Job
 from stairs.openings import TRIANGLE, Opening
 from stairs.survey import (
+    COVER,
+    ENDS,
+    MEAN,
+    Doubt,
     Slip,
     Survey,
-    covering_line,
+    chosen_line,
     put_right,
     worst_neighbours,
     worst_riser,
 )
 from stairs.verdicts import value_texts
 
-CRITERION = (
-    "the rail follows the straight line that covers all nosings and lies least far above the "
-    "lowest of them: it clears every nosing, and the greatest gap is as small as it can be"
-)
+CRITERIA = {
+    COVER: "the rail follows the straight line that covers all nosings and lies least far above "
+    "the lowest of them: it clears every nosing, and the greatest gap is as small as it can be",
+    ENDS: "the rail runs parallel to the line through the first nosing and the last, raised until "
+    'it clears every nosing (rail_line = "ends")',
+    MEAN: "the rail runs parallel to the line of least squares through all nosings, raised until "
+    'it clears every nosing (rail_line = "mean")',
+}
+"""What the line over measured nosings was chosen by, by its name in the job file."""
+
+_LINES = {
+    COVER: "that covers all nosings",
+    ENDS: "through the first nosing and the last",
+    MEAN: "of least squares",
+}
 
 
 def survey_text(job: Job, part: SectionAnswer) -> str:
@@ -66,12 +81,14 @@ def survey_text(job: Job, part: SectionAnswer) -> str:
             ]
         )
     heads = ["nosing", "x", "y", "rise", "run", "gap to rail", "ball over tread"]
-    lines = [wrap(f"Steps as measured: {CRITERION}"), table(heads, rows, range(7))]
+    head = wrap(f"Steps as measured: {CRITERIA[survey.taken]}")
+    lines = [head, table(heads, rows, range(7))]
     lines += [wrap(text, "  ", "    ") for text in _lines_text(job, flight)]
     lines += [wrap(text, "  ", "    ") for text in _uneven_text(job, part, survey)]
     lines += [wrap(text, "  ", "    ") for text in slips_text(job, part)]
     if survey.slips:
         lines.append(wrap(_mended_text(job, flight), "  ", "    "))
+    lines += [wrap(text, "  ", "    ") for text in doubts_text(job, part)]
     return "\n".join(lines)
 
 
@@ -86,20 +103,21 @@ def _ball(job: Job, opening: Opening, finding: Finding) -> str:
 def _lines_text(job: Job, flight: Flight) -> list[str]:
     """What the two other straight lines would do to the nosings."""
     texts = []
-    for name, line in (
-        ("through the first nosing and the last", flight.survey.ends),
-        ("of least squares", flight.survey.mean),
-    ):
+    for name, line in flight.survey.others.items():
         gaps = [line.height(x) - y for x, y in flight.points]
         lowest = min(gaps)
         at = gaps.index(lowest) + 1
         does = (
-            f"would pass {length(job, float(-lowest))} under nosing {at}: a rail along it needs "
-            "that much more bottom gap"
+            f"would pass {length(job, float(-lowest))} under nosing {at}: a rail along it is "
+            "raised by as much"
             if lowest < 0
             else "would clear every nosing too"
         )
-        texts.append(f"instead: the line {name} {does}")
+        most = length(job, float(max(gaps) - lowest))
+        texts.append(
+            f"instead: the line {_LINES[name]} {does}, {most} above the lowest nosing "
+            f'(rail_line = "{name}")'
+        )
     return texts
 
 
@@ -175,10 +193,79 @@ def slip_text(job: Job, slip: Slip) -> str:
     )
 
 
+def doubts_text(job: Job, part: SectionAnswer) -> list[str]:
+    """One sentence for each single step that is truly uneven or misread.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    part : SectionAnswer
+        Any section.
+    """
+    flight = part.section.flight
+    if flight is None or flight.survey is None:
+        return []
+    return [doubt_text(job, doubt) for doubt in flight.survey.doubts]
+
+
+def doubt_text(job: Job, doubt: Doubt) -> str:
+    """Which step differs from all others, and what that may come from.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    doubt : Doubt
+        Of one flight.
+    """
+    what = "riser" if doubt.axis == "rise" else "tread"
+    start = (
+        f"{what} {doubt.step} is {length(job, float(doubt.read))}, all others are about "
+        f"{length(job, float(doubt.usual))}"
+    )
+    if doubt.borne_out:
+        return f"{start}; the measured total {doubt.axis} bears it out: the step is uneven"
+    return (
+        f"MEASURE AGAIN before anything is cut: {start}: either the {_ordinal(doubt, what)} is "
+        f"really uneven{_why_uneven(doubt)}, or {_misread(doubt)}"
+    )
+
+
+def _ordinal(doubt: Doubt, what: str) -> str:
+    return what if doubt.place == "inner" else f"{doubt.place} {what}"
+
+
+def _why_uneven(doubt: Doubt) -> str:
+    """A common reason at either end of a flight."""
+    laid_later = doubt.axis == "rise" and doubt.place != "inner"
+    return ", as where a floor was laid later" if laid_later else ""
+
+
+def _misread(doubt: Doubt) -> str:
+    """Which reading would have to be wrong."""
+    if doubt.single:
+        return "its reading slipped"
+    high = doubt.axis == "rise"
+    last = doubt.step + (not high)  # the nosing at the upper end of the step
+    if doubt.place == "first":
+        return (
+            "the heights were not taken from the lower landing"
+            if high
+            else "x was not measured from the first nosing"
+        )
+    if doubt.place == "last":
+        return f"the {'y' if high else 'x'} of nosing {last} was misread"
+    return (
+        f"the tape was set anew there, and the {'y' if high else 'x'} of every nosing from "
+        f"{last} on is off by as much"
+    )
+
+
 def _mended_text(job: Job, flight: Flight) -> str:
     """What the stair would be if the odd readings were slips."""
     points = put_right(flight.points, flight.survey.slips)
-    line, old = covering_line(points), flight.survey.line
+    line, old = chosen_line(points, flight.survey.taken), flight.survey.line
     heights = [0, *(y for _, y in points)]
     rises = [high - low for low, high in zip(heights, heights[1:], strict=False)]
     first, last = points[0][0], points[-1][0]

@@ -10,7 +10,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.errors import NoSuchShape
-from stairs.survey import covering_line, survey_of
+from stairs.survey import chosen_line, covering_line, survey_of
 
 EIGHTHS = st.integers(-8, 8).map(lambda n: Fraction(n, 8))
 
@@ -130,3 +130,88 @@ def test_a_line_that_does_not_rise_is_refused(points):
     points = [(Fraction(x), Fraction(y)) for x, y in points]
     with pytest.raises(NoSuchShape, match="does not rise from the first nosing"):
         survey_of(points, "section 2")
+
+
+# --------------------------------------------------------------------------- the line to follow
+
+
+@given(stairs(least=3), st.sampled_from(["cover", "ends", "mean"]))
+def test_whichever_line_is_taken_clears_every_nosing_and_touches_one(points, taken):
+    survey = survey_of(points, "section 1", taken=taken)
+    assert survey.taken == taken and min(survey.line_gaps) == 0
+    assert survey.line.slope == getattr(survey, taken).slope
+    assert set(survey.others) == {"cover", "ends", "mean"} - {taken}
+    covering = survey_of(points, "section 1")
+    assert max(survey.line_gaps) >= max(covering.line_gaps)
+
+
+def test_lines_by_hand():
+    """7, 15 and 21 over 0, 10 and 20: ends and least squares both rise 7 in 10; ends passes 1 under
+    the second nosing, and both come to the covering line when they are raised."""
+    points = [
+        (Fraction(0), Fraction(7)),
+        (Fraction(10), Fraction(15)),
+        (Fraction(20), Fraction(21)),
+    ]
+    survey = survey_of(points, "section 1", taken="ends")
+    assert (survey.ends.at_zero, survey.ends.slope) == (7, Fraction(7, 10))
+    assert survey.line.at_zero == 8
+    assert survey.line_gaps == (1, 0, 1)
+    assert chosen_line(points, "mean") == survey.line == survey.cover
+
+
+# --------------------------------------------------------------------------- single steps
+
+
+def even(count=7, rise=7, run=10):
+    return [(Fraction((n - 1) * run), Fraction(n * rise)) for n in range(1, count + 1)]
+
+
+def lifted(points, place, axis, by):
+    """All nosings from one on moved along: one step is odd and stays so."""
+    return [
+        tuple(value + by * (n >= place and k == axis) for k, value in enumerate(point))
+        for n, point in enumerate(points, start=1)
+    ]
+
+
+@pytest.mark.parametrize(
+    ("place", "axis", "by", "step", "kind", "where"),
+    [
+        (1, 1, 1, 1, "rise", "first"),
+        (7, 1, -1, 7, "rise", "last"),
+        (4, 1, 1, 4, "rise", "inner"),
+        (2, 0, 2, 1, "run", "first"),
+        (7, 0, 1, 6, "run", "last"),
+        (4, 0, -1, 3, "run", "inner"),
+    ],
+)
+def test_a_single_odd_step_is_named_as_a_doubt(place, axis, by, step, kind, where):
+    survey = survey_of(lifted(even(), place, axis, by), "section 1")
+    assert survey.slips == ()
+    (doubt,) = survey.doubts
+    assert (doubt.step, doubt.axis, doubt.place) == (step, kind, where)
+    usual = 7 if kind == "rise" else 10
+    assert (doubt.read, doubt.usual) == (usual + by, usual)
+    assert not doubt.single and not doubt.borne_out
+
+
+def test_a_slip_is_no_doubt_and_neither_is_a_stair_that_is_uneven_all_over():
+    points = even()
+    points[3] = (points[3][0], points[3][1] + 1)
+    assert survey_of(points, "section 1").doubts == ()
+    crooked = [(Fraction(10 * n), Fraction(y)) for n, y in enumerate((7, 15, 21, 29, 35, 44))]
+    assert survey_of(crooked, "section 1").doubts == ()
+    assert survey_of(even(3), "section 1").doubts == ()
+
+
+def test_a_step_measured_singly_is_a_slip_unless_the_total_bears_it_out():
+    points = lifted(even(), 4, 1, 1)
+    alone = survey_of(points, "section 1", single=True)
+    assert [(slip.nosing, slip.axis) for slip in alone.slips] == [(4, "rise")]
+    assert alone.doubts == ()
+    held = survey_of(points, "section 1", single=True, totals=("rise",))
+    assert held.slips == ()
+    assert [(doubt.step, doubt.borne_out) for doubt in held.doubts] == [(4, True)]
+    (first,) = survey_of(lifted(even(), 1, 1, 1), "section 1", single=True).doubts
+    assert (first.place, first.single, first.borne_out) == ("first", True, False)

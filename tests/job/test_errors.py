@@ -188,6 +188,11 @@ KEY_ERRORS = [
     ({"bracket.kind": '"pivto"'}, "bracket: kind", '"pivto" cannot be used. kind is "pivot" or '
      '"plumb-cut". The nearest is "pivot"'),
     ({"panel.trim": '"odd"'}, "panel: trim", 'trim is "even", "half-pitch" or "auto". It states'),
+    ({"section.rail_line": '"ends"'}, "section 1: rail_line", "stands without measured nosings. "
+     "Only over nosings that were measured is there a line to choose. Leave rail_line out, or "
+     "measure nosings, or rises and runs"),
+    ({"section.rail_line": '"lowest"'}, "section 1: rail_line", 'rail_line is "cover", "ends" or '
+     '"mean". It states the straight line over measured nosings that the rail follows'),
     ({"section.trim": '"half pitch"'}, "section 1: trim", '"half pitch" cannot be used. trim is '
      '"even", "half-pitch" or "auto", or a list with one of these for each bay. The nearest is '
      '"half-pitch"'),

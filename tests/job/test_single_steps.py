@@ -11,10 +11,12 @@ import pytest
 from click.testing import CliRunner
 
 from stairs.answer import answer_for
+from stairs.changes import Change, apply
 from stairs.cli import main
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job import job_from_mapping, job_to_mapping, read_job
 from stairs.survey import put_right
+from stairs.survey_text import doubts_text
 from stairs.tolerance import moved_jobs
 
 OLD = (Path(__file__).parents[2] / "examples" / "old-stair.toml").read_text(encoding="utf-8")
@@ -164,3 +166,22 @@ def test_a_single_step_read_wrong_carries_all_above_along():
     assert [b[1] - a[1] for a, b in zip(was, now, strict=True)] == [0, 0, *[Fraction(1, 8)] * 4]
     now = moved["runs: tread 2"].sections[0].nosings
     assert [b[0] - a[0] for a, b in zip(was, now, strict=True)] == [0, 0, *[Fraction(1, 8)] * 4]
+
+
+def test_a_total_that_agrees_bears_an_odd_riser_out():
+    """44 1/4 in all, and 44 1/4 measured: riser 3 is an inch higher, and no slip."""
+    rises = RISES.replace('"7 1/8", "7 1/4", "7 1/8"', '"7 1/8", "7 1/4", "8 1/8"')
+    alone = answer_for(read(rises, RUNS), with_remedies=False)
+    survey = alone.sections[0].section.flight.survey
+    assert [(slip.nosing, slip.axis) for slip in survey.slips] == [(3, "rise")]
+    held = read(rises, RUNS, 'rise = "44 1/4"\n')
+    assert held.sections[0].totals == ("rise",)
+    answer = answer_for(held, with_remedies=False)
+    assert answer.sections[0].section.flight.survey.slips == ()
+    (text,) = doubts_text(answer.job, answer.sections[0])
+    assert text == (
+        'riser 3 is 8 1/8", all others are about 7 1/4"; the measured total rise bears it out: the '
+        "step is uneven"
+    )
+    changed = apply(held, [Change("panel", "height", Fraction(35))], 0)
+    assert changed.sections[0].totals == ("rise",)

@@ -44,9 +44,51 @@ def test_solve_states_the_criterion_and_the_other_lines(text_of):
     text = flat(text_of("solve"))
     assert "the rail follows the straight line that covers all nosings and lies least far" in text
     assert (
-        'the line through the first nosing and the last would pass 15/16" under nosing 4'
+        'the line through the first nosing and the last would pass 15/16" under nosing 4: a rail '
+        'along it is raised by as much, 1" above the lowest nosing (rail_line = "ends")'
     ) in text
     assert "the line of least squares would pass" in text
+
+
+def test_another_line_can_be_followed(text_of):
+    """Along the ends, raised 19/20: nosing 4 touches, the first and the last are that far under."""
+    change = ("handrail = true", 'handrail = true\nrail_line = "ends"')
+    text = flat(text_of("solve", *change))
+    assert (
+        "the rail runs parallel to the line through the first nosing and the last, raised until it "
+        'clears every nosing (rail_line = "ends")'
+    ) in text
+    assert "instead: the line that covers all nosings would clear every nosing too" in text
+    part = json.loads(text_of("solve", *change, "--json"))["sections"][0]
+    assert part["rail_line"] == "ends" and set(part["other_lines"]) == {"cover", "mean"}
+    gaps = [gap - part["bottom_gap"] for gap in part["nosing_gaps"]]
+    assert gaps[0] == pytest.approx(gaps[-1]) and gaps[3] == pytest.approx(0)
+    at_nosing_4 = Fraction("7.125") + Fraction("36.125") * Fraction("30.75") / Fraction("51.25")
+    assert gaps[0] == pytest.approx(float(Fraction("29.75") - at_nosing_4))
+
+
+def test_an_odd_first_riser_is_told_as_what_it_may_be(text_of):
+    """8 1/8, then 7 1/4, 7 1/8, 7 1/4 and so on: the first riser alone is odd."""
+    old = OLD.read_text(encoding="utf-8")
+    start, end = old.index('["0", "7 1/8"]'), old.index('["51 1/4"')
+    points = ("0", "8 1/8"), ("10 1/4", "15 3/8"), ("20 3/8", "22 1/2"), ("30 3/4", "29 3/4"), (
+        "41", "36 7/8")  # fmt: skip
+    rows = ",\n    ".join(f'["{x}", "{y}"]' for x, y in points) + ",\n    "
+    change = (old[start:end], rows)
+    last = ('["51 1/4", "43 1/4"]', '["51 1/4", "44 1/8"]')
+    job = old.replace(*change).replace(*last)
+    for command in ("solve", "check", "cuts"):
+        text = flat(CliRunner().invoke(main, [command, "-"], input=job).output)
+        assert (
+            'MEASURE AGAIN before anything is cut: riser 1 is 8 1/8", all others are about 7 1/4": '
+            "either the first riser is really uneven, as where a floor was laid later, or the "
+            "heights were not taken from the lower landing"
+        ) in text
+    result = json.loads(CliRunner().invoke(main, ["solve", "-", "--json"], input=job).output)
+    (doubt,) = result["sections"][0]["doubts"]
+    assert doubt == {
+        "step": 1, "axis": "rise", "read": 8.125, "usual": 7.25, "borne_out": False,
+    }  # fmt: skip
 
 
 def test_solve_names_the_worst_step_and_holds_differences_against_the_rule(text_of):
