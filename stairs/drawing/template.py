@@ -1,8 +1,9 @@
 """Templates at full size: printed, measured, cut out and laid on the work.
 
-Three kinds: the bevel of each rake, to set a sliding bevel or a saw by; every face of a post that
-takes brackets, from its foot to its top, with the heights of the pins; and the holes at the lower
-end of a rail.  They are drawn at 1:1 and cut into tiles where the paper is smaller
+Four kinds: the bevel of each rake, to set a sliding bevel or a saw by; the seat of each bracket
+from the side (:mod:`stairs.drawing.template_seats`); every face of a post that takes brackets, from
+its foot to its top, with the heights of the pins and of the rail's edges; and the holes at the
+lower end of a rail.  They are drawn at 1:1 and cut into tiles where the paper is smaller
 (:mod:`stairs.drawing.tiles`).  A template is a second pair of eyes, not the measure: the figures on
 it rule, and the print has to be measured before it is used.
 """
@@ -31,7 +32,8 @@ from stairs.drawing.primitives import (
     line,
     moved,
 )
-from stairs.drawing.shop_posts import poles
+from stairs.drawing.shop_posts import Pole, poles
+from stairs.drawing.template_seats import seat_pages
 from stairs.drawing.tiles import (
     FULL_SIZE,
     OVERLAP,
@@ -67,6 +69,7 @@ def template_book(answer, paper: str | None = None) -> Book:
     cuts = cut_list(answer)
     pages = [
         *_bevels(answer, paper),
+        *seat_pages(answer, paper),
         *_post_faces(answer, cuts, paper),
         *_rail_holes(answer, cuts, paper),
     ]
@@ -83,6 +86,15 @@ def write_template(answer, path, paper: str | None = None) -> Book:
 def _show(job):
     def text(length) -> str:
         return length_text(length, job.units, job.tape)
+
+    return text
+
+
+def _figure(job):
+    """Figures on a post's face, where metric ones need no unit."""
+
+    def text(length) -> str:
+        return length_text(length, job.units, job.tape, unit=job.units == "in")
 
     return text
 
@@ -162,10 +174,11 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
     for pole in poles(answer, cuts):
         for face, way in ((pole.left, "down"), (pole.right, "up")):
             if face is not None:
-                key = (face.bottom, face.top, pole.height, pole.wall)
+                edges = _rail_edges(answer, pole, face, way)
+                key = (face.bottom, face.top, pole.height, pole.wall, edges)
                 faces.setdefault(key, []).append(f"{pole.name} {way}")
     strips = list(faces.items())
-    text = _show(job)
+    text = _figure(job)
     longest = max(width_of(f"TOP RAIL {text(key[1])}", SMALL) for key in faces)
     outside = longest + 5.0 > wide / 2
     strip = wide + (longest + 6.0 if outside else 0.0)
@@ -186,13 +199,36 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
     return pages
 
 
+def _rail_edges(answer, pole: Pole, face, way: str) -> tuple[float, ...]:
+    """Heights at which the edges of both rails, carried on, meet the post's face, from the foot up.
+
+    Those of the solved guard [mm], moved with the marks to where the tape has them.
+    """
+    job = answer.job
+    number = pole.also if way == "up" and pole.also else pole.name
+    section = answer.guard.sections[int(number.split(".")[0]) - 1]
+    post = section.posts[int(number.split(".")[1]) - 1]
+    slope = math.tan(math.radians(section.rake))
+    found = []
+    for mark in post.marks:
+        if mark.side != way:
+            continue
+        on_tape = face.top if mark.rail == "top" else face.bottom
+        depth = job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail
+        half = float(depth) / 2 / math.cos(math.radians(section.rake))
+        beside = post.x + (post.width / 2 if way == "up" else -post.width / 2)
+        axis = float(on_tape) + (beside - mark.pin[0]) * slope
+        found += [axis - half, axis + half]
+    return tuple(round(millimetres(one, job.units), 6) for one in sorted(found))
+
+
 def _face(
     job, key, where: list[str], wide: float, outside: bool, strip: float
 ) -> tuple[list[Primitive], float]:
     """One face with its foot at the origin, and how high it goes [mm]; on a narrow post the
     lettering stands outside."""
-    bottom, top, height, wall = key
-    text = _show(job)
+    bottom, top, height, wall, edges = key
+    text = _figure(job)
     start = wide + 2.5 if outside else wide / 2 + 3.0
     to_head = millimetres(height, job.units) or millimetres(top, job.units) + 25.0
     middle = wide / 2
@@ -214,10 +250,15 @@ def _face(
         clash = abs(to_head - 4.2 - y) < 6.0 and not wall
         lift = -1.2 - SMALL if clash else 1.2
         drawn.append(Text(f"{name} {text(mark)}", (start, y + lift), SMALL, "label"))
+    reach = wide - 2.0 if outside else middle
+    for y in edges:
+        if reach > 14.0 and 0.0 < y < to_head:
+            drawn.append(line((14.0, y), (reach, y), FINE, "rail-edge", DASHED))
     spacing = 240.0
     y = 34.0
+    words = "; ".join(where) + ". Dashed: edges of the rails"
     while y + 6.0 < to_head:  # whose face it is, again and again, clear of the marks
-        rows = wrapped("; ".join(where), SMALL, (strip if outside else wide) - start - 2.0, 3)
+        rows = wrapped(words, SMALL, (strip if outside else wide) - start - 2.0, 5)
         span = (y - 3.0, y + 4.2 * len(rows) + 3.0)
         marks = [millimetres(one, job.units) for one in (bottom, top)] + [to_head - 3.0]
         if not any(span[0] - 5.0 < mark < span[1] + 5.0 for mark in marks):

@@ -16,6 +16,7 @@ from stairs.drawing.page import millimetres, paper_for
 from stairs.drawing.primitives import Arc, Text
 from stairs.drawing.shop_posts import poles
 from stairs.drawing.template import template_book
+from stairs.drawing.template_seats import seats
 from stairs.drawing.tiles import OVERLAP, canvas_room, clipped, cut_to
 from stairs.errors import SheetError
 
@@ -189,3 +190,67 @@ def test_lines_are_cut_at_the_tile_and_rings_are_whole_or_gone():
     assert cut_to((11.0, 0.0), (11.0, 9.0), room) is None
     rings = [Arc((5.0, 5.0), 2.0, 0.1, "pin"), Arc((9.0, 5.0), 2.0, 0.1, "pin")]
     assert clipped(rings, (0.0, 0.0), room) == [rings[0]]
+
+
+@pytest.mark.parametrize("name", ["plain", "metric", "level", "plumb cut", "steep"])
+def test_seats_hold_face_pin_and_rail_at_full_size(name, answer):
+    one = answer(name)
+    job = one.job
+    found = seats(one)
+    sheets = [s for s in template_book(one).sheets if s.name.startswith("Bracket seats")]
+    groups = {}
+    for sheet in sheets:
+        for part in sheet.primitives:
+            groups.setdefault(part.group, []).append(part)
+    pins = [part for part in groups["pin"] if isinstance(part, Arc)]
+    faces, axes, rails = groups["post-face"], groups["rail-axis"], groups["rail"]
+    assert len(pins) == len(faces) == len(axes) == len(found)
+    for seat, pin, face, axis in zip(found, pins, faces, axes, strict=True):
+        assert face.points[0][0] == pytest.approx(face.points[1][0])
+        off = (pin.center[0] - face.points[0][0]) * seat.side
+        assert off == pytest.approx(seat.offset, abs=1e-6)
+        (x0, y0), (x1, y1) = axis.points
+        turn = math.degrees(math.atan((y1 - y0) / (x1 - x0)))
+        assert turn == pytest.approx(one.guard.sections[0].rake, abs=1e-5)
+        aside = (pin.center[0] - x0) * (y1 - y0) - (pin.center[1] - y0) * (x1 - x0)
+        assert aside == pytest.approx(0.0, abs=1e-6)  # the axis goes through the pin
+    depths = {seat.depth for seat in found}
+    assert depths == {millimetres(job.panel.top_rail, job.units),
+                      millimetres(job.panel.bottom_rail, job.units)}  # fmt: skip
+    assert rails
+    places = [place for where in found.values() for place in where]
+    assert len(places) == sum(len(post.marks) for post in one.guard.sections[0].posts)
+
+
+@pytest.mark.parametrize("name", ["plain", "metric", "two bays"])
+def test_rail_edges_meet_the_face_where_the_rail_is_carried_on_to_it(name, answer):
+    one = answer(name)
+    job, section = one.job, one.guard.sections[0]
+    slope = section.line_rise / section.line_run
+    sheets = [s for s in template_book(one, "A3").sheets if "post face" in s.name]
+    shown = []
+    for sheet in sheets:
+        feet = [part.points[0][1] for part in sheet.primitives if part.group == "foot"]
+        if feet:
+            shown += [
+                part.points[0][1] - feet[0] for part in sheet.primitives
+                if part.group == "rail-edge"
+            ]  # fmt: skip
+    post, bay = section.posts[0], section.bays[0]
+    face = post.x + post.width / 2
+    for over in (False, True):
+        (a, b), (c, d) = (
+            (bay.bottom_rail[1], bay.bottom_rail[2]) if over
+            else (bay.bottom_rail[0], bay.bottom_rail[3])
+        )  # fmt: skip
+        assert (d - b) / (c - a) == pytest.approx(slope)
+        height = b + (face - a) * slope - post.surface
+        near = min(shown, key=lambda y, h=height: abs(y - millimetres(h, job.units)))
+        mark = millimetres(job.tape, job.units)
+        assert near == pytest.approx(millimetres(height, job.units), abs=mark)
+
+
+def test_seats_say_that_the_job_gives_no_holes(answer):
+    sheets = [s for s in template_book(answer("plain")).sheets if s.name.startswith("Bracket")]
+    for sheet in sheets:
+        assert "The job gives no hole places" in words_of(sheet)
