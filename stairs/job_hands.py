@@ -163,6 +163,14 @@ def open_questions(job: Job) -> tuple[str, ...]:
         As read.
     """
     widths, texts = line_widths(job), []
+    for stretch in _stretches(job):
+        left = _goes_on_left(job, stretch)
+        if left and any(job.sections[index].turn for index in stretch[1:]):
+            texts.append(
+                f"Section {left} goes on on the left hand alone from sections that turn with a "
+                "guard on both hands: their left-hand line is listed as long as the right-hand "
+                "one, which it is not. Measure it, and write it as a job of its own"
+            )
     for index, section in enumerate(job.sections):
         if index == 0 or section.hand != BOTH or section.left_of:
             continue
@@ -196,13 +204,24 @@ def open_questions(job: Job) -> tuple[str, ...]:
 
 def _differs(job: Job, stretch: Sequence[int], widths: Sequence[Fraction | None]) -> bool:
     """Whether the left-hand line of a stretch is to be written out."""
-    if any(widths[index] is None for index in stretch):
+    if any(widths[index] is None for index in stretch) or _goes_on_left(job, stretch):
         return False
     if any(_shift(job, index, widths) is None for index in stretch[1:]):
         return False
     if any(job.sections[index].turn for index in stretch[1:]):
         return True
     return any(framing_differs(job.sections[index]) for index in stretch)
+
+
+def _goes_on_left(job: Job, stretch: Sequence[int]) -> int:
+    """The section of the left hand alone that goes on from a stretch or into it, from 1; or 0."""
+    for index, upper in ((stretch[0] - 1, stretch[0]), (stretch[-1] + 1, stretch[-1] + 1)):
+        if not 0 < upper < len(job.sections) or job.sections[index].hand != LEFT:
+            continue
+        wall = job.sections[upper].start == "wall" or job.sections[upper - 1].end == "wall"
+        if not wall and not job.sections[index].left_of:
+            return index + 1
+    return 0
 
 
 def framing_differs(section: Flight | Level) -> bool:

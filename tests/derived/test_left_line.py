@@ -16,7 +16,7 @@ from stairs.cuts import cut_list
 from stairs.errors import NoSuchShape
 from stairs.hands import standings
 from stairs.job import job_from_text
-from stairs.job_hands import line_widths, mitre_shift, with_left_line
+from stairs.job_hands import line_widths, mitre_shift, open_questions, with_left_line
 from stairs.plan import plan_of
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
@@ -301,6 +301,17 @@ def test_a_job_without_turns_stays_as_it_is():
     assert with_left_line(job) is job
     one = read(flight(""), level(""), level(turned(90, "")))
     assert with_left_line(one) is one
+
+
+@pytest.mark.parametrize("first", [True, False])
+def test_left_hand_alone_beside_a_turn_is_not_worked_out_and_said(first):
+    both = level("width = 40\n" + BOTH), level(turned(90))
+    left = level('hand = "left"')
+    job = read(*((left, *both) if first else (*both, left)))
+    assert with_left_line(job) is job
+    (text,) = open_questions(job)
+    assert text.startswith(f"Section {1 if first else 3} goes on on the left hand alone from")
+    cut_list(answered(*((left, *both) if first else (*both, left))))
 
 
 def test_only_the_stretch_that_turns_is_written_out():
