@@ -49,7 +49,7 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
 
 
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int] = ()) -> str:
-    """Columns as wide as they must be, two spaces apart, indented by two.
+    """Columns as wide as they must be, two spaces apart or one where that is too wide for a line.
 
     Parameters
     ----------
@@ -67,11 +67,12 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection
       1.1   31
     """
     widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
+    apart = "  " if sum(widths) + 2 * len(widths) <= WIDTH else " "
     lines = []
     for row in (heads, *rows):
         cells = [
             cell.rjust(width) if index in right else cell.ljust(width)
             for index, (cell, width) in enumerate(zip(row, widths, strict=True))
         ]
-        lines.append(("  " + "  ".join(cells)).rstrip())
+        lines.append(("  " + apart.join(cells)).rstrip())
     return "\n".join(lines)

@@ -11,6 +11,7 @@ from click.testing import CliRunner
 
 from stairs.answer import answer_for
 from stairs.cli import main
+from stairs.columns import table
 from stairs.job import read_job
 from stairs.lists import cuts_text, list_csv
 
@@ -199,3 +200,11 @@ def test_command_refuses(job_text, level, options, words):
     assert result.exit_code == 2
     assert words in result.output
     assert "Traceback" not in result.output
+
+
+def test_a_table_too_wide_for_a_line_stands_closer():
+    """Nine columns of 68 letters: 86 with two spaces before each, 78 with one between them."""
+    heads = ["a" * 8] * 8 + ["b" * 4]
+    assert max(len(line) for line in table(heads, [["1"] * 9]).splitlines()) == 78
+    fits = table(heads[1:], [["1"] * 8])
+    assert max(len(line) for line in fits.splitlines()) == 60 + 2 * 8
