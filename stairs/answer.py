@@ -7,6 +7,7 @@ the screen read the answer and nothing behind it.
 
 from __future__ import annotations
 
+from collections.abc import Container
 from dataclasses import dataclass, replace
 
 from stairs.changes import Change
@@ -95,7 +96,9 @@ class Answer:
         )
 
 
-def answer_for(job: Job, with_remedies: bool = True) -> Answer:
+def answer_for(
+    job: Job, with_remedies: bool = True, judged: Container[int] | None = None
+) -> Answer:
     """Solve a job and hold it against its rulebook.
 
     Parameters
@@ -105,6 +108,9 @@ def answer_for(job: Job, with_remedies: bool = True) -> Answer:
     with_remedies : bool
         Whether remedies are looked for where a check fails, which takes many times as long as the
         rest; without them ``remedies`` stays empty.
+    judged : container of int, optional
+        Numbers of the sections that are held against the rulebook; all of them where it is left
+        out.  The others are solved, but have no findings: enough for a drawing that shows none.
 
     Returns
     -------
@@ -119,7 +125,10 @@ def answer_for(job: Job, with_remedies: bool = True) -> Answer:
     rule_for = rule_source(rulebook, job)
     as_read, (job, layouts) = job, laid_out(job, rule_for)
     bench = Bench(as_read, rulebook) if with_remedies else None
-    parts = tuple(_section(job, bench, index, rule_for) for index in range(len(job.sections)))
+    parts = tuple(
+        _section(job, bench, index, rule_for, judged is None or index + 1 in judged)
+        for index in range(len(job.sections))
+    )
     alone = tuple(part.section for part in parts)
     joins = joins_of(job, alone)
     together = with_joins(job, alone, joins)
@@ -173,8 +182,12 @@ def _rulebook(job: Job) -> Rulebook:
     return book
 
 
-def _section(job: Job, bench: Bench | None, index: int, rule_for) -> SectionAnswer:
+def _section(
+    job: Job, bench: Bench | None, index: int, rule_for, judged: bool = True
+) -> SectionAnswer:
     settled = settle(job, index, rule_for)
+    if not judged:
+        return SectionAnswer(settled.section, settled.window, settled.chosen, (), (), {})
     findings, openings = findings_of(settled.section, settled.job, rule_for, index)
     remedies = {
         finding.id: remedies_for(finding, settled, bench)

@@ -7,13 +7,18 @@ imported inside the commands that need them.
 
 from __future__ import annotations
 
+import gc
 import json
 import sys
+from pathlib import Path
 
 import click
 
 from stairs import __version__
 from stairs.errors import JobError, StairsError
+
+_COLLECT_EVERY = 200_000
+"""New objects between two walks of the garbage collector: a command lives too short for more."""
 
 
 class Complaint(click.ClickException):
@@ -100,6 +105,7 @@ def main() -> None:
 
     stairs form prints a job file to fill in.
     """
+    gc.set_threshold(_COLLECT_EVERY)
 
 
 @main.command(short_help="Posts, cuts, marks and how low the rail may sit.")
@@ -175,8 +181,10 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     """
     from stairs.answer import answer_for
     from stairs.drawing import draw_elevation, write
+    from stairs.drawing.writers import files_of
 
-    answer = answer_for(read(job, total_rise, total_run, treads, units))
+    judged = {number or 1} if view == "elevation" else ()
+    answer = answer_for(read(job, total_rise, total_run, treads, units), judged=judged)
     count = len(answer.sections)
     if number is not None and not 1 <= number <= count:
         raise JobError(
@@ -196,7 +204,8 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     else:
         sheet = draw_elevation(answer, section=number or 1, paper=paper, scale=scale)
     write(sheet, output)
-    click.echo(f"{output}: {sheet.scale.words} on {sheet.paper.name}")
+    for file in files_of(sheet, Path(output)):
+        click.echo(f"{file}: {sheet.scale.words} on {sheet.paper.name}")
 
 
 @main.command(short_help="Draw the whole set for a permit office.")

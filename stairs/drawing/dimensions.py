@@ -198,20 +198,34 @@ def _angle_lines(dimension: Dimension, view: View, style: Style) -> list[Primiti
     return drawn
 
 
-def places_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Candidate]:
-    """Where the text of a dimension may stand, best first."""
+def places_of(
+    dimension: Dimension, view: View, style: Style = STYLE, far: bool = True
+) -> list[Candidate]:
+    """Where the text of a dimension may stand, best first.
+
+    Parameters
+    ----------
+    dimension : Dimension
+        Which one.
+    view : View
+        Scale and place.
+    style : Style
+        Heights and distances.
+    far : bool
+        Whether places with a leader are offered too, which lie away from the dimension line.
+    """
     if dimension.kind == ANGLE:
-        return _angle_places(dimension, view, style)
+        return _angle_places(dimension, view, style, far)
     first, last = ends_on_paper(dimension, view)
     if dimension.kind == RUNNING:
-        return _running_places(dimension, first, last, style)
+        return _running_places(dimension, first, last, style, far)
     turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0]))
     if turn > 90.0 + 1e-9 or turn <= -90.0 + 1e-9:
         first, last, turn = last, first, (turn + 360) % 360 - 180
     length = math.hypot(last[0] - first[0], last[1] - first[1])
     width = measure(dimension.text, style.text).width
     if dimension.short and width + 1.6 > length:
-        return places_of(replace(dimension, text=dimension.short, short=""), view, style)
+        return places_of(replace(dimension, text=dimension.short, short=""), view, style, far)
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     places = []
 
@@ -248,13 +262,13 @@ def places_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Ca
         offer(length + style.tick + width / 2 + 0.4, lift, cost, reach)
         offer(-style.tick - width / 2 - 0.4, lift, cost + 0.5, -reach)
     middle = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
-    led = leader_places(
+    led = () if not far else leader_places(
         dimension.text, middle, style.text, GROUP, dimension.name, style.line,
         angles=range(15, 360, 30), distances=(6, 9, 13, 18, 24, 32), prefer=135.0,
     )  # fmt: skip
     places += [replace(place, cost=place.cost + 20) for place in led]
     if dimension.short:
-        brief = places_of(replace(dimension, text=dimension.short, short=""), view, style)
+        brief = places_of(replace(dimension, text=dimension.short, short=""), view, style, far)
         places += [replace(place, cost=place.cost + 8) for place in brief]
     return places
 
@@ -271,7 +285,7 @@ def _beside_plumb(dimension: Dimension, first: Point, last: Point, style: Style)
     return places
 
 
-def _running_places(dimension: Dimension, first: Point, last: Point, style: Style):
+def _running_places(dimension: Dimension, first: Point, last: Point, style: Style, far: bool):
     name, text = dimension.name, dimension.text
     places = []
     for cost, anchor, x in ((0, "right", last[0] - 1.2), (1, "left", last[0] + 1.2)):
@@ -294,14 +308,14 @@ def _running_places(dimension: Dimension, first: Point, last: Point, style: Styl
                 8 + down,
             )
         )  # fmt: skip
-    led = leader_places(
+    led = () if not far else leader_places(
         text, last, style.text, GROUP, name, style.line,
         angles=(-60, -120, -45, -135), distances=(6, 9, 12, 16, 20), prefer=-60.0,
     )  # fmt: skip
     return places + [replace(place, cost=place.cost + 30) for place in led]
 
 
-def _angle_places(dimension: Dimension, view: View, style: Style) -> list[Candidate]:
+def _angle_places(dimension: Dimension, view: View, style: Style, far: bool) -> list[Candidate]:
     vertex, start, end = _angle_ends(dimension, view)
     middle = math.radians((start + end) / 2)
     places = []
@@ -333,7 +347,7 @@ def _angle_places(dimension: Dimension, view: View, style: Style) -> list[Candid
         vertex[0] + dimension.place * math.cos(middle),
         vertex[1] + dimension.place * math.sin(middle),
     )
-    led = leader_places(
+    led = () if not far else leader_places(
         dimension.text, tip, style.text, GROUP, dimension.name, THIN,
         angles=range(-165, 180, 30), distances=(5, 8, 12, 18, 26, 36), prefer=0.0,
     )  # fmt: skip

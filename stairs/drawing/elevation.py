@@ -56,6 +56,9 @@ from stairs.drawing.profile import deck, ground, nosing_line, stair, stringer, u
 from stairs.drawing.view import View
 from stairs.marks import length_text
 
+_ENOUGH = 3
+"""So many free places on its own line, and a dimension is offered no leader."""
+
 
 @dataclass(frozen=True, slots=True)
 class Elevation:
@@ -169,7 +172,7 @@ def elevation(
     if shows(0.0):
         drawn += _running_origin(dimensions, view, board)
     names = [f"{dimension.name} {dimension.text}" for dimension in dimensions]
-    wanted = [places_of(dimension, view) for dimension in dimensions]
+    wanted = [_places(dimension, view, board) for dimension in dimensions]
     first = board.place_all(wanted)
     for k, got in enumerate(first):
         if got is None:  # anywhere on blank paper, with a leader from the line
@@ -206,6 +209,14 @@ def elevation(
         view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced), area,
         scheduled, told_here - {""},
     )  # fmt: skip
+
+
+def _places(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
+    """Where a dimension's text may stand; with a leader where its own line has hardly a place."""
+    near = places_of(dimension, view, far=False)
+    if sum(board.all_free(near)) >= _ENOUGH:
+        return near
+    return places_of(dimension, view)
 
 
 def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:

@@ -141,6 +141,7 @@ def width_of(content: str, height: float, bold: bool = False) -> float:
     return measure(content, height, bold).width
 
 
+@lru_cache(maxsize=1024)
 def shortened(text: str, height: float, width: float, bold: bool = False) -> str:
     """The text if it fits the width [mm], otherwise its beginning with three dots.
 
@@ -162,6 +163,7 @@ def shortened(text: str, height: float, width: float, bold: bool = False) -> str
     return text[:low].rstrip() + _ELLIPSIS
 
 
+@lru_cache(maxsize=4096)
 def wrapped(
     text: str, height: float, width: float, lines: int | None = None, bold: bool = False
 ) -> tuple[str, ...]:

@@ -339,7 +339,7 @@ class _Draft:
         offered = [one for one in PAPERS if one.units == units and one.name in OFFERED]
         for larger in offered[offered.index(paper) + 1 :][:2]:
             largest = next((one for one in scales(units) if self.fits(larger, one)), at)
-            for scale in dict.fromkeys((at, largest)):
+            for scale in dict.fromkeys((largest, at)):
                 if best.unplaced and self.fits(larger, scale):
                     other = self.sheet(larger, scale)
                     if len(other.unplaced) < len(best.unplaced):

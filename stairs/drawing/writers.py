@@ -11,10 +11,11 @@ import contextlib
 import io
 import os
 import tempfile
+from itertools import groupby
 from pathlib import Path
 
 from stairs.drawing.lettering import font_path, font_size
-from stairs.drawing.primitives import DASHES, Arc, Primitive, Stroke, Text
+from stairs.drawing.primitives import BLANK, DASHES, INK, Arc, Primitive, Stroke, Text
 from stairs.errors import FileError, JobError
 
 ENDINGS = (".pdf", ".svg", ".png", ".dxf")
@@ -22,6 +23,7 @@ POINTS = 72 / 25.4
 """Points of 1/72 in to the millimetre."""
 PIXELS_PER_INCH = 150
 _MAKER = "stairs"
+_START_LIST = "_drop_tables_default"
 _NOT_EMBEDDED = ("GSUB", "GPOS", "GDEF", "kern", "name")
 
 
@@ -134,44 +136,63 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
     dots = dots_per_inch / 25.4
     scaled = Affine2D().scale(dots)
     names_fonts = renderer.flipy() and not hasattr(renderer, "buffer_rgba")  # as SVG does
+    faces = ["DejaVu Sans", "sans-serif"] if names_fonts else ["DejaVu Sans"]
     fonts: dict = {}
-    open_group = None
     count: dict[str, int] = {}
 
     def font(text: Text):
         key = (text.bold, text.height)
         if key not in fonts:
             fonts[key] = FontProperties(
-                family=["DejaVu Sans", "sans-serif"], weight="bold" if text.bold else "normal",
+                family=faces, weight="bold" if text.bold else "normal",
                 size=font_size(text.height),
             )  # fmt: skip
             fonts[key].set_file(font_path(text.bold))
         return fonts[key]
 
-    for one in primitives:
-        if one.group != open_group:
-            if open_group is not None:
-                renderer.close_group(open_group)
-            open_group = one.group
-            count[open_group] = count.get(open_group, 0) + 1
-            renderer.open_group(open_group, f"{open_group}-{count[open_group]}")
-        context = renderer.new_gc()
-        if isinstance(one, Text):
-            context.set_foreground("white" if one.blank else "black", isRGBA=False)
-            y = one.at[1] * dots
-            x = one.at[0] * dots
-            x, y = _start_of(one, x, y, dots)
-            if renderer.flipy():
-                y = height * dots - y
-            renderer.draw_text(
-                context, x, y, one.content, font(one), one.rotation, False,
-                None if names_fonts else _LETTERS,
-            )  # fmt: skip
-        else:
-            _stroke(one, renderer, context, scaled, Outline)
-        context.restore()
-    if open_group is not None:
-        renderer.close_group(open_group)
+    for group, members in groupby(primitives, key=lambda one: one.group):
+        count[group] = count.get(group, 0) + 1
+        renderer.open_group(group, f"{group}-{count[group]}")
+        for pen, run in groupby(members, key=_pen):
+            context = renderer.new_gc()
+            if pen is None:
+                for one in run:
+                    context.set_foreground("white" if one.blank else "black")
+                    x, y = _start_of(one, one.at[0] * dots, one.at[1] * dots, dots)
+                    if renderer.flipy():
+                        y = height * dots - y
+                    renderer.draw_text(
+                        context, x, y, one.content, font(one), one.rotation, False,
+                        None if names_fonts else _LETTERS,
+                    )  # fmt: skip
+            else:
+                _take(context, *pen)
+                face = {None: None, INK: (0.0, 0.0, 0.0), BLANK: (1.0, 1.0, 1.0)}[pen[2]]
+                outlines = [_outline(one, Outline) for one in run]
+                if face is None and len(outlines) > 1:  # one pen without lifting the context
+                    outlines = [Outline.make_compound_path(*outlines)]
+                for outline in outlines:
+                    renderer.draw_path(context, outline, scaled, face)
+            context.restore()
+        renderer.close_group(group)
+
+
+def _pen(one: Primitive) -> tuple[float, str, str | None] | None:
+    """Width, kind of line and fill of a stroke; None for lettering."""
+    return None if isinstance(one, Text) else (one.weight, one.line, one.fill)
+
+
+def _take(context, weight: float, line: str, fill: str | None) -> None:
+    """Set a context up as a pen."""
+    dashes = DASHES[line]
+    context.set_linewidth(weight * POINTS)
+    context.set_foreground("black")
+    context.set_joinstyle("miter")
+    context.set_capstyle("butt" if dashes else "round")
+    context.set_antialiased(True)
+    context.set_snap(False)
+    if dashes:
+        context.set_dashes(0, [part * POINTS for part in dashes])
 
 
 class _EveryLetter:
@@ -201,51 +222,50 @@ def _start_of(text: Text, x: float, y: float, dots: float) -> tuple[float, float
     return x - back * math.cos(turn), y - back * math.sin(turn)
 
 
-def _stroke(one: Primitive, renderer, context, scaled, outline_class) -> None:
-    closed = isinstance(one, Stroke) and one.closed
-    if isinstance(one, Arc):
-        if one.whole:
-            outline = outline_class.circle(one.center, one.radius)
-        else:
-            arc = outline_class.arc(one.start, one.end)
-            outline = outline_class(
-                arc.vertices * one.radius + one.center, arc.codes, readonly=True
-            )
-    else:
-        points = list(one.points) + ([one.points[0]] if closed else [])
-        codes = None
-        if closed:
-            codes = [1] + [2] * (len(points) - 2) + [79]
-        outline = outline_class(points, codes)
-    context.set_linewidth(one.weight * POINTS)
-    context.set_foreground("black")
-    context.set_joinstyle("miter")
-    context.set_capstyle("butt" if DASHES[one.line] else "round")
-    context.set_antialiased(True)
-    context.set_snap(False)
-    if DASHES[one.line]:
-        context.set_dashes(0, [part * POINTS for part in DASHES[one.line]])
-    face = {None: None, "ink": (0.0, 0.0, 0.0), "blank": (1.0, 1.0, 1.0)}[one.fill]
-    renderer.draw_path(context, outline, scaled, face)
+def _outline(one: Stroke | Arc, outline_class):
+    """A stroke or an arc as the plotting library's path [mm on paper]."""
+    if isinstance(one, Stroke):
+        points = [*one.points, one.points[0]] if one.closed else one.points
+        codes = [1] + [2] * (len(points) - 1)
+        if one.closed:
+            codes[-1] = 79
+        return outline_class(points, codes)
+    if one.whole:
+        return outline_class.circle(one.center, one.radius)
+    arc = outline_class.arc(one.start, one.end)
+    return outline_class(arc.vertices * one.radius + one.center, arc.codes, readonly=True)
 
 
 @contextlib.contextmanager
 def _settings():
-    """The plotting library set up for sheets, and fonts cut down to the letters that are used.
-
-    Letters are set one by one, so a font's tables for joining and naming them are left out, which
-    makes files smaller and writing them faster.
-    """
-    from fontTools.subset import Options
+    """The plotting library set up for sheets."""
     from matplotlib import rc_context
 
-    kept = Options._drop_tables_default
-    Options._drop_tables_default = [*kept, *_NOT_EMBEDDED]
+    with _plain_fonts(), _our_settings(rc_context):
+        yield
+
+
+@contextlib.contextmanager
+def _plain_fonts():
+    """Fonts embedded without their tables for joining, shifting and naming letters.
+
+    Letters are set one by one here, so nothing reads those tables; without them a page is written a
+    tenth sooner and is smaller.  The plotting library makes the font cutter's options by itself and
+    hands on none of ours, so no public name reaches them: the list that new options start from is
+    exchanged while a file is written.  Where that list should go by another name one day, the
+    tables simply stay in.
+    """
+    from fontTools.subset import Options
+
+    kept = getattr(Options, _START_LIST, None)
+    if kept is None:
+        yield
+        return
+    setattr(Options, _START_LIST, [*kept, *_NOT_EMBEDDED])
     try:
-        with _our_settings(rc_context):
-            yield
+        yield
     finally:
-        Options._drop_tables_default = kept
+        setattr(Options, _START_LIST, kept)
 
 
 def _our_settings(rc_context):
