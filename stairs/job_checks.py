@@ -168,9 +168,12 @@ def _post(table: Table, assumed: list[str]) -> PostKind:
         )
     widest = post.base or post.width
     if post.max_spacing <= widest:
+        given = "max_spacing" in table.values
+        spacing = exact_text(post.max_spacing, table.units)
         raise NoSuchShape(
             table.at("max_spacing"),
-            f"{as_typed(table.values['max_spacing'])} leaves no room between "
+            f"{as_typed(table.values['max_spacing']) if given else f'{spacing}, as assumed,'} "
+            "leaves no room between "
             f"{'base plates' if post.base else 'posts'} {exact_text(widest, table.units)} wide",
             "Posts stand farther apart, centre to centre, than they are wide",
             "Give the greatest distance that the maker or the local office allows",

@@ -188,6 +188,8 @@ KEY_ERRORS = [
     ({"bracket.kind": '"pivto"'}, "bracket: kind", '"pivto" cannot be used. kind is "pivot" or '
      '"plumb-cut". The nearest is "pivot"'),
     ({"panel.trim": '"odd"'}, "panel: trim", 'trim is "even", "half-pitch" or "auto". It states'),
+    ({"post.base": "90"}, "post: max_spacing", '72", as assumed, leaves no room between base '
+     'plates 90" wide. Posts stand farther apart, centre to centre, than they are wide'),
     ({"section.rail_line": '"ends"'}, "section 1: rail_line", "stands without measured nosings. "
      "Only over nosings that were measured is there a line to choose. Leave rail_line out, or "
      "measure nosings, or rises and runs"),
