@@ -19,9 +19,12 @@ SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
 
 MISSING = "\u25a1"
 _ELLIPSIS = "..."
+_APART = ("-liga", "-clig")  # every letter is set by itself, f and i too
 _SLACK = 0.3  # kerning makes a line so much longer or shorter than its words and spaces [mm]
 _MEASURE_AT = 72.0
-_CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
+UNITS = 2048
+"""Of the face to the em."""
+_CAPITAL = 1493 / UNITS  # height of a capital over the em, DejaVu Sans
 
 _JOIN = "\u00a0"
 _KEPT_TOGETHER = re.compile(
@@ -69,6 +72,47 @@ def _face(bold: bool):
     return face
 
 
+def glyph_of(character: str, bold: bool) -> int:
+    """The number of a letter's glyph in the face.
+
+    Examples
+    --------
+    >>> glyph_of("A", False)
+    36
+    """
+    return _face(bold).get_char_index(ord(character))
+
+
+@lru_cache(maxsize=16384)
+def pull_of(left: int, right: int, bold: bool) -> int:
+    """How far the second of two glyphs is moved to the right by the first [thousandths of an em].
+
+    Examples
+    --------
+    >>> pull_of(glyph_of("A", False), glyph_of("V", False), False) < 0
+    True
+    """
+    from matplotlib.ft2font import Kerning
+
+    return round(_face(bold).get_kerning(left, right, Kerning.UNSCALED) * 1000 / UNITS)
+
+
+def led(content: str, bold: bool) -> list[tuple[int, str, float]]:
+    """A line in any script as it is laid out: each glyph, its letter and its place [ems].
+
+    Parameters
+    ----------
+    content : str
+        Cleaned text.
+    bold : bool
+        The heavier face.
+    """
+    from matplotlib._text_helpers import layout
+
+    face = _face(bold)
+    return [(one.glyph_index, one.char, one.x / _MEASURE_AT) for one in layout(content, face)]
+
+
 @lru_cache(maxsize=2)
 def _letters(bold: bool) -> frozenset[int]:
     return frozenset(_face(bold).get_charmap())
@@ -106,7 +150,10 @@ def _measured(content: str, bold: bool) -> tuple[float, float, float]:
     from matplotlib.ft2font import LoadFlags
 
     face = _face(bold)
-    face.set_text(content, 0.0, flags=LoadFlags.NO_HINTING)
+    try:
+        face.set_text(content, 0.0, flags=LoadFlags.NO_HINTING, features=_APART)
+    except TypeError:  # older plotting libraries join no letters and know no such wish
+        face.set_text(content, 0.0, flags=LoadFlags.NO_HINTING)
     width, tall = face.get_width_height()
     under = face.get_descent()
     em = 64 * _MEASURE_AT

@@ -1,13 +1,13 @@
 """Writers: a sheet as a PDF, SVG, PNG or DXF file.
 
-The first three go through one painter, which hands every stroke and letter to the plotting
-library's own renderers in points; the fourth is in :mod:`stairs.drawing.exchange`.  A file appears
-under its name only when it is whole: it is written beside it first and then takes its place.
+SVG and PNG go through one painter, which hands every stroke and letter to the plotting library's
+own renderers in points; PDF is in :mod:`stairs.drawing.pdf` and DXF in
+:mod:`stairs.drawing.exchange`.  A file appears under its name only when it is whole: it is written
+beside it first and then takes its place.
 """
 
 from __future__ import annotations
 
-import contextlib
 import io
 import os
 import tempfile
@@ -15,6 +15,7 @@ from itertools import groupby
 from pathlib import Path
 
 from stairs.drawing.lettering import font_path, font_size
+from stairs.drawing.pdf import pdf_file
 from stairs.drawing.primitives import BLANK, DASHES, INK, Arc, Primitive, Stroke, Text
 from stairs.errors import FileError, JobError
 
@@ -23,8 +24,6 @@ POINTS = 72 / 25.4
 """Points of 1/72 in to the millimetre."""
 PIXELS_PER_INCH = 150
 _MAKER = "stairs"
-_START_LIST = "_drop_tables_default"
-_NOT_EMBEDDED = ("GSUB", "GPOS", "GDEF", "kern", "name")
 
 
 def write(sheet, path) -> None:
@@ -123,7 +122,7 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
     primitives : sequence of Primitive
         In the order in which they are drawn [mm on paper].
     renderer : matplotlib.backend_bases.RendererBase
-        Of a PDF, SVG or PNG file.
+        Of an SVG or PNG file.
     dots_per_inch : float
         Of the renderer.
     height : float
@@ -236,43 +235,12 @@ def _outline(one: Stroke | Arc, outline_class):
     return outline_class(arc.vertices * one.radius + one.center, arc.codes, readonly=True)
 
 
-@contextlib.contextmanager
 def _settings():
     """The plotting library set up for sheets."""
     from matplotlib import rc_context
 
-    with _plain_fonts(), _our_settings(rc_context):
-        yield
-
-
-@contextlib.contextmanager
-def _plain_fonts():
-    """Fonts embedded without their tables for joining, shifting and naming letters.
-
-    Letters are set one by one here, so nothing reads those tables; without them a page is written a
-    tenth sooner and is smaller.  The plotting library makes the font cutter's options by itself and
-    hands on none of ours, so no public name reaches them: the list that new options start from is
-    exchanged while a file is written.  Where that list should go by another name one day, the
-    tables simply stay in.
-    """
-    from fontTools.subset import Options
-
-    kept = getattr(Options, _START_LIST, None)
-    if kept is None:
-        yield
-        return
-    setattr(Options, _START_LIST, [*kept, *_NOT_EMBEDDED])
-    try:
-        yield
-    finally:
-        setattr(Options, _START_LIST, kept)
-
-
-def _our_settings(rc_context):
     return rc_context(
         {
-            "pdf.fonttype": 42,
-            "pdf.compression": 6,
             "svg.fonttype": "none",
             "svg.hashsalt": _MAKER,
             "font.sans-serif": ["Verdana"],
@@ -284,19 +252,7 @@ def _our_settings(rc_context):
 
 def pdf_bytes(sheet) -> bytes:
     """The sheet as a PDF page with embedded fonts."""
-    from matplotlib.backends.backend_pdf import FigureCanvasPdf
-
-    held = io.BytesIO()
-    with _settings():
-        figure = _figure(sheet, FigureCanvasPdf, 72)
-        figure.savefig(
-            held, format="pdf", dpi=72,
-            metadata={
-                "Title": sheet.title, "Subject": sheet.description, "Creator": _MAKER,
-                "Producer": None, "CreationDate": None,
-            },
-        )  # fmt: skip
-    return held.getvalue()
+    return book_bytes((sheet,), sheet.title, sheet.description)
 
 
 def book_bytes(sheets, title: str, subject: str) -> bytes:
@@ -309,17 +265,7 @@ def book_bytes(sheets, title: str, subject: str) -> bytes:
     title, subject : str
         For the file.
     """
-    from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
-
-    held = io.BytesIO()
-    told = {
-        "Title": title, "Subject": subject, "Creator": _MAKER, "Producer": None,
-        "CreationDate": None,
-    }  # fmt: skip
-    with _settings(), PdfPages(held, metadata=told) as pages:
-        for sheet in sheets:
-            _figure(sheet, FigureCanvasPdf, 72).savefig(pages, format="pdf", dpi=72)
-    return held.getvalue()
+    return pdf_file(sheets, {"Title": title, "Subject": subject, "Creator": _MAKER})
 
 
 def svg_bytes(sheet) -> bytes:

@@ -12,7 +12,7 @@ import pypdf
 import pytest
 from ezdxf import recover
 
-from stairs.drawing import draw_elevation, write, writers
+from stairs.drawing import draw_elevation, write
 from stairs.drawing.exchange import dxf_bytes
 from stairs.drawing.extents import box_of
 from stairs.drawing.inspection import overlaps
@@ -315,22 +315,3 @@ def test_outlines_hide_what_lies_behind_them(sheet):
     """Filled outlines come after what they cover, in the order in which a file is drawn."""
     order = [one.group for one in sheet("plain").primitives if isinstance(one, Stroke)]
     assert order.index("baluster") < order.index("rail") < order.index("post")
-
-
-def test_fonts_are_cut_without_their_joining_tables_and_nothing_stays_changed(sheet):
-    from fontTools import subset
-
-    before = list(subset.Options().drop_tables)
-    with writers._plain_fonts():
-        cut = set(subset.Options().drop_tables)
-    assert cut == {*before, "GSUB", "GPOS", "GDEF", "kern", "name"}
-    assert subset.Options().drop_tables == before
-
-
-def test_a_page_is_written_too_where_the_font_cutter_has_no_such_list(sheet, monkeypatch):
-    plain = pdf_bytes(sheet("plain"))
-    monkeypatch.setattr(writers, "_START_LIST", "renamed")
-    larger = pdf_bytes(sheet("plain"))
-    assert len(larger) > len(plain)
-    texts = [pypdf.PdfReader(io.BytesIO(one)).pages[0].extract_text() for one in (plain, larger)]
-    assert texts[0] == texts[1]
