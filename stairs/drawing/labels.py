@@ -45,13 +45,15 @@ def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
 
 def once(name: str) -> str:
     """What a label tells that is told once on a sheet, however many parts of a view it has; empty
-    for a label that each part has for itself.
+    for a label that each part has for itself.  A failure is flagged once in a whole view.
 
     Examples
     --------
     >>> once('Ø 5 3/4" AT TREAD 3'), once("POST 2")
     ('Ø 5 3/4" AT TREAD', '')
     """
+    if name.startswith("FAIL "):
+        return name.split(" Ø")[0]
     if name.startswith("Ø "):
         return re.sub(r"(?<=AT TREAD) \d+$", "", name)
     repeated = name.startswith(("clear between", "end gap")) or name.endswith("BOTTOM GAP")

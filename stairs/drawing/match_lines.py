@@ -1,9 +1,16 @@
 """Match lines: a long view broken over parts that are drawn one under the other.
 
-A guard that is longer than the paper at a scale that can be read is cut at posts.  Both parts show
-the post, a stub of what goes on beyond it that ends in a break line, and the match line itself, a
-heavy long-dash-double-dot line through the post with its letter; all parts have one scale.  Every
-bay lies in one part, so that nothing is dimensioned twice.
+A guard that is longer than the paper at a scale that can be read is cut at posts, and a single bay
+that is longer is cut between two balusters.  Both parts show the place of the cut, a stub of what
+goes on beyond it that ends in a break line, and the match line itself with its letter; all parts
+have one scale.  Nothing is dimensioned twice, and what spans a cut stands in the column.
+
+Conventions: views that do not fit are cut at match lines, lettered alike on both parts (US National
+CAD Standard, as told in the working-drawing notes that shared practice goes by; no line is
+prescribed there).  The match line is drawn as a thick long-dash-double-dot line, the kind that
+ISO 128-2 has for outlines of neighbouring parts (from memory).  The break line is a thin continuous
+line with zigzags, type 01.1.19 of ISO 128-2, the ISO 128-34 way to end a partial view; it passes
+the outline a little at both ends (from memory).
 """
 
 from __future__ import annotations
@@ -28,9 +35,16 @@ from stairs.drawing.view import View
 
 STUB = 9.0
 """How far the work goes on beyond a match line [mm on paper]."""
+_LEAST = 3
+"""A piece of a bay shows so many balusters or more."""
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZ"
 _BESIDE = 12.0  # paper beside a match line's stub [mm]
 _OVER = 7.0  # how far a match line reaches over the post [mm]
+
+
+Place = tuple[int, int]
+"""Where a view is cut: the number of a post from 0, and how many balusters of the bay beyond it
+come before the cut; 0 is at the post itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +55,14 @@ class Part:
     ----------
     number, count : int
         Which part of how many, from 1.
-    low, high : int
-        Its first and last post, from 0.
+    low, high : Place
+        Its two ends.
     """
 
     number: int
     count: int
-    low: int
-    high: int
+    low: Place
+    high: Place
 
     @property
     def letters(self) -> tuple[str, str]:
@@ -63,11 +77,37 @@ class Part:
         ends = [f"MATCH LINE {letter}" for letter in self.letters if letter]
         return f"PART {self.number} OF {self.count}, TO {' AND '.join(ends)}"
 
+    def posts(self, section) -> list:
+        """The posts that it shows, those at its ends included."""
+        first = self.low[0] + (self.low[1] > 0)
+        return list(section.posts[first : self.high[0] + 1])
+
     def holds(self, section, x: float) -> bool:
         """Whether a place of the work lies between its ends [units of the work]."""
-        low = self.number == 1 or x >= section.posts[self.low].x - 1e-9
-        high = self.number == self.count or x <= section.posts[self.high].x + 1e-9
+        low = self.number == 1 or x >= x_of(section, self.low) - 1e-9
+        high = self.number == self.count or x <= x_of(section, self.high) + 1e-9
         return low and high
+
+
+def x_of(section, place: Place) -> float:
+    """Where a cut lies: at a post's centre, or midway between two balusters [units of the work]."""
+    post, balusters = place
+    if not balusters:
+        return section.posts[post].x
+    xs = section.bays[post].baluster_x
+    return (xs[balusters - 1] + xs[balusters]) / 2
+
+
+def span_of(section, place: Place) -> tuple[float, float]:
+    """Heights of the surface and of the guard's top at a cut [units of the work]."""
+    post, balusters = place
+    if not balusters:
+        one = section.posts[post]
+        return one.surface, one.surface + one.height
+    x = x_of(section, place)
+    (x0, y0), (x1, y1) = section.bays[post].top_rail[1:3]
+    foot = max((y for start, y in section.nosings if start <= x), default=0.0)
+    return foot, y0 + (y1 - y0) * (x - x0) / (x1 - x0)
 
 
 def room_beside(section, part: Part | None) -> tuple[float, float, float, float]:
@@ -76,6 +116,8 @@ def room_beside(section, part: Part | None) -> tuple[float, float, float, float]
     if part is not None:
         before, after = part.letters
         left, right = (_BESIDE if before else left), (_BESIDE if after else right)
+        if before and not part.posts(section):  # nothing is set out there
+            below = _BESIDE
     return left, below, right, above
 
 
@@ -94,19 +136,23 @@ def edges_of(section, part: Part | None, unit: float) -> Bounds:
     whole = bounds_of(section)
     if part is None:
         return whole
-    low, high = section.posts[part.low], section.posts[part.high]
+    low, high = x_of(section, part.low), x_of(section, part.high)
     before, after = part.letters
-    posts = section.posts[part.low : part.high + 1]
+    spans = [span_of(section, part.low), span_of(section, part.high)]
+    spans += [(one.surface, one.surface + one.height) for one in part.posts(section)]
+    foot = min(foot for foot, _ in spans)
     return Bounds(
-        low.x - STUB / unit if before else whole.left,
-        max(0.0, min(one.surface for one in posts) - 3 * section.unit_rise) if before else 0.0,
-        high.x + STUB / unit if after else whole.right,
-        max(one.surface + max(one.height, section.guard_height) for one in posts)
+        low - STUB / unit if before else whole.left,
+        max(0.0, foot - 3 * section.unit_rise) if before else 0.0,
+        high + STUB / unit if after else whole.right,
+        max(max(top, foot + section.guard_height) for foot, top in spans)
         + (_OVER / unit if section.kind == "flight" else 0.0),
     )
 
 
-def parts_of(section, fits: Callable[[Part], bool]) -> tuple[Part, ...] | None:
+def parts_of(
+    section, fits: Callable[[Part], bool], within: bool = False
+) -> tuple[Part, ...] | None:
     """The fewest parts that are no wider than the paper, each as long as it may be.
 
     Parameters
@@ -115,27 +161,54 @@ def parts_of(section, fits: Callable[[Part], bool]) -> tuple[Part, ...] | None:
         Solved.
     fits : callable
         Whether a part is no wider than its room.
+    within : bool
+        Whether a bay that is too wide by itself may be cut between balusters.
 
     Returns
     -------
     tuple of Part or None
-        None where even one bay is too wide.
+        None where even one bay is too wide, or one that may be cut would come out in slivers.
     """
     last = len(section.posts) - 1
-    ends, low = [], 0
+    ends: list[tuple[Place, Place]] = []
+    low = 0
     while low < last:
         high = None
         for place in range(low + 1, last + 1):
-            first, final = low == 0, place == last
-            number = 1 if first else 2
-            if fits(Part(number, number if final else number + 1, low, place)):
+            if fits(_trial((low, 0), (place, 0), last)):
                 high = place
-        if high is None:
+        pieces = [((low, 0), (high, 0))] if high is not None else None
+        if high is None and within:
+            high = low + 1
+            pieces = _pieces_of(section, low, fits)
+        if pieces is None:
             return None
-        ends.append((low, high))
+        ends += pieces
         low = high
     count = len(ends)
     return tuple(Part(k, count, low, high) for k, (low, high) in enumerate(ends, start=1))
+
+
+def _trial(low: Place, high: Place, last: int) -> Part:
+    """A part with the match lines that it would have, to see whether it fits."""
+    number = 1 if low == (0, 0) else 2
+    return Part(number, number + (high != (last, 0)), low, high)
+
+
+def _pieces_of(section, bay: int, fits: Callable[[Part], bool]) -> list | None:
+    """One bay in pieces that fit, each as long as it may be, or None for slivers."""
+    balusters, last = len(section.bays[bay].baluster_x), len(section.posts) - 1
+    end = (bay + 1, 0)
+    pieces: list[tuple[Place, Place]] = []
+    low = 0
+    while not fits(_trial((bay, low), end, last)):
+        marks = range(balusters - _LEAST, low + _LEAST - 1, -1)
+        high = next((k for k in marks if fits(_trial((bay, low), (bay, k), last))), None)
+        if high is None:
+            return None
+        pieces.append(((bay, low), (bay, high)))
+        low = high
+    return [*pieces, ((bay, low), end)]
 
 
 def cut_work(work: list[Primitive], section, part: Part, view: View) -> list[Primitive]:
@@ -161,29 +234,35 @@ def cut_work(work: list[Primitive], section, part: Part, view: View) -> list[Pri
     for letter, place, x in ((before, part.low, left), (after, part.high, right)):
         if not letter:
             continue
-        post = section.posts[place]
-        drawn = [one for one in shown if isinstance(one, Stroke | Arc)]
-        near = [
-            extent_of_lines([one])
-            for one in drawn
-            if one.group != "centre-line"
-            and extent_of_lines([one])[0] < x + 0.5
-            and extent_of_lines([one])[2] > x - 0.5
-        ]
-        low = min((one[1] for one in near), default=bottom)
-        high = max((one[3] for one in near), default=top)
+        near = _heights_at(shown, x)
+        low, high = min(near, default=bottom), max(near, default=top)
         shown.append(_break(x, low - 2.0, high + 2.0))
-        foot, head = view.at((post.x, post.surface)), view.at((post.x, post.surface + post.height))
-        for start, end in (
+        at = x_of(section, place)
+        foot, head = (view.at((at, y)) for y in span_of(section, place))
+        pieces = [
             ((foot[0], head[1] + 1.5), (foot[0], head[1] + _OVER)),
             ((foot[0], foot[1] - 0.6 * _OVER), (foot[0], foot[1] - 0.4)),
-        ):
-            shown.append(line(start, end, THICK, "match-line", DASH_DOT_DOT, owner=letter))
-        through = line((foot[0], foot[1]), (foot[0], head[1] + 1.5), THICK, "match-line",
-                       DASH_DOT_DOT, owner=letter)  # fmt: skip
-        if half > 1.2:
-            shown.append(through)
+        ]
+        if half > 1.2 or place[1]:  # through a slim post it would only blot
+            pieces.append(((foot[0], foot[1]), (foot[0], head[1] + 1.5)))
+        shown += [
+            line(start, end, THICK, "match-line", DASH_DOT_DOT, owner=letter)
+            for start, end in pieces
+        ]
     return shown
+
+
+def _heights_at(shown: list[Primitive], x: float) -> list[float]:
+    """Heights at which a plumb line meets what is drawn, or passes its end [mm on paper]."""
+    found = []
+    for one in shown:
+        if not isinstance(one, Stroke | Arc) or one.group == "centre-line":
+            continue
+        for (x0, y0), (x1, y1) in one.segments():
+            if min(x0, x1) - 0.5 < x < max(x0, x1) + 0.5:
+                share = min(max((x - x0) / (x1 - x0), 0.0), 1.0) if x1 != x0 else 0.0
+                found += [y0 + (y1 - y0) * share] if x1 != x0 else [y0, y1]
+    return found
 
 
 def _break(x: float, low: float, high: float) -> Stroke:
@@ -201,8 +280,7 @@ def match_labels(section, part: Part, view: View, height: float) -> list:
     for letter, place in zip(part.letters, (part.low, part.high), strict=True):
         if not letter:
             continue
-        post = section.posts[place]
-        x, y = view.at((post.x, post.surface + post.height))
+        x, y = view.at((x_of(section, place), span_of(section, place)[1]))
         words = f"MATCH LINE {letter}"
         places = [
             Candidate((Text(words, (x + aside, y + _OVER + lift), height, "match-line", anchor,

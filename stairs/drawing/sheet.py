@@ -203,6 +203,8 @@ def sheet_of_elevation(
     if found is not None and (broken is None or broken[1].ratio <= found[1].ratio):
         return draft.roomy(*found)
     broken = broken or draft.broken(scale, stacked=False)
+    for stacked in (True, False):  # a bay that is wider than the paper
+        broken = broken or draft.broken(scale, stacked, within=True)
     if broken is None:
         raise error
     return draft.sheets(*broken)
@@ -278,7 +280,7 @@ class _Draft:
             return False
         return self.has_column(paper, at)
 
-    def broken(self, scale: str | None, stacked: bool):
+    def broken(self, scale: str | None, stacked: bool, within: bool = False):
         """Paper, scale and the parts on each sheet of a view broken at match lines.
 
         Parameters
@@ -287,6 +289,8 @@ class _Draft:
             The scale asked for.
         stacked : bool
             Whether all parts have to stand on one sheet.
+        within : bool
+            Whether a bay may be cut between its balusters.
         """
         units = self.job.units
         papers = [one for one in PAPERS if one.units == units and one.name in OFFERED]
@@ -301,12 +305,12 @@ class _Draft:
         else:
             order = [(paper, at) for at in (*good[-1:], *small) for paper in papers[::-1]]
         for paper, at in order:
-            rows = self._stacks(paper, at) if self.has_column(paper, at) else None
+            rows = self._stacks(paper, at, within) if self.has_column(paper, at) else None
             if rows and (len(rows) == 1 or not stacked):
                 return paper, at, rows
         return None
 
-    def _stacks(self, paper: Paper, at: Scale):
+    def _stacks(self, paper: Paper, at: Scale, within: bool):
         """The parts that stand on each sheet, or None where one part is too large."""
         units = self.job.units
         left, bottom, right, top = self.area(paper)
@@ -315,7 +319,7 @@ class _Draft:
             width, height = room_needed(self.solved, at, units, part)
             return width <= right - left and height + _PART_NAME <= top - bottom
 
-        parts = parts_of(self.solved, fits)
+        parts = parts_of(self.solved, fits, within)
         if parts is None or len(parts) < 2:
             return None
         rows: list[list[Part]] = []
@@ -356,7 +360,12 @@ class _Draft:
         area = self.area(paper)
         wide, high = room_needed(self.solved, at, self.job.units)
         whole = elevation(self.solved, self.job, self.facts, at, (0.0, 0.0, wide, high))
-        laid = [self._stack(row, at, area) for row in rows]
+        laid: list[tuple[list[Elevation], list[Text]]] = []
+        flagged: frozenset[str] = frozenset()
+        for row in rows:
+            laid.append(self._stack(row, at, area, flagged))
+            told = frozenset().union(*(one.told for one in laid[-1][0]))
+            flagged |= {words for words in told if words.startswith("FAIL ")}
         made = []
         for number, (drawn, names) in enumerate(laid):
             elsewhere = {
@@ -370,7 +379,7 @@ class _Draft:
             made.append(replace(one, parts=tuple(drawn), whole=whole))
         return replace(made[0], following=tuple(made[1:]))
 
-    def _stack(self, row, at: Scale, area) -> tuple[list[Elevation], list[Text]]:
+    def _stack(self, row, at: Scale, area, flagged) -> tuple[list[Elevation], list[Text]]:
         """Parts of a broken view under each other, and their names."""
         heights = [
             room_needed(self.solved, at, self.job.units, part)[1] + _PART_NAME for part in row
@@ -380,7 +389,7 @@ class _Draft:
         for part, height in zip(row, heights, strict=True):
             foot = top - height - spare
             room = (area[0], foot + _PART_NAME, area[2], top)
-            told = frozenset().union(*(one.told for one in drawn))
+            told = flagged.union(*(one.told for one in drawn))
             drawn.append(elevation(self.solved, self.job, self.facts, at, room, part, told))
             middle = ((area[0] + area[2]) / 2, foot + 2.5)
             names.append(Text(part.words, middle, USUAL, "view-name", "middle"))

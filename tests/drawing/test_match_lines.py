@@ -143,7 +143,7 @@ def test_a_run_that_fits_is_not_cut(answer, make_text):
     assert drawn.whole is None
 
 
-def test_a_bay_wider_than_the_paper_is_refused(answer, make_text):
+def test_a_guard_taller_than_the_paper_is_refused(answer, make_text):
     text = make_text(
         kind='"level"', span='"110"', bays="1", bottom_gap='"2"', parts={"stock": '["120"]'}
     )
@@ -157,11 +157,105 @@ def test_parts_are_as_few_as_can_be(answer, make_text):
         .sections[0]
         .section
     )
-    parts = parts_of(section, lambda part: part.high - part.low <= 3)
-    assert [(part.low, part.high) for part in parts] == [(0, 3), (3, 6), (6, 8)]
+    parts = parts_of(section, lambda part: part.high[0] - part.low[0] <= 3)
+    assert [(part.low, part.high) for part in parts] == [
+        ((0, 0), (3, 0)), ((3, 0), (6, 0)), ((6, 0), (8, 0)),
+    ]  # fmt: skip
     assert parts_of(section, lambda part: False) is None
-    assert Part(2, 3, 3, 6).letters == ("A", "B")
-    assert Part(2, 3, 3, 6).words == "PART 2 OF 3, TO MATCH LINE A AND MATCH LINE B"
+    assert parts_of(section, lambda part: False, within=True) is None
+    assert Part(2, 3, (3, 0), (6, 0)).letters == ("A", "B")
+    assert Part(2, 3, (3, 0), (6, 0)).words == "PART 2 OF 3, TO MATCH LINE A AND MATCH LINE B"
+
+
+# --------------------------------------------------------------------------- cuts within a bay
+
+
+@pytest.fixture(scope="module")
+def wide(answer, make_text):
+    parts = {"stock": '["240"]'}
+    text = make_text(kind='"level"', span='"216"', bays="1", bottom_gap='"2"', parts=parts)
+    return answer(text), draw_elevation(answer(text), paper="letter", scale="1/2")
+
+
+@pytest.fixture(scope="module")
+def steep(answer, make_text):
+    text = make_text(treads="14", bays="1", parts={"stock": '["240"]'})
+    return answer(text), draw_elevation(answer(text), paper="letter", scale="1/2")
+
+
+@pytest.mark.parametrize("name", ["wide", "steep"])
+def test_a_bay_wider_than_the_paper_is_cut_between_balusters(name, request):
+    answer, drawn = request.getfixturevalue(name)
+    xs = answer.sections[0].section.bays[0].baluster_x
+    gaps = [(a + b) / 2 for a, b in zip(xs, xs[1:], strict=False)]
+    parts = [part for one in sheets_of(drawn) for part in one.parts]
+    assert len(parts) > 2
+    cuts: dict[str, set] = {}
+    for part in parts:
+        for one in part.work:
+            if isinstance(one, Stroke) and one.group == "match-line":
+                cuts.setdefault(one.owner, set()).add(round(part.view.back(one.points[0])[0], 6))
+    assert len(cuts) == len(parts) - 1
+    for found in cuts.values():
+        (x,) = found  # the same on both sides
+        assert any(abs(x - gap) < 1e-6 for gap in gaps)
+    for one in sheets_of(drawn):
+        assert overlaps(one.primitives, one.border) == []
+        assert one.unplaced == ()
+        lettered = words(one.primitives)
+        letters = [letter for part in one.parts for letter in _cut_letters(part)]
+        assert sorted(w for w in lettered if w.startswith("MATCH LINE")) == sorted(
+            f"MATCH LINE {letter}" for letter in letters
+        )
+
+
+def _cut_letters(part):
+    return {one.owner for one in part.work if isinstance(one, Stroke) and one.group == "match-line"}
+
+
+@pytest.mark.parametrize("name", ["wide", "steep"])
+def test_every_baluster_of_a_cut_bay_is_on_some_part(name, request):
+    answer, drawn = request.getfixturevalue(name)
+    xs = answer.sections[0].section.bays[0].baluster_x
+    seen = set()
+    for sheet in sheets_of(drawn):
+        for part in sheet.parts:
+            for one in part.work:
+                if one.group == "baluster" and isinstance(one, Stroke) and one.closed:
+                    middles = [part.view.back(point)[0] for point in one.points]
+                    seen.add(round((min(middles) + max(middles)) / 2, 6))
+    assert {round(x, 6) for x in xs} <= seen
+
+
+def test_the_length_of_a_cut_rail_stands_in_the_column(wide):
+    _, drawn = wide
+    for one in sheets_of(drawn):
+        column = words(one.furniture)
+        assert "OF THE WHOLE VIEW" in column
+        assert "rail length bay 1: 17'-6\"" in column
+
+
+def test_a_failure_is_flagged_once_in_a_broken_view(wide):
+    _, drawn = wide
+    flags = [w for one in sheets_of(drawn) for w in words(one.labels) if w.startswith("FAIL")]
+    assert flags
+    assert len(flags) == len(set(flags))
+
+
+def test_break_lines_reach_a_little_past_what_they_break(steep):
+    answer, drawn = steep
+    (x0, y0), (x1, y1) = answer.sections[0].section.bays[0].top_rail[1:3]
+    found = 0
+    for part in (part for sheet in sheets_of(drawn) for part in sheet.parts):
+        for one in (one for one in part.work if one.group == "break"):
+            low, high = sorted((one.points[0], one.points[-1]), key=lambda point: point[1])
+            x = part.view.back(high)[0]
+            if low[0] != high[0] or not x0 < x < x1:
+                continue  # no cut of the bay: the landing's own break line
+            rail = part.view.at((x, y0 + (y1 - y0) * (x - x0) / (x1 - x0)))
+            assert high[1] == pytest.approx(rail[1] + 2.0, abs=0.5)
+            found += 1
+    assert found == 2 * (sum(len(one.parts) for one in sheets_of(drawn)) - 1)
 
 
 @pytest.mark.parametrize("name", ["long", "longer", "flight"])
