@@ -1,0 +1,65 @@
+"""How long a whole packet takes beside what the plotting library needs for an empty page.
+
+Both are whole processes, from the start of the interpreter to the file on disk, and what is
+compared is processor time, which other work on the machine hardly changes.
+"""
+
+from __future__ import annotations
+
+import resource
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+LARGEST = Path(__file__).parents[2] / "examples" / "raised-porch.toml"
+EMPTY = """
+import sys
+from matplotlib.figure import Figure
+from matplotlib.backends.backend_pdf import FigureCanvasPdf
+figure = Figure(figsize=(17, 11))
+FigureCanvasPdf(figure)
+figure.savefig(sys.argv[1], format="pdf")
+"""
+
+
+def empty_page(target):
+    return [sys.executable, "-c", EMPTY, str(target)]
+
+
+def packet(target):
+    return [sys.executable, "-m", "stairs", "packet", str(LARGEST), "-o", str(target)]
+
+
+def seconds(words) -> float:
+    """Processor time of a command, user and system, the best of three [s]."""
+    found = []
+    for _ in range(3):
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        subprocess.run(words, check=True, capture_output=True)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        found.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+    return min(found)
+
+
+def test_the_largest_example_is_the_one_with_the_most_sections():
+    def sections(path):
+        return path.read_text(encoding="utf-8").count("[[section]]")
+
+    examples = LARGEST.parent.glob("*.toml")
+    assert max(examples, key=sections) == LARGEST
+
+
+def test_a_packet_takes_less_than_five_empty_pages(tmp_path):
+    pdf = tmp_path / "set.pdf"
+    assert seconds(packet(pdf)) < 5 * seconds(empty_page(pdf))
+
+
+@pytest.mark.benchmark(group="a whole packet and an empty page as whole processes")
+@pytest.mark.parametrize("make", [empty_page, packet], ids=["an empty page", "packet"])
+def test_process(benchmark, make, tmp_path):
+    run = benchmark.pedantic(
+        subprocess.run, (make(tmp_path / "set.pdf"),), {"capture_output": True}, rounds=3
+    )
+    assert run.returncode == 0
