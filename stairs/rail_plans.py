@@ -14,12 +14,17 @@ from fractions import Fraction
 
 from stairs.cuts import BOTTOM, TOP, CutList, RailCut, hole_half
 from stairs.cutting_plan import CuttingPlan, Piece, StockRail, plan_cuts, why_not
+from stairs.errors import JobError
 from stairs.guard import Guard
 from stairs.job import Job
+from stairs.marks import exact_text
 from stairs.panel import HALF_PITCH, hole_pattern
 
 KERF = {"in": Fraction(1, 8), "mm": Fraction(3)}
 """Kerf that is taken where none is given; a common blade, no source."""
+
+WIDEST_KERF = {"in": Fraction(2), "mm": Fraction(50)}
+"""Of any saw that is believed, by unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,9 +64,23 @@ def rail_plans(
     tuple of RailPlan
         One plan where top and bottom rails are equally deep and so taken for the same stock;
         otherwise one for the top rails and one for the bottom rails.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        The kerf is below 0, or wider than any saw's.
     """
     job = guard.job
     kerf = KERF[job.units] if kerf is None else kerf
+    if kerf > WIDEST_KERF[job.units]:
+        most = exact_text(WIDEST_KERF[job.units], job.units)
+        other = f'"{float(kerf):g} mm"' if job.units == "in" else "the kerf in mm"
+        raise JobError(
+            "kerf",
+            f"is {exact_text(kerf, job.units)}",
+            f"A saw's kerf is at most {most}",
+            f"Measure the cut that the blade leaves, and give {other}",
+        )
     alike = job.panel.top_rail == job.panel.bottom_rail and not apart
     stock = tuple(_stock_rail(job, length) for length in job.panel.stock)
     ways = {

@@ -188,6 +188,11 @@ def test_command_takes_the_kerf_as_written(job_text, level):
 @pytest.mark.parametrize(
     ("options", "words"),
     [
+        (
+            ("--kerf", "3"),
+            'kerf: is 3". A saw\'s kerf is at most 2". Measure the cut that the blade '
+            'leaves, and give "3 mm"',
+        ),
         (("--kerf", "-1/8"), "kerf: -1/8 is below 0. A saw's kerf is 0 or more. Measure it."),
         (("--kerf", "thin"), '--kerf: "thin" is not a length'),
         (("--bolt-spacing", "4"), "--bolt-spacing: is given without --loads. Add --loads."),
