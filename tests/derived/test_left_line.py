@@ -5,6 +5,7 @@ such lines cross (shapely), instead of the shifts along either section.
 """
 
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from hypothesis import assume, given, settings
@@ -15,7 +16,7 @@ from stairs.answer import answer_for
 from stairs.cuts import cut_list
 from stairs.errors import NoSuchShape
 from stairs.hands import standings
-from stairs.job import job_from_text
+from stairs.job import job_from_text, read_job
 from stairs.job_hands import line_widths, mitre_shift, open_questions, with_left_line
 from stairs.plan import plan_of
 
@@ -354,3 +355,17 @@ def test_a_left_hand_guard_goes_on_from_the_left_hand_of_both():
     hands = [(s.section.number, s.post.number, s.hand, s.quantity) for s in
              standings(answer.guard.sections)]  # fmt: skip
     assert (1, 2, "left", 1) in hands and (2, 1, "left", 0) in hands and (2, 1, "right", 1) in hands
+
+
+def test_the_example_with_guards_on_both_hands_passes_on_both():
+    """88 and 88 on the outside, 40 wide: 48 and 48 inside, and both lines end side by side."""
+    path = Path(__file__).parents[2] / "examples" / "quarter-landing.toml"
+    answer = answer_for(read_job(path), with_remedies=False)
+    assert answer.ok
+    assert [s.span for s in answer.job.sections if s.kind == "level"] == [88, 88, 48, 48]
+    plan = plan_of(answer.guard)
+    right, left = plan.sections[3], plan.sections[7]
+    assert left.end == pytest.approx(right.at(39.25, 40))
+    cuts = cut_list(answer)
+    assert {rail.way for rail in cuts.rails if rail.section in (2, 3)} == {"half-pitch"}
+    assert {rail.way for rail in cuts.rails if rail.section in (6, 7)} == {"even"}
