@@ -37,7 +37,10 @@ def result_of(answer: Answer) -> dict:
         "rules": answer.job.rules,
         "ok": answer.ok,
         "assumed": list(answer.job.assumed),
-        "sections": [_section(part) for part in answer.sections],
+        "sections": [
+            _section(part, record.left_of)
+            for part, record in zip(answer.sections, answer.job.sections, strict=True)
+        ],
         "joins": [_join(join) for join in answer.joins],
         "checks": [
             {
@@ -63,7 +66,7 @@ def result_of(answer: Answer) -> dict:
     }
 
 
-def _section(part: SectionAnswer) -> dict:
+def _section(part: SectionAnswer, left_of: int) -> dict:
     section, window = part.section, part.window
     steps = {}
     if section.kind == "flight":
@@ -81,6 +84,7 @@ def _section(part: SectionAnswer) -> dict:
         "kind": section.kind,
         "turn": section.turn,
         "hand": section.hand,
+        "left_of": left_of or None,
         "sides": section.sides,
         **steps,
         "bottom_gap": section.bottom_gap,

@@ -19,6 +19,8 @@ from stairs.hands import standings
 from stairs.job import job_from_text, read_job
 from stairs.job_hands import line_widths, mitre_shift, open_questions, with_left_line
 from stairs.plan import plan_of
+from stairs.report import solve_text
+from stairs.result import result_of
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 
@@ -369,3 +371,13 @@ def test_the_example_with_guards_on_both_hands_passes_on_both():
     cuts = cut_list(answer)
     assert {rail.way for rail in cuts.rails if rail.section in (2, 3)} == {"half-pitch"}
     assert {rail.way for rail in cuts.rails if rail.section in (6, 7)} == {"even"}
+
+
+def test_result_and_screen_say_whose_left_hand_a_section_is():
+    answer = quarter()
+    sections = result_of(answer)["sections"]
+    assert [section["left_of"] for section in sections] == [None] * 4 + [1, 2, 3, 4]
+    text = solve_text(answer)
+    assert 'section 6 is the left-hand guard of section 2, 60" long, 40" less than the' in text
+    assert "left hand (left hand)" not in text
+    assert max(len(line) for line in text.splitlines()) <= 80
