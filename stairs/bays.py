@@ -16,7 +16,7 @@ from stairs.bracket import PIVOT, RailEnds, rail_ends
 from stairs.ends import Ends
 from stairs.exact import Amount, derived
 from stairs.job import Job
-from stairs.marks import length_text
+from stairs.marks import floor_to_mark, length_text, round_to_mark
 from stairs.panel import AUTO, EVEN, HALF_PITCH, Trim, better_trim, cut_from_stock, cut_rail
 from stairs.rails import Point, RailLine, rail_outline
 
@@ -91,6 +91,39 @@ class Bay:
     top_rail: tuple[Point, ...]
     bottom_rail: tuple[Point, ...]
     exact: RailEnds
+
+
+def taped_cut(
+    stock: Fraction, rail_length: float, low: float, tape: Fraction
+) -> tuple[Fraction, Fraction, Fraction]:
+    """A rail's length and what comes off its lower and upper end, on marks, in [unit of length].
+
+    Parameters
+    ----------
+    stock : Fraction
+        The length as sold, not below ``rail_length`` [job's unit of length].
+    rail_length, low : float
+        The rail and what comes off its lower end, as solved, 0 or more [job's unit of length].
+    tape : Fraction
+        The smallest mark, above 0.
+
+    Returns
+    -------
+    tuple of (Fraction, Fraction, Fraction)
+        They add up to the stock length, so that a cut can be marked from either end.  Rounded each
+        by itself they might not: what rounding leaves over comes off the upper end.
+
+    Examples
+    --------
+    >>> parts = taped_cut(Fraction(72), 70.95, 0.525, Fraction(1, 16))
+    >>> [str(length) for length in parts]
+    ['1135/16', '1/2', '9/16']
+    """
+    length = round_to_mark(rail_length, tape)
+    if length > stock:  # rounded up past a stock length that is on no mark
+        length = floor_to_mark(stock, tape)
+    low = min(round_to_mark(low, tape), stock - length)
+    return length, low, stock - low - length
 
 
 def bays_of(

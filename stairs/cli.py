@@ -297,6 +297,7 @@ def cuts(
     from stairs.lists import cuts_text, list_csv
     from stairs.loads_text import loads_text
     from stairs.tape import parse
+    from stairs.verdicts import warning_text
 
     if which is not None and loads:
         raise JobError("--csv", "is given with --loads", "One or the other", "Run it twice")
@@ -306,6 +307,9 @@ def cuts(
     kerf = None if kerf is None else parse(kerf, answer.job.units, "--kerf")
     if which is not None:
         click.echo(list_csv(answer, which, kerf, rails_apart), nl=False)
+        warning = warning_text(answer)
+        if warning:
+            click.echo(f"stairs: {warning}", err=True)
         return
     text = cuts_text(answer, kerf, rails_apart)
     if loads:

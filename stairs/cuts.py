@@ -15,7 +15,7 @@ from fractions import Fraction
 from math import radians, tan
 
 from stairs.answer import Answer
-from stairs.bays import Bay
+from stairs.bays import Bay, taped_cut
 from stairs.exact import derived
 from stairs.guard import Section
 from stairs.hands import LEFT, RIGHT
@@ -360,9 +360,8 @@ def _rail(
             way="",
             warnings=("no stock length is long enough",),
         )
-    if length > trim.stock:  # rounded up past a stock length that is on no mark
-        common["length"] = length = floor_to_mark(trim.stock, job.tape)
-    low = min(round_to_mark(trim.low, job.tape), trim.stock - length)
+    length, low, high = taped_cut(trim.stock, bay.rail_length, trim.low, job.tape)
+    common["length"] = length
     punched = hole_pattern(job.panel, trim.stock)
     kept = punched[trim.holes_lost_low : len(punched) - trim.holes_lost_high]
     places = tuple(hole - low for hole in kept)
@@ -373,7 +372,7 @@ def _rail(
         **common,
         stock=trim.stock,
         trim_low=low,
-        trim_high=trim.stock - low - length,
+        trim_high=high,
         holes_lost_low=trim.holes_lost_low,
         holes_lost_high=trim.holes_lost_high,
         balusters=len(places),

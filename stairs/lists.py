@@ -24,7 +24,7 @@ from stairs.panel import Trim
 from stairs.plans_text import other_way_text, plan_text
 from stairs.rail_plans import RailPlan, rail_plans
 from stairs.setting_out import decimal, job_text, marks_text, section_text, set_out_rows
-from stairs.verdicts import own_value_texts
+from stairs.verdicts import own_value_texts, warning_text
 
 CSV_LISTS = ("cut", "buy", "set-out")
 
@@ -46,7 +46,7 @@ def cuts_text(answer: Answer, kerf: Fraction | None = None, apart: bool = False)
     job = answer.job
     head = [wrap(f"Cut list: {job.title}" if job.title else "Cut list")]
     head += [wrap(text, "  ", "    ") for text in own_value_texts(job)]
-    blocks = ["\n".join(head)]
+    blocks = ["\n".join(head), warning_text(answer)]
     for section in answer.guard.sections:
         blocks += [
             _name(section),

@@ -10,6 +10,7 @@ from __future__ import annotations
 from functools import partial
 
 from stairs.answer import Answer, SectionAnswer
+from stairs.bays import taped_cut
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE
 from stairs.columns import length, table, wrap
 from stairs.job import Job
@@ -17,7 +18,7 @@ from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
 from stairs.marks import angle_against_limit, ceil_to_mark, floor_to_mark, length_text
 from stairs.survey_text import doubts_text, slips_count_text, slips_text, survey_text
-from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text
+from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text, warning_text
 from stairs.windows import marks_inside
 
 CAUTION = (
@@ -40,11 +41,11 @@ def solve_text(answer: Answer) -> str:
     str
         Lines of at most 80 columns.
     """
-    blocks = [_head(answer)]
+    blocks = [_head(answer), warning_text(answer)]
     for part in answer.sections:
         blocks += _setting_out(answer.job, part)
     blocks.append(joins_text(answer.job, answer.joins))
-    blocks += [_assumed(answer), wrap(CAUTION)]
+    blocks += [_assumed(answer), warning_text(answer), wrap(CAUTION)]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
@@ -113,6 +114,8 @@ def _name(section) -> str:
 
 def _hand(section) -> str:
     """The side of the stair, where the job says another than the right."""
+    if "left hand" in section.name:
+        return ""
     texts = {"left": " (left hand)", "both": " (both hands: everything twice)"}
     return texts.get(section.hand, "")
 
@@ -227,16 +230,11 @@ def _marks(job: Job, section) -> str:
 def _rails(job: Job, section) -> str:
     cuts, balusters = [], []
     for bay in section.bays:
-        cuts.append(
-            [
-                str(bay.number),
-                length(job, bay.clear),
-                length(job, bay.rail_length),
-                "none" if bay.stock is None else length(job, bay.stock),
-                "-" if bay.trim_low is None else length(job, bay.trim_low),
-                "-" if bay.trim_high is None else length(job, bay.trim_high),
-            ]
-        )
+        row = [length(job, bay.rail_length), "none", "-", "-"]
+        if bay.trim is not None:
+            cut, *off = taped_cut(bay.trim.stock, bay.rail_length, bay.trim.low, job.tape)
+            row = [length(job, part) for part in (cut, bay.trim.stock, *off)]
+        cuts.append([str(bay.number), length(job, bay.clear), *row])
         balusters.append(
             [
                 str(bay.number),
@@ -259,9 +257,10 @@ def _rails(job: Job, section) -> str:
             lines += wrap(f"bay {bay.number}: {bay.better_because}", "  ", "    ").splitlines()
             continue
         used = bay.trim.way if bay.trim else "to no stock length"
+        _, low, high = taped_cut(other.stock, bay.rail_length, other.low, job.tape)
         lines += wrap(
             f"bay {bay.number}: cut {used}; the {other.way} way would take "
-            f"{length(job, other.low)} off the lower and {length(job, other.high)} off the upper "
+            f"{length(job, low)} off the lower and {length(job, high)} off the upper "
             f"end of {length(job, float(other.stock))} and leave end gaps of "
             f"{length(job, float(other.end_gap_low))} and "
             f"{length(job, float(other.end_gap_high))}. Better: {bay.better}, because "

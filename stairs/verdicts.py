@@ -10,7 +10,7 @@ import textwrap
 from collections.abc import Sequence
 from fractions import Fraction
 
-from stairs.answer import SectionAnswer
+from stairs.answer import Answer, SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
 from stairs.columns import KEPT, WIDTH, wrap
 from stairs.job import Job
@@ -120,6 +120,37 @@ def _limit_length(job: Job, finding: Finding) -> str:
         return text
     # a limit of the other system of units: decimals read better than odd fractions
     return f'{float(limit):.3f}"' if job.units == "in" else f"{float(limit):.1f} mm"
+
+
+_NAMED = 3  # failing checks that a warning names
+
+
+def warning_text(answer: Answer) -> str:
+    """What fails, in a sentence, for a screen that shows no verdicts; empty where nothing does.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    """
+    failing = [one for part in answer.sections for one in part.findings if one.verdict == FAIL]
+    if not failing:
+        return ""
+    count = "1 CHECK" if len(failing) == 1 else f"{len(failing)} CHECKS"
+    named = []
+    for finding in failing[:_NAMED]:
+        value, limit, _ = value_texts(answer.job, finding)
+        what = _what(finding).replace(KEPT, " ")
+        where = f"section {finding.section}, " if len(answer.sections) > 1 else ""
+        named.append(f"{where}{what}: {value}, {limit}")
+    more = len(failing) - len(named)
+    named += [f"and {more} more"] if more else []
+    return wrap(
+        f"THIS GUARD FAILS {count} ({'; '.join(named)}). See what to change with stairs check "
+        "before anything is bought or cut.",
+        "",
+        "  ",
+    )
 
 
 _GROUPS = (

@@ -178,7 +178,7 @@ def test_command_prints_lists_and_loads(job_text, level):
 def test_command_prints_csv_and_nothing_else(job_text, answered, level, which):
     result = run(job_text(level()), "--csv", which)
     assert result.exit_code == 0
-    assert result.output == list_csv(answered(level()), which)
+    assert result.stdout == list_csv(answered(level()), which)
 
 
 def test_command_takes_the_kerf_as_written(job_text, level):

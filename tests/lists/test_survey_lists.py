@@ -26,7 +26,7 @@ def text_of():
         if key not in known:
             assert old in source
             job = source.replace(old, new) if old else source
-            known[key] = CliRunner().invoke(main, [command, "-", *options], input=job).output
+            known[key] = CliRunner().invoke(main, [command, "-", *options], input=job).stdout
         return known[key]
 
     return text

@@ -1,0 +1,75 @@
+"""What fails is said wherever somebody could cut by the numbers without looking at the verdicts."""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+import pytest
+from click.testing import CliRunner
+
+from stairs.cli import main
+from stairs.tape import parse
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def run(*words: str):
+    return CliRunner().invoke(main, list(words))
+
+
+def flat(text: str) -> str:
+    return " ".join(text.split())
+
+
+def test_the_setting_out_of_a_failing_guard_says_so_first_and_last():
+    text = flat(run("solve", str(EXAMPLES / "back-steps.toml")).output)
+    warning = (
+        'THIS GUARD FAILS 1 CHECK (tread opening, tread 1: 6 7/8", below 6"). See what to change '
+        "with stairs check before anything is bought or cut."
+    )
+    assert text.count(warning) == 2
+    assert text.index(warning) < text.index("Flight 1") < text.rindex(warning)
+
+
+def test_the_cut_list_of_a_failing_guard_says_so_before_the_first_cut():
+    text = flat(run("cuts", str(EXAMPLES / "old-stair.toml")).output)
+    assert "THIS GUARD FAILS 3 CHECKS (unit rise, riser 4:" in text
+    assert text.index("THIS GUARD FAILS") < text.index("Rails")
+
+
+def test_more_failures_than_can_be_named_are_counted():
+    job = (EXAMPLES / "back-steps.toml").read_text(encoding="utf-8")
+    for old, new in (("rise = ", 'rise = "45" # '), ("bottom_gap = ", 'bottom_gap = "5" # ')):
+        assert old in job
+        job = job.replace(old, new, 1)
+    text = flat(CliRunner().invoke(main, ["solve", "-"], input=job).output)
+    fails = int(re.search(r"THIS GUARD FAILS (\d+) CHECKS", text)[1])
+    assert fails > 3
+    assert f"and {fails - 3} more)" in text
+
+
+def test_a_list_for_a_spreadsheet_stays_pure_and_the_warning_goes_beside_it():
+    result = run("cuts", str(EXAMPLES / "back-steps.toml"), "--csv", "cut")
+    assert result.exit_code == 0
+    assert "FAILS" not in result.stdout and result.stdout.startswith("piece,section,")
+    assert result.stderr.startswith("stairs: THIS GUARD FAILS 1 CHECK")
+
+
+@pytest.mark.parametrize("command", [("solve",), ("cuts",), ("cuts", "--csv", "cut")])
+def test_a_guard_that_passes_is_not_warned_of(command):
+    result = run(command[0], str(EXAMPLES / "porch.toml"), *command[1:])
+    assert "FAILS" not in result.stdout + result.stderr
+
+
+@pytest.mark.parametrize("name", ["porch", "two-bays", "back-steps", "metric-deck", "old-stair"])
+def test_a_rail_and_what_comes_off_it_add_up_to_the_stock(name):
+    text = run("solve", str(EXAMPLES / f"{name}.toml")).output
+    units = "mm" if "millimetres" in text else "in"
+    tables = re.findall(r"Rails: two to a bay.*?\n\n", text, re.S)
+    rows = re.findall(r"^ +\d+((?:  +[\d/ ]+(?:\"| mm)){5})$", "".join(tables), re.M)
+    assert len(rows) >= len(tables) > 0
+    for row in rows:
+        cells = [parse(cell, units, "screen") for cell in re.split(r"  +", row.strip())]
+        _, cut, stock, low, high = cells
+        assert cut + low + high == stock
