@@ -18,7 +18,7 @@ from fractions import Fraction
 
 from stairs.exact import Amount, compare, derived
 from stairs.openings import Opening, shape_of
-from stairs.passage import gap_for_ball_at_side
+from stairs.passage_gap import gap_for_ball_at_side
 from stairs.pockets import Pocket, has_slot, pocket_shape
 from stairs.square import CERTAIN, largest_square
 

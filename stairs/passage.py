@@ -60,7 +60,7 @@ from functools import lru_cache
 
 from stairs.circle import Circle, compare_largest_circle
 from stairs.exact import Amount, compare, expression
-from stairs.passage_plain import Corner, compare_corner, largest_radius, taken, worst_reaches
+from stairs.passage_plain import Corner, compare_corner, largest_radius, worst_reaches
 from stairs.pockets import (
     Pocket,
     has_slot,
@@ -186,14 +186,8 @@ def _slot_matters(pocket: Pocket, reach: float) -> bool:
 @lru_cache(maxsize=1024)
 def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
     """The ball of any pocket that is open in elevation."""
-    from stairs.passage_search import Channel
-
-    low, high = _faces(pocket)
-    posts = (f"post {pocket.low_post[0]}", low), (f"post {pocket.high_post[0]}", high)
     pocket = _with_bodies(pocket)
-    shape = pocket_shape(pocket)
-    rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
-    channel = Channel(shape, rail, float(pocket.side_gap), posts, -float(pocket.front[1]))
+    channel = _channel(pocket)
     circle = circle or largest_in_pocket(pocket, {})[0]
     radius, x, y, z = channel.largest(circle.radius / channel.room.scale)
     scale = channel.room.scale
@@ -201,6 +195,46 @@ def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
         return _dropping(pocket, radius * scale)
     touched = channel.touched(radius, x, y, z)
     return Ball(2 * radius * scale, channel.room.outside(x, y), z * scale, touched)
+
+
+@lru_cache(maxsize=64)
+def _channel(pocket: Pocket):
+    """The walls of a pocket that is open in elevation, as the search takes them."""
+    from stairs.passage_search import Channel
+
+    low, high = _faces(pocket)
+    posts = (f"post {pocket.low_post[0]}", low), (f"post {pocket.high_post[0]}", high)
+    rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
+    ground = -float(pocket.front[1])
+    return Channel(pocket_shape(pocket), rail, float(pocket.side_gap), posts, ground)
+
+
+def room_to_spare(pocket: Pocket, size: float) -> float:
+    """What a ball has to spare where it passes posts that go on downward [job's unit of length].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap above 0.
+    size : float
+        Diameter of the ball, above 0.
+
+    Returns
+    -------
+    float
+        At the tightest place, below 0 where it sticks; above 0 anything, where it passes.
+    """
+    plain = _plain_ball(pocket)
+    if plain is not None:
+        return plain.diameter - size
+    if not is_open(pocket):
+        return _dropping(pocket, _most(pocket)).diameter - size
+    channel = _channel(_with_bodies(pocket))
+    radius = size / 2 / channel.room.scale
+    free = min(channel.gap / 2, channel.most()) if radius <= channel.gap / 2 else channel.most()
+    if radius <= channel.gap / 2 or radius > free:
+        return (free - radius) * channel.room.scale
+    return channel.tightest(radius)[0] * channel.room.scale
 
 
 def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
@@ -248,71 +282,6 @@ def _compare_between_planes(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
     return 1
 
 
-def gap_for_ball_at_side(pocket: Pocket, limit: Fraction) -> Fraction | None:
-    """The bottom gap at which a pocket's largest ball is just the limit [job's unit of length].
-
-    Parameters
-    ----------
-    pocket : Pocket
-        With a side gap above 0.
-    limit : Fraction
-        Diameter, above 0.
-
-    Returns
-    -------
-    Fraction or None
-        Lower by ``10 CAREFUL`` of the ball than the gap itself, so that every gap up to it keeps
-        the ball, also by :func:`compare_ball`.
-        Where the ball passes however low the rail is, a gap a whole riser below the lowest
-        possible; None where it passes under no rail below the height of a storey.
-
-    Notes
-    -----
-    In the plain corner ``g r + a A + b B = v G + d R`` at the tightest place, which gives ``v``;
-    otherwise by false position.
-    """
-    size = float(limit)
-    rise, run = float(pocket.line_rise), float(pocket.line_run)
-    none_passes = Fraction(-2 * float(pocket.unit_rise))
-    if pocket.side_gap >= limit and 2 * _most(pocket) > size:
-        return none_passes
-    kind = RISER if pocket.high_step > pocket.step else POST
-    corner, base = _corner(pocket, kind, float)
-    guess = (taken(corner, size / 2, float(pocket.side_gap)) - base * rise) / run
-    guess -= float(pocket.front_lift)
-
-    def excess(gap: float) -> float:
-        return ball_in_pocket(replace(pocket, bottom_gap=Fraction(gap)), {}).diameter - size
-
-    floor = pocket.stringer_margin
-    if floor is None:
-        plain = ball_in_pocket(replace(pocket, bottom_gap=Fraction(guess)), {})
-        if plain.corner and abs(plain.diameter - size) <= CAREFUL * size:
-            return Fraction(guess - 10 * CAREFUL * size)
-    low = -float(pocket.unit_rise) if floor is None else float(floor) + 1e-6 * size
-    high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.unit_rise)
-    at_low, at_high = excess(low), excess(high)
-    if at_high < 0:
-        return None
-    if at_low >= 0:
-        return none_passes if floor is None else floor
-    side = 0
-    while high - low > CAREFUL / 10 * size:
-        middle = (low * at_high - high * at_low) / (at_high - at_low)
-        if not low < middle < high or side in (-3, 3):
-            middle, side = (low + high) / 2, 0
-        value = excess(middle)
-        if value < 0:
-            low, at_low = middle, value
-            at_high = at_high / 2 if side < 0 else at_high
-            side = min(side, 0) - 1
-        else:
-            high, at_high = middle, value
-            at_low = at_low / 2 if side > 0 else at_low
-            side = max(side, 0) + 1
-    return Fraction(low - 10 * CAREFUL * size)
-
-
 def diameter_in_pocket(pocket: Pocket, known: dict) -> float:
     """Diameter of what passes under the rail over one step: a circle, or with a side gap a ball.
 
@@ -328,11 +297,44 @@ def diameter_in_pocket(pocket: Pocket, known: dict) -> float:
     return largest_in_pocket(pocket, known)[0].diameter
 
 
+def compare_in_pocket(pocket: Pocket, limit: Fraction) -> int:
+    """-1, 0 or 1 as what passes under the rail over one step is below, at or above a limit.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With or without a side gap.
+    limit : Fraction
+        Diameter [job's unit of length].
+
+    Notes
+    -----
+    Without a side gap decided exactly from the walls, with one as :func:`compare_ball` says.
+    """
+    if pocket.side_gap > 0:
+        return compare_ball(pocket, ball_in_pocket(pocket, {}), limit)
+    return compare_largest_circle(pocket_shape(pocket, expression), limit)
+
+
 # --------------------------------------------------------------------------- the plain corner
 
 
-def _corner(pocket: Pocket, kind: str, number):
-    """The plain corner of a pocket, and its base; ``number`` makes numbers of amounts.
+def plain_corner(pocket: Pocket, kind: str, number):
+    """The plain corner of a pocket, and its base, in one kind of number.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Without a closed stringer.
+    kind : str
+        ``RISER`` or ``POST``: the upright face.
+    number : callable
+        Makes numbers of exact amounts.
+
+    Returns
+    -------
+    tuple of (Corner, number)
+        The base is level, from the step's front edge to the upright face.
 
     Notes
     -----
@@ -366,7 +368,7 @@ def _plain_ball(pocket: Pocket) -> Ball | None:
     if kind == POST and pocket.step == 0:
         return None
     gap = float(pocket.side_gap)
-    corner, base = _corner(pocket, kind, float)
+    corner, base = plain_corner(pocket, kind, float)
     radius = largest_radius(corner, gap)
     low, high = _faces(pocket)
     least = math.sqrt(max(radius * radius - gap * gap, 0.0))  # of both reaches
@@ -414,9 +416,10 @@ def _compare_plain(pocket: Pocket, kind: str, limit: Fraction) -> int:
     context.dps = _DIGITS + 20
 
     def number(amount: Amount):
-        return context.mpf(digits(expression(amount), _DIGITS))
+        exact = amount if isinstance(amount, Fraction) else expression(amount)
+        return context.mpf(digits(exact, _DIGITS))
 
-    corner, _ = _corner(pocket, kind, number)
+    corner, _ = plain_corner(pocket, kind, number)
     least = context.mpf(10) ** -150 * max(1, abs(corner.total))
     return compare_corner(corner, number(pocket.side_gap), number(limit) / 2, context.sqrt, least)
 

@@ -22,10 +22,12 @@ import math
 from itertools import combinations
 
 from stairs.circle_search import Room, distance
+from stairs.narrowing import least_between, zero_between
 from stairs.rail_slots import RAIL_END
 
 _STATIONS = 20  # places along z that are looked at before the tightest is closed in on
-_GOLDEN = (math.sqrt(5) - 1) / 2
+_FINE = 1e-9  # part of the way to which the tightest place is found
+_HALVINGS = 24
 _HAIR = 1e-11  # parts of the scale: rounding allowed when a place is tried
 _STAIR, _GROUND, _POST, _OPEN = range(4)
 
@@ -95,6 +97,18 @@ class Channel:
 
     # ---- one place ---------------------------------------------------------------------------
 
+    def place(self, radius: float, share: float) -> float:
+        """How far out a ball is after a share of the way on which both planes are in its reach.
+
+        Notes
+        -----
+        The way is from ``max(0, w - r)`` to ``min(w, r)``.  Its middle is at a share of 1/2, and it
+        is run through as the reaches want it, which change fast at its ends:
+        ``(1 - cos(π share)) / 2`` of it.
+        """
+        low, high = max(0.0, self.gap - radius), min(self.gap, radius)
+        return min(low + (high - low) * (1 - math.cos(math.pi * share)) / 2, high)
+
     def reaches(self, radius: float, z: float) -> tuple[float, float]:
         """Reach at the stair and at the guard of a ball at ``z``."""
         across = self.gap - z
@@ -103,11 +117,13 @@ class Channel:
             math.sqrt(max(radius * radius - across * across, 0.0)),
         )
 
-    def clearance(self, radius: float, z: float) -> tuple[float, float, float]:
-        """What a ball at ``z`` has to spare below the rail, and where; below 0 where it sticks."""
-        near, far = self.reaches(radius, z)
-        if near == 0 or far == 0:  # clear of one of the two: it may go where that one is
-            return math.inf, 0.0, 0.0
+    def clearance(self, radius: float, share: float) -> tuple[float, float, float]:
+        """What a ball has to spare below the rail at one share of its way, and where.
+
+        Below 0 where it sticks.  A reach of 0 at an end of the way still keeps the centre off what
+        is solid, as every greater one just before it does.
+        """
+        near, far = self.reaches(radius, self.place(radius, share))
         moved = (near, radius, far, 0.0)
         down_x, down_y = self.down
         spots = []
@@ -135,16 +151,12 @@ class Channel:
                     x, y = (ax + bx) / 2 - side * dy, (ay + by) / 2 + side * dx
                     spots.append((down_x * x + down_y * y, x, y))
         if self.slotted:
-            spots = [
-                (self._from_rail(depth, x, y), x, y)
-                for depth, x, y in spots
-                if depth >= self.rail - _HAIR
-            ]
+            spots = self._from_rail(spots)
         spots.sort(reverse=True)
         for depth, x, y in spots:
             if depth < self.rail:
                 break
-            if self._lacks(x, y, near, far, radius) <= _HAIR and self._is_inside(x, y):
+            if self._is_free(x, y, near, far, radius) and self._is_inside(x, y):
                 return depth - self.rail - far, x, y
         # no place at all: say how much is lacking where least is
         lacking, x, y = min(
@@ -157,13 +169,32 @@ class Channel:
         )
         return -max(lacking, _HAIR), x, y
 
-    def _from_rail(self, depth: float, x: float, y: float) -> float:
-        """The depth that a place would have below a rail without ends, were it as far from it."""
+    def _from_rail(self, spots: list) -> list:
+        """The depths that places would have below a rail without ends, were they as far from it."""
         low, high = self.corners_at
-        along = self.down[0] * y - self.down[1] * x
-        if low <= along <= high:
-            return depth
-        return self.rail + min(distance(x, y, line) for line in self.rails)
+        down_x, down_y = self.down
+        found = []
+        for spot in spots:
+            depth, x, y = spot
+            if depth < self.rail - _HAIR:
+                continue
+            if not low <= down_x * y - down_y * x <= high:
+                spot = self.rail + min(distance(x, y, line) for line in self.rails), x, y
+            found.append(spot)
+        return found
+
+    def _is_free(self, x: float, y: float, near: float, far: float, radius: float) -> bool:
+        """Whether a place keeps off ground, posts and stair."""
+        if (
+            y < self.floor + radius - _HAIR
+            or x < self.low + far - _HAIR
+            or x > self.high - far + _HAIR
+            or abs(x) > 2
+            or abs(y) > 2
+        ):
+            return False
+        least = near - _HAIR
+        return all(distance(x, y, line) >= least for line in self.stair)
 
     def _lacks(self, x: float, y: float, near: float, far: float, radius: float) -> float:
         """How much a place lies too near to ground, posts or stair; 0 or less where it is free."""
@@ -194,67 +225,86 @@ class Channel:
 
     # ---- the whole way -----------------------------------------------------------------------
 
-    def tightest(self, radius: float) -> tuple[float, float]:
-        """The least clearance on the way from the stair's plane to the guard's, and its ``z``."""
-        low, high = max(0.0, self.gap - radius), min(self.gap, radius)
+    def tightest(self, radius: float, about: float | None = None) -> tuple[float, float]:
+        """The least clearance on the way from the stair's plane to the guard's, and its share.
 
-        def station(share: float) -> float:
-            return low + (high - low) * (1 - math.cos(math.pi * share)) / 2
+        Parameters
+        ----------
+        radius : float
+            [parts of the scale], at least half the side gap.
+        about : float, optional
+            Look only near this share.
+        """
 
         def clearance(share: float) -> float:
-            return self.clearance(radius, station(share))[0]
+            return self.clearance(radius, share)[0]
 
-        values = [clearance(k / _STATIONS) for k in range(_STATIONS + 1)]
+        if about is not None:
+            ends = max(about - 0.5 / _STATIONS, 0.0), min(about + 0.5 / _STATIONS, 1.0)
+            found = self._least_near(clearance, ends, (clearance(about), about))
+            if all(abs(found[1] - end) > 4 * _FINE or end in (0.0, 1.0) for end in ends):
+                return found  # else it has moved on
+        places = [self.clearance(radius, k / _STATIONS) for k in range(_STATIONS + 1)]
+        values = [place[0] for place in places]
         best = min((value, k / _STATIONS) for k, value in enumerate(values))
+        for k in range(_STATIONS):
+            here, there = places[k : k + 2]
+            if math.dist(here[1:], there[1:]) > radius / 5:
+                shares = k / _STATIONS, (k + 1) / _STATIONS
+                best = min(best, self._at_jump(radius, shares, (here, there)))
         for k, value in enumerate(values):
             around = values[max(k - 1, 0) : k + 2]
             if value > min(around) or value > best[0] + 0.05 * radius:
                 continue
-            best = min(best, self._closed_in(clearance, k))
-        return best[0], station(best[1])
+            ends = max(k - 1, 0) / _STATIONS, min(k + 1, _STATIONS) / _STATIONS
+            best = min(best, self._least_near(clearance, ends, (value, k / _STATIONS)))
+        return best
 
     @staticmethod
-    def _closed_in(clearance, k: int) -> tuple[float, float]:
-        """The least clearance near one station, by golden section."""
-        low, high = max(k - 1, 0) / _STATIONS, min(k + 1, _STATIONS) / _STATIONS
-        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-        at_left, at_right = clearance(left), clearance(right)
-        for _ in range(32):
-            if at_left < at_right:
-                high, right, at_right = right, left, at_left
-                left = high - _GOLDEN * (high - low)
-                at_left = clearance(left)
-            else:
-                low, left, at_left = left, right, at_right
-                right = low + _GOLDEN * (high - low)
-                at_right = clearance(right)
-        return min((at_left, left), (at_right, right))
+    def _least_near(function, ends, best) -> tuple[float, float]:
+        """The least value near a share, the ends of the way included."""
+        value, share = least_between(function, *ends, best, _FINE)
+        end = min(ends, key=lambda end: abs(end - share))
+        if end in (0.0, 1.0) and abs(end - share) <= 4 * _FINE:
+            return min((value, share), (function(end), end))
+        return value, share
 
-    def largest_at(self, z: float, low: float, high: float) -> float:
-        """The largest radius with no clearance to spare at one ``z``, between two others."""
-        at_low, at_high = self.clearance(low, z)[0], self.clearance(high, z)[0]
+    def _at_jump(self, radius: float, shares, places) -> tuple[float, float]:
+        """The clearance between two stations where the deepest place is elsewhere all at once.
+
+        Notes
+        -----
+        One place closes there and another opens.  Where the first closes too early the ball sticks
+        on a stretch that may be much shorter than from station to station.
+        """
+        (low, high), (here, there) = shares, places
+        apart = math.dist(here[1:], there[1:])
+        for turn in range(_HALVINGS):
+            share = (low + high) / 2
+            place = self.clearance(radius, share)
+            if place[0] < 0:
+                return place[0], share
+            before, after = math.dist(here[1:], place[1:]), math.dist(place[1:], there[1:])
+            if before > after:
+                high, there = share, place
+            else:
+                low, here = share, place
+            if max(before, after) < apart * 2 ** -(turn / 2):  # it moves, it does not jump
+                break
+        return min((here[0], low), (there[0], high))
+
+    def largest_at(self, share: float, low: float, high: float) -> float:
+        """The largest radius with no clearance to spare at one share, between two others."""
+        at_low, at_high = self.clearance(low, share)[0], self.clearance(high, share)[0]
         if at_high >= 0:
             return high
         if at_low <= 0:
             return low
-        side = 0
-        for turn in range(120):
-            # false position; the clearance may jump where the room closes, so halve now and then
-            middle = (low * at_high - high * at_low) / (at_high - at_low)
-            if not low < middle < high or turn % 3 == 2:
-                middle = (low + high) / 2
-            value = self.clearance(middle, z)[0]
-            if value >= 0:
-                low, at_low = middle, value
-                at_high = at_high / 2 if side == 1 else at_high
-                side = 1
-            else:
-                high, at_high = middle, value
-                at_low = at_low / 2 if side == -1 else at_low
-                side = -1
-            if high - low <= 1e-15 * high or value == 0:
-                break
-        return low
+        ends = zero_between(
+            lambda radius: self.clearance(radius, share)[0],
+            low, high, (at_low, at_high), 2e-15 * high, 2e-16,
+        )  # fmt: skip
+        return ends[0]
 
     def largest(self, flat_radius: float) -> tuple[float, float, float, float]:
         """Radius of the largest ball that passes, and its centre where it is tightest.
@@ -267,63 +317,74 @@ class Channel:
         Notes
         -----
         Half-way between the planes both reaches are ``sqrt(r² - w²/4)``, so no more than
-        ``sqrt(flat² + w²/4)`` passes there.  From that radius down: find the tightest ``z``, take
-        the largest ball that passes at this ``z``, look again.  Every such ball is at least as
-        large as the one sought, and they close in on it as fast as Newton's method where the
-        clearance changes smoothly along the way.  Where it jumps, as between a post and a nosing,
-        the least of the balls along the way is closed in on itself.
+        ``sqrt(flat² + w²/4)`` passes there.  From that radius down: find the tightest place, take
+        the largest ball that passes there, look again near it, and at last on the whole way.  Every
+        such ball is at least as large as the one sought, and they close in on it as fast as
+        Newton's method where the clearance changes smoothly along the way.  Where it jumps, as
+        between a post and a nosing, the least of the balls along the way is closed in on itself.
 
         A ball no thicker than the side gap is wide drops between the planes, unless it is stopped
         in the guard's own plane (:meth:`most`).
         """
         most = self.most()
         least = min(self.gap / 2, most)
-        radius, z = min(math.hypot(flat_radius, self.gap / 2), most), self.gap / 2
-        for turn in range(24):
-            clearance, tight = self.tightest(radius)
-            if clearance >= -1e-14:
+        radius, share = min(math.hypot(flat_radius, self.gap / 2), most), 0.5
+        about, turns = None, 0
+        while radius > least:
+            clearance, tight = self.tightest(radius, about)
+            turns += 1
+            if clearance < -1e-14 and turns < 16:
+                near = max(least, radius + 4 * clearance)
+                smaller, share = self.largest_at(tight, near, radius), tight
+                if smaller == near > least:
+                    smaller = self.largest_at(tight, least, near)
+                if radius - smaller > 1e-14:
+                    radius, about = smaller, tight
+                    continue
+            if about is not None:  # done there: look at the whole way again
+                about = None
+                continue
+            smaller, share = self._least_ball(radius, share, least, clearance < -1e-9)
+            if radius - smaller <= 1e-14 or turns > 32:
                 break
-            if turn < 5:
-                smaller, z = self.largest_at(tight, least, radius), tight
-            else:
-                smaller, z = self._least_ball(tight, least, radius)
-            done = radius - smaller <= 1e-14
             radius = smaller
-            if done or radius <= least:
-                break
-        _, x, y = self.clearance(radius, z)
-        return radius, x, y, z
+        _, x, y = self.clearance(radius, share)
+        return radius, x, y, self.place(radius, share)
 
-    def _least_ball(self, z: float, least: float, most: float) -> tuple[float, float]:
-        """The least of the largest balls at each ``z`` on the way, and where.
+    def _least_ball(self, radius: float, share: float, least: float, everywhere: bool):
+        """The least of the largest balls at each share of the way near one, and where.
+
+        Parameters
+        ----------
+        radius, share : float
+            The largest ball there.
+        least : float
+            No ball is smaller.
+        everywhere : bool
+            Whether to look at stations on the whole way first.
 
         Notes
         -----
-        The largest ball changes no faster than ``z`` itself.  Stations first, then golden section
-        between the neighbours of the lowest.
+        The largest ball at a share changes steadily, also where the clearance jumps.  There its
+        least may be a sharp notch; a ball that is too large then sticks at every share between its
+        own and the notch, and trying ever smaller steps to both sides finds one of them.
         """
-        low, high = max(0.0, self.gap - most), min(self.gap, most)
-        step = (high - low) / _STATIONS
-        best = (self.largest_at(z, least, most), z)
-        for k in range(_STATIONS + 1):
-            spot = low + k * step
-            if self.clearance(best[0], spot)[0] < 0:
-                best = (self.largest_at(spot, least, best[0]), spot)
-        low, high = max(best[1] - step, 0.0), min(best[1] + step, self.gap)
-        left, right = high - _GOLDEN * (high - low), low + _GOLDEN * (high - low)
-        at_left, at_right = (self.largest_at(spot, least, most) for spot in (left, right))
-        for _ in range(56):
-            best = min(best, (at_left, left), (at_right, right))
-            if abs(at_left - at_right) <= 1e-14 and high - low < 1e-6:
-                break
-            if at_left < at_right:
-                high, right, at_right = right, left, at_left
-                left = high - _GOLDEN * (high - low)
-                at_left = self.largest_at(left, least, most)
-            else:
-                low, left, at_left = left, right, at_right
-                right = low + _GOLDEN * (high - low)
-                at_right = self.largest_at(right, least, most)
+        best, step = (radius, share), 1 / _STATIONS
+        if everywhere:
+            for k in range(_STATIONS + 1):
+                if self.clearance(best[0], k * step)[0] < 0:
+                    best = (self.largest_at(k * step, least, best[0]), k * step)
+        else:
+            while step > _FINE and best[0] == radius:
+                for spot in (share - step, share + step):
+                    if 0 <= spot <= 1 and self.clearance(best[0], spot)[0] < -_HAIR:
+                        best = (self.largest_at(spot, least, best[0]), spot)
+                step /= 8
+            step *= 16
+        if best[0] < radius:
+            ball = best[0]
+            ends = max(best[1] - step, 0.0), min(best[1] + step, 1.0)
+            best = self._least_near(lambda spot: self.largest_at(spot, least, ball), ends, best)
         return best
 
     def touched(self, radius: float, x: float, y: float, z: float) -> tuple[str, ...]:

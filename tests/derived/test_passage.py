@@ -32,15 +32,17 @@ from stairs.openings import compare_opening
 from stairs.passage import (
     CAREFUL,
     _between_planes,
+    _channel,
     _searched,
     ball_in_pocket,
     compare_ball,
+    compare_in_pocket,
     diameter_in_pocket,
-    gap_for_ball_at_side,
 )
+from stairs.passage_gap import STEP, gap_for_ball_at_side
 from stairs.passage_plain import Corner, largest_radius, taken
 from stairs.pockets import is_open, largest_in_pocket
-from stairs.windows import gap_for_ball
+from stairs.windows import Bound, Window, gap_for_ball
 
 CASES, MANY = 40, 1500
 FINER = 5  # places of the finer grid to one of the coarse
@@ -491,6 +493,29 @@ def test_plain_corner_is_what_the_general_search_finds():
     assert len(kinds) >= 4
 
 
+def test_ball_is_the_least_of_those_at_every_place_on_its_way():
+    """Heads, feet and places by a post, where the clearance may jump: no place stops it sooner."""
+    flights = solved_flights(random.Random(9))
+    shares = [k / 150 for k in range(151)]
+    seen = 0
+    while seen < 60:
+        for opening in next(flights)[2].openings:
+            pocket = opening.pocket
+            if opening.kind not in UNDER or not is_open(pocket) or opening.ball.corner:
+                continue
+            channel = _channel(pocket)
+            radius = _between_planes(pocket, {}).diameter / 2 / channel.room.scale
+            least = channel.gap / 2
+            if radius <= least * (1 + 1e-9):
+                continue
+            stopped = min(channel.most(), 2 * radius)
+            for share in shares:
+                stopped = channel.largest_at(share, least, stopped)
+            assert radius == pytest.approx(stopped, abs=0.01 * channel.gap)
+            assert radius <= stopped + 1e-10
+            seen += 1
+
+
 # ------------------------------------------------------------------ decided
 
 
@@ -553,7 +578,7 @@ def test_gap_for_a_ball_is_just_low_enough(gap):
     pocket = next(o for o in pockets_of(flight) if o.kind == wanted).pocket
     for limit in (Fraction(5), Fraction(6), Fraction(8)):
         found, exact = gap_for_ball(pocket, limit)
-        assert exact and found == gap_for_ball_at_side(pocket, limit)
+        assert not exact and found == gap_for_ball_at_side(pocket, limit)
         if found is None:  # between post and riser it passes under no rail at all
             storey = replace(pocket, bottom_gap=Fraction(30))
             assert gap == "foot" and ball_in_pocket(storey, {}).diameter < limit
@@ -562,9 +587,63 @@ def test_gap_for_a_ball_is_just_low_enough(gap):
             lowest = replace(pocket, bottom_gap=-flight.unit_rise)
             assert ball_in_pocket(lowest, {}).diameter >= limit
             continue
-        for rail, order in ((found, -1), (found + Fraction(1, 10**7), 1)):
-            moved = replace(pocket, bottom_gap=rail)
-            assert compare_ball(moved, ball_in_pocket(moved, {}), limit) == order
+        assert decided_at(pocket, limit, found) == (-1, 1)
+        # the gap that the pocket has at first is of no account
+        lower = replace(pocket, bottom_gap=Fraction(1, 3))
+        assert gap_for_ball_at_side(lower, limit) == found
+
+
+def decided_at(pocket, limit, gap):
+    """How the ball that passes compares with a limit at a gap, and a step of the search higher."""
+    base = pocket.unit_run + pocket.nosing
+    if pocket.high_step <= pocket.step:
+        base = abs(pocket.high_post[1] - pocket.front[0])
+    step = Fraction(STEP) * (limit + base * pocket.line_rise / pocket.line_run)
+    return tuple(
+        compare_in_pocket(replace(pocket, bottom_gap=rail), limit)
+        for rail in (gap, gap + step * Fraction(101, 100))
+    )
+
+
+def test_both_sides_of_every_end_are_proved():
+    """Plain corners, nosings, posts, feet: kept at the end, and let through a step above it."""
+    dice = random.Random(30)
+    flights = solved_flights(dice)
+    ends = {True: 0, False: 0}
+    for _ in range(20):
+        for opening in next(flights)[2].openings:
+            if opening.kind not in UNDER:
+                continue
+            pocket, limit = opening.pocket, dice.choice([4, Fraction(35, 8), 6, 8])
+            found = gap_for_ball_at_side(pocket, Fraction(limit))
+            if found is None or found == -2 * pocket.unit_rise:
+                continue
+            assert decided_at(pocket, Fraction(limit), found) == (-1, 1)
+            ball = ball_in_pocket(replace(pocket, bottom_gap=found), {})
+            ends[bool(ball.corner)] += 1
+    assert ends[True] > 10 and ends[False] > 10
+
+
+def test_end_in_the_plain_corner_is_a_root_and_decided_as_one():
+    """The rail at which a 10 in ball just touches is known exactly: the end is next to it."""
+    opening = pythagorean_tread()
+    exact = opening.pocket.bottom_gap
+    found = gap_for_ball_at_side(opening.pocket, Fraction(10))
+    assert 0 < exact - found < Fraction(STEP) * 19
+    end = Bound(found, "opening", False, "", opening.pocket, Fraction(10))
+    hair = Fraction(1, 10**30)
+    assert [end.compare(exact + shift) for shift in (-hair, 0, hair)] == [-1, 0, 1]
+    window = Window(end, end, (end,), (end,))
+    assert window.high.compare(found) == -1
+
+
+def test_end_with_a_circle_behind_a_post_is_that_of_the_circle():
+    """There the window beside the stair ends where the flat one does."""
+    pocket = behind_a_post(Fraction(1, 4)).pocket
+    found = gap_for_ball_at_side(pocket, Fraction(6))
+    flat, _ = gap_for_ball(replace(pocket, side_gap=Fraction(0)), Fraction(6))
+    assert float(found) == pytest.approx(float(flat), abs=1e-10)
+    assert decided_at(pocket, Fraction(6), found) == (-1, 1)
 
 
 def test_gap_for_a_ball_in_the_plain_corner_by_the_closed_form():

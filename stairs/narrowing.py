@@ -1,0 +1,148 @@
+"""Narrowing down: where a function of one number is zero, and where it is least.
+
+Most of what the solver wants has a closed form.  What has none is closed in on: a rail that is just
+too high for a ball is tried, then one that is just low enough, and so on between the two.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+_GOLDEN = (math.sqrt(5) - 1) / 2
+_MOST = 150  # floats end long before
+
+
+def zero_between(
+    function: Callable[[float], float],
+    low: float,
+    high: float,
+    values: tuple[float, float],
+    width: float,
+    nothing: float = 0.0,
+) -> tuple[float, float]:
+    """Two places next to each other between which a function changes its sign.
+
+    Parameters
+    ----------
+    function : callable
+        Of one number; it may jump.
+    low, high : float
+        Ends of the range.
+    values : tuple of float
+        The function there, of unlike signs; infinite ones are allowed.
+    width : float
+        How near the two places are to be.
+    nothing : float
+        A value this near to 0 counts as 0, and its place is then both of them.
+
+    Returns
+    -------
+    tuple of (float, float)
+        The lower and the higher place.
+
+    Notes
+    -----
+    False position, with the value at an end that stays halved (the Illinois variant), and halving
+    wherever that has not halved the range in three steps.
+
+    Examples
+    --------
+    >>> low, high = zero_between(lambda x: x * x - 2, 1.0, 2.0, (-1.0, 2.0), 1e-12)
+    >>> round(low, 9), high - low <= 1e-12
+    (1.414213562, True)
+    """
+    at_low, at_high = values
+    rising = at_low < at_high
+    stayed, wide = 0, high - low
+    for turn in range(_MOST):
+        if high - low <= width:
+            break
+        middle = (low * at_high - high * at_low) / (at_high - at_low)
+        if turn % 3 == 2:
+            slow, wide = high - low > wide / 2, high - low
+            middle = (low + high) / 2 if slow else middle
+        if not low < middle < high:
+            middle = (low + high) / 2
+            if not low < middle < high:
+                break
+        value = function(middle)
+        if abs(value) <= nothing:
+            return middle, middle
+        if (value < 0) == rising:
+            low, at_low = middle, value
+            at_high = at_high / 2 if stayed == 1 else at_high
+            stayed = 1
+        else:
+            high, at_high = middle, value
+            at_low = at_low / 2 if stayed == -1 else at_low
+            stayed = -1
+    return low, high
+
+
+def least_between(
+    function: Callable[[float], float],
+    low: float,
+    high: float,
+    best: tuple[float, float],
+    width: float,
+) -> tuple[float, float]:
+    """The least value of a function near a place in a range, and where.
+
+    Parameters
+    ----------
+    function : callable
+        Of one number; it may have a bend.
+    low, high : float
+        Ends of the range.
+    best : tuple of (float, float)
+        A value and its place in the range.
+    width : float
+        How near the place is to be known, above 0.
+
+    Returns
+    -------
+    tuple of (float, float)
+        Never higher than ``best``.
+
+    Notes
+    -----
+    Brent's method: a parabola through the three lowest places where that gets nearer fast enough,
+    golden section elsewhere, and so at a bend.
+
+    Examples
+    --------
+    >>> value, place = least_between(lambda x: (x - 0.3) ** 2, 0.0, 1.0, (0.04, 0.5), 1e-9)
+    >>> round(value, 12), round(place, 6)
+    (0.0, 0.3)
+    """
+    lowest, x = best
+    second, v, third, u = lowest, x, lowest, x
+    last = before = high - low
+    for _ in range(_MOST):
+        middle = (low + high) / 2
+        if abs(x - middle) <= 2 * width - (high - low) / 2:
+            break
+        step = math.nan
+        if lowest < second <= third < math.inf:
+            a, b = (x - v) * (lowest - third), (x - u) * (lowest - second)
+            if a != b:
+                step = ((x - u) * b - (x - v) * a) / (2 * (a - b))
+        if not (abs(step) < before / 2 and low + width < x + step < high - width):
+            last = (high if x < middle else low) - x
+            step = (1 - _GOLDEN) * last
+        if abs(step) < width:
+            step = width if x < middle else -width
+        before, last = abs(last), step
+        place = x + step
+        value = function(place)
+        if value < lowest:
+            low, high = (x, high) if place >= x else (low, x)
+            third, u, second, v, lowest, x = second, v, lowest, x, value, place
+        else:
+            low, high = (place, high) if place < x else (low, place)
+            if value <= second or v == x:
+                third, u, second, v = second, v, value, place
+            elif value <= third or u in (x, v):
+                third, u = value, place
+    return lowest, x

@@ -1,0 +1,123 @@
+"""The highest rail beside the stair that still keeps a ball: the end of a window with a side gap.
+
+The *window* of a bottom rail is the range of gaps under it that pass every check
+(:mod:`stairs.windows`).  Where the guard stands off to the side its upper end is the gap at which
+the ball of the passage (:mod:`stairs.passage`) is just as large as the ball of the rule.  A higher
+rail never keeps back a ball that a lower one lets through, so there is one such end.
+
+In the plain corner the end is a root of the fourth degree in the place where the ball is tightest;
+anywhere else it hangs on whatever the ball leans on.  It is therefore not written down but
+enclosed: a gap that keeps the ball, and one a ``STEP`` higher that lets it through, both by the
+comparison that decides the check itself.  Any gap in between is decided by that comparison too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from fractions import Fraction
+from functools import lru_cache
+
+from stairs.narrowing import zero_between
+from stairs.passage import (
+    CAREFUL,
+    POST,
+    RISER,
+    ball_in_pocket,
+    compare_in_pocket,
+    plain_corner,
+    room_to_spare,
+)
+from stairs.passage_plain import taken
+from stairs.pockets import Pocket
+
+STEP = 1e-12
+"""Part of the size: from the end of a window beside the stair to a gap that is sure to fail."""
+
+_HALVINGS = 60
+
+
+def gap_for_ball_at_side(pocket: Pocket, limit: Fraction) -> Fraction | None:
+    """The greatest bottom gap that keeps a ball from a pocket's passage [job's unit of length].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap.
+    limit : Fraction
+        Diameter of the ball, above 0.
+
+    Returns
+    -------
+    Fraction or None
+        Below the least upper bound of such gaps by no more than ``STEP`` of the ball and the step:
+        at this gap :func:`stairs.passage.compare_in_pocket` finds the passing ball smaller than the
+        limit, at one higher by that much equal or larger.
+        Where the ball passes however low the rail is, a gap a whole riser below the lowest
+        possible; None where it passes under no rail below the height of a storey.
+
+    Notes
+    -----
+    In the plain corner ``g r + a A + b B = v G + d R`` at the tightest place gives ``v`` in floats,
+    to some ``1e-15`` of the terms; half a ``STEP`` to either side of it the comparison, which has
+    150 digits there, is beyond doubt.  Otherwise false position comes near the end.  There the ball
+    is searched for, and what is found is never smaller than the ball that passes; so the gap that
+    is returned keeps the ball, and the true end is at it or above.  Both sides are then tried, and
+    what lies between them is halved.
+    """
+    return _greatest_gap(replace(pocket, bottom_gap=Fraction(0)), limit)
+
+
+# the window of a section is asked for again while other measurements are tried
+@lru_cache(maxsize=512)
+def _greatest_gap(pocket: Pocket, limit: Fraction) -> Fraction | None:
+    """The same; the gap that the pocket has does not matter."""
+    size = float(limit)
+    rise, run = float(pocket.line_rise), float(pocket.line_run)
+    none_passes = Fraction(-2 * float(pocket.unit_rise))
+    kind = RISER if pocket.high_step > pocket.step else POST
+    corner, base = plain_corner(pocket, kind, float)
+    step = STEP * (size + abs(base) * rise / run)
+
+    def order(gap: float) -> int:
+        return compare_in_pocket(replace(pocket, bottom_gap=Fraction(gap)), limit)
+
+    floor = pocket.stringer_margin
+    if floor is None and size > float(pocket.side_gap):
+        guess = (taken(corner, size / 2, float(pocket.side_gap)) - base * rise) / run
+        guess -= float(pocket.front_lift)
+        ball = ball_in_pocket(replace(pocket, bottom_gap=Fraction(guess)), {})
+        if ball.corner and abs(ball.diameter - size) <= CAREFUL * size:
+            return Fraction(guess - step / 2)
+
+    def spare(gap: float) -> float:
+        # a ball that was searched for counts as larger from CAREFUL below the limit on
+        return room_to_spare(replace(pocket, bottom_gap=Fraction(gap)), size * (1 - CAREFUL))
+
+    low = -float(pocket.unit_rise) if floor is None else float(floor) + 1e-6 * size
+    high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.unit_rise)
+    at_low, at_high = spare(low), spare(high)
+    if at_high < 0:
+        return None
+    if at_low >= 0:
+        return none_passes if floor is None else floor
+    low, high = zero_between(spare, low, high, (at_low, at_high), step / 2, step / 8)
+    return _enclosed(order, (low + high - step) / 2, (low + high + step) / 2, step)
+
+
+def _enclosed(order, low: float, high: float, step: float) -> Fraction:
+    """The lower of two gaps a step apart: it keeps the ball, the other does not."""
+    wide = step
+    while order(low) >= 0:
+        low, high, wide = low - wide, low, 2 * wide
+    wide = step
+    while order(high) < 0:
+        low, high, wide = high, high + wide, 2 * wide
+    for _ in range(_HALVINGS):
+        if high - low <= step:
+            break
+        middle = (low + high) / 2
+        if order(middle) < 0:
+            low = middle
+        else:
+            high = middle
+    return Fraction(low)
