@@ -6,6 +6,7 @@ and where it is.  What limit it is held against is no matter of this page.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -218,3 +219,35 @@ def part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
     if check == "post-stock":
         return max(job.post.stock), "post: stock"
     return job.post.edge_distance, "post: edge_distance"
+
+
+def part_limits(section: Section, job: Job) -> dict[str, float]:
+    """The limit of each part's own check that the section has, by the check's name."""
+    checks = {measure.check for measure in measures_of(section, job)} & PRACTICE.keys()
+    return {check: float(part_limit(check, section, job)[0]) for check in checks}
+
+
+def values_against(section: Section, job: Job, limits: Mapping[str, float]) -> dict[str, float]:
+    """Every measure's value by its key, as it stands against limits of another job.
+
+    Parameters
+    ----------
+    section : Section
+        Solved from measurements that are a little off.
+    job : stairs.job.Job
+        The job it was solved from.
+    limits : mapping of str to float
+        :func:`part_limits` of the job as it was read.
+
+    Notes
+    -----
+    A part's own limit moves with its measurements: a hole read too long lets a panel rack less far.
+    So much nearer to the limit as it was read is the value then taken to be.
+    """
+    values = {}
+    for measure in measures_of(section, job):
+        moved = 0.0
+        if measure.check in limits:
+            moved = limits[measure.check] - float(part_limit(measure.check, section, job)[0])
+        values[measure.key] = measure.value + moved
+    return values

@@ -297,9 +297,12 @@ def _window_line(job: Job, part: SectionAnswer) -> str:
     if window.empty:
         low = ceil_to_mark(float(window.low.value), job.tape)
         high = floor_to_mark(float(window.high.value), job.tape)
-        text = f"No bottom gap passes: at least {show(low)} ({low_by}), yet below "
-        text += f"{show(high)} ({high_by})" if high < low else f"that ({high_by})"
-        return wrap(text, "", "  ")
+        while (order := window.high.compare(high)) > 0 or order == 0 and not window.high.included:
+            high -= job.tape
+        while (order := window.low.compare(low)) < 0 or order == 0 and not window.low.included:
+            low += job.tape
+        text = f"No bottom gap passes: at least {show(low)} ({low_by}), yet at most {show(high)}"
+        return wrap(f"{text} ({high_by})", "", "  ")
     inside = marks_inside(window, job.tape)
     if inside is None:
         ends = [f"{float(end.value):.4f}".rstrip("0") for end in (window.low, window.high)]

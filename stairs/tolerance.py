@@ -21,8 +21,14 @@ from stairs.chain import read_within
 from stairs.errors import StairsError
 from stairs.job import Flight, Job, Level, Panel
 
-_PANEL = ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin")
-_BRACKET = ("pivot_offset", "rail_setback", "end_clearance")
+_PARTS = {
+    "panel": ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin", "rail_width"),
+    "bracket": ("pivot_offset", "rail_setback", "end_clearance"),
+    "post": ("width", "base"),
+}
+_WITHIN_PARTS = (("panel", "slot", ("length", "wall")), ("bracket", "body", ("height", "reach")))
+"""Lengths of the parts that are measured; what is chosen (stock, reveal, limits) is not among."""
+
 _FLIGHT = (
     "rise",
     "unit_rise",
@@ -47,6 +53,21 @@ class SoldPanel(Panel, frozen=True, kw_only=True):
 def _as_sold(panel: Panel) -> SoldPanel:
     values = {name: getattr(panel, name) for name in panel.__struct_fields__}
     return SoldPanel(**values, sold=panel)
+
+
+def _moved(record, names: tuple[str, ...], within: Fraction) -> Iterator[tuple[str, tuple]]:
+    """The record with one of its lengths moved down and up, for each that it has."""
+    for name in names:
+        value = getattr(record, name, None)
+        if isinstance(value, Fraction) and value != 0:
+            low = max(value - within, value / 2)  # a part is never of no size
+            yield (
+                name,
+                tuple(
+                    msgspec.structs.replace(record, **{name: moved})
+                    for moved in (low, value + within)
+                ),
+            )
 
 
 def _as_far_as_it_can(
@@ -90,21 +111,19 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
         sections[index] = msgspec.structs.replace(sections[index], **changes)
         return msgspec.structs.replace(loose, sections=tuple(sections))
 
-    for table, names in (("panel", _PANEL), ("bracket", _BRACKET), ("post", ("width",))):
-        record = getattr(job, table)
-        if table == "panel":
-            record = _as_sold(record)
-        for name in names:
-            value = getattr(record, name)
-            if not isinstance(value, Fraction) or value == 0:
-                continue
-            pair = tuple(
-                msgspec.structs.replace(
-                    loose, **{table: msgspec.structs.replace(record, **{name: value + shift})}
-                )
-                for shift in (-within, within)
-            )
-            yield f"{table}: {name}", *pair
+    def with_part(table: str, record) -> Job:
+        return msgspec.structs.replace(loose, **{table: record})
+
+    parts = {name: getattr(job, name) for name in _PARTS}
+    parts["panel"] = _as_sold(job.panel)
+    for table, names in _PARTS.items():
+        for name, pair in _moved(parts[table], names, within):
+            yield f"{table}: {name}", *(with_part(table, record) for record in pair)
+    for table, inner, names in _WITHIN_PARTS:
+        outer = parts[table]
+        for name, pair in _moved(getattr(outer, inner), names, within):
+            records = (msgspec.structs.replace(outer, **{inner: record}) for record in pair)
+            yield f"{table}: {inner}: {name}", *(with_part(table, record) for record in records)
     section = job.sections[index]
     for name in ("bottom_gap", *(_FLIGHT if isinstance(section, Flight) else _LEVEL)):
         value = getattr(section, name)

@@ -214,8 +214,8 @@ def _as_cut_text(job: Job, finding: Finding) -> str:
 
 
 def _at_worst_text(job: Job, finding: Finding) -> str:
-    if finding.unit == "degrees":
-        worst = f"{finding.worst:.2f}°"
+    if finding.unit == "degrees":  # where the limit itself is worked out, it moves as well
+        worst = f"{abs(finding.worst - finding.limit):.1f}° over"
     else:
         worst = text_against_limit(finding.worst, _exact_limit(finding), job.units, job.tape)
     within = exact_text(job.measured_within, job.units)

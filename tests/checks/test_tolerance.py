@@ -172,3 +172,28 @@ def test_an_angle_is_off_by_half_its_last_place():
     low, high = (one.sections[0].rake for one in moves(changed("in", changes))["rake"])
     assert (low, high) == (Fraction("34.55"), Fraction("34.65"))
     assert "rake" not in moves(changed("in", {**changes, "top.measured_within": "0"}))
+
+
+def test_a_hole_that_may_be_smaller_than_it_was_read_makes_a_pass_marginal():
+    """At 3-4-5 a 3/4 in baluster and a wall of 1/16 in need 15/16 + 3/64 = 63/64 in exactly.
+
+    A hole of 65/64 in is 1/32 longer than that: enough for a tape that may be 1/128 off in
+    everything, but not for one that may be 1/16 off in the hole alone.
+    """
+    slot = {"length": "65/64", "wall": "1/16"}
+    changes = {**TIE, "panel.slot": slot, "panel.max_rack": None, "section.bottom_gap": "1/2"}
+    assert verdicts({**changes, "top.measured_within": "1/256"})["rack-limit"] == "pass"
+    assert verdicts({**changes, "top.measured_within": "1/16"})["rack-limit"] == "marginal"
+    rake_alone = {**changes, "panel.slot": None, "panel.max_rack": 39}
+    assert verdicts({**rake_alone, "top.measured_within": "1/16"})["rack-limit"] == "pass"
+
+
+def test_every_measured_length_of_a_part_is_moved():
+    body = {"height": "1 1/2", "reach": "1 1/4"}
+    moved = moves(changed("in", {"bracket.body": body, "panel.rail_width": "1 1/2"}))
+    wanted = {"panel: slot: length", "panel: slot: wall", "panel: rail_width", "post: base",
+              "bracket: body: height", "bracket: body: reach"}  # fmt: skip
+    assert wanted <= moved.keys()
+    low, high = (job.panel.slot for job in moved["panel: slot: wall"])
+    assert (low.wall, high.wall) == (Fraction(1, 32), Fraction(1, 8))  # never of no size
+    assert low.length == high.length == Fraction(9, 8)

@@ -75,7 +75,7 @@ def test_an_empty_window_is_told_by_marks_on_the_safe_side_of_both_ends():
     changes = {"panel.height": "32"}
     text = " ".join(solve_text(answer_for(changed("in", changes), with_remedies=False)).split())
     # low 1.65 and high 0.79, to sixteenths
-    assert 'at least 1 11/16" (least guard height), yet below 3/4" (tread opening)' in text
+    assert 'at least 1 11/16" (least guard height), yet at most 3/4" (tread opening)' in text
 
 
 def test_an_end_between_two_marks_is_not_printed_on_the_one_outside():
