@@ -196,13 +196,17 @@ def _end(case: Case) -> list[Choice]:
     choices: list[Choice] = []
     other = bay.other_trim
     if other is not None:
+        gaps = (
+            f"the end gaps of bay {bay.number} become {case.about(other.end_gap_low)} and "
+            f"{case.about(other.end_gap_high)}"
+        )
         choices.append(
             [
                 Plan(
-                    f"Cut the rails the other way ({other.way}): the end gaps of bay {bay.number} "
-                    f"become {case.about(other.end_gap_low)} and {case.about(other.end_gap_high)}",
-                    (Change("section", "trim", _other_trim(case, bay.number)),),
+                    f"Cut the rails of {names} the other way ({other.way}): {gaps}",
+                    (Change("section", "trim", trim),),
                 )
+                for names, trim in _other_trims(case, bay)
             ]
         )
     choices.append(_narrower(case, bay))
@@ -229,14 +233,24 @@ def _end(case: Case) -> list[Choice]:
     return choices
 
 
-def _other_trim(case: Case, number: int) -> str | tuple[str, ...]:
-    """How a section's rails are cut where one bay is cut the other way, as the job writes it."""
-    ways = [bay.way for bay in case.section.bays]
-    other = case.section.bays[number - 1].other_trim.way
-    if len(ways) == 1 or (case.record.posts is None and not isinstance(case.record.bays, int)):
-        return other  # how many bays there are is open, so one word says it for all of them
-    ways[number - 1] = other
-    return tuple(ways)
+def _other_trims(case: Case, bay) -> list[tuple[str, str | tuple[str, ...]]]:
+    """One bay cut the other way, or all of them whose end gaps are too wide: which, and the key."""
+    bays = case.section.bays
+    if len(bays) > 1 and case.record.posts is None and not isinstance(case.record.bays, int):
+        return [("every bay", bay.other_trim.way)]  # how many there are is open: one word for all
+    limit = float(case.finding.limit)
+    wide = [
+        each.number
+        for each in bays
+        if each.number == bay.number
+        or (each.other_trim is not None and max(each.end_gap_low, each.end_gap_high) >= limit)
+    ]
+    found = []
+    for numbers in ([bay.number], wide) if len(wide) > 1 else ([bay.number],):
+        ways = tuple(each.other_trim.way if each.number in numbers else each.way for each in bays)
+        names = f"bay{'s' if len(numbers) > 1 else ''} {' and '.join(map(str, numbers))}"
+        found.append((names, ways[0] if len(set(ways)) == 1 else ways))
+    return found
 
 
 def _narrower(case: Case, bay) -> Choice:

@@ -8,6 +8,8 @@ from fractions import Fraction
 
 import pytest
 
+from stairs.answer import answer_for
+from stairs.changes import apply
 from stairs.cuts import cut_list, tip_warnings
 from stairs.marks import round_to_mark
 from stairs.panel import hole_pattern
@@ -271,3 +273,32 @@ def test_slanted_cut_that_leaves_the_stock_is_warned_of(answered, level, low, hi
         assert warnings[0] == (
             'the slanted lower cut reaches 3/4" beyond the axis, and only 0" comes off there'
         )
+
+
+@pytest.mark.parametrize(
+    ("posts", "names", "trim"),
+    [
+        ('["0", "45", "90"]', "bays 1 and 2", "half-pitch"),
+        ('["0", "45", "93"]', "bay 1", ("half-pitch", "even")),
+    ],
+)
+def test_a_wide_end_gap_is_mended_by_cutting_just_those_bays_the_other_way(
+    answered, posts, names, trim
+):
+    """At a pitch of 4 1/2 the even trim leaves 4 3/4 beside the posts of a bay of 42 and 1 3/4 in
+    one of 45; moved half a pitch 2 1/2 and 4: the second bay stays as it is."""
+    answer = answered(
+        f'[[section]]\nkind = "level"\nposts = {posts}\nbottom_gap = "2"\ndrop = 40\n', pitch="4.5"
+    )
+    (part,) = answer.sections
+    remedy = next(one for one in part.remedies["opening-end"] if "the other way" in one.text)
+    assert f"Cut the rails of {names} the other way (half-pitch): the end gaps of bay 1" in (
+        remedy.text
+    )
+    assert [(change.table, change.key, change.value) for change in remedy.changes] == [
+        ("section", "trim", trim)
+    ]
+    mended = answer_for(apply(answer.job, remedy.changes, 0), with_remedies=False)
+    assert "fail" not in {
+        finding.verdict for finding in mended.sections[0].findings if finding.id == "opening-end"
+    }
