@@ -74,7 +74,8 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
     Returns
     -------
     tuple of (str, str, str)
-        The limit's text says what kind it is; the margin is empty where nothing is judged.
+        The limit's text says what kind it is; the margin is empty where nothing is judged, and
+        says whether a guard or a handrail is needed where that is what the rule tells.
     """
     if finding.unit == "length":
         limit = _limit_length(job, finding)
@@ -102,11 +103,26 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         "needed-from": f"from {limit}",
         "needed-below": f"if under {limit}",
     }
-    if finding.verdict == NOT_APPLICABLE:
+    if finding.kind.startswith("needed"):
+        margin = "needed" if is_needed(finding) else "not needed"
+    elif finding.verdict == NOT_APPLICABLE:
         margin = ""
     elif finding.verdict == FAIL:
         margin = f"{margin} {'short' if finding.kind == 'minimum' else 'over'}"
     return value, words[finding.kind], margin
+
+
+def is_needed(finding: Finding) -> bool:
+    """Whether a rule that tells when a guard or a handrail is needed asks for one here.
+
+    Parameters
+    ----------
+    finding : Finding
+        Of one of the kinds ``"needed-above"``, ``"needed-from"`` and ``"needed-below"``.
+    """
+    if finding.kind == "needed-below":
+        return finding.order < 0
+    return finding.order > 0 or (finding.order == 0 and finding.kind == "needed-from")
 
 
 def _exact_limit(finding: Finding):
@@ -199,6 +215,8 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
                 lines += wrap(_at_worst_text(job, finding), "    ", "      ").splitlines()
             if finding.flat is not None:
                 lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()
+            if finding.id.startswith("handrail-needed") and is_needed(finding):
+                lines += wrap(_handrail_text(part), "    ", "      ").splitlines()
             for remedy in part.remedies.get(finding.id, ()) if verdict == FAIL else ():
                 lines += wrap(remedy.text, "    change: ", "            ").splitlines()
         blocks.append("\n".join(lines))
@@ -220,6 +238,15 @@ def _at_worst_text(job: Job, finding: Finding) -> str:
         worst = text_against_limit(finding.worst, _exact_limit(finding), job.units, job.tape)
     within = exact_text(job.measured_within, job.units)
     return f"with each measurement {within} off the wrong way: {worst}"
+
+
+def _handrail_text(part: SectionAnswer) -> str:
+    if part.section.handrail:
+        return "the top rail is to serve as the handrail"
+    return (
+        "this guard has none: fit a handrail of its own, or write handrail = true where the top "
+        "rail is to serve as one"
+    )
 
 
 def _at_side_text(job: Job, finding: Finding) -> str:

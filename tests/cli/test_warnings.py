@@ -73,3 +73,37 @@ def test_a_rail_and_what_comes_off_it_add_up_to_the_stock(name):
         cells = [parse(cell, units, "screen") for cell in re.split(r"  +", row.strip())]
         _, cut, stock, low, high = cells
         assert cut + low + high == stock
+
+
+PORCH = (EXAMPLES / "porch.toml").read_text(encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("handrail", "words"),
+    [
+        ("true", "from 4 needed R311.7.8 the top rail is to serve as the handrail"),
+        ("false", "from 4 needed R311.7.8 this guard has none: fit a handrail of its own, or"),
+    ],
+)
+def test_a_handrail_that_is_needed_is_said_to_be_there_or_missing(handrail, words):
+    job = PORCH.replace("handrail = true", f"handrail = {handrail}")
+    assert words in flat(CliRunner().invoke(main, ["check", "-"], input=job).output)
+
+
+def test_a_low_flight_is_told_that_no_guard_and_no_handrail_are_needed():
+    job = PORCH
+    for old, new in (('rise = "43 1/2"', 'rise = "21 3/4"'), ('run = "52 1/2"', 'run = "21"'),
+                     ("treads = 5", "treads = 2"), ("60 1/4", "28")):  # fmt: skip
+        assert old in job
+        job = job.replace(old, new)
+    text = flat(CliRunner().invoke(main, ["check", "-"], input=job).output)
+    assert 'guard, by drop 21 3/4" if over 30" not needed R312.1.1' in text
+    assert "handrail, by risers 3 from 4 not needed R311.7.8" in text
+    assert "this guard has none" not in text and "is to serve" not in text
+
+
+def test_a_drop_of_just_the_limit_needs_no_guard():
+    """The code asks for a guard where the drop is *more* than 30 in."""
+    job = (EXAMPLES / "back-steps.toml").read_text(encoding="utf-8")
+    text = flat(CliRunner().invoke(main, ["check", "-"], input=job).output)
+    assert 'guard, by drop 30" if over 30" not needed' in text
