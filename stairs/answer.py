@@ -16,7 +16,7 @@ from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
 from stairs.guard import Guard, Section
 from stairs.job import Job
-from stairs.job_hands import with_left_line
+from stairs.job_hands import of_the_file, with_left_line
 from stairs.job_table import joined
 from stairs.joins import Join, joins_of, with_joins
 from stairs.layout_search import LayoutChoice, laid_out
@@ -122,6 +122,16 @@ def answer_for(
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
     rulebook, job = _rulebook(job), with_left_line(job)
+    try:
+        return _answer(job, rulebook, with_remedies, judged)
+    except JobError as error:
+        told = of_the_file(job, error)
+        raise told from (None if told is error else error)
+
+
+def _answer(
+    job: Job, rulebook: Rulebook, with_remedies: bool, judged: Container[int] | None
+) -> Answer:
     rule_for = rule_source(rulebook, job)
     as_read, (job, layouts) = job, laid_out(job, rule_for)
     bench = Bench(as_read, rulebook) if with_remedies else None

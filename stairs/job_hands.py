@@ -15,118 +15,18 @@ left hand, where the posts of a run of another length go, is left to be chosen.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from math import cos, radians, sin
 
 import msgspec
 
-from stairs.errors import NoSuchShape
+from stairs.errors import JobError, NoSuchShape
 from stairs.job_records import Flight, Job, Level
 from stairs.job_sections import section_where
+from stairs.job_widths import HALF_TURN, Shift, line_widths, mitre_shift
 from stairs.marks import exact_text, length_text
 
 BOTH, RIGHT, LEFT = "both", "right", "left"
 ALONG, ACROSS = "along", "across"
-HALF_TURN = 180
-FINEST = 10**9
-"""Lengths that turns leave irrational are taken to one part in this of the job's unit."""
-
-
-@dataclass(frozen=True, slots=True)
-class Shift:
-    """How much farther along its section the left-hand line meets a corner than the right-hand one.
-
-    Parameters
-    ----------
-    end : Fraction
-        Of the lower section, at its end [job's unit of length]; below 0 on the inside of the turn.
-    start : Fraction
-        Of the upper section, at its start [job's unit of length]; above 0 on the inside.
-    """
-
-    end: Fraction
-    start: Fraction
-
-
-def mitre_shift(turn: Fraction, below: Fraction, above: Fraction) -> Shift | None:
-    """Where the left-hand lines of two sections meet, seen from the corner of the right-hand ones.
-
-    Parameters
-    ----------
-    turn : Fraction
-        Plan turn from the lower section to the upper, left positive, -180 to 180 degrees.
-    below, above : Fraction
-        From the right-hand line to the left-hand one, square to either section [length], above 0.
-
-    Returns
-    -------
-    Shift or None
-        None where the two lines are parallel and do not meet.
-
-    Notes
-    -----
-    With ``u`` along a section and ``n`` to its left, the corner is where
-    ``a u1 + W1 n1 = b u2 + W2 n2``.  Taken along ``n1`` and ``u1`` that is
-    ``b = (W1 - W2 cos t) / sin t`` and ``a = b cos t - W2 sin t``; with equal widths
-    ``b = -a = W tan(t / 2)``.
-
-    Examples
-    --------
-    >>> shift = mitre_shift(Fraction(90), Fraction(40), Fraction(40))
-    >>> str(shift.end), str(shift.start)
-    ('-40', '40')
-    """
-    if turn % HALF_TURN == 0:
-        straight = turn == 0 and below == above
-        return Shift(Fraction(0), Fraction(0)) if straight else None
-    if abs(turn) == HALF_TURN // 2:
-        side = 1 if turn > 0 else -1
-        return Shift(-side * above, side * below)
-    angle = radians(turn)
-    start = (float(below) - float(above) * cos(angle)) / sin(angle)
-    end = start * cos(angle) - float(above) * sin(angle)
-    return Shift(_billionth(end), _billionth(start))
-
-
-def _billionth(value: float) -> Fraction:
-    return Fraction(round(value * FINEST), FINEST)
-
-
-def line_widths(job: Job) -> tuple[Fraction | None, ...]:
-    """From the right-hand line to the left-hand one, for each section [job's unit of length].
-
-    Parameters
-    ----------
-    job : Job
-        As read, or as written out by :func:`with_left_line`.
-
-    Returns
-    -------
-    tuple of Fraction or None
-        A flight's width and the gap beside its treads on either hand.  A level run that does not
-        say its own has that of the section that it goes straight on from or into, else of the one
-        before, else of the one after; None where no section says any.
-    """
-    sections = job.sections
-    widths = [_own_width(section) for section in sections]
-    numbers = [n for n, section in enumerate(sections) if not section.left_of]
-    pairs = list(zip(numbers, numbers[1:], strict=False))
-    for straight in (True, False):
-        for order in (pairs, [pair[::-1] for pair in reversed(pairs)]):
-            for known, open_ in order:
-                if widths[open_] is None and not (straight and sections[max(known, open_)].turn):
-                    widths[open_] = widths[known]
-    for n, section in enumerate(sections):
-        if section.left_of:
-            widths[n] = widths[section.left_of - 1]
-    return tuple(widths)
-
-
-def _own_width(section: Flight | Level) -> Fraction | None:
-    if section.width is None:
-        return None
-    return section.width + 2 * getattr(section, "side_gap", Fraction(0))
 
 
 # --------------------------------------------------------------------------- what differs
@@ -289,6 +189,13 @@ def with_left_line(job: Job) -> Job:
     return msgspec.structs.replace(job, sections=(*sections, *extra), assumed=tuple(assumed))
 
 
+def _text(job: Job, value: Fraction) -> str:
+    """A length exactly where it is on a mark, else to the nearest one."""
+    if (value / job.tape).denominator == 1:
+        return exact_text(value, job.units)
+    return length_text(value, job.units, job.tape)
+
+
 class _Line:
     """The left-hand line of one stretch, section by section."""
 
@@ -317,10 +224,7 @@ class _Line:
         return told + self._dropped
 
     def _show(self, value: Fraction) -> str:
-        job = self.job
-        if (value / job.tape).denominator == 1:
-            return exact_text(value, job.units)
-        return length_text(value, job.units, job.tape)
+        return _text(self.job, value)
 
     def _name(self, index: int) -> str:
         name = self.job.sections[index].name
@@ -441,6 +345,39 @@ class _Line:
             )
         text = f"a level run of {shown} between the post of section {index + 1} and the corner"
         self._add(run, index, begins, text, name)
+
+
+def of_the_file(job: Job, error: JobError) -> JobError:
+    """An error of a left-hand section, told of the section that stands in the job file.
+
+    Parameters
+    ----------
+    job : Job
+        As written out by :func:`with_left_line`.
+    error : JobError
+        Raised where it was solved.
+
+    Returns
+    -------
+    JobError
+        The same one where it is of a section that the file has.
+    """
+    for number, section in enumerate(job.sections, start=1):
+        place = section_where(number, section.name, file=job.where)
+        if not section.left_of or not f"{error.where}: ".startswith(f"{place}: "):
+            continue
+        right = job.sections[section.left_of - 1]
+        long = f", {_text(job, section.span)} long," if isinstance(section, Level) else ""
+        rest = error.where[len(place) :].removeprefix(": ")
+        what = f"{rest}: {error.found}" if rest else error.found
+        return NoSuchShape(
+            section_where(section.left_of, right.name, "hand", file=job.where),
+            f'is "both", and its left-hand guard{long} cannot be made: {what}',
+            error.allowed,
+            "Give the right-hand guard another span, or write "
+            'hand = "right" and the other guard as a job of its own',
+        )
+    return error
 
 
 # --------------------------------------------------------------------------- framing

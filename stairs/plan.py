@@ -18,7 +18,7 @@ from math import cos, radians, sin
 
 from stairs.ends import OWN, WALL
 from stairs.guard import Guard, Section
-from stairs.job_hands import line_widths
+from stairs.job_widths import line_widths
 from stairs.rails import Point
 
 DRAWN_WIDTH = {"in": 36.0, "mm": 900.0}

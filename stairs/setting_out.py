@@ -20,7 +20,7 @@ from stairs.ends import OWN, WALL
 from stairs.guard import Guard, Section
 from stairs.hands import BOTH, LEFT, RIGHT
 from stairs.job import Job
-from stairs.job_hands import line_widths
+from stairs.job_widths import line_widths
 from stairs.marks import round_to_mark
 from stairs.plan import plan_of
 from stairs.post_cuts import BOTTOM, TOP

@@ -17,7 +17,8 @@ from stairs.cuts import cut_list
 from stairs.errors import NoSuchShape
 from stairs.hands import standings
 from stairs.job import job_from_text, read_job
-from stairs.job_hands import line_widths, mitre_shift, open_questions, with_left_line
+from stairs.job_hands import open_questions, with_left_line
+from stairs.job_widths import line_widths, mitre_shift
 from stairs.plan import plan_of
 from stairs.report import solve_text
 from stairs.result import result_of
@@ -297,6 +298,22 @@ def test_no_room_on_one_side_of_a_turn_is_told(sections, where, words):
         with_left_line(read(*sections))
     assert caught.value.where == where
     assert words in str(caught.value)
+
+
+def test_an_error_of_the_left_hand_names_the_section_of_the_file():
+    """46 less 40 leaves 3 between two posts of 3, less than two pivots of 2 take."""
+    wide = HEAD.replace("pivot_offset = 1", "pivot_offset = 2")
+    with pytest.raises(NoSuchShape) as caught:
+        answered(flight(), level(span=46), level(turned(90), 120), flight(), head=wide)
+    assert caught.value.where == "both.toml: section 2: hand"
+    assert (
+        'is "both", and its left-hand guard, 6" long, cannot be made:' in str(caught.value)
+        and "Give the right-hand guard another span, or write" in str(caught.value)
+        and "too short for its two brackets" in caught.value.found
+    )
+    with pytest.raises(NoSuchShape) as caught:
+        answered(level("width = 40\n" + BOTH), level(turned(90), 96), level("bays = 12", 30))
+    assert caught.value.where == "both.toml: section 3: bays"
 
 
 def test_a_job_without_turns_stays_as_it_is():
