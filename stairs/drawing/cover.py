@@ -86,7 +86,7 @@ def cover(
         _scope(flow, answer)
         _verdicts(flow, answer, failing, elevations or {})
         _local(flow, answer.job)
-        _assumed(flow, answer.job)
+        _assumed(flow, answer)
         if not blanks_last:
             _blanks(flow)
         if count > 1:
@@ -97,7 +97,7 @@ def cover(
             _blanks(flow)
 
     ways = (lambda flow: build(flow, True), lambda flow: build(flow, False))
-    pages = largest(ways, (left, bottom, right, y - 3.5), (count,))
+    pages = largest(ways, area, (count,), top - y + 3.5)
     pages[0] = drawn + pages[0]
     return pages
 
@@ -174,7 +174,7 @@ def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> Non
             continue
         flow.heading(title)
         flow.table(
-            (Column("SECTION", True), Column("CHECK", least=34.0), Column("FOUND", True),
+            (Column("SECTION", True), Column("CHECK", least=26.0), Column("FOUND", True),
              Column("LIMIT"), Column("CLAUSE", least=20.0), Column("ON SHEET", True)),
             [_row(job, part, finding, elevations) for part, finding in pairs],
         )  # fmt: skip
@@ -200,19 +200,19 @@ def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
     )
 
 
-def _assumed(flow: Flow, job) -> None:
+def _assumed(flow: Flow, answer) -> None:
     """What the job leaves open, section by section."""
+    job = answer.job
     if not job.assumed:
         return
     flow.heading("Assumed, since the job does not say")
+    wheres = [f"{part.section.where}: " for part in answer.sections]
     groups: dict[str, list[str]] = {}
     for words in job.assumed:
-        where, _, what = words.rpartition(": ")
-        groups.setdefault(where if where.startswith("section ") else "", []).append(
-            (what if where.startswith("section ") else words).replace("_", " ")
-        )
+        where = next((one for one in wheres if words.startswith(one)), "")
+        groups.setdefault(where, []).append(words.removeprefix(where))
     for where, what in groups.items():
-        flow.paragraph((f"{where}: " if where else "") + "; ".join(what), 4.0 * flow.size, "-")
+        flow.paragraph(where + "; ".join(what), 4.0 * flow.size, "-")
 
 
 def _local(flow: Flow, job) -> None:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 from itertools import product
 
-from stairs.drawing.lettering import SMALL, TITLE, USUAL, shortened, width_of, wrapped
+from stairs.drawing.lettering import SMALL, TITLE, USUAL, cleaned, shortened, width_of, wrapped
 from stairs.drawing.primitives import (
     FINE,
     HAIR,
@@ -28,6 +28,8 @@ PITCH = 4.15
 """From base line to base line of small lettering [mm]."""
 BETWEEN = 4.0
 """Blank paper between two columns of a table [mm]."""
+MOST_LINES = 8
+"""Of a cell; what goes on is cut short."""
 GUTTER = 12.0
 """Blank paper between two columns of a page [mm]."""
 PASS, NEAR, FAIL, INFO = "pass", "marginal", "fail", "n/a"
@@ -69,18 +71,28 @@ class Flow:
         Left, bottom, right and top of the room on every page [mm on paper].
     letter : float
         Height of a capital in paragraphs and tables [mm].
+    lower : int
+        So many pages at the start begin lower down.
+    lowered : float
+        By so much [mm].
     too_wide : bool
-        Whether a table came out wider than the room.
+        Whether a table had to break words to keep within the room.
     """
 
     area: tuple[float, float, float, float]
     letter: float = SMALL
     pages: list[list[Primitive]] = field(default_factory=lambda: [[]])
     y: float = 0.0
+    lower: int = 0
+    lowered: float = 0.0
     too_wide: bool = False
 
     def __post_init__(self) -> None:
-        self.y = self.area[3]
+        self.y = self._top()
+
+    def _top(self) -> float:
+        """Where the page that is set now begins [mm on paper]."""
+        return self.area[3] - (self.lowered if len(self.pages) <= self.lower else 0.0)
 
     @property
     def size(self) -> float:
@@ -100,7 +112,7 @@ class Flow:
     def fresh(self) -> None:
         """Go on at the top of a new page."""
         self.pages.append([])
-        self.y = self.area[3]
+        self.y = self._top()
 
     def keep(self, height: float) -> None:
         """Go on at a new page unless so much room is left on this one [mm]."""
@@ -124,11 +136,11 @@ class Flow:
         at = (self.area[0] + x, self.y)
         self.pages[-1].append(Text(content, at, height or self.letter, group, **more))
 
-    def heading(self, content: str, height: float | None = None, room: float = 14.0) -> None:
+    def heading(self, content: str, height: float | None = None, room: float = 24.0) -> None:
         """A heading, which is never left alone at the foot of a page."""
         height = height or (USUAL if self.letter < USUAL else TITLE)
         self.skip(4.0 * self.size)
-        self.keep(height * 1.7 + room)
+        self.keep(height * 1.7 + room * self.size)
         for row in wrapped(content, height, self.width, 2):
             self.y -= height * 1.3
             self.words(row, height=height, group="heading")
@@ -153,27 +165,30 @@ class Flow:
         """A table as wide as it needs; its head is lettered again on every page."""
         if not rows:
             return
-        edges = _edges(columns, rows, self.width, self.letter)
-        self.too_wide = self.too_wide or sum(edges[-1]) > self.width + 0.01
-        self._head(columns, edges)
-        for row in rows:
+        rows = [tuple(map(cleaned, row)) for row in rows]
+        edges, broken = _edges(columns, rows, self.width, self.letter)
+        self.too_wide = self.too_wide or broken
+        for number, row in enumerate(rows):
             cells = [
-                wrapped(cell, self.letter, wide + 0.05) or ("",)
+                wrapped(cell, self.letter, wide + 0.05, MOST_LINES) or ("",)
                 for cell, (_, wide) in zip(row, edges, strict=True)
             ]
             height = max(map(len, cells)) * self.pitch + 0.8 * self.size
-            if self.y - height < self.area[1]:
+            if number == 0:
+                self._head(columns, edges, height)
+            elif self.y - height < self.area[1]:
                 self.fresh()
-                self._head(columns, edges)
+                self._head(columns, edges, height)
             self._row(columns, row, cells, edges, height)
 
-    def _head(self, columns: Sequence[Column], edges) -> None:
+    def _head(self, columns: Sequence[Column], edges, first: float) -> None:
+        """The head of a table, never without its first row."""
         heads = [
             wrapped(one.head, self.letter, wide + 0.05) or ("",)
             for one, (_, wide) in zip(columns, edges, strict=True)
         ]
         count = max(map(len, heads))
-        self.keep(count * self.pitch + 2.0 + self.pitch)
+        self.keep(count * self.pitch + 2.0 * self.size + first)
         for column, lines, (x, wide) in zip(columns, heads, edges, strict=True):
             for k, content in enumerate(lines):
                 self._cell(content, column.right, x, wide, k + 1 + count - len(lines))
@@ -210,13 +225,16 @@ class Flow:
         self.pages[-1].append(line((self.area[0], self.y), (end, self.y), weight, "table"))
 
 
-def _edges(columns, rows, room: float, letter: float) -> list[tuple[float, float]]:
-    """Left edge and width of each column: as wide as its longest cell, the widest give way."""
+def _edges(columns, rows, room: float, letter: float) -> tuple[list[tuple[float, float]], bool]:
+    """Left edge and width of each column: as wide as its longest cell, the widest give way.
+
+    Where that is not enough, words are broken; the second value tells.
+    """
     widths, least = [], []
     size = letter / SMALL
     for k, column in enumerate(columns):
         head = _head_width(column.head, letter)
-        wide = max(head, *(width_of(str(row[k]), letter) for row in rows))
+        wide = max(head, *(width_of(row[k], letter) for row in rows))
         if column.verdict:
             wide = max(13.0 * size, head + 0.2)
         if column.box:
@@ -225,8 +243,20 @@ def _edges(columns, rows, room: float, letter: float) -> list[tuple[float, float
         fixed = column.right or column.verdict or column.box
         least.append(wide if fixed else min(wide, max(column.least * size, head)))
     between = BETWEEN * size
-    spare = room - between * (len(columns) - 1) - sum(widths)
-    for _ in range(40):
+    spare = _give_way(widths, least, room - between * (len(columns) - 1) - sum(widths))
+    broken = spare < -0.01
+    if broken:
+        spare = _give_way(widths, [min(wide, 6.0 * size) for wide in widths], spare)
+    x, edges = 0.0, []
+    for wide in widths:
+        edges.append((x, wide))
+        x += wide + between
+    return edges, broken
+
+
+def _give_way(widths: list[float], least: list[float], spare: float) -> float:
+    """Make the widest columns narrower until nothing is wanting, and hand back what still is."""
+    for _ in range(60):
         if spare >= 0:
             break
         wide = max(
@@ -240,11 +270,7 @@ def _edges(columns, rows, room: float, letter: float) -> list[tuple[float, float
                   max(widths[wide] - max(others, default=0.0), 1.0))  # fmt: skip
         widths[wide] -= cut
         spare += cut
-    x, edges = 0.0, []
-    for wide in widths:
-        edges.append((x, wide))
-        x += wide + between
-    return edges
+    return spare
 
 
 def _head_width(head: str, letter: float) -> float:
@@ -253,8 +279,9 @@ def _head_width(head: str, letter: float) -> float:
 
 
 def largest(
-    builds: Sequence[Callable[[Flow], None]], area, columns: Sequence[int] = (1,)
-) -> list[list[Primitive]]:
+    builds: Sequence[Callable[[Flow], None]], area, columns: Sequence[int] = (1,),
+    lowered: float = 0.0,
+) -> list[list[Primitive]]:  # fmt: skip
     """Pages in as few sheets as may be, and of those the ones lettered largest.
 
     Parameters
@@ -265,13 +292,15 @@ def largest(
         Left, bottom, right and top of the room on every page [mm on paper].
     columns : sequence of int
         How many columns there may be, what is liked best first.
+    lowered : float
+        How much lower the first page begins [mm].
     """
     left, bottom, right, top = area
     best: list[list[Primitive]] | None = None
     fits = False
     for letter, count, build in product((USUAL, SMALL), columns, builds):
         wide = (right - left - GUTTER * (count - 1)) / count
-        flow = Flow((left, bottom, left + wide, top), letter)
+        flow = Flow((left, bottom, left + wide, top), letter, lower=count, lowered=lowered)
         build(flow)
         pages = side_by_side(flow.pages, count, wide + GUTTER)
         if len(pages) == 1 and not flow.too_wide:

@@ -121,6 +121,11 @@ def _letters(bold: bool) -> frozenset[int]:
 def cleaned(text: object) -> str:
     """The text as it can be lettered: composed, on one line, unknown letters as empty boxes.
 
+    Notes
+    -----
+    Marks that are put over or under a letter may be heaped up without end in a text, and would run
+    into the lines above; a letter keeps the first of them beside those that it is composed with.
+
     Examples
     --------
     >>> cleaned("a\\nb\\t c"), cleaned("\\U0001f6e0 $x$ <b>")
@@ -128,9 +133,13 @@ def cleaned(text: object) -> str:
     """
     composed = unicodedata.normalize("NFC", str(text))
     letters = _letters(False)
-    shown = []
+    shown: list[str] = []
+    marked = False
     for character in composed:
         category = unicodedata.category(character)
+        heaped, marked = marked and category == "Mn", category == "Mn"
+        if heaped:
+            continue
         if category in ("Zs", "Zl", "Zp") or character in "\n\r\t\v\f":
             shown.append(" ")
         elif category in ("Cf", "Cc"):
@@ -210,6 +219,18 @@ def shortened(text: str, height: float, width: float, bold: bool = False) -> str
     return text[:low].rstrip() + _ELLIPSIS
 
 
+def _as_much(word: str, height: float, width: float, bold: bool) -> int:
+    """How many letters of a word that is too long fit the width; one at least."""
+    low, high = 1, len(word) - 1
+    while low < high:
+        middle = (low + high + 1) // 2
+        if width_of(word[:middle], height, bold) <= width:
+            low = middle
+        else:
+            high = middle - 1
+    return low
+
+
 @lru_cache(maxsize=4096)
 def wrapped(
     text: str, height: float, width: float, lines: int | None = None, bold: bool = False
@@ -247,9 +268,7 @@ def wrapped(
             broken.append(line)
             line = ""
         while not line and wide > width:  # one word longer than the line
-            cut = len(word) - 1
-            while cut > 1 and width_of(word[:cut], height, bold) > width:
-                cut -= 1
+            cut = _as_much(word, height, width, bold)
             broken.append(word[:cut])
             word = word[cut:]
             wide = width_of(word, height, bold)

@@ -28,7 +28,11 @@ MOST_OWN = 8
 """So many lines at most are given to the user's own values; the cover has them all."""
 _PAD = 2.0
 _ROW = 4.15  # from base line to base line [mm]
-_FIRST = 13.3  # base line of the strip's first line over its foot [mm]
+_TOLD = 2  # lines that are told under a name
+_FIRST = {USUAL: 13.25, SMALL: 13.9}
+"""Base line of the strip's first line over its foot, by its height [mm]."""
+_NEXT = {USUAL: 4.4, SMALL: 4.1}
+"""From there to the base line of the next one, so that accents have room [mm]."""
 _CELLS = (40.0, 27.0)  # of the four small cells, two by two [mm]
 _NARROW_CELLS = (34.0, 26.0)
 _WIDE = 230.0  # a strip longer than this has the wider cells [mm]
@@ -288,17 +292,17 @@ def _lines(first: str, more, left: float, right: float, foot: float) -> list[Pri
     rows: list[tuple[str, float]] = [(cleaned(first), USUAL)]
     if width_of(rows[0][0], USUAL) > room:
         rows = [(row, SMALL) for row in wrapped(first, SMALL, room, 2)]
-    space = 4 - len(rows)
     told = [words for words in more if words]
-    if len(told) > space:
-        told = [*told[: space - 1], ", ".join(told[space - 1 :])]
+    if len(told) > _TOLD:
+        told = [*told[: _TOLD - 1], ", ".join(told[_TOLD - 1 :])]
     rows += [(words, SMALL) for words in told]
     drawn: list[Primitive] = []
-    for k, (words, height) in enumerate(rows):
+    y = foot + _FIRST[rows[0][1]]
+    for words, height in rows:
         shown = shortened(words, height, room)
         if shown:
-            at = (left + _PAD, foot + _FIRST - k * 3.85)
-            drawn.append(Text(shown, at, height, "title-block"))
+            drawn.append(Text(shown, (left + _PAD, y), height, "title-block"))
+        y -= _NEXT[height]
     return drawn
 
 

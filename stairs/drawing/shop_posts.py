@@ -34,6 +34,7 @@ from stairs.drawing.primitives import (
 from stairs.marks import length_text
 
 _STRIP = 58.0  # least width of a post's strip [mm]
+_BESIDE = 23.0  # for figures beside a post [mm]
 _HEAD = 30.0  # over the post [mm]
 _FOOT = 14.0  # under its surface [mm]
 
@@ -147,20 +148,25 @@ def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
 
 def _scale_on(job, standing: list[Pole], paper: Paper) -> Scale | None:
     """The largest scale at which the tallest post stands on the paper."""
-    _, bottom, _, top = room_on(paper)
+    left, bottom, right, top = room_on(paper)
     room = top - bottom - _HEAD - _FOOT
     tallest = max(map(_top, standing))
     return next(
         (s for s in scales(job.units)
          if float(tallest * s.paper_millimetres(job.units)) <= room
-         and float(job.post.width * s.paper_millimetres(job.units)) <= _STRIP / 3),
+         and _strip(job, s) <= right - left),
         None,
     )  # fmt: skip
 
 
+def _strip(job, scale: Scale) -> float:
+    """Width of a strip that holds a post and the figures on both its sides [mm]."""
+    return max(_STRIP, float(job.post.width * scale.paper_millimetres(job.units)) + 2 * _BESIDE)
+
+
 def _pages(job, standing: list[Pole], paper: Paper, scale: Scale) -> list[Page]:
     left, bottom, right, top = room_on(paper)
-    each = int((right - left) / _STRIP)
+    each = int((right - left) / _strip(job, scale))
     groups = [standing[k : k + each] for k in range(0, len(standing), each)]
     pages = []
     for number, group in enumerate(groups, start=1):

@@ -14,7 +14,7 @@ from dataclasses import dataclass, field, replace
 from stairs.drawing.dimensions import RUNNING, Dimension, arrowhead, lines_of, places_of
 from stairs.drawing.extents import box_of
 from stairs.drawing.leaders import spread_places
-from stairs.drawing.lettering import SMALL
+from stairs.drawing.lettering import SMALL, cleaned
 from stairs.drawing.placement import Board, Candidate
 from stairs.drawing.primitives import (
     FINE,
@@ -111,7 +111,8 @@ class Stage:
         drawn += self._placed(board, names, offers)
         self.dimension_lines = drawn
         self.lettering = []
-        for label in self.labels:  # one after the other, each where paper is still blank
+        for asked in self.labels:  # one after the other, each where paper is still blank
+            label = replace(asked, rows=tuple(map(cleaned, asked.rows)))
             self.lettering += self._placed(
                 board, [", ".join(label.rows)], [self._offer(board, label)]
             )

@@ -134,6 +134,45 @@ def test_an_unwritable_target_is_left_alone(tmp_path):
     assert list(tmp_path.iterdir()) == [folder]
 
 
+def test_a_folder_that_is_a_file_is_named(tmp_path):
+    folder = tmp_path / "plan"
+    folder.write_text("no folder")
+    with pytest.raises(FileError, match="cannot be written: Not a directory") as error:
+        write_book(set_of(), folder / "set.pdf")
+    assert str(folder / "set.pdf") in str(error.value)
+    assert "Name a file in a folder that exists and may be written to" in str(error.value)
+    assert folder.read_text() == "no folder"
+
+
+def test_a_name_that_is_too_long_is_refused(tmp_path):
+    with pytest.raises(FileError, match="cannot be written: File name too long"):
+        write_book(set_of(), tmp_path / f"{'x' * 300}.pdf")
+    assert not list(tmp_path.iterdir())
+
+
+def test_what_was_there_stays_when_the_new_file_does_not_come_whole(tmp_path, monkeypatch):
+    target = tmp_path / "set.pdf"
+    target.write_bytes(b"old")
+
+    def full(descriptor, mode):
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr("os.fdopen", full)
+    with pytest.raises(FileError, match="cannot be written: No space left on device"):
+        write_book(set_of(), target)
+    assert target.read_bytes() == b"old"
+    assert list(tmp_path.iterdir()) == [target]
+
+
+def test_a_set_that_cannot_be_drawn_writes_nothing(tmp_path, monkeypatch):
+    target = tmp_path / "set.pdf"
+    target.write_bytes(b"old")
+    monkeypatch.setattr("stairs.drawing.book.pdf_file", lambda *given: 1 / 0)
+    with pytest.raises(ZeroDivisionError):
+        write_book(set_of(), target)
+    assert target.read_bytes() == b"old"
+
+
 def test_pages_keep_their_own_sizes():
     upright = paper_for("mm", upright=True)
     lying = paper_for("in", "tabloid")

@@ -1,0 +1,115 @@
+"""Whatever a user types into a job, the sets show it as text, on the sheet, or plainly replaced."""
+
+from __future__ import annotations
+
+import io
+
+import pypdf
+import pytest
+
+from stairs.answer import answer_for
+from stairs.drawing.book import book_bytes
+from stairs.drawing.inspection import overlaps
+from stairs.drawing.lettering import cleaned
+from stairs.drawing.packet import packet_book
+from stairs.drawing.page import Page
+from stairs.drawing.primitives import Text
+from stairs.drawing.shop import shop_book
+from stairs.drawing.template import template_book
+from stairs.job import job_from_text
+
+MAKERS = {"packet": packet_book, "shop": shop_book, "template": template_book}
+TEXTS = {
+    "markup": "$x_2^3$ \\alpha <script>alert(1)</script> & %s {} `rm`",
+    "accents": "Ébène à l'étage, Grüße, Øster, naïve Ǆ",
+    "right to left": "שלום עולם, مرحبا \u202egnp.exe",
+    "emoji": "\U0001f6e0\ufe0f porch \U0001f468\u200d\U0001f469\u200d\U0001f467 \u0000tail",
+    "long": "the long word of a builder " * 19,
+    "one word": "x" * 500,
+    "lines": "one\ntwo\r\nthree\tfour",
+}
+
+
+def quoted(text: str) -> str:
+    """A text as TOML takes it, with every letter that it may not hold spelt out."""
+    return '"' + "".join(
+        f"\\U{ord(one):08x}" if ord(one) < 0x20 or one in '"\\\x7f' else one for one in text
+    ) + '"'  # fmt: skip
+
+
+def job_of(make_text, text: str) -> str:
+    value = quoted(text)
+    sheet = (
+        f"[sheet]\naddress = [{value}, {value}]\ndrawn_by = {value}\nrevision = {value}\n"
+        'date = "2026-03-04"\n'
+        f'[local]\nguard-height-min = {{ limit = "34", reason = {value} }}\n'
+        f'opening-triangle = {{ limit = "5", reason = {value} }}\n'
+    )
+    made = make_text(sheet=sheet, name=value, treads="4", posts='["-4", "45 1/2"]')
+    return made.replace("title = '''Garden stair'''", f"title = {value}")
+
+
+@pytest.fixture(scope="module")
+def answer_to(make_text):
+    known = {}
+
+    def one(text):
+        if text not in known:
+            known[text] = answer_for(job_from_text(job_of(make_text, text)), False)
+        return known[text]
+
+    return one
+
+
+def words_on(sheet):
+    return [one.content for one in sheet.primitives if isinstance(one, Text)]
+
+
+@pytest.mark.parametrize("paper", ["letter", "tabloid"])
+@pytest.mark.parametrize("kind", MAKERS)
+@pytest.mark.parametrize("text", TEXTS.values(), ids=[name.replace(" ", "-") for name in TEXTS])
+def test_no_text_leaves_its_sheet_or_writes_over_another(text, kind, paper, answer_to):
+    for sheet in MAKERS[kind](answer_to(text), paper).sheets:
+        assert not overlaps(sheet.primitives, sheet.border), sheet.title
+
+
+@pytest.mark.parametrize("kind", MAKERS)
+@pytest.mark.parametrize("name", ["markup", "accents", "emoji", "lines"])
+def test_it_is_shown_letter_by_letter_with_boxes_for_what_the_face_has_not(name, kind, answer_to):
+    shown = cleaned(TEXTS[name])
+    book = MAKERS[kind](answer_to(TEXTS[name]), "tabloid")
+    for sheet in book.sheets:
+        lettered = " ".join(words_on(sheet))
+        assert shown in lettered, sheet.title
+    if name == "emoji":
+        assert "□" in shown and "\U0001f6e0" not in shown
+    file = pypdf.PdfReader(io.BytesIO(book_bytes(book)))
+    assert shown in file.metadata.title
+    for page in file.pages:
+        read = " ".join(page.extract_text().split())
+        assert shown[:20] in read
+
+
+@pytest.mark.parametrize("kind", MAKERS)
+def test_reasons_are_on_every_page_and_whole_where_there_is_room(kind, answer_to):
+    reason = "as the office reads it in its letter " + "of the fourth of March " * 8
+    one = answer_to(reason)
+    whole = 'guard-height-min 34": ' + cleaned(reason)
+    for sheet in MAKERS[kind](one, "tabloid").sheets:
+        lettered = " ".join(words_on(sheet))
+        if isinstance(sheet, Page):
+            assert whole in lettered, sheet.title
+        else:  # an elevation, whose column is narrower
+            assert cleaned(reason)[:80] in lettered, sheet.title
+
+
+def test_more_reasons_than_a_strip_holds_say_where_the_rest_is(answer_to):
+    book = template_book(answer_to(TEXTS["long"]), "letter")
+    for sheet in book.sheets:
+        cut = [row for row in words_on(sheet) if row.endswith("the rest is in the job file")]
+        assert len(cut) == (1 if sheet.paper.width < 230 else 0)
+    cover = " ".join(
+        row for sheet in packet_book(answer_to(TEXTS["long"]), "letter").sheets[:2]
+        for row in words_on(sheet)
+    )  # fmt: skip
+    assert cover.count("Reason: " + cleaned(TEXTS["long"])[:60]) == 2
