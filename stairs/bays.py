@@ -230,6 +230,8 @@ def _bay(
         )
     )
     better, because = better_trim(trims[EVEN], trims[HALF_PITCH], clear_gap)
+    if not panel.stock:
+        because = "no rail lengths are given (panel: stock)"
     way = better if way == AUTO else way
     used = trims[way]
     layout = used or _made_to_length(panel, end, cut)

@@ -74,7 +74,7 @@ def read(job: str | None, total_rise, total_run, treads, units):
                 "One or the other",
                 "Put the measurements into the job file, or leave it out",
             )
-        return read_job(job, sys.stdin)
+        return on_known_paper(read_job(job, sys.stdin))
     if not any(value is not None for value in quick):
         raise JobError(
             "command line",
@@ -91,6 +91,19 @@ def read(job: str | None, total_rise, total_run, treads, units):
                 "Add it, or name a job file",
             )
     return quick_job(total_rise, total_run, treads, units)
+
+
+def on_known_paper(job):
+    """The job, once its sheet is one that can be drawn on; no room below knows of sheets."""
+    if job.sheet.paper is not None:
+        from stairs.drawing.paper import paper_named
+
+        try:
+            paper_named(job.sheet.paper)
+        except StairsError as error:
+            place = f"{job.where}: sheet: paper"
+            raise JobError(place, error.found, error.allowed, error.remedy) from None
+    return job
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})

@@ -358,7 +358,7 @@ def _rail(
             edge_low=None,
             edge_high=None,
             way="",
-            warnings=("no stock length is long enough",),
+            warnings=(bay.better_because,),
         )
     length, low, high = taped_cut(trim.stock, bay.rail_length, trim.low, job.tape)
     common["length"] = length

@@ -138,11 +138,11 @@ def _panel(table: Table, assumed: list[str]) -> Panel:
             "A baluster passes the hole in the level panel",
             "Measure the hole along the rail",
         )
-    if panel.end_margin is not None and panel.stock and panel.end_margin >= panel.stock[0]:
+    if panel.end_margin is not None and panel.stock and panel.end_margin >= min(panel.stock):
         raise NoSuchShape(
             table.at("end_margin"),
             f"{as_typed(table.values['end_margin'])} is not shorter than the rail stock of "
-            f"{exact_text(panel.stock[0], units)}",
+            f"{exact_text(min(panel.stock), units)}",
             "The first baluster stands on the rail",
             "Measure from the uncut rail end to the first baluster centre",
         )

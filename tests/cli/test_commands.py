@@ -565,3 +565,23 @@ def test_what_several_sections_leave_open_is_told_once(run, tmp_path):
 
 def test_the_only_section_is_not_named_in_what_it_leaves_open(run):
     assert '\n  the stringer is cut (stringer = "cut")\n' in run("solve", *QUICK)[1]
+
+
+@pytest.mark.parametrize("command", [("solve",), ("check",), ("cuts",)])
+def test_a_sheet_size_that_is_none_is_told_by_every_command(run, job, command):
+    name = job(('tape = "1/16"', 'tape = "1/16"\nsheet = { paper = "A9" }'))
+    code, out, err = run(*command, name)
+    assert (code, out) == (2, "")
+    assert 'job.toml: sheet: paper: "A9" is not a sheet size. Sheets: ' in err
+    assert "Name one of these." in err
+
+
+def test_rails_without_stock_are_told_to_have_none_given(run, job):
+    name = job(('stock = ["72", "96"]\n', ""))
+    assert "no rail lengths are given (panel: stock)" in " ".join(run("solve", name)[1].split())
+    assert "no rail lengths are given (panel: stock)" in " ".join(run("cuts", name)[1].split())
+
+
+def test_a_first_hole_is_held_against_the_shortest_stock(run, job):
+    name = job(('stock = ["72", "96"]\n', 'stock = ["96", "12"]\nend_margin = "12"\n'))
+    assert 'is not shorter than the rail stock of 12"' in run("check", name)[2]
