@@ -95,7 +95,7 @@ def facts_of(answer, section: int) -> Facts:
     section : int
         From 1.
     """
-    from stairs.verdicts import value_texts
+    from stairs.verdicts import own_value_texts, value_texts
 
     job, part = answer.job, answer.sections[section - 1]
     verdicts, mark = [], 0
@@ -125,9 +125,7 @@ def facts_of(answer, section: int) -> Facts:
         view="Elevation" + (f" of {name}" if name else f" of section {section}"),
         rules=f"{book.title} {book.edition}".strip(),
         address=tuple(sheet.address),
-        overrides=tuple(
-            f"{own.check} {float(own.limit):g} instead: {own.reason}" for own in job.local
-        ),
+        overrides=tuple(words.removeprefix("own value: ") for words in own_value_texts(job)),
         assumed=_assumed_here(job.assumed, part.section.where),
         date=sheet.date or "",
         drawn_by=sheet.drawn_by or "",

@@ -29,6 +29,8 @@ from stairs.marks import length_text
 PITCH = 4.15
 """From base line to base line of small lettering [mm]."""
 _PAD = 2.0
+OWN_VALUES = "LOCAL VALUES"
+_MOST_LINES = 12.5  # one line of a reason that the user gives for so much of the notes' width [mm]
 _UNDER_HEAD, _ADDRESS_ROWS = 34.5, 3
 """Height of a title block under its title and address, and lines that an address may have."""
 
@@ -68,9 +70,11 @@ class _Pen:
     def rule(self, weight: float = FINE, group: str = "table") -> None:
         self.drawn.append(line((self.left, self.y), (self.right, self.y), weight, group))
 
-    def paragraph(self, content: str, group: str, indent: float = 0.0) -> None:
+    def paragraph(
+        self, content: str, group: str, indent: float = 0.0, most: int | None = None
+    ) -> None:
         room = self.right - self.left - 2 * _PAD - indent
-        for row in wrapped(content, SMALL, room):
+        for row in wrapped(content, SMALL, room, most):
             self.down(PITCH)
             self.text(row, self.left + _PAD + indent, group)
 
@@ -316,7 +320,7 @@ def notes(
     if any(opening.flat_diameter is not None for opening in solved.openings):
         blocks.append(("PASSAGE", [PASSAGE]))
     if facts.overrides:
-        blocks.append(("LOCAL VALUES", list(facts.overrides)))
+        blocks.append((OWN_VALUES, list(facts.overrides)))
     if facts.assumed:
         blocks.append(("ASSUMED", ["; ".join(facts.assumed).replace("_", " ") + "."]))
     blocks.append(("CAUTION", [CAUTION]))
@@ -329,15 +333,18 @@ def notes(
 
 def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[_Pen], float]:
     """Blocks of notes beside each other, as wide as their length to that power asks for."""
+    least = [width_of(name, SMALL) + 2 * _PAD for name, _ in blocks]
     weights = [max(sum(map(len, words)), 60) ** power for _, words in blocks]
+    spare = room - sum(least)
     pens, start = [], left
-    for (name, paragraphs), weight in zip(blocks, weights, strict=True):
-        wide = room * weight / sum(weights)
+    for (name, paragraphs), weight, narrow in zip(blocks, weights, least, strict=True):
+        wide = narrow + spare * weight / sum(weights)
         pen = _Pen(start, start + wide, 0.0)
         pen.down(PITCH)
         pen.text(name, start + _PAD, "note")
+        most = int(room / _MOST_LINES) if name == OWN_VALUES else None
         for words in paragraphs:
-            pen.paragraph(words, "note")
+            pen.paragraph(words, "note", most=most)
         pens.append(pen)
         start += wide
     return pens, max(-pen.y for pen in pens) + 1.5

@@ -15,7 +15,7 @@ from fractions import Fraction
 from stairs.drawing.dimensions import ALIGNED, STYLE, Dimension, arrowhead
 from stairs.drawing.extents import crossed_by, rows_of
 from stairs.drawing.furniture import scale_bar
-from stairs.drawing.lettering import SMALL, wrapped
+from stairs.drawing.lettering import SMALL, shortened, wrapped
 from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on, with_strip
 from stairs.drawing.paper import Paper, Scale, choose_sheet, scale_named, scales
 from stairs.drawing.placement import Candidate
@@ -43,6 +43,7 @@ from stairs.plan import LEFT, Plan, PlanSection, plan_of
 
 _AROUND = 24.0  # room for dimensions and labels on every side [mm]
 _OFF = 14.0  # from the guard's line to its setting-out line [mm]
+_NAME = 70.0  # the most that a section's name takes beside it [mm]
 _FOOT = 12.0  # for the bar of the scale [mm]
 
 
@@ -408,7 +409,7 @@ def _labels(stage: Stage, answer, plan: Plan, view: View, text) -> None:
         stage.labels.append(Label((name,), where, 45.0, reach))
     for place in plan.sections:
         section = answer.guard.sections[place.number - 1]
-        name = f"{place.number}  {place.name}".strip().upper()
+        name = shortened(f"{place.number}  {place.name}".strip().upper(), SMALL, _NAME)
         at = view.at(_beside_posts(plan, place))
         side, (ax, ay) = _outside(place), _unit(place.heading)
         inward = math.degrees(math.atan2(-ax * side * -1.0, ay * side * -1.0))

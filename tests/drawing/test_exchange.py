@@ -12,6 +12,7 @@ from ezdxf import recover
 from stairs.drawing import draw_elevation
 from stairs.drawing.dimensions import ANGLE, RUNNING
 from stairs.drawing.exchange import dxf_bytes, layer_names
+from stairs.drawing.plan_view import draw_plan
 from stairs.drawing.primitives import Text
 
 
@@ -103,3 +104,77 @@ def test_percent_signs_are_no_commands(answer, make_text):
     written = [one.dxf.text for one in layout.query("TEXT")]
     assert "%%%%%%c of 100%" in written
     assert not any(text.startswith("%%c") for text in written)
+
+
+# --------------------------------------------------------------------------- the plan
+
+SIDE = """
+[[section]]
+name = "side"
+kind = "level"
+span = "48"
+bays = 1
+bottom_gap = "2"
+turn = 90
+"""
+
+
+@pytest.fixture(scope="module")
+def turned_plan(answer, make_text):
+    one = answer(make_text(posts='["-4", "56"]') + SIDE)
+    return one, draw_plan(one)
+
+
+def test_a_plan_passes_the_audit_and_has_the_units_of_the_job(turned_plan):
+    _, drawn = turned_plan
+    document = read(drawn)
+    assert document.units == ezdxf.units.IN
+    auditor = document.audit()
+    assert not auditor.errors
+    assert not auditor.fixes
+
+
+def test_a_plan_measures_from_post_to_post_along_each_section(turned_plan):
+    answer, drawn = turned_plan
+    entities = list(read(drawn).modelspace().query("DIMENSION"))
+    wanted = []
+    for part in answer.sections:
+        marks = sorted({0.0, *(post.x for post in part.section.posts)})
+        wanted += [high - low for low, high in zip(marks, marks[1:], strict=False)]
+    assert len(wanted) == 3  # first post, nosing, second post; then the level run
+    measured = [entity.get_measurement() for entity in entities]
+    assert measured == [pytest.approx(length) for length in wanted]
+    for entity, dimension in zip(entities, drawn.dimensions, strict=True):
+        assert entity.dxf.text == dimension.text
+        points = entity.dxf.defpoint2, entity.dxf.defpoint3
+        assert math.dist(*((point.x, point.y) for point in points)) == pytest.approx(
+            dimension.value
+        )
+
+
+def test_posts_and_treads_of_a_plan_are_at_full_size(turned_plan):
+    answer, drawn = turned_plan
+    model = read(drawn).modelspace()
+
+    def sides(layer):
+        for entity in model.query(f'LWPOLYLINE[layer=="{layer}"]'):
+            points = [(x, y) for x, y, *_ in entity.get_points()]
+            if entity.closed and len(points) == 4:
+                yield sorted((math.dist(points[0], points[1]), math.dist(points[1], points[2])))
+
+    post = answer.sections[0].section.posts[0]
+    squares = list(sides("GUARD-POST"))
+    distinct = sum(len(part.section.posts) for part in answer.sections) - 1  # one is shared
+    for side in (post.width, post.base):
+        assert sum(one == pytest.approx([side, side]) for one in squares) == distinct
+    treads = list(sides("STAIR-TREAD"))
+    assert len(treads) == answer.sections[0].section.treads
+    run = answer.sections[0].section.unit_run
+    assert all(one[0] == pytest.approx(run) for one in treads)  # the shorter side
+
+
+def test_a_plan_has_a_viewport_at_its_scale(turned_plan):
+    _, drawn = turned_plan
+    layout = read(drawn).layouts.get("Sheet")
+    (viewport,) = [one for one in layout.query("VIEWPORT") if one.dxf.id != 1]
+    assert viewport.dxf.height / viewport.dxf.view_height == pytest.approx(drawn.view.unit)

@@ -7,8 +7,10 @@ import io
 import ezdxf
 import pypdf
 import pytest
+from click.testing import CliRunner
 from ezdxf import recover
 
+from stairs.cli import main
 from stairs.drawing import draw_elevation, write
 from stairs.drawing.exchange import dxf_bytes
 from stairs.drawing.inspection import overlaps
@@ -120,6 +122,18 @@ def test_a_pdf_has_a_page_for_each_and_pictures_are_numbered(longer, tmp_path):
     found = sorted(path.name for path in tmp_path.glob("*.svg"))
     wanted = ["run.svg", *(f"run-{k}.svg" for k in range(2, len(sheets_of(drawn)) + 1))]
     assert found == sorted(wanted)
+
+
+def test_the_command_names_every_file_that_it_writes(make_text, tmp_path):
+    job = tmp_path / "run.toml"
+    job.write_text(make_text(kind='"level"', span='"600"', bays="8", bottom_gap='"2"'))
+    words = ["draw", str(job), "-o", str(tmp_path / "run.svg"), "--paper", "letter"]
+    told = CliRunner().invoke(main, [*words, "--scale", "1/2"])
+    assert told.exit_code == 0
+    written = sorted(tmp_path.glob("*.svg"))
+    assert len(written) > 1
+    named = [row.removesuffix(': 1/2" = 1\'-0" on letter') for row in told.output.splitlines()]
+    assert sorted(named) == sorted(map(str, written))
 
 
 def test_a_dxf_file_has_the_whole_run_once(longer):
