@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from math import radians, tan
 
 from stairs.chain import FlightMeasure, fix_flight
 from stairs.errors import NoSuchShape
@@ -19,6 +20,8 @@ from stairs.quantities import FLIGHT_KEYS
 from stairs.survey import COVER, Survey, survey_of
 
 THIN = Fraction(0)
+
+Point = tuple[float, float]
 
 
 @dataclass(frozen=True, slots=True)
@@ -218,3 +221,82 @@ def _measured(section: FlightJob, where: str) -> Flight:
         measure=None,
         survey=survey,
     )
+
+
+def step_amounts(flight: Flight) -> dict[str, Amount]:
+    """What rules ask of the steps, by name; of a measured flight the extremes and differences.
+
+    Lengths are in the job's unit; ``risers`` and ``treads`` are counts.
+
+    Parameters
+    ----------
+    flight : Flight
+        Fixed.
+
+    Examples
+    --------
+    >>> job = FlightJob(unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1))
+    >>> amounts = step_amounts(flight_of(job, Fraction(0), "section 1"))
+    >>> float(amounts["step_sum"]), float(amounts["tread_depth"])
+    (25.0, 12.0)
+    """
+    amounts: dict[str, Amount] = {
+        "risers": Fraction(flight.risers),
+        "treads": Fraction(flight.treads),
+        "total_rise": flight.total_rise,
+        "total_run": flight.total_run,
+    }
+    if flight.survey is None:
+        rises, runs = (flight.unit_rise,), (flight.unit_run,)
+    else:
+        rises, runs = flight.survey.rises, flight.survey.runs
+        for name, steps in (("riser", rises), ("tread", runs)):
+            amounts[f"{name}_spread"] = max(steps) - min(steps)
+            amounts[f"{name}_spread_adjacent"] = max(
+                (abs(high - low) for low, high in pairwise(steps)), default=Fraction(0)
+            )
+    pairs = [(rises[index + 1 if len(rises) > 1 else 0], run) for index, run in enumerate(runs)]
+    sums = [derived("step_sum", unit_rise=rise, unit_run=run) for rise, run in pairs]
+    least_run = min(runs, key=float)
+    amounts |= {
+        "unit_rise": max(rises, key=float),
+        "least_unit_rise": min(rises, key=float),
+        "unit_run": least_run,
+        "greatest_unit_run": max(runs, key=float),
+        "step_sum": max(sums, key=float),
+        "least_step_sum": min(sums, key=float),
+        "tread_depth": derived("tread_depth", unit_run=least_run, nosing=flight.nosing),
+    }
+    return amounts
+
+
+def walking_surface(flight: Flight, first_x: float, last_x: float) -> tuple[Point, ...]:
+    """Landing to landing as one walks it, nosings with their overhang [job's unit of length].
+
+    Parameters
+    ----------
+    flight : Flight
+        Fixed.
+    first_x, last_x : float
+        Centres of the end posts, which the landings reach beyond.
+
+    Examples
+    --------
+    >>> job = FlightJob(unit_rise=Fraction(7), unit_run=Fraction(11), risers=2)
+    >>> walking_surface(flight_of(job, Fraction(0), "section 1"), -4.0, 14.0)[1:-1]
+    ((0.0, 0.0), (0.0, 7.0), (11.0, 7.0), (11.0, 14.0))
+    """
+    run = float(flight.unit_run)
+    s, t = float(flight.nosing), float(flight.tread_thickness)
+    lean = tan(radians(float(flight.riser_slope)))
+    reach = 3 * run
+    points = [(min(first_x - run, -reach), 0.0)]
+    below = 0.0
+    for x, y in flight.nosings:
+        points.append((x + s + (y - t - below) * lean, below))
+        if s > 0 or lean > 0:
+            points += [(x + s, y - t), (x, y - t)]
+        points.append((x, y))
+        below = y
+    points.append((max(last_x + run, points[-1][0] + reach), below))
+    return tuple(points)

@@ -12,15 +12,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import pairwise
-from math import radians, tan
 from types import MappingProxyType
 
 from stairs.bays import Bay, bays_of
 from stairs.ends import OWN, WALL, Ends, ends_of
 from stairs.errors import NoSuchShape
 from stairs.exact import Amount, derived
-from stairs.flight import Flight, flight_of
+from stairs.flight import Flight, flight_of, step_amounts, walking_surface
 from stairs.job import Flight as FlightJob
 from stairs.job import Job, Level, section_where
 from stairs.layout import posts_on_flight, posts_on_level
@@ -229,7 +227,7 @@ def _solve_flight(
         job, section, flight, racked, line, clear_gap, stands, bays_solved, ends
     )
     exact = {
-        **_exact_steps(flight),
+        **step_amounts(flight),
         "rake": derived("rake", unit_rise=step[0], unit_run=step[1]),
         "nosing": flight.nosing,
         "side_gap": section.side_gap,
@@ -260,7 +258,7 @@ def _solve_flight(
         nosings=flight.nosings,
         ends=ends,
         hand=section.hand,
-        walking_surface=_walking_surface(flight, posts),
+        walking_surface=walking_surface(flight, posts[0].x, posts[-1].x),
         bottom_gap=float(gap),
         filler=float(section.filler),
         guard_height=float(exact["guard_height"]),
@@ -277,38 +275,6 @@ def _solve_flight(
         flight=flight,
         exact=MappingProxyType(exact),
     )
-
-
-def _exact_steps(flight: Flight) -> dict[str, Amount]:
-    """What rules ask of the steps; of a measured flight the extremes and the differences."""
-    amounts: dict[str, Amount] = {
-        "risers": Fraction(flight.risers),
-        "treads": Fraction(flight.treads),
-        "total_rise": flight.total_rise,
-        "total_run": flight.total_run,
-    }
-    if flight.survey is None:
-        rises, runs = (flight.unit_rise,), (flight.unit_run,)
-    else:
-        rises, runs = flight.survey.rises, flight.survey.runs
-        for name, steps in (("riser", rises), ("tread", runs)):
-            amounts[f"{name}_spread"] = max(steps) - min(steps)
-            amounts[f"{name}_spread_adjacent"] = max(
-                (abs(high - low) for low, high in pairwise(steps)), default=Fraction(0)
-            )
-    pairs = [(rises[index + 1 if len(rises) > 1 else 0], run) for index, run in enumerate(runs)]
-    sums = [derived("step_sum", unit_rise=rise, unit_run=run) for rise, run in pairs]
-    least_run = min(runs, key=float)
-    amounts |= {
-        "unit_rise": max(rises, key=float),
-        "least_unit_rise": min(rises, key=float),
-        "unit_run": least_run,
-        "greatest_unit_run": max(runs, key=float),
-        "step_sum": max(sums, key=float),
-        "least_step_sum": min(sums, key=float),
-        "tread_depth": derived("tread_depth", unit_run=least_run, nosing=flight.nosing),
-    }
-    return amounts
 
 
 def _exact_panel(
@@ -423,24 +389,6 @@ def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show, e
                 f"Its centre may be at x of {show(floor_to_mark(furthest, job.tape))} or less",
                 "Move the post nearer to the top nosing, and go on with a level section",
             )
-
-
-def _walking_surface(flight: Flight, posts: tuple[Post, ...]) -> tuple[Point, ...]:
-    """Landing to landing as one walks it, nosings with their overhang."""
-    run = float(flight.unit_run)
-    s, t = float(flight.nosing), float(flight.tread_thickness)
-    lean = tan(radians(float(flight.riser_slope)))
-    reach = 3 * run
-    points = [(min(posts[0].x - run, -reach), 0.0)]
-    below = 0.0
-    for x, y in flight.nosings:
-        points.append((x + s + (y - t - below) * lean, below))
-        if s > 0 or lean > 0:
-            points += [(x + s, y - t), (x, y - t)]
-        points.append((x, y))
-        below = y
-    points.append((max(posts[-1].x + run, points[-1][0] + reach), below))
-    return tuple(points)
 
 
 # --------------------------------------------------------------------------- level runs
