@@ -13,13 +13,14 @@ import math
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stairs.cube import cube_in_pocket
+from stairs.cube import cube_in_pocket, is_cube_smaller
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import round_to_mark
 from stairs.openings import BALUSTER, END, Opening
 from stairs.panel_ends import PanelEnd, largest_beside_post
 from stairs.passage import diameter_in_pocket
+from stairs.pockets import Pocket
 from stairs.rail_slots import RailCut
 
 
@@ -192,11 +193,26 @@ def cube_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) ->
     float
         In the job's unit; where it is searched for, the bound that is proved.
     """
-    pocket = opening.pocket
-    if pocket is None or opening.ball is not None:
-        return opening_as_cut(opening, bays, section)
+    moved = _pocket_as_cut(opening, bays, section)
+    return opening_as_cut(opening, bays, section) if moved is None else cube_in_pocket(moved).bound
+
+
+def is_cube_smaller_as_cut(
+    opening: Opening, edge: Fraction, bays: tuple[CutBay, ...], section: Section
+) -> bool:
+    """Whether :func:`cube_as_cut` is below an edge [job's unit of length], decided much sooner."""
+    moved = _pocket_as_cut(opening, bays, section)
+    if moved is None:
+        return opening_as_cut(opening, bays, section) < float(edge) * (1 - 1e-9)
+    return is_cube_smaller(replace(opening, pocket=moved), edge)
+
+
+def _pocket_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> Pocket | None:
+    """The space under the rail as it will be cut; None where the flat circle does not decide."""
+    if opening.pocket is None or opening.ball is not None:
+        return None
     under = bays[opening.bay - 1].gap_high - section.filler
-    return cube_in_pocket(replace(pocket, bottom_gap=Fraction(under))).bound
+    return replace(opening.pocket, bottom_gap=Fraction(under))
 
 
 def _beside_post_as_cut(end: PanelEnd, cut: CutBay, bay) -> float:

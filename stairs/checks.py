@@ -15,8 +15,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stairs.as_cut import CutBay, cube_as_cut, cut_bays, opening_as_cut
-from stairs.cube import largest_cube
+from stairs.as_cut import (
+    CutBay,
+    cube_as_cut,
+    cut_bays,
+    is_cube_smaller_as_cut,
+    opening_as_cut,
+)
+from stairs.cube import is_cube_smaller, largest_cube
 from stairs.exact import compare, derived
 from stairs.guard import Section, solve_section
 from stairs.job import Job
@@ -239,7 +245,8 @@ def findings_of(
     index : int
         The section's index in the job, from 0.
     tolerance : bool
-        Whether measuring error is looked into; without it nothing is marginal by it.
+        Whether measuring error is looked into; without it nothing is marginal by it, and of a cube
+        only the verdict is found: its value and note are then those of the ball.
 
     Returns
     -------
@@ -262,9 +269,9 @@ def findings_of(
     single: list[Finding] = []
     per_opening: list[Finding] = []
     for measure in measures:
-        finding = _finding(measure, section, job, rule_for, spread[measure.key])
+        finding = _finding(measure, section, job, rule_for, spread[measure.key], tolerance)
         if finding is not None:
-            finding = _with_cut(finding, section, cut)
+            finding = _with_cut(finding, section, cut, tolerance)
         if measure.opening is not None:
             per_opening.append(finding)
         elif finding is not None:
@@ -280,7 +287,9 @@ def findings_of(
     return tuple(everything), tuple(per_opening)
 
 
-def _with_cut(finding: Finding, section: Section, cut: tuple[CutBay, ...]) -> Finding:
+def _with_cut(
+    finding: Finding, section: Section, cut: tuple[CutBay, ...], measured: bool
+) -> Finding:
     """The finding with what cutting to the tape makes of it; rounding never mends a failure."""
     if finding.verdict == NOT_APPLICABLE or finding.measure is None:
         return finding
@@ -289,8 +298,12 @@ def _with_cut(finding: Finding, section: Section, cut: tuple[CutBay, ...]) -> Fi
     elif finding.id.endswith("height-max"):
         value = max(bay.height_high for bay in cut)
     elif finding.measure.opening is not None and finding.measure.opening.bay is not None:
-        as_cut = cube_as_cut if finding.kind == "cube-smaller" else opening_as_cut
-        value = as_cut(finding.measure.opening, cut, section)
+        opening, is_cube = finding.measure.opening, finding.kind == "cube-smaller"
+        if is_cube and not measured:
+            keeps = is_cube_smaller_as_cut(opening, finding.rule.limit, cut, section)
+            failed = finding.verdict == FAIL or not keeps
+            return replace(finding, as_cut_verdict=FAIL if failed else PASS)
+        value = (cube_as_cut if is_cube else opening_as_cut)(opening, cut, section)
     else:
         return finding
     fails = _could_fail(finding.kind, value, finding.limit)
@@ -311,7 +324,12 @@ def _nearer_to_failing(one: Finding, other: Finding) -> bool:
 
 
 def _finding(
-    measure: Measure, section: Section, job: Job, rule_for: RuleFor, spread: tuple[float, float]
+    measure: Measure,
+    section: Section,
+    job: Job,
+    rule_for: RuleFor,
+    spread: tuple[float, float],
+    measured: bool,
 ) -> Finding | None:
     if measure.check in PRACTICE:
         return _part_finding(measure, section, job, spread)
@@ -351,7 +369,10 @@ def _finding(
     else:
         opening = measure.opening
     order, value, note = measure.compare(rule.limit), measure.value, rule.note
-    if rule.limit_kind == "cube-smaller" and opening is not None:
+    if rule.limit_kind == "cube-smaller" and opening is not None and not measured:
+        order = -1 if is_cube_smaller(opening, rule.limit) else 1
+        spread = (value, value) if order > 0 else (0.0, 0.0)
+    elif rule.limit_kind == "cube-smaller" and opening is not None:
         cube = largest_cube(opening)
         order, value = cube.compare(rule.limit), cube.edge
         note = "; ".join(part for part in (note, cube.note) if part)

@@ -12,19 +12,20 @@ the ball that does, so the ball stands in for it there, on the careful side as w
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stairs.exact import Amount, compare, derived
 from stairs.openings import Opening, shape_of
-from stairs.passage_gap import gap_for_ball_at_side
 from stairs.pockets import Pocket, has_slot, pocket_shape
-from stairs.square import CERTAIN, largest_square
+from stairs.square import CERTAIN, edge_at, is_smaller, largest_square
 
 IN_CORNER = "the largest square in any position; it sits in the corner under the rail"
 SEARCHED = "the largest square in any position, at {angle:.1f}° to level"
 STRAIGHT = "the largest square in any position, flush between two parallel faces"
+NEAR_GAP = 1e-7
+"""Part of a cube's edge, to which the gap is found at which a cube gets through."""
+
 AS_BALL = "held as the ball that passes; no larger cube does"
 
 
@@ -88,6 +89,42 @@ def largest_cube(opening: Opening) -> Cube:
     return _searched(shape_of(opening))
 
 
+def is_cube_smaller(opening: Opening, edge: Fraction) -> bool:
+    """Whether the largest cube that passes an opening is smaller than another, without finding it.
+
+    Parameters
+    ----------
+    opening : stairs.openings.Opening
+        Of a solved guard.
+    edge : Fraction
+        Of the other cube [job's unit of length], above 0.
+
+    Notes
+    -----
+    Never True where :meth:`Cube.compare` is not below 0, and many times sooner.
+    """
+    if opening.pocket is not None and _is_searched(opening):
+        return _is_smaller_in(opening.pocket, edge)
+    if _is_searched(opening):
+        return is_smaller(shape_of(opening), float(edge))
+    return largest_cube(opening).compare(edge) < 0
+
+
+def _is_smaller_in(pocket: Pocket, edge: Fraction) -> bool:
+    """The same for the space under the rail over one step; where the corner ties, exactly."""
+    corners = [float(_corner_square(pocket, base)) for base in _bases(pocket)]
+    if any(abs(size - float(edge)) <= 5 * CERTAIN * float(edge) for size in corners):
+        return cube_in_pocket(pocket).compare(edge) < 0
+    return is_smaller(pocket_shape(_far_from_posts(pocket)), float(edge))
+
+
+def _is_searched(opening: Opening) -> bool:
+    """Whether nothing but a search tells the largest cube, the plain corner aside."""
+    if opening.flat_diameter is not None or opening.ball is not None:
+        return False
+    return opening.pocket is not None or opening.closed_form is None
+
+
 def cube_in_pocket(pocket: Pocket) -> Cube:
     """The largest cube that passes under the rail over one step, straight on.
 
@@ -98,23 +135,54 @@ def cube_in_pocket(pocket: Pocket) -> Cube:
 
     Notes
     -----
-    The closed form of the plain corner is used where the search finds the same, to ``CERTAIN``.
+    The closed form of the plain corner is used where that square fits and, by the search, none
+    larger does, to ``CERTAIN``.
     """
-    cube = _searched(pocket_shape(_far_from_posts(pocket)))
-    base = _base(pocket)
-    if base is None:
-        return cube
-    form = derived(
-        "corner_square",
-        bottom_gap=pocket.front_gap,
-        corner_base=base,
-        unit_rise=pocket.line_rise,
-        unit_run=pocket.line_run,
-    )
-    size = float(form)
-    if abs(size - cube.edge) <= 2 * CERTAIN * size and size <= cube.bound * (1 + CERTAIN):
-        return Cube(size, size, form, IN_CORNER)
-    return cube
+    shape = pocket_shape(_far_from_posts(pocket))
+    form = _in_corner(pocket, shape)
+    if form is None:
+        return _searched(shape)
+    return Cube(float(form), float(form), form, IN_CORNER)
+
+
+def _in_corner(pocket: Pocket, shape) -> Amount | None:
+    """Edge of the square in a plain corner, where it is the largest; None where it is not."""
+    forms = [(base, _corner_square(pocket, base)) for base in _bases(pocket)]
+    forms.sort(key=lambda entry: -float(entry[1]))
+    for base, form in forms:
+        size = float(form)
+        if size > 0 and _fits(shape, base, size):
+            return form if is_smaller(shape, size * (1 + CERTAIN) ** 3) else None
+    return None
+
+
+def _fits(shape, base: Amount, size: float) -> bool:
+    """Whether a square fits on the surface with a side at a plumb face."""
+    return edge_at(shape, float(base) - size / 2, size / 2, 0) >= size * (1 - CERTAIN)
+
+
+def _corner_square(pocket: Pocket, base: Amount) -> Amount:
+    """Edge of the square in the corner of surface, upright face and rail, if it meets no more."""
+    step = {"unit_rise": pocket.line_rise, "unit_run": pocket.line_run}
+    return derived("corner_square", bottom_gap=pocket.front_gap, corner_base=base, **step)
+
+
+def _bases(pocket: Pocket) -> tuple[Amount, ...]:
+    """Level, from the step's front edge to the plumb faces behind it that a square may lie against.
+
+    They are the riser, the face of the nosing over it, for a square that is taller than the space
+    under the nosing, and the post that closes the last pocket.
+    """
+    if pocket.high_step > pocket.step:
+        if pocket.stringer_margin is not None:
+            return ()
+        depth = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
+        if pocket.riser_setback != 0:
+            return (pocket.unit_run,)
+        return (depth,) if pocket.nosing == 0 else (depth, pocket.unit_run)
+    if isinstance(pocket.front[0], Fraction) and isinstance(pocket.high_post[1], Fraction):
+        return (pocket.high_post[1] - pocket.front[0],)
+    return ()
 
 
 def _far_from_posts(pocket: Pocket) -> Pocket:
@@ -137,43 +205,25 @@ def _searched(shape) -> Cube:
     return Cube(square.edge, square.bound, None, SEARCHED.format(angle=square.angle))
 
 
-def _base(pocket: Pocket) -> Amount | None:
-    """Level, from the step's front edge to the plumb face behind it; None where there is none."""
-    if pocket.high_step > pocket.step:
-        if pocket.riser_setback != 0 or pocket.stringer_margin is not None:
-            return None
-        return derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
-    if isinstance(pocket.front[0], Fraction) and isinstance(pocket.high_post[1], Fraction):
-        return pocket.high_post[1] - pocket.front[0]
-    return None
-
-
-def gap_for_cube(
-    pocket: Pocket, edge: Fraction, gap_for_ball: Callable[[Pocket, Fraction], tuple]
-) -> Amount | None:
-    """The bottom gap at which a pocket's largest cube is just as large as another.
+def corner_gap(pocket: Pocket, edge: Fraction) -> Amount | None:
+    """The bottom gap at which the square in a pocket's plain corner is as large as a cube.
 
     Parameters
     ----------
     pocket : stairs.pockets.Pocket
-        Of a cut or closed stringer; its gap is that under any filler.
+        Its gap is that under any filler.
     edge : Fraction
-        Of the cube that is to be kept [job's unit of length], above 0.
-    gap_for_ball : callable
-        :func:`stairs.windows.gap_for_ball`.
+        Of the cube [job's unit of length], above 0.
 
     Returns
     -------
     Fraction or Derived or None
-        The gap [job's unit of length], exact where the square sits in the plain corner.  Otherwise
-        that at which the largest circle is as large: a lower one, which keeps the cube.  None where
-        no rail below the height of a storey lets it pass.
+        The gap [job's unit of length], at which the cube just gets through; at a lower one only
+        where a square lies elsewhere that is larger (:func:`is_cube_held` tells).  None where no
+        such square fits the corner.
     """
-    if pocket.side_gap > 0:
-        return gap_for_ball_at_side(pocket, edge)
     floor = pocket.stringer_margin or Fraction(0)
-    base = _base(pocket)
-    if base is not None:
+    for base in _bases(pocket):
         gap = derived(
             "bottom_gap_for_corner_square",
             corner_square=edge,
@@ -184,8 +234,76 @@ def gap_for_cube(
         if pocket.front_lift:
             gap = derived("tread_depth", unit_run=gap, nosing=-pocket.front_lift)
         if float(gap) > float(floor):
-            at_gap = cube_in_pocket(replace(pocket, bottom_gap=Fraction(float(gap))))
-            if at_gap.exact is not None:
+            at_gap = replace(pocket, bottom_gap=Fraction(float(gap)))
+            if _fits(pocket_shape(_far_from_posts(at_gap)), base, float(edge)):
                 return gap
+    return None
 
-    return gap_for_ball(pocket, edge)[0]
+
+def is_cube_held(pocket: Pocket, edge: Fraction, gap: Fraction) -> bool:
+    """Whether a cube [job's unit of length] does not pass a pocket with a given bottom gap."""
+    return _is_smaller_in(replace(pocket, bottom_gap=gap), edge)
+
+
+def raised_for_cube(pocket: Pocket, edge: Fraction, low: Fraction) -> Fraction:
+    """The bottom gap at which a cube that is searched for just gets through.
+
+    Parameters
+    ----------
+    pocket : stairs.pockets.Pocket
+        Without a side gap; its gap is that under any filler.
+    edge : Fraction
+        Of the cube [job's unit of length], above 0.
+    low : Fraction
+        A gap at which it does not get through, or the lowest there is: that for a ball of its size.
+
+    Returns
+    -------
+    Fraction
+        The highest gap found, to ``NEAR_GAP`` of the edge, at which the check holds it back.
+
+    Notes
+    -----
+    The largest cube is measured at a few gaps (the method of false position, Illinois variant);
+    about the gap found the last one that keeps the cube back and the first one that does not are
+    brought together.  A higher rail never makes the cube smaller.
+    """
+    size, apart = float(edge), NEAR_GAP * float(edge)
+
+    def holds(gap: float) -> bool:
+        return is_cube_held(pocket, edge, Fraction(gap))
+
+    def excess(gap: float) -> float:
+        cube = cube_in_pocket(replace(pocket, bottom_gap=Fraction(gap)))
+        return cube.edge * (1 + CERTAIN) ** 2 - size
+
+    low, high = float(low), float(low) + size / 4
+    if not holds(low):
+        return Fraction(low)
+    while holds(high):
+        low, high = high, 2 * high - low
+        if high > 8 * size:
+            return Fraction(low)
+    under, over, side = excess(low), excess(high), 0
+    middle = low
+    for _ in range(20):
+        if under >= 0 or over <= 0:
+            break
+        middle = (low * over - high * under) / (over - under)
+        value = excess(middle)
+        if abs(value) <= apart / 4:
+            break
+        if value < 0:
+            low, under, over = middle, value, over / 2 if side < 0 else over
+        else:
+            high, over, under = middle, value, under / 2 if side > 0 else under
+        side = -1 if value < 0 else 1
+    step = apart / 2
+    while high - low > apart:
+        probe = middle if low < middle < high else (low + high) / 2
+        if holds(probe):
+            low, middle = probe, probe + step
+        else:
+            high, middle = probe, probe - step
+        step *= 2
+    return Fraction(low)

@@ -34,6 +34,10 @@ CERTAIN = 1e-6
 """Part of the edge: how much nearer to a limit than this a square counts as fitting through."""
 
 
+# one outline is held against several squares
+_circle = lru_cache(maxsize=1024)(largest_circle)
+
+
 @dataclass(frozen=True, slots=True)
 class Square:
     """The largest square in an opening.
@@ -84,17 +88,96 @@ def largest_square(shape: Shape) -> Square:
     >>> round(square.edge, 4), square.edge <= 3 < square.bound
     (3.0, True)
     """
-    circle = largest_circle(shape)
-    room = Room(shape)
-    x, y = room.inside(*circle.center)
-    radius = circle.radius / room.scale
-    if radius <= 0:
+    circle = _circle(shape)
+    if circle.radius <= 0:
         return Square(0.0, 0.0, circle.center, 0.0)
-    from stairs.square_search import SquareRoom
-
-    turns = {math.atan2(line[3], line[2]) % (math.pi / 2) for line in room.walls}
-    seeds = [(x, y, turn) for turn in sorted(turns)]
-    found, bound, x, y, turn = SquareRoom(room).largest(radius * (1 + 1e-12), seeds)
+    room, search, radius, seeds = _search(shape, circle)
+    found, bound, x, y, turn = search.largest(radius, seeds)
     angle = math.degrees(turn) % 90
     center = room.outside(float(x), float(y))
     return Square(2 * found * room.scale, 2 * bound * room.scale, center, angle)
+
+
+@lru_cache(maxsize=1024)
+def is_smaller(shape: Shape, edge: float) -> bool:
+    """Whether the largest square of an outline is smaller than another; decided, not measured.
+
+    Parameters
+    ----------
+    shape : stairs.circle.Shape
+        As for :func:`largest_square`.
+    edge : float
+        Of the other square [job's unit of length], above 0.
+
+    Returns
+    -------
+    bool
+        True is proved, by more than ``CERTAIN`` of the edge; so :func:`largest_square` then has a
+        bound below it as well.
+
+    Notes
+    -----
+    The largest circle decides where ``edge`` is not between ``D / √2`` and ``D``.  Otherwise the
+    search need not come near to the largest square: one that is too large ends it.
+
+    Examples
+    --------
+    >>> from stairs.circle import Edge
+    >>> corners = (0, 0), (12, 0), (12, 4)
+    >>> sides = zip(corners, corners[1:] + corners[:1], ("tread", "riser", "rail"))
+    >>> shape = Shape(tuple(Edge(a, b, name) for a, b, name in sides))
+    >>> is_smaller(shape, 3.001), is_smaller(shape, 3.0)
+    (True, False)
+    """
+    certain = edge / (1 + CERTAIN) ** 2
+    circle = _circle(shape)
+    if circle.diameter < certain:
+        return True
+    if circle.diameter / math.sqrt(2) > edge:
+        return False
+    room, search, radius, seeds = _search(shape, circle)
+    return not search.reaches(certain / 2 / room.scale, radius, seeds)
+
+
+def edge_at(shape: Shape, x: float, y: float, angle: float) -> float:
+    """Edge of the largest square about a centre at an angle [job's unit of length].
+
+    Parameters
+    ----------
+    shape : stairs.circle.Shape
+        As for :func:`largest_square`.
+    x, y : float
+        The centre, in the coordinates of the shape.
+    angle : float
+        Of a side over level [degrees].
+
+    Returns
+    -------
+    float
+        0 where the centre is outside.
+
+    Examples
+    --------
+    >>> from stairs.circle import Edge
+    >>> corners = (0, 0), (12, 0), (12, 4)
+    >>> sides = zip(corners, corners[1:] + corners[:1], ("tread", "riser", "rail"))
+    >>> shape = Shape(tuple(Edge(a, b, name) for a, b, name in sides))
+    >>> round(edge_at(shape, 10.5, 1.5, 0), 9), edge_at(shape, 1, 3, 0)
+    (3.0, 0.0)
+    """
+    from stairs.square_search import SquareRoom
+
+    room = Room(shape)
+    search, place = SquareRoom(room), (*room.inside(x, y), math.radians(angle))
+    return 2 * search.half_edge_at(place) * room.scale
+
+
+def _search(shape: Shape, circle):
+    """The search in a shape, a bound of half the edge, and the places to look at first."""
+    from stairs.square_search import SquareRoom
+
+    room = Room(shape)
+    x, y = room.inside(*circle.center)
+    turns = {math.atan2(line[3], line[2]) % (math.pi / 2) for line in room.walls}
+    seeds = [(x, y, turn) for turn in sorted(turns)]
+    return room, SquareRoom(room), circle.radius / room.scale * (1 + 1e-12), seeds

@@ -23,7 +23,9 @@ NEAR = 5e-7
 
 _START, _ANGLES = 8, 6  # boxes across the outline, and in a quarter turn, at the start
 _MOST = 24_000  # boxes of one generation; more, and the bound stays as wide as it is
-_AROUND = 64  # places tried about the best square of a generation
+_AROUND, _CLOSER = 64, 0.7  # places tried about a square, and how much nearer the next ones are
+_FINEST, _COARSE = 1e-8, 0.03  # no nearer than this; or, for a first look, than this
+_TURN_TO_MOVE = 1.0  # how far they are turned, radians, to how far they are moved
 
 
 class SquareRoom:
@@ -43,6 +45,7 @@ class SquareRoom:
         self.length = np.hypot(self.dx, self.dy)
         self.loop = loop.T[:, None, :]
         self.half = room.half
+        self.dice = np.random.default_rng(1)
 
     def bounds(self, x, y, turn, spread):
         """Half the edge of the largest square about each centre, and a bound for turns around.
@@ -104,36 +107,99 @@ class SquareRoom:
         tuple
             ``(found, bound, x, y, turn)``.
         """
-        dice = np.random.default_rng(1)
+        best, place = self._first(seeds)
+        bound = at_most
+        for places, found, most, cell in self._generations(at_most):
+            if found.max(initial=0) > best:
+                top = int(found.argmax())
+                best, place = self._improved(float(found[top]), places[:, top], cell)
+            self._kept = most > best * (1 + NEAR)
+            if not self._kept.any():
+                return best, best * (1 + NEAR), *place
+            bound = float(most.max())
+        return best, bound, *place
+
+    def reaches(self, half_edge: float, at_most: float, seeds) -> bool:
+        """Whether a square with half this edge, or a larger one, may fit.
+
+        Parameters
+        ----------
+        half_edge : float
+            Above 0.
+        at_most, seeds
+            As for :meth:`largest`.
+
+        Returns
+        -------
+        bool
+            False is proved; True where one was found, or where it is too near to say.
+        """
+        # only whether one is large enough counts: the best need not be followed to its end
+        best, _ = self._first(seeds, _COARSE / _START)
+        if best >= half_edge:
+            return True
+        for places, found, most, cell in self._generations(at_most):
+            if found.max(initial=0) > best:
+                top = int(found.argmax())
+                best, _ = self._improved(float(found[top]), places[:, top], cell, cell * _COARSE)
+                if best >= half_edge:
+                    return True
+            self._kept = most >= half_edge
+            if not self._kept.any():
+                return False
+        return True
+
+    def _first(self, seeds, finest: float = _FINEST):
+        """The best square near the places to look at first: moved only, at each one's own angle."""
+        places = np.array(seeds, dtype=float)
+        best = self.bounds(*places.T, 0)[0]
+        cell = max(self.half) / _START
+        while cell > finest:
+            shifts = self.dice.uniform(-cell, cell, (len(seeds), _AROUND // 2, 2))
+            around = np.repeat(places[:, None, :], _AROUND // 2, axis=1)
+            around[:, :, :2] += shifts
+            found = self.bounds(*around.reshape(-1, 3).T, 0)[0].reshape(len(seeds), -1)
+            for row, column in enumerate(found.argmax(axis=1)):
+                x, y, turn = around[row, column]
+                if found[row, column] > best[row] and self._is_inside(x, y):
+                    best[row], places[row] = found[row, column], (x, y, turn)
+            cell *= _CLOSER
+        top = int(best.argmax())
+        return float(best[top]), tuple(float(value) for value in places[top])
+
+    def half_edge_at(self, place) -> float:
+        """Half the edge of the largest square at one place; 0 outside the outline."""
+        x, y, turn = np.array([place], dtype=float).T
+        return float(self.bounds(x, y, turn, 0)[0][0]) if self._is_inside(*place[:2]) else 0.0
+
+    def _is_inside(self, x, y) -> bool:
+        return bool(self.is_near(np.array([x]), np.array([y]), 0.0)[0][0])
+
+    def _generations(self, at_most: float):
+        """Boxes of centres and angles, every next generation half as large.
+
+        Notes
+        -----
+        Gives middles, half edges found there, bounds, and half a box's side.  ``_kept`` then tells
+        which of them to go on with.  Ends where that would be too many, or too small ones.
+        """
         cell = max(self.half) / _START
         counts = [max(int(math.ceil(half / cell - 1e-9)), 1) for half in self.half]
         axes = [(np.arange(count) * 2 + 1 - count) * cell for count in counts]
         spread = math.pi / 4 / _ANGLES
         turns = (np.arange(_ANGLES) * 2 + 1) * spread
         x, y, turn = (part.ravel() for part in np.meshgrid(*axes, turns, indexing="ij"))
-        x0, y0, turn0 = np.array(seeds, dtype=float).T
-        found = self.bounds(x0, y0, turn0, 0)[0]
-        best, place = float(found.max()), tuple(seeds[int(found.argmax())])
         while True:
             inside, near = self.is_near(x, y, cell * math.sqrt(2))
             x, y, turn, inside = x[near], y[near], turn[near], inside[near]
-            if not x.size:
-                return best, best * (1 + NEAR), *place
             found, most = self.bounds(x, y, turn, spread)
             found = np.where(inside, found, 0.0)
-            top = int(found.argmax())
-            if found[top] > best:
-                best, place = float(found[top]), (x[top], y[top], turn[top])
-            best, place = self._improved(dice, best, place, cell, spread)
             grown = np.abs(np.cos(turn)) + np.abs(np.sin(turn))
             grown = np.minimum(grown * (math.cos(spread) + math.sin(spread)), math.sqrt(2))
-            most = np.minimum(most + cell * grown, at_most)
-            keep = most > best * (1 + NEAR)
-            if not keep.any():
-                return best, best * (1 + NEAR), *place
-            x, y, turn, most = x[keep], y[keep], turn[keep], most[keep]
+            yield np.array([x, y, turn]), found, np.minimum(most + cell * grown, at_most), cell
+            x, y, turn = x[self._kept], y[self._kept], turn[self._kept]
             if x.size * 8 > _MOST or cell < 1e-9:
-                return best, float(most.max()), *place
+                return
             cell, spread = cell / 2, spread / 2
             x, y, turn = (
                 (value[:, None] + step * np.array(signs)[None, :]).ravel()
@@ -144,19 +210,25 @@ class SquareRoom:
                 )
             )
 
-    def _improved(self, dice, best, place, cell, spread):
-        """A better square near the best one, by trying places about it that close in on it."""
-        for _ in range(12):
-            shifts = dice.uniform(-1, 1, (3, _AROUND))
+    def _improved(self, best, place, cell, finest: float = _FINEST):
+        """A better square near the best one, by trying places about it that close in on it.
+
+        Notes
+        -----
+        Half of them keep the angle, so that a square that lies flush with a wall stays so.
+        """
+        spread = cell * _TURN_TO_MOVE
+        while cell > finest:
+            shifts = self.dice.uniform(-1, 1, (3, _AROUND))
+            shifts[2, : _AROUND // 2] = 0.0
             x = place[0] + shifts[0] * cell
             y = place[1] + shifts[1] * cell
             turn = place[2] + shifts[2] * spread
-            inside, _ = self.is_near(x, y, 0.0)
-            found = np.where(inside, self.bounds(x, y, turn, 0)[0], 0.0)
+            found = self.bounds(x, y, turn, 0)[0]
             top = int(found.argmax())
-            if found[top] > best:
-                best, place = float(found[top]), (x[top], y[top], turn[top])
-            cell, spread = cell * 0.7, spread * 0.7
+            if found[top] > best and self._is_inside(x[top], y[top]):
+                best, place = float(found[top]), (float(x[top]), float(y[top]), float(turn[top]))
+            cell, spread = cell * _CLOSER, spread * _CLOSER
         return best, place
 
 

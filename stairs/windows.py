@@ -12,11 +12,12 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from stairs.cube import gap_for_cube
+from stairs.cube import corner_gap, is_cube_held, raised_for_cube
 from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import ceil_to_mark, floor_to_mark, round_to_mark
+from stairs.narrowing import zero_between
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.passage import compare_in_pocket
 from stairs.passage_gap import gap_for_ball_at_side
@@ -82,7 +83,8 @@ class Window:
     low, high : Bound
         The ends; ``high`` is None where nothing limits it.
     bounds : tuple of Bound
-        Every lower bound and every upper bound that was found, tightest first.
+        Every lower bound and every upper bound that was found, tightest first; of openings whose
+        cube is searched for only those that are tighter than the others.
     """
 
     low: Bound
@@ -180,6 +182,7 @@ def _resting(section: Section) -> Bound:
 
 def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
     bounds: list[Bound] = []
+    cubes: list[tuple[Bound, Pocket]] = []
     seen: set[object] = set()
     filler = section.exact["filler"]
     for opening in section.openings:
@@ -209,7 +212,9 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
                 continue
             seen.add(key)
             if rule.limit_kind == "cube-smaller" and pocket.side_gap == 0:
-                gap, exact = gap_for_cube(pocket, rule.limit, gap_for_ball), True
+                gap, exact = corner_gap(pocket, rule.limit), True
+                label = _label(section, opening)
+                cubes.append((Bound(filler, label, False, rule.clause, ball=rule.limit), pocket))
             else:
                 gap, exact = gap_for_ball(pocket, rule.limit)
             if gap is None:
@@ -240,7 +245,25 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
                 unit_run=step[1],
             )
             bounds.append(Bound(gap, label, included, rule.clause))
-    return bounds
+    return bounds + _of_cubes(bounds, cubes, filler)
+
+
+def _of_cubes(bounds: list[Bound], cubes: list, filler: Fraction) -> list[Bound]:
+    """Ends below all others, where a cube gets through that lies in no plain corner."""
+    found: list[Bound] = []
+    for bound, pocket in cubes:
+        least = min((float(other.value) for other in (*bounds, *found)), default=None)
+        edge = bound.ball
+        # just below the end that the plain corner gives
+        if least is not None:
+            gap = Fraction(least) - filler - edge / 10**9
+            if is_cube_held(pocket, edge, gap):
+                continue
+        low, _ = gap_for_ball(pocket, edge)
+        if low is not None:
+            gap = raised_for_cube(pocket, edge, Fraction(float(low)))
+            found.append(replace(bound, value=gap + filler, ball=None))
+    return found
 
 
 def _label(section: Section, opening) -> str:
@@ -348,25 +371,9 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> tuple[Amount | None, bool]:
         return None, True
     if at_low >= 0:
         return floor, True
-    side = 0
-    for _ in range(100):
-        middle = (low * at_high - high * at_low) / (at_high - at_low)
-        if not low < middle < high:
-            middle = (low + high) / 2
-        value = excess(middle)
-        if abs(value) <= 1e-13 * size or high - low <= 1e-13 * size:
-            break
-        if value < 0:
-            low, at_low = middle, value
-            if side == -1:
-                at_high /= 2
-            side = -1
-        else:
-            high, at_high = middle, value
-            if side == 1:
-                at_low /= 2
-            side = 1
-    return Fraction(middle), False
+    near = 1e-13 * size
+    ends = zero_between(excess, low, high, (at_low, at_high), near, near)
+    return Fraction(ends[0]), False
 
 
 def _closed_gap(pocket: Pocket, ball: Fraction) -> Amount | None:

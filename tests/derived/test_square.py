@@ -9,7 +9,7 @@ from shapely.geometry import Polygon, box
 
 from stairs import closed_forms as form
 from stairs.circle import Edge, Shape, largest_circle
-from stairs.square import CERTAIN, largest_square
+from stairs.square import CERTAIN, edge_at, is_smaller, largest_square
 
 
 def shape_of(points):
@@ -102,3 +102,24 @@ def test_open_edge_bounds_the_centre_only():
     )
     room = Shape((*edges, Edge((0, 9), (0, 0), None)))
     assert largest_square(room).edge == pytest.approx(8, rel=CERTAIN)
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_smaller_is_decided_as_the_largest_square_measures(seed):
+    """On either side of the largest square, and never "smaller" where it is as large."""
+    shape = shape_of(star(random.Random(300 + seed)))
+    square = largest_square(shape)
+    for part in (0.5, 0.8, 0.99, 1 - 1e-5, 1.0):
+        assert not is_smaller(shape, square.edge * part)
+    for part in (1.5, 1.2, 1.01, 1 + 1e-4):
+        assert is_smaller(shape, square.bound * part)
+
+
+def test_a_square_stands_against_the_nosing_where_the_riser_is_too_low_for_it():
+    """Run 10, nosing 1 with a thick lip: the square beside the lip has the run as its base."""
+    corners = [(0, 0), (11, 0), (11, 3), (10, 3), (10, 14), (-3, 4.9)]
+    square = largest_square(shape_of(corners))
+    # its upper left corner, at x = 10 - a, lies on the rail y = 7 + 0.7 x
+    edge = (7 + 0.7 * 10) / 1.7
+    assert square.edge >= edge * (1 - CERTAIN)
+    assert edge_at(shape_of(corners), 10 - edge / 2, edge / 2, 0) == pytest.approx(edge)
