@@ -10,6 +10,7 @@ from stairs.job import Job
 from stairs.marks import length_text
 
 WIDTH = 80
+_LEAST = 12  # columns that a broken cell is left
 
 _MIXED = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=mm\b)")
 KEPT = "\u00a0"
@@ -51,6 +52,8 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int] = ()) -> str:
     """Columns as wide as they must be, two spaces apart or one where that is too wide for a line.
 
+    Where one space is too wide as well, the widest column of words is broken.
+
     Parameters
     ----------
     heads : sequence of str
@@ -68,6 +71,12 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection
     """
     widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
     apart = "  " if sum(widths) + 2 * len(widths) <= WIDTH else " "
+    over = 1 + sum(widths) + len(widths) - WIDTH
+    if over > 0:  # the widest column of words goes on over several lines
+        wide = max(set(range(len(heads))) - set(right), key=lambda i: widths[i], default=None)
+        if wide is not None and widths[wide] - over >= _LEAST:
+            widths[wide] -= over
+            rows = [part for row in rows for part in _broken(row, wide, widths[wide])]
     lines = []
     for row in (heads, *rows):
         cells = [
@@ -76,3 +85,15 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection
         ]
         lines.append(("  " + apart.join(cells)).rstrip())
     return "\n".join(lines)
+
+
+def _broken(row: Sequence[str], column: int, width: int) -> list[list[str]]:
+    """A row over as many lines as one of its columns needs at a width."""
+    parts = textwrap.wrap(_MIXED.sub(KEPT, row[column]), width) or [""]
+    return [
+        [
+            part.replace(KEPT, " ") if index == column else cell if line == 0 else ""
+            for index, cell in enumerate(row)
+        ]
+        for line, part in enumerate(parts)
+    ]

@@ -213,3 +213,15 @@ def test_a_table_too_wide_for_a_line_stands_closer():
     assert max(len(line) for line in table(heads, [["1"] * 9]).splitlines()) == 78
     fits = table(heads[1:], [["1"] * 8])
     assert max(len(line) for line in fits.splitlines()) == 60 + 2 * 8
+
+
+def test_a_table_that_is_still_too_wide_breaks_its_widest_column_of_words():
+    """15 + 70 letters and two spaces: the words keep 80 - 2 - 15 - 1, and no length is broken."""
+    words = 'between joists 12 and 13 and beside the stair, at 13 3/4" from joist 14, on 7'
+    text = table(["lands", "x"], [[words, "9" * 15]], (1,))
+    first, second, third = text.splitlines()
+    assert max(map(len, (first, second, third))) == 80
+    assert (
+        second.endswith("9" * 15) and third.strip() == words.split(second[2:64].strip())[1].strip()
+    )
+    assert '13 3/4"' in text
