@@ -60,7 +60,13 @@ from functools import lru_cache
 
 from stairs.circle import Circle, compare_largest_circle
 from stairs.exact import Amount, compare, expression
-from stairs.passage_plain import Corner, compare_corner, largest_radius, worst_reaches
+from stairs.passage_plain import (
+    Corner,
+    compare_corner,
+    largest_in_plane,
+    largest_radius,
+    worst_reaches,
+)
 from stairs.pockets import (
     Pocket,
     has_slot,
@@ -206,7 +212,8 @@ def _channel(pocket: Pocket):
     posts = (f"post {pocket.low_post[0]}", low), (f"post {pocket.high_post[0]}", high)
     rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
     ground = -float(pocket.front[1])
-    return Channel(pocket_shape(pocket), rail, float(pocket.side_gap), posts, ground)
+    most = _most(pocket)
+    return Channel(pocket_shape(pocket), rail, float(pocket.side_gap), posts, ground, most)
 
 
 def room_to_spare(pocket: Pocket, size: float) -> float:
@@ -231,7 +238,7 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
         return _dropping(pocket, _most(pocket)).diameter - size
     channel = _channel(_with_bodies(pocket))
     radius = size / 2 / channel.room.scale
-    free = min(channel.gap / 2, channel.most()) if radius <= channel.gap / 2 else channel.most()
+    free = min(channel.gap / 2, channel.most) if radius <= channel.gap / 2 else channel.most
     if radius <= channel.gap / 2 or radius > free:
         return (free - radius) * channel.room.scale
     return channel.tightest(radius)[0] * channel.room.scale
@@ -429,11 +436,13 @@ def _compare_plain(pocket: Pocket, kind: str, limit: Fraction) -> int:
 
 def _most(pocket: Pocket) -> float:
     """Radius of the largest ball that gets through the guard's plane, were there no stair."""
-    low, high = _faces(pocket)
-    rise, run = float(pocket.line_rise), float(pocket.line_run)
-    slope = math.hypot(rise, run)
-    depth = float(pocket.front_gap) * run + high * rise + float(pocket.front[1]) * run
-    return min((high - low) / 2, depth / (rise + run + slope))
+    faces = _faces(pocket)
+    slope = float(pocket.line_rise) / float(pocket.line_run)
+    cut, ends = _with_bodies(pocket).cut, None
+    if cut is not None and (cut.low_slot != 0 or cut.high_slot != 0):
+        ends = faces[0] + float(cut.low_slot), faces[1] - float(cut.high_slot)
+    rail = float(pocket.front_gap), slope
+    return largest_in_plane(faces, -float(pocket.front[1]), rail, ends)
 
 
 def _faces(pocket: Pocket) -> tuple[float, float]:

@@ -48,11 +48,13 @@ class Channel:
         Name and face of the post down-stair of the opening and of the one up-stair.
     ground : float
         Level of the lower landing.
+    most : float
+        The largest radius that gets through the guard's plane, were there no stair.
     """
 
-    def __init__(self, shape, rail, side_gap: float, posts, ground: float) -> None:
+    def __init__(self, shape, rail, side_gap: float, posts, ground, most) -> None:
         self.room = room = Room(shape)
-        self.gap = side_gap / room.scale
+        self.gap, self.most = side_gap / room.scale, most / room.scale
         self.stair, borders = [], []
         self.rails: list[tuple] = []
         self.names: list[str] = []
@@ -211,18 +213,6 @@ class Channel:
             distance(x, y, line) <= _HAIR for line in room.loop
         )
 
-    def most(self) -> float:
-        """The largest radius that gets through the guard's plane, were there no stair.
-
-        Notes
-        -----
-        Between the posts, or in the corner of ground, upper post and rail: below a rail at the rake
-        ``θ`` the depth of ``(x1 - r, y0 + r)`` is ``depth(x1, y0) - r (sin θ + cos θ)``.
-        """
-        sine, cosine = self.down[0], -self.down[1]
-        depth = sine * self.high - cosine * self.floor - self.rail
-        return min((self.high - self.low) / 2, depth / (1 + sine + cosine))
-
     # ---- the whole way -----------------------------------------------------------------------
 
     def tightest(self, radius: float, about: float | None = None) -> tuple[float, float]:
@@ -324,9 +314,9 @@ class Channel:
         between a post and a nosing, the least of the balls along the way is closed in on itself.
 
         A ball no thicker than the side gap is wide drops between the planes, unless it is stopped
-        in the guard's own plane (:meth:`most`).
+        in the guard's own plane (``most``).
         """
-        most = self.most()
+        most = self.most
         least = min(self.gap / 2, most)
         radius, share = min(math.hypot(flat_radius, self.gap / 2), most), 0.5
         about, turns = None, 0

@@ -27,7 +27,7 @@ from stairs.as_cut import cut_bays, opening_as_cut
 from stairs.checks import FAIL
 from stairs.errors import NoSuchShape
 from stairs.guard import solve_section
-from stairs.job import Bracket, Flight, Job, Panel, PostKind
+from stairs.job import Bracket, BracketBody, Flight, Job, Panel, PostKind
 from stairs.openings import compare_opening
 from stairs.passage import (
     CAREFUL,
@@ -40,11 +40,12 @@ from stairs.passage import (
     diameter_in_pocket,
 )
 from stairs.passage_gap import STEP, gap_for_ball_at_side
-from stairs.passage_plain import Corner, largest_radius, taken
+from stairs.passage_plain import Corner, largest_in_plane, largest_radius, taken
 from stairs.pockets import is_open, largest_in_pocket
 from stairs.windows import Bound, Window, gap_for_ball
 
 CASES, MANY = 40, 1500
+CLOSE = Bracket(kind="plumb-cut")  # its rail goes up to the posts
 FINER = 5  # places of the finer grid to one of the coarse
 UNDER = ("triangle", "foot", "head")
 DIAGONAL = sqrt(3) / 2  # of half a cell: how far a path may be from the grid
@@ -54,12 +55,12 @@ def inches(dice, low, high):
     return Fraction(dice.randint(round(16 * low), round(16 * high)), 16)
 
 
-def job_of(flight, width=Fraction(3)):
+def job_of(flight, width=Fraction(3), bracket=CLOSE):
     return Job(
         units="in", rules="irc-2021", tape=Fraction(1, 16), measured_within=Fraction(0),
         panel=Panel(height=Fraction(32), top_rail=Fraction(7, 4), bottom_rail=Fraction(3, 2),
                     baluster=Fraction(3, 4), pitch=Fraction(9, 2)),
-        bracket=Bracket(kind="plumb-cut"), post=PostKind(width=width), sections=(flight,),
+        bracket=bracket, post=PostKind(width=width), sections=(flight,),
     )  # fmt: skip
 
 
@@ -96,12 +97,20 @@ def random_flight(dice):
     ), width  # fmt: skip
 
 
-def solved_flights(dice):
+def random_bracket(dice):
+    """A pin that stands 1 to 6 in off the post, with a body that leaves nearly all of the slot."""
+    thin = BracketBody(height=Fraction(1, 1000), reach=Fraction(1, 1000))
+    return Bracket(kind="pivot", pivot_offset=inches(dice, 1, 6), rail_setback=Fraction(1, 4),
+                   body=thin)  # fmt: skip
+
+
+def solved_flights(dice, slots=False):
     """Random flights for ever, those left out whose rail ends in the ground."""
     while True:
         flight, width = random_flight(dice)
+        bracket = random_bracket(dice) if slots else CLOSE
         try:
-            section = solve_section(job_of(flight, width), 0)
+            section = solve_section(job_of(flight, width, bracket), 0)
         except NoSuchShape:
             continue
         yield flight, width, section
@@ -117,6 +126,7 @@ class Bay:
     flight: Flight
     low: float
     high: float
+    ends: tuple[float, float]  # of the rail, at its underside
 
     def room(self, x, y, z):
         """Radius of the ball that just fits about each place."""
@@ -141,7 +151,14 @@ class Bay:
             front, level = (k - 1) * run, k * rise
             stair = np.minimum(stair, box(front + nosing, -far, level))
             stair = np.minimum(stair, box(front, level - thick, level))
-        below_rail = (rise + gap + x * rise / run - y) * run / hypot(rise, run)
+        slope = hypot(rise, run)
+        below_rail = (rise + gap + x * rise / run - y) * run / slope
+        for end, way in zip(self.ends, (-1, 1), strict=True):
+            top = rise + gap + end * rise / run
+            past = ((x - end) * run + (y - top) * rise) / slope * way > 0
+            # beside the rail's end it is its corner that a ball keeps off, while it is below
+            beside = np.where(below_rail < 0, below_rail, np.hypot(x - end, y - top))
+            below_rail = np.where(past, beside, below_rail)
         guard = np.minimum(np.minimum(below_rail, x - self.low), self.high - x)
         guard = np.maximum(guard, 0)
         return np.minimum(
@@ -204,6 +221,11 @@ def widest(room, low, high, within):
     return low, np.isin(labels, first), np.isin(labels, last)
 
 
+def under(section, x):
+    """Height of the rail's underside."""
+    return section.unit_rise + section.bottom_gap + x * section.unit_rise / section.unit_run
+
+
 def largest_of_bays(flights):
     """The bays of flights one by one, each with the largest of its openings."""
     for flight, width, section in flights:
@@ -213,12 +235,13 @@ def largest_of_bays(flights):
             low, high = section.posts[bay.number - 1].x + half, section.posts[bay.number].x - half
             largest = max(here, key=lambda opening: opening.diameter)
             if not largest.ball.flat:  # the search knows posts that go on downward only
-                yield Bay(flight, low, high), largest
+                rail = [x for x, y in bay.bottom_rail if abs(under(section, x) - y) < 1e-9]
+                yield Bay(flight, low, high, (min(rail), max(rail))), largest
 
 
-def search_matches(dice, cases, cell):
+def search_matches(dice, cases, cell, slots=False):
     """Every bay of many flights; share of those that the finer grid has pinned down."""
-    bays = largest_of_bays(solved_flights(dice))
+    bays = largest_of_bays(solved_flights(dice, slots))
     pinned = 0
     near = (DIAGONAL + 0.01) * cell / FINER
     for _ in range(cases):
@@ -240,6 +263,33 @@ def search_matches(dice, cases, cell):
 def test_ball_against_a_path_search():
     """The largest of a bay's openings is the largest ball whose centre finds a way."""
     assert search_matches(random.Random(20), CASES, 0.35) > 0.9
+
+
+def test_ball_beside_rail_ends_against_a_path_search():
+    """The same where the rail ends well short of the posts, and a ball may rise into the slots."""
+    assert search_matches(random.Random(23), CASES, 0.35, slots=True) > 0.85
+
+
+def test_ball_through_the_guards_plane_by_looking_everywhere():
+    """Where no stair is near, beside an open rail end or a closed one."""
+    dice = random.Random(24)
+    for _ in range(40):
+        high, height, slope = dice.uniform(6, 40), dice.uniform(0.5, 8), dice.uniform(0.3, 1.1)
+        low = -height / slope * dice.uniform(0.2, 0.9)
+        ends = low + dice.uniform(0, 6), high - dice.uniform(0, 6)
+        x, y = np.meshgrid(np.linspace(low, high, 1200),
+                           np.linspace(0, height + slope * high, 1200))  # fmt: skip
+        below = (height + slope * x - y) / hypot(1, slope)
+        room = np.minimum(np.minimum(x - low, high - x), y)
+        for corners in (None, ends):
+            keeps = below
+            for end, way in zip(corners or (), (-1, 1), strict=False):
+                top = height + slope * end
+                past = ((x - end) + (y - top) * slope) * way > 0
+                keeps = np.where(past, np.hypot(x - end, y - top), keeps)
+            best = np.where(below >= 0, np.minimum(room, keeps), 0).max()
+            found = largest_in_plane((low, high), 0.0, (height, slope), corners)
+            assert best - 1e-9 <= found <= best + 0.05
 
 
 def test_ball_against_slices():
@@ -508,7 +558,7 @@ def test_ball_is_the_least_of_those_at_every_place_on_its_way():
             least = channel.gap / 2
             if radius <= least * (1 + 1e-9):
                 continue
-            stopped = min(channel.most(), 2 * radius)
+            stopped = min(channel.most, 2 * radius)
             for share in shares:
                 stopped = channel.largest_at(share, least, stopped)
             assert radius == pytest.approx(stopped, abs=0.01 * channel.gap)
