@@ -16,7 +16,13 @@ from stairs.columns import length, table, wrap
 from stairs.job import Job
 from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
-from stairs.marks import angle_against_limit, ceil_to_mark, floor_to_mark, length_text
+from stairs.marks import (
+    angle_against_limit,
+    ceil_to_mark,
+    floor_to_mark,
+    length_text,
+    round_to_mark,
+)
 from stairs.survey_text import doubts_text, slips_count_text, slips_text, survey_text
 from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text, warning_text
 from stairs.windows import marks_inside
@@ -147,9 +153,13 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
     treads = "tread" if section.treads == 1 else "treads"
     lines = [
         f"{_name(section)}{_hand(section)}",
-        f"  {section.risers} risers of {length(job, section.unit_rise)}, "
-        f"{section.treads} {treads} "
-        f"of {length(job, section.unit_run)}, rake {section.rake:.1f}°",
+        *wrap(
+            f"{section.risers} risers of {_step(job, section, section.unit_rise)}, "
+            f"{section.treads} {treads} of {_step(job, section, section.unit_run)}, "
+            f"rake {section.rake:.1f}°",
+            "  ",
+            "  ",
+        ).splitlines(),
         f"  total rise {length(job, section.total_rise)}, total run "
         f"{length(job, section.total_run)}",
     ]
@@ -159,6 +169,18 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
         f"nosings {length(job, section.guard_height)}"
     )
     return "\n".join([*lines, *_filler(job, section)])
+
+
+def _step(job: Job, section, size: float) -> str:
+    """A riser or a tread; where it is on no mark, also in decimals, which do not add up wrong."""
+    text = length(job, size)
+    if section.flight.survey is not None:
+        return f"{text} on average"
+    if abs(size - float(round_to_mark(size, job.tape))) < 1e-9:
+        return text
+    unit = '"' if job.units == "in" else " mm"
+    exactly = f"{size:.3f}".rstrip("0").rstrip(".")
+    return f"{exactly}{unit} (near {text})"
 
 
 def _filler(job: Job, section) -> list[str]:

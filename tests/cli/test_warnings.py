@@ -107,3 +107,14 @@ def test_a_drop_of_just_the_limit_needs_no_guard():
     job = (EXAMPLES / "back-steps.toml").read_text(encoding="utf-8")
     text = flat(CliRunner().invoke(main, ["check", "-"], input=job).output)
     assert 'guard, by drop 30" if over 30" not needed' in text
+
+
+def test_a_riser_between_two_marks_is_told_in_decimals_that_add_up():
+    text = run("solve", str(EXAMPLES / "two-bays.toml")).output
+    assert '10 risers of 7.2" (near 7 3/16"), 9 treads of 11"' in text  # 10 of 7 3/16 are 71 7/8
+    assert "risers of 190 mm, " in run("solve", str(EXAMPLES / "metric-deck.toml")).output
+
+
+def test_steps_that_were_measured_are_told_as_averages():
+    text = run("solve", str(EXAMPLES / "old-stair.toml")).output
+    assert '6 risers of 7 3/16" on average, 5 treads of 10 1/4" on average' in text
