@@ -3,8 +3,12 @@
 A dimension is data: a name, the two points of the work that it lies between, its value and its
 text.  How it looks is decided in one place, :data:`STYLE`, and drawn by :func:`lines_of` and
 :func:`places_of`: thin lines that leave a gap at the work and pass the dimension line a little,
-oblique ticks for lengths, arrowheads for angles and running dimensions, and text above the line,
-read from the bottom or the right (ISO 129-1).  The text has several places where it may stand;
+oblique ticks at 45 degrees for lengths, slim filled arrowheads for angles, leaders and running
+dimensions, and text above the line, read from the bottom or the right (ISO 129-1, from memory;
+ticks are US building practice too).  Running dimensions start from a small circle (ISO 129-1, from
+memory).  A figure that is too long for a short plumb line stands level beside it, and one too long
+for its piece of a level chain under the ticks, every other one a row lower: common practice, of no
+standard.  The text has several places where it may stand;
 which one it takes is for :mod:`stairs.drawing.placement` to say.
 """
 

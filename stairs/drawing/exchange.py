@@ -4,6 +4,10 @@ Model space holds the work in its own units at 1:1, so that it can be measured a
 dimension is a dimension entity of its own, not a picture of one.  The sheet is a layout in paper
 space, in millimetres, that looks at the model through a viewport at the sheet's scale.  Outlines
 are not hidden behind one another, since CAD users want whole outlines.
+
+Layers are named by trade and part in plain English, after no standard: ISO 13567 and the US
+National CAD Standard code offices and disciplines, which a guard does not have.  Line widths and
+kinds go with the strokes as the sheet has them (ISO 128-2, see :mod:`stairs.drawing.primitives`).
 """
 
 from __future__ import annotations

@@ -2,6 +2,10 @@
 
 Everything is laid out from the top down as far as it needs, and the title block stands at the foot.
 A column that would need more than the paper's height is no column: the caller takes a larger sheet.
+
+Title block at the lower right, with title, scale, date, who drew it, revision and sheet of how
+many: the fields of ISO 7200 that a permit sheet needs (from memory).  The bar beside the scale is
+for copies that shrink; its look is ours.
 """
 
 from __future__ import annotations

@@ -1,6 +1,9 @@
 """Lettering: one upright sans-serif face, its heights, and how much room a line of it takes.
 
-The height of lettering is that of a capital (ISO 3098).  Room is measured from the font itself, the
+The height of lettering is that of a capital, and the three heights that are used are steps of
+ISO 3098, each the root of two times the one before (from memory); the least is over the 3/32 in
+that construction sheets in the US ask for (from memory).  Upright sans-serif letters are what both
+call for; the face is DejaVu Sans, which is free.  Room is measured from the font itself, the
 one that the writers embed, so that what is tested for overlap is what is printed.  Text that users
 give is shown letter by letter: nothing in it is markup, line ends become spaces, and a letter that
 the face does not hold becomes an empty box.

@@ -5,12 +5,12 @@ that is longer is cut between two balusters.  Both parts show the place of the c
 goes on beyond it that ends in a break line, and the match line itself with its letter; all parts
 have one scale.  Nothing is dimensioned twice, and what spans a cut stands in the column.
 
-Conventions: views that do not fit are cut at match lines, lettered alike on both parts (US National
-CAD Standard, as told in the working-drawing notes that shared practice goes by; no line is
-prescribed there).  The match line is drawn as a thick long-dash-double-dot line, the kind that
-ISO 128-2 has for outlines of neighbouring parts (from memory).  The break line is a thin continuous
-line with zigzags, type 01.1.19 of ISO 128-2, the ISO 128-34 way to end a partial view; it passes
-the outline a little at both ends (from memory).
+Conventions: views that do not fit are cut at match lines, named alike on both parts (Cornell
+working-drawing notes after the US National CAD Standard, which do not say what line to draw).  Here
+the match line is a thick long-dash-double-dot line, the kind that ISO 128-2 has for outlines of
+neighbouring parts (from memory).  The break line is a thin continuous line with zigzags, which
+ISO 128-2 has for the limits of partial and interrupted views (01.1.19; from memory); it passes the
+outline a little at both ends.
 """
 
 from __future__ import annotations

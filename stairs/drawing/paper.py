@@ -2,8 +2,9 @@
 
 A drawing is worth measuring only on a standard sheet at a standard scale, since the rule in the
 reader's hand has no others.  Sizes are in millimetres, landscape, and exact; a scale is the exact
-ratio of paper to thing.  Inch sheets: ANSI/ASME Y14.1; metric sheets: ISO 216.  Scales: the faces
-of an architect's rule, and ISO 5455 with the 1:25 that building trades use beside it.
+ratio of paper to thing.  Inch sheets: ANSI/ASME Y14.1 and the ARCH sizes of US offices; metric
+sheets: ISO 216.  Scales: the faces of an architect's rule, and ISO 5455 with the 1:25 that building
+trades use beside it.  All of these are from memory; sheets lie on their long side but for lists.
 """
 
 from __future__ import annotations

@@ -3,6 +3,11 @@
 Outlines come from the solved section and are drawn true to scale.  Two things are signs rather than
 shapes, since makers differ: the bracket (a plate on the post's face and its pin) and the thickness
 of a base plate.
+
+Conventions: posts and rails have thick lines, as what the sheet is about; balusters thin ones.
+Posts have centre lines, long-dash-dot and a little longer than the post (ISO 128-2, from memory).
+A wall is cut: hatched at 45 degrees with thin lines behind a heavy face (ISO 128-3, from memory),
+and broken off over the guard by a zigzag line.
 """
 
 from __future__ import annotations

@@ -4,6 +4,11 @@ Every section lies where the turns put it (:mod:`stairs.plan`).  On the side awa
 the setting-out figures of its posts, from a small circle at its first nosing or first post, never
 from post to post; flights have an arrow that points up the stair; landings and levels carry their
 heights over the lowest landing.
+
+Conventions: the walking line of a flight starts at a small circle and its arrow points up (common
+practice, from memory).  Running dimensions go from a small circle (ISO 129-1, from memory).  The
+guard's own line is a setting-out line, long-dash-dot; walls are hatched at 45 degrees behind a
+heavy face (ISO 128-3, from memory).
 """
 
 from __future__ import annotations

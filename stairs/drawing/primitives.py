@@ -5,7 +5,11 @@ sheet is a :class:`Stroke`, an :class:`Arc` or a :class:`Text`, placed in millim
 left corner of the paper, and says by its ``group`` which part of the work it shows.  Writers turn
 these into files; nothing here knows of any file format.
 
-Line widths: the ladder of ISO 128-2, each the root of two times the one before.
+Line widths: the ladder of ISO 128-2 (from memory), each the root of two times the one before.
+Three grades of it carry a sheet, near the thin : medium : thick = 1 : 2 : 4 of the US Navy drafting
+manual 14069.  Heavy is the ground and what is cut, thick the guard's posts and rails, medium treads
+and ticks, thin balusters and the leaders of failures, fine dimensions, leaders, centre lines, hatch
+and break lines, hair the rules between the rows of a table.
 """
 
 from __future__ import annotations
@@ -30,8 +34,14 @@ DASHES: dict[str, tuple[float, ...]] = {
     DASH_DOT: (8.0, 1.5, 0.5, 1.5),
     DASH_DOT_DOT: (8.0, 1.5, 0.5, 1.5, 0.5, 1.5),
 }
-"""Lengths of mark and gap in turn [mm]: dashed for hidden edges, long-dash-dot for centre and
-setting-out lines, long-dash-double-dot for neighbouring parts (ISO 128-2)."""
+"""Lengths of mark and gap in turn [mm].
+
+Kinds of line after ISO 128-2 (from memory): continuous for edges that are seen, dimensions, leaders
+and hatch; dashed for hidden edges; long-dash-dot for centre lines and setting-out lines;
+long-dash-double-dot for outlines of neighbouring parts, and here for match lines too
+(:mod:`stairs.drawing.match_lines`).  Breaks are thin continuous lines with zigzags.  The lengths
+are near those of the standard for a line of 0.35 mm, a little shorter so that short lines still
+show their kind."""
 
 INK = "ink"
 BLANK = "blank"

@@ -2,7 +2,13 @@
 
 What the guard stands on is drawn from the solved section.  What is not known and only helps the eye
 (how deep the stringer or the deck goes down) is drawn as an outline of neighbouring parts, in
-long-dash-double-dot lines.
+long-dash-double-dot lines (ISO 128-2, from memory).
+
+Conventions: what is cut or walked on has the heaviest line.  Earth is hatched in groups of three
+short strokes at 45 degrees under its line, the sign of undisturbed earth on building drawings (US
+and ISO practice alike, from memory).  Edges behind a closed stringer are dashed.  The line over the
+nosings is a setting-out line, long-dash-dot.  Break lines are thin with one zigzag (ISO 128-2, from
+memory).
 """
 
 from __future__ import annotations
