@@ -26,7 +26,14 @@ from stairs.cube import is_cube_smaller, largest_cube
 from stairs.exact import compare, derived
 from stairs.guard import Section, solve_section
 from stairs.job import Job
-from stairs.measures import PRACTICE, Measure, measures_of, part_limit
+from stairs.measures import (
+    PRACTICE,
+    Measure,
+    measures_of,
+    part_limit,
+    part_limits,
+    values_against,
+)
 from stairs.openings import (
     FOOT,
     TRIANGLE,
@@ -256,10 +263,10 @@ def findings_of(
     """
     measures = measures_of(section, job)
     nominal = {measure.key: measure.value for measure in measures}
+    limits = part_limits(section, job) if tolerance else {}
 
     def values(moved: Job) -> Mapping[str, float]:
-        again = solve_section(moved, index)
-        return {measure.key: measure.value for measure in measures_of(again, moved)}
+        return values_against(solve_section(moved, index), moved, limits)
 
     if tolerance:
         spread = worst_values(job, index, nominal, values)
@@ -374,7 +381,9 @@ def _finding(
         spread = (value, value) if order > 0 else (0.0, 0.0)
     elif rule.limit_kind == "cube-smaller" and opening is not None:
         cube = largest_cube(opening)
-        order, value = cube.compare(rule.limit), cube.edge
+        value = cube.edge
+        if opening.ball is None:  # else it is held as that ball, which has been compared
+            order = cube.compare(rule.limit)
         note = "; ".join(part for part in (note, cube.note) if part)
         # measuring error moves the square by no more than the circle about it
         off = (spread[0] - measure.value, spread[1] - measure.value)
