@@ -246,7 +246,11 @@ def _edges(columns, rows, room: float, letter: float) -> tuple[list[tuple[float,
     spare = _give_way(widths, least, room - between * (len(columns) - 1) - sum(widths))
     broken = spare < -0.01
     if broken:
-        spare = _give_way(widths, [min(wide, 6.0 * size) for wide in widths], spare)
+        last = [
+            wide if column.verdict or column.box else min(wide, 6.0 * size)
+            for column, wide in zip(columns, widths, strict=True)
+        ]
+        spare = _give_way(widths, last, spare)
     x, edges = 0.0, []
     for wide in widths:
         edges.append((x, wide))

@@ -269,3 +269,58 @@ def test_a_long_run_goes_over_several_sheets_of_one_paper(make_text):
     for number, sheet in enumerate(book.sheets, start=1):
         assert f"{number} OF {count}" in words_on(sheet)
         assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_the_cover_counts_the_checks_and_names_the_sheet_of_each_that_fails(answer):
+    one = answer("failing")
+    book = packet_book(one)
+    cover = words_on(book.sheets[0])
+    found = [finding.verdict for part in one.sections for finding in part.findings]
+    counts = [found.count(verdict) for verdict in ("pass", "marginal", "fail")]
+    text = " ".join(cover)
+    assert (
+        f"{sum(counts)} checks: {counts[0]} pass, {counts[1]} near the limit, {counts[2]} fail"
+        in text
+    )
+    sheet = next(k for k, (_, name) in enumerate(book.bookmarks, start=1)
+                 if name.startswith("Elevation"))  # fmt: skip
+    start = cover.index("What fails")
+    rows = [one.clause.replace("_", " ") for part in one.sections for one in part.findings
+            if one.verdict == "fail"]  # fmt: skip
+    listed = " ".join(cover[start:])
+    for clause in rows:
+        assert clause.split()[0] in listed
+    end = cover.index("Near the limit") if "Near the limit" in cover else cover.index("Sheets")
+    assert cover[start:end].count(str(sheet)) >= len(rows)
+
+
+def test_the_cover_tells_each_section_in_a_row(many, many_book):
+    cover = words_on(many_book.sheets[0])
+    for section in many.guard.sections:
+        place = cover.index(section.name)
+        assert cover[place - 1] == str(section.number)
+        row = cover[place : place + 8]
+        assert length_text(section.guard_height, "in", many.job.tape) in row
+        assert length_text(section.bottom_gap, "in", many.job.tape) in row
+
+
+def test_there_are_blanks_for_what_others_supply(many_book):
+    text = words(many_book)
+    for wanted in ("Maker and listing", "Material and finish", "Fasteners and anchors",
+                   "Permit number", "Reviewed by, date"):  # fmt: skip
+        assert wanted in text
+
+
+def test_every_listed_page_names_the_code_and_its_edition(many, many_book):
+    code = f"{many.rulebook.title} {many.rulebook.edition}"
+    for sheet in many_book.sheets:
+        assert code in " ".join(words_on(sheet)), sheet.title
+
+
+def test_openings_alike_in_several_sections_stand_in_one_row(many_book, many):
+    (sheet,) = named_sheets(many_book, "Schedules")
+    rows = words_on(sheet)
+    kinds = {opening.kind for part in many.sections for opening in part.section.openings}
+    assert kinds >= {"triangle", "foot", "head", "baluster", "under-rail"}
+    assert rows.count("under the rail, over a tread") == 1
+    assert "1: treads 1 to 5" in rows
