@@ -10,8 +10,7 @@ from __future__ import annotations
 from collections.abc import Container
 from dataclasses import dataclass, replace
 
-from stairs.changes import Change
-from stairs.checks import FAIL, Finding, findings_of, rule_source, with_post_height
+from stairs.checks import FAIL, Finding, findings_of, rule_source
 from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
 from stairs.guard import Guard, Section
@@ -19,15 +18,11 @@ from stairs.job import Job
 from stairs.job_hands import of_the_file, with_left_line
 from stairs.job_table import joined
 from stairs.joins import Join, joins_of, with_joins
-from stairs.layout_search import LayoutChoice, laid_out
-from stairs.marks import ceil_to_mark, length_text
+from stairs.layout_search import LayoutChoice
 from stairs.remedies import Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
-from stairs.trial import Bench, settle
+from stairs.trial import Bench, with_shared_posts
 from stairs.windows import Window
-
-POSTS_SOLD_BY = {"in": 3, "mm": 50}
-"""By how much one length of post sold differs from the next, in the job's unit."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,53 +127,35 @@ def answer_for(
 def _answer(
     job: Job, rulebook: Rulebook, with_remedies: bool, judged: Container[int] | None
 ) -> Answer:
-    rule_for = rule_source(rulebook, job)
-    as_read, (job, layouts) = job, laid_out(job, rule_for)
-    bench = Bench(as_read, rulebook) if with_remedies else None
-    parts = tuple(
-        _section(job, bench, index, rule_for, judged is None or index + 1 in judged)
-        for index in range(len(job.sections))
-    )
-    alone = tuple(part.section for part in parts)
+    rule_for, bench = rule_source(rulebook, job), Bench(job, rulebook)
+    as_read, (job, layouts) = job, bench.laid_out(job)
+    settled = [bench.settled(job, index) for index in range(len(job.sections))]
+    alone = tuple(part.section for part in settled)
     joins = joins_of(job, alone)
     together = with_joins(job, alone, joins)
-    parts = tuple(
-        replace(
-            _joined(job, part, section),
-            layout=layout,
-            framing=_framing(job, section),
-        )
-        for part, section, layout in zip(parts, together, layouts, strict=True)
-    )
-    return Answer(as_read, Guard(job, together), rulebook, parts, joins)
+    parts = []
+    for index, (part, section) in enumerate(zip(settled, together, strict=True)):
+        findings, openings, remedies = (), (), {}
+        if judged is None or section.number in judged:
+            findings, openings = findings_of(part.section, part.job, rule_for, index)
+            # before a check is mended the shared posts have the one height that they get
+            findings = with_shared_posts(findings, section)
+        if with_remedies:
+            joined = replace(part, section=section)
+            remedies = {
+                finding.id: remedies_for(finding, joined, bench)
+                for finding in findings
+                if finding.verdict == FAIL
+            }
+        found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
+        parts.append(replace(found, layout=layouts[index], framing=_framing(job, section)))
+    return Answer(as_read, Guard(job, together), rulebook, tuple(parts), joins)
 
 
 def _framing(job: Job, section: Section) -> FramingPlan | None:
     index = section.number - 1
     walls = [post.wall for post in section.posts]
     return framing_of(job, index, job.sections[index].posts, walls)
-
-
-def _joined(job: Job, part: SectionAnswer, section: Section) -> SectionAnswer:
-    """The answer of a section whose end posts are as tall as their neighbours need them."""
-    findings = list(part.findings)
-    remedies = dict(part.remedies)
-    for place, finding in enumerate(findings):
-        if finding.id != "post-stock":
-            continue
-        post = max((post for post in section.posts if not post.wall), key=lambda post: post.height)
-        if post.height <= finding.value:
-            continue
-        findings[place] = with_post_height(finding, post)
-        if findings[place].verdict == FAIL:
-            length = ceil_to_mark(post.height - 1e-9, POSTS_SOLD_BY[job.units])
-            text = (
-                f"Buy posts {length_text(length, job.units, job.tape)} long or more: the post "
-                f"shared with section {post.shared_with[0]} is the tallest"
-            )
-            change = Change("post", "stock", (*job.post.stock, length))
-            remedies["post-stock"] = (Remedy(text, (change,)),)
-    return replace(part, section=section, findings=tuple(findings), remedies=remedies)
 
 
 def _rulebook(job: Job) -> Rulebook:
@@ -190,20 +167,3 @@ def _rulebook(job: Job) -> Rulebook:
         place = "use" if error.where == job.rules else error.where
         raise JobError(joined(job.where, place), error.found, error.allowed, error.remedy) from None
     return book
-
-
-def _section(
-    job: Job, bench: Bench | None, index: int, rule_for, judged: bool = True
-) -> SectionAnswer:
-    settled = settle(job, index, rule_for)
-    if not judged:
-        return SectionAnswer(settled.section, settled.window, settled.chosen, (), (), {})
-    findings, openings = findings_of(settled.section, settled.job, rule_for, index)
-    remedies = {
-        finding.id: remedies_for(finding, settled, bench)
-        for finding in findings
-        if bench is not None and finding.verdict == FAIL
-    }
-    return SectionAnswer(
-        settled.section, settled.window, settled.chosen, findings, openings, remedies
-    )

@@ -24,6 +24,7 @@ rulebook, and gives way to the next one where that tells more than its score did
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -139,7 +140,12 @@ class LayoutChoice:
     why_it_lost: str
 
 
-def laid_out(job: Job, rule_for: RuleFor) -> tuple[Job, tuple[LayoutChoice | None, ...]]:
+Chooser = Callable[[Job, int, RuleFor], LayoutChoice]
+
+
+def laid_out(
+    job: Job, rule_for: RuleFor, choose: Chooser | None = None
+) -> tuple[Job, tuple[LayoutChoice | None, ...]]:
     """The job with all posts in their places, and the choices that were made.
 
     Parameters
@@ -148,6 +154,8 @@ def laid_out(job: Job, rule_for: RuleFor) -> tuple[Job, tuple[LayoutChoice | Non
         As read.
     rule_for : callable
         Gives the rule for a check in a section, or None.
+    choose : callable, optional
+        Used instead of :func:`choose_layout`, where choices that were made before are kept.
 
     Returns
     -------
@@ -161,7 +169,7 @@ def laid_out(job: Job, rule_for: RuleFor) -> tuple[Job, tuple[LayoutChoice | Non
         The measurements do not fix a stair, or there is no room for posts.
     """
     choices = tuple(
-        choose_layout(job, index, rule_for) if section.posts is None else None
+        (choose or choose_layout)(job, index, rule_for) if section.posts is None else None
         for index, section in enumerate(job.sections)
     )
     for index, choice in enumerate(choices):

@@ -144,10 +144,14 @@ def _post_stock(case: Case) -> list[Choice]:
     job, section = case.job, case.section
     tallest = case.finding.value
     sold = ceil_to_mark(tallest - 1e-9, _POSTS_BY[job.units])
+    post = max((post for post in section.posts if not post.wall), key=lambda post: post.height)
+    why = f"the tallest is {case.about(tallest)}"
+    if post.own_height is not None and post.own_height < post.height:
+        why = f"the post shared with section {post.shared_with[0]} is the tallest"
     choices = [
         [
             Plan(
-                f"Buy posts {case.show(mark)} long or more: the tallest is {case.about(tallest)}",
+                f"Buy posts {case.show(mark)} long or more: {why}",
                 (Change("post", "stock", (*job.post.stock, mark)),),
             )
             for mark in (sold, sold + _POSTS_BY[job.units])

@@ -7,7 +7,7 @@ tried in a few milliseconds, and a remedy is given only after it has been.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -15,10 +15,11 @@ import msgspec
 
 from stairs.bays import ways_asked
 from stairs.changes import Change, apply
-from stairs.checks import FAIL, Finding, findings_of, rule_source
+from stairs.checks import FAIL, Finding, findings_of, rule_source, with_post_height
 from stairs.guard import Section, solve_section
 from stairs.job import Job
-from stairs.layout_search import laid_out
+from stairs.joins import joins_of, with_joins
+from stairs.layout_search import LayoutChoice, choose_layout, laid_out
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.panel import AUTO
 from stairs.rules import Rulebook
@@ -127,6 +128,46 @@ def with_gap(job: Job, index: int, gap: Fraction) -> Job:
     return msgspec.structs.replace(job, sections=tuple(sections))
 
 
+def depends_on(job: Job, index: int) -> tuple:
+    """Everything in a job that one section's layout, solution and findings follow from.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read, or laid out.
+    index : int
+        The section, from 0.
+
+    Returns
+    -------
+    tuple
+        Frozen records, to be compared: the job without its other sections, of which only the kinds
+        and what they end at are left.
+    """
+    others = tuple((section.kind, section.end) for section in job.sections)
+    return msgspec.structs.replace(job, sections=(job.sections[index],)), others, index
+
+
+def with_shared_posts(findings: tuple[Finding, ...], section: Section) -> tuple[Finding, ...]:
+    """The findings of a section whose end posts are as tall as their neighbours need them.
+
+    Parameters
+    ----------
+    findings : tuple of Finding
+        Of the section solved for itself.
+    section : Section
+        With its shared posts at the height they get (:func:`stairs.joins.with_joins`).
+    """
+    posts = [post for post in section.posts if not post.wall]
+    tallest = max(posts, key=lambda post: post.height, default=None)
+    return tuple(
+        with_post_height(finding, tallest)
+        if finding.id == "post-stock" and tallest.height > finding.value
+        else finding
+        for finding in findings
+    )
+
+
 @dataclass(frozen=True, slots=True)
 class Outcome:
     """What a job comes to: its settled sections and the findings of each."""
@@ -165,41 +206,58 @@ class Bench:
         self.rulebook = rulebook
         self.memory: dict[object, object] = {}
         self._known: dict[Job, Outcome] = {}
+        self._parts: dict[tuple, object] = {}
 
     @property
     def before(self) -> Outcome:
         """The job as it is."""
         return self.outcome(self.job)
 
+    def laid_out(self, job: Job) -> tuple[Job, tuple[LayoutChoice | None, ...]]:
+        """A job with all posts in their places; see :func:`stairs.layout_search.laid_out`."""
+
+        def choose(job: Job, index: int, rule_for: RuleFor) -> LayoutChoice:
+            return self._kept("layout", job, index, lambda: choose_layout(job, index, rule_for))
+
+        return laid_out(job, rule_source(self.rulebook, job), choose)
+
+    def settled(self, laid: Job, index: int) -> Settled:
+        """One section of a job that is laid out, settled."""
+        rule_for = rule_source(self.rulebook, laid)
+        return self._kept("settled", laid, index, lambda: settle(laid, index, rule_for))
+
     def outcome(self, job: Job) -> Outcome:
-        """What a changed job comes to; raises JobError where it cannot be solved."""
+        """What a changed job comes to; raises JobError where it cannot be solved.
+
+        Notes
+        -----
+        In the order in which the answer is made: posts laid out, gaps settled, checks made, and
+        then the posts that two sections share brought to their one height.
+        """
         if job not in self._known:
-            rule_for = rule_source(self.rulebook, job)
-            laid, _ = laid_out(job, rule_for)
-            sections, found = [], []
-            for index in range(len(job.sections)):
-                same = self._unchanged(job, index)
-                if same is not None:
-                    sections.append(same.sections[index])
-                    found.append(same.findings[index])
-                    continue
-                settled = settle(laid, index, rule_for)
-                findings, _ = findings_of(
-                    settled.section, settled.job, rule_for, index, tolerance=False
-                )
-                sections.append(settled)
-                found.append(findings)
+            laid, _ = self.laid_out(job)
+            sections = [self.settled(laid, index) for index in range(len(job.sections))]
+            found = [self._findings(laid, index, part) for index, part in enumerate(sections)]
+            alone = [part.section for part in sections]
+            together = with_joins(laid, alone, joins_of(laid, alone))
+            found = map(with_shared_posts, found, together)
             self._known[job] = Outcome(tuple(sections), tuple(found))
         return self._known[job]
 
-    def _unchanged(self, job: Job, index: int) -> Outcome | None:
-        """The outcome of the job as it is, where a section's part of it must be the same."""
-        old = self._known.get(self.job)
-        if old is None or job is self.job:
-            return None
-        same = all(getattr(job, name) == getattr(self.job, name) for name in ("panel", "bracket"))
-        same = same and job.post == self.job.post and len(job.sections) == len(self.job.sections)
-        return old if same and job.sections[index] == self.job.sections[index] else None
+    def _findings(self, laid: Job, index: int, part: Settled) -> tuple[Finding, ...]:
+        rule_for = rule_source(self.rulebook, laid)
+
+        def find() -> tuple[Finding, ...]:
+            return findings_of(part.section, part.job, rule_for, index, tolerance=False)[0]
+
+        return self._kept("findings", laid, index, find)
+
+    def _kept(self, what: str, job: Job, index: int, make: Callable[[], object]):
+        """What was made before of the same section in the same surroundings, or made now."""
+        key = (what, *depends_on(job, index))
+        if key not in self._parts:
+            self._parts[key] = make()
+        return self._parts[key]
 
     def tried(self, changes: Iterable[Change], index: int) -> tuple[Job, Outcome]:
         """The job with changes made, and what it comes to; raises JobError where it cannot be."""
