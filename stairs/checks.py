@@ -303,7 +303,7 @@ def _with_cut(
     if finding.id.endswith("height-min"):
         value = min(bay.height_low for bay in cut)
     elif finding.id.endswith("height-max"):
-        value = max(bay.height_high for bay in cut)
+        value = max(bay.height_high for bay in cut) + float(section.exact["lowest_nosing"])
     elif finding.measure.opening is not None and finding.measure.opening.bay is not None:
         opening, is_cube = finding.measure.opening, finding.kind == "cube-smaller"
         if is_cube and not measured:

@@ -75,6 +75,15 @@ class Flight:
         """Nosing points, lowest first, in the job's unit of length."""
         return tuple((float(x), float(y)) for x, y in self.points)
 
+    @property
+    def lowest_nosing(self) -> Fraction:
+        """How far the lowest nosing lies under the nosing line, plumb [job's unit of length].
+
+        The nosings of a designed flight all lie on their line; of a measured one the rails clear
+        the highest, and stand over each of the others by so much more.
+        """
+        return Fraction(0) if self.survey is None else max(self.survey.line_gaps)
+
     def step_at(self, x: float) -> int:
         """The step that lies under ``x``: 0 for the lower landing, ``risers`` for the upper.
 

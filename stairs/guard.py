@@ -12,6 +12,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import partial
 from types import MappingProxyType
 
 from stairs.bays import Bay, bays_of
@@ -233,7 +234,7 @@ def _solve_flight(
         "side_gap": section.side_gap,
         "riser_slope": section.riser_slope,
         "stringer_margin": margin if margin is not None else Fraction(0),
-        **_exact_panel(job, racked, step, gap, section.filler),
+        **_exact_panel(job, racked, step, gap, section.filler, flight.lowest_nosing),
     }
     return Section(
         number=number,
@@ -278,22 +279,31 @@ def _solve_flight(
 
 
 def _exact_panel(
-    job: Job, racked: RackedPanel, step, gap: Fraction, filler: Fraction
+    job: Job,
+    racked: RackedPanel,
+    step,
+    gap: Fraction,
+    filler: Fraction,
+    lowest: Fraction = Fraction(0),
 ) -> dict[str, Amount]:
+    """What the panel comes to; ``lowest`` is how far the lowest nosing lies under their line."""
     panel = job.panel
+    height = partial(
+        derived,
+        "guard_height",
+        panel_height=panel.height,
+        top_rail=panel.top_rail,
+        bottom_rail=panel.bottom_rail,
+        unit_rise=step[0],
+        unit_run=step[1],
+    )
     amounts: dict[str, Amount] = {
         "bottom_gap": gap,
         "clear_gap": gap - filler,
         "filler": filler,
-        "guard_height": derived(
-            "guard_height",
-            bottom_gap=gap,
-            panel_height=panel.height,
-            top_rail=panel.top_rail,
-            bottom_rail=panel.bottom_rail,
-            unit_rise=step[0],
-            unit_run=step[1],
-        ),
+        "lowest_nosing": lowest,
+        "guard_height": height(bottom_gap=gap),
+        "greatest_guard_height": height(bottom_gap=gap + lowest),
         "racked_height": racked.racked_height,
         "rail_spacing": racked.rail_spacing,
         "baluster_clear": racked.baluster_clear,

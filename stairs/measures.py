@@ -123,14 +123,10 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
         drop = exact["total_rise"]
     if drop is not None:
         found.append(Measure("guard-needed-drop", drop))
-    found += [
-        Measure(check, exact["guard_height"]) for check in ("guard-height-min", "guard-height-max")
-    ]
-    if section.handrail:
-        found += [
-            Measure(check, exact["guard_height"])
-            for check in ("handrail-height-min", "handrail-height-max")
-        ]
+    for what in ("guard-height", "handrail-height") if section.handrail else ("guard-height",):
+        found.append(Measure(f"{what}-min", exact["guard_height"]))
+        # over measured nosings the top rail is highest where they lie lowest
+        found.append(Measure(f"{what}-max", exact["greatest_guard_height"], _lowest(section)))
     found += [
         Measure(check_of(opening), None, opening.place, opening) for opening in section.openings
     ]
@@ -145,6 +141,14 @@ _EXTREMES = {
     "tread_depth": ("tread", "runs", min),
 }
 """Which step of a measured flight each of its measures is taken at."""
+
+def _lowest(section: Section) -> str:
+    """The nosing that lies farthest under the line, where they do not all lie on it."""
+    survey = None if section.flight is None else section.flight.survey
+    if survey is None or max(survey.line_gaps) == 0:
+        return ""
+    return f"nosing {survey.line_gaps.index(max(survey.line_gaps)) + 1}"
+
 
 _SPREADS = {"riser_spread": ("risers", "rises"), "tread_spread": ("treads", "runs")}
 """Differences between the largest and the smallest step of a measured flight."""

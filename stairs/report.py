@@ -164,9 +164,12 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
         f"{length(job, section.total_run)}",
     ]
     chosen = " (chosen)" if part.gap_chosen else ""
+    height = length(job, section.guard_height)
+    if section.exact["lowest_nosing"] > 0:
+        height += f" to {length(job, float(section.exact['greatest_guard_height']))}"
     lines.append(
         f"  bottom gap {length(job, section.bottom_gap)}{chosen}, guard height over the "
-        f"nosings {length(job, section.guard_height)}"
+        f"nosings {height}"
     )
     return "\n".join([*lines, *_filler(job, section)])
 

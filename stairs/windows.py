@@ -148,8 +148,10 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
         rule = rule_for(check, section)
         if rule is None:
             continue
-        gap = derived("bottom_gap_for_guard_height", guard_height=rule.limit, **panel)
-        word = "greatest" if check.endswith("max") else "least"
+        word, limit = "least", rule.limit
+        if check.endswith("max"):  # over measured nosings the height is greatest at the lowest
+            word, limit = "greatest", rule.limit - section.exact["lowest_nosing"]
+        gap = derived("bottom_gap_for_guard_height", guard_height=limit, **panel)
         bound = Bound(gap, f"{word} {name}", True, rule.clause)
         (highs if check.endswith("max") else lows).append(bound)
     highs += _openings(section, step, rule_for)

@@ -219,3 +219,33 @@ def test_measuring_error_follows_the_highest_riser_and_not_its_number():
     high = found["unit-rise-max"]
     assert (high.verdict, high.where) == ("marginal", "riser 2")
     assert high.worst > 7.75
+
+
+UNEVEN = {"section.rise": None, "section.risers": None, "section.unit_run": None,
+          # nosing 2 lies 1/2 in under the line of the others
+          "section.nosings": [["0", "7"], ["10", "13 1/2"], ["20", "21"], ["30", "28"]],
+          "section.posts": ["-4", "38"]}  # fmt: skip
+
+
+def heights(**changes) -> dict:
+    part = answer_for(changed("in", {**UNEVEN, **changes}), with_remedies=False).sections[0]
+    return part, {one.id: one for one in part.findings if "height" in one.id}
+
+
+def test_over_uneven_nosings_a_height_is_least_over_the_highest_and_greatest_over_the_lowest():
+    _, found = heights(**{"section.bottom_gap": "1"})
+    least, greatest = found["handrail-height-min"], found["handrail-height-max"]
+    # 33 1/2 - 1 5/8 + 1 5/8 sqrt(149) / 10 + 1, and 1/2 more
+    assert least.value == pytest.approx(33.5 - 1.625 + 1.625 * 149**0.5 / 10 + 1, abs=1e-12)
+    assert greatest.value == pytest.approx(least.value + 0.5, abs=1e-12)
+    assert greatest.where == "nosing 2"
+    assert greatest.as_cut == pytest.approx(greatest.value, abs=1 / 16)
+
+
+def test_the_window_ends_where_the_handrail_is_too_high_over_the_lowest_nosing():
+    part, _ = heights(**{"section.bottom_gap": "1"})
+    high = next(end for end in part.window.highs if end.set_by == "greatest handrail height")
+    mark = Fraction(int(float(high.value) * 16), 16)
+    for gap, verdict in ((mark, "pass"), (mark + Fraction(1, 16), "fail")):
+        _, found = heights(**{"section.bottom_gap": str(gap), "top.measured_within": "0"})
+        assert found["handrail-height-max"].verdict == verdict
