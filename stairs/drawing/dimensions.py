@@ -256,7 +256,7 @@ def places_of(
                 offer(middle, below, 4 + part * 2)
     elif dimension.row is not None:  # under the ticks, every other one a row lower
         lift = -style.overrun - 0.8 - style.text - 3.8 * dimension.row
-        for aside in (0.0, 1.0, -1.0):
+        for aside in (0.0, 1.0, -1.0, 2.0, -2.0):
             offer(length / 2 + aside, lift, 3.0 + abs(aside) / 4)
     elif dimension.kind == PLUMB and length >= style.text + 2 * 0.75:  # across, beside the line
         places += _beside_plumb(dimension, first, last, style)

@@ -128,16 +128,28 @@ def failure_places(board: Board, section, facts: Facts, view: View, text, dimens
 
 
 def flags(board: Board, rows, point: Point, owner: str, view: View, start: float, more=0.0):
-    """Places for a label whose first line is framed."""
+    """Places for a label whose first line is framed.
+
+    What fails has to be on the view: where dimension lines shut a place in, its leader crosses
+    them.
+    """
+    places = _framed(board, rows, point, owner, view, start, more, through=False)
+    if not any(board.all_free(places)):
+        places = _framed(board, rows, point, owner, view, start, more, through=True)
+    return places
+
+
+def _framed(board: Board, rows, point: Point, owner: str, view: View, start, more, through: bool):
     places = []
     for place in spread_places(
         board, rows, point, SMALL, "failure", owner, THIN, prefer=-45.0,
-        start=start, floor=view.origin[1] + 2.0, bold=True,
+        start=start, floor=view.origin[1] + 2.0, bold=True, through=through,
     ):  # fmt: skip
         flag = replace(place.texts[0], bold=True)
         frame = Stroke(box_of(flag, 1.0).corners(), THICK, "failure", closed=True, owner=flag.owner)
         texts = (flag, *place.texts[1:])
-        places.append(Candidate(texts, (*place.lines, frame), place.cost + more, APART + 1.0))
+        lines = (*place.lines, frame)
+        places.append(Candidate(texts, lines, place.cost + more, APART + 1.0, through))
     return places
 
 

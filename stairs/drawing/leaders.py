@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -114,6 +115,7 @@ def spread_places(
     floor: float | None = None,
     bold: bool = False,
     most: int = 40,
+    through: bool = False,
 ) -> list[Candidate]:
     """Places for a label with a leader, wherever the view has blank paper for it.
 
@@ -139,6 +141,8 @@ def spread_places(
         Lettered in the heavier face.
     most : int
         How many places are offered.
+    through : bool
+        Whether the leader may cross dimension lines.
     """
     extents = [measure(row, height, bold) for row in rows]
     wide = max(extent.width for extent in extents)
@@ -164,8 +168,9 @@ def spread_places(
             cost = cost + np.where(base < floor, _BELOW, 0.0)
         fits = (side * dx > -1.0) & (away > start + 3.0)
         parts.append(np.column_stack([cost, np.full(len(cost), side), knee_x, middle])[fits])
-    choices = board.leaders_clear(np.vstack(parts), target, start)
-    return [
+    choices = board.leaders_clear(np.vstack(parts), target, start, through)
+    places = [
         _with_leader(rows, target, (x, y), int(side), style, start, cost)
         for cost, side, x, y in choices[:most].tolist()
     ]
+    return [replace(place, through=True) for place in places] if through else places

@@ -68,12 +68,15 @@ class Candidate:
         What it costs beside other ways.
     apart : float
         Blank paper that it keeps from other lettering [mm].
+    through : bool
+        Whether its leader may cross dimension lines; other leaders it may not.
     """
 
     texts: tuple[Text, ...]
     lines: tuple[Stroke, ...] = ()
     cost: float = 0.0
     apart: float = CLEARANCE
+    through: bool = False
 
 
 @dataclass
@@ -90,8 +93,9 @@ class Board:
     _segments: list[tuple[Point, Point]] = field(default_factory=list)
     _heavy: list[bool] = field(default_factory=list)
     _guarded: list[tuple[Point, Point]] = field(default_factory=list)
+    _leading: list[tuple[Point, Point]] = field(default_factory=list)
     _boxes: list[Box] = field(default_factory=list)
-    _arrays: tuple[Lines, np.ndarray] | None = None
+    _arrays: tuple[Lines, np.ndarray, np.ndarray] | None = None
     _sums: np.ndarray | None = None
 
     def add(self, primitives: Iterable[Primitive], guarded: bool = False) -> None:
@@ -113,11 +117,18 @@ class Board:
             self._heavy += [one.weight >= THICK] * len(pieces)
             if guarded:
                 self._guarded += pieces
+            if one.group == LEADER:
+                self._leading += pieces
         self._arrays = self._sums = None
 
-    def _drawn(self) -> tuple[Lines, np.ndarray]:
+    def _drawn(self) -> tuple[Lines, np.ndarray, np.ndarray]:
+        """All lines, those that no leader crosses, and the leaders among them."""
         if self._arrays is None:
-            self._arrays = (Lines(self._segments), rows_of(self._guarded))
+            self._arrays = (
+                Lines(self._segments),
+                rows_of(self._guarded),
+                rows_of(self._leading),
+            )
         return self._arrays
 
     def free(self, candidate: Candidate) -> bool:
@@ -126,7 +137,7 @@ class Board:
 
     def all_free(self, candidates: Sequence[Candidate]) -> list[bool]:
         """Of each of several places whether a label may stand there."""
-        segments, guarded = self._drawn()
+        segments, guarded, leading = self._drawn()
         left, bottom, right, top = self.area
         good = [True] * len(candidates)
         asked: list[tuple[int, Box]] = []
@@ -145,7 +156,7 @@ class Board:
                 good[k] = good[k] and not hit
         for k, candidate in enumerate(candidates):
             if good[k] and candidate.lines:
-                good[k] = self._lines_clear(candidate, guarded)
+                good[k] = self._lines_clear(candidate, leading if candidate.through else guarded)
         return good
 
     def _lettered_over(self, candidate: Candidate) -> bool:
@@ -202,7 +213,7 @@ class Board:
         left, bottom, right, top = self.area
         columns, rows = int((right - left) / _GRID), int((top - bottom) / _GRID)
         taken = np.zeros((columns + 1, rows + 1), dtype=np.int32)
-        segments, _ = self._drawn()
+        segments, _, _ = self._drawn()
         edges = [
             pair
             for box in self._boxes
@@ -216,7 +227,9 @@ class Board:
         taken[i[inside] + 1, j[inside] + 1] = 1
         return taken
 
-    def leaders_clear(self, choices: np.ndarray, target: Point, start: float) -> np.ndarray:
+    def leaders_clear(
+        self, choices: np.ndarray, target: Point, start: float, through: bool = False
+    ) -> np.ndarray:
         """Of many leaders to one target those that cross neither a guarded line nor lettering.
 
         Parameters
@@ -227,6 +240,8 @@ class Board:
             Where they point [mm on paper].
         start : float
             How far from the target they begin [mm].
+        through : bool
+            Whether they may cross dimension lines, though not other leaders.
 
         Returns
         -------
@@ -234,10 +249,10 @@ class Board:
             The rows that remain, each line of the work that is crossed added to the cost, the
             cheapest first.
         """
-        segments, guarded = self._drawn()
+        segments, guarded, leading = self._drawn()
         corners = [box.corners() for box in self._boxes]
         across = [pair for a, b, c, d in corners for pair in ((a, c), (b, d))]
-        barred = Lines(np.vstack([guarded, rows_of(across)]))
+        barred = Lines(np.vstack([leading if through else guarded, rows_of(across)]))
         choices = choices[np.argsort(choices[:, 0], kind="stable")]
         # one spot, the best, of every few millimetres: places that differ are worth more
         cells = np.floor(choices[:, 2:] / _APART_SPOTS)

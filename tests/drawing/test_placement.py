@@ -6,11 +6,14 @@ import pytest
 
 from stairs.drawing import draw_elevation
 from stairs.drawing.extents import box_of, boxes_meet
+from stairs.drawing.flags import flags
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
+from stairs.drawing.paper import INCH_SCALES
 from stairs.drawing.placement import LEADER, Board, Candidate
 from stairs.drawing.primitives import Arc, Stroke, Text, line, rectangle
+from stairs.drawing.view import View
 
 
 def faults(sheet):
@@ -153,3 +156,22 @@ def test_leaders_stay_clear_of_guarded_lines():
     )
     assert places
     assert all(place.lines[0].points[-1][0] < 50 for place in places)
+
+
+def test_what_fails_is_flagged_even_where_dimension_lines_shut_it_in():
+    view = View(INCH_SCALES[2], "in")
+    board = Board((0, 0, 100, 100))
+    ring = ((40, 40), (60, 40), (60, 60), (40, 60))
+    for start, end in zip(ring, ring[1:] + ring[:1], strict=True):
+        board.add([line(start, end, 0.18, "dimension")], guarded=True)
+    shut_in = spread_places(board, ("FAIL 1",), (50.0, 50.0), SMALL, "failure", "x", 0.25, prefer=0)
+    assert not any(board.all_free(shut_in))
+    places = flags(board, ("FAIL 1",), (50.0, 50.0), "failure 1", view, 0.0)
+    free = [place for place, good in zip(places, board.all_free(places), strict=True) if good]
+    assert free
+    board.add(free[0].lines)
+    board.add(free[0].texts)
+    again = flags(board, ("FAIL 2",), (50.0, 50.0), "failure 2", view, 0.0)
+    (taken,) = board.place_all([again])
+    leaders = [stroke for place in (free[0], taken) for stroke in place.lines if not stroke.closed]
+    assert overlaps(leaders) == []  # other leaders are crossed by none
