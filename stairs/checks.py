@@ -376,10 +376,11 @@ def _finding(
     else:
         opening = measure.opening
     order, value, note = measure.compare(rule.limit), measure.value, rule.note
-    if rule.limit_kind == "cube-smaller" and opening is not None and not measured:
+    is_cube = rule.limit_kind == "cube-smaller" and opening is not None
+    if is_cube and not measured and opening.ball is None:
         order = -1 if is_cube_smaller(opening, rule.limit) else 1
         spread = (value, value) if order > 0 else (0.0, 0.0)
-    elif rule.limit_kind == "cube-smaller" and opening is not None:
+    elif is_cube:
         cube = largest_cube(opening)
         value = cube.edge
         if opening.ball is None:  # else it is held as that ball, which has been compared

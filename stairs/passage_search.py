@@ -128,21 +128,25 @@ class Channel:
         near, far = self.reaches(radius, self.place(radius, share))
         moved = (near, radius, far, 0.0)
         down_x, down_y = self.down
+        least = self.rail - _HAIR
         spots = []
         for first, second, px, py, fx, fy, sx, sy in self.crossings:
             a, b = moved[first], moved[second]
             x, y = px + a * fx + b * sx, py + a * fy + b * sy
-            spots.append((down_x * x + down_y * y, x, y))
+            depth = down_x * x + down_y * y
+            if depth >= least:
+                spots.append((depth, x, y))
         for nx, ny, c, kind in self.borders:
             offset = c + moved[kind]
             for cx, cy in self.corners:
                 away = offset - nx * cx - ny * cy
-                square = near * near - away * away
-                if square >= 0:
-                    half = math.sqrt(square)
+                if -near <= away <= near:
+                    half = math.sqrt(near * near - away * away)
                     for side in (half, -half):
                         x, y = cx + away * nx - side * ny, cy + away * ny + side * nx
-                        spots.append((down_x * x + down_y * y, x, y))
+                        depth = down_x * x + down_y * y
+                        if depth >= least:
+                            spots.append((depth, x, y))
         for (ax, ay), (bx, by) in self.pairs:
             dx, dy = bx - ax, by - ay
             apart = dx * dx + dy * dy
@@ -151,7 +155,9 @@ class Channel:
                 half = math.sqrt(square / apart)
                 for side in (half, -half):
                     x, y = (ax + bx) / 2 - side * dy, (ay + by) / 2 + side * dx
-                    spots.append((down_x * x + down_y * y, x, y))
+                    depth = down_x * x + down_y * y
+                    if depth >= least:
+                        spots.append((depth, x, y))
         if self.slotted:
             spots = self._from_rail(spots)
         spots.sort(reverse=True)
@@ -177,9 +183,7 @@ class Channel:
         down_x, down_y = self.down
         found = []
         for spot in spots:
-            depth, x, y = spot
-            if depth < self.rail - _HAIR:
-                continue
+            _, x, y = spot
             if not low <= down_x * y - down_y * x <= high:
                 spot = self.rail + min(distance(x, y, line) for line in self.rails), x, y
             found.append(spot)

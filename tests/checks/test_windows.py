@@ -263,3 +263,25 @@ def test_an_open_window_needs_no_opener():
     job = changed("in", {})
     window, rule_for = window_and_rules(job)
     assert openers(solve_section(job, 0), job, window, rule_for) == ()
+
+
+@pytest.mark.parametrize("rules", ["irc-2021", "din-18065-2015"])
+@pytest.mark.parametrize("thickness", ["1", "4"])
+def test_an_end_beside_the_stair_decides_as_the_check_does(rules, thickness):
+    """A ball, or a cube held as one, in the plain corner and on a nosing: just below and above."""
+    changes = {
+        "section.side_gap": "1",
+        "section.bottom_gap": "1/4",
+        "section.tread_thickness": thickness,
+        "section.nosing": "1" if thickness == "1" else "3",
+        "post.edge_distance": "0",
+    }
+    job = changed("in", changes, rules)
+    window, rule_for = window_and_rules(job)
+    end = window.high
+    assert end.pocket is not None and end.pocket.side_gap == 1
+    assert end.compare(end.value) == -1
+    assert window.holds(end.value) or window.empty
+    check = {"tread opening": "opening-triangle"}.get(end.set_by, "opening-foot")
+    assert check not in failing_with(job, end.value, rule_for)
+    assert check in failing_with(job, end.value + HAIR, rule_for)
