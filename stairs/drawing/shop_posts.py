@@ -33,8 +33,8 @@ from stairs.drawing.primitives import (
 )
 from stairs.marks import length_text
 
-_STRIP = 58.0  # least width of a post's strip [mm]
-_BESIDE = 23.0  # for figures beside a post [mm]
+_STRIP = 60.0  # least width of a post's strip [mm]
+_BESIDE = 27.0  # for figures beside a post [mm]
 _HEAD = 30.0  # over the post [mm]
 _FOOT = 14.0  # under its surface [mm]
 

@@ -257,3 +257,13 @@ def test_posts_stand_on_the_paper_that_shows_them_largest(answer):
     sheets = posts_of(shop_book(answer("plain")))
     assert all(sheet.paper.width < sheet.paper.height for sheet in sheets)
     assert {sheet.scale for sheet in sheets} == {'1 1/2" = 1\'-0"'}
+
+
+def test_wide_posts_at_a_large_scale_keep_their_figures_in_their_strips(answer, make_text):
+    text = make_text(posts='["-6", "62 3/16"]', parts={"width": "4", "base": "6"})
+    book = shop_book(answer(text), "ARCH C")
+    assert {sheet.scale for sheet in posts_of(book)} == {'3" = 1\'-0"'}
+    for sheet in posts_of(book):
+        assert not overlaps(sheet.primitives, sheet.border)
+        figures = [part.content for part in sheet.primitives if isinstance(part, Text)]
+        assert any("/16" in figure and len(figure) >= 9 for figure in figures)
