@@ -12,9 +12,10 @@ from fractions import Fraction
 from typing import Any
 
 from stairs.errors import JobError, NoSuchShape
+from stairs.job_notes import keys_of
 from stairs.job_records import Bracket, Job, LocalOverride, Panel, PostKind, Sheet
 from stairs.job_sections import read_sections
-from stairs.job_table import Table, keys_of
+from stairs.job_table import Table
 from stairs.tape import as_typed, exact_text
 
 DEFAULT_RULES = {"in": "irc-2021", "mm": "england-ad-k-2013"}

@@ -15,9 +15,9 @@ from pathlib import Path
 import msgspec
 
 from stairs.errors import FileError
+from stairs.job_notes import KeyOf, keys_of
 from stairs.job_quick import QUICK
 from stairs.job_records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
-from stairs.job_table import KeyOf, keys_of
 
 _WIDTH = 100
 _REMARK = 34  # column at which remarks begin

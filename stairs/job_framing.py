@@ -11,8 +11,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from stairs.errors import JobError, NoSuchShape
+from stairs.job_notes import keys_of
 from stairs.job_records import Framing
-from stairs.job_table import Table, joined, keys_of
+from stairs.job_table import Table, joined
 from stairs.tape import as_typed, exact_text
 
 HEADER = "[framing]"

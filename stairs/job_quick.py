@@ -16,6 +16,7 @@ import msgspec
 
 from stairs.errors import JobError
 from stairs.job_checks import job_from_mapping
+from stairs.job_notes import assumed_text, keys_of
 from stairs.job_records import (
     Bracket,
     BracketBody,
@@ -28,7 +29,7 @@ from stairs.job_records import (
     Sheet,
     Slot,
 )
-from stairs.job_table import assumed_text, joined, keys_of
+from stairs.job_table import joined
 from stairs.tape import as_typed, exact_text
 
 QUICK = {

@@ -13,9 +13,10 @@ from typing import Any
 
 from stairs.errors import JobError, MeasurementsContradict, NoSuchShape
 from stairs.job_framing import base_framing, read_framing
+from stairs.job_notes import keys_of
 from stairs.job_records import MOST_STEPS, Flight, Level
 from stairs.job_steps import nosings_of_steps
-from stairs.job_table import Table, joined, keys_of, refuse_unit_slip
+from stairs.job_table import Table, joined, refuse_unit_slip
 from stairs.tape import as_typed, exact_text
 
 MOST_SECTIONS = 200

@@ -15,8 +15,9 @@ from statistics import median
 from typing import Any
 
 from stairs.errors import JobError, MeasurementsContradict
+from stairs.job_notes import keys_of
 from stairs.job_records import Flight, Job
-from stairs.job_table import Table, keys_of
+from stairs.job_table import Table
 from stairs.tape import exact_text
 
 SINGLE = ("rises", "runs")

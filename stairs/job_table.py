@@ -8,7 +8,6 @@ every message.
 
 import datetime
 import difflib
-import functools
 import typing
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
@@ -17,42 +16,12 @@ from typing import Any
 import msgspec
 
 from stairs.errors import JobError
+from stairs.job_notes import KeyOf, Trim, assumption, keys_of
 from stairs.job_records import MOST_STEPS, BracketBody, Slot
-from stairs.job_records import Trim as TrimWord
 from stairs.tape import as_typed, exact_text, parse, parse_degrees
 
 LONGEST_WORDS = 2000  # characters of a title, a name or a reason
 MOST_LINES = 20
-
-
-class KeyOf(typing.NamedTuple):
-    """One key of a table: its type, its note and what it is when left out."""
-
-    type: Any
-    note: dict[str, Any]
-    meaning: str
-    default: Any  # msgspec.NODEFAULT where the key must be given
-
-
-@functools.cache
-def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
-    """The keys of a record that a job file may hold, in the order of the record.
-
-    Examples
-    --------
-    >>> from stairs.job_records import Slot
-    >>> list(keys_of(Slot))
-    ['length', 'wall']
-    """
-    hints = typing.get_type_hints(record, include_extras=True)
-    keys = {}
-    for field in msgspec.structs.fields(record):
-        annotation = hints[field.name]
-        if typing.get_origin(annotation) is not typing.Annotated:
-            continue
-        meta = annotation.__metadata__[0]
-        keys[field.name] = KeyOf(annotation.__origin__, meta.extra, meta.description, field.default)
-    return keys
 
 
 def joined(*parts: str) -> str:
@@ -421,7 +390,7 @@ class Table:
         return tuple(self._way(word, f"{key} {n}", what) for n, word in enumerate(words, 1))
 
     def _way(self, word: object, place: str, what: KeyOf) -> str:
-        choices = typing.get_args(TrimWord)
+        choices = typing.get_args(Trim)
         if word in choices:
             return word
         near = difflib.get_close_matches(str(word).lower(), choices, n=1)
@@ -514,40 +483,3 @@ def refuse_unit_slip(
         f"In {noun}, {thing} is {bound}",
         f'Were {other_noun} meant? Then write "{number} {other}"',
     )
-
-
-def assumed_text(value: Any, what: KeyOf, units: str) -> str:
-    """The value of a key that was left out, in words; empty where nothing is assumed.
-
-    Examples
-    --------
-    >>> from stairs.job_records import Flight
-    >>> assumed_text(False, keys_of(Flight)["handrail"], "in")
-    'false'
-    """
-    if value is None or value == ():
-        return ""
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, Fraction):
-        return f"{value} degrees" if what.note["reads"] == "degrees" else exact_text(value, units)
-    return str(value)
-
-
-def assumption(key: str, value: Any, what: KeyOf, units: str) -> str:
-    """What was assumed of a key that was left out, in words, and how the job file would say it.
-
-    Empty where nothing was assumed.
-
-    Examples
-    --------
-    >>> from stairs.job_records import Flight
-    >>> print(assumption("open_risers", False, keys_of(Flight)["open_risers"], "in"))
-    risers are closed (open_risers = false)
-    """
-    text = assumed_text(value, what, units)
-    says = what.note.get("says", {}).get(value)
-    if not text or says is None:
-        return f"{key} {text}" if text else ""
-    typed = f'"{text}"' if isinstance(value, str) else f"{value}".lower()
-    return f"{says} ({key} = {typed})"

@@ -11,8 +11,8 @@ from stairs.cli import main
 from stairs.errors import FileError, JobError
 from stairs.job import job_from_mapping
 from stairs.job_form import form, toml_text, write_form
+from stairs.job_notes import keys_of
 from stairs.job_records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
-from stairs.job_table import keys_of
 
 UNITS = ("in", "mm")
 TABLES = {
