@@ -118,10 +118,10 @@ def _name(section) -> str:
     return f"{kind} {section.number}" + (f", {name}" if name else "")
 
 
-def _hand(section) -> str:
+def _hand(job: Job, section) -> str:
     """The side of the stair, where the job says another than the right."""
-    if "left hand" in section.name:
-        return ""
+    if job.sections[section.number - 1].left_of:
+        return ""  # a line of its own, whose name says so
     texts = {"left": " (left hand)", "both": " (both hands: everything twice)"}
     return texts.get(section.hand, "")
 
@@ -143,7 +143,7 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
     if section.kind != "flight":
         return "\n".join(
             [
-                f"{_name(section)}{_hand(section)}",
+                f"{_name(section)}{_hand(job, section)}",
                 f"  {length(job, section.total_run)} between end posts, bottom gap "
                 f"{length(job, section.bottom_gap)}, guard height "
                 f"{length(job, section.guard_height)}",
@@ -152,7 +152,7 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
         )
     treads = "tread" if section.treads == 1 else "treads"
     lines = [
-        f"{_name(section)}{_hand(section)}",
+        f"{_name(section)}{_hand(job, section)}",
         *wrap(
             f"{section.risers} risers of {_step(job, section, section.unit_rise)}, "
             f"{section.treads} {treads} of {_step(job, section, section.unit_run)}, "
