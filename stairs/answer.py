@@ -18,7 +18,7 @@ from stairs.job import Job
 from stairs.job_hands import of_the_file, with_left_line
 from stairs.job_table import joined
 from stairs.joins import Join, joins_of, with_joins
-from stairs.layout_search import LayoutChoice
+from stairs.layout_search import LayoutChoice, laid_out
 from stairs.remedies import Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
 from stairs.trial import Bench, with_shared_posts
@@ -128,7 +128,7 @@ def _answer(
     job: Job, rulebook: Rulebook, with_remedies: bool, judged: Container[int] | None
 ) -> Answer:
     rule_for, bench = rule_source(rulebook, job), Bench(job, rulebook)
-    as_read, (job, layouts) = job, bench.laid_out(job)
+    as_read, (job, layouts) = job, laid_out(job, rule_for)
     settled = [bench.settled(job, index) for index in range(len(job.sections))]
     alone = tuple(part.section for part in settled)
     joins = joins_of(job, alone)

@@ -24,7 +24,6 @@ rulebook, and gives way to the next one where that tells more than its score did
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
@@ -140,12 +139,7 @@ class LayoutChoice:
     why_it_lost: str
 
 
-Chooser = Callable[[Job, int, RuleFor], LayoutChoice]
-
-
-def laid_out(
-    job: Job, rule_for: RuleFor, choose: Chooser | None = None
-) -> tuple[Job, tuple[LayoutChoice | None, ...]]:
+def laid_out(job: Job, rule_for: RuleFor) -> tuple[Job, tuple[LayoutChoice | None, ...]]:
     """The job with all posts in their places, and the choices that were made.
 
     Parameters
@@ -154,8 +148,6 @@ def laid_out(
         As read.
     rule_for : callable
         Gives the rule for a check in a section, or None.
-    choose : callable, optional
-        Used instead of :func:`choose_layout`, where choices that were made before are kept.
 
     Returns
     -------
@@ -169,13 +161,29 @@ def laid_out(
         The measurements do not fix a stair, or there is no room for posts.
     """
     choices = tuple(
-        (choose or choose_layout)(job, index, rule_for) if section.posts is None else None
+        choose_layout(job, index, rule_for) if section.posts is None else None
         for index, section in enumerate(job.sections)
     )
     for index, choice in enumerate(choices):
         if choice is not None:
-            job = _with_section(job, index, posts=choice.positions, bays=None)
+            job = with_posts(job, index, choice.positions)
     return job, choices
+
+
+def with_posts(job: Job, index: int, positions: tuple[Fraction, ...]) -> Job:
+    """The job with one section's post centres written in [job's unit of length]."""
+    return _with_section(job, index, posts=positions, bays=None)
+
+
+def best_positions(job: Job, index: int, rule_for: RuleFor) -> tuple[Fraction, ...]:
+    """Post centres of the layout that :func:`choose_layout` takes, without its reasons and advice.
+
+    Parameters
+    ----------
+    job, index, rule_for
+        As for :func:`choose_layout`.
+    """
+    return _Search(job, index, rule_for).ranked()[0].positions
 
 
 def choose_layout(job: Job, index: int, rule_for: RuleFor) -> LayoutChoice:

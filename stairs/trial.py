@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 import msgspec
 
@@ -19,7 +20,7 @@ from stairs.checks import FAIL, Finding, findings_of, rule_source, with_post_hei
 from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.joins import joins_of, with_joins
-from stairs.layout_search import LayoutChoice, choose_layout, laid_out
+from stairs.layout_search import best_positions, with_posts
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.panel import AUTO
 from stairs.rules import Rulebook
@@ -213,14 +214,6 @@ class Bench:
         """The job as it is."""
         return self.outcome(self.job)
 
-    def laid_out(self, job: Job) -> tuple[Job, tuple[LayoutChoice | None, ...]]:
-        """A job with all posts in their places; see :func:`stairs.layout_search.laid_out`."""
-
-        def choose(job: Job, index: int, rule_for: RuleFor) -> LayoutChoice:
-            return self._kept("layout", job, index, lambda: choose_layout(job, index, rule_for))
-
-        return laid_out(job, rule_source(self.rulebook, job), choose)
-
     def settled(self, laid: Job, index: int) -> Settled:
         """One section of a job that is laid out, settled."""
         rule_for = rule_source(self.rulebook, laid)
@@ -235,7 +228,7 @@ class Bench:
         then the posts that two sections share brought to their one height.
         """
         if job not in self._known:
-            laid, _ = self.laid_out(job)
+            laid = self._laid_out(job)
             sections = [self.settled(laid, index) for index in range(len(job.sections))]
             found = [self._findings(laid, index, part) for index, part in enumerate(sections)]
             alone = [part.section for part in sections]
@@ -243,6 +236,17 @@ class Bench:
             found = map(with_shared_posts, found, together)
             self._known[job] = Outcome(tuple(sections), tuple(found))
         return self._known[job]
+
+    def _laid_out(self, job: Job) -> Job:
+        """The job with all posts in their places."""
+        rule_for, laid = rule_source(self.rulebook, job), job
+        for index, section in enumerate(job.sections):
+            if section.posts is None:
+                found = self._kept(
+                    "posts", job, index, partial(best_positions, job, index, rule_for)
+                )
+                laid = with_posts(laid, index, found)
+        return laid
 
     def _findings(self, laid: Job, index: int, part: Settled) -> tuple[Finding, ...]:
         rule_for = rule_source(self.rulebook, laid)
