@@ -207,13 +207,18 @@ def _own_gaps(board: Board, section, view: View, text, seen):
 
 
 def _slips(board: Board, section, view: View, text, seen):
-    """A boxed flag at every nosing whose reading looks like a slip of the tape."""
+    """A boxed flag at every nosing whose reading looks like a slip of the tape, or may be one."""
     if not uneven(section):
         return []
     readings: dict[int, list[str]] = {}
     for slip in section.flight.survey.slips:
         way = "HEIGHT" if slip.axis == "y" else "RUN"
         readings.setdefault(slip.nosing, []).append(f"{way} READ {text(float(slip.read))}")
+    for doubt in section.flight.survey.doubts:
+        if not doubt.borne_out:
+            rise = doubt.axis == "rise"
+            words = f"{'RISER' if rise else 'TREAD'} {doubt.step} IS {text(float(doubt.read))}"
+            readings.setdefault(doubt.step + (not rise), []).append(words)
     labels = []
     for nosing, words in readings.items():
         point = view.at(section.nosings[nosing - 1])

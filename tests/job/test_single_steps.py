@@ -13,6 +13,8 @@ from click.testing import CliRunner
 from stairs.answer import answer_for
 from stairs.changes import Change, apply
 from stairs.cli import main
+from stairs.drawing import draw_elevation
+from stairs.drawing.primitives import Text
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job import job_from_mapping, job_to_mapping, read_job
 from stairs.survey import put_right
@@ -185,3 +187,17 @@ def test_a_total_that_agrees_bears_an_odd_riser_out():
     )
     changed = apply(held, [Change("panel", "height", Fraction(35))], 0)
     assert changed.sections[0].totals == ("rise",)
+
+
+def lettered(*lines) -> list[str]:
+    """All that stands in the view of the elevation of a measured stair."""
+    drawn = draw_elevation(answer_for(read(*lines), with_remedies=False))
+    return [one.content for one in drawn.labels if isinstance(one, Text)]
+
+
+def test_a_step_that_may_be_misread_is_flagged_on_the_elevation():
+    odd = RISES.replace('["7 1/8"', '["6"')
+    words = lettered(odd, RUNS)
+    assert "MEASURE AGAIN" in words and 'RISER 1 IS 6"' in words
+    # a measured total that agrees bears it out: then it is uneven, and measured well enough
+    assert "MEASURE AGAIN" not in lettered(odd, RUNS, 'rise = "42 1/8"\n')
