@@ -117,8 +117,8 @@ def is_smaller(shape: Shape, edge: float) -> bool:
 
     Notes
     -----
-    The largest circle decides where ``edge`` is not between ``D / √2`` and ``D``.  Otherwise the
-    search need not come near to the largest square: one that is too large ends it.
+    The search need not come near to the largest square: one that is large enough ends it, and so
+    does having no box left that could hold one.
 
     Examples
     --------
@@ -129,14 +129,10 @@ def is_smaller(shape: Shape, edge: float) -> bool:
     >>> is_smaller(shape, 3.001), is_smaller(shape, 3.0)
     (True, False)
     """
-    certain = edge / (1 + CERTAIN) ** 2
-    circle = _circle(shape)
-    if circle.diameter < certain:
-        return True
-    if circle.diameter / math.sqrt(2) > edge:
-        return False
-    room, search, radius, seeds = _search(shape, circle)
-    return not search.reaches(certain / 2 / room.scale, radius, seeds)
+    from stairs.square_search import SquareRoom
+
+    room = Room(shape)
+    return not SquareRoom(room).reaches(edge / (1 + CERTAIN) ** 2 / 2 / room.scale)
 
 
 def edge_at(shape: Shape, x: float, y: float, angle: float) -> float:

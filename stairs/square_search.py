@@ -119,29 +119,28 @@ class SquareRoom:
             bound = float(most.max())
         return best, bound, *place
 
-    def reaches(self, half_edge: float, at_most: float, seeds) -> bool:
+    def reaches(self, half_edge: float) -> bool:
         """Whether a square with half this edge, or a larger one, may fit.
 
         Parameters
         ----------
         half_edge : float
             Above 0.
-        at_most, seeds
-            As for :meth:`largest`.
 
         Returns
         -------
         bool
             False is proved; True where one was found, or where it is too near to say.
         """
-        # only whether one is large enough counts: the best need not be followed to its end
-        best, _ = self._first(seeds, _COARSE / _START)
-        if best >= half_edge:
-            return True
-        for places, found, most, cell in self._generations(at_most):
-            if found.max(initial=0) > best:
-                top = int(found.argmax())
-                best, _ = self._improved(float(found[top]), places[:, top], cell, cell * _COARSE)
+        best = 0.0
+        for places, found, most, cell in self._generations(math.inf):
+            top = found.max(initial=0)
+            if top >= half_edge:
+                return True
+            if top > best and top + cell >= half_edge:
+                place = places[:, int(found.argmax())]
+                # only whether one is large enough counts: no need to follow the best to its end
+                best, _ = self._improved(float(top), place, cell, cell * _COARSE)
                 if best >= half_edge:
                     return True
             self._kept = most >= half_edge
@@ -149,12 +148,12 @@ class SquareRoom:
                 return False
         return True
 
-    def _first(self, seeds, finest: float = _FINEST):
+    def _first(self, seeds):
         """The best square near the places to look at first: moved only, at each one's own angle."""
         places = np.array(seeds, dtype=float)
         best = self.bounds(*places.T, 0)[0]
         cell = max(self.half) / _START
-        while cell > finest:
+        while cell > _FINEST:
             shifts = self.dice.uniform(-cell, cell, (len(seeds), _AROUND // 2, 2))
             around = np.repeat(places[:, None, :], _AROUND // 2, axis=1)
             around[:, :, :2] += shifts

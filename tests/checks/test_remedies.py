@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction
 
 import pytest
@@ -10,6 +11,7 @@ from guards import AUTO, FAILING, changed
 from stairs.answer import answer_for
 from stairs.changes import Change
 from stairs.checks import FAIL
+from stairs.errors import StairsError
 from stairs.job import job_from_mapping, job_to_mapping
 from stairs.remedies import MOST, apply
 
@@ -54,19 +56,18 @@ def remedies_of(answer):
                     yield finding, remedy
 
 
-def _case(case):
-    """The cube of one rulebook is searched for anew at every trial: those runs are long."""
-    slow = case[1].startswith("din") and case[2] in ("short runs", "steep")
-    return pytest.param(*case, marks=pytest.mark.fuzz) if slow else case
-
-
-@pytest.mark.parametrize(("units", "rules", "name"), [_case(case) for case in CASES])
+@pytest.mark.parametrize(("units", "rules", "name"), CASES)
 def test_remedies_mend_and_cost_what_they_say(units, rules, name):
-    job = changed(units, {**FAILING[name], **EXACT}, rules)
+    assert_true_remedies(changed(units, {**FAILING[name], **EXACT}, rules))
+
+
+def assert_true_remedies(job) -> int:
+    """Apply every remedy, solve again, and hold the result against what was said; how many."""
     answer = answer_for(job)
     before = failing(answer)
     assert {(found.section, found.id) for found, _ in remedies_of(answer)} == before
     seen: dict[object, set] = {}
+    applied = 0
     for finding, remedy in remedies_of(answer):
         assert remedy.text
         if not remedy.changes:
@@ -76,9 +77,37 @@ def test_remedies_mend_and_cost_what_they_say(units, rules, name):
         if changed_job not in seen:
             seen[changed_job] = failing(answer_for(changed_job, with_remedies=False))
         after = seen[changed_job]
+        applied += 1
         assert (finding.section, finding.id) not in after, remedy.text
         assert {check for _, check in after - before} == set(remedy.costs), remedy.text
         assert bool(remedy.costs) == ("but then fails" in remedy.text)
+    return applied
+
+
+@pytest.mark.fuzz
+@pytest.mark.parametrize("seed", range(150))
+def test_remedies_of_random_failing_jobs(seed):
+    """Two or three things wrong at once, under any rulebook, with what is left open at random."""
+    dice = random.Random(seed)
+    for _ in range(50):
+        units = dice.choice(("in", "mm"))
+        rules = dice.choice([*OTHERS[units], "irc-2021" if units == "in" else "england-ad-k-2013"])
+        changes = {}
+        for name in dice.sample(
+            [name for name in FAILING if "level" not in name], dice.choice((2, 3))
+        ):
+            changes |= FAILING[name]
+        if dice.random() < 0.5:
+            changes["section.bottom_gap"] = "auto"
+        try:
+            job = changed(units, {**changes, **EXACT}, rules)
+            if failing(answer_for(job, with_remedies=False)):
+                break
+        except StairsError:
+            continue
+    else:
+        raise AssertionError("no failing job was found")
+    assert_true_remedies(job)
 
 
 def test_the_failing_guards_fail_in_many_ways():
