@@ -92,7 +92,9 @@ def _shorter(case: Case, run: Fraction) -> Choice:
 
 def _unit_run(case: Case) -> list[Choice]:
     minimum = case.finding.kind == "minimum"
-    return [_longer(case, case.limit) if minimum else _shorter(case, case.limit)]
+    if minimum:
+        return [_longer(case, case.above(case.limit))]
+    return [_shorter(case, case.below(case.limit))]
 
 
 def _tread_depth(case: Case) -> list[Choice]:
@@ -105,14 +107,18 @@ def _tread_depth(case: Case) -> list[Choice]:
                 (Change("section", "nosing", depth),),
             )
         ],
-        _longer(case, case.limit - nosing),
+        _longer(case, case.above(case.limit - nosing)),
     ]
 
 
 def _nosing(case: Case) -> list[Choice]:
-    word = "at least" if case.finding.kind == "minimum" else "at most"
-    text = f"Make the nosing {word} {case.show(case.limit)} (now {case.about(case.section.nosing)})"
-    return [[Plan(text, (Change("section", "nosing", case.limit),))]]
+    minimum = case.finding.kind == "minimum"
+    mark = case.above(case.limit) if minimum else case.below(case.limit)
+    text = (
+        f"Make the nosing {'at least' if minimum else 'at most'} {case.show(mark)} (now "
+        f"{case.about(case.section.nosing)})"
+    )
+    return [[Plan(text, (Change("section", "nosing", mark),))]]
 
 
 def _rake(case: Case) -> list[Choice]:
@@ -205,8 +211,9 @@ def _open_riser(case: Case) -> list[Choice]:
 
 
 def _side_gap(case: Case) -> list[Choice]:
-    text = f"Set the guard {case.show(case.limit)} or less outside the tread ends"
-    return [[Plan(text, (Change("section", "side_gap", case.limit),))]]
+    mark = case.below(case.limit)
+    text = f"Set the guard {case.show(mark)} or less outside the tread ends"
+    return [[Plan(text, (Change("section", "side_gap", mark),))]]
 
 
 STEPS = {

@@ -194,3 +194,11 @@ def test_a_change_that_does_nothing_is_no_remedy():
     job = changed("in", EXACT)
     same = apply(job, type("R", (), {"changes": (Change("panel", "trim", "even"),)})(), 0)
     assert same == job
+
+
+def test_a_limit_off_the_tape_is_mended_on_a_mark():
+    """25 mm are 125/127 in, which no tape shows; the nosing is brought to the mark below."""
+    job = changed("in", EXACT, "nbc-2020")
+    (remedy, *_) = answer_for(job).sections[0].remedies["nosing-max"]
+    assert remedy.text == 'Make the nosing at most 15/16" (now 1")'
+    assert remedy.changes[0].value == Fraction(15, 16)
