@@ -105,10 +105,7 @@ def cover(
 def failures(answer) -> list[tuple]:
     """Every failing check with its section's answer, in order."""
     return [
-        (part, finding)
-        for part in answer.sections
-        for finding in part.findings
-        if finding.verdict == FAIL
+        (part, finding) for part in answer.sections for finding in part.findings if finding.verdict == FAIL
     ]
 
 
@@ -126,7 +123,7 @@ def _scope(flow: Flow, answer) -> None:
     flow.skip(1.5)
 
     def text(length) -> str:
-        return "" if length is None else length_text(length, job.units, job.tape)
+        return length_text(length, job.units, job.tape, unit=job.units == "in")
 
     rows = []
     for section in sections:
@@ -145,7 +142,7 @@ def _scope(flow: Flow, answer) -> None:
         )
     flow.table(
         (
-            Column("SECTION", True), Column("NAME", least=24.0), Column("RISERS", least=16.0),
+            Column("SECTION", True), Column("NAME", least=18.0), Column("RISERS", least=16.0),
             Column("RUN", True), Column("RAKE", True), Column("GUARD HEIGHT", True),
             Column("BOTTOM GAP", True),
         ),
@@ -238,7 +235,8 @@ def _local(flow: Flow, job) -> None:
 def _index(flow: Flow, index, first: int) -> None:
     flow.heading("Sheets")
     rows = [(str(k), name, scale) for k, (name, scale) in enumerate(index, start=first)]
-    rows.insert(0, ("1", "Cover", ""))
+    own = ("Cover", *(f"Cover, continued {k}" for k in range(1, first - 1)))
+    rows[:0] = [(str(k), name, "") for k, name in enumerate(own, start=1)]
     flow.table((Column("SHEET", True), Column("WHAT IT SHOWS", least=40.0), Column("SCALE")), rows)
 
 

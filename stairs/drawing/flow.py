@@ -309,7 +309,8 @@ def largest(
         pages = side_by_side(flow.pages, count, wide + GUTTER)
         if len(pages) == 1 and not flow.too_wide:
             return pages
-        if best is None or (not flow.too_wide, -len(pages)) > (fits, -len(best)):
+        rank, so_far = (not flow.too_wide, -len(pages)), (fits, -len(best or ()))
+        if best is None or rank > so_far or (rank == so_far and not fits):  # smaller breaks less
             best, fits = pages, not flow.too_wide
     return best or [[]]
 

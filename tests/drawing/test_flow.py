@@ -98,3 +98,10 @@ def test_columns_stand_side_by_side_under_what_lowers_the_first_page():
     assert tops[0] < AREA[3] - 30.0 < tops[1]
     lefts = sorted({round(one.at[0], 3) for one in pages[0]})
     assert lefts == pytest.approx([10.0, 66.0])
+
+
+def test_where_words_must_be_broken_the_smaller_lettering_is_taken():
+    def wide(flow):
+        flow.table((Column("NAME", True), Column("OTHER", True)), [("x" * 40, "y" * 40)])
+
+    assert heights(largest((wide,), AREA)) == {SMALL}

@@ -324,3 +324,27 @@ def test_openings_alike_in_several_sections_stand_in_one_row(many_book, many):
     assert kinds >= {"triangle", "foot", "head", "baluster", "under-rail"}
     assert rows.count("under the rail, over a tread") == 1
     assert "1: treads 1 to 5" in rows
+
+
+def test_a_cover_that_goes_on_stands_in_the_index_too(answer_of_many_notes):
+    book = packet_book(answer_of_many_notes, "letter")
+    names = [name for _, name in book.bookmarks]
+    assert names[:2] == ["Cover", "Cover, continued 1"]
+    covers = [row for sheet in book.sheets[:3] for row in words_on(sheet)]
+    start = covers.index("WHAT IT SHOWS")
+    for number, name in enumerate(names, start=1):
+        assert covers[covers.index(name, start) - 1] == str(number)
+
+
+@pytest.fixture(scope="module")
+def answer_of_many_notes(make_text):
+    """A job whose own values and reasons fill more than one page of letter paper."""
+    rows = "".join(
+        f'{check} = {{ limit = "{limit}", reason = "{"as the office reads it " * 12}" }}\n'
+        for check, limit in (
+            ("guard-height-min", 34),
+            ("opening-triangle", 6),
+            ("unit-rise-max", 8),
+        )
+    )
+    return answer_for(job_from_text(make_text(sheet=SHEET + "[local]\n" + rows)))
