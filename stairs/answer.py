@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Container
 from dataclasses import dataclass, replace
 
-from stairs.checks import FAIL, Finding, findings_of, rule_source
+from stairs.checks import Finding, findings_of, rule_source
 from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
 from stairs.guard import Guard, Section
@@ -85,10 +85,8 @@ class Answer:
 
     @property
     def ok(self) -> bool:
-        """Whether no check fails."""
-        return not any(
-            finding.verdict == FAIL for part in self.sections for finding in part.findings
-        )
+        """Whether no check fails, as drawn or as it will be cut."""
+        return not any(finding.fails for part in self.sections for finding in part.findings)
 
 
 def answer_for(
@@ -145,7 +143,7 @@ def _answer(
             remedies = {
                 finding.id: remedies_for(finding, joined, bench)
                 for finding in findings
-                if finding.verdict == FAIL
+                if finding.fails
             }
         found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
         parts.append(replace(found, layout=layouts[index], framing=_framing(job, section)))

@@ -119,6 +119,21 @@ class Finding:
     measure: Measure | None
     flat: float | None = None
 
+    @property
+    def fails(self) -> bool:
+        """Whether it fails as drawn or, passing so, as it will be cut."""
+        return FAIL in (self.verdict, self.as_cut_verdict)
+
+    @property
+    def outcome(self) -> str:
+        """The verdict, rounding to the tape included: what a sheet shows."""
+        return FAIL if self.fails else self.verdict
+
+    @property
+    def fails_only_as_cut(self) -> bool:
+        """Whether only rounding to the tape makes it fail."""
+        return self.verdict != FAIL and self.as_cut_verdict == FAIL
+
 
 # --------------------------------------------------------------------------- what can be measured
 

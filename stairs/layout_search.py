@@ -32,7 +32,7 @@ from math import floor
 import msgspec
 
 from stairs.bays import ways_asked
-from stairs.checks import FAIL, findings_of
+from stairs.checks import findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard import Section, solve_section
 from stairs.job import Job, Level, section_where
@@ -407,10 +407,10 @@ class _Search:
         except NoSuchShape:
             return replace(candidate, given_up=(True,) * len(KEPT))
         findings, openings = findings_of(section, job, self.rule_for, self.index, tolerance=False)
-        failing = {finding.id for finding in findings if finding.verdict == FAIL}
+        failing = {finding.id for finding in findings if finding.fails}
         lost = dict(zip(KEPT, candidate.given_up, strict=True))
         lost["openings"] = any(
-            told is not None and told.verdict == FAIL and self._moved_by_posts(opening)
+            told is not None and told.fails and self._moved_by_posts(opening)
             for opening, told in zip(section.openings, openings, strict=True)
         )
         lost["end gaps"] = "opening-end" in failing

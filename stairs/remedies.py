@@ -14,14 +14,14 @@ from fractions import Fraction
 
 from stairs.changes import Change
 from stairs.changes import apply as apply_changes
-from stairs.checks import FAIL, Finding
+from stairs.checks import Finding
 from stairs.errors import StairsError
 from stairs.job import Job
 from stairs.remedies_parts import PARTS
-from stairs.remedies_rail import RAIL
+from stairs.remedies_rail import RAIL, set_gap
 from stairs.remedies_steps import STEPS
 from stairs.remedy_case import Case, Choice, Plan
-from stairs.trial import Bench, Settled
+from stairs.trial import Bench, Settled, depends_on_gap
 from stairs.windows import choose_gap
 
 MOST = 5
@@ -71,7 +71,7 @@ def remedies_for(finding: Finding, settled: Settled, bench: Bench) -> tuple[Reme
     Parameters
     ----------
     finding : Finding
-        Whose verdict is ``"fail"``; any other has no remedy.
+        That fails, as drawn or as it will be cut; any other has no remedy.
     settled : Settled
         Its section.
     bench : Bench
@@ -83,9 +83,11 @@ def remedies_for(finding: Finding, settled: Settled, bench: Bench) -> tuple[Reme
         At least one for a failing check.  Those that make another check fail come last, and only
         where fewer than two do without.
     """
-    if finding.verdict != FAIL:
+    if not finding.fails:
         return ()
     case = Case(finding, settled, bench)
+    if finding.fails_only_as_cut:
+        return _off_the_limit(case)
     clean, costly, words = [], [], []
     maker = _MAKERS.get(finding.id)
     for choice in maker(case) if maker else []:
@@ -105,6 +107,13 @@ def remedies_for(finding: Finding, settled: Settled, bench: Bench) -> tuple[Reme
     if len(found) < 2:
         found = [*found, *words[: MOST - len(found)]]
     return tuple(found) or (Remedy(_plainly(case)),)
+
+
+def _off_the_limit(case: Case) -> tuple[Remedy, ...]:
+    """What to do where the guard passes as drawn, and rounding to the tape undoes it."""
+    choices = set_gap(case) if depends_on_gap(case.finding) else []
+    found = [remedy for choice in choices if (remedy := _first(case, choice)) is not None]
+    return (*found, Remedy(f"Cut and mark finer than to {case.show(case.tape)}"))
 
 
 def _plainly(case: Case) -> str:

@@ -15,7 +15,7 @@ from stairs.windows import choose_gap, marks_inside
 _MARKS = 12  # neighbouring marks that are tried for a pitch
 
 
-def _set_gap(case: Case) -> list[Choice]:
+def set_gap(case: Case) -> list[Choice]:
     """Set the rail inside the window, where there is one."""
     window = case.window
     if window.empty:
@@ -44,7 +44,7 @@ def _open_window(case: Case) -> list[Choice]:
 def _under_rail(case: Case) -> list[Choice]:
     """Tread openings, foot, head and strips: set the rail anew, or fill in under it."""
     opening = case.finding.measure.opening
-    choices = _set_gap(case) + _open_window(case)
+    choices = set_gap(case) + _open_window(case)
     if opening is not None and opening.kind == HEAD:
         choices.insert(0, _nearer_head(case))
     choices += [_strip(case), _closed_stringer(case)]
@@ -125,7 +125,7 @@ def _nearer_head(case: Case) -> Choice:
 
 
 def _height(case: Case) -> list[Choice]:
-    choices = _set_gap(case)
+    choices = set_gap(case)
     now = case.job.panel.height
     short = case.finding.kind == "minimum"
     start = ceil_to_mark(float(now) + case.over - 1e-9, case.tape)

@@ -368,10 +368,12 @@ def _assumed(answer: Answer) -> str:
 def _summary(answer: Answer) -> str:
     findings = [finding for part in answer.sections for finding in part.findings]
     fails = sum(finding.verdict == FAIL for finding in findings)
-    marginal = sum(finding.verdict == MARGINAL for finding in findings)
+    cut = sum(finding.fails_only_as_cut for finding in findings)
+    marginal = sum(finding.outcome == MARGINAL for finding in findings)
     judged = sum(finding.verdict != NOT_APPLICABLE for finding in findings)
-    text = f"{judged} checks: {judged - fails - marginal} pass"
+    text = f"{judged} checks: {judged - fails - cut - marginal} pass"
     text += f", {marginal} marginal" if marginal else ""
+    text += f", {cut} FAIL as cut" if cut else ""
     text += f", {fails} FAIL" if fails else ""
     lines = [text]
     if marginal:
@@ -384,8 +386,9 @@ def _summary(answer: Answer) -> str:
             "  ",
             "  ",
         ).splitlines()
-    cut = sum(finding.as_cut_verdict == FAIL for finding in findings)
+    failing = sum(finding.as_cut_verdict == FAIL for finding in findings)
     lines.append(
-        "as it will be cut, on the tape's marks: " + (f"{cut} FAIL" if cut else "none fails")
+        "as it will be cut, on the tape's marks: "
+        + (f"{failing} FAIL" if failing else "none fails")
     )
     return "\n".join(lines)

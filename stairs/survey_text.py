@@ -8,7 +8,7 @@ and a reading that looks like a slip of the tape is named wherever anything is d
 from __future__ import annotations
 
 from stairs.answer import SectionAnswer
-from stairs.checks import FAIL, Finding
+from stairs.checks import Finding
 from stairs.columns import length, table, wrap
 from stairs.flight import Flight
 from stairs.job import Job
@@ -97,7 +97,7 @@ def _ball(job: Job, opening: Opening, finding: Finding) -> str:
     if finding.limit is None:
         return length(job, opening.diameter)
     value = value_texts(job, finding)[0]
-    return f"{value} FAILS" if finding.verdict == FAIL else value
+    return f"{value} FAILS" if finding.fails else value
 
 
 def _lines_text(job: Job, flight: Flight) -> list[str]:
@@ -149,7 +149,7 @@ def _ruled(job: Job, part: SectionAnswer, check: str) -> str:
     finding = next((each for each in part.findings if each.id == check), None)
     if finding is None:
         return ""
-    verdict = "FAILS" if finding.verdict == FAIL else finding.verdict
+    verdict = "FAILS" if finding.fails else finding.verdict
     return f" ({value_texts(job, finding)[1]}, {finding.clause}: {verdict})"
 
 

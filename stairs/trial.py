@@ -183,7 +183,7 @@ class Outcome:
             (index, finding.id)
             for index, findings in enumerate(self.findings)
             for finding in findings
-            if finding.verdict == FAIL
+            if finding.fails
         )
 
     def title(self, index: int, check: str) -> str:

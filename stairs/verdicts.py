@@ -75,16 +75,18 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
     -------
     tuple of (str, str, str)
         The limit's text says what kind it is; the margin is empty where nothing is judged, and
-        says whether a guard or a handrail is needed where that is what the rule tells.
+        says whether a guard or a handrail is needed where that is what the rule tells.  Where only
+        rounding to the tape makes a check fail, the value is the one as it will be cut.
     """
     if finding.unit == "length":
         limit = _limit_length(job, finding)
-        value = text_against_limit(
-            finding.value, _exact_limit(finding), job.units, job.tape, side=finding.order
-        )
-        gap = abs(finding.value - finding.limit)
-        margin = length_text(gap, job.units, job.tape) if finding.order else "0"
-        if finding.order and gap < float(job.tape) / 2:
+        found, order = finding.value, finding.order
+        if finding.fails_only_as_cut:
+            found, order = finding.as_cut, _side(finding.as_cut, finding.limit)
+        value = text_against_limit(found, _exact_limit(finding), job.units, job.tape, side=order)
+        gap = abs(found - finding.limit)
+        margin = length_text(gap, job.units, job.tape) if order else "0"
+        if order and gap < float(job.tape) / 2:
             margin = f"<{length_text(job.tape, job.units, job.tape)}"
     elif finding.unit == "degrees":
         value, limit = angle_against_limit(finding.value, _exact_limit(finding), finding.order)
@@ -107,9 +109,16 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         margin = "needed" if is_needed(finding) else "not needed"
     elif finding.verdict == NOT_APPLICABLE:
         margin = ""
-    elif finding.verdict == FAIL:
+    elif finding.fails:
         margin = f"{margin} {'short' if finding.kind == 'minimum' else 'over'}"
     return value, words[finding.kind], margin
+
+
+def _side(value: float, limit: float) -> int:
+    """-1, 0 or 1 as a value as it will be cut is below, at or above its limit."""
+    if abs(value - limit) <= 1e-9 * max(1.0, abs(limit)):
+        return 0
+    return 1 if value > limit else -1
 
 
 def is_needed(finding: Finding) -> bool:
@@ -149,7 +158,7 @@ def warning_text(answer: Answer) -> str:
     answer : stairs.answer.Answer
         Of a job.
     """
-    failing = [one for part in answer.sections for one in part.findings if one.verdict == FAIL]
+    failing = [one for part in answer.sections for one in part.findings if one.fails]
     if not failing:
         return ""
     count = "1 CHECK" if len(failing) == 1 else f"{len(failing)} CHECKS"
@@ -158,7 +167,8 @@ def warning_text(answer: Answer) -> str:
         value, limit, _ = value_texts(answer.job, finding)
         what = _what(finding).replace(KEPT, " ")
         where = f"section {finding.section}, " if len(answer.sections) > 1 else ""
-        named.append(f"{where}{what}: {value}, {limit}")
+        cut = " as cut" if finding.fails_only_as_cut else ""
+        named.append(f"{where}{what}: {value}{cut}, {limit}")
     more = len(failing) - len(named)
     named += [f"and {more} more"] if more else []
     return wrap(
@@ -169,8 +179,10 @@ def warning_text(answer: Answer) -> str:
     )
 
 
+_AS_CUT = "as cut"
 _GROUPS = (
     (FAIL, "FAILS"),
+    (_AS_CUT, "FAILS AS IT WILL BE CUT, on the tape's marks"),
     (MARGINAL, "MARGINAL"),
     (PASS, "Passes"),
     (NOT_APPLICABLE, "For information"),
@@ -199,17 +211,17 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
     widths = (what, *numbers, clause)
     blocks = []
     for verdict, heading in _GROUPS:
-        group = [finding for finding in part.findings if finding.verdict == verdict]
+        group = [finding for finding in part.findings if _group(finding) == verdict]
         if not group:
             continue
         lines = [heading, *_cells(_HEADS, widths)]
         for finding in group:
             lines += _cells(rows[finding], widths)
             opening = None if finding.measure is None else finding.measure.opening
-            if verdict in (FAIL, MARGINAL) and opening is not None:
+            if verdict in (FAIL, _AS_CUT, MARGINAL) and opening is not None:
                 touched = ", ".join(opening.leans_on)
                 lines += wrap(f"leans on {touched}", "    ", "      ").splitlines()
-            if finding.as_cut_verdict == FAIL and finding.verdict != FAIL:
+            if finding.fails_only_as_cut:
                 lines += wrap(_as_cut_text(job, finding), "    ", "      ").splitlines()
             if verdict == MARGINAL and finding.worst != finding.value:
                 lines += wrap(_at_worst_text(job, finding), "    ", "      ").splitlines()
@@ -217,18 +229,21 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
                 lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()
             if finding.id.startswith("handrail-needed") and is_needed(finding):
                 lines += wrap(_handrail_text(part), "    ", "      ").splitlines()
-            for remedy in part.remedies.get(finding.id, ()) if verdict == FAIL else ():
+            for remedy in part.remedies.get(finding.id, ()) if finding.fails else ():
                 lines += wrap(remedy.text, "    change: ", "            ").splitlines()
         blocks.append("\n".join(lines))
     return "\n\n".join(blocks)
 
 
+def _group(finding: Finding) -> str:
+    return _AS_CUT if finding.fails_only_as_cut else finding.verdict
+
+
 def _as_cut_text(job: Job, finding: Finding) -> str:
-    value = text_against_limit(finding.as_cut, _exact_limit(finding), job.units, job.tape)
-    return (
-        f"as it will be cut, on the tape's marks, it comes to {value} and fails: cut and mark "
-        "finer, or move away from the limit"
+    value = text_against_limit(
+        finding.value, _exact_limit(finding), job.units, job.tape, side=finding.order
     )
+    return f"as drawn it is {value} and passes; rounding cuts and marks to the tape undoes that"
 
 
 def _at_worst_text(job: Job, finding: Finding) -> str:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from stairs.drawing.flow import FAIL, INFO, NEAR, Column, Flow, band, largest
+from stairs.drawing.flow import INFO, NEAR, Column, Flow, band, largest
 from stairs.drawing.furniture import CAUTION
 from stairs.drawing.lettering import SMALL, wrapped
 from stairs.drawing.page import Particulars
@@ -105,7 +105,7 @@ def cover(
 def failures(answer) -> list[tuple]:
     """Every failing check with its section's answer, in order."""
     return [
-        (part, finding) for part in answer.sections for finding in part.findings if finding.verdict == FAIL
+        (part, finding) for part in answer.sections for finding in part.findings if finding.fails
     ]
 
 
@@ -160,7 +160,7 @@ def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> Non
     job = answer.job
     found = [(part, one) for part in answer.sections for one in part.findings]
     judged = [one for _, one in found if one.verdict != INFO]
-    near = [(part, one) for part, one in found if one.verdict == NEAR]
+    near = [(part, one) for part, one in found if one.outcome == NEAR]
     flow.paragraph(
         f"{_many(len(judged), 'check')}: {len(judged) - len(failing) - len(near)} pass, "
         f"{len(near)} near the limit, {len(failing)} fail. Each is listed beside the elevation "

@@ -183,7 +183,7 @@ def opening_detail(answer, part) -> Detail | None:
     ]
     if not found:
         return None
-    opening, finding = max(found, key=lambda pair: (pair[1].verdict == "fail", pair[0].diameter))
+    opening, finding = max(found, key=lambda pair: (pair[1].fails, pair[0].diameter))
     wide = max(section.unit_run * 1.5, opening.drawn_diameter * 1.8, float(job.panel.pitch) * 2.2)
     high = max(section.unit_rise * 1.45, opening.drawn_diameter * 1.55)
     x, y = opening.center
@@ -199,7 +199,7 @@ def opening_detail(answer, part) -> Detail | None:
         value, allowed, _ = value_texts(job, finding)
         verdict = {"fail": "FAILS", "pass": "passes", "marginal": "passes, but near"}
         clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
-        note = f"Limit {allowed}, {verdict.get(finding.verdict, '')}: {clause}"
+        note = f"Limit {allowed}, {verdict.get(finding.outcome, '')}: {clause}"
         if limit_ball is not None:
             note += f". Dashed: a ball of {text(limit_ball)}"
         if any(touched(opening)):
@@ -213,7 +213,7 @@ def opening_detail(answer, part) -> Detail | None:
         if limit_ball is not None:
             radius = view.length(float(limit_ball) / 2)
             drawn.append(Arc(centre, radius, FINE, "limit-ball", line=DASHED))
-        drawn.append(circle(opening, view, THICK if finding.verdict == "fail" else MEDIUM))
+        drawn.append(circle(opening, view, THICK if finding.fails else MEDIUM))
         for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
             drawn.append(
                 line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy), FINE,
@@ -227,7 +227,7 @@ def opening_detail(answer, part) -> Detail | None:
 
     def labels(view, frame):
         radius = view.length(opening.drawn_diameter / 2)
-        flag = finding.verdict == "fail"
+        flag = finding.fails
         rows = (*(("FAIL",) if flag else ()), f"Ø {value}", ball)
         made = [Label(rows, view.at(opening.center), -35.0, radius, flag)]
         gap_x = _nosing_in(section, window)
@@ -378,7 +378,7 @@ def base_detail(answer, part) -> Detail | None:
             if least > 0:
                 words += (f"least {text(least)}",)
             flag = any(
-                finding.id == "post-edge-distance" and finding.verdict == "fail"
+                finding.id == "post-edge-distance" and finding.fails
                 for finding in part.findings
             )
             words = (*(("FAIL",) if flag else ()), *words)

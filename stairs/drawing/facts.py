@@ -99,23 +99,23 @@ def facts_of(answer, section: int) -> Facts:
 
     job, part = answer.job, answer.sections[section - 1]
     verdicts, mark = [], 0
-    for finding in sorted(part.findings, key=lambda one: _ORDER[one.verdict]):
-        if finding.verdict == FAIL:
+    for finding in sorted(part.findings, key=lambda one: _ORDER[one.outcome]):
+        if finding.fails:
             mark += 1
         value, limit, _ = value_texts(job, finding)
-        remedies = part.remedies.get(finding.id, ()) if finding.verdict == FAIL else ()
+        remedies = part.remedies.get(finding.id, ()) if finding.fails else ()
         verdicts.append(
             Verdict(
                 id=finding.id,
-                title=finding.title,
+                title=finding.title + (", as cut" if finding.fails_only_as_cut else ""),
                 value=value,
                 limit=limit,
                 clause=finding.clause,
                 where=finding.where,
-                verdict=finding.verdict,
+                verdict=finding.outcome,
                 verified=finding.verified,
                 remedy=remedies[0].text if remedies else "",
-                mark=mark if finding.verdict == FAIL else 0,
+                mark=mark if finding.fails else 0,
             )
         )
     sheet, book = job.sheet, answer.rulebook

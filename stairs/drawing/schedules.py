@@ -159,7 +159,7 @@ def _openings(flow: Flow, answer) -> None:
                 value, limit, _ = value_texts(job, finding)
                 clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
             kind = KINDS.get(opening.kind, opening.kind)
-            key = (kind, value, limit, clause, finding.verdict)
+            key = (kind, value, limit, clause, finding.outcome)
             places = groups.setdefault(key, {}).setdefault(part.section.number, [])
             if opening.place and opening.kind not in ("foot", "head"):
                 places.append(opening.place)

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from stairs.cuts import CutList, RailCut, cut_list
 from stairs.drawing.book import Book, bound, write_book
-from stairs.drawing.flow import FAIL, Flow, band
+from stairs.drawing.flow import Flow, band
 from stairs.drawing.page import Page, paper_for, particulars_of, room_on
 from stairs.drawing.paper import Paper, Scale, scales
 from stairs.drawing.shop_posts import post_pages
@@ -104,9 +104,7 @@ def _section_words(section, own: list[RailCut]) -> str:
 
 def _preface(flow: Flow, answer, cuts: CutList) -> None:
     job = answer.job
-    failing = [
-        finding for part in answer.sections for finding in part.findings if finding.verdict == FAIL
-    ]
+    failing = [one for part in answer.sections for one in part.findings if one.fails]
     if failing:
         count = "1 CHECK FAILS" if len(failing) == 1 else f"{len(failing)} CHECKS FAIL"
         left, _, right, top = flow.area

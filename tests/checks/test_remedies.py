@@ -10,7 +10,6 @@ from guards import AUTO, FAILING, changed
 
 from stairs.answer import answer_for
 from stairs.changes import Change
-from stairs.checks import FAIL
 from stairs.errors import StairsError
 from stairs.job import job_from_mapping, job_to_mapping
 from stairs.remedies import MOST, apply
@@ -44,14 +43,14 @@ def failing(answer) -> set[tuple[int, str]]:
         (finding.section, finding.id)
         for part in answer.sections
         for finding in part.findings
-        if finding.verdict == FAIL
+        if finding.fails
     }
 
 
 def remedies_of(answer):
     for part in answer.sections:
         for finding in part.findings:
-            if finding.verdict == FAIL:
+            if finding.fails:
                 for remedy in part.remedies[finding.id]:
                     yield finding, remedy
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from pathlib import Path
 
@@ -118,3 +119,45 @@ def test_a_riser_between_two_marks_is_told_in_decimals_that_add_up():
 def test_steps_that_were_measured_are_told_as_averages():
     text = run("solve", str(EXAMPLES / "old-stair.toml")).output
     assert '6 risers of 7 3/16" on average, 5 treads of 10 1/4" on average' in text
+
+
+LOW_RAIL = """
+units = "in"
+rules = "irc-2021"
+tape = "1/16"
+measured_within = 0
+bracket = { kind = "pivot", pivot_offset = "1 1/8", rail_setback = "3/8" }
+post = { width = "3", base = "5", edge_distance = "2 3/4", reveal = "1" }
+
+[panel]
+height = "33 1/2"
+top_rail = "1 3/4"
+bottom_rail = "1 1/2"
+baluster = "3/4"
+pitch = "4 1/2"
+
+[[section]]
+kind = "level"
+span = "65"
+bays = 1
+bottom_gap = "3 63/64"
+drop = "40"
+"""
+
+
+def test_a_guard_that_only_rounding_makes_fail_does_not_pass():
+    """3 63/64 in is below 4 in, but the nearest mark is 4 in, where the ball passes."""
+    result = CliRunner().invoke(main, ["check", "-"], input=LOW_RAIL)
+    text = flat(result.output)
+    assert result.exit_code == 1
+    assert "FAILS AS IT WILL BE CUT, on the tape's marks" in text
+    assert 'under the bottom rail, bay 1 4" below 4" 0 over R312.1.3' in text
+    assert 'as drawn it is 3.98" and passes' in text
+    assert "5 checks: 4 pass, 1 FAIL as cut" in text
+    assert 'change: Cut and mark finer than to 1/16"' in text
+    found = json.loads(CliRunner().invoke(main, ["check", "-", "--json"], input=LOW_RAIL).output)
+    assert found["ok"] is False
+    (check,) = [one for one in found["checks"] if one["as_cut"]["verdict"] == "fail"]
+    assert check["verdict"] == "pass" and check["value"] == 3.984375
+    finer = CliRunner().invoke(main, ["check", "-"], input=LOW_RAIL.replace('"1/16"', '"1/64"'))
+    assert finer.exit_code == 0
