@@ -163,6 +163,8 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
         low_side = opening.leans_on[0].startswith("post")
         return cut.end_gap_low if low_side else cut.end_gap_high
     under = cut.gap_high - section.filler
+    if section.flight is None:
+        under = max(under, 0.0)  # rounding does not sink a rail into the surface it lies on
     if opening.pocket is not None:
         moved = replace(opening.pocket, bottom_gap=Fraction(under))
         return diameter_in_pocket(moved, {})

@@ -135,7 +135,7 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
         "unit_rise": step[0],
         "unit_run": step[1],
     }
-    lows = [_resting(section)]
+    lows = [_resting(section), *_reaching(section)]
     highs = []
     checks = [("guard-height-min", "guard height")]
     if section.handrail:
@@ -180,6 +180,17 @@ def _resting(section: Section) -> Bound:
         lowest = filler - Fraction(section.unit_rise)
         return Bound(lowest, f"{what} stays above the treads below", True, "geometry")
     return Bound(filler, f"{what} clears the nosings", True, "geometry")
+
+
+def _reaching(section: Section) -> list[Bound]:
+    """How low the rail can lie and still come to the first post above the lower landing."""
+    first = section.posts[0]
+    if section.flight is None or first.surface > 0:
+        return []
+    face = first.x + float(section.ends.low_reach)
+    lowest = -(section.line_rise + face * section.line_rise / section.line_run)
+    what = f"the rail clears the lower landing at {'the wall' if first.wall else 'post 1'}"
+    return [Bound(Fraction(lowest), what, False, "geometry")]
 
 
 def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from fractions import Fraction
 from math import hypot
 
@@ -12,7 +13,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.answer import answer_for
-from stairs.as_cut import cut_bays
+from stairs.as_cut import cut_bays, opening_as_cut
 from stairs.checks import FAIL
 from stairs.result import result_of
 from stairs.tape import parse
@@ -145,3 +146,13 @@ def test_a_gap_left_open_is_chosen_so_that_the_cut_guard_passes_too():
         assert part.gap_chosen and not part.window.empty
         heights = [f for f in part.findings if f.id.startswith(("guard-height", "opening-tri"))]
         assert heights and all(f.as_cut_verdict != FAIL for f in heights)
+
+
+def test_a_rail_that_lies_on_a_level_surface_is_not_cut_into_it():
+    # rounded, its marks would put the underside a little under the surface
+    level = {"kind": "level", "span": "70", "bays": 1, "drop": "29", "bottom_gap": "0"}
+    job = changed("in", {"panel.bottom_rail": "1 9/16", "top.section": [level]})
+    section = answer_for(job, with_remedies=False).sections[0].section
+    (cut,) = cut_bays(section, job)
+    (under,) = (opening for opening in section.openings if opening.kind == "under-rail")
+    assert opening_as_cut(under, (replace(cut, gap_high=-0.03),), section) == 0.0

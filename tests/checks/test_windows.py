@@ -285,3 +285,21 @@ def test_an_end_beside_the_stair_decides_as_the_check_does(rules, thickness):
     check = {"tread opening": "opening-triangle"}.get(end.set_by, "opening-foot")
     assert check not in failing_with(job, end.value, rule_for)
     assert check in failing_with(job, end.value + HAIR, rule_for)
+
+
+def test_a_rail_hung_outside_the_treads_still_comes_to_the_first_post():
+    # 7 1/4 high, 10 1/2 deep: in front of the post's face at -2 1/2 the rail is 7 1/4 - 2 1/2 tan
+    changes = {
+        "section.side_gap": "1",
+        "section.posts": ["-4", "60 1/4"],
+        "section.bottom_gap": "-1",
+        "panel.height": "60",
+    }
+    job = changed("in", changes)
+    window, _ = window_and_rules(job)
+    low = -(Fraction(29, 4) - Fraction(5, 2) * Fraction(29, 42))
+    assert float(window.low.value) == pytest.approx(float(low), abs=1e-12)
+    assert window.low.set_by == "the rail clears the lower landing at post 1"
+    solve_section(with_gap(job, 0, low + HAIR), 0)
+    with pytest.raises(NoSuchShape, match="run into the lower landing"):
+        solve_section(with_gap(job, 0, low - HAIR), 0)
