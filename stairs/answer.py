@@ -19,6 +19,7 @@ from stairs.job_hands import of_the_file, with_left_line
 from stairs.job_table import joined
 from stairs.joins import Join, joins_of, with_joins
 from stairs.layout_search import LayoutChoice, laid_out
+from stairs.openers import Opener, openers_kept
 from stairs.remedies import Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
 from stairs.trial import Bench, with_shared_posts
@@ -47,6 +48,8 @@ class SectionAnswer:
         Where the posts were put and why; None where the job lists them.
     framing : FramingPlan or None
         What lies under the posts of a level run; None where the job tells nothing of it.
+    openers : tuple of Opener or None
+        What would open the window where it is empty; None where it is not, or was not looked for.
     """
 
     section: Section
@@ -57,6 +60,7 @@ class SectionAnswer:
     remedies: dict[str, tuple[Remedy, ...]]
     layout: LayoutChoice | None = None
     framing: FramingPlan | None = None
+    openers: tuple[Opener, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,7 +137,7 @@ def _answer(
     together = with_joins(job, alone, joins)
     parts = []
     for index, (part, section) in enumerate(zip(settled, together, strict=True)):
-        findings, openings, remedies = (), (), {}
+        findings, openings, remedies, opened = (), (), {}, None
         if judged is None or section.number in judged:
             findings, openings = findings_of(part.section, part.job, rule_for, index)
             # before a check is mended the shared posts have the one height that they get
@@ -145,8 +149,11 @@ def _answer(
                 for finding in findings
                 if finding.fails
             }
+            if part.window.empty:
+                opened = openers_kept(bench, section, part.window, rule_for)
         found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
-        parts.append(replace(found, layout=layouts[index], framing=_framing(job, section)))
+        framing = _framing(job, section)
+        parts.append(replace(found, layout=layouts[index], framing=framing, openers=opened))
     return Answer(as_read, Guard(job, together), rulebook, tuple(parts), joins)
 
 

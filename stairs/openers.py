@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stairs.changes import Change, apply, post_changes, post_positions, step_changes
@@ -18,7 +18,7 @@ from stairs.errors import StairsError
 from stairs.guard import Section
 from stairs.job import Flight, Job
 from stairs.marks import exact_text, length_text
-from stairs.trial import window_at
+from stairs.trial import Bench, window_at
 from stairs.windows import RuleFor, Window, choose_gap
 
 _TRIES = 10
@@ -38,13 +38,22 @@ class Opener:
     changes : tuple of Change
         The same in the job file.
     amount : Fraction
-        By how much the one measurement changes, negative where it shrinks [job's unit of length,
-        or risers].
+        By how much the one measurement changes [job's unit of length, or risers].
+    costs : tuple of str
+        What passes now and fails after it, the rail set inside the window.
     """
 
     text: str
     changes: tuple[Change, ...]
     amount: Fraction
+    costs: tuple[str, ...] = ()
+
+    @property
+    def told(self) -> str:
+        """The text, with what it costs."""
+        if not self.costs:
+            return self.text
+        return f"{self.text}; but then fails: {' and '.join(self.costs)}"
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,6 +100,37 @@ def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> tu
         if opener is not None:
             found.append(opener)
     return tuple(found)
+
+
+def openers_kept(
+    bench: Bench, section: Section, window: Window, rule_for: RuleFor
+) -> tuple[Opener, ...]:
+    """The same, looked for once in a job, each with what else it makes fail.
+
+    Parameters
+    ----------
+    bench : Bench
+        Of the job as read.
+    section, window, rule_for
+        See :func:`openers`.
+    """
+    key = ("openers", section.number)
+    if key not in bench.memory:
+        found = openers(section, bench.job, window, rule_for)
+        index = section.number - 1
+        bench.memory[key] = tuple(replace(one, costs=_costs(bench, one, index)) for one in found)
+    return bench.memory[key]
+
+
+def _costs(bench: Bench, opener: Opener, index: int) -> tuple[str, ...]:
+    """Titles of the checks that newly fail with a change and the rail inside its window."""
+    inside = Change("section", "bottom_gap", "auto")
+    try:
+        _, after = bench.tried((*opener.changes, inside), index)
+    except StairsError as error:
+        return (error.found,)
+    new = sorted(after.failing - bench.before.failing)
+    return tuple(dict.fromkeys(after.title(place, check) for place, check in new))
 
 
 def shortfall(window: Window, tape: Fraction) -> float | None:
@@ -172,6 +212,8 @@ def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Paramet
         )
     if not closed_by_ball:
         return
+    if section.side_gap > 0:
+        yield _nearer_guard(record, job)
     if window.high.set_by == "opening at the head":
         yield _nearer_post(section, job)
     if raised_by_height or section.stringer_margin is None:
@@ -199,6 +241,24 @@ def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Paramet
         )
     if isinstance(record, Flight):
         yield from _of_the_steps(section, job, record)
+
+
+def _nearer_guard(record: Flight, job: Job) -> _Parameter:
+    """The guard moved towards the tread ends."""
+
+    def show(value: Fraction) -> str:
+        return exact_text(value, job.units)
+
+    return _Parameter(
+        lambda by: (Change("section", "side_gap", record.side_gap - by),),
+        lambda by: (
+            f"Stand the guard {show(record.side_gap - by)} or less outside the tread ends (now "
+            f"{show(record.side_gap)})"
+        ),
+        job.tape,
+        record.side_gap,
+        1.0,
+    )
 
 
 def _nearer_post(section: Section, job: Job) -> _Parameter:

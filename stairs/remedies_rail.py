@@ -7,7 +7,7 @@ from fractions import Fraction
 from stairs.changes import Change, post_changes, post_positions
 from stairs.exact import derived
 from stairs.marks import ceil_to_mark, floor_to_mark
-from stairs.openers import openers
+from stairs.openers import openers_kept
 from stairs.openings import END, FOOT, HEAD, TRIANGLE
 from stairs.remedy_case import Case, Choice, Plan
 from stairs.windows import choose_gap, marks_inside
@@ -34,21 +34,43 @@ def set_gap(case: Case) -> list[Choice]:
 
 
 def _open_window(case: Case) -> list[Choice]:
-    key = ("openers", case.index)
-    if key not in case.bench.memory:
-        case.bench.memory[key] = openers(case.section, case.job, case.window, case.rule_for)
-    found = case.bench.memory[key]
+    found = openers_kept(case.bench, case.section, case.window, case.rule_for)
     return [[Plan(opener.text, opener.changes)] for opener in found]
 
 
 def _under_rail(case: Case) -> list[Choice]:
     """Tread openings, foot, head and strips: set the rail anew, or fill in under it."""
     opening = case.finding.measure.opening
+    if case.finding.flat is not None:  # the rail is low enough, but the guard stands off
+        return [_nearer_guard(case), *set_gap(case), _closed_stringer(case)]
     choices = set_gap(case) + _open_window(case)
     if opening is not None and opening.kind == HEAD:
         choices.insert(0, _nearer_head(case))
     choices += [_strip(case), _closed_stringer(case)]
     return choices
+
+
+def _nearer_guard(case: Case) -> Choice:
+    """The guard nearer to the tread ends, so that no larger ball gets through beside them.
+
+    Notes
+    -----
+    A ball beside the stair is never larger than the root of the squares of flat circle and side
+    gap, which gives the first mark to try.
+    """
+    flat, limit = case.finding.flat, float(case.limit)
+    now = case.section.exact["side_gap"]
+    start = min(floor_to_mark((limit * limit - flat * flat) ** 0.5, case.tape), now - case.tape)
+    marks = [start - step * case.tape for step in range(_MARKS)]
+    return [
+        Plan(
+            f"Stand the guard {case.show(mark)} or less outside the tread ends (now "
+            f"{case.show(now)})",
+            (Change("section", "side_gap", mark),),
+        )
+        for mark in marks
+        if mark > 0
+    ]
 
 
 def _strip(case: Case) -> Choice:
@@ -59,10 +81,13 @@ def _strip(case: Case) -> Choice:
     for step in range(2 * _MARKS):
         deep = filler + start + step * case.tape * (1 if step < _MARKS else 2)
         left = case.section.exact["bottom_gap"] - deep
+        leaves = f"so that a gap of {case.show(left)} is left"
+        if left < 0:
+            leaves = f"so that it reaches {case.show(-left)} below the nosing line"
         plans.append(
             Plan(
                 f"Keep the rail and close its underside with a strip {case.show(deep)} deep, "
-                f"plumb, so that a gap of {case.show(left)} is left",
+                f"plumb, {leaves}",
                 (Change("section", "filler", deep),),
                 keeps_gap=True,
             )

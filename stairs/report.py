@@ -327,7 +327,7 @@ def _window_line(job: Job, part: SectionAnswer) -> str:
         while (order := window.low.compare(low)) < 0 or order == 0 and not window.low.included:
             low += job.tape
         text = f"No bottom gap passes: at least {show(low)} ({low_by}), yet at most {show(high)}"
-        return wrap(f"{text} ({high_by})", "", "  ")
+        return "\n".join([wrap(f"{text} ({high_by})", "", "  "), *_openers(part)])
     inside = marks_inside(window, job.tape)
     if inside is None:
         ends = [f"{float(end.value):.4f}".rstrip("0") for end in (window.low, window.high)]
@@ -343,6 +343,24 @@ def _window_line(job: Job, part: SectionAnswer) -> str:
     else:
         text = f"Bottom gap may be {show(inside[0])} ({low_by}) to {show(inside[1])} ({high_by})"
     return wrap(text, "", "  ")
+
+
+def _openers(part: SectionAnswer) -> list[str]:
+    """Everything that would open an empty window, each by itself."""
+    if part.openers is None:
+        return []
+    if not part.openers:
+        words = "No other panel, rail, strip, nosing, rise or run within reason makes room for one"
+        if part.section.kind == "flight" and part.section.stringer_margin is None:
+            words += (
+                ": close the stringer, or stand the guard outside the tread ends with its rail "
+                "below the nosings (side_gap)"
+            )
+        return wrap(words, "  ", "  ").splitlines()
+    lines = ["  Any one of these makes room for one:"]
+    for opener in part.openers:
+        lines += wrap(opener.told, "  - ", "    ").splitlines()
+    return lines
 
 
 def _unverified(answer: Answer) -> str:

@@ -95,6 +95,7 @@ def _section(part: SectionAnswer, left_of: int) -> dict:
             "empty": window.empty,
             "low_set_by": window.low.set_by,
             "high_set_by": None if window.high is None else window.high.set_by,
+            "openers": None if part.openers is None else [one.told for one in part.openers],
         },
         "guard_height": section.guard_height,
         "panel_height": section.panel_height,
