@@ -407,7 +407,7 @@ def _cosine(section: Section) -> float:
     if section.flight is None:
         return 1.0
     step = section.flight
-    return float(derived("cosine", unit_rise=step.unit_rise, unit_run=step.unit_run))
+    return float(derived("cosine", unit_rise=step.line_rise, unit_run=step.line_run))
 
 
 def _tips(

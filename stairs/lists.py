@@ -136,6 +136,11 @@ def _bays(cuts: Iterable[RailCut]) -> str:
     return ", ".join(str(bay) for bay in dict.fromkeys(cut.bay for cut in cuts))
 
 
+def _which(cuts: Iterable[RailCut]) -> str:
+    bays = _bays(cuts)
+    return f"{'bays' if ',' in bays else 'bay'} {bays}"
+
+
 def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
     own = [cut for cut in cuts.rails if cut.section == section.number]
     rows, remarks = [], []
@@ -152,7 +157,7 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
                 str(cut.balusters),
             ]
         )
-        start = f"bay {_bays(group)}, "
+        start = f"{_which(group)}, "
         if cut.askew is not None:
             longer = "right" if cut.askew.leans == "left" else "left"
             text = f"lower end askew, its {longer}-hand side the longer: {saw_text(cut.askew.saw)}"

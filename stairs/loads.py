@@ -349,7 +349,7 @@ def _bay_demand(job: Job, section: Section, index: int, load: Load) -> BayDemand
     slope = 1.0
     if section.flight is not None:
         step = section.flight
-        slope = 1 / float(derived("cosine", unit_rise=step.unit_rise, unit_run=step.unit_run))
+        slope = 1 / float(derived("cosine", unit_rise=step.line_rise, unit_run=step.line_run))
     length = Fraction((high - low) * slope)
     force = Fraction(0)
     if load.id == "guard-line":

@@ -10,7 +10,7 @@ import pytest
 
 from stairs.answer import answer_for
 from stairs.changes import apply
-from stairs.cuts import cut_list, tip_warnings
+from stairs.cuts import cut_list, hole_half, tip_warnings
 from stairs.marks import round_to_mark
 from stairs.panel import hole_pattern
 
@@ -302,3 +302,19 @@ def test_a_wide_end_gap_is_mended_by_cutting_just_those_bays_the_other_way(
     assert "fail" not in {
         finding.verdict for finding in mended.sections[0].findings if finding.id == "opening-end"
     }
+
+
+def test_over_measured_nosings_a_hole_is_as_long_as_the_rails_rake_makes_it(answered):
+    """The covering line rises 3 in 4 (the steps 7 in 10): a baluster of 1 is 5/4 along the rail."""
+    section = """
+[[section]]
+kind = "flight"
+nosings = [["0", "6"], ["10", "15"], ["20", "21"]]
+nosing = 0
+tread_thickness = "1"
+open_risers = false
+posts = ["-4", "26"]
+bottom_gap = "2"
+"""
+    answer = answered(section)
+    assert float(hole_half(answer.job, answer.guard.sections[0])) == pytest.approx(0.625, abs=1e-12)

@@ -185,3 +185,21 @@ def test_a_table_of_corners_fits_80_columns(answered, flight, level):
     sections = flight() + 'hand = "both"\n', level(turn=45), flight(turn=90)
     text = loads_text(answered(*sections, rules="ibc-2021"))
     assert max(len(line) for line in text.splitlines()) <= 80
+
+
+MEASURED = """
+[[section]]
+kind = "flight"
+nosings = [["0", "6"], ["10", "15"], ["20", "21"]]
+nosing = 0
+tread_thickness = "1"
+open_risers = false
+posts = ["-4", "26"]
+bottom_gap = "2"
+"""
+
+
+def test_over_measured_nosings_a_bay_is_as_long_as_its_rail(answered):
+    """The line that covers them rises 3 in 4, the steps on average 7 in 10: 30 level, 37 1/2."""
+    (bay,) = demands(answered(MEASURED, rules="ibc-2021")).bays
+    assert float(bay.length) == pytest.approx(37.5, abs=1e-12)
