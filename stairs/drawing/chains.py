@@ -3,7 +3,8 @@
 Below the view: the unit run, the total run, and the posts as running dimensions from the first
 nosing.  To the left: the unit rise and on it the guard's height over a nosing, then the first post.
 To the right: the total rise, the panel over a nosing, then the last post.  Along the rake: the cut
-length of the rails.  Nothing is dimensioned twice.
+length of the rails.  Nothing is dimensioned twice.  Heights of guard, panel and post say which they
+are: a panel's height beside the upper landing must not pass for the guard's.
 """
 
 from __future__ import annotations
@@ -24,6 +25,9 @@ from stairs.drawing.profile import line_height, stringer_foot, upper_edge
 from stairs.drawing.view import View
 
 LengthText = Callable[[float], str]
+
+GUARD, PANEL, POST = "GUARD", "PANEL", "POST"
+"""Words before the heights that stand beside each other, so that none is taken for another."""
 
 STEPS_APART = 6.0
 """Room beside the chain of an uneven flight's steps, for figures in two rows [mm on paper]."""
@@ -175,15 +179,16 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
     total = f"{treads} TREADS = {run_text}" if treads > 1 else run_text
     dimensions += [
         Dimension("total run", LEVEL, (nosings[0], end), section.total_run, total, "below 2",
-                  bottom - chain(1) - wider, short=run_text),
+                  bottom - chain(1) - wider, short=run_text, broken=True),
         Dimension("guard height", PLUMB, (on_line, (low[0], on_line[1] + guard)), guard,
-                  text(guard), "left 1", left - chain(0)),
+                  text(guard), "left 1", left - chain(0), label=GUARD),
         Dimension("total rise", PLUMB, ((end[0], 0.0), end), section.total_rise,
                   f"{n} RISERS = {rise_text}", "right 2" if stepped else "right 1",
                   right + (chain(1) + wider if stepped else chain(0)), short=rise_text),
         Dimension("panel height", PLUMB,
                   ((high_x, high + section.bottom_gap), (high_x, high + guard)),
-                  section.panel_height, text(section.panel_height), "right 1", right + chain(0)),
+                  section.panel_height, text(section.panel_height), "right 1", right + chain(0),
+                  label=PANEL),
         *_post_height(first, text, "left 2", left - chain(1)),
         *_post_height(last, text, "right 2", right + chain(1) + wider),
     ]  # fmt: skip
@@ -226,7 +231,7 @@ def _post_height(post, text, chain: str, place: float) -> list[Dimension]:
         return []
     ends = ((post.x, post.surface), (post.x, post.surface + post.height))
     return [Dimension(f"post {post.number} height", PLUMB, ends, post.height, text(post.height),
-                      chain, place)]  # fmt: skip
+                      chain, place, label=POST)]  # fmt: skip
 
 
 def running_posts(section, text, place: float) -> list[Dimension]:
@@ -240,7 +245,7 @@ def running_posts(section, text, place: float) -> list[Dimension]:
         up = post.x >= 0
         found.append(
             Dimension(f"post {post.number} position", RUNNING, (origin, mark), post.x,
-                      text(post.x), "below 3", place, after=before[up])
+                      text(post.x), "below 3", place, after=before[up], broken=True)
         )  # fmt: skip
         before[up] = mark
     return found
@@ -256,10 +261,10 @@ def _level(section, view: View, text, left: float, bottom: float, right: float):
     x_last = section.bays[-1].bottom_rail[3][0]
     return [
         Dimension("guard height", PLUMB, ((x, 0.0), (x, guard)), guard, text(guard), "left 1",
-                  left - chain(0)),
+                  left - chain(0), label=GUARD),
         *_post_height(first, text, "left 2", left - chain(1)),
         Dimension("panel height", PLUMB, ((x_last, gap), (x_last, guard)), section.panel_height,
-                  text(section.panel_height), "right 1", right + chain(0)),
+                  text(section.panel_height), "right 1", right + chain(0), label=PANEL),
         *(_post_height(last, text, "right 2", right + chain(1)) if told else ()),
         *running_posts(section, text, bottom - chain(0)),
     ]  # fmt: skip

@@ -91,6 +91,8 @@ class Dimension:
     row : int or None
         For a level chain whose figures are wider than its pieces: in which of two rows under the
         line the figure stands.
+    label : str
+        A word before the figure, where it could be taken for another quantity.
     """
 
     name: str
@@ -104,6 +106,12 @@ class Dimension:
     short: str = ""
     broken: bool = False
     row: int | None = None
+    label: str = ""
+
+    @property
+    def lettered(self) -> str:
+        """What stands beside the dimension line."""
+        return f"{self.label} {self.text}".strip()
 
 
 def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
@@ -168,7 +176,7 @@ def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Pri
         if abs(last[0] - start) > 1e-9:
             drawn.append(line((start, first[1]), last, style.line, GROUP, owner=owner))
             drawn.append(arrowhead(last, turn, owner))
-        return drawn + _extension(two, last, style, owner)
+        return drawn + _extension(two, last, style, owner, dimension.broken)
     turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0]))
     return [
         line(first, last, style.line, GROUP, owner=owner),
@@ -227,7 +235,7 @@ def places_of(
     if turn > 90.0 + 1e-9 or turn <= -90.0 + 1e-9:
         first, last, turn = last, first, (turn + 360) % 360 - 180
     length = math.hypot(last[0] - first[0], last[1] - first[1])
-    width = measure(dimension.text, style.text).width
+    width = measure(dimension.lettered, style.text).width
     if dimension.short and width + 1.6 > length:
         return places_of(replace(dimension, text=dimension.short, short=""), view, style, far)
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
@@ -236,7 +244,8 @@ def places_of(
     def offer(at: float, lift: float, cost: float, extra: float | None = None) -> None:
         x = first[0] + at * cosine - lift * sine
         y = first[1] + at * sine + lift * cosine
-        text = Text(dimension.text, (x, y), style.text, GROUP, "middle", turn, owner=dimension.name)
+        text = Text(dimension.lettered, (x, y), style.text, GROUP, "middle", turn,
+                    owner=dimension.name)  # fmt: skip
         lines = ()
         if extra is not None:  # the dimension line is drawn out to carry the text
             base = 0.0 if extra < 0 else length
@@ -267,7 +276,7 @@ def places_of(
         offer(-style.tick - width / 2 - 0.4, lift, cost + 0.5, -reach)
     middle = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
     led = () if not far else leader_places(
-        dimension.text, middle, style.text, GROUP, dimension.name, style.line,
+        dimension.lettered, middle, style.text, GROUP, dimension.name, style.line,
         angles=range(15, 360, 30), distances=(6, 9, 13, 18, 24, 32), prefer=135.0,
     )  # fmt: skip
     places += [replace(place, cost=place.cost + 20) for place in led]
@@ -283,7 +292,7 @@ def _beside_plumb(dimension: Dimension, first: Point, last: Point, style: Style)
     places = []
     for cost, side in ((4.0, -1), (4.2, 1)):
         at = (first[0] + side * style.above, y)
-        text = Text(dimension.text, at, style.text, GROUP, "left" if side > 0 else "right",
+        text = Text(dimension.lettered, at, style.text, GROUP, "left" if side > 0 else "right",
                     owner=dimension.name)  # fmt: skip
         places.append(Candidate((text,), (), cost))
     return places

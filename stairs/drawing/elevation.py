@@ -28,7 +28,7 @@ from stairs.drawing.dimensions import (
 )
 from stairs.drawing.facts import Facts
 from stairs.drawing.flags import UNDER_RAIL, target_of
-from stairs.drawing.labels import label_places, once
+from stairs.drawing.labels import label_places, once, tread_numbers
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.match_lines import Part, cut_work, edges_of, match_labels, room_beside
@@ -181,34 +181,57 @@ def elevation(
         named = match_labels(section, part, view, SMALL)
         first += board.place_all([places for _, places in named])
         names += [name for name, _ in named]
-    lettering = label_places(board, section, facts, view, text, dimensions, seen, told)
-    second = board.place_all([places for _, places in lettering])
-    missing = [k for k, got in enumerate(second) if got is None and _needed(lettering[k][0])]
-    if missing:  # a second look at what is blank now that the others have their places
-        again = label_places(board, section, facts, view, text, dimensions, seen, told)
-        for k, got in zip(missing, board.place_all([again[k][1] for k in missing]), strict=True):
-            second[k] = got
+    what = (section, facts, view, text, dimensions, seen, told)
+    lettered, numbers = _with_numbers(
+        board, [p for _, p in tread_numbers(section, view, seen)], what
+    )
     unplaced = [name for name, got in zip(names, first, strict=True) if got is None]
-    unplaced += [
-        name
-        for (name, _), got in zip(lettering, second, strict=True)
-        if got is None and _needed(name)
-    ]
+    unplaced += [name for name, got in lettered if got is None and _needed(name)]
     drawn += [stroke for got in first if got for stroke in _parts(got)]
-    labels = [stroke for got in second if got for stroke in _parts(got)]
+    labels = [stroke for got in numbers for stroke in _parts(got)]
+    labels += [stroke for _, got in lettered if got for stroke in _parts(got)]
     scheduled = any(
         got is not None
         and name.startswith("POST ")
         and " ".join(one.content for one in got.texts) != name
-        for (name, _), got in zip(lettering, second, strict=True)
+        for name, got in lettered
     )
-    told_here = frozenset(
-        once(name) for (name, _), got in zip(lettering, second, strict=True) if got is not None
-    )
+    told_here = frozenset(once(name) for name, got in lettered if got is not None)
     return Elevation(
         view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced), area,
         scheduled, told_here - {""},
     )  # fmt: skip
+
+
+def _with_numbers(board: Board, offered, what) -> tuple[list, list[Candidate]]:
+    """Labels and numbers of the treads, where all of these have a place beside the labels.
+
+    Numbers take what the labels leave; where one finds none, they go first, and where a label then
+    finds none, they are left out.
+    """
+    bare = board.copy()
+    lettered = _lettered(board, *what)
+    numbers = board.place_all(offered)
+    if None in numbers:
+        first = bare.place_all(offered)
+        if None not in first:
+            again = _lettered(bare, *what)
+            if all(got is not None for name, got in again if _needed(name)):
+                return again, first
+        return lettered, []
+    return lettered, numbers
+
+
+def _lettered(board: Board, *what) -> list[tuple[str, Candidate | None]]:
+    """Every label with the place that it got, or None."""
+    labels = label_places(board, *what)
+    got = board.place_all([places for _, places in labels])
+    missing = [k for k, one in enumerate(got) if one is None and _needed(labels[k][0])]
+    if missing:  # a second look at what is blank now that the others have their places
+        again = label_places(board, *what)
+        for k, one in zip(missing, board.place_all([again[k][1] for k in missing]), strict=True):
+            got[k] = one
+    return [(name, one) for (name, _), one in zip(labels, got, strict=True)]
 
 
 def _places(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
@@ -229,7 +252,7 @@ def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
         target = tuple((a + b) / 2 for a, b in zip(*ends, strict=True))
         if dimension.kind == RUNNING:
             target = ends[1]
-    text = dimension.short or dimension.text
+    text = dimension.short or dimension.lettered
     return spread_places(
         board, (text,), target, STYLE.text, "dimension", dimension.name, STYLE.line, prefer=-45.0
     )

@@ -195,7 +195,7 @@ def _add(space, one, view: View | None) -> None:
 
 def _dimension(space, dimension: Dimension, view: View) -> None:
     """One dimension as an entity that measures for itself."""
-    common = {"dimstyle": _DIMENSIONS, "text": _plain(dimension.text)}
+    common = {"dimstyle": _DIMENSIONS, "text": _plain(dimension.lettered)}
     attributes = {"layer": _LAYERS["dimension"]}
     if dimension.kind == ANGLE:
         vertex, one, two = dimension.points

@@ -117,7 +117,6 @@ def label_places(
         if seen(view.at((post.x, post.surface + post.height)))
     ]
     labels += _landings(section, view, seen)
-    labels += _tread_numbers(section, view, seen)
     return [(name, places) for name, places in labels if once(name) not in told]
 
 
@@ -165,23 +164,16 @@ def _bottom_gap(board: Board, section, view: View, text, seen):
     points = [point for point in points if seen(view.at(point))]
     if not points:
         return []
-    middle = len(points) // 2
-    center = points[middle][0]
+    center = points[(len(points) - 1) // 2][0]
     points.sort(key=lambda point: abs(point[0] - center))
     places = []
-    for more, rows in enumerate(ways):
-        x, y = points[0]
-        found = spread_places(
-            board, rows, view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE,
-            prefer=-60.0, floor=view.origin[1] + 2.0,
-        )  # fmt: skip
-        places += [replace(place, cost=place.cost + 3 * more) for place in found]
-    for x, y in points[1:3]:
-        found = spread_places(
-            board, ways[0], view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE,
-            prefer=-60.0, floor=view.origin[1] + 2.0, most=20,
-        )  # fmt: skip
-        places += [replace(place, cost=place.cost + 2) for place in found]
+    for k, (x, y) in enumerate(points[:3]):
+        for more, rows in enumerate(ways if k == 0 else ways[:1]):
+            found = spread_places(
+                board, rows, view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE,
+                prefer=-60.0, floor=view.origin[1] + 2.0, most=20 if k else 40,
+            )  # fmt: skip
+            places += [replace(place, cost=place.cost + 3 * more + 2 * (k > 0)) for place in found]
     return [(f"{width} BOTTOM GAP", places)]
 
 
@@ -381,7 +373,18 @@ def _landings(section, view: View, seen):
     return labels
 
 
-def _tread_numbers(section, view: View, seen):
+def tread_numbers(section, view: View, seen=lambda point: True) -> list:
+    """The number of every tread, under it, with the places where it may stand.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    view : View
+        Scale and place.
+    seen : callable
+        Whether a point [mm on paper] is on the view.
+    """
     labels = []
     for k in range(1, section.treads + 1):
         start, y = section.nosings[k - 1]
@@ -392,9 +395,10 @@ def _tread_numbers(section, view: View, seen):
             continue
         places = [
             Candidate((Text(str(k), (middle + aside, y - down - SMALL), SMALL, "tread-number",
-                            "middle", owner=f"tread {k}"),), (), down + abs(aside), 4.0)
-            for down in (1.3, 2.0)
-            for aside in (0.0, -2.5, 2.5)
+                            "middle", owner=f"tread {k}"),), (), down + abs(aside) / 2, 2.0)
+            for down in (1.3, 2.0, 3.0)
+            for aside in (0.0, -2.5, 2.5, -5.0, 5.0, -7.5, 7.5, -10.0, 10.0)
+            if abs(aside) < view.length(end - start) / 2 - SMALL / 2
         ]  # fmt: skip
         labels.append((f"(tread {k})", places))
     return labels

@@ -36,7 +36,7 @@ APART = 1.7
 """Blank paper kept between a label and other lettering [mm]."""
 SHOULDER, LEADER_GAP = 2.5, 1.0
 """Level end of a leader, and blank paper before its lettering [mm]."""
-_GRID, _STEP = 1.0, 3  # squares that blank paper is sought by [mm]; every how many is offered
+_GRID, _STEP = 1.0, 2  # squares that blank paper is sought by [mm]; every how many is offered
 _APART_SPOTS = np.array([6.0, 4.0])  # one place is kept of every rectangle of this size [mm]
 _CHUNK, _WEIGHED = 160, 90  # leaders tried at once; leaders whose crossings are counted
 _EACH_CROSSING, _HEAVY_CROSSING = 2.5, 8.0
@@ -120,6 +120,13 @@ class Board:
             if one.group == LEADER:
                 self._leading += pieces
         self._arrays = self._sums = None
+
+    def copy(self) -> Board:
+        """The same view, to try labels on."""
+        return Board(
+            self.area, self._segments[:], self._heavy[:], self._guarded[:], self._leading[:],
+            self._boxes[:], self._arrays, self._sums,
+        )  # fmt: skip
 
     def _drawn(self) -> tuple[Lines, np.ndarray, np.ndarray]:
         """All lines, those that no leader crosses, and the leaders among them."""
@@ -205,8 +212,8 @@ class Board:
         if a >= sums.shape[0] or b >= sums.shape[1]:
             return np.zeros((0, 2))
         count = sums[a:, b:] - sums[:-a, b:] - sums[a:, :-b] + sums[:-a, :-b]
-        i, j = np.nonzero(count[::_STEP, ::2] == 0)
-        return np.column_stack([left + i * _STEP * _GRID + 0.5, bottom + j * 2 * _GRID + 0.5])
+        i, j = np.nonzero(count[::_STEP] == 0)
+        return np.column_stack([left + i * _STEP * _GRID + 0.5, bottom + j * _GRID + 0.5])
 
     def _taken_squares(self) -> np.ndarray:
         """1 for every square that something enters; the first row and column are empty."""

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 
+from stairs.answer import answer_for
+from stairs.drawing import draw_elevation
 from stairs.drawing.facts import facts_of
 from stairs.drawing.flags import target_of
 from stairs.drawing.labels import opening_labels
 from stairs.drawing.primitives import THICK, WEIGHTS, Arc, Stroke, Text
+from stairs.job import read_job
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def example(name, section=1):
+    return draw_elevation(answer_for(read_job(str(EXAMPLES / f"{name}.toml"))), section=section)
 
 
 def strokes(drawn, group):
@@ -160,13 +170,14 @@ def words_of(primitives):
     return [one.content for one in primitives if isinstance(one, Text)]
 
 
-def test_what_has_no_room_on_the_view_stands_in_the_column(sheet, answer):
-    crowded = sheet("fourteen risers", "letter")
+def test_what_has_no_room_on_the_view_stands_in_the_column(sheet, answer, make_text):
+    job = make_text(treads="13", bays="4")
+    crowded = sheet(job, "letter")
     words = words_of(crowded.furniture)
     on_view = " ".join(words_of(crowded.labels))
-    section = answer("fourteen risers").sections[0].section
+    section = answer(job).sections[0].section
     for post in section.posts[1:-1]:
-        tall = sheet("fourteen risers").labels  # where there is room, the height is on the view
+        tall = sheet(job).labels  # where there is room, the height is on the view
         assert f"POST {post.number}" in words_of(tall)
         assert f"POST {post.number}" in on_view
     assert "POSTS" in words
@@ -280,3 +291,44 @@ def test_a_passage_is_noted_and_its_ball_lettered(sheet, answer):
 
 def test_the_sheet_says_what_is_drawn_as_a_sign(named, sheet):
     assert "are drawn as signs" in " ".join(words_of(sheet(named).furniture))
+
+
+# --------------------------------------------------------------------------- heights and numbers
+
+
+def test_heights_beside_each_other_say_whose_they_are(named, sheet, answer):
+    section = answer(named).sections[0].section
+    drawn = sheet(named)
+    words = set(words_of(drawn.dimension_lines))
+    for one in drawn.dimensions:
+        label = {"guard height": "GUARD", "panel height": "PANEL"}.get(
+            one.name, "POST" if one.name.startswith("post") and "height" in one.name else ""
+        )
+        if label:
+            assert f"{label} {one.text}" in words
+            assert one.text not in words or label == "POST"
+    guards = [one for one in drawn.dimensions if one.name == "guard height"]
+    assert [one.value for one in guards] == [section.guard_height]
+
+
+def test_every_tread_has_its_number_or_none_has(named, sheet, answer):
+    section = answer(named).sections[0].section
+    numbers = [one.content for one in sheet(named).labels if one.group == "tread-number"]
+    assert numbers in ([], [str(k) for k in range(1, section.treads + 1)])
+
+
+@pytest.mark.parametrize("name", ["porch", "back-steps", "two-bays", "terrace", "raised-porch"])
+def test_examples_number_every_tread(name):
+    drawn = example(name)
+    numbers = [one for one in drawn.labels if one.group == "tread-number"]
+    assert len(numbers) == len(strokes(drawn, "tread")) > 2
+
+
+def test_no_leader_of_an_example_is_long_and_shallow():
+    for name in ("porch", "back-steps", "back-steps-mended", "two-bays", "old-stair"):
+        for one in example(name).labels:
+            if one.group == "leader" and len(one.points) == 3:
+                (x0, y0), (x1, y1), _ = one.points
+                long = math.hypot(x1 - x0, y1 - y0)
+                assert long < 45, (name, one.owner)
+                assert long < 25 or abs(y1 - y0) > 0.25 * abs(x1 - x0), (name, one.owner)

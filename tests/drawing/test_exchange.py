@@ -44,7 +44,7 @@ def test_dimensions_are_entities_that_measure_for_themselves(named, sheet):
             measured = measured.x
         assert measured == pytest.approx(dimension.value, rel=1e-9, abs=1e-9)
         if dimension.kind != ANGLE:
-            assert entity.dxf.text == dimension.text
+            assert entity.dxf.text == dimension.lettered
 
 
 def test_the_work_is_at_full_size(named, sheet, answer):
@@ -145,7 +145,7 @@ def test_a_plan_measures_from_post_to_post_along_each_section(turned_plan):
     measured = [entity.get_measurement() for entity in entities]
     assert measured == [pytest.approx(length) for length in wanted]
     for entity, dimension in zip(entities, drawn.dimensions, strict=True):
-        assert entity.dxf.text == dimension.text
+        assert entity.dxf.text == dimension.lettered
         points = entity.dxf.defpoint2, entity.dxf.defpoint3
         assert math.dist(*((point.x, point.y) for point in points)) == pytest.approx(
             dimension.value
