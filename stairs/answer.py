@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from collections.abc import Container
 from dataclasses import dataclass, replace
+from fractions import Fraction
 
 from stairs.checks import Finding, findings_of, rule_source
 from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
-from stairs.guard import Guard, Section
+from stairs.guard import Guard, Section, solve_section
 from stairs.job import Job
 from stairs.job_hands import of_the_file, with_left_line
 from stairs.job_table import joined
@@ -22,8 +23,8 @@ from stairs.layout_search import LayoutChoice, laid_out
 from stairs.openers import Opener, openers_kept
 from stairs.remedies import Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
-from stairs.trial import Bench, with_shared_posts
-from stairs.windows import Window
+from stairs.trial import Bench, depends_on_gap, with_gap, with_shared_posts
+from stairs.windows import RuleFor, Window, marks_inside
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,6 +51,10 @@ class SectionAnswer:
         What lies under the posts of a level run; None where the job tells nothing of it.
     openers : tuple of Opener or None
         What would open the window where it is empty; None where it is not, or was not looked for.
+    marks : tuple of (Fraction, Fraction or None) or None
+        The lowest and the highest mark of the tape in the window at which the guard also passes as
+        it will be cut, in the job's unit; the highest is None where nothing limits the gap.  None
+        where there is no such mark, or the section is not judged.
     """
 
     section: Section
@@ -61,6 +66,7 @@ class SectionAnswer:
     layout: LayoutChoice | None = None
     framing: FramingPlan | None = None
     openers: tuple[Opener, ...] | None = None
+    marks: tuple[Fraction, Fraction | None] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,11 +143,12 @@ def _answer(
     together = with_joins(job, alone, joins)
     parts = []
     for index, (part, section) in enumerate(zip(settled, together, strict=True)):
-        findings, openings, remedies, opened = (), (), {}, None
+        findings, openings, remedies, opened, marks = (), (), {}, None, None
         if judged is None or section.number in judged:
             findings, openings = findings_of(part.section, part.job, rule_for, index)
             # before a check is mended the shared posts have the one height that they get
             findings = with_shared_posts(findings, section)
+            marks = _marks(job, index, part.window, rule_for)
         if with_remedies:
             joined = replace(part, section=section)
             remedies = {
@@ -152,9 +159,24 @@ def _answer(
             if part.window.empty:
                 opened = openers_kept(bench, section, part.window, rule_for)
         found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
-        framing = _framing(job, section)
-        parts.append(replace(found, layout=layouts[index], framing=framing, openers=opened))
+        found = replace(found, layout=layouts[index], framing=_framing(job, section))
+        parts.append(replace(found, openers=opened, marks=marks))
     return Answer(as_read, Guard(job, together), rulebook, tuple(parts), joins)
+
+
+def _marks(job: Job, index: int, window: Window, rule_for: RuleFor):
+    """The outermost marks in a window at which the guard passes, as it will be cut too."""
+
+    def passes(mark: Fraction) -> bool:
+        settled = with_gap(job, index, mark)
+        try:
+            section = solve_section(settled, index)
+        except JobError:
+            return False
+        findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
+        return not any(finding.fails for finding in findings if depends_on_gap(finding))
+
+    return None if window.empty else marks_inside(window, job.tape, passes)
 
 
 def _framing(job: Job, section: Section) -> FramingPlan | None:

@@ -328,8 +328,18 @@ def _window_line(job: Job, part: SectionAnswer) -> str:
             low += job.tape
         text = f"No bottom gap passes: at least {show(low)} ({low_by}), yet at most {show(high)}"
         return "\n".join([wrap(f"{text} ({high_by})", "", "  "), *_openers(part)])
-    inside = marks_inside(window, job.tape)
-    if inside is None:
+    inside, drawn = part.marks, marks_inside(window, job.tape)
+    if inside is None and drawn is not None:
+        if drawn[1] == drawn[0]:
+            may = f"{show(drawn[0])} (less, {low_by}; more, {high_by})"
+        else:
+            may = f"{show(drawn[0])} ({low_by}) "
+            may += "or more" if drawn[1] is None else f"to {show(drawn[1])} ({high_by})"
+        text = (
+            "No mark of the tape is a bottom gap that passes as it will be cut; as drawn it may be "
+            f"{may}. A finer tape cuts nearer to what is drawn"
+        )
+    elif inside is None:
         ends = [f"{float(end.value):.4f}".rstrip("0") for end in (window.low, window.high)]
         unit = "in" if job.units == "in" else "mm"
         text = (

@@ -26,6 +26,9 @@ from stairs.rules import Rule
 
 RuleFor = Callable[[str, Section], Rule | None]
 
+_FEW_MARKS = 12
+"""So many marks from either end of a window are tried as they will be cut."""
+
 
 @dataclass(frozen=True, slots=True)
 class Bound:
@@ -458,7 +461,9 @@ def choose_gap(
     return inside[0]
 
 
-def marks_inside(window: Window, tape: Fraction) -> tuple[Fraction, Fraction | None] | None:
+def marks_inside(
+    window: Window, tape: Fraction, passes: Callable[[Fraction], bool] | None = None
+) -> tuple[Fraction, Fraction | None] | None:
     """The lowest and the highest mark of the tape that are in the window, in [unit of length].
 
     Parameters
@@ -467,12 +472,14 @@ def marks_inside(window: Window, tape: Fraction) -> tuple[Fraction, Fraction | N
         Of a section.
     tape : Fraction
         The smallest mark, above 0.
+    passes : callable, optional
+        Tells whether a guard with that gap also passes as it will be cut.
 
     Returns
     -------
     tuple of (Fraction, Fraction or None) or None
         Both pass, and one mark further out fails; the highest is None where nothing limits the
-        gap.  None where no mark is inside.
+        gap.  None where no mark is inside, or none of the outermost few passes as cut.
 
     Notes
     -----
@@ -491,9 +498,19 @@ def marks_inside(window: Window, tape: Fraction) -> tuple[Fraction, Fraction | N
     low = floor_to_mark(float(window.low.value), tape) - tape  # one off for the float's own error
     steps = (low + tape * step for step in range(4))
     low = next((mark for mark in steps if window.holds(mark)), None)
-    if low is None or window.high is None:
+    if low is None:
+        return None
+    high = None
+    if window.high is not None:
+        high = ceil_to_mark(float(window.high.value), tape) + tape
+        while not window.holds(high):  # ends at the low mark at the latest
+            high -= tape
+    if passes is None:
+        return low, high
+    upwards = (low + tape * step for step in range(_FEW_MARKS))
+    low = next((mark for mark in upwards if window.holds(mark) and passes(mark)), None)
+    if low is None or high is None:
         return None if low is None else (low, None)
-    high = ceil_to_mark(float(window.high.value), tape) + tape
-    while not window.holds(high):  # ends at the low mark at the latest
-        high -= tape
-    return low, high
+    downwards = (high - tape * step for step in range(_FEW_MARKS))
+    high = next((mark for mark in downwards if mark <= low or passes(mark)), None)
+    return None if high is None else (low, max(low, high))
