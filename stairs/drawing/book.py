@@ -6,11 +6,12 @@ and a subject, and no clock: the same job makes the same file, byte for byte.
 
 from __future__ import annotations
 
+import io
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from pathlib import Path
 
-from stairs.drawing.pdf import Mark, pdf_file
+from stairs.drawing.lettering import cleaned
 from stairs.errors import JobError
 
 
@@ -48,25 +49,31 @@ def book_bytes(book: Book) -> bytes:
     book : Book
         At least one sheet.
     """
-    marks: list[Mark] = []
-    groups: dict[str, int] = {}
+    from pypdf import PdfWriter
+
+    from stairs.drawing.writers import book_bytes as pages_bytes
+
+    writer = PdfWriter(clone_from=io.BytesIO(pages_bytes(book.sheets, book.title, book.subject)))
+    parents: dict[str, object] = {}
     for number, (group, name) in enumerate(book.bookmarks):
-        own = Mark(name, number)
-        if not group:
-            marks.append(own)
-        elif group in groups:
-            parent = marks[groups[group]]
-            marks[groups[group]] = replace(parent, under=(*parent.under, own))
-        else:
-            groups[group] = len(marks)
-            marks.append(Mark(group, number, (own,)))
-    told = {"Title": book.title, "Subject": book.subject, "Creator": "stairs"}
+        parent = None
+        if group:
+            if group not in parents:
+                parents[group] = writer.add_outline_item(title=cleaned(group), page_number=number)
+            parent = parents[group]
+        writer.add_outline_item(title=cleaned(name), page_number=number, parent=parent)
+    writer.page_mode = "/UseOutlines"
+    told = {"/Title": book.title, "/Subject": book.subject, "/Creator": "stairs"}
     if book.author:
-        told["Author"] = book.author
+        told["/Author"] = book.author
     digits = "".join(character for character in book.date if character.isdigit())
     if len(digits) == 8:
-        told["CreationDate"] = f"D:{digits}"
-    return pdf_file(book.sheets, told, marks)
+        told["/CreationDate"] = f"D:{digits}"
+    writer.metadata = None
+    writer.add_metadata({key: cleaned(value) for key, value in told.items()})
+    held = io.BytesIO()
+    writer.write(held)
+    return held.getvalue()
 
 
 def write_book(book: Book, path) -> None:

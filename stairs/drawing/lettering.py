@@ -25,9 +25,8 @@ _ELLIPSIS = "..."
 _APART = ("-liga", "-clig")  # every letter is set by itself, f and i too
 _SLACK = 0.3  # kerning makes a line so much longer or shorter than its words and spaces [mm]
 _MEASURE_AT = 72.0
-UNITS = 2048
-"""Of the face to the em."""
-_CAPITAL = 1493 / UNITS  # height of a capital over the em, DejaVu Sans
+_EM = 64 * _MEASURE_AT  # in the face's own fine units
+_CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
 
 _JOIN = "\u00a0"
 _KEPT_TOGETHER = re.compile(
@@ -75,47 +74,6 @@ def _face(bold: bool):
     return face
 
 
-def glyph_of(character: str, bold: bool) -> int:
-    """The number of a letter's glyph in the face.
-
-    Examples
-    --------
-    >>> glyph_of("A", False)
-    36
-    """
-    return _face(bold).get_char_index(ord(character))
-
-
-@lru_cache(maxsize=16384)
-def pull_of(left: int, right: int, bold: bool) -> int:
-    """How far the second of two glyphs is moved to the right by the first [thousandths of an em].
-
-    Examples
-    --------
-    >>> pull_of(glyph_of("A", False), glyph_of("V", False), False) < 0
-    True
-    """
-    from matplotlib.ft2font import Kerning
-
-    return round(_face(bold).get_kerning(left, right, Kerning.UNSCALED) * 1000 / UNITS)
-
-
-def led(content: str, bold: bool) -> list[tuple[int, str, float]]:
-    """A line in any script as it is laid out: each glyph, its letter and its place [ems].
-
-    Parameters
-    ----------
-    content : str
-        Cleaned text.
-    bold : bool
-        The heavier face.
-    """
-    from matplotlib._text_helpers import layout
-
-    face = _face(bold)
-    return [(one.glyph_index, one.char, one.x / _MEASURE_AT) for one in layout(content, face)]
-
-
 @lru_cache(maxsize=2)
 def _letters(bold: bool) -> frozenset[int]:
     return frozenset(_face(bold).get_charmap())
@@ -154,11 +112,59 @@ def cleaned(text: object) -> str:
     return " ".join("".join(shown).split())
 
 
+@lru_cache(maxsize=2048)
+def _letter(character: str, bold: bool) -> tuple[int, float, tuple[float, ...]]:
+    """A letter's number in the face, how far it moves the pen, and the box of its ink [ems]."""
+    from matplotlib.ft2font import LoadFlags
+
+    face = _face(bold)
+    glyph = face.load_char(ord(character), flags=LoadFlags.NO_HINTING)
+    box = tuple(edge / _EM for edge in glyph.bbox)
+    return face.get_char_index(ord(character)), glyph.linearHoriAdvance / (1024 * _EM), box
+
+
+@lru_cache(maxsize=8192)
+def _pull(left: int, right: int, bold: bool) -> float:
+    """How far the second of two letters is moved to the right by the first [ems]."""
+    from matplotlib.ft2font import Kerning
+
+    return _face(bold).get_kerning(left, right, Kerning.UNFITTED) / _EM
+
+
+def _is_plain(content: str) -> bool:
+    """Whether each letter stands by itself, from left to right."""
+    return content.isascii() or all(
+        unicodedata.bidirectional(one) not in ("R", "AL", "AN", "NSM") for one in content
+    )
+
+
 @lru_cache(maxsize=8192)
 def _measured(content: str, bold: bool) -> tuple[float, float, float]:
-    """Width, over and under, in ems."""
+    """Width, over and under, in ems.
+
+    Notes
+    -----
+    Letters that stand by themselves are measured once each and added up, with the kerning between
+    them; lines in other scripts are laid out by the plotting library, which takes longer.
+    """
     if not content.strip():
         return 0.3 * len(content), 0.0, 0.0
+    if not _is_plain(content):
+        return _laid_out(content, bold)
+    pen, before = 0.0, None
+    start, end, over, under = 0.0, 0.0, 0.0, 0.0
+    for character in content:
+        glyph, advance, (left, low, right, high) = _letter(character, bold)
+        if before is not None:
+            pen += _pull(before, glyph, bold)
+        start, end = min(start, pen + left), max(end, pen + right)
+        over, under = max(over, high), max(under, -low)
+        pen, before = pen + advance, glyph
+    return max(end, pen) - start, over, under
+
+
+def _laid_out(content: str, bold: bool) -> tuple[float, float, float]:
+    """The same of a line in any script."""
     from matplotlib.ft2font import LoadFlags
 
     face = _face(bold)
@@ -168,8 +174,7 @@ def _measured(content: str, bold: bool) -> tuple[float, float, float]:
         face.set_text(content, 0.0, flags=LoadFlags.NO_HINTING)
     width, tall = face.get_width_height()
     under = face.get_descent()
-    em = 64 * _MEASURE_AT
-    return width / em, (tall - under) / em, under / em
+    return width / _EM, (tall - under) / _EM, under / _EM
 
 
 def measure(content: str, height: float, bold: bool = False) -> Extent:

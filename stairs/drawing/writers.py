@@ -1,9 +1,8 @@
 """Writers: a sheet as a PDF, SVG, PNG or DXF file.
 
-SVG and PNG go through one painter, which hands every stroke and letter to the plotting library's
-own renderers in points; PDF is in :mod:`stairs.drawing.pdf` and DXF in
-:mod:`stairs.drawing.exchange`.  A file appears under its name only when it is whole: it is written
-beside it first and then takes its place.
+The first three go through one painter, which hands every stroke and letter to the plotting
+library's own renderers in points; the fourth is in :mod:`stairs.drawing.exchange`.  A file appears
+under its name only when it is whole: it is written beside it first and then takes its place.
 """
 
 from __future__ import annotations
@@ -15,7 +14,6 @@ from itertools import groupby
 from pathlib import Path
 
 from stairs.drawing.lettering import font_path, font_size
-from stairs.drawing.pdf import pdf_file
 from stairs.drawing.primitives import BLANK, DASHES, INK, Arc, Primitive, Stroke, Text
 from stairs.errors import FileError, JobError
 
@@ -122,7 +120,7 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
     primitives : sequence of Primitive
         In the order in which they are drawn [mm on paper].
     renderer : matplotlib.backend_bases.RendererBase
-        Of an SVG or PNG file.
+        Of a PDF, SVG or PNG file.
     dots_per_inch : float
         Of the renderer.
     height : float
@@ -241,6 +239,8 @@ def _settings():
 
     return rc_context(
         {
+            "pdf.fonttype": 42,
+            "pdf.compression": 6,
             "svg.fonttype": "none",
             "svg.hashsalt": _MAKER,
             "font.sans-serif": ["Verdana"],
@@ -265,7 +265,17 @@ def book_bytes(sheets, title: str, subject: str) -> bytes:
     title, subject : str
         For the file.
     """
-    return pdf_file(sheets, {"Title": title, "Subject": subject, "Creator": _MAKER})
+    from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
+
+    held = io.BytesIO()
+    told = {
+        "Title": title, "Subject": subject, "Creator": _MAKER, "Producer": None,
+        "CreationDate": None,
+    }  # fmt: skip
+    with _settings(), PdfPages(held, metadata=told) as pages:
+        for sheet in sheets:
+            _figure(sheet, FigureCanvasPdf, 72).savefig(pages, format="pdf", dpi=72)
+    return held.getvalue()
 
 
 def svg_bytes(sheet) -> bytes:

@@ -1,11 +1,13 @@
 """How long a whole packet takes beside what the plotting library needs for an empty page.
 
-Both are whole processes, from the start of the interpreter to the file on disk, and what is
-compared is processor time, which other work on the machine hardly changes.
+Both are whole processes, from the start of the interpreter to the file on disk, their modules
+compiled beforehand as an installed package has them, and what is compared is processor time, which
+other work on the machine hardly changes.
 """
 
 from __future__ import annotations
 
+import os
 import resource
 import subprocess
 import sys
@@ -32,15 +34,17 @@ def packet(target):
     return [sys.executable, "-m", "stairs", "packet", str(LARGEST), "-o", str(target)]
 
 
-def seconds(words) -> float:
-    """Processor time of a command, user and system, the best of three [s]."""
+def seconds(words, folder) -> float:
+    """Processor time of a command, user and system, the best of three after one that compiles."""
+    around = {name: value for name, value in os.environ.items() if "BYTECODE" not in name}
+    around["PYTHONPYCACHEPREFIX"] = str(folder / "compiled")
     found = []
-    for _ in range(3):
+    for _ in range(4):
         before = resource.getrusage(resource.RUSAGE_CHILDREN)
-        subprocess.run(words, check=True, capture_output=True)
+        subprocess.run(words, check=True, capture_output=True, env=around)
         after = resource.getrusage(resource.RUSAGE_CHILDREN)
         found.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
-    return min(found)
+    return min(found[1:])
 
 
 def test_the_largest_example_is_the_one_with_the_most_sections():
@@ -51,9 +55,10 @@ def test_the_largest_example_is_the_one_with_the_most_sections():
     assert max(examples, key=sections) == LARGEST
 
 
+@pytest.mark.fuzz
 def test_a_packet_takes_less_than_five_empty_pages(tmp_path):
     pdf = tmp_path / "set.pdf"
-    assert seconds(packet(pdf)) < 5 * seconds(empty_page(pdf))
+    assert seconds(packet(pdf), tmp_path) < 5 * seconds(empty_page(pdf), tmp_path)
 
 
 @pytest.mark.benchmark(group="a whole packet and an empty page as whole processes")

@@ -167,7 +167,7 @@ def test_what_was_there_stays_when_the_new_file_does_not_come_whole(tmp_path, mo
 def test_a_set_that_cannot_be_drawn_writes_nothing(tmp_path, monkeypatch):
     target = tmp_path / "set.pdf"
     target.write_bytes(b"old")
-    monkeypatch.setattr("stairs.drawing.book.pdf_file", lambda *given: 1 / 0)
+    monkeypatch.setattr("stairs.drawing.writers.paint", lambda *given: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         write_book(set_of(), target)
     assert target.read_bytes() == b"old"

@@ -73,5 +73,5 @@ def test_an_elevation_as_pdf_loads_only_what_it_needs(tmp_path):
         f"main(['draw', {str(PORCH)!r}, '-o', {str(tmp_path / 'porch.pdf')!r}],"
         " standalone_mode=False)"
     )
-    heavy = ("ezdxf", "pypdf", "scipy", "sympy", "shapely", "matplotlib.pyplot", "fontTools")
+    heavy = ("ezdxf", "pypdf", "scipy", "sympy", "shapely", "matplotlib.pyplot")
     assert loaded(script, "matplotlib", *heavy) == {"matplotlib"}

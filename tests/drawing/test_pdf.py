@@ -3,19 +3,16 @@
 from __future__ import annotations
 
 import io
-import math
 
 import pdfplumber
 import pypdf
 import pytest
-from fontTools.ttLib import TTFont
 
-from stairs.drawing.font_file import font_file, subset
-from stairs.drawing.lettering import cleaned, font_path, glyph_of, width_of
-from stairs.drawing.letters import line_of
+from stairs.drawing.book import Book, book_bytes
+from stairs.drawing.lettering import cleaned, width_of
 from stairs.drawing.page import Page, paper_for
-from stairs.drawing.pdf import Mark, pdf_file
 from stairs.drawing.primitives import DASHED, Arc, Stroke, Text, line
+from stairs.drawing.writers import pdf_bytes
 
 POINT = 25.4 / 72
 LINES = (
@@ -24,25 +21,16 @@ LINES = (
 )  # fmt: skip
 
 
-def file_of(*primitives, told=None, marks=()):
-    page = Page(paper_for("mm"), "one", "", primitives)
-    return pdf_file((page,), told or {"Title": "one"}, marks)
+def page_of(*primitives):
+    return Page(paper_for("mm"), "one", "", primitives)
+
+
+def file_of(*primitives):
+    return pdf_bytes(page_of(*primitives))
 
 
 def plumbed(data):
     return pdfplumber.open(io.BytesIO(data)).pages[0]
-
-
-@pytest.mark.parametrize("bold", [False, True])
-@pytest.mark.parametrize("content", LINES)
-def test_a_line_is_as_long_as_it_was_measured(content, bold):
-    widths, units = font_file(bold).widths, font_file(bold).units
-    made = line_of(content, bold)
-    assert len(made.glyphs) == len(content)
-    pace = sum(widths[glyph] for glyph in made.glyphs) / units + sum(made.nudges) / 1000
-    letter = 3.5
-    em = letter / 1493 * 2048
-    assert pace * em == pytest.approx(width_of(content, letter, bold), abs=0.08)
 
 
 @pytest.mark.parametrize("content", LINES)
@@ -84,48 +72,6 @@ def test_strokes_and_circles_are_where_they_were_drawn():
     assert (whole["bottom"] - whole["top"]) * POINT == pytest.approx(80.0, abs=0.002)
 
 
-def test_an_arc_keeps_to_its_radius_between_its_points():
-    from stairs.drawing.pdf import _arc
-
-    rows = _arc(Arc((0.0, 0.0), 100.0, 0.25, "opening", 10.0, 100.0))
-    assert rows[0].endswith(" m")
-    before = [float(part) * POINT for part in rows[0].split()[:2]]
-    for row in rows[1:]:
-        ax, ay, bx, by, cx, cy = (float(part) * POINT for part in row.split()[:6])
-        for k in range(1, 20):
-            t = k / 20
-            weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
-            x = sum(w * v for w, v in zip(weights, (before[0], ax, bx, cx), strict=True))
-            y = sum(w * v for w, v in zip(weights, (before[1], ay, by, cy), strict=True))
-            assert math.hypot(x, y) == pytest.approx(100.0, abs=0.002)
-        before = [cx, cy]
-
-
-def test_the_embedded_font_is_a_font_with_the_letters_that_are_used():
-    face = font_file(False)
-    glyphs = [glyph_of(one, False) for one in "Aé1½"]
-    small = TTFont(io.BytesIO(subset(face, glyphs)), checkChecksums=2)
-    whole = TTFont(font_path(False))
-    names = whole.getGlyphOrder()
-    for glyph in glyphs:
-        ours, theirs = small["glyf"][small.getGlyphName(glyph)], whole["glyf"][names[glyph]]
-        assert ours.getCoordinates(small["glyf"])[0] == theirs.getCoordinates(whole["glyf"])[0]
-        assert small["hmtx"][small.getGlyphName(glyph)] == whole["hmtx"][names[glyph]]
-    other = small.getGlyphName(glyph_of("B", False))
-    assert small["glyf"][other].numberOfContours == 0
-
-
-def test_a_letter_that_is_composed_brings_its_parts():
-    face = font_file(False)
-    accented = glyph_of("\u1e69", False)  # s with two dots, composed in the face
-    parts = TTFont(font_path(False))["glyf"]
-    name = TTFont(font_path(False)).getGlyphName(accented)
-    assert parts[name].isComposite()
-    small = TTFont(io.BytesIO(subset(face, [accented])))
-    mine = small["glyf"][small.getGlyphName(accented)]
-    assert mine.getCoordinates(small["glyf"])[0] == parts[name].getCoordinates(parts)[0]
-
-
 def test_only_faces_that_are_used_are_embedded():
     plain = file_of(Text("plain", (40.0, 60.0), 3.5, "note"))
     both = file_of(Text("plain", (40.0, 60.0), 3.5, "note"),
@@ -139,8 +85,8 @@ def test_only_faces_that_are_used_are_embedded():
 
 @pytest.mark.parametrize("title", ["Mill (lane) \\ 1", "Grüße \u05e9\u05dc\u05d5\u05dd", "$x$ <b>"])
 def test_titles_are_shown_by_readers_as_they_are(title):
-    marks = (Mark(title, 0, (Mark("under " + title, 0),)),)
-    file = pypdf.PdfReader(io.BytesIO(file_of(told={"Title": title}, marks=marks)))
+    book = Book(title, "", (page_of(),), ((title, "under " + title),))
+    file = pypdf.PdfReader(io.BytesIO(book_bytes(book)))
     assert file.metadata.title == cleaned(title)
     assert file.outline[0].title == cleaned(title)
     assert file.outline[1][0].title == cleaned("under " + title)
