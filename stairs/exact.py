@@ -77,9 +77,13 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
     >>> round(float(derived("unit_slope", unit_rise=1, unit_run=1)), 6)
     1.414214
     """
+    return _derived(form, tuple(arguments.items()))
+
+
+@lru_cache(maxsize=8192)  # a guard asks for the same few hundred over and over
+def _derived(form: str, arguments: tuple[tuple[str, Amount | int], ...]) -> Amount:
     exact = {
-        name: Fraction(value) if isinstance(value, int) else value
-        for name, value in arguments.items()
+        name: Fraction(value) if isinstance(value, int) else value for name, value in arguments
     }
     function = getattr(closed_forms, form)
     fractions = all(isinstance(value, Fraction) for value in exact.values())
