@@ -169,13 +169,37 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
         moved = replace(opening.pocket, bottom_gap=Fraction(under))
         return diameter_in_pocket(moved, {})
     if section.flight is not None:
-        margin = section.stringer_margin or 0.0
-        cosine = section.line_run / (section.line_rise**2 + section.line_run**2) ** 0.5
-        return math.hypot((under - margin) * cosine, section.side_gap)
+        return strip_as_cut(opening, bays, section, section.stringer_margin or 0.0)
     if opening.level is not None and 2 * opening.level.cut.widest > under:
         moved = replace(opening.level, bottom_gap=Fraction(under))
         return diameter_in_pocket(moved, {})
     return under
+
+
+def strip_as_cut(
+    opening: Opening, bays: tuple[CutBay, ...], section: Section, margin: float = 0.0
+) -> float:
+    """Diameter of the largest ball that passes between a line along the nosings and the rail.
+
+    Parameters
+    ----------
+    opening : Opening
+        In the bay that is meant.
+    bays : tuple of CutBay
+        Of the same section.
+    section : Section
+        A flight, as solved.
+    margin : float
+        How far the line lies above the nosing line, plumb [job's unit of length].
+
+    Returns
+    -------
+    float
+        In the job's unit; where the rail covers the line, what drops past it at the side.
+    """
+    under = bays[opening.bay - 1].gap_high - section.filler - margin
+    cosine = section.line_run / math.hypot(section.line_rise, section.line_run)
+    return math.hypot(max(under, 0.0) * cosine, section.side_gap)
 
 
 def cube_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:

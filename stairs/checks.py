@@ -21,24 +21,24 @@ from stairs.as_cut import (
     cut_bays,
     is_cube_smaller_as_cut,
     opening_as_cut,
+    strip_as_cut,
 )
 from stairs.cube import is_cube_smaller, largest_cube
-from stairs.exact import compare, derived
+from stairs.exact import compare
 from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.measures import (
     PRACTICE,
+    STRIP,
     Measure,
+    above_nosings,
     measures_of,
     part_limit,
     part_limits,
+    strip_above,
     values_against,
 )
-from stairs.openings import (
-    FOOT,
-    TRIANGLE,
-    Opening,
-)
+from stairs.openings import FOOT, TRIANGLE, Opening
 from stairs.posts import Post
 from stairs.rules import CHECKS, Rule, Rulebook
 from stairs.tolerance import worst_values
@@ -219,22 +219,11 @@ def _could_fail(kind: str, worst: float, limit: float) -> bool:
     return worst < limit - hair
 
 
-def _above_nosings(measure: Measure, section: Section) -> Measure:
-    """The same opening, tried only above the nosing line, as some codes do."""
-    side_gap, gap = section.exact["side_gap"], section.exact["clear_gap"]
-    strip = {
-        "bottom_gap": gap,
-        "stringer_margin": Fraction(0),
-        "unit_rise": section.flight.line_rise,
-        "unit_run": section.flight.line_run,
-    }
-    if side_gap == 0:
-        size = derived("strip_opening", **strip)
-    elif gap > 0:
-        size = derived("strip_ball", side_gap=side_gap, **strip)
-    else:
-        size = side_gap  # the rail covers the nosings; what is left drops past the tread ends
-    return Measure(measure.check, size, measure.where)
+def _counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
+    """Whether a rule tries an opening above the nosing line only."""
+    if rule is None or opening is None or not rule.when.above_nosing_line:
+        return False
+    return opening.kind in (TRIANGLE, FOOT)
 
 
 def _at_side(finding: Finding, opening: Opening) -> Finding:
@@ -277,11 +266,12 @@ def findings_of(
         opening, in the order of ``section.openings``.
     """
     measures = measures_of(section, job)
-    nominal = {measure.key: measure.value for measure in measures}
+    nominal = {measure.key: measure.value for measure in measures} | strip_above(section)
     limits = part_limits(section, job) if tolerance else {}
 
     def values(moved: Job) -> Mapping[str, float]:
-        return values_against(solve_section(moved, index), moved, limits)
+        other = solve_section(moved, index)
+        return values_against(other, moved, limits) | strip_above(other)
 
     if tolerance:
         spread = worst_values(job, index, nominal, values)
@@ -291,7 +281,7 @@ def findings_of(
     single: list[Finding] = []
     per_opening: list[Finding] = []
     for measure in measures:
-        finding = _finding(measure, section, job, rule_for, spread[measure.key], tolerance)
+        finding = _finding(measure, section, job, rule_for, spread, tolerance)
         if finding is not None:
             finding = _with_cut(finding, section, cut, tolerance)
         if measure.opening is not None:
@@ -315,12 +305,15 @@ def _with_cut(
     """The finding with what cutting to the tape makes of it; rounding never mends a failure."""
     if finding.verdict == NOT_APPLICABLE or finding.measure is None:
         return finding
+    opening = finding.measure.opening
     if finding.id.endswith("height-min"):
         value = min(bay.height_low for bay in cut)
     elif finding.id.endswith("height-max"):
         value = max(bay.height_high for bay in cut) + float(section.exact["lowest_nosing"])
-    elif finding.measure.opening is not None and finding.measure.opening.bay is not None:
-        opening, is_cube = finding.measure.opening, finding.kind == "cube-smaller"
+    elif _counts_above_nosings(finding.rule, opening):
+        value = strip_as_cut(opening, cut, section)
+    elif opening is not None and opening.bay is not None:
+        is_cube = finding.kind == "cube-smaller"
         if is_cube and not measured:
             keeps = is_cube_smaller_as_cut(opening, finding.rule.limit, cut, section)
             failed = finding.verdict == FAIL or not keeps
@@ -337,8 +330,12 @@ def _with_cut(
 
 
 def _nearer_to_failing(one: Finding, other: Finding) -> bool:
-    if _SEVERITY[one.verdict] != _SEVERITY[other.verdict]:
-        return _SEVERITY[one.verdict] > _SEVERITY[other.verdict]
+    ranks = [
+        (_SEVERITY[each.outcome], _SEVERITY[each.verdict])  # of failures that as drawn comes first
+        for each in (one, other)
+    ]
+    if ranks[0] != ranks[1]:
+        return ranks[0] > ranks[1]
     if one.limit is None or other.limit is None:
         return other.limit is None and one.limit is not None
     nearer = (one.value - one.limit) - (other.value - other.limit)
@@ -350,9 +347,10 @@ def _finding(
     section: Section,
     job: Job,
     rule_for: RuleFor,
-    spread: tuple[float, float],
+    spreads: Mapping[str, tuple[float, float]],
     measured: bool,
 ) -> Finding | None:
+    spread = spreads[measure.key]
     if measure.check in PRACTICE:
         return _part_finding(measure, section, job, spread)
     rule = rule_for(measure.check, section)
@@ -380,13 +378,8 @@ def _finding(
     )
     if rule is None:
         return base if measure.opening is not None else None
-    if (
-        rule.when.above_nosing_line
-        and measure.opening is not None
-        and (measure.opening.kind in (TRIANGLE, FOOT))
-    ):
-        measure = _above_nosings(measure, section)
-        spread = (measure.value, measure.value)
+    if _counts_above_nosings(rule, measure.opening):
+        measure, spread = above_nosings(measure, section), spreads[STRIP]
         opening = None
     else:
         opening = measure.opening

@@ -26,6 +26,9 @@ PRACTICE = {
 }
 """What is checked against the parts themselves: title, kind of limit, unit."""
 
+STRIP = "strip above the nosing line"
+"""The key of what passes there, which no check has for its name."""
+
 
 @dataclass(frozen=True, slots=True)
 class Measure:
@@ -133,6 +136,39 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
     return tuple(found) + _part_measures(section, job)
 
 
+def above_nosings(measure: Measure, section: Section) -> Measure:
+    """The same opening, tried only above the nosing line, as some codes do.
+
+    Parameters
+    ----------
+    measure : Measure
+        Of an opening under the rail.
+    section : Section
+        A flight, solved.
+    """
+    side_gap, gap = section.exact["side_gap"], section.exact["clear_gap"]
+    strip = {
+        "bottom_gap": gap,
+        "stringer_margin": Fraction(0),
+        "unit_rise": section.flight.line_rise,
+        "unit_run": section.flight.line_run,
+    }
+    if side_gap == 0:
+        size = derived("strip_opening", **strip)
+    elif gap > 0:
+        size = derived("strip_ball", side_gap=side_gap, **strip)
+    else:
+        size = side_gap  # the rail covers the nosings; what is left drops past the tread ends
+    return Measure(measure.check, size, measure.where)
+
+
+def strip_above(section: Section) -> dict[str, float]:
+    """What passes a flight's guard above the nosing line, as a measure's value by its key."""
+    if section.flight is None:
+        return {}
+    return {STRIP: above_nosings(Measure(STRIP, None), section).value}
+
+
 _EXTREMES = {
     "unit_rise": ("riser", "rises", max),
     "least_unit_rise": ("riser", "rises", min),
@@ -141,6 +177,7 @@ _EXTREMES = {
     "tread_depth": ("tread", "runs", min),
 }
 """Which step of a measured flight each of its measures is taken at."""
+
 
 def _lowest(section: Section) -> str:
     """The nosing that lies farthest under the line, where they do not all lie on it."""

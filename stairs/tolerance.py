@@ -152,6 +152,8 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
             else:
                 yield f"nosings: nosing {place + 1}: {name}", *pair
     for place in range(len(section.posts or ())):
+        if place == 0 and isinstance(section, Level):
+            continue  # the datum of all the others
         pair = []
         for shift in (-within, within):
             posts = list(section.posts)

@@ -156,3 +156,20 @@ def test_a_rail_that_lies_on_a_level_surface_is_not_cut_into_it():
     (cut,) = cut_bays(section, job)
     (under,) = (opening for opening in section.openings if opening.kind == "under-rail")
     assert opening_as_cut(under, (replace(cut, gap_high=-0.03),), section) == 0.0
+
+
+def test_of_equal_openings_the_one_that_fails_as_cut_is_told():
+    # the marks of the upper bay round up, those of the lower one do not
+    changes = {
+        **TWO_BAYS,
+        "section.tread_thickness": "1 1/2",
+        "section.posts": ["-3 3/4", "51 1/8", "106"],
+        "section.bottom_gap": "11/16",
+        "top.tape": "1/8",
+    }
+    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    each = [one for one in part.openings if one.id == "opening-triangle"]
+    assert {one.measure.opening.bay for one in each if one.value == each[0].value} == {1, 2}
+    assert {one.measure.opening.bay for one in each if one.fails} == {2}
+    (told,) = (one for one in part.findings if one.id == "opening-triangle")
+    assert told.fails_only_as_cut and told.measure.opening.bay == 2

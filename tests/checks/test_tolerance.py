@@ -8,6 +8,7 @@ import pytest
 from guards import changed
 
 from stairs.answer import answer_for
+from stairs.as_cut import cut_bays
 from stairs.panel import hole_pattern
 from stairs.tolerance import moved_jobs, worst_values
 
@@ -197,3 +198,25 @@ def test_every_measured_length_of_a_part_is_moved():
     low, high = (job.panel.slot for job in moved["panel: slot: wall"])
     assert (low.wall, high.wall) == (Fraction(1, 32), Fraction(1, 8))  # never of no size
     assert low.length == high.length == Fraction(9, 8)
+
+
+def test_an_opening_that_counts_above_the_nosings_is_measured_and_cut_like_any_other():
+    # a rake of 3 over 4: a gap of 156 mm leaves 124.8 square to the rail, one of 157 mm 125.6
+    changes = {**TIE, "section.bottom_gap": "156/25"}
+    for within, verdict in (("0", "pass"), ("1/16", "marginal")):  # in mm jobs 0 and 1
+        job = changed("mm", {**changes, "top.measured_within": within}, "ncc-2022")
+        section = answer_for(job, with_remedies=False).sections[0]
+        (found,) = (one for one in section.findings if one.id == "opening-triangle")
+        assert (found.value, found.verdict) == (pytest.approx(124.8), verdict)
+        (bay,) = cut_bays(section.section, job)
+        assert found.as_cut == pytest.approx(0.8 * bay.gap_high, abs=1e-9)
+    assert found.worst > 124.8 + 0.8  # by the gap alone
+
+
+def test_the_first_post_of_a_level_run_is_where_all_others_are_measured_from():
+    level = {"kind": "level", "span": "100", "posts": ["0", "60", "100"], "bottom_gap": "2"}
+    moved = moves(changed("in", {"top.section": [level]}))
+    assert {name for name in moved if name.startswith("posts")} == {
+        "posts: post 2",
+        "posts: post 3",
+    }
