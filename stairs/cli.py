@@ -260,7 +260,7 @@ def shop(job, total_rise, total_run, treads, units, output, paper) -> None:
 @click.option("-o", "--output", required=True, help="File to write: .pdf.")
 @click.option("--paper", help="Paper in the printer; letter or A4 where left out.")
 def template(job, total_rise, total_run, treads, units, output, paper) -> None:
-    """Draw full-size templates in tiles: bevels, post faces and baluster holes.
+    """Draw full-size templates in tiles: bevels, bracket seats, post faces and baluster holes.
 
     JOB is a job file, or - for standard input.
 

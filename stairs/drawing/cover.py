@@ -4,15 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from stairs.drawing.facts import assumed_in_words
 from stairs.drawing.flow import INFO, NEAR, Column, Flow, band, largest
 from stairs.drawing.furniture import CAUTION
 from stairs.drawing.lettering import SMALL, wrapped
+from stairs.drawing.own_values import own_values
 from stairs.drawing.page import Particulars
 from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectangle
 from stairs.hands import standings
 from stairs.loads import NOT_A_DESIGN
-from stairs.marks import exact_text, length_text
-from stairs.rules import CHECKS
+from stairs.marks import length_text
 from stairs.verdicts import value_texts
 
 NAME_HEIGHT = 7.0
@@ -164,7 +165,7 @@ def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> Non
     flow.paragraph(
         f"{_many(len(judged), 'check')}: {len(judged) - len(failing) - len(near)} pass, "
         f"{len(near)} near the limit, {len(failing)} fail. Each is listed beside the elevation "
-        "of its section."
+        "of its section, or in the schedules."
     )
     for title, pairs in (("What fails", failing), ("Near the limit", near)):
         if not pairs:
@@ -198,38 +199,22 @@ def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
 
 
 def _assumed(flow: Flow, answer) -> None:
-    """What the job leaves open, section by section."""
-    job = answer.job
-    if not job.assumed:
+    """What the job leaves open, and for which sections it was taken."""
+    told = assumed_in_words(answer.job)
+    if not told:
         return
     flow.heading("Assumed, since the job does not say")
-    wheres = [f"{part.section.where}: " for part in answer.sections]
-    groups: dict[str, list[str]] = {}
-    for words in job.assumed:
-        where = next((one for one in wheres if words.startswith(one)), "")
-        groups.setdefault(where, []).append(words.removeprefix(where))
-    for where, what in groups.items():
-        flow.paragraph(where + "; ".join(what), 4.0 * flow.size, "-")
+    for words in told:
+        flow.paragraph(words, 4.0 * flow.size, "-")
 
 
 def _local(flow: Flow, job) -> None:
     flow.heading("Local values in place of the rulebook's")
-    if not job.local:
+    told = own_values(job)
+    if not told:
         flow.paragraph("None.")
-    for own in job.local:
-        check = CHECKS.get(own.check)
-        unit = getattr(check, "unit", "length")
-        if unit == "length":
-            on_mark = (own.limit / job.tape).denominator == 1
-            limit = (
-                length_text(own.limit, job.units, job.tape)
-                if on_mark
-                else exact_text(own.limit, job.units)
-            )
-        else:
-            limit = f"{float(own.limit):g}" + ("°" if unit == "degrees" else "")
-        title = getattr(check, "title", own.check)
-        flow.paragraph(f"{title}: {limit}. Reason: {own.reason}", 4.0 * flow.size, "-")
+    for words in told:
+        flow.paragraph(words, 4.0 * flow.size, "-")
 
 
 def _index(flow: Flow, index, first: int) -> None:

@@ -19,7 +19,7 @@ from dataclasses import dataclass, replace
 
 from stairs.drawing.leaders import leader_places
 from stairs.drawing.lettering import SMALL, measure
-from stairs.drawing.placement import Candidate
+from stairs.drawing.placement import CLEARANCE, Candidate
 from stairs.drawing.primitives import (
     FINE,
     MEDIUM,
@@ -56,6 +56,7 @@ class Style:
 
 
 STYLE = Style()
+_APART = 5.0  # blank paper between a figure beyond its own ticks and the next one [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -253,7 +254,8 @@ def places_of(
                 (first[0] + part * cosine, first[1] + part * sine) for part in (base, base + extra)
             ]
             lines = (line(ends[0], ends[1], style.line, GROUP, owner=dimension.name),)
-        places.append(Candidate((text,), lines, cost))
+        apart = CLEARANCE if extra is None else _APART  # beyond a tick a figure stands by itself
+        places.append(Candidate((text,), lines, cost, apart))
 
     below = -style.above - style.text
     room = (length - width - 1.6) / 2

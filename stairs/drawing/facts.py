@@ -61,6 +61,8 @@ class Facts:
         In the order of the table: failures first.
     sheet, sheets : int
         This sheet, and of how many.
+    rest : str
+        Where the checks are that the sheet has no room for.
     """
 
     title: str
@@ -75,6 +77,7 @@ class Facts:
     verdicts: tuple[Verdict, ...] = ()
     sheet: int = 1
     sheets: int = 1
+    rest: str = "see the checks on the screen"
 
     @property
     def failures(self) -> tuple[Verdict, ...]:
@@ -82,7 +85,7 @@ class Facts:
         return tuple(one for one in self.verdicts if one.verdict == FAIL)
 
 
-_ORDER = {FAIL: 0, MARGINAL: 1, PASS: 2, NOT_APPLICABLE: 3}
+ORDER = {FAIL: 0, MARGINAL: 1, PASS: 2, NOT_APPLICABLE: 3}
 
 
 def facts_of(answer, section: int) -> Facts:
@@ -95,11 +98,12 @@ def facts_of(answer, section: int) -> Facts:
     section : int
         From 1.
     """
-    from stairs.verdicts import own_value_texts, value_texts
+    from stairs.drawing.own_values import own_values
+    from stairs.verdicts import value_texts
 
     job, part = answer.job, answer.sections[section - 1]
     verdicts, mark = [], 0
-    for finding in sorted(part.findings, key=lambda one: _ORDER[one.outcome]):
+    for finding in sorted(part.findings, key=lambda one: ORDER[one.outcome]):
         if finding.fails:
             mark += 1
         value, limit, _ = value_texts(job, finding)
@@ -125,7 +129,7 @@ def facts_of(answer, section: int) -> Facts:
         view="Elevation" + (f" of {name}" if name else f" of section {section}"),
         rules=f"{book.title} {book.edition}".strip(),
         address=tuple(sheet.address),
-        overrides=tuple(words.removeprefix("own value: ") for words in own_value_texts(job)),
+        overrides=own_values(job),
         assumed=_assumed_here(job.assumed, part.section.where),
         date=sheet.date or "",
         drawn_by=sheet.drawn_by or "",
@@ -134,14 +138,38 @@ def facts_of(answer, section: int) -> Facts:
     )
 
 
-def _assumed_here(assumed, where: str) -> tuple[str, ...]:
-    """What was assumed for this section or for the whole job, without the section's name.
+def assumed_in_words(job) -> tuple[str, ...]:
+    """What the job does not say and was taken, once, with the sections that it is for.
 
-    How the job file would say it is of no use on a sheet, and left out.
+    Parameters
+    ----------
+    job : stairs.job.Job
+        With what was assumed when it was read.
     """
+    from stairs.verdicts import assumed_texts
+
+    return tuple(map(_in_words, assumed_texts(job)))
+
+
+def _assumed_here(assumed, where: str) -> tuple[str, ...]:
+    """What was assumed for this section or for the whole job, without the section's name."""
     here = f"{where}: "
     return tuple(
-        re.sub(r" \(\w+ = [^)]*\)$", "", words.removeprefix(here))
+        _in_words(words.removeprefix(here))
         for words in assumed
         if words.startswith(here) or not words.startswith("section ")
     )
+
+
+def _in_words(assumed: str) -> str:
+    """An assumption in plain words: how the job file would say it is of no use on a sheet.
+
+    Examples
+    --------
+    >>> _in_words("risers are closed (open_risers = false): sections 1, 4")
+    'risers are closed: sections 1, 4'
+    >>> _in_words('framing: bolt_inset 3/4"')
+    'framing: bolt inset 3/4"'
+    """
+    words = re.sub(r" \(\w+ = [^)]*\)(?=$|: section)", "", assumed)
+    return re.sub(r"(?<=[a-z])_(?=[a-z])", " ", words)

@@ -9,7 +9,6 @@ from __future__ import annotations
 
 from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
 from stairs.drawing.flow import Column, Flow
-from stairs.drawing.furniture import scale_bar
 from stairs.drawing.lettering import SMALL, USUAL
 from stairs.drawing.page import Page, as_sheet, numbered, paper_for, particulars_of, room_on
 from stairs.drawing.paper import Paper, Scale, scale_named
@@ -33,6 +32,7 @@ from stairs.drawing.primitives import (
 )
 from stairs.drawing.sheet import Sheet
 from stairs.drawing.stage import Label, Stage
+from stairs.drawing.title_block import scale_bar
 from stairs.drawing.view import View
 from stairs.errors import JobError, SheetError
 from stairs.marks import length_text

@@ -1,26 +1,21 @@
-"""The right-hand column of a sheet: verdicts, notes and title block, laid out in millimetres.
+"""The right-hand column of an elevation: verdicts, notes and title block, laid out in millimetres.
 
 Everything is laid out from the top down as far as it needs, and the title block stands at the foot.
 A column that would need more than the paper's height is no column: the caller takes a larger sheet.
-
-Title block at the lower right, with title, scale, date, who drew it, revision and sheet of how
-many: the fields of ISO 7200 that a permit sheet needs (from memory).  The bar beside the scale is
-for copies that shrink; its look is ours.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from fractions import Fraction
 
 from stairs.drawing.facts import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Facts, Verdict
-from stairs.drawing.lettering import SMALL, TITLE, USUAL, shortened, width_of, wrapped
+from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.own_values import own_rows
 from stairs.drawing.paper import BORDER, Paper, Scale
 from stairs.drawing.primitives import (
     FINE,
     HAIR,
     MEDIUM,
-    THICK,
     Primitive,
     Stroke,
     Text,
@@ -28,15 +23,11 @@ from stairs.drawing.primitives import (
     moved,
     rectangle,
 )
+from stairs.drawing.title_block import PITCH, UNDER_HEAD, Head, title_block
 from stairs.marks import length_text
 
-PITCH = 4.15
-"""From base line to base line of small lettering [mm]."""
 _PAD = 2.0
 OWN_VALUES = "LOCAL VALUES"
-_MOST_LINES = 12.5  # one line of a reason that the user gives for so much of the notes' width [mm]
-_UNDER_HEAD, _ADDRESS_ROWS = 34.5, 3
-"""Height of a title block under its title and address, and lines that an address may have."""
 
 CAUTION = (
     "Verify every dimension on site before cutting. This sheet shows geometry only: loads, "
@@ -74,11 +65,9 @@ class _Pen:
     def rule(self, weight: float = FINE, group: str = "table") -> None:
         self.drawn.append(line((self.left, self.y), (self.right, self.y), weight, group))
 
-    def paragraph(
-        self, content: str, group: str, indent: float = 0.0, most: int | None = None
-    ) -> None:
+    def paragraph(self, content: str, group: str, indent: float = 0.0) -> None:
         room = self.right - self.left - 2 * _PAD - indent
-        for row in wrapped(content, SMALL, room, most):
+        for row in wrapped(content, SMALL, room):
             self.down(PITCH)
             self.text(row, self.left + _PAD + indent, group)
 
@@ -94,6 +83,8 @@ def column(
     unplaced: tuple[str, ...] = (),
     compact: int = 0,
     lists: tuple[tuple[str, tuple[str, ...]], ...] = (),
+    own: bool = False,
+    more: int = 0,
 ) -> list[Primitive] | None:
     """The whole column, or None where the paper is too low for it.
 
@@ -113,6 +104,10 @@ def column(
         counted.
     lists : tuple of (str, tuple of str)
         Schedules of what the view had no room for, each with its heading.
+    own : bool
+        Whether the user's own values stand here, and not among the notes.
+    more : int
+        At ``compact`` 1, so many more of the checks that pass are told.
     """
     right = float(paper.width) - BORDER
     left = right - column_width(paper)
@@ -120,19 +115,20 @@ def column(
     pen = _Pen(left, right, top)
     pen.drawn.append(line((left, foot), (left, top), MEDIUM, "border"))
     _band(pen, facts)
-    _table(pen, facts, compact)
+    _table(pen, facts, compact, more)
     _changes(pen, facts, compact < 2)
+    if own and facts.overrides:
+        lists = ((OWN_VALUES, facts.overrides), *lists)
     for heading, rows in lists:
         pen.heading(heading, "note")
         for words in rows:
             pen.paragraph(words, "note")
-    head = _Head.of(facts, right - left - 2 * _PAD)
-    block = foot + _UNDER_HEAD + head.tall
+    head = Head.of(facts, right - left - 2 * _PAD)
+    block = foot + UNDER_HEAD + head.tall
     _unplaced(pen, unplaced)
     if pen.y - 2.0 < block:
         return None
-    pen.y = block
-    _title_block(pen, foot, paper, scale, facts, head)
+    pen.drawn += title_block(left, right, block, foot, paper, scale, facts, head)
     return pen.drawn
 
 
@@ -196,7 +192,7 @@ _TOLD = ("opening", "guard-height", "handrail-height")
 """How the names of those checks begin that a small sheet tells even where they pass."""
 
 
-def _table(pen: _Pen, facts: Facts, compact: int = 0) -> None:
+def _table(pen: _Pen, facts: Facts, compact: int = 0, more: int = 0) -> None:
     for row in wrapped(f"CHECKED AGAINST {facts.rules}", SMALL, pen.right - pen.left - 2 * _PAD, 2):
         pen.down(PITCH + 0.6)
         pen.text(row, pen.left + _PAD, "table")
@@ -204,9 +200,14 @@ def _table(pen: _Pen, facts: Facts, compact: int = 0) -> None:
     pen.rule()
     plain = [one for one in facts.verdicts if one.verdict in (PASS, NOT_APPLICABLE)]
     told = [one for one in plain if one.verdict == PASS and one.id.startswith(_TOLD)]
-    left_out = sum(one.verdict == PASS for one in plain) - len(told)
+    others = [one for one in plain if one.verdict == PASS and one not in told]
+    left_out = len(others)
     rows = [one for one in facts.verdicts if one not in plain]
-    rows += plain if not compact else told if compact == 1 else []
+    if compact == 1:
+        told += others[:more]
+        left_out -= len(others[:more])
+        plain = [one for one in plain if one in told]
+    rows += plain if compact < 2 else []
     if rows:
         _rows(pen, tuple(rows))
     if compact > 2:
@@ -215,7 +216,7 @@ def _table(pen: _Pen, facts: Facts, compact: int = 0) -> None:
         words = [f"{cells[0]}: {cells[1]}, {cells[2]} ({cells[3]})" for cells in map(_cells, told)]
         pen.paragraph(f"PASS: {'; '.join(words)}.", "table")
     if compact and left_out:
-        pen.paragraph(f"And {left_out} more pass; see the checks on the screen.", "table")
+        pen.paragraph(f"And {left_out} more pass; {facts.rest}.", "table")
     _legend(pen, facts)
 
 
@@ -305,7 +306,7 @@ def _unplaced(pen: _Pen, unplaced: tuple[str, ...]) -> None:
 
 
 def notes(
-    facts: Facts, solved, job, left: float, right: float, bottom: float
+    facts: Facts, solved, job, left: float, right: float, bottom: float, own: bool = True
 ) -> tuple[list[Primitive], float]:
     """The notes side by side along the foot of the view, and how high they reach [mm].
 
@@ -319,20 +320,33 @@ def notes(
         For the parts' sizes.
     left, right, bottom : float
         Of the strip [mm on paper].
+    own : bool
+        Whether the user's own values stand here, and not in the column.
     """
     blocks = [("PARTS", [parts_in_words(solved, job), "Maker and listing:"])]
     if any(opening.flat_diameter is not None for opening in solved.openings):
         blocks.append(("PASSAGE", [PASSAGE]))
-    if facts.overrides:
-        blocks.append((OWN_VALUES, list(facts.overrides)))
     if facts.assumed:
-        blocks.append(("ASSUMED", ["; ".join(facts.assumed).replace("_", " ") + "."]))
+        blocks.append(("ASSUMED", ["; ".join(facts.assumed) + "."]))
     blocks.append(("CAUTION", [CAUTION]))
-    room = right - left
-    tries = [_side_by_side(blocks, left, room, power) for power in (0.75, 0.9, 1.05)]
+    rows = own_rows(facts.overrides if own else (), right - left - 2 * _PAD)
+    drawn, height = _with_rows(blocks, rows, left, right)
+    return [moved(one, 0.0, bottom) for one in drawn], height
+
+
+def _with_rows(blocks, rows, left: float, right: float) -> tuple[list[Primitive], float]:
+    """Blocks of notes beside each other over rows of the whole width, and how high they reach."""
+    tries = [_side_by_side(blocks, left, right - left, power) for power in (0.75, 0.9, 1.05)]
     pens, height = min(tries, key=lambda one: one[1])
-    drawn = [moved(one, 0.0, bottom + height) for pen in pens for one in pen.drawn]
-    return drawn, height
+    foot = _Pen(left, right, PITCH * len(rows) + 1.6 if rows else 0.0)
+    height += foot.y
+    drawn = [moved(one, 0.0, height) for pen in pens for one in pen.drawn]
+    if rows:
+        foot.rule(group="note")
+    for row in rows:
+        foot.down(PITCH)
+        foot.text(row, left + _PAD, "note")
+    return drawn + foot.drawn, height
 
 
 def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[_Pen], float]:
@@ -346,9 +360,8 @@ def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[
         pen = _Pen(start, start + wide, 0.0)
         pen.down(PITCH)
         pen.text(name, start + _PAD, "note")
-        most = int(room / _MOST_LINES) if name == OWN_VALUES else None
         for words in paragraphs:
-            pen.paragraph(words, "note", most=most)
+            pen.paragraph(words, "note")
         pens.append(pen)
         start += wide
     return pens, max(-pen.y for pen in pens) + 1.5
@@ -371,129 +384,33 @@ def parts_in_words(solved, job) -> str:
     )
 
 
-# --------------------------------------------------------------------------- title block
+def posts_in_words(solved, text) -> tuple[str, ...]:
+    """Posts and their heights, those that follow each other and are alike in one line."""
+    runs: list[list] = []
+    for post in solved.posts:
+        if post.wall:
+            continue
+        if runs and runs[-1][-1].number == post.number - 1 and (
+            text(runs[-1][-1].height) == text(post.height)
+        ):  # fmt: skip
+            runs[-1].append(post)
+        else:
+            runs.append([post])
+    rows = []
+    for run in runs:
+        first, last = run[0].number, run[-1].number
+        name = f"Post {first}" if first == last else f"Posts {first} to {last}"
+        rows.append(f"{name}: {text(run[0].height)} tall")
+    for post in solved.posts:
+        if post.shared_with is not None:
+            other, number = post.shared_with
+            rows.append(f"Post {post.number} is also post {number} of section {other}")
+    return tuple(rows)
 
 
-@dataclass(frozen=True, slots=True)
-class _Head:
-    """Title and address as they stand at the top of a title block, and how tall that is [mm]."""
-
-    height: float
-    title: tuple[str, ...]
-    address: tuple[str, ...]
-
-    @classmethod
-    def of(cls, facts: Facts, room: float) -> _Head:
-        """Both in that width [mm]: a short title in large letters, a long one in two lines."""
-        height, rows = TITLE, wrapped(facts.title, TITLE, room)
-        if len(rows) > 1:
-            height, rows = USUAL, wrapped(facts.title, USUAL, room, 2)
-        return cls(height, rows, tuple(_address(facts, room)))
-
-    @property
-    def tall(self) -> float:
-        rows = 1 + 1.6 * (len(self.title) - 1)
-        return 2.5 + self.height * rows + 1.0 + PITCH * len(self.address) + 2.5
-
-
-def _title_block(
-    pen: _Pen, foot: float, paper: Paper, scale: Scale, facts: Facts, head: _Head
-) -> None:
-    left, right, top = pen.left, pen.right, pen.y
-    room = right - left - 2 * _PAD
-    x = left + _PAD
-    pen.drawn.append(line((left, top), (right, top), THICK, "title-block"))
-    y = top - 2.5 - head.height
-    for k, row in enumerate(head.title):
-        pen.drawn.append(Text(row, (x, y - k * head.height * 1.6), head.height, "title-block"))
-    y -= (len(head.title) - 1) * head.height * 1.6 + 1.0
-    for row in head.address:
-        y -= PITCH
-        pen.drawn.append(Text(row, (x, y), SMALL, "title-block"))
-    y = top - head.tall
-    pen.drawn.append(line((left, y), (right, y), FINE, "title-block"))
-    y -= 5.4
-    pen.drawn.append(Text(shortened(facts.view, USUAL, room), (x, y), USUAL, "title-block"))
-    y -= 5.6
-    pen.drawn.append(Text(f"SCALE {scale.words} on {paper.name}", (x, y), SMALL, "title-block"))
-    y -= 4.6
-    pen.drawn += scale_bar(scale, x, y, room)
-    cells = (
-        ("DATE", facts.date, 0.23),
-        ("DRAWN BY", facts.drawn_by, 0.34),
-        ("REVISION", facts.revision, 0.22),
-        ("SHEET", f"{facts.sheet} OF {facts.sheets}", 0.21),
+def gaps_in_words(solved, text) -> tuple[str, ...]:
+    """The gap at every nosing of a measured flight, in running text."""
+    gaps = enumerate(solved.flight.survey.line_gaps, start=1)
+    return (
+        "; ".join(f"Nosing {k}: {text(solved.bottom_gap + float(gap))}" for k, gap in gaps) + ".",
     )
-    ceiling = foot + 11.0
-    pen.drawn.append(line((left, ceiling), (right, ceiling), FINE, "title-block"))
-    for name, value, share in cells:
-        wide = (right - pen.left) * share
-        if left > pen.left:
-            pen.drawn.append(line((left, foot), (left, ceiling), FINE, "title-block"))
-        pen.drawn.append(Text(name, (left + _PAD, ceiling - 4.0), SMALL, "title-block"))
-        shown = shortened(value, SMALL, wide - 2 * _PAD)
-        if shown:
-            pen.drawn.append(Text(shown, (left + _PAD, ceiling - 9.0), SMALL, "title-block"))
-        left += wide
-
-
-def _address(facts: Facts, room: float) -> list[str]:
-    rows: list[str] = []
-    most = _ADDRESS_ROWS
-    for entry in facts.address:
-        rows += wrapped(entry, SMALL, room, 2)
-    if len(rows) > most:
-        rows = [*rows[: most - 1], shortened(", ".join(rows[most - 1 :]), SMALL, room)]
-    return rows or ["Address:"]
-
-
-_INCH_BARS = ((Fraction(1, 12), 12), (Fraction(1, 2), 6), (1, 3), (1, 4), (2, 4), (5, 2))
-"""Inch bars: length of one block in feet, and how many."""
-_METRIC_BARS = ((50, 4), (100, 5), (200, 5), (250, 4), (500, 4), (1000, 4))
-
-
-def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
-    """A graphic scale whose blocks are round lengths of the work, true on paper.
-
-    Parameters
-    ----------
-    scale : Scale
-        Of the view.
-    x, y : float
-        Lower left corner of the bar [mm on paper].
-    room : float
-        Width that may be used [mm].
-    """
-    if scale.units == "in":
-        unit, choices, name = float(scale.ratio * 12) * 25.4, _INCH_BARS, "ft"
-    else:
-        unit, choices, name = float(scale.ratio), _METRIC_BARS, "mm"
-    limit = room - 12.0
-    block, count = max(
-        ((b, c) for b, c in choices if float(b) * c * unit <= limit and float(b) * unit >= 5.0),
-        key=lambda one: (float(one[0]) * one[1] * unit <= 60.0, float(one[0]) * one[1]),
-        default=choices[0],
-    )
-    wide = float(block) * unit
-    drawn: list[Primitive] = []
-    for k in range(count):
-        fill = "ink" if k % 2 == 0 else None
-        drawn.append(
-            rectangle((x + k * wide, y), (x + (k + 1) * wide, y + 1.4), FINE, "scale-bar", fill)
-        )
-    every = 1 if wide >= 9.0 else max(1, count // 2)
-    for k in range(0, count + 1, every):
-        value = float(block * k)
-        shown = _bar_number(Fraction(block) * k, scale.units) + (f" {name}" if k == count else "")
-        anchor = "left" if k in (0, count) else "middle"
-        if value >= 0:
-            at = x + k * wide - (0.0 if k == 0 else 1.0 if k == count else 0.0)
-            drawn.append(Text(shown, (at, y - SMALL - 1.1), SMALL, "scale-bar", anchor))
-    return drawn
-
-
-def _bar_number(value: Fraction, units: str) -> str:
-    if units == "mm" or value.denominator == 1:
-        return f"{float(value):g}"
-    whole, rest = divmod(value, 1)
-    return f"{whole} {rest}" if whole else str(rest)

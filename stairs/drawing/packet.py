@@ -26,12 +26,16 @@ from stairs.drawing.page import (
 )
 from stairs.drawing.paper import GOOD, Paper
 from stairs.drawing.plan_view import plan_page
+from stairs.drawing.primitives import Text
 from stairs.drawing.schedules import schedules
 from stairs.drawing.sheet import Sheet, sheet_of_elevation
 from stairs.errors import SheetError
 
 PAPERS = {"in": ("tabloid", "ARCH C", "ARCH D"), "mm": ("A3", "A2")}
 """Sheets that a packet is tried on, smallest first, by units of the job."""
+
+
+_REST = "see the schedules"  # where the checks are that an elevation has no room for
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +70,7 @@ def packet_book(answer, paper: str | None = None) -> Book:
     whose = particulars_of(job)
     name, elevations = _elevations(answer, paper or job.sheet.paper)
     sheet = paper_for(job.units, name, job=job)
-    pages = _pages(answer, sheet)
+    pages = _pages(answer, sheet, _cut_short(answer, elevations))
     scales = {one.name: one.scale for one in pages}
     drafts = [_Draft(page.name, page.scale, page, group=page.group) for page in pages]
     at = 1 if drafts and drafts[0].name.startswith("Plan") else 0
@@ -151,11 +155,12 @@ def _elevations(answer, paper: str | None) -> tuple[str, list[list[Sheet]]]:
     job = answer.job
     names = (paper,) if paper is not None else PAPERS[job.units]
     error = None
+    told = [replace(facts_of(answer, k), rest=_REST) for k in range(1, len(answer.sections) + 1)]
     for name in names:
         try:
             drawn = [
-                sheet_of_elevation(part.section, job, facts_of(answer, k), name)
-                for k, part in enumerate(answer.sections, start=1)
+                sheet_of_elevation(part.section, job, facts, name)
+                for part, facts in zip(answer.sections, told, strict=True)
             ]
         except SheetError as found:
             error = found
@@ -166,17 +171,26 @@ def _elevations(answer, paper: str | None) -> tuple[str, list[list[Sheet]]]:
     raise error
 
 
+def _cut_short(answer, elevations: list[list[Sheet]]) -> list:
+    """The sections whose elevations have no room for every check."""
+    return [
+        part
+        for part, sheets in zip(answer.sections, elevations, strict=True)
+        if any(isinstance(one, Text) and _REST in one.content for one in sheets[0].furniture)
+    ]
+
+
 def _section_name(section) -> str:
     return section.name or f"section {section.number}"
 
 
-def _pages(answer, sheet: Paper) -> list[Page]:
+def _pages(answer, sheet: Paper, cut_short) -> list[Page]:
     """Everything but cover and elevations, not yet numbered."""
     cuts = cut_list(answer)
     area = room_on(sheet)
     pages = [plan_page(answer, sheet)]
     pages += detail_pages(answer, sheet)
-    pages += _listed("Schedules", schedules(answer, cuts, area), sheet)
+    pages += _listed("Schedules", schedules(answer, cuts, area, cut_short), sheet)
     pages += framing_pages(answer, sheet)
     pages += _listed("Loads", loads_pages(answer, area), sheet)
     return pages

@@ -14,18 +14,16 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from stairs.drawing.lettering import SMALL, USUAL, cleaned, shortened, width_of, wrapped
+from stairs.drawing.own_values import own_rows, own_values
 from stairs.drawing.paper import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
 from stairs.drawing.sheet import Sheet
 from stairs.rules import load
-from stairs.verdicts import own_value_texts
 
 STRIP = 18.0
 """Height of the title strip [mm]."""
 INSET = 3.0
 """Blank paper between border and content [mm]."""
-MOST_OWN = 8
-"""So many lines at most are given to the user's own values; the cover has them all."""
 _PAD = 2.0
 _ROW = 4.15  # from base line to base line [mm]
 _TOLD = 2  # lines that are told under a name
@@ -137,7 +135,7 @@ def particulars_of(job) -> Particulars:
         sheet.date or "",
         sheet.drawn_by or "",
         sheet.revision or "",
-        own_value_texts(job),
+        own_values(job),
         f"{book.title} {book.edition}".strip(),
     )
 
@@ -169,7 +167,7 @@ def paper_for(units: str, name: str | None = None, upright: bool = False, job=No
     paper = paper_named(name or next(one.name for one in PAPERS if one.units == units))
     if upright:
         paper = replace(paper, width=paper.height, height=paper.width)
-    return paper if job is None else with_strip(paper, own_value_texts(job))
+    return paper if job is None else with_strip(paper, own_values(job))
 
 
 def with_strip(paper: Paper, own: tuple[str, ...]) -> Leaf:
@@ -199,13 +197,7 @@ def strip_of(paper: Paper) -> float:
 
 def _own_rows(own: tuple[str, ...], width: float) -> list[str]:
     """The user's own values, line by line across the sheet."""
-    room = width - 2 * BORDER - 2 * _PAD
-    rows = [row for words in own for row in wrapped(words, SMALL, room)]
-    if len(rows) > MOST_OWN:
-        more = " ... the rest is in the job file"
-        cut = shortened(" ".join(rows[MOST_OWN - 1 :]), SMALL, room - width_of(more, SMALL) - 1.0)
-        rows = [*rows[: MOST_OWN - 1], cut.removesuffix("...").rstrip() + more]
-    return rows
+    return own_rows(own, width - 2 * BORDER - 2 * _PAD)
 
 
 def room_on(paper: Paper) -> tuple[float, float, float, float]:

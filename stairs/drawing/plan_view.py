@@ -19,7 +19,6 @@ from fractions import Fraction
 
 from stairs.drawing.dimensions import ALIGNED, STYLE, Dimension, arrowhead
 from stairs.drawing.extents import crossed_by, rows_of
-from stairs.drawing.furniture import scale_bar
 from stairs.drawing.lettering import SMALL, shortened, wrapped
 from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on, with_strip
 from stairs.drawing.paper import Paper, Scale, choose_sheet, scale_named, scales
@@ -41,6 +40,7 @@ from stairs.drawing.primitives import (
 )
 from stairs.drawing.sheet import Sheet
 from stairs.drawing.stage import Label, Stage
+from stairs.drawing.title_block import scale_bar
 from stairs.drawing.view import View
 from stairs.errors import SheetError
 from stairs.marks import length_text, round_to_mark

@@ -8,6 +8,7 @@ come out alike: how wide, what is allowed, by which clause, and the verdict.
 from __future__ import annotations
 
 from stairs.cuts import CutList
+from stairs.drawing.facts import ORDER
 from stairs.drawing.flow import Column, Flow, largest
 from stairs.drawing.shop_posts import poles
 from stairs.marks import length_text, round_to_mark
@@ -24,8 +25,8 @@ KINDS = {
 }
 
 
-def schedules(answer, cuts: CutList, area) -> list[list]:
-    """All four schedules, page after page, as primitives.
+def schedules(answer, cuts: CutList, area, checked=()) -> list[list]:
+    """All schedules, page after page, as primitives.
 
     Parameters
     ----------
@@ -35,6 +36,8 @@ def schedules(answer, cuts: CutList, area) -> list[list]:
         Of the same job.
     area : tuple of float
         Room on every page [mm on paper].
+    checked : sequence of stairs.answer.SectionAnswer
+        Sections whose checks are listed here, since their elevations have no room for all.
     """
     job = answer.job
 
@@ -46,6 +49,8 @@ def schedules(answer, cuts: CutList, area) -> list[list]:
         _rails(flow, answer, cuts, text)
         _brackets(flow, cuts)
         _openings(flow, answer)
+        for part in checked:
+            _checks(flow, job, part)
 
     return largest((build,), area, (2, 1) if area[2] - area[0] > 330 else (1,))
 
@@ -218,3 +223,29 @@ def _in_a_row(name: str, rest: list[str]) -> str:
             runs.append([number])
     told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
     return f"{name}{'' if len(rest) == 1 else 's'} {', '.join(told)}"
+
+
+def _checks(flow: Flow, job, part) -> None:
+    """Every check of one section, as beside its elevation."""
+    name = part.section.name or f"section {part.section.number}"
+    flow.heading(f"Checks of {name}")
+    rows = []
+    for one in sorted(part.findings, key=lambda one: ORDER[one.outcome]):
+        value, limit, _ = value_texts(job, one)
+        told = one.where and one.where not in one.title
+        rows.append(
+            (
+                one.title + (f", {one.where}" if told else ""),
+                value,
+                limit,
+                one.clause.replace("_", " ") + ("" if one.verified else "*"),
+                one.outcome,
+            )
+        )
+    flow.table(
+        (
+            Column("CHECK", least=30.0), Column("FOUND", True), Column("LIMIT"),
+            Column("CLAUSE", least=24.0), Column("VERDICT", verdict=True),
+        ),
+        rows,
+    )  # fmt: skip

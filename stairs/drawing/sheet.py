@@ -11,7 +11,13 @@ from dataclasses import dataclass, replace
 from stairs.drawing.dimensions import Dimension
 from stairs.drawing.elevation import Elevation, elevation, room_needed
 from stairs.drawing.facts import Facts, facts_of
-from stairs.drawing.furniture import column, column_width, notes
+from stairs.drawing.furniture import (
+    column,
+    column_width,
+    gaps_in_words,
+    notes,
+    posts_in_words,
+)
 from stairs.drawing.labels import GAP_AT, once
 from stairs.drawing.lettering import USUAL
 from stairs.drawing.match_lines import Part, parts_of
@@ -241,14 +247,24 @@ class _Draft:
         self.solved, self.job, self.facts, self.asked = solved, job, facts, paper
         self._feet: dict[str, tuple] = {}
         self._columns: dict[str, bool] = {}
+        self._beside: dict[str, bool] = {}
 
     def foot(self, paper: Paper):
         """The notes along the foot and how high they are."""
         if paper.name not in self._feet:
             left, bottom, right, _ = view_area(paper)
-            found = notes(self.facts, self.solved, self.job, left, right, bottom)
+            own = not self.own_beside(paper)
+            found = notes(self.facts, self.solved, self.job, left, right, bottom, own)
             self._feet[paper.name] = found
         return self._feet[paper.name]
+
+    def own_beside(self, paper: Paper) -> bool:
+        """Whether the column has room for the user's own values beside all the checks."""
+        if paper.name not in self._beside:
+            at = scales(self.job.units)[0]
+            laid = column(paper, at, self.facts, own=True) if self.facts.overrides else None
+            self._beside[paper.name] = laid is not None
+        return self._beside[paper.name]
 
     def area(self, paper: Paper):
         """Room for the view."""
@@ -260,10 +276,18 @@ class _Draft:
         A sheet that nobody asked for has to have room for every check.
         """
         most = 4 if self.asked is not None or lists or unplaced else 1
+        own = self.own_beside(paper)
         for compact in range(most):
-            laid = column(paper, at, self.facts, unplaced, compact, lists)
-            if laid is not None:
-                return laid
+            laid = column(paper, at, self.facts, unplaced, compact, lists, own)
+            if laid is None:
+                continue
+            more = 1
+            while compact == 1:  # as many of the other checks as there is room for
+                fuller = column(paper, at, self.facts, unplaced, compact, lists, own, more)
+                if fuller is None or more > len(self.facts.verdicts):
+                    break
+                laid, more = fuller, more + 1
+            return laid
         return None
 
     def has_column(self, paper: Paper, at: Scale) -> bool:
@@ -409,9 +433,9 @@ class _Draft:
             return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
 
         if any(one.scheduled for one in views):
-            lists.append(("POSTS", _schedule(solved, text)))
+            lists.append(("POSTS", posts_in_words(solved, text)))
         if any(words.startswith(GAP_AT) for words in unplaced):
-            lists.append(("GAP UNDER THE RAIL, PLUMB", _gap_schedule(solved, text)))
+            lists.append(("GAP UNDER THE RAIL, PLUMB", gaps_in_words(solved, text)))
             unplaced = tuple(words for words in unplaced if not words.startswith(GAP_AT))
         if whole is not None:
             on_parts = {one.name for part in views for one in part.dimensions} | set(told)
@@ -444,38 +468,6 @@ class _Draft:
             area=self.area(paper),
             unplaced=unplaced,
         )
-
-
-def _schedule(solved, text) -> tuple[str, ...]:
-    """Posts and their heights, those that follow each other and are alike in one line."""
-    runs: list[list] = []
-    for post in solved.posts:
-        if post.wall:
-            continue
-        if runs and runs[-1][-1].number == post.number - 1 and (
-            text(runs[-1][-1].height) == text(post.height)
-        ):  # fmt: skip
-            runs[-1].append(post)
-        else:
-            runs.append([post])
-    rows = []
-    for run in runs:
-        first, last = run[0].number, run[-1].number
-        name = f"Post {first}" if first == last else f"Posts {first} to {last}"
-        rows.append(f"{name}: {text(run[0].height)} tall")
-    for post in solved.posts:
-        if post.shared_with is not None:
-            other, number = post.shared_with
-            rows.append(f"Post {post.number} is also post {number} of section {other}")
-    return tuple(rows)
-
-
-def _gap_schedule(solved, text) -> tuple[str, ...]:
-    """The gap at every nosing of a measured flight."""
-    gaps = solved.flight.survey.line_gaps
-    return tuple(
-        f"Nosing {k}: {text(solved.bottom_gap + float(gap))}" for k, gap in enumerate(gaps, start=1)
-    )
 
 
 def _description(facts: Facts, scale: Scale, paper: Paper, solved) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import re
+from pathlib import Path
 
 import pypdf
 import pytest
@@ -17,10 +18,12 @@ from stairs.drawing.primitives import Stroke, Text
 from stairs.drawing.shop import shop_book
 from stairs.drawing.template import template_book
 from stairs.errors import FileError, SheetError
-from stairs.job import job_from_text
+from stairs.job import job_from_text, read_job
 from stairs.loads import NOT_A_DESIGN, demands
 from stairs.marks import length_text
 from stairs.verdicts import value_texts
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
 
 SHEET = """[sheet]
 address = ["12 Mill lane", "Lower town"]
@@ -132,7 +135,7 @@ def test_one_paper_serves_the_whole_set(many_book):
 def test_the_cover_names_the_book_and_the_local_values(many, many_book):
     cover = " ".join(words_on(many_book.sheets[0]))
     assert many.rulebook.title in cover and many.rulebook.edition in cover
-    assert '34"' in cover and "Reason: as the local office reads it" in cover
+    assert 'guard height (guard-height-min) 34": as the local office reads it' in cover
     assert "12 Mill lane" in cover and "Lower town" in cover
     assert "1 flight and 1 level run: 3 posts, 2 bays" in cover
 
@@ -348,3 +351,54 @@ def answer_of_many_notes(make_text):
         )
     )
     return answer_for(job_from_text(make_text(sheet=SHEET + "[local]\n" + rows)))
+
+
+# --------------------------------------------------------------------------- in plain words
+
+
+def test_no_sheet_says_an_assumption_as_the_job_file_would(make_text):
+    text = make_text(handrail="false")
+    answer = answer_for(job_from_text(text))
+    assert any("(open_risers = false)" in words for words in answer.job.assumed)
+    words = " ".join(row for sheet in packet_book(answer).sheets for row in words_on(sheet))
+    assert "risers are closed" in words
+    assert " = false" not in words
+    assert "open_risers" not in words
+    assert 'top = "' not in words
+
+
+def test_an_assumption_of_several_sections_is_told_once_with_their_numbers():
+    job = EXAMPLES / "raised-porch.toml"
+    words = " ".join(words_on(packet_book(answer_for(read_job(str(job)))).sheets[0]))
+    assert "risers are closed: sections 1, 4" in words
+    assert words.count("risers are closed") == 1
+
+
+def test_own_values_read_alike_on_cover_elevation_and_other_sheets(make_text):
+    reason = "asked for by the office " * 6
+    own = f'[local]\nguard-height-min = {{ limit = "33", reason = "{reason}" }}\n'
+    answer = answer_for(job_from_text(make_text(sheet=own)))
+    wanted = f'guard height (guard-height-min) 33": {reason}'.strip()
+    for sheet in packet_book(answer).sheets:
+        assert wanted in " ".join(words_on(sheet)), sheet.name
+
+
+def test_an_example_fills_its_title_block():
+    job = EXAMPLES / "raised-porch.toml"
+    for sheet in packet_book(answer_for(read_job(str(job)))).sheets:
+        words = words_on(sheet)
+        for told in ("Plot 7, Mill Meadow", "A. B.", "2026-03-02"):
+            assert any(told in row for row in words), (sheet.name, told)
+
+
+def test_checks_that_an_elevation_has_no_room_for_are_in_the_schedules():
+    answer = answer_for(read_job(str(EXAMPLES / "old-stair.toml")))
+    book = packet_book(answer)
+    (drawn,) = named_sheets(book, "Elevation")
+    assert any("more pass; see the schedules" in row for row in words_on(drawn))
+    listed = " ".join(row for sheet in named_sheets(book, "Schedules") for row in words_on(sheet))
+    assert "Checks of side stair" in listed
+    for finding in answer.sections[0].findings:
+        assert value_texts(answer.job, finding)[0] in listed
+        assert finding.clause.replace("_", " ").split()[0] in listed
+    assert "on the screen" not in words(book)
