@@ -5,10 +5,10 @@ the setting-out figures of its posts, from a small circle at its first nosing or
 from post to post; flights have an arrow that points up the stair; landings and levels carry their
 heights over the lowest landing.
 
-Conventions: the walking line of a flight starts at a small circle and its arrow points up (common
-practice, from memory).  Running dimensions go from a small circle (ISO 129-1, from memory).  The
-guard's own line is a setting-out line, long-dash-dot; walls are hatched at 45 degrees behind a
-heavy face (ISO 128-3, from memory).
+Conventions: the walking line of a flight starts at a small circle, its arrow points up and UP is
+written at its foot (common practice, from memory).  Running dimensions go from a small circle
+(ISO 129-1, from memory).  The guard's own line is a setting-out line, long-dash-dot; walls are
+hatched at 45 degrees behind a heavy face (ISO 128-3, from memory).
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ from stairs.drawing.lettering import SMALL, shortened, wrapped
 from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on, with_strip
 from stairs.drawing.paper import Paper, Scale, choose_sheet, scale_named, scales
 from stairs.drawing.placement import Candidate
+from stairs.drawing.plan_surfaces import reach_of, surfaces, upper_landing_at
 from stairs.drawing.primitives import (
     BLANK,
     DASH_DOT,
@@ -49,6 +50,7 @@ from stairs.plan import LEFT, Plan, PlanSection, plan_of
 _AROUND = 24.0  # room for dimensions and labels on every side [mm]
 _OFF = 14.0  # from the guard's line to its setting-out line [mm]
 _NAME = 70.0  # the most that a section's name takes beside it [mm]
+_BREAK = 3.0  # for the zigzag of a break line beyond the work [mm]
 _FOOT = 12.0  # for the bar of the scale [mm]
 
 
@@ -95,9 +97,10 @@ def plan_page(answer, sheet: Paper, scale: str | None = None) -> Page:
     job = answer.job
     plan = plan_of(answer.guard)
     asked = plan_scales(job.units) if scale is None else (scale_named(scale, job.units),)
-    ways = (plan, turned(plan))
+    ways, reach = (plan, turned(plan)), reach_of(answer)
     chosen, plan = next(
-        ((one, way) for one in asked for way in ways if _fits(way, job, sheet, one)), (None, plan)
+        ((one, way) for one in asked for way in ways if _fits(way, job, sheet, one, reach)),
+        (None, plan),
     )
     if chosen is None:
         raise SheetError(
@@ -136,14 +139,14 @@ def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> She
     """
     job = answer.job
     plan = plan_of(answer.guard)
-    ways = (plan, turned(plan))
+    ways, reach = (plan, turned(plan)), reach_of(answer)
     whose = particulars_of(job)
     sheet, chosen = choose_sheet(
-        lambda one, at: any(_fits(way, job, with_strip(one, whose.own), at) for way in ways),
+        lambda one, at: any(_fits(way, job, with_strip(one, whose.own), at, reach) for way in ways),
         job.units, paper or job.sheet.paper, scale,
     )  # fmt: skip
     sheet = with_strip(sheet, whose.own)
-    plan = next(way for way in ways if _fits(way, job, sheet, chosen))
+    plan = next(way for way in ways if _fits(way, job, sheet, chosen, reach))
     page, stage = _page(answer, plan, sheet, chosen)
     measured = [one for place in plan.sections for one in _chain(stage, answer, place)]
     return as_sheet(numbered(page, whose, 1, 1), stage, job.units, measured)
@@ -193,13 +196,14 @@ def turned(plan: Plan) -> Plan:
     )
 
 
-def _fits(plan: Plan, job, sheet: Paper, scale: Scale) -> bool:
+def _fits(plan: Plan, job, sheet: Paper, scale: Scale, reach: float) -> bool:
     left, bottom, right, top = room_on(sheet)
     unit = float(scale.paper_millimetres(job.units))
     x0, y0, x1, y1 = plan.bounds
-    return (x1 - x0) * unit + 2 * _AROUND <= right - left and (
+    around = 2 * max(_AROUND, reach * unit + _BREAK)
+    return (x1 - x0) * unit + around <= right - left and (
         y1 - y0
-    ) * unit + 2 * _AROUND + _FOOT <= top - bottom
+    ) * unit + around + _FOOT <= top - bottom
 
 
 def _drawn(answer, plan: Plan, sheet: Paper, scale: Scale) -> tuple[Stage, list[Primitive]]:
@@ -217,6 +221,7 @@ def _drawn(answer, plan: Plan, sheet: Paper, scale: Scale) -> tuple[Stage, list[
     def text(length) -> str:
         return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
 
+    stage.add(surfaces(answer, plan, view))
     stage.add(_stair(answer, plan, view))
     stage.add(_guard(answer, plan, view))
     for place in plan.sections:
@@ -226,7 +231,8 @@ def _drawn(answer, plan: Plan, sheet: Paper, scale: Scale) -> tuple[Stage, list[
     drawn += scale_bar(scale, left + 2.0, bottom + 5.2, 90.0)
     told = (
         "Heights are over the lowest landing. Setting-out figures run from the small circle: the "
-        "first nosing of a flight, the first post of a level run."
+        "first nosing of a flight, the first post of a level run. Edges of landings and decks "
+        "beside the guard are drawn, not measured."
     )
     if stage.unplaced:
         told += f" Not lettered on the view: {'; '.join(stage.unplaced)}."
@@ -424,6 +430,7 @@ def _labels(stage: Stage, answer, plan: Plan, view: View, text) -> None:
         else:
             rows.append(f"LEVEL AT {_signed(place.datum, text)}")
         stage.labels.append(Label(tuple(rows), at, inward, 1.0))
+    _ways_up(stage, answer, plan, view, text)
     for before, place in zip(plan.sections, plan.sections[1:], strict=False):
         turn = round(place.heading - before.heading, 6)
         if turn % 90:
@@ -431,6 +438,34 @@ def _labels(stage: Stage, answer, plan: Plan, view: View, text) -> None:
             stage.labels.append(
                 Label((f"{abs(turn):g}° {side}",), view.at(place.start), 225.0, 3.0)
             )
+
+
+def _ways_up(stage: Stage, answer, plan: Plan, view: View, text) -> None:
+    """UP at the foot of every arrow; the landing over the last flight by its name."""
+    told = answer.job.sections
+    for place in plan.sections:
+        treads = [tread for tread in plan.treads if tread.section == place.number]
+        if place.kind != "flight" or not treads:
+            continue
+        x, y = view.at(_mean((treads[0].corners[0], treads[0].corners[3])))
+        ax, ay = _unit(place.heading)
+        places = tuple(
+            Candidate(
+                (Text("UP", (x - ax * away - ay * aside, y - ay * away + ax * aside - SMALL / 2),
+                      SMALL, "way-up", "middle", owner="way up"),), (), away + abs(aside),
+            )
+            for away in (4.0, 5.0, -5.0)
+            for aside in (0.0, 3.5, -3.5, 6.0, -6.0)
+        )  # fmt: skip
+        stage.labels.append(Label(("UP",), (x, y), math.degrees(math.atan2(-ay, -ax)), 1.0,
+                                  places=places))  # fmt: skip
+    last = [place for place in plan.sections if not told[place.number - 1].left_of][-1]
+    if last.kind == "flight":
+        section = answer.guard.sections[last.number - 1]
+        height = last.datum + section.total_rise
+        rows = ("UPPER LANDING", f"AT {_signed(height, text)}")
+        at = view.at(upper_landing_at(answer, last))
+        stage.labels.append(Label(rows, at, last.heading, 0.0))
 
 
 def _beside_posts(plan: Plan, place: PlanSection) -> Point:

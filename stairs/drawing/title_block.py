@@ -146,7 +146,7 @@ def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
         drawn.append(
             rectangle((x + k * wide, y), (x + (k + 1) * wide, y + 1.4), FINE, "scale-bar", fill)
         )
-    every = 1 if wide >= 9.0 else max(1, count // 2)
+    every = next(k for k in range(1, count + 1) if count % k == 0 and k * wide >= 9.0 or k == count)
     for k in range(0, count + 1, every):
         value = float(block * k)
         shown = _bar_number(Fraction(block) * k, scale.units) + (f" {name}" if k == count else "")

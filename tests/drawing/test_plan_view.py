@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import itertools
 import math
+from pathlib import Path
 
 import pytest
 
@@ -15,10 +16,11 @@ from stairs.drawing.inspection import overlaps
 from stairs.drawing.plan_view import draw_plan, turned
 from stairs.drawing.primitives import Arc, Stroke, Text
 from stairs.errors import JobError, SheetError
-from stairs.job import job_from_text
+from stairs.job import job_from_text, read_job
 from stairs.marks import length_text, round_to_mark
 from stairs.plan import plan_of
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 CORNERS = """
 [[section]]
 name = "side"
@@ -228,3 +230,86 @@ def test_a_picture_of_the_plan_is_as_large_as_its_paper(corners, tmp_path):
     assert float(page.mediabox.width) * 25.4 / 72 == pytest.approx(
         float(sheet.paper.width), abs=0.01
     )
+
+
+# --------------------------------------------------------------------------- surfaces
+
+
+def example(name):
+    return answer_for(read_job(str(EXAMPLES / f"{name}.toml")), False)
+
+
+def edges_on(drawn):
+    return [one for one in drawn.work if isinstance(one, Stroke) and one.group == "landing"]
+
+
+def lettered(drawn):
+    return [one.content for one in drawn.labels if isinstance(one, Text)]
+
+
+@pytest.mark.parametrize("name, flights", [("porch", 1), ("raised-porch", 2), ("metric-deck", 1)])
+def test_every_flight_says_which_way_is_up(name, flights):
+    drawn = draw_plan(example(name))
+    assert lettered(drawn).count("UP") == flights
+    ups = [one for one in drawn.labels if isinstance(one, Text) and one.content == "UP"]
+    starts = [one.center for one in drawn.work if isinstance(one, Arc) and one.group == "way-up"]
+    for one in ups:
+        assert min(math.dist(one.at, start) for start in starts) < 10.0
+
+
+def test_a_landing_between_two_flights_is_as_wide_as_they_are():
+    answer = example("quarter-landing")
+    drawn = draw_plan(answer)
+    (landing,) = [one for one in edges_on(drawn) if one.closed]
+    points = [drawn.view.back(point) for point in landing.points]
+    assert len(points) == 6
+    beside = 2.5 + 2.75  # half a base plate and the least distance from its edge
+    xs, ys = sorted({round(x, 6) for x, _ in points}), sorted({round(y, 6) for _, y in points})
+    # the landing's own width: guard line to guard line, and as much beside either of them
+    assert xs[-1] - xs[-2] == pytest.approx(40.0 + 2 * beside)
+    assert ys[1] - ys[0] == pytest.approx(40.0 + 2 * beside)
+
+
+def test_the_edge_of_a_deck_lies_where_the_framing_has_it():
+    answer = example("deck-on-joists")
+    drawn = draw_plan(answer)
+    (edge,) = edges_on(drawn)
+    places = plan_of(answer.guard).sections
+    inset = answer.sections[0].framing.edge_to_post
+    corner = drawn.view.back(edge.points[1])
+    assert corner == pytest.approx((places[0].end[0] + inset, places[0].end[1] - inset))
+    breaks = [one for one in drawn.work if isinstance(one, Stroke) and one.group == "break"]
+    assert len(breaks) == 2  # at either end, where the deck goes on
+
+
+def test_the_last_nosing_is_the_edge_of_the_deck_that_turns_off_there():
+    answer = example("metric-deck")
+    drawn = draw_plan(answer)
+    (edge,) = edges_on(drawn)
+    nosing = plan_of(answer.guard).nosings[-1]
+    heading = plan_of(answer.guard).sections[0].heading
+    assert heading == 0.0
+    points = [drawn.view.back(point) for point in edge.points]
+    turned_back = [(y, -x) for x, y in points]  # the sheet has the plan turned by a quarter
+    assert any(
+        all(x == pytest.approx(nosing.start[0]) for x, _ in way) for way in (points, turned_back)
+    )
+
+
+def test_the_landing_over_the_last_flight_is_named_with_its_height():
+    words = lettered(draw_plan(example("porch")))
+    assert "UPPER LANDING" in words
+    assert "AT +3'-7 1/2\"" in words
+    assert "UPPER LANDING" not in lettered(draw_plan(example("deck-on-joists")))
+
+
+@pytest.mark.parametrize("treads", ["1", "2", "9"])
+@pytest.mark.parametrize("hand", ["right", "left", "both"])
+def test_surfaces_stay_on_the_sheet(treads, hand, make_text):
+    text = make_text(treads=treads, hand=f'"{hand}"', width='"36"', parts={"edge": "12"})
+    drawn = draw_plan(answer_for(job_from_text(text), False))
+    left, bottom, right, top = drawn.area
+    for one in drawn.work:
+        for x, y in getattr(one, "points", ()) if isinstance(one, Stroke) else ():
+            assert left <= x <= right and bottom <= y <= top
+    assert not drawn.unplaced
