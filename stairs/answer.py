@@ -11,6 +11,8 @@ from collections.abc import Container
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
+import msgspec
+
 from stairs.checks import Finding, findings_of, rule_source
 from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
@@ -124,7 +126,8 @@ def answer_for(
     stairs.errors.JobError
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
-    rulebook, job = _rulebook(job), with_left_line(job)
+    rulebook = _rulebook(job)
+    job = _with_use(with_left_line(job), rulebook)
     try:
         return _answer(job, rulebook, with_remedies, judged)
     except JobError as error:
@@ -183,6 +186,16 @@ def _framing(job: Job, section: Section) -> FramingPlan | None:
     index = section.number - 1
     walls = [post.wall for post in section.posts]
     return framing_of(job, index, job.sections[index].posts, walls)
+
+
+def _with_use(job: Job, rulebook: Rulebook) -> Job:
+    """The job with the use that the rulebook takes for it among what was assumed."""
+    if job.use is not None or not rulebook.uses:
+        return job
+    taken = rulebook.default_use
+    others = " or ".join(f'"{use}"' for use in rulebook.uses if use != taken)
+    text = f'the building is for "{taken}" use, not {others} (use = "{taken}")'
+    return msgspec.structs.replace(job, assumed=(*job.assumed, text))
 
 
 def _rulebook(job: Job) -> Rulebook:

@@ -15,7 +15,7 @@ from guards import changed
 from stairs.answer import answer_for
 from stairs.checks import allowed
 from stairs.result import result_of
-from stairs.rules import KINDS, available
+from stairs.rules import KINDS, available, load
 
 GUARD = {
     "section.rise": "45",
@@ -249,3 +249,20 @@ def test_the_window_ends_where_the_handrail_is_too_high_over_the_lowest_nosing()
     for gap, verdict in ((mark, "pass"), (mark + Fraction(1, 16), "fail")):
         _, found = heights(**{"section.bottom_gap": str(gap), "top.measured_within": "0"})
         assert found["handrail-height-max"].verdict == verdict
+
+
+@pytest.mark.parametrize("rules", ["nbc-2020", "england-ad-k-2013", "iso-14122-3-2016"])
+def test_the_use_that_a_rulebook_takes_for_a_job_is_told_as_assumed(rules):
+    book = load(rules)
+    told = [
+        text
+        for text in answer_for(changed("mm", {}, rules), with_remedies=False).job.assumed
+        if "(use = " in text
+    ]
+    assert len(told) == bool(book.uses)
+    for text in told:
+        assert text.startswith(f'the building is for "{book.default_use}" use, not "')
+        assert all(f'"{use}"' in text for use in book.uses)
+    for use in book.uses[:1]:
+        job = changed("mm", {"top.use": use}, rules)
+        assert not [one for one in answer_for(job, with_remedies=False).job.assumed if "use" in one]
