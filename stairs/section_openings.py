@@ -101,8 +101,22 @@ def flight_openings(
             openings.append(_strip(flight, gap, margin, bay.number, faces, section.side_gap))
     openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
     if section.open_risers:
-        openings.append(_open_riser(flight))
+        openings = [*map(_on_stringer, openings), _open_riser(flight)]
     return tuple(openings)
+
+
+def _on_stringer(opening: Opening) -> Opening:
+    """The opening of a stair without risers: what closes their plane by the guard is the stringer.
+
+    Notes
+    -----
+    A cut stringer follows treads and risers right under the guard.  Where it stands further in, the
+    space goes on behind the riser's plane, which is not looked into.
+    """
+    names = (
+        f"stringer at {name}" if name.startswith("riser ") else name for name in opening.leans_on
+    )
+    return replace(opening, leans_on=tuple(names))
 
 
 def level_openings(

@@ -24,7 +24,7 @@ STEPS = {
 }
 
 
-def pockets(**section):
+def openings_of(**section):
     job = job_from_mapping(
         {
             "units": "in",
@@ -37,7 +37,11 @@ def pockets(**section):
                          "posts": ["-4", "47"], "bottom_gap": "1/16", **section}],
         }
     )  # fmt: skip
-    return [opening.pocket for opening in solve_section(job, 0).openings if opening.pocket]
+    return solve_section(job, 0).openings
+
+
+def pockets(**section):
+    return [opening.pocket for opening in openings_of(**section) if opening.pocket]
 
 
 @pytest.mark.parametrize("name", STEPS)
@@ -56,3 +60,15 @@ def test_raising_the_rail_changes_what_a_circle_leans_on_without_a_jump(name):
             before = circle.diameter
     # the sweep does cross changes of what is leant on, over more than one step
     assert len(leans) > len({step for step, _ in leans}) > 2
+
+
+def test_without_risers_a_circle_leans_on_the_stringer_in_their_plane():
+    closed, opened = (openings_of(open_risers=word) for word in (False, True))
+    assert opened[-1].kind == "open-riser"
+    for one, other in zip(closed, opened[:-1], strict=True):
+        assert one.diameter == other.diameter
+        names = tuple(
+            f"stringer at {side}" if side.startswith("riser") else side for side in one.leans_on
+        )
+        assert other.leans_on == names
+    assert ("tread 1", "stringer at riser 2", "bottom rail") in {one.leans_on for one in opened}
