@@ -71,6 +71,7 @@ def built(section, job, number: int) -> dict[str, float]:
             seen = half / along[0]
             shown = [start + u * along[0] for u in places
                      if seen - 1e-3 <= u <= min(cut - seen + 1e-3, last + 1e-9)]  # fmt: skip
+            result["between"] = shown[1] - shown[0] - 2 * half
             result["first"] = shown[0] - half - (low.x + low.width / 2)
             result["last"] = high.x - high.width / 2 - shown[-1] - half
     return result
@@ -88,6 +89,7 @@ def test_each_bay_is_that_of_its_printed_numbers(changes):
         assert cut.height_high == pytest.approx(max(points["top"]), abs=1e-9)
         assert cut.end_gap_low == pytest.approx(points["first"], abs=1e-9)
         assert cut.end_gap_high == pytest.approx(points["last"], abs=1e-9)
+        assert cut.baluster_clear == pytest.approx(points["between"], abs=1e-9)
 
 
 @pytest.mark.parametrize("tape", ["1/64", "1/16", "1/8", "1/4"])

@@ -3,6 +3,7 @@
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace as replace_struct
 
 from stairs.bracket import rail_ends
 from stairs.errors import NoSuchShape
@@ -92,3 +93,16 @@ def test_error_of_a_short_bay_in_full():
         "bay is longer than its brackets. Move the posts apart, leave one out, or look again at "
         "the keys of [bracket]."
     )
+
+
+def test_a_wide_rail_that_leaves_askew_comes_nearer_and_takes_more_stock():
+    """Level and 45 degrees askew, 3 wide: half the width, times the sine, back towards the post;
+    sawn, half the width times the tangent more at that end."""
+    wide = replace_struct(PANEL, rail_width=Fraction(3))
+    root = 2**-0.5
+    for panel, width in ((PANEL, 0.0), (wide, 3.0)):
+        turned = rail_ends(pivot(2, 1), panel, Fraction(42), *LEVEL, "", skew=Fraction(45))
+        nearest = 2 + root - width / 2 * root
+        assert float(turned.corner_clearance) == pytest.approx(nearest)
+        sawn = rail_ends(plumb(1), panel, Fraction(42), *LEVEL, "", skew=Fraction(45))
+        assert float(sawn.stock_needed) - float(sawn.rail_length) == pytest.approx(width / 2)

@@ -168,6 +168,10 @@ BETTER = [
     (trim_with(3, 3), trim_with(2, 2), 4, "even", "its narrowest end gap is the wider of the two"),
     (trim_with(1, 1), trim_with(2, 2), 4, "half-pitch",
      "the even trim leaves a baluster close to the post"),
+    (trim_with(5, 1), trim_with(3, 3), 4, "half-pitch",
+     "the even trim leaves an end gap wider than those between balusters"),
+    (trim_with(1, 3), trim_with(2, 2), 4, "half-pitch",
+     "the even trim leaves a baluster close to the post"),
     (trim_with(5, 5), trim_with(6, 6), 4, "even", "its widest end gap is the narrower of the two"),
     (trim_with(6, 6), trim_with(5, 5), 4, "half-pitch",
      "its widest end gap is the narrower of the two"),
@@ -218,3 +222,18 @@ def test_plumb_cut_rail_lies_inside_the_stock_it_is_cut_from(trim, spare, depth)
         raw = box(-bay.trim_low, -half, bay.stock - bay.trim_low, half)
         raw = affinity.translate(affinity.rotate(raw, rake, (0, 0)), *start)
         assert outline.difference(raw.buffer(1e-6)).area < 1e-9
+
+
+@pytest.mark.parametrize("way", ["even", "half-pitch"])
+def test_ends_that_are_told_apart_come_to_the_same_where_they_are_alike(way):
+    """By each end's own stand-off and setback, or from the middle of the bay."""
+    alike = (Fraction(1), Fraction(1), Fraction(1, 2))
+    step = (Fraction(6), Fraction(8))
+    told = (panel(), Fraction(72), way, Fraction(42), Fraction(49), *step)
+    middle, apart = cut_rail(*told), cut_rail(*told, ends=alike)
+    assert float(apart.end_gap_low) == pytest.approx(float(middle.end_gap_low))
+    assert float(apart.end_gap_high) == pytest.approx(float(middle.end_gap_high))
+    # the upper post's bracket alone stands 1 farther off: so does the last baluster
+    unlike = cut_rail(*told, ends=(Fraction(1), Fraction(2), Fraction(1, 2)))
+    assert float(unlike.end_gap_low) == pytest.approx(float(middle.end_gap_low))
+    assert float(unlike.end_gap_high) == pytest.approx(float(middle.end_gap_high) + 1)
