@@ -69,7 +69,8 @@ class RailAtJoin:
     true_angle : float
         Between the rail and the face's normal [degrees].
     saw : SawSetting or None
-        Of a plumb-cut rail; None where rails are cut square.
+        Of a plumb-cut rail, all 0 where it is level and meets the face square; None with pivot
+        brackets, whose rails are cut square.
     marks : tuple of Mark
         Bracket marks of this section on the post.
     """
@@ -323,24 +324,3 @@ def with_joins(job: Job, sections: Sequence[Section], joins: Sequence[Join]) -> 
             )
             joined[section - 1] = replace(old, posts=tuple(posts))
     return tuple(joined)
-
-
-def posts_once(sections: Sequence[Section]) -> tuple[tuple[Section, Post], ...]:
-    """Every post of the job once, with the first section it belongs to; no walls.
-
-    Parameters
-    ----------
-    sections : sequence of Section
-        With their joins (:func:`with_joins`).
-
-    Returns
-    -------
-    tuple of (Section, Post)
-        One guard's worth: where a stair has a guard on both sides, see ``Section.sides``.
-    """
-    return tuple(
-        (section, post)
-        for section in sections
-        for post in section.posts
-        if not post.wall and (post.shared_with is None or post.shared_with[0] > section.number)
-    )
