@@ -251,6 +251,11 @@ def _edges(columns, rows, room: float, letter: float) -> tuple[list[tuple[float,
             for column, wide in zip(columns, widths, strict=True)
         ]
         spare = _give_way(widths, last, spare)
+    for k, column in enumerate(columns):  # no head in three lines where there is room
+        more = _head_width(column.head, letter, 2) - widths[k]
+        if 0 < more <= spare and not column.box:
+            widths[k] += more
+            spare -= more
     x, edges = 0.0, []
     for wide in widths:
         edges.append((x, wide))
@@ -277,9 +282,13 @@ def _give_way(widths: list[float], least: list[float], spare: float) -> float:
     return spare
 
 
-def _head_width(head: str, letter: float) -> float:
-    """A head of two words may stand in two lines."""
-    return max((width_of(word, letter) for word in head.split()), default=0.0)
+def _head_width(head: str, letter: float, lines: int = 0) -> float:
+    """The width of a head with a line to every word, or in two lines [mm]."""
+    words = head.split()
+    if not lines:
+        return max((width_of(word, letter) for word in words), default=0.0)
+    splits = [(" ".join(words[:k]), " ".join(words[k:])) for k in range(1, len(words) + 1)]
+    return min(max(width_of(part, letter) for part in split) for split in splits) if words else 0.0
 
 
 def largest(

@@ -7,6 +7,8 @@ at the post and told in words beside the list of blocks.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
 from stairs.drawing.flow import Column, Flow
 from stairs.drawing.lettering import SMALL, USUAL
@@ -69,23 +71,22 @@ def draw_framing(
     stairs.errors.JobError
         The job tells nothing of the framing there.
     stairs.errors.SheetError
-        There is no such sheet or scale, or the list does not fit.
+        There is no such sheet or scale, or the view does not fit.
     """
     job = answer.job
     name = paper or job.sheet.paper or ("tabloid", "A3")[job.units == "mm"]
     sheet = paper_for(job.units, name, job=job)
     asked = None if scale is None else scale_named(scale, job.units)
+    whose = particulars_of(job)
     for part in answer.sections:
         if part.framing is None or section not in (None, part.section.number):
             continue
         made = _pages(answer, part, sheet, asked)
-        if len(made) > 1:
-            raise SheetError(
-                "framing", f"the list of blocks does not fit on {sheet.name}", "",
-                "Name a larger paper",
-            )  # fmt: skip
-        page, stage = made[0]
-        return as_sheet(numbered(page, particulars_of(job), 1, 1), stage, job.units)
+        drawn = [
+            as_sheet(numbered(page, whose, k, len(made)), stage or _blank(made[0][1]), job.units)
+            for k, (page, stage) in enumerate(made, start=1)
+        ]
+        return replace(drawn[0], following=tuple(drawn[1:]))
     raise JobError(
         "framing",
         "the job says nothing of joists or boards"
@@ -93,6 +94,11 @@ def draw_framing(
         "A framing plan needs [framing], or [section.framing] under a level section",
         "Add it, with direction, joist_spacing, first_joist and joist_thickness",
     )
+
+
+def _blank(stage: Stage) -> Stage:
+    """A stage with nothing on it, for a page that has the rest of a list."""
+    return Stage(stage.area, stage.view)
 
 
 def _pages(
@@ -288,24 +294,32 @@ def _lettering(stage: Stage, part, job, view: View, frame, text) -> None:
         stage.labels.append(Label((name,), at, 60.0, view.length(float(job.post.width) / 2), flag))
     for joist in plan.joists:
         if plan.joist_axis == "x" and x0 < joist.centre - half and joist.centre + half < x1:
-            px, py = view.at((joist.centre + half, y1))
-            stage.labels.append(_number(joist.number, px + 1.0, py, (0.0, -1.0)))
+            left, right = (view.at((joist.centre + k * half, y1)) for k in (-1, 1))
+            spots = [
+                (x, right[1] - SMALL - 0.9 - down, anchor)
+                for down in (0.0, 2.0, 4.0, 6.0, 9.0, 12.0)
+                for x, anchor in ((right[0] + 1.0, "left"), (left[0] - 1.0, "right"))
+            ]
+            stage.labels.append(_number(joist.number, spots, right))
         elif plan.joist_axis == "inset" and joist.centre + half <= y1:
-            px, py = view.at((x1, joist.centre + half))
-            stage.labels.append(_number(joist.number, px - 8.0, py + 1.9 + SMALL, (-1.0, 0.0)))
+            end = view.at((x1, joist.centre))
+            over = view.at((x1, joist.centre + half))[1] + 1.2
+            spots = [(end[0] + 1.2, end[1] - SMALL / 2, "left")]
+            spots += [(end[0] - 8.0 - far, over, "left") for far in (0.0, 4.0, 8.0, 12.0)]
+            stage.labels.append(_number(joist.number, spots, (end[0] - 2.0, end[1])))
     stage.labels.append(Label(("DECK EDGE",), view.at((x0 + (x1 - x0) * 0.04, 0.0)), -80.0))
 
 
-def _number(number: int, x: float, y: float, way: tuple[float, float]) -> Label:
-    """A joist's number beside its end, moved on where something is in the way [mm on paper]."""
+def _number(number: int, spots, joist: tuple[float, float]) -> Label:
+    """A joist's number beside its end; with a leader to the joist where no spot is free."""
     places = tuple(
         Candidate(
-            (Text(f"J{number}", (x + way[0] * far, y - SMALL - 0.9 + way[1] * far), SMALL, "label",
-                  owner=f"joist {number}"),), (), far,
+            (Text(f"J{number}", (x, y), SMALL, "label", anchor, owner=f"joist {number}"),), (),
+            float(k),
         )
-        for far in (0.0, 2.0, 4.0, 6.0, 9.0, 12.0)
+        for k, (x, y, anchor) in enumerate(spots)
     )  # fmt: skip
-    return Label((f"J{number}",), (x, y), 45.0, places=places)
+    return Label((f"J{number}",), joist, 45.0, places=places)
 
 
 def _table(flow: Flow, part, text) -> None:

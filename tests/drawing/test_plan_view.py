@@ -313,3 +313,61 @@ def test_surfaces_stay_on_the_sheet(treads, hand, make_text):
         for x, y in getattr(one, "points", ()) if isinstance(one, Stroke) else ():
             assert left <= x <= right and bottom <= y <= top
     assert not drawn.unplaced
+
+
+# --------------------------------------------------------------------------- joists
+
+
+@pytest.mark.parametrize("name, section", [("deck-on-joists", 1), ("deck-on-joists", 2),
+                                           ("metric-deck", 2)])  # fmt: skip
+def test_the_number_of_a_joist_stands_beside_it_or_points_at_it(name, section):
+    drawn = draw_framing(example(name), section)
+    joists = [one.points for one in drawn.work if getattr(one, "group", "") == "joist"]
+    numbers = [one for one in drawn.labels if isinstance(one, Text) and one.owner[:5] == "joist"
+               or isinstance(one, Text) and one.content[:1] == "J"]  # fmt: skip
+    assert len(numbers) == len(joists) > 1
+
+    def off(point):
+        return min(
+            math.hypot(
+                max(min(x for x, _ in box) - point[0], point[0] - max(x for x, _ in box), 0.0),
+                max(min(y for _, y in box) - point[1], point[1] - max(y for _, y in box), 0.0),
+            )
+            for box in joists
+        )
+
+    tips = {one.owner: one.points[0] for one in drawn.labels
+            if isinstance(one, Stroke) and one.group == "leader" and not one.closed}  # fmt: skip
+    for one in numbers:
+        assert off(tips.get(one.content, one.at)) < 2.5, one.content
+
+
+def test_no_head_of_the_list_of_blocks_takes_three_lines():
+    words = [one for one in draw_framing(example("deck-on-joists"), 1).furniture
+             if isinstance(one, Text) and one.group == "table"]  # fmt: skip
+    post = next(one for one in words if one.content == "POST")
+    above = sorted({round(one.at[1] - post.at[1], 3) for one in words if one.at[1] >= post.at[1]})
+    assert len(above) == 2
+    assert "FIRST POST" in [one.content for one in words]
+
+
+def test_a_list_of_blocks_runs_over_further_sheets(make_text):
+    long = "W" * 500
+    text = framed_text(make_text, long)
+    drawn = draw_framing(answer_for(job_from_text(text), False), None, "A4")
+    assert drawn.following
+    for number, sheet in enumerate((drawn, *drawn.following), start=1):
+        assert overlaps(sheet.primitives, sheet.border) == []
+        numbers = [one.content for one in sheet.furniture if isinstance(one, Text)]
+        assert f"{number} OF {1 + len(drawn.following)}" in numbers
+
+
+def framed_text(make_text, word):
+    sheet = (
+        f'[sheet]\naddress = ["{word}"]\n[local]\n'
+        f'guard-height-min = {{ limit = "36", reason = "{word}" }}\n'
+        f'opening-baluster = {{ limit = "4", reason = "{word}" }}\n'
+    )
+    text = make_text(kind='"level"', span='"264"', bays="5", bottom_gap='"2"', sheet=sheet)
+    made = FRAMING.format(direction="across", first="8")
+    return text.replace("[[section]]", made, 1)
