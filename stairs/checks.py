@@ -148,15 +148,23 @@ def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
     job : stairs.job.Job
         For the number of sections.
     """
-    flights = sum(section.kind == "flight" for section in job.sections)
+    flights = sum(section.kind == "flight" and not section.left_of for section in job.sections)
     memory: dict = {}
 
     def kind_of(section: Section) -> str:
-        """A level run between two flights is a landing of the stair."""
-        place = section.number - 1
-        beside = job.sections[max(place - 1, 0) : place] + job.sections[place + 1 : place + 2]
-        between = len(beside) == 2 and all(other.kind == "flight" for other in beside)
-        return "landing" if section.kind == "level" and between else section.kind
+        """A level run between two flights of one line is a landing, on the left hand as well."""
+        right = job.sections[section.number - 1].left_of
+        if section.kind == "level" and right and job.sections[right - 1].kind == "level":
+            return kind_at(right - 1)
+        return kind_at(section.number - 1)
+
+    def kind_at(place: int) -> str:
+        here, last = job.sections[place], len(job.sections) - 1
+        if here.kind == "flight" or here.apart is not None or place in (0, last):
+            return here.kind
+        lower, upper = job.sections[place - 1], job.sections[place + 1]
+        between = lower.kind == upper.kind == "flight" and upper.apart is None
+        return "landing" if between else here.kind
 
     def rule_for(check: str, section: Section) -> Rule | None:
         flight = section.kind == "flight"

@@ -398,3 +398,43 @@ def test_result_and_screen_say_whose_left_hand_a_section_is():
     assert 'section 6 is the left-hand guard of section 2, 60" long, 40" less than the' in text
     assert "left hand (left hand)" not in text
     assert max(len(line) for line in text.splitlines()) <= 80
+
+
+def rules_of(answer, check):
+    """The limit of a check in each section, by its number."""
+    return {
+        part.section.number: finding.limit
+        for part in answer.sections
+        for finding in part.findings
+        if finding.id == check
+    }
+
+
+def test_a_run_is_ruled_by_its_own_line_and_not_by_the_left_hand_that_is_listed_behind_it():
+    """The England rules ask 1100 over a deck, 900 over a landing between two flights."""
+    head = HEAD.replace("irc-2021", "england-ad-k-2013")
+    deck, landing = 1100 / 25.4, 900 / 25.4
+    outside = answered(flight(), level(turned(-90)), head=head)
+    assert [record.kind for record in outside.job.sections] == ["flight", "level"] * 2 + ["level"]
+    limits = rules_of(outside, "guard-height-min")
+    assert limits[2] == limits[4] == limits[5] == pytest.approx(deck)
+    between = answered(flight(), level(), flight(turned(-90)), head=head)
+    limits = rules_of(between, "guard-height-min")
+    on_landing = [
+        number
+        for number, record in enumerate(between.job.sections, 1)
+        if record.kind == "level" and (record.left_of or number) == 2
+    ]
+    assert on_landing[0] == 2 and len(on_landing) == 2
+    assert all(limits[number] == pytest.approx(landing) for number in on_landing)
+
+
+def test_a_flight_with_a_guard_on_either_hand_is_one_flight():
+    """ISO 14122-3 lets a stair of one flight rise higher than each of several."""
+    head = HEAD.replace("irc-2021", "iso-14122-3-2016")
+    one = rules_of(answered(flight(), level(turned(-90)), head=head), "flight-rise-max")
+    plain = rules_of(answered(flight(more=""), head=head), "flight-rise-max")
+    two = rules_of(
+        answered(flight(more=""), flight(more="turn = 90"), head=head), "flight-rise-max"
+    )
+    assert one[1] == one[3] == plain[1] > two[1]
