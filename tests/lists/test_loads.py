@@ -203,3 +203,13 @@ def test_over_measured_nosings_a_bay_is_as_long_as_its_rail(answered):
     """The line that covers them rises 3 in 4, the steps on average 7 in 10: 30 level, 37 1/2."""
     (bay,) = demands(answered(MEASURED, rules="ibc-2021")).bays
     assert float(bay.length) == pytest.approx(37.5, abs=1e-12)
+
+
+def test_the_other_hands_post_is_as_high_as_its_own_section_needs(answered, flight, level):
+    """A level rail 6 over the landing ends at 6 + 33 = 39 and raises the post that it shares."""
+    higher = level().replace('bottom_gap = "2"', 'bottom_gap = "6"')
+    answer = answered(flight() + 'hand = "both"\n', higher + 'hand = "right"\n')
+    arms = {row.name: float(row.arm) for row in demands(answer).posts}
+    alone = {row.name: float(row.arm) for row in demands(answered(flight())).posts}
+    assert arms["1.2 = 2.1 right"] == arms["2.2"] == 39
+    assert arms["1.2 left"] == alone["1.2"] < 39
