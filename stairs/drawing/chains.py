@@ -26,7 +26,7 @@ from stairs.drawing.view import View
 
 LengthText = Callable[[float], str]
 
-GUARD, PANEL, POST = "GUARD", "PANEL", "POST"
+GUARD, PANEL, POST, RISER = "GUARD", "PANEL", "POST", "RISER"
 """Words before the heights that stand beside each other, so that none is taken for another."""
 
 STEPS_APART = 6.0
@@ -172,7 +172,7 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
         dimensions.append(
             Dimension(
                 "unit rise", PLUMB, ((low[0], below), low), rise, text(rise), "left 1",
-                left - chain(0),
+                left - chain(0), beyond=RISER,
             )
         )  # fmt: skip
     run_text, rise_text = text(section.total_run), text(section.total_rise)

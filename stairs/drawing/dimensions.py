@@ -94,6 +94,9 @@ class Dimension:
         line the figure stands.
     label : str
         A word before the figure, where it could be taken for another quantity.
+    beyond : str
+        The same, but only where the figure stands beyond its own ticks, beside the next piece of
+        the chain.
     """
 
     name: str
@@ -108,6 +111,7 @@ class Dimension:
     broken: bool = False
     row: int | None = None
     label: str = ""
+    beyond: str = ""
 
     @property
     def lettered(self) -> str:
@@ -245,8 +249,8 @@ def places_of(
     def offer(at: float, lift: float, cost: float, extra: float | None = None) -> None:
         x = first[0] + at * cosine - lift * sine
         y = first[1] + at * sine + lift * cosine
-        text = Text(dimension.lettered, (x, y), style.text, GROUP, "middle", turn,
-                    owner=dimension.name)  # fmt: skip
+        words = dimension.lettered if extra is None else outside
+        text = Text(words, (x, y), style.text, GROUP, "middle", turn, owner=dimension.name)
         lines = ()
         if extra is not None:  # the dimension line is drawn out to carry the text
             base = 0.0 if extra < 0 else length
@@ -271,6 +275,8 @@ def places_of(
             offer(length / 2 + aside, lift, 3.0 + abs(aside) / 4)
     elif dimension.kind == PLUMB and length >= style.text + 2 * 0.75:  # across, beside the line
         places += _beside_plumb(dimension, first, last, style)
+    outside = f"{dimension.beyond} {dimension.lettered}".strip()
+    width = measure(outside, style.text).width
     reach = width + 2 * style.tick
     for cost in (6, 7):
         lift = style.above if cost == 6 else below

@@ -336,3 +336,17 @@ def test_no_leader_of_an_example_is_long_and_shallow():
                 long = math.hypot(x1 - x0, y1 - y0)
                 assert long < 45, (name, one.owner)
                 assert long < 25 or abs(y1 - y0) > 0.25 * abs(x1 - x0), (name, one.owner)
+
+
+@pytest.mark.parametrize("paper", ["letter", "tabloid"])
+def test_a_riser_that_is_lettered_beside_the_guard_s_piece_of_the_chain_says_so(paper, sheet):
+    drawn = sheet("plain", paper)
+    rise = next(one for one in drawn.dimensions if one.name == "unit rise")
+    top = drawn.view.at(rise.points[1])[1]
+    (text,) = [one for one in drawn.dimension_lines
+               if isinstance(one, Text) and one.owner == "unit rise"]  # fmt: skip
+    if text.at[1] > top:
+        assert text.content == f"RISER {rise.text}"
+    else:
+        assert text.content == rise.text
+    assert paper == "tabloid" or text.at[1] > top  # at a small scale it has no other place
