@@ -226,3 +226,37 @@ def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.nda
     share = (np.arange(len(which)) - first) / np.maximum(counts[which] - 1, 1)
     points = segments[which, :2] + run[which] * share[:, None]
     return points[:, 0], points[:, 1]
+
+
+def cut_to(start: Point, end: Point, room) -> tuple[Point, Point] | None:
+    """The piece of a line that lies in a rectangle, or None (Liang and Barsky's way).
+
+    Examples
+    --------
+    >>> cut_to((-5.0, 1.0), (5.0, 1.0), (0.0, 0.0, 4.0, 4.0))
+    ((0.0, 1.0), (4.0, 1.0))
+    >>> cut_to((-5.0, 9.0), (5.0, 9.0), (0.0, 0.0, 4.0, 4.0)) is None
+    True
+    """
+    left, bottom, right, top = room
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    low, high = 0.0, 1.0
+    for slope, distance in (
+        (-dx, start[0] - left), (dx, right - start[0]),
+        (-dy, start[1] - bottom), (dy, top - start[1]),
+    ):  # fmt: skip
+        if slope == 0:
+            if distance < 0:
+                return None
+            continue
+        share = distance / slope
+        if slope < 0:
+            low = max(low, share)
+        else:
+            high = min(high, share)
+    if low >= high:
+        return None
+    return (
+        (start[0] + low * dx, start[1] + low * dy),
+        (start[0] + high * dx, start[1] + high * dy),
+    )

@@ -12,7 +12,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 
 from stairs.drawing.dimensions import RUNNING, Dimension, arrowhead, lines_of, places_of
-from stairs.drawing.extents import box_of
+from stairs.drawing.extents import box_of, cut_to
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL, cleaned
 from stairs.drawing.placement import Board, Candidate
@@ -25,7 +25,6 @@ from stairs.drawing.primitives import (
     Stroke,
     Text,
 )
-from stairs.drawing.tiles import cut_to
 from stairs.drawing.view import View
 
 

@@ -33,3 +33,25 @@ def test_no_room_knows_the_solver(path):
     solver = {"chain", "closed_forms", "relations", "openings", "panel", "bracket", "exact"}
     known = {module.split(".")[1] for module in imported(path) if module.startswith("stairs.")}
     assert not known & solver
+
+
+def test_no_module_imports_itself_by_way_of_others():
+    start = "stairs.drawing."
+    known = {
+        path.stem: {
+            module.removeprefix(start) for module in imported(path) if module.startswith(start)
+        }
+        for path in ROOM.glob("*.py")
+        if path.stem != "__init__"
+    }
+
+    def reached(name):
+        found, open_ = set(), [name]
+        while open_:
+            for other in known.get(open_.pop(), set()) - found:
+                found.add(other)
+                open_.append(other)
+        return found
+
+    assert len(known) > 30
+    assert [name for name in known if name in reached(name)] == []

@@ -11,13 +11,14 @@ import pytest
 
 from stairs.cuts import cut_list
 from stairs.drawing.book import book_bytes
+from stairs.drawing.extents import cut_to
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.page import millimetres, paper_for
 from stairs.drawing.primitives import Arc, Text
 from stairs.drawing.shop_posts import poles
 from stairs.drawing.template import template_book
 from stairs.drawing.template_seats import seats
-from stairs.drawing.tiles import OVERLAP, canvas_room, clipped, cut_to
+from stairs.drawing.tiles import OVERLAP, canvas_room, clipped
 from stairs.errors import SheetError
 
 POINT = 25.4 / 72
