@@ -60,21 +60,17 @@ from functools import lru_cache
 
 from stairs.circle import Circle, compare_largest_circle
 from stairs.exact import Amount, compare, expression
-from stairs.passage_plain import (
-    Corner,
-    compare_corner,
-    largest_in_plane,
-    largest_radius,
-    worst_reaches,
+from stairs.passage_plain import Corner, compare_corner, largest_radius, worst_reaches
+from stairs.passage_plane import (
+    faces_of,
+    most_behind_stair,
+    most_in_plane,
+    mosts_in_plane,
+    open_rail_ends,
+    slot_matters,
+    with_bodies,
 )
-from stairs.pockets import (
-    Pocket,
-    has_slot,
-    is_open,
-    largest_in_pocket,
-    pocket_shape,
-    slots_of,
-)
+from stairs.pockets import Pocket, has_slot, is_open, largest_in_pocket, pocket_shape
 
 CAREFUL = 1e-9
 """Part of the size: how near to a limit a ball that has no closed form counts as larger."""
@@ -149,7 +145,7 @@ def _between_planes(pocket: Pocket, known: dict, circle: Circle | None = None) -
     if plain is not None:
         return plain
     if not is_open(pocket):
-        return _dropping(pocket, _most(pocket))
+        return _dropping(pocket, most_behind_stair(pocket))
     key = ("ball", pocket.front_gap, pocket.unit_rise, pocket.unit_run, pocket.nosing,
            pocket.tread_thickness, pocket.riser_setback, pocket.line_rise, pocket.line_run,
            pocket.side_gap)  # fmt: skip
@@ -163,36 +159,10 @@ def _between_planes(pocket: Pocket, known: dict, circle: Circle | None = None) -
     return ball
 
 
-def _with_bodies(pocket: Pocket) -> Pocket:
-    """The pocket as a passage sees it: a bracket's body fills the slot wholly or not at all."""
-    cut = pocket.cut
-    if cut is None or cut.body_reach == 0:
-        return pocket
-    return replace(pocket, cut=None if cut.filled else replace(cut, body_reach=Fraction(0)))
-
-
-def _slot_matters(pocket: Pocket, reach: float) -> bool:
-    """Whether a ball that keeps off the guard by a reach could rise into a slot at a rail's end.
-
-    Notes
-    -----
-    A centre below the rail's line, ``B`` off the post, is nearest to the rail at its lower corner
-    only where ``B`` is less than the slot at the upper post, or, at the lower post, less than
-    the slot over ``1 - sin θ``: it lies no deeper than ``B`` below the line.
-    """
-    cut = pocket.cut
-    low, high = slots_of(pocket)
-    if high and reach < float(cut.high_slot):
-        return True
-    rise, run = float(pocket.line_rise), float(pocket.line_run)
-    share = 1 - rise / math.hypot(rise, run)
-    return low and reach < float(cut.low_slot) / share
-
-
 @lru_cache(maxsize=1024)
 def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
     """The ball of any pocket that is open in elevation."""
-    pocket = _with_bodies(pocket)
+    pocket = with_bodies(pocket)
     channel = _channel(pocket)
     circle = circle or largest_in_pocket(pocket, {})[0]
     radius, x, y, z = channel.largest(circle.radius / channel.room.scale)
@@ -207,13 +177,16 @@ def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
 def _channel(pocket: Pocket):
     """The walls of a pocket that is open in elevation, as the search takes them."""
     from stairs.passage_search import Channel
+    from stairs.passage_slots import SlottedChannel
 
-    low, high = _faces(pocket)
+    low, high = faces_of(pocket)
     posts = (f"post {pocket.low_post[0]}", low), (f"post {pocket.high_post[0]}", high)
     rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
     ground = -float(pocket.front[1])
-    most = _most(pocket)
-    return Channel(pocket_shape(pocket), rail, float(pocket.side_gap), posts, ground, most)
+    shape, gap = pocket_shape(pocket), float(pocket.side_gap)
+    if open_rail_ends(pocket) is None:
+        return Channel(shape, rail, gap, posts, ground, most_in_plane(pocket))
+    return SlottedChannel(pocket, shape, (rail, gap, posts, ground), mosts_in_plane(pocket))
 
 
 def room_to_spare(pocket: Pocket, size: float) -> float:
@@ -235,13 +208,13 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
     if plain is not None:
         return plain.diameter - size
     if not is_open(pocket):
-        return _dropping(pocket, _most(pocket)).diameter - size
-    channel = _channel(_with_bodies(pocket))
+        return _dropping(pocket, most_behind_stair(pocket)).diameter - size
+    channel = _channel(with_bodies(pocket))
     radius = size / 2 / channel.room.scale
     free = min(channel.gap / 2, channel.most) if radius <= channel.gap / 2 else channel.most
     if radius <= channel.gap / 2 or radius > free:
         return (free - radius) * channel.room.scale
-    return channel.tightest(radius)[0] * channel.room.scale
+    return channel.spare(radius) * channel.room.scale
 
 
 def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
@@ -377,10 +350,10 @@ def _plain_ball(pocket: Pocket) -> Ball | None:
     gap = float(pocket.side_gap)
     corner, base = plain_corner(pocket, kind, float)
     radius = largest_radius(corner, gap)
-    low, high = _faces(pocket)
+    low, high = faces_of(pocket)
     least = math.sqrt(max(radius * radius - gap * gap, 0.0))  # of both reaches
     both = 2 * math.sqrt(max(radius * radius - gap * gap / 4, 0.0))  # most of their sum
-    if radius > _most(pocket):
+    if radius > most_in_plane(pocket):
         return None
     if pocket.step > 0 and float(pocket.front[1]) + least < radius:
         return None  # the ground below would come first
@@ -402,9 +375,10 @@ def _plain_ball(pocket: Pocket) -> Ball | None:
     if not free:
         return None
     if 2 * radius <= gap:
-        return _dropping(pocket, gap / 2, kind)
+        slotted = has_slot(with_bodies(pocket))
+        return None if slotted else _dropping(pocket, gap / 2, kind)
     near, far = worst_reaches(corner.stair, corner.guard, radius, gap)
-    if _slot_matters(_with_bodies(pocket), far):
+    if slot_matters(with_bodies(pocket), far):
         return None
     x = base - near if kind == RISER else base - far
     y = radius if pocket.step == 0 else near
@@ -434,22 +408,6 @@ def _compare_plain(pocket: Pocket, kind: str, limit: Fraction) -> int:
 # --------------------------------------------------------------------------- small things
 
 
-def _most(pocket: Pocket) -> float:
-    """Radius of the largest ball that gets through the guard's plane, were there no stair."""
-    faces = _faces(pocket)
-    slope = float(pocket.line_rise) / float(pocket.line_run)
-    cut, ends = _with_bodies(pocket).cut, None
-    if cut is not None and (cut.low_slot != 0 or cut.high_slot != 0):
-        ends = faces[0] + float(cut.low_slot), faces[1] - float(cut.high_slot)
-    rail = float(pocket.front_gap), slope
-    return largest_in_plane(faces, -float(pocket.front[1]), rail, ends)
-
-
-def _faces(pocket: Pocket) -> tuple[float, float]:
-    origin = float(pocket.front[0])
-    return float(pocket.low_post[1]) - origin, float(pocket.high_post[1]) - origin
-
-
 def _surface(pocket: Pocket) -> str:
     if pocket.step == 0:
         return "lower landing"
@@ -457,10 +415,10 @@ def _surface(pocket: Pocket) -> str:
 
 
 def _dropping(pocket: Pocket, radius: float, kind: str = "") -> Ball:
-    """The ball that drops straight down between the planes, no thicker than they are apart."""
+    """The ball that drops straight down between the planes."""
     gap = float(pocket.side_gap)
-    radius = max(min(radius, gap / 2), 0.0)
-    low, high = _faces(pocket)
+    radius = max(radius, 0.0)
+    low, high = faces_of(pocket)
     middle = min(max(float(pocket.unit_run) / 2, low + radius), high - radius)
     sides = (f"{_surface(pocket)}, end", "bottom rail")
     return Ball(2 * radius, (middle, radius), gap / 2, sides, kind)
@@ -468,7 +426,7 @@ def _dropping(pocket: Pocket, radius: float, kind: str = "") -> Ball:
 
 def _is_alone(pocket: Pocket, ball: Ball) -> bool:
     """Whether posts and ground are too far away to have a say in a ball of this size."""
-    low, high = _faces(pocket)
+    low, high = faces_of(pocket)
     x, size = ball.center[0], ball.diameter
     if has_slot(pocket):
         return False

@@ -36,7 +36,9 @@ STEP = 1e-12
 _HALVINGS = 60
 
 
-def gap_for_ball_at_side(pocket: Pocket, limit: Fraction) -> Fraction | None:
+def gap_for_ball_at_side(
+    pocket: Pocket, limit: Fraction, may_touch: bool = False
+) -> Fraction | None:
     """The greatest bottom gap that keeps a ball from a pocket's passage [job's unit of length].
 
     Parameters
@@ -45,6 +47,11 @@ def gap_for_ball_at_side(pocket: Pocket, limit: Fraction) -> Fraction | None:
         With a side gap.
     limit : Fraction
         Diameter of the ball, above 0.
+    may_touch : bool
+        Whether a ball of just that size may pass, as a rule says that allows it.  It matters only
+        where the ball is as thick as the side gap: on the landing, or where the rail leaves nothing
+        open in elevation, it passes under every low rail and touches both sides, and the end is
+        where a larger one passes too.
 
     Returns
     -------
@@ -64,12 +71,13 @@ def gap_for_ball_at_side(pocket: Pocket, limit: Fraction) -> Fraction | None:
     is returned keeps the ball, and the true end is at it or above.  Both sides are then tried, and
     what lies between them is halved.
     """
-    return _greatest_gap(replace(pocket, bottom_gap=Fraction(0)), limit)
+    touches = may_touch and limit == pocket.side_gap
+    return _greatest_gap(replace(pocket, bottom_gap=Fraction(0)), limit, touches)
 
 
 # the window of a section is asked for again while other measurements are tried
 @lru_cache(maxsize=512)
-def _greatest_gap(pocket: Pocket, limit: Fraction) -> Fraction | None:
+def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | None:
     """The same; the gap that the pocket has does not matter."""
     size = float(limit)
     rise, run = float(pocket.line_rise), float(pocket.line_run)
@@ -79,7 +87,8 @@ def _greatest_gap(pocket: Pocket, limit: Fraction) -> Fraction | None:
     step = STEP * (size + abs(base) * rise / run)
 
     def order(gap: float) -> int:
-        return compare_in_pocket(replace(pocket, bottom_gap=Fraction(gap)), limit)
+        found = compare_in_pocket(replace(pocket, bottom_gap=Fraction(gap)), limit)
+        return found - 1 if touches else found
 
     floor = pocket.stringer_margin
     if floor is None and size > float(pocket.side_gap):
@@ -91,7 +100,8 @@ def _greatest_gap(pocket: Pocket, limit: Fraction) -> Fraction | None:
 
     def spare(gap: float) -> float:
         # a ball that was searched for counts as larger from CAREFUL below the limit on
-        return room_to_spare(replace(pocket, bottom_gap=Fraction(gap)), size * (1 - CAREFUL))
+        near = size * (1 + CAREFUL if touches else 1 - CAREFUL)
+        return room_to_spare(replace(pocket, bottom_gap=Fraction(gap)), near)
 
     low = -float(pocket.unit_rise) if floor is None else float(floor) + 1e-6 * size
     high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.unit_rise)

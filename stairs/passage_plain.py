@@ -15,8 +15,6 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-from stairs.narrowing import zero_between
-
 _HALVINGS = 400  # floats stop long before, at neighbouring numbers
 
 
@@ -165,70 +163,6 @@ def largest_radius(corner: Corner, side_gap: float) -> float:
             break
         radius = following
     return radius
-
-
-def largest_in_plane(faces, ground: float, rail, ends=None) -> float:
-    """Radius of the largest ball that gets through the guard's plane, were there no stair.
-
-    Parameters
-    ----------
-    faces : tuple of (float, float)
-        ``x`` of the faces of the two posts [any unit of length].
-    ground : float
-        Level of the lower landing.
-    rail : tuple of (float, float)
-        The underside's height at ``x = 0``, and what it rises per unit of ``x``.
-    ends : tuple of (float, float), optional
-        ``x`` of the rail's lower corners, where it ends short of the posts.
-
-    Returns
-    -------
-    float
-        0 or more; its centre does not come above the line of the rail's underside.
-
-    Notes
-    -----
-    Between the posts, or in the corner of ground, upper post and rail: with the depth ``d`` of that
-    corner below a rail of the slope ``m`` the centre ``(x1 - r, y0 + r)`` touches it where
-    ``d = r (1 + m + sqrt(1 + m²))``.  Beside a rail's end the ball may rise into the slot, until it
-    touches the rail's lower corner or its centre is on the line.
-
-    Examples
-    --------
-    A rail at 3 : 4, 9 above the ground at the upper post; and one that ends 10 short of it, so that
-    a centre comes up to the line, ``r = (12 - r) 3/4``:
-
-    >>> largest_in_plane((0.0, 12.0), 0.0, (0.0, 0.75))
-    3.0
-    >>> round(largest_in_plane((0.0, 12.0), 0.0, (0.0, 0.75), (0.0, 2.0)), 6)
-    5.142857
-    """
-    low, high = faces
-    height, slope = rail
-    length = math.hypot(1.0, slope)
-    depth = height + high * slope - ground
-    widest = max((high - low) / 2, 0.0)
-    most = max(min(widest, depth / (1 + slope + length)), 0.0)
-    if ends is None:
-        return most
-    for face, way in ((low, 1), (high, -1)):
-
-        def spare(radius: float, face=face, way=way) -> float:
-            x, y = face + way * radius, ground + radius
-            below = (height + x * slope - y) / length
-            corners = [(end, height + end * slope) for end in ends]
-            along = [((x - cx) + (y - cy) * slope) / length for cx, cy in corners]
-            if below < 0 or along[0] >= 0 >= along[1]:
-                return below - radius
-            nearest = corners[0] if along[0] < 0 else corners[1]
-            return math.dist((x, y), nearest) - radius
-
-        values = spare(0.0), spare(widest)
-        if values[0] > 0 > values[1]:
-            most = max(most, zero_between(spare, 0.0, widest, values, 1e-15 * widest)[0])
-        elif values[1] >= 0:
-            most = widest
-    return most
 
 
 def compare_corner(corner: Corner, side_gap, radius, sqrt, least) -> int:

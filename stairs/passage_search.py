@@ -12,18 +12,17 @@ its borders meet, each a wall moved by a reach, a circle about a nosing, or an o
 pocket.  All those points are computed in closed form.  The depth less ``B`` is the ball's
 *clearance*; the ball passes where no ``z`` on the way has a negative one.
 
-Where the rail ends short of a post the distance to the rail takes the place of the depth.  The
-distance from a convex thing is a convex function, and such a one too is greatest in a corner.
+Where the rail ends short of a post there is more to it, see :mod:`stairs.passage_slots`.
 """
 
 from __future__ import annotations
 
 import math
+from functools import partial
 from itertools import combinations
 
 from stairs.circle_search import Room, distance
 from stairs.narrowing import least_between, zero_between
-from stairs.rail_slots import RAIL_END
 
 _STATIONS = 20  # places along z that are looked at before the tightest is closed in on
 _FINE = 1e-9  # part of the way to which the tightest place is found
@@ -58,7 +57,6 @@ class Channel:
         self.stair, borders = [], []
         self.rails: list[tuple] = []
         self.names: list[str] = []
-        inner = {id(edge) for edge in shape.edges}
         for line, edge in zip(room.walls, room.wall_edges, strict=True):
             ax, ay, ux, uy, _, _, _ = line
             if edge.name.startswith("bottom rail"):
@@ -66,8 +64,7 @@ class Channel:
             elif not edge.name.startswith(("post ", "lower landing")):
                 self.stair.append(line)
                 self.names.append(edge.name)
-                if id(edge) in inner:
-                    borders.append((-uy, ux, -uy * ax + ux * ay, _STAIR))
+                borders.append((-uy, ux, -uy * ax + ux * ay, _STAIR))
         self.floor = room.inside(0.0, ground)[1]
         borders.append((0.0, 1.0, self.floor, _GROUND))
         self.post_names = tuple(name for name, _ in posts)
@@ -81,17 +78,6 @@ class Channel:
         self.rail = self.down[0] * x + self.down[1] * y
         for ax, ay, ux, uy, _, _, _ in room.opens:
             borders.append((-uy, ux, -uy * ax + ux * ay, _OPEN))
-        self.slotted = any(edge.name == RAIL_END for edge in shape.beyond)
-        # where the rail's lower corners are, along the rail: a place between them is under it
-        ends = [room.inside(*point) for point, name in shape.corners if name == RAIL_END]
-        places = [self.down[0] * y - self.down[1] * x for x, y in ends]
-        middle = (self.low + self.high) / 2
-        self.corners_at = (
-            max((at for at, (x, _) in zip(places, ends, strict=True) if x < middle),
-                default=-math.inf),
-            min((at for at, (x, _) in zip(places, ends, strict=True) if x >= middle),
-                default=math.inf),
-        )  # fmt: skip
         self.borders = borders
         self.crossings = _crossings(borders)
         self.corners = _outer_corners(self.stair, room.opens)
@@ -126,6 +112,17 @@ class Channel:
         is solid, as every greater one just before it does.
         """
         near, far = self.reaches(radius, self.place(radius, share))
+        spots = self.spots(radius, near, far)
+        spots.sort(reverse=True)
+        for depth, x, y in spots:
+            if depth < self.rail:
+                break
+            if self._is_free(x, y, near, far, radius) and self._is_inside(x, y):
+                return depth - self.rail - far, x, y
+        return self._lacking(spots, radius, near, far)
+
+    def spots(self, radius: float, near: float, far: float) -> list[tuple[float, float, float]]:
+        """Where each two borders meet, not above the line of the rail: depth, and ``x``, ``y``."""
         moved = (near, radius, far, 0.0)
         down_x, down_y = self.down
         least = self.rail - _HAIR
@@ -158,15 +155,14 @@ class Channel:
                     depth = down_x * x + down_y * y
                     if depth >= least:
                         spots.append((depth, x, y))
-        if self.slotted:
-            spots = self._from_rail(spots)
-        spots.sort(reverse=True)
-        for depth, x, y in spots:
-            if depth < self.rail:
-                break
-            if self._is_free(x, y, near, far, radius) and self._is_inside(x, y):
-                return depth - self.rail - far, x, y
-        # no place at all: say how much is lacking where least is
+        return spots
+
+    def below_rail(self, x: float, y: float) -> float:
+        """How far a place is from the rail [parts of the scale]."""
+        return self.down[0] * x + self.down[1] * y - self.rail
+
+    def _lacking(self, spots, radius, near, far) -> tuple[float, float, float]:
+        """Below 0: how much is lacking where least is, if there is no place at all."""
         lacking, x, y = min(
             (
                 (max(self._lacks(x, y, near, far, radius), self.rail + far - depth), x, y)
@@ -176,18 +172,6 @@ class Channel:
             default=(near + far, 0.0, 0.0),
         )
         return -max(lacking, _HAIR), x, y
-
-    def _from_rail(self, spots: list) -> list:
-        """The depths that places would have below a rail without ends, were they as far from it."""
-        low, high = self.corners_at
-        down_x, down_y = self.down
-        found = []
-        for spot in spots:
-            _, x, y = spot
-            if not low <= down_x * y - down_y * x <= high:
-                spot = self.rail + min(distance(x, y, line) for line in self.rails), x, y
-            found.append(spot)
-        return found
 
     def _is_free(self, x: float, y: float, near: float, far: float, radius: float) -> bool:
         """Whether a place keeps off ground, posts and stair."""
@@ -219,7 +203,9 @@ class Channel:
 
     # ---- the whole way -----------------------------------------------------------------------
 
-    def tightest(self, radius: float, about: float | None = None) -> tuple[float, float]:
+    def tightest(
+        self, radius: float, about: float | None = None, start: float = 0.0, place=None
+    ) -> tuple[float, float]:
         """The least clearance on the way from the stair's plane to the guard's, and its share.
 
         Parameters
@@ -228,42 +214,54 @@ class Channel:
             [parts of the scale], at least half the side gap.
         about : float, optional
             Look only near this share.
+        start : float
+            Look from this share on.
+        place : callable, optional
+            Takes the place of :meth:`clearance`, of the share alone.
         """
+        place = place or partial(self.clearance, radius)
 
         def clearance(share: float) -> float:
-            return self.clearance(radius, share)[0]
+            return place(share)[0]
 
         if about is not None:
             ends = max(about - 0.5 / _STATIONS, 0.0), min(about + 0.5 / _STATIONS, 1.0)
             found = self._least_near(clearance, ends, (clearance(about), about))
             if all(abs(found[1] - end) > 4 * _FINE or end in (0.0, 1.0) for end in ends):
                 return found  # else it has moved on
-        places = [self.clearance(radius, k / _STATIONS) for k in range(_STATIONS + 1)]
+        if start == 1.0:
+            return clearance(1.0), 1.0
+        shares = [start + (1 - start) * k / _STATIONS for k in range(_STATIONS)] + [1.0]
+        places = [place(share) for share in shares]
         values = [place[0] for place in places]
-        best = min((value, k / _STATIONS) for k, value in enumerate(values))
+        best = min(zip(values, shares, strict=True))
         for k in range(_STATIONS):
             here, there = places[k : k + 2]
             if math.dist(here[1:], there[1:]) > radius / 5:
-                shares = k / _STATIONS, (k + 1) / _STATIONS
-                best = min(best, self._at_jump(radius, shares, (here, there)))
+                best = min(best, self._at_jump(place, shares[k : k + 2], (here, there)))
         for k, value in enumerate(values):
             around = values[max(k - 1, 0) : k + 2]
             if value > min(around) or value > best[0] + 0.05 * radius:
                 continue
-            ends = max(k - 1, 0) / _STATIONS, min(k + 1, _STATIONS) / _STATIONS
-            best = min(best, self._least_near(clearance, ends, (value, k / _STATIONS)))
+            ends = shares[max(k - 1, 0)], shares[min(k + 1, _STATIONS)]
+            best = min(best, self._least_near(clearance, ends, (value, shares[k]), start))
         return best
 
+    def spare(self, radius: float) -> float:
+        """What a ball has to spare at the tightest place on its way; below 0 where it sticks."""
+        return self.tightest(radius)[0]
+
     @staticmethod
-    def _least_near(function, ends, best) -> tuple[float, float]:
+    def _least_near(function, ends, best, start=0.0) -> tuple[float, float]:
         """The least value near a share, the ends of the way included."""
         value, share = least_between(function, *ends, best, _FINE)
         end = min(ends, key=lambda end: abs(end - share))
-        if end in (0.0, 1.0) and abs(end - share) <= 4 * _FINE:
+        if end in (start, 1.0) and abs(end - share) <= 4 * _FINE:
             return min((value, share), (function(end), end))
         return value, share
 
-    def _at_jump(self, radius: float, shares, places) -> tuple[float, float]:
+    @staticmethod
+    def _at_jump(clearance, shares, places) -> tuple[float, float]:
         """The clearance between two stations where the deepest place is elsewhere all at once.
 
         Notes
@@ -275,7 +273,7 @@ class Channel:
         apart = math.dist(here[1:], there[1:])
         for turn in range(_HALVINGS):
             share = (low + high) / 2
-            place = self.clearance(radius, share)
+            place = clearance(share)
             if place[0] < 0:
                 return place[0], share
             before, after = math.dist(here[1:], place[1:]), math.dist(place[1:], there[1:])
@@ -399,7 +397,7 @@ class Channel:
             for face, name in zip(faces, self.post_names, strict=True)
             if abs(x - face) <= far + slack
         ]
-        if self.down[0] * x + self.down[1] * y - self.rail <= far + slack:
+        if self.below_rail(x, y) <= far + slack:
             names.append("bottom rail")
         return tuple(dict.fromkeys(names))
 

@@ -261,6 +261,15 @@ def _below_nosings(pocket: Pocket, step, faces, names, under) -> Shape:
             edges.append(Edge(here, point, name))
         here = point
     beyond = under.beyond(low_name, high_name, zero, whole=False)
+    if pocket.high_step > pocket.step and _rail_corners(under):
+        # where the rail ends in front of the next step, that shows above the line of the rail
+        outline = _right_side(pocket, G, R, s, t, back, R, zero)
+        surface = (
+            "upper landing" if pocket.step + 1 == pocket.risers else f"tread {pocket.step + 1}"
+        )
+        outline.append(((G + G, R), surface))
+        for (begin, _), (finish, name) in zip(outline, outline[1:], strict=False):
+            beyond.append(Edge(begin, finish, name))
     return Shape(tuple(edges), tuple(beyond), tuple(_rail_corners(under)))
 
 

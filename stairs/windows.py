@@ -232,7 +232,7 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
                 label = _label(section, opening)
                 cubes.append((Bound(filler, label, False, rule.clause, ball=rule.limit), pocket))
             else:
-                gap, exact = gap_for_ball(pocket, rule.limit)
+                gap, exact = gap_for_ball(pocket, rule.limit, included)
             if gap is None:
                 continue
             hard = {} if exact else {"pocket": pocket, "ball": rule.limit, "filler": filler}
@@ -336,7 +336,9 @@ def longer(amount: Amount, by: Fraction) -> Amount:
     return derived("tread_depth", unit_run=amount, nosing=by)
 
 
-def gap_for_ball(pocket: Pocket, ball: Fraction) -> tuple[Amount | None, bool]:
+def gap_for_ball(
+    pocket: Pocket, ball: Fraction, may_touch: bool = False
+) -> tuple[Amount | None, bool]:
     """The bottom gap at which a pocket's largest circle is just the ball [job's unit of length].
 
     Parameters
@@ -345,6 +347,9 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> tuple[Amount | None, bool]:
         Of a cut or closed stringer; its gap is that under any filler.
     ball : Fraction
         Diameter, above 0.
+    may_touch : bool
+        Whether a ball of just that size may pass, see
+        :func:`stairs.passage_gap.gap_for_ball_at_side`.
 
     Returns
     -------
@@ -361,7 +366,7 @@ def gap_for_ball(pocket: Pocket, ball: Fraction) -> tuple[Amount | None, bool]:
     position (the Illinois variant) between a gap that is too low and one that is too high.
     """
     if pocket.side_gap > 0:
-        return gap_for_ball_at_side(pocket, ball), False
+        return gap_for_ball_at_side(pocket, ball, may_touch), False
     size = float(ball)
     floor = pocket.stringer_margin or Fraction(0)
     guess = _closed_gap(pocket, ball)

@@ -7,6 +7,11 @@ the places that hold the ball are joined with their neighbours: the ball passes 
 reaches from the one plane to the other.  Distances change no faster than the centre moves, so the
 grid's answer is off by less than half a cell's diagonal.  A finer grid about the narrowest place
 tells the rest.
+
+Beside a rail's end that bound holds only if the centre may rise above the line of the rail's
+underside, as a ball in a slot does: were all above that line solid, the room would jump at it.
+Only a path that comes out below the line, in the guard's plane, counts; the line is moved by as
+much as a place of the grid may be off.
 """
 
 import random
@@ -40,7 +45,8 @@ from stairs.passage import (
     diameter_in_pocket,
 )
 from stairs.passage_gap import STEP, gap_for_ball_at_side
-from stairs.passage_plain import Corner, largest_in_plane, largest_radius, taken
+from stairs.passage_plain import Corner, largest_radius, taken
+from stairs.passage_plane import largest_before_rail, largest_in_plane
 from stairs.pockets import is_open, largest_in_pocket
 from stairs.windows import Bound, Window, gap_for_ball
 
@@ -127,6 +133,7 @@ class Bay:
     low: float
     high: float
     ends: tuple[float, float]  # of the rail, at its underside
+    depth: float  # of the rail, square to it
 
     def room(self, x, y, z):
         """Radius of the ball that just fits about each place."""
@@ -151,19 +158,26 @@ class Bay:
             front, level = (k - 1) * run, k * rise
             stair = np.minimum(stair, box(front + nosing, -far, level))
             stair = np.minimum(stair, box(front, level - thick, level))
-        slope = hypot(rise, run)
-        below_rail = (rise + gap + x * rise / run - y) * run / slope
-        for end, way in zip(self.ends, (-1, 1), strict=True):
-            top = rise + gap + end * rise / run
-            past = ((x - end) * run + (y - top) * rise) / slope * way > 0
-            # beside the rail's end it is its corner that a ball keeps off, while it is below
-            beside = np.where(below_rail < 0, below_rail, np.hypot(x - end, y - top))
-            below_rail = np.where(past, beside, below_rail)
-        guard = np.minimum(np.minimum(below_rail, x - self.low), self.high - x)
+        below = self.below_line(x, y)
+        along = (x * run + (y - rise - gap) * rise) / hypot(rise, run)
+        low, high = ((end * run + end * rise / run * rise) / hypot(rise, run) for end in self.ends)
+        past = np.maximum(np.maximum(low - along, along - high), 0)
+        rail = np.hypot(past, np.maximum(np.maximum(below, -below - self.depth), 0))
+        guard = np.minimum(np.minimum(rail, x - self.low), self.high - x)
         guard = np.maximum(guard, 0)
         return np.minimum(
             np.minimum(np.hypot(stair, z), np.hypot(guard, side - z)), np.broadcast_to(y, x.shape)
         )
+
+    def below_line(self, x, y):
+        """How far places are below the line of the rail's underside."""
+        flight = self.flight
+        rise, run = float(flight.unit_rise), float(flight.unit_run)
+        return (rise + float(flight.bottom_gap) + x * rise / run - y) * run / hypot(rise, run)
+
+    def comes_out(self, x, y, cell):
+        """Which places in the guard's plane are under the rail, as far as the grid can tell."""
+        return self.below_line(x[:, :, -1], y[:, :, -1]) >= -cell / sqrt(2)
 
     def grid(self, lows, highs, cell):
         axes = [
@@ -176,10 +190,12 @@ class Bay:
         """Largest radius on a grid over the bay, and where it is narrowest."""
         rise, run = float(self.flight.unit_rise), float(self.flight.unit_run)
         top = rise + max(float(self.flight.bottom_gap), 0) + self.high * rise / run
+        top = max(top, self.flight.risers * rise + most)  # a ball comes down from there
         side = float(self.flight.side_gap)
         x, y, z = self.grid((self.low, 0, 0), (self.high, top, side), cell)
         room = self.room(x, y, z)
-        radius, behind, beyond = widest(room, 0.0, most, cell / 10)
+        out = self.comes_out(x, y, cell)
+        radius, behind, beyond = widest(room, out, 0.0, most, cell / 10)
         # where the patch that comes from the stair is nearest to the one that leads outside
         apart = ndimage.distance_transform_edt(~beyond)
         spot = np.unravel_index(np.where(behind, apart, np.inf).argmin(), room.shape)
@@ -190,24 +206,43 @@ class Bay:
         reach = 0.8 * coarse + 2 * cell
         lows, highs = ([value + way * reach for value in middle] for way in (-1, 1))
         grid = self.grid((*lows, 0), (*highs, float(self.flight.side_gap)), cell / FINER)
-        return widest(self.room(*grid), coarse - cell / 5, coarse + 1.2 * cell, cell / 100)[0]
+        out = self.comes_out(*grid[:2], cell / FINER)
+        return widest(self.room(*grid), out, coarse - cell / 5, coarse + 1.2 * cell, cell / 100)[0]
+
+    def largest_in_slice(self, middle, reach, z, cell):
+        """Largest radius about a place in one plane between the two, to a hundredth of a cell."""
+        spots = [middle]
+        for _ in range(3):
+            steps = np.arange(-reach, reach + cell / 2, cell)
+            x, y = np.meshgrid(steps, steps, indexing="ij")
+            x = np.concatenate([(spot[0] + x).ravel() for spot in spots])
+            y = np.concatenate([(spot[1] + y).ravel() for spot in spots])
+            room = self.room(x, y, np.full(x.shape, z))
+            best = room.max()
+            near = room >= best - cell / sqrt(2)  # the largest may be next to any of these
+            order = np.argsort(-room[near])[:400]
+            spots = list(zip(x[near][order], y[near][order], strict=True))
+            reach, cell = cell, cell / 10
+        return best
 
     def least_of_slices(self, middle, reach, slices, cell):
         """The least, over planes between the two, of the largest ball about a place in each."""
-        side = float(self.flight.side_gap)
-        lows = [value - reach for value in middle]
-        highs = [value + reach for value in middle]
-        x, y = self.grid(lows, highs, cell)
-        return min(self.room(x, y, np.full(x.shape, z)).max() for z in np.linspace(0, side, slices))
+        low, high = 0.0, float(self.flight.side_gap)
+        for _ in range(2):
+            places = np.linspace(low, high, slices)
+            found = [self.largest_in_slice(middle, reach, z, cell) for z in places]
+            k = int(np.argmin(found))
+            low, high = places[max(k - 1, 0)], places[min(k + 1, slices - 1)]
+        return min(found)
 
 
-def widest(room, low, high, within):
+def widest(room, out, low, high, within):
     """Largest radius at which a patch joins both planes; the patches at a little more."""
     block = np.ones((3, 3, 3))
 
     def patches(radius):
         labels, _ = ndimage.label(room >= radius, structure=block)
-        first, last = np.unique(labels[:, :, 0]), np.unique(labels[:, :, -1])
+        first, last = np.unique(labels[:, :, 0]), np.unique(labels[:, :, -1][out])
         return labels, first[first > 0], last[last > 0]
 
     while high - low > within:
@@ -236,11 +271,16 @@ def largest_of_bays(flights):
             largest = max(here, key=lambda opening: opening.diameter)
             if not largest.ball.flat:  # the search knows posts that go on downward only
                 rail = [x for x, y in bay.bottom_rail if abs(under(section, x) - y) < 1e-9]
-                yield Bay(flight, low, high, (min(rail), max(rail))), largest
+                yield Bay(flight, low, high, (min(rail), max(rail)), 1.5), largest
 
 
 def search_matches(dice, cases, cell, slots=False):
-    """Every bay of many flights; share of those that the finer grid has pinned down."""
+    """Every bay of many flights; share of those that the finer grid has pinned down.
+
+    No ball may be larger than either grid allows, nor smaller than the coarse one.  The finer grid
+    sees only the neighbourhood of one narrow place: where a way needs room elsewhere it finds less
+    than there is, so it cannot pin down every bay.
+    """
     bays = largest_of_bays(solved_flights(dice, slots))
     pinned = 0
     near = (DIAGONAL + 0.01) * cell / FINER
@@ -262,21 +302,48 @@ def search_matches(dice, cases, cell, slots=False):
 
 def test_ball_against_a_path_search():
     """The largest of a bay's openings is the largest ball whose centre finds a way."""
-    assert search_matches(random.Random(20), CASES, 0.35) > 0.9
+    assert search_matches(random.Random(20), CASES, 0.35) >= 0.975  # all but 1
 
 
 def test_ball_beside_rail_ends_against_a_path_search():
     """The same where the rail ends well short of the posts, and a ball may rise into the slots."""
-    assert search_matches(random.Random(23), CASES, 0.35, slots=True) > 0.85
+    assert search_matches(random.Random(23), CASES, 0.35, slots=True) >= 0.925  # all but 3
+
+
+def beside_a_long_slot(side_gap):
+    """A foot whose post stands 5 5/8 in off the rail's end, the rail below the nosing line."""
+    flight = Flight(
+        unit_rise=Fraction(31, 4), unit_run=Fraction(155, 16), risers=4,
+        bottom_gap=Fraction(-37, 16), side_gap=side_gap,
+        posts=(Fraction(-483, 64), Fraction(4335, 256), Fraction(651, 16)),
+    )  # fmt: skip
+    thin = BracketBody(height=Fraction(1, 1000), reach=Fraction(1, 1000))
+    bracket = Bracket(
+        kind="pivot", pivot_offset=Fraction(81, 16), rail_setback=Fraction(1, 4), body=thin
+    )
+    section = solve_section(job_of(flight, Fraction(2), bracket), 0)
+    bays = largest_of_bays(iter([(flight, Fraction(2), section)]))
+    return next(bays)
+
+
+def test_places_on_both_sides_of_a_rails_corner_are_no_way_through():
+    """A ball that fits on either side of the neck below the corner has not come by it."""
+    bay, opening = beside_a_long_slot(Fraction(19, 4))
+    cell = 0.1
+    coarse, _ = bay.largest(cell, opening.diameter)
+    assert abs(coarse - opening.diameter / 2) <= (DIAGONAL + 0.1) * cell
 
 
 def test_ball_through_the_guards_plane_by_looking_everywhere():
     """Where no stair is near, beside an open rail end or a closed one."""
-    dice = random.Random(24)
+    dice, decided = random.Random(24), 0
     for _ in range(40):
-        high, height, slope = dice.uniform(6, 40), dice.uniform(0.5, 8), dice.uniform(0.3, 1.1)
-        low = -height / slope * dice.uniform(0.2, 0.9)
-        ends = low + dice.uniform(0, 6), high - dice.uniform(0, 6)
+        high, height, slope = dice.uniform(2, 40), dice.uniform(0.5, 8), dice.uniform(0.2, 1.1)
+        low = -height / slope * dice.uniform(0.2, 1.2)
+        ends = (
+            low + dice.uniform(0, (high - low) * 0.8),
+            high - dice.uniform(0, (high - low) * 0.15),
+        )
         x, y = np.meshgrid(np.linspace(low, high, 1200),
                            np.linspace(0, height + slope * high, 1200))  # fmt: skip
         below = (height + slope * x - y) / hypot(1, slope)
@@ -288,14 +355,23 @@ def test_ball_through_the_guards_plane_by_looking_everywhere():
                 past = ((x - end) + (y - top) * slope) * way > 0
                 keeps = np.where(past, np.hypot(x - end, y - top), keeps)
             best = np.where(below >= 0, np.minimum(room, keeps), 0).max()
-            found = largest_in_plane((low, high), 0.0, (height, slope), corners)
+            rail = height, slope
+            found = largest_in_plane((low, high), 0.0, rail, corners)
+            if corners:
+                before = largest_before_rail((low, high), 0.0, rail, corners[0])
+                decided += before > found
+                found = max(found, before)
             assert best - 1e-9 <= found <= best + 0.05
+    assert decided > 2  # before the lower end is the most room
 
 
 def test_ball_against_slices():
-    """In each plane on the way the largest ball that fits; the least of them is what passes."""
+    """In each plane on the way the largest ball that fits; the least of them is what passes.
+
+    The squares of flat circle and side gap are off by up to 0.4 %: the planes tell them apart.
+    """
     bays = largest_of_bays(solved_flights(random.Random(21)))
-    seen = 0
+    seen = told_apart = 0
     while seen < 6:
         bay, opening = next(bays)
         found = opening.diameter / 2
@@ -303,9 +379,12 @@ def test_ball_against_slices():
             continue
         step = opening.pocket.front
         middle = [float(c) + value for c, value in zip(step, opening.ball.center, strict=True)]
-        least = bay.least_of_slices(middle, found, 40, 0.02)
-        assert least == pytest.approx(found, abs=0.02 + found / 1000)
+        least = bay.least_of_slices(middle, found, 25, 0.05)
+        assert least == pytest.approx(found, abs=2e-3)
+        squares = hypot(opening.flat_diameter, float(bay.flight.side_gap)) / 2
+        told_apart += abs(squares - least) > 4e-3
         seen += 1
+    assert told_apart >= 2
 
 
 @pytest.mark.fuzz
@@ -313,6 +392,13 @@ def test_ball_against_slices():
 def test_ball_against_a_path_search_many_times(seed):
     """The same, on many more stairs and a finer grid."""
     assert search_matches(random.Random(seed), MANY // 6, 0.25) > 0.9
+
+
+@pytest.mark.fuzz
+@pytest.mark.parametrize("seed", range(3))
+def test_ball_beside_rail_ends_against_a_path_search_many_times(seed):
+    """The same beside open rail ends."""
+    assert search_matches(random.Random(seed), 150, 0.25, slots=True) > 0.85
 
 
 # ------------------------------------------------------------------ the derivation
@@ -685,6 +771,27 @@ def test_end_in_the_plain_corner_is_a_root_and_decided_as_one():
     assert [end.compare(exact + shift) for shift in (-hair, 0, hair)] == [-1, 0, 1]
     window = Window(end, end, (end,), (end,))
     assert window.high.compare(found) == -1
+
+
+def test_ball_as_thick_as_the_side_gap_may_touch_where_a_rule_allows_it():
+    """On the landing it drops under every low rail; the end is where a larger one passes too."""
+    flight = Flight(
+        unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
+        bottom_gap=Fraction(-3), side_gap=Fraction(4), posts=(Fraction(-5), Fraction(50)),
+    )  # fmt: skip
+    pocket = next(o for o in pockets_of(flight) if o.kind == "foot").pocket
+    limit = Fraction(4)
+    assert gap_for_ball_at_side(pocket, limit) == -2 * flight.unit_rise
+    found = gap_for_ball_at_side(pocket, limit, may_touch=True)
+    assert -flight.unit_rise < found < 2
+    assert compare_in_pocket(replace(pocket, bottom_gap=found), limit) == 0
+    higher = replace(pocket, bottom_gap=found + Fraction(1, 10**6))
+    assert ball_in_pocket(higher, {}).diameter > limit
+    assert compare_in_pocket(higher, limit) == 1
+    # any other ball is kept or not, whether it may touch or not
+    assert gap_for_ball_at_side(pocket, Fraction(5)) == gap_for_ball_at_side(
+        pocket, Fraction(5), may_touch=True
+    )
 
 
 def test_end_with_a_circle_behind_a_post_is_that_of_the_circle():
