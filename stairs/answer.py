@@ -16,7 +16,7 @@ import msgspec
 from stairs.checks import Finding, findings_of, rule_source
 from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
-from stairs.guard import Guard, Section, solve_section
+from stairs.guard import Guard, Section
 from stairs.job import Job
 from stairs.job_hands import of_the_file, with_left_line
 from stairs.job_table import joined
@@ -25,8 +25,8 @@ from stairs.layout_search import LayoutChoice, laid_out
 from stairs.openers import Opener, openers_kept
 from stairs.remedies import Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
-from stairs.trial import Bench, depends_on_gap, with_gap, with_shared_posts
-from stairs.windows import RuleFor, Window, marks_inside
+from stairs.trial import Bench, marks_that_pass, with_shared_posts
+from stairs.windows import Window
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,7 +151,7 @@ def _answer(
             findings, openings = findings_of(part.section, part.job, rule_for, index)
             # before a check is mended the shared posts have the one height that they get
             findings = with_shared_posts(findings, section)
-            marks = _marks(job, index, part.window, rule_for)
+            marks = marks_that_pass(job, index, part.window, rule_for)
         if with_remedies:
             joined = replace(part, section=section)
             remedies = {
@@ -165,21 +165,6 @@ def _answer(
         found = replace(found, layout=layouts[index], framing=_framing(job, section))
         parts.append(replace(found, openers=opened, marks=marks))
     return Answer(as_read, Guard(job, together), rulebook, tuple(parts), joins)
-
-
-def _marks(job: Job, index: int, window: Window, rule_for: RuleFor):
-    """The outermost marks in a window at which the guard passes, as it will be cut too."""
-
-    def passes(mark: Fraction) -> bool:
-        settled = with_gap(job, index, mark)
-        try:
-            section = solve_section(settled, index)
-        except JobError:
-            return False
-        findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
-        return not any(finding.fails for finding in findings if depends_on_gap(finding))
-
-    return None if window.empty else marks_inside(window, job.tape, passes)
 
 
 def _framing(job: Job, section: Section) -> FramingPlan | None:

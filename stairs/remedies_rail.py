@@ -10,6 +10,7 @@ from stairs.marks import ceil_to_mark, floor_to_mark
 from stairs.openers import openers_kept
 from stairs.openings import END, FOOT, HEAD, TRIANGLE
 from stairs.remedy_case import Case, Choice, Plan
+from stairs.trial import marks_that_pass
 from stairs.windows import choose_gap, marks_inside
 
 _MARKS = 12  # neighbouring marks that are tried for a pitch
@@ -24,7 +25,8 @@ def set_gap(case: Case) -> list[Choice]:
     if (gap / case.tape).denominator != 1 or not window.holds(gap):
         return []
     move = gap - case.section.exact["bottom_gap"]
-    low, high = marks_inside(window, case.tape)
+    marks = marks_that_pass(case.settled.job, case.index, window, case.rule_for)
+    low, high = marks or marks_inside(window, case.tape)
     may = f"{case.show(low)} or more" if high is None else f"{case.show(low)} to {case.show(high)}"
     text = (
         f"{'Raise' if move > 0 else 'Lower'} the bottom rail by {case.show(abs(move))} to a gap of "

@@ -17,6 +17,7 @@ import msgspec
 from stairs.bays import ways_asked
 from stairs.changes import Change, apply
 from stairs.checks import FAIL, Finding, findings_of, rule_source, with_post_height
+from stairs.errors import JobError
 from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.joins import joins_of, with_joins
@@ -24,7 +25,7 @@ from stairs.layout_search import best_positions, with_posts
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.panel import AUTO
 from stairs.rules import Rulebook
-from stairs.windows import RuleFor, Window, choose_gap, window_of
+from stairs.windows import RuleFor, Window, choose_gap, marks_inside, window_of
 
 _PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
 _WITH_THE_GAP = ("guard-height", "handrail-height")
@@ -127,6 +128,40 @@ def with_gap(job: Job, index: int, gap: Fraction) -> Job:
     sections = list(job.sections)
     sections[index] = msgspec.structs.replace(sections[index], bottom_gap=gap)
     return msgspec.structs.replace(job, sections=tuple(sections))
+
+
+def marks_that_pass(
+    job: Job, index: int, window: Window, rule_for: RuleFor
+) -> tuple[Fraction, Fraction | None] | None:
+    """The outermost marks in a window at which the guard passes, as it will be cut too.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        With the section's posts in their places.
+    index : int
+        The section, from 0.
+    window : Window
+        Of that section.
+    rule_for : callable
+        See :func:`stairs.checks.rule_source`.
+
+    Returns
+    -------
+    tuple of (Fraction, Fraction or None) or None
+        See :func:`stairs.windows.marks_inside`; None where the window is empty.
+    """
+
+    def passes(mark: Fraction) -> bool:
+        settled = with_gap(job, index, mark)
+        try:
+            section = solve_section(settled, index)
+        except JobError:
+            return False
+        findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
+        return not any(finding.fails for finding in findings if depends_on_gap(finding))
+
+    return None if window.empty else marks_inside(window, job.tape, passes)
 
 
 def depends_on(job: Job, index: int) -> tuple:

@@ -423,7 +423,7 @@ def known_check(name: str, where: str) -> Check:
         raise JobError(
             where,
             f'"{name}" is no check',
-            f"Checks: {', '.join(sorted(CHECKS))}",
             did_you_mean(name, CHECKS),
+            f"All checks: {', '.join(sorted(CHECKS))}",
         )
     return CHECKS[name]

@@ -2,12 +2,16 @@
 
 from __future__ import annotations
 
+import re
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from guards import changed
 
 from stairs.answer import answer_for
+from stairs.job import job_from_text
+from stairs.marks import exact_text
 from stairs.report import solve_text
 from stairs.tape import parse
 from stairs.windows import marks_inside
@@ -113,3 +117,14 @@ def test_an_end_between_two_marks_is_not_printed_on_the_one_outside():
     assert printed_ends({})[0] == Fraction(3, 16)
     assert failing({}, Fraction(1, 8)) == {"guard-height-min", "handrail-height-min"}
     assert failing({}, Fraction(3, 16)) == set()
+
+
+def test_the_remedy_names_marks_that_pass_as_cut_too():
+    """Of the flight of two bays 11/16 in passes as drawn and fails as cut."""
+    text = (Path(__file__).parents[2] / "examples" / "two-bays.toml").read_text(encoding="utf-8")
+    high = re.sub(r"bottom_gap = .*", 'bottom_gap = "1"', text)
+    answer = answer_for(job_from_text(high))
+    (remedy, *_) = answer.sections[0].remedies["opening-triangle"]
+    low, most = answer.sections[0].marks
+    assert remedy.text.endswith(f"(it may be {exact_text(low, 'in')} to {exact_text(most, 'in')})")
+    assert most < Fraction(11, 16)

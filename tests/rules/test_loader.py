@@ -249,7 +249,7 @@ def test_an_unknown_key_names_file_rule_and_the_nearest():
 
 def test_an_unknown_check_lists_them_and_names_the_nearest():
     message = refused(changed('check = "guard-height-min"', 'check = "guard-hight-min"'))
-    assert '(guard-hight-min): check: "guard-hight-min" is no check. Checks: ' in message
+    assert '(guard-hight-min): check: "guard-hight-min" is no check. The nearest is' in message
     assert "guard-height-max, guard-height-min, guard-needed-drop" in message
     assert 'The nearest is "guard-height-min"' in message
 

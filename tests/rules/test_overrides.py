@@ -94,7 +94,7 @@ def test_every_check_can_be_overridden_in_every_rulebook(name):
 def test_an_unknown_check_is_refused_with_the_nearest():
     with pytest.raises(JobError) as caught:
         overridden(load("irc-2021"), [own("opening-triangel", 5)])
-    assert str(caught.value).startswith('local: "opening-triangel" is no check. Checks: ')
+    assert str(caught.value).startswith('local: "opening-triangel" is no check. The nearest is')
     assert 'The nearest is "opening-triangle"' in str(caught.value)
 
 

@@ -91,7 +91,7 @@ def test_above_the_nosing_line_does_not_choose():
 
 def test_an_unknown_check_is_refused_with_the_nearest():
     with pytest.raises(
-        JobError, match=r'made-up: "guard-hight" is no check\. Checks: .*The nearest is'
+        JobError, match=r'made-up: "guard-hight" is no check\. The nearest is .* All checks: '
     ):
         book_of(Condition()).rule("guard-hight")
 
