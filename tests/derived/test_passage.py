@@ -192,7 +192,9 @@ class Bay:
         top = rise + max(float(self.flight.bottom_gap), 0) + self.high * rise / run
         top = max(top, self.flight.risers * rise + most)  # a ball comes down from there
         side = float(self.flight.side_gap)
-        x, y, z = self.grid((self.low, 0, 0), (self.high, top, side), cell)
+        # short of the guard's reach a ball also comes past in front of a post
+        low, high = self.low - most, self.high + most
+        x, y, z = self.grid((low, 0, 0), (high, top, side), cell)
         room = self.room(x, y, z)
         out = self.comes_out(x, y, cell)
         radius, behind, beyond = widest(room, out, 0.0, most, cell / 10)
