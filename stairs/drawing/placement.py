@@ -212,8 +212,9 @@ class Board:
         if a >= sums.shape[0] or b >= sums.shape[1]:
             return np.zeros((0, 2))
         count = sums[a:, b:] - sums[:-a, b:] - sums[a:, :-b] + sums[:-a, :-b]
-        i, j = np.nonzero(count[::_STEP] == 0)
-        return np.column_stack([left + i * _STEP * _GRID + 0.5, bottom + j * _GRID + 0.5])
+        i, j = np.nonzero(count[::_STEP, ::_STEP] == 0)
+        spots = np.column_stack([i, j]) * (_STEP * _GRID)
+        return spots + (left + 0.5, bottom + 0.5)
 
     def _taken_squares(self) -> np.ndarray:
         """1 for every square that something enters; the first row and column are empty."""
