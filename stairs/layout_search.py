@@ -41,7 +41,8 @@ from stairs.layout_room import END_GAP, PROVISIONAL, Rooms, rooms_of
 from stairs.layout_words import differs, notes_on, score_lines
 from stairs.openings import FOOT, HEAD, TRIANGLE
 from stairs.panel import AUTO, EVEN, HALF_PITCH
-from stairs.windows import RuleFor, choose_gap, window_of
+from stairs.window_marks import choose_gap
+from stairs.windows import RuleFor, window_of
 
 KEPT = ("rail stock", "openings", "end gaps", "post stock", "edge distance", "nosings", "spacing")
 """What a layout keeps where it can, the most important first."""

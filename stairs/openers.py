@@ -19,7 +19,8 @@ from stairs.guard import Section
 from stairs.job import Flight, Job
 from stairs.marks import exact_text, length_text
 from stairs.trial import Bench, window_at
-from stairs.windows import RuleFor, Window, choose_gap
+from stairs.window_marks import choose_gap
+from stairs.windows import RuleFor, Window
 
 _TRIES = 10
 _DEEPEST = Fraction(1, 4)  # of the panel's height: a rail deeper than this is no rail

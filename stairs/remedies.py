@@ -22,7 +22,7 @@ from stairs.remedies_rail import RAIL, set_gap
 from stairs.remedies_steps import STEPS
 from stairs.remedy_case import Case, Choice, Plan
 from stairs.trial import Bench, Settled, depends_on_gap
-from stairs.windows import choose_gap
+from stairs.window_marks import choose_gap
 
 MOST = 5
 """How many remedies are given for one failing check."""

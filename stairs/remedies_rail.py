@@ -11,7 +11,7 @@ from stairs.openers import openers_kept
 from stairs.openings import END, FOOT, HEAD, TRIANGLE
 from stairs.remedy_case import Case, Choice, Plan
 from stairs.trial import marks_that_pass
-from stairs.windows import choose_gap, marks_inside
+from stairs.window_marks import choose_gap, marks_inside
 
 _MARKS = 12  # neighbouring marks that are tried for a pitch
 

@@ -25,7 +25,7 @@ from stairs.marks import (
 )
 from stairs.survey_text import doubts_text, slips_count_text, slips_text, survey_text
 from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text, warning_text
-from stairs.windows import marks_inside
+from stairs.window_marks import marks_inside
 
 CAUTION = (
     "A guard keeps people from falling. These figures come from the measurements given and are no "

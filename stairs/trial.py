@@ -25,7 +25,8 @@ from stairs.layout_search import best_positions, with_posts
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.panel import AUTO
 from stairs.rules import Rulebook
-from stairs.windows import RuleFor, Window, choose_gap, marks_inside, window_of
+from stairs.window_marks import choose_gap, marks_inside
+from stairs.windows import RuleFor, Window, window_of
 
 _PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
 _WITH_THE_GAP = ("guard-height", "handrail-height")
@@ -149,7 +150,7 @@ def marks_that_pass(
     Returns
     -------
     tuple of (Fraction, Fraction or None) or None
-        See :func:`stairs.windows.marks_inside`; None where the window is empty.
+        See :func:`stairs.window_marks.marks_inside`; None where the window is empty.
     """
 
     def passes(mark: Fraction) -> bool:

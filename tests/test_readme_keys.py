@@ -15,7 +15,8 @@ ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
 
-NO_KEYS = {"panel", "bracket", "post", "sections", "local", "sheet", "assumed", "where", "check"} | {"left_of", "apart", "totals"}
+NO_KEYS = {"panel", "bracket", "post", "sections", "local", "sheet", "assumed", "where", "check"}
+NO_KEYS |= {"left_of", "apart", "totals"}
 """Fields that are tables of their own, or that the reader fills in."""
 
 TABLES = {

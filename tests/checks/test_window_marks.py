@@ -14,7 +14,7 @@ from stairs.job import job_from_text
 from stairs.marks import exact_text
 from stairs.report import solve_text
 from stairs.tape import parse
-from stairs.windows import marks_inside
+from stairs.window_marks import marks_inside
 
 RULES_OF_THE_WINDOW = ("guard-height", "handrail-height", "opening")
 NARROW = {"panel.height": "3289/100", "top.tape": "1/4"}

@@ -15,7 +15,8 @@ from stairs.guard import solve_section
 from stairs.openers import openers, shortfall
 from stairs.rules import load
 from stairs.trial import apply, depends_on_gap, window_at, with_gap
-from stairs.windows import Bound, Window, choose_gap
+from stairs.window_marks import choose_gap
+from stairs.windows import Bound, Window
 
 HAIR = Fraction(1, 10**9)
 
