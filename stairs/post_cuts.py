@@ -134,9 +134,7 @@ def post_cuts(answer: Answer) -> list[PostCut]:
     list of PostCut
         Those of one section together, from its foot up.
     """
-    return [
-        _post(answer.job, standing) for standing in standings(answer.guard.sections)
-    ]
+    return [_post(answer.job, standing) for standing in standings(answer.guard.sections)]
 
 
 def _post(job: Job, standing: Standing) -> PostCut:

@@ -378,8 +378,7 @@ def base_detail(answer, part) -> Detail | None:
             if least > 0:
                 words += (f"least {text(least)}",)
             flag = any(
-                finding.id == "post-edge-distance" and finding.fails
-                for finding in part.findings
+                finding.id == "post-edge-distance" and finding.fails for finding in part.findings
             )
             words = (*(("FAIL",) if flag else ()), *words)
             at = view.at((one.x - plate / 2 - one.plate_edge / 2, one.surface))

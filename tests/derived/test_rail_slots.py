@@ -103,7 +103,9 @@ def test_free_space_beside_a_post_by_shapely(seed):
     """With both rail ends, wedges and slots: the closed form where it is used, else the walls."""
     dice = random.Random(seed)
     bracket = Bracket(
-        kind="pivot", pivot_offset=Fraction(dice.randint(8, 40), 16), rail_setback=Fraction(1, 4),
+        kind="pivot",
+        pivot_offset=Fraction(dice.randint(8, 40), 16),
+        rail_setback=Fraction(1, 4),
         body=SMALL,
     )
     posts = (-4 - Fraction(dice.randint(0, 16), 16), 34 + Fraction(dice.randint(0, 32), 16))

@@ -239,7 +239,7 @@ def test_bays_narrower_than_their_brackets_are_refused():
     with pytest.raises(NoSuchShape) as caught:
         chosen(job_of(Level(span=F(40), bays=12, bottom_gap=F(2))))
     assert str(caught.value) == (
-        "section 1: bays: 12 bays in a span of 40\" leave no room for posts and brackets. A bay is "
+        'section 1: bays: 12 bays in a span of 40" leave no room for posts and brackets. A bay is '
         "longer than its brackets. Give fewer bays."
     )
 
