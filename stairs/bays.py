@@ -217,7 +217,7 @@ def _bay(
         unit_rise=step[0],
         unit_run=step[1],
         ends=unlike,
-        tip=(float(end.stock_needed) - float(end.rail_length)) / 2,
+        tip=_longer_tip(panel, end, step),
     )
     trims = {way: cut_from_stock(panel, way, end.stock_needed, cut) for way in (EVEN, HALF_PITCH)}
     clear_gap = float(
@@ -278,6 +278,21 @@ def _bay(
         bottom_rail=axis(panel.bottom_rail, bottom),
         exact=end,
     )
+
+
+def _longer_tip(panel, end: RailEnds, step: tuple[Amount, Amount]) -> float:
+    """How far the longer of a rail's two slanted ends reaches past its axis [unit of length].
+
+    Both reach half a rail's depth times the slope; one that meets its post askew reaches the more,
+    and takes the rest of the stock that the rail needs.
+    """
+    if end.saw_angle == 0:
+        shorter = 0.0
+    else:
+        shorter = (
+            float(max(panel.top_rail, panel.bottom_rail)) / 2 * float(step[0]) / float(step[1])
+        )
+    return float(end.stock_needed) - float(end.rail_length) - shorter
 
 
 def _made_to_length(panel, end: RailEnds, cut) -> Trim:

@@ -213,7 +213,8 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
     ]
     rules: Annotated[str, note("text", "the rulebook's name")]
     use: Annotated[
-        str | None, note("text", "the use of the building, where the rulebook tells several apart", quiet=True)
+        str | None,
+        note("text", "the use of the building, where the rulebook tells several apart", quiet=True),
     ] = None
     tape: Annotated[
         Fraction,

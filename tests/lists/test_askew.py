@@ -104,6 +104,26 @@ def test_stock_for_the_tips_is_what_the_bay_asks_for(answered, flight, level, pl
     )
 
 
+def test_an_even_trim_leaves_the_longer_tip_its_stock(answered, flight, level, plumb_cut):
+    """A stock just as long as the rail and both tips: half the spare is less than the longer."""
+
+    def first_rail(stock):
+        sections = level(), flight(turn=45)
+        stock = f'["{stock}", "300"]'
+        answer = answered(*sections, bracket=plumb_cut, panel=WIDE, stock=stock)
+        return next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
+
+    cut = first_rail("299")
+    needed = cut.length + cut.tip + cut.tip_high
+    just = Fraction(int(needed * 16) + 1, 16)
+    assert (just - cut.length) / 2 < cut.tip  # so that the even trim would run into the cut
+    assert first_rail(just).stock == 300
+    enough = Fraction(int((cut.length + 2 * cut.tip) * 16) + 2, 16)
+    taken = first_rail(enough)
+    assert taken.stock == enough and taken.trim_low >= taken.tip
+    assert not [words for words in taken.warnings if "axis" in words]
+
+
 def test_bracket_askew_is_a_kind_of_its_own(answered, level):
     """135° left leaves the side face 45° to the right."""
     kinds = dict(cut_list(answered(level(), level(turn=45), level(turn=135))).brackets_by_kind)
