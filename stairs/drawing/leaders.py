@@ -27,6 +27,7 @@ from stairs.drawing.primitives import Point, Stroke, Text
 
 _BELOW = 15.0  # what lettering under the floor costs, in millimetres of leader
 _LONG = 30.0  # a leader longer than this costs the double for what is over [mm]
+_FAR = 130.0  # blank paper beyond is left out where there is any nearer [mm]
 
 
 def _with_leader(
@@ -151,6 +152,9 @@ def spread_places(
     spots = board.blank(wide + 2 * CLEARANCE, over + under + 2 * CLEARANCE)
     if not len(spots):
         return []
+    near = np.abs(spots - target).max(axis=1) < _FAR
+    if near.any():  # on a large sheet most blank paper is too far away to be liked
+        spots = spots[near]
     left, base = spots[:, 0] + CLEARANCE, spots[:, 1] + CLEARANCE + under
     middle = base + height / 2
     reach = SHOULDER + LEADER_GAP
