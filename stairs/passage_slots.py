@@ -35,8 +35,8 @@ post and corner, and ``s`` from the stair.  A centre may cross the line there at
 What counts is the way after the last place at which it can cross.  Before that the centre was above
 the line, where nothing is in its way at the upper post: the slot is no narrower there.  At the
 lower post a square-cut end leans toward the post.  Where the slot is narrower than ``2 B`` at its
-top, the centre gets no higher than ``B`` from both its sides; that place is also the farthest left,
-so no other is as far from the stair, and it has to be ``A`` away from it.
+top, the centre gets no higher than ``B`` from both its sides.  That place is also the farthest left:
+of it and the places below it next to the post, one has to be ``A`` away from the stair.
 
 The distance from the rail takes the place of the depth below its line.  The distance from a convex
 thing is a convex function, and such a one too is greatest in a corner of the region.
@@ -49,6 +49,7 @@ import math
 from stairs.circle_search import distance
 from stairs.narrowing import least_between, zero_between
 from stairs.passage_search import Channel
+from stairs.passage_steps import Steps
 from stairs.pockets import Pocket, slots_of
 
 _LOW, _MAIN, _HIGH, _TOP = range(4)
@@ -165,11 +166,7 @@ class _Chamber(Channel):
         self.ends = ends
         self.along = tuple(self.down[0] * y - self.down[1] * x for x, y in ends)
         self.mouths = self._mouths(pocket)
-        lift = float(pocket.front_lift + (pocket.stringer_margin or 0))
-        rise, run = float(pocket.unit_rise), float(pocket.unit_run)
-        steps = range(0 if pocket.step else 1, max(pocket.risers - pocket.step, 0) + 1)
-        lift = lift if pocket.stringer_margin is not None else 0.0
-        self.edges = [inside(k * run, k * rise + lift) for k in steps] or [inside(0.0, 0.0)]
+        self.steps = Steps(pocket, inside)
         # the slot at the lower post: slope of its side, and how wide it is at its top
         self.lean = float(cut.back) / float(cut.up) if float(cut.up) > 0 else 0.0
         self.top_width = (float(cut.low_slot) - float(cut.back)) / scale
@@ -390,19 +387,15 @@ class _Chamber(Channel):
         if side == _HIGH or self.lean == 0 or self.top_width >= 2 * far:
             return math.inf
         corner, x = self.ends[0], self.low + far
-        wide = corner[0] - self.low
+        wide, line = corner[0] - self.low, (self.rail - self.down[0] * x) / self.down[1]
         if wide < 2 * far:  # no higher than the corner lets it
             off = wide - far
             y = corner[1] - math.sqrt(max(far * far - off * off, 0.0))
-            return self._off_edges(x, y) - near
+            return self.steps.most_off(x, line, y, near) - near
         # the end's line: x = corner - lean (y - corner); a place off it by B, and off the post
         across = far * math.hypot(1.0, self.lean)
         y = corner[1] + (corner[0] - across - x) / self.lean
-        return self._off_edges(x, y) - near
-
-    def _off_edges(self, x: float, y: float) -> float:
-        """How far a place is from the steps, each taken as all below and behind its edge."""
-        return min(math.hypot(max(a - x, 0.0), max(y - b, 0.0)) for a, b in self.edges)
+        return self.steps.most_off(x, line, y, near) - near
 
     def spare(self, radius: float) -> float:
         """What a ball has to spare at the tightest place on its way; below 0 where it sticks."""
