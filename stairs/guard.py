@@ -17,13 +17,13 @@ from types import MappingProxyType
 
 from stairs.bays import Bay, bays_of
 from stairs.ends import OWN, WALL, Ends, ends_of
-from stairs.errors import NoSuchShape
 from stairs.exact import Amount, derived
 from stairs.flight import Flight, flight_of, step_amounts, walking_surface
+from stairs.guard_limits import refuse_low_rail, refuse_off_stair
 from stairs.job import Flight as FlightJob
 from stairs.job import Job, Level, section_where
 from stairs.layout import posts_on_flight, posts_on_level
-from stairs.marks import ceil_to_mark, exact_text, floor_to_mark, length_text
+from stairs.marks import exact_text, length_text
 from stairs.openings import Opening
 from stairs.panel import RackedPanel, Trim, rack
 from stairs.posts import Mark, Post, Stand, in_order, posts_of, stand_on_flight
@@ -218,8 +218,8 @@ def _solve_flight(
     racked = rack(job.panel, *step)
     margin = section.stringer_margin if section.stringer == "closed" else None
     clear_gap = gap - section.filler
-    _refuse_rail_on_stringer(gap, section.filler, margin, where, show)
-    _refuse_off_stair(flight, stands, racked, gap, job, where, show, ends)
+    refuse_low_rail(flight, section, gap, job, where, show)
+    refuse_off_stair(flight, stands, racked, gap, job, where, show, ends)
     line = RailLine(float(flight.line_rise), *map(float, step), float(gap))
     bays_solved = bays_of(job, positions, step, line, where, ends, section.trim)
     rail_ends = tuple(bay.exact for bay in bays_solved)
@@ -313,20 +313,6 @@ def _exact_panel(
     return amounts
 
 
-def _refuse_rail_on_stringer(
-    gap: Fraction, filler: Fraction, margin: Fraction | None, where: str, show
-) -> None:
-    if margin is not None and gap - filler <= margin:
-        lowest = "the rail's underside" if filler == 0 else "the filler under the rail"
-        raise NoSuchShape(
-            f"{where}: bottom_gap",
-            f"{lowest} is {show(gap - filler)} above the nosing line, the closed stringer's "
-            f"edge {show(margin)}",
-            "The rail lies above the stringer's edge",
-            f"Give a bottom_gap above {show(margin + filler)}",
-        )
-
-
 def _at_wall(flight: Flight, x: Fraction) -> Stand:
     """The face of a wall over a flight."""
     step = flight.step_at(float(x))
@@ -347,58 +333,6 @@ def _named_at_ends(openings, posts: tuple[Post, ...], ends: Ends) -> tuple[Openi
         heights = (first.surface, first.surface + first.height)
         named.append(beside_post(first.x, first.width, ends, heights))
     return tuple(named)
-
-
-def _refuse_off_stair(flight, stands, racked, gap, job: Job, where: str, show, ends: Ends) -> None:
-    """Refuse end posts that leave the flight, or stand so far out that the rail misses them."""
-    first, last = stands[0], stands[-1]
-    n = flight.risers
-    if first.step == n or last.step == 0:
-        end = "upper" if first.step == n else "lower"
-        raise NoSuchShape(
-            f"{where}: posts",
-            f"all posts stand on the {end} landing, off the stair",
-            f"The nosings lie from x = 0 to {show(flight.nosings[-1][0])}",
-            "Measure post centres level from the first nosing, up-stair positive",
-        )
-    slope = float(flight.line_rise) / float(flight.line_run)
-    half = float(ends.low_reach)
-    if first.step == 0:
-        face = float(first.centre) + half
-        under = float(flight.line_rise) + float(gap) + face * slope
-        if under <= 0:
-            furthest = -(float(flight.line_rise) + float(gap)) / slope - half
-            raise NoSuchShape(
-                f"{where}: posts: post 1 at {show(first.centre)}",
-                "it stands off the stair: the bottom rail would run into the lower landing "
-                "before it gets there",
-                f"Its centre may be at x of {show(ceil_to_mark(furthest, job.tape))} or more",
-                "Move the post nearer to the first riser",
-            )
-    half = float(ends.high_reach)
-    if last.step == n:
-        face = float(last.centre) - half
-        top_nosing = flight.nosings[-1]
-        line = float(flight.line_rise) + top_nosing[0] * slope
-        at_nosing = line + float(gap) - top_nosing[1]
-        if at_nosing >= float(racked.racked_height):
-            raise NoSuchShape(
-                f"{where}: bottom_gap",
-                f"{show(gap)} lifts the bottom rail over the nosings by more than the panel is "
-                f"tall, which is {show(float(racked.racked_height))}, plumb",
-                "A bottom gap is a few inches at most, and less where a ball must not pass it",
-                'Measure it again, or write bottom_gap = "auto"',
-            )
-        over = at_nosing + (face - top_nosing[0]) * slope
-        if over >= float(racked.racked_height):
-            furthest = face - (over - float(racked.racked_height)) / slope + half
-            raise NoSuchShape(
-                f"{where}: posts: post {len(stands)} at {show(last.centre)}",
-                "it stands off the stair: the bottom rail would be higher over the upper landing "
-                "than the panel is tall",
-                f"Its centre may be at x of {show(floor_to_mark(furthest, job.tape))} or less",
-                "Move the post nearer to the top nosing, and go on with a level section",
-            )
 
 
 # --------------------------------------------------------------------------- level runs

@@ -178,6 +178,7 @@ def _resting(section: Section) -> Bound:
     if section.kind == "level":
         return Bound(filler, f"{what} clears the walking surface", True, "geometry")
     if section.side_gap > 0:
+        # one that would lie lower is refused, see :mod:`stairs.guard_limits`
         lowest = filler - Fraction(section.unit_rise)
         return Bound(lowest, f"{what} stays above the treads below", True, "geometry")
     return Bound(filler, f"{what} clears the nosings", True, "geometry")

@@ -158,6 +158,19 @@ def test_rail_below_the_edge_of_a_closed_stringer():
     assert 'Give a bottom_gap above 2"' in text
 
 
+def test_rail_under_the_treads_beside_the_stair():
+    """A rail whose underside is a riser below the nosing line lies at the tread below; 7 in."""
+    beside = {"side_gap": Fraction(2)}
+    section = flight(["-2", "45"], bottom_gap=Fraction(-113, 16), **beside)
+    assert refused(section) == (
+        "section 1: bottom_gap: the rail's underside is 7 1/16\" below the nosing line, and a riser "
+        'is 7". Beside the tread ends a rail lies no lower than the tread below each nosing. Give '
+        'a bottom_gap of -7" or more, or write bottom_gap = "auto".'
+    )
+    strip = flight(["-2", "45"], bottom_gap=Fraction(-97, 16), filler=Fraction(1), **beside)
+    assert 'the filler under the rail is 7 1/16" below the nosing line' in refused(strip)
+
+
 def test_bay_too_short_for_its_brackets():
     """4 in between posts less 2 for the pins and 2 x 3 for the setbacks leaves nothing."""
     level = Level(span=Fraction(7), posts=(Fraction(0), Fraction(7)), bottom_gap=Fraction(2))
