@@ -23,7 +23,7 @@ from stairs.job_table import joined
 from stairs.joins import Join, joins_of, with_joins
 from stairs.layout_search import LayoutChoice, laid_out
 from stairs.openers import Opener, openers_kept
-from stairs.remedies import Remedy, remedies_for
+from stairs.remedies import MOST, Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
 from stairs.trial import Bench, marks_that_pass, with_shared_posts
 from stairs.windows import Window
@@ -56,7 +56,7 @@ class SectionAnswer:
     marks : tuple of (Fraction, Fraction or None) or None
         The lowest and the highest mark of the tape in the window at which the guard also passes as
         it will be cut, in the job's unit; the highest is None where nothing limits the gap.  None
-        where there is no such mark, or the section is not judged.
+        where there is no such mark, the section is not judged, or the answer is for sheets.
     """
 
     section: Section
@@ -102,7 +102,10 @@ class Answer:
 
 
 def answer_for(
-    job: Job, with_remedies: bool = True, judged: Container[int] | None = None
+    job: Job,
+    with_remedies: bool = True,
+    judged: Container[int] | None = None,
+    for_sheets: bool = False,
 ) -> Answer:
     """Solve a job and hold it against its rulebook.
 
@@ -116,6 +119,10 @@ def answer_for(
     judged : container of int, optional
         Numbers of the sections that are held against the rulebook; all of them where it is left
         out.  The others are solved, but have no findings: enough for a drawing that shows none.
+    for_sheets : bool
+        Whether only sheets are made of the answer.  These letter one remedy of a failing check and
+        nothing of the window, so the search ends with the first remedy, and neither ``marks`` nor
+        ``openers`` are looked for.
 
     Returns
     -------
@@ -129,14 +136,18 @@ def answer_for(
     rulebook = _rulebook(job)
     job = _with_use(with_left_line(job), rulebook)
     try:
-        return _answer(job, rulebook, with_remedies, judged)
+        return _answer(job, rulebook, with_remedies, judged, for_sheets)
     except JobError as error:
         told = of_the_file(job, error)
         raise told from (None if told is error else error)
 
 
 def _answer(
-    job: Job, rulebook: Rulebook, with_remedies: bool, judged: Container[int] | None
+    job: Job,
+    rulebook: Rulebook,
+    with_remedies: bool,
+    judged: Container[int] | None,
+    for_sheets: bool,
 ) -> Answer:
     rule_for, bench = rule_source(rulebook, job), Bench(job, rulebook)
     as_read, (job, layouts) = job, laid_out(job, rule_for)
@@ -151,15 +162,16 @@ def _answer(
             findings, openings = findings_of(part.section, part.job, rule_for, index)
             # before a check is mended the shared posts have the one height that they get
             findings = with_shared_posts(findings, section)
-            marks = marks_that_pass(job, index, part.window, rule_for)
+            if not for_sheets:
+                marks = marks_that_pass(job, index, part.window, rule_for)
         if with_remedies:
-            joined = replace(part, section=section)
+            joined, most = replace(part, section=section), 1 if for_sheets else MOST
             remedies = {
-                finding.id: remedies_for(finding, joined, bench)
+                finding.id: remedies_for(finding, joined, bench, most)
                 for finding in findings
                 if finding.fails
             }
-            if part.window.empty:
+            if part.window.empty and not for_sheets:
                 opened = openers_kept(bench, section, part.window, rule_for)
         found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
         found = replace(found, layout=layouts[index], framing=_framing(job, section))

@@ -197,7 +197,8 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     from stairs.drawing.writers import files_of
 
     judged = {number or 1} if view == "elevation" else ()
-    answer = answer_for(read(job, total_rise, total_run, treads, units), judged=judged)
+    job = read(job, total_rise, total_run, treads, units)
+    answer = answer_for(job, judged=judged, for_sheets=True)
     count = len(answer.sections)
     if number is not None and not 1 <= number <= count:
         raise JobError(
@@ -276,7 +277,7 @@ def _write_set(write, job, output: str, paper: str | None) -> None:
     """Write a set of sheets and say how many there are."""
     from stairs.answer import answer_for
 
-    book = write(answer_for(job), output, paper)
+    book = write(answer_for(job, for_sheets=True), output, paper)
     count = len(book.sheets)
     told = "1 sheet" if count == 1 else f"{count} sheets"
     click.echo(f"{output}: {told}, {book.sheets[0].paper.name}")

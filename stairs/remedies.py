@@ -65,7 +65,9 @@ def apply(job: Job, remedy: Remedy, section_index: int) -> Job:
     return apply_changes(job, remedy.changes, section_index)
 
 
-def remedies_for(finding: Finding, settled: Settled, bench: Bench) -> tuple[Remedy, ...]:
+def remedies_for(
+    finding: Finding, settled: Settled, bench: Bench, most: int = MOST
+) -> tuple[Remedy, ...]:
     """Ways to make a failing check pass, the least work first.
 
     Parameters
@@ -76,6 +78,8 @@ def remedies_for(finding: Finding, settled: Settled, bench: Bench) -> tuple[Reme
         Its section.
     bench : Bench
         Of the job as read.
+    most : int
+        After so many that cost nothing the search ends; the first is the same whatever it is.
 
     Returns
     -------
@@ -91,7 +95,7 @@ def remedies_for(finding: Finding, settled: Settled, bench: Bench) -> tuple[Reme
     clean, costly, words = [], [], []
     maker = _MAKERS.get(finding.id)
     for choice in maker(case) if maker else []:
-        if len(clean) == MOST:
+        if len(clean) == most:
             break
         if not choice:
             continue

@@ -207,30 +207,29 @@ def _with_numbers(board: Board, offered, what) -> tuple[list, list[Candidate]]:
     """Labels and numbers of the treads, where all of these have a place beside the labels.
 
     Numbers take what the labels leave; where one finds none, they go first, and where a label then
-    finds none, they are left out.
+    finds none, they are left out.  A label that found no place before finds none beside them.
     """
     bare = board.copy()
     lettered = _lettered(board, *what)
     numbers = board.place_all(offered)
-    if None in numbers:
+    if None in numbers and not _lacking(lettered):
         first = bare.place_all(offered)
         if None not in first:
             again = _lettered(bare, *what)
-            if all(got is not None for name, got in again if _needed(name)):
+            if not _lacking(again):
                 return again, first
-        return lettered, []
-    return lettered, numbers
+    return lettered, [] if None in numbers else numbers
 
 
 def _lettered(board: Board, *what) -> list[tuple[str, Candidate | None]]:
     """Every label with the place that it got, or None."""
     labels = label_places(board, *what)
-    got = board.place_all([places for _, places in labels])
+    got = board.place_all([places() for _, places in labels])
     missing = [k for k, one in enumerate(got) if one is None and _needed(labels[k][0])]
-    if missing:  # a second look at what is blank now that the others have their places
-        again = label_places(board, *what)
-        for k, one in zip(missing, board.place_all([again[k][1] for k in missing]), strict=True):
-            got[k] = one
+    # a second look at what is blank now that the others have their places
+    again = board.place_all([labels[k][1]() for k in missing])
+    for k, one in zip(missing, again, strict=True):
+        got[k] = one
     return [(name, one) for (name, _), one in zip(labels, got, strict=True)]
 
 
@@ -256,6 +255,11 @@ def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
     return spread_places(
         board, (text,), target, STYLE.text, "dimension", dimension.name, STYLE.line, prefer=-45.0
     )
+
+
+def _lacking(lettered: list[tuple[str, Candidate | None]]) -> bool:
+    """Whether a label that has to be on the sheet found no place."""
+    return any(got is None and _needed(name) for name, got in lettered)
 
 
 def _needed(name: str) -> bool:

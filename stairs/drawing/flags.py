@@ -7,6 +7,7 @@ tied by a leader to the opening, the post, the step or the dimension line that i
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 
 from stairs.drawing.dimensions import ends_on_paper
 from stairs.drawing.extents import box_of
@@ -105,7 +106,8 @@ def _rules(check: str, opening) -> bool:
 
 
 def failure_places(board: Board, section, facts: Facts, view: View, text, dimensions, seen):
-    """A boxed flag for every place where something fails, tied to it by a heavier leader."""
+    """A boxed flag for every place where something fails, tied to it by a heavier leader: its name,
+    and what looks for its places (:func:`stairs.drawing.labels.label_places`)."""
     by_place: dict[Point, list[Verdict]] = {}
     targets: dict[Point, Target] = {}
     for verdict in facts.failures:
@@ -119,12 +121,17 @@ def failure_places(board: Board, section, facts: Facts, view: View, text, dimens
         target = targets[point]
         numbers = ", ".join(str(one.mark) for one in verdicts)
         rows = (f"FAIL {numbers}", *opening_rows(target.opening, text))
-        places = flags(board, rows, point, f"failure {numbers}", view, target.start)
-        if len(rows) > 1:
-            short = flags(board, rows[:1], point, f"failure {numbers}", view, target.start, 60.0)
-            places += short
+        owner = f"failure {numbers}"
+        places = partial(_flag_places, board, rows, point, owner, view, target.start)
         labels.append((" ".join(rows), places))
     return labels
+
+
+def _flag_places(board: Board, rows, point: Point, owner: str, view: View, start: float):
+    places = flags(board, rows, point, owner, view, start)
+    if len(rows) > 1:
+        places += flags(board, rows[:1], point, owner, view, start, 60.0)
+    return places
 
 
 def flags(board: Board, rows, point: Point, owner: str, view: View, start: float, more=0.0):
@@ -134,7 +141,7 @@ def flags(board: Board, rows, point: Point, owner: str, view: View, start: float
     them.
     """
     places = _framed(board, rows, point, owner, view, start, more, through=False)
-    if not any(board.all_free(places)):
+    if not board.any_free(places):
         places = _framed(board, rows, point, owner, view, start, more, through=True)
     return places
 

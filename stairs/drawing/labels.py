@@ -8,7 +8,9 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from dataclasses import replace
+from functools import partial
 
 from stairs.drawing.chains import bounds_of, uneven
 from stairs.drawing.dimensions import STYLE
@@ -20,6 +22,9 @@ from stairs.drawing.placement import APART, LEADER, Board, Candidate
 from stairs.drawing.primitives import FINE, Stroke, Text
 from stairs.drawing.profile import line_height
 from stairs.drawing.view import View
+
+Offer = tuple[str, Callable[[], list[Candidate]]]
+"""A label's name, and what looks for its places on the board as it stands when it is called."""
 
 GROUP = "label"
 GAP_AT = "gap at nosing"
@@ -63,13 +68,13 @@ def once(name: str) -> str:
 def label_places(
     board: Board, section, facts: Facts, view: View, text, dimensions, seen=lambda point: True,
     told=frozenset(),
-) -> list:  # fmt: skip
-    """Every label with the places where it may stand, most important first.
+) -> list[Offer]:  # fmt: skip
+    """Every label with what looks for its places, most important first.
 
     Parameters
     ----------
     board : Board
-        The view as it stands, with its dimensions.
+        The view with its dimensions.
     section : stairs.guard.Section
         Solved.
     facts : Facts
@@ -87,7 +92,7 @@ def label_places(
 
     Returns
     -------
-    list of (str, list of Candidate)
+    list of Offer
         A name in parentheses marks a label that may be left out.
     """
     floor = view.origin[1] + 2.0 if section.kind == "flight" else None
@@ -101,12 +106,9 @@ def label_places(
         rows = opening_rows(opening, text)
         if once(" ".join(rows)) in told:
             continue
-        places = _circle_places(board, opening, rows, view, floor)
-        if min((place.cost for place in places), default=_FAR) >= _FAR:
-            for other in _alike(section, opening):  # one that blank paper lies nearer to
-                if seen(view.at(other.center)):
-                    places += _circle_places(board, other, opening_rows(other, text), view, floor)
-        labels.append((" ".join(rows), places))
+        alike = [one for one in _alike(section, opening) if seen(view.at(one.center))]
+        circles = [(one, opening_rows(one, text)) for one in (opening, *alike)]
+        labels.append((" ".join(rows), partial(_opening_places, board, circles, view, floor)))
     if uneven(section):
         labels += _own_gaps(board, section, view, text, seen)
     elif section.kind == "flight":  # on a level run the circle under the rail says as much
@@ -121,6 +123,16 @@ def label_places(
 
 
 # --------------------------------------------------------------------------- pieces
+
+
+def _opening_places(board: Board, circles, view: View, floor: float | None):
+    """Places at the first of several circles alike; at all where the first is far from any."""
+    (opening, rows), *alike = circles
+    places = _circle_places(board, opening, rows, view, floor)
+    if min((place.cost for place in places), default=_FAR) >= _FAR:
+        for other, words in alike:  # one that blank paper lies nearer to
+            places += _circle_places(board, other, words, view, floor)
+    return places
 
 
 def _circle_places(board: Board, opening, rows, view: View, floor: float | None):
@@ -152,8 +164,6 @@ def _alike(section, opening) -> list:
 
 def _bottom_gap(board: Board, section, view: View, text, seen):
     width = text(section.bottom_gap)
-    ways = ((f"{width} BOTTOM", "GAP"), (width, "BOTTOM", "GAP"))
-    gap = section.bottom_gap / 2
     taken = {opening.tread for opening in opening_labels(section)}
     points = [
         (x, line_height(section, x))
@@ -166,15 +176,22 @@ def _bottom_gap(board: Board, section, view: View, text, seen):
         return []
     center = points[(len(points) - 1) // 2][0]
     points.sort(key=lambda point: abs(point[0] - center))
+    targets = [view.at((x, y + section.bottom_gap / 2)) for x, y in points[:3]]
+    places = partial(_bottom_gap_places, board, width, targets, view)
+    return [(f"{width} BOTTOM GAP", places)]
+
+
+def _bottom_gap_places(board: Board, width: str, targets, view: View):
+    ways = ((f"{width} BOTTOM", "GAP"), (width, "BOTTOM", "GAP"))
     places = []
-    for k, (x, y) in enumerate(points[:3]):
+    for k, target in enumerate(targets):
         for more, rows in enumerate(ways if k == 0 else ways[:1]):
             found = spread_places(
-                board, rows, view.at((x, y + gap)), SMALL, GROUP, "bottom gap", FINE,
+                board, rows, target, SMALL, GROUP, "bottom gap", FINE,
                 prefer=-60.0, floor=view.origin[1] + 2.0, most=20 if k else 40,
             )  # fmt: skip
             places += [replace(place, cost=place.cost + 3 * more + 2 * (k > 0)) for place in found]
-    return [(f"{width} BOTTOM GAP", places)]
+    return places
 
 
 def _own_gaps(board: Board, section, view: View, text, seen):
@@ -188,14 +205,17 @@ def _own_gaps(board: Board, section, view: View, text, seen):
         target = view.at((x, y + gap / 2))
         if not under or not seen(target):
             continue
-        words = f"{text(gap)} GAP"
-        places = spread_places(
-            board, (words,), target, SMALL, GROUP, f"gap at nosing {k}", FINE, prefer=-40.0,
-            floor=view.origin[1] + 2.0,
-        )  # fmt: skip
-        near = [place for place in places if place.cost < _FAR]
-        labels.append((f"{GAP_AT} {k} {text(gap)}", near))
+        places = partial(_own_gap_places, board, k, f"{text(gap)} GAP", target, view)
+        labels.append((f"{GAP_AT} {k} {text(gap)}", places))
     return labels
+
+
+def _own_gap_places(board: Board, nosing: int, words: str, target, view: View):
+    places = spread_places(
+        board, (words,), target, SMALL, GROUP, f"gap at nosing {nosing}", FINE, prefer=-40.0,
+        floor=view.origin[1] + 2.0,
+    )  # fmt: skip
+    return [place for place in places if place.cost < _FAR]
 
 
 def _slips(board: Board, section, view: View, text, seen):
@@ -217,11 +237,15 @@ def _slips(board: Board, section, view: View, text, seen):
         if not seen(point):
             continue
         rows = ("MEASURE AGAIN", *words)
-        places = []
-        for more, few in ((0.0, rows), (25.0, rows[:1])):
-            places += flags(board, few, point, "slip", view, 0.0, more)
-        labels.append((" ".join(rows), places))
+        labels.append((" ".join(rows), partial(_slip_places, board, rows, point, view)))
     return labels
+
+
+def _slip_places(board: Board, rows, point, view: View):
+    places = []
+    for more, few in ((0.0, rows), (25.0, rows[:1])):
+        places += flags(board, few, point, "slip", view, 0.0, more)
+    return places
 
 
 def _gaps(board: Board, section, view: View, text, seen):
@@ -259,12 +283,16 @@ def _gaps(board: Board, section, view: View, text, seen):
             owner = f"gap bay {name}"
             kind = "clear between balusters" if which == "clear" else "end gap"
             name = f"{kind} {words.removesuffix(' CLEAR')}"
-            places = []
-            for more, x in enumerate(xs):
-                found = _on_the_rake(board, bay, view, x, words, owner, which, led=not more)
-                places += [replace(place, cost=place.cost + more) for place in found]
-            labels.append((name, places))
+            labels.append((name, partial(_gap_places, board, bay, view, xs, words, owner, which)))
     return labels
+
+
+def _gap_places(board: Board, bay, view: View, xs, words: str, owner: str, which: str):
+    places = []
+    for more, x in enumerate(xs):
+        found = _on_the_rake(board, bay, view, x, words, owner, which, led=not more)
+        places += [replace(place, cost=place.cost + more) for place in found]
+    return places
 
 
 def _half_baluster(section, bay) -> float:
@@ -299,7 +327,7 @@ def _on_the_rake(
                            owner=owner)  # fmt: skip
             leader = Stroke((target, knee, end), FINE, LEADER, owner=owner)
             places.append(Candidate((letters,), (leader,), cost + more))
-    if led and not any(board.all_free(places)):
+    if led and not board.any_free(places):
         far = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)
         places += [replace(place, cost=place.cost + 10) for place in far]
     return places
@@ -309,10 +337,14 @@ def _post_name(board: Board, section, post, view: View, text):
     over = section.guard_height if post.wall else post.height
     x, y = view.at((post.x, post.surface + over))
     rows = post_rows(section, post, text)
-    places = _post_places(board, post, rows, x, y + (9.0 if post.wall else 0.0))
-    if len(rows) > 1:  # its name alone; the rest goes into the schedule of posts
-        alone = _post_places(board, post, rows[:1], x, y)
-        places += [replace(place, cost=place.cost + 60) for place in alone]
+
+    def places() -> list[Candidate]:
+        found = _post_places(board, post, rows, x, y + (9.0 if post.wall else 0.0))
+        if len(rows) > 1:  # its name alone; the rest goes into the schedule of posts
+            alone = _post_places(board, post, rows[:1], x, y)
+            found += [replace(place, cost=place.cost + 60) for place in alone]
+        return found
+
     return " ".join(rows), places
 
 
@@ -358,7 +390,7 @@ def _landings(section, view: View, seen):
         for back in (4.0, 7.0, 10.0)
     ]  # fmt: skip
     if seen((x, y)):
-        labels.append(("(lower landing)", places))
+        labels.append(("(lower landing)", partial(list, places)))
     x, y = view.at(section.nosings[-1])
     thick = view.length(section.tread_thickness)
     chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
@@ -369,7 +401,7 @@ def _landings(section, view: View, seen):
         for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0)
     ]  # fmt: skip
     if seen((x, y)):
-        labels.append(("(upper landing)", places))
+        labels.append(("(upper landing)", partial(list, places)))
     return labels
 
 

@@ -142,6 +142,10 @@ class Board:
         """Whether a label may stand there."""
         return bool(self.all_free([candidate])[0])
 
+    def any_free(self, candidates: Sequence[Candidate]) -> bool:
+        """Whether a label may stand at any of several places."""
+        return any(map(self.free, candidates))
+
     def all_free(self, candidates: Sequence[Candidate]) -> list[bool]:
         """Of each of several places whether a label may stand there."""
         segments, guarded, leading = self._drawn()
@@ -211,8 +215,10 @@ class Board:
         a, b = math.ceil(width / _GRID) + 1, math.ceil(height / _GRID) + 1
         if a >= sums.shape[0] or b >= sums.shape[1]:
             return np.zeros((0, 2))
-        count = sums[a:, b:] - sums[:-a, b:] - sums[a:, :-b] + sums[:-a, :-b]
-        i, j = np.nonzero(count[::_STEP, ::_STEP] == 0)
+        low_x, high_x = slice(None, -a, _STEP), slice(a, None, _STEP)
+        low_y, high_y = slice(None, -b, _STEP), slice(b, None, _STEP)
+        count = sums[high_x, high_y] + sums[low_x, low_y] - sums[low_x, high_y]
+        i, j = np.nonzero(count == sums[high_x, low_y])
         spots = np.column_stack([i, j]) * (_STEP * _GRID)
         return spots + (left + 0.5, bottom + 0.5)
 

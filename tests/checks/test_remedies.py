@@ -127,6 +127,20 @@ def test_a_passing_guard_has_no_remedies():
         assert part.remedies == {}
 
 
+@pytest.mark.parametrize(
+    "name", ["high rail", "post far from the head", "level, panel low, gap open"]
+)
+def test_an_answer_for_sheets_has_the_first_remedy_of_each_failing_check(name):
+    job = changed("in", FAILING[name])
+    (full,), (drawn,) = answer_for(job).sections, answer_for(job, for_sheets=True).sections
+    assert full.marks or full.openers
+    assert drawn.marks is None and drawn.openers is None
+    assert drawn.findings == full.findings
+    assert any(len(found) > 1 for found in full.remedies.values())
+    firsts = {check: found[:1] for check, found in full.remedies.items()}
+    assert {check: found[:1] for check, found in drawn.remedies.items()} == firsts
+
+
 def test_a_remedy_is_a_job_file_again():
     job = changed("in", {**FAILING["low panel"], **EXACT})
     for finding, remedy in remedies_of(answer_for(job)):
