@@ -19,7 +19,7 @@ from stairs.bays import Bay, bays_of
 from stairs.ends import OWN, WALL, Ends, ends_of
 from stairs.exact import Amount, derived
 from stairs.flight import Flight, flight_of, step_amounts, walking_surface
-from stairs.guard_limits import refuse_low_rail, refuse_off_stair
+from stairs.guard_limits import refuse_off_stair, refuse_rail_in_ground, refuse_rail_on_stringer
 from stairs.job import Flight as FlightJob
 from stairs.job import Job, Level, section_where
 from stairs.layout import posts_on_flight, posts_on_level
@@ -218,8 +218,11 @@ def _solve_flight(
     racked = rack(job.panel, *step)
     margin = section.stringer_margin if section.stringer == "closed" else None
     clear_gap = gap - section.filler
-    refuse_low_rail(flight, section, gap, job, where, show)
+    face = derived("face_x", centre=stands[0].centre, low_reach=ends.low_reach)
+    line_at_first = derived("nosing_line_height", unit_rise=step[0], unit_run=step[1], x=face)
+    refuse_rail_on_stringer(section, gap, where, show)
     refuse_off_stair(flight, stands, racked, gap, job, where, show, ends)
+    refuse_rail_in_ground(stands[0], flight, line_at_first, section, gap, job, where, show)
     line = RailLine(float(flight.line_rise), *map(float, step), float(gap))
     bays_solved = bays_of(job, positions, step, line, where, ends, section.trim)
     rail_ends = tuple(bay.exact for bay in bays_solved)
@@ -232,6 +235,7 @@ def _solve_flight(
         "rake": derived("rake", unit_rise=step[0], unit_run=step[1]),
         "nosing": flight.nosing,
         "side_gap": section.side_gap,
+        "line_at_first_post": line_at_first,
         "riser_slope": section.riser_slope,
         "stringer_margin": margin if margin is not None else Fraction(0),
         **_exact_panel(job, racked, step, gap, section.filler, flight.lowest_nosing),

@@ -11,25 +11,66 @@ from fractions import Fraction
 
 from stairs.ends import Ends
 from stairs.errors import NoSuchShape
-from stairs.exact import compare
+from stairs.exact import Amount, compare
 from stairs.flight import Flight
 from stairs.job import Flight as FlightJob
 from stairs.job import Job
 from stairs.marks import ceil_to_mark, floor_to_mark
 from stairs.panel import RackedPanel
+from stairs.posts import Stand
 
 
-def refuse_low_rail(
-    flight: Flight, section: FlightJob, gap: Fraction, job: Job, where: str, show
-) -> None:
-    """Refuse a rail, or a strip under it, that lies on a closed stringer or under the treads.
+def refuse_rail_on_stringer(section: FlightJob, gap: Fraction, where: str, show) -> None:
+    """Refuse a rail, or a strip under it, that lies on the edge of a closed stringer.
 
     Parameters
     ----------
-    flight : stairs.flight.Flight
-        Fixed.
     section : stairs.job.Flight
         For stringer and strip.
+    gap : Fraction
+        Plumb, nosing line to the rail's underside [job's unit of length].
+    where : str
+        The section's place in the job file, for errors.
+    show : callable
+        Text of a length.
+
+    Raises
+    ------
+    stairs.errors.NoSuchShape
+    """
+    margin, clear = section.stringer_margin, gap - section.filler
+    if section.stringer == "closed" and clear <= margin:
+        raise NoSuchShape(
+            f"{where}: bottom_gap",
+            f"{_lowest(section)} is {show(clear)} above the nosing line, the closed stringer's "
+            f"edge {show(margin)}",
+            "The rail lies above the stringer's edge",
+            f"Give a bottom_gap above {show(margin + section.filler)}",
+        )
+
+
+def refuse_rail_in_ground(
+    first: Stand,
+    flight: Flight,
+    line: Amount,
+    section: FlightJob,
+    gap: Fraction,
+    job: Job,
+    where: str,
+    show,
+) -> None:
+    """Refuse a rail, or a strip under it, that would run into the lower landing at post 1.
+
+    Parameters
+    ----------
+    first : stairs.posts.Stand
+        Of post 1.
+    flight : stairs.flight.Flight
+        Fixed.
+    line : Fraction or Derived
+        Height of the nosing line at that post's face [job's unit of length].
+    section : stairs.job.Flight
+        For the strip.
     gap : Fraction
         Plumb, nosing line to the rail's underside [job's unit of length]; below 0 only where the
         guard stands outside the tread ends.
@@ -46,31 +87,36 @@ def refuse_low_rail(
 
     Notes
     -----
-    The underside, ``v`` over the nosing line, lies ``R + v`` over the tread below each nosing: from
-    ``v = -R`` down it guards nothing, and the window of the bottom gap ends there.
+    Outside the tread ends a rail may hang below treads and stringer, but not in the ground: there
+    the window of the bottom gap ends.
     """
-    lowest = "the rail's underside" if section.filler == 0 else "the filler under the rail"
     clear = gap - section.filler
-    if section.stringer == "closed":
-        margin = section.stringer_margin
-        if clear <= margin:
-            raise NoSuchShape(
-                f"{where}: bottom_gap",
-                f"{lowest} is {show(clear)} above the nosing line, the closed stringer's "
-                f"edge {show(margin)}",
-                "The rail lies above the stringer's edge",
-                f"Give a bottom_gap above {show(margin + section.filler)}",
-            )
-    elif compare(flight.unit_rise, -clear) < 0:
-        rise = flight.unit_rise
-        least = ceil_to_mark(float(section.filler) - float(rise), job.tape)
+    if compare(line, -clear) > 0:
+        return
+    if first.step == 0 and clear >= 0:
+        over = (float(line) + float(clear)) * float(flight.line_run) / float(flight.line_rise)
+        nearest = ceil_to_mark(float(first.centre) - over, job.tape)
         raise NoSuchShape(
-            f"{where}: bottom_gap",
-            f"{lowest} is {show(-clear)} below the nosing line, and a riser is "
-            f"{show(rise if isinstance(rise, Fraction) else float(rise))}",
-            "Beside the tread ends a rail lies no lower than the tread below each nosing",
-            f'Give a bottom_gap of {show(least)} or more, or write bottom_gap = "auto"',
+            f"{where}: posts: post 1 at {show(first.centre)}",
+            "it stands off the stair: the bottom rail would run into the lower landing "
+            "before it gets there",
+            f"Its centre may be at x of {show(nearest)} or more",
+            "Move the post nearer to the first riser",
         )
+    least = ceil_to_mark(float(section.filler) - float(line), job.tape)
+    if compare(line, section.filler - least) <= 0:
+        least += job.tape
+    raise NoSuchShape(
+        f"{where}: bottom_gap",
+        f"{_lowest(section)} is {show(-clear)} below the nosing line and would run into the lower "
+        "landing before it gets to post 1",
+        "The rail clears the landing at post 1's face",
+        f'Give a bottom_gap of {show(least)} or more, or write bottom_gap = "auto"',
+    )
+
+
+def _lowest(section: FlightJob) -> str:
+    return "the filler under the rail" if section.filler else "the rail's underside"
 
 
 def refuse_off_stair(
@@ -83,7 +129,7 @@ def refuse_off_stair(
     show,
     ends: Ends,
 ) -> None:
-    """Refuse end posts that leave the flight, or stand so far out that the rail misses them.
+    """Refuse end posts that leave the flight, or an upper one that the rail passes too high.
 
     Parameters
     ----------
@@ -119,19 +165,6 @@ def refuse_off_stair(
             "Measure post centres level from the first nosing, up-stair positive",
         )
     slope = float(flight.line_rise) / float(flight.line_run)
-    half = float(ends.low_reach)
-    if first.step == 0:
-        face = float(first.centre) + half
-        under = float(flight.line_rise) + float(gap) + face * slope
-        if under <= 0:
-            furthest = -(float(flight.line_rise) + float(gap)) / slope - half
-            raise NoSuchShape(
-                f"{where}: posts: post 1 at {show(first.centre)}",
-                "it stands off the stair: the bottom rail would run into the lower landing "
-                "before it gets there",
-                f"Its centre may be at x of {show(ceil_to_mark(furthest, job.tape))} or more",
-                "Move the post nearer to the first riser",
-            )
     half = float(ends.high_reach)
     if last.step == n:
         face = float(last.centre) - half

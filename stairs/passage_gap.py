@@ -59,8 +59,8 @@ def gap_for_ball_at_side(
         Below the least upper bound of such gaps by no more than ``STEP`` of the ball and the step:
         at this gap :func:`stairs.passage.compare_in_pocket` finds the passing ball smaller than the
         limit, at one higher by that much equal or larger.
-        Where the ball passes however low the rail is, a gap a whole riser below the lowest
-        possible; None where it passes under no rail below the height of a storey.
+        Where the ball passes however low the rail is, :func:`gap_in_ground`; None where it passes
+        under no rail below the height of a storey.
 
     Notes
     -----
@@ -75,13 +75,29 @@ def gap_for_ball_at_side(
     return _greatest_gap(replace(pocket, bottom_gap=Fraction(0)), limit, touches)
 
 
+def gap_in_ground(pocket: Pocket) -> Fraction:
+    """A bottom gap at which the rail lies in the ground at either post [job's unit of length].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap.
+
+    Notes
+    -----
+    As far below the nosing line as that is above the lower landing at the upper post.
+    """
+    to_post = float(pocket.high_post[1]) - float(pocket.front[0])
+    over_front = float(pocket.front[1]) + float(pocket.front_lift)
+    return Fraction(-over_front - to_post * float(pocket.line_rise) / float(pocket.line_run))
+
+
 # the window of a section is asked for again while other measurements are tried
 @lru_cache(maxsize=512)
 def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | None:
     """The same; the gap that the pocket has does not matter."""
     size = float(limit)
     rise, run = float(pocket.line_rise), float(pocket.line_run)
-    none_passes = Fraction(-2 * float(pocket.unit_rise))
     kind = RISER if pocket.high_step > pocket.step else POST
     corner, base = plain_corner(pocket, kind, float)
     step = STEP * (size + abs(base) * rise / run)
@@ -103,13 +119,15 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
         near = size * (1 + CAREFUL if touches else 1 - CAREFUL)
         return room_to_spare(replace(pocket, bottom_gap=Fraction(gap)), near)
 
-    low = -float(pocket.unit_rise) if floor is None else float(floor) + 1e-6 * size
+    # a little below the gap at which the rail covers the pocket
+    low = -(base + float(pocket.riser_setback)) * rise / run - float(pocket.front_lift)
+    low = low - 1e-6 * size if floor is None else float(floor) + 1e-6 * size
     high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.unit_rise)
     at_low, at_high = spare(low), spare(high)
     if at_high < 0:
         return None
     if at_low >= 0:
-        return none_passes if floor is None else floor
+        return gap_in_ground(pocket) if floor is None else floor
     low, high = zero_between(spare, low, high, (at_low, at_high), step / 2, step / 8)
     return _enclosed(order, (low + high - step) / 2, (low + high + step) / 2, step)
 

@@ -439,7 +439,9 @@ def _outer_corners(stair: list, opens: list) -> list[tuple[float, float]]:
         if before and after:
             _, _, px, py, _, _, _ = before[0]
             _, _, qx, qy, _, _, _ = after[0]
-            if px * qy - py * qx >= -1e-12:
+            turn = px * qy - py * qx
+            turns_back = px * qx + py * qy < 0  # at the edge of a tread without thickness
+            if turn > 1e-12 or (turn >= -1e-12 and not turns_back):
                 continue
         corners.append(spot)
     return corners

@@ -35,7 +35,7 @@ post and corner, and ``s`` from the stair.  A centre may cross the line there at
 What counts is the way after the last place at which it can cross.  Before that the centre was above
 the line, where nothing is in its way at the upper post: the slot is no narrower there.  At the
 lower post a square-cut end leans toward the post.  Where the slot is narrower than ``2 B`` at its
-top, the centre gets no higher than ``B`` from both its sides.  That place is also the farthest left:
+top, the centre gets no higher than ``B`` from both its sides.  That place is the farthest left too:
 of it and the places below it next to the post, one has to be ``A`` away from the stair.
 
 The distance from the rail takes the place of the depth below its line.  The distance from a convex
@@ -175,14 +175,17 @@ class _Chamber(Channel):
         roams = height + gap - math.sqrt(2 * height * gap) if height > gap / 2 else gap / 2
         roams = self.most if height > 2 * gap else roams
         main, low = (most / scale for most in mosts)
-        own, other = (low, main) if which == _LOW else (main, low)
+        # a corner over the next step has the whole pocket down-stair of it
+        behind = which == _MAIN and _LOW not in barriers and slots_of(pocket)[0]
+        is_below = which == _LOW or (behind and ends[0][1] > inside(0.0, 0.0)[1])
+        own, other = (low, main) if is_below else (main, low)
         self.free_most = max(own, min(other, roams), min(gap / 2, self.most))
         if which == _TOP:
             wide, length = float(cut.high_slot) / scale, math.hypot(1.0, slope)
             falls = (gap * gap + wide * wide / 4) / (2 * gap)
             own = min(wide * length / (1 + length), (self.high - self.low) / 2)
             self.free_most = max(own, min(self.most, max(falls, gap / 2)))
-        elif _LOW not in barriers:
+        elif _LOW not in barriers and not is_below:
             self.free_most = self.most
 
     # ---- one place ---------------------------------------------------------------------------

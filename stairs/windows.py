@@ -136,7 +136,7 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
         "unit_rise": step[0],
         "unit_run": step[1],
     }
-    lows = [_resting(section), *_reaching(section)]
+    lows = [*_resting(section), *_reaching(section)]
     highs = []
     checks = [("guard-height-min", "guard height")]
     if section.handrail:
@@ -168,31 +168,39 @@ def _step(section: Section) -> tuple[Amount, Amount]:
     return section.flight.line_rise, section.flight.line_run
 
 
-def _resting(section: Section) -> Bound:
-    """How low the rail, or the strip under it, can lie at all."""
+def _resting(section: Section) -> list[Bound]:
+    """How low the rail, or the strip under it, can lie over what it stands over."""
     filler = section.exact["filler"]
-    what = "the strip under the rail" if filler else "the rail"
+    what = _lowest(section)
     if section.stringer_margin is not None:
         margin = section.exact["stringer_margin"]
-        return Bound(margin + filler, f"{what} clears the stringer", False, "geometry")
+        return [Bound(margin + filler, f"{what} clears the stringer", False, "geometry")]
     if section.kind == "level":
-        return Bound(filler, f"{what} clears the walking surface", True, "geometry")
+        return [Bound(filler, f"{what} clears the walking surface", True, "geometry")]
     if section.side_gap > 0:
-        # one that would lie lower is refused, see :mod:`stairs.guard_limits`
-        lowest = filler - Fraction(section.unit_rise)
-        return Bound(lowest, f"{what} stays above the treads below", True, "geometry")
-    return Bound(filler, f"{what} clears the nosings", True, "geometry")
+        return []
+    return [Bound(filler, f"{what} clears the nosings", True, "geometry")]
 
 
 def _reaching(section: Section) -> list[Bound]:
     """How low the rail can lie and still come to the first post above the lower landing."""
     first = section.posts[0]
-    if section.flight is None or first.surface > 0:
+    if section.flight is None or (first.surface > 0 and section.side_gap == 0):
         return []
-    face = first.x + float(section.ends.low_reach)
-    lowest = -(section.line_rise + face * section.line_rise / section.line_run)
-    what = f"the rail clears the lower landing at {'the wall' if first.wall else 'post 1'}"
-    return [Bound(Fraction(lowest), what, False, "geometry")]
+    place = "the wall" if first.wall else "post 1"
+    what = f"{_lowest(section)} clears the lower landing at {place}"
+    return [Bound(_in_ground(section), what, False, "geometry")]
+
+
+def _in_ground(section: Section) -> Fraction:
+    """The gap at which the rail, or the strip under it, meets the lower landing at post 1."""
+    line = section.exact["line_at_first_post"]
+    line = line if isinstance(line, Fraction) else Fraction(float(line))
+    return section.exact["filler"] - line
+
+
+def _lowest(section: Section) -> str:
+    return "the strip under the rail" if section.exact["filler"] else "the rail"
 
 
 def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
@@ -247,8 +255,7 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
             side_gap = section.exact.get("side_gap", Fraction(0))
             if side_gap > 0 and ball <= side_gap:
                 # it drops between stair and guard, however low the rail is
-                lowest = -2 * Fraction(section.unit_rise)
-                bounds.append(Bound(lowest, label, included, rule.clause))
+                bounds.append(Bound(_in_ground(section), label, False, rule.clause))
                 continue
             if side_gap > 0:
                 ball = derived("flat_gap_for_ball", strip_ball=ball, side_gap=side_gap)

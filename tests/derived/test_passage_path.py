@@ -70,6 +70,23 @@ def test_ball_comes_down_a_slot_under_the_overhang_of_a_nosing():
     assert fine == pytest.approx(opening.diameter / 2, abs=(DIAGONAL + 0.01) * cell / FINER)
 
 
+def test_edge_of_a_nosing_without_thickness_is_a_corner():
+    """The tightest place is before the edge, not in the recess under it, which is too low.
+
+    Were the edge no corner, only the recess would count and the ball be 0.14 in smaller.
+    """
+    flight = Flight(
+        unit_rise=Fraction(69, 16), unit_run=Fraction(191, 16), risers=4, nosing=Fraction(23, 8),
+        bottom_gap=Fraction(-1, 2), side_gap=Fraction(9, 2),
+        posts=(Fraction(-35, 4), Fraction(385, 8)),
+    )  # fmt: skip
+    bay, opening = in_front_of(flight, Fraction(4), Fraction(39, 16))
+    cell = 0.25
+    coarse, spot = bay.largest(cell, opening.diameter)
+    fine = bay.largest_about(spot, coarse, cell)
+    assert fine == pytest.approx(opening.diameter / 2, abs=(DIAGONAL + 0.01) * cell / FINER)
+
+
 def test_ball_through_the_guards_plane_by_looking_everywhere():
     """Where no stair is near, beside an open rail end or a closed one."""
     dice, decided = random.Random(24), 0

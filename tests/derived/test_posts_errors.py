@@ -158,17 +158,17 @@ def test_rail_below_the_edge_of_a_closed_stringer():
     assert 'Give a bottom_gap above 2"' in text
 
 
-def test_rail_under_the_treads_beside_the_stair():
-    """A rail whose underside is a riser below the nosing line lies at the tread below; 7 in."""
-    beside = {"side_gap": Fraction(2)}
-    section = flight(["-2", "45"], bottom_gap=Fraction(-113, 16), **beside)
+def test_rail_in_the_ground_before_it_comes_to_a_post_on_a_tread():
+    """The nosing line is 7 + 13 1/2 x 7/10 = 16.45 in high at the face of a post at 12."""
+    section = flight(["12", "45"], bottom_gap=Fraction(-17), side_gap=Fraction(2))
     assert refused(section) == (
-        "section 1: bottom_gap: the rail's underside is 7 1/16\" below the nosing line, and a riser "
-        'is 7". Beside the tread ends a rail lies no lower than the tread below each nosing. Give '
-        'a bottom_gap of -7" or more, or write bottom_gap = "auto".'
+        "section 1: bottom_gap: the rail's underside is 17\" below the nosing line and would run "
+        "into the lower landing before it gets to post 1. The rail clears the landing at post 1's "
+        'face. Give a bottom_gap of -16 7/16" or more, or write bottom_gap = "auto".'
     )
-    strip = flight(["-2", "45"], bottom_gap=Fraction(-97, 16), filler=Fraction(1), **beside)
-    assert 'the filler under the rail is 7 1/16" below the nosing line' in refused(strip)
+    strip = flight(["12", "45"], bottom_gap=Fraction(-16), side_gap=Fraction(2), filler=Fraction(1))
+    assert 'the filler under the rail is 17" below the nosing line' in refused(strip)
+    assert 'Give a bottom_gap of -15 7/16" or more' in refused(strip)
 
 
 def test_bay_too_short_for_its_brackets():
