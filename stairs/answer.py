@@ -22,7 +22,7 @@ from stairs.job_hands import of_the_file, with_left_line
 from stairs.job_table import joined
 from stairs.joins import Join, joins_of, with_joins
 from stairs.layout_search import LayoutChoice, laid_out
-from stairs.openers import Opener, openers_kept
+from stairs.openers import Opener, openers_kept, with_costs
 from stairs.remedies import MOST, Remedy, remedies_for
 from stairs.rules import Rulebook, load, overridden
 from stairs.trial import Bench, marks_that_pass, with_shared_posts
@@ -172,7 +172,8 @@ def _answer(
                 if finding.fails
             }
             if part.window.empty and not for_sheets:
-                opened = openers_kept(bench, section, part.window, rule_for)
+                found = openers_kept(bench, section, part.window, rule_for)
+                opened = tuple(with_costs(bench, one, index) for one in found)
         found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
         found = replace(found, layout=layouts[index], framing=_framing(job, section))
         parts.append(replace(found, openers=opened, marks=marks))

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 from itertools import pairwise
 from math import radians, tan
 
@@ -205,10 +206,14 @@ def _designed(section: FlightJob, within: Fraction, where: str, show) -> Flight:
     )
 
 
+_surveyed = lru_cache(maxsize=64)(survey_of)
+"""Where changes are tried, the same nosings come again and again."""
+
+
 def _measured(section: FlightJob, where: str) -> Flight:
     points = section.nosings
     single = section.rises is not None
-    survey = survey_of(points, where, single, section.rail_line or COVER, section.totals)
+    survey = _surveyed(points, where, single, section.rail_line or COVER, section.totals)
     risers = len(points)
     treads = risers - 1
     line_rise = survey.line.at_zero

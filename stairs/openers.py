@@ -12,6 +12,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import count, islice
 
 from stairs.changes import Change, apply, post_changes, post_positions, step_changes
 from stairs.errors import StairsError
@@ -92,21 +93,22 @@ def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> tu
     Each amount is the least on the tape: one mark less leaves the window empty, or without a mark
     inside it.
     """
+    return tuple(_search(section, job, window, rule_for))
+
+
+def _search(section: Section, job: Job, window: Window, rule_for: RuleFor) -> Iterator[Opener]:
     if not window.empty:
-        return ()
-    index = section.number - 1
-    found = []
+        return
     for parameter in _parameters(section, job, window):
-        opener = _least(parameter, job, index, rule_for)
+        opener = _least(parameter, job, section.number - 1, rule_for)
         if opener is not None:
-            found.append(opener)
-    return tuple(found)
+            yield opener
 
 
 def openers_kept(
     bench: Bench, section: Section, window: Window, rule_for: RuleFor
-) -> tuple[Opener, ...]:
-    """The same, looked for once in a job, each with what else it makes fail.
+) -> Iterator[Opener]:
+    """The same one after the other, each looked for once in a job, and only when it is asked for.
 
     Parameters
     ----------
@@ -117,10 +119,29 @@ def openers_kept(
     """
     key = ("openers", section.number)
     if key not in bench.memory:
-        found = openers(section, bench.job, window, rule_for)
-        index = section.number - 1
-        bench.memory[key] = tuple(replace(one, costs=_costs(bench, one, index)) for one in found)
-    return bench.memory[key]
+        bench.memory[key] = [], _search(section, bench.job, window, rule_for)
+    found, rest = bench.memory[key]
+    for place in count():
+        if place == len(found):
+            found += islice(rest, 1)
+        if place == len(found):
+            return
+        yield found[place]
+
+
+def with_costs(bench: Bench, opener: Opener, index: int) -> Opener:
+    """An opener with what else it makes fail.
+
+    Parameters
+    ----------
+    bench : Bench
+        Of the job as read.
+    opener : Opener
+        Of one of its sections.
+    index : int
+        That section, from 0.
+    """
+    return replace(opener, costs=_costs(bench, opener, index))
 
 
 def _costs(bench: Bench, opener: Opener, index: int) -> tuple[str, ...]:

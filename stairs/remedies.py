@@ -8,9 +8,11 @@ the same breath.
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from bisect import bisect_left
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import partial
 
 from stairs.changes import Change
 from stairs.changes import apply as apply_changes
@@ -20,14 +22,14 @@ from stairs.job import Job
 from stairs.remedies_parts import PARTS
 from stairs.remedies_rail import RAIL, set_gap
 from stairs.remedies_steps import STEPS
-from stairs.remedy_case import Case, Choice, Plan
+from stairs.remedy_case import Case, Choice, Growing, Plan
 from stairs.trial import Bench, Settled, depends_on_gap
 from stairs.window_marks import choose_gap
 
 MOST = 5
 """How many remedies are given for one failing check."""
 
-Maker = Callable[[Case], list[Choice]]
+Maker = Callable[[Case], Iterable[Choice]]
 _MAKERS: dict[str, Maker] = {**RAIL, **STEPS, **PARTS}
 
 
@@ -95,8 +97,6 @@ def remedies_for(
     clean, costly, words = [], [], []
     maker = _MAKERS.get(finding.id)
     for choice in maker(case) if maker else []:
-        if len(clean) == most:
-            break
         if not choice:
             continue
         if not choice[0].changes:
@@ -107,6 +107,8 @@ def remedies_for(
             same = [other.changes for other in (*clean, *costly)]
             if remedy.changes not in same:
                 (costly if remedy.costs else clean).append(remedy)
+        if len(clean) == most:
+            break
     found = clean if len(clean) >= 2 else [*clean, *costly[: 3 - len(clean)]]
     if len(found) < 2:
         found = [*found, *words[: MOST - len(found)]]
@@ -136,6 +138,8 @@ def _plainly(case: Case) -> str:
 def _first(case: Case, choice: Choice) -> Remedy | None:
     """The first plan that mends without a new failure, or else the first that mends."""
     fallback = None
+    if isinstance(choice, Growing):  # those before the first that mends need no trial each
+        choice = choice[bisect_left(choice, True, key=partial(_far_enough, case)) :]
     for plan in choice:
         remedy = _tried(case, plan)
         if remedy is None:
@@ -167,6 +171,12 @@ def _tried(case: Case, plan: Plan) -> Remedy | None:
         names = " and ".join(dict.fromkeys(title for _, title in costs))
         text += f"; but then fails: {names}"
     return Remedy(text, plan.changes, tuple(dict.fromkeys(check for check, _ in costs)))
+
+
+def _far_enough(case: Case, plan: Plan) -> bool:
+    """Whether a plan mends the check, or is more than can be built."""
+    outcome = _outcome(case, plan)
+    return outcome is None or outcome[0]
 
 
 def _outcome(case: Case, plan: Plan):

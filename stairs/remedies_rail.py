@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from fractions import Fraction
 
 from stairs.changes import Change, post_changes, post_positions
@@ -9,7 +10,7 @@ from stairs.exact import derived
 from stairs.marks import ceil_to_mark, floor_to_mark
 from stairs.openers import openers_kept
 from stairs.openings import END, FOOT, HEAD, TRIANGLE
-from stairs.remedy_case import Case, Choice, Plan
+from stairs.remedy_case import Case, Choice, Growing, Plan
 from stairs.trial import marks_that_pass
 from stairs.window_marks import choose_gap, marks_inside
 
@@ -35,21 +36,24 @@ def set_gap(case: Case) -> list[Choice]:
     return [[Plan(text, (Change("section", "bottom_gap", gap),))]]
 
 
-def _open_window(case: Case) -> list[Choice]:
-    found = openers_kept(case.bench, case.section, case.window, case.rule_for)
-    return [[Plan(opener.text, opener.changes)] for opener in found]
+def _open_window(case: Case) -> Iterator[Choice]:
+    for opener in openers_kept(case.bench, case.section, case.window, case.rule_for):
+        yield [Plan(opener.text, opener.changes)]
 
 
-def _under_rail(case: Case) -> list[Choice]:
+def _under_rail(case: Case) -> Iterator[Choice]:
     """Tread openings, foot, head and strips: set the rail anew, or fill in under it."""
     opening = case.finding.measure.opening
     if case.finding.flat is not None:  # the rail is low enough, but the guard stands off
-        return [_nearer_guard(case), *set_gap(case), _closed_stringer(case)]
-    choices = set_gap(case) + _open_window(case)
-    if opening is not None and opening.kind == HEAD:
-        choices.insert(0, _nearer_head(case))
-    choices += [_strip(case), _closed_stringer(case)]
-    return choices
+        yield _nearer_guard(case)
+        yield from set_gap(case)
+    else:
+        if opening is not None and opening.kind == HEAD:
+            yield _nearer_head(case)
+        yield from set_gap(case)
+        yield from _open_window(case)
+        yield _strip(case)
+    yield _closed_stringer(case)
 
 
 def _nearer_guard(case: Case) -> Choice:
@@ -79,7 +83,7 @@ def _strip(case: Case) -> Choice:
     """A strip under the rail, the rail left where it is."""
     filler = case.section.exact["filler"]
     start = case.above(case.over) if case.over else case.tape
-    plans = []
+    plans = Growing()
     for step in range(2 * _MARKS):
         deep = filler + start + step * case.tape * (1 if step < _MARKS else 2)
         left = case.section.exact["bottom_gap"] - deep
@@ -151,8 +155,8 @@ def _nearer_head(case: Case) -> Choice:
     return plans
 
 
-def _height(case: Case) -> list[Choice]:
-    choices = set_gap(case)
+def _height(case: Case) -> Iterator[Choice]:
+    yield from set_gap(case)
     now = case.job.panel.height
     short = case.finding.kind == "minimum"
     start = ceil_to_mark(float(now) + case.over - 1e-9, case.tape)
@@ -164,7 +168,8 @@ def _height(case: Case) -> list[Choice]:
         word = "or more" if short else "or less"
         text = f"Take a panel {case.show(height)} tall {word} (now {case.show(now)})"
         choice.append(Plan(text, (Change("panel", "height", height),)))
-    return [*choices, choice, *_open_window(case)]
+    yield choice
+    yield from _open_window(case)
 
 
 # --------------------------------------------------------------------------- balusters

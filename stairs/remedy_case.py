@@ -38,6 +38,10 @@ Choice = list[Plan]
 """Plans of one kind, the least change first; the first that mends is taken."""
 
 
+class Growing(Choice):
+    """Plans of which every one mends whatever a smaller one mends, as far as it can be built."""
+
+
 @dataclass(frozen=True, slots=True)
 class Case:
     """What a remedy is worked out from.

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from fractions import Fraction
-from functools import partial
+from functools import cache, partial
 
 import msgspec
 
@@ -90,17 +90,19 @@ def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
         return Settled(section, window_of(section, job, rule_for), False, _as_cut(job, section))
     window = window_at(job, index, rule_for)
 
-    def passes(mark: Fraction) -> bool:
+    @cache  # the mark that passes is the one that is chosen
+    def solved_at(mark: Fraction) -> tuple[Job, Section]:
         settled = with_gap(job, index, mark)
-        section = solve_section(settled, index)
+        return settled, solve_section(settled, index)
+
+    def passes(mark: Fraction) -> bool:
+        settled, section = solved_at(mark)
         findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
         return not any(
             finding.as_cut_verdict == FAIL for finding in findings if depends_on_gap(finding)
         )
 
-    gap = choose_gap(window, job.tape, passes)
-    settled = with_gap(job, index, gap)
-    section = solve_section(settled, index)
+    settled, section = solved_at(choose_gap(window, job.tape, passes))
     return Settled(section, window, True, _as_cut(settled, section))
 
 
