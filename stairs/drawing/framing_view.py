@@ -8,14 +8,14 @@ at the post and told in words beside the list of blocks.
 from __future__ import annotations
 
 from dataclasses import replace
+from fractions import Fraction
 
 from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
 from stairs.drawing.flow import Column, Flow
 from stairs.drawing.lettering import SMALL, USUAL
 from stairs.drawing.page import Page, as_sheet, numbered, paper_for, particulars_of, room_on
-from stairs.drawing.paper import Paper, Scale, scale_named
+from stairs.drawing.paper import Paper, Scale, scale_named, scales
 from stairs.drawing.placement import Candidate
-from stairs.drawing.plan_view import plan_scales
 from stairs.drawing.primitives import (
     BLANK,
     DASH_DOT,
@@ -41,6 +41,29 @@ from stairs.marks import length_text
 
 _AROUND = (22.0, 26.0, 22.0, 20.0)
 _FOOT = 12.0
+
+
+def plan_scales(units: str) -> tuple[Scale, ...]:
+    """The standard scales, and for long runs the smaller ones.
+
+    Parameters
+    ----------
+    units : str
+        ``"in"`` or ``"mm"``.
+
+    Examples
+    --------
+    >>> [scale.words for scale in plan_scales("mm")[-2:]]
+    ['1:100', '1:200']
+    """
+    smaller = {
+        "in": (
+            Scale(Fraction(1, 96), '1/8" = 1\'-0"', "in"),
+            Scale(Fraction(1, 192), '1/16" = 1\'-0"', "in"),
+        ),
+        "mm": (Scale(Fraction(1, 200), "1:200", "mm"),),
+    }
+    return scales(units) + smaller[units]
 
 
 def framing_pages(answer, sheet: Paper) -> list[Page]:

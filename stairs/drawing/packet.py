@@ -25,7 +25,7 @@ from stairs.drawing.page import (
     room_on,
 )
 from stairs.drawing.paper import GOOD, Paper
-from stairs.drawing.plan_view import plan_page
+from stairs.drawing.plan_view import plan_pages
 from stairs.drawing.primitives import Text
 from stairs.drawing.schedules import schedules
 from stairs.drawing.sheet import Sheet, sheet_of_elevation
@@ -70,10 +70,11 @@ def packet_book(answer, paper: str | None = None) -> Book:
     whose = particulars_of(job)
     name, elevations = _elevations(answer, paper or job.sheet.paper)
     sheet = paper_for(job.units, name, job=job)
-    pages = _pages(answer, sheet, _cut_short(answer, elevations))
+    plans = plan_pages(answer, sheet, 2)
+    pages = [*plans, *_pages(answer, sheet, _cut_short(answer, elevations))]
     scales = {one.name: one.scale for one in pages}
     drafts = [_Draft(page.name, page.scale, page, group=page.group) for page in pages]
-    at = 1 if drafts and drafts[0].name.startswith("Plan") else 0
+    at = len(plans)
     drafts[at:at] = _elevation_drafts(answer, elevations)
     index = [(one.name, scales.get(one.name, one.scale)) for one in drafts]
     count = 0
@@ -84,6 +85,9 @@ def packet_book(answer, paper: str | None = None) -> Book:
         if len(covers) <= max(count, 1):
             break
         count = len(covers)
+    if at > 1 and len(covers) > 1:  # match lines name the sheet that the work goes on upon
+        for k, page in enumerate(plan_pages(answer, sheet, 1 + len(covers))):
+            drafts[k] = replace(drafts[k], page=page)
     fronts = [
         Page(sheet, "Cover" if k == 0 else f"Cover, continued {k}", "", tuple(content),
              description="Cover: scope, rulebook, index of sheets, notes")
@@ -185,11 +189,10 @@ def _section_name(section) -> str:
 
 
 def _pages(answer, sheet: Paper, cut_short) -> list[Page]:
-    """Everything but cover and elevations, not yet numbered."""
+    """Everything but cover, plan and elevations, not yet numbered."""
     cuts = cut_list(answer)
     area = room_on(sheet)
-    pages = [plan_page(answer, sheet)]
-    pages += detail_pages(answer, sheet)
+    pages = detail_pages(answer, sheet)
     pages += _listed("Schedules", schedules(answer, cuts, area, cut_short), sheet)
     pages += framing_pages(answer, sheet)
     pages += _listed("Loads", loads_pages(answer, area), sheet)

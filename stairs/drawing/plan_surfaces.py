@@ -188,7 +188,7 @@ def _upper_landing(answer, place: PlanSection, view: View) -> list[Primitive]:
         for near, edge_at in asides
     ]  # fmt: skip
     ends = (place.at(far, out * beside), place.at(far, asides[-1][1] if both else inner))
-    return [*drawn, _zigzag(*map(view.at, ends))]
+    return [*drawn, zigzag(*map(view.at, ends))]
 
 
 def _broken(view: View, start: Point, place: PlanSection, deep: float) -> Primitive:
@@ -196,11 +196,17 @@ def _broken(view: View, start: Point, place: PlanSection, deep: float) -> Primit
     turn = math.radians(place.heading + 90.0)
     by = -_out(place) * deep
     end = (start[0] + by * math.cos(turn), start[1] + by * math.sin(turn))
-    return _zigzag(view.at(start), view.at(end))
+    return zigzag(view.at(start), view.at(end))
 
 
-def _zigzag(start: Point, end: Point) -> Primitive:
-    """A thin line with one zigzag in its middle [mm on paper]."""
+def zigzag(start: Point, end: Point) -> Primitive:
+    """A thin line with one zigzag in its middle: the end of what goes on [mm on paper].
+
+    Parameters
+    ----------
+    start, end : Point
+        Its ends.
+    """
     length = math.hypot(end[0] - start[0], end[1] - start[1]) or 1.0
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
 

@@ -5,80 +5,201 @@ the setting-out figures of its posts, from a small circle at its first nosing or
 from post to post; flights have an arrow that points up the stair; landings and levels carry their
 heights over the lowest landing.
 
-Conventions: the walking line of a flight starts at a small circle, its arrow points up and UP is
-written at its foot (common practice, from memory).  Running dimensions go from a small circle
-(ISO 129-1, from memory).  The guard's own line is a setting-out line, long-dash-dot; walls are
-hatched at 45 degrees behind a heavy face (ISO 128-3, from memory).
+The plan is drawn at the largest standard scale at which the whole of it fits the sheet, turned if
+that helps.  Where none does, or the user asks for a larger one, it is broken over several parts
+with match lines, as few as will do (:mod:`stairs.drawing.plan_broken`), and a key plan shows where
+each lies.
 """
 
 from __future__ import annotations
 
-import math
-from dataclasses import fields, replace
-from fractions import Fraction
+from collections.abc import Iterator
+from dataclasses import dataclass, fields, replace
 
-from stairs.drawing.dimensions import ALIGNED, STYLE, Dimension, arrowhead
-from stairs.drawing.extents import crossed_by, rows_of
-from stairs.drawing.lettering import SMALL, shortened, wrapped
+from stairs.drawing.dimensions import ALIGNED, Dimension
+from stairs.drawing.key_plan import key_plan
+from stairs.drawing.lettering import SMALL, wrapped
 from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on, with_strip
-from stairs.drawing.paper import Paper, Scale, choose_sheet, scale_named, scales
-from stairs.drawing.placement import Candidate
-from stairs.drawing.plan_surfaces import reach_of, surfaces, upper_landing_at
-from stairs.drawing.primitives import (
-    BLANK,
-    DASH_DOT,
-    FINE,
-    HEAVY,
-    MEDIUM,
-    THICK,
-    THIN,
-    Arc,
-    Point,
-    Primitive,
-    Stroke,
-    Text,
-    line,
+from stairs.drawing.paper import (
+    GOOD,
+    OFFERED,
+    PAPERS,
+    Paper,
+    Scale,
+    paper_named,
+    scale_named,
+    scales,
 )
+from stairs.drawing.plan_broken import Drawn, Stack, draw_stack, stacks_of
+from stairs.drawing.plan_lettering import letter_on
+from stairs.drawing.plan_parts import PAD, Edges, Laid
+from stairs.drawing.plan_work import work_of
+from stairs.drawing.primitives import Primitive, Text
 from stairs.drawing.sheet import Sheet
-from stairs.drawing.stage import Label, Stage
+from stairs.drawing.stage import Stage
 from stairs.drawing.title_block import scale_bar
 from stairs.drawing.view import View
 from stairs.errors import SheetError
-from stairs.marks import length_text, round_to_mark
-from stairs.plan import LEFT, Plan, PlanSection, plan_of
+from stairs.marks import length_text
+from stairs.plan import Plan, PlanSection, plan_of
 
-_AROUND = 24.0  # room for dimensions and labels on every side [mm]
-_OFF = 14.0  # from the guard's line to its setting-out line [mm]
-_NAME = 70.0  # the most that a section's name takes beside it [mm]
-_BREAK = 3.0  # for the zigzag of a break line beyond the work [mm]
-_FOOT = 12.0  # for the bar of the scale [mm]
+MOST_SHEETS = 40
+"""A plan that would take more sheets is not drawn."""
+_FOOT = 14.0  # for the bar of the scale [mm]
+_KEY = {True: 34.0, False: 42.0}  # for the key plan beside it, on small sheets or others [mm]
+_SMALL_SHEET = 250.0  # a sheet that is less high [mm]
+_BAR = 90.0  # for the bar alone, across [mm]
+_DRAWER = 2  # so many sizes of sheet are in every office printer
+NOTE = (
+    "Heights are over the lowest landing. Setting-out figures run from the small circle: the "
+    "first nosing of a flight, the first post of a level run. Edges of landings and decks "
+    "beside the guard are drawn, not measured."
+)
 
 
-def plan_scales(units: str) -> tuple[Scale, ...]:
-    """The standard scales, and for long runs the smaller ones that plans alone are drawn at.
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """How a plan is laid out: on which sheet, at which scale, whole or in parts.
 
     Parameters
     ----------
-    units : str
-        ``"in"`` or ``"mm"``.
-
-    Examples
-    --------
-    >>> [scale.words for scale in plan_scales("mm")[-2:]]
-    ['1:100', '1:200']
+    paper : Paper
+        Lying.
+    scale : Scale
+        A standard one.
+    laid : Laid
+        The plan at that scale, perhaps turned.
+    stage : Stage
+        The whole of it with its origin at the origin of the paper, not lettered.
+    stacks : tuple of Stack
+        The parts on each sheet; empty for a whole plan.
     """
-    smaller = {
-        "in": (
-            Scale(Fraction(1, 96), '1/8" = 1\'-0"', "in"),
-            Scale(Fraction(1, 192), '1/16" = 1\'-0"', "in"),
-        ),
-        "mm": (Scale(Fraction(1, 200), "1:200", "mm"),),
-    }
-    return scales(units) + smaller[units]
+
+    paper: Paper
+    scale: Scale
+    laid: Laid
+    stage: Stage
+    stacks: tuple[Stack, ...] = ()
 
 
-def plan_page(answer, sheet: Paper, scale: str | None = None) -> Page:
-    """The plan of a job on a sheet, not yet numbered.
+class _Ways:
+    """A plan as it lies and turned, at every scale that is asked for.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    """
+
+    def __init__(self, answer) -> None:
+        self.answer = answer
+        plan = plan_of(answer.guard)
+        self.plans = (plan, turned(plan))
+        self._made: dict[tuple[int, Scale], tuple[Laid, Stage]] = {}
+
+    def at(self, scale: Scale) -> Iterator[tuple[Laid, Stage]]:
+        """Both ways to lay it at a scale."""
+        for which, plan in enumerate(self.plans):
+            if (which, scale) not in self._made:
+                view = View(scale, self.answer.job.units)
+                stage = Stage((-1e9, -1e9, 1e9, 1e9), view)
+                stage.add(work_of(self.answer, plan, view))
+                letter_on(stage, self.answer, plan)
+                laid = Laid(plan, view.unit, tuple(stage.work), tuple(stage.chains))
+                self._made[which, scale] = laid, stage
+            yield self._made[which, scale]
+
+    def whole(self, paper: Paper, scale: Scale) -> Choice | None:
+        """The whole plan on a sheet, or None where it does not fit."""
+        left, bottom, right, top = _area(paper, _FOOT)
+        for laid, stage in self.at(scale):
+            x0, y0, x1, y1 = laid.extent
+            if x1 - x0 + 2 * PAD <= right - left and y1 - y0 + 2 * PAD <= top - bottom:
+                return Choice(paper, scale, laid, stage)
+        return None
+
+    def broken(self, paper: Paper, scale: Scale) -> Choice | None:
+        """The plan in parts on as few of these sheets as can be."""
+        left, bottom, right, top = _area(paper, _key_of(paper))
+        best = None
+        for laid, stage in self.at(scale):
+            stacks = stacks_of(laid, right - left, top - bottom)
+            if stacks is None or len(stacks) > MOST_SHEETS:
+                continue
+            if best is None or _parts(stacks) < _parts(best.stacks):
+                best = Choice(paper, scale, laid, stage, stacks)
+        return best
+
+
+def _parts(stacks: tuple[Stack, ...]) -> tuple[int, int]:
+    return len(stacks), sum(len(one.parts) for one in stacks)
+
+
+def _area(paper: Paper, foot: float) -> Edges:
+    """Room for views over the foot [mm on paper]."""
+    left, bottom, right, top = room_on(paper)
+    return left, bottom + foot, right, top
+
+
+def _key_of(paper: Paper) -> float:
+    """Height of the foot under a broken plan [mm]."""
+    return _KEY[float(paper.height) < _SMALL_SHEET]
+
+
+def _order(units: str, papers: list[Paper], asked: str | None, wanted: str | None):
+    """Sheets and scales in the order in which a whole plan is tried on them.
+
+    A plan that reads well on a sheet of an office printer is not drawn on a larger one.
+    """
+    if wanted is not None:
+        scale = scale_named(wanted, units)
+        return [(paper, scale) for paper in papers]
+    listed = scales(units)
+    if asked is not None:
+        return [(paper, scale) for paper in papers for scale in listed]
+    good = [scale for scale in listed if scale.ratio >= GOOD[units]]
+    small = [scale for scale in listed if scale not in good]
+    drawer, larger = papers[:_DRAWER], papers[_DRAWER:]
+    order = [(paper, scale) for paper in drawer for scale in good]
+    order += [(paper, small[0]) for paper in drawer[::-1]]
+    order += [(paper, scale) for paper in larger for scale in good]
+    return order + [(paper, scale) for scale in small for paper in papers]
+
+
+def _chosen(ways: _Ways, papers: list[Paper], asked: str | None, scale: str | None) -> Choice:
+    units = ways.answer.job.units
+    order = _order(units, papers, asked, scale)
+    for paper, at in order:
+        found = ways.whole(paper, at)
+        if found is not None:
+            return found
+    best = None
+    at_last = list(dict.fromkeys(at for _, at in order))
+    for number, paper in enumerate(papers):
+        for at in sorted(at_last, key=lambda one: one.ratio):
+            found = ways.broken(paper, at)
+            if found is None:
+                continue
+            rank = (len(found.stacks), number, -at.ratio)
+            if best is not None and rank[0] > best[0][0]:
+                break  # a larger scale takes no fewer sheets
+            if best is None or rank < best[0]:
+                best = (rank, found)
+    if best is None:
+        on = f"on {papers[0].name}" if asked is not None else "on any sheet"
+        words = max(at_last, key=lambda one: -one.ratio).words
+        raise SheetError(
+            "plan",
+            f"takes more than {MOST_SHEETS} sheets {on} at {words}",
+            f"Sheets: {', '.join(one.name for one in PAPERS if one.units == units)}; "
+            f"scales: {', '.join(one.words for one in scales(units))}",
+            "Take a larger sheet, or leave the scale out",
+        )
+    return best[1]
+
+
+def plan_pages(answer, sheet: Paper, first: int = 1) -> list[Page]:
+    """The plan of a job on sheets of one size, not yet numbered.
 
     Parameters
     ----------
@@ -86,44 +207,20 @@ def plan_page(answer, sheet: Paper, scale: str | None = None) -> Page:
         Of a job.
     sheet : Paper
         Lying.
-    scale : str, optional
-        The largest standard one that fits where it is left out.
+    first : int
+        The number of its first sheet in the set, for what the match lines tell.
 
-    Raises
-    ------
-    stairs.errors.SheetError
-        The plan does not fit.
+    Returns
+    -------
+    list of Page
+        One for a plan that fits the sheet at a standard scale.
     """
-    job = answer.job
-    plan = plan_of(answer.guard)
-    asked = plan_scales(job.units) if scale is None else (scale_named(scale, job.units),)
-    ways, reach = (plan, turned(plan)), reach_of(answer)
-    chosen, plan = next(
-        ((one, way) for one in asked for way in ways if _fits(way, job, sheet, one, reach)),
-        (None, plan),
-    )
-    if chosen is None:
-        raise SheetError(
-            "plan",
-            f"does not fit {sheet.name} at {asked[-1].words}",
-            "",
-            "Take a larger sheet, or leave the scale out",
-        )
-    return _page(answer, plan, sheet, chosen)[0]
-
-
-def _page(answer, plan: Plan, sheet: Paper, scale: Scale):
-    """The page, and the stage that its view stands on."""
-    stage, content = _drawn(answer, plan, sheet, scale)
-    count = len(plan.sections)
-    told = "1 section" if count == 1 else f"{count} sections"
-    page = Page(sheet, "Plan", scale.words, tuple(content),
-                description=f"Plan of a stair guard: {told}, {len(plan.posts)} posts.")  # fmt: skip
-    return page, stage
+    choice = _chosen(_Ways(answer), [sheet], sheet.name, None)
+    return [page for page, _ in _pages(answer, choice, first)]
 
 
 def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> Sheet:
-    """The plan on a sheet of its own.
+    """The plan on sheets of its own; those after the first follow it.
 
     Parameters
     ----------
@@ -135,21 +232,168 @@ def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> She
     Raises
     ------
     stairs.errors.SheetError
-        Nothing fits, or there is no such sheet or scale.
+        There is no such sheet or scale, or the plan would take too many sheets.
     """
     job = answer.job
-    plan = plan_of(answer.guard)
-    ways, reach = (plan, turned(plan)), reach_of(answer)
     whose = particulars_of(job)
-    sheet, chosen = choose_sheet(
-        lambda one, at: any(_fits(way, job, with_strip(one, whose.own), at, reach) for way in ways),
-        job.units, paper or job.sheet.paper, scale,
-    )  # fmt: skip
-    sheet = with_strip(sheet, whose.own)
-    plan = next(way for way in ways if _fits(way, job, sheet, chosen, reach))
-    page, stage = _page(answer, plan, sheet, chosen)
-    measured = [one for place in plan.sections for one in _chain(stage, answer, place)]
-    return as_sheet(numbered(page, whose, 1, 1), stage, job.units, measured)
+    asked = paper or job.sheet.paper
+    if asked is not None:
+        papers = [paper_named(asked)]
+    else:
+        papers = [one for one in PAPERS if one.units == job.units and one.name in OFFERED]
+    choice = _chosen(_Ways(answer), [with_strip(one, whose.own) for one in papers], asked, scale)
+    made = _pages(answer, choice, 1)
+    if not choice.stacks:
+        ((page, (drawn,)),) = made
+        stage = drawn.stage
+        measured = _measured(stage, answer, choice.laid.plan)
+        return as_sheet(numbered(page, whose, 1, 1), stage, job.units, measured)
+    whole = _whole(answer, choice)
+    sheets = [
+        replace(_sheet(numbered(page, whose, k, len(made)), drawn, answer, choice), whole=whole)
+        for k, (page, drawn) in enumerate(made, start=1)
+    ]
+    return replace(sheets[0], following=tuple(sheets[1:]))
+
+
+def _pages(answer, choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]:
+    """Each page of a plan, with the views on it."""
+    count = len(choice.laid.plan.sections)
+    told = "1 section" if count == 1 else f"{count} sections"
+    told = f"Plan of a stair guard: {told}, {len(choice.laid.plan.posts)} posts."
+    if not choice.stacks:
+        drawn, content = _one(answer, choice)
+        page = Page(choice.paper, "Plan", choice.scale.words, tuple(content), description=told)
+        return [(page, [drawn])]
+    sheets = {
+        part.number: first + k for k, stack in enumerate(choice.stacks) for part in stack.parts
+    }
+    parts = [part for stack in choice.stacks for part in stack.parts]
+    area, view = _area(choice.paper, _key_of(choice.paper)), choice.stage.view
+    pages = []
+    for k, stack in enumerate(choice.stacks, start=1):
+        drawn = draw_stack(answer, choice.laid, view, stack, area, sheets, choice.stage.set_out)
+        content: list[Primitive] = []
+        for one in drawn:
+            content += [*one.stage.work, *one.stage.dimension_lines, *one.stage.lettering]
+            content += one.furniture
+        unplaced = [words for one in drawn for words in one.stage.unplaced]
+        here = [part.number for part in stack.parts]
+        content += _foot(choice, unplaced, parts, here)
+        many = len(choice.stacks) > 1
+        which = ", ".join(f"part {number} of {len(parts)}" for number in here)
+        page = Page(
+            choice.paper, f"Plan, {k} of {len(choice.stacks)}" if many else "Plan",
+            choice.scale.words, tuple(content), description=f"{told} Shown here: {which}.",
+            group="Plan" if many else "",
+        )  # fmt: skip
+        pages.append((page, drawn))
+    return pages
+
+
+def _one(answer, choice: Choice) -> tuple[Drawn, list[Primitive]]:
+    """The whole plan on one sheet."""
+    left, bottom, right, top = area = _area(choice.paper, _FOOT)
+    x0, y0, x1, y1 = choice.laid.extent
+    origin = ((left + right - x0 - x1) / 2, (bottom + top - y0 - y1) / 2)
+    stage = Stage(area, replace(choice.stage.view, origin=origin), set_out=choice.stage.set_out)
+    stage.add(work_of(answer, choice.laid.plan, stage.view))
+    letter_on(stage, answer, choice.laid.plan)
+    content = stage.letter()
+    content += _foot(choice, stage.unplaced)
+    return Drawn(None, stage, ()), content
+
+
+def _foot(choice: Choice, unplaced, parts=(), here=()) -> list[Primitive]:
+    """The bar of the scale under its name, the key plan of a broken one, and the notes."""
+    left, bottom, right, _ = room_on(choice.paper)
+    drawn: list[Primitive] = list(scale_bar(choice.scale, left + 2.0, bottom + 5.2, _BAR))
+    drawn.append(
+        Text(f"SCALE {choice.scale.words}", (left + 2.0, bottom + 8.4), SMALL, "scale-bar")
+    )
+    told, start, rows = NOTE, left + _BAR + 8.0, 3
+    if parts:
+        wide = min(120.0, (right - left) * 0.36)
+        foot = _key_of(choice.paper)
+        room = (left + _BAR * 0.85, bottom + 1.0, left + _BAR * 0.85 + wide, bottom + foot - 1.0)
+        drawn += key_plan(choice.laid, parts, here, room)
+        start, rows = room[2] + 6.0, 8
+        told += " Figures run on over match lines from the same small circle."
+    if unplaced:
+        told += f" Not lettered on the view: {'; '.join(unplaced)}."
+    for k, row in enumerate(wrapped(told, SMALL, right - start - 2.0, rows)):
+        y = bottom + (foot - 6.0 if parts else 6.8) - k * 4.0
+        drawn.append(Text(row, (start, y), SMALL, "note"))
+    return drawn
+
+
+# --------------------------------------------------------------------------- for CAD
+
+
+def _whole(answer, choice: Choice) -> Sheet:
+    """The plan unbroken, for a file that is not bound to paper."""
+    x0, y0, x1, y1 = choice.laid.extent
+    stage = Stage((x0 - 60.0, y0 - 60.0, x1 + 60.0, y1 + 60.0), choice.stage.view,
+                  set_out=choice.stage.set_out)  # fmt: skip
+    stage.add(choice.stage.work)
+    letter_on(stage, answer, choice.laid.plan)
+    content = stage.letter()
+    page = Page(choice.paper, "Plan", choice.scale.words, tuple(content))
+    measured = _measured(stage, answer, choice.laid.plan)
+    return as_sheet(page, stage, answer.job.units, measured)
+
+
+def _sheet(page: Page, drawn: list[Drawn], answer, choice: Choice) -> Sheet:
+    """A numbered page of a broken plan as a sheet."""
+    stages = [one.stage for one in drawn]
+    own = {
+        id(one)
+        for stage in stages
+        for one in (*stage.work, *stage.dimension_lines, *stage.lettering)
+    }
+    rest = tuple(one for one in page.content if id(one) not in own)
+    measured = [
+        one
+        for part in drawn
+        for one in _measured(part.stage, answer, choice.laid.plan)
+        if _within(one, part, choice.laid.unit)
+    ]
+    return Sheet(
+        paper=page.paper,
+        scale=choice.scale,
+        units=answer.job.units,
+        title=page.title,
+        description=page.description,
+        date=page.date,
+        view=stages[0].view,
+        work=tuple(one for stage in stages for one in stage.work),
+        labels=tuple(one for stage in stages for one in stage.lettering),
+        dimensions=tuple(measured),
+        dimension_lines=tuple(one for stage in stages for one in stage.dimension_lines),
+        furniture=(*rest, *page.furniture),
+        area=_area(page.paper, _key_of(page.paper)),
+        unplaced=tuple(words for stage in stages for words in stage.unplaced),
+        parts=tuple(stages),
+    )
+
+
+def _within(dimension: Dimension, drawn: Drawn, unit: float) -> bool:
+    """Whether a part shows both ends of what is measured."""
+    left, bottom, right, top = drawn.part.edges
+    return all(
+        left - 1e-6 <= x * unit <= right + 1e-6 and bottom - 1e-6 <= y * unit <= top + 1e-6
+        for x, y in dimension.points
+    )
+
+
+def _measured(stage: Stage, answer, plan: Plan) -> list[Dimension]:
+    """The setting-out as data, for CAD to measure."""
+    return [
+        one
+        for place in plan.sections
+        if place.number in stage.set_out
+        for one in _chain(stage, answer, place)
+    ]
 
 
 def _chain(stage: Stage, answer, place: PlanSection) -> list[Dimension]:
@@ -194,286 +438,3 @@ def turned(plan: Plan) -> Plan:
         **{name: tuple(map(round_by, getattr(plan, name))) for name in parts},
         bounds=(-y1, x0, -y0, x1),
     )
-
-
-def _fits(plan: Plan, job, sheet: Paper, scale: Scale, reach: float) -> bool:
-    left, bottom, right, top = room_on(sheet)
-    unit = float(scale.paper_millimetres(job.units))
-    x0, y0, x1, y1 = plan.bounds
-    around = 2 * max(_AROUND, reach * unit + _BREAK)
-    return (x1 - x0) * unit + around <= right - left and (
-        y1 - y0
-    ) * unit + around + _FOOT <= top - bottom
-
-
-def _drawn(answer, plan: Plan, sheet: Paper, scale: Scale) -> tuple[Stage, list[Primitive]]:
-    job = answer.job
-    left, bottom, right, top = room_on(sheet)
-    unit = float(scale.paper_millimetres(job.units))
-    x0, y0, x1, y1 = plan.bounds
-    origin = (
-        (left + right) / 2 - (x0 + x1) / 2 * unit,
-        (bottom + _FOOT + top) / 2 - (y0 + y1) / 2 * unit,
-    )
-    view = View(scale, job.units, origin)
-    stage = Stage((left, bottom + _FOOT, right, top), view)
-
-    def text(length) -> str:
-        return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
-
-    stage.add(surfaces(answer, plan, view))
-    stage.add(_stair(answer, plan, view))
-    stage.add(_guard(answer, plan, view))
-    for place in plan.sections:
-        _set_out(stage, answer, place, view, text)
-    _labels(stage, answer, plan, view, text)
-    drawn = stage.letter()
-    drawn += scale_bar(scale, left + 2.0, bottom + 5.2, 90.0)
-    told = (
-        "Heights are over the lowest landing. Setting-out figures run from the small circle: the "
-        "first nosing of a flight, the first post of a level run. Edges of landings and decks "
-        "beside the guard are drawn, not measured."
-    )
-    if stage.unplaced:
-        told += f" Not lettered on the view: {'; '.join(stage.unplaced)}."
-    for k, row in enumerate(wrapped(told, SMALL, right - left - 100.0, 3)):
-        drawn.append(Text(row, (left + 98.0, bottom + 6.8 - k * 4.0), SMALL, "note"))
-    return stage, drawn
-
-
-# --------------------------------------------------------------------------- work
-
-
-def _stair(answer, plan: Plan, view: View) -> list[Primitive]:
-    """Treads, nosings, and the edge of the landings between."""
-    drawn: list[Primitive] = []
-    for tread in plan.treads:
-        drawn.append(Stroke(view.all_at(tread.corners), MEDIUM, "tread", closed=True))
-    for nosing in plan.nosings:
-        drawn.append(line(view.at(nosing.start), view.at(nosing.end), MEDIUM, "nosing"))
-    for place in plan.sections:
-        if place.kind != "flight":
-            continue
-        treads = [tread for tread in plan.treads if tread.section == place.number]
-        if not treads:
-            continue
-        start = _mean((treads[0].corners[0], treads[0].corners[3]))
-        end = _mean((treads[-1].corners[1], treads[-1].corners[2]))
-        drawn.append(line(view.at(start), view.at(end), THIN, "way-up"))
-        drawn.append(arrowhead(view.at(end), place.heading, "way up", "way-up"))
-        drawn.append(Arc(view.at(start), 0.8, THIN, "way-up", fill=BLANK))
-    return drawn
-
-
-def _guard(answer, plan: Plan, view: View) -> list[Primitive]:
-    """Rails, posts on their plates, and walls."""
-    drawn: list[Primitive] = []
-    for place in plan.sections:
-        drawn.append(line(view.at(place.start), view.at(place.end), FINE, "centre-line", DASH_DOT))
-    for rail in plan.rails:
-        dx, dy = rail.end[0] - rail.start[0], rail.end[1] - rail.start[1]
-        length = math.hypot(dx, dy)
-        if rail.width is None or length == 0:
-            drawn.append(line(view.at(rail.start), view.at(rail.end), THICK, "rail"))
-            continue
-        nx, ny = -dy / length * rail.width / 2, dx / length * rail.width / 2
-        (x0, y0), (x1, y1) = rail.start, rail.end
-        corners = (
-            (x0 + nx, y0 + ny), (x1 + nx, y1 + ny), (x1 - nx, y1 - ny), (x0 - nx, y0 - ny),
-        )  # fmt: skip
-        drawn.append(Stroke(view.all_at(corners), THICK, "rail", closed=True, fill=BLANK))
-    for post in plan.posts:
-        if post.base:
-            drawn.append(_square(view, post.centre, post.base, post.heading, FINE, "base-plate"))
-        drawn.append(_square(view, post.centre, post.width, post.heading, THICK, "post"))
-    for wall in plan.walls:
-        drawn += _wall(view, wall)
-    return drawn
-
-
-def _square(view: View, centre: Point, side: float, heading: float, weight: float, group: str):
-    (ax, ay), half = _unit(heading), side / 2
-    corners = tuple(
-        (centre[0] + (u * ax - v * ay) * half, centre[1] + (u * ay + v * ax) * half)
-        for u, v in ((-1, -1), (1, -1), (1, 1), (-1, 1))
-    )
-    return Stroke(view.all_at(corners), weight, group, closed=True, fill=BLANK)
-
-
-def _wall(view: View, wall) -> list[Primitive]:
-    """The face of a wall, hatched behind."""
-    (ax, ay), (x, y) = _unit(wall.heading), view.at(wall.point)
-    out = 1.0 if wall.place == "end" else -1.0
-    bx, by = ay * out, -ax * out  # away from the section
-    drawn: list[Primitive] = [
-        line((x - ax * 9.0, y - ay * 9.0), (x + ax * 9.0, y + ay * 9.0), HEAVY, "wall")
-    ]
-    for k in range(-4, 5):
-        sx, sy = x + ax * 2.0 * k, y + ay * 2.0 * k
-        drawn.append(
-            line((sx + bx * 0.35, sy + by * 0.35),
-                 (sx + bx * 2.4 - ax * 1.2, sy + by * 2.4 - ay * 1.2), FINE, "wall-hatch")
-        )  # fmt: skip
-    return drawn
-
-
-def _mean(points) -> Point:
-    xs, ys = zip(*points, strict=True)
-    return (sum(xs) / len(xs), sum(ys) / len(ys))
-
-
-def _unit(degrees: float) -> Point:
-    turn = math.radians(degrees)
-    return (math.cos(turn), math.sin(turn))
-
-
-# --------------------------------------------------------------------------- lettering
-
-
-def _outside(place: PlanSection) -> float:
-    """1 where the side away from the stair is to the left of the guard's line, -1 to the right."""
-    return 1.0 if place.hand == LEFT else -1.0
-
-
-def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
-    """The side of a section on which its setting-out line crosses less, the outside if alike."""
-    rows = rows_of(piece for one in (*stage.work, *stage.chains) if not isinstance(one, Text)
-                   for piece in one.segments())  # fmt: skip
-    (ax, ay), start, end = _unit(place.heading), view.at(place.start), view.at(place.end)
-    counts = {}
-    for side in (_outside(place), -_outside(place)):
-        nx, ny = -ay * side, ax * side
-        low = (start[0] + nx * off - ax * 4.0, start[1] + ny * off - ay * 4.0)
-        high = (end[0] + nx * off + ax * 4.0, end[1] + ny * off + ay * 4.0)
-        counts[side] = int(crossed_by((low, high), rows).sum())
-    return min(counts, key=lambda side: counts[side])
-
-
-def _set_out(stage: Stage, answer, place: PlanSection, view: View, text) -> None:
-    """Running dimensions of a section's posts on the side away from the stair."""
-    section = answer.guard.sections[place.number - 1]
-    ax, ay = _unit(place.heading)
-    straight = place.number > 1 and section.turn == 0
-    off = _OFF + (8.0 if straight and place.number % 2 == 0 else 0.0)
-    side = _freer(stage, place, view, off)
-    stage.set_out[place.number] = (side, off)
-    nx, ny = -ay * side, ax * side
-    lowest = 0.0
-
-    def on_line(x: float) -> Point:
-        px, py = view.at(place.at(x))
-        return (px + nx * off, py + ny * off)
-
-    start = on_line(lowest)
-    drawn: list[Primitive] = [Arc(start, 0.9, FINE, "dimension", owner="origin")]
-    before = {True: lowest, False: lowest}
-    names = []
-    for post in sorted(section.posts, key=lambda one: abs(one.x)):
-        foot = view.at(place.at(post.x))
-        tip = on_line(post.x)
-        reach = max(post.base or post.width, post.width) * view.unit / 2 + STYLE.gap
-        drawn.append(
-            line((foot[0] + nx * reach, foot[1] + ny * reach),
-                 (tip[0] + nx * STYLE.overrun, tip[1] + ny * STYLE.overrun), FINE, "dimension")
-        )  # fmt: skip
-        up = post.x >= 0
-        if abs(post.x - before[up]) > 1e-9:
-            drawn.append(line(on_line(before[up]), tip, FINE, "dimension"))
-            drawn.append(arrowhead(tip, place.heading + (0.0 if up else 180.0), "running"))
-            before[up] = post.x
-        if post.x != lowest or section.kind == "flight":
-            value = round_to_mark(post.x, answer.job.tape)
-            names.append((text(value), tip, post.x))
-    stage.chains += drawn
-    for words, tip, x in names:
-        places = _beside(words, tip, place.heading, up=x >= 0)
-        stage.labels.append(Label((words,), tip, math.degrees(math.atan2(ny, nx)), 0.6,
-                                  places=places))  # fmt: skip
-
-
-def _beside(words: str, tip: Point, heading: float, up: bool) -> tuple[Candidate, ...]:
-    """Places for a figure along its line, before the arrowhead or beyond it, over or under."""
-    turn = (heading + 180.0) % 360.0 - 180.0
-    flip = turn > 90.0 + 1e-9 or turn <= -90.0 + 1e-9
-    read = turn + 180.0 if flip else turn
-    (ax, ay) = _unit(read)
-    over = (-ay, ax)
-    toward = 1.0 if (up != flip) else -1.0  # which way the arrow points, as the text reads
-    places = []
-    for cost, along in ((0.0, -toward * 1.6), (2.0, toward * 1.6)):
-        anchor = "right" if along < 0 else "left"
-        for more, lift in ((0.0, STYLE.above), (0.6, -STYLE.above - SMALL)):
-            at = (tip[0] + ax * along + over[0] * lift, tip[1] + ay * along + over[1] * lift)
-            letters = Text(words, at, SMALL, "dimension", anchor, read, owner="running")
-            places.append(Candidate((letters,), (), cost + more))
-    return tuple(places)
-
-
-def _labels(stage: Stage, answer, plan: Plan, view: View, text) -> None:
-    for post in plan.posts:
-        where = view.at(post.centre)
-        shared = f" = {post.shared_with[0]}.{post.shared_with[1]}" if post.shared_with else ""
-        reach = post.width * view.unit / 2
-        name = f"{post.section}.{post.post}{shared}"
-        if post.guard == "left" and answer.guard.sections[post.section - 1].hand == "both":
-            name += " LEFT"
-        stage.labels.append(Label((name,), where, 45.0, reach))
-    for place in plan.sections:
-        section = answer.guard.sections[place.number - 1]
-        name = shortened(f"{place.number}  {place.name}".strip().upper(), SMALL, _NAME)
-        at = view.at(_beside_posts(plan, place))
-        side, (ax, ay) = _outside(place), _unit(place.heading)
-        inward = math.degrees(math.atan2(-ax * side * -1.0, ay * side * -1.0))
-        rows = [name]
-        if section.kind == "flight":
-            rows.append(f"{section.risers} RISERS OF {text(section.unit_rise)} UP")
-        else:
-            rows.append(f"LEVEL AT {_signed(place.datum, text)}")
-        stage.labels.append(Label(tuple(rows), at, inward, 1.0))
-    _ways_up(stage, answer, plan, view, text)
-    for before, place in zip(plan.sections, plan.sections[1:], strict=False):
-        turn = round(place.heading - before.heading, 6)
-        if turn % 90:
-            side = "LEFT" if turn > 0 else "RIGHT"
-            stage.labels.append(
-                Label((f"{abs(turn):g}° {side}",), view.at(place.start), 225.0, 3.0)
-            )
-
-
-def _ways_up(stage: Stage, answer, plan: Plan, view: View, text) -> None:
-    """UP at the foot of every arrow; the landing over the last flight by its name."""
-    told = answer.job.sections
-    for place in plan.sections:
-        treads = [tread for tread in plan.treads if tread.section == place.number]
-        if place.kind != "flight" or not treads:
-            continue
-        x, y = view.at(_mean((treads[0].corners[0], treads[0].corners[3])))
-        ax, ay = _unit(place.heading)
-        places = tuple(
-            Candidate(
-                (Text("UP", (x - ax * away - ay * aside, y - ay * away + ax * aside - SMALL / 2),
-                      SMALL, "way-up", "middle", owner="way up"),), (), away + abs(aside),
-            )
-            for away in (4.0, 5.0, -5.0)
-            for aside in (0.0, 3.5, -3.5, 6.0, -6.0)
-        )  # fmt: skip
-        stage.labels.append(Label(("UP",), (x, y), math.degrees(math.atan2(-ay, -ax)), 1.0,
-                                  places=places))  # fmt: skip
-    last = [place for place in plan.sections if not told[place.number - 1].left_of][-1]
-    if last.kind == "flight":
-        section = answer.guard.sections[last.number - 1]
-        height = last.datum + section.total_rise
-        rows = ("UPPER LANDING", f"AT {_signed(height, text)}")
-        at = view.at(upper_landing_at(answer, last))
-        stage.labels.append(Label(rows, at, last.heading, 0.0))
-
-
-def _beside_posts(plan: Plan, place: PlanSection) -> Point:
-    """A point of a section's own rails, away from its posts."""
-    own = [rail for rail in plan.rails if rail.section == place.number]
-    rail = own[len(own) // 2]
-    return tuple(a + (b - a) * 0.45 for a, b in zip(rail.start, rail.end, strict=True))
-
-
-def _signed(value: float, text) -> str:
-    return f"+{text(value)}" if value > 0 else text(value)

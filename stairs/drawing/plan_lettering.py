@@ -1,0 +1,264 @@
+"""Lettering in plan: setting-out figures, the names of posts and sections, turns and ways up.
+
+Setting-out figures run along each section from a small circle at its first nosing or first post,
+never from post to post (running dimensions of ISO 129-1, from memory).  They stand on the side of
+the guard on which their line crosses less.  A view that shows only a part of the plan letters what
+lies in it, and every figure once.
+"""
+
+from __future__ import annotations
+
+import math
+
+from stairs.drawing.dimensions import STYLE, arrowhead
+from stairs.drawing.extents import crossed_by, cut_to, rows_of
+from stairs.drawing.lettering import SMALL, shortened
+from stairs.drawing.placement import Candidate
+from stairs.drawing.plan_surfaces import upper_landing_at
+from stairs.drawing.plan_work import mean_of, unit_along
+from stairs.drawing.primitives import FINE, Arc, Point, Primitive, Text, line
+from stairs.drawing.stage import Label, Stage
+from stairs.drawing.view import View
+from stairs.marks import length_text, round_to_mark
+from stairs.plan import LEFT, Plan, PlanSection
+
+_OFF = 14.0  # from the guard's line to its setting-out line [mm]
+_NEXT = 8.0  # from there to that of the section that goes straight on [mm]
+_LIFT = 1.5  # from a setting-out line to its figure, clear of the arrowhead [mm]
+_NAME = 70.0  # the most that a section's name takes beside it [mm]
+_NEAR = 1e-3  # how far before a post its figure belongs [units of the work]
+Frame = tuple[float, float, float, float]
+"""Left, bottom, right and top of what a view shows of the plan [units of the work]."""
+EVERYTHING: Frame = (-1e9, -1e9, 1e9, 1e9)
+
+
+def holds(frame: Frame, point: Point) -> bool:
+    """Whether a frame holds a point of the plan, its edges included.
+
+    Parameters
+    ----------
+    frame : tuple of float
+        Left, bottom, right and top [units of the work].
+    point : Point
+        In plan.
+
+    Examples
+    --------
+    >>> holds((0.0, 0.0, 4.0, 2.0), (4.0, 1.0)), holds((0.0, 0.0, 4.0, 2.0), (4.5, 1.0))
+    (True, False)
+    """
+    left, bottom, right, top = frame
+    x, y = point
+    return left - 1e-6 <= x <= right + 1e-6 and bottom - 1e-6 <= y <= top + 1e-6
+
+
+def letter_on(stage: Stage, answer, plan: Plan, frame: Frame = EVERYTHING) -> None:
+    """Put setting-out lines and labels on a stage whose work is drawn already.
+
+    Parameters
+    ----------
+    stage : Stage
+        Where ``set_out`` has a section already, its line stands on that side.
+    answer : stairs.answer.Answer
+        Of a job.
+    plan : stairs.plan.Plan
+        Of its guard, perhaps turned.
+    frame : tuple of float
+        What the view shows; what lies outside is not lettered.
+    """
+    job = answer.job
+
+    def text(length) -> str:
+        return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
+
+    for place in plan.sections:
+        if _shown(place, frame):
+            _set_out(stage, answer, place, text, frame)
+    _labels(stage, answer, plan, text, frame)
+
+
+def _shown(place: PlanSection, frame: Frame) -> bool:
+    """Whether more than a point of a section's line lies in a frame."""
+    piece = cut_to(place.start, place.end, frame)
+    return piece is not None and math.dist(*piece) > 10 * _NEAR
+
+
+def _outside(place: PlanSection) -> float:
+    """1 where the side away from the stair is to the left of the guard's line, -1 to the right."""
+    return 1.0 if place.hand == LEFT else -1.0
+
+
+def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
+    """The side of a section on which its setting-out line crosses less, the outside if alike."""
+    rows = rows_of(piece for one in (*stage.work, *stage.chains) if not isinstance(one, Text)
+                   for piece in one.segments())  # fmt: skip
+    (ax, ay), start, end = unit_along(place.heading), view.at(place.start), view.at(place.end)
+    counts = {}
+    for side in (_outside(place), -_outside(place)):
+        nx, ny = -ay * side, ax * side
+        low = (start[0] + nx * off - ax * 4.0, start[1] + ny * off - ay * 4.0)
+        high = (end[0] + nx * off + ax * 4.0, end[1] + ny * off + ay * 4.0)
+        counts[side] = int(crossed_by((low, high), rows).sum())
+    return min(counts, key=lambda side: counts[side])
+
+
+def _set_out(stage: Stage, answer, place: PlanSection, text, frame: Frame) -> None:
+    """Running dimensions of a section's posts on the side away from the stair."""
+    view = stage.view
+    section = answer.guard.sections[place.number - 1]
+    ax, ay = unit_along(place.heading)
+    straight = place.number > 1 and section.turn == 0
+    off = _OFF + (_NEXT if straight and place.number % 2 == 0 else 0.0)
+    if place.number not in stage.set_out:
+        stage.set_out[place.number] = (_freer(stage, place, view, off), off)
+    side, off = stage.set_out[place.number]
+    nx, ny = -ay * side, ax * side
+    lowest = 0.0
+
+    def on_line(x: float) -> Point:
+        px, py = view.at(place.at(x))
+        return (px + nx * off, py + ny * off)
+
+    start = on_line(lowest)
+    drawn: list[Primitive] = [Arc(start, 0.9, FINE, "dimension", owner="origin")]
+    before = {True: lowest, False: lowest}
+    names = []
+    for post in sorted(section.posts, key=lambda one: abs(one.x)):
+        foot = view.at(place.at(post.x))
+        tip = on_line(post.x)
+        reach = max(post.base or post.width, post.width) * view.unit / 2 + STYLE.gap
+        up = post.x >= 0
+        near, moves = on_line(before[up]), abs(post.x - before[up]) > 1e-9
+        if moves:
+            drawn.append(line(near, tip, FINE, "dimension"))
+            before[up] = post.x
+        told = post.x != lowest or section.kind == "flight"
+        own = place.at(post.x + (-_NEAR if up else _NEAR))  # at a cut it stands in one view
+        if told and not holds(frame, own):
+            continue
+        drawn.append(
+            line((foot[0] + nx * reach, foot[1] + ny * reach),
+                 (tip[0] + nx * STYLE.overrun, tip[1] + ny * STYLE.overrun), FINE, "dimension")
+        )  # fmt: skip
+        if moves:
+            drawn.append(arrowhead(tip, place.heading + (0.0 if up else 180.0), "running"))
+        if told:
+            value = round_to_mark(post.x, answer.job.tape)
+            names.append((text(value), tip, near, post.x))
+    stage.chains += drawn
+    for words, tip, near, x in names:
+        places = _beside(words, tip, near, place.heading, up=x >= 0)
+        stage.labels.append(Label((words,), tip, math.degrees(math.atan2(ny, nx)), 0.6,
+                                  places=places))  # fmt: skip
+
+
+def _beside(words: str, tip: Point, near: Point, heading: float, up: bool) -> tuple[Candidate, ...]:
+    """Places for a figure along its line: before the arrowhead, amid the piece from the post
+    before, or beyond the arrowhead; over the line or under it."""
+    turn = (heading + 180.0) % 360.0 - 180.0
+    flip = turn > 90.0 + 1e-9 or turn <= -90.0 + 1e-9
+    read = turn + 180.0 if flip else turn
+    (ax, ay) = unit_along(read)
+    over = (-ay, ax)
+    toward = 1.0 if (up != flip) else -1.0  # which way the arrow points, as the text reads
+    middle = ((tip[0] + near[0]) / 2, (tip[1] + near[1]) / 2)
+    spots = [
+        (0.0, tip, -toward * 1.6, "right" if toward > 0 else "left"),
+        (1.0, middle, 0.0, "middle"),
+        (2.0, tip, toward * 1.6, "left" if toward > 0 else "right"),
+    ]
+    places = []
+    for cost, (x, y), along, anchor in spots:
+        for more, lift in ((0.0, _LIFT), (0.6, -_LIFT - SMALL)):
+            at = (x + ax * along + over[0] * lift, y + ay * along + over[1] * lift)
+            letters = Text(words, at, SMALL, "dimension", anchor, read, owner="running")
+            places.append(Candidate((letters,), (), cost + more))
+    return tuple(places)
+
+
+def _labels(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
+    view = stage.view
+    for post in plan.posts:
+        if not holds(frame, post.centre):
+            continue
+        where = view.at(post.centre)
+        shared = f" = {post.shared_with[0]}.{post.shared_with[1]}" if post.shared_with else ""
+        reach = post.width * view.unit / 2
+        name = f"{post.section}.{post.post}{shared}"
+        if post.guard == "left" and answer.guard.sections[post.section - 1].hand == "both":
+            name += " LEFT"
+        stage.labels.append(Label((name,), where, 45.0, reach))
+    for place in plan.sections:
+        beside = _beside_posts(plan, place, frame)
+        if beside is None:
+            continue
+        section = answer.guard.sections[place.number - 1]
+        name = shortened(f"{place.number}  {place.name}".strip().upper(), SMALL, _NAME)
+        at = view.at(beside)
+        side, (ax, ay) = _outside(place), unit_along(place.heading)
+        inward = math.degrees(math.atan2(-ax * side * -1.0, ay * side * -1.0))
+        rows = [name]
+        if section.kind == "flight":
+            rows.append(f"{section.risers} RISERS OF {text(section.unit_rise)} UP")
+        else:
+            rows.append(f"LEVEL AT {_signed(place.datum, text)}")
+        stage.labels.append(Label(tuple(rows), at, inward, 1.0))
+    _ways_up(stage, answer, plan, text, frame)
+    for before, place in zip(plan.sections, plan.sections[1:], strict=False):
+        turn = round(place.heading - before.heading, 6)
+        if turn % 90 and holds(frame, place.start):
+            side = "LEFT" if turn > 0 else "RIGHT"
+            stage.labels.append(
+                Label((f"{abs(turn):g}° {side}",), view.at(place.start), 225.0, 3.0)
+            )
+
+
+def _ways_up(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
+    """UP at the foot of every arrow; the landing over the last flight by its name."""
+    told, view = answer.job.sections, stage.view
+    for place in plan.sections:
+        treads = [tread for tread in plan.treads if tread.section == place.number]
+        if place.kind != "flight" or not treads:
+            continue
+        foot = mean_of((treads[0].corners[0], treads[0].corners[3]))
+        if not holds(frame, foot):
+            continue
+        x, y = view.at(foot)
+        ax, ay = unit_along(place.heading)
+        places = tuple(
+            Candidate(
+                (Text("UP", (x - ax * away - ay * aside, y - ay * away + ax * aside - SMALL / 2),
+                      SMALL, "way-up", "middle", owner="way up"),), (), away + abs(aside),
+            )
+            for away in (4.0, 5.0, -5.0)
+            for aside in (0.0, 3.5, -3.5, 6.0, -6.0)
+        )  # fmt: skip
+        stage.labels.append(Label(("UP",), (x, y), math.degrees(math.atan2(-ay, -ax)), 1.0,
+                                  places=places))  # fmt: skip
+    last = [place for place in plan.sections if not told[place.number - 1].left_of][-1]
+    if last.kind == "flight":
+        section = answer.guard.sections[last.number - 1]
+        height = last.datum + section.total_rise
+        rows = ("UPPER LANDING", f"AT {_signed(height, text)}")
+        landing = upper_landing_at(answer, last)
+        if holds(frame, landing):
+            stage.labels.append(Label(rows, view.at(landing), last.heading, 0.0))
+
+
+def _beside_posts(plan: Plan, place: PlanSection, frame: Frame) -> Point | None:
+    """A point of a section's own rails, away from its posts; None where the view has none."""
+    seen = [
+        piece
+        for rail in plan.rails
+        if rail.section == place.number
+        and (piece := cut_to(rail.start, rail.end, frame)) is not None
+        and math.dist(*piece) > 10 * _NEAR
+    ]
+    if not seen:
+        return None
+    start, end = seen[len(seen) // 2]
+    return tuple(a + (b - a) * 0.45 for a, b in zip(start, end, strict=True))
+
+
+def _signed(value: float, text) -> str:
+    return f"+{text(value)}" if value > 0 else text(value)

@@ -1,0 +1,152 @@
+"""What stands in plan: treads, nosings, rails, posts on their plates, and the faces of walls.
+
+Every part lies where :mod:`stairs.plan` has it and is drawn in the order in which it is seen from
+above, so that a post hides the rail that runs into it.
+
+Conventions: the walking line of a flight starts at a small circle and its arrow points up (common
+practice, from memory).  The guard's own line is a setting-out line, long-dash-dot; walls are
+hatched at 45 degrees behind a heavy face (ISO 128-3, from memory).
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+
+from stairs.drawing.dimensions import arrowhead
+from stairs.drawing.plan_surfaces import surfaces
+from stairs.drawing.primitives import (
+    BLANK,
+    DASH_DOT,
+    FINE,
+    HEAVY,
+    MEDIUM,
+    THICK,
+    THIN,
+    Arc,
+    Point,
+    Primitive,
+    Stroke,
+    line,
+)
+from stairs.drawing.view import View
+from stairs.plan import Plan
+
+
+def everywhere(point: Point) -> bool:
+    """True for every point: what a view of the whole plan shows."""
+    return True
+
+
+def work_of(
+    answer, plan: Plan, view: View, holds: Callable[[Point], bool] = everywhere
+) -> list[Primitive]:
+    """All work in plan, back to front.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    plan : stairs.plan.Plan
+        Of its guard, perhaps turned.
+    view : View
+        Scale and place.
+    holds : callable
+        Of the centre of a post or the face of a wall, whether the view shows it.
+    """
+    return [
+        *surfaces(answer, plan, view),
+        *_stair(plan, view),
+        *_guard(plan, view, holds),
+    ]
+
+
+def _stair(plan: Plan, view: View) -> list[Primitive]:
+    """Treads, nosings, and the edge of the landings between."""
+    drawn: list[Primitive] = []
+    for tread in plan.treads:
+        drawn.append(Stroke(view.all_at(tread.corners), MEDIUM, "tread", closed=True))
+    for nosing in plan.nosings:
+        drawn.append(line(view.at(nosing.start), view.at(nosing.end), MEDIUM, "nosing"))
+    for place in plan.sections:
+        if place.kind != "flight":
+            continue
+        treads = [tread for tread in plan.treads if tread.section == place.number]
+        if not treads:
+            continue
+        start = mean_of((treads[0].corners[0], treads[0].corners[3]))
+        end = mean_of((treads[-1].corners[1], treads[-1].corners[2]))
+        drawn.append(line(view.at(start), view.at(end), THIN, "way-up"))
+        drawn.append(arrowhead(view.at(end), place.heading, "way up", "way-up"))
+        drawn.append(Arc(view.at(start), 0.8, THIN, "way-up", fill=BLANK))
+    return drawn
+
+
+def _guard(plan: Plan, view: View, holds) -> list[Primitive]:
+    """Rails, posts on their plates, and walls."""
+    drawn: list[Primitive] = []
+    for place in plan.sections:
+        drawn.append(line(view.at(place.start), view.at(place.end), FINE, "centre-line", DASH_DOT))
+    for rail in plan.rails:
+        dx, dy = rail.end[0] - rail.start[0], rail.end[1] - rail.start[1]
+        length = math.hypot(dx, dy)
+        if rail.width is None or length == 0:
+            drawn.append(line(view.at(rail.start), view.at(rail.end), THICK, "rail"))
+            continue
+        nx, ny = -dy / length * rail.width / 2, dx / length * rail.width / 2
+        (x0, y0), (x1, y1) = rail.start, rail.end
+        corners = (
+            (x0 + nx, y0 + ny), (x1 + nx, y1 + ny), (x1 - nx, y1 - ny), (x0 - nx, y0 - ny),
+        )  # fmt: skip
+        drawn.append(Stroke(view.all_at(corners), THICK, "rail", closed=True, fill=BLANK))
+    for post in filter(lambda one: holds(one.centre), plan.posts):
+        if post.base:
+            drawn.append(_square(view, post.centre, post.base, post.heading, FINE, "base-plate"))
+        drawn.append(_square(view, post.centre, post.width, post.heading, THICK, "post"))
+    for wall in filter(lambda one: holds(one.point), plan.walls):
+        drawn += _wall(view, wall)
+    return drawn
+
+
+def _square(view: View, centre: Point, side: float, heading: float, weight: float, group: str):
+    (ax, ay), half = unit_along(heading), side / 2
+    corners = tuple(
+        (centre[0] + (u * ax - v * ay) * half, centre[1] + (u * ay + v * ax) * half)
+        for u, v in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    )
+    return Stroke(view.all_at(corners), weight, group, closed=True, fill=BLANK)
+
+
+def _wall(view: View, wall) -> list[Primitive]:
+    """The face of a wall, hatched behind."""
+    (ax, ay), (x, y) = unit_along(wall.heading), view.at(wall.point)
+    out = 1.0 if wall.place == "end" else -1.0
+    bx, by = ay * out, -ax * out  # away from the section
+    drawn: list[Primitive] = [
+        line((x - ax * 9.0, y - ay * 9.0), (x + ax * 9.0, y + ay * 9.0), HEAVY, "wall")
+    ]
+    for k in range(-4, 5):
+        sx, sy = x + ax * 2.0 * k, y + ay * 2.0 * k
+        drawn.append(
+            line((sx + bx * 0.35, sy + by * 0.35),
+                 (sx + bx * 2.4 - ax * 1.2, sy + by * 2.4 - ay * 1.2), FINE, "wall-hatch")
+        )  # fmt: skip
+    return drawn
+
+
+def mean_of(points) -> Point:
+    """The point amid several points."""
+    xs, ys = zip(*points, strict=True)
+    return (sum(xs) / len(xs), sum(ys) / len(ys))
+
+
+def unit_along(degrees: float) -> Point:
+    """A step of length one in that direction.
+
+    Examples
+    --------
+    >>> [round(part, 9) for part in unit_along(90.0)]
+    [0.0, 1.0]
+    """
+    turn = math.radians(degrees)
+    return (math.cos(turn), math.sin(turn))
