@@ -39,7 +39,6 @@ from stairs.measures import (
     values_against,
 )
 from stairs.openings import FOOT, TRIANGLE, Opening
-from stairs.posts import Post
 from stairs.rules import CHECKS, Rule, Rulebook
 from stairs.tolerance import worst_values
 from stairs.windows import RuleFor
@@ -445,23 +444,20 @@ def _judged(finding: Finding, order: int, spread: tuple[float, float]) -> Findin
     return replace(finding, verdict=verdict, worst=worst, as_cut_verdict=as_cut)
 
 
-def with_post_height(finding: Finding, post: Post) -> Finding:
-    """The finding about the tallest post, for a taller one.
+def with_shared_height(finding: Finding, measure: Measure) -> Finding:
+    """The finding about a post, once the two sections that share one have agreed on its height.
 
     Parameters
     ----------
     finding : Finding
-        Of the check ``post-stock``.
-    post : stairs.posts.Post
-        As tall as the two sections that share it need it.
+        Of the check ``post-stock`` or ``bracket-holes-top``.
+    measure : Measure
+        The same thing, measured again.
     """
-    grown = post.height - finding.value
-    worst = finding.worst + grown
-    limit = Fraction(finding.limit)
-    measure = Measure(finding.id, post.exact_height, f"post {post.number}")
-    order = measure.compare(limit)
-    taller = replace(finding, value=post.height, order=order, where=measure.where, measure=measure)
-    return _judged(taller, order, (worst, worst))
+    worst = measure.value + finding.worst - finding.value
+    order = measure.compare(Fraction(finding.limit))
+    other = replace(finding, value=measure.value, order=order, where=measure.where)
+    return _judged(replace(other, measure=measure), order, (worst, worst))
 
 
 def _part_finding(

@@ -12,6 +12,7 @@ from fractions import Fraction
 from typing import Any
 
 from stairs.errors import JobError, NoSuchShape
+from stairs.job_holes import refuse_holes
 from stairs.job_notes import keys_of
 from stairs.job_records import Bracket, Job, LocalOverride, Panel, PostKind, Sheet
 from stairs.job_sections import read_sections
@@ -69,6 +70,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     bracket = _bracket(_table(top, "bracket", "what the brackets measure"), assumed)
     post_table = _table(top, "post", "what the posts measure")
     post = _post(post_table, assumed)
+    refuse_holes(bracket, panel, post, units, top.at("bracket"))
     sections = read_sections(top, assumed)
     if "max_spacing" not in post_table.values and any(s.bays == "auto" for s in sections):
         spacing = exact_text(post.max_spacing, units)

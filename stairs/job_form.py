@@ -69,6 +69,7 @@ _EXAMPLES = {
         "paper": "letter",
         "slot": {"length": "1 1/8", "wall": "1/16"},
         "body": {"height": "1 1/2", "reach": "1 1/4"},
+        "holes": [["-1/2", "3/4"], ["1/2", "3/4"], ["0", "-3/4"]],
     },
     "mm": {
         "stock": ["1800", "2400"],
@@ -83,6 +84,7 @@ _EXAMPLES = {
         "paper": "A4",
         "slot": {"length": "30", "wall": "2"},
         "body": {"height": "40", "reach": "32"},
+        "holes": [["-12", "18"], ["12", "18"], ["0", "-18"]],
     },
 }
 
@@ -192,8 +194,9 @@ def _line(mark: str, name: str, value: object, key: KeyOf) -> Iterator[str]:
     if key.note["reads"] == "plain" and "allowed" in key.note:
         says += f": {key.note['allowed']}"
     text = f"{mark}{name} = {toml_text(value)}"
-    for part in textwrap.wrap(says, _WIDTH - _REMARK - 2):
-        yield f"{text.ljust(_REMARK - 1)} # {part}"
+    over = " " * max(len(text) - (_REMARK - 1), 0)  # what a long value takes of the first remark
+    for part in textwrap.wrap(says, _WIDTH - _REMARK - 2, initial_indent=over):
+        yield f"{text.ljust(_REMARK - 1)} # {part.strip()}"
         text = ""
 
 

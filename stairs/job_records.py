@@ -135,6 +135,17 @@ class Bracket(msgspec.Struct, frozen=True, kw_only=True):
     body: Annotated[
         BracketBody | None, note("body", "what the bracket fills between post and rail end")
     ] = None
+    holes: Annotated[
+        tuple[tuple[Fraction, Fraction], ...],
+        note(
+            "holes",
+            "the screw holes of its plate seen square on the post's face: each to the right of the "
+            "pin, then above it; negative to the left and below",
+        ),
+    ] = ()
+    hole_diameter: Annotated[
+        Fraction | None, above_zero("the diameter of these holes", "1/4", "6")
+    ] = None
 
 
 class PostKind(msgspec.Struct, frozen=True, kw_only=True):

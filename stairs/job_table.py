@@ -16,6 +16,7 @@ from typing import Any
 import msgspec
 
 from stairs.errors import JobError
+from stairs.job_holes import read_holes
 from stairs.job_notes import KeyOf, Trim, assumption, keys_of
 from stairs.job_records import MOST_STEPS, BracketBody, Slot
 from stairs.tape import as_typed, exact_text, parse, parse_degrees
@@ -410,6 +411,9 @@ class Table:
         )
         inner.refuse_unknown(keys_of(Slot))
         return Slot(**inner.read(Slot))
+
+    def _holes(self, value: object, key: str, what: KeyOf) -> tuple[tuple[Fraction, Fraction], ...]:
+        return read_holes(value, self.units, self.at(key))
 
     def _body(self, value: object, key: str, what: KeyOf) -> BracketBody:
         inner = Table(

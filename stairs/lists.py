@@ -17,6 +17,7 @@ from stairs.answer import Answer
 from stairs.columns import WIDTH, table, wrap
 from stairs.cuts import TOP, CutList, FaceMarks, PostCut, RailCut, TrimChoice, cut_list
 from stairs.guard import Section
+from stairs.holes_text import holes_text
 from stairs.job import Job
 from stairs.joins_text import saw_text
 from stairs.marks import length_text
@@ -52,6 +53,7 @@ def cuts_text(answer: Answer, kerf: Fraction | None = None, apart: bool = False)
             _name(section),
             _rails_text(job, cuts, section),
             _posts_text(job, cuts, section),
+            holes_text(job, section),
             _brackets_text(cuts, section),
             section_text(job, section),
         ]

@@ -6,7 +6,7 @@ and where it is.  What limit it is held against is no matter of this page.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -14,6 +14,7 @@ from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.openings import Opening, compare_opening
+from stairs.posts import Post
 from stairs.windows import check_of
 
 PRACTICE = {
@@ -23,6 +24,8 @@ PRACTICE = {
     "rail-stock": ("stock for the longest rail", "maximum", "length"),
     "post-stock": ("tallest post", "maximum", "length"),
     "post-edge-distance": ("base plate to the edge in front", "minimum", "length"),
+    "bracket-holes-top": ("post over its highest bracket hole", "minimum", "length"),
+    "bracket-holes-foot": ("post under its lowest bracket hole", "minimum", "length"),
 }
 """What is checked against the parts themselves: title, kind of limit, unit."""
 
@@ -234,7 +237,27 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
     if plated and job.post.edge_distance:
         post = min(plated, key=lambda post: float(post.plate_edge))
         found.append(Measure("post-edge-distance", post.exact_plate_edge, f"post {post.number}"))
+    if job.bracket.holes:
+        if posts:
+            found.append(over_holes(posts))
+        post = min(section.posts, key=lambda post: float(post.hole_foot))
+        found.append(Measure("bracket-holes-foot", post.hole_foot, f"post {post.number}"))
     return tuple(found)
+
+
+def over_holes(posts: Sequence[Post]) -> Measure:
+    """What is left of a post over the highest screw hole of its brackets, where that is least.
+
+    Parameters
+    ----------
+    posts : sequence of stairs.posts.Post
+        That are no walls, one or more, of a job that gives the holes.
+    """
+    post = min(posts, key=lambda post: post.height - float(post.hole_top))
+    # a bay's clear width is also one length less two others
+    parts = {"centre_distance": post.exact_height, "low_reach": post.hole_top}
+    left = derived("bay_clear", high_reach=Fraction(0), **parts)
+    return Measure("bracket-holes-top", left, f"post {post.number}")
 
 
 def part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
@@ -259,6 +282,8 @@ def part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
         return max(job.panel.stock), "panel: stock"
     if check == "post-stock":
         return max(job.post.stock), "post: stock"
+    if check in ("bracket-holes-top", "bracket-holes-foot"):
+        return Fraction(0), "bracket: holes"
     return job.post.edge_distance, "post: edge_distance"
 
 

@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stairs.bracket import RailEnds
+from stairs.bracket_holes import hole_edges
 from stairs.ends import Ends
 from stairs.errors import NoSuchShape
 from stairs.exact import Amount, compare, derived
@@ -90,6 +91,9 @@ class Post:
         Section and post that are this same post, counted from 1.
     own_height : float or None
         Of a shared post, what its own section needs of its height; None of every other.
+    hole_foot, hole_top : Fraction or Derived or None
+        Edge of the lowest and of the highest screw hole of its brackets over its surface; None
+        where the job gives no holes.
     """
 
     number: int
@@ -108,6 +112,8 @@ class Post:
     wall: bool = False
     shared_with: tuple[int, int] | None = None
     own_height: float | None = None
+    hole_foot: Amount | None = None
+    hole_top: Amount | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,16 +332,19 @@ def posts_of(
     for index, stand in enumerate(stands):
         centre = stand.centre
         surface = float(stand.surface)
-        faces, marks = [], []
+        faces, marks, pins = [], [], []
         for side, bay in (("down", index - 1), ("up", index)):
             if not 0 <= bay < len(rail_ends):
                 continue
             if side == "up":
                 face = ends.up_face(positions, index)
-                x = float(face) + float(rail_ends[bay].stand_off_low)
+                off = rail_ends[bay].stand_off_low
+                x = float(face) + float(off)
+                pins.append((face, off))
             else:
                 face = ends.down_face(positions, index)
                 x = float(face - rail_ends[bay].stand_off)
+                pins.append((face, -rail_ends[bay].stand_off))
             faces.append(face)
             for rail, lift in (("bottom", bottom), ("top", bottom + spacing)):
                 y = line.under(x) + lift
@@ -357,6 +366,10 @@ def posts_of(
         if wall:
             exact_height = Fraction(0)
         height = float(exact_height)
+        foot = top = None
+        if job.bracket.holes:
+            places = [derived("face_x", centre=face, low_reach=off) for face, off in pins]
+            foot, top = hole_edges(job, places, stand.surface, gap, step)
         posts.append(
             Post(
                 number=index + 1,
@@ -373,6 +386,8 @@ def posts_of(
                 exact_height=exact_height,
                 exact_plate_edge=stand.plate_edge,
                 wall=wall,
+                hole_foot=foot,
+                hole_top=top,
             )
         )
     return tuple(posts)

@@ -212,6 +212,21 @@ def _plate(case: Case) -> list[Choice]:
     return choices
 
 
+def _holes_top(case: Case) -> list[Choice]:
+    """Posts that end farther above the rail."""
+    reveal = case.above(float(case.job.post.reveal) + case.over)
+    return [
+        [
+            Plan(
+                f"Let the posts end {case.show(mark)} above the rail (now "
+                f"{case.show(case.job.post.reveal)})",
+                (Change("post", "reveal", mark),),
+            )
+            for mark in (reveal, reveal + case.tape)
+        ]
+    ]
+
+
 PARTS = {
     "rack-limit": _rack,
     "bracket-swing": _swing,
@@ -219,5 +234,6 @@ PARTS = {
     "rail-stock": _rail_stock,
     "post-stock": _post_stock,
     "post-edge-distance": _plate,
+    "bracket-holes-top": _holes_top,
 }
 """Makers of remedies by the name of the check."""

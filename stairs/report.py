@@ -13,6 +13,7 @@ from stairs.answer import Answer, SectionAnswer
 from stairs.bays import taped_cut
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE
 from stairs.columns import length, table, wrap
+from stairs.holes_text import holes_text
 from stairs.job import Job
 from stairs.joins_text import joins_text
 from stairs.layout_text import framing_text, layout_text
@@ -208,6 +209,7 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
         f"Posts: x level from the {where} to the post's centre, up-stair positive\n"
         + table(["post", "x", "stands on", "height", "buy"], rows, (1, 3, 4)),
         _marks(job, section),
+        holes_text(job, section),
         _rails(job, section),
         _brackets(job, section),
         _window_line(job, part),

@@ -9,8 +9,10 @@ from __future__ import annotations
 import msgspec
 
 from stairs.answer import Answer, SectionAnswer
+from stairs.bracket_holes import hole_heights
 from stairs.checks import FAIL
 from stairs.guard import Bay
+from stairs.job import Bracket
 from stairs.joins import Join
 from stairs.layout_search import LayoutChoice
 from stairs.posts import Post
@@ -38,10 +40,10 @@ def result_of(answer: Answer) -> dict:
         "ok": answer.ok,
         "assumed": list(answer.job.assumed),
         "sections": [
-            _section(part, record.left_of)
+            _section(part, record.left_of, answer.job.bracket)
             for part, record in zip(answer.sections, answer.job.sections, strict=True)
         ],
-        "joins": [_join(join) for join in answer.joins],
+        "joins": [_join(join, answer.job.bracket) for join in answer.joins],
         "checks": [
             {
                 "id": finding.id,
@@ -66,7 +68,7 @@ def result_of(answer: Answer) -> dict:
     }
 
 
-def _section(part: SectionAnswer, left_of: int) -> dict:
+def _section(part: SectionAnswer, left_of: int, bracket: Bracket) -> dict:
     section, window = part.section, part.window
     steps = {}
     if section.kind == "flight":
@@ -104,7 +106,7 @@ def _section(part: SectionAnswer, left_of: int) -> dict:
         "max_rack": section.max_rack,
         "layout": _layout(part.layout),
         "framing": None if part.framing is None else msgspec.to_builtins(part.framing),
-        "posts": [_post(post) for post in section.posts],
+        "posts": [_post(post, bracket) for post in section.posts],
         "bays": [_bay(bay) for bay in section.bays],
         "openings": [
             {
@@ -202,14 +204,14 @@ def _line(section, line) -> dict:
     }
 
 
-def _post(post: Post) -> dict:
+def _post(post: Post, bracket: Bracket) -> dict:
     return {
         "x": post.x,
         "surface": post.surface,
         "height": post.height,
         "stands_on": post.stands_on,
         "stock": post.stock,
-        "marks": _marks(post.marks),
+        "marks": _marks(post.marks, bracket),
         "wall": post.wall,
         "shared_with": None
         if post.shared_with is None
@@ -217,14 +219,23 @@ def _post(post: Post) -> dict:
     }
 
 
-def _marks(marks) -> list[dict]:
+def _marks(marks, bracket: Bracket) -> list[dict]:
     return [
-        {"bay": mark.bay, "rail": mark.rail, "side": mark.side, "height": mark.height}
+        {
+            "bay": mark.bay,
+            "rail": mark.rail,
+            "side": mark.side,
+            "height": mark.height,
+            "holes": [
+                {"across": float(across), "height": height}
+                for across, height in hole_heights(bracket, mark.height)
+            ],
+        }
         for mark in marks
     ]
 
 
-def _join(join: Join) -> dict:
+def _join(join: Join, bracket: Bracket) -> dict:
     return {
         "lower": {"section": join.lower, "post": join.lower_post, "needs": join.needs[0]},
         "upper": {"section": join.upper, "post": join.upper_post, "needs": join.needs[1]},
@@ -253,7 +264,7 @@ def _join(join: Join) -> dict:
                     "side_miter": rails.saw.side_miter,
                     "side_bevel": rails.saw.side_bevel,
                 },
-                "marks": _marks(rails.marks),
+                "marks": _marks(rails.marks, bracket),
             }
             for rails in (join.below, join.above)
         ],

@@ -27,7 +27,8 @@ _PARTS = {
     "post": ("width", "base"),
 }
 _WITHIN_PARTS = (("panel", "slot", ("length", "wall")), ("bracket", "body", ("height", "reach")))
-"""Lengths of the parts that are measured; what is chosen (stock, reveal, limits) is not among."""
+"""Lengths of the parts that are measured; what is chosen (stock, reveal, limits)
+and what comes with the bracket (the holes of its plate) is not among."""
 
 _FLIGHT = (
     "rise",

@@ -16,12 +16,13 @@ import msgspec
 
 from stairs.bays import ways_asked
 from stairs.changes import Change, apply
-from stairs.checks import FAIL, Finding, findings_of, rule_source, with_post_height
+from stairs.checks import FAIL, Finding, findings_of, rule_source, with_shared_height
 from stairs.errors import JobError
 from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.joins import joins_of, with_joins
 from stairs.layout_search import best_positions, with_posts
+from stairs.measures import Measure, over_holes
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.panel import AUTO
 from stairs.rules import Rulebook
@@ -199,12 +200,16 @@ def with_shared_posts(findings: tuple[Finding, ...], section: Section) -> tuple[
     """
     posts = [post for post in section.posts if not post.wall]
     tallest = max(posts, key=lambda post: post.height, default=None)
-    return tuple(
-        with_post_height(finding, tallest)
-        if finding.id == "post-stock" and tallest.height > finding.value
-        else finding
-        for finding in findings
-    )
+    found = []
+    for finding in findings:
+        if finding.id == "post-stock" and tallest.height > finding.value:
+            where = f"post {tallest.number}"
+            measure = Measure(finding.id, tallest.exact_height, where)
+            finding = with_shared_height(finding, measure)
+        elif finding.id == "bracket-holes-top":
+            finding = with_shared_height(finding, over_holes(posts))
+        found.append(finding)
+    return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ TABLES = {
     "# [sheet]": Sheet,
 }
 
-NOT_WITH = {"nosings", "rises", "runs", "stringer_margin", "post_gap", "rail_line"}
+NOT_WITH = {"nosings", "rises", "runs", "stringer_margin", "post_gap", "rail_line", "hole_diameter"}
 """Keys that do not go with what the form says as it comes."""
 
 
