@@ -14,7 +14,7 @@ from stairs.drawing.dimensions import STYLE, arrowhead
 from stairs.drawing.extents import crossed_by, cut_to, rows_of
 from stairs.drawing.lettering import SMALL, shortened
 from stairs.drawing.placement import Candidate
-from stairs.drawing.plan_surfaces import upper_landing_at
+from stairs.drawing.plan_surfaces import beside_of, upper_landing_at
 from stairs.drawing.plan_work import mean_of, unit_along
 from stairs.drawing.primitives import FINE, Arc, Point, Primitive, Text, line
 from stairs.drawing.stage import Label, Stage
@@ -23,6 +23,7 @@ from stairs.marks import length_text, round_to_mark
 from stairs.plan import LEFT, Plan, PlanSection
 
 _OFF = 14.0  # from the guard's line to its setting-out line [mm]
+_CLEAR = 7.0  # from the edge of a deck or landing beside it to that line at least [mm]
 _NEXT = 8.0  # from there to that of the section that goes straight on [mm]
 _LIFT = 1.5  # from a setting-out line to its figure, clear of the arrowhead [mm]
 _NAME = 70.0  # the most that a section's name takes beside it [mm]
@@ -108,7 +109,8 @@ def _set_out(stage: Stage, answer, place: PlanSection, text, frame: Frame) -> No
     section = answer.guard.sections[place.number - 1]
     ax, ay = unit_along(place.heading)
     straight = place.number > 1 and section.turn == 0
-    off = _OFF + (_NEXT if straight and place.number % 2 == 0 else 0.0)
+    edge = max(beside_of(answer, place.number), (section.posts[0].base or 0.0) / 2) * view.unit
+    off = max(_OFF, edge + _CLEAR) + (_NEXT if straight and place.number % 2 == 0 else 0.0)
     if place.number not in stage.set_out:
         stage.set_out[place.number] = (_freer(stage, place, view, off), off)
     side, off = stage.set_out[place.number]
@@ -242,7 +244,17 @@ def _ways_up(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
         rows = ("UPPER LANDING", f"AT {_signed(height, text)}")
         landing = upper_landing_at(answer, last)
         if holds(frame, landing):
-            stage.labels.append(Label(rows, view.at(landing), last.heading, 0.0))
+            x, y = view.at(landing)
+            places = tuple(
+                Candidate(
+                    tuple(Text(row, (x + along, y + lift - k * 1.7 * SMALL), SMALL, "label",
+                               "middle", owner=rows[0]) for k, row in enumerate(rows)),
+                    (), abs(along) + abs(lift),
+                )
+                for lift in (0.0, 6.0, -6.0, 12.0, -12.0)
+                for along in (0.0, 2.0, -2.0)
+            )  # fmt: skip
+            stage.labels.append(Label(rows, (x, y), last.heading, 0.0, places=places))
 
 
 def _beside_posts(plan: Plan, place: PlanSection, frame: Frame) -> Point | None:

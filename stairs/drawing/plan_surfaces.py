@@ -53,13 +53,6 @@ def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
     return drawn
 
 
-def reach_of(answer) -> float:
-    """How far an edge lies outside the base plates at most [job's unit of length]."""
-    post = answer.job.post
-    beside = max(_beside(answer, part.section.number) for part in answer.sections)
-    return max(beside - float(post.base or post.width) / 2, 0.0)
-
-
 def upper_landing_at(answer, place: PlanSection) -> Point:
     """A point amid what is shown of the landing over the last flight, in plan."""
     section = answer.guard.sections[place.number - 1]
@@ -72,8 +65,16 @@ def _out(place: PlanSection) -> float:
     return 1.0 if place.hand == LEFT else -1.0
 
 
-def _beside(answer, number: int) -> float:
-    """From the guard's line to the edge of the surface."""
+def beside_of(answer, number: int) -> float:
+    """From the guard's line to the edge of the surface beside it [job's unit of length].
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    number : int
+        Of a section, from 1.
+    """
     framing = answer.sections[number - 1].framing
     if framing is not None:
         return float(framing.edge_to_post)
@@ -84,7 +85,7 @@ def _beside(answer, number: int) -> float:
 def _run(answer, run: Sequence[PlanSection], before, after, view: View) -> list[Primitive]:
     """One landing or deck, along the level runs that follow each other."""
     solved = answer.guard.sections
-    asides = [_out(place) * _beside(answer, place.number) for place in run]
+    asides = [_out(place) * beside_of(answer, place.number) for place in run]
     ends: list[Point | None] = [None, None]
     first, last = run[0], run[-1]
     if before is not None:
@@ -167,7 +168,7 @@ def _corner(one: PlanSection, a: float, two: PlanSection, b: float) -> Point:
 def _landing_extent(answer, place: PlanSection, section) -> tuple[float, float, float]:
     """From its edge to its break line, and how far aside the landing over a flight is shown."""
     edge = upper_edge(section)[0]
-    beside = _beside(answer, place.number)
+    beside = beside_of(answer, place.number)
     told = answer.job.sections[place.number - 1].width
     width = DRAWN_WIDTH[answer.job.units] if told is None else float(told)
     return edge, max(section.posts[-1].x, edge) + beside, -_out(place) * (section.side_gap + width)
@@ -177,7 +178,7 @@ def _upper_landing(answer, place: PlanSection, view: View) -> list[Primitive]:
     """The landing over the last flight, as far as its post stands on it."""
     section = answer.guard.sections[place.number - 1]
     edge, far, inner = _landing_extent(answer, place, section)
-    out, beside = _out(place), _beside(answer, place.number)
+    out, beside = _out(place), beside_of(answer, place.number)
     both = place.hand == "both" or any(one.left_of == place.number for one in answer.job.sections)
     if both:  # a guard on the other hand has its edge beside it too
         other = inner - out * (section.side_gap + beside)
