@@ -279,7 +279,7 @@ def raised_for_cube(pocket: Pocket, edge: Fraction, low: Fraction) -> Fraction:
 
     low, high = float(low), float(low) + size / 4
     if not holds(low):
-        return Fraction(low)
+        return Fraction(_lowered(holds, low, apart, size))
     while holds(high):
         low, high = high, 2 * high - low
         if high > 8 * size:
@@ -298,6 +298,7 @@ def raised_for_cube(pocket: Pocket, edge: Fraction, low: Fraction) -> Fraction:
         else:
             high, over, under = middle, value, under / 2 if side > 0 else under
         side = -1 if value < 0 else 1
+    low = _lowered(holds, low, apart, size)
     step = apart / 2
     while high - low > apart:
         probe = middle if low < middle < high else (low + high) / 2
@@ -307,3 +308,16 @@ def raised_for_cube(pocket: Pocket, edge: Fraction, low: Fraction) -> Fraction:
             high, middle = probe, probe - step
         step *= 2
     return Fraction(low)
+
+
+def _lowered(holds, gap: float, step: float, size: float) -> float:
+    """A gap a few steps lower at which the check holds the cube back, or one a cube lower.
+
+    Notes
+    -----
+    A square may come within ``CERTAIN`` of the ball's circle; the check then counts it as the cube.
+    """
+    floor = gap - size
+    while gap > floor and not holds(gap):
+        gap, step = gap - step, 2 * step
+    return gap

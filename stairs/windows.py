@@ -305,8 +305,10 @@ def _alike(opening, ball: Fraction) -> object:
     pocket = opening.pocket
     room = 2 * ball + pocket.nosing
     front = float(pocket.front[0])
-    far = float(pocket.low_post[1]) < front - room
-    far = far and float(pocket.high_post[1]) > front + float(pocket.unit_run) + room
+    slots = (pocket.cut.low_slot, pocket.cut.high_slot) if pocket.cut else (0, 0)
+    low, high = (float(slot) for slot in slots)  # to where the rail itself ends
+    far = float(pocket.low_post[1]) + low < front - room
+    far = far and float(pocket.high_post[1]) - high > front + float(pocket.unit_run) + room
     if not (_is_plain(pocket) and far):
         return opening.kind, opening.bay, opening.tread
     return replace(
