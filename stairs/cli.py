@@ -17,9 +17,6 @@ import click
 from stairs import __version__
 from stairs.errors import JobError, StairsError
 
-_COLLECT_EVERY = 200_000
-"""New objects between two walks of the garbage collector: a command lives too short for more."""
-
 
 class Complaint(click.ClickException):
     """An error of this package as the command line shows it."""
@@ -118,7 +115,9 @@ def main() -> None:
 
     stairs form prints a job file to fill in.
     """
-    gc.set_threshold(_COLLECT_EVERY)
+    # a command lives too short for walks over all that it holds
+    gc.disable()
+    click.get_current_context().call_on_close(gc.enable)
 
 
 @main.command(short_help="Posts, cuts, marks and how low the rail may sit.")

@@ -27,7 +27,7 @@ from stairs.drawing.primitives import Point, Stroke, Text
 
 _BELOW = 15.0  # what lettering under the floor costs, in millimetres of leader
 _LONG = 30.0  # a leader longer than this costs the double for what is over [mm]
-_FAR = 130.0  # blank paper beyond is left out where there is any nearer [mm]
+_FAR = 130.0  # blank paper beyond is too far away to be liked where there is any nearer [mm]
 
 
 def _with_leader(
@@ -149,12 +149,9 @@ def spread_places(
     wide = max(extent.width for extent in extents)
     over, under = extents[0].over, extents[-1].under + height * 1.7 * (len(rows) - 1)
     style = (height, group, owner, weight)
-    spots = board.blank(wide + 2 * CLEARANCE, over + under + 2 * CLEARANCE)
+    spots = board.blank(wide + 2 * CLEARANCE, over + under + 2 * CLEARANCE, target, _FAR)
     if not len(spots):
         return []
-    near = np.abs(spots - target).max(axis=1) < _FAR
-    if near.any():  # on a large sheet most blank paper is too far away to be liked
-        spots = spots[near]
     left, base = spots[:, 0] + CLEARANCE, spots[:, 1] + CLEARANCE + under
     middle = base + height / 2
     reach = SHOULDER + LEADER_GAP

@@ -199,8 +199,19 @@ class Board:
                 found.append(box)
         return found
 
-    def blank(self, width: float, height: float) -> np.ndarray:
+    def blank(
+        self, width: float, height: float, target: Point | None = None, far: float = math.inf
+    ) -> np.ndarray:
         """Lower left corners of blank rectangles of that size, on a grid [mm on paper].
+
+        Parameters
+        ----------
+        width, height : float
+            Of the rectangles [mm].
+        target : Point, optional
+            Where they are wanted; corners that are farther away are given only where none is near.
+        far : float
+            How far that is, level or plumb [mm].
 
         Notes
         -----
@@ -208,19 +219,35 @@ class Board:
         taken.  Sums over the squares up to each corner then tell at once how many are taken in any
         rectangle.
         """
-        left, bottom, _, _ = self.area
         if self._sums is None:
-            self._sums = self._taken_squares().cumsum(0).cumsum(1)
-        sums = self._sums
-        a, b = math.ceil(width / _GRID) + 1, math.ceil(height / _GRID) + 1
-        if a >= sums.shape[0] or b >= sums.shape[1]:
+            counts = self._taken_squares()
+            self._sums = counts.cumsum(0, dtype=counts.dtype).cumsum(1, dtype=counts.dtype)
+        size = math.ceil(width / _GRID) + 1, math.ceil(height / _GRID) + 1
+        columns, rows = (
+            np.arange(0, max(count - least, 0), _STEP)
+            for count, least in zip(self._sums.shape, size, strict=True)
+        )
+        if target is None:
+            return self._blank_at(columns, rows, size)
+        left, bottom, _, _ = self.area
+        near_columns = columns[np.abs(columns * _GRID + left + 0.5 - target[0]) < far]
+        near_rows = rows[np.abs(rows * _GRID + bottom + 0.5 - target[1]) < far]
+        spots = self._blank_at(near_columns, near_rows, size)
+        return spots if len(spots) else self._blank_at(columns, rows, size)
+
+    def _blank_at(self, columns: np.ndarray, rows: np.ndarray, size: tuple[int, int]) -> np.ndarray:
+        """The corners among these columns and rows of squares, each without a gap."""
+        if not len(columns) or not len(rows):
             return np.zeros((0, 2))
-        low_x, high_x = slice(None, -a, _STEP), slice(a, None, _STEP)
-        low_y, high_y = slice(None, -b, _STEP), slice(b, None, _STEP)
+        low_x, low_y = (slice(some[0], some[-1] + 1, _STEP) for some in (columns, rows))
+        high_x, high_y = (
+            slice(some[0] + more, some[-1] + more + 1, _STEP)
+            for some, more in zip((columns, rows), size, strict=True)
+        )
+        sums, (left, bottom, _, _) = self._sums, self.area
         count = sums[high_x, high_y] + sums[low_x, low_y] - sums[low_x, high_y]
         i, j = np.nonzero(count == sums[high_x, low_y])
-        spots = np.column_stack([i, j]) * (_STEP * _GRID)
-        return spots + (left + 0.5, bottom + 0.5)
+        return np.column_stack([columns[i], rows[j]]) * _GRID + (left + 0.5, bottom + 0.5)
 
     def _taken_squares(self) -> np.ndarray:
         """1 for every square that something enters; the first row and column are empty."""
