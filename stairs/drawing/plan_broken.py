@@ -132,11 +132,11 @@ def _name_rows(part: PlanPart) -> tuple[str, ...]:
 
 
 def _stacked(parts: Sequence[PlanPart], width: float, height: float) -> tuple[Stack, ...] | None:
-    """The parts in rows, and the rows on sheets, in order; None where one is too tall."""
+    """The parts in rows, and the rows on sheets, in order; None where one is too large."""
     sheets: list[list[list[Slot]]] = []
     for part in parts:
         slot = _slot(part, width)
-        if slot[2] > height:
+        if slot[2] > height or part.shown[2] - part.shown[0] + 2 * _STUB_END > width:
             return None
         if sheets:
             *above, last = sheets[-1]

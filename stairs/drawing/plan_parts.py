@@ -187,10 +187,11 @@ def parts_of_plan(
     pieces: list[Edges] = []
     for low, high in columns:
         strip = (low, -_FAR, high, _FAR) if first == 0 else (-_FAR, low, _FAR, high)
-        inside = _seen(laid, strip)
-        if not inside:
+        if not _seen(laid, strip):
             continue
-        box = extent_of_lines(inside)
+        ends = (low - laid.stub, high + laid.stub)
+        seen = (ends[0], -_FAR, ends[1], _FAR) if first == 0 else (-_FAR, ends[0], _FAR, ends[1])
+        box = extent_of_lines(_seen(laid, seen))  # what goes on beyond the cuts may be wider
         over = 1 - first
         rows = _cut(laid, over, box[over], box[over + 2], room[over], strip)
         if rows is None:
