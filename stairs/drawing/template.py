@@ -2,8 +2,9 @@
 
 Four kinds: the bevel of each rake, to set a sliding bevel or a saw by; the seat of each bracket
 from the side (:mod:`stairs.drawing.template_seats`); every face of a post that takes brackets, from
-its foot to its top, with the heights of the pins and of the rail's edges; and the holes at the
-lower end of a rail.  They are drawn at 1:1 and cut into tiles where the paper is smaller
+its foot to its top, with the heights of the pins, of the rail's edges and, where the job gives
+them, of the bracket's holes (:mod:`stairs.drawing.template_holes`); and the holes at the lower end
+of a rail.  They are drawn at 1:1 and cut into tiles where the paper is smaller
 (:mod:`stairs.drawing.tiles`).  A template is a second pair of eyes, not the measure: the figures on
 it rule, and the print has to be measured before it is used.
 """
@@ -33,6 +34,14 @@ from stairs.drawing.primitives import (
     moved,
 )
 from stairs.drawing.shop_posts import Pole, poles
+from stairs.drawing.template_holes import (
+    crosses,
+    fits_inside,
+    heights_beside,
+    holes_on,
+    places_across,
+    right_of,
+)
 from stairs.drawing.template_seats import seat_pages
 from stairs.drawing.tiles import (
     FULL_SIZE,
@@ -44,7 +53,7 @@ from stairs.drawing.tiles import (
     tiles,
 )
 from stairs.errors import SheetError
-from stairs.marks import length_text
+from stairs.marks import exact_text, length_text
 
 _STRETCH_TILES = 2
 _GAP = 2.0
@@ -180,7 +189,7 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
     strips = list(faces.items())
     text = _figure(job)
     longest = max(width_of(f"TOP RAIL {text(key[1])}", SMALL) for key in faces)
-    outside = longest + 5.0 > wide / 2
+    outside = longest + 5.0 > wide / 2 or _holes_in_the_way(job, faces, wide)
     strip = wide + (longest + 6.0 if outside else 0.0)
     each = max(1, int((across + _GAP) / (strip + _GAP)))
     pages = []
@@ -222,16 +231,46 @@ def _rail_edges(answer, pole: Pole, face, way: str) -> tuple[float, ...]:
     return tuple(round(millimetres(one, job.units), 6) for one in sorted(found))
 
 
+def _holes_in_the_way(job, faces, wide: float) -> bool:
+    """Whether bracket holes leave too little room for lettering on any face."""
+    if not job.bracket.holes:
+        return False
+    for bottom, top, height, wall, _ in faces:
+        labels = _labels(job, (bottom, top), height, wall, wide / 2 + 3.0)
+        if not fits_inside(job, holes_on(job, (bottom, top), wide), labels, wide):
+            return True
+    return False
+
+
+def _head(job, height, top) -> float:
+    """How high a face is drawn [mm]."""
+    return millimetres(height, job.units) or millimetres(top, job.units) + 25.0
+
+
+def _labels(job, pins, height, wall: bool, start: float) -> list[Text]:
+    """What a face's own marks are called, with their heights [mm]."""
+    text = _figure(job)
+    to_head = _head(job, height, pins[1])
+    found = [Text("FOOT", (start, 2.0), SMALL, "label")]
+    if not wall:
+        found.append(Text(f"TOP {text(height)}", (start, to_head - 4.2), SMALL, "label"))
+    for name, mark in zip(("BOTTOM", "TOP RAIL"), pins, strict=True):
+        y = millimetres(mark, job.units)
+        clash = abs(to_head - 4.2 - y) < 6.0 and not wall
+        lift = -1.2 - SMALL if clash else 1.2
+        found.append(Text(f"{name} {text(mark)}", (start, y + lift), SMALL, "label"))
+    return found
+
+
 def _face(
     job, key, where: list[str], wide: float, outside: bool, strip: float
 ) -> tuple[list[Primitive], float]:
     """One face with its foot at the origin, and how high it goes [mm]; on a narrow post the
     lettering stands outside."""
     bottom, top, height, wall, edges = key
-    text = _figure(job)
     start = wide + 2.5 if outside else wide / 2 + 3.0
-    to_head = millimetres(height, job.units) or millimetres(top, job.units) + 25.0
-    middle = wide / 2
+    to_head, middle = _head(job, height, top), wide / 2
+    holes = holes_on(job, (bottom, top), wide)
     drawn: list[Primitive] = [
         line((0.0, 0.0), (wide, 0.0), HEAVY, "foot"),
         line((0.0, 0.0), (0.0, to_head), THIN, "post", DASHED if wall else "continuous"),
@@ -240,28 +279,33 @@ def _face(
     ]
     if not wall:
         drawn.append(line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"))
-        drawn.append(Text(f"TOP {text(height)}", (start, to_head - 4.2), SMALL, "label"))
-    drawn += _ticks(job, to_head, [millimetres(one, job.units) for one in (bottom, top)])
-    drawn.append(Text("FOOT", (start, 2.0), SMALL, "label"))
-    for name, mark in (("BOTTOM", bottom), ("TOP RAIL", top)):
-        y = millimetres(mark, job.units)
+    marks = [millimetres(one, job.units) for one in (bottom, top)]
+    beside = [*marks, *(hole.y for hole in holes), *(edges if holes else ())]
+    drawn += _ticks(job, to_head, beside)
+    labels = _labels(job, (bottom, top), height, wall, start)
+    for name, y in zip(("BOTTOM", "TOP RAIL"), marks, strict=True):
         drawn.append(line((0.0, y), (wide, y), MEDIUM, "pin", owner=name))
         drawn.append(Arc((middle, y), 2.0, FINE, "pin"))
-        clash = abs(to_head - 4.2 - y) < 6.0 and not wall
-        lift = -1.2 - SMALL if clash else 1.2
-        drawn.append(Text(f"{name} {text(mark)}", (start, y + lift), SMALL, "label"))
-    reach = wide - 2.0 if outside else middle
+    drawn += labels
+    low, reach = 14.0, wide - 2.0 if outside else middle
+    if holes:  # short, since the crosses stand further in
+        low, reach = 5.5, min(12.5, reach)
     for y in edges:
-        if reach > 14.0 and 0.0 < y < to_head:
-            drawn.append(line((14.0, y), (reach, y), FINE, "rail-edge", DASHED))
+        if reach > low and 0.0 < y < to_head:
+            drawn.append(line((low, y), (reach, y), FINE, "rail-edge", DASHED))
+    if holes:
+        drawn += crosses(holes)
+        at = start if outside else right_of(holes)
+        drawn += heights_beside(job, holes, at, wide, outside, labels if outside else ())
+        for pin in (bottom, top):
+            drawn += places_across(job, holes_on(job, (pin,), wide), drawn)
     spacing = 240.0
     y = 34.0
-    words = "; ".join(where) + ". Dashed: edges of the rails"
+    words = "; ".join(where) + ". Dashed: edges of the rails" + _hole_words(job)
     while y + 6.0 < to_head:  # whose face it is, again and again, clear of the marks
-        rows = wrapped(words, SMALL, (strip if outside else wide) - start - 2.0, 5)
+        rows = wrapped(words, SMALL, (strip if outside else wide) - start - 2.0, 7)
         span = (y - 3.0, y + 4.2 * len(rows) + 3.0)
-        marks = [millimetres(one, job.units) for one in (bottom, top)] + [to_head - 3.0]
-        if not any(span[0] - 5.0 < mark < span[1] + 5.0 for mark in marks):
+        if not any(span[0] - 5.0 < mark < span[1] + 5.0 for mark in (*beside, to_head - 3.0)):
             for k, row in enumerate(rows):
                 at = (start, y + 4.2 * (len(rows) - 1 - k))
                 drawn.append(Text(row, at, SMALL, "label"))
@@ -269,6 +313,15 @@ def _face(
         else:
             y += 10.0
     return drawn, to_head
+
+
+def _hole_words(job) -> str:
+    """What the crosses on a face are."""
+    if not job.bracket.holes:
+        return ""
+    wide = job.bracket.hole_diameter
+    size = f", {exact_text(wide, job.units)} wide" if wide is not None else ""
+    return f". Crosses: bracket holes{size}"
 
 
 def _ticks(job, height: float, marks: list[float]) -> list[Primitive]:

@@ -1,9 +1,10 @@
 """Bracket seats at full size: a post's face, the pin and the rail that swings on it, from the side.
 
-A maker's bracket brings its own screw holes, and a job does not say where they are.  What is known
-is where the bracket has to be: its plate on the post's face, its pin at a height, the rail's axis
-through the pin at the swing.  That is drawn here at 1:1.  The bracket itself is laid on the print
-with its pin over the ring, and its holes are pricked through; the post's face template then says at
+What is known of a bracket is where it has to be: its plate on the post's face, its pin at a height,
+the rail's axis through the pin at the swing.  That is drawn here at 1:1.  A maker's bracket brings
+its own screw holes.  Where the job says where they are, their heights are ticked on the face, and
+the post's face template has them all.  Where it does not, the bracket itself is laid on the print
+with its pin over the ring and its holes are pricked through; the post's face template then says at
 what height it all stands.
 """
 
@@ -36,7 +37,13 @@ ADVICE = (
     "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, turn "
     "it until it lies along the rail, and prick its holes through. The job gives no hole places."
 )
+ADVICE_WITH_HOLES = (
+    "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, and "
+    "turn it until it lies along the rail: its holes come level with the ticks on the face. The "
+    "post faces have them to be pricked through."
+)
 _LENGTH = 64.0  # of rail shown [mm]
+_TICKED = 45.0  # over or under the pin, as far as the face is shown [mm]
 _BEHIND = 7.0  # of post shown behind its face [mm]
 _HEAD = 19.0  # for the words over a seat [mm]
 _LEAST = 30.0  # of rail shown past its end [mm]
@@ -112,7 +119,8 @@ def seat_pages(answer, paper: str | None) -> list[Page]:
     shelves: list[list[Primitive]] = []
     x = y = tall = 0.0
     drawn: list[Primitive] = []
-    rows = wrapped(ADVICE, SMALL, wide - 10.0)
+    advised = ADVICE_WITH_HOLES if job.bracket.holes else ADVICE
+    rows = wrapped(advised, SMALL, wide - 10.0)
     start = high - 4.2 * len(rows) - 2.0
     for seat, where in seats(answer).items():
         made, width, height = _seat(job, seat, where, start)
@@ -182,7 +190,9 @@ def _outline(job, seat: Seat, length: float) -> list[Primitive]:
 
     ends = [plumb(half), plumb(-half)] if seat.plumb else [at(seat.setback, half),
                                                            at(seat.setback, -half)]  # fmt: skip
-    reach = max(abs(ends[0][1]), abs(ends[1][1]), half) + 9.0
+    heights = {millimetres(up, job.units) for _, up in job.bracket.holes}
+    levels = sorted(y for y in heights if abs(y) <= _TICKED)
+    reach = max(abs(ends[0][1]), abs(ends[1][1]), half, *(abs(y) - 3.0 for y in levels)) + 9.0
     rows = [at(length, half), at(length, -half)]
     low = min(-reach, rows[1][1] if seat.side < 0 else -reach)
     high = max(reach, rows[0][1] if seat.side > 0 else reach)
@@ -197,6 +207,9 @@ def _outline(job, seat: Seat, length: float) -> list[Primitive]:
         line((face, 0.0), (0.0, 0.0), MEDIUM, "pin-offset"),
         line(*rows, HAIR, "break"),
     ]
+    for y in levels:
+        ends_x = (face + seat.side * 2.5, face - seat.side * 4.0)
+        drawn.append(line((ends_x[0], y), (ends_x[1], y), MEDIUM, "hole-height"))
     y = low + 1.0
     while y + 6.0 < high:
         drawn.append(line((behind, y), (behind + seat.side * 6.0, y + 6.0), HAIR, "post-hatch"))
