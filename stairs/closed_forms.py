@@ -1495,6 +1495,52 @@ def bottom_gap_for_strip(strip_opening, stringer_margin, unit_rise, unit_run):
     return stringer_margin + strip_opening*sqrt(unit_rise**2 + unit_run**2)/unit_run
 
 
+def bottom_gap_over_filler(clear_gap, filler):
+    """Plumb from the nosing line to under the bottom rail [job's unit of length].
+
+    Parameters
+    ----------
+    clear_gap : number
+        Bottom gap that a strip under the rail leaves open [job's unit of length], any.
+    filler : number
+        Depth of a strip under the bottom rail [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    v = ``clear_gap + filler`` with vc = ``clear_gap``, hf = ``filler``.
+    Chained from: strip under the rail.
+
+    Examples
+    --------
+    >>> round(bottom_gap_over_filler(2, 1), 9)
+    3
+    """
+    return clear_gap + filler
+
+
+def bottom_gap_over_front(front_gap, front_lift):
+    """Plumb from the nosing line to under the bottom rail [job's unit of length].
+
+    Parameters
+    ----------
+    front_gap : number
+        Rail's underside over the front edge of a step [job's unit of length], any.
+    front_lift : number
+        Nosing line over the front edge of a step, plumb [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    v = ``front_gap - front_lift`` with vf = ``front_gap``, vl = ``front_lift``.
+    Chained from: front edge under its line.
+
+    Examples
+    --------
+    >>> round(bottom_gap_over_front(2, 0.5), 9)
+    1.5
+    """
+    return front_gap - front_lift
+
+
 def strip_ball(bottom_gap, stringer_margin, side_gap, unit_rise, unit_run):
     """Largest ball between two parallel edges in two planes [job's unit of length].
 

@@ -232,7 +232,7 @@ def corner_gap(pocket: Pocket, edge: Fraction) -> Amount | None:
             unit_run=pocket.line_run,
         )
         if pocket.front_lift:
-            gap = derived("tread_depth", unit_run=gap, nosing=-pocket.front_lift)
+            gap = derived("bottom_gap_over_front", front_gap=gap, front_lift=pocket.front_lift)
         if float(gap) > float(floor):
             at_gap = replace(pocket, bottom_gap=Fraction(float(gap)))
             if _fits(pocket_shape(_far_from_posts(at_gap)), base, float(edge)):

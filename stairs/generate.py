@@ -130,6 +130,8 @@ FORMS: tuple[Form, ...] = (
          ((7, 2, 3, 4), "4.0")),
     Form("bottom_gap_for_strip", "bottom_gap", ("strip_opening", "stringer_margin", *_RAKED),
          ((4, 2, 3, 4), "7.0")),
+    Form("bottom_gap_over_filler", "bottom_gap", ("clear_gap", "filler"), ((2, 1), "3")),
+    Form("bottom_gap_over_front", "bottom_gap", ("front_gap", "front_lift"), ((2, 0.5), "1.5")),
     Form("strip_ball", "strip_ball", ("bottom_gap", "stringer_margin", "side_gap", *_RAKED),
          ((7, 2, 3, 3, 4), "5.0")),
     Form("flat_gap_for_ball", "flat_gap", ("strip_ball", "side_gap"), ((5, 3), "4.0")),

@@ -77,7 +77,9 @@ _ALL = (
     ),
     Quantity("tread_thickness", "t", LENGTH, "tread's front edge, top to bottom", NOT_NEGATIVE),
     Quantity("riser_slope", "φr", ANGLE, "riser face raked back from plumb", NOT_NEGATIVE),
-    Quantity("riser_setback", "sr", LENGTH, "foot of a raked-back riser behind its top", NOT_NEGATIVE),
+    Quantity(
+        "riser_setback", "sr", LENGTH, "foot of a raked-back riser behind its top", NOT_NEGATIVE
+    ),
     Quantity("open_riser", "or", LENGTH, "clear between two treads, plumb"),
     Quantity("tread_depth", "d", LENGTH, "tread from its nosing to the riser face behind it"),
     Quantity("x", "x", LENGTH, "horizontal distance up-stair from the first nosing", ANY),
@@ -172,7 +174,10 @@ _ALL = (
     Quantity("post_width", "c", LENGTH, "width of a post"),
     Quantity("rail_width", "w", LENGTH, "width of a rail seen from above", NOT_NEGATIVE),
     Quantity(
-        "half_along", "ca", LENGTH, "post centre to its face, level along a rail that meets it askew"
+        "half_along",
+        "ca",
+        LENGTH,
+        "post centre to its face, level along a rail that meets it askew",
     ),
     Quantity("centre_distance", "A", LENGTH, "from post centre to post centre"),
     Quantity(
@@ -295,6 +300,12 @@ _ALL = (
         "closed stringer's top edge, plumb above the nosing line",
         ANY,
     ),
+    Quantity("filler", "hf", LENGTH, "depth of a strip under the bottom rail", NOT_NEGATIVE),
+    Quantity("clear_gap", "vc", LENGTH, "bottom gap that a strip under the rail leaves open", ANY),
+    Quantity(
+        "front_lift", "vl", LENGTH, "nosing line over the front edge of a step, plumb", NOT_NEGATIVE
+    ),
+    Quantity("front_gap", "vf", LENGTH, "rail's underside over the front edge of a step", ANY),
     Quantity(
         "strip_opening", "o", LENGTH, "square height of the strip over a closed stringer", ANY
     ),
@@ -302,12 +313,8 @@ _ALL = (
     Quantity(
         "side_gap", "wg", LENGTH, "tread ends or stringer face to the guard's plane", NOT_NEGATIVE
     ),
-    Quantity(
-        "flat_gap", "d0", LENGTH, "between two parallel edges, square to them, in elevation"
-    ),
-    Quantity(
-        "strip_ball", "Øs", LENGTH, "largest ball between two parallel edges in two planes"
-    ),
+    Quantity("flat_gap", "d0", LENGTH, "between two parallel edges, square to them, in elevation"),
+    Quantity("strip_ball", "Øs", LENGTH, "largest ball between two parallel edges in two planes"),
     Quantity("ball_radius", "rb", LENGTH, "ball on its way past the stair and the guard"),
     Quantity("ball_out", "zb", LENGTH, "that ball's centre, beyond the tread ends", NOT_NEGATIVE),
     Quantity(
@@ -335,13 +342,18 @@ _ALL = (
         NOT_NEGATIVE,
     ),
     Quantity(
-        "end_back", "hx", LENGTH, "how far a square rail end leans back, measured level",
+        "end_back",
+        "hx",
+        LENGTH,
+        "how far a square rail end leans back, measured level",
         NOT_NEGATIVE,
     ),
     Quantity(
         "corner_square", "a", LENGTH, "edge of the square in the corner of surface and upright face"
     ),
-    Quantity("panel_inner", "Pi", LENGTH, "bottom rail's top to top rail's underside, measured plumb"),
+    Quantity(
+        "panel_inner", "Pi", LENGTH, "bottom rail's top to top rail's underside, measured plumb"
+    ),
     Quantity("end_up", "hy", LENGTH, "height of a square rail end, measured plumb"),
 )
 

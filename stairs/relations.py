@@ -250,6 +250,12 @@ def _relations() -> tuple[Relation, ...]:
             (v - s["stringer_margin"]) * cosine,
             "rail and stringer edge are parallel; a ball is stopped by their square distance",
             _COMMON),
+        one("strip under the rail", v, s["clear_gap"] + s["filler"],
+            "the gap is measured to the rail, and a strip under it takes its depth off",
+            _DEFINITION),
+        one("front edge under its line", s["front_gap"], v + s["front_lift"],
+            "a measured nosing lies below the nosing line, and the gap counts from the line",
+            _DEFINITION),
         # ------------------------------------------------------------------ passages
         one("gap of a strip", s["flat_gap"], s["strip_opening"],
             "what lies between a stringer's edge and the rail, seen in elevation", _DEFINITION),
@@ -324,7 +330,8 @@ def _sample(names: tuple[str, ...], turn: int) -> dict[sympy.Symbol, float]:
         "riser_slope": 20.0, "tread_thickness": 1.25,
         "treads_in_front": 2,
         "side_gap": 3.0, "flat_gap": 4.1, "strip_ball": 5.2, "ball_radius": 3.1, "ball_out": 1.3,
-        "stair_reach": 2.8, "guard_reach": 2.6,
+        "stair_reach": 2.8, "guard_reach": 2.6, "filler": 0.75, "clear_gap": 0.4,
+        "front_lift": 0.2, "front_gap": 0.8,
     }  # fmt: skip
     return {SYMBOLS[name]: base[name] * (1 + 0.01 * turn) for name in names}
 

@@ -221,7 +221,7 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
             if gap is not None:
                 hard = {"pocket": level, "ball": rule.limit, "filler": filler}
                 label = "opening under the rail's end"
-                bounds.append(Bound(longer(gap, filler), label, included, rule.clause, **hard))
+                bounds.append(Bound(over_filler(gap, filler), label, included, rule.clause, **hard))
             continue
         if rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT):
             strip = (rule.limit, Fraction(0), "opening above the nosing line")
@@ -244,7 +244,7 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
                 continue
             hard = {} if exact else {"pocket": pocket, "ball": rule.limit, "filler": filler}
             label = _label(section, opening)
-            bounds.append(Bound(longer(gap, filler), label, included, rule.clause, **hard))
+            bounds.append(Bound(over_filler(gap, filler), label, included, rule.clause, **hard))
             continue
         if strip not in seen:
             seen.add(strip)
@@ -336,12 +336,17 @@ def check_of(opening) -> str:
     return f"opening-{opening.kind}"
 
 
-def longer(amount: Amount, by: Fraction) -> Amount:
-    """A length and a fraction added up, exactly."""
-    if by == 0 or isinstance(amount, Fraction):
-        return amount + by if by else amount
-    # any closed form that only adds will do
-    return derived("tread_depth", unit_run=amount, nosing=by)
+def over_filler(gap: Amount, filler: Fraction) -> Amount:
+    """The bottom gap of a rail over a strip that leaves a gap [job's unit of length].
+
+    Parameters
+    ----------
+    gap : Fraction or Derived
+        Under the strip.
+    filler : Fraction
+        Its depth, 0 or more.
+    """
+    return derived("bottom_gap_over_filler", clear_gap=gap, filler=filler) if filler else gap
 
 
 def gap_for_ball(
@@ -420,4 +425,6 @@ def _closed_gap(pocket: Pocket, ball: Fraction) -> Amount | None:
         unit_rise=pocket.line_rise,
         unit_run=pocket.line_run,
     )
-    return longer(gap, -pocket.front_lift)
+    if pocket.front_lift == 0:
+        return gap
+    return derived("bottom_gap_over_front", front_gap=gap, front_lift=pocket.front_lift)

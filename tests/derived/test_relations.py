@@ -173,6 +173,9 @@ def whole_stair(draw, *, flush, plumb_cut):
     put("corner_square", form.corner_square, "bottom_gap", "corner_base", *step)
     put("strip_opening", form.strip_opening, "bottom_gap", "stringer_margin", *step)
     passage(v, draw, step)
+    v["filler"], v["front_lift"] = draw(depths), draw(offsets)
+    v["clear_gap"] = v["bottom_gap"] - v["filler"]
+    v["front_gap"] = v["bottom_gap"] + v["front_lift"]
     return v
 
 
