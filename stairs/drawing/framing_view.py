@@ -7,18 +7,21 @@ at the post and told in words beside the list of blocks.
 
 from __future__ import annotations
 
-from dataclasses import replace
-from fractions import Fraction
+from dataclasses import dataclass, replace
 
 from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
 from stairs.drawing.flow import Column, Flow
 from stairs.drawing.lettering import SMALL, USUAL
+from stairs.drawing.match_lines import STUB
 from stairs.drawing.page import Page, as_sheet, numbered, paper_for, particulars_of, room_on
 from stairs.drawing.paper import Paper, Scale, scale_named, scales
 from stairs.drawing.placement import Candidate
+from stairs.drawing.plan_parts import letter_of
+from stairs.drawing.plan_surfaces import zigzag
 from stairs.drawing.primitives import (
     BLANK,
     DASH_DOT,
+    DASH_DOT_DOT,
     DASHED,
     FINE,
     HAIR,
@@ -43,35 +46,69 @@ _AROUND = (22.0, 26.0, 22.0, 20.0)
 _FOOT = 12.0
 
 
-def plan_scales(units: str) -> tuple[Scale, ...]:
-    """The standard scales, and for long runs the smaller ones.
+@dataclass(frozen=True, slots=True)
+class _Piece:
+    """What of a run one view shows: its ends, and where it is cut, None at the run's own ends."""
 
-    Parameters
-    ----------
-    units : str
-        ``"in"`` or ``"mm"``.
+    low: float
+    high: float
+    before: float | None = None
+    after: float | None = None
+    number: int = 1
+    count: int = 1
 
-    Examples
-    --------
-    >>> [scale.words for scale in plan_scales("mm")[-2:]]
-    ['1:100', '1:200']
-    """
-    smaller = {
-        "in": (
-            Scale(Fraction(1, 96), '1/8" = 1\'-0"', "in"),
-            Scale(Fraction(1, 192), '1/16" = 1\'-0"', "in"),
-        ),
-        "mm": (Scale(Fraction(1, 200), "1:200", "mm"),),
-    }
-    return scales(units) + smaller[units]
+    def holds(self, x: float) -> bool:
+        """Whether a post stands in it."""
+        low = self.before is None or x >= self.before
+        return low and (self.after is None or x <= self.after)
+
+    @property
+    def words(self) -> str:
+        """Its name under the view."""
+        ends = [letter_of(self.number - 2)] if self.before is not None else []
+        ends += [letter_of(self.number - 1)] if self.after is not None else []
+        lines = "TO MATCH LINE" + ("S " if len(ends) > 1 else " ") + " AND ".join(ends)
+        return f"PART {self.number} OF {self.count}, {lines}"
+
+
+def _pieces(section, low: float, high: float, unit: float, room: float) -> list[_Piece] | None:
+    """The run in as few pieces as fit the room [mm], cut midway between posts, or None."""
+    if (high - low) * unit <= room:
+        return [_Piece(low, high)]
+    stub = STUB / unit
+    xs = [post.x for post in section.posts]
+    places = [(a + b) / 2 for a, b in zip(xs, xs[1:], strict=False)]
+
+    def fits(start: float, end: float) -> bool:
+        more = stub * ((start != low) + (end != high))
+        return (end - start + more) * unit <= room
+
+    cuts, start = [], low
+    while not fits(start, high):
+        reach = [at for at in places if at > start and fits(start, at)]
+        if not reach:
+            return None
+        cuts.append(start := reach[-1])
+    count = len(cuts) + 1
+    even = [min(places, key=lambda at: abs(at - low - (high - low) * k / count))
+            for k in range(1, count)]  # fmt: skip
+    ends = [low, *even, high]
+    if len(set(ends)) == count + 1 and all(map(fits, ends, ends[1:])):
+        cuts = even
+    ends = [low, *cuts, high]
+    return [
+        _Piece(one - stub if k > 1 else low, two + stub if k < count else high,
+               one if k > 1 else None, two if k < count else None, k, count)
+        for k, (one, two) in enumerate(zip(ends, ends[1:], strict=False), start=1)
+    ]  # fmt: skip
 
 
 def framing_pages(answer, sheet: Paper) -> list[Page]:
-    """One page for each level run whose framing is given, not yet numbered."""
+    """The framing under each level run where it is given, not yet numbered."""
     pages = []
     for part in answer.sections:
         if part.framing is not None:
-            pages += [page for page, _ in _pages(answer, part, sheet)]
+            pages += [page for page, _ in _pages(answer, part, sheet)[0]]
     return pages
 
 
@@ -104,11 +141,14 @@ def draw_framing(
     for part in answer.sections:
         if part.framing is None or section not in (None, part.section.number):
             continue
-        made = _pages(answer, part, sheet, asked)
+        made, whole = _pages(answer, part, sheet, asked)
         drawn = [
             as_sheet(numbered(page, whose, k, len(made)), stage or _blank(made[0][1]), job.units)
             for k, (page, stage) in enumerate(made, start=1)
         ]
+        if whole is not None:  # for CAD, which takes the run unbroken
+            unbroken = as_sheet(Page(sheet, drawn[0].title, "", ()), whole, job.units)
+            drawn = [replace(one, whole=unbroken) for one in drawn]
         return replace(drawn[0], following=tuple(drawn[1:]))
     raise JobError(
         "framing",
@@ -124,67 +164,114 @@ def _blank(stage: Stage) -> Stage:
     return Stage(stage.area, stage.view)
 
 
-def _pages(
-    answer, part, sheet: Paper, asked: Scale | None = None
-) -> list[tuple[Page, Stage | None]]:
-    """The framing under one section: each page, and the stage of its view where it has one."""
+def _pages(answer, part, sheet: Paper, asked: Scale | None = None):
+    """The framing under one section: each page with the stage of its view where it has one, and
+    the stage of the whole run where it is broken."""
     job, section, plan = answer.job, part.section, part.framing
     left, bottom, right, top = room_on(sheet)
     name = section.name or f"section {section.number}"
     margin = 2.0 * float(job.post.base or job.post.width)
     spread = _inset_extent(plan, margin)
-    x_low, x_high = _length_extent(plan, section, margin)
+    ends = _length_extent(plan, section, margin)
     around = _AROUND
     room_x = right - left - around[0] - around[2]
     room_y = (top - bottom) * 0.62 - around[1] - around[3] - _FOOT
-    offered = plan_scales(job.units) if asked is None else (asked,)
-    scale = next(
-        (
-            one
-            for one in offered
-            if (x_high - x_low) * float(one.paper_millimetres(job.units)) <= room_x
-            and (spread[1] - spread[0]) * float(one.paper_millimetres(job.units)) <= room_y
-        ),
-        None,
-    )
-    if scale is None:
+    offered = scales(job.units) if asked is None else (asked,)
+    scale, pieces = None, None
+    for one in offered:  # the fewest pieces, at the largest scale that takes no more
+        unit = float(one.paper_millimetres(job.units))
+        found = _pieces(section, *ends, unit, room_x)
+        if found is None or (spread[1] - spread[0]) * unit > room_y:
+            continue
+        if pieces is None or len(found) < len(pieces):
+            scale, pieces = one, found
+    if pieces is None:
         raise SheetError(
             "framing",
             f"the framing under {name} does not fit {sheet.name} at {offered[-1].words}",
             "",
             "Take a larger sheet, or leave the scale out",
         )
-    unit = float(scale.paper_millimetres(job.units))
-    floor = top - around[3] - (spread[1] - spread[0]) * unit
-    origin = (left + around[0] + (room_x - (x_high - x_low) * unit) / 2 - x_low * unit,
-              floor - spread[0] * unit)  # fmt: skip
-    view = View(scale, job.units, origin)
-    low_area = floor - around[1]
-    stage = Stage((left, low_area, right, top), view)
 
     def text(length) -> str:
         return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
 
-    frame = (x_low, spread[0], x_high, spread[1])
-    stage.add(_work(part, job, view, frame))
-    _lettering(stage, part, job, view, frame, text)
-    content = stage.letter()
+    unit = float(scale.paper_millimetres(job.units))
+    floor = top - around[3] - (spread[1] - spread[0]) * unit
+    low_area = floor - around[1]
     bar = low_area - 7.5
-    content += scale_bar(scale, left + 2.0, bar, 90.0)
-    if stage.unplaced:
-        content.append(Text(f"Not lettered: {'; '.join(stage.unplaced)}"[:110],
-                            (left + 100.0, bar - 1.0), SMALL, "note"))  # fmt: skip
+    made: list[tuple[list[Primitive], Stage | None]] = []
+    for piece in pieces:
+        spare = (room_x - (piece.high - piece.low) * unit) / 2
+        origin = (left + around[0] + spare - piece.low * unit, floor - spread[0] * unit)
+        stage = Stage((left, low_area, right, top), View(scale, job.units, origin))
+        _draw(stage, part, job, piece, spread, text)
+        content = stage.letter()
+        content += scale_bar(scale, left + 2.0, bar, 90.0)
+        content.append(Text(f"SCALE {scale.words}", (left + 2.0, bar + 3.2), SMALL, "scale-bar"))
+        if piece.count > 1:
+            content.append(Text(piece.words, ((left + right) / 2, bar + 1.0), USUAL, "view-name",
+                                "middle"))  # fmt: skip
+        if stage.unplaced:
+            content.append(Text(f"Not lettered: {'; '.join(stage.unplaced)}"[:110],
+                                (left + 100.0, bar - 4.0), SMALL, "note"))  # fmt: skip
+        made.append((content, stage))
     flow = Flow((left, bottom, right, bar - 11.0))
     _table(flow, part, text)
-    rest = flow.pages[1:]
-    pages = [[*content, *flow.pages[0]], *rest]
-    return [
+    made[0] = ([*made[0][0], *flow.pages[0]], made[0][1])
+    made += [(list(one), None) for one in flow.pages[1:]]
+    pages = [
         (Page(sheet, f"Framing under {name}" + (f", {k}" if k > 1 else ""),
-              scale.words if k == 1 else "", tuple(one), group="Framing",
+              scale.words if stage else "", tuple(one), group="Framing",
               description=f"Framing plan under {name}: joists, blocks, base plates and bolts"),
-         stage if k == 1 else None)
-        for k, one in enumerate(pages, start=1)
+         stage)
+        for k, (one, stage) in enumerate(made, start=1)
     ]  # fmt: skip
+    if len(pieces) == 1:
+        return pages, None
+    wide = (ends[1] - ends[0]) * unit
+    whole = Stage((-60.0, low_area, wide + 60.0, top),
+                  View(scale, job.units, (-ends[0] * unit, floor - spread[0] * unit)))  # fmt: skip
+    _draw(whole, part, job, _Piece(*ends), spread, text)
+    whole.letter()
+    return pages, whole
+
+
+def _draw(stage: Stage, part, job, piece: _Piece, spread, text) -> None:
+    """Work, match lines and lettering of a piece of a run."""
+    frame = (piece.low, spread[0], piece.high, spread[1])
+    stage.add(_work(part, job, stage.view, frame, piece))
+    for at, end, number, other in (
+        (piece.before, piece.low, piece.number - 2, piece.number - 1),
+        (piece.after, piece.high, piece.number - 1, piece.number + 1),
+    ):
+        if at is not None:
+            _match_line(stage, at, end, frame, letter_of(number), other)
+    _lettering(stage, part, job, stage.view, frame, text, piece)
+
+
+def _match_line(stage: Stage, at: float, end: float, frame, letter: str, other: int) -> None:
+    """A match line, the break line where its stub ends, and its name over it."""
+    low, high = stage.view.at((at, frame[1])), stage.view.at((at, frame[3]))
+    top = high[1] + 6.0
+    stage.add([line((low[0], low[1] - 4.0), (low[0], top), THICK, "match-line", DASH_DOT_DOT,
+                    letter)])  # fmt: skip
+    foot = stage.view.at((end, 0.0))
+    stage.add([zigzag((foot[0], foot[1] - 2.5), (foot[0], high[1] + 2.5))])
+    where = "NEXT SHEET" if end > at else "SHEET BEFORE"
+    rows = (f"MATCH LINE {letter}", f"SEE PART {other}, {where}")
+    places = tuple(
+        Candidate(
+            (Text(rows[0], (low[0] + along, top + 5.6 + lift), SMALL, "match-line", anchor,
+                  bold=True, owner=rows[0]),
+             Text(rows[1], (low[0] + along, top + 1.6 + lift), SMALL, "match-line", anchor,
+                  owner=rows[0])),
+            (), lift + abs(along),
+        )
+        for lift in (0.0, 2.0, 4.0)
+        for along, anchor in ((0.0, "middle"), (1.5, "left"), (-1.5, "right"))
+    )  # fmt: skip
+    stage.labels.append(Label(rows, (low[0], top), 90.0, places=places))
 
 
 def _length_extent(plan, section, margin: float) -> tuple[float, float]:
@@ -208,8 +295,9 @@ def _inset_extent(plan, margin: float) -> tuple[float, float]:
     return -margin * 0.4, max(insets)
 
 
-def _work(part, job, view: View, frame) -> list[Primitive]:
+def _work(part, job, view: View, frame, piece: _Piece) -> list[Primitive]:
     plan = part.framing
+    posts = [one for one in plan.posts if piece.holds(one.x)]
     x0, y0, x1, y1 = frame
     half = plan.joist_thickness / 2
     drawn: list[Primitive] = []
@@ -230,11 +318,11 @@ def _work(part, job, view: View, frame) -> list[Primitive]:
             corners = ((x0, joist.centre - half), (x1, joist.centre + half))
         drawn.append(rectangle(view.at(corners[0]), view.at(corners[1]), MEDIUM, "joist", BLANK))
     drawn.append(line(view.at((x0, 0.0)), view.at((x1, 0.0)), HEAVY, "deck-edge"))
-    for one in plan.posts:
+    for one in posts:
         for block in one.blocks:
             drawn += _block(plan, block, view, frame)
     side = float(job.post.width) / 2
-    for one in plan.posts:
+    for one in posts:
         if job.post.base:
             reach = float(job.post.base) / 2
             low = view.at((one.x - reach, one.inset - reach))
@@ -270,14 +358,14 @@ def _block(plan, block, view: View, frame) -> list[Primitive]:
     ]
 
 
-def _lettering(stage: Stage, part, job, view: View, frame, text) -> None:
+def _lettering(stage: Stage, part, job, view: View, frame, text, piece: _Piece) -> None:
     plan = part.framing
     x0, y0, x1, y1 = frame
     below = view.at((0.0, y0))[1]
     origin = (part.section.posts[0].x, 0.0)
-    before = origin
+    before = origin if piece.before is None else (x0, 0.0)
     for one in part.section.posts:
-        if one.x == origin[0]:
+        if one.x == origin[0] or not piece.holds(one.x):
             continue
         mark = (one.x, 0.0)
         stage.dimensions.append(
@@ -285,14 +373,18 @@ def _lettering(stage: Stage, part, job, view: View, frame, text) -> None:
                       text(one.x), "below 2", below - 10.0, after=before)
         )  # fmt: skip
         before = mark
-    stage.add([Arc((view.at(origin)[0], below - 10.0), 0.9, FINE, "dimension")])
+    if piece.before is None:
+        stage.add([Arc((view.at(origin)[0], below - 10.0), 0.9, FINE, "dimension")])
+    if piece.after is not None:
+        ends = [(view.at((x, 0.0))[0], below - 10.0) for x in (before[0], x1)]
+        stage.add([line(*ends, FINE, "dimension")])
     half = plan.joist_thickness / 2
     on_x = plan.joist_axis == "x"
     seen = [
         joist.centre for joist in plan.joists
         if (x0 < joist.centre < x1 if on_x else joist.centre < y1)
     ]  # fmt: skip
-    if len(seen) > 1:
+    if len(seen) > 1 and piece.before is None:
         pair = (seen[0], seen[1])
         if on_x:
             ends = ((pair[0], y1), (pair[1], y1))
@@ -306,11 +398,15 @@ def _lettering(stage: Stage, part, job, view: View, frame, text) -> None:
                 Dimension("joist spacing", PLUMB, ends, plan.joist_spacing,
                           text(plan.joist_spacing), "left", view.at((x0, 0.0))[0] - 9.0)
             )  # fmt: skip
-    stage.dimensions.append(
-        Dimension("edge to post", PLUMB, ((x1, 0.0), (x1, plan.edge_to_post)), plan.edge_to_post,
-                  text(plan.edge_to_post), "right", view.at((x1, 0.0))[0] + 8.0)
-    )  # fmt: skip
+    if piece.after is None:
+        ends = ((x1, 0.0), (x1, plan.edge_to_post))
+        stage.dimensions.append(
+            Dimension("edge to post", PLUMB, ends, plan.edge_to_post, text(plan.edge_to_post),
+                      "right", view.at((x1, 0.0))[0] + 8.0)
+        )  # fmt: skip
     for one in plan.posts:
+        if not piece.holds(one.x):
+            continue
         at = view.at((one.x, one.inset))
         flag = bool(one.warnings)
         name = f"POST {part.section.number}.{one.post}"

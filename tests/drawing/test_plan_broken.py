@@ -339,6 +339,43 @@ def test_random_decks_are_broken_without_a_fault(seed, answer, make_text):
     assert len(circles) >= len(one.guard.sections)
 
 
+@pytest.mark.parametrize("direction", ["across", "along"])
+def test_the_framing_of_a_long_run_is_broken_too(direction, answer, make_text, tmp_path):
+    from stairs.drawing import write
+    from stairs.drawing.framing_view import draw_framing
+
+    framing = (
+        f'[framing]\ndirection = "{direction}"\njoist_spacing = "16"\nfirst_joist = "4"\n'
+        'joist_thickness = "1 1/2"\nboard_width = "5 1/2"\nboard_gap = "1/8"\n[[section]]'
+    )
+    text = make_text(kind='"level"', span='"1080"', bays="15", bottom_gap='"2"')
+    one = answer(text.replace("[[section]]", framing))
+    drawn = draw_framing(one, None, "letter")
+    assert drawn.scale in INCH_SCALES
+    section = one.sections[0].section
+    told, posts = Counter(), Counter()
+    views = [sheet for sheet in sheets_of(drawn) if sheet.work]
+    assert len(views) > 1
+    for number, sheet in enumerate(views, start=1):
+        assert overlaps(sheet.primitives, sheet.border) == []
+        told.update(words((*sheet.labels, *sheet.dimension_lines)))
+        posts.update((round(x, 3), round(y, 3)) for x, y in middles(sheet, "post"))
+        assert f"PART {number} OF {len(views)}" in " ".join(words(sheet.furniture))
+    assert set(posts.values()) == {1} and len(posts) == len(section.posts)
+    for post in section.posts:
+        assert told[f"POST 1.{post.number}"] == 1
+        if post.number > 1:
+            assert told[length_text(post.x, "in", one.job.tape, feet=True)] == 1
+    for letter in "ABCDEFG"[: len(views) - 1]:
+        assert told[f"MATCH LINE {letter}"] == 2
+    write(drawn, tmp_path / "framing.dxf")
+    document = ezdxf.readfile(tmp_path / "framing.dxf")
+    assert not document.audit().errors
+    found = document.modelspace().query('LWPOLYLINE[layer=="GUARD-POST"]')
+    sides = [math.dist(*[point[:2] for point in shape.get_points()][:2]) for shape in found]
+    assert sum(side == pytest.approx(3.0) for side in sides) == len(section.posts)
+
+
 def test_a_plan_that_would_take_too_many_sheets_is_refused(quay):
     with pytest.raises(SheetError, match="takes more than 40 sheets on letter at 3"):
         draw_plan(quay, "letter", "3")
