@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 
 from stairs.drawing.extents import cut_to
 from stairs.drawing.match_lines import LETTERS, STUB
@@ -109,7 +110,7 @@ class PlanPart:
         return match.parts[1] if match.parts[0] == self.number else match.parts[0]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Laid:
     """A plan at a scale, with its own origin at the origin of the paper.
 
@@ -128,12 +129,12 @@ class Laid:
     work: tuple[Primitive, ...]
     chains: tuple[Primitive, ...]
 
-    @property
+    @cached_property
     def extent(self) -> Edges:
         """Edges of work and setting-out lines [mm]."""
         return extent_of_lines((*self.work, *self.chains))
 
-    @property
+    @cached_property
     def stub(self) -> float:
         """How far the work goes on beyond a match line, so that a post there is whole [mm]."""
         reach = max((reach_of_post(one) for one in self.plan.posts), default=0.0)
