@@ -153,6 +153,11 @@ def _ruled(job: Job, part: SectionAnswer, check: str) -> str:
     return f" ({value_texts(job, finding)[1]}, {finding.clause}: {verdict})"
 
 
+def _survey(part: SectionAnswer) -> Survey | None:
+    """The survey of a section whose flight was measured."""
+    return part.section.flight.survey if part.section.flight else None
+
+
 def slips_text(job: Job, part: SectionAnswer) -> list[str]:
     """One sentence for each reading that looks like a slip of the tape.
 
@@ -163,10 +168,8 @@ def slips_text(job: Job, part: SectionAnswer) -> list[str]:
     part : SectionAnswer
         Any section.
     """
-    flight = part.section.flight
-    if flight is None or flight.survey is None:
-        return []
-    return [slip_text(job, slip) for slip in flight.survey.slips]
+    survey = _survey(part)
+    return [slip_text(job, slip) for slip in survey.slips] if survey else []
 
 
 def slip_text(job: Job, slip: Slip) -> str:
@@ -203,10 +206,8 @@ def doubts_text(job: Job, part: SectionAnswer) -> list[str]:
     part : SectionAnswer
         Any section.
     """
-    flight = part.section.flight
-    if flight is None or flight.survey is None:
-        return []
-    return [doubt_text(job, doubt) for doubt in flight.survey.doubts]
+    survey = _survey(part)
+    return [doubt_text(job, doubt) for doubt in survey.doubts] if survey else []
 
 
 def doubt_text(job: Job, doubt: Doubt) -> str:

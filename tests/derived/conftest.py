@@ -3,4 +3,7 @@
 import sys
 from pathlib import Path
 
+import pytest
+
 sys.path.insert(0, str(Path(__file__).parent))
+pytest.register_assert_rewrite("path_search")

@@ -9,6 +9,7 @@ import msgspec
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from job_texts import head
 
 from stairs.answer import answer_for
 from stairs.checks import FAIL
@@ -25,25 +26,6 @@ from stairs.result import result_of
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 PORCH = Path(__file__).parents[2] / "examples" / "raised-porch.toml"
 
-HEAD = """
-units = "in"
-rules = "irc-2021"
-measured_within = 0
-[panel]
-height = 34
-top_rail = 2
-bottom_rail = 2
-baluster = "3/4"
-pitch = "4 1/2"
-stock = [72, 96]
-[bracket]
-{bracket}
-[post]
-width = 3
-base = 5
-reveal = 1
-stock = {stock}
-"""
 PIVOT = 'kind = "pivot"\npivot_offset = "1 1/8"\nrail_setback = "3/8"'
 PLUMB_CUT = 'kind = "plumb-cut"\nend_clearance = "1/8"'
 FLIGHT = """
@@ -75,7 +57,7 @@ def level(more="", gap=2, span=96, bays=2):
 
 
 def job_of(*sections, bracket=PIVOT, stock="[48, 60]"):
-    return job_from_text(HEAD.format(bracket=bracket, stock=stock) + "".join(sections))
+    return job_from_text(head(bracket, f"reveal = 1\nstock = {stock}") + "".join(sections))
 
 
 def joins(job):

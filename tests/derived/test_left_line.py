@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
+from job_texts import head
 from shapely.geometry import LineString, Point
 
 from stairs.answer import answer_for
@@ -25,26 +26,7 @@ from stairs.result import result_of
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 
-HEAD = """
-units = "in"
-rules = "irc-2021"
-measured_within = 0
-[panel]
-height = 34
-top_rail = 2
-bottom_rail = 2
-baluster = "3/4"
-pitch = "4 1/2"
-stock = [72, 96]
-[bracket]
-kind = "pivot"
-pivot_offset = 1
-rail_setback = 0
-[post]
-width = 3
-base = 5
-stock = [40, 46, 60]
-"""
+HEAD = head(post="stock = [40, 46, 60]")
 BOTH = 'hand = "both"'
 
 

@@ -7,6 +7,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from job_texts import head
 from shapely.geometry import Polygon
 
 from stairs.answer import answer_for
@@ -17,25 +18,7 @@ from stairs.plan import DRAWN_WIDTH, plan_of
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 PORCH = Path(__file__).parents[2] / "examples" / "raised-porch.toml"
 
-HEAD = """
-units = "in"
-rules = "irc-2021"
-measured_within = 0
-[panel]
-height = 34
-top_rail = 2
-bottom_rail = 2
-baluster = "3/4"
-pitch = "4 1/2"
-stock = [72, 96]
-[bracket]
-kind = "pivot"
-pivot_offset = 1
-rail_setback = 0
-[post]
-width = 3
-base = 5
-"""
+HEAD = head()
 
 
 def flight(more=""):

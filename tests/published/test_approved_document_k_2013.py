@@ -4,9 +4,7 @@ Read in page copies of the government documents of 1998 and 2013.  The handrail'
 the edition of 1998 (1.27).  From memory: open risers and the overlap of treads (1.9).
 """
 
-from fractions import Fraction
-
-import pytest
+from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
 
 from stairs.rules import load
 
@@ -60,38 +58,22 @@ FROM_MEMORY = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SEEN_IN_A_COPY, ids=lambda value: str(value)
-)
+@printed_values(SEEN_IN_A_COPY)
 def test_clause_values_seen_in_a_copy(clause, check, case, printed, kind):
     """Values read in the page copies."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen in a copy"
+    holds_clause(BOOK, "seen in a copy", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), READINGS, ids=lambda value: str(value)
-)
+@printed_values(READINGS)
 def test_clause_3_3_reading_under_the_bottom_rail(clause, check, case, printed, kind):
     """No separate allowance is made."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "interpretation"
+    holds_clause(BOOK, "interpretation", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+@recalled_values(FROM_MEMORY)
 def test_from_memory_and_marked_so(clause, check, case, recalled):
     """Values that nobody saw stay marked as such until the code is opened."""
-    rule = BOOK.rule(check, **case)
-    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
-    assert rule.provenance == "memory"
-    assert not rule.verified
-    assert "open the code before relying on it" in rule.provenance_text
+    is_marked_from_memory(BOOK, clause, check, case, recalled)
 
 
 def test_table_1_1_corner_breaks_its_own_note():

@@ -5,9 +5,7 @@ The standard itself was not in reach.  Read second hand in: a public broadcaster
 memory: the step rule's ends, a house stair's 20 and 23 cm, the drop, the cube of 15 cm.
 """
 
-from fractions import Fraction
-
-import pytest
+from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
 
 from stairs.rules import load
 
@@ -45,26 +43,16 @@ FROM_MEMORY = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SECOND_HAND, ids=lambda value: str(value)
-)
+@printed_values(SECOND_HAND)
 def test_values_second_hand(clause, check, case, printed, kind):
     """Values read in a report."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen second hand"
+    holds_clause(BOOK, "seen second hand", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+@recalled_values(FROM_MEMORY)
 def test_from_memory_and_marked_so(clause, check, case, recalled):
     """Values that nobody saw stay marked as such; the cube of 15 cm is one of them."""
-    rule = BOOK.rule(check, **case)
-    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
-    assert rule.provenance == "memory"
-    assert not rule.verified
-    assert "open the code before relying on it" in rule.provenance_text
+    is_marked_from_memory(BOOK, clause, check, case, recalled)
 
 
 def test_the_cube_is_a_cube():

@@ -7,9 +7,7 @@ memory: the flight's rise, the drop, the heights in dwellings, the handrail, the
 stairs in dwelling units, and the clause numbers 1011.5.2 exc. 3 and 1011.5.4.
 """
 
-from fractions import Fraction
-
-import pytest
+from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
 
 from stairs.rules import load
 
@@ -63,50 +61,28 @@ FROM_MEMORY = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SEEN_IN_A_COPY, ids=lambda value: str(value)
-)
+@printed_values(SEEN_IN_A_COPY)
 def test_clause_values_seen_in_a_copy(clause, check, case, printed, kind):
     """Values read in adoptions by a state and a city."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen in a copy"
+    holds_clause(BOOK, "seen in a copy", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SECOND_HAND, ids=lambda value: str(value)
-)
+@printed_values(SECOND_HAND)
 def test_clause_values_second_hand(clause, check, case, printed, kind):
     """Values read in a report."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen second hand"
+    holds_clause(BOOK, "seen second hand", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), READINGS, ids=lambda value: str(value)
-)
+@printed_values(READINGS)
 def test_clause_readings_at_foot_and_head(clause, check, case, printed, kind):
     """Neither is named in the clause."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "interpretation"
+    holds_clause(BOOK, "interpretation", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+@recalled_values(FROM_MEMORY)
 def test_from_memory_and_marked_so(clause, check, case, recalled):
     """Values that nobody saw stay marked as such until the code is opened."""
-    rule = BOOK.rule(check, **case)
-    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
-    assert rule.provenance == "memory"
-    assert not rule.verified
-    assert "open the code before relying on it" in rule.provenance_text
+    is_marked_from_memory(BOOK, clause, check, case, recalled)
 
 
 def test_clause_numbers_from_memory_are_marked():

@@ -7,9 +7,7 @@ loads Washington WAC 51-51-0301, lawfilesext.leg.wa.gov.  In this edition the 20
 share their numbers. From memory: that the loads' excerpt is of this edition.
 """
 
-from fractions import Fraction
-
-import pytest
+from clauses import holds_clause, printed_values
 
 from stairs.rules import load
 
@@ -57,40 +55,22 @@ READINGS = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SEEN, ids=lambda value: str(value)
-)
+@printed_values(SEEN)
 def test_clause_values_seen(clause, check, case, printed, kind):
     """Values read in an official page."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen"
+    holds_clause(BOOK, "seen", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SEEN_IN_A_COPY, ids=lambda value: str(value)
-)
+@printed_values(SEEN_IN_A_COPY)
 def test_clause_values_seen_in_a_copy(clause, check, case, printed, kind):
     """Values read in a copy of the 2024 clauses."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen in a copy"
+    holds_clause(BOOK, "seen in a copy", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), READINGS, ids=lambda value: str(value)
-)
+@printed_values(READINGS)
 def test_clause_readings_at_foot_and_head(clause, check, case, printed, kind):
     """The exceptions name riser, tread, bottom rail and the open side only."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "interpretation"
+    holds_clause(BOOK, "interpretation", clause, check, case, printed, kind)
 
 
 def test_table_r301_5_guard_loads():

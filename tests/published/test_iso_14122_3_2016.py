@@ -4,9 +4,7 @@ The standard itself was not in reach.  Read second hand in an engineering office
 memory: everything about the guard.
 """
 
-from fractions import Fraction
-
-import pytest
+from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
 
 from stairs.rules import load
 
@@ -39,23 +37,13 @@ FROM_MEMORY = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SECOND_HAND, ids=lambda value: str(value)
-)
+@printed_values(SECOND_HAND)
 def test_clause_values_second_hand(clause, check, case, printed, kind):
     """Values read in the commentary."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen second hand"
+    holds_clause(BOOK, "seen second hand", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+@recalled_values(FROM_MEMORY)
 def test_from_memory_and_marked_so(clause, check, case, recalled):
     """Values that nobody saw stay marked as such until the code is opened."""
-    rule = BOOK.rule(check, **case)
-    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
-    assert rule.provenance == "memory"
-    assert not rule.verified
-    assert "open the code before relying on it" in rule.provenance_text
+    is_marked_from_memory(BOOK, clause, check, case, recalled)

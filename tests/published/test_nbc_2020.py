@@ -8,7 +8,7 @@ ccbfc-cccbpi.ca.  From memory: the drop, when a handrail is needed, its 1070 mm,
 
 from fractions import Fraction
 
-import pytest
+from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
 
 from stairs.rules import load
 
@@ -68,50 +68,28 @@ FROM_MEMORY = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SEEN_IN_A_COPY, ids=lambda value: str(value)
-)
+@printed_values(SEEN_IN_A_COPY)
 def test_clause_values_seen_in_a_copy(clause, check, case, printed, kind):
     """Values read in a copy."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen in a copy"
+    holds_clause(BOOK, "seen in a copy", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SECOND_HAND, ids=lambda value: str(value)
-)
+@printed_values(SECOND_HAND)
 def test_clause_values_second_hand(clause, check, case, printed, kind):
     """Values read in a report."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen second hand"
+    holds_clause(BOOK, "seen second hand", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), READINGS, ids=lambda value: str(value)
-)
+@printed_values(READINGS)
 def test_clause_readings_under_the_bottom_rail(clause, check, case, printed, kind):
     """No allowance was found."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "interpretation"
+    holds_clause(BOOK, "interpretation", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+@recalled_values(FROM_MEMORY)
 def test_from_memory_and_marked_so(clause, check, case, recalled):
     """Values that nobody saw stay marked as such until the code is opened."""
-    rule = BOOK.rule(check, **case)
-    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
-    assert rule.provenance == "memory"
-    assert not rule.verified
-    assert "open the code before relying on it" in rule.provenance_text
+    is_marked_from_memory(BOOK, clause, check, case, recalled)
 
 
 def test_proposed_change_361_is_told_but_not_in_force():

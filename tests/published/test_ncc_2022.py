@@ -4,9 +4,7 @@ Read in: guide to D3D18, abcb.gov.au; a code explainer page (second hand).  From
 riser, the risers in a flight, the drop, the handrail, and the clause number of the openings.
 """
 
-from fractions import Fraction
-
-import pytest
+from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
 
 from stairs.rules import load
 
@@ -49,38 +47,22 @@ FROM_MEMORY = [
 ]
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SEEN, ids=lambda value: str(value)
-)
+@printed_values(SEEN)
 def test_clause_values_seen(clause, check, case, printed, kind):
     """Values read in the guide."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen"
+    holds_clause(BOOK, "seen", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(
-    ("clause", "check", "case", "printed", "kind"), SECOND_HAND, ids=lambda value: str(value)
-)
+@printed_values(SECOND_HAND)
 def test_clause_values_second_hand(clause, check, case, printed, kind):
     """Values read in a report."""
-    rule = BOOK.rule(check, **case)
-    assert rule.clause == clause
-    assert rule.limit == Fraction(printed)
-    assert rule.limit_kind == kind
-    assert rule.provenance == "seen second hand"
+    holds_clause(BOOK, "seen second hand", clause, check, case, printed, kind)
 
 
-@pytest.mark.parametrize(("clause", "check", "case", "recalled"), FROM_MEMORY, ids=str)
+@recalled_values(FROM_MEMORY)
 def test_from_memory_and_marked_so(clause, check, case, recalled):
     """Values that nobody saw stay marked as such until the code is opened."""
-    rule = BOOK.rule(check, **case)
-    assert (rule.clause, rule.limit) == (clause, Fraction(recalled))
-    assert rule.provenance == "memory"
-    assert not rule.verified
-    assert "open the code before relying on it" in rule.provenance_text
+    is_marked_from_memory(BOOK, clause, check, case, recalled)
 
 
 def test_clause_d3d19_is_tried_above_the_nosing_line_on_stairs():
