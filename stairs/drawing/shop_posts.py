@@ -3,7 +3,8 @@
 A story pole is a stick on which heights are marked once and then carried to the work.  Each post
 stands here to scale on its surface, with the marks of its brackets up both faces as running
 dimensions from the foot: the face towards the bay below on the left, towards the bay above on the
-right.  A post that two sections share is there once, with the marks of both.
+right.  A post that two sections share is there once, with the marks of both.  Where the job gives
+the holes of the brackets, they are ticked on the face, and where to drill stands under it.
 """
 
 from __future__ import annotations
@@ -11,10 +12,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from fractions import Fraction
 
+from stairs.bracket_holes import hole_heights
 from stairs.cuts import CutList, FaceMarks, PostCut
 from stairs.drawing.dimensions import STYLE, arrowhead
 from stairs.drawing.flow import PITCH
-from stairs.drawing.lettering import SMALL, USUAL, shortened
+from stairs.drawing.lettering import SMALL, USUAL, shortened, wrapped
 from stairs.drawing.page import Page, box, room_on
 from stairs.drawing.paper import Paper, Scale, scales
 from stairs.drawing.primitives import (
@@ -149,7 +151,7 @@ def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
 def _scale_on(job, standing: list[Pole], paper: Paper) -> Scale | None:
     """The largest scale at which the tallest post stands on the paper."""
     left, bottom, right, top = room_on(paper)
-    room = top - bottom - _HEAD - _FOOT
+    room = top - bottom - _HEAD - _foot(job, standing)
     tallest = max(map(_top, standing))
     return next(
         (s for s in scales(job.units)
@@ -157,6 +159,24 @@ def _scale_on(job, standing: list[Pole], paper: Paper) -> Scale | None:
          and _strip(job, s) <= right - left),
         None,
     )  # fmt: skip
+
+
+def _foot(job, standing: list[Pole]) -> float:
+    """Paper under the surface, for what stands under the faces [mm]."""
+    faces = [face for pole in standing for face in (pole.left, pole.right) if face is not None]
+    return _FOOT + PITCH * max(len(_drill_rows(job, face)) for face in faces)
+
+
+def _drill_rows(job, face: FaceMarks) -> list[str]:
+    """Heights over the surface at which a face is drilled, in short rows; none without holes."""
+    if not job.bracket.holes:
+        return []
+    rows = ["DRILL AT"]
+    for pin in (face.bottom, face.top):
+        heights = sorted({height for _, height in hole_heights(job.bracket, pin)})
+        words = [length_text(one, job.units, job.tape, unit=job.units == "in") for one in heights]
+        rows += wrapped(", ".join(words), SMALL, _BESIDE - 4.0)
+    return rows
 
 
 def _strip(job, scale: Scale) -> float:
@@ -168,13 +188,14 @@ def _pages(job, standing: list[Pole], paper: Paper, scale: Scale) -> list[Page]:
     left, bottom, right, top = room_on(paper)
     each = int((right - left) / _strip(job, scale))
     groups = [standing[k : k + each] for k in range(0, len(standing), each)]
+    under = _foot(job, standing)
     pages = []
     for number, group in enumerate(groups, start=1):
         drawn: list[Primitive] = []
         wide = (right - left) / each
         for k, pole in enumerate(group):
             x = left + k * wide
-            drawn += _pole(job, pole, scale, x, wide, bottom + _FOOT, top)
+            drawn += _pole(job, pole, scale, x, wide, bottom + under, top)
             if k:
                 drawn.append(line((x, bottom), (x, top), HAIR, "table"))
         name = f"Posts to cut and mark, {number} of {len(groups)}"
@@ -223,7 +244,7 @@ def _pole(
     ):  # fmt: skip
         if face is not None:
             words = f"DOWN|BAY {face.bay}" if face is pole.left else _up_words(pole, face)
-            for k, row in enumerate(words.split("|")):
+            for k, row in enumerate([*words.split("|"), *_drill_rows(job, face)]):
                 drawn.append(Text(row, (x, foot - 4.6 - k * PITCH), SMALL, "label", anchor))
     return drawn
 
@@ -283,6 +304,9 @@ def _face(job, pole, face, side: int, edge: float, foot: float, unit: float, tex
         y = foot + float(height) * unit
         drawn.append(line((edge - side * 1.6, y), (x + side * 1.0, y), MEDIUM, "bracket-mark"))
         drawn.append(Arc((edge, y), 0.8, THIN, "bracket-mark"))
+        for _, over in hole_heights(job.bracket, height):
+            at = foot + float(over) * unit
+            drawn.append(line((edge - side * 1.0, at), (edge + side * 1.0, at), THIN, "hole-mark"))
         if y - before > 0.2:
             drawn.append(line((x, before), (x, y), FINE, "dimension"))
             if y - before > STYLE.arrow + 0.5:

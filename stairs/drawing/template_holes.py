@@ -17,7 +17,7 @@ from stairs.drawing.extents import TOUCH
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.lettering import SMALL, width_of
 from stairs.drawing.page import millimetres
-from stairs.drawing.primitives import FINE, HAIR, MEDIUM, Arc, Primitive, Text, line
+from stairs.drawing.primitives import FINE, HAIR, MEDIUM, Arc, Primitive, Stroke, Text, line
 from stairs.marks import length_text
 
 ARM = 1.5
@@ -151,9 +151,11 @@ def heights_beside(
         base = _free(y - SMALL / 2, taken) if labels else y - SMALL / 2
         taken.append(base)
         last = max(row, key=lambda hole: hole.x)
-        ends = ((last.x + last.arm, y), (start - 0.8, base + SMALL / 2))
-        if ends[1][0] - ends[0][0] > TOUCH:
-            drawn.append(line(*ends, HAIR, "hole-height"))
+        ends = [(last.x + last.arm, y), (start - 0.8, base + SMALL / 2)]
+        if named:  # level as far as the face's edge
+            ends.insert(1, (max(wide, ends[0][0]), y))
+        if ends[-1][0] - ends[0][0] > TOUCH:
+            drawn.append(Stroke(tuple(ends), HAIR, "hole-height"))
         drawn.append(Text(words, (start, base), SMALL, "dimension", owner="hole"))
     return drawn
 

@@ -159,6 +159,12 @@ def sheet():
 
 
 @pytest.fixture(scope="session")
+def with_plate():
+    """The text of a named job, or a job's text, with lines about the bracket's plate added."""
+    return lambda name, lines: NAMED.get(name, name).replace("[post]", f"{lines}\n\n[post]")
+
+
+@pytest.fixture(scope="session")
 def make_text():
     """The text of a job, by its parts."""
     return job_text

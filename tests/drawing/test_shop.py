@@ -267,3 +267,37 @@ def test_wide_posts_at_a_large_scale_keep_their_figures_in_their_strips(answer, 
         assert not overlaps(sheet.primitives, sheet.border)
         figures = [part.content for part in sheet.primitives if isinstance(part, Text)]
         assert any("/16" in figure and len(figure) >= 9 for figure in figures)
+
+
+@pytest.mark.parametrize("name", ["plain", "two bays", "level", "metric", "to a wall", "plumb cut"])
+def test_bracket_holes_are_ticked_on_the_posts_and_said_under_them(name, answer, with_plate):
+    inch = name != "metric"
+    holes = '[["1/2", "3/4"], ["0", "-3/4"]]' if inch else "[[15, 20], [0, -20]]"
+    one = answer(with_plate(name, f"holes = {holes}"))
+    job = one.job
+    standing = poles(one, cut_list(one))
+    found, words = [], []
+    for sheet in posts_of(shop_book(one)):
+        assert not overlaps(sheet.primitives, sheet.border)
+        scale = ratio(sheet, job.units)
+        foot = next(part for part in sheet.primitives if part.group == "ground").points[0][1]
+        found += [
+            (part.points[0][1] - foot) / scale
+            for part in sheet.primitives
+            if part.group == "hole-mark"
+        ]
+        words += [part.content for part in sheet.primitives if isinstance(part, Text)]
+    drilled = [
+        mark + up
+        for pole in standing
+        for face in (pole.left, pole.right)
+        if face is not None
+        for mark in (face.bottom, face.top)
+        for _, up in job.bracket.holes
+    ]
+    wanted = [millimetres(height, job.units) for height in drilled]
+    assert found == pytest.approx(wanted, abs=0.05)
+    said = " ".join(words).replace(",", "").split("DRILL AT")
+    assert len(said) > 1
+    for height in drilled:
+        assert length_text(height, job.units, job.tape, unit=inch) in " ".join(said[1:])

@@ -20,20 +20,17 @@ from stairs.drawing.template import template_book
 from stairs.drawing.template_holes import holes_on
 from stairs.drawing.tiles import OVERLAP, canvas_room
 
-from .conftest import NAMED
-
 POINT = 25.4 / 72
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"
 HOLES = 'holes = [["-1/2", "3/4"], ["1/2", "3/4"], ["0", "-3/4"]]\nhole_diameter = "1/4"\n'
 METRIC = "holes = [[-15, 20], [15, 20], [-15, -20], [15, -20]]\nhole_diameter = 6\n"
 
 
-def with_holes(text, holes=HOLES):
-    return text.replace("[post]", f"{holes}\n[post]")
-
-
-def porch(holes=HOLES):
-    return with_holes(PORCH.read_text(encoding="utf-8"), holes)
+@pytest.fixture
+def porch(answer, with_plate):
+    """The answer to the porch with a plate's holes."""
+    text = PORCH.read_text(encoding="utf-8")
+    return lambda holes=HOLES: answer(with_plate(text, holes))
 
 
 def faces_of(book, units):
@@ -50,11 +47,11 @@ def words_of(sheet):
     return [one.content for one in sheet.primitives if isinstance(one, Text)]
 
 
-def test_porch_heights_by_hand_stand_on_the_template_at_full_size(answer):
+def test_porch_heights_by_hand_stand_on_the_template_at_full_size(porch):
     """Post 1 of the porch: pins at 7 5/8 and 39 1/2; two holes 3/4 over each and one 3/4 under it
     are drilled at 8 3/8, 6 7/8, 40 1/4 and 38 3/4.  Post 2, pins at 4 7/8 and 36 3/4: 5 5/8, 4 1/8,
     37 1/2 and 36."""
-    one = answer(porch())
+    one = porch()
     book = template_book(one, "letter")
     shown = {words for _, sheet, _ in faces_of(book, "in") for words in words_of(sheet)}
     by_hand = {'8 3/8"', '6 7/8"', '40 1/4"', '38 3/4"', '5 5/8"', '4 1/8"', '37 1/2"', '36"'}
@@ -80,9 +77,9 @@ def test_porch_heights_by_hand_stand_on_the_template_at_full_size(answer):
     assert found == set(heights)
 
 
-def test_crosses_lie_across_the_face_as_measured(answer):
+def test_crosses_lie_across_the_face_as_measured(porch):
     """In the file, the two upper holes are 1 in apart and the lower one half way between."""
-    book = template_book(answer(porch()), "letter")
+    book = template_book(porch(), "letter")
     seen = 0
     with pdfplumber.open(io.BytesIO(book_bytes(book))) as file:
         for number, sheet, _ in faces_of(book, "in"):
@@ -119,8 +116,10 @@ CASES = [
 
 
 @pytest.mark.parametrize(("name", "holes"), CASES)
-def test_every_hole_is_whole_on_some_tile_and_no_lettering_is_struck(name, holes, answer):
-    one = answer(with_holes(NAMED[name], holes))
+def test_every_hole_is_whole_on_some_tile_and_no_lettering_is_struck(
+    name, holes, answer, with_plate
+):
+    one = answer(with_plate(name, holes))
     job = one.job
     book = template_book(one)
     for sheet in book.sheets:
@@ -144,8 +143,8 @@ def test_every_hole_is_whole_on_some_tile_and_no_lettering_is_struck(name, holes
     assert "bracket" in words and "Crosses:" in words
 
 
-def test_a_hole_is_ringed_only_where_its_size_is_known(answer):
-    book = template_book(answer(porch('holes = [["0", "3/4"]]\n')))
+def test_a_hole_is_ringed_only_where_its_size_is_known(porch):
+    book = template_book(porch('holes = [["0", "3/4"]]'))
     groups = [part.group for sheet in book.sheets for part in sheet.primitives]
     assert "hole-centre" in groups
     rings = [part for _, sheet, _ in faces_of(book, "in") for part in sheet.primitives
@@ -153,8 +152,8 @@ def test_a_hole_is_ringed_only_where_its_size_is_known(answer):
     assert not rings
 
 
-def test_holes_lie_at_the_pins_mark_and_their_own_offset(answer):
-    one = answer(porch())
+def test_holes_lie_at_the_pins_mark_and_their_own_offset(answer, porch):
+    one = porch()
     (low, right, under) = holes_on(one.job, [Fraction(79, 2)], 76.2)
     assert (low.x, low.y) == (pytest.approx(38.1 - 12.7), pytest.approx(40.25 * 25.4))
     assert (right.x, right.height) == (pytest.approx(50.8), Fraction(161, 4))
@@ -162,8 +161,8 @@ def test_holes_lie_at_the_pins_mark_and_their_own_offset(answer):
     assert holes_on(answer("plain").job, [Fraction(10)], 76.2) == []
 
 
-def test_seats_tick_the_heights_of_the_holes(answer):
-    book = template_book(answer(porch()))
+def test_seats_tick_the_heights_of_the_holes(porch):
+    book = template_book(porch())
     sheets = [sheet for sheet in book.sheets if sheet.name.startswith("Bracket seats")]
     ticks = pins = 0
     for sheet in sheets:
