@@ -139,7 +139,8 @@ def _first(case: Case, choice: Choice) -> Remedy | None:
     """The first plan that mends without a new failure, or else the first that mends."""
     fallback = None
     if isinstance(choice, Growing):  # those before the first that mends need no trial each
-        choice = choice[bisect_left(choice, True, key=partial(_far_enough, case)) :]
+        enough = partial(_far_enough, case)
+        choice = choice[bisect_left(choice, True, key=enough) :] if enough(choice[-1]) else []
     for plan in choice:
         remedy = _tried(case, plan)
         if remedy is None:

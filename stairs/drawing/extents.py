@@ -38,6 +38,16 @@ class Box:
             found.append((x + u * self.cosine - v * self.sine, y + u * self.sine + v * self.cosine))
         return tuple(found)
 
+    def grown(self, clearance: float) -> Box:
+        """The rectangle with so much more on every side [mm]."""
+        return Box(
+            self.center,
+            self.half_width + clearance,
+            self.half_height + clearance,
+            self.cosine,
+            self.sine,
+        )
+
 
 def box_of(text: Text, clearance: float = 0.0) -> Box:
     """The rectangle that the lettering fills on paper [mm], grown by a clearance."""
@@ -206,15 +216,18 @@ def crossings(rows: np.ndarray, lines: Lines, costs: np.ndarray | None = None) -
         return np.zeros(0)
     near = lines.around(rows)
     ax, ay, bx, by = (part[:, None] for part in rows.T)
-    cx, cy, dx, dy = (part[None, :] for part in lines.rows[near].T)
+    cx, cy, dx, dy = lines.rows[near].T
     run, rise = bx - ax, by - ay
     side = run * (cy - ay) - rise * (cx - ax)
     side_too = run * (dy - ay) - rise * (dx - ax)
+    i, k = np.nonzero(side * side_too < 0)  # the others lie on one side of the row
+    (ax, ay, bx, by), (cx, cy, dx, dy) = rows[i].T, lines.rows[near[k]].T
     run, rise = dx - cx, dy - cy
     back = run * (ay - cy) - rise * (ax - cx)
     back_too = run * (by - cy) - rise * (bx - cx)
-    met = (side * side_too < 0) & (back * back_too < 0)
-    return met.sum(1) if costs is None else met @ costs[near]
+    met = back * back_too < 0
+    weights = None if costs is None else costs[near[k[met]]]
+    return np.bincount(i[met], weights, len(rows))
 
 
 def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.ndarray]:

@@ -152,13 +152,14 @@ class Board:
         left, bottom, right, top = self.area
         good = [True] * len(candidates)
         asked: list[tuple[int, Box]] = []
-        for k, candidate in enumerate(candidates):
-            boxes = [box_of(text, CLEARANCE) for text in candidate.texts]
+        bares = [[box_of(text) for text in candidate.texts] for candidate in candidates]
+        for k, (candidate, bare) in enumerate(zip(candidates, bares, strict=True)):
+            boxes = [box.grown(CLEARANCE) for box in bare]
             ends = [point for stroke in candidate.lines for point in stroke.points]
             corners = [corner for box in boxes for corner in box.corners()]
             good[k] = all(
                 left <= x <= right and bottom <= y <= top for x, y in (*corners, *ends)
-            ) and not self._lettered_over(candidate)
+            ) and not self._lettered_over([box.grown(candidate.apart) for box in bare])
             if good[k]:
                 asked += [(k, box) for box in boxes]
         if asked:
@@ -167,21 +168,17 @@ class Board:
                 good[k] = good[k] and not hit
         for k, candidate in enumerate(candidates):
             if good[k] and candidate.lines:
-                good[k] = self._lines_clear(candidate, leading if candidate.through else guarded)
+                barred = leading if candidate.through else guarded
+                good[k] = self._lines_clear(candidate, bares[k], barred)
         return good
 
-    def _lettered_over(self, candidate: Candidate) -> bool:
+    def _lettered_over(self, boxes: list[Box]) -> bool:
         """Whether other lettering stands where the label would, or too near."""
-        for text in candidate.texts:
-            box = box_of(text, candidate.apart)
-            if any(boxes_meet(box, other) for other in self._boxes):
-                return True
-        return False
+        return any(boxes_meet(box, other) for box in boxes for other in self._boxes)
 
-    def _lines_clear(self, candidate: Candidate, guarded: np.ndarray) -> bool:
+    def _lines_clear(self, candidate: Candidate, bare: list[Box], guarded: np.ndarray) -> bool:
         """Whether a label's own lines strike no lettering and cross no guarded line."""
         pieces = [piece for stroke in candidate.lines for piece in stroke.segments()]
-        bare = [box_of(text) for text in candidate.texts]
         if any(strikes(box, piece) for box in (*self._near(pieces), *bare) for piece in pieces):
             return False
         return not any(crossed_by(carried_on(piece), guarded).any() for piece in pieces)
@@ -403,8 +400,8 @@ class _Stand:
     def __init__(self, candidate: Candidate) -> None:
         texts = candidate.texts
         self.bare = [box_of(text) for text in texts]
-        self.clear = [box_of(text, CLEARANCE) for text in texts]
-        self.apart = [box_of(text, candidate.apart) for text in texts]
+        self.clear = [box.grown(CLEARANCE) for box in self.bare]
+        self.apart = [box.grown(candidate.apart) for box in self.bare]
         self.pieces = [piece for stroke in candidate.lines for piece in stroke.segments()]
         self.carried = [carried_on(piece) for piece in self.pieces]
         self._known: dict[int, bool] = {}
