@@ -33,7 +33,7 @@ from stairs.drawing.view import View
 
 _HEAD = 11.0  # over a part, for the names of its upright match lines [mm]
 _STUB_END = 2.5  # beyond the stub over a level match line [mm]
-_NAME = 12.0  # for the name of a part under it, in two lines at most [mm]
+_NAME, _NAME_ROW = 7.5, 5.0  # for the name of a part under it, and for its second line [mm]
 _BESIDE = 60.0  # beside a part, for the names of its level match lines and of its sections [mm]
 _GROUPS = 12.0  # what is cut farther apart has break lines of its own [mm]
 
@@ -106,7 +106,7 @@ def _slot(part: PlanPart, width: float) -> Slot:
     x0, y0, x1, y1 = part.shown
     beside = _BESIDE if any(match.axis == 1 for match in part.matches) else PAD
     wide = max(x1 - x0 + beside + PAD, _name_width(part) + 4.0)
-    return part, min(wide, width), y1 - y0 + sum(_margins(part)) + _NAME
+    return part, min(wide, width), y1 - y0 + sum(_margins(part)) + _name_height(part)
 
 
 def _margins(part: PlanPart) -> tuple[float, float]:
@@ -115,13 +115,17 @@ def _margins(part: PlanPart) -> tuple[float, float]:
     upright = any(match.axis == 0 for match in part.matches)
     over = _HEAD if upright else PAD
     return (
-        _STUB_END if part.edges[1] in level else PAD,
+        _STUB_END if part.edges[1] in level or upright else PAD,
         _STUB_END if part.edges[3] in level and not upright else over,
     )
 
 
 def _name_width(part: PlanPart) -> float:
     return max(width_of(row, USUAL) for row in _name_rows(part))
+
+
+def _name_height(part: PlanPart) -> float:
+    return _NAME + _NAME_ROW * (len(_name_rows(part)) - 1)
 
 
 def _name_rows(part: PlanPart) -> tuple[str, ...]:
@@ -201,7 +205,7 @@ def draw_stack(
         over = (right - left - _wide(row)) / len(row)
         start = left
         for part, wide, _ in row:
-            room = (start, floor + _NAME, start + wide + over, ceiling)
+            room = (start, floor + _name_height(part), start + wide + over, ceiling)
             made.append(_draw(answer, laid, view, part, room, sheets, sides))
             start = room[2]
         ceiling = floor
@@ -241,7 +245,8 @@ def _draw(answer, laid: Laid, view: View, part: PlanPart, room, sheets, sides) -
     stage.lettering = [one for one in stage.lettering if one.group != "match-line"]
     rows = _name_rows(part)
     for k, row in enumerate(rows, start=1):
-        at = ((left + right) / 2, bottom - _NAME + 2.0 + (len(rows) - k) * 1.5 * USUAL)
+        foot = bottom - _name_height(part) + 2.0
+        at = ((left + right) / 2, foot + (len(rows) - k) * _NAME_ROW)
         furniture.append(Text(row, at, USUAL, "view-name", "middle"))
     stage.area = (
         max(on_paper[0], left), max(on_paper[1], bottom), min(on_paper[2], right),

@@ -24,7 +24,7 @@ from stairs.plan import Plan
 PAD = 8.0
 """Blank paper for lettering around work and setting-out lines [mm]."""
 _BEYOND = PAD  # paper beyond the stub of what goes on [mm]
-ACROSS = 12.0
+ACROSS = 10.0
 """How far a match line reaches over what it cuts [mm]."""
 _WINDOW, _SPLIT, _TURNING, _CROWDED, _FLIGHT, _MIDWAY, _ANYWHERE = (
     20.0,

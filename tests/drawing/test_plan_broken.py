@@ -237,7 +237,7 @@ def test_cad_has_the_whole_plan_once_at_full_size(quay, tmp_path):
     from stairs.drawing import write
 
     drawn = draw_plan(quay, "letter")
-    assert len(sheets_of(drawn)) == 3
+    assert len(sheets_of(drawn)) == 2
     write(drawn, tmp_path / "plan.dxf")
     document = ezdxf.readfile(tmp_path / "plan.dxf")
     assert not document.audit().errors
@@ -253,7 +253,7 @@ def test_cad_has_the_whole_plan_once_at_full_size(quay, tmp_path):
     xs = [sorted({0.0, *(post.x for post in section.posts)}) for section in quay.guard.sections]
     assert total == pytest.approx(sum(row[-1] - row[0] for row in xs))
     layouts = [name for name in document.layouts.names() if name != "Model"]
-    assert layouts == ["Sheet", "Sheet 2", "Sheet 3"]
+    assert layouts == ["Sheet", "Sheet 2"]
     for name in layouts:
         layout = document.layouts.get(name)
         assert [one.dxf.text for one in layout.query("TEXT") if "MATCH LINE" in one.dxf.text]
@@ -266,12 +266,12 @@ def test_a_broken_plan_is_several_pictures_and_one_pdf(quay, make_text, tmp_path
     asked = ["draw", str(job), "--view", "plan", "--paper", "letter", "-o"]
     result = CliRunner().invoke(main, [*asked, str(tmp_path / "quay.svg")])
     assert result.exit_code == 0, result.output
-    for number, name in enumerate(("quay.svg", "quay-2.svg", "quay-3.svg"), start=1):
-        assert f"{number} OF 3" in (tmp_path / name).read_text(encoding="utf-8")
+    for number, name in enumerate(("quay.svg", "quay-2.svg"), start=1):
+        assert f"{number} OF 2" in (tmp_path / name).read_text(encoding="utf-8")
         assert f'{name}: 1/4" = 1\'-0" on letter' in result.output
     result = CliRunner().invoke(main, [*asked, str(tmp_path / "quay.pdf")])
     assert result.exit_code == 0, result.output
-    assert len(pypdf.PdfReader(tmp_path / "quay.pdf").pages) == 3
+    assert len(pypdf.PdfReader(tmp_path / "quay.pdf").pages) == 2
 
 
 def test_the_set_has_every_sheet_of_it(answer, make_text):
