@@ -27,7 +27,7 @@ from stairs.drawing.primitives import Point, Stroke, Text
 
 _BELOW = 15.0  # what lettering under the floor costs, in millimetres of leader
 _LONG = 30.0  # a leader longer than this costs the double for what is over [mm]
-_FAR = 130.0  # blank paper beyond is too far away to be liked where there is any nearer [mm]
+_FAR = 90.0  # blank paper beyond is too far away to be liked where there is any nearer [mm]
 
 
 def _with_leader(
