@@ -310,6 +310,41 @@ def test_surfaces_stay_on_the_sheet(treads, hand, make_text):
     assert not drawn.unplaced
 
 
+@pytest.mark.parametrize("name", ["raised-porch", "quarter-landing", "metric-deck", "porch"])
+def test_small_work_does_not_take_a_sheet_that_no_office_printer_holds(name):
+    drawn = draw_plan(example(name))
+    assert drawn.paper.name in ("letter", "tabloid", "A4", "A3")
+    assert not drawn.following and not drawn.unplaced
+
+
+@pytest.mark.parametrize("name", ["porch", "old-stair", "raised-porch", "deck-on-joists"])
+def test_a_setting_out_line_stands_outside_the_edge_beside_it(name):
+    answer = example(name)
+    drawn = draw_plan(answer)
+    unit = float(drawn.scale.paper_millimetres(answer.job.units))
+    for place in plan_of(answer.guard).sections:
+        part = answer.sections[place.number - 1]
+        post = answer.job.post
+        if part.framing is not None:
+            edge = float(part.framing.edge_to_post)
+        else:
+            edge = float(post.base) / 2 + float(post.edge_distance)
+        own = [one for one in drawn.dimensions if one.name.startswith(f"section {place.number}:")]
+        assert own
+        for one in own:
+            assert abs(one.place) >= edge * unit + 5.0
+
+
+def test_the_name_of_the_upper_landing_stands_on_it_where_it_has_room():
+    drawn = draw_plan(example("porch"))
+    (edge,) = edges_on(drawn)
+    (name,) = [one for one in drawn.labels if getattr(one, "content", "") == "UPPER LANDING"]
+    xs, ys = zip(*edge.points, strict=True)
+    assert min(xs) < name.at[0] < max(xs)
+    assert not [one for one in drawn.labels if getattr(one, "owner", "") == "UPPER LANDING"
+                and isinstance(one, Stroke)]  # fmt: skip
+
+
 # --------------------------------------------------------------------------- joists
 
 
