@@ -74,9 +74,9 @@ class Sheet:
         Left, bottom, right and top of the room that the view stands in [mm on paper].
     unplaced : tuple of str
         What the view had no room to letter; it is in the column instead.
-    parts : tuple of Elevation
+    parts : tuple of Elevation or Stage
         The parts of a view that is broken at match lines; empty for a whole one.
-    whole : Elevation or None
+    whole : Elevation, Sheet or None
         The same view unbroken, for a file that is not bound to paper; None for a whole one.
     following : tuple of Sheet
         Further sheets, where the parts of one view need more than one.
