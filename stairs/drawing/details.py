@@ -9,12 +9,12 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from stairs.drawing.details_ends import end_detail
 from stairs.drawing.details_panel import break_lines, panel_detail
 from stairs.drawing.details_parts import (
     Detail,
     FoldedView,
     base_detail,
-    end_detail,
     opening_detail,
 )
 from stairs.drawing.lettering import SMALL, USUAL, wrapped

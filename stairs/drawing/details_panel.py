@@ -96,14 +96,15 @@ def panel_detail(answer, part) -> Detail | None:
         return _square_line(*square(view)) if sloped else []
 
     def labels(view, frame):
-        along = shown[len(shown) // 2]
-        y = edge(bay.bottom_rail, True, along) + level * 0.35
-        made = [Label((f"BALUSTER {text(job.panel.baluster)}",), view.at((along, y)), -20.0)]
-        if sloped:
+        made = []
+        if sloped:  # first, since it has the fewer places
             (ax, ay), (bx, by) = square(view)
             at = (ax + (bx - ax) * 0.15, ay + (by - ay) * 0.15)
             rows = (f"{text(section.rail_spacing)} SQUARE", "BETWEEN RAILS")
             made.append(Label(rows, at, -30.0))
+        along = shown[len(shown) // 2]
+        y = edge(bay.bottom_rail, True, along) + level * 0.35
+        made.append(Label((f"BALUSTER {text(job.panel.baluster)}",), view.at((along, y)), -20.0))
         return made
 
     name = f"Panel on the rake of {section.rake:.1f}°" if section.rake else "Panel, level"

@@ -3,7 +3,8 @@
 A :class:`Detail` names a window of the work and knows how to draw what is seen through it, which
 dimensions it carries and what is lettered beside it.  The window is the least that must be seen;
 where its cell has room it is opened wider, and what depends on it is told the window that is seen.
-The panel is in :mod:`stairs.drawing.details_panel`.
+The rails' ends are in :mod:`stairs.drawing.details_ends`, the panel in
+:mod:`stairs.drawing.details_panel`.
 """
 
 from __future__ import annotations
@@ -12,8 +13,11 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass
 
-from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, PLUMB, Dimension
+from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
+from stairs.drawing.extents import box_of, cut_to
+from stairs.drawing.lettering import SMALL
 from stairs.drawing.parts import balusters, brackets, circle, filler, post, rails, wall
+from stairs.drawing.placement import CLEARANCE, Candidate
 from stairs.drawing.primitives import (
     DASH_DOT,
     DASHED,
@@ -22,6 +26,7 @@ from stairs.drawing.primitives import (
     THICK,
     Arc,
     Primitive,
+    Text,
     line,
 )
 from stairs.drawing.profile import (
@@ -33,11 +38,13 @@ from stairs.drawing.profile import (
     stringer,
     upper_landing,
 )
-from stairs.drawing.stage import Label
+from stairs.drawing.stage import Label, flagged
 from stairs.drawing.view import View
 from stairs.marks import length_text
 from stairs.verdicts import value_texts
 
+ROW = 4.15
+"""From one line of lettering to the next [mm]."""
 _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 
 
@@ -142,7 +149,7 @@ def shown_as(job):
     return text
 
 
-def _everything(answer, section, view: View) -> list[Primitive]:
+def everything(answer, section, view: View) -> list[Primitive]:
     """The section as an elevation draws it, without lettering [mm on paper]."""
     job = answer.job
     far = view.length(20 * (section.unit_run or 12.0)) + 400.0
@@ -208,7 +215,7 @@ def opening_detail(answer, part) -> Detail | None:
         value = text(opening.diameter)
 
     def work(view):
-        drawn = _everything(answer, section, view)
+        drawn = everything(answer, section, view)
         centre = view.at(opening.center)
         if limit_ball is not None:
             radius = view.length(float(limit_ball) / 2)
@@ -228,19 +235,42 @@ def opening_detail(answer, part) -> Detail | None:
     def labels(view, frame):
         radius = view.length(opening.drawn_diameter / 2)
         flag = finding.fails
+        centre = view.at(opening.center)
         rows = (*(("FAIL",) if flag else ()), f"Ø {value}", ball)
-        made = [Label(rows, view.at(opening.center), -35.0, radius, flag)]
+        inside = _in_circle(rows, centre, radius, flag)
+        made = [Label(rows, centre, -35.0, radius, flag, inside)]
         gap_x = _nosing_in(section, window)
         if gap_x is not None and section.bottom_gap > 0:
             at = view.at((gap_x, line_height(section, gap_x) + section.bottom_gap / 2))
-            made.append(Label((f"{text(section.bottom_gap)} BOTTOM GAP", "PLUMB"), at, 150.0))
-        elif section.kind != "flight":
-            at = view.at((opening.center[0] + wide * 0.3, section.bottom_gap / 2))
-            made.append(Label((f"{text(section.bottom_gap)} BOTTOM GAP",), at, -35.0))
-        return made + _part_names(job, section, opening, view, text)
+            prefer = 60.0 if at[0] > (frame[0] + frame[2]) / 2 else 150.0
+            made.append(Label((f"{text(section.bottom_gap)} BOTTOM GAP", "PLUMB"), at, prefer))
+        return made + _part_names(job, section, opening, view, frame, text)
 
     return Detail(f"Opening under the rail, {opening.place}", window, work, dimensions, labels,
                   around=(23.0, 14.5, 23.0, 9.5), most=1.5, note=note)  # fmt: skip
+
+
+def _in_circle(rows: tuple[str, ...], centre, radius: float, flag: bool) -> tuple[Candidate, ...]:
+    """Places for a circle's lettering within it: what it measures over the cross at its middle,
+    what it is under it."""
+    x, y = centre
+    *over, last = rows
+    under = last.split()
+    spots = [
+        *((row, y + 3.4 + (len(over) - 1 - k) * (ROW + 0.8 * flag)) for k, row in enumerate(over)),
+        *((row, y - 3.4 - SMALL - k * ROW) for k, row in enumerate(under)),
+    ]
+    found = []
+    for aside in (0.0, -2.0, 2.0, -4.0, 4.0, -6.0, 6.0):
+        texts = tuple(
+            Text(row, (x + aside, at), SMALL, "failure" if flag else "label", "middle",
+                 owner=rows[0])
+            for row, at in spots
+        )  # fmt: skip
+        corners = [corner for one in texts for corner in box_of(one, CLEARANCE).corners()]
+        if max(math.dist(corner, centre) for corner in corners) < radius - CLEARANCE:
+            found.append(flagged(Candidate(texts)) if flag else Candidate(texts))
+    return tuple(found)
 
 
 def touched(opening) -> list[tuple[float, float]]:
@@ -268,7 +298,7 @@ def touched(opening) -> list[tuple[float, float]]:
     return found
 
 
-def _part_names(job, section, opening, view: View, text) -> list[Label]:
+def _part_names(job, section, opening, view: View, frame, text) -> list[Label]:
     """The rail's depth, and on a flight the tread's thickness and nosing."""
     rail = section.bays[(opening.bay or 1) - 1].bottom_rail
     (x0, y0), (x1, y1) = rail[0], rail[3]
@@ -276,15 +306,48 @@ def _part_names(job, section, opening, view: View, text) -> list[Label]:
     x = min(max(opening.center[0] - opening.drawn_diameter * 0.55, x0), x1)
     y = y0 + (y1 - y0) * (x - x0) / (x1 - x0)
     at = view.at((x + depth[1] * 0.6, y + depth[0] * 0.6))
-    made = [Label(("BOTTOM RAIL", f"{text(job.panel.bottom_rail)} DEEP"), at, 120.0)]
+    rows = ("BOTTOM RAIL", f"{text(job.panel.bottom_rail)} DEEP")
+    wide = math.hypot(*depth)
+    inside = ()
+    if view.length(wide) > SMALL + 3 * CLEARANCE:
+        low = view.at(((rail[0][0] + rail[1][0]) / 2, (rail[0][1] + rail[1][1]) / 2))
+        high = view.at(((rail[2][0] + rail[3][0]) / 2, (rail[2][1] + rail[3][1]) / 2))
+        inside = _along(", ".join(rows), rows[0], low, high, frame)
+    made = [Label(rows, at, 120.0, places=inside)]
     if section.kind == "flight" and opening.tread is not None and section.tread_thickness > 0:
         nose_x, nose_y = section.nosings[opening.tread - 1]
-        at = view.at((nose_x + section.unit_run * 0.3, nose_y - section.tread_thickness / 2))
-        rows = (f"TREAD {opening.tread}, {text(section.tread_thickness)}",)
+        x, y = view.at((nose_x, nose_y - section.tread_thickness / 2))
+        rows = (f"TREAD {opening.tread}, {text(section.tread_thickness)} THICK",)
         if section.nosing > 0:
             rows += (f"{text(section.nosing)} NOSING",)
-        made.append(Label(rows, at, -120.0))
+        group, owner = "label", rows[0]
+        inside = tuple(  # the tread
+            Candidate((Text(", ".join(rows), (x + far, y - SMALL / 2), SMALL, group, owner=owner),))
+            for far in (3.0, 5.0, 7.0, 9.0)
+        )
+        if view.length(section.tread_thickness) < SMALL + 3 * CLEARANCE:
+            inside = ()
+        made.append(Label(rows, (x, y), -150.0, places=inside))
     return made
+
+
+def _along(words: str, owner: str, low, high, frame) -> tuple[Candidate, ...]:
+    """Places for lettering on a rail, along it and within the window, its middle first."""
+    piece = cut_to(low, high, frame)
+    if piece is None:
+        return ()
+    (x0, y0), (x1, y1) = piece
+    turn = math.atan2(y1 - y0, x1 - x0)
+    aside = (math.sin(turn) * SMALL / 2, -math.cos(turn) * SMALL / 2)
+    found = []
+    for share in (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72):
+        at = (x0 + (x1 - x0) * share + aside[0], y0 + (y1 - y0) * share + aside[1])
+        one = Text(words, at, SMALL, "label", "middle", math.degrees(turn), owner=owner)
+        left, bottom, right, top = frame
+        corners = box_of(one, CLEARANCE).corners()
+        if all(left < x < right and bottom < y < top for x, y in corners):
+            found.append(Candidate((one,)))
+    return tuple(found)
 
 
 def _nosing_in(section, window) -> float | None:
@@ -295,9 +358,15 @@ def _nosing_in(section, window) -> float | None:
 
 
 def _opening_dimensions(section, opening, window, frame, text):
-    if section.kind != "flight":
-        return []
     x0, y0, x1, y1 = window
+    if section.kind != "flight":
+        gap = section.bottom_gap
+        if gap <= 0:
+            return []
+        return [
+            Dimension("bottom gap", PLUMB, ((x1, 0.0), (x1, gap)), gap, text(gap), "right",
+                      frame[2] + 9.0)
+        ]  # fmt: skip
     inner = [(x, y) for x, y in section.nosings if x0 < x < x1 and y0 < y < y1]
     near = opening.tread if opening.tread is not None else 1
     steps = list(zip(inner, inner[1:], strict=False))
@@ -342,7 +411,7 @@ def base_detail(answer, part) -> Detail | None:
     window = (one.x - back, one.surface - high * 0.42, one.x + reach, one.surface + high * 0.58)
 
     def work(view):
-        return _everything(answer, section, view)
+        return everything(answer, section, view)
 
     def over(view):
         x, y = view.at((one.x, one.surface - high * 0.3))
@@ -370,130 +439,39 @@ def base_detail(answer, part) -> Detail | None:
                                       text(one.plate_edge), "below", below))  # fmt: skip
         return made
 
+    edged = one.base is not None and one.plate_edge is not None
+    fails = edged and any(
+        finding.id == "post-edge-distance" and finding.fails for finding in part.findings
+    )
+
     def labels(view, frame):
-        made = []
-        if one.base and one.plate_edge is not None:
-            words = (f"EDGE DISTANCE {text(one.plate_edge)}",)
-            least = float(job.post.edge_distance)
-            if least > 0:
-                words += (f"least {text(least)}",)
-            flag = any(
-                finding.id == "post-edge-distance" and finding.fails for finding in part.findings
-            )
-            words = (*(("FAIL",) if flag else ()), *words)
+        on = one.stands_on.upper()
+        at = view.at((one.x + reach * 0.7, one.surface))
+        made = [Label((on,), at, -60.0, places=_under_surface(on, frame[2], at[1]))]
+        if fails:
             at = view.at((one.x - plate / 2 - one.plate_edge / 2, one.surface))
-            made.append(Label(words, at, 120.0, 0.0, flag))
+            made.append(Label(("FAIL", "EDGE DISTANCE"), at, 120.0, 0.0, True))
         if one.base:
             at = view.at((one.x + one.base * 0.4, one.surface))
             made.append(Label(("BASE PLATE; ANCHORS", "BY OTHERS"), at, 60.0))
-        made.append(Label((one.stands_on.upper(),), view.at((one.x + reach * 0.7, one.surface)),
-                          -60.0))  # fmt: skip
         return made
 
+    note = ""
+    if edged and job.post.edge_distance > 0:
+        note = f"Plate to edge: at least {text(job.post.edge_distance)}"
     return Detail(f"Base of post {section.number}.{one.number}", window, work, dimensions, labels,
-                  over, around=(23.0, 20.0, 23.0, 16.0), most=1.5)  # fmt: skip
+                  over, around=(23.0, 20.0, 23.0, 16.0), most=1.5, note=note)  # fmt: skip
 
 
-# --------------------------------------------------------------------------- rail ends
-
-
-def end_detail(answer, part, upper: bool) -> Detail | None:
-    """The bracket and the end of a bay's top rail at its lower or its upper post."""
-    section, job = part.section, answer.job
-    text = shown_as(job)
-    bay = section.bays[-1] if upper else section.bays[0]
-    one = section.posts[bay.number if upper else bay.number - 1]
-    side = "down" if upper else "up"
-    mark = next((m for m in one.marks if m.rail == "top" and m.side == side), None)
-    if mark is None:
-        return None
-    way = -1.0 if upper else 1.0
-    pivot = job.bracket.kind == "pivot"
-    depth = float(job.panel.top_rail)
-    face = one.x + way * one.width / 2
-    x, y = mark.pin
-    setback = float(job.bracket.rail_setback) if pivot else 0.0
-    size = max(depth * 4.2, abs(x - face) * 2.4 + depth * 2.6, 3.2 * (setback + abs(x - face)))
-    middle = x + way * size * 0.1
-    window = (middle - size * 0.55, y - size * 0.5, middle + size * 0.55, y + size * 0.5)
-    turn = math.radians(section.rake)
-    along = (way * math.cos(turn), way * math.sin(turn))
-    end = (x + along[0] * setback, y + along[1] * setback)
-
-    def work(view):
-        return _everything(answer, section, view)
-
-    def over(view):
-        reach = size * 0.42
-        far = (x + along[0] * reach, y + along[1] * reach)
-        back = (x - along[0] * depth * 0.3, y - along[1] * depth * 0.3)
-        return [line(view.at(back), view.at(far), FINE, "centre-line", DASH_DOT)]
-
-    def dimensions(view, frame):
-        made = []
-        off = abs(x - face)
-        low_y = seen(view, frame)[1]
-        if off > 0:
-            name = "pivot offset" if pivot else "end clearance"
-            ends = sorted(((face, low_y), (x, low_y)))
-            made.append(Dimension(name, LEVEL, (ends[0], ends[1]), off, text(off), "below",
-                                  frame[1] - 8.0))  # fmt: skip
-        if setback > 0:
-            ends = sorted(((x, y), end))
-            made.append(Dimension("rail setback", ALIGNED, (ends[0], ends[1]), setback,
-                                  text(setback), "along",
-                                  view.length(depth) * 0.5 + 9.0))  # fmt: skip
-        made += _end_angle(section, bay, (x, y), along, upper, view, size)
-        return made
-
-    def labels(view, frame):
-        target = view.at((x, y))
-        stands = "walking surface" if one.wall else one.stands_on
-        kind = "PIN" if pivot else "CUT FACE"
-        made = [
-            Label((f"{kind} {text(mark.height)}", *_over(stands)), target,
-                  200.0 if not upper else -20.0, 1.2)
-        ]  # fmt: skip
-        if pivot and section.rake:
-            at = view.at((x + along[0] * size * 0.3, y + along[1] * size * 0.3))
-            prefer = -120.0 if upper else -60.0
-            made.append(Label((f"SWING {bay.swing:.1f}°", "FROM LEVEL"), at, prefer))
-        if not pivot:
-            saw = f"SAW TURNED {bay.saw_angle:.1f}°" if bay.saw_angle else "SAWN SQUARE"
-            rows = (saw, "FROM SQUARE") if bay.saw_angle else (saw,)
-            at = view.at((x, y - depth * 0.45))
-            made.append(Label(rows, at, -120.0 if upper else -60.0))
-        return made
-
-    name = f"{'Upper' if upper else 'Lower'} rail end at post {section.number}.{one.number}"
-    return Detail(name, window, work, dimensions, labels, over,
-                  around=(18.0, 20.0, 18.0, 14.0), most=1.7,
-                  note=f"Rail {text(depth)} deep. The bracket is drawn as a sign")  # fmt: skip
-
-
-def _over(surface: str) -> tuple[str, ...]:
-    """What a height is measured over, in short lines.
-
-    Examples
-    --------
-    >>> _over("lower landing"), _over("tread 3")
-    (('OVER LOWER', 'LANDING'), ('OVER TREAD 3',))
-    """
-    first, _, rest = surface.upper().partition(" ")
-    if not rest or rest.isdigit():
-        return (f"OVER {surface.upper()}",)
-    return (f"OVER {first}", rest)
-
-
-def _end_angle(section, bay, pin, along, upper: bool, view: View, size: float):
-    """The angle between the post and the rail, measured over the rail."""
-    if not section.rake:
-        return []
-    value = bay.angle_high if upper else bay.angle_low
-    plumb = (pin[0], pin[1] + size * 0.3)
-    rail = (pin[0] + along[0] * size * 0.3, pin[1] + along[1] * size * 0.3)
-    legs = (plumb, rail) if upper else (rail, plumb)
-    return [
-        Dimension("angle to the post", ANGLE, (pin, *legs), value, f"{value:.1f}°", "angle",
-                  max(view.length(size * 0.24), 11.0))
-    ]  # fmt: skip
+def _under_surface(words: str, right: float, y: float) -> tuple[Candidate, ...]:
+    """Places for a surface's name under it, at the window's right-hand side."""
+    return tuple(
+        Candidate(
+            tuple(
+                Text(row, (right - 2.5, y - down - k * ROW), SMALL, "label", "right", owner=words)
+                for k, row in enumerate(rows)
+            )
+        )
+        for rows in ((words,), tuple(words.split()))
+        for down in (4.6, 6.4, 8.4, 10.4, 12.4)
+    )

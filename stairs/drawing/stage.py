@@ -134,10 +134,11 @@ class Stage:
             board, label.rows, label.target, SMALL, group, label.rows[0], FINE,
             prefer=label.prefer, start=label.start, bold=label.flag,
         )  # fmt: skip
-        return [_flagged(place) for place in spread] if label.flag else spread
+        return [flagged(place) for place in spread] if label.flag else spread
 
 
-def _flagged(place: Candidate) -> Candidate:
+def flagged(place: Candidate) -> Candidate:
+    """A place for lettering with its first line framed, as failures are."""
     first = replace(place.texts[0], bold=True)
     frame = Stroke(box_of(first, 1.0).corners(), THICK, "failure", closed=True, owner=first.owner)
     return Candidate(

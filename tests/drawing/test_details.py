@@ -7,14 +7,15 @@ import math
 import pytest
 
 from stairs.drawing.details import ENLARGED, detail_pages
+from stairs.drawing.details_ends import end_detail
 from stairs.drawing.details_panel import panel_detail
 from stairs.drawing.details_parts import (
     FoldedView,
     base_detail,
-    end_detail,
     opening_detail,
     touched,
 )
+from stairs.drawing.extents import box_of
 from stairs.drawing.page import millimetres, paper_for
 from stairs.drawing.paper import scales
 from stairs.drawing.primitives import Arc, Stroke, Text
@@ -84,13 +85,13 @@ def test_rail_end_numbers_are_the_brackets(name, answer):
     bay = section.bays[0]
     assert f"{bay.angle_low:.1f}°" in text
     assert f"{bay.angle_high:.1f}°" in text
-    assert f"SWING {bay.swing:.1f}°" in text
+    assert f"swung {bay.swing:.1f}° from level" in " ".join(text)
 
 
 def test_a_plumb_cut_shows_the_saw(answer):
     one = answer("plumb cut")
     text = " ".join(words_of(pages_of(one)))
-    assert f"SAW TURNED {one.guard.sections[0].bays[0].saw_angle:.1f}°" in text
+    assert f"saw turned {one.guard.sections[0].bays[0].saw_angle:.1f}°" in text
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "level"])
@@ -110,8 +111,11 @@ def test_edge_distance_is_shown_with_its_least(answer):
     one = answer("two bays")
     edges = [post.plate_edge for post in one.guard.sections[0].posts if post.plate_edge is not None]
     text = " ".join(words_of(pages_of(one)))
-    assert f"EDGE DISTANCE {length_text(min(edges), 'in', one.job.tape)}" in text
-    assert f"least {length_text(one.job.post.edge_distance, 'in', one.job.tape)}" in text
+    assert length_text(min(edges), "in", one.job.tape) in text
+    assert (
+        f"Plate to edge: at least {length_text(one.job.post.edge_distance, 'in', one.job.tape)}"
+        in text
+    )
 
 
 def test_sections_alike_share_a_set(answer, make_text):
@@ -204,3 +208,49 @@ def test_the_limit_is_drawn_as_a_ball_of_its_size(answer):
     )  # fmt: skip
     wanted = millimetres(finding.limit, "in") * float(scale.ratio)
     assert 2 * balls[0].radius == pytest.approx(wanted, abs=0.01)
+
+
+def texts_of(pages, start):
+    return [one for page in pages for one in page.content
+            if isinstance(one, Text) and one.content.startswith(start)]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["plain", "failing"])
+def test_a_circle_with_room_is_lettered_within_and_the_tread_and_rail_on_themselves(name, answer):
+    pages = pages_of(answer(name))
+    circle = next(
+        one for page in pages for one in page.content
+        if isinstance(one, Arc) and one.group == "opening"
+    )  # fmt: skip
+    (diameter,) = texts_of(pages, "Ø ")
+    corners = box_of(diameter).corners()
+    assert max(math.dist(corner, circle.center) for corner in corners) < circle.radius
+    leaders = {one.owner for page in pages for one in page.content if one.group == "leader"}
+    assert diameter.content not in leaders
+    (tread,) = texts_of(pages, "TREAD ")
+    assert "THICK" in tread.content and tread.owner not in leaders
+    (rail,) = texts_of(pages, "BOTTOM RAIL")
+    rake = answer(name).guard.sections[0].rake
+    assert rail.rotation == pytest.approx(rake, abs=1e-6) and rail.owner not in leaders
+
+
+def test_the_edge_distance_is_said_once_and_pointed_at_only_where_it_fails(answer, make_text):
+    good = pages_of(answer("two bays"))
+    assert not texts_of(good, "EDGE DISTANCE")
+    bad = pages_of(answer(make_text(posts='["-4", "57"]', parts={"edge": "4"})))
+    assert texts_of(bad, "EDGE DISTANCE") and texts_of(bad, "FAIL")
+
+
+def test_the_gap_under_a_level_rail_is_a_dimension(answer):
+    one = answer("level")
+    detail = opening_detail(one, one.sections[0])
+    view = View(scales("in")[0], "in")
+    (gap,) = detail.dimensions(view, (0.0, 0.0, 100.0, 100.0))
+    assert (gap.name, gap.value, gap.text) == ("bottom gap", 2.0, '2"')
+
+
+def test_a_surface_is_named_beneath_itself(answer):
+    pages = pages_of(answer("level"))
+    (words,) = texts_of(pages, "WALKING SURFACE")
+    leaders = {one.owner for page in pages for one in page.content if one.group == "leader"}
+    assert "WALKING SURFACE" not in leaders and words.anchor == "right"

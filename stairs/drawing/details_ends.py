@@ -1,0 +1,114 @@
+"""The ends of a rail as details: the bracket, its pin or the plumb cut, and the angle to the post.
+
+The lower end of a section's first bay and the upper end of its last are drawn large.  The bracket
+itself is a sign, since every maker's is another; what is dimensioned is where the pin or the cut is
+off the post's face, and where the rail ends past it.
+"""
+
+from __future__ import annotations
+
+import math
+
+from stairs.drawing.details_parts import Detail, everything, seen, shown_as
+from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, Dimension
+from stairs.drawing.primitives import DASH_DOT, FINE, line
+from stairs.drawing.stage import Label
+from stairs.drawing.view import View
+
+
+def end_detail(answer, part, upper: bool) -> Detail | None:
+    """The bracket and the end of a bay's top rail at its lower or its upper post."""
+    section, job = part.section, answer.job
+    text = shown_as(job)
+    bay = section.bays[-1] if upper else section.bays[0]
+    one = section.posts[bay.number if upper else bay.number - 1]
+    side = "down" if upper else "up"
+    mark = next((m for m in one.marks if m.rail == "top" and m.side == side), None)
+    if mark is None:
+        return None
+    way = -1.0 if upper else 1.0
+    pivot = job.bracket.kind == "pivot"
+    depth = float(job.panel.top_rail)
+    face = one.x + way * one.width / 2
+    x, y = mark.pin
+    setback = float(job.bracket.rail_setback) if pivot else 0.0
+    size = max(depth * 4.2, abs(x - face) * 2.4 + depth * 2.6, 3.2 * (setback + abs(x - face)))
+    middle = x + way * size * 0.1
+    window = (middle - size * 0.55, y - size * 0.5, middle + size * 0.55, y + size * 0.5)
+    turn = math.radians(section.rake)
+    along = (way * math.cos(turn), way * math.sin(turn))
+    end = (x + along[0] * setback, y + along[1] * setback)
+
+    def work(view):
+        return everything(answer, section, view)
+
+    def over(view):
+        reach = size * 0.42
+        far = (x + along[0] * reach, y + along[1] * reach)
+        back = (x - along[0] * depth * 0.3, y - along[1] * depth * 0.3)
+        return [line(view.at(back), view.at(far), FINE, "centre-line", DASH_DOT)]
+
+    def dimensions(view, frame):
+        made = []
+        off = abs(x - face)
+        low_y = seen(view, frame)[1]
+        if off > 0:
+            name = "pivot offset" if pivot else "end clearance"
+            ends = sorted(((face, low_y), (x, low_y)))
+            made.append(Dimension(name, LEVEL, (ends[0], ends[1]), off, text(off), "below",
+                                  frame[1] - 8.0))  # fmt: skip
+        if setback > 0:
+            ends = sorted(((x, y), end))
+            made.append(Dimension("rail setback", ALIGNED, (ends[0], ends[1]), setback,
+                                  text(setback), "along",
+                                  view.length(depth) * 0.5 + 9.0))  # fmt: skip
+        made += _end_angle(section, bay, (x, y), along, upper, view, size)
+        return made
+
+    def labels(view, frame):
+        target = view.at((x, y))
+        stands = "walking surface" if one.wall else one.stands_on
+        kind = "PIN" if pivot else "CUT FACE"
+        rows = (f"{kind} {text(mark.height)}", *_over(stands))
+        return [Label(rows, target, -70.0 if upper else -110.0, 1.2)]
+
+    turned = ""
+    if pivot and section.rake:
+        turned = f", swung {bay.swing:.1f}° from level"
+    elif not pivot:
+        turned = ", sawn square"
+        if bay.saw_angle:
+            turned = f", saw turned {bay.saw_angle:.1f}° from square"
+
+    name = f"{'Upper' if upper else 'Lower'} rail end at post {section.number}.{one.number}"
+    note = f"Rail {text(depth)} deep{turned}. The bracket is drawn as a sign"
+    return Detail(name, window, work, dimensions, labels, over,
+                  around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note)  # fmt: skip
+
+
+def _over(surface: str) -> tuple[str, ...]:
+    """What a height is measured over, in short lines.
+
+    Examples
+    --------
+    >>> _over("lower landing"), _over("tread 3")
+    (('OVER LOWER', 'LANDING'), ('OVER TREAD 3',))
+    """
+    first, _, rest = surface.upper().partition(" ")
+    if not rest or rest.isdigit():
+        return (f"OVER {surface.upper()}",)
+    return (f"OVER {first}", rest)
+
+
+def _end_angle(section, bay, pin, along, upper: bool, view: View, size: float):
+    """The angle between the post and the rail, measured over the rail."""
+    if not section.rake:
+        return []
+    value = bay.angle_high if upper else bay.angle_low
+    plumb = (pin[0], pin[1] + size * 0.3)
+    rail = (pin[0] + along[0] * size * 0.3, pin[1] + along[1] * size * 0.3)
+    legs = (plumb, rail) if upper else (rail, plumb)
+    return [
+        Dimension("angle to the post", ANGLE, (pin, *legs), value, f"{value:.1f}°", "angle",
+                  max(view.length(size * 0.24), 11.0))
+    ]  # fmt: skip
