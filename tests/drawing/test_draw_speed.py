@@ -3,7 +3,8 @@
 Whole processes are held against each other by their processor time, the best of several: on the one
 side ``stairs draw`` from the job file to the PDF, on the other a script that imports the plotting
 library and saves an empty page of the same size.  Both have their modules compiled beforehand, as
-an installed package has.
+an installed package has.  A guard that fails takes longer: what to change is tried before it is
+said, and most of all where every nosing was measured, since each may be a little off.
 """
 
 from __future__ import annotations
@@ -22,7 +23,7 @@ PORCH = EXAMPLES / "porch.toml"
 EMPTY = """
 from matplotlib.backends.backend_pdf import FigureCanvasPdf
 from matplotlib.figure import Figure
-figure = Figure(figsize=(17, 11))
+figure = Figure(figsize={size})
 FigureCanvasPdf(figure)
 figure.savefig({target!r}, format="pdf")
 """
@@ -41,15 +42,30 @@ def seconds(words: list[str], folder: Path) -> float:
     return min(spent[1:])
 
 
+TABLOID, ARCH_C = (17, 11), (24, 18)
+
+
 @pytest.mark.fuzz
-@pytest.mark.parametrize("job, number", [("porch", 1), ("raised-porch", 1), ("raised-porch", 5)])
-def test_an_elevation_takes_less_than_twice_an_empty_page(job, number, tmp_path):
+@pytest.mark.parametrize(
+    "job, number, size, most",
+    [
+        ("porch", 1, TABLOID, 2.0),
+        ("raised-porch", 1, TABLOID, 2.0),
+        ("raised-porch", 5, TABLOID, 2.0),
+        ("two-bays", 1, TABLOID, 2.0),
+        ("back-steps", 1, TABLOID, 2.0),
+        ("old-stair", 1, ARCH_C, 2.3),
+    ],
+)
+def test_an_elevation_takes_hardly_longer_than_an_empty_page(job, number, size, most, tmp_path):
     drawn = tmp_path / "elevation.pdf"
     words = ["-m", "stairs", "draw", str(EXAMPLES / f"{job}.toml"), "--section", str(number)]
-    ours = seconds([*words, "--paper", "tabloid", "-o", str(drawn)], tmp_path)
-    empty = seconds(["-c", EMPTY.format(target=str(tmp_path / "empty.pdf"))], tmp_path)
+    paper = "tabloid" if size == TABLOID else "ARCH C"
+    ours = seconds([*words, "--paper", paper, "-o", str(drawn)], tmp_path)
+    script = EMPTY.format(size=size, target=str(tmp_path / "empty.pdf"))
+    empty = seconds(["-c", script], tmp_path)
     assert drawn.stat().st_size > 10_000
-    assert ours < 2 * empty
+    assert ours < most * empty
 
 
 def loaded(script: str, *names: str) -> set[str]:
