@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from stairs.drawing.lettering import SMALL, USUAL, width_of
 from stairs.drawing.placement import APART, Candidate
-from stairs.drawing.plan_lettering import letter_on
+from stairs.drawing.plan_lettering import EVERYTHING, letter_on
 from stairs.drawing.plan_parts import (
     ACROSS,
     PAD,
@@ -234,8 +234,10 @@ def _draw(answer, laid: Laid, view: View, part: PlanPart, room, sheets, sides) -
     names = []
     for match in part.matches:
         furniture += _match_line(match, laid, part, dx, dy)
-        furniture += _breaks(match, whole, on_paper, part)
         names.append(_name(match, part, sheets, dx, dy, room))
+    for k, edge in enumerate(part.edges):
+        if abs(edge) < abs(EVERYTHING[k]):
+            furniture += _breaks(k % 2, on_paper[k], whole, on_paper)
     stage.chains += furniture  # lettering keeps off them too
     stage.labels = names + stage.labels
     stage.letter()
@@ -282,14 +284,10 @@ def _match_line(match: Match, laid: Laid, part: PlanPart, dx: float, dy: float):
     return drawn
 
 
-def _breaks(match: Match, whole, window, part: PlanPart) -> list[Primitive]:
-    """Break lines where the stubs beyond a match line end."""
-    before = abs(part.edges[match.axis] - match.at) < 1e-6
-    at = window[match.axis] if before else window[match.axis + 2]
-    over = 1 - match.axis
-    met = sorted(
-        y for y in crossings_at(whole, match.axis, at) if window[over] <= y <= window[over + 2]
-    )
+def _breaks(axis: int, at: float, whole, window) -> list[Primitive]:
+    """Break lines along one edge of the window, where the work that is shown ends."""
+    over = 1 - axis
+    met = sorted(y for y in crossings_at(whole, axis, at) if window[over] <= y <= window[over + 2])
     groups: list[list[float]] = []
     for y in met:
         if groups and y - groups[-1][-1] <= _GROUPS:
@@ -299,7 +297,7 @@ def _breaks(match: Match, whole, window, part: PlanPart) -> list[Primitive]:
     drawn = []
     for group in groups:
         low, high = group[0] - 2.5, group[-1] + 2.5
-        ends = [(at, y) if match.axis == 0 else (y, at) for y in (low, high)]
+        ends = [(at, y) if axis == 0 else (y, at) for y in (low, high)]
         drawn.append(zigzag(*ends))
     return drawn
 

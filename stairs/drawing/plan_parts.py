@@ -39,6 +39,7 @@ _WINDOW, _SPLIT, _TURNING, _CROWDED, _FLIGHT, _MIDWAY, _ANYWHERE = (
 the guard turns, one that is close by, a flight, a cut that is not at a post, and one that is not
 midway between two."""
 _FAR = 1e9
+_SURFACES = ("landing", "break", "dimension")  # no part of its own is drawn for them alone
 
 Edges = tuple[float, float, float, float]
 """Left, bottom, right and top [mm from the plan's own origin]."""
@@ -199,7 +200,7 @@ def parts_of_plan(
             return None
         for start, end in rows:
             piece = (low, start, high, end) if first == 0 else (start, low, end, high)
-            if _seen(laid, piece):
+            if any(one.group not in _SURFACES for one in _seen(laid, piece)):
                 pieces.append(piece)
     pieces.sort(key=lambda edges: _order(laid, edges))
     matches = _matches(laid, pieces)

@@ -339,6 +339,23 @@ def test_random_decks_are_broken_without_a_fault(seed, answer, make_text):
     assert len(circles) >= len(one.guard.sections)
 
 
+def test_no_part_shows_the_edge_of_a_deck_and_nothing_else(answer, make_text):
+    one = answer(make_text(kind='"level"', span='"96"', bays="1", bottom_gap='"2"'))
+    drawn = draw_plan(one, "letter", "3")
+    parts = [(sheet, part) for sheet in sheets_of(drawn) for part in sheet.parts]
+    assert len(parts) == 4
+    for sheet, part in parts:
+        assert [shape for shape in part.work if shape.group == "rail"]
+        for shape in (shape for shape in part.work if shape.group == "landing"):
+            for point in (shape.points[0], shape.points[-1]):
+                breaks = [two for two in sheet.primitives if getattr(two, "group", "") == "break"]
+                near = [min(math.dist(point, end) for end in (two.points[0], two.points[-1]))
+                        for two in breaks]  # fmt: skip
+                inside = [two for two in part.work if two is not shape and two.group == "landing"
+                          and any(math.dist(point, end) < 1e-6 for end in two.points)]  # fmt: skip
+                assert inside or min(near) < 8.0
+
+
 @pytest.mark.parametrize("direction", ["across", "along"])
 def test_the_framing_of_a_long_run_is_broken_too(direction, answer, make_text, tmp_path):
     from stairs.drawing import write
