@@ -255,6 +255,8 @@ def _below_nosings(pocket: Pocket, step, faces, names, under) -> Shape:
     under.walk(path, start[0])
     if at_post:
         path.append((start, low_name))
+    else:  # the rail comes down to the surface there, but for rounding
+        path[-1] = (start, path[-1][1])
     edges, here = [], start
     for point, name in path:
         if point != here:

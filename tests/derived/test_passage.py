@@ -30,7 +30,7 @@ from stairs.passage import (
 )
 from stairs.passage_gap import STEP, gap_for_ball_at_side, gap_in_ground
 from stairs.passage_plain import Corner, largest_radius, taken
-from stairs.pockets import is_open, largest_in_pocket
+from stairs.pockets import is_open, largest_in_pocket, pocket_shape
 from stairs.windows import Bound, Window, gap_for_ball
 
 # ------------------------------------------------------------------ the derivation
@@ -139,6 +139,24 @@ def test_no_side_gap_is_the_flat_circle():
                 )
                 seen += 1
     assert seen > 20
+
+
+def test_outline_of_every_pocket_closes():
+    """Also where rounding moves the place at which the rail comes down to a surface."""
+    flights, dice, seen = solved_flights(random.Random(31)), random.Random(31), 0
+    for _ in range(40):
+        for opening in next(flights)[2].openings:
+            if opening.kind not in UNDER:
+                continue
+            for _ in range(5):
+                gap = Fraction(dice.uniform(-3, 1))
+                pocket = replace(opening.pocket, bottom_gap=gap)
+                if is_open(pocket):
+                    edges = pocket_shape(pocket).edges
+                    ends = [edge.end for edge in edges]
+                    assert [edge.start for edge in edges] == [ends[-1], *ends[:-1]]
+                    seen += 1
+    assert seen > 300
 
 
 def test_wide_side_gap_lets_its_own_width_drop():
