@@ -28,7 +28,7 @@ from stairs.drawing.dimensions import (
 )
 from stairs.drawing.facts import Facts
 from stairs.drawing.flags import UNDER_RAIL, target_of
-from stairs.drawing.labels import label_places, once, tread_numbers
+from stairs.drawing.labels import GAP_AT, label_places, once, tread_numbers
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.match_lines import Part, cut_work, edges_of, match_labels, room_beside
@@ -207,7 +207,8 @@ def _with_numbers(board: Board, offered, what) -> tuple[list, list[Candidate]]:
     """Labels and numbers of the treads, where all of these have a place beside the labels.
 
     Numbers take what the labels leave; where one finds none, they go first, and where a label then
-    finds none, they are left out.  A label that found no place before finds none beside them.
+    finds none, they are left out.  A label that found no place before finds none beside them.  A
+    gap at a nosing may go: it is then told in a list, by the number of its nosing.
     """
     bare = board.copy()
     lettered = _lettered(board, *what)
@@ -258,8 +259,10 @@ def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
 
 
 def _lacking(lettered: list[tuple[str, Candidate | None]]) -> bool:
-    """Whether a label that has to be on the sheet found no place."""
-    return any(got is None and _needed(name) for name, got in lettered)
+    """Whether a label that has to be on the view found no place."""
+    return any(
+        got is None and _needed(name) and not name.startswith(GAP_AT) for name, got in lettered
+    )
 
 
 def _needed(name: str) -> bool:

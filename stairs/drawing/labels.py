@@ -18,7 +18,7 @@ from stairs.drawing.facts import Facts
 from stairs.drawing.flags import UNDER_RAIL, failure_places, flags, opening_rows, target_of
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
-from stairs.drawing.placement import APART, LEADER, Board, Candidate
+from stairs.drawing.placement import APART, LEADER, LEADER_GAP, Board, Candidate
 from stairs.drawing.primitives import FINE, Stroke, Text
 from stairs.drawing.profile import line_height
 from stairs.drawing.view import View
@@ -29,6 +29,7 @@ Offer = tuple[str, Callable[[], list[Candidate]]]
 GROUP = "label"
 GAP_AT = "gap at nosing"
 """How the names of an uneven flight's own gaps begin."""
+_AWAY = 60.0  # cost of a leader so long that one without a level end is liked better
 _FAR = 34.0  # cost of a leader that is too long for one gap of many
 
 
@@ -147,6 +148,30 @@ def _circle_places(board: Board, opening, rows, view: View, floor: float | None)
         places += [replace(place, cost=place.cost + more) for place in found]
         if min((place.cost for place in places), default=_FAR) < _FAR / 2:
             break
+    if min((place.cost for place in places), default=_AWAY) >= _AWAY:
+        places += _straight_under(rows, opening, view, floor)
+    return places
+
+
+def _straight_under(rows, opening, view: View, floor: float | None) -> list[Candidate]:
+    """Places straight under a circle, where paper is too narrow for a leader's level end."""
+    x, y = view.at(opening.center)
+    owner, tip = f"{opening.kind} circle", y - view.length(opening.drawn_diameter / 2)
+    places = []
+    for more, lines in ((0.0, rows), (3.0, (" ".join(rows),))):
+        for down in (*(0.5 * k for k in range(9, 20)), *range(10, 42, 2)):
+            top = tip - down
+            if floor is not None and top - SMALL * (1 + 1.7 * (len(lines) - 1)) < floor:
+                break
+            for aside in (0.0, 2.0, -2.0, 4.0, -4.0, 6.0, 8.0, 10.0):
+                texts = tuple(
+                    Text(row, (x + aside, top - SMALL * (1 + 1.7 * k)), SMALL, GROUP, "middle",
+                         owner=owner)
+                    for k, row in enumerate(lines)
+                )  # fmt: skip
+                led = Stroke(((x, tip), (x + aside, top + LEADER_GAP)), FINE, LEADER, owner=owner)
+                cost = down + 1.5 * abs(aside) + more + _FAR
+                places.append(Candidate(texts, (led,), cost, APART))
     return places
 
 

@@ -350,3 +350,34 @@ def test_a_riser_that_is_lettered_beside_the_guard_s_piece_of_the_chain_says_so(
     else:
         assert text.content == rise.text
     assert paper == "tabloid" or text.at[1] > top  # at a small scale it has no other place
+
+
+def test_treads_of_a_measured_flight_are_numbered_and_gaps_without_a_place_are_listed(answer):
+    """A gap may go into the list, where its nosing's number tells it; a number has no list."""
+    one = answer("slipped")
+    shown = draw_elevation(one)
+    numbers = [
+        part.content for part in shown.primitives
+        if isinstance(part, Text) and part.group == "tread-number"
+    ]  # fmt: skip
+    assert numbers == [str(k) for k in range(1, one.guard.sections[0].treads + 1)]
+    words = " ".join(part.content for part in shown.primitives if isinstance(part, Text))
+    gaps = sum(part.content.endswith(" GAP") for part in shown.primitives if isinstance(part, Text))
+    assert gaps == len(one.guard.sections[0].nosings) or "GAP UNDER THE RAIL, PLUMB" in words
+
+
+@pytest.mark.parametrize(("name", "words"), [("terrace", "AT HEAD"), ("deck-on-joists", "UNDER")])
+def test_no_circles_leader_is_long_where_paper_is_blank_straight_under_it(name, words):
+    """Where a leader's level end has no room, its lettering stands under the circle."""
+    shown = draw_elevation(answer_for(read_job(str(EXAMPLES / f"{name}.toml"))))
+    owner = next(
+        part.owner for part in shown.primitives if isinstance(part, Text) and words in part.content
+    )
+    (leader,) = (
+        part for part in shown.primitives
+        if part.group == "leader" and part.owner == owner and not part.closed
+    )  # fmt: skip
+    long = sum(math.dist(a, b) for a, b in zip(leader.points, leader.points[1:], strict=False))
+    assert long < 30.0
+    (x0, y0), (x1, y1) = leader.points[0], leader.points[-1]
+    assert abs(y1 - y0) > abs(x1 - x0)  # steep
