@@ -212,8 +212,10 @@ class Room:
 
     def _triples(self, x, y, reach, best, walls, opens):
         """The threes that a circle centered in a box could lean on; None where too many."""
-        choices = [self._things(i, x, y, reach) for i in walls]
         most = _MANY if reach <= 1e-3 * best else _FEW
+        if math.comb(len(walls), 3) + math.comb(len(walls), 2) * len(opens) > most:
+            return None  # every wall has at least one thing to touch
+        choices = [self._things(i, x, y, reach) for i in walls]
         sizes = [len(choice) for choice in choices]
         total, squares, cubes = (sum(size**power for size in sizes) for power in (1, 2, 3))
         pairs = (total * total - squares) // 2
