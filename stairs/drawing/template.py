@@ -236,8 +236,12 @@ def _holes_in_the_way(job, faces, wide: float) -> bool:
     if not job.bracket.holes:
         return False
     for bottom, top, height, wall, _ in faces:
-        labels = _labels(job, (bottom, top), height, wall, wide / 2 + 3.0)
-        if not fits_inside(job, holes_on(job, (bottom, top), wide), labels, wide):
+        to_head = _head(job, height, top)
+        others = [
+            *_labels(job, (bottom, top), height, wall, wide / 2 + 3.0),
+            line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"),
+        ]
+        if not fits_inside(job, holes_on(job, (bottom, top), wide), others, wide):
             return True
     return False
 
@@ -281,7 +285,8 @@ def _face(
         drawn.append(line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"))
     marks = [millimetres(one, job.units) for one in (bottom, top)]
     beside = [*marks, *(hole.y for hole in holes), *(edges if holes else ())]
-    drawn += _ticks(job, to_head, beside)
+    reaches = [hole.y + hole.arm * share for hole in holes for share in (-1.0, -0.5, 0.5, 1.0)]
+    drawn += _ticks(job, to_head, [*beside, *reaches])
     labels = _labels(job, (bottom, top), height, wall, start)
     for name, y in zip(("BOTTOM", "TOP RAIL"), marks, strict=True):
         drawn.append(line((0.0, y), (wide, y), MEDIUM, "pin", owner=name))
@@ -293,17 +298,21 @@ def _face(
     for y in edges:
         if reach > low and 0.0 < y < to_head:
             drawn.append(line((low, y), (reach, y), FINE, "rail-edge", DASHED))
+    everywhere = True
     if holes:
         drawn += crosses(holes)
-        at = start if outside else right_of(holes)
+        at = start if outside else right_of(holes, wide)
         drawn += heights_beside(job, holes, at, wide, outside, labels if outside else ())
+        told = sum(across != 0 for across in {across for across, _ in job.bracket.holes})
         for pin in (bottom, top):
-            drawn += places_across(job, holes_on(job, (pin,), wide), drawn)
+            found = places_across(job, holes_on(job, (pin,), wide), drawn, wide)
+            everywhere = everywhere and len(found) == told
+            drawn += found
     spacing = 240.0
     y = 34.0
-    words = "; ".join(where) + ". Dashed: edges of the rails" + _hole_words(job)
+    words = "; ".join(where) + ". Dashed: edges of the rails" + _hole_words(job, everywhere)
     while y + 6.0 < to_head:  # whose face it is, again and again, clear of the marks
-        rows = wrapped(words, SMALL, (strip if outside else wide) - start - 2.0, 7)
+        rows = wrapped(words, SMALL, (strip if outside else wide) - start - 2.0, 9)
         span = (y - 3.0, y + 4.2 * len(rows) + 3.0)
         if not any(span[0] - 5.0 < mark < span[1] + 5.0 for mark in (*beside, to_head - 3.0)):
             for k, row in enumerate(rows):
@@ -315,13 +324,14 @@ def _face(
     return drawn, to_head
 
 
-def _hole_words(job) -> str:
-    """What the crosses on a face are."""
+def _hole_words(job, everywhere: bool) -> str:
+    """What the crosses on a face are, and where to look for what there was no room for."""
     if not job.bracket.holes:
         return ""
     wide = job.bracket.hole_diameter
     size = f", {exact_text(wide, job.units)} wide" if wide is not None else ""
-    return f". Crosses: bracket holes{size}"
+    rest = "" if everywhere else ". Across: see the cut list"
+    return f". Crosses: bracket holes{size}{rest}"
 
 
 def _ticks(job, height: float, marks: list[float]) -> list[Primitive]:

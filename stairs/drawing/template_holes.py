@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stairs.bracket_holes import hole_heights
-from stairs.drawing.extents import TOUCH
+from stairs.drawing.extents import TOUCH, box_of
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.lettering import SMALL, width_of
 from stairs.drawing.page import millimetres
@@ -93,7 +93,7 @@ def crosses(holes: Sequence[Hole]) -> list[Primitive]:
     return drawn
 
 
-def fits_inside(job, holes: Sequence[Hole], labels: Sequence[Text], wide: float) -> bool:
+def fits_inside(job, holes: Sequence[Hole], others: Sequence[Primitive], wide: float) -> bool:
     """Whether the holes leave room for the lettering on the right half of the face.
 
     Parameters
@@ -102,20 +102,20 @@ def fits_inside(job, holes: Sequence[Hole], labels: Sequence[Text], wide: float)
         For the tape.
     holes : sequence of Hole
         On one face.
-    labels : sequence of Text
-        That stand there already.
+    others : sequence of Primitive
+        That are there already.
     wide : float
         Of the face [mm].
     """
-    figures = heights_beside(job, holes, right_of(holes), wide, False)
+    figures = heights_beside(job, holes, right_of(holes, wide), wide, False)
     if any(width_of(one.content, SMALL) > wide - one.at[0] - 1.0 for one in _texts(figures)):
         return False
-    return not overlaps([*crosses(holes), *figures, *labels])
+    return not overlaps([*crosses(holes), *figures, *others])
 
 
-def right_of(holes: Sequence[Hole]) -> float:
-    """Where figures beside the holes begin [mm]."""
-    return max(hole.x + hole.arm for hole in holes) + 1.8
+def right_of(holes: Sequence[Hole], wide: float) -> float:
+    """Where figures beside the holes begin, right of the face's centre line too [mm]."""
+    return max(*(hole.x + hole.arm + 1.8 for hole in holes), wide / 2 + 3.0)
 
 
 def heights_beside(
@@ -169,8 +169,10 @@ def _free(wanted: float, taken: Sequence[float]) -> float:
     return min(free, key=lambda spot: (abs(spot - wanted), spot))
 
 
-def places_across(job, holes: Sequence[Hole], drawn: Sequence[Primitive]) -> list[Primitive]:
-    """How far each column of holes lies from the face's centre line, under or over it [mm].
+def places_across(
+    job, holes: Sequence[Hole], drawn: Sequence[Primitive], wide: float
+) -> list[Primitive]:
+    """How far each column of holes lies from the face's centre line, under, over or beside it [mm].
 
     Parameters
     ----------
@@ -180,8 +182,17 @@ def places_across(job, holes: Sequence[Hole], drawn: Sequence[Primitive]) -> lis
         Of one bracket.
     drawn : sequence of Primitive
         What is on the face already.
+    wide : float
+        Of the face, which the figures keep within [mm].
+
+    Returns
+    -------
+    list of Primitive
+        Without the columns for which there is no room: their places are in the lists.
     """
-    around = list(drawn)
+    low, high = min(hole.y for hole in holes) - 40.0, max(hole.y for hole in holes) + 40.0
+    around = [one for one in drawn if _reaches(one, low, high)]
+    faults = len(overlaps(around))
     made: list[Primitive] = []
     columns: dict[Fraction, list[Hole]] = {}
     for hole in holes:
@@ -189,18 +200,38 @@ def places_across(job, holes: Sequence[Hole], drawn: Sequence[Primitive]) -> lis
     for across, column in sorted(columns.items()):
         if across == 0:
             continue
-        low, high = min(hole.y for hole in column), max(hole.y for hole in column)
         words = length_text(abs(across), job.units, job.tape, unit=job.units == "in")
-        x, arm = column[0].x, column[0].arm
-        tries = []
-        for k in range(8):
-            tries += [low - arm - 1.0 - SMALL - k * ROW, high + arm + 1.0 + k * ROW]
-        texts = [Text(words, (x, y), SMALL, "dimension", "middle", owner="across") for y in tries]
-        before = len(overlaps(around))
-        placed = next((one for one in texts if len(overlaps([*around, one])) == before), texts[0])
-        made.append(placed)
-        around.append(placed)
+        for x, y, anchor in _spots(column):
+            text = Text(words, (x, y), SMALL, "dimension", anchor, owner="across")
+            within = all(0.5 < at < wide - 0.5 for at, _ in box_of(text).corners())
+            if within and len(overlaps([*around, text])) == faults:
+                made.append(text)
+                around.append(text)
+                break
     return made
+
+
+def _reaches(one: Primitive, low: float, high: float) -> bool:
+    """Whether a part of a drawing comes between two heights [mm]."""
+    if isinstance(one, Text):
+        return low < one.at[1] < high
+    ys = [y for _, y in (one.points if isinstance(one, Stroke) else one.points(4))]
+    return min(ys) < high and max(ys) > low
+
+
+def _spots(column: Sequence[Hole]) -> list[tuple[float, float, str]]:
+    """Where the figure of a column may stand: place and anchor, the best first [mm]."""
+    x, arm = column[0].x, column[0].arm
+    low, high = min(hole.y for hole in column), max(hole.y for hole in column)
+    over, under = high + arm + 1.0, low - arm - 1.0 - SMALL
+    found = [(x, under, "middle"), (x, over, "middle")]
+    for hole in column:
+        found += [(x + arm + 1.0, hole.y - SMALL / 2, "left"),
+                  (x - arm - 1.0, hole.y - SMALL / 2, "right")]  # fmt: skip
+    for step in range(6):
+        for y in (under - step * ROW / 2, over + step * ROW / 2):
+            found += [(x - 1.0, y, "left"), (x + 1.0, y, "right"), (x, y, "middle")]
+    return found
 
 
 def _texts(drawn: Sequence[Primitive]) -> list[Text]:
