@@ -66,6 +66,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     given["measured_within"] = top.read_one(Job, "measured_within", assumed=assumed)
     for key in ("tape", "measured_within"):
         _check_mark(top, key, given[key])
+    _check_tape(top, given["tape"])
     panel = _panel(_table(top, "panel", "what the panel measures"), assumed)
     bracket = _bracket(_table(top, "bracket", "what the brackets measure"), assumed)
     post_table = _table(top, "post", "what the posts measure")
@@ -101,6 +102,29 @@ def _check_mark(top: Table, key: str, mark: Fraction) -> None:
         f'Was 1/{mark} meant? Then write "1/{mark}"'
         if mark.denominator == 1
         else "Give the smallest mark of the tape",
+    )
+
+
+def _check_tape(top: Table, mark: Fraction) -> None:
+    """Refuse a tape of the other unit, whose marks the job's lengths could not be written in."""
+    inches = top.units == "in"
+    if mark.numerator == 1 if inches else (mark * 100).denominator == 1:
+        return
+    read = f"{as_typed(top.values['tape'])} is {exact_text(mark, top.units, unit=False)} "
+    if inches:
+        raise JobError(
+            top.at("tape"),
+            f"{read}in, and no inch tape is divided so",
+            "A mark is a whole part of an inch",
+            'Give it as in "1/16", or write units = "mm"; lengths in inches can stay, each with '
+            'its unit, as in "33 in"',
+        )
+    raise JobError(
+        top.at("tape"),
+        f"{read}mm, and no metric tape is divided so",
+        "A mark is in millimetres, of two decimals at most",
+        'Give it as in 1 or 0.5, or write units = "in"; lengths in millimetres can stay, each '
+        'with its unit, as in "900 mm"',
     )
 
 

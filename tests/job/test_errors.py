@@ -136,6 +136,9 @@ KEY_ERRORS = [
     ({"top.tape": "0"}, "tape", "is 0. A length above 0 is needed"),
     ({"top.tape": "16"}, "tape", "16 is read as 16 in. tape is at most 1 in. Was 1/16 meant? "
                                  'Then write "1/16"'),
+    ({"top.tape": '"1 mm"'}, "tape", '"1 mm" is 5/127 in, and no inch tape is divided so. A mark '
+     'is a whole part of an inch. Give it as in "1/16", or write units = "mm"; lengths in inches '
+     'can stay, each with its unit, as in "33 in"'),
     ({"top.measured_within": '"1 1/2"'}, "measured_within", '"1 1/2" is read as 1 1/2 in. '
      "measured_within is at most 1 in. Give the smallest mark of the tape"),
     ({"section.bottom_gap": '"atuo"'}, "section 1: bottom_gap", '"atuo" is not a length. '
@@ -286,6 +289,9 @@ METRIC_ERRORS = [
     ({"panel.pitch": "4.5"}, "panel: pitch", 'Then write "4.5 in"'),
     ({"post.width": "3"}, "post: width", 'Then write "3 in"'),
     ({"panel.pitch": None}, "panel: pitch", 'as in pitch = "110"'),
+    ({"top.tape": '"1/16 in"'}, "tape", '"1/16 in" is 1.5875 mm, and no metric tape is divided so. '
+     "A mark is in millimetres, of two decimals at most. Give it as in 1 or 0.5, or write units = "
+     '"in"; lengths in millimetres can stay, each with its unit, as in "900 mm"'),
     ({"top.tape": "32"}, "tape", "32 is read as 32 mm. tape is at most 25 mm. Was 1/32 meant"),
 ]  # fmt: skip
 
