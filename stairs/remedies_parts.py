@@ -213,18 +213,33 @@ def _plate(case: Case) -> list[Choice]:
 
 
 def _holes_top(case: Case) -> list[Choice]:
-    """Posts that end farther above the rail."""
+    """Posts that end farther above the rail, or other brackets."""
     reveal = case.above(float(case.job.post.reveal) + case.over)
-    return [
-        [
-            Plan(
-                f"Let the posts end {case.show(mark)} above the rail (now "
-                f"{case.show(case.job.post.reveal)})",
-                (Change("post", "reveal", mark),),
-            )
-            for mark in (reveal, reveal + case.tape)
-        ]
+    taller = [
+        Plan(
+            f"Let the posts end {case.show(mark)} above the rail (now "
+            f"{case.show(case.job.post.reveal)})",
+            (Change("post", "reveal", mark),),
+        )
+        for mark in (reveal, reveal + case.tape)
     ]
+    lower = f"Take brackets whose highest hole lies {case.show(case.above(case.over))} lower"
+    return [taller, [Plan(lower)]]
+
+
+def _holes_foot(case: Case) -> list[Choice]:
+    """A rail that lies higher, or other brackets."""
+    over = case.above(case.over)
+    gap = case.section.exact["bottom_gap"] + over
+    higher = []
+    if case.window.holds(gap):
+        higher.append(
+            Plan(
+                f"Raise the bottom rail by {case.show(over)} to a gap of {case.show(gap)}",
+                (Change("section", "bottom_gap", gap),),
+            )
+        )
+    return [higher, [Plan(f"Take brackets whose lowest hole lies {case.show(over)} higher")]]
 
 
 PARTS = {
@@ -235,5 +250,6 @@ PARTS = {
     "post-stock": _post_stock,
     "post-edge-distance": _plate,
     "bracket-holes-top": _holes_top,
+    "bracket-holes-foot": _holes_foot,
 }
 """Makers of remedies by the name of the check."""

@@ -101,7 +101,8 @@ def test_a_hole_over_the_end_of_its_post_fails_and_a_longer_reveal_mends_it():
     over = 1 + 0.875 * math.hypot(1, slope) - 1.125 * slope
     assert found.value == pytest.approx(over - 1.375, abs=1e-9)
     assert found.value == pytest.approx(-0.0885, abs=5e-5)
-    (remedy,) = answer.sections[0].remedies["bracket-holes-top"]
+    remedy, other = answer.sections[0].remedies["bracket-holes-top"]
+    assert other.text == 'Take brackets whose highest hole lies 1/8" lower'
     assert remedy.text == 'Let the posts end 1 1/8" above the rail (now 1")'
     mended = answer_for(apply(job, remedy, 0))
     assert finding(mended, "bracket-holes-top").verdict in ("pass", "marginal")
@@ -114,7 +115,7 @@ def test_a_hole_that_just_touches_the_end_is_decided_exactly():
         "panel": {"height": "33 1/2", "top_rail": "1 3/4", "bottom_rail": "1 1/2",
                   "baluster": "3/4", "pitch": "4 1/2"},
         "post": {"width": "3", "reveal": "1"},
-        "section": [{"kind": "level", "span": "62", "bays": 1, "bottom_gap": "2"}],
+        "section": [{"kind": "level", "span": "62", "bays": 1, "bottom_gap": "2 3/4"}],
     }  # fmt: skip
     for up, verdict in (("1 3/4", "pass"), ("1.7501", "fail")):
         plate = {"kind": "pivot", "pivot_offset": "1", "rail_setback": "3/8",
@@ -122,15 +123,19 @@ def test_a_hole_that_just_touches_the_end_is_decided_exactly():
         found = finding(answer_for(job_from_mapping({**level, "bracket": plate})),
                         "bracket-holes-top")  # fmt: skip
         assert found.verdict == verdict
-    plate["holes"] = [["0", "-2 5/8"]]  # the pin is 2 3/4 over the surface
+    plate["holes"] = [["0", "-3 3/8"]]  # the pin is 3 1/2 over the surface
     found = finding(answer_for(job_from_mapping({**level, "bracket": plate})),
                     "bracket-holes-foot")  # fmt: skip
     assert (found.value, found.verdict) == (0.0, "pass")
-    plate["holes"] = [["0", "-2.7"]]
+    plate["holes"] = [["0", "-3.45"]]
     answer = answer_for(job_from_mapping({**level, "bracket": plate}))
     found = finding(answer, "bracket-holes-foot")
     assert found.verdict == "fail" and not answer.ok
-    assert answer.sections[0].remedies["bracket-holes-foot"]
+    remedy, other = answer.sections[0].remedies["bracket-holes-foot"]
+    assert remedy.text == 'Raise the bottom rail by 1/8" to a gap of 2 7/8"'
+    assert other.text == 'Take brackets whose lowest hole lies 1/8" higher'
+    mended = answer_for(apply(answer.job, remedy, 0))
+    assert finding(mended, "bracket-holes-foot").verdict == "pass"
 
 
 def test_a_post_that_ends_close_over_a_hole_is_told():

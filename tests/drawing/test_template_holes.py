@@ -183,3 +183,12 @@ def test_seats_tick_the_heights_of_the_holes(porch):
     assert ticks == 2 * pins > 0
     said = " ".join(" ".join(words_of(sheet)) for sheet in sheets)
     assert "level with the ticks" in said and "gives no hole places" not in said
+
+
+def test_places_that_cannot_be_lettered_are_sent_to_the_cut_list(porch):
+    crowd = [[f"{x}/16", f"{y}/8"] for x in range(-22, 23, 2) for y in (0,)][:20]
+    few = " ".join(" ".join(words_of(sheet)) for _, sheet, _ in
+                   faces_of(template_book(porch(), "letter"), "in"))  # fmt: skip
+    many = " ".join(" ".join(words_of(sheet)) for _, sheet, _ in
+                    faces_of(template_book(porch(f"holes = {crowd}"), "letter"), "in"))  # fmt: skip
+    assert "see the cut" in many and "see the cut" not in few
