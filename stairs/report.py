@@ -168,10 +168,8 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
     height = length(job, section.guard_height)
     if section.exact["lowest_nosing"] > 0:
         height += f" to {length(job, float(section.exact['greatest_guard_height']))}"
-    lines.append(
-        f"  bottom gap {length(job, section.bottom_gap)}{chosen}, guard height over the "
-        f"nosings {height}"
-    )
+    gap = f"bottom gap {length(job, section.bottom_gap)}{chosen}"
+    lines += wrap(f"{gap}, guard height over the nosings {height}", "  ", "    ").splitlines()
     return "\n".join([*lines, *_filler(job, section)])
 
 

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import subprocess
 import sys
 from pathlib import Path
@@ -100,6 +101,21 @@ def test_solve_prints_and_ends_with_0(run, job):
     code, out, err = run("solve", job())
     assert (code, err) == (0, "")
     assert out.startswith("Back steps\n")
+    assert max(map(len, out.splitlines())) <= 80
+
+
+def test_long_figures_of_a_measured_flight_stay_within_eighty_columns(run, job):
+    nosings = '[["0", "5 7/8"], ["9 3/4", "11 3/4"], ["20 1/8", "17 5/8"], ["30 1/4", "23 1/4"]]'
+    changes = (
+        ('rise = "43 1/2"\nrun = "52 1/2"\ntreads = 5', f"nosings = {nosings}"),
+        ('tape = "1/16"', 'tape = "1/32"'),
+        ('height = "33 1/2"', 'height = "40 1/32"'),
+        ('"26 1/2", "58"', '"38 1/4"'),
+        ('bottom_gap = "5/8"', 'bottom_gap = "auto"\nside_gap = "2 1/2"\nfiller = "11 9/32"'),
+    )
+    code, out, _ = run("solve", job(*changes))
+    (told,) = re.findall(r"^  bottom gap.*\n    .*\d\"$", out, re.MULTILINE)
+    assert (code, len(" ".join(told.split())) > 78) == (0, True)
     assert max(map(len, out.splitlines())) <= 80
 
 
