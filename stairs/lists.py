@@ -24,7 +24,14 @@ from stairs.marks import length_text
 from stairs.panel import Trim
 from stairs.plans_text import other_way_text, plan_text
 from stairs.rail_plans import RailPlan, rail_plans
-from stairs.setting_out import decimal, job_text, marks_text, section_text, set_out_rows
+from stairs.setting_out import (
+    decimal,
+    holes_text_of,
+    job_text,
+    marks_text,
+    section_text,
+    set_out_rows,
+)
 from stairs.verdicts import own_value_texts, warning_text
 
 CSV_LISTS = ("cut", "buy", "set-out")
@@ -379,6 +386,7 @@ def _cut_rows(answer: Answer, cuts: CutList) -> list[list[str]]:
             "low_bevel_degrees",
             "high_miter_degrees",
             "high_bevel_degrees",
+            f"bracket_holes_{unit}",
         ]
     ]
     for cut in cuts.rails:
@@ -400,6 +408,7 @@ def _cut_rows(answer: Answer, cuts: CutList) -> list[list[str]]:
                 str(cut.quantity),
                 hands[cut.section],
                 *(decimal(round(angle, 3)) for angle in (*cut.saw_low, *cut.saw_high)),
+                "",
             ]
         )
     for post in cuts.posts:
@@ -418,6 +427,7 @@ def _cut_rows(answer: Answer, cuts: CutList) -> list[list[str]]:
                 str(post.quantity),
                 post.hand,
                 *[""] * 4,
+                holes_text_of(job, post),
             ]
         )
     return rows

@@ -14,6 +14,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stairs.answer import Answer
+from stairs.bracket_holes import hole_heights
 from stairs.columns import length, table, wrap
 from stairs.cuts import CutList, PostCut
 from stairs.ends import OWN, WALL
@@ -235,6 +236,26 @@ def marks_text(post: PostCut) -> str:
         for face in post.faces
         for rail, height in ((BOTTOM, face.bottom), (TOP, face.top))
     )
+
+
+def holes_text_of(job: Job, post: PostCut) -> str:
+    """Heights at which the faces of one post are drilled, as CSV holds them; empty without holes.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For the holes of the bracket's plate.
+    post : PostCut
+        On the tape's marks.
+    """
+    if not job.bracket.holes:
+        return ""
+    told = []
+    for face in post.faces:
+        for rail, pin in ((BOTTOM, face.bottom), (TOP, face.top)):
+            heights = sorted({height for _, height in hole_heights(job.bracket, pin)})
+            told.append(f"{face.side} {rail} {' '.join(map(decimal, heights))}")
+    return "; ".join(told)
 
 
 def set_out_rows(answer: Answer, cuts: CutList) -> Sequence[Sequence[str]]:

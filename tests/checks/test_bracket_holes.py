@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import itertools
 import math
 from fractions import Fraction
@@ -16,7 +18,7 @@ from stairs.bracket_holes import hole_heights, hole_reach
 from stairs.errors import JobError
 from stairs.holes_text import holes_text
 from stairs.job import job_from_mapping, job_from_text
-from stairs.lists import cuts_text
+from stairs.lists import cuts_text, list_csv
 from stairs.remedies import apply
 from stairs.report import solve_text
 from stairs.result import result_of
@@ -75,6 +77,18 @@ Bracket holes on the post's face: height over the surface that it stands on
     for text in (solve_text(answer), cuts_text(answer)):
         assert table in text
         assert max(map(len, text.splitlines())) <= 80
+
+
+def test_the_csv_of_cuts_has_the_heights_of_each_post():
+    rows = list(csv.DictReader(io.StringIO(list_csv(answer_for(with_holes("porch")), "cut"))))
+    told = [row["bracket_holes_in"] for row in rows if row["piece"] == "post"]
+    assert told == [
+        "up bottom 6.875 8.375; up top 38.75 40.25",
+        "down bottom 4.125 5.625; down top 36 37.5",
+    ]
+    assert {row["bracket_holes_in"] for row in rows if row["piece"] != "post"} == {""}
+    bare = list(csv.DictReader(io.StringIO(list_csv(answer_for(with_holes("porch", "")), "cut"))))
+    assert {row["bracket_holes_in"] for row in bare} == {""}
 
 
 def test_many_holes_keep_within_the_columns_and_are_told_in_words():
