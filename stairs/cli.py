@@ -178,7 +178,12 @@ def check(job, total_rise, total_run, treads, units, as_json) -> None:
 @main.command(short_help="Draw an elevation, the plan or the framing.")
 @job_arguments
 @click.option("-o", "--output", required=True, help="File to write: .pdf, .svg, .png or .dxf.")
-@click.option("--section", "number", type=int, help="Which section to draw, from 1; the first where left out.")
+@click.option(
+    "--section",
+    "number",
+    type=int,
+    help="Which section to draw, from 1; the first where left out.",
+)
 @click.option(
     "--view",
     type=click.Choice(["elevation", "plan", "framing"]),
