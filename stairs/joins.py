@@ -243,7 +243,7 @@ def _refuse_no_common_surface(job: Job, lower: Section, upper: Section) -> None:
     if lower.kind == "flight" and last.stands_on != "upper landing":
         raise NoSuchShape(
             where,
-            f"shares post {last.number} of section {lower.number}, which stands on the "
+            f"shares post {last.number} of section {lower.number}, which stands on "
             f"{last.stands_on}",
             "A section that follows a flight begins on the flight's upper landing",
             remedy,

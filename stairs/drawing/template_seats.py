@@ -215,7 +215,8 @@ def _outline(job, seat: Seat, length: float) -> list[Primitive]:
         drawn.append(line((behind, y), (behind + seat.side * 6.0, y + 6.0), HAIR, "post-hatch"))
         y += 9.0
     words = f"{abs(seat.turn):.2f}°" if seat.turn else "LEVEL"
-    middle = at((seat.setback + length) / 2 + 4.0, 1.6)
-    if half < USUAL + 2.5:  # too thin a rail to be lettered on
-        middle = at((seat.setback + length) / 2 + 4.0, half + 1.6)
+    over = 1.6 if half >= USUAL + 2.5 else half + 1.6  # off a rail that is too thin
+    if seat.side * seat.turn < 0:  # the level line lies over the axis
+        over = -over - USUAL
+    middle = at((seat.setback + length) / 2 + 4.0, over)
     return [*drawn, Text(words, middle, USUAL, "label", "middle", seat.turn)]

@@ -389,7 +389,7 @@ def test_a_gap_beside_a_post_is_measured_like_any_other():
          'section 1: posts: post 2 is 2" from the wall, to its centre. Half of its base plate is '
          '2 1/2" and would run into the wall. Keep at least 2 1/2".'),
         ((flight().replace("posts = [-4, 43]", "posts = [-4, 29]"), level()), NoSuchShape,
-         "section 2: start: shares post 2 of section 1, which stands on the tread 3. A section "
+         "section 2: start: shares post 2 of section 1, which stands on tread 3. A section "
          "that follows a flight begins on the flight's upper landing. Move the post, or write "
          'start = "own" and its post_gap.'),
         ((level(), flight().replace("posts = [-4, 43]", "posts = [4, 43]")), NoSuchShape,

@@ -9,6 +9,7 @@ import pdfplumber
 import pypdf
 import pytest
 
+from stairs.answer import answer_for
 from stairs.cuts import cut_list
 from stairs.drawing.book import book_bytes
 from stairs.drawing.extents import cut_to
@@ -20,6 +21,7 @@ from stairs.drawing.template import template_book
 from stairs.drawing.template_seats import seats
 from stairs.drawing.tiles import OVERLAP, canvas_room, clipped
 from stairs.errors import SheetError
+from stairs.job import job_from_text
 
 POINT = 25.4 / 72
 
@@ -30,6 +32,17 @@ def words_of(sheet):
 
 def test_nothing_overlaps_or_leaves_the_border(named, answer):
     for sheet in template_book(answer(named)).sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+
+
+@pytest.mark.parametrize("depth", [22, 70])
+@pytest.mark.parametrize("rise", [100, 155])
+def test_the_angle_stands_clear_of_the_level_line_on_a_seat_cut_short(rise, depth, make_text):
+    text = make_text(
+        "mm", bracket="plumb-cut", parts={"top_rail": str(depth)}, unit_rise=f'"{rise}"',
+        unit_run='"299"', treads="6",
+    )  # fmt: skip
+    for sheet in template_book(answer_for(job_from_text(text), for_sheets=True)).sheets:
         assert not overlaps(sheet.primitives, sheet.border)
 
 
