@@ -26,18 +26,14 @@ PAD = 8.0
 _BEYOND = PAD  # paper beyond the stub of what goes on [mm]
 ACROSS = 10.0
 """How far a match line reaches over what it cuts [mm]."""
-_WINDOW, _SPLIT, _TURNING, _CROWDED, _FLIGHT, _MIDWAY, _ANYWHERE = (
-    20.0,
-    60.0,
-    15.0,
-    6.0,
-    7.0,
-    2.0,
-    5.0,
-)
-"""What a further part costs, and what is to be avoided at a cut: a post cut lengthwise, one where
-the guard turns, one that is close by, a flight, a cut that is not at a post, and one that is not
-midway between two."""
+# what is to be avoided at a cut, and what it costs
+_WINDOW = 20.0  # a further part
+_SPLIT = 60.0  # a post cut lengthwise
+_TURNING = 15.0  # one where the guard turns
+_CROWDED = 6.0  # one that is close by
+_FLIGHT = 7.0  # a flight
+_MIDWAY = 2.0  # no post
+_ANYWHERE = 5.0  # nor midway between two
 _FAR = 1e9
 _SURFACES = ("landing", "break", "dimension")  # no part of its own is drawn for them alone
 
