@@ -12,6 +12,7 @@ import math
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import cache
 from itertools import count, islice
 
 from stairs.changes import Change, apply, post_changes, post_positions, step_changes
@@ -167,6 +168,7 @@ def _least(parameter: _Parameter, job: Job, index: int, rule_for: RuleFor) -> Op
     """The least change of one measurement that opens the window, by secant steps in marks."""
     mark, most = parameter.mark, int(parameter.most / parameter.mark)
 
+    @cache
     def lacking(marks: int) -> float | None:
         changes = parameter.changes(marks * mark)
         if changes is None:
