@@ -112,7 +112,8 @@ def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
 
     drawn: list[Primitive] = []
     y = -PITCH - 1.6
-    drawn += _heading(cut, text, y, width)
+    heading, y = _heading(cut, text, y, width)
+    drawn += heading
     rows = [row for words in _remarks(job, cut, text) for row in wrapped(words, SMALL, width)]
     for row in rows:
         y -= PITCH
@@ -135,7 +136,8 @@ def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
     return drawn, -lowest + 1.5
 
 
-def _heading(cut: RailCut, text, y: float, width: float) -> list[Primitive]:
+def _heading(cut: RailCut, text, y: float, width: float) -> tuple[list[Primitive], float]:
+    """Name, cut and boxes to tick, and the base line of the lowest row."""
     name = f"RAIL {cut.name.upper()}"
     drawn: list[Primitive] = [Text(name, (0.0, y), USUAL, "rail-name")]
     x = width_of(name, USUAL) + 5.0
@@ -145,7 +147,6 @@ def _heading(cut: RailCut, text, y: float, width: float) -> list[Primitive]:
         saw += ", lower end askew"
     sides = "make 2; " if cut.quantity == 2 else ""
     words = f"{sides}cut {text(cut.length)} {stock}; saw {saw}; {cut.balusters} balusters"
-    drawn.append(Text(words, (x, y), SMALL, "rail-name"))
     right = width
     for label in ("CHECKED", "CUT", "MARKED"):
         count = cut.quantity
@@ -156,7 +157,13 @@ def _heading(cut: RailCut, text, y: float, width: float) -> list[Primitive]:
             made += more
         drawn += made
         right -= wide + 4.0
-    return drawn
+    if x + width_of(words, SMALL) <= right:
+        drawn.append(Text(words, (x, y), SMALL, "rail-name"))
+        return drawn, y
+    for row in wrapped(words, SMALL, width):  # too long to stand before the boxes
+        y -= PITCH
+        drawn.append(Text(row, (0.0, y), SMALL, "rail-name"))
+    return drawn, y
 
 
 def _remarks(job, cut: RailCut, text) -> list[str]:

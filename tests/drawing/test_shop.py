@@ -8,6 +8,7 @@ import pdfplumber
 import pypdf
 import pytest
 
+from stairs.answer import answer_for
 from stairs.cuts import cut_list
 from stairs.drawing.book import book_bytes
 from stairs.drawing.inspection import overlaps
@@ -18,6 +19,7 @@ from stairs.drawing.shop import shop_book
 from stairs.drawing.shop_posts import poles
 from stairs.drawing.shop_rails import spread
 from stairs.errors import SheetError
+from stairs.job import job_from_text
 from stairs.marks import length_text
 from stairs.rail_plans import rail_plans
 
@@ -42,6 +44,16 @@ def texts(sheets):
 
 def test_nothing_overlaps_or_leaves_the_border(named, answer):
     for sheet in shop_book(answer(named)).sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_a_long_heading_of_a_rail_does_not_run_into_its_boxes(make_text):
+    text = make_text(
+        bracket="plumb-cut", parts={"stock": '["12"]', "pitch": "3 3/4"}, hand='"both"'
+    )
+    book = shop_book(answer_for(job_from_text(text), for_sheets=True), "letter")
+    assert any("no stock length is long enough; saw" in one for one in texts(rails_of(book)))
+    for sheet in book.sheets:
         assert not overlaps(sheet.primitives, sheet.border)
 
 
