@@ -105,13 +105,13 @@ def expression(amount: Amount):
     >>> expression(derived("unit_slope", unit_rise=1, unit_run=2))
     sqrt(5)
     """
-    from stairs import relations
-
     if isinstance(amount, Fraction):
-        return relations.exact_number(amount)
-    return relations.exact_value(
-        amount.form, {name: expression(value) for name, value in amount.arguments}
-    )
+        from stairs.relations import exact_number
+
+        return exact_number(amount)
+    from stairs.generate import exact_value
+
+    return exact_value(amount.form, {name: expression(value) for name, value in amount.arguments})
 
 
 def compare(amount: Amount, limit: Amount) -> int:

@@ -2,8 +2,9 @@
 
 Run ``python -m stairs.generate`` after a relation has changed.  It chains the relations of
 :mod:`stairs.relations` into one expression per wanted quantity and writes
-:mod:`stairs.closed_forms`, which imports nothing but :mod:`math` and is what the everyday commands
-run on.  A test writes the module again and compares.
+:mod:`stairs.closed_forms`, which needs nothing but :mod:`math` and :mod:`stairs.roots` and is what
+the everyday commands run on.  A test writes the module again and compares.  Where a float cannot
+decide, :func:`exact_value` gives the exact value of a closed form.
 
 A form's example is worked on paper and kept here as text; it goes into the docstring and runs as a
 doctest, so a wrong relation shows at once.
@@ -13,14 +14,16 @@ from __future__ import annotations
 
 import sys
 import textwrap
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from sympy import Expr
 from sympy.printing.pycode import PythonCodePrinter
 
 from stairs.quantities import ANGLE, COUNT, LENGTH, QUANTITIES
-from stairs.relations import RELATIONS, Derivation, derive
+from stairs.relations import RELATIONS, SYMBOLS, Derivation, derive
 
 _UNITS = {LENGTH: "job's unit of length", ANGLE: "degrees", COUNT: "count"}
 _RAKED = ("unit_rise", "unit_run")
@@ -205,6 +208,36 @@ def derivation_of(name: str) -> Derivation:
         if form.name == name:
             return derivation
     raise KeyError(name)
+
+
+def exact_value(form: str, arguments: Mapping[str, Expr]) -> Expr:
+    """The exact value of a closed form at exact arguments.
+
+    Parameters
+    ----------
+    form : str
+        Name of a function of :mod:`stairs.closed_forms`.
+    arguments : mapping of str to sympy.Expr
+        Exact numbers, by quantity name.
+
+    Returns
+    -------
+    sympy.Expr
+        A number without symbols; nothing is rounded.
+
+    Raises
+    ------
+    KeyError
+        There is no such form.
+
+    Examples
+    --------
+    >>> from sympy import Integer
+    >>> exact_value("unit_slope", {"unit_rise": Integer(1), "unit_run": Integer(1)})
+    sqrt(2)
+    """
+    expression = derivation_of(form).expression
+    return expression.subs({SYMBOLS[name]: value for name, value in arguments.items()})
 
 
 class _Printer(PythonCodePrinter):

@@ -4,8 +4,8 @@ A relation is one fact that can be seen in a sketch: the risers add up to the to
 baluster binds in its hole, a circle touches tread, riser and rail.  Nothing here is solved by hand.
 :func:`derive` chains the relations from what is given to what is wanted, and
 :mod:`stairs.generate` writes the results out as plain numeric functions
-(:mod:`stairs.closed_forms`), so that the everyday commands need no computer algebra.  This module
-is asked again only where a float cannot decide, through :func:`exact_value`.
+(:mod:`stairs.closed_forms`), so that the everyday commands need no computer algebra.  The relations
+are asked again only where a float cannot decide, through :func:`stairs.generate.exact_value`.
 
 Where an equation has several roots, the one that can be a stair is kept: the one whose value lies
 in the quantity's domain on sample stairs.  The ones let go are kept beside it with the reason.
@@ -369,8 +369,7 @@ def _stair_root(
     return good[0], others, reason
 
 
-def _solve(relation: Relation, unknown: list[str], known: Mapping[str, sympy.Expr],
-           given: tuple[str, ...]):  # fmt: skip
+def _solve(relation: Relation, unknown: list[str], known: Mapping[str, sympy.Expr]):
     """Solve one relation for all that is unknown in it, in terms of what is given."""
     # stand-ins without a sign, so that every root shows and none is dropped unseen
     symbols = [sympy.Dummy(name, real=True) for name in unknown]
@@ -433,7 +432,7 @@ def derive(target: str, given: tuple[str, ...], through: tuple[str, ...] = ()) -
             unknown = sorted(relation.quantities - set(known))
             if not unknown or len(unknown) != len(relation.equations):
                 continue
-            found, let_go, why = _solve(relation, unknown, known, given)
+            found, let_go, why = _solve(relation, unknown, known)
             known.update(found)
             steps.update(dict.fromkeys(found, (relation, let_go, why)))
             progress = True
@@ -463,32 +462,6 @@ def _tidy(expression: sympy.Expr) -> sympy.Expr:
     forms = [expression, sympy.simplify(expression), sympy.factor(expression),
              sympy.cancel(sympy.together(expression)), sympy.expand(expression)]  # fmt: skip
     return min(forms, key=lambda form: (sympy.count_ops(form), str(form)))
-
-
-def exact_value(form: str, arguments: Mapping[str, sympy.Expr]) -> sympy.Expr:
-    """The exact value of a closed form at exact arguments.
-
-    Parameters
-    ----------
-    form : str
-        Name of a function of :mod:`stairs.closed_forms`.
-    arguments : mapping of str to sympy.Expr
-        Exact numbers, by quantity name.
-
-    Returns
-    -------
-    sympy.Expr
-        A number without symbols; nothing is rounded.
-
-    Examples
-    --------
-    >>> exact_value("unit_slope", {"unit_rise": sympy.Integer(1), "unit_run": sympy.Integer(1)})
-    sqrt(2)
-    """
-    from stairs.generate import derivation_of
-
-    expression = derivation_of(form).expression
-    return expression.subs({SYMBOLS[name]: value for name, value in arguments.items()})
 
 
 def exact_number(value) -> sympy.Rational:

@@ -24,8 +24,7 @@ from stairs.pockets import Pocket, largest_in_pocket, plain_form
 from stairs.rules import Rule
 
 RuleFor = Callable[[str, Section], Rule | None]
-
-"""So many marks from either end of a window are tried as they will be cut."""
+"""The rule of a check for a section; None where the rulebook has none."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ast
 import re
 from fnmatch import fnmatch
 from pathlib import Path
@@ -120,3 +121,33 @@ def test_every_room_is_in_the_guide():
         if not pattern.endswith("/") and not list(package.glob(pattern))
     ]
     assert not unused, f"rooms of DEVELOPERS.md that are not there: {', '.join(unused)}"
+
+
+def test_rooms_know_only_rooms_above_them():
+    """Each module stands in one row of the table, and imports from no row further down."""
+    start = GUIDE.index("| room | holds | knows |")
+    rooms = [re.findall(r"`([^`]+)`", room) for room, _, _ in rows(GUIDE[start:], 3)]
+    rooms = [patterns for patterns in rooms if patterns]
+    package = ROOT / "stairs"
+    row = {}
+    for path in package.rglob("*.py"):
+        name = path.relative_to(package).as_posix()
+        if name in ("__init__.py", "__main__.py"):
+            continue
+        found = [
+            k
+            for k, patterns in enumerate(rooms)
+            if any(fnmatch(name, pattern + "*" * pattern.endswith("/")) for pattern in patterns)
+        ]
+        assert len(found) == 1, f"{name} stands in {len(found)} rows of rooms"
+        row[name] = found[0]
+    upward = []
+    for name, own in row.items():
+        for node in ast.walk(ast.parse((package / name).read_text(encoding="utf-8"))):
+            if not isinstance(node, ast.ImportFrom) or not (node.module or "").startswith("stairs"):
+                continue
+            base = "/".join(node.module.split(".")[1:])
+            for other in (f"{base}.py", *(f"{base}/{one.name}.py" for one in node.names)):
+                if row.get(other.lstrip("/"), own) > own:
+                    upward.append(f"{name} from {other}")
+    assert not upward, f"imports from a room further down: {', '.join(upward)}"

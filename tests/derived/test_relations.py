@@ -21,9 +21,9 @@ from shapely.geometry import LineString, Point, Polygon, box
 
 from stairs import closed_forms as form
 from stairs.exact import derived, expression
-from stairs.generate import FORMS, derivation_of, flight_forms
+from stairs.generate import FORMS, derivation_of, exact_value, flight_forms
 from stairs.quantities import ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
-from stairs.relations import RELATIONS, SYMBOLS, derive, exact_value
+from stairs.relations import RELATIONS, SYMBOLS, derive
 
 FAR = 1e4
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=60)
