@@ -134,22 +134,23 @@ def answer_for(
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
     rulebook = _rulebook(job)
-    job = _with_use(with_left_line(job), rulebook)
+    in_file, job = job, _with_use(with_left_line(job), rulebook)
+    bench = Bench(job, rulebook, in_file)
     try:
-        return _answer(job, rulebook, with_remedies, judged, for_sheets)
+        return _answer(bench, with_remedies, judged, for_sheets)
     except JobError as error:
         told = of_the_file(job, error)
         raise told from (None if told is error else error)
 
 
 def _answer(
-    job: Job,
-    rulebook: Rulebook,
+    bench: Bench,
     with_remedies: bool,
     judged: Container[int] | None,
     for_sheets: bool,
 ) -> Answer:
-    rule_for, bench = rule_source(rulebook, job), Bench(job, rulebook)
+    job, rulebook = bench.job, bench.rulebook
+    rule_for = rule_source(rulebook, job)
     as_read, (job, layouts) = job, laid_out(job, rule_for)
     settled = [bench.settled(job, index) for index in range(len(job.sections))]
     alone = tuple(part.section for part in settled)

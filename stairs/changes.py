@@ -15,7 +15,7 @@ import msgspec
 from stairs.guard import Section
 from stairs.job import Flight, Job, Level, job_from_mapping, job_to_mapping
 
-KNOWN_ASIDE = ("left_of", "apart", "totals")
+KNOWN_ASIDE = ("hand", "left_of", "apart", "totals")
 STEP_KEYS = ("rise", "unit_rise", "risers", "treads", "run", "unit_run", "rake")
 
 
@@ -77,7 +77,7 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
         for name, values in tables.items()
     }
     changed = msgspec.structs.replace(job, sections=tuple(sections), **records)
-    again = job_from_mapping(job_to_mapping(changed), job.where)
+    again = job_from_mapping(job_to_mapping(_all_on_one_hand(changed)), job.where)
     # whose left-hand guard a section is, and what bore its steps out, stands in no file
     lines = (
         msgspec.structs.replace(
@@ -86,6 +86,22 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
         for new, old in zip(again.sections, changed.sections, strict=True)
     )
     return msgspec.structs.replace(again, assumed=job.assumed, sections=tuple(lines))
+
+
+def _all_on_one_hand(job: Job) -> Job:
+    """The job with its left-hand lines on the hand of the section that they are listed after.
+
+    Notes
+    -----
+    In a file a section goes on from the one before it, and its guard stays on one hand.  A line
+    that was written out for the left hand stands apart, which a file cannot say.
+    """
+    hand = [section.hand for section in job.sections if not section.left_of][-1]
+    sections = (
+        msgspec.structs.replace(section, hand=hand) if section.left_of else section
+        for section in job.sections
+    )
+    return msgspec.structs.replace(job, sections=tuple(sections))
 
 
 def post_positions(section: Section, record: Flight | Level) -> tuple[Fraction, ...]:

@@ -19,7 +19,8 @@ from stairs.changes import Change, apply
 from stairs.checks import FAIL, Finding, findings_of, rule_source, with_shared_height
 from stairs.errors import JobError
 from stairs.guard import Section, solve_section
-from stairs.job import Job
+from stairs.job import Job, section_where
+from stairs.job_hands import with_left_line
 from stairs.joins import joins_of, with_joins
 from stairs.layout_search import best_positions, with_posts
 from stairs.measures import Measure, over_holes
@@ -30,6 +31,7 @@ from stairs.window_marks import choose_gap, marks_inside
 from stairs.windows import RuleFor, Window, window_of
 
 _PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
+_MEASURED_ALONG = ("posts", "span", "bays")
 _WITH_THE_GAP = ("guard-height", "handrail-height")
 
 
@@ -240,13 +242,16 @@ class Bench:
     Parameters
     ----------
     job : stairs.job.Job
-        As read.
+        As read, with its left-hand line written out where it has one of its own.
     rulebook : stairs.rules.Rulebook
         In the job's units, with the job's own values over it.
+    in_file : stairs.job.Job, optional
+        As the file has it; the same job where no left-hand line was written out.
     """
 
-    def __init__(self, job: Job, rulebook: Rulebook) -> None:
+    def __init__(self, job: Job, rulebook: Rulebook, in_file: Job | None = None) -> None:
         self.job = job
+        self.in_file = job if in_file is None else in_file
         self.rulebook = rulebook
         self.memory: dict[object, object] = {}
         self._known: dict[Job, Outcome] = {}
@@ -307,6 +312,24 @@ class Bench:
         return self._parts[key]
 
     def tried(self, changes: Iterable[Change], index: int) -> tuple[Job, Outcome]:
-        """The job with changes made, and what it comes to; raises JobError where it cannot be."""
-        job = apply(self.job, changes, index)
+        """The job with changes made, and what it comes to; raises JobError where it cannot be.
+
+        Notes
+        -----
+        A section with a guard on both hands is one in the file, so a change to one is one to both.
+        """
+        changes, section = tuple(changes), self.job.sections[index]
+        if len(self.in_file.sections) == len(self.job.sections):
+            job = apply(self.job, changes, index)
+            return job, self.outcome(job)
+        own = [change.key for change in changes if change.key in _MEASURED_ALONG]
+        if section.left_of and own:
+            raise JobError(
+                section_where(index + 1, section.name, file=self.job.where),
+                f"{own[0]} of the left-hand guard is worked out from the right-hand one",
+                "A job file has it for the right hand alone",
+                "Change the right-hand guard",
+            )
+        changed = apply(self.in_file, changes, (section.left_of or index + 1) - 1)
+        job = msgspec.structs.replace(with_left_line(changed), assumed=self.job.assumed)
         return job, self.outcome(job)

@@ -14,15 +14,19 @@ from job_texts import head
 from shapely.geometry import LineString, Point
 
 from stairs.answer import answer_for
+from stairs.changes import Change
 from stairs.cuts import cut_list
-from stairs.errors import NoSuchShape
+from stairs.errors import JobError, NoSuchShape
 from stairs.hands import standings
 from stairs.job import job_from_text, read_job
 from stairs.job_hands import open_questions, with_left_line
 from stairs.job_widths import line_widths, mitre_shift
 from stairs.plan import plan_of
+from stairs.remedies import apply
 from stairs.report import solve_text
 from stairs.result import result_of
+from stairs.rules import load
+from stairs.trial import Bench
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 
@@ -420,3 +424,35 @@ def test_a_flight_with_a_guard_on_either_hand_is_one_flight():
         answered(flight(more=""), flight(more="turn = 90"), head=head), "flight-rise-max"
     )
     assert one[1] == one[3] == plain[1] > two[1]
+
+
+def test_remedies_where_both_hands_turn_mend_the_job_of_the_file():
+    """One key of the file is that of both hands, and a remedy for either is tried on both."""
+    job = read(flight(), level(span=100), level(turned(90), 120, gap=5), flight())
+    before, mended = answer_for(job), 0
+    failing = {(part.section.number, each.id) for part in before.sections for each in part.findings
+               if each.fails}  # fmt: skip
+    under = {number for number, check in failing if check == "opening-under-rail"}
+    assert under == {3, 7}  # the run and its left-hand line
+    for number, check in failing:
+        record = before.job.sections[number - 1]
+        for remedy in before.sections[number - 1].remedies[check]:
+            if not remedy.changes:
+                continue
+            changed = apply(job, remedy, (record.left_of or number) - 1)
+            after = answer_for(changed, with_remedies=False).sections[number - 1]
+            assert not any(each.fails for each in after.findings if each.id == check)
+            mended += check == "opening-under-rail"
+    assert mended >= 2
+
+
+def test_posts_of_a_left_hand_line_are_no_key_to_change():
+    job = read(flight(), level(span=100), level(turned(90), 120), flight())
+    bench = Bench(with_left_line(job), load(job.rules).in_units(job.units), job)
+    with pytest.raises(JobError) as caught:
+        bench.tried([Change("section", "span", Fraction(80))], 5)
+    assert str(caught.value) == (
+        "both.toml: section 6 (section 2, left hand): span of the left-hand guard is worked out "
+        "from the right-hand one. A job file has it for the right hand alone. Change the "
+        "right-hand guard."
+    )
