@@ -270,7 +270,7 @@ class _Line:
             )
             return
         if span <= (job.post.base or job.post.width):
-            self._refuse_level(index, span, start, end)
+            self._refuse_level(index, span)
         change = end - start
         text += (
             f", {self._show(span)} long, {self._show(abs(change))} "
@@ -280,7 +280,7 @@ class _Line:
         changes = {"span": span, "posts": None, "bays": "auto", "trim": trim, "framing": framing}
         self._add(msgspec.structs.replace(section, **changes), index, start, text)
 
-    def _refuse_level(self, index: int, span: Fraction, start: Fraction, end: Fraction) -> None:
+    def _refuse_level(self, index: int, span: Fraction) -> None:
         section, job = self.job.sections[index], self.job
         taken = section.span - span
         comes = f"to {self._show(span)}" if span >= 0 else f"{self._show(-span)} short"

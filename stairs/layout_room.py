@@ -91,7 +91,7 @@ class _BayKind:
 
     def __init__(self, rooms: Rooms, spacing: float, first: bool, last: bool, way: str) -> None:
         job, self.way = rooms.job, way
-        self.job, self.step, self._line = job, rooms.step, rooms._line
+        self.job, self.step, self._line = job, rooms.step, rooms.line
         self.ends = replace(
             rooms.ends,
             low_reach=rooms.ends.low_reach if first else rooms.half_post,
@@ -189,7 +189,7 @@ class Rooms:
         self.most_spacing = kind.max_spacing or DEFAULT_SPACING[job.units]
         flight = trial.flight
         self.step = LEVEL_STEP if flight is None else (flight.line_rise, flight.line_run)
-        self._line = RailLine(trial.line_rise, trial.line_rise, trial.line_run, trial.bottom_gap)
+        self.line = RailLine(trial.line_rise, trial.line_rise, trial.line_run, trial.bottom_gap)
         self._bays: dict[tuple, BayCut | None] = {}
         self._kinds: dict[tuple, _BayKind] = {}
         self.ends = trial.ends
@@ -383,7 +383,7 @@ class Rooms:
         top = trial.nosings[-1][0]
         nearest = -max(float(self.half_plate) - trial.nosing, float(self.half_post))
         outer = min(-run, -float(self.half_plate)) - float(mark)
-        meets = -(trial.line_rise + trial.bottom_gap) / self._line.slope - float(self._low)
+        meets = -(trial.line_rise + trial.bottom_gap) / self.line.slope - float(self._low)
         outer = min(max(outer, meets + float(mark)), nearest)
         self.foot = self._foot(outer, nearest)
         first = top + float(self.half_plate)
@@ -444,7 +444,7 @@ class Rooms:
             surface = self._nosings[step - 1][1] if step else 0.0
             reach = half if index else float(self._low)
             face = x + (reach if index < count - 1 else -float(self._high))
-            if self._line.under(face) + over - surface > self._tallest + _HAIR:
+            if self.line.under(face) + over - surface > self._tallest + _HAIR:
                 return True
         return False
 

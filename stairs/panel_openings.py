@@ -101,7 +101,7 @@ def panel_openings(
             center, outline = across(start, start + size)
             exact = width if isinstance(width, Amount) else Fraction(width)
             if kind == END:
-                end = _panel_end(job, racked, bay, exact, sides, step)
+                end = _panel_end(job, bay, exact, sides, step)
                 if raked < size or end.widest_slot > size:
                     origin = (start, line.under(start))
                     openings.append(_beside_post(end, bay.number, origin, outline))
@@ -119,7 +119,7 @@ def panel_openings(
     return openings
 
 
-def _panel_end(job: Job, racked: RackedPanel, bay: Bay, width: Amount, sides, step) -> PanelEnd:
+def _panel_end(job: Job, bay: Bay, width: Amount, sides, step) -> PanelEnd:
     """The space beside a post in exact measurements."""
     panel = job.panel
     bottom, top = (

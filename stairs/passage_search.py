@@ -80,7 +80,7 @@ class Channel:
             borders.append((-uy, ux, -uy * ax + ux * ay, _OPEN))
         self.borders = borders
         self.crossings = _crossings(borders)
-        self.corners = _outer_corners(self.stair, room.opens)
+        self.corners = _outer_corners(self.stair)
         self.pairs = list(combinations(self.corners, 2))
 
     # ---- one place ---------------------------------------------------------------------------
@@ -429,7 +429,7 @@ def _crossings(borders: list) -> list[tuple]:
     return found
 
 
-def _outer_corners(stair: list, opens: list) -> list[tuple[float, float]]:
+def _outer_corners(stair: list) -> list[tuple[float, float]]:
     """Ends of the stair's walls that stick out into the opening, nosings first of all."""
     ends = [line[:2] for line in stair] + [line[5:] for line in stair]
     corners = []
