@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import pairwise
 
 from stairs.drawing.dimensions import (
     ALIGNED,
@@ -21,6 +22,7 @@ from stairs.drawing.dimensions import (
     STYLE,
     Dimension,
 )
+from stairs.drawing.lettering import measure
 from stairs.drawing.profile import line_height, stringer_foot, upper_edge
 from stairs.drawing.view import View
 
@@ -158,7 +160,7 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
     guard = section.guard_height
     stepped = uneven(section)
     wider = STEPS_APART if stepped else 0.0
-    dimensions = _steps(section, text, bottom - chain(0), right + chain(0)) if stepped else []
+    dimensions = _steps(section, view, text, bottom - chain(0), right + chain(0)) if stepped else []
     if treads >= 2 and not stepped:
         run = nosings[1][0] - nosings[0][0]
         dimensions.append(
@@ -206,15 +208,20 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
     return dimensions
 
 
-def _steps(section, text, below: float, beside: float) -> list[Dimension]:
+def _steps(section, view: View, text, below: float, beside: float) -> list[Dimension]:
     """Every rise and every run of a flight whose steps are not alike."""
+    heights = [y for _, y in section.nosings]
+    across = any(
+        measure(text(y - before), STYLE.text).width + 1.6 > view.length(y - before)
+        for before, y in pairwise([0.0, *heights])
+    )
     found = []
     before = (0.0, 0.0)
     for k, (x, y) in enumerate(section.nosings, start=1):
         rise, run = y - before[1], x - before[0]
         found.append(
             Dimension(f"rise {k}", PLUMB, ((x, before[1]), (x, y)), rise, text(rise), "right 1",
-                      beside, broken=True)
+                      beside, broken=True, across=across)
         )  # fmt: skip
         if k > 1:
             found.append(

@@ -92,6 +92,9 @@ class Dimension:
     row : int or None
         For a level chain whose figures are wider than its pieces: in which of two rows under the
         line the figure stands.
+    across : bool
+        For a plumb chain of which a figure is longer than its piece: all its figures then stand
+        level beside the line, so that the chain is read one way.
     label : str
         A word before the figure, where it could be taken for another quantity.
     beyond : str
@@ -110,6 +113,7 @@ class Dimension:
     short: str = ""
     broken: bool = False
     row: int | None = None
+    across: bool = False
     label: str = ""
     beyond: str = ""
 
@@ -263,7 +267,9 @@ def places_of(
 
     below = -style.above - style.text
     room = (length - width - 1.6) / 2
-    if room >= 0:
+    if dimension.across and length >= style.text + 2 * 0.75:
+        places += _beside_plumb(dimension, first, last, style)
+    elif room >= 0:
         for part in (0.0, 0.25, 0.5, 0.75, 1.0):
             for side in (1, -1) if part else (1,):
                 middle = length / 2 + side * part * room

@@ -21,6 +21,8 @@ from stairs.drawing.view import View
 UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 """Kinds of openings under the rail."""
 
+_UNDER = 1.2  # by how much a frame sets the lines under it lower [mm]
+
 
 @dataclass(frozen=True, slots=True)
 class Target:
@@ -154,7 +156,7 @@ def _framed(board: Board, rows, point: Point, owner: str, view: View, start, mor
     ):  # fmt: skip
         flag = replace(place.texts[0], bold=True)
         frame = Stroke(box_of(flag, 1.0).corners(), THICK, "failure", closed=True, owner=flag.owner)
-        texts = (flag, *place.texts[1:])
+        texts = (flag, *(replace(t, at=(t.at[0], t.at[1] - _UNDER)) for t in place.texts[1:]))
         lines = (*place.lines, frame)
         places.append(Candidate(texts, lines, place.cost + more, APART + 1.0, through))
     return places

@@ -14,6 +14,7 @@ from functools import partial
 
 from stairs.drawing.chains import bounds_of, uneven
 from stairs.drawing.dimensions import STYLE
+from stairs.drawing.extents import box_of
 from stairs.drawing.facts import Facts
 from stairs.drawing.flags import UNDER_RAIL, failure_places, flags, opening_rows, target_of
 from stairs.drawing.leaders import spread_places
@@ -230,17 +231,30 @@ def _own_gaps(board: Board, section, view: View, text, seen):
         target = view.at((x, y + gap / 2))
         if not under or not seen(target):
             continue
-        places = partial(_own_gap_places, board, k, f"{text(gap)} GAP", target, view)
+        places = partial(_own_gap_places, board, section, k, f"{text(gap)} GAP", target, view)
         labels.append((f"{GAP_AT} {k} {text(gap)}", places))
     return labels
 
 
-def _own_gap_places(board: Board, nosing: int, words: str, target, view: View):
+def _own_gap_places(board: Board, section, nosing: int, words: str, target, view: View):
+    """Places near the nosing, but in no circle under the rail, whose size it would seem to be."""
+    circles = [
+        (view.at(one.center), view.length(one.drawn_diameter / 2))
+        for one in section.openings
+        if one.kind in UNDER_RAIL
+    ]
     places = spread_places(
         board, (words,), target, SMALL, GROUP, f"gap at nosing {nosing}", FINE, prefer=-40.0,
         floor=view.origin[1] + 2.0,
     )  # fmt: skip
-    return [place for place in places if place.cost < _FAR]
+    return [
+        place
+        for place in places
+        if place.cost < _FAR
+        and not any(
+            math.dist(box_of(place.texts[0]).center, middle) < radius for middle, radius in circles
+        )
+    ]
 
 
 def _slips(board: Board, section, view: View, text, seen):

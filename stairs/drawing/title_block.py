@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from stairs.drawing.facts import Facts
-from stairs.drawing.lettering import SMALL, TITLE, USUAL, shortened, wrapped
+from stairs.drawing.lettering import SMALL, TITLE, USUAL, measure, shortened, wrapped
 from stairs.drawing.paper import Paper, Scale
 from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectangle
 
@@ -20,6 +20,7 @@ UNDER_HEAD = 34.5
 """Height of a title block under its title and address [mm]."""
 _ADDRESS_ROWS = 3  # lines that an address may have
 _PAD = 2.0
+_BETWEEN = 3.0  # least paper between two numbers of a bar, so that they are not read as one [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,10 +147,16 @@ def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
         drawn.append(
             rectangle((x + k * wide, y), (x + (k + 1) * wide, y + 1.4), FINE, "scale-bar", fill)
         )
-    every = next(k for k in range(1, count + 1) if count % k == 0 and k * wide >= 9.0 or k == count)
+    numbers = [_bar_number(Fraction(block) * k, scale.units) for k in range(count + 1)]
+
+    def readable(step: int) -> bool:
+        widths = [measure(numbers[k], SMALL).width for k in range(step, count, step)]
+        return count % step == 0 and step * wide >= max([9.0, *(one + _BETWEEN for one in widths)])
+
+    every = next((step for step in range(1, count) if readable(step)), count)
     for k in range(0, count + 1, every):
         value = float(block * k)
-        shown = _bar_number(Fraction(block) * k, scale.units) + (f" {name}" if k == count else "")
+        shown = numbers[k] + (f" {name}" if k == count else "")
         anchor = "left" if k in (0, count) else "middle"
         if value >= 0:
             at = x + k * wide - (0.0 if k == 0 else 1.0 if k == count else 0.0)

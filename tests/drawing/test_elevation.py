@@ -10,6 +10,7 @@ import pytest
 
 from stairs.answer import answer_for
 from stairs.drawing import draw_elevation
+from stairs.drawing.extents import box_of
 from stairs.drawing.facts import facts_of
 from stairs.drawing.flags import target_of
 from stairs.drawing.labels import opening_labels
@@ -381,3 +382,47 @@ def test_no_circles_leader_is_long_where_paper_is_blank_straight_under_it(name, 
     assert long < 30.0
     (x0, y0), (x1, y1) = leader.points[0], leader.points[-1]
     assert abs(y1 - y0) > abs(x1 - x0)  # steep
+
+
+# --------------------------------------------------------------------------- careful lettering
+
+
+@pytest.fixture(scope="module")
+def old_stair():
+    return answer_for(read_job(str(EXAMPLES / "old-stair.toml")))
+
+
+def test_figures_of_a_chain_of_risers_are_all_read_one_way(old_stair):
+    """At a small scale some figures fit along their pieces and some do not."""
+    drawn = draw_elevation(old_stair, paper="tabloid", scale="3/4")
+    turns = {
+        one.rotation for one in drawn.primitives
+        if isinstance(one, Text) and re.fullmatch(r"rise \d+", one.owner)
+    }  # fmt: skip
+    assert len(turns) == 1
+
+
+@pytest.mark.parametrize(("paper", "scale"), [("ARCH C", "1 1/2"), ("tabloid", "3/4")])
+def test_no_gap_is_lettered_inside_a_circle(old_stair, paper, scale):
+    """It would be read as the size of the ball."""
+    drawn = draw_elevation(old_stair, paper=paper, scale=scale)
+    circles = [one for one in drawn.primitives if isinstance(one, Arc) and one.group == "opening"]
+    assert circles
+    for text in drawn.primitives:
+        if isinstance(text, Text) and text.content.endswith(" GAP"):
+            middle = box_of(text).center
+            assert all(math.dist(middle, one.center) > one.radius for one in circles)
+
+
+def test_the_size_under_a_framed_flag_stands_clear_of_its_frame(sheet):
+    drawn = sheet("failing")
+    frames = [one for one in drawn.labels if one.group == "failure" and not isinstance(one, Text)]
+    beneath = [
+        (box_of(one), min(y for _, y in frame.points))
+        for frame in frames if getattr(frame, "closed", False)
+        for one in drawn.labels
+        if isinstance(one, Text) and one.owner == frame.owner and one.content.startswith("Ø ")
+    ]  # fmt: skip
+    assert beneath
+    for box, edge in beneath:
+        assert edge - (box.center[1] + box.half_height) > 1.0

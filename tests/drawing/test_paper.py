@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 
 from stairs.drawing import draw_elevation
+from stairs.drawing.extents import box_of
+from stairs.drawing.lettering import SMALL
 from stairs.drawing.paper import (
     GOOD,
     INCH_SCALES,
@@ -16,6 +19,8 @@ from stairs.drawing.paper import (
     paper_named,
     scale_named,
 )
+from stairs.drawing.primitives import Text
+from stairs.drawing.title_block import scale_bar
 from stairs.errors import SheetError
 
 
@@ -120,3 +125,14 @@ def test_the_sheet_of_a_job_follows_the_rule(named, sheet):
     drawn = sheet(named)
     assert drawn.paper.units == drawn.units == drawn.scale.units
     assert drawn.scale.ratio >= GOOD[drawn.units]
+
+
+@pytest.mark.parametrize("scale", [*INCH_SCALES, *METRIC_SCALES], ids=lambda one: one.words)
+def test_numbers_of_a_scale_bar_are_not_read_as_one(scale):
+    """Between two of them is more than the space between the words of one."""
+    texts = [one for one in scale_bar(scale, 0.0, 0.0, 90.0) if isinstance(one, Text)]
+    assert len(texts) >= 2
+    boxes = [box_of(one) for one in texts]
+    for before, after in pairwise(boxes):
+        gap = (after.center[0] - after.half_width) - (before.center[0] + before.half_width)
+        assert gap >= SMALL * 0.9
