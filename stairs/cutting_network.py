@@ -113,6 +113,17 @@ def room_between(one: Kind, other: Kind) -> int:
 
 
 def network_of(stocks: Sequence[Stock], kinds: Sequence[Kind], pitch: int) -> Network:
+    """Every place at which a piece can be cut from a stock rail, and which may follow which.
+
+    Parameters
+    ----------
+    stocks : sequence of Stock
+        The rails sold.
+    kinds : sequence of Kind
+        The pieces wanted, alike ones together.
+    pitch : int
+        Hole to hole along the rail, in the whole units of the stocks, above 0.
+    """
     nodes: list[Node] = []
     arrows: list[tuple[int, int]] = []
     known: dict[tuple[int, int, int], int] = {}

@@ -332,6 +332,7 @@ def _leftovers(rail: StockRail, placed: Sequence[Placed], kerf: Fraction) -> tup
 
 
 def why_not(piece: Piece, offered: Sequence[StockRail]) -> str:
+    """Why a piece comes out of none of the stock rails offered, in words."""
     needed = piece.length + piece.tip + piece.upper_tip
     if not offered:
         return "the job names no stock lengths"
