@@ -204,6 +204,7 @@ def opening_detail(answer, part) -> Detail | None:
     note = ""
     if finding.limit is not None:
         value, allowed, _ = value_texts(job, finding)
+        value = value.removesuffix(" mm")  # on a drawing whole millimetres have no unit
         verdict = {"fail": "FAILS", "pass": "passes", "marginal": "passes, but near"}
         clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
         note = f"Limit {allowed}, {verdict.get(finding.outcome, '')}: {clause}"
@@ -269,7 +270,7 @@ def _in_circle(rows: tuple[str, ...], centre, radius: float, flag: bool) -> tupl
         )  # fmt: skip
         corners = [corner for one in texts for corner in box_of(one, CLEARANCE).corners()]
         if max(math.dist(corner, centre) for corner in corners) < radius - CLEARANCE:
-            found.append(flagged(Candidate(texts)) if flag else Candidate(texts))
+            found.append(flagged(Candidate(texts), 0.0) if flag else Candidate(texts))
     return tuple(found)
 
 

@@ -10,18 +10,16 @@ from dataclasses import dataclass, replace
 from functools import partial
 
 from stairs.drawing.dimensions import ends_on_paper
-from stairs.drawing.extents import box_of
 from stairs.drawing.facts import Facts, Verdict
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
-from stairs.drawing.placement import APART, Board, Candidate
-from stairs.drawing.primitives import THICK, THIN, Point, Stroke
+from stairs.drawing.placement import Board
+from stairs.drawing.primitives import THIN, Point
+from stairs.drawing.stage import flagged
 from stairs.drawing.view import View
 
 UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 """Kinds of openings under the rail."""
-
-_UNDER = 1.2  # by how much a frame sets the lines under it lower [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,11 +152,7 @@ def _framed(board: Board, rows, point: Point, owner: str, view: View, start, mor
         board, rows, point, SMALL, "failure", owner, THIN, prefer=-45.0,
         start=start, floor=view.origin[1] + 2.0, bold=True, through=through,
     ):  # fmt: skip
-        flag = replace(place.texts[0], bold=True)
-        frame = Stroke(box_of(flag, 1.0).corners(), THICK, "failure", closed=True, owner=flag.owner)
-        texts = (flag, *(replace(t, at=(t.at[0], t.at[1] - _UNDER)) for t in place.texts[1:]))
-        lines = (*place.lines, frame)
-        places.append(Candidate(texts, lines, place.cost + more, APART + 1.0, through))
+        places.append(replace(flagged(place), cost=place.cost + more))
     return places
 
 

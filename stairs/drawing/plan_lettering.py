@@ -190,7 +190,8 @@ def _labels(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
         if post.guard == "left" and answer.guard.sections[post.section - 1].hand == "both":
             name += " LEFT"
         stage.labels.append(Label((name,), where, 45.0, reach))
-    for place in plan.sections:
+    # within a turn paper is scarce: names of the left-hand line look for their places first
+    for place in sorted(plan.sections, key=lambda one: one.hand != LEFT):
         beside = _beside_posts(plan, place, frame)
         if beside is None:
             continue

@@ -137,12 +137,14 @@ class Stage:
         return [flagged(place) for place in spread] if label.flag else spread
 
 
-def flagged(place: Candidate) -> Candidate:
-    """A place for lettering with its first line framed, as failures are."""
+def flagged(place: Candidate, under: float = 1.2) -> Candidate:
+    """A place for lettering with its first line framed, as failures are, and the lines under it
+    set lower by so much [mm]."""
     first = replace(place.texts[0], bold=True)
     frame = Stroke(box_of(first, 1.0).corners(), THICK, "failure", closed=True, owner=first.owner)
-    return Candidate(
-        (first, *place.texts[1:]), (*place.lines, frame), place.cost, place.apart + 1.0
+    rest = (replace(one, at=(one.at[0], one.at[1] - under)) for one in place.texts[1:])
+    return replace(
+        place, texts=(first, *rest), lines=(*place.lines, frame), apart=place.apart + 1.0
     )
 
 

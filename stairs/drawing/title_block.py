@@ -118,6 +118,10 @@ _INCH_BARS = ((Fraction(1, 12), 12), (Fraction(1, 2), 6), (1, 3), (1, 4), (2, 4)
 _METRIC_BARS = ((50, 4), (100, 5), (200, 5), (250, 4), (500, 4), (1000, 4))
 
 
+_EACH_NUMBERED = 9.9
+"""Length of a block beside which every number of three figures has its room [mm]."""
+
+
 def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
     """A graphic scale whose blocks are round lengths of the work, true on paper.
 
@@ -137,7 +141,11 @@ def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
     limit = room - 12.0
     block, count = max(
         ((b, c) for b, c in choices if float(b) * c * unit <= limit and float(b) * unit >= 5.0),
-        key=lambda one: (float(one[0]) * one[1] * unit <= 60.0, float(one[0]) * one[1]),
+        key=lambda one: (
+            float(one[0]) * one[1] * unit <= 60.0,
+            float(one[0]) * one[1],
+            float(one[0]) * unit >= _EACH_NUMBERED,
+        ),
         default=choices[0],
     )
     wide = float(block) * unit

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
+from pathlib import Path
 
 import pytest
 
+from stairs.answer import answer_for
 from stairs.drawing.details import ENLARGED, detail_pages
 from stairs.drawing.details_ends import end_detail
 from stairs.drawing.details_panel import panel_detail
@@ -21,8 +24,10 @@ from stairs.drawing.paper import scales
 from stairs.drawing.primitives import Arc, Stroke, Text
 from stairs.drawing.stage import through_window
 from stairs.drawing.view import View
+from stairs.job import read_job
 from stairs.marks import length_text
 
+EXAMPLES = Path(__file__).parents[2] / "examples"
 WIDE = {"in": "tabloid", "mm": "A3"}
 
 
@@ -254,3 +259,10 @@ def test_a_surface_is_named_beneath_itself(answer):
     (words,) = texts_of(pages, "WALKING SURFACE")
     leaders = {one.owner for page in pages for one in page.content if one.group == "leader"}
     assert "WALKING SURFACE" not in leaders and words.anchor == "right"
+
+
+def test_a_circle_in_millimetres_is_lettered_without_the_unit_as_dimensions_are():
+    one = answer_for(read_job(str(EXAMPLES / "metric-deck.toml")), False)
+    circles = texts_of(pages_of(one), "Ø ")
+    assert circles
+    assert all(re.fullmatch(r"Ø \d+", text.content) for text in circles)

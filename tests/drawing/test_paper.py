@@ -136,3 +136,11 @@ def test_numbers_of_a_scale_bar_are_not_read_as_one(scale):
     for before, after in pairwise(boxes):
         gap = (after.center[0] - after.half_width) - (before.center[0] + before.half_width)
         assert gap >= SMALL * 0.9
+
+
+@pytest.mark.parametrize(("words", "numbers"), [("1:25", 5), ("1:20", 6), ("3/4", 4)])
+def test_of_bars_alike_in_length_the_one_whose_blocks_all_have_numbers_is_taken(words, numbers):
+    scale = scale_named(words, "mm" if ":" in words else "in")
+    bar = scale_bar(scale, 0.0, 0.0, 90.0)
+    assert len([one for one in bar if isinstance(one, Text)]) == numbers
+    assert len(bar) == 2 * numbers - 1

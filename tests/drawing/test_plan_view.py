@@ -11,6 +11,7 @@ import pytest
 
 from stairs.answer import answer_for
 from stairs.drawing import write
+from stairs.drawing.extents import cross
 from stairs.drawing.framing_view import draw_framing
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.plan_view import draw_plan, turned
@@ -343,6 +344,22 @@ def test_the_name_of_the_upper_landing_stands_on_it_where_it_has_room():
     assert min(xs) < name.at[0] < max(xs)
     assert not [one for one in drawn.labels if getattr(one, "owner", "") == "UPPER LANDING"
                 and isinstance(one, Stroke)]  # fmt: skip
+
+
+def test_no_leader_to_the_left_hand_line_crosses_the_right_hand_guard():
+    """A leader ends at the first rail that it meets, so that nobody takes one for the other."""
+    drawn = draw_plan(example("quarter-landing"))
+    rails = [one for one in drawn.work if isinstance(one, Stroke) and one.group == "rail"]
+    leaders = [one for one in drawn.labels if isinstance(one, Stroke) and one.group == "leader"
+               and "LEFT HAND" in one.owner and not one.closed]  # fmt: skip
+    assert len(leaders) == 4
+    for leader in leaders:
+        met = [
+            rail
+            for rail in rails
+            if any(cross(piece, side) for piece in leader.segments() for side in rail.segments())
+        ]
+        assert len(met) <= 1
 
 
 # --------------------------------------------------------------------------- joists
