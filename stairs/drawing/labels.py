@@ -12,7 +12,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from functools import partial
 
-from stairs.drawing.chains import bounds_of, uneven
+from stairs.drawing.chains import STEPS_APART, bounds_of, uneven
 from stairs.drawing.dimensions import STYLE
 from stairs.drawing.extents import box_of
 from stairs.drawing.facts import Facts
@@ -433,11 +433,12 @@ def _landings(section, view: View, seen):
     x, y = view.at(section.nosings[-1])
     thick = view.length(section.tread_thickness)
     chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
+    outer = chain + STYLE.pitch + (STEPS_APART if uneven(section) else 0.0)
     places = [
         Candidate((Text("UPPER LANDING", (x + along, y - thick - down), SMALL, GROUP, "left",
                         owner="upper landing"),), (), down + along / 4, APART)
         for down in (4.5, 6.0, 9.0)
-        for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0)
+        for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0, outer + 1.5, outer + 3.0)
     ]  # fmt: skip
     if seen((x, y)):
         labels.append(("(upper landing)", partial(list, places)))

@@ -426,3 +426,9 @@ def test_the_size_under_a_framed_flag_stands_clear_of_its_frame(sheet):
     assert beneath
     for box, edge in beneath:
         assert edge - (box.center[1] + box.half_height) > 1.0
+
+
+@pytest.mark.parametrize(("paper", "scale"), [("ARCH C", "1 1/2"), ("tabloid", "3/4")])
+def test_both_landings_of_a_measured_flight_are_named(old_stair, paper, scale):
+    words = words_of(draw_elevation(old_stair, paper=paper, scale=scale).labels)
+    assert "LOWER LANDING" in words and "UPPER LANDING" in words
