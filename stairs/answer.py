@@ -155,7 +155,7 @@ def _answer(
     settled = [bench.settled(job, index) for index in range(len(job.sections))]
     alone = tuple(part.section for part in settled)
     joins = joins_of(job, alone)
-    together = with_joins(job, alone, joins)
+    together = with_joins(alone, joins)
     parts = []
     for index, (part, section) in enumerate(zip(settled, together, strict=True)):
         findings, openings, remedies, opened, marks = (), (), {}, None, None

@@ -290,13 +290,11 @@ def _true_angle(rake: float, skew: float) -> float:
     return true_angle(rake, skew) if rake and skew else max(rake, skew)
 
 
-def with_joins(job: Job, sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Section, ...]:
+def with_joins(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Section, ...]:
     """The sections with every shared post at its one height, and told whose it is too.
 
     Parameters
     ----------
-    job : stairs.job.Job
-        For the post lengths sold.
     sections : sequence of Section
         Each solved for itself.
     joins : sequence of Join

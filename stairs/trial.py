@@ -280,7 +280,7 @@ class Bench:
             sections = [self.settled(laid, index) for index in range(len(job.sections))]
             found = [self._findings(laid, index, part) for index, part in enumerate(sections)]
             alone = [part.section for part in sections]
-            together = with_joins(laid, alone, joins_of(laid, alone))
+            together = with_joins(alone, joins_of(laid, alone))
             found = map(with_shared_posts, found, together)
             self._known[job] = Outcome(tuple(sections), tuple(found))
         return self._known[job]

@@ -138,7 +138,7 @@ def test_height_is_the_greater_need_whatever_the_gaps_and_turns(gap, other, turn
     (join,) = joins_of(job, sections)
     alone = [sections[0].posts[-1].height, sections[1].posts[0].height]
     assert join.height == max(alone)
-    together = with_joins(job, sections, (join,))
+    together = with_joins(sections, (join,))
     assert together[0].posts[-1].height == together[1].posts[0].height == max(alone)
     # nothing else moved
     assert together[0].posts[:-1] == sections[0].posts[:-1]
