@@ -140,6 +140,20 @@ def particulars_of(job) -> Particulars:
     )
 
 
+def checks_failing(answer) -> str:
+    """How many checks fail, in capitals as a sheet warns of them; empty where none does.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    """
+    count = sum(one.fails for part in answer.sections for one in part.findings)
+    if not count:
+        return ""
+    return "1 CHECK FAILS" if count == 1 else f"{count} CHECKS FAIL"
+
+
 def paper_for(units: str, name: str | None = None, upright: bool = False, job=None) -> Paper:
     """The sheet of that name, or the smallest of the job's units, lying or upright.
 

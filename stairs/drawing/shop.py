@@ -14,7 +14,7 @@ from fractions import Fraction
 from stairs.cuts import CutList, RailCut, cut_list
 from stairs.drawing.book import Book, bound, write_book
 from stairs.drawing.flow import Flow, band
-from stairs.drawing.page import Page, paper_for, particulars_of, room_on
+from stairs.drawing.page import Page, checks_failing, paper_for, particulars_of, room_on
 from stairs.drawing.paper import Paper, Scale, scales
 from stairs.drawing.shop_posts import post_pages
 from stairs.drawing.shop_rails import HEADROOM, rail_line, rail_scale
@@ -104,11 +104,10 @@ def _section_words(section, own: list[RailCut]) -> str:
 
 def _preface(flow: Flow, answer, cuts: CutList) -> None:
     job = answer.job
-    failing = [one for part in answer.sections for one in part.findings if one.fails]
+    failing = checks_failing(answer)
     if failing:
-        count = "1 CHECK FAILS" if len(failing) == 1 else f"{len(failing)} CHECKS FAIL"
         left, _, right, top = flow.area
-        flow.pages[-1] += band(f"DO NOT CUT: {count}, SEE THE ELEVATION", left, right, top)
+        flow.pages[-1] += band(f"DO NOT CUT: {failing}, SEE THE ELEVATION", left, right, top)
         flow.y -= 10.0
     mark = length_text(job.tape, job.units, Fraction(job.tape))
     flow.paragraph(

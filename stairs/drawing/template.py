@@ -12,11 +12,20 @@ it rule, and the print has to be measured before it is used.
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+from fractions import Fraction
 
 from stairs.cuts import CutList, cut_list, hole_half
 from stairs.drawing.book import Book, bound, write_book
 from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
-from stairs.drawing.page import Page, millimetres, paper_for, particulars_of
+from stairs.drawing.page import (
+    Page,
+    checks_failing,
+    millimetres,
+    paper_for,
+    particulars_of,
+    room_on,
+)
 from stairs.drawing.primitives import (
     DASH_DOT,
     DASHED,
@@ -46,6 +55,7 @@ from stairs.drawing.template_seats import seat_pages
 from stairs.drawing.tiles import (
     FULL_SIZE,
     OVERLAP,
+    UNDER_BARS,
     Canvas,
     canvas_room,
     check_bars,
@@ -56,6 +66,7 @@ from stairs.errors import SheetError
 from stairs.marks import exact_text, length_text
 
 _STRETCH_TILES = 2
+_FINE_MARK = Fraction(1, 32)  # a bevel is set finer than a rail is cut [in]
 _GAP = 2.0
 _ROW = 34.0
 
@@ -82,7 +93,19 @@ def template_book(answer, paper: str | None = None) -> Book:
         *_post_faces(answer, cuts, paper),
         *_rail_holes(answer, cuts, paper),
     ]
+    failing = checks_failing(answer)
+    if failing:
+        pages = [
+            _warned(page, f"DO NOT CUT OR DRILL: {failing}, SEE THE ELEVATION") for page in pages
+        ]
     return bound(pages, particulars_of(answer.job), "Full-size templates")
+
+
+def _warned(page: Page, words: str) -> Page:
+    """The page with words of warning in the blank line under the check bars."""
+    left, _, _, top = room_on(page.paper)
+    warning = Text(words, (left, top - UNDER_BARS), SMALL, "warning", bold=True)
+    return replace(page, content=(*page.content, warning))
 
 
 def write_template(answer, path, paper: str | None = None) -> Book:
@@ -147,8 +170,10 @@ def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
     level, plumb = (value / (25.4 if job.units == "in" else 1.0) for value in (run, rise))
     text = _show(job)
     drawn.append(Text(f"LEVEL {text(level)}", (x0 + run / 2, y0 - 5.0), SMALL, "label", "middle"))
-    words = f"PLUMB {plumb:.2f} in" if job.units == "in" else f"PLUMB {plumb:.1f} mm"
-    drawn.append(Text(words, (x0 + run - 2.0, y0 + rise / 2), SMALL, "label", "middle", 90.0))
+    fine = length_text(plumb, job.units, _FINE_MARK) if job.units == "in" else f"{plumb:.1f} mm"
+    drawn.append(
+        Text(f"PLUMB {fine}", (x0 + run - 2.0, y0 + rise / 2), SMALL, "label", "middle", 90.0)
+    )
     which = "section " if len(numbers) == 1 else "sections "
     names = which + ", ".join(map(str, numbers))
     told = f"Bevel of the rake, {names}" if several else "Bevel of the rake"

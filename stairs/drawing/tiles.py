@@ -36,6 +36,8 @@ FULL_SIZE = "1:1, full size"
 INCH_BAR, METRIC_BAR = 101.6, 100.0
 """Lengths of the check bars [mm]: 4 in and 100 mm."""
 _HEAD = 27.0
+UNDER_BARS = 25.6
+"""From the top of the room to a line of words between the check bars and a tile [mm]."""
 _SIDE = 11.0
 
 WARNING = "MEASURE THE BARS BEFORE USE. If one is not true, do not use this print."

@@ -55,6 +55,22 @@ def test_any_paper_holds_them(paper, answer):
         assert not overlaps(sheet.primitives, sheet.border)
 
 
+@pytest.mark.parametrize("paper", ["letter", "A4"])
+@pytest.mark.parametrize("name", ["failing", "plain"])
+def test_every_page_of_a_failing_guard_says_not_to_cut_by_it(name, paper, answer):
+    one = answer(name)
+    for sheet in template_book(one, paper).sheets:
+        said = [words for words in words_of(sheet).split("  ") if "DO NOT CUT OR DRILL" in words]
+        assert bool(said) == (not one.ok)
+        assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_the_bevel_tells_its_legs_in_tape_lengths_of_the_slope_drawn(answer):
+    """7 in level at 7 1/4 in 10 1/2 are 4 5/6 in plumb, to the nearest 1/32."""
+    words = words_of(template_book(answer("plain"), "letter").sheets[0])
+    assert 'LEVEL 7"' in words and 'PLUMB 4 27/32"' in words
+
+
 def test_every_page_says_to_measure_it_first(named, answer):
     for sheet in template_book(answer(named)).sheets:
         assert "MEASURE THE BARS BEFORE USE" in words_of(sheet)
