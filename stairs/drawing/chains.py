@@ -119,7 +119,7 @@ def dimensions_of(
     if section.kind == "flight":
         dimensions = _flight(section, view, text, left, bottom, right)
     else:
-        dimensions = _level(section, view, text, left, bottom, right)
+        dimensions = _level(section, text, left, bottom, right)
     for bay in section.bays:
         (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
         ends = ((x0, y0), (x1, y1))
@@ -258,7 +258,7 @@ def running_posts(section, text, place: float) -> list[Dimension]:
     return found
 
 
-def _level(section, view: View, text, left: float, bottom: float, right: float):
+def _level(section, text, left: float, bottom: float, right: float):
     first, last = section.posts[0], section.posts[-1]
     told = first.wall or text(first.height) != text(last.height)
     chain = level_of_chain

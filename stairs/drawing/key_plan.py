@@ -73,13 +73,13 @@ def key_plan(
     for place in laid.plan.sections:
         outline.append(line(of_work(place.start), of_work(place.end), FINE, GROUP))
     for part in sorted(parts, key=lambda one: one.number in here):
-        outline.append(_frame(part, part.number in here, laid, at))
+        outline.append(_frame(part, part.number in here, at))
     board = Board((left, bottom, right, top))
     board.add(outline)
     drawn += outline
     for part in parts:
         name = str(part.number)
-        low, high = _ends(part, laid, at)
+        low, high = _ends(part, at)
         spots = sorted(_spots(low, high), key=lambda one: math.dist(one, _amid(low, high)))
         places = [
             Candidate((Text(name, (x, y - SMALL / 2), SMALL, GROUP, "middle",
@@ -94,7 +94,7 @@ def key_plan(
     return drawn
 
 
-def _ends(part: PlanPart, laid: Laid, at):
+def _ends(part: PlanPart, at):
     """Lower left and upper right corner of a part in the key plan [mm on paper]."""
     left, bottom, right, top = part.shown
     x0, y0, x1, y1 = part.edges
@@ -104,8 +104,8 @@ def _ends(part: PlanPart, laid: Laid, at):
     return (low[0] - out[0], low[1] - out[1]), (high[0] + out[2], high[1] + out[3])
 
 
-def _frame(part: PlanPart, here: bool, laid: Laid, at) -> Stroke:
-    low, high = _ends(part, laid, at)
+def _frame(part: PlanPart, here: bool, at) -> Stroke:
+    low, high = _ends(part, at)
     made = rectangle(low, high, THICK if here else HAIR, GROUP)
     return made if here else Stroke(made.points, HAIR, GROUP, DASHED, closed=True)
 

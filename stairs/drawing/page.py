@@ -254,7 +254,7 @@ def _furniture(page: Page, whose: Particulars, sheet: int, sheets: int) -> list[
         rectangle((left, foot), (right, height - BORDER), HEAVY, "border"),
         line((left, top), (right, top), THICK, "title-block"),
     ]
-    drawn += _own(whose.own, page.paper, top)
+    drawn += _own(whose.own, page.paper)
     cells = _CELLS if right - left >= _WIDE else _NARROW_CELLS
     x, half = right - sum(cells), foot + STRIP / 2
     for name, value, column, row in (
@@ -277,7 +277,7 @@ def _furniture(page: Page, whose: Particulars, sheet: int, sheets: int) -> list[
     return drawn + _lines(whose.title, whose.address, left, middle, foot)
 
 
-def _own(own: tuple[str, ...], paper: Paper, top: float) -> list[Primitive]:
+def _own(own: tuple[str, ...], paper: Paper) -> list[Primitive]:
     """The user's own values over the strip, as far as the page left room for them."""
     room = int((strip_of(paper) - STRIP) / _ROW)
     if not room:

@@ -233,8 +233,8 @@ def _draw(answer, laid: Laid, view: View, part: PlanPart, room, sheets, sides) -
     furniture: list[Primitive] = []
     names = []
     for match in part.matches:
-        furniture += _match_line(match, laid, part, dx, dy)
-        names.append(_name(match, part, sheets, dx, dy, room))
+        furniture += _match_line(match, laid, dx, dy)
+        names.append(_name(match, part, sheets, dx, dy))
     for k, edge in enumerate(part.edges):
         if abs(edge) < abs(EVERYTHING[k]):
             furniture += _breaks(k % 2, on_paper[k], whole, on_paper)
@@ -257,7 +257,7 @@ def _draw(answer, laid: Laid, view: View, part: PlanPart, room, sheets, sides) -
     return Drawn(part, stage, tuple(furniture))
 
 
-def _match_line(match: Match, laid: Laid, part: PlanPart, dx: float, dy: float):
+def _match_line(match: Match, laid: Laid, dx: float, dy: float):
     """The line itself, left out where it would run through a post."""
     over = 1 - match.axis
     gaps = []
@@ -302,7 +302,7 @@ def _breaks(axis: int, at: float, whole, window) -> list[Primitive]:
     return drawn
 
 
-def _name(match: Match, part: PlanPart, sheets, dx: float, dy: float, room) -> Label:
+def _name(match: Match, part: PlanPart, sheets, dx: float, dy: float) -> Label:
     """The letter of a match line at one of its ends, and where the work goes on."""
     other = part.other(match)
     told = f"SEE PART {other}"

@@ -98,7 +98,7 @@ def _run(answer, run: Sequence[PlanSection], before, after, view: View) -> list[
                 asides[0] = aside
     if after is not None:
         ends[1] = after.at(0.0, 0.0)
-    outer = _offset(run, asides, before, after, solved, ends)
+    outer = _offset(run, asides, before, after, solved)
     width = line_widths(answer.job)[first.number - 1]
     straight = (
         before is not None
@@ -111,7 +111,7 @@ def _run(answer, run: Sequence[PlanSection], before, after, view: View) -> list[
             one.left_of == first.number for one in answer.job.sections
         )
         reach = float(width) + (abs(asides[0]) if both else 0.0)
-        inner = _offset(run, [-_out(one) * reach for one in run], before, after, solved, ends)
+        inner = _offset(run, [-_out(one) * reach for one in run], before, after, solved)
         return [Stroke(view.all_at((*outer, *reversed(inner))), MEDIUM, EDGE, closed=True)]
     shown = list(outer)
     if ends[0] is not None:
@@ -134,7 +134,7 @@ def _aside(place: PlanSection, point: Point) -> float:
     return dx * math.cos(turn) + dy * math.sin(turn)
 
 
-def _offset(run, asides, before, after, solved, ends) -> list[Point]:
+def _offset(run, asides, before, after, solved) -> list[Point]:
     """The line of a run moved aside, mitred at its corners, from end to end."""
     first, last = solved[run[0].number - 1], solved[run[-1].number - 1]
     beyond = 0.0 if first.posts[0].wall else abs(asides[0])

@@ -81,7 +81,7 @@ def _rail_pages(answer, cuts: CutList, sheet: Paper, scale: Scale) -> list[Page]
         own = [cut for cut in cuts.rails if cut.section == section.number]
         flow.heading(_section_words(section, own), room=HEADROOM)
         for cut in own:
-            drawn, height = rail_line(answer.job, section, cut, scale, flow.width)
+            drawn, height = rail_line(answer.job, cut, scale, flow.width)
             flow.put(drawn, height)
     return [
         Page(sheet, f"Rails to cut, {k} of {len(flow.pages)}", scale.words, tuple(content),

@@ -86,15 +86,13 @@ def stands_at(length: float, width: float) -> float:
     return (width - length) / 2
 
 
-def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
+def rail_line(job, cut: RailCut, scale: Scale, width: float):
     """One rail with its top left corner at the origin, and the height that it takes [mm].
 
     Parameters
     ----------
     job : stairs.job.Job
         Panel, units and tape.
-    section : stairs.guard.Section
-        That the rail belongs to.
     cut : stairs.cuts.RailCut
         The rail.
     scale : Scale
@@ -114,7 +112,7 @@ def rail_line(job, section, cut: RailCut, scale: Scale, width: float):
     y = -PITCH - 1.6
     heading, y = _heading(cut, text, y, width)
     drawn += heading
-    rows = [row for words in _remarks(job, cut, text) for row in wrapped(words, SMALL, width)]
+    rows = [row for words in _remarks(cut, text) for row in wrapped(words, SMALL, width)]
     for row in rows:
         y -= PITCH
         drawn.append(Text(row, (0.0, y), SMALL, "note"))
@@ -166,7 +164,7 @@ def _heading(cut: RailCut, text, y: float, width: float) -> tuple[list[Primitive
     return drawn, y
 
 
-def _remarks(job, cut: RailCut, text) -> list[str]:
+def _remarks(cut: RailCut, text) -> list[str]:
     if cut.stock is None or not cut.running:
         return []
     words = (

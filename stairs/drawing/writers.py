@@ -163,8 +163,9 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
                         None if names_fonts else _LETTERS,
                     )  # fmt: skip
             else:
-                _take(context, *pen)
-                face = {None: None, INK: (0.0, 0.0, 0.0), BLANK: (1.0, 1.0, 1.0)}[pen[2]]
+                weight, kind, fill = pen
+                _take(context, weight, kind)
+                face = {None: None, INK: (0.0, 0.0, 0.0), BLANK: (1.0, 1.0, 1.0)}[fill]
                 outlines = [_outline(one, Outline) for one in run]
                 if face is None and len(outlines) > 1:  # one pen without lifting the context
                     outlines = [Outline.make_compound_path(*outlines)]
@@ -179,7 +180,7 @@ def _pen(one: Primitive) -> tuple[float, str, str | None] | None:
     return None if isinstance(one, Text) else (one.weight, one.line, one.fill)
 
 
-def _take(context, weight: float, line: str, fill: str | None) -> None:
+def _take(context, weight: float, line: str) -> None:
     """Set a context up as a pen."""
     dashes = DASHES[line]
     context.set_linewidth(weight * POINTS)
