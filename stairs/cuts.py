@@ -10,6 +10,7 @@ cut.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from math import radians, tan
@@ -274,7 +275,7 @@ def cut_list(
         brackets=tuple(brackets),
         base_plates=sum(post.quantity for post in posts) if job.post.base is not None else 0,
         least_edge=edge,
-        notes=_notes(answer),
+        notes=(*_notes(answer), *_below(answer.job, posts)),
     )
 
 
@@ -316,6 +317,22 @@ def _notes(answer: Answer) -> tuple[str, ...]:
             "than the right-hand ones. Measure them before cutting"
         )
     return (*notes, *open_questions(answer.job))
+
+
+def _below(job: Job, posts: Sequence[PostCut]) -> list[str]:
+    """What to know of posts with a bracket mark below the surface that they stand on."""
+    low = [post for post in posts if post.below and post.bought]
+    if not low:
+        return []
+    names = list(dict.fromkeys(f"{post.section}.{post.post}" for post in low))
+    deepest = length_text(max(post.below for post in low), job.units, job.tape)
+    base = "" if job.post.base is None else ". A base plate on the surface does not serve there"
+    return [
+        f"{'Post' if len(names) == 1 else 'Posts'} {', '.join(names)}: a bracket mark lies as much "
+        f"as {deepest} below the surface, so the post goes on below it and is fixed to the side. "
+        "Its height and its stock count from the surface up. What goes below is not in them: "
+        f"measure it, and add it before the post is bought and cut{base}"
+    ]
 
 
 # --------------------------------------------------------------------------- rails

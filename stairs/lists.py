@@ -339,16 +339,23 @@ def _buy_items(
             items.append((name, None, len(rail_plan.plan.unplaced), "no stock length serves"))
     for stock, count in cuts.posts_by_stock:
         if stock is not None:
-            items.append(("post", stock, count, ""))
+            items.append(("post", stock, count, _longer(cuts, stock)))
             continue
         missing = [post for post in cuts.posts if post.stock is None and post.bought]
         note = "no stock length serves" if job.post.stock else "no stock lengths in the job"
-        items.append(("post", max(post.height for post in missing), count, f"at least; {note}"))
+        note = f"at least; {note}" + (f"; {more}" if (more := _longer(cuts, None)) else "")
+        items.append(("post", max(post.height for post in missing), count, note))
     if cuts.base_plates:
         items.append(("base plate", job.post.base, cuts.base_plates, "square"))
     items += [(f"bracket, {kind}", None, count, "") for kind, count in cuts.brackets_by_kind]
     items.append(("baluster", None, cuts.balusters, ""))
     return items
+
+
+def _longer(cuts: CutList, stock: Fraction | None) -> str:
+    """How many posts from a stock go on below their surface, and what that asks for."""
+    low = sum(post.quantity for post in cuts.posts if post.below and post.stock == stock)
+    return f"{low} of them longer: goes on below the surface" if low else ""
 
 
 # --------------------------------------------------------------------------- CSV
@@ -357,6 +364,9 @@ def _buy_items(
 def _post_warning(job: Job, post: PostCut) -> str:
     if post.same_as is not None:
         return f"same post as {post.same_as[0]}.{post.same_as[1]}; bought once"
+    if post.below:
+        none = "" if post.stock is not None or not job.post.stock else "no stock length serves; "
+        return f"{none}goes on below its surface: add that length"
     if post.wall or post.stock is not None or not job.post.stock:
         return ""
     return "no stock length serves"

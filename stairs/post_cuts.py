@@ -7,6 +7,7 @@ rails leave the post: up, down, level, round a corner, or askew.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -16,6 +17,7 @@ from stairs.guard import Section
 from stairs.hands import Standing, standings
 from stairs.job import Job
 from stairs.marks import round_to_mark
+from stairs.posts import Mark
 
 TOP, BOTTOM = "top", "bottom"
 _HAIR = 1e-9
@@ -56,7 +58,7 @@ class PostCut:
     stock : Fraction or None
         The post to buy; None where none is long enough or none is given.
     cut_off : Fraction or None
-        What comes off it.
+        What comes off it; None too where the post goes on below its surface, how far is not known.
     faces : tuple of FaceMarks
         Down-stair face first.
     same_as : tuple of (int, int) or None
@@ -68,6 +70,9 @@ class PostCut:
         listed before.
     hand : str
         ``"right"``, ``"left"`` or ``"both"``: the sides of the stair that it stands on.
+    below : Fraction
+        How far its lowest bracket mark lies below its surface, of all sections that it serves; 0
+        where none does, and for a wall.
     """
 
     section: int
@@ -81,6 +86,7 @@ class PostCut:
     wall: bool = False
     quantity: int = 1
     hand: str = "right"
+    below: Fraction = Fraction(0)
 
     @property
     def bought(self) -> bool:
@@ -134,10 +140,11 @@ def post_cuts(answer: Answer) -> list[PostCut]:
     list of PostCut
         Those of one section together, from its foot up.
     """
-    return [_post(answer.job, standing) for standing in standings(answer.guard.sections)]
+    sections = answer.guard.sections
+    return [_post(answer.job, sections, standing) for standing in standings(sections)]
 
 
-def _post(job: Job, standing: Standing) -> PostCut:
+def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
     section, post = standing.section, standing.post
     height = round_to_mark(standing.height, job.tape)
     lengths = sorted(job.post.stock)
@@ -158,19 +165,32 @@ def _post(job: Job, standing: Standing) -> PostCut:
                     round_to_mark(marks[TOP].height, job.tape),
                 )
             )
+    below = Fraction(0)
+    if not post.wall:
+        lowest = min(mark.height for mark in _all_marks(sections, standing))
+        below = max(-round_to_mark(lowest, job.tape), below)
     return PostCut(
         section=section.number,
         post=post.number,
         stands_on=post.stands_on,
         height=height,
         stock=stock,
-        cut_off=None if stock is None else max(stock - height, Fraction(0)),
+        cut_off=None if stock is None or below else max(stock - height, Fraction(0)),
         faces=tuple(faces),
         same_as=shared if shared is not None and shared[0] < section.number else None,
         wall=post.wall,
         quantity=standing.quantity,
         hand=standing.hand,
+        below=below,
     )
+
+
+def _all_marks(sections: Sequence[Section], standing: Standing) -> tuple[Mark, ...]:
+    """The marks of a post, with those of the other section where two share it."""
+    if standing.shared_with is None:
+        return standing.post.marks
+    number, post = standing.shared_with
+    return (*standing.post.marks, *sections[number - 1].posts[post - 1].marks)
 
 
 def bracket_places(job: Job, section: Section) -> list[BracketPlace]:

@@ -230,12 +230,18 @@ def _remarks(job: Job, part: SectionAnswer) -> str:
 def _marks(job: Job, section) -> str:
     what = "pin" if any(bay.saw_angle == 0 for bay in section.bays) else "rail axis"
     rows = []
+    under = ""
     for post in section.posts:
         for side in ("down", "up"):
             heights = {mark.rail: mark.height for mark in post.marks if mark.side == side}
             if not heights:
                 continue
             bay = next(mark.bay for mark in post.marks if mark.side == side)
+            if round_to_mark(heights["bottom"], job.tape) < 0 and not post.wall:
+                under = (
+                    "\n  A mark below 0 lies under the surface: the post goes on below it, fixed "
+                    "to the\n  side, and its height above does not count what goes below"
+                )
             face = f"{side}-stair" if section.kind == "flight" else side
             rows.append(
                 [
@@ -249,6 +255,7 @@ def _marks(job: Job, section) -> str:
     return (
         f"Bracket marks: height of the {what} over the surface that the post stands on\n"
         + table(["post", "face", "bay", "bottom rail", "top rail"], rows, (2, 3, 4))
+        + under
     )
 
 

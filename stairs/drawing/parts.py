@@ -16,6 +16,7 @@ import math
 
 from stairs.drawing.primitives import (
     BLANK,
+    DASHED,
     FINE,
     HEAVY,
     MEDIUM,
@@ -30,6 +31,7 @@ from stairs.drawing.primitives import (
 from stairs.drawing.view import View
 
 _PLATE = {"in": 0.375, "mm": 10.0}
+_LEAST = 1e-6  # a mark no farther below the surface lies on it [units of the work]
 
 
 _HATCH, _WALL_OVER = 3.0, 9.0  # millimetres on paper: depth of hatch, wall over the rail
@@ -67,7 +69,10 @@ def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
 
 
 def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
-    """A post with its base plate and the line of its cap [mm on paper]."""
+    """A post with its base plate and the line of its cap [mm on paper].
+
+    Where a bracket's mark lies below its surface, it goes on below it, dashed and broken off.
+    """
     half = one.width / 2
     top = one.surface + one.height
     drawn: list[Primitive] = []
@@ -85,7 +90,22 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
     drawn.append(
         line(view.at((one.x - half, top - cap)), view.at((one.x + half, top - cap)), FINE, "post")
     )
+    lowest = min((mark.height for mark in one.marks), default=0.0)
+    if lowest < -_LEAST:
+        drawn += _below(one, view, lowest)
     return drawn
+
+
+def _below(one, view: View, lowest: float) -> list[Primitive]:
+    """A post that goes on below its surface, past its lowest mark, broken off."""
+    left, right = (one.x - one.width / 2, one.surface), (one.x + one.width / 2, one.surface)
+    (low, start), (high, _) = view.at(left), view.at(right)
+    end = start + view.unit * lowest - max(0.6 * one.width * view.unit, 2.0)
+    middle = (low + high) / 2
+    points = ((low - 0.8, end), (middle - 0.6, end), (middle - 0.3, end + 0.8),
+              (middle + 0.3, end - 0.8), (middle + 0.6, end), (high + 0.8, end))  # fmt: skip
+    sides = [line((x, start - 0.4), (x, end), THIN, "post", DASHED) for x in (low, high)]
+    return [*sides, Stroke(points, FINE, "break")]
 
 
 def rails(bay, view: View) -> list[Primitive]:

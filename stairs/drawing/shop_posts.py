@@ -4,7 +4,8 @@ A story pole is a stick on which heights are marked once and then carried to the
 stands here to scale on its surface, with the marks of its brackets up both faces as running
 dimensions from the foot: the face towards the bay below on the left, towards the bay above on the
 right.  A post that two sections share is there once, with the marks of both.  Where the job gives
-the holes of the brackets, they are ticked on the face, and where to drill stands under it.
+the holes of the brackets, they are ticked on the face, and where to drill stands under it.  A post
+with a mark below its surface goes on below it, broken off where the job knows no more of it.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from stairs.drawing.primitives import (
     THIN,
     Arc,
     Primitive,
+    Stroke,
     Text,
     line,
     rectangle,
@@ -39,6 +41,8 @@ _STRIP = 60.0  # least width of a post's strip [mm]
 _BESIDE = 27.0  # for figures beside a post [mm]
 _HEAD = 30.0  # over the post [mm]
 _FOOT = 14.0  # under its surface [mm]
+_STUB = 4.0  # how far a post goes on below its lowest mark [mm]
+_LONGER = ("GOES ON BELOW THE SURFACE:", "THAT LENGTH IS NOT COUNTED")
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +71,8 @@ class Pole:
         Whether it is the face of a wall.
     hand : str
         ``"left"`` or ``"right"`` where the other hand's post is another; otherwise empty.
+    below : Fraction
+        How far its lowest bracket mark lies below its surface; 0 where none does.
     """
 
     name: str
@@ -81,6 +87,7 @@ class Pole:
     count: int
     wall: bool
     hand: str = ""
+    below: Fraction = Fraction(0)
 
 
 def poles(answer, cuts: CutList) -> list[Pole]:
@@ -118,6 +125,7 @@ def poles(answer, cuts: CutList) -> list[Pole]:
                 section.sides if own.wall else own.quantity,
                 own.wall,
                 own.hand if section.sides == 2 and own.hand != "both" else "",
+                own.below,
             )
         )
     return found
@@ -125,7 +133,8 @@ def poles(answer, cuts: CutList) -> list[Pole]:
 
 def _top(pole: Pole) -> Fraction:
     marks = [face.top for face in (pole.left, pole.right) if face is not None]
-    return max([pole.height, pole.stock or Fraction(0), *marks])
+    stock = pole.stock if pole.stock is not None and pole.cut_off else Fraction(0)
+    return max([pole.height, stock, *marks])
 
 
 def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
@@ -151,20 +160,42 @@ def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
 def _scale_on(job, standing: list[Pole], paper: Paper) -> Scale | None:
     """The largest scale at which the tallest post stands on the paper."""
     left, bottom, right, top = room_on(paper)
-    room = top - bottom - _HEAD - _foot(job, standing)
+    room = top - bottom - _HEAD
     tallest = max(map(_top, standing))
     return next(
         (s for s in scales(job.units)
-         if float(tallest * s.paper_millimetres(job.units)) <= room
+         if float(tallest * s.paper_millimetres(job.units)) + _foot(job, standing, s) <= room
          and _strip(job, s) <= right - left),
         None,
     )  # fmt: skip
 
 
-def _foot(job, standing: list[Pole]) -> float:
+def _foot(job, standing: list[Pole], scale: Scale) -> float:
     """Paper under the surface, for what stands under the faces [mm]."""
-    faces = [face for pole in standing for face in (pole.left, pole.right) if face is not None]
-    return _FOOT + PITCH * max(len(_drill_rows(job, face)) for face in faces)
+    unit = float(scale.paper_millimetres(job.units))
+    found = []
+    for pole in standing:
+        rows = max(len(_drill_rows(job, face)) for face in _faces(pole))
+        rows += len(_LONGER) if pole.below else 0
+        found.append(_FOOT + _under(job, pole, unit) + PITCH * rows)
+    return max(found)
+
+
+def _faces(pole: Pole) -> list[FaceMarks]:
+    return [face for face in (pole.left, pole.right) if face is not None]
+
+
+def _under(job, pole: Pole, unit: float) -> float:
+    """How far marks, their figures and the post itself go below the surface [mm]; mostly 0."""
+    reach = 0.0
+    for face in _faces(pole):
+        depth = -float(face.bottom) * unit
+        if depth > 0:
+            lift = min(lift for _, _, lift in _figures("", "", -depth))
+            reach = max(reach, depth + _STUB, depth - lift, -lift + 0.6)
+        for _, over in hole_heights(job.bracket, face.bottom):
+            reach = max(reach, -float(over) * unit)
+    return reach
 
 
 def _drill_rows(job, face: FaceMarks) -> list[str]:
@@ -188,7 +219,7 @@ def _pages(job, standing: list[Pole], paper: Paper, scale: Scale) -> list[Page]:
     left, bottom, right, top = room_on(paper)
     each = int((right - left) / _strip(job, scale))
     groups = [standing[k : k + each] for k in range(0, len(standing), each)]
-    under = _foot(job, standing)
+    under = _foot(job, standing, scale)
     pages = []
     for number, group in enumerate(groups, start=1):
         drawn: list[Primitive] = []
@@ -231,6 +262,8 @@ def _pole(
             for words, y in ((text(pole.cut_off), beside + PITCH), ("OFF", beside)):
                 drawn.append(Text(words, (high + 2.8, y), SMALL, "dimension"))
         drawn.append(rectangle((low, foot), (high, head), THICK, "post"))
+        if pole.below:
+            drawn += _stub(low, high, foot, foot - float(pole.below) * unit - _STUB)
         drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
     for face, side, edge in ((pole.left, -1, low), (pole.right, 1, high)):
         drawn += _face(job, pole, face, side, edge, foot, unit, text)
@@ -239,14 +272,32 @@ def _pole(
         beside = _clear_of(pole.left, foot, unit, head - SMALL / 2)
         drawn.append(Text(text(pole.height), (low - 2.8, beside), SMALL, "dimension",
                           "right"))  # fmt: skip
+    words_at = foot - _under(job, pole, unit) - 4.6
+    rows_under = 0
     for face, x, anchor in (
         (pole.left, middle - half - 3.0, "right"), (pole.right, middle + half + 3.0, "left"),
     ):  # fmt: skip
         if face is not None:
             words = f"DOWN|BAY {face.bay}" if face is pole.left else _up_words(pole, face)
-            for k, row in enumerate([*words.split("|"), *_drill_rows(job, face)]):
-                drawn.append(Text(row, (x, foot - 4.6 - k * PITCH), SMALL, "label", anchor))
+            rows = [*words.split("|"), *_drill_rows(job, face)]
+            rows_under = max(rows_under, len(rows))
+            for k, row in enumerate(rows):
+                drawn.append(Text(row, (x, words_at - k * PITCH), SMALL, "label", anchor))
+    for k, row in enumerate(_LONGER if pole.below else (), start=rows_under):
+        drawn.append(Text(row, (middle, words_at - k * PITCH), SMALL, "label", "middle"))
     return drawn
+
+
+def _stub(low: float, high: float, foot: float, end: float) -> list[Primitive]:
+    """A post below its surface, broken off where it is not known how far it goes [mm]."""
+    drawn: list[Primitive] = [
+        line((x, foot - 0.6), (x, end), THIN, "post", DASHED) for x in (low, high)
+    ]
+    third, middle = (high - low) / 3, (low + high) / 2
+    zigzag = ((low - 1.0, end), (middle - third / 2, end), (middle - third / 6, end + 1.0),
+              (middle + third / 6, end - 1.0), (middle + third / 2, end),
+              (high + 1.0, end))  # fmt: skip
+    return [*drawn, Stroke(zigzag, FINE, "break")]
 
 
 def _up_words(pole: Pole, face: FaceMarks) -> str:
@@ -276,7 +327,8 @@ def _names(pole: Pole, text, left: float, wide: float, top: float) -> list[Primi
     rows = [f"on {pole.stands_on}" if not pole.wall else "marks over the surface before it"]
     if not pole.wall:
         stock = "no stock long enough" if pole.stock is None else f"from {text(pole.stock)}"
-        rows.append(f"cut {text(pole.height)} {stock}")
+        cut = "over it" if pole.below else "cut"
+        rows.append(f"{cut} {text(pole.height)} {stock}")
     if pole.count == 2:
         rows[-1] += "; make 2"
     for row in rows:
@@ -307,17 +359,26 @@ def _face(job, pole, face, side: int, edge: float, foot: float, unit: float, tex
         for _, over in hole_heights(job.bracket, height):
             at = foot + float(over) * unit
             drawn.append(line((edge - side * 1.0, at), (edge + side * 1.0, at), THIN, "hole-mark"))
-        if y - before > 0.2:
-            drawn.append(line((x, before), (x, y), FINE, "dimension"))
-            if y - before > STYLE.arrow + 0.5:
-                drawn.append(arrowhead((x, y), 90.0, "running"))
-        before = y
+        way = 1 if height >= 0 else -1
+        start = before if way > 0 else foot - 0.9
+        if (y - start) * way > 0.2:
+            drawn.append(line((x, start), (x, y), FINE, "dimension"))
+            if (y - start) * way > STYLE.arrow + 0.5:
+                drawn.append(arrowhead((x, y), way * 90.0, "running"))
+        before = max(y, before)
         anchor = "left" if side > 0 else "right"
-        low = y - SMALL - 0.5 < foot + 1.2  # too near the ground for a line under the mark
-        rows = ((text(height), "dimension", 0.5), (words, "label", -SMALL - 0.5))
-        if low:
-            rows = ((words, "label", 0.6), (text(height), "dimension", 0.6 + PITCH))
-        for content, group, lift in rows:
-            at = (x + side * 2.2, max(y, foot + 0.6) + lift)
+        base = max(y, foot + 0.6) if way > 0 else min(y, foot - 0.6)
+        for content, group, lift in _figures(text(height), words, y - foot):
+            at = (x + side * 2.2, base + lift)
             drawn.append(Text(content, at, SMALL, group, anchor, owner="mark"))
     return drawn
+
+
+def _figures(height: str, words: str, over: float) -> tuple[tuple[str, str, float], ...]:
+    """A mark's figure and name with how far each stands over the mark, which lies so far over the
+    ground [mm]: one on either side of it, or both away from the ground where they would meet it."""
+    if over < 0 and -over < SMALL + 1.7:
+        return (height, "dimension", -SMALL - 0.6), (words, "label", -SMALL - 0.6 - PITCH)
+    if 0 <= over < SMALL + 1.7:
+        return (words, "label", 0.6), (height, "dimension", 0.6 + PITCH)
+    return (height, "dimension", 0.5), (words, "label", -SMALL - 0.5)

@@ -2,11 +2,12 @@
 
 Four kinds: the bevel of each rake, to set a sliding bevel or a saw by; the seat of each bracket
 from the side (:mod:`stairs.drawing.template_seats`); every face of a post that takes brackets, from
-its foot to its top, with the heights of the pins, of the rail's edges and, where the job gives
-them, of the bracket's holes (:mod:`stairs.drawing.template_holes`); and the holes at the lower end
-of a rail.  They are drawn at 1:1 and cut into tiles where the paper is smaller
-(:mod:`stairs.drawing.tiles`).  A template is a second pair of eyes, not the measure: the figures on
-it rule, and the print has to be measured before it is used.
+its foot to its top (or from below its lowest mark, where that lies under the surface), with the
+heights of the pins, of the rail's edges and, where the job gives them, of the bracket's holes
+(:mod:`stairs.drawing.template_holes`); and the holes at the lower end of a rail.  They are drawn at
+1:1 and cut into tiles where the paper is smaller (:mod:`stairs.drawing.tiles`).  A template is a
+second pair of eyes, not the measure: the figures on it rule, and the print has to be measured
+before it is used.
 """
 
 from __future__ import annotations
@@ -15,8 +16,10 @@ import math
 from dataclasses import replace
 from fractions import Fraction
 
+from stairs.bracket_holes import hole_heights
 from stairs.cuts import CutList, cut_list, hole_half
 from stairs.drawing.book import Book, bound, write_book
+from stairs.drawing.extents import TOUCH
 from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
 from stairs.drawing.page import (
     Page,
@@ -69,6 +72,8 @@ _STRETCH_TILES = 2
 _FINE_MARK = Fraction(1, 32)  # a bevel is set finer than a rail is cut [in]
 _GAP = 2.0
 _ROW = 34.0
+_GOES_ON = "SURFACE; POST GOES ON"
+_UNDER = 12.0  # how far a face goes on below its lowest mark [mm]
 
 
 def template_book(answer, paper: str | None = None) -> Book:
@@ -209,11 +214,13 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
         for face, way in ((pole.left, "down"), (pole.right, "up")):
             if face is not None:
                 edges = _rail_edges(answer, pole, face, way)
-                key = (face.bottom, face.top, pole.height, pole.wall, edges)
+                key = (face.bottom, face.top, pole.height, pole.wall, edges, pole.below)
                 faces.setdefault(key, []).append(f"{pole.name} {way}")
     strips = list(faces.items())
     text = _figure(job)
     longest = max(width_of(f"TOP RAIL {text(key[1])}", SMALL) for key in faces)
+    if any(key[-1] for key in faces):
+        longest = max(longest, width_of(_GOES_ON, SMALL))
     outside = longest + 5.0 > wide / 2 or _holes_in_the_way(job, faces, wide)
     strip = wide + (longest + 6.0 if outside else 0.0)
     each = max(1, int((across + _GAP) / (strip + _GAP)))
@@ -221,12 +228,13 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
     for k in range(0, len(strips), each):
         drawn: list[Primitive] = []
         tall = 0.0
+        foot = 6.0 + max(_below(job, key) for key, _ in strips[k : k + each])
         names = []
         for index, (key, where) in enumerate(strips[k : k + each]):
             x = index * (strip + _GAP)
             made, height = _face(job, key, where, wide, outside, strip)
-            drawn += [moved(one, x, 6.0) for one in made]
-            tall = max(tall, height + 12.0)
+            drawn += [moved(one, x, foot) for one in made]
+            tall = max(tall, foot + height + 6.0)
             names.append(where[0] + (f" and {len(where) - 1} more" if len(where) > 1 else ""))
         name = "post face " + ", ".join(names)
         pages += tiles(Canvas(name, tuple(drawn), across, tall, True), sheet, job.units, name)
@@ -260,10 +268,10 @@ def _holes_in_the_way(job, faces, wide: float) -> bool:
     """Whether bracket holes leave too little room for lettering on any face."""
     if not job.bracket.holes:
         return False
-    for bottom, top, height, wall, _ in faces:
+    for bottom, top, height, wall, _, below in faces:
         to_head = _head(job, height, top)
         others = [
-            *_labels(job, (bottom, top), height, wall, wide / 2 + 3.0),
+            *_labels(job, (bottom, top), height, wall, wide / 2 + 3.0, bool(below)),
             line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"),
         ]
         if not fits_inside(job, holes_on(job, (bottom, top), wide), others, wide):
@@ -276,18 +284,36 @@ def _head(job, height, top) -> float:
     return millimetres(height, job.units) or millimetres(top, job.units) + 25.0
 
 
-def _labels(job, pins, height, wall: bool, start: float) -> list[Text]:
+def _below(job, key) -> float:
+    """How far a face is drawn on below the surface that its post stands on [mm]."""
+    bottom, below = key[0], key[-1]
+    lowest = min([bottom, *(over for _, over in hole_heights(job.bracket, bottom))])
+    if below == 0 and lowest >= 0:
+        return 0.0
+    return millimetres(max(below, -lowest), job.units) + _UNDER
+
+
+def _labels(job, pins, height, wall: bool, start: float, on: bool) -> list[Text]:
     """What a face's own marks are called, with their heights [mm]."""
     text = _figure(job)
     to_head = _head(job, height, pins[1])
-    found = [Text("FOOT", (start, 2.0), SMALL, "label")]
+    near = 0.0 <= millimetres(pins[0], job.units) < 2.0 + SMALL + 1.0
+    at_foot = -1.2 - SMALL if near else 2.0
+    found = [Text(_GOES_ON if on else "FOOT", (start, at_foot), SMALL, "label")]
+    at_head = to_head - 4.2
     if not wall:
-        found.append(Text(f"TOP {text(height)}", (start, to_head - 4.2), SMALL, "label"))
+        pin = millimetres(pins[1], job.units)
+        if at_head - 0.6 < pin < to_head:  # a line through it
+            at_head = min(at_head, pin - 1.2 - SMALL)
+        found.append(Text(f"TOP {text(height)}", (start, at_head), SMALL, "label"))
     for name, mark in zip(("BOTTOM", "TOP RAIL"), pins, strict=True):
         y = millimetres(mark, job.units)
-        clash = abs(to_head - 4.2 - y) < 6.0 and not wall
-        lift = -1.2 - SMALL if clash else 1.2
-        found.append(Text(f"{name} {text(mark)}", (start, y + lift), SMALL, "label"))
+        base = y + 1.2
+        if -1.2 - SMALL - 0.6 < y < 0.0:
+            base = y - 1.2 - SMALL
+        elif abs(to_head - 4.2 - y) < 6.0 and not wall:
+            base = min(y - 1.2 - SMALL, at_head - 4.2)
+        found.append(Text(f"{name} {text(mark)}", (start, base), SMALL, "label"))
     return found
 
 
@@ -296,7 +322,8 @@ def _face(
 ) -> tuple[list[Primitive], float]:
     """One face with its foot at the origin, and how high it goes [mm]; on a narrow post the
     lettering stands outside."""
-    bottom, top, height, wall, edges = key
+    bottom, top, height, wall, edges, below = key
+    under = _below(job, key)
     start = wide + 2.5 if outside else wide / 2 + 3.0
     to_head, middle = _head(job, height, top), wide / 2
     holes = holes_on(job, (bottom, top), wide)
@@ -308,11 +335,15 @@ def _face(
     ]
     if not wall:
         drawn.append(line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"))
+    if under:
+        for x in (0.0, wide):
+            drawn.append(line((x, -0.5), (x, -under), THIN, "post", DASHED))
+        drawn.append(line((middle, -0.5), (middle, -under), HAIR, "centre-line", DASH_DOT))
     marks = [millimetres(one, job.units) for one in (bottom, top)]
     beside = [*marks, *(hole.y for hole in holes), *(edges if holes else ())]
     reaches = [hole.y + hole.arm * share for hole in holes for share in (-1.0, -0.5, 0.5, 1.0)]
     drawn += _ticks(job, to_head, [*beside, *reaches])
-    labels = _labels(job, (bottom, top), height, wall, start)
+    labels = _labels(job, (bottom, top), height, wall, start, bool(below))
     for name, y in zip(("BOTTOM", "TOP RAIL"), marks, strict=True):
         drawn.append(line((0.0, y), (wide, y), MEDIUM, "pin", owner=name))
         drawn.append(Arc((middle, y), 2.0, FINE, "pin"))
@@ -321,7 +352,7 @@ def _face(
     if holes:  # short, since the crosses stand further in
         low, reach = 5.5, min(12.5, reach)
     for y in edges:
-        if reach > low and 0.0 < y < to_head:
+        if reach > low and -under < y < to_head and abs(y) > TOUCH:
             drawn.append(line((low, y), (reach, y), FINE, "rail-edge", DASHED))
     everywhere = True
     if holes:

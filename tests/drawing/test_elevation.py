@@ -14,7 +14,7 @@ from stairs.drawing.extents import box_of
 from stairs.drawing.facts import facts_of
 from stairs.drawing.flags import target_of
 from stairs.drawing.labels import opening_labels
-from stairs.drawing.primitives import THICK, WEIGHTS, Arc, Stroke, Text
+from stairs.drawing.primitives import DASHED, THICK, WEIGHTS, Arc, Stroke, Text
 from stairs.job import read_job
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
@@ -432,3 +432,15 @@ def test_the_size_under_a_framed_flag_stands_clear_of_its_frame(sheet):
 def test_both_landings_of_a_measured_flight_are_named(old_stair, paper, scale):
     words = words_of(draw_elevation(old_stair, paper=paper, scale=scale).labels)
     assert "LOWER LANDING" in words and "UPPER LANDING" in words
+
+
+def test_a_post_goes_on_past_a_mark_below_its_surface(make_text, sheet, answer):
+    text = make_text(side_gap='"1 1/2"', bottom_gap='"-3 7/8"', posts='["-4", "55"]')
+    drawn, section = sheet(text), answer(text).sections[0].section
+    low = min(mark.pin[1] for mark in section.posts[1].marks)
+    assert low < section.posts[1].surface
+    open_sides = [back(drawn, one.points) for one in strokes(drawn, "post") if one.line == DASHED]
+    assert len(open_sides) == 2
+    for (x, top), (_, end) in open_sides:
+        assert abs(x - section.posts[1].x) == pytest.approx(section.posts[1].width / 2)
+        assert end < low < top < section.posts[1].surface

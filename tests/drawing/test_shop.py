@@ -313,3 +313,30 @@ def test_bracket_holes_are_ticked_on_the_posts_and_said_under_them(name, answer,
     assert len(said) > 1
     for height in drilled:
         assert length_text(height, job.units, job.tape, unit=inch) in " ".join(said[1:])
+
+
+@pytest.mark.parametrize("units, gap", [
+    ("in", "-1 1/2"), ("in", "-2"), ("in", "-3 7/8"), ("mm", "-64"), ("mm", "-76"),
+])  # fmt: skip
+def test_a_post_with_a_mark_below_its_surface_goes_on_below_it(units, gap, answer, make_text):
+    places = '["-4", "55"]' if units == "in" else '["-100", "1370"]'
+    side = '"1 1/2"' if units == "in" else '"38"'
+    one = answer(make_text(units, side_gap=side, bottom_gap=f'"{gap}"', posts=places))
+    upper = poles(one, cut_list(one))[-1]
+    assert upper.left.bottom < 0 and upper.below == -upper.left.bottom
+    for sheet in shop_book(one).sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+    (sheet,) = posts_of(shop_book(one))
+    foot = next(part for part in sheet.primitives if part.group == "ground").points[0][1]
+    mark = foot - millimetres(upper.below, units) * ratio(sheet, units)
+    sides = [
+        part for part in sheet.primitives
+        if isinstance(part, Stroke) and part.group == "post" and part.points[-1][1] < mark
+    ]  # fmt: skip
+    assert len(sides) == 2
+    words = {part.content: part.at for part in sheet.primitives if isinstance(part, Text)}
+    figure = length_text(-upper.below, units, one.job.tape, unit=units == "in")
+    assert figure.startswith("-") and figure in words
+    assert words["DOWN"][1] < mark and words["GOES ON BELOW THE SURFACE:"][1] < mark
+    assert words["BOTTOM"][1] != words["DOWN"][1]
+    assert [part.content for part in sheet.primitives if isinstance(part, Text)].count("OFF") == 1

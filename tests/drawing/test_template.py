@@ -22,6 +22,7 @@ from stairs.drawing.template_seats import seats
 from stairs.drawing.tiles import OVERLAP, canvas_room, clipped
 from stairs.errors import SheetError
 from stairs.job import job_from_text
+from stairs.marks import length_text
 
 POINT = 25.4 / 72
 
@@ -284,3 +285,48 @@ def test_seats_say_that_the_job_gives_no_holes(answer):
     sheets = [s for s in template_book(answer("plain")).sheets if s.name.startswith("Bracket")]
     for sheet in sheets:
         assert "The job gives no hole places" in words_of(sheet)
+
+
+@pytest.mark.parametrize("gap", ["-1 1/2", "-2", "-3 7/8"])
+def test_a_mark_below_the_surface_is_on_the_template(gap, answer, make_text):
+    one = answer(make_text(side_gap='"1 1/2"', bottom_gap=f'"{gap}"', posts='["-4", "55"]'))
+    upper = poles(one, cut_list(one))[-1].left
+    assert upper.bottom < 0
+    book = template_book(one)
+    for sheet in book.sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+    tile = next(
+        sheet for sheet in book.sheets
+        if sheet.name.startswith("Tile 1") and "1.2 down" in sheet.name
+    )  # fmt: skip
+    surface = {part.points[0][1] for part in tile.primitives if part.group == "foot"}
+    pins = [
+        part.center[1] for part in tile.primitives if isinstance(part, Arc) and part.group == "pin"
+    ]
+    assert len(surface) == 1
+    wanted = surface.pop() + millimetres(upper.bottom, "in")
+    assert any(pin == pytest.approx(wanted) for pin in pins)
+    assert "SURFACE; POST GOES ON" in words_of(tile)
+    text = length_text(upper.bottom, "in", one.job.tape)
+    assert text.startswith("-") and f"BOTTOM {text}" in words_of(tile)
+
+
+def test_foot_is_lettered_clear_of_a_mark_close_over_it(answer, make_text):
+    one = answer(
+        make_text("mm", side_gap='"38"', bottom_gap='"-60"', posts='["-100", "1370"]')
+    )  # fmt: skip
+    assert 0 < poles(one, cut_list(one))[-1].left.bottom < 5
+    for sheet in template_book(one).sheets:
+        assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_the_top_is_lettered_clear_of_a_pin_close_under_it(answer, make_text):
+    text = make_text(
+        side_gap='"1 1/2"', bottom_gap='"-2 7/8"', unit_rise='"8 3/8"', unit_run='"11 7/8"',
+        parts={"width": "2 1/2", "reveal": "1/8", "top_rail": "2 1/4", "pivot": '"2"'},
+    )  # fmt: skip
+    one = answer(text)
+    lower = poles(one, cut_list(one))[0]
+    assert 0 < lower.height - lower.right.top < 0.2
+    for sheet in template_book(one).sheets:
+        assert not overlaps(sheet.primitives, sheet.border)

@@ -11,8 +11,10 @@ import pytest
 from stairs.answer import answer_for
 from stairs.changes import apply
 from stairs.cuts import cut_list, hole_half, tip_warnings
+from stairs.lists import cuts_text, list_csv
 from stairs.marks import round_to_mark
 from stairs.panel import hole_pattern
+from stairs.report import solve_text
 
 
 def by_name(answer):
@@ -318,3 +320,27 @@ bottom_gap = "2"
 """
     answer = answered(section)
     assert float(hole_half(answer.job, answer.guard.sections[0])) == pytest.approx(0.625, abs=1e-12)
+
+
+def test_a_mark_below_the_surface(answered, flight):
+    """The pin at 41 1/2: 7 1/2 + 3/4 x 41 1/2 is 1 1/8 over the landing at 37 1/2; with the rail
+    4 under the nosing line and 3/4 x 5/4 to its axis, that makes 1 15/16 below the landing."""
+    hangs = flight().replace('bottom_gap = "2"', 'bottom_gap = "-4"\nside_gap = "1 1/2"')
+    answer = answered(hangs, base='base = "5"')
+    cuts = cut_list(answer)
+    lower, upper = cuts.posts
+    assert (lower.below, upper.below) == (0, Fraction(31, 16))
+    assert upper.faces[0].bottom == Fraction(-31, 16)
+    assert upper.stock is not None and upper.cut_off is None
+    assert lower.cut_off == lower.stock - lower.height
+    (note,) = (one for one in cuts.notes if "below" in one)
+    assert note.startswith('Post 1.2: a bracket mark lies as much as 1 15/16" below the surface')
+    assert "add it before the post is bought" in note and note.endswith("does not serve there")
+    listed = " ".join(cuts_text(answer).split())
+    assert '-1 15/16"' in listed and "1 of them longer: goes on below the surface" in listed
+    assert "goes on below its surface: add that length" in list_csv(answer, "cut")
+    assert "A mark below 0 lies under the surface" in solve_text(answer)
+    plain = answered(flight())
+    assert not any("below" in one for one in cut_list(plain).notes)
+    assert "A mark below 0" not in solve_text(plain)
+    assert "of them longer" not in cuts_text(plain)
