@@ -19,7 +19,7 @@ from stairs.job import Job
 from stairs.marks import round_to_mark
 from stairs.openings import BALUSTER, END, Opening
 from stairs.panel_ends import PanelEnd, largest_beside_post
-from stairs.passage import diameter_in_pocket
+from stairs.passage import diameter_in_pocket, is_surely_smaller
 from stairs.pockets import Pocket
 from stairs.rail_slots import RailCut
 
@@ -176,6 +176,24 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     return under
 
 
+def is_ball_smaller_as_cut(
+    opening: Opening, limit: Fraction, bays: tuple[CutBay, ...], section: Section
+) -> bool:
+    """Whether :func:`opening_as_cut` is proved below a limit beside the stair, without finding it.
+
+    Parameters
+    ----------
+    opening, bays, section
+        See :func:`opening_as_cut`.
+    limit : Fraction
+        Diameter [job's unit of length], above 0.
+    """
+    if opening.pocket is None or opening.pocket.side_gap == 0:
+        return False
+    under = bays[opening.bay - 1].gap_high - section.filler
+    return is_surely_smaller(replace(opening.pocket, bottom_gap=Fraction(under)), limit)
+
+
 def strip_as_cut(
     opening: Opening, bays: tuple[CutBay, ...], section: Section, margin: float = 0.0
 ) -> float:
@@ -229,6 +247,8 @@ def is_cube_smaller_as_cut(
     """Whether :func:`cube_as_cut` is below an edge [job's unit of length], decided much sooner."""
     moved = _pocket_as_cut(opening, bays, section)
     if moved is None:
+        if is_ball_smaller_as_cut(opening, edge, bays, section):
+            return True
         return opening_as_cut(opening, bays, section) < float(edge) * (1 - 1e-9)
     return is_cube_smaller(replace(opening, pocket=moved), edge)
 

@@ -19,6 +19,7 @@ from stairs.as_cut import (
     CutBay,
     cube_as_cut,
     cut_bays,
+    is_ball_smaller_as_cut,
     is_cube_smaller_as_cut,
     opening_as_cut,
     strip_as_cut,
@@ -321,10 +322,13 @@ def _with_cut(
         value = strip_as_cut(opening, cut, section)
     elif opening is not None and opening.bay is not None:
         is_cube = finding.kind == "cube-smaller"
+        if not measured and finding.verdict == FAIL:
+            return replace(finding, as_cut_verdict=FAIL)
         if is_cube and not measured:
             keeps = is_cube_smaller_as_cut(opening, finding.rule.limit, cut, section)
-            failed = finding.verdict == FAIL or not keeps
-            return replace(finding, as_cut_verdict=FAIL if failed else PASS)
+            return replace(finding, as_cut_verdict=PASS if keeps else FAIL)
+        if not measured and is_ball_smaller_as_cut(opening, finding.rule.limit, cut, section):
+            return replace(finding, as_cut_verdict=PASS)
         value = (cube_as_cut if is_cube else opening_as_cut)(opening, cut, section)
     else:
         return finding

@@ -135,7 +135,9 @@ class Guard:
         return self.job.tape
 
 
-def solve_section(job: Job, index: int, bottom_gap: Fraction | None = None) -> Section:
+def solve_section(
+    job: Job, index: int, bottom_gap: Fraction | None = None, with_balls: bool = True
+) -> Section:
     """One section of a job, solved for a given bottom gap.
 
     Parameters
@@ -146,6 +148,9 @@ def solve_section(job: Job, index: int, bottom_gap: Fraction | None = None) -> S
         Which section, from 0.
     bottom_gap : Fraction, optional
         Used instead of the job's; needed where the job leaves it to ``"auto"``.
+    with_balls : bool
+        Whether the balls that pass beside the stair are found; a window does without them, and
+        they take longest of all.
 
     Returns
     -------
@@ -162,7 +167,7 @@ def solve_section(job: Job, index: int, bottom_gap: Fraction | None = None) -> S
         raise TypeError("a bottom gap has to be chosen before a section is solved")
     where = section_where(index + 1, section.name, file=job.where)
     if isinstance(section, FlightJob):
-        return _solve_flight(job, section, index + 1, gap, where, ends_of(job, index))
+        return _solve_flight(job, section, index + 1, gap, where, ends_of(job, index), with_balls)
     return _solve_level(job, section, index + 1, gap, where, ends_of(job, index))
 
 
@@ -198,7 +203,13 @@ def _show_quantity(job: Job):
 
 
 def _solve_flight(
-    job: Job, section: FlightJob, number: int, gap: Fraction, where: str, ends: Ends
+    job: Job,
+    section: FlightJob,
+    number: int,
+    gap: Fraction,
+    where: str,
+    ends: Ends,
+    with_balls: bool,
 ) -> Section:
     show = _show(job)
     flight = flight_of(section, job.measured_within, where, _show_quantity(job))
@@ -228,7 +239,7 @@ def _solve_flight(
     rail_ends = tuple(bay.exact for bay in bays_solved)
     posts = posts_of(job, stands, racked, step, gap, line, rail_ends, ends)
     openings = flight_openings(
-        job, section, flight, racked, line, clear_gap, stands, bays_solved, ends
+        job, section, flight, racked, line, clear_gap, stands, bays_solved, ends, with_balls
     )
     exact = {
         **step_amounts(flight),

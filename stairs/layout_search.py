@@ -257,11 +257,11 @@ class _Search:
         under = getattr(section, "stringer_margin", None) or Fraction(0)
         provisional = under + section.filler + PROVISIONAL[job.units]
         gap = None if isinstance(section.bottom_gap, Fraction) else provisional
-        self.trial: Section = solve_section(one_bay, index, gap)
         if gap is not None:
-            lowest = window_of(self.trial, one_bay, rule_for).low
+            trial = solve_section(one_bay, index, gap, with_balls=False)
+            lowest = window_of(trial, one_bay, rule_for).low
             gap = lowest_mark(lowest, job.tape)
-            self.trial = solve_section(one_bay, index, gap)
+        self.trial: Section = solve_section(one_bay, index, gap)
         self._mark = float(job.tape)
         self.facts: Rooms = rooms_of(job, self.trial, rule_for)
 
@@ -400,8 +400,9 @@ class _Search:
         job = _with_section(self.job, self.index, posts=candidate.positions, bays=None)
         job = msgspec.structs.replace(job, measured_within=Fraction(0))
         try:
-            section = solve_section(job, self.index, self.facts.gap)
-            if not isinstance(job.sections[self.index].bottom_gap, Fraction):
+            is_open = not isinstance(job.sections[self.index].bottom_gap, Fraction)
+            section = solve_section(job, self.index, self.facts.gap, with_balls=not is_open)
+            if is_open:
                 gap = choose_gap(window_of(section, job, self.rule_for), job.tape)
                 section = solve_section(job, self.index, gap)
                 job = _with_section(job, self.index, bottom_gap=gap)

@@ -72,6 +72,9 @@ from stairs.passage_plane import (
 )
 from stairs.pockets import Pocket, has_slot, is_open, largest_in_pocket, pocket_shape
 
+SURELY = 1e-6
+"""Part of the size: a ball that is smaller than a limit by more is so beyond all rounding."""
+
 CAREFUL = 1e-9
 """Part of the size: how near to a limit a ball that has no closed form counts as larger."""
 
@@ -141,7 +144,7 @@ def ball_in_pocket(pocket: Pocket, known: dict, circle: Circle | None = None) ->
 
 def _between_planes(pocket: Pocket, known: dict, circle: Circle | None = None) -> Ball:
     """The largest ball that passes where all posts go on downward."""
-    plain = _plain_ball(pocket)
+    plain = plain_ball(pocket)
     if plain is not None:
         return plain
     if not is_open(pocket):
@@ -204,7 +207,7 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
     float
         At the tightest place, below 0 where it sticks; above 0 anything, where it passes.
     """
-    plain = _plain_ball(pocket)
+    plain = plain_ball(pocket)
     if plain is not None:
         return plain.diameter - size
     if not is_open(pocket):
@@ -215,6 +218,39 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
     if radius <= channel.gap / 2 or radius > free:
         return (free - radius) * channel.room.scale
     return channel.spare(radius) * channel.room.scale
+
+
+def is_surely_smaller(pocket: Pocket, limit: Fraction) -> bool:
+    """Whether the ball that passes is proved smaller than a limit, without finding it.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With or without a side gap.
+    limit : Fraction
+        Diameter [job's unit of length], above 0.
+
+    Returns
+    -------
+    bool
+        False says nothing: the ball is then to be found.
+
+    Notes
+    -----
+    A ball that is smaller than the limit by ``SURELY`` of it has to stick at one place of every
+    way, and the flat circle has to be smaller too.  Many times sooner than the search.
+    """
+    size = float(limit) * (1 - SURELY)
+    if not is_open(pocket) or largest_in_pocket(pocket, {})[0].diameter >= size:
+        return False
+    if pocket.side_gap == 0:
+        return True
+    plain = plain_ball(pocket)
+    if plain is not None:
+        return plain.diameter < size
+    channel = _channel(with_bodies(pocket))
+    radius = size / 2 / channel.room.scale
+    return channel.gap / 2 < radius <= channel.most and channel.sticks(radius)
 
 
 def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
@@ -335,8 +371,18 @@ def plain_corner(pocket: Pocket, kind: str, number):
     return Corner(*shares, gap * run + base * rise), base
 
 
-def _plain_ball(pocket: Pocket) -> Ball | None:
+def plain_ball(pocket: Pocket) -> Ball | None:
     """The ball of a pocket where nothing but surface, upright face and rail comes near it.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap above 0.
+
+    Returns
+    -------
+    Ball or None
+        None where more comes near it.
 
     Notes
     -----

@@ -24,6 +24,7 @@ from stairs.passage import (
     RISER,
     ball_in_pocket,
     compare_in_pocket,
+    plain_ball,
     plain_corner,
     room_to_spare,
 )
@@ -110,9 +111,11 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
     if floor is None and size > float(pocket.side_gap):
         guess = (taken(corner, size / 2, float(pocket.side_gap)) - base * rise) / run
         guess -= float(pocket.front_lift)
-        ball = ball_in_pocket(replace(pocket, bottom_gap=Fraction(guess)), {})
-        if ball.corner and abs(ball.diameter - size) <= CAREFUL * size:
-            return Fraction(guess - step / 2)
+        at_guess = replace(pocket, bottom_gap=Fraction(guess))
+        if plain_ball(at_guess) is not None:  # else there is no corner, and no need to search
+            ball = ball_in_pocket(at_guess, {})
+            if ball.corner and abs(ball.diameter - size) <= CAREFUL * size:
+                return Fraction(guess - step / 2)
 
     def spare(gap: float) -> float:
         # a ball that was searched for counts as larger from CAREFUL below the limit on

@@ -28,6 +28,7 @@ _STATIONS = 20  # places along z that are looked at before the tightest is close
 _FINE = 1e-9  # part of the way to which the tightest place is found
 _HALVINGS = 24
 _HAIR = 1e-11  # parts of the scale: rounding allowed when a place is tried
+SURE = 1e-9  # parts of the scale: a lack that is no rounding
 _STAIR, _GROUND, _POST, _OPEN = range(4)
 
 
@@ -163,14 +164,15 @@ class Channel:
 
     def _lacking(self, spots, radius, near, far) -> tuple[float, float, float]:
         """Below 0: how much is lacking where least is, if there is no place at all."""
-        lacking, x, y = min(
-            (
-                (max(self._lacks(x, y, near, far, radius), self.rail + far - depth), x, y)
-                for depth, x, y in spots
-                if depth >= self.rail and self._is_inside(x, y)
-            ),
-            default=(near + far, 0.0, 0.0),
-        )
+        best = math.inf, 0.0, 0.0
+        for depth, x, y in spots:
+            if depth < self.rail:
+                continue
+            lacking = self._lacks(x, y, near, far, radius, self.rail + far - depth, best[0])
+            # whether a place is inside takes longest to tell, so only of one that would be taken
+            if (lacking, x, y) < best and self._is_inside(x, y):
+                best = lacking, x, y
+        lacking, x, y = best if best[0] < math.inf else (near + far, 0.0, 0.0)
         return -max(lacking, _HAIR), x, y
 
     def _is_free(self, x: float, y: float, near: float, far: float, radius: float) -> bool:
@@ -186,25 +188,41 @@ class Channel:
         least = near - _HAIR
         return all(distance(x, y, line) >= least for line in self.stair)
 
-    def _lacks(self, x: float, y: float, near: float, far: float, radius: float) -> float:
-        """How much a place lies too near to ground, posts or stair; 0 or less where it is free."""
+    def _lacks(self, x: float, y: float, near, far, radius, lacking: float, enough: float) -> float:
+        """How much a place lies too near to ground, posts or stair, or what else is lacking there.
+
+        Notes
+        -----
+        Once more than enough is lacking, how much that is in all does not matter.
+        """
         if abs(x) > 2 or abs(y) > 2:
             return math.inf
-        lacking = max(self.floor + radius - y, self.low + far - x, x - self.high + far)
+        lacking = max(lacking, self.floor + radius - y, self.low + far - x, x - self.high + far)
         for line in self.stair:
+            if lacking > enough:
+                break
             lacking = max(lacking, near - distance(x, y, line))
         return lacking
 
     def _is_inside(self, x: float, y: float) -> bool:
-        room = self.room
-        return room.is_inside(x, y, _HAIR) or any(
-            distance(x, y, line) <= _HAIR for line in room.loop
-        )
+        if self.room.is_inside(x, y, _HAIR):
+            return True
+        for line in self.room.loop:
+            ax, ay, ux, uy, _, _, _ = line
+            # no nearer to the edge than to the line that it lies on
+            if abs((y - ay) * ux - (x - ax) * uy) <= _HAIR and distance(x, y, line) <= _HAIR:
+                return True
+        return False
 
     # ---- the whole way -----------------------------------------------------------------------
 
     def tightest(
-        self, radius: float, about: float | None = None, start: float = 0.0, place=None
+        self,
+        radius: float,
+        about: float | None = None,
+        start: float = 0.0,
+        place=None,
+        enough: float = -math.inf,
     ) -> tuple[float, float]:
         """The least clearance on the way from the stair's plane to the guard's, and its share.
 
@@ -218,6 +236,8 @@ class Channel:
             Look from this share on.
         place : callable, optional
             Takes the place of :meth:`clearance`, of the share alone.
+        enough : float
+            A clearance this small or smaller ends the search at once: there is none to pass.
         """
         place = place or partial(self.clearance, radius)
 
@@ -232,7 +252,11 @@ class Channel:
         if start == 1.0:
             return clearance(1.0), 1.0
         shares = [start + (1 - start) * k / _STATIONS for k in range(_STATIONS)] + [1.0]
-        places = [place(share) for share in shares]
+        places = []
+        for share in shares:
+            places.append(place(share))
+            if places[-1][0] <= enough:
+                return places[-1][0], share
         values = [place[0] for place in places]
         best = min(zip(values, shares, strict=True))
         for k in range(_STATIONS):
@@ -250,6 +274,10 @@ class Channel:
     def spare(self, radius: float) -> float:
         """What a ball has to spare at the tightest place on its way; below 0 where it sticks."""
         return self.tightest(radius)[0]
+
+    def sticks(self, radius: float) -> bool:
+        """Whether a ball surely sticks on its way: by more than rounding could make of it."""
+        return self.tightest(radius, enough=-SURE)[0] <= -SURE
 
     @staticmethod
     def _least_near(function, ends, best, start=0.0) -> tuple[float, float]:

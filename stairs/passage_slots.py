@@ -48,7 +48,7 @@ import math
 
 from stairs.circle_search import distance
 from stairs.narrowing import least_between, zero_between
-from stairs.passage_search import Channel
+from stairs.passage_search import SURE, Channel
 from stairs.passage_steps import Steps
 from stairs.pockets import Pocket, slots_of
 
@@ -87,13 +87,17 @@ class SlottedChannel:
         best = self.chambers[0].largest(flat_radius)
         for chamber in self.chambers[1:]:
             more = best[0] * (1 + _FINE)
-            if more < self.most and chamber.spare(more) > 0:
+            if more < self.most and chamber.spare(more, 0.0) > 0:
                 best = max(best, chamber.largest(flat_radius))
         return best
 
     def spare(self, radius: float) -> float:
         """See :meth:`stairs.passage_search.Channel.spare`."""
         return max(chamber.spare(radius) for chamber in self.chambers)
+
+    def sticks(self, radius: float) -> bool:
+        """See :meth:`stairs.passage_search.Channel.sticks`."""
+        return all(chamber.sticks(radius) for chamber in self.chambers)
 
     def touched(self, radius: float, x: float, y: float, z: float) -> tuple[str, ...]:
         """See :meth:`stairs.passage_search.Channel.touched`."""
@@ -362,11 +366,11 @@ class _Chamber(Channel):
 
     # ---- the whole way -----------------------------------------------------------------------
 
-    def tightest_after(self, radius: float) -> tuple[float, float]:
+    def tightest_after(self, radius: float, enough: float = -math.inf) -> tuple[float, float]:
         """The least clearance on the way, where a ball may come down through a slot; its share."""
-        return max(self._after(radius, side) for side in self.mouths or (None,))
+        return max(self._after(radius, side, enough) for side in self.mouths or (None,))
 
-    def _after(self, radius: float, side: int | None) -> tuple[float, float]:
+    def _after(self, radius: float, side: int | None, enough: float) -> tuple[float, float]:
         last = 0.0 if side is None else self.last_crossing(radius, side)
         start = last
         for k in range(_SAMPLES):
@@ -382,7 +386,7 @@ class _Chamber(Channel):
                 spare = self.most  # it has left the stair behind
             return spare, x, y
 
-        return self.tightest(radius, start=start, place=place)
+        return self.tightest(radius, start=start, place=place, enough=enough)
 
     def _in_slot(self, radius: float, share: float, side: int) -> float:
         """What a centre has to spare above the line at one share of its way; below 0 it sticks."""
@@ -400,9 +404,16 @@ class _Chamber(Channel):
         y = corner[1] + (corner[0] - across - x) / self.lean
         return self.steps.most_off(x, line, y, near) - near
 
-    def spare(self, radius: float) -> float:
-        """What a ball has to spare at the tightest place on its way; below 0 where it sticks."""
-        spare = self.tightest_after(radius)[0]
+    def sticks(self, radius: float) -> bool:
+        """See :meth:`stairs.passage_search.Channel.sticks`."""
+        return self.spare(radius, -SURE) <= -SURE
+
+    def spare(self, radius: float, enough: float = -math.inf) -> float:
+        """What a ball has to spare at the tightest place on its way; below 0 where it sticks.
+
+        Once so little is found as is enough to tell, there may be still less elsewhere.
+        """
+        spare = self.tightest_after(radius, enough)[0]
         return min(spare, self.free_most - radius) if radius < self.gap else spare
 
     def largest(self, flat_radius: float) -> tuple[float, float, float, float]:
@@ -416,8 +427,9 @@ class _Chamber(Channel):
         radius, x, y, z = super().largest(flat_radius)
         more = radius * (1 + 1e-9)
         if more < self.most and any(self.last_crossing(more, side) for side in self.mouths):
-            at_more, at_most = self.spare(more), self.spare(self.most)
+            at_more = self.spare(more, 0.0)
             if at_more > 0:
+                at_most = self.spare(self.most)
                 radius = self.most
                 if at_most < 0:
                     ends = more, self.most

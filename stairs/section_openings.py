@@ -47,6 +47,7 @@ def flight_openings(
     stands: Sequence[Stand],
     bays: Sequence[Bay],
     ends: Ends,
+    with_balls: bool = True,
 ) -> tuple[Opening, ...]:
     """Every opening of a flight's guard.
 
@@ -70,6 +71,8 @@ def flight_openings(
         Between them.
     ends : Ends
         What the section starts and ends at.
+    with_balls : bool
+        See :func:`under_rail_openings`.
 
     Returns
     -------
@@ -96,6 +99,7 @@ def flight_openings(
             [pocket for pocket in pockets if is_open(pocket) or pocket.side_gap > 0],
             bay.number,
             known,
+            with_balls,
         )
         if margin is not None:
             openings.append(_strip(flight, gap, margin, bay.number, faces, section.side_gap))
@@ -188,7 +192,9 @@ def level_openings(
     return tuple(openings)
 
 
-def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tuple[Opening, ...]:
+def under_rail_openings(
+    pockets: Sequence[Pocket], bay: int, known: dict, with_balls: bool = True
+) -> tuple[Opening, ...]:
     """Every opening between the bottom rail and the stair in one bay.
 
     Parameters
@@ -199,6 +205,9 @@ def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tup
         The bay's number.
     known : dict
         Circles shared between the bays of one flight.
+    with_balls : bool
+        Whether the ball that passes beside the stair is found; without it an opening there has its
+        pocket and its circle alone.
 
     Returns
     -------
@@ -208,11 +217,12 @@ def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tup
     found = []
     for pocket in pockets:
         if not is_open(pocket):
-            found.append(_closed_in_elevation(pocket, bay, known))
+            found.append(_closed_in_elevation(pocket, bay, known, with_balls))
             continue
         circle, shape, origin = largest_in_pocket(pocket, known)
-        ball = ball_in_pocket(pocket, known, circle) if pocket.side_gap > 0 else None
-        closed_form = plain_form(pocket, circle) if ball is None else None
+        beside = pocket.side_gap > 0
+        ball = ball_in_pocket(pocket, known, circle) if beside and with_balls else None
+        closed_form = None if beside else plain_form(pocket, circle)
         size = closed_form if closed_form is not None else (ball or circle).diameter
         kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
         found.append(
@@ -228,16 +238,16 @@ def under_rail_openings(pockets: Sequence[Pocket], bay: int, known: dict) -> tup
                 ),
                 closed_form=closed_form,
                 pocket=pocket,
-                flat_diameter=None if ball is None else circle.diameter,
+                flat_diameter=circle.diameter if beside else None,
                 ball=ball,
             )
         )
     return tuple(found)
 
 
-def _closed_in_elevation(pocket: Pocket, bay: int, known: dict) -> Opening:
+def _closed_in_elevation(pocket: Pocket, bay: int, known: dict, with_balls: bool) -> Opening:
     """Where the rail covers the whole step in elevation: only what drops past the tread ends."""
-    ball = ball_in_pocket(pocket, known)
+    ball = ball_in_pocket(pocket, known) if with_balls else None
     kind = HEAD if pocket.step == pocket.risers else FOOT if pocket.step == 0 else TRIANGLE
     x, y = float(pocket.front[0]), float(pocket.front[1])
     end = min(x + float(pocket.unit_run), float(pocket.high_post[1]))
@@ -245,9 +255,9 @@ def _closed_in_elevation(pocket: Pocket, bay: int, known: dict) -> Opening:
         kind=kind,
         bay=bay,
         tread=pocket.step if kind == TRIANGLE else None,
-        diameter=ball.diameter,
+        diameter=0.0 if ball is None else ball.diameter,
         center=((x + end) / 2, y),
-        leans_on=ball.leans_on,
+        leans_on=() if ball is None else ball.leans_on,
         outline=((x, y), (end, y)),
         pocket=pocket,
         flat_diameter=0.0,

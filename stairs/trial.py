@@ -125,7 +125,7 @@ def window_at(job: Job, index: int, rule_for: RuleFor) -> Window:
     """The window of one section's bottom gap, whatever gap the job states or leaves open."""
     record = job.sections[index]
     under = (getattr(record, "stringer_margin", None) or Fraction(0)) + record.filler
-    trial = solve_section(job, index, under + _PROVISIONAL[job.units])
+    trial = solve_section(job, index, under + _PROVISIONAL[job.units], with_balls=False)
     return window_of(trial, job, rule_for)
 
 
