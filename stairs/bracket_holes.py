@@ -94,28 +94,17 @@ def hole_edges(
     -------
     tuple of (Fraction or Derived, Fraction or Derived)
         Over the post's surface.
-
-    Notes
-    -----
-    The closed form of a post's height goes to the upper edge of the top rail and a reveal over it.
-    Over a panel that ends at a rail's centre line (``top_rail`` 0) the reveal counts from there:
-    with ``panel_height`` H - t/2 from the top rail's axis, with b/2 from the bottom rail's.
     """
-    panel = job.panel
-    low, high = hole_reach(job.bracket)
-    common = {
+    panel, (low, high) = job.panel, hole_reach(job.bracket)
+    on_post = {
         "surface": surface,
         "bottom_gap": gap,
-        "top_rail": Fraction(0),
         "bottom_rail": panel.bottom_rail,
         "unit_rise": step[0],
         "unit_run": step[1],
     }
+    tall = {"panel_height": panel.height, "top_rail": panel.top_rail}
     at = pins if step[0] else [Fraction(0)]  # a level rail is as high at every x
-
-    def over(x: Amount, reveal: Fraction, height: Fraction) -> Amount:
-        return derived("post_height", x=x, reveal=reveal, panel_height=height, **common)
-
-    lowest = min((over(x, low, panel.bottom_rail / 2) for x in at), key=float)
-    highest = max((over(x, high, panel.height - panel.top_rail / 2) for x in at), key=float)
-    return lowest, highest
+    bottom = [derived("bottom_hole_height", x=x, hole_reach=low, **on_post) for x in at]
+    top = [derived("top_hole_height", x=x, hole_reach=high, **tall, **on_post) for x in at]
+    return min(bottom, key=float), max(top, key=float)

@@ -577,6 +577,155 @@ def top_axis_height(x, bottom_gap, panel_height, top_rail, bottom_rail, unit_ris
     return bottom_gap - bottom_rail/2 + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + panel_height - top_rail/2 + unit_rise + unit_rise*x/unit_run
 
 
+def pin_x_up(face_x, stand_off):
+    """Pin up-stair of a post's face, from the first nosing [job's unit of length].
+
+    Parameters
+    ----------
+    face_x : number
+        Post face, from the section's x = 0 [job's unit of length], any.
+    stand_off : number
+        Post face to pin or cut face, square to the face [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    xu = ``face_x + stand_off`` with xf = ``face_x``, q0 = ``stand_off``.
+    Chained from: pin up-stair of a face.
+
+    Examples
+    --------
+    >>> round(pin_x_up(20, 1), 9)
+    21
+    """
+    return face_x + stand_off
+
+
+def pin_x_down(face_x, stand_off):
+    """Pin down-stair of a post's face, from the first nosing [job's unit of length].
+
+    Parameters
+    ----------
+    face_x : number
+        Post face, from the section's x = 0 [job's unit of length], any.
+    stand_off : number
+        Post face to pin or cut face, square to the face [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    xd = ``face_x - stand_off`` with xf = ``face_x``, q0 = ``stand_off``.
+    Chained from: pin down-stair of a face.
+
+    Examples
+    --------
+    >>> round(pin_x_down(20, 1), 9)
+    19
+    """
+    return face_x - stand_off
+
+
+def bottom_hole_height(x, bottom_gap, bottom_rail, hole_reach, surface, unit_rise, unit_run):
+    """Edge of a hole of the bottom rail's bracket over the post's surface [job's unit of length].
+
+    Parameters
+    ----------
+    x : number
+        Horizontal distance up-stair from the first nosing [job's unit of length], any.
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    hole_reach : number
+        Edge of a bracket's hole from its pin, plumb, upwards [job's unit of length], any.
+    surface : number
+        Surface that a post stands on, over the lower landing [job's unit of length], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    yhb = ``bottom_gap + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + hole_reach -
+    surface + unit_rise + unit_rise*x/unit_run`` with x = ``x``, v = ``bottom_gap``, hb =
+    ``bottom_rail``, eh = ``hole_reach``, ys = ``surface``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; plumb depth of the bottom rail; nosing
+    line; bottom rail axis; hole of a bottom bracket.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(bottom_hole_height(0, 1, 1.6, -1, 2, 6, 8), 9)
+    5.0
+    """
+    return bottom_gap + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + hole_reach - surface + unit_rise + unit_rise*x/unit_run
+
+
+def top_hole_height(x, bottom_gap, panel_height, top_rail, bottom_rail, hole_reach, surface, unit_rise, unit_run):
+    """Edge of a hole of the top rail's bracket over the post's surface [job's unit of length].
+
+    Parameters
+    ----------
+    x : number
+        Horizontal distance up-stair from the first nosing [job's unit of length], any.
+    bottom_gap : number
+        Plumb from the nosing line to under the bottom rail [job's unit of length], any.
+    panel_height : number
+        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+    top_rail : number
+        Depth of the top rail, square to its length [job's unit of length], above 0.
+    bottom_rail : number
+        Depth of the bottom rail, square to its length [job's unit of length], above 0.
+    hole_reach : number
+        Edge of a bracket's hole from its pin, plumb, upwards [job's unit of length], any.
+    surface : number
+        Surface that a post stands on, over the lower landing [job's unit of length], 0 or more.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    yht = ``bottom_gap - bottom_rail/2 + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 +
+    hole_reach + panel_height - surface - top_rail/2 + unit_rise + unit_rise*x/unit_run`` with x =
+    ``x``, v = ``bottom_gap``, P = ``panel_height``, ht = ``top_rail``, hb = ``bottom_rail``, eh =
+    ``hole_reach``, ys = ``surface``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; plumb depth of the bottom rail; nosing
+    line; bottom rail axis; rail centre lines; top rail axis; hole of a top bracket.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(top_hole_height(0, 1, 32, 1.6, 1.6, 1, 2, 6, 8), 9)
+    37.4
+    """
+    return bottom_gap - bottom_rail/2 + bottom_rail*sqrt(unit_rise**2 + unit_run**2)/unit_run/2 + hole_reach + panel_height - surface - top_rail/2 + unit_rise + unit_rise*x/unit_run
+
+
+def over_hole(post_height, top_hole_height):
+    """What is left of a post over a bracket's hole [job's unit of length].
+
+    Parameters
+    ----------
+    post_height : number
+        Post, from its own surface to its top [job's unit of length], above 0.
+    top_hole_height : number
+        Edge of a hole of the top rail's bracket over the post's surface [job's unit of length],
+        any.
+
+    Notes
+    -----
+    oh = ``post_height - top_hole_height`` with Z = ``post_height``, yht = ``top_hole_height``.
+    Chained from: post over a hole.
+
+    Examples
+    --------
+    >>> round(over_hole(40, 38), 9)
+    2
+    """
+    return post_height - top_hole_height
+
+
 def post_height(x, reveal, surface, bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
     """Post, from its own surface to its top [job's unit of length].
 

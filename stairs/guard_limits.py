@@ -1,8 +1,8 @@
 """Guard limits: what cannot be built at all, whatever a rulebook says.
 
-A rule that is not kept is a finding.  A rail that would lie in the stringer, under the treads that
-it should guard or in the ground, and a post that stands off the stair, are no guard to hold a rule
-against: they are refused, with the nearest measurement that would do.
+A rule that is not kept is a finding.  A rail that would lie in the stringer or in the ground, and a
+post that stands off the stair, are no guard to hold a rule against: they are refused, with the
+nearest measurement that would do.
 """
 
 from __future__ import annotations

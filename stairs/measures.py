@@ -254,9 +254,7 @@ def over_holes(posts: Sequence[Post]) -> Measure:
         That are no walls, one or more, of a job that gives the holes.
     """
     post = min(posts, key=lambda post: post.height - float(post.hole_top))
-    # a bay's clear width is also one length less two others
-    parts = {"centre_distance": post.exact_height, "low_reach": post.hole_top}
-    left = derived("bay_clear", high_reach=Fraction(0), **parts)
+    left = derived("over_hole", post_height=post.exact_height, top_hole_height=post.hole_top)
     return Measure("bracket-holes-top", left, f"post {post.number}")
 
 

@@ -340,11 +340,11 @@ def posts_of(
                 face = ends.up_face(positions, index)
                 off = rail_ends[bay].stand_off_low
                 x = float(face) + float(off)
-                pins.append((face, off))
+                pins.append(derived("pin_x_up", face_x=face, stand_off=off))
             else:
                 face = ends.down_face(positions, index)
                 x = float(face - rail_ends[bay].stand_off)
-                pins.append((face, -rail_ends[bay].stand_off))
+                pins.append(derived("pin_x_down", face_x=face, stand_off=rail_ends[bay].stand_off))
             faces.append(face)
             for rail, lift in (("bottom", bottom), ("top", bottom + spacing)):
                 y = line.under(x) + lift
@@ -368,8 +368,7 @@ def posts_of(
         height = float(exact_height)
         foot = top = None
         if job.bracket.holes:
-            places = [derived("face_x", centre=face, low_reach=off) for face, off in pins]
-            foot, top = hole_edges(job, places, stand.surface, gap, step)
+            foot, top = hole_edges(job, pins, stand.surface, gap, step)
         posts.append(
             Post(
                 number=index + 1,

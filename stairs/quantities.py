@@ -300,6 +300,28 @@ _ALL = (
         "closed stringer's top edge, plumb above the nosing line",
         ANY,
     ),
+    Quantity("pin_x_up", "xu", LENGTH, "pin up-stair of a post's face, from the first nosing", ANY),
+    Quantity(
+        "pin_x_down", "xd", LENGTH, "pin down-stair of a post's face, from the first nosing", ANY
+    ),
+    Quantity(
+        "hole_reach", "eh", LENGTH, "edge of a bracket's hole from its pin, plumb, upwards", ANY
+    ),
+    Quantity(
+        "bottom_hole_height",
+        "yhb",
+        LENGTH,
+        "edge of a hole of the bottom rail's bracket over the post's surface",
+        ANY,
+    ),
+    Quantity(
+        "top_hole_height",
+        "yht",
+        LENGTH,
+        "edge of a hole of the top rail's bracket over the post's surface",
+        ANY,
+    ),
+    Quantity("over_hole", "oh", LENGTH, "what is left of a post over a bracket's hole", ANY),
     Quantity("filler", "hf", LENGTH, "depth of a strip under the bottom rail", NOT_NEGATIVE),
     Quantity("clear_gap", "vc", LENGTH, "bottom gap that a strip under the rail leaves open", ANY),
     Quantity(

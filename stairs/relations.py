@@ -159,6 +159,18 @@ def _relations() -> tuple[Relation, ...]:
             s["nosing_line_height"] + s["guard_height"] + s["reveal"] - s["surface"],
             "the top rail's upper edge at the post's face, less the post's own surface, and the "
             "part that stands above", _DEFINITION),
+        one("pin up-stair of a face", s["pin_x_up"], s["face_x"] + s["stand_off"],
+            "the pin stands off the face that looks up the stair", _DEFINITION),
+        one("pin down-stair of a face", s["pin_x_down"], s["face_x"] - s["stand_off"],
+            "and off the one that looks down", _DEFINITION),
+        one("hole of a bottom bracket", s["bottom_hole_height"],
+            s["bottom_axis_height"] + s["hole_reach"] - s["surface"],
+            "the pin is on the rail's axis; a hole is its own offset from it", _DEFINITION),
+        one("hole of a top bracket", s["top_hole_height"],
+            s["top_axis_height"] + s["hole_reach"] - s["surface"],
+            "the same at the top rail", _DEFINITION),
+        one("post over a hole", s["over_hole"], s["post_height"] - s["top_hole_height"],
+            "both count from the post's surface", _DEFINITION),
         # ------------------------------------------------------------------ rails and brackets
         one("pin to pin", s["pin_slope"] * cosine, s["clear"] - 2 * s["pivot_offset"],
             "what both brackets leave of the bay, on the rake", _COMMON),
@@ -331,7 +343,8 @@ def _sample(names: tuple[str, ...], turn: int) -> dict[sympy.Symbol, float]:
         "treads_in_front": 2,
         "side_gap": 3.0, "flat_gap": 4.1, "strip_ball": 5.2, "ball_radius": 3.1, "ball_out": 1.3,
         "stair_reach": 2.8, "guard_reach": 2.6, "filler": 0.75, "clear_gap": 0.4,
-        "front_lift": 0.2, "front_gap": 0.8,
+        "front_lift": 0.2, "front_gap": 0.8, "hole_reach": 0.9, "face_x": 24.0, "stand_off": 1.1,
+        "post_height": 40.0, "top_hole_height": 38.0,
     }  # fmt: skip
     return {SYMBOLS[name]: base[name] * (1 + 0.01 * turn) for name in names}
 

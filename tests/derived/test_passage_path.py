@@ -35,6 +35,13 @@ def in_front_of(flight, width, pivot_offset):
     return next(largest_of_bays(iter([(flight, width, section)])))
 
 
+def is_pinned_down(bay, opening, cell):
+    """The opening's ball is the largest of the finer grid, as near as that tells."""
+    coarse, spot = bay.largest(cell, opening.diameter)
+    fine = bay.largest_about(spot, coarse, cell)
+    assert fine == pytest.approx(opening.diameter / 2, abs=(DIAGONAL + 0.01) * cell / FINER)
+
+
 def beside_a_long_slot(side_gap):
     """A foot whose post stands 5 5/8 in off the rail's end, the rail below the nosing line."""
     flight = Flight(
@@ -63,11 +70,7 @@ def test_ball_comes_down_a_slot_under_the_overhang_of_a_nosing():
         bottom_gap=Fraction(-23, 8), side_gap=Fraction(67, 16),
         posts=(Fraction(-343, 68), Fraction(207, 16)),
     )  # fmt: skip
-    bay, opening = in_front_of(flight, Fraction(2), Fraction(77, 16))
-    cell = 0.125
-    coarse, spot = bay.largest(cell, opening.diameter)
-    fine = bay.largest_about(spot, coarse, cell)
-    assert fine == pytest.approx(opening.diameter / 2, abs=(DIAGONAL + 0.01) * cell / FINER)
+    is_pinned_down(*in_front_of(flight, Fraction(2), Fraction(77, 16)), cell=0.125)
 
 
 def test_edge_of_a_nosing_without_thickness_is_a_corner():
@@ -80,11 +83,7 @@ def test_edge_of_a_nosing_without_thickness_is_a_corner():
         bottom_gap=Fraction(-1, 2), side_gap=Fraction(9, 2),
         posts=(Fraction(-35, 4), Fraction(385, 8)),
     )  # fmt: skip
-    bay, opening = in_front_of(flight, Fraction(4), Fraction(39, 16))
-    cell = 0.25
-    coarse, spot = bay.largest(cell, opening.diameter)
-    fine = bay.largest_about(spot, coarse, cell)
-    assert fine == pytest.approx(opening.diameter / 2, abs=(DIAGONAL + 0.01) * cell / FINER)
+    is_pinned_down(*in_front_of(flight, Fraction(4), Fraction(39, 16)), cell=0.25)
 
 
 def test_ball_through_the_guards_plane_by_looking_everywhere():
