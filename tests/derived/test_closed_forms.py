@@ -250,6 +250,42 @@ def test_heights_by_stacking_a_panel_on_the_nosings(rise, run, gap, rails, at, r
     )
 
 
+@PROPERTY
+@given(rise=rises, run=runs, gap=gaps, rails=st.tuples(heights, depths, depths), off=offsets,
+       reach=offsets, filler=depths)  # fmt: skip
+def test_bracket_holes_by_points_on_the_rails_axes(rise, run, gap, rails, off, reach, filler):
+    """A strip, a rail and its axis, plumb above each other over a pin in front of a post."""
+    height, top, bottom = map(float, rails)
+    centre, half = Point(30.0, 0.0), 1.5
+    sides = {"up": centre.x + half + float(off), "down": centre.x - half - float(off)}
+    assert float(form.pin_x_up(Fraction(63, 2), off)) == close(sides["up"])
+    assert float(form.pin_x_down(Fraction(57, 2), off)) == close(sides["down"])
+    u = axis_of(rise, run)
+    surface = form.step_surface(2, rise)
+    for x in sides.values():
+        foot = np.array([x, float(rise) + x * float(rise / run)])
+        strip = LineString([foot, foot + [0.0, float(gap)]])
+        over_filler = form.bottom_gap_over_filler(gap, filler)
+        assert float(over_filler) == close(strip.length + float(filler))
+        rail = bar(-50 * u, 50 * u, bottom).intersection(plumb_line(0)).length
+        pin = foot + [0.0, float(over_filler) + rail / 2]
+        hole = pin[1] - float(reach) - float(surface)
+        assert float(
+            form.bottom_hole_height(x, over_filler, rails[2], -reach, surface, rise, run)
+        ) == close(hole)
+        upper = pin[1] + height - top / 2 - bottom / 2 + float(reach) - float(surface)
+        found = form.top_hole_height(x, over_filler, *rails, reach, surface, rise, run)
+        assert float(found) == close(upper)
+        tall = form.post_height(x, reach, surface, over_filler, *rails, rise, run)
+        thick = bar(-50 * u, 50 * u, top).intersection(plumb_line(0)).length
+        assert float(form.over_hole(tall, found)) == close(thick / 2)
+
+
+def test_gap_over_a_front_edge_that_lies_low():
+    """An edge 1/4 in under its line, and the rail 1 in over the edge: 3/4 in over the line."""
+    assert form.bottom_gap_over_front(Fraction(1), Fraction(1, 4)) == Fraction(3, 4)
+
+
 # ------------------------------------------------------------------ openings
 
 

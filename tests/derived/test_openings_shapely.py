@@ -22,7 +22,7 @@ from shapely.geometry import LineString, Point, Polygon
 from stairs.guard import solve_section
 from stairs.job import Bracket, Flight, Job, Panel, PostKind
 
-STAIRS = 1000
+STAIRS = 600
 MANY = 10_000
 ACCURACY = 1e-9  # of the size of the opening's surroundings: one step along the rake
 ROUGH = 1e-3  # the same for shapely's own largest circle
@@ -236,7 +236,7 @@ def check_flights(dice, count):
 
 @pytest.mark.parametrize("part", range(4))
 def test_openings_are_the_largest_circles_of_the_free_space(part):
-    """A thousand random stairs, in four parts."""
+    """Random stairs, in four parts."""
     assert check_flights(random.Random(20_000 + part), STAIRS // 4) > 3 * STAIRS // 4
 
 

@@ -284,7 +284,7 @@ def test_ball_is_the_least_of_those_at_every_place_on_its_way():
     flights = solved_flights(random.Random(9))
     shares = [k / 150 for k in range(151)]
     seen = 0
-    while seen < 60:
+    while seen < 30:
         for opening in next(flights)[2].openings:
             pocket = opening.pocket
             if opening.kind not in UNDER or not is_open(pocket) or opening.ball.corner:
