@@ -8,10 +8,11 @@ the screen read the answer and nothing behind it.
 from __future__ import annotations
 
 from collections.abc import Container
-from dataclasses import dataclass, replace
 from fractions import Fraction
 
 import msgspec
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.checks import Finding, findings_of, rule_source
 from stairs.errors import JobError
@@ -29,8 +30,7 @@ from stairs.trial import Bench, marks_that_pass, with_shared_posts
 from stairs.windows import Window
 
 
-@dataclass(frozen=True, slots=True)
-class SectionAnswer:
+class SectionAnswer(Struct, frozen=True):
     """One section with everything that was found out about it.
 
     Parameters
@@ -71,8 +71,7 @@ class SectionAnswer:
     marks: tuple[Fraction, Fraction | None] | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Answer:
+class Answer(Struct, frozen=True):
     """Everything that is known about one job.
 
     Parameters

@@ -10,8 +10,10 @@ those of that guard.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.cube import cube_in_pocket, is_cube_smaller
 from stairs.guard import Section
@@ -24,8 +26,7 @@ from stairs.pockets import Pocket
 from stairs.rail_slots import RailCut
 
 
-@dataclass(frozen=True, slots=True)
-class CutBay:
+class CutBay(Struct, frozen=True):
     """One bay from its printed numbers; lengths in the job's unit.
 
     Parameters

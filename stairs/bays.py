@@ -8,9 +8,10 @@ how the rail is trimmed: evenly, half a pitch over, or the better of the two, ba
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
+
+from msgspec import Struct
 
 from stairs.bracket import PIVOT, RailEnds, rail_ends
 from stairs.ends import Ends
@@ -21,8 +22,7 @@ from stairs.panel import AUTO, EVEN, HALF_PITCH, Trim, better_trim, cut_from_sto
 from stairs.rails import Point, RailLine, rail_outline
 
 
-@dataclass(frozen=True, slots=True)
-class Bay:
+class Bay(Struct, frozen=True):
     """The panel between two posts; lengths in the job's unit, angles in degrees.
 
     Parameters

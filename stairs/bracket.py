@@ -8,8 +8,9 @@ to the post.  Either way the rail's cut length follows from the bay and the rake
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.errors import NoSuchShape
 from stairs.exact import Amount, compare, derived
@@ -18,8 +19,7 @@ from stairs.job import Bracket, Panel
 PIVOT, PLUMB_CUT = "pivot", "plumb-cut"
 
 
-@dataclass(frozen=True, slots=True)
-class RailEnds:
+class RailEnds(Struct, frozen=True):
     """How the rails of one bay end; lengths exact in the job's unit, angles in degrees.
 
     Parameters

@@ -14,9 +14,10 @@ multiplied by their number.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from fractions import Fraction
 from math import atan2, degrees
+
+from msgspec import Struct
 
 from stairs.closed_forms import FLIGHT_STEPS
 from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShape
@@ -27,8 +28,7 @@ AUTHORITY = ("risers", "treads", "total_rise", "total_run", "unit_rise", "unit_r
 """Which measurement is kept where two disagree within the tape: the earlier one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Working:
+class Working(Struct, frozen=True):
     """One line of the working: a quantity, what it came from, and its value."""
 
     quantity: str
@@ -37,8 +37,7 @@ class Working:
     value: Amount
 
 
-@dataclass(frozen=True, slots=True)
-class FlightMeasure:
+class FlightMeasure(Struct, frozen=True):
     """A flight that is fixed: every quantity's value, the working, and remarks.
 
     Parameters

@@ -7,10 +7,10 @@ changes, each a key and its new value, which are made here and read again as if 
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 
 import msgspec
+from msgspec import Struct
 
 from stairs.guard import Section
 from stairs.job import Flight, Job, Level, job_from_mapping, job_to_mapping
@@ -19,8 +19,7 @@ KNOWN_ASIDE = ("hand", "left_of", "apart", "totals")
 STEP_KEYS = ("rise", "unit_rise", "risers", "treads", "run", "unit_run", "rake")
 
 
-@dataclass(frozen=True, slots=True)
-class Change:
+class Change(Struct, frozen=True):
     """One value to write into the job file.
 
     Parameters

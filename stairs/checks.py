@@ -12,8 +12,10 @@ Pass or fail is decided on exact amounts.  *Marginal* is a pass that measuring e
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.as_cut import (
     CutBay,
@@ -48,8 +50,7 @@ PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
 _SEVERITY = {NOT_APPLICABLE: 0, PASS: 1, MARGINAL: 2, FAIL: 3}
 
 
-@dataclass(frozen=True, slots=True)
-class Finding:
+class Finding(Struct, frozen=True):
     """One check and how it came out.
 
     Parameters

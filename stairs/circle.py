@@ -16,7 +16,8 @@ that are touched, in closed form, and proves that no other center is better.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.circle_search import Room, distance
 
@@ -26,8 +27,7 @@ TOUCH = 1e-9
 """Part of an opening's size within which a circle counts as touching a wall."""
 
 
-@dataclass(frozen=True, slots=True)
-class Edge:
+class Edge(Struct, frozen=True):
     """One straight side of an opening.
 
     Parameters
@@ -43,8 +43,7 @@ class Edge:
     name: str | None
 
 
-@dataclass(frozen=True, slots=True)
-class Shape:
+class Shape(Struct, frozen=True):
     """An opening: where a circle's center may be, and the walls around.
 
     Parameters
@@ -63,8 +62,7 @@ class Shape:
     corners: tuple[tuple[Point, str], ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
-class Circle:
+class Circle(Struct, frozen=True):
     """The largest circle in an opening.
 
     Parameters

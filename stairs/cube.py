@@ -12,8 +12,10 @@ the ball that does, so the ball stands in for it there, on the careful side as w
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.exact import Amount, compare, derived
 from stairs.openings import Opening, shape_of
@@ -29,8 +31,7 @@ NEAR_GAP = 1e-7
 AS_BALL = "held as the ball that passes; no larger cube does"
 
 
-@dataclass(frozen=True, slots=True)
-class Cube:
+class Cube(Struct, frozen=True):
     """The largest cube that passes an opening.
 
     Parameters

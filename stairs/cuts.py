@@ -11,9 +11,10 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import radians, tan
+
+from msgspec import Struct
 
 from stairs.answer import Answer
 from stairs.bays import Bay, taped_cut
@@ -51,8 +52,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True, slots=True)
-class RailCut:
+class RailCut(Struct, frozen=True):
     """One rail to be cut; lengths in the job's unit, on the tape's marks unless said otherwise.
 
     Parameters
@@ -148,8 +148,7 @@ class RailCut:
         return plain if self.askew is None else f"{plain}, lower end askew"
 
 
-@dataclass(frozen=True, slots=True)
-class TrimChoice:
+class TrimChoice(Struct, frozen=True):
     """The two ways to cut the rails of one bay.
 
     Parameters
@@ -173,8 +172,7 @@ class TrimChoice:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
-class CutList:
+class CutList(Struct, frozen=True):
     """Everything that is bought, cut and marked for one job.
 
     Parameters

@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 FORCED, SEARCH, INTEGER_PROGRAMMING = "forced", "search", "integer programming"
 ONE_EACH = "one each"
@@ -19,8 +20,7 @@ SOLVER_SECONDS = 8.0
 """How long the solver may look for a proof; beyond it the plan is given without one."""
 
 
-@dataclass(frozen=True, slots=True)
-class Kind:
+class Kind(Struct, frozen=True):
     """A piece in whole units; equal kinds are exchangeable; ``tip_high`` -1 is as ``tip``."""
 
     length: int
@@ -38,8 +38,7 @@ class Kind:
         return self.tip if self.tip_high < 0 else self.tip_high
 
 
-@dataclass(frozen=True, slots=True)
-class Stock:
+class Stock(Struct, frozen=True):
     """A stock rail in whole units."""
 
     length: int
@@ -47,8 +46,7 @@ class Stock:
     holes: int
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """What is cut from which stock rails.
 
     Parameters
@@ -67,8 +65,7 @@ class Choice:
     method: str
 
 
-@dataclass(frozen=True, slots=True)
-class Node:
+class Node(Struct, frozen=True):
     """Kind ``kind`` in stock ``stock`` with its first hole at the stock's hole ``hole``."""
 
     stock: int
@@ -77,8 +74,7 @@ class Node:
     start: int
 
 
-@dataclass(frozen=True, slots=True)
-class Network:
+class Network(Struct, frozen=True):
     """All reachable places, and the arrows between them; ``arrows[i][0]`` is -1 at a rail's end."""
 
     nodes: tuple[Node, ...]

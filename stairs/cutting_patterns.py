@@ -12,8 +12,9 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cache
+
+from msgspec import Struct
 
 from stairs.cutting_network import (
     INTEGER_PROGRAMMING,
@@ -36,8 +37,7 @@ MOST_STEPS = 60_000
 """And up to so many pairs of a state and a pattern."""
 
 
-@dataclass(frozen=True, slots=True)
-class Pattern:
+class Pattern(Struct, frozen=True):
     """What one stock rail is cut into.
 
     Parameters

@@ -16,8 +16,9 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.cutting_network import (
     FORCED,
@@ -33,8 +34,7 @@ from stairs.cutting_patterns import choose_patterns, patterns_of, search
 from stairs.errors import JobError
 
 
-@dataclass(frozen=True, slots=True)
-class StockRail:
+class StockRail(Struct, frozen=True):
     """A rail as sold; lengths exact, in the job's unit.
 
     Parameters
@@ -52,8 +52,7 @@ class StockRail:
     holes: int
 
 
-@dataclass(frozen=True, slots=True)
-class Piece:
+class Piece(Struct, frozen=True):
     """One finished rail as the saw sees it; lengths exact, in the job's unit.
 
     Parameters
@@ -93,8 +92,7 @@ class Piece:
         return self.tip if self.tip_high is None else self.tip_high
 
 
-@dataclass(frozen=True, slots=True)
-class Placed:
+class Placed(Struct, frozen=True):
     """A piece at its place in a stock rail.
 
     Parameters
@@ -114,8 +112,7 @@ class Placed:
     holes_to: int
 
 
-@dataclass(frozen=True, slots=True)
-class CutUp:
+class CutUp(Struct, frozen=True):
     """One stock rail and what is cut from it.
 
     Parameters
@@ -134,8 +131,7 @@ class CutUp:
     leftovers: tuple[Fraction, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class CuttingPlan:
+class CuttingPlan(Struct, frozen=True):
     """What to buy and how to cut it.
 
     Parameters

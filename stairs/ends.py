@@ -11,8 +11,9 @@ post's centre, and by which angle the first bay meets its lower post askew.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.exact import Amount, derived
 from stairs.job import Job
@@ -21,8 +22,7 @@ POST, WALL, OWN = "post", "wall", "own"
 RIGHT_ANGLE = 90
 
 
-@dataclass(frozen=True, slots=True)
-class Ends:
+class Ends(Struct, frozen=True):
     """What a section starts and ends at; lengths in the job's unit, angles in degrees.
 
     Parameters

@@ -9,9 +9,10 @@ is computer algebra loaded.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+
+from msgspec import Struct
 
 from stairs import closed_forms
 from stairs.roots import sqrt
@@ -20,8 +21,7 @@ HAIR = 1e-9
 """Relative distance to a limit below which a float is not trusted to decide."""
 
 
-@dataclass(frozen=True, slots=True)
-class Derived:
+class Derived(Struct, frozen=True):
     """A number that is no fraction: a closed form at exact arguments.
 
     Parameters

@@ -7,11 +7,12 @@ Nosing ``n``, the last, is the edge of the upper landing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
 from math import radians, tan
+
+from msgspec import Struct
 
 from stairs.chain import FlightMeasure, fix_flight
 from stairs.errors import NoSuchShape
@@ -25,8 +26,7 @@ THIN = Fraction(0)
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Flight:
+class Flight(Struct, frozen=True):
     """A flight that is fixed, with exact measurements.
 
     Parameters

@@ -12,9 +12,10 @@ square to it from the deck edge inwards.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from math import floor
+
+from msgspec import Struct
 
 from stairs.errors import NoSuchShape
 from stairs.job import Job, Level, section_where
@@ -25,16 +26,14 @@ ACROSS, ALONG = "across", "along"
 BOARDS_IN_A_BLOCK = 2
 
 
-@dataclass(frozen=True, slots=True)
-class Joist:
+class Joist(Struct, frozen=True):
     """One joist: its number, from 1, and where its centre lies [job's unit of length]."""
 
     number: int
     centre: float
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
+class Block(Struct, frozen=True):
     """The block in one space between joists; lengths in the job's unit.
 
     Parameters
@@ -60,8 +59,7 @@ class Block:
     centre: float
 
 
-@dataclass(frozen=True, slots=True)
-class PostFraming:
+class PostFraming(Struct, frozen=True):
     """What lies under one post; lengths in the job's unit.
 
     Parameters
@@ -102,8 +100,7 @@ class PostFraming:
     warnings: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class FramingPlan:
+class FramingPlan(Struct, frozen=True):
     """The framing under one level run; lengths in the job's unit.
 
     Parameters

@@ -15,10 +15,10 @@ from __future__ import annotations
 import sys
 import textwrap
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
+from msgspec import Struct
 from sympy import Expr
 from sympy.printing.pycode import PythonCodePrinter
 
@@ -29,8 +29,7 @@ _UNITS = {LENGTH: "job's unit of length", ANGLE: "degrees", COUNT: "count"}
 _RAKED = ("unit_rise", "unit_run")
 
 
-@dataclass(frozen=True, slots=True)
-class Form:
+class Form(Struct, frozen=True):
     """One closed form to write: its name, what it gives, from what, and an example on paper."""
 
     name: str

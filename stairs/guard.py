@@ -10,10 +10,12 @@ from the lower landing; a level run has ``x = 0`` at its first post and ``y = 0`
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import partial
 from types import MappingProxyType
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.bays import Bay, bays_of
 from stairs.ends import OWN, WALL, Ends, ends_of
@@ -47,8 +49,7 @@ LEVEL_STEP: tuple[Amount, Amount] = (Fraction(0), Fraction(1))
 """One step of a level run: no rise in a run of 1."""
 
 
-@dataclass(frozen=True, slots=True)
-class Section:
+class Section(Struct, frozen=True):
     """One flight or one level run of the guard.
 
     Lengths are in the job's unit, ``rake`` and ``max_rack`` in degrees.  A level run has no risers,
@@ -112,8 +113,7 @@ class Section:
         return f"section {self.number}" + (f" ({self.name})" if self.name else "")
 
 
-@dataclass(frozen=True, slots=True)
-class Guard:
+class Guard(Struct, frozen=True):
     """All sections of one job, solved."""
 
     job: Job

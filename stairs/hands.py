@@ -12,7 +12,8 @@ solved (:mod:`stairs.job_hands`), and every section here has one hand.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.guard import Section
 from stairs.posts import Post
@@ -20,8 +21,7 @@ from stairs.posts import Post
 RIGHT, LEFT, BOTH = "right", "left", "both"
 
 
-@dataclass(frozen=True, slots=True)
-class Standing:
+class Standing(Struct, frozen=True):
     """The posts at one place of a section, on one side of the stair or on both.
 
     Parameters

@@ -8,9 +8,10 @@ on the outside.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
 from math import cos, radians, sin
+
+from msgspec import Struct
 
 from stairs.job_records import Flight, Job, Level
 
@@ -19,8 +20,7 @@ FINEST = 10**9
 """Lengths that turns leave irrational are taken to one part in this of the job's unit."""
 
 
-@dataclass(frozen=True, slots=True)
-class Shift:
+class Shift(Struct, frozen=True):
     """How much farther along its section the left-hand line meets a corner than the right-hand one.
 
     Parameters

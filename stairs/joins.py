@@ -12,8 +12,10 @@ and a plumb-cut rail is sawn with miter and bevel at once.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.bracket import PLUMB_CUT
 from stairs.closed_forms import true_angle
@@ -27,8 +29,7 @@ from stairs.posts import Mark, Post, stock_for
 SHARED_BACK = 2  # right angles: the next rails would leave by the face where the last ones arrive
 
 
-@dataclass(frozen=True, slots=True)
-class SawSetting:
+class SawSetting(Struct, frozen=True):
     """How a saw is set for a plumb-cut rail; angles in degrees, 0 for a square cut.
 
     The rail lies with its underside on the table, or with its side on it; either way makes the same
@@ -49,8 +50,7 @@ class SawSetting:
     side_bevel: float
 
 
-@dataclass(frozen=True, slots=True)
-class RailAtJoin:
+class RailAtJoin(Struct, frozen=True):
     """The rails of one section where they meet the shared post.
 
     Parameters
@@ -88,8 +88,7 @@ class RailAtJoin:
     marks: tuple[Mark, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class Join:
+class Join(Struct, frozen=True):
     """One post that two consecutive sections share; lengths in the job's unit.
 
     Parameters

@@ -11,10 +11,11 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
 from math import ceil, floor
+
+from msgspec import Struct
 
 from stairs.errors import NoSuchShape
 from stairs.flight import Flight
@@ -149,16 +150,14 @@ WHOLE, EQUAL, NEARLY = range(3)
 _HAIR = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class Reach:
+class Reach(Struct, frozen=True):
     """How far out the posts on the landings may stand; ``x`` of their centres."""
 
     low: Fraction
     high: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Places:
+class Places(Struct, frozen=True):
     """Post centres, the step that each stands on, and how alike the bays are.
 
     Parameters

@@ -9,10 +9,12 @@ few places and read off between them.  A bay's end gaps depend on its width alon
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import lcm
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.bays import bays_of, ways_asked
 from stairs.errors import NoSuchShape
@@ -69,8 +71,7 @@ class Curve:
         return self._sample(index) * (1 - part) + self._sample(index + 1) * part
 
 
-@dataclass(frozen=True, slots=True)
-class BayCut:
+class BayCut(Struct, frozen=True):
     """What a bay of one width comes to: its end gaps, and whether stock reaches.
 
     ``worst_gap`` is the widest end gap where measuring error loses a baluster close to a cut.

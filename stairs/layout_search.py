@@ -24,12 +24,13 @@ rulebook, and gives way to the next one where that tells more than its score did
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import pairwise
 from math import floor
 
 import msgspec
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.bays import ways_asked
 from stairs.checks import findings_of
@@ -54,8 +55,7 @@ _MORE_TREADS = 5
 _MORE_BAYS = 2  # than the fewest that spacing and stock allow
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """One layout and its score.
 
     Parameters
@@ -109,8 +109,7 @@ class Candidate:
         return tuple(high - low for low, high in pairwise(self.positions))
 
 
-@dataclass(frozen=True, slots=True)
-class LayoutChoice:
+class LayoutChoice(Struct, frozen=True):
     """The layout that was chosen, and why.
 
     Parameters

@@ -9,8 +9,9 @@ design, and nothing says that a post, an anchor or a frame is adequate.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.answer import Answer
 from stairs.columns import length
@@ -39,8 +40,7 @@ NOT_A_DESIGN = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class PostDemand:
+class PostDemand(Struct, frozen=True):
     """What the load at the top asks of one post.
 
     Parameters
@@ -87,8 +87,7 @@ class PostDemand:
         return text + (f" {self.hand}" if self.hand else "")
 
 
-@dataclass(frozen=True, slots=True)
-class BayDemand:
+class BayDemand(Struct, frozen=True):
     """What the load along the top asks of one bay.
 
     Parameters
@@ -107,8 +106,7 @@ class BayDemand:
     force: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Demands:
+class Demands(Struct, frozen=True):
     """The loads of one job.
 
     Parameters

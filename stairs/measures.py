@@ -7,8 +7,9 @@ and where it is.  What limit it is held against is no matter of this page.
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
@@ -33,8 +34,7 @@ STRIP = "strip above the nosing line"
 """The key of what passes there, which no check has for its name."""
 
 
-@dataclass(frozen=True, slots=True)
-class Measure:
+class Measure(Struct, frozen=True):
     """One thing that can be checked: an exact amount, or an opening, and where it is.
 
     Parameters

@@ -10,10 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cache
 from itertools import count, islice
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.changes import Change, apply, post_changes, post_positions, step_changes
 from stairs.errors import StairsError
@@ -30,8 +32,7 @@ _SHORTEST = Fraction(3, 4)  # of the run as it is
 _MOST_RISERS = 3
 
 
-@dataclass(frozen=True, slots=True)
-class Opener:
+class Opener(Struct, frozen=True):
     """One change that opens an empty window.
 
     Parameters
@@ -59,8 +60,7 @@ class Opener:
         return f"{self.text}; but then fails: {' and '.join(self.costs)}"
 
 
-@dataclass(frozen=True, slots=True)
-class _Parameter:
+class _Parameter(Struct, frozen=True):
     """One measurement that may give: its changes after so many marks, words, and the most marks."""
 
     changes: Callable[[Fraction], tuple[Change, ...] | None]

@@ -11,8 +11,9 @@ Which openings a guard has :mod:`stairs.section_openings` says.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.circle import Shape, compare_largest_circle
 from stairs.exact import Amount, compare, expression
@@ -24,8 +25,7 @@ TRIANGLE, FOOT, HEAD = "triangle", "foot", "head"
 UNDER_RAIL, BALUSTER, END, OPEN_RISER = "under-rail", "baluster", "end", "open-riser"
 
 
-@dataclass(frozen=True, slots=True)
-class Opening:
+class Opening(Struct, frozen=True):
     """One free space of the guard and the largest ball that fits it.
 
     Parameters

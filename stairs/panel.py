@@ -11,8 +11,9 @@ leaves matching end gaps; moving the pattern half a pitch along is the other cho
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.exact import Amount, compare, derived
 from stairs.job import Panel
@@ -20,8 +21,7 @@ from stairs.job import Panel
 EVEN, HALF_PITCH, AUTO = "even", "half-pitch", "auto"
 
 
-@dataclass(frozen=True, slots=True)
-class RackedPanel:
+class RackedPanel(Struct, frozen=True):
     """A panel on one rake; lengths exact, in the job's unit.
 
     Parameters
@@ -55,8 +55,7 @@ class RackedPanel:
     max_rack_set_by: str
 
 
-@dataclass(frozen=True, slots=True)
-class Trim:
+class Trim(Struct, frozen=True):
     """One way to cut a rail from a stock length, and where that leaves the balusters.
 
     Parameters

@@ -10,8 +10,9 @@ or a slot is wider than the gap, the wedges count, and the circle is found from 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from stairs.circle import Circle, Edge, Shape, largest_circle
 from stairs.exact import Amount
@@ -20,8 +21,7 @@ from stairs.rail_slots import RAIL_END, RailCut, body_walls
 TOP_RAIL_END = "top rail end"
 
 
-@dataclass(frozen=True, slots=True)
-class PanelEnd:
+class PanelEnd(Struct, frozen=True):
     """The space beside a post, between its face, a baluster and both rails; exact measurements.
 
     Parameters

@@ -54,9 +54,11 @@ the circle is the larger, it is the answer.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.circle import Circle, compare_largest_circle
 from stairs.exact import Amount, compare, expression
@@ -82,8 +84,7 @@ RISER, POST = "riser", "post"
 _DIGITS = 200
 
 
-@dataclass(frozen=True, slots=True)
-class Ball:
+class Ball(Struct, frozen=True):
     """The largest ball that passes an opening.
 
     Parameters

@@ -13,9 +13,10 @@ comparison that decides the check itself.  Any gap in between is decided by that
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 from functools import lru_cache
+
+from msgspec.structs import replace
 
 from stairs.narrowing import zero_between
 from stairs.passage import (

@@ -13,13 +13,13 @@ three reaches.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 _HALVINGS = 400  # floats stop long before, at neighbouring numbers
 
 
-@dataclass(frozen=True, slots=True)
-class Corner:
+class Corner(Struct, frozen=True):
     """A plain corner: how much each reach of a ball takes of the room that is there.
 
     Parameters

@@ -10,8 +10,9 @@ come down there; then the bracket's measured body matters, which fills the slot 
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from stairs.narrowing import least_between, zero_between
 from stairs.pockets import Pocket, slots_of

@@ -13,8 +13,9 @@ with :data:`DRAWN_WIDTH`.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from math import cos, radians, sin
+
+from msgspec import Struct
 
 from stairs.ends import OWN, WALL
 from stairs.guard import Guard, Section
@@ -27,8 +28,7 @@ DRAWN_WIDTH = {"in": 36.0, "mm": 900.0}
 RIGHT, LEFT, BOTH = "right", "left", "both"
 
 
-@dataclass(frozen=True, slots=True)
-class PlanSection:
+class PlanSection(Struct, frozen=True):
     """Where a section lies; lengths in the job's unit, angles in degrees.
 
     Parameters
@@ -66,8 +66,7 @@ class PlanSection:
         )
 
 
-@dataclass(frozen=True, slots=True)
-class PlanPost:
+class PlanPost(Struct, frozen=True):
     """One post; a post that two sections share is there once, with the lower of them.
 
     Parameters
@@ -102,8 +101,7 @@ class PlanPost:
     shared_with: tuple[int, int] | None
 
 
-@dataclass(frozen=True, slots=True)
-class PlanWall:
+class PlanWall(Struct, frozen=True):
     """The face of a wall where a section starts or ends, square to the section.
 
     Parameters
@@ -130,8 +128,7 @@ class PlanWall:
     surface: float
 
 
-@dataclass(frozen=True, slots=True)
-class PlanRail:
+class PlanRail(Struct, frozen=True):
     """The rails of one bay, top rail over bottom rail.
 
     Parameters
@@ -154,8 +151,7 @@ class PlanRail:
     width: float | None
 
 
-@dataclass(frozen=True, slots=True)
-class PlanNosing:
+class PlanNosing(Struct, frozen=True):
     """One nosing, across the stair, from the tread end by the guard.
 
     Parameters
@@ -175,8 +171,7 @@ class PlanNosing:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class PlanTread:
+class PlanTread(Struct, frozen=True):
     """One tread, from its own nosing to the next one.
 
     Parameters
@@ -195,8 +190,7 @@ class PlanTread:
     height: float
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """The whole job from above.
 
     Parameters

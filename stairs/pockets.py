@@ -16,9 +16,11 @@ flight are the same shape and are solved once.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.circle import Circle, Edge, Shape, largest_circle
 from stairs.exact import Amount, derived
@@ -27,8 +29,7 @@ from stairs.rail_slots import RAIL_END, RailCut, Underside
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Pocket:
+class Pocket(Struct, frozen=True):
     """The free space over one step under the rail, in exact measurements.
 
     Parameters

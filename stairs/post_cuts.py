@@ -8,8 +8,9 @@ rails leave the post: up, down, level, round a corner, or askew.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.answer import Answer
 from stairs.bracket import PLUMB_CUT
@@ -23,8 +24,7 @@ TOP, BOTTOM = "top", "bottom"
 _HAIR = 1e-9
 
 
-@dataclass(frozen=True, slots=True)
-class FaceMarks:
+class FaceMarks(Struct, frozen=True):
     """Bracket marks up one face of a post, from its foot.
 
     Parameters
@@ -43,8 +43,7 @@ class FaceMarks:
     top: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class PostCut:
+class PostCut(Struct, frozen=True):
     """One post to be cut and marked; lengths in the job's unit, on the tape's marks.
 
     Parameters
@@ -94,8 +93,7 @@ class PostCut:
         return self.quantity > 0
 
 
-@dataclass(frozen=True, slots=True)
-class BracketPlace:
+class BracketPlace(Struct, frozen=True):
     """One bracket and where it goes; one on either side where the guard is on both.
 
     Parameters

@@ -9,8 +9,9 @@ riser.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.bracket import RailEnds
 from stairs.bracket_holes import hole_edges
@@ -27,8 +28,7 @@ _HAIR = 1e-9
 Show = Callable[[float], str]
 
 
-@dataclass(frozen=True, slots=True)
-class Mark:
+class Mark(Struct, frozen=True):
     """The height of one bracket above the surface that its post stands on.
 
     Parameters
@@ -53,8 +53,7 @@ class Mark:
     pin: tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class Post:
+class Post(Struct, frozen=True):
     """One post; lengths in the job's unit.
 
     Parameters
@@ -116,8 +115,7 @@ class Post:
     hole_top: Amount | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class Stand:
+class Stand(Struct, frozen=True):
     """The place of one post before its height is known.
 
     Parameters

@@ -11,14 +11,13 @@ where an equation has several.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 LENGTH, ANGLE, COUNT, RATIO = "length", "degrees", "count", "ratio"
 POSITIVE, NOT_NEGATIVE, ANY = "above 0", "0 or more", "any"
 
 
-@dataclass(frozen=True, slots=True)
-class Quantity:
+class Quantity(Struct, frozen=True):
     """One named quantity.
 
     Parameters

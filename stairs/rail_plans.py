@@ -9,8 +9,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.cuts import BOTTOM, TOP, CutList, RailCut, hole_half
 from stairs.cutting_plan import CuttingPlan, Piece, StockRail, plan_cuts, why_not
@@ -27,8 +29,7 @@ WIDEST_KERF = {"in": Fraction(2), "mm": Fraction(50)}
 """Of any saw that is believed, by unit."""
 
 
-@dataclass(frozen=True, slots=True)
-class RailPlan:
+class RailPlan(Struct, frozen=True):
     """The cutting plan for one kind of stock rail.
 
     Parameters

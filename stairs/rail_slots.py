@@ -10,8 +10,9 @@ measured; then a ball may rise into what the body leaves of the slot.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.bracket import PIVOT, RailEnds
 from stairs.circle import Edge
@@ -22,8 +23,7 @@ RAIL_END, BRACKET = "bottom rail end", "bracket"
 _BARS = 4  # a body's inside is barred, so that no circle sits in what is solid
 
 
-@dataclass(frozen=True, slots=True)
-class RailCut:
+class RailCut(Struct, frozen=True):
     """How one rail ends at both posts of its bay, in exact measurements.
 
     Parameters

@@ -6,8 +6,9 @@ gap above it, plumb.  A level run is the same with no rise.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.bracket import PIVOT, RailEnds
 from stairs.job import Job
@@ -15,8 +16,7 @@ from stairs.job import Job
 Point = tuple[float, float]
 
 
-@dataclass(frozen=True, slots=True)
-class RailLine:
+class RailLine(Struct, frozen=True):
     """The underside of the bottom rail as a line; floats in the job's unit.
 
     Parameters

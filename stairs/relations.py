@@ -14,10 +14,10 @@ in the quantity's domain on sample stairs.  The ones let go are kept beside it w
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from functools import cache
 
 import sympy
+from msgspec import Struct, field
 from sympy import Eq, Matrix, Rational, cos, pi, sin, sqrt, tan
 
 from stairs.quantities import ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
@@ -32,8 +32,7 @@ _COMMON = "plane trigonometry"
 _DEFINITION = "definition of the terms"
 
 
-@dataclass(frozen=True, slots=True)
-class Relation:
+class Relation(Struct, frozen=True):
     """One fact between named quantities: as many equations as it has unknowns of its own.
 
     Parameters
@@ -310,8 +309,7 @@ RELATIONS: tuple[Relation, ...] = _relations()
 """Every relation.  Their order is the order in which :func:`derive` tries them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Derivation:
+class Derivation(Struct, frozen=True):
     """What :func:`derive` found: one closed form and how it was reached.
 
     ``let_go`` holds the roots that are no stair, as text, and ``reason`` why.

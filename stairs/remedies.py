@@ -10,9 +10,10 @@ from __future__ import annotations
 
 from bisect import bisect_left
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import partial
+
+from msgspec import Struct
 
 from stairs.changes import Change
 from stairs.changes import apply as apply_changes
@@ -33,8 +34,7 @@ Maker = Callable[[Case], Iterable[Choice]]
 _MAKERS: dict[str, Maker] = {**RAIL, **STEPS, **PARTS}
 
 
-@dataclass(frozen=True, slots=True)
-class Remedy:
+class Remedy(Struct, frozen=True):
     """One way to make a failing check pass.
 
     Parameters

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.changes import Change
 from stairs.checks import Finding, rule_source
@@ -15,8 +16,7 @@ from stairs.trial import Bench, Settled
 from stairs.windows import RuleFor, Window
 
 
-@dataclass(frozen=True, slots=True)
-class Plan:
+class Plan(Struct, frozen=True):
     """A change that may mend a failing check, before it has been tried.
 
     Parameters
@@ -42,8 +42,7 @@ class Growing(Choice):
     """Plans of which every one mends whatever a smaller one mends, as far as it can be built."""
 
 
-@dataclass(frozen=True, slots=True)
-class Case:
+class Case(Struct, frozen=True):
     """What a remedy is worked out from.
 
     Parameters

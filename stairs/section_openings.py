@@ -10,8 +10,9 @@ risers, and the gap to the post of the section before, are looked at here.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from stairs.bays import Bay
 from stairs.ends import Ends

@@ -10,8 +10,9 @@ own running length; both are tied to the one first post in plan.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.answer import Answer
 from stairs.bracket_holes import hole_heights
@@ -28,8 +29,7 @@ from stairs.post_cuts import BOTTOM, TOP
 from stairs.posts import Post
 
 
-@dataclass(frozen=True, slots=True)
-class Place:
+class Place(Struct, frozen=True):
     """One post in the whole job; lengths in the job's unit.
 
     Parameters

@@ -24,8 +24,9 @@ Everything else is searched for (:mod:`stairs.square_search`), with a proved bou
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
+
+from msgspec import Struct
 
 from stairs.circle import Shape, largest_circle
 from stairs.circle_search import Room
@@ -38,8 +39,7 @@ CERTAIN = 1e-6
 _circle = lru_cache(maxsize=1024)(largest_circle)
 
 
-@dataclass(frozen=True, slots=True)
-class Square:
+class Square(Struct, frozen=True):
     """The largest square in an opening.
 
     Parameters

@@ -23,11 +23,12 @@ measured total bears it out.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations, pairwise
 from math import lcm
 from statistics import median
+
+from msgspec import Struct
 
 from stairs.errors import NoSuchShape
 
@@ -36,8 +37,7 @@ Nosing = tuple[Fraction, Fraction]
 COVER, ENDS, MEAN = "cover", "ends", "mean"
 
 
-@dataclass(frozen=True, slots=True)
-class Line:
+class Line(Struct, frozen=True):
     """A straight line over the nosings: height at ``x = 0`` and rise per run."""
 
     at_zero: Fraction
@@ -48,8 +48,7 @@ class Line:
         return self.at_zero + self.slope * x
 
 
-@dataclass(frozen=True, slots=True)
-class Slip:
+class Slip(Struct, frozen=True):
     """A reading that looks like a slip of the tape.
 
     Parameters
@@ -69,8 +68,7 @@ class Slip:
     expected: Fraction
 
 
-@dataclass(frozen=True, slots=True)
-class Doubt:
+class Doubt(Struct, frozen=True):
     """A single step that differs from all others: truly uneven, or misread.
 
     Parameters
@@ -98,8 +96,7 @@ class Doubt:
     borne_out: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Survey:
+class Survey(Struct, frozen=True):
     """What measured nosings say about a flight; lengths in the job's unit.
 
     Parameters

@@ -8,11 +8,11 @@ tried in a few milliseconds, and a remedy is given only after it has been.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache, partial
 
 import msgspec
+from msgspec import Struct
 
 from stairs.bays import ways_asked
 from stairs.changes import Change, apply
@@ -35,8 +35,7 @@ _MEASURED_ALONG = ("posts", "span", "bays")
 _WITH_THE_GAP = ("guard-height", "handrail-height")
 
 
-@dataclass(frozen=True, slots=True)
-class Settled:
+class Settled(Struct, frozen=True):
     """One section with its bottom gap settled.
 
     Parameters
@@ -214,8 +213,7 @@ def with_shared_posts(findings: tuple[Finding, ...], section: Section) -> tuple[
     return tuple(found)
 
 
-@dataclass(frozen=True, slots=True)
-class Outcome:
+class Outcome(Struct, frozen=True):
     """What a job comes to: its settled sections and the findings of each."""
 
     sections: tuple[Settled, ...]

@@ -9,8 +9,10 @@ It may be empty, and then what set its two ends says why.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.cube import corner_gap, is_cube_held, raised_for_cube
 from stairs.exact import Amount, compare, derived
@@ -27,8 +29,7 @@ RuleFor = Callable[[str, Section], Rule | None]
 """The rule of a check for a section; None where the rulebook has none."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bound:
+class Bound(Struct, frozen=True):
     """One end of the window.
 
     Parameters
@@ -74,8 +75,7 @@ class Bound:
         return compare_in_pocket(moved, self.ball)
 
 
-@dataclass(frozen=True, slots=True)
-class Window:
+class Window(Struct, frozen=True):
     """The bottom gaps that pass; lengths in the job's unit.
 
     Parameters

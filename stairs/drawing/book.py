@@ -8,15 +8,15 @@ from __future__ import annotations
 
 import io
 from collections.abc import Sequence
-from dataclasses import dataclass
 from pathlib import Path
+
+from msgspec import Struct
 
 from stairs.drawing.lettering import cleaned
 from stairs.errors import JobError
 
 
-@dataclass(frozen=True, slots=True)
-class Book:
+class Book(Struct, frozen=True):
     """A set of sheets.
 
     Parameters

@@ -10,8 +10,10 @@ are: a panel's height beside the upper landing must not pass for the guard's.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, replace
 from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.dimensions import (
     ALIGNED,
@@ -35,8 +37,7 @@ STEPS_APART = 6.0
 """Room beside the chain of an uneven flight's steps, for figures in two rows [mm on paper]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Bounds:
+class Bounds(Struct, frozen=True):
     """Edges of the work itself, without dimensions [units of the work]."""
 
     left: float

@@ -11,7 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
 from stairs.drawing.extents import box_of, cut_to
@@ -48,8 +49,7 @@ ROW = 4.15
 _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 
 
-@dataclass(frozen=True, slots=True)
-class Fold:
+class Fold(Struct, frozen=True):
     """A strip along a rake that a detail may leave out between two break lines.
 
     Parameters
@@ -69,8 +69,7 @@ class Fold:
     most: float
 
 
-@dataclass(frozen=True, slots=True)
-class FoldedView(View):
+class FoldedView(View, frozen=True):
     """A view that leaves out the strip of a fold: what lies over it is moved down.
 
     Points of the work keep their own coordinates, so dimensions across the break measure true.
@@ -99,8 +98,7 @@ def seen(view: View, frame) -> tuple[float, float, float, float]:
     return (*view.back(frame[:2]), *view.back(frame[2:]))
 
 
-@dataclass(frozen=True, slots=True)
-class Detail:
+class Detail(Struct, frozen=True):
     """One detail.
 
     Parameters

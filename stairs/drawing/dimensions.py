@@ -15,7 +15,9 @@ which one it takes is for :mod:`stairs.drawing.placement` to say.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.leaders import leader_places
 from stairs.drawing.lettering import SMALL, measure
@@ -37,8 +39,7 @@ LEVEL, PLUMB, ALIGNED, ANGLE, RUNNING = "level", "plumb", "aligned", "angle", "r
 GROUP = "dimension"
 
 
-@dataclass(frozen=True, slots=True)
-class Style:
+class Style(Struct, frozen=True):
     """How dimensions look; lengths in millimetres on paper."""
 
     text: float = SMALL
@@ -59,8 +60,7 @@ STYLE = Style()
 _APART = 5.0  # blank paper between a figure beyond its own ticks and the next one [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class Dimension:
+class Dimension(Struct, frozen=True):
     """One measurement on a view.
 
     Parameters

@@ -7,7 +7,8 @@ dimension lines, and last the lettering, which goes wherever it touches nothing.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.drawing.chains import (
     STEPS_APART,
@@ -60,8 +61,7 @@ _ENOUGH = 3
 """So many free places on its own line, and a dimension is offered no leader."""
 
 
-@dataclass(frozen=True, slots=True)
-class Elevation:
+class Elevation(Struct, frozen=True):
     """One drawn view.
 
     Parameters

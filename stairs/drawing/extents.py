@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 import numpy as np
+from msgspec import Struct
 
 from stairs.drawing.lettering import measure
 from stairs.drawing.primitives import Point, Text
@@ -19,8 +19,7 @@ TOUCH = 1e-6
 """Two things that reach into each other by less only touch [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
+class Box(Struct, frozen=True):
     """The rectangle that a line of lettering fills, turned with it."""
 
     center: Point

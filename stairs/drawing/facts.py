@@ -6,13 +6,13 @@ The drawing asks the answer once for everything that it letters and then needs i
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
 
 
-@dataclass(frozen=True, slots=True)
-class Verdict:
+class Verdict(Struct, frozen=True):
     """One check as it stands in the table of a sheet.
 
     Parameters
@@ -43,8 +43,7 @@ class Verdict:
     mark: int = 0
 
 
-@dataclass(frozen=True, slots=True)
-class Facts:
+class Facts(Struct, frozen=True):
     """Everything that a sheet letters beside its dimensions.
 
     Parameters

@@ -6,8 +6,10 @@ tied by a leader to the opening, the post, the step or the dimension line that i
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from functools import partial
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.dimensions import ends_on_paper
 from stairs.drawing.facts import Facts, Verdict
@@ -22,8 +24,7 @@ UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 """Kinds of openings under the rail."""
 
 
-@dataclass(frozen=True, slots=True)
-class Target:
+class Target(Struct, frozen=True):
     """Where a finding is on the view: a point, how far from it a leader stops, and the opening."""
 
     point: Point

@@ -8,8 +8,9 @@ the top of the next page.  It is lettered in the larger of two heights where tha
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field
 from itertools import product
+
+from msgspec import Struct, field
 
 from stairs.drawing.lettering import SMALL, TITLE, USUAL, cleaned, shortened, width_of, wrapped
 from stairs.drawing.primitives import (
@@ -36,8 +37,7 @@ PASS, NEAR, FAIL, INFO = "pass", "marginal", "fail", "n/a"
 _MARKS = {PASS: "pass", NEAR: "NEAR", FAIL: "FAIL", INFO: "info"}
 
 
-@dataclass(frozen=True, slots=True)
-class Column:
+class Column(Struct, frozen=True):
     """One column of a table.
 
     Parameters
@@ -61,8 +61,7 @@ class Column:
     box: bool = False
 
 
-@dataclass
-class Flow:
+class Flow(Struct):
     """Content that runs over pages.
 
     Parameters

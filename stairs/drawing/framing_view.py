@@ -7,7 +7,8 @@ at the post and told in words beside the list of blocks.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
 from stairs.drawing.flow import Column, Flow
@@ -46,8 +47,7 @@ _AROUND = (22.0, 26.0, 22.0, 20.0)
 _FOOT = 12.0
 
 
-@dataclass(frozen=True, slots=True)
-class _Piece:
+class _Piece(Struct, frozen=True):
     """What of a run one view shows: its ends, and where it is cut, None at the run's own ends."""
 
     low: float

@@ -6,7 +6,7 @@ A column that would need more than the paper's height is no column: the caller t
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from msgspec import Struct, field
 
 from stairs.drawing.facts import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Facts, Verdict
 from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
@@ -47,8 +47,7 @@ def column_width(paper: Paper) -> float:
     return 100.0 if paper.width < 400 else 130.0
 
 
-@dataclass
-class _Pen:
+class _Pen(Struct):
     """A place on the column that moves down as things are set."""
 
     left: float

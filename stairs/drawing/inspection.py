@@ -7,15 +7,15 @@ again from the font and held against every line and every other piece on the she
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.drawing.extents import TOUCH, Lines, box_of, boxes_meet, crossed_by, rows_of
 from stairs.drawing.placement import LEADER
 from stairs.drawing.primitives import Point, Primitive, Stroke, Text
 
 
-@dataclass(frozen=True, slots=True)
-class Overlap:
+class Overlap(Struct, frozen=True):
     """A fault of a finished drawing: ``kind`` is ``"text on text"``, ``"line through text"``,
     ``"leaders cross"`` or ``"outside"``; ``first`` and ``second`` say what met."""
 

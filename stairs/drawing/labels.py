@@ -9,8 +9,9 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from functools import partial
+
+from msgspec.structs import replace
 
 from stairs.drawing.chains import STEPS_APART, bounds_of, uneven
 from stairs.drawing.dimensions import STYLE

@@ -13,9 +13,10 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
+
+from msgspec import Struct
 
 SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
 """Heights of a capital [mm]; nothing on a sheet is lettered smaller than the first."""
@@ -37,8 +38,7 @@ _KEPT_TOGETHER = re.compile(
 _BOX_CATEGORIES = {"Cc", "Cf", "Cs", "Co", "Cn"}
 
 
-@dataclass(frozen=True, slots=True)
-class Extent:
+class Extent(Struct, frozen=True):
     """Room of one line of lettering [mm]: its width, and how far over and under the base line."""
 
     width: float

@@ -16,7 +16,8 @@ outline a little at both ends.
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.drawing.chains import Bounds, bounds_of, room_around
 from stairs.drawing.placement import APART, Candidate
@@ -47,8 +48,7 @@ Place = tuple[int, int]
 come before the cut; 0 is at the post itself."""
 
 
-@dataclass(frozen=True, slots=True)
-class Part:
+class Part(Struct, frozen=True):
     """One part of a broken view.
 
     Parameters

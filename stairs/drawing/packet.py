@@ -7,7 +7,8 @@ lists what fails, and the elevations point at it.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.cuts import cut_list
 from stairs.drawing.book import Book, write_book
@@ -38,8 +39,7 @@ PAPERS = {"in": ("tabloid", "ARCH C", "ARCH D"), "mm": ("A3", "A2")}
 _REST = "see the schedules"  # where the checks are that an elevation has no room for
 
 
-@dataclass(frozen=True, slots=True)
-class _Draft:
+class _Draft(Struct, frozen=True):
     """One sheet of the set before it has a number."""
 
     name: str

@@ -10,8 +10,10 @@ they take.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
 from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.lettering import SMALL, USUAL, cleaned, shortened, width_of, wrapped
 from stairs.drawing.own_values import own_rows, own_values
@@ -36,8 +38,7 @@ _NARROW_CELLS = (34.0, 26.0)
 _WIDE = 230.0  # a strip longer than this has the wider cells [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class Leaf(Paper):
+class Leaf(Paper, frozen=True):
     """A sheet whose title strip is as high as what it letters.
 
     Parameters
@@ -49,8 +50,7 @@ class Leaf(Paper):
     strip: float = STRIP
 
 
-@dataclass(frozen=True, slots=True)
-class Particulars:
+class Particulars(Struct, frozen=True):
     """What every page of one set letters in its strip.
 
     Parameters
@@ -76,8 +76,7 @@ class Particulars:
     code: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Page:
+class Page(Struct, frozen=True):
     """One page before or after it is numbered.
 
     Parameters

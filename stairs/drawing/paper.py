@@ -11,8 +11,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.errors import SheetError
 
@@ -21,8 +22,7 @@ BORDER = 10.0
 """Width of the blank strip around the border line [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Paper:
+class Paper(Struct, frozen=True):
     """One sheet size, landscape.
 
     Parameters
@@ -62,8 +62,7 @@ OFFERED = ("letter", "tabloid", "ARCH C", "ARCH D", "A4", "A3", "A2")
 """Sheets that are taken unasked; the others are there for who asks for them."""
 
 
-@dataclass(frozen=True, slots=True)
-class Scale:
+class Scale(Struct, frozen=True):
     """One standard scale.
 
     Parameters

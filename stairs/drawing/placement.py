@@ -10,9 +10,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field
 
 import numpy as np
+from msgspec import Struct, field
 
 from stairs.drawing.extents import (
     Box,
@@ -54,8 +54,7 @@ def _leader_rows(choices: np.ndarray, target: Point, start: float) -> tuple[np.n
     return np.column_stack([tip_x, tip_y, x, y]), np.column_stack([x, y, far, y])
 
 
-@dataclass(frozen=True, slots=True)
-class Candidate:
+class Candidate(Struct, frozen=True):
     """One way to set a label.
 
     Parameters
@@ -79,8 +78,7 @@ class Candidate:
     through: bool = False
 
 
-@dataclass
-class Board:
+class Board(Struct):
     """A view with everything that is on it already.
 
     Parameters

@@ -9,7 +9,9 @@ that ends in a break line (both as on elevations, :mod:`stairs.drawing.match_lin
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.lettering import SMALL, USUAL, width_of
 from stairs.drawing.placement import APART, Candidate
@@ -42,8 +44,7 @@ Slot = tuple[PlanPart, float, float]
 """A part and the width and height that it takes with its name [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Stack:
+class Stack(Struct, frozen=True):
     """The parts that stand on one sheet.
 
     Parameters
@@ -156,8 +157,7 @@ def _stacked(parts: Sequence[PlanPart], width: float, height: float) -> tuple[St
     return tuple(Stack(tuple(tuple(row) for row in rows)) for rows in sheets)
 
 
-@dataclass(frozen=True, slots=True)
-class Drawn:
+class Drawn(Struct, frozen=True):
     """One part on its sheet.
 
     Parameters

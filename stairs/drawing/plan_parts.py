@@ -12,8 +12,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import cached_property
+
+from msgspec import Struct
 
 from stairs.drawing.extents import cut_to
 from stairs.drawing.match_lines import LETTERS, STUB
@@ -41,8 +42,7 @@ Edges = tuple[float, float, float, float]
 """Left, bottom, right and top [mm from the plan's own origin]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Match:
+class Match(Struct, frozen=True):
     """A match line and the two parts that meet at it.
 
     Parameters
@@ -67,8 +67,7 @@ class Match:
     high: float
 
 
-@dataclass(frozen=True, slots=True)
-class PlanPart:
+class PlanPart(Struct, frozen=True):
     """One part of a broken plan.
 
     Parameters
@@ -107,8 +106,7 @@ class PlanPart:
         return match.parts[1] if match.parts[0] == self.number else match.parts[0]
 
 
-@dataclass(frozen=True)
-class Laid:
+class Laid(Struct, frozen=True, dict=True):
     """A plan at a scale, with its own origin at the origin of the paper.
 
     Parameters

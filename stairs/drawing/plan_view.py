@@ -14,7 +14,9 @@ each lies.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, fields, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.dimensions import ALIGNED, Dimension
 from stairs.drawing.key_plan import key_plan
@@ -57,8 +59,7 @@ NOTE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Choice:
+class Choice(Struct, frozen=True):
     """How a plan is laid out: on which sheet, at which scale, whole or in parts.
 
     Parameters
@@ -421,14 +422,14 @@ def turned(plan: Plan) -> Plan:
 
     def round_by(one):
         made = {}
-        for field in fields(one):
-            value = getattr(one, field.name)
-            if field.name == "heading":
-                made[field.name] = value + 90.0
-            elif field.name in ("origin", "start", "end", "centre", "point"):
-                made[field.name] = (-value[1], value[0])
-            elif field.name == "corners":
-                made[field.name] = tuple((-y, x) for x, y in value)
+        for field in one.__struct_fields__:
+            value = getattr(one, field)
+            if field == "heading":
+                made[field] = value + 90.0
+            elif field in ("origin", "start", "end", "centre", "point"):
+                made[field] = (-value[1], value[0])
+            elif field == "corners":
+                made[field] = tuple((-y, x) for x, y in value)
         return replace(one, **made)
 
     x0, y0, x1, y1 = plan.bounds

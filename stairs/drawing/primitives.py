@@ -16,7 +16,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 Point = tuple[float, float]
 
@@ -47,8 +49,7 @@ INK = "ink"
 BLANK = "blank"
 
 
-@dataclass(frozen=True, slots=True)
-class Stroke:
+class Stroke(Struct, frozen=True):
     """A run of straight lines.
 
     Parameters
@@ -85,8 +86,7 @@ class Stroke:
         return pairs
 
 
-@dataclass(frozen=True, slots=True)
-class Arc:
+class Arc(Struct, frozen=True):
     """A circle, or a part of one drawn against the clock.
 
     Parameters
@@ -132,8 +132,7 @@ class Arc:
         return list(zip(points, points[1:], strict=False))
 
 
-@dataclass(frozen=True, slots=True)
-class Text:
+class Text(Struct, frozen=True):
     """One line of lettering.
 
     Parameters

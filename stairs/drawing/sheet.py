@@ -6,7 +6,8 @@ was checked and how it came out; then the notes, and at the foot the title block
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.dimensions import Dimension
 from stairs.drawing.elevation import Elevation, elevation, room_needed
@@ -42,8 +43,7 @@ _PART_NAME = 9.0
 """Height that the name of a part of a broken view takes [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Sheet:
+class Sheet(Struct, frozen=True):
     """One finished sheet.
 
     Parameters

@@ -10,8 +10,9 @@ with a mark below its surface goes on below it, broken off where the job knows n
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.bracket_holes import hole_heights
 from stairs.cuts import CutList, FaceMarks, PostCut
@@ -45,8 +46,7 @@ _STUB = 4.0  # how far a post goes on below its lowest mark [mm]
 _LONGER = ("GOES ON BELOW THE SURFACE:", "THAT LENGTH IS NOT COUNTED")
 
 
-@dataclass(frozen=True, slots=True)
-class Pole:
+class Pole(Struct, frozen=True):
     """One post or wall, with every mark on it.
 
     Parameters

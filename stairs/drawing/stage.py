@@ -9,7 +9,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+
+from msgspec import Struct, field
+from msgspec.structs import replace
 
 from stairs.drawing.dimensions import RUNNING, Dimension, arrowhead, lines_of, places_of
 from stairs.drawing.extents import box_of, cut_to
@@ -28,8 +30,7 @@ from stairs.drawing.primitives import (
 from stairs.drawing.view import View
 
 
-@dataclass(frozen=True, slots=True)
-class Label:
+class Label(Struct, frozen=True):
     """Something to be lettered.
 
     Parameters
@@ -56,8 +57,7 @@ class Label:
     places: tuple[Candidate, ...] = ()
 
 
-@dataclass
-class Stage:
+class Stage(Struct):
     """One view and what is on it.
 
     Parameters

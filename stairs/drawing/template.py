@@ -13,8 +13,9 @@ before it is used.
 from __future__ import annotations
 
 import math
-from dataclasses import replace
 from fractions import Fraction
+
+from msgspec.structs import replace
 
 from stairs.bracket_holes import hole_heights
 from stairs.cuts import CutList, cut_list, hole_half

@@ -9,8 +9,9 @@ lies in the way, all lettering stands beside the face.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.bracket_holes import hole_heights
 from stairs.drawing.extents import TOUCH, box_of
@@ -28,8 +29,7 @@ ROW = 4.2
 """From one line of lettering to the next [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Hole:
+class Hole(Struct, frozen=True):
     """One hole on a face.
 
     Parameters

@@ -11,7 +11,8 @@ what height it all stands.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.drawing.lettering import SMALL, USUAL, wrapped
 from stairs.drawing.page import Page, millimetres, paper_for
@@ -49,8 +50,7 @@ _HEAD = 19.0  # for the words over a seat [mm]
 _LEAST = 30.0  # of rail shown past its end [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class Seat:
+class Seat(Struct, frozen=True):
     """One kind of rail end as it meets a post.
 
     Parameters

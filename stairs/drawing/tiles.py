@@ -8,7 +8,7 @@ printer that shrinks a page by a few parts in a hundred spoils a template withou
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from msgspec import Struct
 
 from stairs.drawing.extents import box_of, cut_to
 from stairs.drawing.lettering import SMALL, USUAL, wrapped
@@ -47,8 +47,7 @@ ADVICE = (
 )
 
 
-@dataclass(frozen=True, slots=True)
-class Canvas:
+class Canvas(Struct, frozen=True):
     """One template at full size, before it is cut into tiles.
 
     Parameters

@@ -6,8 +6,9 @@ The bar beside the scale is for copies that shrink; its look is ours.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from fractions import Fraction
+
+from msgspec import Struct
 
 from stairs.drawing.facts import Facts
 from stairs.drawing.lettering import SMALL, TITLE, USUAL, measure, shortened, wrapped
@@ -23,8 +24,7 @@ _PAD = 2.0
 _BETWEEN = 3.0  # least paper between two numbers of a bar, so that they are not read as one [mm]
 
 
-@dataclass(frozen=True, slots=True)
-class Head:
+class Head(Struct, frozen=True):
     """Title and address as they stand at the top of a title block, and how tall that is [mm]."""
 
     height: float

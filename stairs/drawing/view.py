@@ -8,14 +8,14 @@ paper, to the last digit.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.drawing.paper import Scale
 from stairs.drawing.primitives import Point
 
 
-@dataclass(frozen=True, slots=True)
-class View:
+class View(Struct, frozen=True):
     """Scale and place of one view.
 
     Parameters

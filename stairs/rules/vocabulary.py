@@ -10,7 +10,8 @@ from __future__ import annotations
 
 import difflib
 from collections.abc import Iterable
-from dataclasses import dataclass
+
+from msgspec import Struct
 
 from stairs.errors import JobError
 
@@ -49,8 +50,7 @@ _MAXIMUM = ("maximum",)
 _MINIMUM = ("minimum",)
 
 
-@dataclass(frozen=True, slots=True)
-class Check:
+class Check(Struct, frozen=True):
     """One thing that a code may rule on.
 
     Parameters

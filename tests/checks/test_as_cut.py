@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
 from fractions import Fraction
 from math import hypot
 
@@ -11,6 +10,7 @@ import pytest
 from guards import FAILING, changed
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 
 from stairs.answer import answer_for
 from stairs.as_cut import cut_bays, opening_as_cut

@@ -100,8 +100,8 @@ LEFT_OUT = {
 
 def numbers(record, path=""):
     """Every number of a solved section, with whether it is a length."""
-    if hasattr(record, "__dataclass_fields__"):
-        for key in record.__dataclass_fields__:
+    if isinstance(record, msgspec.Struct):
+        for key in record.__struct_fields__:
             if key not in LEFT_OUT:
                 yield from numbers(getattr(record, key), f"{path}.{key}")
     elif isinstance(record, tuple):

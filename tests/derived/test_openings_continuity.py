@@ -6,10 +6,10 @@ circle's diameter can grow by no more than ``2 d`` and cannot shrink.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 import pytest
+from msgspec.structs import replace
 
 from stairs.guard import solve_section
 from stairs.job import job_from_mapping

@@ -1,12 +1,12 @@
 """The panel: its racking limit, its hole pattern, and the two ways to cut a rail from stock."""
 
-from dataclasses import replace
 from fractions import Fraction
 from math import atan, degrees, tan
 
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
+from msgspec.structs import replace
 from shapely import affinity
 from shapely.geometry import Polygon, box
 

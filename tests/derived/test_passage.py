@@ -1,13 +1,13 @@
 """The laws of the ball between stair and guard: derivation, limits, order, ties and windows."""
 
 import random
-from dataclasses import replace
 from fractions import Fraction
 from math import hypot
 
 import numpy as np
 import pytest
 import sympy
+from msgspec.structs import replace
 from path_search import UNDER, inches, job_of, pockets_of, solved_flights
 from scipy.optimize import minimize_scalar
 
