@@ -7,8 +7,6 @@ imported inside the commands that need them.
 
 from __future__ import annotations
 
-import atexit
-import gc
 import json
 import sys
 from pathlib import Path
@@ -38,13 +36,6 @@ class Commands(click.Group):
             return super().invoke(ctx)
         except StairsError as error:
             raise Complaint(str(error)) from error
-
-
-def _collect_nothing() -> None:
-    """Spare a command the garbage collector's walks over all that it holds, the last one too."""
-    gc.disable()
-    click.get_current_context().call_on_close(gc.enable)
-    atexit.register(gc.freeze)
 
 
 def job_arguments(command):
@@ -123,7 +114,6 @@ def main() -> None:
 
     stairs form prints a job file to fill in.
     """
-    _collect_nothing()
 
 
 @main.command(short_help="Posts, cuts, marks and how low the rail may sit.")
