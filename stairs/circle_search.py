@@ -22,7 +22,7 @@ ON_EDGE = 1e-12
 """Part of the size: how far outside an open edge a center may round to."""
 
 _SMALLEST = 1e-13  # part of the size: boxes are not cut further
-_FEW, _MANY = 12, 600  # triples that are worth solving at once: usually, and in a tiny box
+_FEW, _MANY = 4, 600  # triples that are worth solving at once: usually, and in a tiny box
 
 
 class Room:
@@ -153,6 +153,15 @@ class Room:
             clear = min(far)
             if clear + reach < best - keep:
                 continue
+            nearest = self.walls[walls[far.index(clear)]]
+            bound = max(
+                distance(x - half_x, y - half_y, nearest),
+                distance(x + half_x, y - half_y, nearest),
+                distance(x - half_x, y + half_y, nearest),
+                distance(x + half_x, y + half_y, nearest),
+            )
+            if bound < best - keep:
+                continue
             if not inside:
                 opens = [i for i in opens if distance(x, y, self.opens[i]) <= reach + ON_EDGE]
                 center_inside = self.is_inside(x, y)
@@ -164,7 +173,7 @@ class Room:
                 best = clear
                 if reach <= _SMALLEST * 4:
                     found.append((clear, x, y, ()))
-            limit = clear + 2 * reach
+            limit = bound + reach
             walls = [i for i, away in zip(walls, far, strict=True) if away <= limit]
             if len(walls) + len(opens) < 3 or reach <= _SMALLEST:
                 continue
@@ -190,9 +199,7 @@ class Room:
                 middles = ((x, y - half_y), (x, y + half_y))
             for cx, cy in middles:
                 count += 1
-                heappush(
-                    boxes, (-clear - reach, count, cx, cy, half_x, half_y, walls, opens, inside)
-                )
+                heappush(boxes, (-bound, count, cx, cy, half_x, half_y, walls, opens, inside))
         found.sort(key=lambda spot: -spot[0])
         if not found:
             line = self.walls[0]
@@ -216,19 +223,21 @@ class Room:
         if math.comb(len(walls), 3) + math.comb(len(walls), 2) * len(opens) > most:
             return None  # every wall has at least one thing to touch
         choices = [self._things(i, x, y, reach) for i in walls]
-        sizes = [len(choice) for choice in choices]
-        total, squares, cubes = (sum(size**power for size in sizes) for power in (1, 2, 3))
-        pairs = (total * total - squares) // 2
-        count = (total**3 - 3 * total * squares + 2 * cubes) // 6 + pairs * len(opens)
-        if count > most:
+        singles = pairs = threes = 0  # ways to choose so many things, no two of one wall
+        for choice in choices:
+            size = len(choice)
+            threes += pairs * size
+            pairs += singles * size
+            singles += size
+        if threes + pairs * len(opens) > most:
             return None
         tracks = [[(("open", i), self._track(i))] for i in opens]
-        threes = list(combinations(choices, 3))
-        threes += [(*two, track) for two in combinations(choices, 2) for track in tracks]
+        chosen = list(combinations(choices, 3))
+        chosen += [(*two, track) for two in combinations(choices, 2) for track in tracks]
         return [
             (tuple(thing[0] for thing in three), tuple(thing[1] for thing in three))
-            for chosen in threes
-            for three in product(*chosen)
+            for three_walls in chosen
+            for three in product(*three_walls)
         ]
 
     def _track(self, i):

@@ -206,19 +206,18 @@ def elevation(
 def _with_numbers(board: Board, offered, what) -> tuple[list, list[Candidate]]:
     """Labels and numbers of the treads, where all of these have a place beside the labels.
 
-    Numbers take what the labels leave; where one finds none, they go first, and where a label then
-    finds none, they are left out.  A label that found no place before finds none beside them.  A
-    gap at a nosing may go: it is then told in a list, by the number of its nosing.
+    Numbers go first: they have few places, all alike, and leave the labels many.  Where a label
+    then finds none, the labels go first, and the numbers take what is left or are left out.  A gap
+    at a nosing may go: it is then told in a list, by the number of its nosing.
     """
     bare = board.copy()
-    lettered = _lettered(board, *what)
     numbers = board.place_all(offered)
-    if None in numbers and not _lacking(lettered):
-        first = bare.place_all(offered)
-        if None not in first:
-            again = _lettered(bare, *what)
-            if not _lacking(again):
-                return again, first
+    if None not in numbers:
+        lettered = _lettered(board, *what)
+        if not _lacking(lettered):
+            return lettered, numbers
+    lettered = _lettered(bare, *what)
+    numbers = bare.place_all(offered)
     return lettered, [] if None in numbers else numbers
 
 

@@ -240,6 +240,7 @@ def _settings():
 
     return rc_context(
         {
+            "font.enable_last_resort": False,
             "pdf.fonttype": 42,
             "pdf.compression": 6,
             "svg.fonttype": "none",
