@@ -38,6 +38,7 @@ SHOULDER, LEADER_GAP = 2.5, 1.0
 """Level end of a leader, and blank paper before its lettering [mm]."""
 _GRID, _STEP = 1.0, 2  # squares that blank paper is sought by [mm]; every how many is offered
 _APART_SPOTS = np.array([6.0, 4.0])  # one place is kept of every rectangle of this size [mm]
+_SHORT_LIST = 12  # so many of a label's free places are weighed against those of other labels
 _CHUNK, _WEIGHED = 160, 90  # leaders tried at once; leaders whose crossings are counted
 _EACH_CROSSING, _HEAVY_CROSSING = 2.5, 8.0
 """What a crossed line of the work costs, and one of a post, rail or cut, in millimetres of
@@ -331,7 +332,8 @@ class Board(Struct):
         Each label keeps a short list of its best places that are free of the work itself, so that
         going back only weighs labels against each other.
         """
-        offered = [self._short_list(places) for places in labels]
+        longest = _SHORT_LIST if len(labels) > 1 else 1  # alone, a label takes the best
+        offered = [self._short_list(places, longest) for places in labels]
         taken: list[Candidate | None] = [None] * len(offered)
         order = [index for index, places in enumerate(offered) if places]
         put: list[_Stand] = []
@@ -376,12 +378,13 @@ class Board(Struct):
                     self._put(taken[index])
         return taken
 
-    def _short_list(self, places: Sequence[Candidate], longest: int = 12) -> list[Candidate]:
+    def _short_list(self, places: Sequence[Candidate], longest: int) -> list[Candidate]:
         """The best places that are free now, the best first."""
         places = sorted(places, key=lambda one: one.cost)
         found: list[Candidate] = []
-        for first in range(0, len(places), longest):
-            some = places[first : first + longest]
+        at_once = max(longest, 4)
+        for first in range(0, len(places), at_once):
+            some = places[first : first + at_once]
             found += [one for one, good in zip(some, self.all_free(some), strict=True) if good]
             if len(found) >= longest:
                 break
