@@ -14,9 +14,10 @@ from __future__ import annotations
 import re
 import unicodedata
 from functools import lru_cache
-from pathlib import Path
 
 from msgspec import Struct
+
+from stairs.drawing.typeface import MEASURE_AT, face, is_whole, letters
 
 SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
 """Heights of a capital [mm]; nothing on a sheet is lettered smaller than the first."""
@@ -25,8 +26,7 @@ MISSING = "\u25a1"
 _ELLIPSIS = "..."
 _APART = ("-liga", "-clig")  # every letter is set by itself, f and i too
 _SLACK = 0.3  # kerning makes a line so much longer or shorter than its words and spaces [mm]
-_MEASURE_AT = 72.0
-_EM = 64 * _MEASURE_AT  # in the face's own fine units
+_EM = 64 * MEASURE_AT  # in the face's own fine units
 _CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
 
 _JOIN = "\u00a0"
@@ -46,14 +46,6 @@ class Extent(Struct, frozen=True):
     under: float
 
 
-def font_path(bold: bool = False) -> str:
-    """The file of the face that all sheets are lettered in."""
-    import matplotlib
-
-    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
-    return str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name)
-
-
 def font_size(height: float) -> float:
     """Size of type whose capitals have that height [points of 1/72 in].
 
@@ -63,20 +55,6 @@ def font_size(height: float) -> float:
     72.0
     """
     return height / _CAPITAL / 25.4 * 72
-
-
-@lru_cache(maxsize=2)
-def _face(bold: bool):
-    from matplotlib.ft2font import FT2Font
-
-    face = FT2Font(font_path(bold))
-    face.set_size(_MEASURE_AT, 72)
-    return face
-
-
-@lru_cache(maxsize=2)
-def _letters(bold: bool) -> frozenset[int]:
-    return frozenset(_face(bold).get_charmap())
 
 
 def cleaned(text: object) -> str:
@@ -93,7 +71,7 @@ def cleaned(text: object) -> str:
     ('a b c', '□ $x$ <b>')
     """
     composed = unicodedata.normalize("NFC", str(text))
-    letters = _letters(False)
+    usual = letters(False, False)
     shown: list[str] = []
     marked = False
     for character in composed:
@@ -105,7 +83,9 @@ def cleaned(text: object) -> str:
             shown.append(" ")
         elif category in ("Cf", "Cc"):
             continue  # marks without a shape of their own: direction, joining, control
-        elif category in _BOX_CATEGORIES or ord(character) not in letters:
+        elif category in _BOX_CATEGORIES or (
+            character not in usual and character not in letters(False, True)
+        ):
             shown.append(MISSING)
         else:
             shown.append(character)
@@ -117,10 +97,10 @@ def _letter(character: str, bold: bool) -> tuple[int, float, tuple[float, ...]]:
     """A letter's number in the face, how far it moves the pen, and the box of its ink [ems]."""
     from matplotlib.ft2font import LoadFlags
 
-    face = _face(bold)
-    glyph = face.load_char(ord(character), flags=LoadFlags.NO_HINTING)
+    outlines = face(bold, False)
+    glyph = outlines.load_char(ord(character), flags=LoadFlags.NO_HINTING)
     box = tuple(edge / _EM for edge in glyph.bbox)
-    return face.get_char_index(ord(character)), glyph.linearHoriAdvance / (1024 * _EM), box
+    return outlines.get_char_index(ord(character)), glyph.linearHoriAdvance / (1024 * _EM), box
 
 
 @lru_cache(maxsize=8192)
@@ -128,14 +108,7 @@ def _pull(left: int, right: int, bold: bool) -> float:
     """How far the second of two letters is moved to the right by the first [ems]."""
     from matplotlib.ft2font import Kerning
 
-    return _face(bold).get_kerning(left, right, Kerning.UNFITTED) / _EM
-
-
-def _is_plain(content: str) -> bool:
-    """Whether each letter stands by itself, from left to right."""
-    return content.isascii() or all(
-        unicodedata.bidirectional(one) not in ("R", "AL", "AN", "NSM") for one in content
-    )
+    return face(bold, False).get_kerning(left, right, Kerning.UNFITTED) / _EM
 
 
 @lru_cache(maxsize=8192)
@@ -149,7 +122,7 @@ def _measured(content: str, bold: bool) -> tuple[float, float, float]:
     """
     if not content.strip():
         return 0.3 * len(content), 0.0, 0.0
-    if not _is_plain(content):
+    if is_whole(content, bold):
         return _laid_out(content, bold)
     pen, before = 0.0, None
     start, end, over, under = 0.0, 0.0, 0.0, 0.0
@@ -167,13 +140,13 @@ def _laid_out(content: str, bold: bool) -> tuple[float, float, float]:
     """The same of a line in any script."""
     from matplotlib.ft2font import LoadFlags
 
-    face = _face(bold)
+    whole = face(bold, True)
     try:
-        face.set_text(content, 0.0, flags=LoadFlags.NO_HINTING, features=_APART)
+        whole.set_text(content, 0.0, flags=LoadFlags.NO_HINTING, features=_APART)
     except TypeError:  # older plotting libraries join no letters and know no such wish
-        face.set_text(content, 0.0, flags=LoadFlags.NO_HINTING)
-    width, tall = face.get_width_height()
-    under = face.get_descent()
+        whole.set_text(content, 0.0, flags=LoadFlags.NO_HINTING)
+    width, tall = whole.get_width_height()
+    under = whole.get_descent()
     return width / _EM, (tall - under) / _EM, under / _EM
 
 

@@ -13,8 +13,9 @@ import tempfile
 from itertools import groupby
 from pathlib import Path
 
-from stairs.drawing.lettering import font_path, font_size
+from stairs.drawing.lettering import font_size
 from stairs.drawing.primitives import BLANK, DASHES, INK, Arc, Primitive, Stroke, Text
+from stairs.drawing.typeface import face_file, is_whole
 from stairs.errors import FileError, JobError
 
 ENDINGS = (".pdf", ".svg", ".png", ".dxf")
@@ -138,13 +139,14 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
     count: dict[str, int] = {}
 
     def font(text: Text):
-        key = (text.bold, text.height)
+        whole = is_whole(text.content, text.bold)
+        key = (text.bold, text.height, whole)
         if key not in fonts:
             fonts[key] = FontProperties(
                 family=faces, weight="bold" if text.bold else "normal",
                 size=font_size(text.height),
             )  # fmt: skip
-            fonts[key].set_file(font_path(text.bold))
+            fonts[key].set_file(face_file(text.bold, whole))
         return fonts[key]
 
     for group, members in groupby(primitives, key=lambda one: one.group):
