@@ -43,8 +43,9 @@ def zero_between(
 
     Notes
     -----
-    False position, with the value at an end that stays halved (the Illinois variant), and halving
-    wherever that has not halved the range in three steps.
+    False position, with the value at an end that stays halved (the Illinois variant).  Where three
+    steps do no more than halving would, as at a jump, the range is halved once, the next time twice,
+    then four times and so on, so that hardly more steps are taken than halving alone would take.
 
     Examples
     --------
@@ -54,27 +55,34 @@ def zero_between(
     """
     at_low, at_high = values
     rising = at_low < at_high
-    stayed, wide = 0, high - low
-    for turn in range(_MOST):
-        if high - low <= width:
+    stayed, wide, tried = 0, high - low, 0
+    halvings, next_halvings = 0, 1
+    while high - low > width:
+        if tried == 3:
+            if high - low > wide / 8:
+                halvings, next_halvings = next_halvings, 2 * next_halvings
+            else:
+                next_halvings = 1
+            tried, wide = 0, high - low
+        place = (low + high) / 2
+        if halvings:
+            halvings -= 1
+            wide = (high - low) / 2
+        else:
+            tried += 1
+            chord = (low * at_high - high * at_low) / (at_high - at_low)
+            place = chord if low < chord < high else place  # not so for infinite values
+        if not low < place < high:
             break
-        middle = (low * at_high - high * at_low) / (at_high - at_low)
-        if turn % 3 == 2:
-            slow, wide = high - low > wide / 2, high - low
-            middle = (low + high) / 2 if slow else middle
-        if not low < middle < high:
-            middle = (low + high) / 2
-            if not low < middle < high:
-                break
-        value = function(middle)
+        value = function(place)
         if abs(value) <= nothing:
-            return middle, middle
+            return place, place
         if (value < 0) == rising:
-            low, at_low = middle, value
+            low, at_low = place, value
             at_high = at_high / 2 if stayed == 1 else at_high
             stayed = 1
         else:
-            high, at_high = middle, value
+            high, at_high = place, value
             at_low = at_low / 2 if stayed == -1 else at_low
             stayed = -1
     return low, high
