@@ -44,7 +44,7 @@ def zero_between(
     Notes
     -----
     False position, with the value at an end that stays halved (the Illinois variant).  Where three
-    steps do no more than halving would, as at a jump, the range is halved once, the next time twice,
+    steps do no more than halving would, as at a jump, the range is halved once, next time twice,
     then four times and so on, so that hardly more steps are taken than halving alone would take.
 
     Examples

@@ -27,6 +27,7 @@ from stairs.narrowing import least_between, zero_between
 _STATIONS = 20  # places along z that are looked at before the tightest is closed in on
 _FINE = 1e-9  # part of the way to which the tightest place is found
 _HALVINGS = 24
+_NEAR = 1e-7  # part of a ball: how much smaller one is tried first
 _HAIR = 1e-11  # parts of the scale: rounding allowed when a place is tried
 SURE = 1e-9  # parts of the scale: a lack that is no rounding
 _STAIR, _GROUND, _POST, _OPEN = range(4)
@@ -114,13 +115,18 @@ class Channel:
         """
         near, far = self.reaches(radius, self.place(radius, share))
         spots = self.spots(radius, near, far)
-        spots.sort(reverse=True)
-        for depth, x, y in spots:
+        for depth, x, y in sorted(self.off_ground_and_posts(spots, radius, far), reverse=True):
             if depth < self.rail:
                 break
-            if self._is_free(x, y, near, far, radius) and self._is_inside(x, y):
+            if self._is_off_stair(x, y, near) and self._is_inside(x, y):
                 return depth - self.rail - far, x, y
         return self._lacking(spots, radius, near, far)
+
+    def off_ground_and_posts(self, spots, radius: float, far: float) -> list[tuple]:
+        """Of some places, with anything before their ``x`` and ``y``, those that keep off both."""
+        left, right = max(self.low + far - _HAIR, -2.0), min(self.high - far + _HAIR, 2.0)
+        bottom = max(self.floor + radius - _HAIR, -2.0)
+        return [spot for spot in spots if left <= spot[1] <= right and bottom <= spot[2] <= 2.0]
 
     def spots(self, radius: float, near: float, far: float) -> list[tuple[float, float, float]]:
         """Where each two borders meet, not above the line of the rail: depth, and ``x``, ``y``."""
@@ -165,9 +171,9 @@ class Channel:
     def _lacking(self, spots, radius, near, far) -> tuple[float, float, float]:
         """Below 0: how much is lacking where least is, if there is no place at all."""
         best = math.inf, 0.0, 0.0
-        for depth, x, y in spots:
+        for depth, x, y in sorted(spots, reverse=True):
             if depth < self.rail:
-                continue
+                break
             lacking = self._lacks(x, y, near, far, radius, self.rail + far - depth, best[0])
             # whether a place is inside takes longest to tell, so only of one that would be taken
             if (lacking, x, y) < best and self._is_inside(x, y):
@@ -175,16 +181,8 @@ class Channel:
         lacking, x, y = best if best[0] < math.inf else (near + far, 0.0, 0.0)
         return -max(lacking, _HAIR), x, y
 
-    def _is_free(self, x: float, y: float, near: float, far: float, radius: float) -> bool:
-        """Whether a place keeps off ground, posts and stair."""
-        if (
-            y < self.floor + radius - _HAIR
-            or x < self.low + far - _HAIR
-            or x > self.high - far + _HAIR
-            or abs(x) > 2
-            or abs(y) > 2
-        ):
-            return False
+    def _is_off_stair(self, x: float, y: float, near: float) -> bool:
+        """Whether a place keeps off the stair."""
         least = near - _HAIR
         return all(distance(x, y, line) >= least for line in self.stair)
 
@@ -315,14 +313,21 @@ class Channel:
 
     def largest_at(self, share: float, low: float, high: float) -> float:
         """The largest radius with no clearance to spare at one share, between two others."""
-        at_low, at_high = self.clearance(low, share)[0], self.clearance(high, share)[0]
+        at_high = self.clearance(high, share)[0]
         if at_high >= 0:
             return high
-        if at_low <= 0:
-            return low
+        top, step = high, _NEAR * high
+        while True:  # it is mostly not far below the higher
+            bottom = max(top - step, low)
+            at_bottom = self.clearance(bottom, share)[0]
+            if at_bottom >= 0:
+                break
+            if bottom == low:
+                return low
+            high, at_high, step = bottom, at_bottom, 32 * step
         ends = zero_between(
             lambda radius: self.clearance(radius, share)[0],
-            low, high, (at_low, at_high), 2e-15 * high, 2e-16,
+            bottom, high, (at_bottom, at_high), 2e-15 * top, 2e-16,
         )  # fmt: skip
         return ends[0]
 

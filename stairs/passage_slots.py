@@ -208,16 +208,18 @@ class _Chamber(Channel):
         near, far = self.reaches(radius, self.place(radius, share))
         joined = self._joined(radius, near, far)
         everywhere = len(joined) > len(self.barriers)
-        spots = [
-            (self.rail + self.below_rail(x, y), x, y)
-            for _, x, y in self.spots(radius, near, far)
-            if everywhere or self._side(x, y) in joined
-        ]
-        spots.sort(reverse=True)
-        for depth, x, y in spots:
-            if self._is_free(x, y, near, far, radius) and self._is_inside(x, y):
+        spots = self.spots(radius, near, far)
+        if not everywhere:
+            spots = [spot for spot in spots if self._side(spot[1], spot[2]) in joined]
+        free = self.off_ground_and_posts(spots, radius, far)
+        for depth, x, y in sorted(self._with_room(free), reverse=True):
+            if self._is_off_stair(x, y, near) and self._is_inside(x, y):
                 return depth - self.rail - far, x, y
-        return self._lacking(spots, radius, near, far)
+        return self._lacking(self._with_room(spots), radius, near, far)
+
+    def _with_room(self, spots) -> list[tuple[float, float, float]]:
+        """Places with their distance from the rail for their depth."""
+        return [(self.rail + self.below_rail(x, y), x, y) for _, x, y in spots]
 
     def _side(self, x: float, y: float) -> int:
         """The chamber that a place is in."""
