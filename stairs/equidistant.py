@@ -120,7 +120,10 @@ def on_line_between_wall_and_corner(line, wall, corner, sqrt=math.sqrt):
     corner is ``f = p + e m``, and ``f + t u`` with ``u = (-b, a)`` runs along the line.  With
     ``g = n f - w`` and ``k = n u`` the condition ``|f + t u - p|² = (g + k t)²`` is
     ``(s - k²) t² - 2 g k t + s e² - g² = 0``.  As ``n`` has length 1, ``s - k² = (n m)²``, so the
-    discriminant is ``s (g² - (n m)² e²)``.
+    discriminant is ``s (g² - (n m)² e²)``.  The root that is farther from 0 comes from the usual
+    formula; the other from their product ``(s e² - g²) / (n m)²`` or their sum
+    ``2 g k / (n m)²``.  In floats the first of these loses digits where both roots are near 0, and
+    the second where they are far apart.
 
     Examples
     --------
@@ -152,8 +155,13 @@ def on_line_between_wall_and_corner(line, wall, corner, sqrt=math.sqrt):
                 return []
             inner = 0.0
         root = sqrt(inner)
-        sum_ = product - root if product < 0 else product + root
-        steps = [sum_ / square] if sum_ == 0 else [sum_ / square, rest / sum_]
+        larger = product - root if product < 0 else product + root
+        if larger == 0:
+            steps = [larger / square]
+        else:
+            small = isinstance(inner, float) and larger * larger <= square * (s * e * e + g * g)
+            other = (2 * product - larger) / square if small else rest / larger
+            steps = [larger / square, other]
     return [(fx - t * b, fy + t * a) for t in steps]
 
 

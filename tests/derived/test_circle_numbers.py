@@ -6,7 +6,7 @@ from fractions import Fraction
 import mpmath
 import pytest
 import sympy
-from hypothesis import assume, given, settings
+from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
 from stairs import surd
@@ -173,6 +173,7 @@ def things(draw):
 
 
 @given(things())
+@example(((WALL, 1.0, 5e-15, 5e-15), (CORNER, 0.0, 0.0), (CORNER, 1.0, 0.0)))  # one double root
 def test_centers_are_as_far_from_all_three(three):
     for x, y in centers(*three):
         assume(abs(x) + abs(y) < 1e3)
