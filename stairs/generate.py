@@ -307,13 +307,20 @@ def _wrapped(text: str, indent: int = 0) -> list[str]:
     )  # fmt: skip
 
 
-def module_text() -> str:
+def module_text(forms=FORMS, flight=None) -> str:
     """The text of :mod:`stairs.closed_forms`, made from the relations as they stand.
+
+    Parameters
+    ----------
+    forms : sequence of Form
+        What to write; all there are where it is left out.
+    flight : sequence of (Form, Derivation), optional
+        From :func:`flight_forms`, which are written where it is left out.
 
     Examples
     --------
-    >>> "import math" in module_text()
-    True
+    >>> module_text(forms=(), flight=()).splitlines()[8]
+    'import math'
     """
     head = '''"""Closed forms of the stair guard's geometry, as plain numeric functions.
 
@@ -328,8 +335,8 @@ import math
 from stairs.roots import sqrt
 '''
     parts = [head]
-    parts += [_function(form, derive(form.target, form.given, form.through)) for form in FORMS]
-    flight = flight_forms()
+    parts += [_function(form, derive(form.target, form.given, form.through)) for form in forms]
+    flight = flight_forms() if flight is None else flight
     parts += [_function(form, derivation) for form, derivation in flight]
     rows = "\n".join(
         f"    ({form.target!r}, {form.given!r}, {form.name}, {form.through[0]!r}),"
