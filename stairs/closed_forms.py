@@ -726,6 +726,54 @@ def over_hole(post_height, top_hole_height):
     return post_height - top_hole_height
 
 
+def post_length(post_height, post_below):
+    """Post from end to end [job's unit of length].
+
+    Parameters
+    ----------
+    post_height : number
+        Post, from its own surface to its top [job's unit of length], above 0.
+    post_below : number
+        Post below the surface that it stands beside [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    pl = ``post_below + post_height`` with Z = ``post_height``, pb = ``post_below``.
+    Chained from: length of a post.
+
+    Examples
+    --------
+    >>> round(post_length(40, 7), 9)
+    47
+    """
+    return post_below + post_height
+
+
+def under_hole(bottom_hole_height, post_below):
+    """What is left of a post under a bracket's hole [job's unit of length].
+
+    Parameters
+    ----------
+    bottom_hole_height : number
+        Edge of a hole of the bottom rail's bracket over the post's surface [job's unit of
+        length], any.
+    post_below : number
+        Post below the surface that it stands beside [job's unit of length], 0 or more.
+
+    Notes
+    -----
+    uh = ``bottom_hole_height + post_below`` with yhb = ``bottom_hole_height``, pb =
+    ``post_below``.
+    Chained from: post under a hole.
+
+    Examples
+    --------
+    >>> round(under_hole(-3, 7), 9)
+    4
+    """
+    return bottom_hole_height + post_below
+
+
 def post_height(x, reveal, surface, bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, unit_run):
     """Post, from its own surface to its top [job's unit of length].
 

@@ -319,7 +319,14 @@ def _notes(answer: Answer) -> tuple[str, ...]:
 
 def _below(job: Job, posts: Sequence[PostCut]) -> list[str]:
     """What to know of posts with a bracket mark below the surface that they stand on."""
-    low = [post for post in posts if post.below and post.bought]
+    if job.post.below is not None:
+        below = length_text(job.post.below, job.units, job.tape)
+        return [
+            f"Posts go on {below} below the surface beside them, fixed to the side or set in. That "
+            "is in their length, not in their height: heights and marks count from the surface. "
+            "What holds them there is not designed here"
+        ]
+    low = [post for post in posts if post.is_longer and post.bought]
     if not low:
         return []
     names = list(dict.fromkeys(f"{post.section}.{post.post}" for post in low))

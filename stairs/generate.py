@@ -87,6 +87,8 @@ FORMS: tuple[Form, ...] = (
           *_RAKED),
          ((0, 1, 32, 1.6, 1.6, 1, 2, 6, 8), "37.4")),
     Form("over_hole", "over_hole", ("post_height", "top_hole_height"), ((40, 38), "2")),
+    Form("post_length", "post_length", ("post_height", "post_below"), ((40, 7), "47")),
+    Form("under_hole", "under_hole", ("bottom_hole_height", "post_below"), ((-3, 7), "4")),
     Form("post_height", "post_height",
          ("x", "reveal", "surface", "bottom_gap", "panel_height", "top_rail", "bottom_rail",
           *_RAKED), ((8, 1, 6, 1, 32, 1.6, 1.6, 6, 8), "40.4")),

@@ -21,7 +21,12 @@ from stairs.bays import Bay, bays_of
 from stairs.ends import OWN, WALL, Ends, ends_of
 from stairs.exact import Amount, derived
 from stairs.flight import Flight, flight_of, step_amounts, walking_surface
-from stairs.guard_limits import refuse_off_stair, refuse_rail_in_ground, refuse_rail_on_stringer
+from stairs.guard_limits import (
+    refuse_marks_under_posts,
+    refuse_off_stair,
+    refuse_rail_in_ground,
+    refuse_rail_on_stringer,
+)
 from stairs.job import Flight as FlightJob
 from stairs.job import Job, Level, section_where
 from stairs.layout import posts_on_flight, posts_on_level
@@ -238,6 +243,7 @@ def _solve_flight(
     bays_solved = bays_of(job, positions, step, line, where, ends, section.trim)
     rail_ends = tuple(bay.exact for bay in bays_solved)
     posts = posts_of(job, stands, racked, step, gap, line, rail_ends, ends)
+    refuse_marks_under_posts(posts, where, show)
     openings = flight_openings(
         job, section, flight, racked, line, clear_gap, stands, bays_solved, ends, with_balls
     )
@@ -374,6 +380,7 @@ def _solve_level(
     bays = bays_of(job, positions, LEVEL_STEP, line, where, ends, section.trim)
     rail_ends = tuple(bay.exact for bay in bays)
     posts = posts_of(job, stands, racked, LEVEL_STEP, gap, line, rail_ends, ends)
+    refuse_marks_under_posts(posts, where, show)
     openings = level_openings(
         job, racked, line, gap - section.filler, section.filler, positions, bays, ends
     )

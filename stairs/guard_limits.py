@@ -7,6 +7,7 @@ nearest measurement that would do.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from stairs.ends import Ends
@@ -17,7 +18,7 @@ from stairs.job import Flight as FlightJob
 from stairs.job import Job
 from stairs.marks import ceil_to_mark, floor_to_mark
 from stairs.panel import RackedPanel
-from stairs.posts import Stand
+from stairs.posts import Post, Show, Stand
 
 
 def refuse_rail_on_stringer(section: FlightJob, gap: Fraction, where: str, show) -> None:
@@ -188,4 +189,32 @@ def refuse_off_stair(
                 "than the panel is tall",
                 f"Its centre may be at x of {show(floor_to_mark(furthest, job.tape))} or less",
                 "Move the post nearer to the top nosing, and go on with a level section",
+            )
+
+
+def refuse_marks_under_posts(posts: Sequence[Post], where: str, show: Show) -> None:
+    """A bracket needs a post beside it, also below the surface.
+
+    Parameters
+    ----------
+    posts : sequence of Post
+        Of one section; what is known of how far they go on below their surface counts.
+    where : str
+        The section as errors name it.
+    show : callable
+        Turns a length into text.
+
+    Raises
+    ------
+    NoSuchShape
+        A bracket's mark lies under the end of its post.
+    """
+    for post in posts:
+        lowest = min(mark.height for mark in post.marks)
+        if post.below and lowest <= -post.below:
+            raise NoSuchShape(
+                f"{where}: post {post.number}",
+                f"its lowest bracket mark lies {show(-lowest)} below its surface",
+                f"The posts go on {show(post.below)} below it (post: below)",
+                "Let the posts go on farther, or raise the bottom rail",
             )

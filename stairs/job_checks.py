@@ -193,6 +193,15 @@ def _post(table: Table, assumed: list[str]) -> PostKind:
             "A base plate is at least as wide as its post",
             "Measure the side of the base plate",
         )
+    if post.base is not None and post.below is not None:
+        raise JobError(
+            table.at("below"),
+            f"{as_typed(table.values['below'])} is given beside a base plate of "
+            f"{as_typed(table.values['base'])}",
+            "A post stands on its surface by a base plate, or goes on below it, fixed to the side "
+            "or set in",
+            "Leave out one of them",
+        )
     widest = post.base or post.width
     if post.max_spacing <= widest:
         given = "max_spacing" in table.values

@@ -173,6 +173,14 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
             assumed=(Fraction(1), Fraction(25)),
         ),
     ] = Fraction(0)
+    below: Annotated[
+        Fraction | None,
+        above_zero(
+            "how far posts go on below the surface, where they are fixed to the side or set in",
+            "7",
+            "180",
+        ),
+    ] = None
     stock: Annotated[
         tuple[Fraction, ...], note("stock", "the post lengths sold", example=('"45"', '"1150"'))
     ] = ()

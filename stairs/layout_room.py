@@ -185,7 +185,7 @@ class Rooms:
         self.plate = kind.base or kind.width
         self._plate = float(self.plate)
         self.half_plate, self.half_post = self.plate / 2, kind.width / 2
-        self._tallest = float(max(kind.stock)) if kind.stock else None
+        self._tallest = float(max(kind.stock) - (kind.below or 0)) if kind.stock else None
         self.edge = kind.edge_distance if kind.base else Fraction(0)
         self.most_spacing = kind.max_spacing or DEFAULT_SPACING[job.units]
         flight = trial.flight

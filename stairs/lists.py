@@ -240,18 +240,25 @@ def _trim_text(job: Job, trim: Trim | None) -> str:
 
 def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
     rows = []
+    longer = job.post.below is not None
     for post in cuts.posts:
         if post.section != section.number:
             continue
         name = f"{post.post} {post.hand}" if section.sides == 2 else str(post.post)
         first = [name.removesuffix(" both"), post.stands_on]
-        first += ["-" if post.wall else _length(job, post.height), _bought_text(job, post)]
+        tall = [post.height, post.length] if longer else [post.height]
+        first += ["-" if post.wall else _length(job, one) for one in tall]
+        first.append(_bought_text(job, post))
         first += ["-" if post.cut_off is None else _length(job, post.cut_off)]
         for index, face in enumerate(post.faces or (None,)):
             rows.append((first if index == 0 else [""] * len(first)) + _face_cells(job, face))
     heads = ["post", "stands on", "height", "buy", "cut off", "bay", "bottom", "top"]
-    return "Posts, and bracket marks up each face from the surface the post stands on\n" + table(
-        heads, rows, (2, 3, 4, 6, 7, 8)
+    if longer:
+        heads[1:3] = ["beside", "height", "length"]
+    over = "from the surface beside the post" if longer else "from the surface the post stands on"
+    right = range(2, len(heads) + 1)
+    return f"Posts, and bracket marks up each face {over}\n" + table(
+        heads, rows, tuple(k for k in right if k != heads.index("bay"))
     )
 
 
@@ -344,7 +351,7 @@ def _buy_items(
         missing = [post for post in cuts.posts if post.stock is None and post.bought]
         note = "no stock length serves" if job.post.stock else "no stock lengths in the job"
         note = f"at least; {note}" + (f"; {more}" if (more := _longer(cuts, None)) else "")
-        items.append(("post", max(post.height for post in missing), count, note))
+        items.append(("post", max(post.length for post in missing), count, note))
     if cuts.base_plates:
         items.append(("base plate", job.post.base, cuts.base_plates, "square"))
     items += [(f"bracket, {kind}", None, count, "") for kind, count in cuts.brackets_by_kind]
@@ -354,7 +361,7 @@ def _buy_items(
 
 def _longer(cuts: CutList, stock: Fraction | None) -> str:
     """How many posts from a stock go on below their surface, and what that asks for."""
-    low = sum(post.quantity for post in cuts.posts if post.below and post.stock == stock)
+    low = sum(post.quantity for post in cuts.posts if post.is_longer and post.stock == stock)
     return f"{low} of them longer: goes on below the surface" if low else ""
 
 
@@ -364,7 +371,7 @@ def _longer(cuts: CutList, stock: Fraction | None) -> str:
 def _post_warning(job: Job, post: PostCut) -> str:
     if post.same_as is not None:
         return f"same post as {post.same_as[0]}.{post.same_as[1]}; bought once"
-    if post.below:
+    if post.is_longer:
         none = "" if post.stock is not None or not job.post.stock else "no stock length serves; "
         return f"{none}goes on below its surface: add that length"
     if post.wall or post.stock is not None or not job.post.stock:
@@ -427,7 +434,7 @@ def _cut_rows(answer: Answer, cuts: CutList) -> list[list[str]]:
                 "wall" if post.wall else "post",
                 str(post.section),
                 str(post.post),
-                "" if post.wall else decimal(post.height),
+                "" if post.wall else decimal(post.length),
                 decimal(post.stock),
                 "",
                 decimal(post.cut_off),

@@ -327,6 +327,15 @@ def _line_demands(
 
 def _spacing(job: Job, given: Fraction | None) -> tuple[Fraction | None, bool]:
     base = job.post.base
+    if job.post.below is not None:
+        if given is not None:
+            raise JobError(
+                "bolt spacing",
+                f"is {length(job, given)}, and posts go on below the surface (post: below)",
+                "A bolt spacing is that of a base plate, over which the post stands",
+                "Leave it out, and hand on how deep the fixings are",
+            )
+        return None, False
     if given is None:
         if base is None or base <= 2 * BOLT_EDGE[job.units]:
             return None, False

@@ -138,6 +138,17 @@ def _bays_text(job: Job, found: Demands) -> str:
     return f"{_capital(LOADS[load.id])}, per bay\n" + table(heads, cells, range(1, len(heads)))
 
 
+def no_pull(job: Job) -> str:
+    """Why no pull in bolts is given, for a job without a bolt spacing."""
+    if job.post.below is None:
+        return "No pull in bolts: the job gives no base plate to take a bolt spacing from"
+    return (
+        "No pull in fixings: posts go on below the surface, and how deep their fixings are the job "
+        "does not say. Deeper down the moment is larger, by the force times the depth below the "
+        "surface"
+    )
+
+
 def _remarks(job: Job, found: Demands) -> str:
     lines = [
         wrap(
@@ -148,9 +159,7 @@ def _remarks(job: Job, found: Demands) -> str:
         )
     ]
     if found.bolt_spacing is None:
-        lines.append(
-            wrap("No pull in bolts: the job gives no base plate to take a bolt spacing from")
-        )
+        lines.append(wrap(no_pull(job)))
     else:
         spacing = _length(job, found.bolt_spacing)
         how = (

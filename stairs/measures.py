@@ -15,7 +15,7 @@ from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.openings import Opening, compare_opening
-from stairs.posts import Post
+from stairs.posts import Post, length_of
 from stairs.windows import check_of
 
 PRACTICE = {
@@ -232,7 +232,8 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
     posts = [post for post in section.posts if not post.wall]
     if job.post.stock and posts:
         post = max(posts, key=lambda post: post.height)
-        found.append(Measure("post-stock", post.exact_height, f"post {post.number}"))
+        tallest = length_of(job.post, post.exact_height)
+        found.append(Measure("post-stock", tallest, f"post {post.number}"))
     plated = [post for post in section.posts if post.plate_edge is not None]
     if plated and job.post.edge_distance:
         post = min(plated, key=lambda post: float(post.plate_edge))
@@ -240,8 +241,11 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
     if job.bracket.holes:
         if posts:
             found.append(over_holes(posts))
-        post = min(section.posts, key=lambda post: float(post.hole_foot))
-        found.append(Measure("bracket-holes-foot", post.hole_foot, f"post {post.number}"))
+        post = min(section.posts, key=lambda post: float(post.hole_foot) + post.below)
+        foot = post.hole_foot
+        if post.below:
+            foot = derived("under_hole", bottom_hole_height=foot, post_below=job.post.below)
+        found.append(Measure("bracket-holes-foot", foot, f"post {post.number}"))
     return tuple(found)
 
 

@@ -57,7 +57,8 @@ class PostCut(Struct, frozen=True):
     stock : Fraction or None
         The post to buy; None where none is long enough or none is given.
     cut_off : Fraction or None
-        What comes off it; None too where the post goes on below its surface, how far is not known.
+        What comes off it; None too where the post goes on below its surface and the job does not
+        say how far.
     faces : tuple of FaceMarks
         Down-stair face first.
     same_as : tuple of (int, int) or None
@@ -72,6 +73,9 @@ class PostCut(Struct, frozen=True):
     below : Fraction
         How far its lowest bracket mark lies below its surface, of all sections that it serves; 0
         where none does, and for a wall.
+    foot : Fraction
+        How far it goes on below its surface, fixed to the side; 0 where it stands on it, or where
+        the job does not say.
     """
 
     section: int
@@ -86,6 +90,17 @@ class PostCut(Struct, frozen=True):
     quantity: int = 1
     hand: str = "right"
     below: Fraction = Fraction(0)
+    foot: Fraction = Fraction(0)
+
+    @property
+    def length(self) -> Fraction:
+        """From end to end, as cut."""
+        return self.height + self.foot
+
+    @property
+    def is_longer(self) -> bool:
+        """Whether it goes on below its surface, and the job does not say how far."""
+        return self.below > 0 and self.foot == 0
 
     @property
     def bought(self) -> bool:
@@ -149,7 +164,8 @@ def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
     if standing.height == post.height:
         stock = next((length for length in lengths if float(length) == post.stock), None)
     else:
-        stock = next((length for length in lengths if length >= standing.height - _HAIR), None)
+        needed = standing.height + post.below
+        stock = next((length for length in lengths if length >= needed - _HAIR), None)
     shared = standing.shared_with
     faces = []
     for side in ("down", "up"):
@@ -163,23 +179,25 @@ def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
                     round_to_mark(marks[TOP].height, job.tape),
                 )
             )
-    below = Fraction(0)
+    below = zero = Fraction(0)
     if not post.wall:
         lowest = min(mark.height for mark in _all_marks(sections, standing))
         below = max(-round_to_mark(lowest, job.tape), below)
+    foot = zero if post.wall else job.post.below or zero
     return PostCut(
         section=section.number,
         post=post.number,
         stands_on=post.stands_on,
         height=height,
         stock=stock,
-        cut_off=None if stock is None or below else max(stock - height, Fraction(0)),
+        cut_off=None if stock is None or (below and not foot) else max(stock - height - foot, zero),
         faces=tuple(faces),
         same_as=shared if shared is not None and shared[0] < section.number else None,
         wall=post.wall,
         quantity=standing.quantity,
         hand=standing.hand,
         below=below,
+        foot=foot,
     )
 
 

@@ -93,6 +93,9 @@ class Post(Struct, frozen=True):
     hole_foot, hole_top : Fraction or Derived or None
         Edge of the lowest and of the highest screw hole of its brackets over its surface; None
         where the job gives no holes.
+    below : float
+        How far it goes on below its surface, fixed to the side; 0 where it stands on it, or where
+        the job does not say.
     """
 
     number: int
@@ -113,6 +116,12 @@ class Post(Struct, frozen=True):
     own_height: float | None = None
     hole_foot: Amount | None = None
     hole_top: Amount | None = None
+    below: float = 0.0
+
+    @property
+    def length(self) -> float:
+        """From end to end [job's unit of length]; 0 for a wall."""
+        return self.height + self.below
 
 
 class Stand(Struct, frozen=True):
@@ -364,6 +373,7 @@ def posts_of(
         if wall:
             exact_height = Fraction(0)
         height = float(exact_height)
+        below = float(kind.below or 0) if not wall else 0.0
         foot = top = None
         if job.bracket.holes:
             foot, top = hole_edges(job, pins, stand.surface, gap, step)
@@ -385,6 +395,7 @@ def posts_of(
                 wall=wall,
                 hole_foot=foot,
                 hole_top=top,
+                below=below,
             )
         )
     return tuple(posts)
@@ -400,4 +411,26 @@ def stock_for(kind: PostKind, height: Amount) -> float | None:
     height : Fraction or Derived
         Of the post, surface to top.
     """
-    return next((float(s) for s in sorted(kind.stock) if compare(height, s) <= 0), None)
+    below = kind.below or Fraction(0)
+    return next((float(s) for s in sorted(kind.stock) if compare(height, s - below) <= 0), None)
+
+
+def length_of(kind: PostKind, height: Amount) -> Amount:
+    """A post from end to end [job's unit of length].
+
+    Parameters
+    ----------
+    kind : stairs.job.PostKind
+        How far posts go on below their surface.
+    height : Fraction or Derived
+        Of the post, surface to top.
+
+    Examples
+    --------
+    >>> kind = PostKind(width=Fraction(3), below=Fraction(7))
+    >>> length_of(kind, Fraction(40))
+    Fraction(47, 1)
+    """
+    if kind.below is None:
+        return height
+    return derived("post_length", post_height=height, post_below=kind.below)

@@ -321,6 +321,11 @@ _ALL = (
         ANY,
     ),
     Quantity("over_hole", "oh", LENGTH, "what is left of a post over a bracket's hole", ANY),
+    Quantity(
+        "post_below", "pb", LENGTH, "post below the surface that it stands beside", NOT_NEGATIVE
+    ),
+    Quantity("post_length", "pl", LENGTH, "post from end to end", POSITIVE),
+    Quantity("under_hole", "uh", LENGTH, "what is left of a post under a bracket's hole", ANY),
     Quantity("filler", "hf", LENGTH, "depth of a strip under the bottom rail", NOT_NEGATIVE),
     Quantity("clear_gap", "vc", LENGTH, "bottom gap that a strip under the rail leaves open", ANY),
     Quantity(

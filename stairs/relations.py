@@ -170,6 +170,10 @@ def _relations() -> tuple[Relation, ...]:
             "the same at the top rail", _DEFINITION),
         one("post over a hole", s["over_hole"], s["post_height"] - s["top_hole_height"],
             "both count from the post's surface", _DEFINITION),
+        one("length of a post", s["post_length"], s["post_height"] + s["post_below"],
+            "the surface parts what stands over it from what goes below", _DEFINITION),
+        one("post under a hole", s["under_hole"], s["bottom_hole_height"] + s["post_below"],
+            "the hole counts up from the surface, the post's foot down", _DEFINITION),
         # ------------------------------------------------------------------ rails and brackets
         one("pin to pin", s["pin_slope"] * cosine, s["clear"] - 2 * s["pivot_offset"],
             "what both brackets leave of the bay, on the rake", _COMMON),

@@ -199,13 +199,15 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
     rows = []
     for post in section.posts:
         buy = "-" if post.stock is None else length(job, post.stock)
-        tall = "-" if post.wall else length(job, post.height)
-        rows.append([str(post.number), length(job, post.x), post.stands_on, tall, buy])
+        tall = [post.height] if job.post.below is None else [post.height, post.length]
+        sizes = ["-" if post.wall else length(job, one) for one in tall]
+        rows.append([str(post.number), length(job, post.x), post.stands_on, *sizes, buy])
+    stands = ["stands on", "height"] if job.post.below is None else ["beside", "height", "length"]
     blocks = [
         _section_head(job, part),
         layout_text(job, part.layout),
         f"Posts: x level from the {where} to the post's centre, up-stair positive\n"
-        + table(["post", "x", "stands on", "height", "buy"], rows, (1, 3, 4)),
+        + table(["post", "x", *stands, "buy"], rows, (1, *range(3, 3 + len(stands)))),
         _marks(job, section),
         holes_text(job, section),
         _rails(job, section),
@@ -237,7 +239,7 @@ def _marks(job: Job, section) -> str:
             if not heights:
                 continue
             bay = next(mark.bay for mark in post.marks if mark.side == side)
-            if round_to_mark(heights["bottom"], job.tape) < 0 and not post.wall:
+            if round_to_mark(heights["bottom"], job.tape) < 0 and not (post.wall or post.below):
                 under = (
                     "\n  A mark below 0 lies under the surface: the post goes on below it, fixed "
                     "to the\n  side, and its height above does not count what goes below"

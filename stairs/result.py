@@ -209,6 +209,7 @@ def _post(post: Post, bracket: Bracket) -> dict:
         "x": post.x,
         "surface": post.surface,
         "height": post.height,
+        "length": post.length,
         "stands_on": post.stands_on,
         "stock": post.stock,
         "marks": _marks(post.marks, bracket),

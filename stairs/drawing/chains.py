@@ -30,7 +30,7 @@ from stairs.drawing.view import View
 
 LengthText = Callable[[float], str]
 
-GUARD, PANEL, POST, RISER = "GUARD", "PANEL", "POST", "RISER"
+GUARD, PANEL, POST, RISER, BELOW = "GUARD", "PANEL", "POST", "RISER", "BELOW"
 """Words before the heights that stand beside each other, so that none is taken for another."""
 
 STEPS_APART = 6.0
@@ -58,7 +58,8 @@ def bounds_of(section) -> Bounds:
         post.surface + (section.guard_height if post.wall else post.height)
         for post in section.posts
     )
-    return Bounds(left, 0.0, right, top)
+    bottom = min(0.0, *(post.surface - post.below for post in section.posts))
+    return Bounds(left, bottom, right, top)
 
 
 def room_around(section) -> tuple[float, float, float, float]:
@@ -234,12 +235,18 @@ def _steps(section, view: View, text, below: float, beside: float) -> list[Dimen
 
 
 def _post_height(post, text, chain: str, place: float) -> list[Dimension]:
-    """The height of an end post; none where a wall carries the rails."""
+    """The height of an end post, and how far it goes on below its surface; none where a wall
+    carries the rails."""
     if post.wall:
         return []
-    ends = ((post.x, post.surface), (post.x, post.surface + post.height))
-    return [Dimension(f"post {post.number} height", PLUMB, ends, post.height, text(post.height),
-                      chain, place, label=POST)]  # fmt: skip
+    foot, top = (post.x, post.surface), (post.x, post.surface + post.height)
+    found = [Dimension(f"post {post.number} height", PLUMB, (foot, top), post.height,
+                       text(post.height), chain, place, label=POST)]  # fmt: skip
+    if post.below:
+        end = (post.x, post.surface - post.below)
+        found.append(Dimension(f"post {post.number} below", PLUMB, (end, foot), post.below,
+                               text(post.below), chain, place, label=BELOW))  # fmt: skip
+    return found
 
 
 def running_posts(section, text, place: float) -> list[Dimension]:

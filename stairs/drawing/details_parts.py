@@ -407,7 +407,8 @@ def base_detail(answer, part) -> Detail | None:
     plate = one.base or one.width
     back = max(plate * 1.1, (one.plate_edge or 0.0) + plate * 0.8)
     reach, high = plate * 1.1, plate * 1.7
-    window = (one.x - back, one.surface - high * 0.42, one.x + reach, one.surface + high * 0.58)
+    foot = max(high * 0.42, one.below + plate * 0.4 if one.below else 0.0)
+    window = (one.x - back, one.surface - foot, one.x + reach, one.surface + high * 0.58)
 
     def work(view):
         return everything(answer, section, view)
@@ -427,6 +428,10 @@ def base_detail(answer, part) -> Detail | None:
                       text(one.width), "above", above)
         ]  # fmt: skip
         below = frame[1] - 9.0
+        if one.below:
+            ends = ((one.x - half, y - one.below), (one.x - half, y))
+            made.append(Dimension("below", PLUMB, ends, one.below, text(one.below), "left",
+                                  frame[0] - 6.0))  # fmt: skip
         if one.base:
             low, high_x = one.x - one.base / 2, one.x + one.base / 2
             made.append(Dimension("base plate", LEVEL, ((low, y), (high_x, y)), one.base,
@@ -450,6 +455,9 @@ def base_detail(answer, part) -> Detail | None:
         if fails:
             at = view.at((one.x - plate / 2 - one.plate_edge / 2, one.surface))
             made.append(Label(("FAIL", "EDGE DISTANCE"), at, 120.0, 0.0, True))
+        if one.below:
+            at = view.at((one.x + one.width / 2, one.surface - one.below * 0.7))
+            made.append(Label(("FIXINGS", "BY OTHERS"), at, -45.0))
         if one.base:
             at = view.at((one.x + one.base * 0.4, one.surface))
             made.append(Label(("BASE PLATE; ANCHORS", "BY OTHERS"), at, 60.0))
@@ -458,7 +466,8 @@ def base_detail(answer, part) -> Detail | None:
     note = ""
     if edged and job.post.edge_distance > 0:
         note = f"Plate to edge: at least {text(job.post.edge_distance)}"
-    return Detail(f"Base of post {section.number}.{one.number}", window, work, dimensions, labels,
+    name = "Foot" if one.below else "Base"
+    return Detail(f"{name} of post {section.number}.{one.number}", window, work, dimensions, labels,
                   over, around=(23.0, 20.0, 23.0, 16.0), most=1.5, note=note)  # fmt: skip
 
 

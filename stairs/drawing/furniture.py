@@ -374,6 +374,8 @@ def parts_in_words(solved, job) -> str:
 
     panel, post = job.panel, job.post
     base = f" on {show(post.base)} base plates" if post.base else ""
+    if post.below is not None:
+        base = f", going on {show(post.below)} below the surface"
     brackets = "pivot brackets" if job.bracket.kind == "pivot" else "plumb-cut rails in brackets"
     count = sum(bay.balusters for bay in solved.bays)
     return (

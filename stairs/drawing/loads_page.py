@@ -15,6 +15,7 @@ from stairs.loads import (
     Demands,
     demands,
 )
+from stairs.loads_text import no_pull
 from stairs.marks import length_text
 from stairs.rules import LOADS
 
@@ -149,7 +150,7 @@ def _remarks(flow: Flow, job, found: Demands) -> None:
         "face."
     )
     if found.bolt_spacing is None:
-        flow.paragraph("No pull in bolts: the job gives no base plate to take a bolt spacing from.")
+        flow.paragraph(f"{no_pull(job)}.")
     else:
         spacing = length_text(found.bolt_spacing, job.units, job.tape)
         how = "as given"

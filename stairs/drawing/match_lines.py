@@ -139,11 +139,13 @@ def edges_of(section, part: Part | None, unit: float) -> Bounds:
     low, high = x_of(section, part.low), x_of(section, part.high)
     before, after = part.letters
     spans = [span_of(section, part.low), span_of(section, part.high)]
-    spans += [(one.surface, one.surface + one.height) for one in part.posts(section)]
+    spans += [
+        (one.surface - one.below, one.surface + one.height) for one in part.posts(section)
+    ]
     foot = min(foot for foot, _ in spans)
     return Bounds(
         low - STUB / unit if before else whole.left,
-        max(0.0, foot - 3 * section.unit_rise) if before else 0.0,
+        max(whole.bottom, foot - 3 * section.unit_rise) if before else whole.bottom,
         high + STUB / unit if after else whole.right,
         max(max(top, foot + section.guard_height) for foot, top in spans)
         + (_OVER / unit if section.kind == "flight" else 0.0),

@@ -71,7 +71,8 @@ def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
 def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
     """A post with its base plate and the line of its cap [mm on paper].
 
-    Where a bracket's mark lies below its surface, it goes on below it, dashed and broken off.
+    Where it goes on below its surface it is drawn to its end; where a bracket's mark lies below
+    and the job does not say how far it goes, it is dashed and broken off.
     """
     half = one.width / 2
     top = one.surface + one.height
@@ -83,6 +84,7 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
         right = view.at((one.x + one.base / 2, one.surface))[0]
         drawn.append(rectangle((left, y), (right, y + thick), MEDIUM, "base-plate", BLANK))
         foot += thick / view.unit
+    foot -= one.below
     drawn.append(
         rectangle(view.at((one.x - half, foot)), view.at((one.x + half, top)), THICK, "post", BLANK)
     )
@@ -91,7 +93,7 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
         line(view.at((one.x - half, top - cap)), view.at((one.x + half, top - cap)), FINE, "post")
     )
     lowest = min((mark.height for mark in one.marks), default=0.0)
-    if lowest < -_LEAST:
+    if lowest < -_LEAST and not one.below:
         drawn += _below(one, view, lowest)
     return drawn
 

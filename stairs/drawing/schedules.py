@@ -63,6 +63,7 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
         for post in section.posts
     }
     rows = []
+    longer = answer.job.post.below is not None
     for pole in poles(answer, cuts):
         section, post = by_number[pole.name]
         centre = text(round_to_mark(post.x, answer.job.tape))
@@ -77,16 +78,19 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
                 pole.stands_on,
                 centre,
                 "" if pole.wall else text(pole.height),
+                *(("" if pole.wall else text(pole.height + pole.foot),) if longer else ()),
                 "" if pole.wall else text(pole.stock) or "none",
-                "" if post.plate_edge is None else text(post.plate_edge),
+                *(() if longer else ("" if post.plate_edge is None else text(post.plate_edge),)),
                 down,
                 up,
             )
         )
     flow.table(
         (
-            Column("POST"), Column("STANDS ON", least=26.0), Column("CENTRE", True),
-            Column("HEIGHT", True), Column("STOCK", True), Column("PLATE TO EDGE", True),
+            Column("POST"), Column("BESIDE" if longer else "STANDS ON", least=26.0),
+            Column("CENTRE", True), Column("HEIGHT", True),
+            *((Column("LENGTH", True),) if longer else ()), Column("STOCK", True),
+            *(() if longer else (Column("PLATE TO EDGE", True),)),
             Column("MARKS DOWN-STAIR FACE"), Column("MARKS UP-STAIR FACE"),
         ),
         rows,
@@ -94,7 +98,8 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
     flow.paragraph(
         "Centres are from the first nosing of a flight, from the first post of a level run. Marks "
         "are heights of the lower and the upper bracket over the surface that the post "
-        "stands on. A post with two numbers serves two sections."
+        + ("it stands beside. " if longer else "stands on. ")
+        + "A post with two numbers serves two sections."
     )
 
 

@@ -43,6 +43,7 @@ _BESIDE = 27.0  # for figures beside a post [mm]
 _HEAD = 30.0  # over the post [mm]
 _FOOT = 14.0  # under its surface [mm]
 _STUB = 4.0  # how far a post goes on below its lowest mark [mm]
+_TO_END = PITCH + 1.6  # for the length of what goes on below, under its end [mm]
 _LONGER = ("GOES ON BELOW THE SURFACE:", "THAT LENGTH IS NOT COUNTED")
 
 
@@ -73,6 +74,8 @@ class Pole(Struct, frozen=True):
         ``"left"`` or ``"right"`` where the other hand's post is another; otherwise empty.
     below : Fraction
         How far its lowest bracket mark lies below its surface; 0 where none does.
+    foot : Fraction
+        How far it goes on below its surface; 0 where it stands on it, or where nobody says.
     """
 
     name: str
@@ -88,6 +91,12 @@ class Pole(Struct, frozen=True):
     wall: bool
     hand: str = ""
     below: Fraction = Fraction(0)
+    foot: Fraction = Fraction(0)
+
+    @property
+    def is_longer(self) -> bool:
+        """Whether it goes on below its surface, and the job does not say how far."""
+        return self.below > 0 and self.foot == 0
 
 
 def poles(answer, cuts: CutList) -> list[Pole]:
@@ -126,6 +135,7 @@ def poles(answer, cuts: CutList) -> list[Pole]:
                 own.wall,
                 own.hand if section.sides == 2 and own.hand != "both" else "",
                 own.below,
+                own.foot,
             )
         )
     return found
@@ -133,7 +143,7 @@ def poles(answer, cuts: CutList) -> list[Pole]:
 
 def _top(pole: Pole) -> Fraction:
     marks = [face.top for face in (pole.left, pole.right) if face is not None]
-    stock = pole.stock if pole.stock is not None and pole.cut_off else Fraction(0)
+    stock = pole.stock - pole.foot if pole.stock is not None and pole.cut_off else Fraction(0)
     return max([pole.height, stock, *marks])
 
 
@@ -176,7 +186,7 @@ def _foot(job, standing: list[Pole], scale: Scale) -> float:
     found = []
     for pole in standing:
         rows = max(len(_drill_rows(job, face)) for face in _faces(pole))
-        rows += len(_LONGER) if pole.below else 0
+        rows += len(_LONGER) if pole.is_longer else 0
         found.append(_FOOT + _under(job, pole, unit) + PITCH * rows)
     return max(found)
 
@@ -187,7 +197,7 @@ def _faces(pole: Pole) -> list[FaceMarks]:
 
 def _under(job, pole: Pole, unit: float) -> float:
     """How far marks, their figures and the post itself go below the surface [mm]; mostly 0."""
-    reach = 0.0
+    reach = float(pole.foot) * unit + (_TO_END if pole.foot else 0.0)
     for face in _faces(pole):
         depth = -float(face.bottom) * unit
         if depth > 0:
@@ -255,14 +265,18 @@ def _pole(
     else:
         head = foot + float(pole.height) * unit
         if pole.stock is not None and pole.cut_off:
-            end = foot + float(pole.stock) * unit
+            end = foot + float(pole.stock - pole.foot) * unit
             drawn.append(rectangle((low, head), (high, end), THIN, "offcut"))
             drawn.append(line((low, head), (high, end), HAIR, "offcut"))
             beside = _clear_of(pole.right, foot, unit, (head + end - SMALL) / 2)
             for words, y in ((text(pole.cut_off), beside + PITCH), ("OFF", beside)):
                 drawn.append(Text(words, (high + 2.8, y), SMALL, "dimension"))
-        drawn.append(rectangle((low, foot), (high, head), THICK, "post"))
-        if pole.below:
+        end = foot - float(pole.foot) * unit
+        drawn.append(rectangle((low, end), (high, head), THICK, "post"))
+        if pole.foot:
+            drawn.append(Text(f"{text(pole.foot)} BELOW", (middle, end - 1.2 - SMALL), SMALL,
+                              "dimension", "middle"))  # fmt: skip
+        if pole.is_longer:
             drawn += _stub(low, high, foot, foot - float(pole.below) * unit - _STUB)
         drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
     for face, side, edge in ((pole.left, -1, low), (pole.right, 1, high)):
@@ -283,7 +297,7 @@ def _pole(
             rows_under = max(rows_under, len(rows))
             for k, row in enumerate(rows):
                 drawn.append(Text(row, (x, words_at - k * PITCH), SMALL, "label", anchor))
-    for k, row in enumerate(_LONGER if pole.below else (), start=rows_under):
+    for k, row in enumerate(_LONGER if pole.is_longer else (), start=rows_under):
         drawn.append(Text(row, (middle, words_at - k * PITCH), SMALL, "label", "middle"))
     return drawn
 
@@ -324,11 +338,12 @@ def _names(pole: Pole, text, left: float, wide: float, top: float) -> list[Primi
         name += f" {pole.hand.upper()}"
     x, y = left + 2.5, top - USUAL - 0.5
     drawn: list[Primitive] = [Text(name, (x, y), USUAL, "post-name")]
-    rows = [f"on {pole.stands_on}" if not pole.wall else "marks over the surface before it"]
+    where = "beside" if pole.foot else "on"
+    rows = [f"{where} {pole.stands_on}" if not pole.wall else "marks over the surface before it"]
     if not pole.wall:
         stock = "no stock long enough" if pole.stock is None else f"from {text(pole.stock)}"
-        cut = "over it" if pole.below else "cut"
-        rows.append(f"{cut} {text(pole.height)} {stock}")
+        cut = "over it" if pole.is_longer else "cut"
+        rows.append(f"{cut} {text(pole.height + pole.foot)} {stock}")
     if pole.count == 2:
         rows[-1] += "; make 2"
     for row in rows:

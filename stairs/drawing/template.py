@@ -215,13 +215,12 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
         for face, way in ((pole.left, "down"), (pole.right, "up")):
             if face is not None:
                 edges = _rail_edges(answer, pole, face, way)
-                key = (face.bottom, face.top, pole.height, pole.wall, edges, pole.below)
+                key = (face.bottom, face.top, pole.height, pole.wall, edges, pole.below, pole.foot)
                 faces.setdefault(key, []).append(f"{pole.name} {way}")
     strips = list(faces.items())
     text = _figure(job)
     longest = max(width_of(f"TOP RAIL {text(key[1])}", SMALL) for key in faces)
-    if any(key[-1] for key in faces):
-        longest = max(longest, width_of(_GOES_ON, SMALL))
+    longest = max(longest, *(width_of(_at_foot(job, *key[-2:]), SMALL) for key in faces))
     outside = longest + 5.0 > wide / 2 or _holes_in_the_way(job, faces, wide)
     strip = wide + (longest + 6.0 if outside else 0.0)
     each = max(1, int((across + _GAP) / (strip + _GAP)))
@@ -269,10 +268,10 @@ def _holes_in_the_way(job, faces, wide: float) -> bool:
     """Whether bracket holes leave too little room for lettering on any face."""
     if not job.bracket.holes:
         return False
-    for bottom, top, height, wall, _, below in faces:
+    for bottom, top, height, wall, _, below, end in faces:
         to_head = _head(job, height, top)
         others = [
-            *_labels(job, (bottom, top), height, wall, wide / 2 + 3.0, bool(below)),
+            *_labels(job, (bottom, top), height, wall, wide / 2 + 3.0, _at_foot(job, below, end)),
             line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"),
         ]
         if not fits_inside(job, holes_on(job, (bottom, top), wide), others, wide):
@@ -287,20 +286,28 @@ def _head(job, height, top) -> float:
 
 def _below(job, key) -> float:
     """How far a face is drawn on below the surface that its post stands on [mm]."""
-    bottom, below = key[0], key[-1]
+    bottom, below, end = key[0], *key[-2:]
     lowest = min([bottom, *(over for _, over in hole_heights(job.bracket, bottom))])
-    if below == 0 and lowest >= 0:
+    if below == 0 and end == 0 and lowest >= 0:
         return 0.0
-    return millimetres(max(below, -lowest), job.units) + _UNDER
+    deepest = millimetres(max(below, -lowest), job.units) + _UNDER
+    return min(deepest, millimetres(end, job.units)) if end else deepest
 
 
-def _labels(job, pins, height, wall: bool, start: float, on: bool) -> list[Text]:
+def _at_foot(job, below, end) -> str:
+    """What the line is that a face's heights count from."""
+    if end:
+        return f"SURFACE, {_figure(job)(end)} OVER END"
+    return _GOES_ON if below else "FOOT"
+
+
+def _labels(job, pins, height, wall: bool, start: float, foot: str) -> list[Text]:
     """What a face's own marks are called, with their heights [mm]."""
     text = _figure(job)
     to_head = _head(job, height, pins[1])
     near = 0.0 <= millimetres(pins[0], job.units) < 2.0 + SMALL + 1.0
     at_foot = -1.2 - SMALL if near else 2.0
-    found = [Text(_GOES_ON if on else "FOOT", (start, at_foot), SMALL, "label")]
+    found = [Text(foot, (start, at_foot), SMALL, "label")]
     at_head = to_head - 4.2
     if not wall:
         pin = millimetres(pins[1], job.units)
@@ -323,7 +330,7 @@ def _face(
 ) -> tuple[list[Primitive], float]:
     """One face with its foot at the origin, and how high it goes [mm]; on a narrow post the
     lettering stands outside."""
-    bottom, top, height, wall, edges, below = key
+    bottom, top, height, wall, edges, below, end = key
     under = _below(job, key)
     start = wide + 2.5 if outside else wide / 2 + 3.0
     to_head, middle = _head(job, height, top), wide / 2
@@ -344,7 +351,7 @@ def _face(
     beside = [*marks, *(hole.y for hole in holes), *(edges if holes else ())]
     reaches = [hole.y + hole.arm * share for hole in holes for share in (-1.0, -0.5, 0.5, 1.0)]
     drawn += _ticks(job, to_head, [*beside, *reaches])
-    labels = _labels(job, (bottom, top), height, wall, start, bool(below))
+    labels = _labels(job, (bottom, top), height, wall, start, _at_foot(job, below, end))
     for name, y in zip(("BOTTOM", "TOP RAIL"), marks, strict=True):
         drawn.append(line((0.0, y), (wide, y), MEDIUM, "pin", owner=name))
         drawn.append(Arc((middle, y), 2.0, FINE, "pin"))

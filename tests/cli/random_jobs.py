@@ -196,6 +196,8 @@ def post(dice: Dice) -> dict:
         made["stock"] = sorted(dice.pick.sample(sold, dice.randint(1, 3)), key=float)
     if dice.one_in(3):
         made["max_spacing"] = dice.length(48, 96, 1)
+    if "base" not in made and dice.one_in(2):
+        made["below"] = dice.length(3, 12, 4)
     return made
 
 

@@ -12,17 +12,17 @@ from stairs.guard import solve_section
 from stairs.job import Bracket, BracketBody, Flight
 from stairs.passage_plane import largest_before_rail, largest_in_plane
 
-CASES, MANY = 20, 1500
+CASES, MANY = 14, 1500
 
 
 def test_ball_against_a_path_search():
     """The largest of a bay's openings is the largest ball whose centre finds a way."""
-    assert search_matches(random.Random(20), CASES, 0.35) >= 0.95  # all but 1
+    assert search_matches(random.Random(20), CASES, 0.35) >= 0.92  # all but 1
 
 
 def test_ball_beside_rail_ends_against_a_path_search():
     """The same where the rail ends well short of the posts, and a ball may rise into the slots."""
-    assert search_matches(random.Random(23), CASES, 0.35, slots=True) >= 0.9  # all but 2
+    assert search_matches(random.Random(23), CASES, 0.35, slots=True) >= 0.85  # all but 2
 
 
 def in_front_of(flight, width, pivot_offset):
