@@ -95,17 +95,54 @@ class Room:
         self.wall_edges = [self.wall_edges[i] for i in kept]
 
     def outside(self, x: float, y: float) -> tuple[float, float]:
-        """A point of the room in the coordinates of the shape."""
+        """A point of the room in the coordinates of the shape [shape's unit of length].
+
+        Parameters
+        ----------
+        x, y : float
+            From the shape's middle [parts of the scale].
+
+        Returns
+        -------
+        tuple of (float, float)
+            ``x`` and ``y``.
+        """
         return x * self.scale + self.middle[0], y * self.scale + self.middle[1]
 
     def inside(self, x, y) -> tuple[float, float]:
-        """A point of the shape in the coordinates of the room."""
+        """A point of the shape in the coordinates of the room [parts of the scale].
+
+        Parameters
+        ----------
+        x, y : number
+            In the shape's own coordinates [shape's unit of length].
+
+        Returns
+        -------
+        tuple of (float, float)
+            ``x`` and ``y`` from the shape's middle.
+
+        Notes
+        -----
+        ``((x - mx) / scale, (y - my) / scale)`` with the middle ``(mx, my)``.
+        """
         return (float(x) - self.middle[0]) / self.scale, (float(y) - self.middle[1]) / self.scale
 
     # ---- distances -------------------------------------------------------------------------
 
     def clearance(self, x: float, y: float) -> float:
-        """Distance from a point to the nearest wall [parts of the scale]."""
+        """Distance from a point to the nearest wall [parts of the scale].
+
+        Parameters
+        ----------
+        x, y : float
+            The point, from the shape's middle [parts of the scale].
+
+        Returns
+        -------
+        float
+            0 or more; open edges do not count.
+        """
         nearest = math.inf
         for line in self.walls:
             away = distance(x, y, line)
@@ -114,7 +151,15 @@ class Room:
         return nearest
 
     def is_inside(self, x: float, y: float, margin: float = ON_EDGE) -> bool:
-        """Whether a point lies in the outline, or within ``margin`` of an open edge."""
+        """Whether a point lies in the outline, or within ``margin`` of an open edge.
+
+        Parameters
+        ----------
+        x, y : float
+            The point, from the shape's middle [parts of the scale].
+        margin : float
+            How far outside an open edge still counts [parts of the scale], 0 or more.
+        """
         inside = False
         for ax, ay, _, _, _, bx, by in self.loop:
             if (ay > y) != (by > y) and x < ax + (y - ay) / (by - ay) * (bx - ax):
@@ -263,7 +308,20 @@ class Room:
         return things
 
     def polished(self, x: float, y: float, things: tuple) -> tuple[float, float]:
-        """A center improved by one step of Newton's method on its three distances.
+        """A center improved by one step of Newton's method on its distances [parts of the scale].
+
+        Parameters
+        ----------
+        x, y : float
+            The center, from the shape's middle [parts of the scale].
+        things : tuple
+            Keys of the three things that it is as far from, as :meth:`search` gives them; with any
+            other number of them the center is left as it is.
+
+        Returns
+        -------
+        tuple of (float, float)
+            The new center, or the old one where the step adds no clearance or leads outside.
 
         Notes
         -----
@@ -309,7 +367,28 @@ class Room:
 
 
 def distance(x: float, y: float, line: tuple) -> float:
-    """Distance from a point to a segment, all in parts of a room's scale."""
+    """Distance from a point to a segment, all in parts of a room's scale.
+
+    Parameters
+    ----------
+    x, y : float
+        The point.
+    line : tuple of float
+        ``(ax, ay, ux, uy, length, bx, by)``: start, direction of length 1, length above 0, end.
+
+    Returns
+    -------
+    float
+        0 or more; beyond an end that to the end.
+
+    Examples
+    --------
+    A segment 10 long, a point 3 over it, and one 3 over and 4 beyond its end:
+
+    >>> line = (0.0, 0.0, 1.0, 0.0, 10.0, 10.0, 0.0)
+    >>> distance(5.0, 3.0, line), distance(14.0, 3.0, line)
+    (3.0, 5.0)
+    """
     ax, ay, ux, uy, length, bx, by = line
     dx, dy = x - ax, y - ay
     along = dx * ux + dy * uy

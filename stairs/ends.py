@@ -63,24 +63,83 @@ class Ends(Struct, frozen=True):
         return (index == 0 and self.start == WALL) or (index == count - 1 and self.end == WALL)
 
     def up_reach(self, index: int) -> Amount:
-        """From the centre of a post to its up-stair face, along the rail [job's unit of length]."""
+        """From the centre of a post to its up-stair face, along the rail [job's unit of length].
+
+        Parameters
+        ----------
+        index : int
+            The post's place in the section, from 0.
+
+        Returns
+        -------
+        Fraction or Derived
+            0 at a wall, else above 0.
+        """
         return self.low_reach if index == 0 else self.half
 
     def down_reach(self, index: int, count: int) -> Fraction:
-        """From the centre of a post to its down-stair face [job's unit of length]."""
+        """From the centre of a post to its down-stair face [job's unit of length].
+
+        Parameters
+        ----------
+        index, count : int
+            The post's place in the section, from 0, and how many posts there are.
+
+        Returns
+        -------
+        Fraction
+            0 at a wall, else above 0.
+        """
         return self.high_reach if index == count - 1 else self.half
 
     def up_face(self, positions: tuple[Fraction, ...], index: int) -> Amount:
-        """``x`` of the face of a post that looks up-stair [job's unit of length]."""
+        """``x`` of the face of a post that looks up-stair [job's unit of length].
+
+        Parameters
+        ----------
+        positions : tuple of Fraction
+            Post centres, from the section's ``x = 0``.
+        index : int
+            The post's place among them, from 0.
+        """
         reach = self.up_reach(index)
         return derived("face_x", centre=positions[index], low_reach=reach)
 
     def down_face(self, positions: tuple[Fraction, ...], index: int) -> Fraction:
-        """``x`` of the face of a post that looks down-stair [job's unit of length]."""
+        """``x`` of the face of a post that looks down-stair [job's unit of length].
+
+        Parameters
+        ----------
+        positions : tuple of Fraction
+            Post centres, from the section's ``x = 0``.
+        index : int
+            The post's place among them, from 0.
+        """
         return positions[index] - self.down_reach(index, len(positions))
 
     def clear(self, positions: tuple[Fraction, ...], bay: int) -> Amount:
-        """Clear width of a bay, from 0, face to face, level [job's unit of length]."""
+        """Clear width of a bay, face to face, level [job's unit of length].
+
+        Parameters
+        ----------
+        positions : tuple of Fraction
+            Post centres, from the section's ``x = 0``.
+        bay : int
+            The bay, from 0.
+
+        Notes
+        -----
+        Centre to centre, less the reach of either post into the bay.
+
+        Examples
+        --------
+        Posts 3 wide at 60 from centre to centre:
+
+        >>> half = Fraction(3, 2)
+        >>> ends = Ends(POST, POST, False, Fraction(0), half, half, half, None)
+        >>> ends.clear((Fraction(0), Fraction(60)), 0)
+        Fraction(57, 1)
+        """
         return derived(
             "bay_clear",
             centre_distance=positions[bay + 1] - positions[bay],

@@ -22,7 +22,18 @@ _FINE = 1e-12
 
 
 def with_bodies(pocket: Pocket) -> Pocket:
-    """The pocket as a passage sees it: a bracket's body fills the slot wholly or not at all."""
+    """The pocket as a passage sees it: a bracket's body fills the slot wholly or not at all.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With or without slots at the rail's ends.
+
+    Returns
+    -------
+    Pocket
+        Without slots where the bodies fill them, otherwise with slots and no bodies.
+    """
     cut = pocket.cut
     if cut is None or cut.body_reach == 0:
         return pocket
@@ -31,6 +42,13 @@ def with_bodies(pocket: Pocket) -> Pocket:
 
 def slot_matters(pocket: Pocket, reach: float) -> bool:
     """Whether a ball that keeps off the guard by a reach could rise into a slot at a rail's end.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        As :func:`with_bodies` leaves it.
+    reach : float
+        ``B``, from the ball's centre to posts and rail [job's unit of length], 0 or more.
 
     Notes
     -----
@@ -48,12 +66,35 @@ def slot_matters(pocket: Pocket, reach: float) -> bool:
 
 
 def most_in_plane(pocket: Pocket) -> float:
-    """Radius of the largest ball that gets through the guard's plane, were there no stair."""
+    """Radius of the largest ball through the guard's plane, were there no stair [job's unit].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+
+    Returns
+    -------
+    float
+        0 or more; the larger of :func:`mosts_in_plane`.
+    """
     return max(mosts_in_plane(pocket))
 
 
 def most_behind_stair(pocket: Pocket) -> float:
-    """Radius of the largest ball that passes where nothing is open in elevation."""
+    """Radius of the largest ball that passes where nothing is open in elevation [job's unit].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap above 0, and no free space under the rail over its step.
+
+    Returns
+    -------
+    float
+        0 or more; half the side gap, unless the guard's plane stops that ball or an open slot at
+        a rail's end lets a larger one down.
+    """
     most = most_in_plane(pocket)
     if open_rail_ends(pocket) is None:
         return min(float(pocket.side_gap) / 2, most)
@@ -61,7 +102,18 @@ def most_behind_stair(pocket: Pocket) -> float:
 
 
 def mosts_in_plane(pocket: Pocket) -> tuple[float, float]:
-    """The same under the rail and at its upper end, and before its lower end; 0 where closed."""
+    """Radii of the largest balls through the guard's plane, were there no stair [job's unit].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+
+    Returns
+    -------
+    tuple of (float, float)
+        Under the rail or at its upper end, and before its lower end; 0 where that is closed.
+    """
     faces, ends, ground = faces_of(pocket), open_rail_ends(pocket), -float(pocket.front[1])
     rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
     low = 0.0 if ends is None else largest_before_rail(faces, ground, rail, ends[0])
@@ -69,7 +121,19 @@ def mosts_in_plane(pocket: Pocket) -> tuple[float, float]:
 
 
 def open_rail_ends(pocket: Pocket) -> tuple[float, float] | None:
-    """``x`` of the rail's lower corners, where it ends short of a post and the slot is open."""
+    """``x`` of the rail's lower corners, where it ends short of a post and the slot is open.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+
+    Returns
+    -------
+    tuple of (float, float) or None
+        Lower and upper end, in the pocket's coordinates [job's unit of length]; where only one of
+        them is open, the other is its post's face.  None where both are closed.
+    """
     cut = with_bodies(pocket).cut
     if cut is None or (cut.low_slot == 0 and cut.high_slot == 0):
         return None
@@ -78,7 +142,18 @@ def open_rail_ends(pocket: Pocket) -> tuple[float, float] | None:
 
 
 def faces_of(pocket: Pocket) -> tuple[float, float]:
-    """``x`` of the faces of both posts, in the pocket's coordinates."""
+    """``x`` of the faces of both posts, in the pocket's coordinates [job's unit of length].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+
+    Returns
+    -------
+    tuple of (float, float)
+        Of the lower post and of the upper one, the faces that look into the bay.
+    """
     origin = float(pocket.front[0])
     return float(pocket.low_post[1]) - origin, float(pocket.high_post[1]) - origin
 

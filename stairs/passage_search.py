@@ -108,10 +108,20 @@ class Channel:
         )
 
     def clearance(self, radius: float, share: float) -> tuple[float, float, float]:
-        """What a ball has to spare below the rail at one share of its way, and where.
+        """What a ball has to spare below the rail at one share of its way [parts of the scale].
 
         Below 0 where it sticks.  A reach of 0 at an end of the way still keeps the centre off what
         is solid, as every greater one just before it does.
+
+        Parameters
+        ----------
+        radius, share : float
+            Of the ball, above 0 [parts of the scale]; of its way, from 0 to 1.
+
+        Returns
+        -------
+        tuple of (float, float, float)
+            The clearance, and ``x`` and ``y`` of the centre.
         """
         near, far = self.reaches(radius, self.place(radius, share))
         spots = self.spots(radius, near, far)
@@ -312,7 +322,15 @@ class Channel:
         return min((here[0], low), (there[0], high))
 
     def largest_at(self, share: float, low: float, high: float) -> float:
-        """The largest radius with no clearance to spare at one share, between two others."""
+        """The largest radius that passes at one share of the way, between two [parts of the scale].
+
+        Parameters
+        ----------
+        share : float
+            Of the way, from 0 to 1.
+        low, high : float
+            Radii [parts of the scale]; ``low`` comes back where no larger one passes.
+        """
         at_high = self.clearance(high, share)[0]
         if at_high >= 0:
             return high

@@ -83,7 +83,13 @@ class SlottedChannel:
         self.room, self.gap, self.most = first.room, first.gap, first.most
 
     def largest(self, flat_radius: float) -> tuple[float, float, float, float]:
-        """See :meth:`stairs.passage_search.Channel.largest`."""
+        """See :meth:`stairs.passage_search.Channel.largest`; the best of all chambers.
+
+        Parameters
+        ----------
+        flat_radius : float
+            Of the largest circle in the elevation [parts of the scale].
+        """
         best = self.chambers[0].largest(flat_radius)
         for chamber in self.chambers[1:]:
             more = best[0] * (1 + _FINE)
@@ -92,11 +98,23 @@ class SlottedChannel:
         return best
 
     def spare(self, radius: float) -> float:
-        """See :meth:`stairs.passage_search.Channel.spare`."""
+        """See :meth:`stairs.passage_search.Channel.spare`; in the chamber where it is most.
+
+        Parameters
+        ----------
+        radius : float
+            Of the ball, above 0 [parts of the scale].
+        """
         return max(chamber.spare(radius) for chamber in self.chambers)
 
     def sticks(self, radius: float) -> bool:
-        """See :meth:`stairs.passage_search.Channel.sticks`."""
+        """See :meth:`stairs.passage_search.Channel.sticks`; in every chamber.
+
+        Parameters
+        ----------
+        radius : float
+            Of the ball, above 0 [parts of the scale].
+        """
         return all(chamber.sticks(radius) for chamber in self.chambers)
 
     def touched(self, radius: float, x: float, y: float, z: float) -> tuple[str, ...]:
@@ -204,7 +222,18 @@ class _Chamber(Channel):
         return down_x * x + down_y * y - self.rail
 
     def clearance(self, radius: float, share: float) -> tuple[float, float, float]:
-        """What a ball has to spare at one share of its way, and where; below 0 where it sticks."""
+        """What a ball has to spare at one share of its way, and where [parts of the scale].
+
+        Parameters
+        ----------
+        radius, share : float
+            Of the ball, above 0 [parts of the scale]; of its way, from 0 to 1.
+
+        Returns
+        -------
+        tuple of (float, float, float)
+            The clearance, below 0 where the ball sticks, and ``x`` and ``y`` of the centre.
+        """
         near, far = self.reaches(radius, self.place(radius, share))
         joined = self._joined(radius, near, far)
         everywhere = len(joined) > len(self.barriers)
@@ -327,6 +356,18 @@ class _Chamber(Channel):
     def last_crossing(self, radius: float, side: int) -> float:
         """The share of the way after which a ball cannot come down through a slot; 0 without one.
 
+        Parameters
+        ----------
+        radius : float
+            Of the ball, above 0 [parts of the scale].
+        side : int
+            The end of the rail, one of the keys of ``mouths``.
+
+        Returns
+        -------
+        float
+            From 0 to 1.
+
         Notes
         -----
         The places of a mouth are tried one by one; the best of them is closed in on.
@@ -413,7 +454,13 @@ class _Chamber(Channel):
     def spare(self, radius: float, enough: float = -math.inf) -> float:
         """What a ball has to spare at the tightest place on its way; below 0 where it sticks.
 
-        Once so little is found as is enough to tell, there may be still less elsewhere.
+        Parameters
+        ----------
+        radius : float
+            Of the ball, above 0 [parts of the scale].
+        enough : float
+            A clearance this small or smaller ends the search [parts of the scale]; there may be
+            still less elsewhere.
         """
         spare = self.tightest_after(radius, enough)[0]
         return min(spare, self.free_most - radius) if radius < self.gap else spare

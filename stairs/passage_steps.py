@@ -36,7 +36,13 @@ class Steps:
         self.walls = [_wall(a, b) for a, b in pairwise(points) if a != b]
 
     def holds(self, x: float, y: float) -> bool:
-        """Whether a place is in the stair: up-stair of the face that it shows at that height."""
+        """Whether a place is in the stair: up-stair of the face that it shows at that height.
+
+        Parameters
+        ----------
+        x, y : float
+            The place, in the coordinates to compute with.
+        """
         for ax, ay, _, _, _, bx, by in self.walls:
             if min(ay, by) <= y < max(ay, by):
                 return x > ax + (bx - ax) * (y - ay) / (by - ay)
@@ -44,7 +50,13 @@ class Steps:
         return y < first[1] and x > first[0]
 
     def off(self, x: float, y: float) -> float:
-        """How far a place is from the stair; 0 in it."""
+        """How far a place is from the stair; 0 in it [unit of the coordinates to compute with].
+
+        Parameters
+        ----------
+        x, y : float
+            The place, in those coordinates.
+        """
         return 0.0 if self.holds(x, y) else min(distance(x, y, wall) for wall in self.walls)
 
     def most_off(self, x: float, low: float, high: float, enough: float) -> float:

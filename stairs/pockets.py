@@ -277,7 +277,19 @@ def _below_nosings(pocket: Pocket, step, faces, names, under) -> Shape:
 
 
 def is_open(pocket: Pocket) -> bool:
-    """Whether there is any free space under the rail over the pocket's step."""
+    """Whether there is any free space under the rail over the pocket's step.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+
+    Notes
+    -----
+    There is none where a post's face is flush with the edge in front of it or with the riser
+    behind it.  Nor is there any where a rail below the nosing line stays below the step's surface
+    as far as the riser, or the upper post, behind it.
+    """
     # a post whose face is flush with the edge in front of it or the riser behind leaves no room
     hair = 1e-9 * float(pocket.line_run)
     front = float(pocket.front[0])
@@ -371,7 +383,13 @@ def _clear_of_posts(pocket: Pocket, circle: Circle, low_face: float, high_face: 
 
 
 def has_slot(pocket: Pocket) -> bool:
-    """Whether a slot between rail end and post opens into the space over the pocket's step."""
+    """Whether a slot between rail end and post opens into the space over the pocket's step.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+    """
     return any(slots_of(pocket))
 
 

@@ -157,7 +157,16 @@ class Underside:
         self.high = high_face - number(cut.high_slot) if cut else high_face
 
     def walk(self, path: list, to) -> None:
-        """Lengthen a path that is on the underside's line, down-stair along it to ``x = to``."""
+        """Lengthen a path that is on the underside's line, down-stair along it to ``x = to``.
+
+        Parameters
+        ----------
+        path : list of ((number, number), str or None)
+            Points, each with the name of the wall that leads to it, None where that is open; the
+            last one lies on the line.  The new points are added to it.
+        to : number
+            ``x`` of the new end [unit of the path]; up-stair of the last point it adds nothing.
+        """
         here = path[-1][0][0]
         for end, name in ((self.high, None), (self.low, "bottom rail"), (to, None)):
             x = end if end > to else to

@@ -47,6 +47,11 @@ class RailLine(Struct, frozen=True):
     def under(self, x: float) -> float:
         """Height of the bottom rail's underside at ``x`` [job's unit of length].
 
+        Parameters
+        ----------
+        x : float
+            Level, from the section's ``x = 0`` [job's unit of length].
+
         Examples
         --------
         >>> RailLine(7.5, 7.5, 10, 0.5).under(20)
