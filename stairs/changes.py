@@ -104,14 +104,40 @@ def _all_on_one_hand(job: Job) -> Job:
 
 
 def post_positions(section: Section, record: Flight | Level) -> tuple[Fraction, ...]:
-    """Post centres of a solved section, exactly [job's unit of length]."""
+    """Post centres of a solved section, exactly [job's unit of length].
+
+    Parameters
+    ----------
+    section : Section
+        As solved.
+    record : stairs.job.Flight or stairs.job.Level
+        The same section as read.
+
+    Returns
+    -------
+    tuple of Fraction
+        As the job lists them; else where they were laid out.
+    """
     if record.posts is not None:
         return record.posts
     return tuple(Fraction(post.x).limit_denominator(10**6) for post in section.posts)
 
 
 def post_changes(record: Flight | Level, posts: tuple[Fraction, ...]) -> tuple[Change, ...]:
-    """The changes that put a section's posts at given centres."""
+    """The changes that put a section's posts at given centres.
+
+    Parameters
+    ----------
+    record : stairs.job.Flight or stairs.job.Level
+        The section as read.
+    posts : tuple of Fraction
+        Centres from the foot up [job's unit of length]; those of a level run begin at 0.
+
+    Returns
+    -------
+    tuple of Change
+        The posts in place of a number of bays; the span of a level run goes with them.
+    """
     changes = [Change("section", "posts", posts), Change("section", "bays", None)]
     if isinstance(record, Level):
         changes.append(Change("section", "span", posts[-1] - posts[0]))

@@ -217,15 +217,43 @@ class _Deck:
     # ---------------------------------------------------------------- joists
 
     def joist(self, number: int) -> Fraction:
+        """Where a joist's centre lies, on the joists' axis [job's unit of length].
+
+        Parameters
+        ----------
+        number : int
+            From 1.
+
+        Notes
+        -----
+        ``first_joist + (number - 1) joist_spacing``.
+        """
         return self.framing.first_joist + (number - 1) * self.framing.joist_spacing
 
     def before(self, place: Fraction) -> int:
-        """The last joist whose centre is not beyond a place; 0 where it lies before the first."""
+        """The last joist whose centre is not beyond a place; 0 where it lies before the first.
+
+        Parameters
+        ----------
+        place : Fraction
+            On the joists' axis [job's unit of length].
+        """
         passed = floor((place - self.framing.first_joist) / self.framing.joist_spacing)
         return max(passed + 1, 0)
 
     def under(self, low: Fraction, high: Fraction) -> list[int]:
-        """The joists of which a part lies between two places; touching is not lying under."""
+        """The joists of which a part lies between two places; touching is not lying under.
+
+        Parameters
+        ----------
+        low, high : Fraction
+            On the joists' axis [job's unit of length], ``low`` below ``high``.
+
+        Returns
+        -------
+        list of int
+            Their numbers, from 1.
+        """
         half = self.framing.joist_thickness / 2
         first, last = max(self.before(low - half), 1), self.before(high + half)
         return [
@@ -235,7 +263,15 @@ class _Deck:
         ]
 
     def block(self, space: int, centre: Fraction) -> Block | None:
-        """The block between joist ``space`` and the next; None where there is no space at all."""
+        """The block between joist ``space`` and the next; None where there is no space at all.
+
+        Parameters
+        ----------
+        space : int
+            0 for the space before joist 1.
+        centre : Fraction
+            Of the post, along the joists [job's unit of length].
+        """
         half = self.framing.joist_thickness / 2
         high = self.joist(space + 1) - half
         thickness = float(BOARDS_IN_A_BLOCK * self.framing.joist_thickness)
@@ -251,11 +287,28 @@ class _Deck:
     # ---------------------------------------------------------------- board gaps
 
     def gap(self, number: int) -> Fraction:
-        """The middle of the gap after a board."""
+        """The middle of the gap after a board, on the axis of the gaps [job's unit of length].
+
+        Parameters
+        ----------
+        number : int
+            Of the board, from 1.
+
+        Notes
+        -----
+        ``first_board + number (board_width + board_gap) - board_gap / 2``.
+        """
         width, gap = self.framing.board_width, self.framing.board_gap
         return self.first_board + number * (width + gap) - gap / 2
 
     def nearest_gap(self, place: Fraction) -> int:
+        """The board, from 1, behind which the gap lies that is nearest to a place.
+
+        Parameters
+        ----------
+        place : Fraction
+            On the axis of the gaps [job's unit of length].
+        """
         pitch = self.framing.board_width + self.framing.board_gap
         number = floor((place - self.gap(1)) / pitch + Fraction(1, 2)) + 1
         return max(number, 1)

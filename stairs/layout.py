@@ -249,7 +249,15 @@ class _Ground:
         self.room = min(runs, default=self.mean_run) - self.half
 
     def may_stand(self, mark: int, step: int) -> bool:
-        """Whether plate and post lie wholly on their step."""
+        """Whether plate and post lie wholly on their step.
+
+        Parameters
+        ----------
+        mark : int
+            Post centre, counted in marks from ``x = 0``.
+        step : int
+            0 for the lower landing, then treads, ``risers`` for the upper landing.
+        """
         place = mark * self.length
         if step and place - self.half < self.fronts[step - 1] - _HAIR:
             return False
@@ -262,13 +270,37 @@ class _Ground:
         )
 
     def before(self, step: int, distance: int) -> int:
-        """The mark so far before the nosing above a step; beyond the top one more step is told."""
+        """The mark so far before the nosing above a step [marks from ``x = 0``].
+
+        Parameters
+        ----------
+        step : int
+            From 0 on; from the upper landing on, nosings go on at the mean run.
+        distance : int
+            Post centre to that nosing, in marks.
+
+        Returns
+        -------
+        int
+            Counted from the mark that is nearest to the nosing.
+        """
         beyond = step - self.risers + 1
         front = self.fronts[step] if beyond <= 0 else self.fronts[-1] + beyond * self.mean_run
         return floor(front / self.length + 0.5 + _HAIR) - distance
 
     def distances(self, most: int) -> list[int]:
-        """Distances from post centre to the nosing above it that a plate allows on any tread."""
+        """Post centre to the nosing above it, as a plate allows on any tread [marks].
+
+        Parameters
+        ----------
+        most : int
+            How many are wanted at most, see :func:`marks_between`.
+
+        Returns
+        -------
+        list of int
+            Least first; empty where a tread has no room for a plate.
+        """
         return marks_between(self.least, self.room, self.mark, most)
 
     def low_places(self) -> list[int]:
@@ -318,6 +350,24 @@ def other_places(
 
     The posts between the ends stand at one place on their treads, and the end posts where they make
     the bays equal, or as nearly equal as the landings allow.
+
+    Parameters
+    ----------
+    flight : Flight
+        The walking surface.
+    kind : stairs.job.PostKind
+        Width, base plate and edge distance.
+    bays : int
+        1 or more.
+    reach : Reach
+        How far out the posts on the landings may stand.
+    mark : Fraction
+        Smallest mark [job's unit of length], above 0.
+
+    Yields
+    ------
+    Places
+        None at all for 1 bay, and for more bays than there are risers.
     """
     ground = _Ground(flight, kind, reach, mark)
     inner = _inner_steps(ground.risers, bays) if 1 < bays <= ground.risers else []

@@ -71,7 +71,13 @@ class Measure(Struct, frozen=True):
         return f"{self.check}|{self.where}|{self.opening.bay}"
 
     def compare(self, limit: Amount) -> int:
-        """-1, 0 or 1 as the value is below, at or above the limit, decided exactly."""
+        """-1, 0 or 1 as the value is below, at or above the limit, decided exactly.
+
+        Parameters
+        ----------
+        limit : Fraction or Derived
+            In the unit of the check; of an opening a diameter [job's unit of length].
+        """
         if self.opening is None:
             return compare(self.amount, limit)
         return compare_opening(self.opening, limit)
@@ -166,7 +172,18 @@ def above_nosings(measure: Measure, section: Section) -> Measure:
 
 
 def strip_above(section: Section) -> dict[str, float]:
-    """What passes a flight's guard above the nosing line, as a measure's value by its key."""
+    """What passes a flight's guard above the nosing line, as a measure's value by its key.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+
+    Returns
+    -------
+    dict of str to float
+        One diameter [job's unit of length]; empty for a level run.
+    """
     if section.flight is None:
         return {}
     return {STRIP: above_nosings(Measure(STRIP, None), section).value}
@@ -263,7 +280,22 @@ def over_holes(posts: Sequence[Post]) -> Measure:
 
 
 def part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
-    """The limit of a part's own check, and who sets it."""
+    """The limit of a part's own check, and who sets it [unit of the check].
+
+    Parameters
+    ----------
+    check : str
+        One of the keys of ``PRACTICE`` that the section has a measure for.
+    section : Section
+        Solved.
+    job : stairs.job.Job
+        The job it was solved from.
+
+    Returns
+    -------
+    tuple of (Fraction or Derived, str)
+        Length in the job's unit, or degrees; table and key of the job file, or ``"geometry"``.
+    """
     if check == "rack-limit":
         if section.max_rack_set_by == "slot":
             slot = job.panel.slot
@@ -290,7 +322,20 @@ def part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
 
 
 def part_limits(section: Section, job: Job) -> dict[str, float]:
-    """The limit of each part's own check that the section has, by the check's name."""
+    """The limit of each part's own check that the section has, by the check's name.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    job : stairs.job.Job
+        The job it was solved from.
+
+    Returns
+    -------
+    dict of str to float
+        Each in the unit of its check.
+    """
     checks = {measure.check for measure in measures_of(section, job)} & PRACTICE.keys()
     return {check: float(part_limit(check, section, job)[0]) for check in checks}
 

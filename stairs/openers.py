@@ -157,7 +157,21 @@ def _costs(bench: Bench, opener: Opener, index: int) -> tuple[str, ...]:
 
 
 def shortfall(window: Window, tape: Fraction) -> float | None:
-    """By how much a window is too narrow to hold a mark of the tape; None where it holds one."""
+    """By how much a window is too narrow to hold a mark of the tape [job's unit of length].
+
+    Parameters
+    ----------
+    window : Window
+        Of a section's bottom gap.
+    tape : Fraction
+        Smallest mark [job's unit of length], above 0.
+
+    Returns
+    -------
+    float or None
+        Low end less high end of an empty window, 0 or more; 0 of one that only holds no mark.  None
+        where it holds one.
+    """
     if window.empty:
         return float(window.low.value) - float(window.high.value)
     gap = choose_gap(window, tape)

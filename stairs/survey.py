@@ -44,7 +44,22 @@ class Line(Struct, frozen=True):
     slope: Fraction
 
     def height(self, x: Fraction) -> Fraction:
-        """Height of the line at ``x`` [job's unit of length]."""
+        """Height of the line at ``x`` [job's unit of length].
+
+        Parameters
+        ----------
+        x : Fraction
+            Level, from the flight's ``x = 0`` [job's unit of length].
+
+        Notes
+        -----
+        ``at_zero + slope x``.
+
+        Examples
+        --------
+        >>> Line(Fraction(7), Fraction(3, 4)).height(Fraction(20))
+        Fraction(22, 1)
+        """
         return self.at_zero + self.slope * x
 
 

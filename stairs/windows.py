@@ -62,6 +62,11 @@ class Bound(Struct, frozen=True):
     def compare(self, gap: Amount) -> int:
         """-1, 0 or 1 as a gap is below, at or above this end; decided exactly.
 
+        Parameters
+        ----------
+        gap : Fraction or Derived
+            Bottom gap [job's unit of length].
+
         Notes
         -----
         Where a closed form is missing and the gap is nearer to the end than its float is to be
@@ -82,7 +87,7 @@ class Window(Struct, frozen=True):
     ----------
     low, high : Bound
         The ends; ``high`` is None where nothing limits it.
-    bounds : tuple of Bound
+    lows, highs : tuple of Bound
         Every lower bound and every upper bound that was found, tightest first; of openings whose
         cube is searched for only those that are tighter than the others.
     """
@@ -101,7 +106,13 @@ class Window(Struct, frozen=True):
         return order > 0 or (order == 0 and not (self.low.included and self.high.included))
 
     def holds(self, gap: Fraction) -> bool:
-        """Whether a gap lies in the window; decided exactly."""
+        """Whether a gap lies in the window; decided exactly.
+
+        Parameters
+        ----------
+        gap : Fraction
+            Bottom gap [job's unit of length].
+        """
         low = self.low.compare(gap)
         if low < 0 or (low == 0 and not self.low.included):
             return False
@@ -329,6 +340,11 @@ def check_of(opening) -> str:
 
     A tread opening without a riser (in front of a post that stands on the tread) is no triangle of
     riser, tread and rail; it is held against the ball for the head.
+
+    Parameters
+    ----------
+    opening : stairs.openings.Opening
+        Of a solved section.
     """
     if opening.kind == TRIANGLE and not opening.has_riser:
         return "opening-head"
