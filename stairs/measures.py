@@ -23,7 +23,7 @@ PRACTICE = {
     "bracket-swing": ("swing of the brackets", "maximum", "degrees"),
     "rail-corner": ("rail corner to post face", "minimum", "length"),
     "rail-stock": ("stock for the longest rail", "maximum", "length"),
-    "post-stock": ("tallest post", "maximum", "length"),
+    "post-stock": ("longest post", "maximum", "length"),
     "post-edge-distance": ("base plate to the edge in front", "minimum", "length"),
     "bracket-holes-top": ("post over its highest bracket hole", "minimum", "length"),
     "bracket-holes-foot": ("post under its lowest bracket hole", "minimum", "length"),

@@ -145,9 +145,9 @@ def _post_stock(case: Case) -> list[Choice]:
     tallest = case.finding.value
     sold = ceil_to_mark(tallest - 1e-9, _POSTS_BY[job.units])
     post = max((post for post in section.posts if not post.wall), key=lambda post: post.height)
-    why = f"the tallest is {case.about(tallest)}"
+    why = f"the longest is {case.about(tallest)}"
     if post.own_height is not None and post.own_height < post.height:
-        why = f"the post shared with section {post.shared_with[0]} is the tallest"
+        why = f"the post shared with section {post.shared_with[0]} is the longest"
     choices = [
         [
             Plan(

@@ -171,7 +171,7 @@ def test_a_shared_post_that_no_stock_reaches_fails_in_both_sections():
     assert found[1].where == "post 1"
     remedy = answer.sections[1].remedies["post-stock"][0]
     assert remedy.text == (
-        'Buy posts 39" long or more: the post shared with section 1 is the tallest'
+        'Buy posts 39" long or more: the post shared with section 1 is the longest'
     )
     assert remedy.changes[0].value == (38, 39)
     alone = answer_for(job_of(level(), stock="[38]"))
