@@ -124,7 +124,21 @@ class Dimension(Struct, frozen=True):
 
 
 def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
-    """The two ends of the dimension line [mm on paper]; not for angles."""
+    """The two ends of the dimension line [mm on paper]; not for angles.
+
+    Parameters
+    ----------
+    dimension : Dimension
+        Of any kind but an angle.
+    view : View
+        Scale and place.
+
+    Notes
+    -----
+    Ends of level and running dimensions are the points themselves, moved plumb to the line's
+    height; those of plumb ones are moved level.  An aligned line from ``(x0, y0)`` to ``(x1, y1)``
+    of length ``L`` is moved by ``p (-(y1 - y0), x1 - x0) / L``, where ``p`` is its place.
+    """
     one, two = (view.at(point) for point in dimension.points[-2:])
     if dimension.kind in (LEVEL, RUNNING):
         return (one[0], dimension.place), (two[0], dimension.place)
@@ -145,7 +159,21 @@ def _tick(at: Point, turn: float, style: Style, owner: str) -> Stroke:
 
 
 def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP, style: Style = STYLE):
-    """A slim filled arrowhead that points in a direction [degrees]."""
+    """A slim filled arrowhead that points in a direction [degrees].
+
+    Parameters
+    ----------
+    tip : Point
+        Its point [mm on paper].
+    turn : float
+        Where it points, from level against the clock [degrees].
+    owner : str
+        Name of the dimension or label that it belongs to.
+    group : str
+        What it shows, as for :class:`stairs.drawing.primitives.Stroke`.
+    style : Style
+        For its length and half its width.
+    """
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     back = (tip[0] - style.arrow * cosine, tip[1] - style.arrow * sine)
     half = style.arrow_half
@@ -172,7 +200,23 @@ def _extension(start: Point, end: Point, style: Style, owner: str, broken: bool 
 
 
 def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Primitive]:
-    """Everything of a dimension but its text [mm on paper]."""
+    """Everything of a dimension but its text [mm on paper].
+
+    Parameters
+    ----------
+    dimension : Dimension
+        Which one.
+    view : View
+        Scale and place.
+    style : Style
+        Widths, heights and distances.
+
+    Returns
+    -------
+    list of Primitive
+        The dimension line first, then its ends, then its extension lines; what would have no
+        length is left out.
+    """
     owner = dimension.name
     if dimension.kind == ANGLE:
         return _angle_lines(dimension, view, style)

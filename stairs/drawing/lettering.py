@@ -49,6 +49,16 @@ class Extent(Struct, frozen=True):
 def font_size(height: float) -> float:
     """Size of type whose capitals have that height [points of 1/72 in].
 
+    Parameters
+    ----------
+    height : float
+        Of a capital [mm].
+
+    Notes
+    -----
+    ``s = 72 h / (25.4 c)`` for the height ``h``, where ``c`` is the height of a capital over the
+    size of type.
+
     Examples
     --------
     >>> round(font_size(25.4 * 1493 / 2048), 6)
@@ -59,6 +69,11 @@ def font_size(height: float) -> float:
 
 def cleaned(text: object) -> str:
     """The text as it can be lettered: composed, on one line, unknown letters as empty boxes.
+
+    Parameters
+    ----------
+    text : object
+        What a user gives; anything that is no text is written out first.
 
     Notes
     -----
@@ -174,13 +189,34 @@ def measure(content: str, height: float, bold: bool = False) -> Extent:
 
 
 def width_of(content: str, height: float, bold: bool = False) -> float:
-    """Length of a line of lettering [mm]."""
+    """Length of a line of lettering [mm].
+
+    Parameters
+    ----------
+    content : str
+        Cleaned text.
+    height : float
+        Of a capital [mm].
+    bold : bool
+        The heavier face.
+    """
     return measure(content, height, bold).width
 
 
 @lru_cache(maxsize=1024)
 def shortened(text: str, height: float, width: float, bold: bool = False) -> str:
     """The text if it fits the width [mm], otherwise its beginning with three dots.
+
+    Parameters
+    ----------
+    text : str
+        Any text; it is cleaned first.
+    height : float
+        Of a capital [mm].
+    width : float
+        Room for the line, its three dots included [mm].
+    bold : bool
+        The heavier face.
 
     Examples
     --------

@@ -78,19 +78,42 @@ class Part(Struct, frozen=True):
         return f"PART {self.number} OF {self.count}, TO {' AND '.join(ends)}"
 
     def posts(self, section) -> list:
-        """The posts that it shows, those at its ends included."""
+        """The posts that it shows, those at its ends included.
+
+        Parameters
+        ----------
+        section : stairs.guard.Section
+            Solved, the one that is broken.
+        """
         first = self.low[0] + (self.low[1] > 0)
         return list(section.posts[first : self.high[0] + 1])
 
     def holds(self, section, x: float) -> bool:
-        """Whether a place of the work lies between its ends [units of the work]."""
+        """Whether a place of the work lies between its ends [units of the work].
+
+        Parameters
+        ----------
+        section : stairs.guard.Section
+            Solved, the one that is broken.
+        x : float
+            Level from the section's origin; what lies at an end belongs to it, and nothing lies
+            beyond the outer ends of the first and the last part [units of the work].
+        """
         low = self.number == 1 or x >= x_of(section, self.low) - 1e-9
         high = self.number == self.count or x <= x_of(section, self.high) + 1e-9
         return low and high
 
 
 def x_of(section, place: Place) -> float:
-    """Where a cut lies: at a post's centre, or midway between two balusters [units of the work]."""
+    """Where a cut lies: at a post's centre, or midway between two balusters [units of the work].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    place : Place
+        Number of a post from 0, and how many balusters of the bay beyond come before the cut.
+    """
     post, balusters = place
     if not balusters:
         return section.posts[post].x
@@ -99,7 +122,16 @@ def x_of(section, place: Place) -> float:
 
 
 def span_of(section, place: Place) -> tuple[float, float]:
-    """Heights of the surface and of the guard's top at a cut [units of the work]."""
+    """Heights of the surface and of the guard's top at a cut [units of the work].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    place : Place
+        At a post its surface and its top are given; between two balusters the surface under them
+        and the upper edge of the top rail.
+    """
     post, balusters = place
     if not balusters:
         one = section.posts[post]
@@ -111,7 +143,15 @@ def span_of(section, place: Place) -> tuple[float, float]:
 
 
 def room_beside(section, part: Part | None) -> tuple[float, float, float, float]:
-    """Paper that chains take to the left, below, to the right and above; less at a cut [mm]."""
+    """Paper that chains take to the left, below, to the right and above; less at a cut [mm].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    part : Part or None
+        None for the whole section.
+    """
     left, below, right, above = room_around(section)
     if part is not None:
         before, after = part.letters
@@ -214,7 +254,19 @@ def _pieces_of(section, bay: int, fits: Callable[[Part], bool]) -> list | None:
 
 
 def cut_work(work: list[Primitive], section, part: Part, view: View) -> list[Primitive]:
-    """What of the work a part shows, with break lines and match lines [mm on paper]."""
+    """What of the work a part shows, with break lines and match lines [mm on paper].
+
+    Parameters
+    ----------
+    work : list of Primitive
+        Of the whole section, in the order in which it is drawn [mm on paper].
+    section : stairs.guard.Section
+        Solved.
+    part : Part
+        Which part.
+    view : View
+        Scale and place that the work is drawn at.
+    """
     from stairs.drawing.stage import through_window
 
     edges = edges_of(section, part, view.unit)
@@ -277,7 +329,24 @@ def _break(x: float, low: float, high: float) -> Stroke:
 
 
 def match_labels(section, part: Part, view: View, height: float) -> list:
-    """Names of the match lines over their heads, each with the places where it may stand."""
+    """Names of the match lines over their heads, each with the places where it may stand.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    part : Part
+        Which part.
+    view : View
+        Scale and place.
+    height : float
+        Of a capital [mm].
+
+    Returns
+    -------
+    list of (str, list of Candidate)
+        Two at most; none at the guard's own ends.
+    """
     labels = []
     for letter, place in zip(part.letters, (part.low, part.high), strict=True):
         if not letter:

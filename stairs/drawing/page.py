@@ -125,7 +125,13 @@ class Page(Struct, frozen=True):
 
 
 def particulars_of(job) -> Particulars:
-    """The particulars of a job's own sheets."""
+    """The particulars of a job's own sheets.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For its title, what its sheets are to say, its rulebook and its own values.
+    """
     sheet = job.sheet
     book = load(job.rules)
     return Particulars(
@@ -204,7 +210,13 @@ def with_strip(paper: Paper, own: tuple[str, ...]) -> Leaf:
 
 
 def strip_of(paper: Paper) -> float:
-    """Height of the strip at the foot of a page [mm]."""
+    """Height of the strip at the foot of a page [mm].
+
+    Parameters
+    ----------
+    paper : Paper
+        A :class:`Leaf` says how high its own is; any other sheet has the usual one.
+    """
     return getattr(paper, "strip", STRIP)
 
 
@@ -214,7 +226,13 @@ def _own_rows(own: tuple[str, ...], width: float) -> list[str]:
 
 
 def room_on(paper: Paper) -> tuple[float, float, float, float]:
-    """Left, bottom, right and top of the room for content [mm on paper]."""
+    """Left, bottom, right and top of the room for content [mm on paper].
+
+    Parameters
+    ----------
+    paper : Paper
+        Lying or upright.
+    """
     inset = BORDER + INSET
     return (
         inset,
@@ -368,6 +386,13 @@ def box(x: float, y: float, words: str, group: str = "check-box") -> tuple[list[
 
 def millimetres(length: float | Fraction, units: str) -> float:
     """A length of the work in millimetres.
+
+    Parameters
+    ----------
+    length : float or Fraction
+        True length [``units``].
+    units : str
+        ``"in"`` or ``"mm"``.
 
     Examples
     --------

@@ -87,6 +87,15 @@ class Scale(Struct, frozen=True):
     def paper_millimetres(self, units: str) -> Fraction:
         """Paper length of one unit of the thing [mm].
 
+        Parameters
+        ----------
+        units : str
+            Units of the thing, ``"in"`` or ``"mm"``.
+
+        Notes
+        -----
+        ``25.4 r`` for an inch and ``r`` for a millimetre, where ``r`` is the ratio of the scale.
+
         Examples
         --------
         >>> INCH_SCALES[4].paper_millimetres("in")
@@ -112,12 +121,23 @@ GOOD = {"in": Fraction(1, 24), "mm": Fraction(1, 25)}
 
 
 def scales(units: str) -> tuple[Scale, ...]:
-    """The standard scales of a job's units, largest first."""
+    """The standard scales of a job's units, largest first.
+
+    Parameters
+    ----------
+    units : str
+        Units of the job: ``"in"`` for inches to the foot, ``"mm"`` for metric scales.
+    """
     return INCH_SCALES if units == "in" else METRIC_SCALES
 
 
 def paper_named(name: str) -> Paper:
     """The sheet of that name.
+
+    Parameters
+    ----------
+    name : str
+        As a user types it; capitals, spaces, dashes and underscores make no difference.
 
     Raises
     ------

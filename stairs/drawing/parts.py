@@ -73,6 +73,17 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
 
     Where it goes on below its surface it is drawn to its end; where a bracket's mark lies below
     and the job does not say how far it goes, it is dashed and broken off.
+
+    Parameters
+    ----------
+    one : stairs.posts.Post
+        A post, not a wall.
+    view : View
+        Scale and place.
+    units : str
+        Units of the work, ``"in"`` or ``"mm"``, for the thickness that stands for a plate's.
+    reveal : float
+        How far the post's top stands over the top rail at its face, 0 or more [units of the work].
     """
     half = one.width / 2
     top = one.surface + one.height
@@ -111,7 +122,15 @@ def _below(one, view: View, lowest: float) -> list[Primitive]:
 
 
 def rails(bay, view: View) -> list[Primitive]:
-    """Both rails of a bay, outlined."""
+    """Both rails of a bay, outlined, the bottom rail first [mm on paper].
+
+    Parameters
+    ----------
+    bay : stairs.bays.Bay
+        Solved.
+    view : View
+        Scale and place.
+    """
     return [
         Stroke(view.all_at(outline), THICK, "rail", closed=True, fill=BLANK)
         for outline in (bay.bottom_rail, bay.top_rail)
@@ -119,7 +138,17 @@ def rails(bay, view: View) -> list[Primitive]:
 
 
 def filler(bay, view: View, depth: float) -> list[Primitive]:
-    """The strip under a bay's bottom rail, where there is one; its plumb depth is given."""
+    """The strip under a bay's bottom rail, where there is one [mm on paper].
+
+    Parameters
+    ----------
+    bay : stairs.bays.Bay
+        Solved.
+    view : View
+        Scale and place.
+    depth : float
+        Of the strip, plumb; nothing is drawn at 0 [units of the work].
+    """
     if depth <= 0:
         return []
     low, high = bay.bottom_rail[0], bay.bottom_rail[3]
@@ -134,7 +163,17 @@ def _edge_height(outline, over: bool, x: float) -> float:
 
 
 def balusters(bay, view: View, width: float) -> list[Primitive]:
-    """The balusters of a bay, from rail to rail."""
+    """The balusters of a bay, from rail to rail [mm on paper].
+
+    Parameters
+    ----------
+    bay : stairs.bays.Bay
+        Solved.
+    view : View
+        Scale and place.
+    width : float
+        Of a baluster as the elevation shows it, level, over 0 [units of the work].
+    """
     drawn = []
     for x in bay.baluster_x:
         low, high = x - width / 2, x + width / 2
@@ -149,7 +188,22 @@ def balusters(bay, view: View, width: float) -> list[Primitive]:
 
 
 def brackets(section, job, view: View) -> list[Primitive]:
-    """The sign of a bracket at each rail end: a plate on the post's face, a tongue, and its pin."""
+    """The sign of a bracket at each rail end: a plate on the post's face, a tongue, and its pin.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    job : stairs.job.Job
+        For the kind of bracket and the depths of the rails.
+    view : View
+        Scale and place.
+
+    Returns
+    -------
+    list of Primitive
+        For plumb-cut rails a socket that holds the rail's end instead [mm on paper].
+    """
     drawn: list[Primitive] = []
     kind = job.bracket
     for one in section.posts:
@@ -189,6 +243,16 @@ def _socket(view: View, face: float, x: float, y: float, side: int, depth: float
 
 
 def circle(opening, view: View, weight: float = FINE) -> Arc:
-    """The largest circle that fits an opening."""
+    """The largest circle that fits an opening [mm on paper].
+
+    Parameters
+    ----------
+    opening : stairs.openings.Opening
+        Solved.
+    view : View
+        Scale and place.
+    weight : float
+        Line width [mm].
+    """
     radius = view.length(opening.drawn_diameter / 2)
     return Arc(view.at(opening.center), radius, weight, "opening")

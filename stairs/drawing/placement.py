@@ -138,15 +138,44 @@ class Board(Struct):
         return self._arrays
 
     def free(self, candidate: Candidate) -> bool:
-        """Whether a label may stand there."""
+        """Whether a label may stand there.
+
+        Parameters
+        ----------
+        candidate : Candidate
+            One way to set it.
+        """
         return bool(self.all_free([candidate])[0])
 
     def any_free(self, candidates: Sequence[Candidate]) -> bool:
-        """Whether a label may stand at any of several places."""
+        """Whether a label may stand at any of several places.
+
+        Parameters
+        ----------
+        candidates : sequence of Candidate
+            Ways to set it; none is free where there are none.
+        """
         return any(map(self.free, candidates))
 
     def all_free(self, candidates: Sequence[Candidate]) -> list[bool]:
-        """Of each of several places whether a label may stand there."""
+        """Of each of several places whether a label may stand there.
+
+        Parameters
+        ----------
+        candidates : sequence of Candidate
+            Ways to set it.
+
+        Returns
+        -------
+        list of bool
+            In the order of the places.
+
+        Notes
+        -----
+        A place is free where the label lies wholly in the area, keeps its distance from other
+        lettering, has no line through it, and its own lines strike no lettering and cross neither a
+        leader nor, unless they may, a dimension line.
+        """
         segments, guarded, leading = self._drawn()
         left, bottom, right, top = self.area
         good = [True] * len(candidates)
@@ -408,7 +437,13 @@ class _Stand:
         self._known: dict[int, bool] = {}
 
     def beside(self, other: _Stand) -> bool:
-        """Whether both may stand, the other having been there first."""
+        """Whether both may stand, the other having been there first.
+
+        Parameters
+        ----------
+        other : _Stand
+            Another label at one of its places.
+        """
         known = self._known.get(id(other))
         if known is None:
             known = self._known[id(other)] = not (

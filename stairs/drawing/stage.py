@@ -90,7 +90,13 @@ class Stage(Struct):
     set_out: dict[int, tuple[float, float]] = field(default_factory=dict)
 
     def add(self, primitives: Sequence[Primitive]) -> None:
-        """Put work on the stage, on top of what is there."""
+        """Put work on the stage, on top of what is there.
+
+        Parameters
+        ----------
+        primitives : sequence of Primitive
+            In the order in which they are drawn [mm on paper].
+        """
         self.work += primitives
 
     def letter(self) -> list[Primitive]:
@@ -139,7 +145,15 @@ class Stage(Struct):
 
 def flagged(place: Candidate, under: float = 1.2) -> Candidate:
     """A place for lettering with its first line framed, as failures are, and the lines under it
-    set lower by so much [mm]."""
+    set lower by so much [mm].
+
+    Parameters
+    ----------
+    place : Candidate
+        For one line of lettering or more.
+    under : float
+        Paper that the frame takes from the lines under it, 0 or more [mm].
+    """
     first = replace(place.texts[0], bold=True)
     frame = Stroke(box_of(first, 1.0).corners(), THICK, "failure", closed=True, owner=first.owner)
     rest = (replace(one, at=(one.at[0], one.at[1] - under)) for one in place.texts[1:])
@@ -149,7 +163,13 @@ def flagged(place: Candidate, under: float = 1.2) -> Candidate:
 
 
 def parts_of(candidate: Candidate) -> list[Primitive]:
-    """Lines and lettering of a label; a leader ends in an arrowhead at what it points at."""
+    """Lines and lettering of a label; a leader ends in an arrowhead at what it points at.
+
+    Parameters
+    ----------
+    candidate : Candidate
+        The place that was taken; its leader starts at what it points at.
+    """
     parts: list[Primitive] = [*candidate.lines, *candidate.texts]
     for stroke in candidate.lines:
         if stroke.group == "leader":
