@@ -47,7 +47,13 @@ class Bounds(Struct, frozen=True):
 
 
 def bounds_of(section) -> Bounds:
-    """Edges of what is drawn of a section, posts and plates included [units of the work]."""
+    """Edges of what is drawn of a section, posts and plates included [units of the work].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    """
     first, last = section.posts[0], section.posts[-1]
     left = first.x - (first.base or first.width) / 2
     right = last.x + (last.base or last.width) / 2
@@ -63,7 +69,13 @@ def bounds_of(section) -> Bounds:
 
 
 def room_around(section) -> tuple[float, float, float, float]:
-    """Paper that the chains take to the left, below, to the right and above [mm]."""
+    """Paper that the chains take to the left, below, to the right and above [mm].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved; a flight has more chains below than a level run.
+    """
     levels_below = 3 if section.kind == "flight" else 1
     wider = STEPS_APART if uneven(section) else 0.0
     beside = STYLE.first + 2 * STYLE.pitch + 8
@@ -76,17 +88,37 @@ def room_around(section) -> tuple[float, float, float, float]:
 
 
 def uneven(section) -> bool:
-    """Whether the flight was measured nosing by nosing, so that each step has its own figures."""
+    """Whether the flight was measured nosing by nosing, so that each step has its own figures.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved; never so for a level run.
+    """
     return section.flight is not None and section.flight.survey is not None
 
 
 def level_of_chain(step: int) -> float:
-    """Distance of the chain from the work, nearest chain first [mm on paper]."""
+    """Distance of the chain from the work, nearest chain first [mm on paper].
+
+    Parameters
+    ----------
+    step : int
+        Which chain, 0 for the nearest.
+    """
     return STYLE.first + step * STYLE.pitch
 
 
 def nosing_under_rail(section, last: bool = False) -> int:
-    """Number of the first (or last) nosing with a rail over it; nosing 1 where there is none."""
+    """Number of the first (or last) nosing with a rail over it; nosing 1 where there is none.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        A flight, solved.
+    last : bool
+        Whether the last one is asked for.
+    """
     found = [
         k
         for k, (x, _) in enumerate(section.nosings, start=1)
@@ -250,7 +282,22 @@ def _post_height(post, text, chain: str, place: float) -> list[Dimension]:
 
 
 def running_posts(section, text, place: float) -> list[Dimension]:
-    """Post centres from the origin of the section, as running dimensions."""
+    """Post centres from the origin of the section, as running dimensions.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    text : callable
+        Turns a length of the work into lettering.
+    place : float
+        Height at which the chain lies [mm on paper].
+
+    Returns
+    -------
+    list of Dimension
+        The post nearest to the origin first.
+    """
     origin = (0.0, 0.0)
     found = []
     before: dict[bool, tuple[float, float]] = {True: origin, False: origin}

@@ -51,7 +51,19 @@ flag points."""
 
 
 def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
-    """Where on the view a finding is [mm on paper]."""
+    """Where on the view a finding is [mm on paper].
+
+    Parameters
+    ----------
+    verdict : Verdict
+        Of a check, with the tread, bay or post that it names.
+    section : stairs.guard.Section
+        Solved.
+    view : View
+        Scale and place.
+    dimensions : sequence of Dimension
+        Those that the view carries; where one measures what is checked, its line is the place.
+    """
     wanted, share = _AT_DIMENSION.get(verdict.id, ("", 0.0))
     for dimension in dimensions:
         if dimension.name == wanted:
@@ -108,7 +120,25 @@ def _rules(check: str, opening) -> bool:
 
 def failure_places(board: Board, section, facts: Facts, view: View, text, dimensions, seen):
     """A boxed flag for every place where something fails, tied to it by a heavier leader: its name,
-    and what looks for its places (:func:`stairs.drawing.labels.label_places`)."""
+    and what looks for its places (:func:`stairs.drawing.labels.label_places`).
+
+    Parameters
+    ----------
+    board : Board
+        The view with its dimensions.
+    section : stairs.guard.Section
+        Solved.
+    facts : Facts
+        For the failures.
+    view : View
+        Scale and place.
+    text : callable
+        Turns a length of the work into lettering.
+    dimensions : sequence of Dimension
+        Those that the view carries.
+    seen : callable
+        Whether a point [mm on paper] is on the view.
+    """
     by_place: dict[Point, list[Verdict]] = {}
     targets: dict[Point, Target] = {}
     for verdict in facts.failures:
@@ -140,6 +170,23 @@ def flags(board: Board, rows, point: Point, owner: str, view: View, start: float
 
     What fails has to be on the view: where dimension lines shut a place in, its leader crosses
     them.
+
+    Parameters
+    ----------
+    board : Board
+        For its blank paper.
+    rows : sequence of str
+        The label, line by line.
+    point : Point
+        Where the leader points [mm on paper].
+    owner : str
+        Name of the label.
+    view : View
+        For the floor, under which the label stands only where nothing above is free.
+    start : float
+        How far from the point the leader begins, as on the rim of a circle [mm].
+    more : float
+        What these places cost beside other ways to set the label [millimetres of leader].
     """
     places = _framed(board, rows, point, owner, view, start, more, through=False)
     if not board.any_free(places):
@@ -158,7 +205,15 @@ def _framed(board: Board, rows, point: Point, owner: str, view: View, start, mor
 
 
 def opening_rows(opening, text) -> tuple[str, ...]:
-    """Size and kind of an opening under the rail; nothing for the others."""
+    """Size and kind of an opening under the rail, in two lines; nothing for the others.
+
+    Parameters
+    ----------
+    opening : stairs.openings.Opening or None
+        Solved.
+    text : callable
+        Turns a length of the work into lettering.
+    """
     if opening is None or opening.kind not in UNDER_RAIL:
         return ()
     words = {"foot": "AT FOOT", "head": "AT HEAD", "under-rail": "UNDER RAIL"}

@@ -114,29 +114,73 @@ class Flow(Struct):
         self.y = self._top()
 
     def keep(self, height: float) -> None:
-        """Go on at a new page unless so much room is left on this one [mm]."""
+        """Go on at a new page unless so much room is left on this one [mm].
+
+        Parameters
+        ----------
+        height : float
+            That has to stay together; what is higher than a page begins one all the same [mm].
+        """
         if self.y - height < self.area[1] and self.pages[-1]:
             self.fresh()
 
     def skip(self, height: float) -> None:
-        """Leave paper blank, except at the top of a page [mm]."""
+        """Leave paper blank, except at the top of a page [mm].
+
+        Parameters
+        ----------
+        height : float
+            How much, 0 or more [mm].
+        """
         if self.pages[-1]:
             self.y -= height
 
     def put(self, primitives: Sequence[Primitive], height: float) -> None:
-        """Set something drawn with its top at 0 and its left at 0, so high [mm]."""
+        """Set something drawn with its top at 0 and its left at 0, so high [mm].
+
+        Parameters
+        ----------
+        primitives : sequence of Primitive
+            From the upper left corner of its room, so that heights run downwards from 0 [mm].
+        height : float
+            Of its room, which is kept together [mm].
+        """
         self.keep(height)
         self.pages[-1] += [moved(one, self.area[0], self.y) for one in primitives]
         self.y -= height
 
     def words(self, content: str, x: float = 0.0, height: float | None = None,
               group: str = "note", **more) -> None:  # fmt: skip
-        """One line of lettering on the current base line."""
+        """One line of lettering on the current base line.
+
+        Parameters
+        ----------
+        content : str
+            Cleaned text.
+        x : float
+            From the left edge of the room [mm].
+        height : float, optional
+            Of a capital; that of paragraphs where it is left out [mm].
+        group : str
+            As for :class:`stairs.drawing.primitives.Stroke`.
+        **more
+            As for :class:`stairs.drawing.primitives.Text`.
+        """
         at = (self.area[0] + x, self.y)
         self.pages[-1].append(Text(content, at, height or self.letter, group, **more))
 
     def heading(self, content: str, height: float | None = None, room: float = 24.0) -> None:
-        """A heading, which is never left alone at the foot of a page."""
+        """A heading, which is never left alone at the foot of a page.
+
+        Parameters
+        ----------
+        content : str
+            Any text; it takes two lines at most.
+        height : float, optional
+            Of a capital; the next larger than that of paragraphs where it is left out [mm].
+        room : float
+            Paper that has to be left under it at the smallest lettering, and more at larger [mm].
+        """
         height = height or (USUAL if self.letter < USUAL else TITLE)
         self.skip(4.0 * self.size)
         self.keep(height * 1.7 + room * self.size)
@@ -150,7 +194,21 @@ class Flow(Struct):
         self, content: str, indent: float = 0.0, mark: str = "", width: float | None = None,
         bold: bool = False,
     ) -> None:  # fmt: skip
-        """A paragraph; ``mark`` is lettered before its first line, within the indent."""
+        """A paragraph; ``mark`` is lettered before its first line, within the indent.
+
+        Parameters
+        ----------
+        content : str
+            Any text, broken between lines and over pages where need be.
+        indent : float
+            From the left edge of the room to its lines [mm].
+        mark : str
+            A number or a sign that is no wider than the indent.
+        width : float, optional
+            Of lines and indent together; the whole room where it is left out [mm].
+        bold : bool
+            The heavier face, but for the mark.
+        """
         for index, row in enumerate(
             wrapped(content, self.letter, (width or self.width) - indent, bold=bold)
         ):
@@ -161,7 +219,15 @@ class Flow(Struct):
             self.words(row, indent, bold=bold)
 
     def table(self, columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> None:
-        """A table as wide as it needs; its head is lettered again on every page."""
+        """A table as wide as it needs; its head is lettered again on every page.
+
+        Parameters
+        ----------
+        columns : sequence of Column
+            From left to right.
+        rows : sequence of sequences of str
+            From the top down, one cell for each column; nothing is set where there are none.
+        """
         if not rows:
             return
         rows = [tuple(map(cleaned, row)) for row in rows]
@@ -382,7 +448,17 @@ def verdict_mark(
 
 
 def band(words: str, left: float, right: float, top: float, height: float = 9.0) -> list[Primitive]:
-    """White lettering on an inked band across the room [mm on paper]."""
+    """White lettering on an inked band across the room [mm on paper].
+
+    Parameters
+    ----------
+    words : str
+        Shortened where they are wider than the band.
+    left, right, top : float
+        Its edges [mm on paper].
+    height : float
+        Of the band [mm].
+    """
     shown = shortened(words, USUAL, right - left - 4.0, True)
     return [
         rectangle((left, top - height), (right, top), 0.0, "failure-band", fill="ink"),

@@ -117,7 +117,22 @@ class Arc(Struct, frozen=True):
         return self.end - self.start >= 360.0
 
     def points(self, steps: int | None = None) -> tuple[Point, ...]:
-        """Points along it, close enough for any test of what it crosses."""
+        """Points along it, close enough for any test of what it crosses [mm on paper].
+
+        Parameters
+        ----------
+        steps : int, optional
+            Into how many equal pieces it is cut; where it is left out none spans over 15 degrees.
+
+        Returns
+        -------
+        tuple of Point
+            One more than there are pieces, from start to end.
+
+        Notes
+        -----
+        ``x = x0 + r cos t`` and ``y = y0 + r sin t`` at the angle ``t`` from level.
+        """
         sweep = self.end - self.start
         count = steps or max(3, math.ceil(sweep / 15))
         x, y = self.center
@@ -172,7 +187,15 @@ Primitive = Stroke | Arc | Text
 
 
 def moved(primitive: Primitive, dx: float, dy: float) -> Primitive:
-    """The same primitive, shifted [mm]."""
+    """The same primitive, shifted [mm].
+
+    Parameters
+    ----------
+    primitive : Primitive
+        A stroke, an arc or a line of lettering.
+    dx, dy : float
+        How far to the right and upwards [mm].
+    """
     if isinstance(primitive, Stroke):
         return replace(primitive, points=tuple((x + dx, y + dy) for x, y in primitive.points))
     if isinstance(primitive, Arc):
@@ -182,14 +205,38 @@ def moved(primitive: Primitive, dx: float, dy: float) -> Primitive:
 
 def line(start: Point, end: Point, weight: float, group: str, kind: str = CONTINUOUS,
          owner: str = "") -> Stroke:  # fmt: skip
-    """A single straight line."""
+    """A single straight line.
+
+    Parameters
+    ----------
+    start, end : Point
+        Its two ends [mm on paper].
+    weight : float
+        Line width [mm].
+    group, owner : str
+        As for :class:`Stroke`.
+    kind : str
+        A key of :data:`DASHES`.
+    """
     return Stroke((start, end), weight, group, kind, owner=owner)
 
 
 def rectangle(
     low: Point, high: Point, weight: float, group: str, fill: str | None = None, owner: str = ""
 ) -> Stroke:
-    """A rectangle square to the sheet, from its lower left to its upper right corner."""
+    """A rectangle square to the sheet, from its lower left to its upper right corner.
+
+    Parameters
+    ----------
+    low, high : Point
+        These two corners [mm on paper].
+    weight : float
+        Line width; 0 where only the fill shows [mm].
+    group, owner : str
+        As for :class:`Stroke`.
+    fill : str, optional
+        ``"ink"``, or ``"blank"`` to hide what was drawn before.
+    """
     (x0, y0), (x1, y1) = low, high
     return Stroke(
         ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), weight, group, closed=True, fill=fill, owner=owner
@@ -197,7 +244,14 @@ def rectangle(
 
 
 def extent_of_lines(primitives: Iterable[Primitive]) -> tuple[float, float, float, float]:
-    """Left, bottom, right and top of all strokes and arcs, half their widths included [mm]."""
+    """Left, bottom, right and top of all strokes and arcs, half their widths included [mm].
+
+    Parameters
+    ----------
+    primitives : iterable of Primitive
+        Lettering is passed over.  Where nothing else is there, the edges are infinite and the left
+        one lies right of the right one.
+    """
     left = bottom = math.inf
     right = top = -math.inf
     for one in primitives:

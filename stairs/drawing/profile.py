@@ -37,7 +37,19 @@ _HATCH_PITCH, _HATCH_DEPTH = 7.0, 2.6  # millimetres on paper
 
 
 def line_height(section, x: float) -> float:
-    """Height of the nosing line at ``x`` [units of the work]."""
+    """Height of the nosing line at ``x`` [units of the work].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    x : float
+        Level from the section's origin [units of the work].
+
+    Notes
+    -----
+    ``y = a + x a / b``, where the line passes ``a`` above the origin and climbs ``a`` in ``b``.
+    """
     return section.line_rise + x * section.line_rise / section.line_run
 
 
@@ -54,13 +66,36 @@ def _drop(section, units: str) -> float:
 
 
 def stringer_foot(section, units: str) -> Point:
-    """Where the underside of the sketched stringer meets the lower landing [units of the work]."""
+    """Where the underside of the sketched stringer meets the lower landing [units of the work].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        A flight, solved.
+    units : str
+        Units of the work, ``"in"`` or ``"mm"``, for the wood that is left under the steps.
+
+    Notes
+    -----
+    The underside lies plumb under the nosing line by ``d``, so that it is at the landing's height
+    at ``x = (d - a) / s``, where the line passes ``a`` above the origin at the slope ``s``.
+    """
     slope = section.line_rise / section.line_run
     return ((_drop(section, units) - section.line_rise) / slope, 0.0)
 
 
 def ground(view: View, left: float, right: float, level: float = 0.0) -> list[Primitive]:
-    """A surface that is walked on, with earth hatched under it; left and right [mm on paper]."""
+    """A surface that is walked on, with earth hatched under it [mm on paper].
+
+    Parameters
+    ----------
+    view : View
+        Scale and place.
+    left, right : float
+        Its two ends [mm on paper].
+    level : float
+        Its height over the section's origin [units of the work].
+    """
     y = view.at((0.0, level))[1]
     drawn: list[Primitive] = [line((left, y), (right, y), HEAVY, "ground")]
     x = left + 1.5
@@ -76,7 +111,15 @@ def ground(view: View, left: float, right: float, level: float = 0.0) -> list[Pr
 
 
 def deck(view: View, left: float, right: float) -> list[Primitive]:
-    """The surface of a level run, broken off at both ends; left and right [mm on paper]."""
+    """The surface of a level run, broken off at both ends [mm on paper].
+
+    Parameters
+    ----------
+    view : View
+        Scale and place; the surface lies at the height of the section's origin.
+    left, right : float
+        Its two ends [mm on paper].
+    """
     y = view.at((0.0, 0.0))[1]
     drawn: list[Primitive] = [
         line((left, y), (right, y), HEAVY, "ground"),
@@ -128,13 +171,29 @@ def _slab(view: View, one: Point, two: Point, thick: float, weight, kind, group:
 
 
 def upper_edge(section) -> Point:
-    """The edge of the upper landing, behind a last tread that is flush with it."""
+    """The edge of the upper landing, behind a last tread that is flush with it [units of the work].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        A flight, solved.
+    """
     x, y = section.nosings[-1]
     return (x + section.unit_run, y) if section.treads == section.risers else (x, y)
 
 
 def upper_landing(section, view: View, right: float) -> list[Primitive]:
-    """The upper landing from its edge to a break line; ``right`` [mm on paper]."""
+    """The upper landing from its edge to a break line [mm on paper].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        A flight, solved.
+    view : View
+        Scale and place.
+    right : float
+        Where the break line stands [mm on paper].
+    """
     edge = upper_edge(section)
     x, y = view.at(edge)
     thick = view.length(section.tread_thickness)
@@ -148,7 +207,13 @@ def upper_landing(section, view: View, right: float) -> list[Primitive]:
 
 
 def break_line(top: Point, bottom: Point) -> list[Primitive]:
-    """A thin plumb line with one zigzag, where something goes on that is not drawn."""
+    """A thin plumb line with one zigzag, where something goes on that is not drawn.
+
+    Parameters
+    ----------
+    top, bottom : Point
+        Its two ends, one over the other [mm on paper].
+    """
     x, middle = top[0], (top[1] + bottom[1]) / 2
     reach = min(1.0, abs(top[1] - bottom[1]) / 5)
     points = (
@@ -159,7 +224,17 @@ def break_line(top: Point, bottom: Point) -> list[Primitive]:
 
 
 def stringer(section, view: View, units: str) -> list[Primitive]:
-    """The stringer: its underside as a neighbour's outline, a closed one's edge in full."""
+    """The stringer: its underside as a neighbour's outline, a closed one's edge in full.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        A flight, solved.
+    view : View
+        Scale and place.
+    units : str
+        Units of the work, ``"in"`` or ``"mm"``, for the wood that is left under the steps.
+    """
     s = section.nosing
     top_x, top_y = section.nosings[-1]
     drop = _drop(section, units)
@@ -185,7 +260,17 @@ def stringer(section, view: View, units: str) -> list[Primitive]:
 
 
 def nosing_line(section, view: View, reach: float) -> list[Primitive]:
-    """The line over the nosings, a little past both ends; ``reach`` [mm on paper]."""
+    """The line over the nosings, a little past both ends [mm on paper].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        A flight, solved.
+    view : View
+        Scale and place.
+    reach : float
+        How far it goes on past the first and the last nosing, along the rake [mm].
+    """
     x0, x1 = section.nosings[0][0], section.nosings[-1][0]
     start, end = view.at((x0, line_height(section, x0))), view.at((x1, line_height(section, x1)))
     length = math.hypot(end[0] - start[0], end[1] - start[1])

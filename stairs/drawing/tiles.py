@@ -70,13 +70,33 @@ class Canvas(Struct, frozen=True):
 
 
 def tile_room(paper: Paper) -> tuple[float, float, float, float]:
-    """Left, bottom, right and top of the room for one tile [mm on paper]."""
+    """Left, bottom, right and top of the room for one tile [mm on paper].
+
+    Parameters
+    ----------
+    paper : Paper
+        Lying or upright; the check bars stand over the room and to its right.
+    """
     left, bottom, right, top = room_on(paper)
     return left, bottom, right - _SIDE, top - _HEAD
 
 
 def canvas_room(paper: Paper, upright: bool) -> tuple[float, float]:
-    """How long one tile is, and how wide a canvas may be across [mm]."""
+    """How long one tile is, and how wide a canvas may be across [mm].
+
+    Parameters
+    ----------
+    paper : Paper
+        Lying or upright.
+    upright : bool
+        Whether the canvas is long upwards.
+
+    Returns
+    -------
+    tuple of float
+        The length holds the strip that a tile shares with the next one; across, paper is kept for
+        the register marks on either side.
+    """
     left, bottom, right, top = tile_room(paper)
     if upright:
         return top - bottom, right - left - 2 * MARGIN
@@ -141,7 +161,15 @@ def _register(upright: bool, seam: int, tile: int, step: float, room) -> list[Pr
 
 
 def check_bars(paper: Paper, units: str) -> list[Primitive]:
-    """The words of warning and three bars: two across the head, one up the right-hand side."""
+    """The words of warning and three bars: two across the head, one up the right-hand side.
+
+    Parameters
+    ----------
+    paper : Paper
+        Lying or upright.
+    units : str
+        Units of the job: the bar up the side is 4 in long for ``"in"`` and 100 mm for ``"mm"``.
+    """
     left, bottom, right, top = room_on(paper)
     drawn: list[Primitive] = []
     x = left + INCH_BAR + 6.0
@@ -186,6 +214,15 @@ def clipped(primitives, origin: Point, room) -> list[Primitive]:
 
     Straight lines are cut at the room's edge; rings and lettering are there whole or not at all,
     and since tiles overlap each is whole on one of them.
+
+    Parameters
+    ----------
+    primitives : iterable of Primitive
+        Of the canvas, from its own origin [mm].
+    origin : Point
+        Where that origin lies, which may be beside the paper [mm on paper].
+    room : tuple of float
+        Left, bottom, right and top [mm on paper].
     """
     left, bottom, right, top = room
     shown: list[Primitive] = []

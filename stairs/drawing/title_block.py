@@ -33,7 +33,15 @@ class Head(Struct, frozen=True):
 
     @classmethod
     def of(cls, facts: Facts, room: float) -> Head:
-        """Both in that width [mm]: a short title in large letters, a long one in two lines."""
+        """Both in that width [mm]: a short title in large letters, a long one in two lines.
+
+        Parameters
+        ----------
+        facts : Facts
+            For title and address.
+        room : float
+            Width of the longest line [mm].
+        """
         height, rows = TITLE, wrapped(facts.title, TITLE, room)
         if len(rows) > 1:
             height, rows = USUAL, wrapped(facts.title, USUAL, room, 2)

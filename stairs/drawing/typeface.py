@@ -38,7 +38,15 @@ def face_file(bold: bool = False, whole: bool = False) -> str:
 
 @lru_cache(maxsize=4)
 def face(bold: bool, whole: bool):
-    """A face, ready to be measured at :data:`MEASURE_AT`, as the plotting library's object."""
+    """A face, ready to be measured at :data:`MEASURE_AT`, as the plotting library's object.
+
+    Parameters
+    ----------
+    bold : bool
+        The heavier face.
+    whole : bool
+        DejaVu Sans with all its letters, and not only those that sheets mostly need.
+    """
     from matplotlib.ft2font import FT2Font
 
     made = FT2Font(face_file(bold, whole))
@@ -48,12 +56,27 @@ def face(bold: bool, whole: bool):
 
 @lru_cache(maxsize=4)
 def letters(bold: bool, whole: bool) -> frozenset[str]:
-    """Every letter that a face holds."""
+    """Every letter that a face holds.
+
+    Parameters
+    ----------
+    bold : bool
+        The heavier face.
+    whole : bool
+        DejaVu Sans with all its letters, and not only those that sheets mostly need.
+    """
     return frozenset(map(chr, face(bold, whole).get_charmap()))
 
 
 def is_whole(content: str, bold: bool = False) -> bool:
     """Whether a line needs the whole face.
+
+    Parameters
+    ----------
+    content : str
+        Cleaned text.
+    bold : bool
+        The heavier face.
 
     Examples
     --------

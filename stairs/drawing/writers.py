@@ -26,7 +26,22 @@ _MAKER = "stairs"
 
 
 def write(sheet, path) -> None:
-    """Write a sheet to a file of the kind that its ending names: see :mod:`stairs.drawing`."""
+    """Write a sheet to a file of the kind that its ending names: see :mod:`stairs.drawing`.
+
+    Parameters
+    ----------
+    sheet : Sheet
+        With the sheets that follow it, where its view needs more than one.
+    path : str or os.PathLike
+        One of :data:`ENDINGS` at its end, in small letters or capitals.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        For another ending.
+    stairs.errors.FileError
+        Where the file cannot be written; whatever was there before is left as it was.
+    """
     target = Path(path)
     ending = target.suffix.lower()
     if ending not in ENDINGS:
@@ -70,7 +85,20 @@ def files_of(sheet, target: Path) -> list[Path]:
 
 
 def put_in_place(data: bytes, target: Path) -> None:
-    """Write bytes beside the target, then let them take its place in one step."""
+    """Write bytes beside the target, then let them take its place in one step.
+
+    Parameters
+    ----------
+    data : bytes
+        Everything that the file is to hold.
+    target : Path
+        In a folder that exists; a file that is there already is replaced.
+
+    Raises
+    ------
+    stairs.errors.FileError
+        Where the file cannot be written; whatever was there before is left as it was.
+    """
     beside = None
     try:
         if target.is_dir():
@@ -255,7 +283,13 @@ def _settings():
 
 
 def pdf_bytes(sheet) -> bytes:
-    """The sheet as a PDF page with embedded fonts."""
+    """The sheet as a PDF page with embedded fonts.
+
+    Parameters
+    ----------
+    sheet : Sheet or Page
+        By itself, without the sheets that follow it.
+    """
     return book_bytes((sheet,), sheet.title, sheet.description)
 
 
@@ -283,7 +317,13 @@ def book_bytes(sheets, title: str, subject: str) -> bytes:
 
 
 def svg_bytes(sheet) -> bytes:
-    """The sheet as SVG with real text, a title and a description."""
+    """The sheet as SVG with real text, a title and a description.
+
+    Parameters
+    ----------
+    sheet : Sheet or Page
+        By itself, without the sheets that follow it.
+    """
     from xml.sax.saxutils import escape
 
     from matplotlib.backends.backend_svg import FigureCanvasSVG
@@ -303,7 +343,13 @@ def svg_bytes(sheet) -> bytes:
 
 
 def png_bytes(sheet) -> bytes:
-    """The sheet as a picture."""
+    """The sheet as a picture of :data:`PIXELS_PER_INCH`.
+
+    Parameters
+    ----------
+    sheet : Sheet or Page
+        By itself, without the sheets that follow it.
+    """
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     held = io.BytesIO()
