@@ -82,7 +82,34 @@ class Network(Struct, frozen=True):
 
 
 def first_place(stock: Stock, kind: Kind, pitch: int, earliest: int) -> tuple[int, int] | None:
-    """First hole and start of a kind at its first place from ``earliest`` on, or None."""
+    """First hole and start of a kind at its first place from ``earliest`` on, or None.
+
+    Parameters
+    ----------
+    stock : Stock
+        The rail that it is cut from.
+    kind : Kind
+        The piece.
+    pitch : int
+        Hole to hole along the rail [whole units], above 0.
+    earliest : int
+        Where its lower cut may lie at the earliest, from the stock's lower end [whole units].
+
+    Returns
+    -------
+    tuple of (int, int) or None
+        The stock's hole that its first one is, from 0, and where its lower cut lies on the axis
+        [whole units]; None where the stock has no such place.
+
+    Examples
+    --------
+    A stock rail 20 long with holes at 2, 6, 10, 14 and 18, and a piece 8 long with two holes, the
+    first 1 from its end:
+
+    >>> stock, kind = Stock(20, 2, 5), Kind(8, 1, 2, 0, 1, False, False)
+    >>> first_place(stock, kind, 4, 3)
+    (1, 5)
+    """
     earliest = max(earliest, kind.tip)
     zero = stock.first_hole - kind.first_hole
     hole = -((zero - earliest) // pitch)
@@ -104,7 +131,29 @@ def first_place(stock: Stock, kind: Kind, pitch: int, earliest: int) -> tuple[in
 
 
 def room_between(one: Kind, other: Kind) -> int:
-    """Least distance on the axis from the piece below: kerf, and the wedge of unlike slants."""
+    """Least distance on the axis from the piece below: kerf, and the wedge of unlike slants.
+
+    Parameters
+    ----------
+    one, other : Kind
+        The piece below and the piece above.
+
+    Returns
+    -------
+    int
+        [whole units], 0 or more.
+
+    Notes
+    -----
+    The larger kerf, and the difference between the upper tip of the one and the lower tip of the
+    other.
+
+    Examples
+    --------
+    >>> one, other = Kind(8, 1, 2, 3, 1, False, False), Kind(8, 1, 2, 5, 1, False, False)
+    >>> room_between(one, other)
+    3
+    """
     return max(one.kerf, other.kerf) + abs(one.upper_tip - other.tip)
 
 
@@ -153,7 +202,24 @@ def network_of(stocks: Sequence[Stock], kinds: Sequence[Kind], pitch: int) -> Ne
 def one_each(
     stocks: Sequence[Stock], kinds: Sequence[Kind], counts: Sequence[int], pitch: int
 ) -> tuple[tuple[int, tuple[tuple[int, int], ...]], ...]:
-    """Every piece in a stock rail of its own, the shortest that takes it; stocks shortest first."""
+    """Every piece in a stock rail of its own, the shortest that takes it.
+
+    Parameters
+    ----------
+    stocks : sequence of Stock
+        Shortest first.
+    kinds : sequence of Kind
+        The pieces.
+    counts : sequence of int
+        How many of each are wanted.
+    pitch : int
+        Hole to hole along the rail [whole units], above 0.
+
+    Returns
+    -------
+    tuple
+        As the rails of a :class:`Choice`; a kind that no stock rail takes is left out.
+    """
     rails = []
     for kind, count in enumerate(counts):
         for number, stock in enumerate(stocks):
@@ -272,7 +338,27 @@ def solve_integers(entries, low, high, lengths, rails, most):
 
 
 def paths_of(flow: Sequence[int], arrows: Sequence[tuple[int, int]]) -> list[list[int]]:
-    """Single stock rails out of the flow on all arrows."""
+    """Single stock rails out of the flow on all arrows.
+
+    Parameters
+    ----------
+    flow : sequence of int
+        How many times each arrow is used.
+    arrows : sequence of (int, int)
+        Of a :class:`Network`.
+
+    Returns
+    -------
+    list of list of int
+        For each stock rail the nodes of its pieces, from its lower end up.
+
+    Examples
+    --------
+    Two stock rails begin with node 0, and one of them goes on to node 1:
+
+    >>> paths_of([2, 1], [(-1, 0), (0, 1)])
+    [[0, 1], [0]]
+    """
     left = list(flow)
     out: dict[int, list[int]] = {}
     for index, (origin, _) in enumerate(arrows):

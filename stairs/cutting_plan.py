@@ -328,7 +328,15 @@ def _leftovers(rail: StockRail, placed: Sequence[Placed], kerf: Fraction) -> tup
 
 
 def why_not(piece: Piece, offered: Sequence[StockRail]) -> str:
-    """Why a piece comes out of none of the stock rails offered, in words."""
+    """Why a piece comes out of none of the stock rails offered, in words.
+
+    Parameters
+    ----------
+    piece : Piece
+        That has no place in any of them.
+    offered : sequence of StockRail
+        The stock rails; none where the job names none.
+    """
     needed = piece.length + piece.tip + piece.upper_tip
     if not offered:
         return "the job names no stock lengths"
