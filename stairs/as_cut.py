@@ -245,7 +245,19 @@ def cube_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) ->
 def is_cube_smaller_as_cut(
     opening: Opening, edge: Fraction, bays: tuple[CutBay, ...], section: Section
 ) -> bool:
-    """Whether :func:`cube_as_cut` is below an edge [job's unit of length], decided much sooner."""
+    """Whether :func:`cube_as_cut` is below an edge, decided much sooner.
+
+    Parameters
+    ----------
+    opening : Opening
+        Of the section as solved.
+    edge : Fraction
+        Of the cube that must not pass [job's unit of length], above 0.
+    bays : tuple of CutBay
+        Of the same section.
+    section : Section
+        As solved.
+    """
     moved = _pocket_as_cut(opening, bays, section)
     if moved is None:
         if is_ball_smaller_as_cut(opening, edge, bays, section):

@@ -131,7 +131,20 @@ class _ExactRoom:
         self.half = number(limit) / 2
 
     def centers(self, x, y, things):
-        """The exact centers of the circle on three things, near a center in floats."""
+        """The exact centers of the circle on three things, near a center in floats.
+
+        Parameters
+        ----------
+        x, y : float
+            That center [parts of the scale].
+        things : tuple
+            Keys of the three things as the search gives them, or of two open edges that meet there.
+
+        Returns
+        -------
+        list of tuple
+            ``(x, y)`` of exact numbers in the shape's coordinates.
+        """
         if len(things) == 2:  # where two open edges meet
             return [self.opens[things[0][1]][2:]]
         spots = centers(*(self._thing(*thing) for thing in things), sqrt=self.arithmetic.sqrt)

@@ -100,6 +100,16 @@ def _derived(form: str, arguments: tuple[tuple[str, Amount | int], ...]) -> Amou
 def expression(amount: Amount):
     """The amount as an exact sympy number.
 
+    Parameters
+    ----------
+    amount : Fraction or Derived
+        In any unit.
+
+    Returns
+    -------
+    sympy.Expr
+        In the same unit, never rounded.
+
     Examples
     --------
     >>> expression(derived("unit_slope", unit_rise=1, unit_run=2))

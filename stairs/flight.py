@@ -88,6 +88,11 @@ class Flight(Struct, frozen=True):
     def step_at(self, x: float) -> int:
         """The step that lies under ``x``: 0 for the lower landing, ``risers`` for the upper.
 
+        Parameters
+        ----------
+        x : float
+            Level, from the first nosing [job's unit of length]; at a nosing its own step counts.
+
         Examples
         --------
         >>> from stairs.job import Flight as FlightJob
@@ -101,13 +106,25 @@ class Flight(Struct, frozen=True):
         return sum(float(front) <= x + hair for front, _ in self.points)
 
     def surface_name(self, step: int) -> str:
-        """What the surface of a step is called: a landing or a numbered tread."""
+        """What the surface of a step is called: a landing or a numbered tread.
+
+        Parameters
+        ----------
+        step : int
+            From 0, the lower landing, to ``risers``, the upper one.
+        """
         if step == 0:
             return "lower landing"
         return "upper landing" if step == self.risers else f"tread {step}"
 
     def surface(self, step: int) -> Amount:
-        """Height of a step's surface over the lower landing [job's unit of length]."""
+        """Height of a step's surface over the lower landing [job's unit of length].
+
+        Parameters
+        ----------
+        step : int
+            From 0, the lower landing, to ``risers``, the upper one.
+        """
         return self.points[step - 1][1] if step else Fraction(0)
 
 

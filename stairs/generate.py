@@ -202,6 +202,11 @@ def flight_forms() -> tuple[tuple[Form, Derivation], ...]:
 def derivation_of(name: str) -> Derivation:
     """The derivation behind the closed form called ``name``.
 
+    Parameters
+    ----------
+    name : str
+        Of a function of :mod:`stairs.closed_forms`.
+
     Raises
     ------
     KeyError

@@ -58,7 +58,20 @@ class PlanSection(Struct, frozen=True):
     end: Point
 
     def at(self, x: float, aside: float = 0.0) -> Point:
-        """A point of the section in plan, ``aside`` to the left of the guard's line."""
+        """A point of the section in plan [job's unit of length].
+
+        Parameters
+        ----------
+        x : float
+            Level along the section, from its own ``x = 0`` [job's unit of length].
+        aside : float
+            To the left of the guard's line [job's unit of length]; below 0 to the right.
+
+        Returns
+        -------
+        tuple of (float, float)
+            In the coordinates of the plan.
+        """
         along, across = radians(self.heading), radians(self.heading + 90)
         return (
             self.origin[0] + x * cos(along) + aside * cos(across),

@@ -482,6 +482,11 @@ def _tidy(expression: sympy.Expr) -> sympy.Expr:
 def exact_number(value) -> sympy.Rational:
     """A fraction as a sympy rational, exactly.
 
+    Parameters
+    ----------
+    value : Fraction or int
+        In any unit.
+
     Examples
     --------
     >>> from fractions import Fraction
