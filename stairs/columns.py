@@ -18,7 +18,15 @@ KEPT = "\u00a0"
 
 
 def length(job: Job, value: float) -> str:
-    """A length on the nearest mark of the job's tape, with its unit."""
+    """A length on the nearest mark of the job's tape, with its unit.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For its units and tape.
+    value : Fraction or float
+        [job's unit of length].
+    """
     return length_text(value, job.units, job.tape)
 
 

@@ -29,7 +29,13 @@ class _Framing(Table):
         self.base, self.own = base, own
 
     def at(self, key: str) -> str:
-        """The place of a key: the section's own table where it stands there."""
+        """The place of a key: the section's own table where it stands there.
+
+        Parameters
+        ----------
+        key : str
+            As the job file has it; what follows a colon is carried along.
+        """
         name = key.split(":")[0]
         if self.own is None or (
             self.base and name in self.base.values and name not in self.own.values

@@ -219,7 +219,13 @@ class _Line:
                 self._flight(index, start, end)
 
     def remarks(self, first: int) -> list[str]:
-        """What was made of the left hand, for sections counted from ``first``."""
+        """What was made of the left hand: a text for each section, and for each thing left out.
+
+        Parameters
+        ----------
+        first : int
+            The number that the first section of this line gets, from 1.
+        """
         told = [f"section {number} is {text}" for number, text in enumerate(self._texts, first)]
         return told + self._dropped
 

@@ -17,27 +17,69 @@ from stairs.tape import exact_text
 
 
 def note(reads: str, meaning: str, **extra: Any) -> msgspec.Meta:
-    """Any note: how the key is read, and what it measures."""
+    """Any note: how the key is read, and what it measures.
+
+    Parameters
+    ----------
+    reads : str
+        Which of the readings of :class:`stairs.job_table.Table` takes it, such as ``"length"``.
+    meaning : str
+        What it measures, in words that follow "It is".
+    **extra
+        Whatever else the reading or the form has to know.
+    """
     return msgspec.Meta(description=meaning, extra={"reads": reads, **extra})
 
 
 def above_zero(meaning: str, inch: str, metric: str, **extra: Any) -> msgspec.Meta:
-    """The note of a length above 0, with an example in inches and one in millimetres."""
+    """The note of a length above 0.
+
+    Parameters
+    ----------
+    meaning : str
+        What it measures, in words that follow "It is".
+    inch, metric : str
+        An example as one types it, in inches and in millimetres.
+    **extra
+        As for :func:`note`.
+    """
     return note("length", meaning, least=0, above=True, example=(inch, metric), **extra)
 
 
 def from_zero(meaning: str, inch: str, metric: str, **extra: Any) -> msgspec.Meta:
-    """The note of a length that may be 0."""
+    """The note of a length that may be 0.
+
+    Parameters
+    ----------
+    meaning, inch, metric, **extra
+        As for :func:`above_zero`.
+    """
     return note("length", meaning, least=0, above=False, example=(inch, metric), **extra)
 
 
 def degrees(meaning: str, **extra: Any) -> msgspec.Meta:
-    """The note of an angle [degrees]."""
+    """The note of an angle [degrees].
+
+    Parameters
+    ----------
+    meaning, **extra
+        As for :func:`note`; ``least``, ``most`` and ``above`` bound the angle.
+    """
     return note("degrees", meaning, **extra)
 
 
 def plain(meaning: str, allowed: str, **extra: Any) -> msgspec.Meta:
-    """The note of a choice, a whole number, a text or a yes or no."""
+    """The note of a choice, a whole number, a text or a yes or no.
+
+    Parameters
+    ----------
+    meaning : str
+        What it is, in words that follow "It is".
+    allowed : str
+        The values that it may take, in words.
+    **extra
+        As for :func:`note`.
+    """
     return note("plain", meaning, allowed=allowed, **extra)
 
 
@@ -61,6 +103,16 @@ class KeyOf(typing.NamedTuple):
 def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
     """The keys of a record that a job file may hold: its own first, then those that it shares.
 
+    Parameters
+    ----------
+    record : type
+        One of the records of :mod:`stairs.job_records`.
+
+    Returns
+    -------
+    dict of str to KeyOf
+        By key; fields without a note are left out.
+
     Examples
     --------
     >>> from stairs.job_records import Slot
@@ -82,6 +134,15 @@ def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
 def assumed_text(value: Any, what: KeyOf, units: str) -> str:
     """The value of a key that was left out, in words; empty where nothing is assumed.
 
+    Parameters
+    ----------
+    value : object
+        What it was taken as; a length in the job's unit, an angle in degrees.
+    what : KeyOf
+        The key.
+    units : str
+        ``"in"`` or ``"mm"``.
+
     Examples
     --------
     >>> from stairs.job_records import Flight
@@ -101,6 +162,13 @@ def assumption(key: str, value: Any, what: KeyOf, units: str) -> str:
     """What was assumed of a key that was left out, in words, and how the job file would say it.
 
     Empty where nothing was assumed.
+
+    Parameters
+    ----------
+    key : str
+        As the job file has it.
+    value, what, units
+        As for :func:`assumed_text`.
 
     Examples
     --------

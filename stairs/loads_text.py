@@ -139,7 +139,13 @@ def _bays_text(job: Job, found: Demands) -> str:
 
 
 def no_pull(job: Job) -> str:
-    """Why no pull in bolts is given, for a job without a bolt spacing."""
+    """Why no pull in bolts is given, for a job without a bolt spacing.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Without base plates, or with posts that go on below their surface.
+    """
     if job.post.below is None:
         return "No pull in bolts: the job gives no base plate to take a bolt spacing from"
     return (

@@ -18,7 +18,18 @@ _MARKS = 12  # neighbouring marks that are tried for a pitch
 
 
 def set_gap(case: Case) -> list[Choice]:
-    """Set the rail inside the window, where there is one."""
+    """Set the rail inside the window, where there is one.
+
+    Parameters
+    ----------
+    case : Case
+        A check that fails for the bottom gap as it is.
+
+    Returns
+    -------
+    list of Choice
+        One plan; empty where the window is empty or holds no mark of the tape.
+    """
     window = case.window
     if window.empty:
         return []

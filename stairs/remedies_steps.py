@@ -127,7 +127,27 @@ def _rake(case: Case) -> list[Choice]:
 
 
 def rake_to(case: Case, degrees: float, steeper: bool = False) -> list[Choice]:
-    """Ways to bring the rake to an angle or below it, or up to it [degrees, 0 to below 90]."""
+    """Ways to bring the rake to an angle or below it, or up to it.
+
+    Parameters
+    ----------
+    case : Case
+        The failing check, in a flight.
+    degrees : float
+        The rake that is wanted, from 0 to below 90.
+    steeper : bool
+        Whether the rake has to come up to it, by shorter runs or fewer risers.
+
+    Returns
+    -------
+    list of Choice
+        Another run, then another number of risers; empty at 0 degrees.
+
+    Notes
+    -----
+    At the angle ``θ`` the run is ``R / tan θ``, and the number of risers ``H / (G tan θ)``, with
+    unit rise ``R``, unit run ``G`` and total rise ``H``.
+    """
     section = case.section
     slope = tan(radians(degrees))
     if slope <= 0:

@@ -106,21 +106,45 @@ class Case(Struct, frozen=True):
         return abs(self.finding.value - self.finding.limit)
 
     def show(self, value) -> str:
-        """A length, exactly."""
+        """A length, exactly, with its unit.
+
+        Parameters
+        ----------
+        value : Fraction or float
+            [job's unit of length].
+        """
         return exact_text(Fraction(value), self.job.units)
 
     def about(self, value) -> str:
-        """A length, to the nearest mark."""
+        """A length, to the nearest mark, with its unit.
+
+        Parameters
+        ----------
+        value : Fraction, Derived or float
+            [job's unit of length].
+        """
         return length_text(float(value), self.job.units, self.tape)
 
     def below(self, value) -> Fraction:
-        """The greatest mark that is not above a length."""
+        """The greatest mark that is not above a length [job's unit of length].
+
+        Parameters
+        ----------
+        value : Fraction, Derived or float
+            [job's unit of length]; a float counts as on a mark that is no more than 1e-9 above it.
+        """
         mark = floor_to_mark(float(value) + 1e-9, self.tape)
         over = isinstance(value, float) or compare(value, mark) >= 0
         return mark if over else mark - self.tape
 
     def above(self, value) -> Fraction:
-        """The least mark that is not below a length."""
+        """The least mark that is not below a length [job's unit of length].
+
+        Parameters
+        ----------
+        value : Fraction, Derived or float
+            [job's unit of length]; a float counts as on a mark that is no more than 1e-9 below it.
+        """
         mark = ceil_to_mark(float(value) - 1e-9, self.tape)
         under = isinstance(value, float) or compare(value, mark) <= 0
         return mark if under else mark + self.tape

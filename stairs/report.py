@@ -77,7 +77,13 @@ def check_text(answer: Answer) -> str:
 
 
 def working_text(answer: Answer) -> str:
-    """How each flight was fixed: relation, the numbers put in, the result."""
+    """How each flight was fixed: relation, the numbers put in, the result.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of a job; level runs and measured flights have no working.
+    """
     lines = []
     for part in answer.sections:
         section = part.section

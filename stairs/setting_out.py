@@ -213,6 +213,11 @@ def _faces(job: Job, post: Post) -> tuple[Fraction, Fraction, Fraction]:
 def decimal(value: Fraction | float | None) -> str:
     """A number as CSV holds it, at most six decimals; empty for None.
 
+    Parameters
+    ----------
+    value : Fraction, float or None
+        In the unit of its column.
+
     Examples
     --------
     >>> decimal(Fraction(59, 16)), decimal(None)

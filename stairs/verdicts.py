@@ -192,7 +192,20 @@ _WHAT = 20  # columns that the first is never narrower than, for the clause's sa
 
 
 def verdicts_text(job: Job, part: SectionAnswer) -> str:
-    """Findings grouped by verdict, worst first; failures with what to change."""
+    """Findings grouped by verdict, worst first; failures with what to change.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    part : stairs.answer.SectionAnswer
+        One section of its answer.
+
+    Returns
+    -------
+    str
+        Lines of at most 80 columns.
+    """
     rows = {
         finding: (
             _what(finding),
