@@ -104,7 +104,13 @@ def cover(
 
 
 def failures(answer) -> list[tuple]:
-    """Every failing check with its section's answer, in order."""
+    """Every failing check with its section's answer, in order.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    """
     return [
         (part, finding) for part in answer.sections for finding in part.findings if finding.fails
     ]

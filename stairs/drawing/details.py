@@ -152,7 +152,17 @@ def _opened(least: float, most: float, room: float) -> float:
 
 
 def drawn_detail(job, one: Detail, cell) -> list[Primitive]:
-    """One detail in its cell, with its name and scale under it [mm on paper]."""
+    """One detail in its cell, with its name and scale under it [mm on paper].
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For its units.
+    one : Detail
+        Which one.
+    cell : tuple of float
+        Left, bottom, right and top of its room on the page [mm on paper].
+    """
     left, bottom, right, top = cell
     around = one.around or _AROUND
     room_x = right - left - around[0] - around[2]

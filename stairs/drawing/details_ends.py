@@ -17,7 +17,22 @@ from stairs.drawing.view import View
 
 
 def end_detail(answer, part, upper: bool) -> Detail | None:
-    """The bracket and the end of a bay's top rail at its lower or its upper post."""
+    """The bracket and the end of a bay's top rail at its lower or its upper post.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    part : stairs.answer.SectionAnswer
+        One of its sections.
+    upper : bool
+        The upper end of the last bay; otherwise the lower end of the first.
+
+    Returns
+    -------
+    Detail or None
+        None where that post carries no top rail on that side.
+    """
     section, job = part.section, answer.job
     text = shown_as(job)
     bay = section.bays[-1] if upper else section.bays[0]

@@ -18,7 +18,20 @@ from stairs.drawing.view import View
 
 
 def panel_detail(answer, part) -> Detail | None:
-    """A piece of the panel on its rake: heights, pitch, clear gap and square spacing."""
+    """A piece of the panel on its rake: heights, pitch, clear gap and square spacing.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    part : stairs.answer.SectionAnswer
+        One of its sections; the bay with the most balusters is shown.
+
+    Returns
+    -------
+    Detail or None
+        None where no bay has a baluster.
+    """
     section, job = part.section, answer.job
     text = shown_as(job)
     bay = max(section.bays, key=lambda one: one.balusters)

@@ -148,7 +148,17 @@ def shown_as(job):
 
 
 def everything(answer, section, view: View) -> list[Primitive]:
-    """The section as an elevation draws it, without lettering [mm on paper]."""
+    """The section as an elevation draws it, without lettering [mm on paper].
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    section : stairs.guard.Section
+        One of its sections, solved.
+    view : View
+        Scale and place.
+    """
     job = answer.job
     far = view.length(20 * (section.unit_run or 12.0)) + 400.0
     left, right = view.at((0.0, 0.0))[0] - far, view.at((section.posts[-1].x, 0.0))[0] + far

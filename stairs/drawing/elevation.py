@@ -98,7 +98,19 @@ class Elevation(Struct, frozen=True):
 
 
 def room_needed(section, scale, units: str, part: Part | None = None) -> tuple[float, float]:
-    """Width and height that the view takes with its dimensions [mm on paper]."""
+    """Width and height that the view takes with its dimensions [mm on paper].
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    scale : Scale
+        A standard one.
+    units : str
+        Units of the work, ``"in"`` or ``"mm"``.
+    part : Part, optional
+        Of a broken view; the whole section where it is left out.
+    """
     unit = float(scale.paper_millimetres(units))
     edges = edges_of(section, part, unit)
     left, below, right, above = room_beside(section, part)

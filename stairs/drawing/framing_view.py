@@ -58,7 +58,13 @@ class _Piece(Struct, frozen=True):
     count: int = 1
 
     def holds(self, x: float) -> bool:
-        """Whether a post stands in it."""
+        """Whether a post stands in it.
+
+        Parameters
+        ----------
+        x : float
+            Of the post's centre, level from the section's origin [units of the work].
+        """
         low = self.before is None or x >= self.before
         return low and (self.after is None or x <= self.after)
 
@@ -104,7 +110,20 @@ def _pieces(section, low: float, high: float, unit: float, room: float) -> list[
 
 
 def framing_pages(answer, sheet: Paper) -> list[Page]:
-    """The framing under each level run where it is given, not yet numbered."""
+    """The framing under each level run where it is given, not yet numbered.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    sheet : Paper
+        Lying.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        A run does not fit the sheet, not even in pieces.
+    """
     pages = []
     for part in answer.sections:
         if part.framing is not None:

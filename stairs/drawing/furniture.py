@@ -43,7 +43,13 @@ PASSAGE = (
 
 
 def column_width(paper: Paper) -> float:
-    """Width of the column [mm]."""
+    """Width of the column [mm].
+
+    Parameters
+    ----------
+    paper : Paper
+        Lying; one of 400 mm or more across has a wider column.
+    """
     return 100.0 if paper.width < 400 else 130.0
 
 
@@ -56,21 +62,72 @@ class _Pen(Struct):
     drawn: list[Primitive] = field(default_factory=list)
 
     def down(self, distance: float) -> None:
+        """Go on lower down.
+
+        Parameters
+        ----------
+        distance : float
+            How far, 0 or more [mm].
+        """
         self.y -= distance
 
     def text(self, content: str, x: float, group: str, height: float = SMALL, **more) -> None:
+        """One line of lettering on the pen's own height.
+
+        Parameters
+        ----------
+        content : str
+            Cleaned text.
+        x : float
+            Where it starts [mm on paper].
+        group : str
+            As for :class:`stairs.drawing.primitives.Stroke`.
+        height : float
+            Of a capital [mm].
+        **more
+            As for :class:`stairs.drawing.primitives.Text`.
+        """
         self.drawn.append(Text(content, (x, self.y), height, group, **more))
 
     def rule(self, weight: float = FINE, group: str = "table") -> None:
+        """A level line across the whole column.
+
+        Parameters
+        ----------
+        weight : float
+            Line width [mm].
+        group : str
+            As for :class:`stairs.drawing.primitives.Stroke`.
+        """
         self.drawn.append(line((self.left, self.y), (self.right, self.y), weight, group))
 
     def paragraph(self, content: str, group: str, indent: float = 0.0) -> None:
+        """A paragraph in small lettering, line under line.
+
+        Parameters
+        ----------
+        content : str
+            Any text.
+        group : str
+            As for :class:`stairs.drawing.primitives.Stroke`.
+        indent : float
+            From where text begins in the column to its lines [mm].
+        """
         room = self.right - self.left - 2 * _PAD - indent
         for row in wrapped(content, SMALL, room):
             self.down(PITCH)
             self.text(row, self.left + _PAD + indent, group)
 
     def heading(self, content: str, group: str) -> None:
+        """A heading in small lettering, a little apart from what stands over it.
+
+        Parameters
+        ----------
+        content : str
+            Cleaned text that fits one line.
+        group : str
+            As for :class:`stairs.drawing.primitives.Stroke`.
+        """
         self.down(PITCH + 1.6)
         self.text(content, self.left + _PAD, group)
 
@@ -367,7 +424,15 @@ def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[
 
 
 def parts_in_words(solved, job) -> str:
-    """Sizes of the parts, for who orders them."""
+    """Sizes of the parts, for who orders them.
+
+    Parameters
+    ----------
+    solved : stairs.guard.Section
+        For the number of balusters.
+    job : stairs.job.Job
+        For the sizes, and the units and the tape that they are told in.
+    """
 
     def show(length) -> str:
         return length_text(length, job.units, job.tape)
@@ -386,7 +451,15 @@ def parts_in_words(solved, job) -> str:
 
 
 def posts_in_words(solved, text) -> tuple[str, ...]:
-    """Posts and their heights, those that follow each other and are alike in one line."""
+    """Posts and their heights, those that follow each other and are alike in one line.
+
+    Parameters
+    ----------
+    solved : stairs.guard.Section
+        Walls that carry its rails are passed over.
+    text : callable
+        Turns a length of the work into lettering; heights that read alike are alike.
+    """
     runs: list[list] = []
     for post in solved.posts:
         if post.wall:
@@ -410,7 +483,15 @@ def posts_in_words(solved, text) -> tuple[str, ...]:
 
 
 def gaps_in_words(solved, text) -> tuple[str, ...]:
-    """The gap at every nosing of a measured flight, in running text."""
+    """The gap at every nosing of a measured flight, in running text.
+
+    Parameters
+    ----------
+    solved : stairs.guard.Section
+        A flight, solved, that was measured nosing by nosing.
+    text : callable
+        Turns a length of the work into lettering.
+    """
     gaps = enumerate(solved.flight.survey.line_gaps, start=1)
     return (
         "; ".join(f"Nosing {k}: {text(solved.bottom_gap + float(gap))}" for k, gap in gaps) + ".",

@@ -37,7 +37,17 @@ _FAR = 34.0  # cost of a leader that is too long for one gap of many
 
 def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
     """The largest opening of each kind under the rail; of several alike the one that a failure
-    points at, or the middle one."""
+    points at, or the middle one.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    failing : sequence of Opening or None
+        Those that failures point at.
+    seen : callable
+        Whether an opening is on the view.
+    """
     found: dict[str, list] = {}
     for opening in section.openings:
         if opening.kind in UNDER_RAIL and seen(opening):
@@ -389,7 +399,17 @@ def _post_name(board: Board, section, post, view: View, text):
 
 
 def post_rows(section, post, text) -> tuple[str, ...]:
-    """What is lettered at a post: its name, its height, and the other section that it serves."""
+    """What is lettered at a post: its name, its height, and the other section that it serves.
+
+    Parameters
+    ----------
+    section : stairs.guard.Section
+        Solved.
+    post : stairs.posts.Post
+        One of its posts, or a wall; the height of an end post is dimensioned, and not told here.
+    text : callable
+        Turns a length of the work into lettering.
+    """
     if post.wall:
         return ("WALL",)
     inner = post is not section.posts[0] and post is not section.posts[-1]

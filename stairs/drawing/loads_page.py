@@ -73,7 +73,14 @@ def _imperial(load) -> bool:
 
 
 def force_text(force: Fraction, imperial: bool) -> str:
-    """A force as it is lettered.
+    """A force as it is lettered: in pounds with the newtons after it, or in kilonewtons.
+
+    Parameters
+    ----------
+    force : Fraction
+        0 or more [N].
+    imperial : bool
+        Whether the code gives it in pounds.
 
     Examples
     --------
@@ -86,7 +93,15 @@ def force_text(force: Fraction, imperial: bool) -> str:
 
 
 def moment_text(moment: Fraction, imperial: bool) -> str:
-    """A moment as it is lettered.
+    """A moment as it is lettered: in pound-feet with newton-metres after it, or in
+    kilonewton-metres.
+
+    Parameters
+    ----------
+    moment : Fraction
+        0 or more [N m].
+    imperial : bool
+        Whether the code gives its loads in pounds.
 
     Examples
     --------

@@ -97,7 +97,26 @@ def packet_book(answer, paper: str | None = None) -> Book:
 
 
 def write_packet(answer, path, paper: str | None = None) -> Book:
-    """Write the packet; see :func:`stairs.drawing.book.write_book` for what it raises."""
+    """Write the packet and hand it back.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    path : str or os.PathLike
+        Its ending is ``.pdf``.
+    paper : str, optional
+        As for :func:`packet_book`.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet, or a view does not fit it.
+    stairs.errors.JobError
+        For another ending.
+    stairs.errors.FileError
+        Where the file cannot be written; whatever was there before is left as it was.
+    """
     book = packet_book(answer, paper)
     write_book(book, path)
     return book

@@ -102,7 +102,13 @@ class PlanPart(Struct, frozen=True):
         return f"TO MATCH LINES {', '.join(some[1:])} AND {last}"
 
     def other(self, match: Match) -> int:
-        """The number of the part beyond a match line."""
+        """The number of the part beyond a match line.
+
+        Parameters
+        ----------
+        match : Match
+            One of its own.
+        """
         return match.parts[1] if match.parts[0] == self.number else match.parts[0]
 
 
@@ -137,14 +143,29 @@ class Laid(Struct, frozen=True, dict=True):
 
 
 def reach_of_post(post) -> float:
-    """How far a post or its plate reaches from its centre along the sheet [units of the work]."""
+    """How far a post or its plate reaches from its centre along the sheet [units of the work].
+
+    Parameters
+    ----------
+    post : stairs.plan.PlanPost
+        Square, at any heading.
+
+    Notes
+    -----
+    ``b / 2 (|cos a| + |sin a|)`` for the wider of post and plate, ``b``, at the heading ``a``.
+    """
     askew = math.radians(post.heading)
     half = max(post.width, post.base or 0.0) / 2
     return half * (abs(math.cos(askew)) + abs(math.sin(askew)))
 
 
 def letter_of(number: int) -> str:
-    """The name of a match line, counted from 0.
+    """The name of a match line: A to Z, then AA, BB and so on.
+
+    Parameters
+    ----------
+    number : int
+        Which match line, from 0.
 
     Examples
     --------
@@ -206,7 +227,22 @@ def parts_of_plan(
 
 
 def beyond(laid: Laid, edges: Edges, matches: Sequence[Match] = ()) -> Edges:
-    """The window through which a part is seen: its edges and the stubs beyond match lines [mm]."""
+    """The window through which a part is seen: its edges and the stubs beyond match lines [mm].
+
+    Parameters
+    ----------
+    laid : Laid
+        The plan at a scale, for the length of a stub.
+    edges : tuple of float
+        Where the part is cut [mm from the plan's own origin].
+    matches : sequence of Match
+        The match lines around it.
+
+    Returns
+    -------
+    tuple of float
+        Left, bottom, right and top [mm from the plan's own origin].
+    """
     made = list(edges)
     for match in matches:
         low = abs(edges[match.axis] - match.at) < 1e-6

@@ -54,7 +54,15 @@ def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
 
 
 def upper_landing_at(answer, place: PlanSection) -> Point:
-    """A point amid what is shown of the landing over the last flight, in plan."""
+    """A point amid what is shown of the landing over the last flight, in plan [units of the work].
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    place : stairs.plan.PlanSection
+        The last flight in plan, perhaps turned.
+    """
     section = answer.guard.sections[place.number - 1]
     edge, far, inner = _landing_extent(answer, place, section)
     return place.at((edge + far) / 2, inner * 0.7)

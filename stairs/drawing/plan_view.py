@@ -99,7 +99,13 @@ class _Ways:
         self._made: dict[tuple[int, Scale], tuple[Laid, Stage]] = {}
 
     def at(self, scale: Scale) -> Iterator[tuple[Laid, Stage]]:
-        """Both ways to lay it at a scale."""
+        """Both ways to lay it at a scale, as it lies first.
+
+        Parameters
+        ----------
+        scale : Scale
+            A standard one.
+        """
         for which, plan in enumerate(self.plans):
             if (which, scale) not in self._made:
                 view = View(scale, self.answer.job.units)
@@ -111,7 +117,15 @@ class _Ways:
             yield self._made[which, scale]
 
     def whole(self, paper: Paper, scale: Scale) -> Choice | None:
-        """The whole plan on a sheet, or None where it does not fit."""
+        """The whole plan on a sheet, or None where it does not fit.
+
+        Parameters
+        ----------
+        paper : Paper
+            Lying.
+        scale : Scale
+            A standard one.
+        """
         left, bottom, right, top = _area(paper, _FOOT)
         for laid, stage in self.at(scale):
             x0, y0, x1, y1 = laid.extent
@@ -120,7 +134,16 @@ class _Ways:
         return None
 
     def broken(self, paper: Paper, scale: Scale) -> Choice | None:
-        """The plan in parts on as few of these sheets as can be."""
+        """The plan in parts on as few of these sheets as can be; None where there would be too
+        many.
+
+        Parameters
+        ----------
+        paper : Paper
+            Lying.
+        scale : Scale
+            A standard one.
+        """
         left, bottom, right, top = _area(paper, _key_of(paper))
         best = None
         for laid, stage in self.at(scale):

@@ -34,7 +34,13 @@ from stairs.plan import Plan
 
 
 def everywhere(point: Point) -> bool:
-    """True for every point: what a view of the whole plan shows."""
+    """True for every point: what a view of the whole plan shows.
+
+    Parameters
+    ----------
+    point : Point
+        In plan [units of the work].
+    """
     return True
 
 
@@ -135,13 +141,37 @@ def _wall(view: View, wall) -> list[Primitive]:
 
 
 def mean_of(points) -> Point:
-    """The point amid several points."""
+    """The point amid several points, in their own units.
+
+    Parameters
+    ----------
+    points : iterable of Point
+        One or more.
+
+    Notes
+    -----
+    ``x = (x1 + ... + xn) / n``, and ``y`` likewise.
+
+    Examples
+    --------
+    >>> mean_of([(0.0, 0.0), (4.0, 0.0), (2.0, 3.0)])
+    (2.0, 1.0)
+    """
     xs, ys = zip(*points, strict=True)
     return (sum(xs) / len(xs), sum(ys) / len(ys))
 
 
 def unit_along(degrees: float) -> Point:
     """A step of length one in that direction.
+
+    Parameters
+    ----------
+    degrees : float
+        From level on the sheet, against the clock [degrees].
+
+    Notes
+    -----
+    ``(cos a, sin a)`` at the angle ``a``.
 
     Examples
     --------

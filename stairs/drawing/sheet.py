@@ -193,7 +193,22 @@ def _numbered(sheet: Sheet, number: int, count: int) -> Sheet:
 def sheet_of_elevation(
     solved, job, facts: Facts, paper: str | None = None, scale: str | None = None
 ) -> Sheet:
-    """The same from a solved section and what is to be lettered beside it."""
+    """The same from a solved section and what is to be lettered beside it.
+
+    Parameters
+    ----------
+    solved, job : stairs.guard.Section, stairs.job.Job
+        One of the job's sections, and the job.
+    facts : Facts
+        For title block, table of verdicts and notes.
+    paper, scale : str, optional
+        What the user asked for.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet or scale, or the view does not fit.
+    """
     draft = _Draft(solved, job, facts, paper)
     units = job.units
     found, error = None, None

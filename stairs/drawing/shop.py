@@ -45,14 +45,48 @@ def shop_book(answer, paper: str | None = None) -> Book:
 
 
 def write_shop(answer, path, paper: str | None = None) -> Book:
-    """Write the shop sheets; see :func:`stairs.drawing.book.write_book` for what it raises."""
+    """Write the shop sheets and hand them back.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    path : str or os.PathLike
+        Its ending is ``.pdf``.
+    paper : str, optional
+        As for :func:`shop_book`.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet, or it is too small.
+    stairs.errors.JobError
+        For another ending.
+    stairs.errors.FileError
+        Where the file cannot be written; whatever was there before is left as it was.
+    """
     book = shop_book(answer, paper)
     write_book(book, path)
     return book
 
 
 def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:
-    """Rails, what they are cut from, then posts; not yet numbered."""
+    """Rails, what they are cut from, then posts; not yet numbered.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    cuts : stairs.cuts.CutList
+        Of the same job.
+    paper : str, optional
+        Name of a sheet size; the smallest that does where it is left out.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet, or the longest rail or post does not fit it at any scale.
+    """
     job = answer.job
     names = (paper,) if paper is not None else _BIGGER[job.units]
     for name in names:

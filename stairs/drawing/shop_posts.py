@@ -100,7 +100,20 @@ class Pole(Struct, frozen=True):
 
 
 def poles(answer, cuts: CutList) -> list[Pole]:
-    """Every post of a job once, in order."""
+    """Every post of a job once, in order.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    cuts : stairs.cuts.CutList
+        Of the same job.
+
+    Returns
+    -------
+    list of Pole
+        A post that two sections share stands with the first of them and has the marks of both.
+    """
     by_place: dict[tuple[int, int], PostCut] = {}
     for own in cuts.posts:
         by_place.setdefault((own.section, own.post), own)

@@ -82,7 +82,19 @@ def _on_offcut(words: str, length: float) -> bool:
 
 
 def stands_at(length: float, width: float) -> float:
-    """Where a bar starts that stands in the middle of the page [mm]."""
+    """Where a bar starts that stands in the middle of the page [mm].
+
+    Parameters
+    ----------
+    length : float
+        Of the bar on paper [mm].
+    width : float
+        Of the page's room [mm].
+
+    Notes
+    -----
+    ``(w - l) / 2`` for a bar of length ``l`` in a room of width ``w``.
+    """
     return (width - length) / 2
 
 

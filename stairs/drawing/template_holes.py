@@ -81,7 +81,13 @@ def holes_on(job, pins: Sequence[Fraction], wide: float) -> list[Hole]:
 
 
 def crosses(holes: Sequence[Hole]) -> list[Primitive]:
-    """The holes, each with a cross through its middle [mm]."""
+    """The holes, each with a cross through its middle [mm].
+
+    Parameters
+    ----------
+    holes : sequence of Hole
+        On one face; one whose size is not known has the cross alone.
+    """
     drawn: list[Primitive] = []
     for hole in holes:
         if hole.radius:
@@ -114,7 +120,15 @@ def fits_inside(job, holes: Sequence[Hole], others: Sequence[Primitive], wide: f
 
 
 def right_of(holes: Sequence[Hole], wide: float) -> float:
-    """Where figures beside the holes begin, right of the face's centre line too [mm]."""
+    """Where figures beside the holes begin, right of the face's centre line too [mm].
+
+    Parameters
+    ----------
+    holes : sequence of Hole
+        On one face, one or more.
+    wide : float
+        Of the face [mm].
+    """
     return max(*(hole.x + hole.arm + 1.8 for hole in holes), wide / 2 + 3.0)
 
 

@@ -150,6 +150,13 @@ def limit_text(rule: Rule, units: str, limit: Fraction | None = None) -> str:
 def condition_text(when: Condition, units: str) -> str:
     """Where a rule applies, in a few words; empty where it applies everywhere.
 
+    Parameters
+    ----------
+    when : Condition
+        Of the rule.
+    units : str
+        Units that the rulebook's lengths are in, ``"in"`` or ``"mm"``.
+
     Examples
     --------
     >>> print(condition_text(Condition(section="flight", handrail=True), "in"))

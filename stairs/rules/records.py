@@ -88,6 +88,16 @@ class Condition(msgspec.Struct, frozen=True):
     def applies(self, case: Case) -> bool:
         """Whether a case meets every condition stated; what the case leaves open is not met.
 
+        Parameters
+        ----------
+        case : Case
+            What is known of the place, with lengths in the rulebook's units.
+
+        Notes
+        -----
+        A drop equal to ``drop_over`` does not meet it.  Of a band the lower end belongs to it and
+        the upper end does not.
+
         Examples
         --------
         >>> Condition(section="level").applies(Case(section="landing"))
@@ -405,6 +415,18 @@ class Rulebook(msgspec.Struct, frozen=True):
     def load(self, id: str, use: str | None = None) -> Load | None:
         """The load of that name for one use; None where the rulebook is silent.
 
+        Parameters
+        ----------
+        id : str
+            One of :data:`stairs.rules.LOADS`.
+        use : str, optional
+            Kind of building or stair; the rulebook's default where it is left out.
+
+        Raises
+        ------
+        JobError
+            For a use that the rulebook does not tell apart.
+
         Examples
         --------
         >>> from stairs.rules import load
@@ -417,6 +439,11 @@ class Rulebook(msgspec.Struct, frozen=True):
 
     def known_use(self, use: str | None) -> str:
         """The use to be taken: the given one, or the default where none is given.
+
+        Parameters
+        ----------
+        use : str or None
+            Kind of building or stair, as the rulebook's ``uses`` name it.
 
         Raises
         ------

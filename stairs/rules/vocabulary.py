@@ -378,6 +378,13 @@ LOAD_UNITS = ("lbf", "lbf/ft", "kN", "kN/m", "kN/m2")
 def nearest(name: str, names: Iterable[str]) -> str | None:
     """The one of the names that is most like the given one; None where none is much like it.
 
+    Parameters
+    ----------
+    name : str
+        As a user types it.
+    names : iterable of str
+        Those that are known.
+
     Examples
     --------
     >>> nearest("unit-rise-maximum", CHECKS)
@@ -389,6 +396,13 @@ def nearest(name: str, names: Iterable[str]) -> str | None:
 
 def did_you_mean(name: str, names: Iterable[str]) -> str:
     """The remedy for a name that is not known: the nearest one, or nothing.
+
+    Parameters
+    ----------
+    name : str
+        As a user types it.
+    names : iterable of str
+        Those that are known.
 
     Examples
     --------
