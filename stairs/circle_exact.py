@@ -32,6 +32,18 @@ class _Exact:
         self.sqrt, self.sign = self.roots.sqrt, surd.sign
 
     def number(self, value):
+        """A coordinate in this arithmetic, exactly.
+
+        Parameters
+        ----------
+        value : Fraction, int or sympy number
+            In any unit.
+
+        Raises
+        ------
+        NotOfRoots
+            It is not made of fractions and square roots.
+        """
         return exact_number(value, self.roots)
 
 
@@ -47,9 +59,23 @@ class _Digits:
         self.least = self.context.mpf(10) ** -150 * max(scale, scale * scale)
 
     def number(self, value):
+        """A coordinate in this arithmetic, to 200 digits.
+
+        Parameters
+        ----------
+        value : Fraction, int or sympy number
+            In any unit.
+        """
         return self.context.mpf(digits(value, _DIGITS))
 
     def sign(self, value) -> int:
+        """-1, 0 or 1; 0 also where only rounding can have left anything.
+
+        Parameters
+        ----------
+        value : number
+            A length, or a product of lengths, in this arithmetic.
+        """
         return 0 if abs(value) <= self.least else 1 if value > 0 else -1
 
 

@@ -212,6 +212,7 @@ class _Deck:
         )
 
     def show(self, value: Fraction) -> str:
+        """A length on the nearest mark of the tape, with its unit."""
         return length_text(value, self.job.units, self.job.tape)
 
     # ---------------------------------------------------------------- joists
@@ -316,6 +317,7 @@ class _Deck:
     # ---------------------------------------------------------------- posts
 
     def post(self, number: int, x: Fraction) -> PostFraming:
+        """What lies under one post, whose ``x`` counts from the first one [job's unit of length]."""
         on_axis, along = (x, self.inset) if self.across else (self.inset, x)
         half = self.job.post.width / 2 if self.reach is None else self.reach + self.radius
         on = self.under(on_axis - half, on_axis + half)
@@ -410,6 +412,7 @@ class _Deck:
     # ---------------------------------------------------------------- the whole run
 
     def plan(self, positions: Sequence[Fraction], walls: Sequence[bool]) -> FramingPlan:
+        """The framing of the whole run, from its post centres and which of them are walls."""
         framing = self.framing
         posts = tuple(
             self.post(number, x)

@@ -468,6 +468,11 @@ class _Chamber(Channel):
     def largest(self, flat_radius: float) -> tuple[float, float, float, float]:
         """Radius of the largest ball that passes in this chamber, and its centre.
 
+        Parameters
+        ----------
+        flat_radius : float
+            Of the largest circle in the elevation [parts of the scale].
+
         Notes
         -----
         The ball that does without the slots is found first.  A larger one is looked for where it
