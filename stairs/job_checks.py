@@ -184,7 +184,11 @@ def _bracket(table: Table, assumed: list[str]) -> Bracket:
 
 def _post(table: Table, assumed: list[str]) -> PostKind:
     table.refuse_unknown(keys_of(PostKind))
-    post = PostKind(**table.read(PostKind, (), assumed, "post"))
+    found: list[str] = []
+    post = PostKind(**table.read(PostKind, (), found, "post"))
+    if post.below is not None:  # no plate that has to keep from an edge
+        found = [line for line in found if not line.startswith("post: edge_distance")]
+    assumed += found
     if post.base is not None and post.base < post.width:
         raise NoSuchShape(
             table.at("base"),

@@ -167,6 +167,13 @@ def test_a_base_plate_beside_it_is_refused():
     assert str(told.value).endswith("Leave out one of them.")
 
 
+def test_no_distance_is_assumed_for_a_plate_that_is_not_there():
+    text = (EXAMPLES / "side-stair.toml").read_text(encoding="utf-8")
+    beside = job_from_text(text).assumed
+    standing = job_from_text(text.replace('below = "9"\n', "")).assumed
+    assert set(standing) - set(beside) == {'post: edge_distance 0"'}
+
+
 def test_a_bolt_spacing_counts_for_base_plates_only():
     answer = answer_for(side_fixed())
     with pytest.raises(JobError, match="posts go on below the surface"):
