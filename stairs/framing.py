@@ -317,7 +317,7 @@ class _Deck:
     # ---------------------------------------------------------------- posts
 
     def post(self, number: int, x: Fraction) -> PostFraming:
-        """What lies under one post, whose ``x`` counts from the first one [job's unit of length]."""
+        """What lies under one post; its ``x`` counts from the first one [job's unit of length]."""
         on_axis, along = (x, self.inset) if self.across else (self.inset, x)
         half = self.job.post.width / 2 if self.reach is None else self.reach + self.radius
         on = self.under(on_axis - half, on_axis + half)
