@@ -115,7 +115,17 @@ def _warned(page: Page, words: str) -> Page:
 
 
 def write_template(answer, path, paper: str | None = None) -> Book:
-    """Write the templates; see :func:`stairs.drawing.book.write_book` for what it raises."""
+    """Write the templates; see :func:`stairs.drawing.book.write_book` for what it raises.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    path : str or os.PathLike
+        Its ending is ``.pdf``.
+    paper : str, optional
+        As for :func:`template_book`.
+    """
     book = template_book(answer, paper)
     write_book(book, path)
     return book
