@@ -179,6 +179,7 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
             "how far posts go on below the surface, where they are fixed to the side or set in",
             "7",
             "180",
+            slip=("a post below its surface", 96, 20),
         ),
     ] = None
     stock: Annotated[

@@ -167,6 +167,20 @@ def test_a_base_plate_beside_it_is_refused():
     assert str(told.value).endswith("Leave out one of them.")
 
 
+@pytest.mark.parametrize(
+    ("below", "told"),
+    [
+        ("-9", '"-9" is negative. A length above 0 is needed. Give how far posts go on below'),
+        ("230", '"230" is read as 230 in. In inches, a post below its surface is at most 96. Were '),
+        ("ninety", '"ninety" is not a length. Lengths read: '),
+    ],
+)
+def test_what_is_no_such_length_is_refused(below, told):
+    with pytest.raises(JobError) as refused:
+        side_fixed(below=f'below = "{below}"')
+    assert f"post: below: {told}" in str(refused.value)
+
+
 def test_no_distance_is_assumed_for_a_plate_that_is_not_there():
     text = (EXAMPLES / "side-stair.toml").read_text(encoding="utf-8")
     beside = job_from_text(text).assumed
