@@ -179,9 +179,7 @@ def edges_of(section, part: Part | None, unit: float) -> Bounds:
     low, high = x_of(section, part.low), x_of(section, part.high)
     before, after = part.letters
     spans = [span_of(section, part.low), span_of(section, part.high)]
-    spans += [
-        (one.surface - one.below, one.surface + one.height) for one in part.posts(section)
-    ]
+    spans += [(one.surface - one.below, one.surface + one.height) for one in part.posts(section)]
     foot = min(foot for foot, _ in spans)
     return Bounds(
         low - STUB / unit if before else whole.left,

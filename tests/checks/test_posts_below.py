@@ -171,7 +171,7 @@ def test_a_base_plate_beside_it_is_refused():
     ("below", "told"),
     [
         ("-9", '"-9" is negative. A length above 0 is needed. Give how far posts go on below'),
-        ("230", '"230" is read as 230 in. In inches, a post below its surface is at most 96. Were '),
+        ("230", '"230" is read as 230 in. In inches, a post below its surface is at most 96. '),
         ("ninety", '"ninety" is not a length. Lengths read: '),
     ],
 )
