@@ -20,6 +20,7 @@ from stairs.changes import apply as apply_changes
 from stairs.checks import Finding
 from stairs.errors import StairsError
 from stairs.job import Job
+from stairs.remedies_measured import MEASURED, is_measured
 from stairs.remedies_parts import PARTS
 from stairs.remedies_rail import RAIL, set_gap
 from stairs.remedies_steps import STEPS
@@ -96,6 +97,8 @@ def remedies_for(
         return _off_the_limit(case)
     clean, costly, words = [], [], []
     maker = _MAKERS.get(finding.id)
+    if is_measured(case):
+        maker = MEASURED.get(finding.id, maker)
     for choice in maker(case) if maker else []:
         if not choice:
             continue

@@ -7,6 +7,7 @@ from math import ceil, floor, radians, tan
 
 from stairs.changes import Change, step_changes
 from stairs.marks import ceil_to_mark, floor_to_mark
+from stairs.remedies_measured import is_measured, rebuilt_to_rake
 from stairs.remedy_case import Case, Choice, Plan
 
 _MORE = 4  # riser counts beside the nearest that are tried
@@ -50,21 +51,7 @@ def _unit_rise(case: Case) -> list[Choice]:
     else:
         first = floor(total / limit + 1e-9)
         counts = range(first, max(first - _MORE, 1), -1)
-    choices = [_divide(case, counts), _same_total_run(case, counts)]
-    if case.section.flight.survey is not None:
-        rises = case.section.flight.survey.rises
-        pick = max if case.finding.kind == "maximum" else min
-        worst = pick(range(len(rises)), key=lambda place: rises[place])
-        choices = [
-            [
-                Plan(
-                    f"Rebuild riser {worst + 1}, which is {case.about(rises[worst])}, to "
-                    f"{case.show(case.limit)} "
-                    f"{'or less' if case.finding.kind == 'maximum' else 'or more'}"
-                )
-            ]
-        ]
-    return choices
+    return [_divide(case, counts), _same_total_run(case, counts)]
 
 
 def _runs(case: Case, marks, word: str) -> Choice:
@@ -141,7 +128,8 @@ def rake_to(case: Case, degrees: float, steeper: bool = False) -> list[Choice]:
     Returns
     -------
     list of Choice
-        Another run, then another number of risers; empty at 0 degrees.
+        Another run, then another number of risers; of a measured flight in words.  Empty at 0
+        degrees.
 
     Notes
     -----
@@ -152,6 +140,8 @@ def rake_to(case: Case, degrees: float, steeper: bool = False) -> list[Choice]:
     slope = tan(radians(degrees))
     if slope <= 0:
         return []
+    if is_measured(case):
+        return rebuilt_to_rake(case, degrees, steeper)
     run = section.unit_rise / slope
     if steeper:
         count = floor(section.total_rise / (section.unit_run * slope))

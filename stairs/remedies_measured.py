@@ -1,0 +1,155 @@
+"""Remedies for a measured flight: which of its steps to build anew, and to what size.
+
+A flight that was measured nosing by nosing stands already.  No job file can move one of its steps,
+so these remedies are words, and none is tried: rebuilt steps have to be measured again anyway.
+Every step that breaks the rule is named, not only the worst.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+
+from stairs.changes import Change
+from stairs.remedy_case import Case, Choice, Plan
+
+
+def is_measured(case: Case) -> bool:
+    """Whether the failing check is of a flight that was measured step by step.
+
+    Parameters
+    ----------
+    case : Case
+        The failing check.
+    """
+    return case.section.flight is not None and case.section.flight.survey is not None
+
+
+def _kept(case: Case, limit: Fraction) -> str:
+    """A limit on the tape's marks, on the side that keeps it."""
+    if case.finding.kind == "minimum":
+        return f"{case.show(case.above(limit))} or more"
+    return f"{case.show(case.below(limit))} or less"
+
+
+def _breaking(case: Case, sizes: Sequence[Fraction], limit: Fraction) -> list[int]:
+    """Numbers, from 1, of the steps that break a limit; the worst where none does by itself."""
+    least = case.finding.kind == "minimum"
+    found = [k for k, size in enumerate(sizes, 1) if (size < limit if least else size > limit)]
+    worst = min if least else max
+    return found or [worst(range(1, len(sizes) + 1), key=lambda k: sizes[k - 1])]
+
+
+def _named(thing: str, numbers: Sequence[int], sizes: Sequence[str]) -> tuple[str, str]:
+    """Some steps by their numbers, and their sizes in the same order."""
+    if len(numbers) == 1:
+        return f"{thing} {numbers[0]}", sizes[0]
+    *most, last = map(str, numbers)
+    *others, end = sizes
+    return f"{thing}s {', '.join(most)} and {last}", f"{', '.join(others)} and {end}"
+
+
+def _risers(case: Case) -> list[Choice]:
+    rises = case.section.flight.survey.rises
+    numbers = _breaking(case, rises, case.limit)
+    names, sizes = _named("riser", numbers, [case.about(rises[k - 1]) for k in numbers])
+    verb = "is" if len(numbers) == 1 else "are"
+    return [[Plan(f"Rebuild {names}, which {verb} {sizes}, to {_kept(case, case.limit)}")]]
+
+
+def _runs(case: Case, limit: Fraction) -> Choice:
+    runs = case.section.flight.survey.runs
+    numbers = _breaking(case, runs, limit)
+    names, sizes = _named("tread", numbers, [case.about(runs[k - 1]) for k in numbers])
+    verb = "run is" if len(numbers) == 1 else "runs are"
+    return [Plan(f"Rebuild {names}, whose {verb} {sizes}, to {_kept(case, limit)}")]
+
+
+def _treads(case: Case) -> list[Choice]:
+    return [_runs(case, case.limit)]
+
+
+def _tread_depth(case: Case) -> list[Choice]:
+    """Longer nosings, which can be nailed on, or longer treads."""
+    nosing = case.section.exact["nosing"]
+    depth = case.above(case.over) + nosing
+    text = f"Make the nosing {case.show(depth)} or more (now {case.show(nosing)})"
+    return [
+        [Plan(text, (Change("section", "nosing", depth),))],
+        _runs(case, case.limit - nosing),
+    ]
+
+
+def _step_formula(case: Case) -> list[Choice]:
+    """The riser over each tread counts with the tread's run, as in the check."""
+    survey = case.section.flight.survey
+    sums = [2 * rise + run for rise, run in zip(survey.rises[1:], survey.runs, strict=False)]
+    numbers = _breaking(case, sums, case.limit)
+    worst = min if case.finding.kind == "minimum" else max
+    tread = worst(numbers, key=lambda k: sums[k - 1])
+    rest = f", and {len(numbers) - 1} more" if len(numbers) > 1 else ""
+    return [
+        [
+            Plan(
+                f"Rebuild tread {tread} and riser {tread + 1}{rest}: two rises and a run make "
+                f"{case.about(sums[tread - 1])} there, and have to make {_kept(case, case.limit)}"
+            )
+        ]
+    ]
+
+
+def rebuilt_to_rake(case: Case, degrees: float, steeper: bool) -> list[Choice]:
+    """A stair of another rake in the place of the one that stands.
+
+    Parameters
+    ----------
+    case : Case
+        The failing check, in a measured flight.
+    degrees : float
+        The rake that is wanted, from 0 to below 90.
+    steeper : bool
+        Whether the rake has to come up to it.
+
+    Returns
+    -------
+    list of Choice
+        In words, untried.
+    """
+    survey, word = case.section.flight.survey, "or more" if steeper else "or less"
+    steps = f"{len(survey.rises)} risers on {case.about(case.section.total_run)} of run"
+    return [
+        [
+            Plan(
+                f"Rebuild the steps so that the line over their nosings lies at {degrees:g}° "
+                f"{word} (now {case.section.rake:.1f}°, {steps})"
+            )
+        ]
+    ]
+
+
+def _rake(case: Case) -> list[Choice]:
+    return rebuilt_to_rake(case, float(case.limit), case.finding.kind == "minimum")
+
+
+def _riser_count(case: Case) -> list[Choice]:
+    limit = int(case.limit)
+    if case.finding.kind == "minimum":
+        return [[Plan(f"Rebuild the flight with {limit} risers or more")]]
+    return [[Plan(f"Put a landing in: {limit} risers or fewer in one flight")]]
+
+
+MEASURED: dict[str, Callable[[Case], list[Choice]]] = {
+    "unit-rise-max": _risers,
+    "unit-rise-min": _risers,
+    "unit-run-min": _treads,
+    "unit-run-max": _treads,
+    "tread-depth-min": _tread_depth,
+    "rake-max": _rake,
+    "rake-min": _rake,
+    "risers-per-flight-max": _riser_count,
+    "risers-per-flight-min": _riser_count,
+    "step-formula-max": _step_formula,
+    "step-formula-min": _step_formula,
+}
+"""Makers of remedies by the name of the check, where they differ from those of a stair to be
+built."""

@@ -1,0 +1,107 @@
+"""Remedies for a flight that was measured step by step: the steps that break a rule, by number.
+
+Each is followed as a mason would, by rebuilding the step that is named to the size that is named,
+and the guard is solved again: the check must then pass.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction as F
+
+import pytest
+
+from stairs.answer import answer_for
+from stairs.job import job_from_mapping
+
+GUARD = {
+    "units": "mm",
+    "panel": {"height": 900, "top_rail": 40, "bottom_rail": 30, "baluster": 16, "pitch": 110},
+    "bracket": {"kind": "plumb-cut", "end_clearance": 3},
+    "post": {"width": 60},
+}
+
+
+def solved(rules, rises, runs, **more):
+    """A flight of these risers and treads, with a post on either landing."""
+    nosings, x, y = [], F(0), F(0)
+    for rise, run in zip(rises, [0, *runs], strict=True):
+        x, y = x + run, y + rise
+        nosings.append([str(x), str(y)])
+    section = {
+        "kind": "flight", "nosings": nosings, "tread_thickness": 30, "bottom_gap": "auto",
+        "posts": [-60, str(x + 80)], **more,
+    }  # fmt: skip
+    return answer_for(job_from_mapping({**GUARD, "rules": rules, "section": [section]}, "test"))
+
+
+def failing(answer) -> dict[str, list[str]]:
+    part = answer.sections[0]
+    return {
+        one.id: [remedy.text for remedy in part.remedies[one.id]]
+        for one in part.findings
+        if one.fails
+    }
+
+
+@pytest.mark.parametrize(
+    ("rules", "check", "rises", "runs", "text", "mended"),
+    [
+        ("iso-14122-3-2016", "step-formula-min", [170, 170, 120, 170], [260, 260, 260],
+         "Rebuild tread 2 and riser 3: two rises and a run make 500 mm there, and have to make "
+         "600 mm or more", ([170, 170, 170, 170], [260, 260, 260])),
+        ("iso-14122-3-2016", "step-formula-max", [200, 200, 200, 240], [255, 255, 255],
+         "Rebuild tread 3 and riser 4: two rises and a run make 735 mm there, and have to make "
+         "660 mm or less", ([200, 200, 200, 200], [255, 255, 255])),
+        ("england-ad-k-2013", "step-formula-min", [160, 150, 150, 160], [225, 230, 260],
+         "Rebuild tread 1 and riser 2, and 1 more: two rises and a run make 525 mm there, and have "
+         "to make 550 mm or more", ([160, 160, 160, 160], [240, 240, 260])),
+        ("england-ad-k-2013", "unit-rise-max", [200, 230, 200, 225], [260, 260, 260],
+         "Rebuild risers 2 and 4, which are 230 mm and 225 mm, to 220 mm or less",
+         ([200, 220, 200, 220], [260, 260, 260])),
+        ("england-ad-k-2013", "unit-rise-min", [160, 140, 160, 160], [260, 260, 260],
+         "Rebuild riser 2, which is 140 mm, to 150 mm or more",
+         ([160, 150, 160, 160], [260, 260, 260])),
+        ("england-ad-k-2013", "unit-run-min", [180, 180, 180, 180], [215, 250, 210],
+         "Rebuild treads 1 and 3, whose runs are 215 mm and 210 mm, to 220 mm or more",
+         ([180, 180, 180, 180], [220, 250, 220])),
+        ("england-ad-k-2013", "unit-run-max", [170, 170, 170, 170], [260, 310, 260],
+         "Rebuild tread 2, whose run is 310 mm, to 300 mm or less",
+         ([170, 170, 170, 170], [260, 300, 260])),
+    ],
+)  # fmt: skip
+def test_the_steps_that_break_a_rule_are_named_and_mend(rules, check, rises, runs, text, mended):
+    assert failing(solved(rules, rises, runs))[check] == [text]
+    assert check not in failing(solved(rules, *mended))
+
+
+def test_a_longer_nosing_is_tried_and_a_longer_tread_is_named():
+    """OSHA asks for 9 1/2 in, 241.3 mm, of run and nosing together; on a tape of whole millimetres
+    that is a nosing of 12 mm on a run of 230 mm, or a run of 237 mm before a nosing of 5 mm."""
+    told = failing(solved("osha-1910-2016", [200] * 4, [230, 260, 260], nosing=5))
+    assert told["tread-depth-min"] == [
+        "Make the nosing 12 mm or more (now 5 mm)",
+        "Rebuild tread 1, whose run is 230 mm, to 237 mm or more",
+    ]
+    for runs, nosing in (([230, 260, 260], 12), ([237, 260, 260], 5)):
+        mended = failing(solved("osha-1910-2016", [200] * 4, runs, nosing=nosing))
+        assert "tread-depth-min" not in mended
+
+
+def test_a_rake_is_a_matter_of_all_steps():
+    told = failing(solved("england-ad-k-2013", [219] * 4, [221] * 3))["rake-max"]
+    assert told == [
+        "Rebuild the steps so that the line over their nosings lies at 42° or less (now 44.7°, 4 "
+        "risers on 663 mm of run)"
+    ]
+
+
+def test_a_stair_that_is_still_to_be_built_is_divided_anew():
+    """The same steps, given by their size and not measured: the numbers are tried."""
+    job = {
+        **GUARD, "rules": "iso-14122-3-2016",
+        "section": [{"kind": "flight", "unit_rise": 150, "unit_run": 260, "risers": 4,
+                     "tread_thickness": 30, "nosing": 15, "bottom_gap": "auto",
+                     "posts": [-60, 860]}],
+    }  # fmt: skip
+    told = failing(answer_for(job_from_mapping(job, "test")))["step-formula-min"]
+    assert told[0].startswith("Make each run 300 mm or more (now 260 mm)")
