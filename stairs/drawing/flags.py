@@ -6,6 +6,7 @@ tied by a leader to the opening, the post, the step or the dimension line that i
 
 from __future__ import annotations
 
+import re
 from functools import partial
 
 from msgspec import Struct
@@ -91,12 +92,25 @@ def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
             return Target(view.at((x + 0.4 * (section.nosings[k][0] - x), y)))
         below = section.nosings[k - 2][1] if k > 1 else 0.0
         return Target(view.at((x + section.nosing, y - 0.6 * (y - below))))
-    bay = section.bays[(number or 1) - 1 if (number or 1) <= len(section.bays) else 0]
+    bay = _bay_meant(section, words[:1], number)
     share = 0.35 if "handrail" in verdict.id else 0.6
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
     if "corner" in verdict.id or "swing" in verdict.id:
         share = 0.0
     return Target(view.at((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)))
+
+
+def _bay_meant(section, thing: list[str], number: int | None):
+    """The bay that a finding names, or whose rails run over the nosing that it names."""
+    if thing == ["bay"] and number is not None and number <= len(section.bays):
+        return section.bays[number - 1]
+    if thing == ["nosing"] and number is not None:
+        x = section.nosings[min(number, len(section.nosings)) - 1][0]
+        for bay in section.bays:
+            if x <= bay.top_rail[2][0]:
+                return bay
+        return section.bays[-1]
+    return section.bays[0]
 
 
 def _opening_meant(verdict: Verdict, section):
@@ -105,11 +119,16 @@ def _opening_meant(verdict: Verdict, section):
     found = [
         one
         for one in section.openings
-        if (not words or one.place == words or one.kind == words or words in one.place)
+        if (not words or one.kind == words or _tells_of(words, one.place))
     ]
     kinds = [one for one in found if one.kind in verdict.id] or found
     ruled = [one for one in kinds if _rules(verdict.id, one)] or kinds
     return max(ruled, key=lambda one: one.diameter, default=None)
+
+
+def _tells_of(words: str, place: str) -> bool:
+    """Whether a place is the one that is meant, or in it: tread 1 is not tread 10."""
+    return re.search(rf"(?<!\w){re.escape(words)}(?!\w)", place) is not None
 
 
 def _rules(check: str, opening) -> bool:

@@ -7,6 +7,7 @@ import re
 from pathlib import Path
 
 import pytest
+from msgspec.structs import replace
 
 from stairs.answer import answer_for
 from stairs.drawing import draw_elevation
@@ -160,6 +161,34 @@ def test_a_failing_opening_is_drawn_heavier(sheet, answer):
     )
     heavy = [one for one in drawn.work if isinstance(one, Arc) and one.weight == THICK]
     assert [one.center for one in heavy] == [pytest.approx(drawn.view.at(opening.center))]
+
+
+@pytest.mark.parametrize("tread", [1, 2, 10, 12])
+def test_a_flag_points_at_the_tread_that_is_named(sheet, answer, tread):
+    """Tread 1 is not tread 10, whichever has the larger opening."""
+    section = answer("fourteen risers").sections[0].section
+    larger = tuple(
+        replace(one, diameter=one.diameter + (one.tread or 0)) for one in section.openings
+    )
+    section = replace(section, openings=larger)
+    verdict = replace(
+        facts_of(answer("fourteen risers"), 1).verdicts[0],
+        id="opening-triangle", where=f"tread {tread}",
+    )  # fmt: skip
+    view = sheet("fourteen risers").view
+    assert target_of(verdict, section, view, ()).opening.tread == tread
+
+
+@pytest.mark.parametrize(("where", "bay"), [("bay 2", 1), ("nosing 1", 0), ("nosing 7", 1)])
+def test_a_flag_at_the_rail_points_at_the_bay_that_is_meant(sheet, answer, where, bay):
+    section = answer("two bays").sections[0].section
+    verdict = replace(
+        facts_of(answer("two bays"), 1).verdicts[0], id="handrail-graspable-max", where=where
+    )
+    view = sheet("two bays").view
+    x, _ = view.back(target_of(verdict, section, view, ()).point)
+    rail = section.bays[bay].top_rail
+    assert rail[1][0] < x < rail[2][0]
 
 
 def test_a_guard_that_passes_has_no_band(sheet, answer):
