@@ -55,7 +55,7 @@ class Pocket(Struct, frozen=True):
         Plumb, nosing line to the rail's underside.
     stringer_margin : Fraction or None
         Closed stringer's edge over the nosing line; None for a cut stringer.
-    low_post, high_post : (int, Fraction) or None
+    low_post, high_post : (int, Fraction)
         The posts of the bay: number and the ``x`` of the face that looks into the bay.
     low_step, high_step : int
         The steps that those two posts stand on.
