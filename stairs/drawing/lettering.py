@@ -156,10 +156,7 @@ def _laid_out(content: str, bold: bool) -> tuple[float, float, float]:
     from matplotlib.ft2font import LoadFlags
 
     whole = face(bold, True)
-    try:
-        whole.set_text(content, 0.0, flags=LoadFlags.NO_HINTING, features=_APART)
-    except TypeError:  # older plotting libraries join no letters and know no such wish
-        whole.set_text(content, 0.0, flags=LoadFlags.NO_HINTING)
+    whole.set_text(content, 0.0, flags=LoadFlags.NO_HINTING, features=_APART)
     width, tall = whole.get_width_height()
     under = whole.get_descent()
     return width / _EM, (tall - under) / _EM, under / _EM
