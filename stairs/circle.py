@@ -125,8 +125,11 @@ def largest_circle(shape: Shape) -> Circle:
     """
     room = Room(shape)
     found = room.search(0.0)
+    if found[0][0] == 0:  # no room at all: every place is as good as any other
+        corners = [line[:2] for line in room.loop]
+        return _circle(shape, room, *min(corners, key=_from_left))
     tied = [spot for spot in found if spot[0] >= found[0][0] - 1e-12]
-    _, x, y, things = min(tied, key=lambda spot: (round(spot[1], 9), round(spot[2], 9)))
+    _, x, y, things = min(tied, key=lambda spot: _from_left(spot[1:3]))
     return _circle(shape, room, *room.polished(x, y, things))
 
 
@@ -170,6 +173,11 @@ def compare_largest_circle(shape: Shape, limit) -> int:
 
     room = Room(shape, merge=False)
     return compare_exactly(shape, limit, room, room.search(100 * TOUCH))
+
+
+def _from_left(place: Point) -> Point:
+    """What places are put in order by, from the left and from below, whatever they round to."""
+    return round(place[0], 9), round(place[1], 9)
 
 
 def _circle(shape: Shape, room: Room, x: float, y: float) -> Circle:

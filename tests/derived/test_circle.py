@@ -509,3 +509,19 @@ def test_shape_with_a_coordinate_that_is_no_number_is_refused(value):
     shape = closed([(0, 0), (4, 0), (4, value)], ["tread", "riser", "rail"])
     with pytest.raises(NoSuchShape, match="riser: runs from .* Coordinates are finite numbers"):
         largest_circle(shape)
+
+
+@pytest.mark.parametrize("corners", [
+    [(2, 0), (9, 0), (9, 0), (2, 0)], [(9, 4), (2, 1), (2, 1)], [(3, 5), (3, 1), (3, 5)],
+])  # fmt: skip
+def test_where_there_is_no_room_the_place_farthest_left_is_told(corners):
+    """Of those the lowest, as of circles that are equally large."""
+    points = [(float(x), float(y)) for x, y in corners]
+    edges = [
+        Edge(a, b, f"wall {k}")
+        for k, (a, b) in enumerate(zip(points, [*points[1:], points[0]], strict=True))
+        if a != b
+    ]
+    circle = largest_circle(Shape(tuple(edges)))
+    assert circle.radius == 0
+    assert circle.center == pytest.approx(min(points), abs=1e-9)
