@@ -1,9 +1,11 @@
 """Search for the center of the largest circle in an outline.
 
 :mod:`stairs.circle` says what is asked and what the answer means; here is how it is found.  The
-outline is cut into ever smaller boxes.  In a box whose middle is ``f`` from the nearest wall and
-whose corners are ``h`` from its middle no center has more than ``f + h`` clearance, and only walls
-within ``f + 2 h`` of the middle can be touched; a box that cannot hold the best center is dropped.
+outline is cut into ever smaller boxes.  Distance from a wall is a convex function, so it is
+greatest in a corner of a box: where the wall nearest to the middle is ``b`` from the corner that is
+farthest from it, no center in the box has more than ``b`` clearance, and with the corners ``h``
+from the middle only walls within ``b + h`` of that can be touched; a box that cannot hold the best
+center is dropped.
 As soon as few walls are left in reach, the centers of all circles that touch three of them are
 computed in closed form (:mod:`stairs.equidistant`).  So the answer comes from the walls and corners
 themselves, to the accuracy of the arithmetic, and no other center of the outline can be better.

@@ -33,11 +33,9 @@ def _kept(case: Case, limit: Fraction) -> str:
 
 
 def _breaking(case: Case, sizes: Sequence[Fraction], limit: Fraction) -> list[int]:
-    """Numbers, from 1, of the steps that break a limit; the worst where none does by itself."""
+    """Numbers, from 1, of the steps that break a limit; at least one, as the check fails by it."""
     least = case.finding.kind == "minimum"
-    found = [k for k, size in enumerate(sizes, 1) if (size < limit if least else size > limit)]
-    worst = min if least else max
-    return found or [worst(range(1, len(sizes) + 1), key=lambda k: sizes[k - 1])]
+    return [k for k, size in enumerate(sizes, 1) if (size < limit if least else size > limit)]
 
 
 def _named(thing: str, numbers: Sequence[int], sizes: Sequence[str]) -> tuple[str, str]:
@@ -69,15 +67,22 @@ def _treads(case: Case) -> list[Choice]:
     return [_runs(case, case.limit)]
 
 
-def _tread_depth(case: Case) -> list[Choice]:
-    """Longer nosings, which can be nailed on, or longer treads."""
+def longer_nosing(case: Case) -> Choice:
+    """Nosings that make every tread as deep as is asked, also of a stair that stands.
+
+    Parameters
+    ----------
+    case : Case
+        Treads that are not deep enough.
+    """
     nosing = case.section.exact["nosing"]
     depth = case.above(case.over) + nosing
     text = f"Make the nosing {case.show(depth)} or more (now {case.show(nosing)})"
-    return [
-        [Plan(text, (Change("section", "nosing", depth),))],
-        _runs(case, case.limit - nosing),
-    ]
+    return [Plan(text, (Change("section", "nosing", depth),))]
+
+
+def _tread_depth(case: Case) -> list[Choice]:
+    return [longer_nosing(case), _runs(case, case.limit - case.section.exact["nosing"])]
 
 
 def _step_formula(case: Case) -> list[Choice]:

@@ -7,7 +7,7 @@ from math import ceil, floor, radians, tan
 
 from stairs.changes import Change, step_changes
 from stairs.marks import ceil_to_mark, floor_to_mark
-from stairs.remedies_measured import is_measured, rebuilt_to_rake
+from stairs.remedies_measured import is_measured, longer_nosing, rebuilt_to_rake
 from stairs.remedy_case import Case, Choice, Plan
 
 _MORE = 4  # riser counts beside the nearest that are tried
@@ -85,16 +85,9 @@ def _unit_run(case: Case) -> list[Choice]:
 
 
 def _tread_depth(case: Case) -> list[Choice]:
-    nosing = case.section.exact["nosing"]
-    depth = case.above(case.over) + nosing
     return [
-        [
-            Plan(
-                f"Make the nosing {case.show(depth)} or more (now {case.show(nosing)})",
-                (Change("section", "nosing", depth),),
-            )
-        ],
-        _longer(case, case.above(case.limit - nosing)),
+        longer_nosing(case),
+        _longer(case, case.above(case.limit - case.section.exact["nosing"])),
     ]
 
 
