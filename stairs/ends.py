@@ -62,23 +62,10 @@ class Ends(Struct, frozen=True):
         """
         return (index == 0 and self.start == WALL) or (index == count - 1 and self.end == WALL)
 
-    def up_reach(self, index: int) -> Amount:
-        """From the centre of a post to its up-stair face, along the rail [job's unit of length].
+    def reach(self, index: int, count: int) -> Amount:
+        """From the centre of a post to its faces, level along the rail [job's unit of length].
 
-        Parameters
-        ----------
-        index : int
-            The post's place in the section, from 0.
-
-        Returns
-        -------
-        Fraction or Derived
-            0 at a wall, else above 0.
-        """
-        return self.low_reach if index == 0 else self.half
-
-    def down_reach(self, index: int, count: int) -> Fraction:
-        """From the centre of a post to its down-stair face [job's unit of length].
+        Both faces lie as far off: a line through the centre of a square leaves it so either way.
 
         Parameters
         ----------
@@ -87,9 +74,11 @@ class Ends(Struct, frozen=True):
 
         Returns
         -------
-        Fraction
+        Fraction or Derived
             0 at a wall, else above 0.
         """
+        if index == 0:
+            return self.low_reach
         return self.high_reach if index == count - 1 else self.half
 
     def up_face(self, positions: tuple[Fraction, ...], index: int) -> Amount:
@@ -102,7 +91,7 @@ class Ends(Struct, frozen=True):
         index : int
             The post's place among them, from 0.
         """
-        reach = self.up_reach(index)
+        reach = self.reach(index, len(positions))
         return derived("face_x", centre=positions[index], low_reach=reach)
 
     def down_face(self, positions: tuple[Fraction, ...], index: int) -> Fraction:
@@ -115,7 +104,7 @@ class Ends(Struct, frozen=True):
         index : int
             The post's place among them, from 0.
         """
-        return positions[index] - self.down_reach(index, len(positions))
+        return positions[index] - self.reach(index, len(positions))
 
     def clear(self, positions: tuple[Fraction, ...], bay: int) -> Amount:
         """Clear width of a bay, face to face, level [job's unit of length].
@@ -143,8 +132,8 @@ class Ends(Struct, frozen=True):
         return derived(
             "bay_clear",
             centre_distance=positions[bay + 1] - positions[bay],
-            low_reach=self.up_reach(bay),
-            high_reach=self.down_reach(bay + 1, len(positions)),
+            low_reach=self.reach(bay, len(positions)),
+            high_reach=self.reach(bay + 1, len(positions)),
         )
 
 

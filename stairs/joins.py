@@ -259,11 +259,10 @@ def _refuse_no_common_surface(job: Job, lower: Section, upper: Section) -> None:
 
 def _rails(job: Job, section: Section, post: Post, *, up: bool) -> RailAtJoin:
     """The rails of a section at its last post, or with ``up`` at its first."""
-    ends = section.ends
-    face = post.x + float(ends.low_reach) if up else post.x - float(ends.high_reach)
+    face = post.face("up" if up else "down")
     slope = section.line_rise / section.line_run
     bottom = section.line_rise + section.bottom_gap + face * slope - post.surface
-    skew = ends.skew if up else Fraction(0)
+    skew = section.ends.skew if up else Fraction(0)
     step = (
         (Fraction(0), Fraction(1))
         if section.flight is None

@@ -7,6 +7,7 @@ much the rails step there, and how the brackets turn and the saw is set where ra
 from __future__ import annotations
 
 from collections.abc import Sequence
+from math import radians, tan
 
 from stairs.columns import length, table, wrap
 from stairs.job import Job
@@ -45,7 +46,7 @@ def joins_text(job: Job, joins: Sequence[Join]) -> str:
     for join in joins:
         name = f"post {join.lower}.{join.lower_post}: "
         for rails in (join.below, join.above):
-            text = _askew(rails) + _sawn(rails)
+            text = _askew(job, rails) + _sawn(rails)
             if text and rails.skew:
                 lines.append(wrap(f"{name}{text}", "  ", "    "))
         if join.remark:
@@ -66,10 +67,12 @@ def _step(job: Job, step: float) -> str:
     return f"{text} {'up' if step > 0 else 'down'}"
 
 
-def _askew(rails: RailAtJoin) -> str:
+def _askew(job: Job, rails: RailAtJoin) -> str:
+    aside = float(job.post.width) / 2 * tan(radians(abs(rails.skew)))
     text = (
-        f"the rails of section {rails.section} swing {abs(rails.skew):.4g}° to the {rails.leans} "
-        "in plan"
+        f"the rails of section {rails.section} leave {length(job, aside)} to the {rails.leans} of "
+        f"the middle of the face, seen as they go, and swing {abs(rails.skew):.4g}° to the "
+        f"{rails.leans} in plan"
     )
     if rails.swing == 0:
         return text

@@ -303,7 +303,7 @@ def _nearer_post(section: Section, job: Job) -> _Parameter:
     """The upper post moved towards the top nosing."""
     record = job.sections[section.number - 1]
     *others, last = post_positions(section, record)
-    room = float(last) - section.nosings[-1][0] - section.posts[-1].width / 2
+    room = float(last) - section.nosings[-1][0] - section.posts[-1].reach
     return _Parameter(
         lambda by: post_changes(record, (*others, last - by)),
         lambda by: (

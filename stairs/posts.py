@@ -63,7 +63,7 @@ class Post(Struct, frozen=True):
     x : float
         Its centre.
     width : float
-        Seen in elevation.
+        Of its side.
     base : float or None
         Side of the base plate, None where the job gives none.
     surface : float
@@ -96,6 +96,9 @@ class Post(Struct, frozen=True):
     below : float
         How far it goes on below its surface, fixed to the side; 0 where it stands on it, or where
         the job does not say.
+    reach : float
+        From its centre to the faces along the rails of its section, level; more than half of the
+        width where it stands askew to them, 0 at a wall.
     """
 
     number: int
@@ -117,6 +120,22 @@ class Post(Struct, frozen=True):
     hole_foot: Amount | None = None
     hole_top: Amount | None = None
     below: float = 0.0
+    reach: float = 0.0
+
+    def face(self, side: str) -> float:
+        """``x`` where its section's rails, carried on, meet its face [job's unit of length].
+
+        Parameters
+        ----------
+        side : str
+            ``"up"`` for the face that looks up-stair, ``"down"`` for the other.
+        """
+        return self.x + (self.reach if side == "up" else -self.reach)
+
+    @property
+    def askew(self) -> bool:
+        """Whether it stands askew to the rails of its section."""
+        return self.reach > self.width / 2
 
     @property
     def length(self) -> float:
@@ -396,6 +415,7 @@ def posts_of(
                 hole_foot=foot,
                 hole_top=top,
                 below=below,
+                reach=float(ends.reach(index, count)),
             )
         )
     return tuple(posts)

@@ -205,9 +205,9 @@ def _is_wall(place: Place) -> bool:
 
 
 def _faces(job: Job, post: Post) -> tuple[Fraction, Fraction, Fraction]:
-    """Lower face, centre and upper face on the tape's marks, each rounded by itself."""
-    centre, half = Fraction(post.x), Fraction(post.width) / 2
-    return tuple(round_to_mark(place, job.tape) for place in (centre - half, centre, centre + half))
+    """Lower face, centre and upper face along the rails, on the tape's marks, each by itself."""
+    found = (post.face("down"), post.x, post.face("up"))
+    return tuple(round_to_mark(place, job.tape) for place in found)
 
 
 def decimal(value: Fraction | float | None) -> str:

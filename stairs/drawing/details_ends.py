@@ -44,7 +44,7 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
     way = -1.0 if upper else 1.0
     pivot = job.bracket.kind == "pivot"
     depth = float(job.panel.top_rail)
-    face = one.x + way * one.width / 2
+    face = one.face(side)
     x, y = mark.pin
     setback = float(job.bracket.rail_setback) if pivot else 0.0
     size = max(depth * 4.2, abs(x - face) * 2.4 + depth * 2.6, 3.2 * (setback + abs(x - face)))
@@ -87,18 +87,33 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
         rows = (f"{kind} {text(mark.height)}", *_over(stands))
         return [Label(rows, target, -70.0 if upper else -110.0, 1.2)]
 
-    turned = ""
-    if pivot and section.rake:
-        turned = f", swung {bay.swing:.1f}° from level"
-    elif not pivot:
-        turned = ", sawn square"
-        if bay.saw_angle:
-            turned = f", saw turned {bay.saw_angle:.1f}° from square"
-
     name = f"{'Upper' if upper else 'Lower'} rail end at post {section.number}.{one.number}"
-    note = f"Rail {text(depth)} deep{turned}. The bracket is drawn as a sign"
+    if one.askew and not upper:
+        note = _askew(answer, section, text)
+    else:
+        turned = ""
+        if pivot and section.rake:
+            turned = f", swung {bay.swing:.1f}° from level"
+        elif not pivot:
+            turned = ", sawn square"
+            if bay.saw_angle:
+                turned = f", saw turned {bay.saw_angle:.1f}° from square"
+        note = f"Rail {text(depth)} deep{turned}. The bracket is drawn as a sign"
     return Detail(name, window, work, dimensions, labels, over,
                   around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note)  # fmt: skip
+
+
+def _askew(answer, section, text) -> str:
+    """How a rail meets a post that stands askew to it."""
+    bracket = answer.job.bracket
+    rails = next(join.above for join in answer.joins if join.upper == section.number)
+    if rails.saw is None:
+        off = f"pin {text(bracket.pivot_offset)}"
+        turned = f"; swung {rails.swing:.1f}° from level" if rails.swing else ""
+    else:
+        off = f"cut face {text(bracket.end_clearance)}"
+        turned = f"; saw: miter {rails.saw.miter:.1f}°, bevel {rails.saw.bevel:.1f}°"
+    return f"Turned {abs(rails.skew):.4g}° in plan: {off} square off the face{turned}"
 
 
 def _over(surface: str) -> tuple[str, ...]:

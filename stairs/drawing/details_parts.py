@@ -407,10 +407,10 @@ def _opening_dimensions(section, opening, window, frame, text):
 
 
 def base_detail(answer, part) -> Detail | None:
-    """The base of the post whose plate is nearest to an edge."""
+    """The base of the post whose plate is nearest to an edge, of those that stand square."""
     section, job = part.section, answer.job
     text = shown_as(job)
-    posts = [one for one in section.posts if not one.wall]
+    posts = [one for one in section.posts if not (one.wall or one.askew)]
     if not posts:
         return None
     one = min(posts, key=lambda p: (p.plate_edge is None, p.plate_edge or 0.0))

@@ -419,6 +419,8 @@ def post_rows(section, post, text) -> tuple[str, ...]:
     if post.shared_with is not None:
         other, number = post.shared_with
         rows += [f"ALSO POST {number}", f"OF SECTION {other}"]
+    if post.askew:
+        rows.append(f"TURNED {abs(float(section.ends.skew)):.4g}° IN PLAN")
     return tuple(rows)
 
 

@@ -69,7 +69,7 @@ def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
 
 
 def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
-    """A post with its base plate and the line of its cap [mm on paper].
+    """A post with its base plate and the line of its cap, cut along the rails [mm on paper].
 
     Where it goes on below its surface it is drawn to its end; where a bracket's mark lies below
     and the job does not say how far it goes, it is dashed and broken off.
@@ -85,24 +85,21 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
     reveal : float
         How far the post's top stands over the top rail at its face, 0 or more [units of the work].
     """
-    half = one.width / 2
+    left, right = one.face("down"), one.face("up")
     top = one.surface + one.height
     drawn: list[Primitive] = []
     foot = one.surface
     if one.base:
         thick = max(view.length(_PLATE[units]), 0.7)
-        left, y = view.at((one.x - one.base / 2, one.surface))
-        right = view.at((one.x + one.base / 2, one.surface))[0]
-        drawn.append(rectangle((left, y), (right, y + thick), MEDIUM, "base-plate", BLANK))
+        plate = one.base * one.reach / one.width
+        low, y = view.at((one.x - plate, one.surface))
+        high = view.at((one.x + plate, one.surface))[0]
+        drawn.append(rectangle((low, y), (high, y + thick), MEDIUM, "base-plate", BLANK))
         foot += thick / view.unit
     foot -= one.below
-    drawn.append(
-        rectangle(view.at((one.x - half, foot)), view.at((one.x + half, top)), THICK, "post", BLANK)
-    )
+    drawn.append(rectangle(view.at((left, foot)), view.at((right, top)), THICK, "post", BLANK))
     cap = min(max(reveal * 0.5, 0.8 / view.unit), one.height / 20)
-    drawn.append(
-        line(view.at((one.x - half, top - cap)), view.at((one.x + half, top - cap)), FINE, "post")
-    )
+    drawn.append(line(view.at((left, top - cap)), view.at((right, top - cap)), FINE, "post"))
     lowest = min((mark.height for mark in one.marks), default=0.0)
     if lowest < -_LEAST and not one.below:
         drawn += _below(one, view, lowest)
@@ -111,7 +108,7 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
 
 def _below(one, view: View, lowest: float) -> list[Primitive]:
     """A post that goes on below its surface, past its lowest mark, broken off."""
-    left, right = (one.x - one.width / 2, one.surface), (one.x + one.width / 2, one.surface)
+    left, right = (one.face("down"), one.surface), (one.face("up"), one.surface)
     (low, start), (high, _) = view.at(left), view.at(right)
     end = start + view.unit * lowest - max(0.6 * one.width * view.unit, 2.0)
     middle = (low + high) / 2
@@ -210,7 +207,7 @@ def brackets(section, job, view: View) -> list[Primitive]:
         for mark in one.marks:
             depth = float(job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail)
             side = 1 if mark.side == "up" else -1
-            face = one.x + side * one.width / 2
+            face = one.face(mark.side)
             x, y = mark.pin
             if kind.kind == "pivot":
                 plate = float(kind.pivot_offset) * 0.3

@@ -268,8 +268,7 @@ def _rail_edges(answer, pole: Pole, face, way: str) -> tuple[float, ...]:
         on_tape = face.top if mark.rail == "top" else face.bottom
         depth = job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail
         half = float(depth) / 2 / math.cos(math.radians(section.rake))
-        beside = post.x + (post.width / 2 if way == "up" else -post.width / 2)
-        axis = float(on_tape) + (beside - mark.pin[0]) * slope
+        axis = float(on_tape) + (post.face(way) - mark.pin[0]) * slope
         found += [axis - half, axis + half]
     return tuple(round(millimetres(one, job.units), 6) for one in sorted(found))
 

@@ -14,7 +14,7 @@ import math
 
 from msgspec import Struct
 
-from stairs.drawing.lettering import SMALL, USUAL, wrapped
+from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
 from stairs.drawing.page import Page, millimetres, paper_for
 from stairs.drawing.primitives import (
     DASH_DOT,
@@ -63,6 +63,8 @@ class Seat(Struct, frozen=True):
         Rail's depth; post's face to pin or cut, level; pin to the rail's end, along the rail [mm].
     plumb : bool
         Whether the rail is cut plumb.
+    skew : float
+        In plan from square to the face, either way [degrees].
     """
 
     side: int
@@ -71,6 +73,7 @@ class Seat(Struct, frozen=True):
     offset: float
     setback: float
     plumb: bool
+    skew: float
 
 
 def seats(answer) -> dict[Seat, list[str]]:
@@ -89,7 +92,7 @@ def seats(answer) -> dict[Seat, list[str]]:
             for mark in post.marks:
                 depth = job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail
                 side = 1 if mark.side == "up" else -1
-                face = post.x + side * post.width / 2
+                face = post.face(mark.side)
                 seat = Seat(
                     side if section.rake else 1,  # level ones are alike both ways
                     round(section.rake, 6),
@@ -97,6 +100,7 @@ def seats(answer) -> dict[Seat, list[str]]:
                     round(millimetres(abs(mark.pin[0] - face), job.units), 6),
                     millimetres(job.bracket.rail_setback, job.units) if pivot else 0.0,
                     not pivot,
+                    abs(float(section.ends.skew)) if post.askew else 0.0,
                 )
                 place = f"{section.number}.{post.number} {mark.side}"
                 found.setdefault(seat, []).append(f"{place} {mark.rail}")
@@ -149,28 +153,33 @@ def _seat(job, seat: Seat, where: list[str], most: float):
     while True:
         drawn = _outline(job, seat, length)
         left, bottom, right, top = extent_of_lines(drawn)
-        if top - bottom + _HEAD <= most or length <= seat.setback + _LEAST:
+        if top - bottom + _HEAD + 4.2 <= most or length <= seat.setback + _LEAST:
             break
         length -= 6.0
-    wide = max(right - left, 92.0) + 10.0
-    rows = [*wrapped("; ".join(where), SMALL, wide - 8.0, 2), _offsets(job, seat)]
-    height = top - bottom + _HEAD
+    offsets = _offsets(job, seat)
+    wide = max(right - left, 92.0, *(width_of(row, SMALL) for row in offsets)) + 10.0
+    rows = [*wrapped("; ".join(where), SMALL, wide - 8.0, 2), *offsets]
+    height = top - bottom + _HEAD + 4.2 * (len(offsets) - 1)
     made = [moved(one, 4.0 - left, -bottom + 2.0) for one in drawn]
     for k, row in enumerate(rows):
         made.append(Text(row, (4.0, height - 4.2 * (k + 1)), SMALL, "label"))
     return made, wide, height
 
 
-def _offsets(job, seat: Seat) -> str:
-    """How the pin and the rail's end lie, in words."""
+def _offsets(job, seat: Seat) -> list[str]:
+    """How the pin and the rail's end lie, in rows of words."""
 
     def text(millimetre: float) -> str:
         length = millimetre / 25.4 if job.units == "in" else millimetre
         return length_text(length, job.units, job.tape)
 
-    if seat.plumb:
-        return f"plumb cut {text(seat.offset)} off the face"
-    return f"pin {text(seat.offset)} off the face; rail ends {text(seat.setback)} past the pin"
+    off = f"{text(seat.offset * math.cos(math.radians(seat.skew)))} off the face"
+    off = f"plumb cut {off}" if seat.plumb else f"pin {off}"
+    ends = "" if seat.plumb else f"rail ends {text(seat.setback)} past the pin"
+    if seat.skew:
+        along = f"{text(seat.offset)} along the rail, which is turned {seat.skew:.4g}° in plan"
+        return [f"{off}, {along}", *([ends] if ends else [])]
+    return [f"{off}; {ends}" if ends else off]
 
 
 def _outline(job, seat: Seat, length: float) -> list[Primitive]:

@@ -440,6 +440,9 @@ def test_screen_shows_each_join_within_80_columns():
     assert max(map(len, text.splitlines())) <= 80
     flat = " ".join(text.split())
     assert "1.2 = 2.1 60° left" in flat and "2.3 = 3.1 180° left" in flat
+    # a ray at 30° from the middle of a square of 3 leaves it 3 / 2 tan 30° = 0.866 off the middle
+    assert job.post.width == 3
+    assert 'leave 7/8" to the right of the middle of the face, seen as they go' in flat
     assert "swing 30° to the right in plan" in flat
     assert "miter 30.0°, bevel 0.0°" in flat
     assert "both sections' rails meet one face" in flat
