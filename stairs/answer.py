@@ -14,7 +14,8 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.checks import Finding, findings_of, rule_source
+from stairs.cases import rule_source
+from stairs.checks import Finding, findings_of
 from stairs.errors import JobError
 from stairs.framing import FramingPlan, framing_of
 from stairs.guard import Guard, Section

@@ -42,7 +42,7 @@ from stairs.measures import (
     values_against,
 )
 from stairs.openings import FOOT, TRIANGLE, Opening
-from stairs.rules import CHECKS, Rule, Rulebook
+from stairs.rules import CHECKS, Rule
 from stairs.tolerance import worst_values
 from stairs.windows import RuleFor
 
@@ -136,58 +136,6 @@ class Finding(Struct, frozen=True):
         return self.verdict != FAIL and self.as_cut_verdict == FAIL
 
 
-# --------------------------------------------------------------------------- what can be measured
-
-
-def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
-    """A function that finds the rule for a check in a section.
-
-    Parameters
-    ----------
-    rulebook : Rulebook
-        In the job's units, with the job's own values over it.
-    job : stairs.job.Job
-        For the number of sections.
-    """
-    flights = sum(section.kind == "flight" and not section.left_of for section in job.sections)
-    memory: dict = {}
-
-    def kind_of(section: Section) -> str:
-        """A level run between two flights of one line is a landing, on the left hand as well."""
-        right = job.sections[section.number - 1].left_of
-        if section.kind == "level" and right and job.sections[right - 1].kind == "level":
-            return kind_at(right - 1)
-        return kind_at(section.number - 1)
-
-    def kind_at(place: int) -> str:
-        here, last = job.sections[place], len(job.sections) - 1
-        if here.kind == "flight" or here.apart is not None or place in (0, last):
-            return here.kind
-        lower, upper = job.sections[place - 1], job.sections[place + 1]
-        between = lower.kind == upper.kind == "flight" and upper.apart is None
-        return "landing" if between else here.kind
-
-    def rule_for(check: str, section: Section) -> Rule | None:
-        flight = section.kind == "flight"
-        drop = job.sections[section.number - 1].drop
-        if drop is None and flight:
-            drop = section.exact["total_rise"]
-        key = (check, section.number, section.handrail, section.open_risers, str(drop))
-        if key not in memory:
-            memory[key] = rulebook.rule(
-                check,
-                section=kind_of(section),
-                handrail=section.handrail,
-                open_risers=section.open_risers if flight else None,
-                single_flight=flights == 1 if flight else None,
-                use=job.use,
-                drop=drop if drop is None or isinstance(drop, Fraction) else float(drop),
-            )
-        return memory[key]
-
-    return rule_for
-
-
 def allowed(rule_kind: str, order: int) -> bool:
     """Whether a value that compares like ``order`` with its limit keeps it.
 
@@ -261,7 +209,7 @@ def findings_of(
     job : stairs.job.Job
         With the bottom gap that the section was solved for.
     rule_for : callable
-        See :func:`rule_source`.
+        See :func:`stairs.cases.rule_source`.
     index : int
         The section's index in the job, from 0.
     tolerance : bool

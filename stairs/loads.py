@@ -11,9 +11,11 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+import msgspec
 from msgspec import Struct
 
 from stairs.answer import Answer
+from stairs.cases import case_of
 from stairs.columns import length
 from stairs.errors import JobError
 from stairs.exact import Amount, derived
@@ -59,6 +61,8 @@ class PostDemand(Struct, frozen=True):
         no bolt spacing is given.
     load : str
         ``"guard-point"`` or ``"guard-line"``: the load that it comes from.
+    unit : str
+        Of that load, in which the demand is told too.
     also : tuple of (int, int) or None
         Section and post of the next section that are this same post.
     across : int or None
@@ -75,6 +79,7 @@ class PostDemand(Struct, frozen=True):
     moment: Fraction
     bolt_pull: Fraction | None
     load: str
+    unit: str
     also: tuple[int, int] | None = None
     across: int | None = None
     hand: str = ""
@@ -98,12 +103,15 @@ class BayDemand(Struct, frozen=True):
         Post centre to post centre along the rail [job's unit of length].
     force : Fraction
         The whole load on it [N].
+    unit : str
+        Of the load along the top.
     """
 
     section: int
     bay: int
     length: Fraction
     force: Fraction
+    unit: str
 
 
 class Demands(Struct, frozen=True):
@@ -111,8 +119,8 @@ class Demands(Struct, frozen=True):
 
     Parameters
     ----------
-    loads : tuple of Load
-        As the rulebook gives them, for the job's use.
+    loads : tuple of (Load, tuple of int)
+        As the rulebook gives them, each with the sections, from 1, that it is for.
     posts : tuple of PostDemand
         Per load and post, each post once; at a corner two parts of a load along the top.
     bays : tuple of BayDemand
@@ -123,7 +131,7 @@ class Demands(Struct, frozen=True):
         Whether it was assumed and has to be measured.
     """
 
-    loads: tuple[Load, ...]
+    loads: tuple[tuple[Load, tuple[int, ...]], ...]
     posts: tuple[PostDemand, ...]
     bays: tuple[BayDemand, ...]
     bolt_spacing: Fraction | None
@@ -151,6 +159,17 @@ def newtons(value: Fraction, unit: str) -> Fraction:
         "lbf/ft": NEWTONS_PER_POUND / MILLIMETRES_PER_FOOT,
         "kN/m": Fraction(1),
     }[unit] * value
+
+
+def is_imperial(unit: str) -> bool:
+    """Whether a load's unit is one of pounds.
+
+    Parameters
+    ----------
+    unit : str
+        One of :data:`stairs.rules.LOAD_UNITS`.
+    """
+    return unit.startswith("lbf")
 
 
 def base_moment(force: Fraction, arm: Fraction, units: str) -> Fraction:
@@ -237,34 +256,56 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     -----
     A load along the top is taken over the rail's own length, post centre to post centre, and a
     post takes half of each bay beside it.  A post that two sections share takes half of a bay from
-    either: added up where the guard goes straight on, as two parts at right angles to their own
-    sections where it turns.  A wall takes what it takes, and is not listed.
+    either, each under its own section's load: added up where the guard goes straight on, as two
+    parts at right angles to their own sections where it turns.  Of two loads at one point it takes
+    the greater.  A wall takes what it takes, and is not listed.
     """
-    job = answer.job
+    job, sections = answer.job, answer.guard.sections
     spacing, assumed = _spacing(job, bolt_spacing)
-    loads = tuple(
-        load for name in LOADS if (load := answer.rulebook.load(name, job.use)) is not None
-    )
+    at = {section.number: _loads_at(answer, section) for section in sections}
+    bays = {
+        section.number: [
+            _bay_demand(job, section, index, line) for index in range(len(section.bays))
+        ]
+        for section in sections
+        if (line := at[section.number].get("guard-line")) is not None
+    }
+    standing = [each for each in standings(sections) if each.quantity]
     posts: list[PostDemand] = []
-    bays: list[BayDemand] = []
-    standing = [each for each in standings(answer.guard.sections) if each.quantity]
-    for load in loads:
-        if load.id == "guard-point":
-            for each in standing:
-                arm = _fraction(_height(each)) - job.post.reveal
-                force = newtons(load.value, load.unit)
-                posts.append(_post_demand(job, each, arm, force, spacing, load))
-        elif load.id == "guard-line":
-            own = {
-                section.number: [
-                    _bay_demand(job, section, index, load) for index in range(len(section.bays))
-                ]
-                for section in answer.guard.sections
-            }
-            bays += [bay for section in answer.guard.sections for bay in own[section.number]]
-            for each in standing:
-                posts += _line_demands(answer, each, own, spacing, load)
-    return Demands(loads, tuple(posts), tuple(bays), spacing, assumed)
+    for each in standing:
+        shared = each.shared_with[:1] if each.shared_with else ()
+        points = [at[number].get("guard-point") for number in (each.section.number, *shared)]
+        points = [load for load in points if load is not None]
+        if points:
+            point = max(points, key=lambda load: newtons(load.value, load.unit))
+            arm = _fraction(_height(each)) - job.post.reveal
+            force = newtons(point.value, point.unit)
+            posts.append(_post_demand(job, each, arm, force, spacing, point))
+    for each in standing:
+        posts += _line_demands(answer, each, bays, at, spacing)
+    return Demands(
+        _distinct(at),
+        tuple(posts),
+        tuple(bay for own in bays.values() for bay in own),
+        spacing,
+        assumed,
+    )
+
+
+def _loads_at(answer: Answer, section: Section) -> dict[str, Load]:
+    case = msgspec.structs.asdict(case_of(answer.job, section))
+    found = {name: answer.rulebook.load(name, **case) for name in LOADS}
+    return {name: load for name, load in found.items() if load is not None}
+
+
+def _distinct(at: dict[int, dict[str, Load]]) -> tuple[tuple[Load, tuple[int, ...]], ...]:
+    """Each load once, with the sections that it is for, in the order of :data:`LOADS`."""
+    loads: dict[Load, list[int]] = {}
+    for name in LOADS:
+        for number, here in at.items():
+            if name in here:
+                loads.setdefault(here[name], []).append(number)
+    return tuple((load, tuple(numbers)) for load, numbers in loads.items())
 
 
 def _height(standing: Standing) -> Amount:
@@ -292,6 +333,7 @@ def _post_demand(
         moment=moment,
         bolt_pull=None if spacing is None else bolt_pull(moment, spacing, job.units),
         load=load.id,
+        unit=load.unit,
         also=standing.shared_with,
         across=across,
         hand=standing.hand if section.sides == 2 or standing.hand == BOTH else "",
@@ -302,26 +344,33 @@ def _line_demands(
     answer: Answer,
     standing: Standing,
     bays: dict[int, list[BayDemand]],
+    at: dict[int, dict[str, Load]],
     spacing: Fraction | None,
-    load: Load,
 ) -> list[PostDemand]:
     """Half of every bay beside a post; two parts where it stands at a corner."""
-    job = answer.job
+    job, number = answer.job, standing.section.number
     index = standing.post.number - 1
-    beside = bays[standing.section.number][max(index - 1, 0) : index + 1]
-    parts = [(standing.section.number, sum((bay.force / 2 for bay in beside), Fraction(0)))]
-    arm = _fraction(_height(standing)) - job.post.reveal
+    beside = {number: bays.get(number, [])[max(index - 1, 0) : index + 1]}
     turn = 0.0
     if standing.shared_with is not None:
         upper = standing.shared_with[0]
         turn = answer.guard.sections[upper - 1].turn
-        parts.append((upper, bays[upper][0].force / 2))
+        beside[upper] = bays.get(upper, [])[:1]
+    forces = {
+        place: sum((bay.force / 2 for bay in own), Fraction(0))
+        for place, own in beside.items()
+        if own
+    }
+    if not forces:
+        return []
+    arm = _fraction(_height(standing)) - job.post.reveal
+    lines = {place: at[place]["guard-line"] for place in forces}
     if turn == 0:
-        force = sum((force for _, force in parts), Fraction(0))
-        return [_post_demand(job, standing, arm, force, spacing, load)]
+        force = sum(forces.values(), Fraction(0))
+        return [_post_demand(job, standing, arm, force, spacing, next(iter(lines.values())))]
     return [
-        _post_demand(job, standing, arm, force, spacing, load, across=number)
-        for number, force in parts
+        _post_demand(job, standing, arm, force, spacing, lines[place], across=place)
+        for place, force in forces.items()
     ]
 
 
@@ -358,7 +407,5 @@ def _bay_demand(job: Job, section: Section, index: int, load: Load) -> BayDemand
         step = section.flight
         slope = 1 / float(derived("cosine", unit_rise=step.line_rise, unit_run=step.line_run))
     length = Fraction((high - low) * slope)
-    force = Fraction(0)
-    if load.id == "guard-line":
-        force = newtons(load.value, load.unit) * _millimetres(length, job.units)
-    return BayDemand(section.number, section.bays[index].number, length, force)
+    force = newtons(load.value, load.unit) * _millimetres(length, job.units)
+    return BayDemand(section.number, section.bays[index].number, length, force, load.unit)

@@ -6,6 +6,7 @@ never with a word on whether anything carries it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from stairs.answer import Answer
@@ -20,6 +21,7 @@ from stairs.loads import (
     Demands,
     PostDemand,
     demands,
+    is_imperial,
     newtons,
 )
 from stairs.marks import length_text
@@ -50,11 +52,12 @@ def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
             )
         )
         return "\n\n".join(blocks) + "\n"
-    blocks += [_load_text(load) for load in found.loads]
-    for load in found.loads:
-        rows = [demand for demand in found.posts if demand.load == load.id]
+    several = len(answer.sections) > 1
+    blocks += [_load_text(load, sections if several else ()) for load, sections in found.loads]
+    for name in LOADS:
+        rows = [demand for demand in found.posts if demand.load == name]
         if rows:
-            blocks.append(_posts_text(job, load, rows))
+            blocks.append(_posts_text(job, rows))
     if found.bays:
         blocks.append(_bays_text(job, found))
     blocks.append(_remarks(job, found))
@@ -65,14 +68,46 @@ def _length(job: Job, value: Fraction) -> str:
     return length_text(value, job.units, job.tape)
 
 
-def _load_text(load: Load) -> str:
+def amount_text(load: Load) -> str:
+    """A load with its unit and the area that it is spread over.
+
+    Parameters
+    ----------
+    load : Load
+        Of a rulebook.
+    """
     over = f" over {load.over}" if load.over else ""
-    first = f"{LOADS[load.id]}: {_number(load.value)} {load.unit}{over}"
+    return f"{_number(load.value)} {load.unit.replace('m2', 'm²')}{over}"
+
+
+def sections_text(sections: Sequence[int]) -> str:
+    """The sections that a load is for, in words; empty where none are given.
+
+    Parameters
+    ----------
+    sections : sequence of int
+        From 1.
+
+    Examples
+    --------
+    >>> sections_text((1, 3)), sections_text((2,)), sections_text(())
+    ('sections 1 and 3', 'section 2', '')
+    """
+    *others, last = sections or ("",)
+    if not others:
+        return f"section {last}" if sections else ""
+    return f"sections {', '.join(map(str, others))} and {last}"
+
+
+def _load_text(load: Load, sections: Sequence[int]) -> str:
+    first = f"{LOADS[load.id]}: {amount_text(load)}"
     if load.unit in ("lbf", "lbf/ft"):
         metric = newtons(load.value, load.unit)
         first += (
             f" ({float(metric):.0f} N)" if load.unit == "lbf" else f" ({float(metric):.2f} kN/m)"
         )
+    if sections:
+        first += f"; {sections_text(sections)}"
     lines = [wrap(_capital(first), "", "  ")]
     star = "" if load.verified else "* "
     lines.append(wrap(f"{star}{load.clause}; {load.provenance_text}", "  ", "  "))
@@ -89,53 +124,50 @@ def _number(value: Fraction) -> str:
     return f"{float(value):g}"
 
 
-def _imperial(load: Load) -> bool:
-    return load.unit.startswith("lbf")
-
-
-def _force(load: Load, force: Fraction) -> list[str]:
-    if _imperial(load):
+def _force(unit: str, force: Fraction) -> list[str]:
+    if is_imperial(unit):
         return [f"{float(force / NEWTONS_PER_POUND):.0f} lbf", f"{float(force):.0f} N"]
     return [f"{float(force / 1000):.2f} kN"]
 
 
-def _moment(load: Load, moment: Fraction) -> list[str]:
-    if _imperial(load):
+def _moment(unit: str, moment: Fraction) -> list[str]:
+    if is_imperial(unit):
         pounds_foot = moment * 1000 / NEWTONS_PER_POUND / MILLIMETRES_PER_FOOT
         return [f"{float(pounds_foot):.0f} lbf·ft", f"{float(moment):.0f} N·m"]
     return [f"{float(moment / 1000):.2f} kN·m"]
 
 
-def _posts_text(job: Job, load: Load, rows: list[PostDemand]) -> str:
-    each = 2 if _imperial(load) else 1
+def _posts_text(job: Job, rows: list[PostDemand]) -> str:
+    unit = rows[0].unit
+    each = 2 if is_imperial(unit) else 1
     more = [""] * (each - 1)
     parts = any(row.across for row in rows)
     heads = ["post", *["part"] * parts, "arm", "force", "moment", *more, "pull", *more]
     cells = []
     for row in rows:
-        pull = ["-"] + [""] * (each - 1) if row.bolt_pull is None else _force(load, row.bolt_pull)
+        pull = ["-"] + [""] * (each - 1) if row.bolt_pull is None else _force(unit, row.bolt_pull)
         cells.append(
             [
                 row.name.replace(" = ", "="),
                 *[f"of {row.across}" if row.across else ""] * parts,
                 _length(job, row.arm),
-                _force(load, row.force)[0],
-                *_moment(load, row.moment),
+                _force(unit, row.force)[0],
+                *_moment(unit, row.moment),
                 *pull,
             ]
         )
-    return f"From {LOADS[load.id]}\n" + table(heads, cells, range(1 + parts, len(heads)))
+    return f"From {LOADS[rows[0].load]}\n" + table(heads, cells, range(1 + parts, len(heads)))
 
 
 def _bays_text(job: Job, found: Demands) -> str:
-    load = next(load for load in found.loads if load.id == "guard-line")
-    force_heads = ["load on it"] + [""] * (len(_force(load, Fraction(1))) - 1)
+    unit = found.bays[0].unit
+    force_heads = ["load on it"] + [""] * (len(_force(unit, Fraction(1))) - 1)
     heads = ["bay", "along the rail", *force_heads]
     cells = [
-        [f"{bay.section}.{bay.bay}", _length(job, bay.length), *_force(load, bay.force)]
+        [f"{bay.section}.{bay.bay}", _length(job, bay.length), *_force(unit, bay.force)]
         for bay in found.bays
     ]
-    return f"{_capital(LOADS[load.id])}, per bay\n" + table(heads, cells, range(1, len(heads)))
+    return f"{_capital(LOADS['guard-line'])}, per bay\n" + table(heads, cells, range(1, len(heads)))
 
 
 def no_pull(job: Job) -> str:
@@ -209,8 +241,8 @@ def _remarks(job: Job, found: Demands) -> str:
                 "  ",
             )
         )
-    point = next((load for load in found.loads if load.id == "guard-point"), None)
-    if point is not None and _imperial(point):
+    point = next((load for load, _ in found.loads if load.id == "guard-point"), None)
+    if point is not None and is_imperial(point.unit):
         test = point.value * TEST_FACTOR
         lines.append(
             wrap(
@@ -221,6 +253,6 @@ def _remarks(job: Job, found: Demands) -> str:
                 "  ",
             )
         )
-    if any(not load.verified for load in found.loads):
+    if any(not load.verified for load, _ in found.loads):
         lines.append(wrap("* from memory: open the code before relying on it"))
     return "\n".join(lines)

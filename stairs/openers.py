@@ -82,7 +82,7 @@ def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> tu
     window : Window
         Of that section.
     rule_for : callable
-        See :func:`stairs.checks.rule_source`.
+        See :func:`stairs.cases.rule_source`.
 
     Returns
     -------

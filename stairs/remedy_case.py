@@ -6,8 +6,9 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from stairs.cases import rule_source
 from stairs.changes import Change
-from stairs.checks import Finding, rule_source
+from stairs.checks import Finding
 from stairs.exact import compare
 from stairs.guard import Section
 from stairs.job import Flight, Job, Level

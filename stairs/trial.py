@@ -15,8 +15,9 @@ import msgspec
 from msgspec import Struct
 
 from stairs.bays import ways_asked
+from stairs.cases import rule_source
 from stairs.changes import Change, apply
-from stairs.checks import FAIL, Finding, findings_of, rule_source, with_shared_height
+from stairs.checks import FAIL, Finding, findings_of, with_shared_height
 from stairs.errors import JobError
 from stairs.guard import Section, solve_section
 from stairs.job import Job, section_where
@@ -74,7 +75,7 @@ def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
     index : int
         The section, from 0.
     rule_for : callable
-        See :func:`stairs.checks.rule_source`.
+        See :func:`stairs.cases.rule_source`.
 
     Returns
     -------
@@ -149,7 +150,7 @@ def marks_that_pass(
     window : Window
         Of that section.
     rule_for : callable
-        See :func:`stairs.checks.rule_source`.
+        See :func:`stairs.cases.rule_source`.
 
     Returns
     -------

@@ -14,8 +14,9 @@ from stairs.loads import (
     NOT_A_DESIGN,
     Demands,
     demands,
+    is_imperial,
 )
-from stairs.loads_text import no_pull
+from stairs.loads_text import amount_text, no_pull
 from stairs.marks import length_text
 from stairs.rules import LOADS
 
@@ -44,21 +45,22 @@ def _set(flow: Flow, answer, found: Demands) -> None:
     rows = [
         (
             LOADS[load.id],
-            f"{float(load.value):g} {load.unit}" + (f" over {load.over}" if load.over else ""),
+            amount_text(load),
+            ", ".join(map(str, sections)),
             load.clause + ("" if load.verified else "*"),
             " ".join(load.note.split()) if load.note else "",
         )
-        for load in found.loads
+        for load, sections in found.loads
     ]
     flow.table(
-        (Column("LOAD", least=36.0), Column("AMOUNT", least=24.0), Column("CLAUSE", least=26.0),
-         Column("NOTE", least=40.0)),
+        (Column("LOAD", least=34.0), Column("AMOUNT", least=22.0), Column("SECTION"),
+         Column("CLAUSE", least=26.0), Column("NOTE", least=38.0)),
         rows,
     )  # fmt: skip
-    if any(not load.verified for load in found.loads):
+    if any(not load.verified for load, _ in found.loads):
         flow.paragraph("* from memory: open the code before relying on it")
-    for load in found.loads:
-        _posts(flow, answer, found, load)
+    for name in LOADS:
+        _posts(flow, answer, found, name)
     _bays(flow, answer.job, found)
     _remarks(flow, answer.job, found)
     if any(row.across for row in found.posts):
@@ -66,10 +68,6 @@ def _set(flow: Flow, answer, found: Demands) -> None:
             "Part: at a corner the load along the top has two parts, each square to its own "
             "section. Both are given; how they act together is the designer's to say."
         )
-
-
-def _imperial(load) -> bool:
-    return load.unit.startswith("lbf")
 
 
 def force_text(force: Fraction, imperial: bool) -> str:
@@ -114,14 +112,13 @@ def moment_text(moment: Fraction, imperial: bool) -> str:
     return f"{float(moment / 1000):.2f} kN·m"
 
 
-def _posts(flow: Flow, answer, found: Demands, load) -> None:
+def _posts(flow: Flow, answer, found: Demands, name: str) -> None:
     job = answer.job
-    rows = [row for row in found.posts if row.load == load.id]
+    rows = [row for row in found.posts if row.load == name]
     if not rows:
         return
-    words = LOADS[load.id]
-    flow.heading(f"At the posts, from {words}")
-    each = _imperial(load)
+    flow.heading(f"At the posts, from {LOADS[name]}")
+    each = is_imperial(rows[0].unit)
     flow.table(
         (
             Column("POST"), Column("ARM", True), Column("FORCE", True), Column("MOMENT", True),
@@ -143,7 +140,7 @@ def _posts(flow: Flow, answer, found: Demands, load) -> None:
 def _bays(flow: Flow, job, found: Demands) -> None:
     if not found.bays:
         return
-    each = _imperial(next(load for load in found.loads if load.id == "guard-line"))
+    each = is_imperial(found.bays[0].unit)
     flow.heading(f"Along the bays, from {LOADS['guard-line']}")
     flow.table(
         (Column("BAY"), Column("ALONG THE RAIL", True), Column("LOAD ON IT", True)),

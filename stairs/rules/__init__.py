@@ -14,9 +14,10 @@ a value that is marked as not seen before the code itself has been opened.
 No code text is copied anywhere; titles, notes and meanings are in words of our own.
 """
 
+from stairs.rules.conditions import Case, Condition
 from stairs.rules.loader import available, load, read
 from stairs.rules.overrides import overridden
-from stairs.rules.records import Case, Condition, Load, Rule, Rulebook
+from stairs.rules.records import Load, Rule, Rulebook
 from stairs.rules.vocabulary import (
     CHECKS,
     KINDS,

@@ -11,8 +11,9 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
+from stairs.rules.conditions import Condition
 from stairs.rules.loader import available, load
-from stairs.rules.records import Condition, Load, Rule, Rulebook
+from stairs.rules.records import Load, Rule, Rulebook
 from stairs.rules.vocabulary import CHECKS, LOADS
 from stairs.tape import exact_text
 
@@ -106,7 +107,7 @@ def rulebook_text(rulebook: Rulebook) -> str:
     if rulebook.loads:
         lines += ["", "LOADS (demands to hand on, not a design)"]
         for each in rulebook.loads:
-            lines += _load_lines(each, sources)
+            lines += _load_lines(each, rulebook.units, sources)
     held = {rule.check for rule in rulebook.rules}
     names = [name for name in CHECKS if name in held]
     silent = [name for name in CHECKS if name not in held]
@@ -174,6 +175,8 @@ def condition_text(when: Condition, units: str) -> str:
             parts.append(yes if value else no)
     if when.drop_over is not None:
         parts.append(f"drop over {exact_text(when.drop_over, units)}")
+    if when.width_to is not None:
+        parts.append(f"at most {exact_text(when.width_to, units)} wide")
     if when.from_height is not None or when.to_height is not None:
         low = exact_text(when.from_height or 0, units)
         high = "up" if when.to_height is None else f"to {exact_text(when.to_height, units)} up"
@@ -205,10 +208,11 @@ def _rule_lines(rules: Sequence[Rule], units: str, sources: dict[str, int]) -> l
     return [*_row(cells), *_wrapped(" ".join(filter(None, notes)), 6)]
 
 
-def _load_lines(entry: Load, sources: dict[str, int]) -> list[str]:
+def _load_lines(entry: Load, units: str, sources: dict[str, int]) -> list[str]:
+    where = condition_text(entry.when, units)
     value = f"{exact_text(entry.value, 'mm', unit=False)} {entry.unit.replace('m2', 'm²')}"
     cells = (
-        [LOADS[entry.id], *([f"({' or '.join(entry.use)})"] if entry.use else [])],
+        [LOADS[entry.id], *([f"({where})"] if where else [])],
         [value + (f" over {entry.over}" if entry.over else "")],
         [entry.clause],
         [_FOUND[entry.provenance]],

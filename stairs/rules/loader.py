@@ -19,7 +19,8 @@ import msgspec
 
 from stairs import tape
 from stairs.errors import FileError, JobError
-from stairs.rules.records import SECTIONS, Condition, Load, Rule, Rulebook
+from stairs.rules.conditions import SECTIONS, Condition
+from stairs.rules.records import Load, Rule, Rulebook
 from stairs.rules.vocabulary import (
     KINDS,
     LOAD_UNITS,
@@ -55,6 +56,7 @@ class _ConditionRow(msgspec.Struct):
     single_flight: bool | None = None
     use: tuple[str, ...] = ()
     drop_over: str | None = None
+    width_to: str | None = None
     from_height: str | None = None
     to_height: str | None = None
     above_nosing_line: bool = False
@@ -81,8 +83,8 @@ class _LoadRow(msgspec.Struct):
     source: str
     note: str = ""
     over: str = ""
-    use: tuple[str, ...] = ()
     clause_provenance: str = ""
+    when: dict[str, Any] = {}
 
 
 def available() -> tuple[str, ...]:
@@ -168,9 +170,9 @@ def read(content: bytes, file: str) -> Rulebook:
     rules = tuple(
         rule for number, row in enumerate(head.rule, 1) for rule in _rules(row, number, head, file)
     )
-    _refuse_ambiguity(rules, file)
+    _refuse_ambiguity("rules", [(rule.check, rule) for rule in rules], file)
     loads = tuple(_load(row, number, head, file) for number, row in enumerate(head.load, 1))
-    _refuse_load_twice(loads, file)
+    _refuse_ambiguity("loads", [(load.id, load) for load in loads], file)
     book = Rulebook(
         id=head.id,
         title=head.title,
@@ -307,6 +309,7 @@ def _condition(table: dict[str, Any], head: _Head, where: str) -> Condition:
         single_flight=row.single_flight,
         use=row.use,
         drop_over=length("drop_over"),
+        width_to=length("width_to"),
         from_height=low,
         to_height=high,
         above_nosing_line=row.above_nosing_line,
@@ -321,7 +324,6 @@ def _load(table: dict[str, Any], number: int, head: _Head, file: str) -> Load:
     _one_of(row.unit, LOAD_UNITS, "unit of load", f"{where}: unit")
     _filled(row, ("clause", "source"), where)
     _provenance(row, where)
-    _uses(row.use, head, f"{where}: use")
     try:
         value = Fraction(row.value)
     except (ValueError, ZeroDivisionError) as error:
@@ -341,7 +343,7 @@ def _load(table: dict[str, Any], number: int, head: _Head, file: str) -> Load:
         source=row.source,
         note=row.note,
         over=row.over,
-        use=row.use,
+        when=_condition(row.when, head, f"{where}: when"),
         clause_provenance=row.clause_provenance or row.provenance,
     )
 
@@ -365,31 +367,18 @@ def _can_meet(one: Condition, other: Condition) -> bool:
     return True
 
 
-def _refuse_ambiguity(rules: tuple[Rule, ...], file: str) -> None:
-    for index, rule in enumerate(rules):
-        for other in rules[index + 1 :]:
-            if rule.check != other.check or rule.when.rank != other.when.rank:
+def _refuse_ambiguity(what: str, entries: list[tuple[str, Rule | Load]], file: str) -> None:
+    """Refuse two rules for one check, or two loads of one name, that answer the same case."""
+    for index, (name, entry) in enumerate(entries):
+        for other_name, other in entries[index + 1 :]:
+            if name != other_name or entry.when.rank != other.when.rank:
                 continue
-            if _can_meet(rule.when, other.when):
+            if _can_meet(entry.when, other.when):
                 raise JobError(
-                    f"{file}: {rule.check}",
-                    f"two rules answer the same case ({rule.clause} and {other.clause})",
-                    "One rule for a check under the same conditions",
+                    f"{file}: {name}",
+                    f"two {what} answer the same case ({entry.clause} and {other.clause})",
+                    "One of a name under the same conditions",
                     "Drop one, or state what sets them apart",
-                )
-
-
-def _refuse_load_twice(loads: tuple[Load, ...], file: str) -> None:
-    for index, load in enumerate(loads):
-        for other in loads[index + 1 :]:
-            if load.id != other.id or bool(load.use) != bool(other.use):
-                continue
-            if not load.use or set(load.use) & set(other.use):
-                raise JobError(
-                    f"{file}: {load.id}",
-                    f"two loads answer the same case ({load.clause} and {other.clause})",
-                    "One load of a name for the same use",
-                    "Drop one, or state the use",
                 )
 
 

@@ -14,7 +14,8 @@ from typing import Protocol
 import msgspec
 
 from stairs.errors import JobError
-from stairs.rules.records import Condition, Rule, Rulebook
+from stairs.rules.conditions import Condition
+from stairs.rules.records import Rule, Rulebook
 from stairs.rules.vocabulary import known_check
 
 
@@ -88,7 +89,7 @@ def _in_place_of(theirs: list[Rule], override: Override) -> list[Rule]:
     ours: dict[Condition, Rule] = {}
     for rule in sorted(theirs, key=lambda rule: rule.when.rank):
         when = msgspec.structs.replace(
-            rule.when, use=(), drop_over=None, from_height=None, to_height=None
+            rule.when, use=(), drop_over=None, width_to=None, from_height=None, to_height=None
         )
         if when not in ours:
             ours[when] = msgspec.structs.replace(

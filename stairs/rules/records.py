@@ -1,18 +1,20 @@
 """A rulebook: the values of one code in one edition, each with its clause and where it was found.
 
 A code is the text that an official holds a guard against.  A :class:`Rulebook` keeps of it what
-this package can measure; a :class:`Rule` is one value of it, and its :class:`Condition` says where
-the value applies, because the same code asks for different heights on a stair and beside a landing,
-in a house and in a school.
+this package can measure; a :class:`Rule` is one value of it, a :class:`Load` one load, and the
+:class:`Condition` of either says where it applies.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
+from typing import Any, TypeVar
 
 import msgspec
 
 from stairs.errors import JobError
+from stairs.rules.conditions import Case, Condition
 from stairs.rules.vocabulary import (
     CHECKS,
     PROVENANCES,
@@ -22,124 +24,6 @@ from stairs.rules.vocabulary import (
     known_check,
 )
 from stairs.tape import MILLIMETRES_PER_INCH
-
-SECTIONS = ("flight", "level", "landing")
-
-
-class Condition(msgspec.Struct, frozen=True):
-    """Where a rule applies.  What is left out does not matter to the rule.
-
-    Parameters
-    ----------
-    section : str or None
-        ``"flight"``, ``"level"`` (any level walking surface) or ``"landing"`` (one that belongs
-        to a stair).
-    handrail : bool or None
-        Whether the top rail serves as the handrail.
-    open_risers : bool or None
-        Whether the stair is open between the treads.
-    single_flight : bool or None
-        Whether the stair is one flight alone.
-    use : tuple of str
-        Kinds of building or stair, as the rulebook's ``uses`` name them; empty: every use.
-    drop_over : Fraction or None
-        The rule applies only where the drop is greater than this [rulebook's units].
-    from_height, to_height : Fraction or None
-        The rule applies only to openings that lie wholly within this band above the walking
-        surface [rulebook's units].
-    above_nosing_line : bool
-        The opening is tried only in its part above the nosing line.  This does not choose between
-        rules; it says how the one chosen is to be tried.
-    """
-
-    section: str | None = None
-    handrail: bool | None = None
-    open_risers: bool | None = None
-    single_flight: bool | None = None
-    use: tuple[str, ...] = ()
-    drop_over: Fraction | None = None
-    from_height: Fraction | None = None
-    to_height: Fraction | None = None
-    above_nosing_line: bool = False
-
-    @property
-    def rank(self) -> tuple[int, bool, Fraction, Fraction]:
-        """How special the case is; of two rules that apply, the one of higher rank is taken.
-
-        Notes
-        -----
-        In this order: more conditions stated, then ``"landing"`` before ``"level"``, then the
-        greater drop, then the higher band.
-
-        Examples
-        --------
-        >>> Condition(section="landing").rank > Condition(section="level").rank > Condition().rank
-        True
-        """
-        band = self.from_height is not None or self.to_height is not None
-        stated = [self.section, self.handrail, self.open_risers, self.single_flight, self.drop_over]
-        return (
-            sum(value is not None for value in stated) + bool(self.use) + band,
-            self.section == "landing",
-            self.drop_over or Fraction(0),
-            self.from_height or Fraction(0),
-        )
-
-    def applies(self, case: Case) -> bool:
-        """Whether a case meets every condition stated; what the case leaves open is not met.
-
-        Parameters
-        ----------
-        case : Case
-            What is known of the place, with lengths in the rulebook's units.
-
-        Notes
-        -----
-        A drop equal to ``drop_over`` does not meet it.  Of a band the lower end belongs to it and
-        the upper end does not.
-
-        Examples
-        --------
-        >>> Condition(section="level").applies(Case(section="landing"))
-        True
-        >>> Condition(drop_over=Fraction(30)).applies(Case(drop=Fraction(30)))
-        False
-        """
-        sections = ("level", "landing") if self.section == "level" else (self.section,)
-        if self.section is not None and case.section not in sections:
-            return False
-        for mine, given in (
-            (self.handrail, case.handrail),
-            (self.open_risers, case.open_risers),
-            (self.single_flight, case.single_flight),
-        ):
-            if mine is not None and mine != given:
-                return False
-        if self.use and case.use not in self.use:
-            return False
-        if self.drop_over is not None and not (
-            case.drop is not None and case.drop > self.drop_over
-        ):
-            return False
-        if self.from_height is not None or self.to_height is not None:
-            low = Fraction(0) if self.from_height is None else self.from_height
-            if case.height is None or case.height < low:
-                return False
-            if self.to_height is not None and case.height >= self.to_height:
-                return False
-        return True
-
-
-class Case(msgspec.Struct, frozen=True):
-    """What is known of the place that a rule is wanted for; see :meth:`Rulebook.rule`."""
-
-    section: str | None = None
-    handrail: bool | None = None
-    open_risers: bool | None = None
-    single_flight: bool | None = None
-    use: str | None = None
-    drop: Fraction | float | None = None
-    height: Fraction | float | None = None
 
 
 class Rule(msgspec.Struct, frozen=True):
@@ -287,8 +171,8 @@ class Load(msgspec.Struct, frozen=True):
         As for :class:`Rule`.
     over : str
         The area that a point load on the infill is spread over; empty where none is named.
-    use : tuple of str
-        As for :class:`Condition`.
+    when : Condition
+        Where it applies.
     """
 
     id: str
@@ -299,7 +183,7 @@ class Load(msgspec.Struct, frozen=True):
     source: str
     note: str = ""
     over: str = ""
-    use: tuple[str, ...] = ()
+    when: Condition = Condition()
     clause_provenance: str = ""
 
     @property
@@ -314,6 +198,9 @@ class Load(msgspec.Struct, frozen=True):
         if self.clause_provenance == "memory" and self.provenance != "memory":
             text += "; clause number from memory"
         return text
+
+
+_Entry = TypeVar("_Entry", Rule, Load)
 
 
 class Rulebook(msgspec.Struct, frozen=True):
@@ -348,34 +235,15 @@ class Rulebook(msgspec.Struct, frozen=True):
     rules: tuple[Rule, ...]
     loads: tuple[Load, ...] = ()
 
-    def rule(
-        self,
-        check: str,
-        *,
-        section: str | None = None,
-        handrail: bool | None = None,
-        open_risers: bool | None = None,
-        single_flight: bool | None = None,
-        use: str | None = None,
-        drop: Fraction | float | None = None,
-        height: Fraction | float | None = None,
-    ) -> Rule | None:
+    def rule(self, check: str, **case: Any) -> Rule | None:
         """The rule for one check in one place; None where the rulebook is silent.
 
         Parameters
         ----------
         check : str
             One of :data:`stairs.rules.CHECKS`.
-        section : str
-            ``"flight"``, ``"level"`` or ``"landing"``.
-        handrail, open_risers, single_flight : bool
-            As in :class:`Condition`.
-        use : str
-            One of the rulebook's uses; left out, its default.
-        drop : Fraction or float
-            The fall beside the walking surface [rulebook's units].
-        height : Fraction or float
-            Where the opening begins above the walking surface [rulebook's units].
+        **case
+            What is known of the place, as :class:`Case` names it; a use left out is the default.
 
         Returns
         -------
@@ -400,27 +268,17 @@ class Rulebook(msgspec.Struct, frozen=True):
         True
         """
         known_check(check, self.id)
-        case = Case(
-            section=section,
-            handrail=handrail,
-            open_risers=open_risers,
-            single_flight=single_flight,
-            use=self.known_use(use),
-            drop=drop,
-            height=height,
-        )
-        found = [rule for rule in self.rules if rule.check == check and rule.when.applies(case)]
-        return max(found, key=lambda rule: rule.when.rank, default=None)
+        return self._chosen((rule for rule in self.rules if rule.check == check), case)
 
-    def load(self, id: str, use: str | None = None) -> Load | None:
-        """The load of that name for one use; None where the rulebook is silent.
+    def load(self, id: str, **case: Any) -> Load | None:
+        """The load of that name in one place; None where the rulebook is silent.
 
         Parameters
         ----------
         id : str
             One of :data:`stairs.rules.LOADS`.
-        use : str, optional
-            Kind of building or stair; the rulebook's default where it is left out.
+        **case
+            As for :meth:`rule`.
 
         Raises
         ------
@@ -432,10 +290,16 @@ class Rulebook(msgspec.Struct, frozen=True):
         >>> from stairs.rules import load
         >>> load("irc-2021").load("guard-point").value
         Fraction(200, 1)
+        >>> book = load("england-ad-k-2013")
+        >>> [float(book.load("guard-line", section=name).value) for name in ("flight", "level")]
+        [0.36, 0.74]
         """
-        use = self.known_use(use)
-        found = [load for load in self.loads if load.id == id and (not load.use or use in load.use)]
-        return max(found, key=lambda load: bool(load.use), default=None)
+        return self._chosen((load for load in self.loads if load.id == id), case)
+
+    def _chosen(self, entries: Iterable[_Entry], case: dict[str, Any]) -> _Entry | None:
+        place = Case(**case | {"use": self.known_use(case.get("use"))})
+        found = [entry for entry in entries if entry.when.applies(place)]
+        return max(found, key=lambda entry: entry.when.rank, default=None)
 
     def known_use(self, use: str | None) -> str:
         """The use to be taken: the given one, or the default where none is given.
@@ -485,14 +349,11 @@ class Rulebook(msgspec.Struct, frozen=True):
 
         rules = []
         for rule in self.rules:
-            when = msgspec.structs.replace(
-                rule.when,
-                drop_over=scaled(rule.when.drop_over),
-                from_height=scaled(rule.when.from_height),
-                to_height=scaled(rule.when.to_height),
-            )
-            changes = {"when": when}
+            changes = {"when": rule.when.scaled(factor)}
             if rule.about.unit == "length":
                 changes |= {"limit": scaled(rule.limit), "published": scaled(rule.published)}
             rules.append(msgspec.structs.replace(rule, **changes))
-        return msgspec.structs.replace(self, units=units, rules=tuple(rules))
+        loads = tuple(
+            msgspec.structs.replace(load, when=load.when.scaled(factor)) for load in self.loads
+        )
+        return msgspec.structs.replace(self, units=units, rules=tuple(rules), loads=loads)

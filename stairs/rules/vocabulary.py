@@ -367,6 +367,7 @@ CHECKS: dict[str, Check] = {check.id: check for check in _TABLE}
 LOADS = {
     "guard-point": "one load at any point of the top rail",
     "guard-line": "a load along the top rail",
+    "guard-down": "a load along the top rail, straight down",
     "infill": "a load on balusters and panels, square to the guard",
     "infill-point": "one load on a small part of the infill, square to the guard",
 }

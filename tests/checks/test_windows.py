@@ -9,7 +9,8 @@ from guards import FAILING, changed
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from stairs.checks import FAIL, findings_of, rule_source
+from stairs.cases import rule_source
+from stairs.checks import FAIL, findings_of
 from stairs.errors import NoSuchShape, StairsError
 from stairs.guard import solve_section
 from stairs.openers import openers, shortfall

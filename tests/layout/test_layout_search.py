@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from stairs.answer import answer_for
 from stairs.bays import bays_of
-from stairs.checks import FAIL, findings_of, rule_source
+from stairs.cases import rule_source
+from stairs.checks import FAIL, findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard import solve_section
 from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind

@@ -104,7 +104,7 @@ def test_text_marks_demands_and_gives_clauses(answered, level, rules):
     text = loads_text(answer)
     flat = " ".join(text.split())
     assert "Demands only" in flat and "This is no design" in flat
-    for load in demands(answer).loads:
+    for load, _ in demands(answer).loads:
         assert load.clause in flat
         assert load.provenance_text in flat
     for claim in ("is adequate", "is enough", "strong enough", "passes", "safe"):
@@ -113,7 +113,7 @@ def test_text_marks_demands_and_gives_clauses(answered, level, rules):
 
 
 def test_text_stars_what_is_from_memory(answered, level):
-    assert "* 9.8.8.2; from memory" in loads_text(answered(level(), rules="nbc-2020"))
+    assert "* 1910.29(b)(5); from memory" in loads_text(answered(level(), rules="osha-1910-2016"))
     assert "* " not in loads_text(answered(level()))
 
 
@@ -179,6 +179,41 @@ def test_all_of_a_line_load_is_on_posts_and_walls(answered, level):
     found = demands(answered(level(), last, rules="ibc-2021"))
     on_posts = sum(row.force for row in found.posts if row.load == "guard-line")
     assert on_posts == sum(bay.force for bay in found.bays) - found.bays[-1].force / 2
+
+
+# --------------------------------------------------------------------------- a load for its section
+
+
+def test_a_deck_edge_takes_another_load_than_the_stair_beside_it(answered, flight, level):
+    """BS 6180 Table 2: 0.36 kN/m on the flight, 0.74 on the deck's edge; at the post that they
+    share half of 60 in of the one and half of 45 in of the other add up."""
+    answer = answered(flight(), level(), rules="england-ad-k-2013")
+    found = demands(answer)
+    lines = [(float(load.value), at) for load, at in found.loads if load.id == "guard-line"]
+    assert lines == [(0.36, (1,)), (0.74, (2,))]
+    stair, deck = 0.36 * 60 * 25.4 / 2, 0.74 * 45 * 25.4 / 2
+    forces = [float(row.force) for row in found.posts if row.load == "guard-line"]
+    assert forces == pytest.approx([stair, stair + deck, deck], rel=1e-12)
+    flat = " ".join(loads_text(answer).split())
+    assert "0.36 kN/m; section 1" in flat and "0.74 kN/m; section 2" in flat
+
+
+def test_a_deck_edge_of_an_english_house_alone(answered, level):
+    """Row (ii), 0.74 kN/m, 1.0 kN/m2 and 0.5 kN."""
+    found = demands(answered(level(), rules="england-ad-k-2013"))
+    assert [(load.id, float(load.value)) for load, _ in found.loads] == [
+        ("guard-line", 0.74), ("infill", 1.0), ("infill-point", 0.5),
+    ]  # fmt: skip
+
+
+def test_a_public_guard_in_canada_takes_more(answered, level):
+    """Table 9.8.8.2: 0.75 kN/m over 45 in; 1.5 kN/m downwards asks nothing of a post's foot."""
+    found = demands(answered(level(), rules='nbc-2020"\nuse = "public'))
+    assert float(found.bays[0].force) == pytest.approx(0.75 * 45 * 25.4, rel=1e-12)
+    assert [load.id for load, _ in found.loads] == [
+        "guard-point", "guard-line", "guard-down", "infill-point",
+    ]  # fmt: skip
+    assert {row.load for row in found.posts} == {"guard-point", "guard-line"}
 
 
 def test_a_table_of_corners_fits_80_columns(answered, flight, level):

@@ -1,13 +1,15 @@
 """National Building Code of Canada, 2020, Part 9: stairs, handrails and guards, 9.8.
 
 The code itself was not in reach.  Values were read in: a Part 9 text, public copy, whose article
-numbers are taken to be Ontario's; Ontario 9.8.8.5(1), one annotated sentence; a New Brunswick
+numbers are taken to be Ontario's; Ontario 9.8.8.5(1), one annotated sentence, and
+Ontario's text of Table 9.8.8.2; a New Brunswick
 inspector quoting 9.8.8.3, thebuildingcodeforum.com thread 8428 (second hand); proposed change 361,
-ccbfc-cccbpi.ca.  From memory: the drop, when a handrail is needed, its 1070 mm, the loads.
+ccbfc-cccbpi.ca.  From memory: the drop, when a handrail is needed, its 1070 mm.
 """
 
 from fractions import Fraction
 
+import pytest
 from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
 
 from stairs.rules import load
@@ -99,9 +101,23 @@ def test_proposed_change_361_is_told_but_not_in_force():
     assert not rule.allows(Fraction(150))
 
 
-def test_clause_9_8_8_2_loads_are_from_memory_and_marked_so():
-    """0.5 kN/m or 1.0 kN at the top."""
-    assert [(load.id, load.value, load.unit, load.provenance) for load in BOOK.loads] == [
-        ("guard-line", Fraction("0.5"), "kN/m", "memory"),
-        ("guard-point", Fraction("1.0"), "kN", "memory"),
-    ]
+@pytest.mark.parametrize(
+    ("name", "use", "printed", "unit", "over"),
+    [
+        ("guard-line", "dwelling", "0.5", "kN/m", ""),
+        ("guard-line", "dwelling-inside", "0.5", "kN/m", ""),
+        ("guard-line", "public", "0.75", "kN/m", ""),
+        ("guard-line", "exit", "0.75", "kN/m", ""),
+        ("guard-point", "dwelling", "1.0", "kN", ""),
+        ("guard-point", "public", "1.0", "kN", ""),
+        ("guard-down", "dwelling", "1.5", "kN/m", ""),
+        ("guard-down", "public", "1.5", "kN/m", ""),
+        ("infill-point", "dwelling", "0.5", "kN", "300 by 300 mm"),
+        ("infill-point", "public", "0.5", "kN", ""),
+    ],
+)
+def test_table_9_8_8_2_loads(name, use, printed, unit, over):
+    """Dwellings, and guards outside that serve at most two; all others; infill; downwards."""
+    found = BOOK.load(name, use=use)
+    assert (found.value, found.unit, found.over) == (Fraction(printed), unit, over)
+    assert (found.clause, found.provenance) == ("Table 9.8.8.2", "seen")

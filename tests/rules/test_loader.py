@@ -344,8 +344,8 @@ def test_a_condition_that_means_nothing_is_refused(when, words):
 def test_the_same_check_under_the_same_conditions_is_refused():
     message = refused(PLAIN + HEIGHT.replace('clause = "1"', 'clause = "9"'))
     assert message == (
-        "plain.toml: guard-height-min: two rules answer the same case (1 and 9). One rule for a "
-        "check under the same conditions. Drop one, or state what sets them apart."
+        "plain.toml: guard-height-min: two rules answer the same case (1 and 9). One of a name "
+        "under the same conditions. Drop one, or state what sets them apart."
     )
 
 
@@ -389,14 +389,18 @@ def test_conditions_that_exclude_or_outrank_each_other_are_read(one, other):
         (
             'id = "guard-line"',
             'id = "guard"',
-            'load 1: id: "guard" is no load. Allowed: guard-line,',
+            'load 1: id: "guard" is no load. Allowed: guard-down,',
         ),
         ('unit = "kN/m"', 'unit = "N"', 'load 1 (guard-line): unit: "N" is no unit of load.'),
         ('value = "0.36"', 'value = "some"', 'value: "some" is no number. A load is a number'),
         ('value = "0.36"', 'value = "1/0"', 'value: "1/0" is no number. A load is a number'),
         ('value = "0.36"', 'value = "0"', 'value: is "0". A load is above 0.'),
         ('clause = "3"', 'clause = ""', "load 1 (guard-line): clause: is empty."),
-        ('clause = "3"', 'clause = "3"\nuse = ["barn"]', 'use: "barn" is no use of this rulebook'),
+        (
+            'clause = "3"',
+            'clause = "3"\nwhen = { use = ["barn"] }',
+            'use: "barn" is no use of this rulebook',
+        ),
         ('value = "0.36"\n', "", 'load 1: "value" is missing. Every value needs it.'),
         ('value = "0.36"', 'valeu = "0.36"', 'load 1: "valeu" is no key here.'),
     ],
@@ -409,9 +413,9 @@ def test_a_wrong_load_is_refused(old, new, words):
 
 def test_two_loads_of_one_name_for_one_use_are_refused():
     assert refused(PLAIN + LOAD.replace('"3"', '"4"')) == (
-        "plain.toml: guard-line: two loads answer the same case (3 and 4). One load of a name for "
-        "the same use. Drop one, or state the use."
+        "plain.toml: guard-line: two loads answer the same case (3 and 4). One of a name under "
+        "the same conditions. Drop one, or state what sets them apart."
     )
-    school = LOAD + 'use = ["school"]\n'
+    school = LOAD + 'when = { use = ["school"], section = "level" }\n'
     assert "two loads answer the same case" in refused(PLAIN + school + school)
     assert len(read((PLAIN + school).encode(), "plain.toml").loads) == 2

@@ -39,7 +39,15 @@ def test_every_load_has_clause_provenance_and_source(load, book):
     assert load.source.strip()
     assert load.provenance in PROVENANCES
     assert load.value > 0
-    assert set(load.use) <= set(book.uses)
+    assert set(load.when.use) <= set(book.uses)
+
+
+@pytest.mark.parametrize(("load", "book"), LOADS)
+def test_every_load_can_be_reached(load, book):
+    when = load.when
+    case = {"section": when.section, "width": when.width_to}
+    uses = when.use or (book.default_use or None, *book.uses)
+    assert load in [book.load(load.id, use=use, **case) for use in uses]
 
 
 @pytest.mark.parametrize(("rule", "book"), RULES)
@@ -113,4 +121,4 @@ def test_the_files_use_no_number_without_quotes(name):
 
 
 def test_a_condition_left_out_is_the_default():
-    assert Condition() == Condition(None, None, None, None, (), None, None, None, False)
+    assert Condition() == Condition(None, None, None, None, (), None, None, None, None, False)

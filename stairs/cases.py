@@ -1,0 +1,88 @@
+"""Cases: what each section of a job is to a rulebook, and the rules that hold there.
+
+A code asks one thing on a flight and another beside a landing or a deck, and more over a deeper
+drop.  What a section is follows from the whole job, so it is worked out here, once.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import msgspec
+
+from stairs.guard import Section
+from stairs.job import Job
+from stairs.rules import Case, Rule, Rulebook
+from stairs.windows import RuleFor
+
+
+def case_of(job: Job, section: Section) -> Case:
+    """What is known of a section that rules and loads may depend on.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    section : Section
+        Of that job, solved.
+
+    Returns
+    -------
+    Case
+        Lengths in the job's units; the drop of a flight is its own rise where the job tells none.
+    """
+    record = job.sections[section.number - 1]
+    flights = sum(other.kind == "flight" and not other.left_of for other in job.sections)
+    flight = section.kind == "flight"
+    drop = record.drop
+    if drop is None and flight:
+        drop = section.exact["total_rise"]
+    return Case(
+        section=_kind_of(job, section),
+        handrail=section.handrail,
+        open_risers=section.open_risers if flight else None,
+        single_flight=flights == 1 if flight else None,
+        use=job.use,
+        drop=drop if drop is None or isinstance(drop, Fraction) else float(drop),
+        width=record.width if flight else None,
+    )
+
+
+def _kind_of(job: Job, section: Section) -> str:
+    """A level run between two flights of one line is a landing, on the left hand as well."""
+    right = job.sections[section.number - 1].left_of
+    if section.kind == "level" and right and job.sections[right - 1].kind == "level":
+        return _kind_at(job, right - 1)
+    return _kind_at(job, section.number - 1)
+
+
+def _kind_at(job: Job, place: int) -> str:
+    here, last = job.sections[place], len(job.sections) - 1
+    if here.kind == "flight" or here.apart is not None or place in (0, last):
+        return here.kind
+    lower, upper = job.sections[place - 1], job.sections[place + 1]
+    between = lower.kind == upper.kind == "flight" and upper.apart is None
+    return "landing" if between else here.kind
+
+
+def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
+    """A function that finds the rule for a check in a section.
+
+    Parameters
+    ----------
+    rulebook : Rulebook
+        In the job's units, with the job's own values over it.
+    job : stairs.job.Job
+        As read.
+    """
+    memory: dict = {}
+
+    def rule_for(check: str, section: Section) -> Rule | None:
+        key = (check, section.number, section.handrail, section.open_risers)
+        if section.flight is not None:
+            key += (str(section.exact["total_rise"]),)
+        if key not in memory:
+            memory[key] = rulebook.rule(check, **msgspec.structs.asdict(case_of(job, section)))
+        return memory[key]
+
+    return rule_for
