@@ -193,7 +193,7 @@ def ways_asked(job: Job, bays: int, trim: str | Sequence[str] | None) -> tuple[s
     --------
     >>> from stairs.job import quick_job
     >>> ways_asked(quick_job("42", "50", 5), 2, None)
-    ('even', 'even')
+    ('auto', 'auto')
     """
     trim = job.panel.trim if trim is None else trim
     if isinstance(trim, str):

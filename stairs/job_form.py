@@ -215,7 +215,7 @@ def _sample(name: str, key: KeyOf, record: type[msgspec.Struct], units: str) -> 
         return "level"
     if "sample" in key.note:
         return key.note["sample"].strip('"')
-    return "even" if key.default is None else key.default
+    return "auto" if key.default is None else key.default
 
 
 def _plainly(value: object, units: str) -> object:

@@ -86,6 +86,7 @@ def plain(meaning: str, allowed: str, **extra: Any) -> msgspec.Meta:
 YES_OR_NO = "true or false, without quotes"
 
 TRIM_WORDS = '"even", "half-pitch" or "auto"'
+TRIM_ASSUMED = "rails are cut whichever way is better, bay by bay"
 Trim = Literal["even", "half-pitch", "auto"]
 """How a rail is cut from stock; ``"auto"`` takes, bay by bay, the one of the two that is better."""
 

@@ -16,6 +16,7 @@ from typing import Annotated, Literal
 import msgspec
 
 from stairs.job_notes import (
+    TRIM_ASSUMED,
     TRIM_WORDS,
     Trim,
     above_zero,
@@ -99,7 +100,9 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
     rail_width: Annotated[
         Fraction | None, above_zero("the width of a rail seen from above", "1 1/2", "40")
     ] = None
-    trim: Annotated[Trim, plain("how a rail is cut from stock", TRIM_WORDS, quiet=True)] = "even"
+    trim: Annotated[
+        Trim, plain("how a rail is cut from stock", TRIM_WORDS, says={"auto": TRIM_ASSUMED})
+    ] = "auto"
 
 
 class BracketBody(msgspec.Struct, frozen=True, kw_only=True):

@@ -24,7 +24,7 @@ from stairs.job import Job
 from stairs.layout import WHOLE, Places, Reach
 from stairs.marks import exact_text, floor_to_mark, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE
-from stairs.panel import AUTO, HALF_PITCH, hole_pattern
+from stairs.panel import AUTO, EVEN, HALF_PITCH, better_trim, hole_pattern
 from stairs.pockets import Pocket, is_open, largest_in_pocket
 from stairs.rails import RailLine
 from stairs.windows import RuleFor
@@ -83,6 +83,16 @@ class BayCut(Struct, frozen=True):
     worst_gap: float
 
 
+class _QuickTrim(Struct, frozen=True):
+    """What two ways of cutting a rail are compared by, see :class:`stairs.panel.Trim`."""
+
+    stock: float
+    end_gap_low: float
+    end_gap_high: float
+    sawn_holes: int
+    worst: float
+
+
 class _BayKind:
     """Bays that end alike: the rail grows with the bay by one over the rake's cosine.
 
@@ -105,12 +115,15 @@ class _BayKind:
             for stock in sorted(job.panel.stock)
         ]
         self.baluster, self.pitch = float(job.panel.baluster), float(job.panel.pitch)
+        self.half = self.baluster / 2 / self.cosine
+        slot = job.panel.slot
+        self.half_hole = self.half if slot is None else float(slot.length) / 2
+        self.between = float(rooms.trial.baluster_clear)
         self.within = float(job.measured_within)
         self.held = 2 if job.panel.end_margin is None else 1
-        self.shift = float(job.panel.pitch) / 2 if way == HALF_PITCH else 0.0
         self.solved = None
         self.taken = float(self.ends.low_reach) + float(self.ends.high_reach)
-        if self.patterns and not self.ends.skew and way != AUTO:
+        if self.patterns and not self.ends.skew:
             wide = max(spacing, 4 * float(job.post.width))
             self.solved = self._solve(wide)
             self.at = wide
@@ -124,44 +137,56 @@ class _BayKind:
 
     def cut(self, spacing: float) -> BayCut | None:
         """End gaps and stock of one such bay; None where its brackets find no room."""
-        if self.solved is None:
-            bay = self._solve(spacing)
-            if bay is None:
+        if self.solved is not None:
+            more = (spacing - self.at) / self.cosine
+            length, needed = self.solved.rail_length + more, self.solved.stock_needed + more
+            clear = spacing - self.taken
+            if length <= _HAIR or clear <= 0:
                 return None
-            gaps = sorted((bay.end_gap_low, bay.end_gap_high))
-            no_stock = bool(self.patterns) and bay.stock is None
-            return BayCut((gaps[0], gaps[1]), no_stock, bay.stock_needed, gaps[1])
-        more = (spacing - self.at) / self.cosine
-        length, needed = self.solved.rail_length + more, self.solved.stock_needed + more
-        clear = spacing - self.taken
-        if length <= _HAIR or clear <= 0:
-            return None
-        for stock, holes in self.patterns:
-            spare = stock - length
-            if needed > stock + _HAIR or spare / 2 < self.shift - _HAIR:
-                continue
-            half = self.baluster / 2 / self.cosine
-            kept = [
-                hole + self.shift
-                for hole in holes
-                if half - _HAIR <= hole + self.shift - spare / 2 <= length - half + _HAIR
-            ]
-            if not kept:
-                return BayCut((clear, clear), False, needed, clear)
-            # each pitch between the hole that is held and an end hole adds its error to that one
-            error = self.within * max(1.0, (len(kept) - 1) / self.held)
-            gaps, worst = [], 0.0
-            for reach in (stock / 2 - kept[0], kept[-1] - stock / 2):
-                gap = clear / 2 - reach * self.cosine - self.baluster / 2
-                gaps.append(gap)
-                near = length / 2 - reach - half <= error
-                worst = max(worst, gap + self.pitch * self.cosine if near else gap)
-            return BayCut((min(gaps), max(gaps)), False, needed, worst)
+            trims = {
+                way: self._from_stock(way, length, needed, clear)
+                for way in ((EVEN, HALF_PITCH) if self.way == AUTO else (self.way,))
+            }
+            way = self.way
+            if way == AUTO:
+                way, _ = better_trim(trims[EVEN], trims[HALF_PITCH], self.between)
+            taken = trims[way]
+            if taken is not None:
+                gaps = sorted((taken.end_gap_low, taken.end_gap_high))
+                return BayCut((gaps[0], gaps[1]), False, needed, taken.worst)
         bay = self._solve(spacing)
         if bay is None:
             return None
-        low, high = sorted((bay.end_gap_low, bay.end_gap_high))
-        return BayCut((low, high), True, needed, high)
+        gaps = sorted((bay.end_gap_low, bay.end_gap_high))
+        no_stock = bool(self.patterns) and bay.stock is None
+        return BayCut((gaps[0], gaps[1]), no_stock, bay.stock_needed, gaps[1])
+
+    def _from_stock(
+        self, way: str, length: float, needed: float, clear: float
+    ) -> _QuickTrim | None:
+        """The rail from the shortest stock that reaches; None where none does."""
+        shift = self.pitch / 2 if way == HALF_PITCH else 0.0
+        for stock, holes in self.patterns:
+            spare = stock - length
+            if needed > stock + _HAIR or spare < 2 * shift + (needed - length) - _HAIR:
+                continue
+            along = [hole + shift - spare / 2 for hole in holes]
+            kept = [x for x in along if self.half - _HAIR <= x <= length - self.half + _HAIR]
+            if not kept:
+                return _QuickTrim(stock, clear, clear, 0, clear)
+            sawn = sum(
+                any(abs(x - cut) < self.half_hole - _HAIR for x in along) for cut in (0.0, length)
+            )
+            # each pitch between the hole that is held and an end hole adds its error to that one
+            error = self.within * max(1.0, (len(kept) - 1) / self.held)
+            gaps, worst = [], 0.0
+            for off in (kept[0], length - kept[-1]):
+                gap = (clear - length * self.cosine) / 2 + off * self.cosine - self.baluster / 2
+                gaps.append(gap)
+                near = off - self.half <= error
+                worst = max(worst, gap + self.pitch * self.cosine if near else gap)
+            return _QuickTrim(stock, *gaps, sawn, worst)
+        return None
 
 
 class Rooms:
@@ -238,6 +263,11 @@ class Rooms:
         return exact_text(Fraction(value), self.units)
 
     # ---------------------------------------------------------------- bays
+
+    @property
+    def trims_as_is_better(self) -> bool:
+        """Whether every rail is cut the better way already."""
+        return ways_asked(self.job, 1, self._trim)[0] == AUTO
 
     def bay(
         self, spacing: float, first: bool = False, last: bool = False, way: str = ""

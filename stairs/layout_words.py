@@ -175,10 +175,10 @@ def notes_on(candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
         )
     if lost["end gaps"]:
         limit = float(candidate.end_gaps[1]) + (facts.end_room(candidate.end_gaps[1]) or 0.0)
+        moved = "" if facts.trims_as_is_better else ", or move the pattern with [panel] trim"
         notes.append(
             f"end gaps come to {_about(candidate.end_gaps[1], facts)} against "
-            f"{_about(limit, facts)}: take another pitch or stock length, or move the pattern with "
-            "[panel] trim"
+            f"{_about(limit, facts)}: take another pitch or stock length{moved}"
         )
     if lost["rail stock"]:
         needed = max(cut.stock_needed for cut in facts.bays(candidate.positions))

@@ -205,7 +205,7 @@ def test_a_filler_closes_the_opening_and_leaves_the_height():
 
 def test_a_change_that_does_nothing_is_no_remedy():
     job = changed("in", EXACT)
-    same = apply(job, type("R", (), {"changes": (Change("panel", "trim", "even"),)})(), 0)
+    same = apply(job, type("R", (), {"changes": (Change("panel", "trim", "auto"),)})(), 0)
     assert same == job
 
 

@@ -38,6 +38,7 @@ pitch = "4 1/2"
 stock = ["96", "72", "6'"]
 end_margin = "2 1/4"
 max_rack = 38
+trim = "even"
 slot = { length = "1 1/8", wall = "1/16" }
 
 [bracket]
@@ -180,6 +181,7 @@ def test_what_is_left_out_is_assumed_and_listed(units, rules, mark, reveal):
         f"rules {rules}",
         f"tape {shown}{one}",
         f"measured_within {shown}{one}",
+        'panel: rails are cut whichever way is better, bay by bay (trim = "auto")',
         f"post: edge_distance 0{one}",
         f"post: reveal {reveal}{one}",
         "section 1: kind flight",
