@@ -31,6 +31,8 @@ class Bay(Struct, frozen=True):
         From 1 at the foot of the section.
     clear : float
         Level, post face to post face.
+    spacing, spacing_along : Fraction or Derived
+        Post centre to post centre, level, and along the rake; a wall counts from its face.
     rail_length : float
         Along the rail axis; both rails alike.
     stock_needed : float
@@ -68,6 +70,8 @@ class Bay(Struct, frozen=True):
 
     number: int
     clear: float
+    spacing: Fraction
+    spacing_along: Amount
     rail_length: float
     stock_needed: float
     stock: float | None
@@ -172,7 +176,8 @@ def bays_of(
         place = f"{where}: bay {index + 1}"
         end = rail_ends(job.bracket, job.panel, clear, *step, place, skew, show)
         low_face = float(ends.up_face(positions, index))
-        bays.append(_bay(job, index + 1, low_face, clear, end, step, line, way))
+        spacing = positions[index + 1] - positions[index]
+        bays.append(_bay(job, index + 1, low_face, spacing, clear, end, step, line, way))
     return tuple(bays)
 
 
@@ -202,7 +207,15 @@ def ways_asked(job: Job, bays: int, trim: str | Sequence[str] | None) -> tuple[s
 
 
 def _bay(
-    job: Job, number: int, low_face: float, clear, end: RailEnds, step, line: RailLine, way: str
+    job: Job,
+    number: int,
+    low_face: float,
+    spacing: Fraction,
+    clear: Amount,
+    end: RailEnds,
+    step: tuple[Amount, Amount],
+    line: RailLine,
+    way: str,
 ) -> Bay:
     panel = job.panel
     unlike = None
@@ -243,7 +256,7 @@ def _bay(
         float(derived("plumb_depth", depth=panel.bottom_rail, unit_rise=step[0], unit_run=step[1]))
         / 2
     )
-    spacing = float(
+    between_rails = float(
         derived(
             "rail_spacing_plumb",
             panel_height=panel.height,
@@ -254,6 +267,10 @@ def _bay(
     return Bay(
         number=number,
         clear=float(clear),
+        spacing=spacing,
+        spacing_along=derived(
+            "spacing_along", centre_distance=spacing, unit_rise=step[0], unit_run=step[1]
+        ),
         rail_length=float(end.rail_length),
         stock_needed=float(end.stock_needed),
         stock=None if used is None else float(used.stock),
@@ -274,7 +291,7 @@ def _bay(
         better_because=because,
         baluster_x=xs,
         hole_along_rail=layout.along_rail,
-        top_rail=axis(panel.top_rail, bottom + spacing),
+        top_rail=axis(panel.top_rail, bottom + between_rails),
         bottom_rail=axis(panel.bottom_rail, bottom),
         exact=end,
     )

@@ -32,6 +32,7 @@ from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.measures import (
     PRACTICE,
+    PRACTICE_ONLY,
     STRIP,
     Measure,
     above_nosings,
@@ -443,4 +444,6 @@ def _part_finding(
         rule=None,
         measure=measure,
     )
+    if set_by == PRACTICE_ONLY:
+        return replace(finding, verdict=NOT_APPLICABLE)
     return _judged(finding, order, spread)

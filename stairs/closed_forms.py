@@ -1290,6 +1290,33 @@ def bay_clear(centre_distance, low_reach, high_reach):
     return centre_distance - high_reach - low_reach
 
 
+def spacing_along(centre_distance, unit_rise, unit_run):
+    """From post centre to post centre, along the rake [job's unit of length].
+
+    Parameters
+    ----------
+    centre_distance : number
+        From post centre to post centre [job's unit of length], above 0.
+    unit_rise : number
+        Height of one riser, nosing to nosing [job's unit of length], above 0.
+    unit_run : number
+        One tread, nosing to nosing [job's unit of length], above 0.
+
+    Notes
+    -----
+    Aa = ``centre_distance*sqrt(unit_rise**2 + unit_run**2)/unit_run`` with A =
+    ``centre_distance``, R = ``unit_rise``, G = ``unit_run``.
+    Chained from: hypotenuse of a step; cosine of the rake; posts along the rake.
+    1 other root let go: unit_slope is above 0 in a stair.
+
+    Examples
+    --------
+    >>> round(spacing_along(48, 3, 4), 9)
+    60.0
+    """
+    return centre_distance*sqrt(unit_rise**2 + unit_run**2)/unit_run
+
+
 def face_x(centre, low_reach):
     """Post face, from the section's x = 0 [job's unit of length].
 

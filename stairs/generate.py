@@ -119,6 +119,7 @@ FORMS: tuple[Form, ...] = (
     Form("half_along", "half_along", ("post_width", "skew"), ((4, 0), "2.0")),
     Form("bay_clear", "clear", ("centre_distance", "low_reach", "high_reach"),
          ((48, 2, 1), "45"), ("clear bay",)),
+    Form("spacing_along", "spacing_along", ("centre_distance", *_RAKED), ((48, 3, 4), "60.0")),
     Form("face_x", "face_x", ("centre", "low_reach"), ((10, 2), "12")),
     Form("stand_off_along", "stand_off_along", ("stand_off", "skew"), ((1, 60), "2.0")),
     Form("mean_stand_off", "mean_stand_off", ("stand_off", "skew"), ((2, 60), "3.0")),

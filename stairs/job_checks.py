@@ -14,7 +14,15 @@ from typing import Any
 from stairs.errors import JobError, NoSuchShape
 from stairs.job_holes import refuse_holes
 from stairs.job_notes import keys_of
-from stairs.job_records import Bracket, Job, LocalOverride, Panel, PostKind, Sheet
+from stairs.job_records import (
+    USUAL_SPACING,
+    Bracket,
+    Job,
+    LocalOverride,
+    Panel,
+    PostKind,
+    Sheet,
+)
 from stairs.job_sections import read_sections
 from stairs.job_table import Table
 from stairs.tape import as_typed, exact_text
@@ -22,7 +30,6 @@ from stairs.tape import as_typed, exact_text
 DEFAULT_RULES = {"in": "irc-2021", "mm": "england-ad-k-2013"}
 COARSEST_MARK = {"in": Fraction(1), "mm": Fraction(25)}  # of any tape that is believed
 TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
-WHY_THIS_SPACING = "common practice; AWC DCA 6 of 2015, seen second hand, has 6 ft"
 OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
 
 
@@ -73,9 +80,9 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     post = _post(post_table, assumed)
     refuse_holes(bracket, panel, post, units, top.at("bracket"))
     sections = read_sections(top, assumed)
-    if "max_spacing" not in post_table.values and any(s.bays == "auto" for s in sections):
-        spacing = exact_text(post.max_spacing, units)
-        assumed.append(f"post: max_spacing {spacing} on centre, level ({WHY_THIS_SPACING})")
+    if post.max_spacing is None and any(s.bays == "auto" for s in sections):
+        spacing = exact_text(USUAL_SPACING[units], units)
+        assumed.append(f"post: max_spacing {spacing} on centre (common practice, no source)")
     return Job(
         **given,
         panel=panel,
@@ -207,12 +214,12 @@ def _post(table: Table, assumed: list[str]) -> PostKind:
             "Leave out one of them",
         )
     widest = post.base or post.width
-    if post.max_spacing <= widest:
-        given = "max_spacing" in table.values
-        spacing = exact_text(post.max_spacing, table.units)
+    given, spacing = post.max_spacing is not None, post.max_spacing or USUAL_SPACING[table.units]
+    if spacing <= widest:
+        shown = f"{exact_text(spacing, table.units)}, as assumed,"
         raise NoSuchShape(
             table.at("max_spacing"),
-            f"{as_typed(table.values['max_spacing']) if given else f'{spacing}, as assumed,'} "
+            f"{as_typed(table.values['max_spacing']) if given else shown} "
             "leaves no room between "
             f"{'base plates' if post.base else 'posts'} {exact_text(widest, table.units)} wide",
             "Posts stand farther apart, centre to centre, than they are wide",

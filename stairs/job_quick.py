@@ -178,7 +178,7 @@ def _filled_lines(
 
 
 def job_to_mapping(job: Job) -> dict[str, Any]:
-    """The mapping that reads back as the same job, every value written out and nothing assumed.
+    """The mapping that reads back as the same job, every value written out.
 
     Parameters
     ----------

@@ -41,6 +41,9 @@ __all__ = [
     "Slot",
 ]
 
+USUAL_SPACING = {"in": Fraction(72), "mm": Fraction(1800)}
+"""How far apart posts are placed at most where the job does not say; common practice, no source."""
+
 MOST_STEPS = 1000  # risers, nosings, posts or bays of one section; far beyond any stair
 
 
@@ -191,10 +194,9 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
     max_spacing: Annotated[
         Fraction | None,
         above_zero(
-            "the greatest distance between post centres, level",
+            "the greatest distance between post centres, along the rake on a flight",
             "72",
             "1800",
-            assumed=(Fraction(72), Fraction(1800)),
             quiet=True,
             slip=("the spacing of posts", 240, 240),
         ),

@@ -21,6 +21,7 @@ from stairs.errors import NoSuchShape
 from stairs.exact import derived
 from stairs.guard import LEVEL_STEP, Section
 from stairs.job import Job
+from stairs.job_records import USUAL_SPACING
 from stairs.layout import WHOLE, Places, Reach
 from stairs.marks import exact_text, floor_to_mark, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE
@@ -30,7 +31,6 @@ from stairs.rails import RailLine
 from stairs.windows import RuleFor
 
 PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
-DEFAULT_SPACING = {"in": Fraction(72), "mm": Fraction(1800)}
 END_GAP, DOWN, UP = "end gap", "post on a tread, down-stair", "post on a tread, up-stair"
 _SAMPLES = 17
 _HAIR = 1e-9
@@ -109,7 +109,7 @@ class _BayKind:
             skew=rooms.ends.skew if first else Fraction(0),
             high_reach=rooms.ends.high_reach if last else rooms.half_post,
         )
-        self.cosine = float(derived("cosine", unit_rise=self.step[0], unit_run=self.step[1]))
+        self.cosine = rooms.cosine
         self.patterns = [
             (float(stock), [float(hole) for hole in hole_pattern(job.panel, stock)])
             for stock in sorted(job.panel.stock)
@@ -212,9 +212,11 @@ class Rooms:
         self.half_plate, self.half_post = self.plate / 2, kind.width / 2
         self._tallest = float(max(kind.stock) - (kind.below or 0)) if kind.stock else None
         self.edge = kind.edge_distance if kind.base else Fraction(0)
-        self.most_spacing = kind.max_spacing or DEFAULT_SPACING[job.units]
         flight = trial.flight
         self.step = LEVEL_STEP if flight is None else (flight.line_rise, flight.line_run)
+        self.cosine = float(derived("cosine", unit_rise=self.step[0], unit_run=self.step[1]))
+        self.most_along = kind.max_spacing or USUAL_SPACING[job.units]
+        self.most_spacing = self.most_along * Fraction(self.cosine)  # level
         self.line = RailLine(trial.line_rise, trial.line_rise, trial.line_run, trial.bottom_gap)
         self._bays: dict[tuple, BayCut | None] = {}
         self._kinds: dict[tuple, _BayKind] = {}
@@ -317,12 +319,11 @@ class Rooms:
         stock = self.job.panel.stock
         if not stock:
             return self.most_spacing
-        cosine = float(derived("cosine", unit_rise=self.step[0], unit_run=self.step[1]))
         # rail and stock grow with the bay by one over the cosine; two bays tell the rest
         one = self.bay(float(self.most_spacing))
         if one is None or one.stock_needed <= float(max(stock)) + _HAIR:
             return self.most_spacing
-        shorter = float(self.most_spacing) - (one.stock_needed - float(max(stock))) * cosine
+        shorter = float(self.most_spacing) - (one.stock_needed - float(max(stock))) * self.cosine
         least = max(float(self.plate), float(self.job.tape))
         return floor_to_mark(max(shorter + _HAIR, least), self.job.tape) or self.job.tape
 

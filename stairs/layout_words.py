@@ -48,9 +48,12 @@ def _bays_words(candidate) -> str:
 
 def _spacing_words(candidate, facts: Rooms) -> str:
     least, most = min(candidate.spacings), max(candidate.spacings)
-    if most - least <= facts.job.tape:
-        return f"{_about(most, facts)} on centre"
-    return f"{_about(least, facts)} to {_about(most, facts)} on centre"
+    alike = most - least <= facts.job.tape
+    words = f"{'' if alike else f'{_about(least, facts)} to '}{_about(most, facts)} on centre"
+    if candidate.steps:
+        words += f", {'' if alike else 'up to '}{_about(float(most) / facts.cosine, facts)}"
+        words += " along the rake"
+    return f"{words} of at most {_about(facts.most_along, facts)}"
 
 
 def _alike_words(candidate) -> str:
@@ -82,7 +85,6 @@ def score_lines(candidate, facts: Rooms) -> tuple[str, ...]:
     alike = _alike_words(candidate)
     lines[0] += f"; {alike}" if alike else ""
     lines[0] += f"; {_spacing_words(candidate, facts)}"
-    lines[0] += f" of at most {_about(facts.most_spacing, facts)}"
     low, high = candidate.end_gaps
     if high - low < float(facts.job.tape) / 2:
         lines.append(f"end gaps {_about(high, facts)}, all alike")
@@ -205,8 +207,9 @@ def notes_on(candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
         )
     if lost["spacing"]:
         notes.append(
-            f"posts stand up to {_about(max(candidate.spacings), facts)} apart, beyond max_spacing "
-            f"of {_about(facts.most_spacing, facts)}: allow more bays, or raise max_spacing under "
+            f"posts stand up to {_about(float(max(candidate.spacings)) / facts.cosine, facts)} "
+            f"apart{' along the rake' if candidate.steps else ''}, beyond max_spacing of "
+            f"{_about(facts.most_along, facts)}: allow more bays, or raise max_spacing under "
             "[post] where the maker allows it"
         )
     notes += _uneven(candidate, facts)

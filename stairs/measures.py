@@ -14,6 +14,7 @@ from msgspec import Struct
 from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
 from stairs.job import Job
+from stairs.job_records import USUAL_SPACING
 from stairs.openings import Opening, compare_opening
 from stairs.posts import Post, length_of
 from stairs.windows import check_of
@@ -24,11 +25,15 @@ PRACTICE = {
     "rail-corner": ("rail corner to post face", "minimum", "length"),
     "rail-stock": ("stock for the longest rail", "maximum", "length"),
     "post-stock": ("longest post", "maximum", "length"),
+    "post-spacing": ("post spacing", "maximum", "length"),
     "post-edge-distance": ("base plate to the edge in front", "minimum", "length"),
     "bracket-holes-top": ("post over its highest bracket hole", "minimum", "length"),
     "bracket-holes-foot": ("post under its lowest bracket hole", "minimum", "length"),
 }
 """What is checked against the parts themselves: title, kind of limit, unit."""
+
+PRACTICE_ONLY = "common practice, no source"
+"""What sets a limit that nobody asks for: its check is told and judges nothing."""
 
 STRIP = "strip above the nosing line"
 """The key of what passes there, which no check has for its name."""
@@ -47,12 +52,15 @@ class Measure(Struct, frozen=True):
         In words, empty where the section as a whole is meant.
     opening : Opening or None
         The opening whose largest circle is the value.
+    level : Fraction or None
+        Of a length along the rake, the same measured level.
     """
 
     check: str
     amount: Amount | None
     where: str = ""
     opening: Opening | None = None
+    level: Fraction | None = None
 
     @property
     def value(self) -> float:
@@ -251,6 +259,10 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
         post = max(posts, key=lambda post: post.height)
         tallest = length_of(job.post, post.exact_height)
         found.append(Measure("post-stock", tallest, f"post {post.number}"))
+    widest = max(section.bays, key=lambda bay: bay.spacing)
+    level = widest.spacing if section.kind == "flight" else None
+    where = f"bay {widest.number}"
+    found.append(Measure("post-spacing", widest.spacing_along, where, level=level))
     plated = [post for post in section.posts if post.plate_edge is not None]
     if plated and job.post.edge_distance:
         post = min(plated, key=lambda post: float(post.plate_edge))
@@ -316,6 +328,10 @@ def part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
         return max(job.panel.stock), "panel: stock"
     if check == "post-stock":
         return max(job.post.stock), "post: stock"
+    if check == "post-spacing":
+        if job.post.max_spacing is None:
+            return USUAL_SPACING[job.units], PRACTICE_ONLY
+        return job.post.max_spacing, "post: max_spacing"
     if check in ("bracket-holes-top", "bracket-holes-foot"):
         return Fraction(0), "bracket: holes"
     return job.post.edge_distance, "post: edge_distance"

@@ -179,6 +179,7 @@ _ALL = (
         "post centre to its face, level along a rail that meets it askew",
     ),
     Quantity("centre_distance", "A", LENGTH, "from post centre to post centre"),
+    Quantity("spacing_along", "Aa", LENGTH, "from post centre to post centre, along the rake"),
     Quantity(
         "low_reach", "cl", LENGTH, "lower post's centre to its face, along the rail", NOT_NEGATIVE
     ),

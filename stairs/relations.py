@@ -214,6 +214,8 @@ def _relations() -> tuple[Relation, ...]:
             "the rail leaves through a face that lies half a post square from the centre", _COMMON),
         one("clear bay", s["clear"], s["centre_distance"] - s["low_reach"] - s["high_reach"],
             "what the posts leave of the distance between their centres", _DEFINITION),
+        one("posts along the rake", s["spacing_along"] * cosine, s["centre_distance"],
+            "a level distance and the slope above it", "from the sketch"),
         one("post face", s["face_x"], s["centre"] + s["low_reach"],
             "the face that looks into the bay", _DEFINITION),
         one("stand-off askew", s["stand_off_along"] * cos(skew), s["stand_off"],

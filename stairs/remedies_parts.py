@@ -101,16 +101,36 @@ def _rail_stock(case: Case) -> list[Choice]:
             (Change("panel", "stock", (*job.panel.stock, sold)),),
         )
     ]
+    over = f"The longest rail is {case.about(case.over)} longer than any stock: put in another post"
+    words = Plan(f"{over} ({bays + 1} bays instead of {bays})")
+    return [_split(case), _more_bays(case, bays + 1), longer, [words]]
+
+
+def _spacing(case: Case) -> list[Choice]:
+    """More posts; what the job allows is the maker's or the office's to change."""
+    section, most = case.section, case.job.post.max_spacing
+    bays = len(section.bays)
+    along = sum(float(bay.spacing_along) for bay in section.bays)
+    fewest = max(bays + 1, ceil(along / float(most) - 1e-9))
+    words = (
+        f"Posts stand up to {case.about(case.over)} too far apart: put in as many as it takes "
+        f"({fewest} bays or more instead of {bays})"
+    )
+    return [_split(case), _more_bays(case, fewest), [Plan(words)]]
+
+
+def _more_bays(case: Case, fewest: int) -> Choice:
+    """Posts placed anew for some more bays, where the job file can say so."""
+    bays = len(case.section.bays)
     more: Choice = []
-    for count in range(bays + 1, bays + 4):
+    for count in range(fewest, fewest + 3):
         text = f"Put in another post: {count} bays instead of {bays}"
         if count > bays + 1:
             text = f"Put in {count - bays} more posts: {count} bays instead of {bays}"
         if isinstance(case.record, Level) or case.record.posts is None:
             changes = (Change("section", "posts", None), Change("section", "bays", count))
             more.append(Plan(text, changes))
-    over = f"The longest rail is {case.about(case.over)} longer than any stock: put in another post"
-    return [_split(case), more, longer, [Plan(f"{over} ({bays + 1} bays instead of {bays})")]]
+    return more
 
 
 def _split(case: Case) -> Choice:
@@ -248,6 +268,7 @@ PARTS = {
     "rail-corner": _corner,
     "rail-stock": _rail_stock,
     "post-stock": _post_stock,
+    "post-spacing": _spacing,
     "post-edge-distance": _plate,
     "bracket-holes-top": _holes_top,
     "bracket-holes-foot": _holes_foot,

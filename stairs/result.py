@@ -10,7 +10,7 @@ import msgspec
 
 from stairs.answer import Answer, SectionAnswer
 from stairs.bracket_holes import hole_heights
-from stairs.checks import FAIL
+from stairs.checks import FAIL, Finding
 from stairs.guard import Bay
 from stairs.job import Bracket
 from stairs.joins import Join
@@ -50,6 +50,7 @@ def result_of(answer: Answer) -> dict:
                 "section": finding.section,
                 "where": finding.where or None,
                 "value": finding.value,
+                "level": _level(finding),
                 "limit": finding.limit,
                 "kind": finding.kind or None,
                 "verdict": finding.verdict,
@@ -66,6 +67,12 @@ def result_of(answer: Answer) -> dict:
             for finding in part.findings
         ],
     }
+
+
+def _level(finding: Finding) -> float | None:
+    """Of a length along the rake the same level; null for all else."""
+    level = None if finding.measure is None else finding.measure.level
+    return None if level is None else float(level)
 
 
 def _section(part: SectionAnswer, left_of: int, bracket: Bracket) -> dict:
@@ -277,6 +284,8 @@ def _bay(bay: Bay) -> dict:
     other = bay.other_trim
     return {
         "clear": bay.clear,
+        "spacing": float(bay.spacing),
+        "spacing_along": float(bay.spacing_along),
         "rail_length": bay.rail_length,
         "stock": bay.stock,
         "trim_low": bay.trim_low,

@@ -6,6 +6,7 @@ the findings of a section are grouped by verdict, the worst first, failures with
 
 from __future__ import annotations
 
+import re
 import textwrap
 from collections.abc import Sequence
 from fractions import Fraction
@@ -165,7 +166,7 @@ def warning_text(answer: Answer) -> str:
     named = []
     for finding in failing[:_NAMED]:
         value, limit, _ = value_texts(answer.job, finding)
-        what = _what(finding).replace(KEPT, " ")
+        what = what_text(answer.job, finding)
         where = f"section {finding.section}, " if len(answer.sections) > 1 else ""
         cut = " as cut" if finding.fails_only_as_cut else ""
         named.append(f"{where}{what}: {value}{cut}, {limit}")
@@ -208,7 +209,7 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
     """
     rows = {
         finding: (
-            _what(finding),
+            re.sub(r" (?=[0-9])", KEPT, what_text(job, finding)),  # a number and what it counts
             *value_texts(job, finding),
             finding.clause + ("" if finding.verified else "*"),
         )
@@ -285,9 +286,32 @@ def _at_side_text(job: Job, finding: Finding) -> str:
     )
 
 
-def _what(finding: Finding) -> str:
+def place_text(job: Job, finding: Finding) -> str:
+    """Which tread, bay or post a finding is of; of a length along the rake how long it is level.
+
+    Parameters
+    ----------
+    job : Job
+        For units and tape.
+    finding : Finding
+        Of that job.
+    """
+    level = None if finding.measure is None else finding.measure.level
+    if level is None:
+        return finding.where
+    return f"{finding.where} along the rake, {length_text(level, job.units, job.tape)} level"
+
+
+def what_text(job: Job, finding: Finding) -> str:
+    """What was checked and where, as the rows of tables name it.
+
+    Parameters
+    ----------
+    job, finding
+        As for :func:`place_text`.
+    """
     told = finding.where and finding.where not in finding.title
-    return finding.title + (f", {finding.where.replace(' ', KEPT)}" if told else "")
+    return finding.title + (f", {place_text(job, finding)}" if told else "")
 
 
 def _cells(row: Sequence[str], widths: Sequence[int]) -> list[str]:

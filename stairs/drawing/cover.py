@@ -14,7 +14,7 @@ from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectan
 from stairs.hands import standings
 from stairs.loads import NOT_A_DESIGN
 from stairs.marks import length_text
-from stairs.verdicts import value_texts
+from stairs.verdicts import value_texts, what_text
 
 NAME_HEIGHT = 7.0
 
@@ -193,10 +193,9 @@ def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> Non
 
 def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
     value, limit, _ = value_texts(job, finding)
-    told = finding.where and finding.where not in finding.title
     return (
         str(part.section.number),
-        finding.title + (f", {finding.where}" if told else ""),
+        what_text(job, finding),
         value,
         limit,
         finding.clause.replace("_", " ") + ("" if finding.verified else "*"),

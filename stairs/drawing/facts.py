@@ -98,7 +98,7 @@ def facts_of(answer, section: int) -> Facts:
         From 1.
     """
     from stairs.drawing.own_values import own_values
-    from stairs.verdicts import value_texts
+    from stairs.verdicts import place_text, value_texts
 
     job, part = answer.job, answer.sections[section - 1]
     verdicts, mark = [], 0
@@ -114,7 +114,7 @@ def facts_of(answer, section: int) -> Facts:
                 value=value,
                 limit=limit,
                 clause=finding.clause,
-                where=finding.where,
+                where=place_text(job, finding),
                 verdict=finding.outcome,
                 verified=finding.verified,
                 remedy=remedies[0].text if remedies else "",

@@ -12,7 +12,7 @@ from stairs.drawing.facts import ORDER
 from stairs.drawing.flow import Column, Flow, largest
 from stairs.drawing.shop_posts import poles
 from stairs.marks import length_text, round_to_mark
-from stairs.verdicts import value_texts
+from stairs.verdicts import value_texts, what_text
 
 KINDS = {
     "triangle": "under the rail, over a tread",
@@ -237,10 +237,9 @@ def _checks(flow: Flow, job, part) -> None:
     rows = []
     for one in sorted(part.findings, key=lambda one: ORDER[one.outcome]):
         value, limit, _ = value_texts(job, one)
-        told = one.where and one.where not in one.title
         rows.append(
             (
-                one.title + (f", {one.where}" if told else ""),
+                what_text(job, one),
                 value,
                 limit,
                 one.clause.replace("_", " ") + ("" if one.verified else "*"),

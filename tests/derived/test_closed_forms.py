@@ -182,6 +182,8 @@ def test_plumb_cut_rail_by_clipping_a_strip(rise, run, clear, off, depth):
     axis = LineString([-200 * u, 200 * u]).intersection(slab)
     piece = bar(-200 * u, 200 * u, depth).intersection(slab)
     assert form.plumb_cut_length(clear, off, rise, run) == close(axis.length)
+    between = LineString([-200 * u, 200 * u]).intersection(box(0, -FAR, float(clear), FAR))
+    assert float(form.spacing_along(clear, rise, run)) == close(between.length)
     assert form.stock_needed(clear, off, depth, rise, run) == close(extent(piece, u))
     start = np.asarray(axis.coords[0])
     hole = start + axis.length / 2 * u

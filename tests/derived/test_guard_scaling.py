@@ -219,10 +219,16 @@ def test_inch_job_is_the_same_job_in_millimetres(gap):
     left, right = lengths_apart(inch), lengths_apart(metric)
     assert [path for path, _, _ in left] == [path for path, _, _ in right]
     compared = 0
+    # posts are placed at most 72 in or 1800 mm apart, each round in its own unit
+    usual = [
+        (f".checks[{index}].limit", 72.0)
+        for index, check in enumerate(inch["checks"])
+        if check["id"] == "post-spacing"
+    ]
     for (path, is_length, here), (_, _, there) in zip(left, right, strict=True):
         if path in (".units", ".title") or path.startswith(".assumed"):
             continue
-        if path.endswith((".remedy", ".remarks[0]")):
+        if path.endswith((".remedy", ".remarks[0]")) or (path, here) in usual:
             continue
         if ".layout." in path and isinstance(here, str):
             continue  # words with lengths in them

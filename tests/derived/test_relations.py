@@ -103,6 +103,7 @@ def whole_stair(draw, *, flush, plumb_cut):
     put("true_angle", form.true_angle, "rake", "skew")
     put("half_along", form.half_along, "post_width", "skew")
     put("face_x", form.face_x, "centre", "low_reach")
+    put("spacing_along", form.spacing_along, "centre_distance", *step)
     put("pin_x_up", form.pin_x_up, "face_x", "stand_off")
     put("pin_x_down", form.pin_x_down, "face_x", "stand_off")
     put("over_hole", form.over_hole, "post_height", "top_hole_height")

@@ -187,10 +187,7 @@ def test_greatest_spacing_is_read_and_not_listed():
 
 
 def test_greatest_spacing_is_assumed_where_posts_are_to_be_placed():
-    line = (
-        'post: max_spacing 72" on centre, level (common practice; AWC DCA 6 of 2015, seen second '
-        "hand, has 6 ft)"
-    )
+    line = 'post: max_spacing 72" on centre (common practice, no source)'
     assert line in read(run='[[section]]\nspan = "96"\n').assumed
     assert line not in read().assumed
 

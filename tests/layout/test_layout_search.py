@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 from itertools import pairwise
-from math import floor
+from math import floor, hypot
 
 import msgspec
 import pytest
@@ -124,8 +124,8 @@ def test_flight_of_ten_risers_in_two_bays_of_five_treads():
     assert [high - low for low, high in pairwise(choice.positions)] == [55, 55]
     assert choice.given_up == ()
     assert choice.score[0] == (
-        '3 posts, 2 bays; 5 treads to a bay, each post at the same place; 55" on centre '
-        'of at most 72"'
+        '3 posts, 2 bays; 5 treads to a bay, each post at the same place; 55" on centre, '
+        '65 3/4" along the rake of at most 72"'  # 55 x sqrt(7.2² + 11²) / 11 = 65.73
     )
 
 
@@ -303,7 +303,9 @@ def outcome(job, positions):
         above = solved.nosings[built.tread or 0][0]
         if built.x + half > above:
             return None
-    if max(high - low for low, high in pairwise(positions)) > job.post.max_spacing:
+    rise, run = float(solved.line_rise), float(solved.line_run)
+    widest = float(max(high - low for low, high in pairwise(positions)))
+    if hypot(widest, widest * rise / run) > job.post.max_spacing:
         return None
     gaps = [gap for bay in solved.bays for gap in (bay.end_gap_low, bay.end_gap_high)]
     rooms = [told.limit - opening.diameter
@@ -320,7 +322,8 @@ def test_one_bay_is_the_best_of_all_places(pitch, gap):
     """Every pair of half inches on the landings is solved and checked; none beats the choice."""
     half = F(1, 2)
     job = job_of(flight(bottom_gap=gap), tape=half, measured_within=F(0),
-                 panel=panel(pitch=pitch, stock=(F(96),), end_margin=F(2)))  # fmt: skip
+                 panel=panel(pitch=pitch, stock=(F(96),), end_margin=F(2)),
+                 post=post(max_spacing=F(96)))  # fmt: skip
     choice = chosen(job)
     assert choice.given_up == ()
     mine = outcome(job, choice.positions)
