@@ -19,7 +19,7 @@ from stairs.cube import cube_in_pocket, is_cube_smaller
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import round_to_mark
-from stairs.openings import BALUSTER, END, Opening
+from stairs.openings import BALUSTER, END, HIGH, Opening
 from stairs.panel_ends import PanelEnd, largest_beside_post
 from stairs.passage import diameter_in_pocket, is_surely_smaller
 from stairs.pockets import Pocket
@@ -161,8 +161,7 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     if opening.panel_end is not None:
         return _beside_post_as_cut(opening.panel_end, cut, section.bays[opening.bay - 1])
     if opening.kind == END:
-        low_side = opening.leans_on[0].startswith("post")
-        return cut.end_gap_low if low_side else cut.end_gap_high
+        return cut.end_gap_high if opening.end == HIGH else cut.end_gap_low
     under = cut.gap_high - section.filler
     if section.flight is None:
         under = max(under, 0.0)  # rounding does not sink a rail into the surface it lies on

@@ -31,6 +31,7 @@ from stairs.exact import compare
 from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.measures import (
+    BUILDABLE,
     PRACTICE,
     PRACTICE_ONLY,
     STRIP,
@@ -44,7 +45,7 @@ from stairs.measures import (
 )
 from stairs.openings import FOOT, TRIANGLE, Opening
 from stairs.rules import CHECKS, Rule
-from stairs.tolerance import worst_values
+from stairs.tolerance import Refused, Spread, worst_values
 from stairs.windows import RuleFor
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
@@ -98,6 +99,8 @@ class Finding(Struct, frozen=True):
     flat : float or None
         The opening as the elevation shows it, where that alone would have passed and the ball that
         gets through beside the tread ends does not.
+    refused : tuple of stairs.tolerance.Refused
+        The measuring errors with which the guard cannot be built.
     """
 
     id: str
@@ -120,6 +123,7 @@ class Finding(Struct, frozen=True):
     rule: Rule | None
     measure: Measure | None
     flat: float | None = None
+    refused: tuple[Refused, ...] = ()
 
     @property
     def fails(self) -> bool:
@@ -224,7 +228,7 @@ def findings_of(
         opening, in the order of ``section.openings``.
     """
     measures = measures_of(section, job)
-    nominal = {measure.key: measure.value for measure in measures} | strip_above(section)
+    nominal = {measure.keys[0]: measure.value for measure in measures} | strip_above(section)
     limits = part_limits(section, job) if tolerance else {}
 
     def values(moved: Job) -> Mapping[str, float]:
@@ -234,12 +238,12 @@ def findings_of(
     if tolerance:
         spread = worst_values(job, index, nominal, values)
     else:
-        spread = {name: (value, value) for name, value in nominal.items()}
+        spread = Spread({name: (value, value) for name, value in nominal.items()})
     cut = cut_bays(section, job)
-    single: list[Finding] = []
+    single = [_unbuildable(section, spread.refused)] if spread.refused else []
     per_opening: list[Finding] = []
     for measure in measures:
-        finding = _finding(measure, section, job, rule_for, spread, tolerance)
+        finding = _finding(measure, section, job, rule_for, spread.bounds, tolerance)
         if finding is not None:
             finding = _with_cut(finding, section, cut, tolerance)
         if measure.opening is not None:
@@ -255,6 +259,33 @@ def findings_of(
     order = [*CHECKS, *PRACTICE]
     everything.sort(key=lambda finding: order.index(finding.id))
     return tuple(everything), tuple(per_opening)
+
+
+def _unbuildable(section: Section, refused: tuple[Refused, ...]) -> Finding:
+    """The finding of a guard that stands as drawn and could not with some measuring error."""
+    title, kind, unit = PRACTICE[BUILDABLE]
+    return Finding(
+        id=BUILDABLE,
+        section=section.number,
+        title=title,
+        value=0.0,
+        limit=0.0,
+        kind=kind,
+        verdict=MARGINAL,
+        order=0,
+        worst=float(len(refused)),
+        as_cut=None,
+        as_cut_verdict=PASS,
+        clause="geometry",
+        provenance="",
+        verified=True,
+        note="",
+        where="",
+        unit=unit,
+        rule=None,
+        measure=None,
+        refused=refused,
+    )
 
 
 def _with_cut(
@@ -311,7 +342,7 @@ def _finding(
     spreads: Mapping[str, tuple[float, float]],
     measured: bool,
 ) -> Finding | None:
-    spread = spreads[measure.key]
+    spread = spreads[measure.keys[0]]
     if measure.check in PRACTICE:
         return _part_finding(measure, section, job, spread)
     rule = rule_for(measure.check, section)

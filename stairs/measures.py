@@ -29,11 +29,15 @@ PRACTICE = {
     "post-edge-distance": ("base plate to the edge in front", "minimum", "length"),
     "bracket-holes-top": ("post over its highest bracket hole", "minimum", "length"),
     "bracket-holes-foot": ("post under its lowest bracket hole", "minimum", "length"),
+    "buildable": ("room to build it", "maximum", "count"),
 }
 """What is checked against the parts themselves: title, kind of limit, unit."""
 
 PRACTICE_ONLY = "common practice, no source"
 """What sets a limit that nobody asks for: its check is told and judges nothing."""
+
+BUILDABLE = "buildable"
+"""The check for measuring errors with which there is no guard at all; of those the count."""
 
 STRIP = "strip above the nosing line"
 """The key of what passes there, which no check has for its name."""
@@ -68,15 +72,13 @@ class Measure(Struct, frozen=True):
         return float(self.amount) if self.opening is None else self.opening.diameter
 
     @property
-    def key(self) -> str:
-        """A name that is the same in a re-solved guard.
+    def keys(self) -> tuple[str, ...]:
+        """The names under which its value counts in a re-solved guard; the first is its own.
 
         An amount is known by its check alone: which riser is the highest, or which post the
         tallest, may change with the measurements.
         """
-        if self.opening is None:
-            return self.check
-        return f"{self.check}|{self.where}|{self.opening.bay}"
+        return (self.check,) if self.opening is None else self.opening.keys
 
     def compare(self, limit: Amount) -> int:
         """-1, 0 or 1 as the value is below, at or above the limit, decided exactly.
@@ -378,5 +380,6 @@ def values_against(section: Section, job: Job, limits: Mapping[str, float]) -> d
         moved = 0.0
         if measure.check in limits:
             moved = limits[measure.check] - float(part_limit(measure.check, section, job)[0])
-        values[measure.key] = measure.value + moved
+        for key in measure.keys:
+            values[key] = measure.value + moved
     return values

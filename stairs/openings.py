@@ -23,6 +23,7 @@ from stairs.pockets import Pocket, Point, pocket_shape
 
 TRIANGLE, FOOT, HEAD = "triangle", "foot", "head"
 UNDER_RAIL, BALUSTER, END, OPEN_RISER = "under-rail", "baluster", "end", "open-riser"
+LOW, HIGH = "low", "high"
 
 
 class Opening(Struct, frozen=True):
@@ -56,6 +57,9 @@ class Opening(Struct, frozen=True):
         The exact measurements of the space beside a post, where its circle came from the walls.
     level : Pocket or None
         The exact measurements of the space under the rail of a level run.
+    end : str
+        ``"low"`` or ``"high"``: the end of the bay that it is at, between a post and a baluster;
+        empty for any other.
     """
 
     kind: str
@@ -71,6 +75,22 @@ class Opening(Struct, frozen=True):
     ball: Ball | None = None
     panel_end: PanelEnd | None = None
     level: Pocket | None = None
+    end: str = ""
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The names under which its size counts in a re-solved guard.
+
+        The first is its own: no other opening of the section has it.  Which riser is the greatest
+        may change with the measurements, and a bay that loses its only baluster is one opening at
+        both its ends.
+        """
+        if self.kind == OPEN_RISER:
+            return (self.kind,)
+        ends = (self.end,)
+        if self.kind == END and self.bay is not None and not self.end:
+            ends = (self.end, LOW, HIGH)
+        return tuple(f"{self.kind}|{self.bay}|{self.tread}|{end}" for end in ends)
 
     @property
     def place(self) -> str:

@@ -14,7 +14,7 @@ from fractions import Fraction
 from stairs.bays import Bay
 from stairs.exact import Amount, derived
 from stairs.job import Job
-from stairs.openings import BALUSTER, END, Opening
+from stairs.openings import BALUSTER, END, HIGH, LOW, Opening
 from stairs.panel import RackedPanel
 from stairs.panel_ends import PanelEnd, largest_beside_post
 from stairs.pockets import Point
@@ -73,6 +73,7 @@ def panel_openings(
         half = float(panel.baluster) / 2
         low_face = bay.baluster_x[0] - half - bay.end_gap_low if bay.baluster_x else None
         gaps = []
+        posts = f"post {bay.number}", f"post {bay.number + 1}"
         if len(bay.baluster_x) > 1:
             gaps.append(
                 (
@@ -80,6 +81,7 @@ def panel_openings(
                     racked.baluster_clear,
                     bay.baluster_x[0] + half,
                     ("baluster", "baluster"),
+                    "",
                 )
             )
         layout = bay.trim
@@ -89,14 +91,13 @@ def panel_openings(
             else (bay.end_gap_low, bay.end_gap_high)
         )
         if bay.baluster_x:
-            gaps.append((END, ends[0], low_face, (f"post {bay.number}", "baluster")))
-            gaps.append(
-                (END, ends[1], bay.baluster_x[-1] + half, ("baluster", f"post {bay.number + 1}"))
-            )
+            last = bay.baluster_x[-1] + half
+            gaps.append((END, ends[0], low_face, (posts[0], "baluster"), LOW))
+            gaps.append((END, ends[1], last, ("baluster", posts[1]), HIGH))
         else:
             start = bay.top_rail[0][0]
-            gaps.append((END, ends[0], start, (f"post {bay.number}", f"post {bay.number + 1}")))
-        for kind, width, start, sides in gaps:
+            gaps.append((END, ends[0], start, posts, ""))
+        for kind, width, start, sides, at in gaps:
             size = float(width)
             center, outline = across(start, start + size)
             exact = width if isinstance(width, Amount) else Fraction(width)
@@ -104,7 +105,7 @@ def panel_openings(
                 end = _panel_end(job, bay, exact, sides, step)
                 if raked < size or end.widest_slot > size:
                     origin = (start, line.under(start))
-                    openings.append(_beside_post(end, bay.number, origin, outline))
+                    openings.append(_beside_post(end, bay.number, at, origin, outline))
                     continue
             if raked < size:
                 strip = derived(
@@ -115,7 +116,9 @@ def panel_openings(
                     unit_run=step[1],
                 )
                 size, sides, exact = float(strip), ("bottom rail", "top rail"), strip
-            openings.append(Opening(kind, bay.number, None, size, center, sides, outline, exact))
+            openings.append(
+                Opening(kind, bay.number, None, size, center, sides, outline, exact, end=at)
+            )
     return openings
 
 
@@ -142,8 +145,9 @@ def _inner(job: Job, step) -> Amount:
     )
 
 
-def _beside_post(end: PanelEnd, bay: int, origin: Point, outline) -> Opening:
+def _beside_post(end: PanelEnd, bay: int, at: str, origin: Point, outline) -> Opening:
     """The opening beside a post whose circle leans on more than two plumb faces."""
     circle = largest_beside_post(end)
     center = (circle.center[0] + origin[0], circle.center[1] + origin[1])
-    return Opening(END, bay, None, circle.diameter, center, circle.leans_on, outline, panel_end=end)
+    touched = circle.leans_on
+    return Opening(END, bay, None, circle.diameter, center, touched, outline, panel_end=end, end=at)

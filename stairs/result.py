@@ -60,6 +60,14 @@ def result_of(answer: Answer) -> dict:
                 "clause": finding.clause or None,
                 "provenance": finding.provenance or None,
                 "local_reason": (finding.rule.local_reason or None) if finding.rule else None,
+                "unbuildable": [
+                    {
+                        "measurement": one.measurement,
+                        "off_by": float(one.by),
+                        "because": one.because,
+                    }
+                    for one in finding.refused
+                ],
                 "remedy": "; or: ".join(remedy.text for remedy in part.remedies.get(finding.id, ()))
                 or None,
             }
@@ -127,6 +135,7 @@ def _section(part: SectionAnswer, left_of: int, bracket: Bracket) -> dict:
                 "clause": finding.clause or None,
                 "verdict": finding.verdict,
                 "leans_on": list(opening.leans_on),
+                "end": opening.end or None,
             }
             for opening, finding in zip(section.openings, part.openings, strict=True)
         ],

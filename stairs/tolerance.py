@@ -3,7 +3,7 @@
 ``measured_within`` says how far off any one measurement may be.  Every length that was typed is
 moved by that much either way, the guard is solved again each time, and for each result the worst
 of the two moves of every measurement are added up.  A result that passes as drawn but fails at the
-worst of all these is marginal.
+worst of all these is marginal, and so is a guard that one such move makes impossible to build.
 
 What was decided from the measurements stays decided: posts that were laid out stand there as if
 listed, the bottom gap is the one that was chosen, and a panel has the holes it was sold with,
@@ -16,10 +16,11 @@ from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
 
 import msgspec
+from msgspec import Struct
 
 from stairs.chain import read_within
-from stairs.errors import StairsError
-from stairs.job import Flight, Job, Level, Panel
+from stairs.errors import JobError, MeasurementsContradict
+from stairs.job import Flight, Job, Level, Panel, section_where
 
 _PARTS = {
     "panel": ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin", "rail_width"),
@@ -56,6 +57,42 @@ def _as_sold(panel: Panel) -> SoldPanel:
     return SoldPanel(**values, sold=panel)
 
 
+class Refused(Struct, frozen=True):
+    """A measuring error with which the guard cannot be built at all.
+
+    Parameters
+    ----------
+    measurement : str
+        Its key in the job file.
+    by : Fraction
+        How far off it is [job's unit of length; of a rake degrees].
+    because : str
+        What then cannot be built, and where in the section.
+    """
+
+    measurement: str
+    by: Fraction
+    because: str
+
+
+class Spread(Struct, frozen=True):
+    """How far measuring error may move the results of a section.
+
+    Parameters
+    ----------
+    bounds : dict of str to (float, float)
+        Lowest and highest value of each result.
+    refused : tuple of Refused
+        The errors with which there is no guard to have results.
+    """
+
+    bounds: dict[str, tuple[float, float]]
+    refused: tuple[Refused, ...] = ()
+
+
+Moves = Iterator[tuple[str, tuple[tuple[Fraction, Job], ...]]]
+
+
 def _moved(record, names: tuple[str, ...], within: Fraction) -> Iterator[tuple[str, tuple]]:
     """The record with one of its lengths moved down and up, for each that it has."""
     for name in names:
@@ -65,7 +102,7 @@ def _moved(record, names: tuple[str, ...], within: Fraction) -> Iterator[tuple[s
             yield (
                 name,
                 tuple(
-                    msgspec.structs.replace(record, **{name: moved})
+                    (moved - value, msgspec.structs.replace(record, **{name: moved}))
                     for moved in (low, value + within)
                 ),
             )
@@ -88,7 +125,7 @@ def _as_far_as_it_can(
     return low, high
 
 
-def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
+def moved_jobs(job: Job, index: int) -> Moves:
     """The job with one measurement moved down and up by ``measured_within``, for each in turn.
 
     Parameters
@@ -100,8 +137,8 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
 
     Yields
     ------
-    tuple of (str, Job, Job)
-        The measurement's key, and the job with it smaller and larger.
+    tuple of (str, tuple of (Fraction, Job))
+        The measurement's key; how far it is moved, and the job with it: smaller, then larger.
     """
     within = job.measured_within
     # a surplus measurement that moves must not read as a contradiction
@@ -112,60 +149,61 @@ def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Job, Job]]:
         sections[index] = msgspec.structs.replace(sections[index], **changes)
         return msgspec.structs.replace(loose, sections=tuple(sections))
 
-    def with_part(table: str, record) -> Job:
-        return msgspec.structs.replace(loose, **{table: record})
+    def with_part(table: str, pair: tuple) -> tuple:
+        return tuple((by, msgspec.structs.replace(loose, **{table: record})) for by, record in pair)
 
     parts = {name: getattr(job, name) for name in _PARTS}
     parts["panel"] = _as_sold(job.panel)
     for table, names in _PARTS.items():
         for name, pair in _moved(parts[table], names, within):
-            yield f"{table}: {name}", *(with_part(table, record) for record in pair)
+            yield f"{table}: {name}", with_part(table, pair)
     for table, inner, names in _WITHIN_PARTS:
         outer = parts[table]
         for name, pair in _moved(getattr(outer, inner), names, within):
-            records = (msgspec.structs.replace(outer, **{inner: record}) for record in pair)
-            yield f"{table}: {inner}: {name}", *(with_part(table, record) for record in records)
+            pair = ((by, msgspec.structs.replace(outer, **{inner: one})) for by, one in pair)
+            yield f"{table}: {inner}: {name}", with_part(table, pair)
     section = job.sections[index]
     for name in ("bottom_gap", *(_FLIGHT if isinstance(section, Flight) else _LEVEL)):
         value = getattr(section, name)
         if isinstance(value, Fraction) and (value != 0 or name == "bottom_gap"):
-            pair = _as_far_as_it_can(section, name, value, within)
-            yield name, *(with_section({name: moved}) for moved in pair)
+            ends = _as_far_as_it_can(section, name, value, within)
+            yield name, tuple((end - value, with_section({name: end})) for end in ends)
     rake = getattr(section, "rake", None)
     if rake is not None and within:
         off = read_within("rake", rake, within)
-        yield "rake", *(with_section({"rake": rake + shift}) for shift in (-off, off))
+        yield "rake", tuple((by, with_section({"rake": rake + by})) for by in (-off, off))
+    shifts = (-within, within)
     single = getattr(section, "rises", None) is not None
     for place in range(len(getattr(section, "nosings", None) or ())):
         for axis, name in enumerate("xy"):
             if place == 0 and axis == 0:
                 continue  # the datum of all the others
             pair = []
-            for shift in (-within, within):
+            for shift in shifts:
                 points = [list(point) for point in section.nosings]
                 # a step measured singly carries all above it along
                 for point in points[place:] if single else points[place : place + 1]:
                     point[axis] += shift
-                pair.append(with_section({"nosings": tuple(map(tuple, points))}))
+                pair.append((shift, with_section({"nosings": tuple(map(tuple, points))})))
             if single:
                 step = f"runs: tread {place}" if axis == 0 else f"rises: riser {place + 1}"
-                yield step, *pair
+                yield step, tuple(pair)
             else:
-                yield f"nosings: nosing {place + 1}: {name}", *pair
+                yield f"nosings: nosing {place + 1}: {name}", tuple(pair)
     for place in range(len(section.posts or ())):
         if place == 0 and isinstance(section, Level):
             continue  # the datum of all the others
         pair = []
-        for shift in (-within, within):
+        for shift in shifts:
             posts = list(section.posts)
             posts[place] += shift
-            pair.append(with_section({"posts": tuple(posts)}))
-        yield f"posts: post {place + 1}", *pair
+            pair.append((shift, with_section({"posts": tuple(posts)})))
+        yield f"posts: post {place + 1}", tuple(pair)
 
 
 def worst_values(
     job: Job, index: int, nominal: Mapping[str, float], values: Callable[[Job], Mapping[str, float]]
-) -> dict[str, tuple[float, float]]:
+) -> Spread:
     """The lowest and highest that each result may really be.
 
     Parameters
@@ -181,29 +219,37 @@ def worst_values(
 
     Returns
     -------
-    dict of str to (float, float)
-        Lowest and highest value of each result.
+    Spread
 
     Notes
     -----
     First order: for each measurement the larger of the two changes in a direction counts, and the
-    changes of all measurements add up, as if all were off at once.
+    changes of all measurements add up, as if all were off at once.  Where one of the two moves
+    leaves no guard, the results are taken to move that way as far as the other way.
     """
     down = dict.fromkeys(nominal, 0.0)
     up = dict.fromkeys(nominal, 0.0)
-    if job.measured_within == 0:
-        return {name: (value, value) for name, value in nominal.items()}
-    for _, smaller, larger in moved_jobs(job, index):
-        changes: dict[str, list[float]] = {name: [0.0] for name in nominal}
-        for moved in (smaller, larger):
+    refused = []
+    section = section_where(index + 1, job.sections[index].name, file=job.where)
+    for name, pair in moved_jobs(job, index) if job.measured_within else ():
+        moves: list[Mapping[str, float]] = []
+        for by, moved in pair:
             try:
                 results = values(moved)
-            except StairsError:
-                continue  # a guard that cannot stand there has no result to compare
-            for name, value in results.items():
-                if name in nominal:
-                    changes[name].append(value - nominal[name])
-        for name, moves in changes.items():
-            down[name] += min(moves)
-            up[name] += max(moves)
-    return {name: (value + down[name], value + up[name]) for name, value in nominal.items()}
+            except MeasurementsContradict:
+                continue  # the other measurements say that this one is not so far off
+            except JobError as error:
+                place = error.where.removeprefix(f"{section}: ")
+                refused.append(Refused(name, by, f"{place}: {error.found}"))
+                continue
+            moves.append(
+                {key: results[key] - value for key, value in nominal.items() if key in results}
+            )
+        if moves and refused and refused[-1].measurement == name:
+            moves.append({key: -change for key, change in moves[0].items()})
+        for key in nominal:
+            changes = [0.0, *(move.get(key, 0.0) for move in moves)]
+            down[key] += min(changes)
+            up[key] += max(changes)
+    bounds = {key: (value + down[key], value + up[key]) for key, value in nominal.items()}
+    return Spread(bounds, tuple(refused))

@@ -17,6 +17,7 @@ from stairs.columns import KEPT, WIDTH, wrap
 from stairs.job import Job
 from stairs.job_sections import section_where
 from stairs.marks import angle_against_limit, exact_text, length_text, text_against_limit
+from stairs.measures import BUILDABLE
 from stairs.rules import CHECKS
 
 
@@ -79,6 +80,8 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         says whether a guard or a handrail is needed where that is what the rule tells.  Where only
         rounding to the tape makes a check fail, the value is the one as it will be cut.
     """
+    if finding.id == BUILDABLE:
+        return "as drawn", "always", ""
     if finding.unit == "length":
         limit = _limit_length(job, finding)
         found, order = finding.value, finding.order
@@ -237,7 +240,9 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
                 lines += wrap(f"leans on {touched}", "    ", "      ").splitlines()
             if finding.fails_only_as_cut:
                 lines += wrap(_as_cut_text(job, finding), "    ", "      ").splitlines()
-            if verdict == MARGINAL and finding.worst != finding.value:
+            for text in refused_texts(job, finding):
+                lines += wrap(text, "    ", "      ").splitlines()
+            if verdict == MARGINAL and finding.worst != finding.value and not finding.refused:
                 lines += wrap(_at_worst_text(job, finding), "    ", "      ").splitlines()
             if finding.flat is not None:
                 lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()
@@ -267,6 +272,62 @@ def _at_worst_text(job: Job, finding: Finding) -> str:
         worst = text_against_limit(finding.worst, _exact_limit(finding), job.units, job.tape)
     within = exact_text(job.measured_within, job.units)
     return f"with each measurement {within} off the wrong way: {worst}"
+
+
+def measurement_text(key: str) -> str:
+    """A measurement of the job file in words.
+
+    Parameters
+    ----------
+    key : str
+        As :func:`stairs.tolerance.moved_jobs` has it.
+
+    Examples
+    --------
+    >>> [measurement_text(key) for key in ("bottom_gap", "panel: slot: wall", "posts: post 2")]
+    ['bottom gap', 'panel slot wall', 'x of post 2']
+    """
+    kind, *rest = key.split(": ")
+    if kind == "posts":
+        return f"x of {rest[0]}"
+    if kind == "nosings":
+        return f"{rest[1]} of {rest[0]}"
+    if kind in ("rises", "runs"):
+        return rest[0]
+    return " ".join((kind, *rest)).replace("_", " ")
+
+
+_NUMBERS = re.compile(r"[-\d./ ]*\d")
+
+
+def refused_texts(job: Job, finding: Finding) -> tuple[str, ...]:
+    """What cannot be built with a measurement a little off, and which measurements those are.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    finding : Finding
+        Of that job.
+
+    Returns
+    -------
+    tuple of str
+        One for each thing that cannot be built; empty where everything can.
+    """
+    causes: dict[str, list[str]] = {}
+    wholes: dict[str, str] = {}
+    for one in finding.refused:
+        size = abs(one.by)
+        off = f"{float(size):g}°" if one.measurement == "rake" else exact_text(size, job.units)
+        told = f"{measurement_text(one.measurement)} {off} {'less' if one.by < 0 else 'more'}"
+        kind = _NUMBERS.sub("", one.because)  # whatever numbers it comes out with
+        causes.setdefault(kind, []).append(told)
+        wholes.setdefault(kind, one.because)
+    return tuple(
+        f"it cannot be built with {' or '.join(told)} ({wholes[kind]})"
+        for kind, told in causes.items()
+    )
 
 
 def _handrail_text(part: SectionAnswer) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction
 
 import pytest
@@ -9,7 +10,15 @@ from guards import changed
 
 from stairs.answer import answer_for
 from stairs.as_cut import cut_bays
+from stairs.checks import findings_of, rule_source
+from stairs.errors import JobError
+from stairs.guard import solve_section
+from stairs.job import Job
+from stairs.measures import measures_of
 from stairs.panel import hole_pattern
+from stairs.report import check_text
+from stairs.result import result_of
+from stairs.rules import load
 from stairs.tolerance import moved_jobs, worst_values
 
 TIE = {
@@ -30,7 +39,7 @@ def verdicts(changes: dict, units: str = "in") -> dict[str, str]:
 
 def moves(job, index: int = 0) -> dict:
     """The two jobs that each measurement is moved to, by its key."""
-    return {name: pair for name, *pair in moved_jobs(job, index)}
+    return {name: [one for _, one in pair] for name, pair in moved_jobs(job, index)}
 
 
 @pytest.mark.parametrize(("within", "verdict"), [("0", "pass"), ("1/64", "marginal")])
@@ -69,20 +78,21 @@ def test_the_worst_of_a_sum_is_the_sum_of_the_worst():
     def values(moved):
         return {"height": float(moved.sections[0].bottom_gap + moved.panel.height)}
 
-    low, high = worst_values(job, 0, nominal, values)["height"]
+    low, high = worst_values(job, 0, nominal, values).bounds["height"]
     assert (low, high) == (38 - 2 / 16, 38 + 2 / 16)
 
 
 def test_each_typed_length_is_moved_once_by_the_same_amount():
     job = changed("in", {})
-    names = [name for name, _, _ in moved_jobs(job, 0)]
+    names = [name for name, _ in moved_jobs(job, 0)]
     assert len(names) == len(set(names))
     assert {"panel: height", "panel: pitch", "post: width", "rise", "unit_run", "nosing"} <= {
         *names
     }
     assert {"posts: post 1", "posts: post 2", "bottom_gap"} <= {*names}
     assert "unit_rise" not in names
-    for name, smaller, larger in moved_jobs(job, 0):
+    for name, ((less, smaller), (more, larger)) in moved_jobs(job, 0):
+        assert -more <= less <= 0 < more == Fraction(1, 16), name
         if name == "panel: height":
             assert job.panel.height - smaller.panel.height == Fraction(1, 16)
             assert larger.panel.height - job.panel.height == Fraction(1, 16)
@@ -99,7 +109,7 @@ def test_the_datum_of_measured_nosings_is_not_moved():
             "section.posts": ["-4", "28"],
         },
     )
-    names = {name for name, _, _ in moved_jobs(job, 0)}
+    names = {name for name, _ in moved_jobs(job, 0)}
     assert "nosings: nosing 1: x" not in names
     assert {"nosings: nosing 1: y", "nosings: nosing 3: x"} <= names
 
@@ -116,8 +126,8 @@ def test_a_panel_keeps_the_holes_it_was_sold_with(pitch):
     stock = job.panel.stock[0]
     sold = len(hole_pattern(job.panel, stock))
     jumps = 0
-    for name, smaller, larger in moved_jobs(job, 0):
-        for moved in (smaller, larger):
+    for name, pair in moved_jobs(job, 0):
+        for _, moved in pair:
             assert len(hole_pattern(moved.panel, stock)) == sold, name
             if name == "panel: pitch":
                 fresh = changed("in", {**changes, "panel.pitch": str(moved.panel.pitch)})
@@ -220,3 +230,161 @@ def test_the_first_post_of_a_level_run_is_where_all_others_are_measured_from():
         "posts: post 2",
         "posts: post 3",
     }
+
+
+# ------------------------------------------------------------- which result is which
+
+
+def end_gaps(margin, pitch, span, width, baluster) -> tuple[float, float]:
+    """Of one level bay cut evenly from 72 in, holes 2 to 13 of the pattern left: by hand.
+
+    The rail lies in the middle of the bay, and its stock in the middle of the rail; so a hole is
+    as far from the middle of the bay as from the middle of the stock.
+    """
+    low = span / 2 - (36 - (margin + 2 * pitch)) - (width + baluster) / 2
+    high = span / 2 - (margin + 13 * pitch - 36) - (width + baluster) / 2
+    return low, high
+
+
+def test_each_of_two_unlike_end_gaps_has_its_own_worst():
+    sizes = {"margin": 2.75, "pitch": 4.5, "span": 60.0, "width": 3.0, "baluster": 0.75}
+    changes = {
+        "level": 1, "section.span": "60", "section.bays": 1, "panel.height": "36",
+        "panel.end_margin": "2 3/4", "panel.trim": "even",
+    }  # fmt: skip
+    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    found = [one for one in part.openings if one.id == "opening-end"]
+    drawn = end_gaps(**sizes)
+    assert [one.value for one in found] == pytest.approx(drawn)
+    for place, one in enumerate(found):
+        off = (
+            max(end_gaps(**{**sizes, name: size + shift})[place] for shift in (-1 / 16, 1 / 16))
+            for name, size in sizes.items()
+        )
+        assert one.worst == pytest.approx(drawn[place] + sum(gap - drawn[place] for gap in off))
+    assert [one.verdict for one in found] == ["marginal", "pass"]  # 4 5/32 and 3 27/32, below 4
+
+
+def test_the_greatest_open_riser_keeps_its_worst_though_another_becomes_the_greatest():
+    """Risers of 5, 5 1/16 and 5 in under treads 1 in thick: with 1/16 in more each is first."""
+    changes = {
+        "section.rise": None, "section.risers": None, "section.unit_run": None,
+        "section.rises": ["5", "5 1/16", "5"], "section.runs": ["11", "11"],
+        "section.posts": ["-4", "27"], "section.tread_thickness": "1",
+        "section.open_risers": True, "section.bottom_gap": "1", "section.drop": "40",
+    }  # fmt: skip
+    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    (found,) = (one for one in part.findings if one.id == "opening-open-riser")
+    assert found.value == 4 + 1 / 16
+    # the tread's thickness and riser 2 by themselves; riser 1 or 3 only comes level with it
+    assert found.worst == found.value + 2 / 16
+
+
+def test_a_bay_that_may_lose_its_only_baluster_is_judged_as_one_opening():
+    """The one baluster stands 1/32 in inside the end of a rail of 4 1/2 in, cut from 9 in."""
+    changes = {
+        "level": 1, "section.span": "10 1/2", "section.bays": 1, "panel.height": "36",
+        "panel.stock": ["9"], "panel.end_margin": "2 21/32", "panel.pitch": "9",
+    }  # fmt: skip
+    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    assert [bay.balusters for bay in part.section.bays] == [1]
+    (found, *_) = (one for one in part.findings if one.id == "opening-end")
+    assert found.worst >= 7.5 - 1 / 16  # post face to post face
+
+
+# ------------------------------------------------------------- what cannot be built at all
+
+GROUND = {"section.posts": ["-12 9/16", "60 1/4"]}
+
+
+def test_an_error_with_which_the_rail_runs_into_the_ground_makes_the_guard_marginal():
+    # at the face of post 1 the nosing line is this high: the rail clears the ground by 3/64 in
+    line = 7.25 + (-12.5625 + 1.5) * 7.25 / 10.5
+    assert 0 < line + 7 / 16 < 1 / 16
+    answer = answer_for(changed("in", GROUND), with_remedies=False)
+    (found,) = (one for one in answer.sections[0].findings if one.id == "buildable")
+    assert found.verdict == "marginal" and not found.fails and answer.ok
+    assert {(one.measurement, one.by) for one in found.refused} == {("bottom_gap", -1 / 16)}
+    screen = " ".join(check_text(answer).split())
+    assert 'cannot be built with bottom gap 1/16" less' in screen
+    assert "the bottom rail would run into the lower landing" in screen
+    (row,) = (one for one in result_of(answer)["checks"] if one["id"] == "buildable")
+    assert (row["verdict"], row["value"], row["worst"]) == ("marginal", 0.0, 1.0)
+    (told,) = row["unbuildable"]
+    assert (told["measurement"], told["off_by"]) == ("bottom_gap", -0.0625)
+    assert told["because"].startswith('posts: post 1 at -12 9/16"')
+
+
+@pytest.mark.parametrize("changes", [{}, {**GROUND, "top.measured_within": "1/32"}])
+def test_a_guard_that_every_error_leaves_standing_says_nothing_of_it(changes):
+    assert "buildable" not in verdicts(changes)
+
+
+def test_a_move_that_leaves_no_guard_counts_as_far_as_the_opposite_one():
+    """The guard is 1/16 in lower with the gap 1/16 in less, whatever else that would do."""
+
+    def height(changes):
+        part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+        return next(one for one in part.findings if one.id == "guard-height-min")
+
+    assert height(GROUND).worst == pytest.approx(height({}).worst, abs=1e-12)
+
+
+def test_a_measurement_that_the_others_contradict_is_no_reason_for_it():
+    surplus = {"section.unit_rise": "7 1/4", "section.run": "52 1/2"}
+    assert "buildable" not in verdicts(surplus)
+
+
+def some_guard(seed: int) -> Job:
+    """A plain guard with its posts and its gap at random; not always one that can be built."""
+    pick = random.Random(seed)
+
+    def inches(low: float, high: float) -> str:
+        return str(Fraction(pick.randint(round(low * 16), round(high * 16)), 16))
+
+    changes = {
+        "panel.height": inches(31, 40), "panel.pitch": inches(3.5, 5),
+        "panel.baluster": inches(0.5, 1.25), "panel.end_margin": inches(1.5, 4),
+        "post.width": inches(2, 5), "top.measured_within": pick.choice(["1/32", "1/16", "1/8"]),
+        "panel.trim": pick.choice(["even", "half-pitch"]), "panel.slot": None,
+    }  # fmt: skip
+    if pick.random() < 0.3:
+        changes |= {"level": 1, "section.span": inches(30, 150), "section.bottom_gap": inches(0, 4)}
+        changes["section.bays"] = pick.choice([1, 2])
+        return changed("in", changes)
+    risers = pick.randint(2, 6)
+    rise, run = inches(6, 8), inches(9, 12)
+    last = float(Fraction(run)) * (risers - 1)
+    changes |= {
+        "section.rise": None, "section.risers": risers, "section.unit_rise": rise,
+        "section.unit_run": run, "section.nosing": inches(0, 1.25),
+        "section.bottom_gap": inches(0, 3),
+        "section.posts": [inches(-9, -4), inches(last + 3, last + 9)],
+    }  # fmt: skip
+    if pick.random() < 0.1:
+        changes["section.side_gap"] = inches(0.25, 2)
+    elif pick.random() < 0.3:
+        changes |= {"section.stringer": "closed", "section.stringer_margin": inches(0, 2)}
+        changes["section.bottom_gap"] = inches(2.5, 6)
+    return changed("in", changes, pick.choice(["irc-2021", "nbc-2020", "ncc-2022"]))
+
+
+@pytest.mark.parametrize("seeds", [range(50), pytest.param(range(50, 500), marks=pytest.mark.fuzz)])
+def test_the_worst_of_a_finding_is_never_better_than_the_finding(seeds):
+    judged = 0
+    for seed in seeds:
+        job = some_guard(seed)
+        try:
+            section = solve_section(job, 0)
+        except JobError:
+            continue
+        names = [measure.keys[0] for measure in measures_of(section, job)]
+        assert len(names) == len(set(names)), seed
+        rule_for = rule_source(load(job.rules).in_units(job.units), job)
+        for found in sum(findings_of(section, job, rule_for, 0), ()):
+            if found.limit is None or found.kind.startswith("needed"):
+                continue
+            off = found.worst - found.value
+            assert (-off if found.kind == "minimum" else off) >= 0, (seed, found.id)
+            judged += 1
+    assert judged > 10 * len(seeds)

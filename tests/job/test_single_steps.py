@@ -162,7 +162,7 @@ def test_an_odd_first_or_last_riser_may_well_be_true(place):
 
 def test_a_single_step_read_wrong_carries_all_above_along():
     job = read(RISES, RUNS)
-    moved = {name: high for name, _, high in moved_jobs(job, 0)}
+    moved = {name: high for name, (_, (_, high)) in moved_jobs(job, 0)}
     was = job.sections[0].nosings
     now = moved["rises: riser 3"].sections[0].nosings
     assert [b[1] - a[1] for a, b in zip(was, now, strict=True)] == [0, 0, *[Fraction(1, 8)] * 4]
