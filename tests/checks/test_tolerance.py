@@ -10,7 +10,8 @@ from guards import changed
 
 from stairs.answer import answer_for
 from stairs.as_cut import cut_bays
-from stairs.checks import findings_of, rule_source
+from stairs.cases import rule_source
+from stairs.checks import findings_of
 from stairs.errors import JobError
 from stairs.guard import solve_section
 from stairs.job import Job
