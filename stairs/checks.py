@@ -45,6 +45,7 @@ from stairs.measures import (
 )
 from stairs.openings import FOOT, TRIANGLE, Opening
 from stairs.rules import CHECKS, Rule
+from stairs.rules.listing import slope_text
 from stairs.tolerance import Refused, Spread, worst_values
 from stairs.windows import RuleFor
 
@@ -63,8 +64,8 @@ class Finding(Struct, frozen=True):
         From 1.
     title : str
         What was checked, in a few words.
-    value : float
-        What was found, in ``unit``.
+    value : float or None
+        What was found, in ``unit``; None where the job does not tell it and nothing is judged.
     limit : float or None
         What is allowed.
     kind : str
@@ -91,7 +92,7 @@ class Finding(Struct, frozen=True):
     where : str
         Which tread, bay or post.
     unit : str
-        ``"length"``, ``"degrees"`` or ``"count"``.
+        ``"length"``, ``"degrees"``, ``"count"`` or ``"slope"``.
     rule : Rule or None
         The rule, where one is behind it.
     measure : Measure or None
@@ -106,12 +107,12 @@ class Finding(Struct, frozen=True):
     id: str
     section: int
     title: str
-    value: float
+    value: float | None
     limit: float | None
     kind: str
     verdict: str
     order: int
-    worst: float
+    worst: float | None
     as_cut: float | None
     as_cut_verdict: str
     clause: str
@@ -255,6 +256,7 @@ def findings_of(
         best = worst_openings.get(finding.id)
         if best is None or _nearer_to_failing(finding, best):
             worst_openings[finding.id] = finding
+    single += _untold(section, job, rule_for, single)
     everything = single + [item for item in worst_openings.values() if item.limit is not None]
     order = [*CHECKS, *PRACTICE]
     everything.sort(key=lambda finding: order.index(finding.id))
@@ -409,9 +411,41 @@ def _finding(
     return judged if opening is None else _at_side(judged, opening)
 
 
+def _untold(section: Section, job: Job, rule_for: RuleFor, found: list[Finding]) -> list[Finding]:
+    """What calls for a guard by something that the job does not tell, where nothing else does."""
+    rule = rule_for("guard-needed-slope", section)
+    if rule is None or job.sections[section.number - 1].ground_slope is not None:
+        return []
+    if any(one.id.startswith("guard-needed") and one.rule.needs(one.value) for one in found):
+        return []
+    about = CHECKS[rule.check]
+    return [
+        Finding(
+            id=rule.check,
+            section=section.number,
+            title=about.label,
+            value=None,
+            limit=float(rule.limit),
+            kind=rule.limit_kind,
+            verdict=NOT_APPLICABLE,
+            order=0,
+            worst=None,
+            as_cut=None,
+            as_cut_verdict=NOT_APPLICABLE,
+            clause=rule.clause,
+            provenance=rule.provenance_text,
+            verified=rule.verified,
+            note=f"needed if the ground falls more steeply than {slope_text(rule.limit)}: measure "
+            "it (ground_slope)",
+            where="",
+            unit=about.unit,
+            rule=rule,
+            measure=None,
+        )
+    ]
+
+
 def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:
-    if section.open_risers:
-        return True
     rule = rule_for("nosing-not-needed-tread", section)
     return rule is not None and compare(section.exact["unit_run"], rule.limit) >= 0
 

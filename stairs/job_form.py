@@ -69,6 +69,7 @@ _EXAMPLES = {
         "paper": "letter",
         "slot": {"length": "1 1/8", "wall": "1/16"},
         "body": {"height": "1 1/2", "reach": "1 1/4"},
+        "ground_slope": {"fall": "8", "over": "48"},
         "holes": [["-1/2", "3/4"], ["1/2", "3/4"], ["0", "-3/4"]],
     },
     "mm": {
@@ -84,6 +85,7 @@ _EXAMPLES = {
         "paper": "A4",
         "slot": {"length": "30", "wall": "2"},
         "body": {"height": "40", "reach": "32"},
+        "ground_slope": {"fall": "200", "over": "1200"},
         "holes": [["-12", "18"], ["12", "18"], ["0", "-18"]],
     },
 }

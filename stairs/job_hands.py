@@ -315,11 +315,12 @@ class _Line:
                     'turn, or write hand = "right" and the other guard as a job of its own',
                 )
         if start < 0:
-            drop = self.job.sections[index - 1].drop
+            before = self.job.sections[index - 1]
             run = Level(
                 span=-start,
                 bays="auto",
-                drop=drop,
+                drop=before.drop,
+                ground_slope=before.ground_slope,
                 start=section.start,
                 post_gap=section.post_gap,
             )
@@ -333,7 +334,7 @@ class _Line:
             f"the left-hand guard of section {index + 1}",
         )
         if end > 0:
-            run = Level(span=end, bays="auto", drop=section.drop)
+            run = Level(span=end, bays="auto", drop=section.drop, ground_slope=section.ground_slope)
             self._corner(run, index, Fraction(0), f"{name}, left hand, to the corner")
 
     def _corner(self, run: Level, index: int, begins: Fraction, name: str) -> None:

@@ -19,15 +19,12 @@ from stairs.job_checks import job_from_mapping
 from stairs.job_notes import assumed_text, keys_of
 from stairs.job_records import (
     Bracket,
-    BracketBody,
     Flight,
-    Framing,
     Job,
     LocalOverride,
     Panel,
     PostKind,
     Sheet,
-    Slot,
 )
 from stairs.job_table import joined
 from stairs.tape import as_typed, exact_text
@@ -222,6 +219,6 @@ def _plain_value(value: Any, reads: str, units: str) -> Any:
         return str(value) if reads == "degrees" else exact_text(value, units, unit=False)
     if isinstance(value, tuple):
         return [_plain_value(part, reads, units) for part in value]
-    if isinstance(value, (BracketBody, Slot, Framing)):
+    if isinstance(value, msgspec.Struct):
         return _plain_table(value, type(value), units)
     return value

@@ -25,13 +25,14 @@ from stairs.job_notes import (
     note,
     plain,
 )
-from stairs.job_runs import Flight, Framing, Level
+from stairs.job_runs import Flight, Framing, GroundSlope, Level
 
 __all__ = [
     "Bracket",
     "BracketBody",
     "Flight",
     "Framing",
+    "GroundSlope",
     "Job",
     "Level",
     "LocalOverride",
@@ -99,7 +100,7 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
     max_rack: Annotated[
         Fraction | None, degrees("the rake that the maker gives as greatest", least=0, most=90)
     ] = None
-    slot: Annotated[Slot | None, note("slot", "the hole that a baluster passes")] = None
+    slot: Annotated[Slot | None, note("inner", "the hole that a baluster passes")] = None
     rail_width: Annotated[
         Fraction | None, above_zero("the width of a rail seen from above", "1 1/2", "40")
     ] = None
@@ -139,7 +140,7 @@ class Bracket(msgspec.Struct, frozen=True, kw_only=True):
         from_zero("the distance from post face to cut face", "1/8", "3", quiet=True),
     ] = Fraction(0)
     body: Annotated[
-        BracketBody | None, note("body", "what the bracket fills between post and rail end")
+        BracketBody | None, note("inner", "what the bracket fills between post and rail end")
     ] = None
     holes: Annotated[
         tuple[tuple[Fraction, Fraction], ...],

@@ -23,6 +23,15 @@ from stairs.job_notes import (
 )
 
 
+class GroundSlope(msgspec.Struct, frozen=True, kw_only=True):
+    """How the ground falls away from the guard, off a level and a tape."""
+
+    fall: Annotated[Fraction, from_zero("how far the ground falls", "8", "200")]
+    over: Annotated[
+        Fraction, above_zero("how far out, level, from the edge it falls so much", "48", "1200")
+    ]
+
+
 class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     """What a guard along a flight and one along a level run have in common."""
 
@@ -75,6 +84,10 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
         Literal["post", "wall"],
         plain("what the run ends at", '"post" or "wall"', quiet=True),
     ] = "post"
+    ground_slope: Annotated[
+        GroundSlope | None,
+        note("inner", "how the ground beside the guard falls away from it, where it is steepest"),
+    ] = None
     left_of: int = 0  # the section whose left-hand guard this is, from 1; 0 as read from a file
     apart: Fraction | None = None  # where such a line begins, from the right-hand first post along
 

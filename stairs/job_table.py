@@ -18,7 +18,7 @@ import msgspec
 from stairs.errors import JobError
 from stairs.job_holes import read_holes
 from stairs.job_notes import KeyOf, Trim, assumption, keys_of
-from stairs.job_records import MOST_STEPS, BracketBody, Slot
+from stairs.job_records import MOST_STEPS
 from stairs.tape import as_typed, exact_text, parse, parse_degrees
 
 LONGEST_WORDS = 2000  # characters of a title, a name or a reason
@@ -405,22 +405,16 @@ class Table:
     def _place(self, value: object, key: str, what: KeyOf) -> Fraction:
         return parse(value, self.units, self.at(key))
 
-    def _slot(self, value: object, key: str, what: KeyOf) -> Slot:
-        inner = Table(
-            value, self.units, self.at(key), f"{key} = {{ ... }}", "length = ..., wall = ..."
-        )
-        inner.refuse_unknown(keys_of(Slot))
-        return Slot(**inner.read(Slot))
+    def _inner(self, value: object, key: str, what: KeyOf) -> msgspec.Struct:
+        """A record whose keys stand beside each other in braces."""
+        record = next(one for one in typing.get_args(what.type) if one is not type(None))
+        keys = ", ".join(f"{name} = ..." for name in keys_of(record))
+        inner = Table(value, self.units, self.at(key), f"{key} = {{ ... }}", keys)
+        inner.refuse_unknown(keys_of(record))
+        return record(**inner.read(record))
 
     def _holes(self, value: object, key: str, what: KeyOf) -> tuple[tuple[Fraction, Fraction], ...]:
         return read_holes(value, self.units, self.at(key))
-
-    def _body(self, value: object, key: str, what: KeyOf) -> BracketBody:
-        inner = Table(
-            value, self.units, self.at(key), f"{key} = {{ ... }}", "height = ..., reach = ..."
-        )
-        inner.refuse_unknown(keys_of(BracketBody))
-        return BracketBody(**inner.read(BracketBody))
 
 
 def _choices(annotation: Any) -> list[Any]:

@@ -284,7 +284,7 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     for each in standing:
         posts += _line_demands(answer, each, bays, at, spacing)
     return Demands(
-        _distinct(at),
+        loads_of(answer),
         tuple(posts),
         tuple(bay for own in bays.values() for bay in own),
         spacing,
@@ -298,8 +298,20 @@ def _loads_at(answer: Answer, section: Section) -> dict[str, Load]:
     return {name: load for name, load in found.items() if load is not None}
 
 
-def _distinct(at: dict[int, dict[str, Load]]) -> tuple[tuple[Load, tuple[int, ...]], ...]:
-    """Each load once, with the sections that it is for, in the order of :data:`LOADS`."""
+def loads_of(answer: Answer) -> tuple[tuple[Load, tuple[int, ...]], ...]:
+    """Each load that the rulebook asks of a guard, with the sections, from 1, that it is for.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of a job.
+
+    Returns
+    -------
+    tuple of (Load, tuple of int)
+        In the order of :data:`stairs.rules.LOADS`, each load once.
+    """
+    at = {section.number: _loads_at(answer, section) for section in answer.guard.sections}
     loads: dict[Load, list[int]] = {}
     for name in LOADS:
         for number, here in at.items():

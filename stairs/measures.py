@@ -145,6 +145,9 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
         drop = exact["total_rise"]
     if drop is not None:
         found.append(Measure("guard-needed-drop", drop))
+    ground = job.sections[section.number - 1].ground_slope
+    if ground is not None:
+        found.append(Measure("guard-needed-slope", ground.fall / ground.over))
     for what in ("guard-height", "handrail-height") if section.handrail else ("guard-height",):
         found.append(Measure(f"{what}-min", exact["guard_height"]))
         # over measured nosings the top rail is highest where they lie lowest

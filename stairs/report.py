@@ -24,6 +24,7 @@ from stairs.marks import (
     length_text,
     round_to_mark,
 )
+from stairs.rules import ALSO_ASKS
 from stairs.survey_text import doubts_text, slips_count_text, slips_text, survey_text
 from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text, warning_text
 from stairs.window_marks import marks_inside
@@ -72,6 +73,7 @@ def check_text(answer: Answer) -> str:
         blocks += [wrap(text, "", "  ") for text in odd]
         blocks.append(verdicts_text(answer.job, part))
     blocks += [_unverified(answer), _assumed(answer), _summary(answer)]
+    blocks.append(_also_asks(answer))
     blocks += [slips_count_text(answer), wrap(CAUTION)]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
@@ -397,6 +399,11 @@ def _unverified(answer: Answer) -> str:
             "  ",
         )
     return ""
+
+
+def _also_asks(answer: Answer) -> str:
+    lines = [wrap(f"- {text}", "  ", "    ") for text in answer.rulebook.also_asks]
+    return "\n".join([f"{ALSO_ASKS} ({answer.rulebook.id})", *lines]) if lines else ""
 
 
 def _assumed(answer: Answer) -> str:

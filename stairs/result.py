@@ -15,6 +15,7 @@ from stairs.guard import Bay
 from stairs.job import Bracket
 from stairs.joins import Join
 from stairs.layout_search import LayoutChoice
+from stairs.loads import loads_of
 from stairs.posts import Post
 from stairs.survey import worst_neighbours, worst_riser
 from stairs.survey_text import CRITERIA
@@ -39,6 +40,20 @@ def result_of(answer: Answer) -> dict:
         "rules": answer.job.rules,
         "ok": answer.ok,
         "assumed": list(answer.job.assumed),
+        "also_asks": list(answer.rulebook.also_asks),
+        "loads": [
+            {
+                "id": load.id,
+                "value": float(load.value),
+                "unit": load.unit,
+                "over": load.over or None,
+                "sections": list(sections),
+                "clause": load.clause,
+                "provenance": load.provenance_text,
+                "note": " ".join(load.note.split()) or None,
+            }
+            for load, sections in loads_of(answer)
+        ],
         "sections": [
             _section(part, record.left_of, answer.job.bracket)
             for part, record in zip(answer.sections, answer.job.sections, strict=True)

@@ -19,6 +19,7 @@ from stairs.job_sections import section_where
 from stairs.marks import angle_against_limit, exact_text, length_text, text_against_limit
 from stairs.measures import BUILDABLE
 from stairs.rules import CHECKS
+from stairs.rules.listing import slope_text
 
 
 def own_value_texts(job: Job) -> tuple[str, ...]:
@@ -82,7 +83,12 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
     """
     if finding.id == BUILDABLE:
         return "as drawn", "always", ""
-    if finding.unit == "length":
+    if finding.unit == "slope":
+        limit, margin = slope_text(finding.rule.limit), ""
+        value = "not told"
+        if finding.value is not None:
+            value = slope_text(finding.measure.amount)
+    elif finding.unit == "length":
         limit = _limit_length(job, finding)
         found, order = finding.value, finding.order
         if finding.fails_only_as_cut:
@@ -109,7 +115,7 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         "needed-from": f"from {limit}",
         "needed-below": f"if under {limit}",
     }
-    if finding.kind.startswith("needed"):
+    if finding.value is not None and finding.kind.startswith("needed"):
         margin = "needed" if is_needed(finding) else "not needed"
     elif finding.verdict == NOT_APPLICABLE:
         margin = ""
@@ -244,6 +250,8 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
                 lines += wrap(text, "    ", "      ").splitlines()
             if verdict == MARGINAL and finding.worst != finding.value and not finding.refused:
                 lines += wrap(_at_worst_text(job, finding), "    ", "      ").splitlines()
+            if finding.value is None:
+                lines += wrap(finding.note, "    ", "      ").splitlines()
             if finding.flat is not None:
                 lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()
             if finding.id.startswith("handrail-needed") and is_needed(finding):

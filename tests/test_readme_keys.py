@@ -27,6 +27,7 @@ TABLES = {
     "Bracket": ("`[bracket]`",),
     "BracketBody": ("`[bracket]`",),
     "PostKind": ("`[post]`",),
+    "GroundSlope": ("`[[section]]`",),
     "Flight": ("`[[section]]`", "flight"),
     "Level": ("`[[section]]`", "level"),
     "Framing": ("`[framing]`",),

@@ -14,6 +14,7 @@ from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectan
 from stairs.hands import standings
 from stairs.loads import NOT_A_DESIGN
 from stairs.marks import length_text
+from stairs.rules import ALSO_ASKS
 from stairs.verdicts import value_texts, what_text
 
 NAME_HEIGHT = 7.0
@@ -160,6 +161,10 @@ def _scope(flow: Flow, answer) -> None:
     flow.paragraph(f"{book.title} {book.edition}".strip() + f" ({book.id})")
     if job.use:
         flow.paragraph(f"Use: {job.use}")
+    if book.also_asks:
+        flow.paragraph(f"{ALSO_ASKS}:")
+    for words in book.also_asks:
+        flow.paragraph(words, 4.0 * flow.size, "-")
 
 
 def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> None:

@@ -19,6 +19,7 @@ from stairs.rules.loader import available, load, read
 from stairs.rules.overrides import overridden
 from stairs.rules.records import Load, Rule, Rulebook
 from stairs.rules.vocabulary import (
+    ALSO_ASKS,
     CHECKS,
     KINDS,
     LOAD_UNITS,
@@ -30,6 +31,7 @@ from stairs.rules.vocabulary import (
 )
 
 __all__ = [
+    "ALSO_ASKS",
     "CHECKS",
     "Case",
     "Check",

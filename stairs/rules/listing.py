@@ -14,7 +14,7 @@ from fractions import Fraction
 from stairs.rules.conditions import Condition
 from stairs.rules.loader import available, load
 from stairs.rules.records import Load, Rule, Rulebook
-from stairs.rules.vocabulary import CHECKS, LOADS
+from stairs.rules.vocabulary import ALSO_ASKS, CHECKS, LOADS
 from stairs.tape import exact_text
 
 WIDTH = 80
@@ -97,6 +97,10 @@ def rulebook_text(rulebook: Rulebook) -> str:
         lines += _wrapped(f"Uses: {rulebook.default_use} unless stated, {', '.join(others)}.", 0)
     if rulebook.note:
         lines += ["", *_wrapped(rulebook.note, 0)]
+    if rulebook.also_asks:
+        lines += ["", f"{ALSO_ASKS}:"]
+        for text in rulebook.also_asks:
+            lines += _wrapped(f"- {text}", 2, hang=2)
     lines += ["", *_wrapped(_LEGEND, 0)]
     for group in dict.fromkeys(check.group for check in CHECKS.values()):
         entries = _grouped(rule for rule in rulebook.rules if rule.about.group == group)
@@ -143,9 +147,27 @@ def limit_text(rule: Rule, units: str, limit: Fraction | None = None) -> str:
         shown = exact_text(value, units)
     elif rule.about.unit == "degrees":
         shown = f"{exact_text(value, 'mm', unit=False)} degrees"
+    elif rule.about.unit == "slope":
+        shown = slope_text(value)
     else:
         shown = str(value)
     return _LIMITS[rule.limit_kind].format(limit=shown)
+
+
+def slope_text(slope: Fraction) -> str:
+    """A slope as people say it, so much in so much.
+
+    Parameters
+    ----------
+    slope : Fraction
+        Fall over level distance, 0 or more.
+
+    Examples
+    --------
+    >>> slope_text(Fraction(1, 2)), slope_text(Fraction(3, 10)), slope_text(Fraction(0))
+    ('1 in 2', '1 in 3.33', 'level')
+    """
+    return f"1 in {float(1 / slope):.3g}" if slope else "level"
 
 
 def condition_text(when: Condition, units: str) -> str:

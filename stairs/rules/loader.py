@@ -44,6 +44,7 @@ class _Head(msgspec.Struct):
     units: str
     rule: list[dict[str, Any]]
     note: str = ""
+    also_asks: tuple[str, ...] = ()
     uses: tuple[str, ...] = ()
     default_use: str = ""
     load: list[dict[str, Any]] = []
@@ -180,6 +181,7 @@ def read(content: bytes, file: str) -> Rulebook:
         jurisdiction=head.jurisdiction,
         units=head.units,
         note=head.note,
+        also_asks=head.also_asks,
         uses=head.uses,
         default_use=head.default_use,
         rules=rules,
@@ -260,7 +262,9 @@ def _rules(table: dict[str, Any], number: int, head: _Head, file: str) -> list[R
         rules.append(
             Rule(
                 check=name,
-                limit=_limit(row.limit, check.unit, head.units, f"{where}: limit"),
+                limit=_limit(
+                    row.limit, check.unit, head.units, f"{where}: limit", row.kind == "needed-above"
+                ),
                 limit_kind=row.kind,
                 clause=row.clause,
                 provenance=row.provenance,
@@ -273,16 +277,25 @@ def _rules(table: dict[str, Any], number: int, head: _Head, file: str) -> list[R
     return rules
 
 
-def _limit(text: str, unit: str, units: str, where: str) -> Fraction:
+def _number(text: str, where: str, allowed: str) -> Fraction:
+    try:
+        return Fraction(text)
+    except (ValueError, ZeroDivisionError) as error:
+        raise JobError(where, f"{tape.as_typed(text)} is no number", allowed) from error
+
+
+def _limit(text: str, unit: str, units: str, where: str, zero: bool = False) -> Fraction:
     if unit == "degrees":
         limit = tape.parse_degrees(text, where)
     elif unit == "count":
         if not (text.isascii() and text.isdigit()):
             raise JobError(where, f"{tape.as_typed(text)} is no count", "A count is a whole number")
         limit = Fraction(int(text))
+    elif unit == "slope":
+        limit = _number(text, where, "A slope is fall over level distance, as in 1/2")
     else:
         limit = tape.parse(text, units, where)
-    if limit <= 0:
+    if limit < 0 or limit == 0 and not zero:
         raise JobError(where, f"is {tape.as_typed(text)}", "A limit is above 0")
     return limit
 
@@ -324,14 +337,7 @@ def _load(table: dict[str, Any], number: int, head: _Head, file: str) -> Load:
     _one_of(row.unit, LOAD_UNITS, "unit of load", f"{where}: unit")
     _filled(row, ("clause", "source"), where)
     _provenance(row, where)
-    try:
-        value = Fraction(row.value)
-    except (ValueError, ZeroDivisionError) as error:
-        raise JobError(
-            f"{where}: value",
-            f"{tape.as_typed(row.value)} is no number",
-            "A load is a number, without its unit",
-        ) from error
+    value = _number(row.value, f"{where}: value", "A load is a number, without its unit")
     if value <= 0:
         raise JobError(f"{where}: value", f"is {tape.as_typed(row.value)}", "A load is above 0")
     return Load(

@@ -216,6 +216,8 @@ class Rulebook(msgspec.Struct, frozen=True):
         ``"in"`` or ``"mm"``: the unit of every length in it.
     note : str
         What a reader has to know of the whole.
+    also_asks : tuple of str
+        What the code asks too and nothing here looks at, in words.
     uses : tuple of str
         The kinds of building or stair that it tells apart; empty where it does not.
     default_use : str
@@ -234,6 +236,7 @@ class Rulebook(msgspec.Struct, frozen=True):
     default_use: str
     rules: tuple[Rule, ...]
     loads: tuple[Load, ...] = ()
+    also_asks: tuple[str, ...] = ()
 
     def rule(self, check: str, **case: Any) -> Rule | None:
         """The rule for one check in one place; None where the rulebook is silent.

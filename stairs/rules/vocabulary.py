@@ -62,7 +62,8 @@ class Check(Struct, frozen=True):
     meaning : str
         What is measured, from where to where.
     unit : str
-        ``"length"`` (in the rulebook's units), ``"degrees"`` or ``"count"``.
+        ``"length"`` (in the rulebook's units), ``"degrees"``, ``"count"`` or ``"slope"`` (fall over
+        level distance).
     kinds : tuple of str
         The kinds of limit it can carry; the first is taken where a user sets a limit on
         something that the rulebook is silent on.
@@ -240,6 +241,14 @@ _TABLE = (
         _GUARD,
     ),
     Check(
+        "guard-needed-slope",
+        "guard, by the ground",
+        "how steeply the ground beside the walking surface falls: fall over level distance",
+        "slope",
+        ("needed-above",),
+        _GUARD,
+    ),
+    Check(
         "guard-needed-risers",
         "guard, by risers",
         "the number of risers of a flight with an open side",
@@ -372,6 +381,9 @@ LOADS = {
     "infill-point": "one load on a small part of the infill, square to the guard",
 }
 """The loads a code may ask a guard to carry.  They are handed on, never used for a design."""
+
+ALSO_ASKS = "This code also asks for these, which are not looked at here"
+"""The heading of a rulebook's ``also_asks``."""
 
 LOAD_UNITS = ("lbf", "lbf/ft", "kN", "kN/m", "kN/m2")
 

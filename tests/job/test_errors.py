@@ -190,6 +190,14 @@ KEY_ERRORS = [
     ({"panel.slot": "3"}, "panel: slot", "3 is not a table. Its keys stand beside each other in "
      "braces. Write slot = { length = ..., wall = ... }"),
     ({"panel.slot": '{ length = "1" }'}, "panel: slot: wall", "is missing. It is the thickness"),
+    ({"section.ground_slope": '"1 in 2"'}, "section 1: ground_slope", '"1 in 2" is not a table. '
+     "Its keys stand beside each other in braces. Write ground_slope = { fall = ..., over = ... }"),
+    ({"section.ground_slope": '{ fall = "8" }'}, "section 1: ground_slope: over", "is missing. It "
+     "is how far out, level, from the edge it falls so much"),
+    ({"section.ground_slope": '{ fall = "-8", over = "48" }'}, "section 1: ground_slope: fall",
+     '"-8" is negative. A length of 0 or more is needed'),
+    ({"section.ground_slope": '{ fall = "8", over = "0" }'}, "section 1: ground_slope: over",
+     'is "0". A length above 0 is needed'),
     ({"top.sheet": "3"}, "sheet", "3 is not a table. Its keys stand on lines of their own under "
      "[sheet]. Write [sheet] on a line of its own and the keys below it"),
     ({"local.guard": "42"}, "local: guard", "42 is not a table. Its keys stand beside each other "
@@ -288,8 +296,8 @@ LEVEL_ERRORS = [
      'first post to centre of last. Measure it and add it under [[section]], as in span = "132"'),
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
-     "bays, bottom_gap, drop, end, filler, framing, hand, handrail, kind, name, post_gap, posts, "
-     "span, start, trim, turn, width. "
+     "bays, bottom_gap, drop, end, filler, framing, ground_slope, hand, handrail, kind, name, "
+     "post_gap, posts, span, start, trim, turn, width. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),

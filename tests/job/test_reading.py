@@ -10,6 +10,7 @@ import pytest
 from stairs.job import (
     Bracket,
     Flight,
+    GroundSlope,
     Level,
     LocalOverride,
     Sheet,
@@ -81,6 +82,7 @@ span = "132"
 bays = 3
 bottom_gap = "2"
 handrail = false
+ground_slope = { fall = "14 1/2", over = "4 ft" }
 
 [local]
 guard-height = { limit = "42", reason = "asked for by the owner" }
@@ -125,7 +127,12 @@ def test_every_key_arrives_exactly():
         handrail=True,
         turn=Fraction(90),
     )
-    assert level == Level(span=Fraction(132), bays=3, bottom_gap=Fraction(2))
+    assert level == Level(
+        span=Fraction(132),
+        bays=3,
+        bottom_gap=Fraction(2),
+        ground_slope=GroundSlope(fall=Fraction(29, 2), over=Fraction(48)),
+    )
     assert job.local == (
         LocalOverride(check="guard-height", limit=Fraction(42), reason="asked for by the owner"),
     )

@@ -1,7 +1,9 @@
 """Approved Document K, Protection from falling, collision and impact, England, 2013 edition.
 
 Read in page copies of the government documents of 1998 and 2013.  The handrail's height was read in
-the edition of 1998 (1.27).  From memory: open risers and the overlap of treads (1.9).
+the edition of 1998 (1.27); 1.39 in a county council's guidance that quotes it; the risers of a
+flight in a building encyclopedia (second hand).  From memory: open risers (1.9), and the drop of
+380 mm in buildings other than dwellings (3.1).
 """
 
 from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
@@ -39,22 +41,41 @@ SEEN_IN_A_COPY = [
     ("Diagram 3.1", "guard-height-min", LANDING | {"use": "general"}, "1100", "minimum"),
     ("1.27 (1998)", "handrail-height-min", {"handrail": True}, "900", "minimum"),
     ("1.27 (1998)", "handrail-height-max", {"handrail": True}, "1000", "maximum"),
-    ("3.3", "opening-baluster", FLIGHT, "100", "ball-smaller"),
-    ("3.3", "opening-end", FLIGHT, "100", "ball-smaller"),
+    ("3.3", "opening-baluster", LEVEL, "100", "ball-smaller"),
+    ("3.3", "opening-end", LANDING, "100", "ball-smaller"),
     ("3.3", "opening-under-rail", LEVEL, "100", "ball-smaller"),
+    ("1.40", "guard-needed-risers", FLIGHT | {"use": "general"}, "2", "needed-from"),
+    ("1.40", "guard-needed-risers", FLIGHT | {"use": "utility"}, "2", "needed-from"),
+    ("Diagram 1.1", "nosing-min", {"open_risers": True}, "16", "minimum"),
+    ("Diagram 1.1", "nosing-max", {"use": "general"}, "25", "maximum"),
+    ("Diagram 1.1", "nosing-max", {"use": "utility"}, "25", "maximum"),
 ]
 
-# 3.3 speaks of any openings
+# county council guidance quoting 1.39
+SEEN = [
+    ("1.39", "opening-baluster", FLIGHT, "100", "ball-smaller"),
+    ("1.39", "opening-end", FLIGHT, "100", "ball-smaller"),
+    ("1.39", "opening-under-rail", FLIGHT, "100", "ball-smaller"),
+]
+
+# building encyclopedia
+SECOND_HAND = [
+    ("clause not known", "risers-per-flight-max", {"use": "utility"}, "16", "maximum"),
+    ("clause not known", "risers-per-flight-max", {"use": "general"}, "12", "maximum"),
+    ("clause not known", "risers-per-flight-min", {"use": "general"}, "2", "minimum"),
+]
+
+# 1.39 speaks of any openings
 READINGS = [
-    ("3.3", "opening-triangle", FLIGHT, "100", "ball-smaller"),
-    ("3.3", "opening-foot", FLIGHT, "100", "ball-smaller"),
-    ("3.3", "opening-head", FLIGHT, "100", "ball-smaller"),
+    ("1.39", "opening-triangle", FLIGHT, "100", "ball-smaller"),
+    ("1.39", "opening-foot", FLIGHT, "100", "ball-smaller"),
+    ("1.39", "opening-head", FLIGHT, "100", "ball-smaller"),
 ]
 
 # recalled, not published here
 FROM_MEMORY = [
     ("1.9", "opening-open-riser", {"open_risers": True}, "100"),
-    ("1.9", "nosing-min", {"open_risers": True}, "16"),
+    ("3.1", "guard-needed-drop", LEVEL | {"use": "general"}, "380"),
 ]
 
 
@@ -64,8 +85,20 @@ def test_clause_values_seen_in_a_copy(clause, check, case, printed, kind):
     holds_clause(BOOK, "seen in a copy", clause, check, case, printed, kind)
 
 
+@printed_values(SEEN)
+def test_clause_1_39_seen(clause, check, case, printed, kind):
+    """The ball on flights."""
+    holds_clause(BOOK, "seen", clause, check, case, printed, kind)
+
+
+@printed_values(SECOND_HAND)
+def test_risers_of_a_flight_second_hand(clause, check, case, printed, kind):
+    """Outside dwellings, and no single steps."""
+    holds_clause(BOOK, "seen second hand", clause, check, case, printed, kind)
+
+
 @printed_values(READINGS)
-def test_clause_3_3_reading_under_the_bottom_rail(clause, check, case, printed, kind):
+def test_clause_1_39_reading_under_the_bottom_rail(clause, check, case, printed, kind):
     """No separate allowance is made."""
     holds_clause(BOOK, "interpretation", clause, check, case, printed, kind)
 
@@ -87,3 +120,10 @@ def test_table_1_1_corner_breaks_its_own_note():
 def test_table_1_1_note_1_is_for_private_stairs_only():
     assert BOOK.rule("rake-max", use="utility") is None
     assert BOOK.rule("rake-max", use="general") is None
+
+
+def test_diagram_1_1_asks_for_an_overlap_in_dwellings_with_open_risers_only():
+    assert BOOK.rule("nosing-min", open_risers=False) is None
+    assert BOOK.rule("nosing-min", open_risers=True, use="general") is None
+    assert BOOK.rule("nosing-max", use="private") is None
+    assert BOOK.rule("risers-per-flight-max", use="private") is None

@@ -13,6 +13,7 @@ from stairs.rules import load
 
 BOOK = load("england-ad-k-2013")
 
+NAMED = "BS EN 1991-1-1 and PD 6688-1-1"
 ROW_I = (("guard-line", "0.36", "kN/m"), ("infill", "0.5", "kN/m2"), ("infill-point", "0.25", "kN"))
 ROW_II = (("guard-line", "0.74", "kN/m"), ("infill", "1.0", "kN/m2"), ("infill-point", "0.5", "kN"))
 
@@ -39,9 +40,8 @@ def test_table_2(row, printed, case):
     for name, value, unit in printed:
         found = BOOK.load(name, **case)
         assert (found.value, found.unit) == (Fraction(value), unit)
-        assert found.clause == f"3.2(c); BS 6180:2011 Table 2 {row}"
+        assert found.clause == f"3.2(c) by {NAMED}; BS 6180:2011 Table 2 {row}"
         assert found.provenance == "seen in a copy"
-        assert "BS EN 1991-1-1" in found.note and "PD 6688-1-1" in found.note
 
 
 def test_only_a_stair_told_to_be_narrow_is_a_light_access_stair():

@@ -1,10 +1,10 @@
 """International Residential Code, 2018 edition: stairs R311.7, guards R312.1.
 
-The code itself was not in reach.  Values were read in: Jefferson County (Colorado), stairways page,
-jeffco.us/2095/Stairways, quoting the 2018 edition; Camden County (North Carolina), ordinance,
-codelibrary.amlegal.com (camdencounty_nc 0-0-0-3017); a public copy of the 2024 clauses; for the
-loads Washington WAC 51-51-0301, lawfilesext.leg.wa.gov.  In this edition the 2018 and 2021 editions
-share their numbers. From memory: that the loads' excerpt is of this edition.
+The code itself was not in reach. Values were read in: county pages quoting the 2018 edition, for
+stairs Jefferson County (Colorado), jeffco.us/2095/Stairways; Camden County (North Carolina),
+ordinance, codelibrary.amlegal.com (camdencounty_nc 0-0-0-3017); a public copy of the 2024 clauses;
+for the loads Washington WAC 51-51-0301, lawfilesext.leg.wa.gov. In this edition the 2018 and 2021
+editions share their numbers. From memory: that the loads' excerpt is of this edition.
 """
 
 from clauses import holds_clause, printed_values
@@ -21,6 +21,7 @@ HANDRAIL = {"section": "flight", "handrail": True}
 SEEN = [
     ("R311.7.5.1", "unit-rise-max", {}, "7.75", "maximum"),
     ("R311.7.5.2", "unit-run-min", {}, "10", "minimum"),
+    ("R311.7.8", "handrail-needed-risers", {}, "4", "needed-from"),
     ("R312.1.1", "guard-needed-drop", {}, "30", "needed-above"),
     ("R312.1.2", "guard-height-min", LEVEL, "36", "minimum"),
     ("R312.1.2 exc. 1", "guard-height-min", FLIGHT, "34", "minimum"),
@@ -42,10 +43,9 @@ SEEN_IN_A_COPY = [
     ("R311.7.5.1", "riser-slope-max", {}, "30", "maximum"),
     ("R311.7.5.1", "opening-open-riser", {"open_risers": True, "drop": 31}, "4", "ball-smaller"),
     ("R311.7.5.2", "tread-uniformity", {}, "3/8", "maximum"),
-    ("R311.7.5.3", "nosing-min", {}, "3/4", "minimum"),
+    ("R311.7.5.3", "nosing-min", {"open_risers": False}, "3/4", "minimum"),
     ("R311.7.5.3", "nosing-max", {"open_risers": False}, "5/4", "maximum"),
     ("R311.7.5.3", "nosing-not-needed-tread", {}, "11", "needed-below"),
-    ("R311.7.8", "handrail-needed-risers", {}, "4", "needed-from"),
 ]
 
 # not said of the foot or the head in so many words
@@ -86,3 +86,9 @@ def test_table_r301_5_guard_loads():
 
 def test_no_value_of_this_edition_is_from_memory():
     assert {rule.provenance for rule in BOOK.rules} == {"seen", "seen in a copy", "interpretation"}
+
+
+def test_county_pages_measure_from_the_line_of_the_nosings():
+    """2018's words for the stair guard, and of R311.7.8.1 for any handrail."""
+    assert "connects the nosings" in BOOK.rule("guard-height-min", **FLIGHT).note
+    assert "R311.7.8.1" in BOOK.rule("handrail-height-min", **HANDRAIL).note

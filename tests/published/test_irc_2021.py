@@ -42,7 +42,7 @@ SEEN_IN_A_COPY = [
     ("R311.7.5.1", "riser-slope-max", {}, "30", "maximum"),
     ("R311.7.5.1", "opening-open-riser", {"open_risers": True, "drop": 31}, "4", "ball-smaller"),
     ("R311.7.5.2", "tread-uniformity", {}, "3/8", "maximum"),
-    ("R311.7.5.3", "nosing-min", {}, "3/4", "minimum"),
+    ("R311.7.5.3", "nosing-min", {"open_risers": False}, "3/4", "minimum"),
     ("R311.7.5.3", "nosing-max", {"open_risers": False}, "5/4", "maximum"),
     ("R311.7.5.3", "nosing-not-needed-tread", {}, "11", "needed-below"),
     ("R311.7.8", "handrail-needed-risers", {}, "4", "needed-from"),

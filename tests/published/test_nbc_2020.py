@@ -4,7 +4,8 @@ The code itself was not in reach.  Values were read in: a Part 9 text, public co
 numbers are taken to be Ontario's; Ontario 9.8.8.5(1), one annotated sentence, and
 Ontario's text of Table 9.8.8.2; a New Brunswick
 inspector quoting 9.8.8.3, thebuildingcodeforum.com thread 8428 (second hand); proposed change 361,
-ccbfc-cccbpi.ca.  From memory: the drop, when a handrail is needed, its 1070 mm.
+ccbfc-cccbpi.ca.  9.8.8.1(1) in appeal 1938 of British Columbia's appeal board.
+From memory: when a handrail is needed, its 1070 mm.
 """
 
 from fractions import Fraction
@@ -61,13 +62,24 @@ READINGS = [
     ("9.8.8.5(1)", "opening-head", FLIGHT, "100", "ball-smaller"),
 ]
 
+# British Columbia building code appeal board, appeal 1938, quoting 9.8.8.1(1)
+SEEN = [
+    ("9.8.8.1(1)", "guard-needed-drop", {}, "600", "needed-above"),
+    ("9.8.8.1(1)", "guard-needed-slope", {}, "1/2", "needed-above"),
+]
+
 # recalled, not published here
 FROM_MEMORY = [
-    ("9.8.8.1", "guard-needed-drop", {}, "600"),
     ("9.8.7.1", "handrail-needed-risers", {}, "4"),
     ("9.8.7.1", "handrail-needed-risers", {"use": "dwelling-inside"}, "3"),
     ("9.8.7.4", "handrail-height-max", {"handrail": True}, "1070"),
 ]
+
+
+@printed_values(SEEN)
+def test_clause_9_8_8_1_seen(clause, check, case, printed, kind):
+    """More than 600 mm, or ground that falls more steeply than 1 in 2."""
+    holds_clause(BOOK, "seen", clause, check, case, printed, kind)
 
 
 @printed_values(SEEN_IN_A_COPY)

@@ -1,7 +1,8 @@
 """National Construction Code, Australia, 2022, Volume One, part D3.
 
-Read in: guide to D3D18, abcb.gov.au; a code explainer page (second hand).  From memory: the open
-riser, the risers in a flight, the drop, the handrail, and the clause number of the openings.
+Read in: guide to D3D18, abcb.gov.au; the national board's news page on the edition, for the gap
+beside a barrier; a code explainer page (second hand).  From memory: the open riser, the risers in a
+flight, how far steps may differ, the drop, the handrail, and the clause number of the openings.
 """
 
 from clauses import holds_clause, is_marked_from_memory, printed_values, recalled_values
@@ -13,10 +14,11 @@ BOOK = load("ncc-2022")
 FLIGHT = {"section": "flight"}
 LEVEL = {"section": "level"}
 
-# abcb.gov.au, guide to D3D18
+# abcb.gov.au: guide to D3D18; news page on the edition of 2022
 SEEN = [
     ("D3D18", "guard-height-min", FLIGHT, "865", "minimum"),
     ("D3D18", "guard-height-min", LEVEL, "1000", "minimum"),
+    ("D3D19; Housing Provisions 11.3.4", "side-gap-max", FLIGHT, "40", "maximum"),
 ]
 
 # code explainer page
@@ -43,6 +45,10 @@ FROM_MEMORY = [
     ("D2.13 (2008)", "risers-per-flight-min", {}, "2"),
     ("D2.13 (2008)", "risers-per-flight-max", {}, "18"),
     ("D3D17", "guard-needed-drop", {}, "1000"),
+    ("Table D3D14", "riser-uniformity-adjacent", {}, "5"),
+    ("Table D3D14", "tread-uniformity-adjacent", {}, "5"),
+    ("Table D3D14", "riser-uniformity", {}, "10"),
+    ("Table D3D14", "tread-uniformity", {}, "10"),
     ("11.3.5 (Housing Provisions)", "handrail-height-min", {"handrail": True}, "865"),
 ]
 

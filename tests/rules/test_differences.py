@@ -162,7 +162,18 @@ def test_a_landing_in_an_english_house_is_lower_than_a_balcony():
 def test_when_a_guard_is_needed_at_all():
     """More than the drop in some codes, from the drop on in others; by risers for one."""
     assert not load("irc-2021").rule("guard-needed-drop").needs(Fraction(30))
-    assert not load("england-ad-k-2013").rule("guard-needed-drop").needs(600)
+    england = load("england-ad-k-2013")
+    assert not england.rule("guard-needed-drop").needs(600)
+    public = {"section": "flight", "use": "general"}
+    assert england.rule("guard-needed-drop", **public) is None
+    assert england.rule("guard-needed-risers", **public).needs(2)
+    assert not england.rule("guard-needed-risers", **public).needs(1)
+    germany = load("din-18065-2015")
+    assert germany.rule("guard-needed-drop", section="flight").needs(1)
+    assert germany.rule("guard-needed-drop", section="landing").needs(1)
+    assert not germany.rule("guard-needed-drop", section="level").needs(1000)
+    canada = load("nbc-2020").rule("guard-needed-slope")
+    assert not canada.needs(Fraction(1, 2)) and canada.needs(Fraction(51, 100))
     assert load("ncc-2022").rule("guard-needed-drop").needs(1000)
     osha = load("osha-1910-2016")
     assert osha.rule("guard-needed-drop", section="flight") is None
@@ -184,6 +195,13 @@ def test_the_top_rail_can_be_the_handrail_only_where_the_heights_leave_room():
     assert room("england-ad-k-2013") == 100
     assert room("ibc-2021", "general") < 0
     assert room("osha-1910-2016") < 0
+    osha = load("osha-1910-2016")
+    heights = [
+        [osha.rule(f"handrail-height-{end}", section="flight", handrail=top_rail).limit
+         for end in ("min", "max")]
+        for top_rail in (True, False)
+    ]  # fmt: skip
+    assert heights == [[36, 38], [30, 38]]
 
 
 def test_canada_limits_neighbouring_steps_and_the_flight_others_the_flight_only():

@@ -80,6 +80,33 @@ def test_a_list_of_checks_makes_one_rule_for_each():
     assert book.rules[1].limit == book.rules[2].limit == Fraction(35, 8)
 
 
+SLOPE = """
+[[rule]]
+check = "guard-needed-slope"
+limit = "1/2"
+kind = "needed-above"
+clause = "4"
+provenance = "seen"
+source = "made up"
+"""
+
+
+def test_a_slope_is_fall_over_level_distance():
+    assert read((PLAIN + SLOPE).encode(), "plain.toml").rules[-1].limit == Fraction(1, 2)
+    assert refused(PLAIN + SLOPE.replace("1/2", "1 in 2")) == (
+        'plain.toml: rule 3 (guard-needed-slope): limit: "1 in 2" is no number. A slope is fall '
+        "over level distance, as in 1/2."
+    )
+
+
+def test_only_what_is_needed_above_may_be_needed_above_nothing():
+    drop = SLOPE.replace("guard-needed-slope", "guard-needed-drop").replace('"1/2"', '"0"')
+    assert read((PLAIN + drop).encode(), "plain.toml").rules[-1].needs(Fraction(1, 100))
+    assert 'limit: is "0". A limit is above 0' in refused(
+        PLAIN + drop.replace("needed-above", "needed-from")
+    )
+
+
 def test_conditions_are_read_exactly():
     when = 'when = { section = "flight", use = ["school"], drop_over = "12 ft", handrail = true }\n'
     book = read((HEAD + HEIGHT + HEIGHT + when + BALUSTER).encode(), "plain.toml")
@@ -179,7 +206,7 @@ def test_unknown_units_are_refused():
 
 def test_an_unknown_key_in_the_head_names_the_nearest():
     message = refused(changed("jurisdiction =", "jurisdictions ="))
-    assert message.startswith('plain.toml: "jurisdictions" is no key here. Keys: default_use,')
+    assert message.startswith('plain.toml: "jurisdictions" is no key here. Keys: also_asks,')
     assert message.endswith('The nearest is "jurisdiction".')
 
 

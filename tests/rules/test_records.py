@@ -54,6 +54,12 @@ def test_the_greater_drop_wins_and_a_drop_at_the_limit_is_not_over_it():
     assert chosen(book, drop=20.5) == 3
 
 
+def test_a_width_up_to_and_none_told():
+    """A stair of just that width is no wider; one of no told width may be."""
+    book = book_of(Condition(), Condition(width_to=Fraction(24)))
+    assert [chosen(book, width=width) for width in (None, 24, Fraction(97, 4))] == [1, 2, 1]
+
+
 def test_an_opening_is_in_a_band_from_its_lower_end_up_to_below_its_upper_end():
     book = book_of(Condition(), Condition(from_height=Fraction(36), to_height=Fraction(42)))
     assert [chosen(book, height=height) for height in (0, 35, 36, 41, 42)] == [1, 1, 2, 2, 1]
@@ -78,6 +84,7 @@ def test_what_the_case_leaves_open_is_not_met():
         Condition(open_risers=True),
         Condition(single_flight=True),
         Condition(drop_over=Fraction(1)),
+        Condition(width_to=Fraction(1)),
         Condition(from_height=Fraction(0)),
     ):
         assert chosen(book_of(condition)) is None

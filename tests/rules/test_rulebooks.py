@@ -28,7 +28,7 @@ def test_every_value_has_clause_kind_provenance_and_source(rule, book):
     assert rule.clause_provenance in PROVENANCES
     assert rule.limit_kind in KINDS
     assert rule.limit_kind in CHECKS[rule.check].kinds
-    assert rule.limit > 0
+    assert rule.limit > 0 or rule.limit_kind == "needed-above"
     assert set(rule.when.use) <= set(book.uses)
     assert rule.local_reason == ""
 
@@ -122,3 +122,10 @@ def test_the_files_use_no_number_without_quotes(name):
 
 def test_a_condition_left_out_is_the_default():
     assert Condition() == Condition(None, None, None, None, (), None, None, None, None, False)
+
+
+@pytest.mark.parametrize("book", BOOKS, ids=lambda book: book.id)
+def test_every_rulebook_says_what_its_code_asks_too(book):
+    """What the tool looks at is no part of it; a builder reads it beside every check."""
+    assert len(book.also_asks) >= 3
+    assert all(words == words.strip() and not words.endswith(".") for words in book.also_asks)

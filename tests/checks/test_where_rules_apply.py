@@ -1,0 +1,129 @@
+"""What a code asks in one place and not in another, as the checks and the screen tell it.
+
+Limits are those of tests/published/, typed again.  The guard is that of :mod:`guards`, in inches,
+with the lengths that matter in the unit of the code.
+"""
+
+from __future__ import annotations
+
+import pytest
+from guards import base
+
+from stairs.answer import answer_for
+from stairs.job import job_from_mapping
+from stairs.report import check_text
+from stairs.result import result_of
+from stairs.rules import available, load
+from stairs.verdicts import is_needed, value_texts
+
+LEVEL = {"kind": "level", "span": "1500 mm", "bays": 1, "bottom_gap": "60 mm"}
+
+
+def answered(rules, sections=None, use=None, **flight):
+    """The good guard under a rulebook, its flight changed or other sections in its place."""
+    mapping = base("in") | {"rules": rules, "measured_within": 0}
+    if use:
+        mapping["use"] = use
+    mapping["section"][0].update(flight)
+    if sections is not None:
+        mapping["section"] = sections
+    return answer_for(job_from_mapping(mapping), with_remedies=False)
+
+
+def found(answer, check, section=1):
+    return next((one for one in answer.sections[section - 1].findings if one.id == check), None)
+
+
+@pytest.mark.parametrize(
+    ("rules", "most"), [("ncc-2022", 40), ("din-18065-2015", 60), ("england-ad-k-2013", None)]
+)
+def test_the_gap_beside_a_guard_outside_the_tread_ends(rules, most):
+    """Australia's 40 mm and Germany's 60 mm; at the limit it passes, a millimetre more fails."""
+    for gap, verdict in ((most or 40, "pass"), ((most or 40) + 1, "fail")):
+        answer = answered(rules, side_gap=f"{gap} mm")
+        finding = found(answer, "side-gap-max")
+        if most is None:
+            assert finding is None
+        else:
+            assert finding.verdict == verdict
+            assert finding.limit == pytest.approx(most / 25.4, rel=1e-12)
+
+
+def test_a_low_flight_in_germany_needs_a_guard_and_a_low_deck_does_not():
+    """Flights and landings at any drop, surfaces from 1 m (model building code, section 38(1))."""
+    answer = answered("din-18065-2015", rise="18", risers=3, posts=["-4", "25"])
+    finding = found(answer, "guard-needed-drop")
+    assert finding.value == 18 and is_needed(finding)
+    assert value_texts(answer.job, finding)[1:] == ('if over 0"', "needed")
+    deck = answered("din-18065-2015", [LEVEL | {"drop": "800 mm"}])
+    assert not is_needed(found(deck, "guard-needed-drop"))
+
+
+@pytest.mark.parametrize("use", ["utility", "general"])
+def test_other_buildings_in_england_need_a_guard_from_two_risers(use):
+    """AD K 1.40; in a dwelling it goes by the drop of 600 mm (1.41)."""
+    answer = answered("england-ad-k-2013", use=use)
+    assert is_needed(found(answer, "guard-needed-risers"))
+    assert found(answer, "guard-needed-drop") is None
+    private = answered("england-ad-k-2013", use="private")
+    assert found(private, "guard-needed-risers") is None
+    assert is_needed(found(private, "guard-needed-drop"))
+
+
+def test_steep_ground_needs_a_guard_in_canada_however_low_the_edge():
+    """9.8.8.1(1): more than 600 mm, or ground within 1.2 m that falls more steeply than 1 in 2."""
+
+    def answer(**more):
+        return answered("nbc-2020", [LEVEL | {"drop": "540 mm"} | more])
+
+    for fall, over, needed in ((500, 1000, False), (501, 1000, True), (0, 1200, False)):
+        one = answer(ground_slope={"fall": f"{fall} mm", "over": f"{over} mm"})
+        assert is_needed(found(one, "guard-needed-slope")) is needed
+    untold = answer()
+    finding = found(untold, "guard-needed-slope")
+    assert (finding.value, finding.verdict) == (None, "n/a")
+    flat = " ".join(check_text(untold).split())
+    assert "not told if over 1 in 2" in flat
+    assert "needed if the ground falls more steeply than 1 in 2" in flat
+    row = next(one for one in result_of(untold)["checks"] if one["id"] == "guard-needed-slope")
+    assert (row["value"], row["limit"], row["verdict"]) == (None, 0.5, "n/a")
+    deep = answered("nbc-2020", [LEVEL | {"drop": "601 mm"}])
+    assert found(deep, "guard-needed-slope") is None
+    assert is_needed(found(deep, "guard-needed-drop"))
+
+
+@pytest.mark.parametrize(
+    ("rules", "least"), [("england-ad-k-2013", 16), ("iso-14122-3-2016", 10), ("irc-2021", None)]
+)
+def test_treads_overlap_where_the_risers_are_open(rules, least):
+    """Diagram 1.1 and 5.1 to 5.4; the house code is not held against open risers."""
+    for nosing, verdict in ((least or 5, "pass"), ((least or 5) - 1, "fail")):
+        answer = answered(rules, open_risers=True, nosing=f"{nosing} mm")
+        finding = found(answer, "nosing-min")
+        if least is None:
+            assert finding is None
+        else:
+            assert finding.verdict == verdict
+            assert finding.limit == pytest.approx(least / 25.4, rel=1e-12)
+
+
+@pytest.mark.parametrize("rules", available())
+def test_what_a_code_asks_too_stands_under_every_check(rules):
+    """On screen, each of the rulebook's own words, and in the result."""
+    answer = answered(rules)
+    flat = " ".join(check_text(answer).split())
+    asked = load(rules).also_asks
+    assert f"which are not looked at here ({rules}) - {asked[0]}" in flat
+    assert all(f"- {words}" in flat for words in asked)
+    assert result_of(answer)["also_asks"] == list(asked)
+
+
+def test_loads_stand_in_the_result_with_the_sections_that_they_are_for():
+    """BS 6180 Table 2: 0.36 kN/m on the flight, 0.74 kN/m at the deck's edge."""
+    flight = base("in")["section"][0]
+    lines = [
+        (load["value"], load["unit"], load["sections"])
+        for load in result_of(answered("england-ad-k-2013", [flight, LEVEL]))["loads"]
+        if load["id"] == "guard-line"
+    ]
+    assert lines == [(0.36, "kN/m", [1]), (0.74, "kN/m", [2])]
