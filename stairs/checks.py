@@ -40,13 +40,12 @@ from stairs.measures import (
     measures_of,
     part_limit,
     part_limits,
-    strip_above,
-    values_against,
+    results_of,
 )
 from stairs.openings import FOOT, TRIANGLE, Opening
 from stairs.rules import CHECKS, Rule
 from stairs.rules.listing import slope_text
-from stairs.tolerance import Refused, Spread, worst_values
+from stairs.tolerance import Refused, Result, Spread, worst_values
 from stairs.windows import RuleFor
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
@@ -229,17 +228,17 @@ def findings_of(
         opening, in the order of ``section.openings``.
     """
     measures = measures_of(section, job)
-    nominal = {measure.keys[0]: measure.value for measure in measures} | strip_above(section)
     limits = part_limits(section, job) if tolerance else {}
+    nominal = results_of(measures, section, job, limits)
 
-    def values(moved: Job) -> Mapping[str, float]:
+    def results(moved: Job) -> Mapping[str, Result]:
         other = solve_section(moved, index)
-        return values_against(other, moved, limits) | strip_above(other)
+        return results_of(measures_of(other, moved), other, moved, limits)
 
     if tolerance:
-        spread = worst_values(job, index, nominal, values)
+        spread = worst_values(job, index, nominal, results)
     else:
-        spread = Spread({name: (value, value) for name, value in nominal.items()})
+        spread = Spread({key: (result.value, result.value) for key, result in nominal.items()})
     cut = cut_bays(section, job)
     single = [_unbuildable(section, spread.refused)] if spread.refused else []
     per_opening: list[Finding] = []

@@ -15,8 +15,9 @@ from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.job_records import USUAL_SPACING
-from stairs.openings import Opening, compare_opening
+from stairs.openings import END, Opening, compare_opening
 from stairs.posts import Post, length_of
+from stairs.tolerance import Result
 from stairs.windows import check_of
 
 PRACTICE = {
@@ -184,24 +185,6 @@ def above_nosings(measure: Measure, section: Section) -> Measure:
     return Measure(measure.check, size, measure.where)
 
 
-def strip_above(section: Section) -> dict[str, float]:
-    """What passes a flight's guard above the nosing line, as a measure's value by its key.
-
-    Parameters
-    ----------
-    section : Section
-        Solved.
-
-    Returns
-    -------
-    dict of str to float
-        One diameter [job's unit of length]; empty for a level run.
-    """
-    if section.flight is None:
-        return {}
-    return {STRIP: above_nosings(Measure(STRIP, None), section).value}
-
-
 _EXTREMES = {
     "unit_rise": ("riser", "rises", max),
     "least_unit_rise": ("riser", "rises", min),
@@ -361,28 +344,49 @@ def part_limits(section: Section, job: Job) -> dict[str, float]:
     return {check: float(part_limit(check, section, job)[0]) for check in checks}
 
 
-def values_against(section: Section, job: Job, limits: Mapping[str, float]) -> dict[str, float]:
-    """Every measure's value by its key, as it stands against limits of another job.
+def results_of(
+    measures: Sequence[Measure], section: Section, job: Job, limits: Mapping[str, float]
+) -> dict[str, Result]:
+    """Every measure's value by its keys, as it stands against limits of another job.
 
     Parameters
     ----------
+    measures : sequence of Measure
+        :func:`measures_of` the section.
     section : Section
-        Solved from measurements that are a little off.
+        Solved, perhaps from measurements that are a little off.
     job : stairs.job.Job
         The job it was solved from.
     limits : mapping of str to float
         :func:`part_limits` of the job as it was read.
+
+    Returns
+    -------
+    dict of str to stairs.tolerance.Result
+        In the unit of each check; ``STRIP`` is a diameter [job's unit of length].
 
     Notes
     -----
     A part's own limit moves with its measurements: a hole read too long lets a panel rack less far.
     So much nearer to the limit as it was read is the value then taken to be.
     """
-    values = {}
-    for measure in measures_of(section, job):
+    results = {}
+    if section.flight is not None:
+        results[STRIP] = Result(above_nosings(Measure(STRIP, None), section).value)
+    for measure in measures:
         moved = 0.0
         if measure.check in limits:
             moved = limits[measure.check] - float(part_limit(measure.check, section, job)[0])
-        for key in measure.keys:
-            values[key] = measure.value + moved
-    return values
+        result = Result(measure.value + moved, _shape(measure.opening, section))
+        results |= dict.fromkeys(measure.keys, result)
+    return results
+
+
+def _shape(opening: Opening | None, section: Section) -> object:
+    """What an opening lies between, where measuring error may change that."""
+    if opening is not None and opening.kind == END and opening.bay is not None:
+        bay = section.bays[opening.bay - 1]
+        return bay.balusters, bay.stock
+    if opening is not None and opening.pocket is not None:
+        return opening.pocket.low_step, opening.pocket.high_step
+    return None

@@ -57,6 +57,22 @@ def _as_sold(panel: Panel) -> SoldPanel:
     return SoldPanel(**values, sold=panel)
 
 
+class Result(Struct, frozen=True):
+    """A result of a section, and what it is the result of.
+
+    Parameters
+    ----------
+    value : float
+        In any unit.
+    shape : object
+        Of two results with like shapes one goes over into the other as measurements move; between
+        unlike ones it jumps, as an end gap does by a pitch where its baluster falls off the rail.
+    """
+
+    value: float
+    shape: object = None
+
+
 class Refused(Struct, frozen=True):
     """A measuring error with which the guard cannot be built at all.
 
@@ -202,7 +218,10 @@ def moved_jobs(job: Job, index: int) -> Moves:
 
 
 def worst_values(
-    job: Job, index: int, nominal: Mapping[str, float], values: Callable[[Job], Mapping[str, float]]
+    job: Job,
+    index: int,
+    nominal: Mapping[str, Result],
+    results: Callable[[Job], Mapping[str, Result]],
 ) -> Spread:
     """The lowest and highest that each result may really be.
 
@@ -212,9 +231,9 @@ def worst_values(
         As solved, with its bottom gaps chosen.
     index : int
         The section, from 0.
-    nominal : mapping of str to float
+    nominal : mapping of str to Result
         Results as drawn, by name.
-    values : callable
+    results : callable
         Solves a job and gives the same results for it.
 
     Returns
@@ -224,32 +243,32 @@ def worst_values(
     Notes
     -----
     First order: for each measurement the larger of the two changes in a direction counts, and the
-    changes of all measurements add up, as if all were off at once.  Where one of the two moves
-    leaves no guard, the results are taken to move that way as far as the other way.
+    changes of all measurements add up, as if all were off at once.  A jump is no change that adds
+    up with others, for it comes but once: they start anew from the value that it leads to.  A move
+    that makes a result jump, or leaves no guard, is taken to change it as far as the opposite one.
     """
-    down = dict.fromkeys(nominal, 0.0)
-    up = dict.fromkeys(nominal, 0.0)
-    refused = []
+    down, up, refused = dict.fromkeys(nominal, 0.0), dict.fromkeys(nominal, 0.0), []
+    reached = {key: [result.value] for key, result in nominal.items()}
     section = section_where(index + 1, job.sections[index].name, file=job.where)
     for name, pair in moved_jobs(job, index) if job.measured_within else ():
-        moves: list[Mapping[str, float]] = []
+        moves: list[Mapping[str, Result]] = []
         for by, moved in pair:
             try:
-                results = values(moved)
+                moves.append(results(moved))
             except MeasurementsContradict:
                 continue  # the other measurements say that this one is not so far off
             except JobError as error:
                 place = error.where.removeprefix(f"{section}: ")
                 refused.append(Refused(name, by, f"{place}: {error.found}"))
-                continue
-            moves.append(
-                {key: results[key] - value for key, value in nominal.items() if key in results}
-            )
-        if moves and refused and refused[-1].measurement == name:
-            moves.append({key: -change for key, change in moves[0].items()})
-        for key in nominal:
-            changes = [0.0, *(move.get(key, 0.0) for move in moves)]
-            down[key] += min(changes)
-            up[key] += max(changes)
-    bounds = {key: (value + down[key], value + up[key]) for key, value in nominal.items()}
+        for key, drawn in nominal.items():
+            found = [move[key] for move in moves if key in move]
+            changes = [one.value - drawn.value for one in found if one.shape == drawn.shape]
+            reached[key] += [one.value for one in found if one.shape != drawn.shape]
+            if len(changes) == 1:
+                changes.append(-changes[0])
+            down[key] += min([0.0, *changes])
+            up[key] += max([0.0, *changes])
+    bounds = {
+        key: (min(values) + down[key], max(values) + up[key]) for key, values in reached.items()
+    }
     return Spread(bounds, tuple(refused))
