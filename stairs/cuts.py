@@ -12,12 +12,13 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Sequence
 from fractions import Fraction
-from math import radians, tan
+from math import ceil, cos, radians, tan
 
 from msgspec import Struct
 
 from stairs.answer import Answer
 from stairs.bays import Bay, taped_cut
+from stairs.cutting_plan import Cut
 from stairs.exact import derived
 from stairs.guard import Section
 from stairs.hands import LEFT, RIGHT
@@ -80,15 +81,12 @@ class RailCut(Struct, frozen=True):
         into.
     saw_angle : float
         Degrees that the saw is turned from a square cut.
-    tip : Fraction
-        How far a slanted cut reaches beyond the axis, at the end where it reaches further, rounded
-        up to a sixty-fourth of a mark.
+    low, high : Cut
+        The planes of its lower and its upper cut, exactly.
     way : str
         ``"even"`` or ``"half-pitch"``; empty where no stock is long enough.
     warnings : tuple of str
         What is wrong with its ends.
-    tip_high : Fraction
-        How far the upper cut reaches; less than ``tip`` where only the lower one is askew.
     askew : RailAtJoin or None
         How a plumb-cut rail meets its lower post askew, with the saw's setting there.
     quantity : int
@@ -110,10 +108,10 @@ class RailCut(Struct, frozen=True):
     edge_low: Fraction | None
     edge_high: Fraction | None
     saw_angle: float
-    tip: Fraction
+    low: Cut
+    high: Cut
     way: str
     warnings: tuple[str, ...]
-    tip_high: Fraction = Fraction(0)
     askew: RailAtJoin | None = None
     quantity: int = 1
 
@@ -353,15 +351,15 @@ def _rail(
     askew: RailAtJoin | None,
 ) -> RailCut:
     length = round_to_mark(bay.rail_length, job.tape)
-    tips = _tips(job, section, bay, rail, askew)
+    low_cut, high_cut = _planes(job, section, bay, rail, askew)
     common = {
         "section": section.number,
         "bay": bay.number,
         "rail": rail,
         "length": length,
         "saw_angle": bay.saw_angle,
-        "tip": max(tips),
-        "tip_high": tips[1],
+        "low": low_cut,
+        "high": high_cut,
         "askew": askew,
         "quantity": section.sides,
     }
@@ -404,7 +402,7 @@ def _rail(
         edge_high=edge_high,
         way=trim.way,
         warnings=(
-            *tip_warnings(job, tips, low, trim.stock - low - length),
+            *tip_warnings(job, (low_cut.tip, high_cut.tip), low, trim.stock - low - length),
             *_end_warnings(job, punched, trim, low, length, half, least_edge),
         ),
     )
@@ -432,20 +430,32 @@ def _cosine(section: Section) -> float:
     return float(derived("cosine", unit_rise=step.line_rise, unit_run=step.line_run))
 
 
-def _tips(
+def _planes(
     job: Job, section: Section, bay: Bay, rail: str, askew: RailAtJoin | None
-) -> tuple[Fraction, Fraction]:
-    """``h / 2 * tan θ`` of a plumb cut, and ``w / 2 * tan φ / cos θ`` more where it is askew."""
-    upper = lower = Fraction(0)
+) -> tuple[Cut, Cut]:
+    """The lower and the upper cut, as planes.
+
+    With the rail along ``u``, its upper face towards ``v`` and its left one towards ``z``, a plumb
+    cut is ``u = v tan θ``, and ``z tan φ / cos θ`` more where the rail leaves its post ``φ`` to the
+    left of the face's normal.
+    """
+    up = Fraction(0)
+    cosine = 1.0
     if bay.saw_angle and section.flight is not None:
         depth = job.panel.top_rail if rail == TOP else job.panel.bottom_rail
-        slope = Fraction(section.line_rise) / Fraction(section.line_run)
-        upper = lower = depth / 2 * slope
-    if askew is not None:
-        width = float(job.panel.rail_width or 0)
-        lower += Fraction(width / 2 * tan(radians(abs(askew.skew))) / _cosine(section))
-    fine = job.tape / 64
-    return -(-lower // fine) * fine, -(-upper // fine) * fine
+        up = depth / 2 * Fraction(section.line_rise) / Fraction(section.line_run)
+        cosine = _cosine(section)
+    high = Cut(up, Fraction(0), _factor(cosine))
+    if askew is None:
+        return high, high
+    skew = radians(askew.skew)
+    left = Fraction(float(job.panel.rail_width or 0) / 2 * tan(skew) / cosine)
+    return Cut(up, left, _factor(cosine * cos(skew))), high
+
+
+def _factor(cosine: float) -> Fraction:
+    """Kerf along the axis over kerf square to the blade, rounded up to a ten-thousandth."""
+    return Fraction(ceil(10_000 / cosine - 1e-9), 10_000)
 
 
 def tip_warnings(

@@ -3,12 +3,13 @@
 A stock rail comes punched with holes at one pitch, and a finished rail must have its holes where
 the bay wants them.  So a rail cannot be cut just anywhere: it may be moved along the stock by whole
 pitches only, and never to where the stock has no holes for all of its balusters.  Between two rails
-the saw takes its kerf.  Among all plans that keep to this, the one that buys the least length of
-stock is taken, and of those the one with the fewest stock rails.
+the saw takes its kerf, and more where their cuts are not parallel planes.  All rails lie the same
+way round in the stock: lower end first, underside down.  Among all plans that keep to this, the one
+that buys the least length of stock is taken, and of those the one with the fewest stock rails.
 
-The plan is exact.  All lengths are whole multiples of one small unit, so that nothing is lost in
-rounding, and the bound that comes with it says that no plan can buy less.  How it is found is in
-:mod:`stairs.cutting_patterns`.
+All lengths are whole multiples of one small unit, so that nothing is lost in rounding, and the
+bound that comes with the plan says that none can buy less.  How it is found is in
+:mod:`stairs.cutting_search`.
 """
 
 from __future__ import annotations
@@ -19,19 +20,47 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from stairs.cutting_network import (
-    FORCED,
-    ONE_EACH,
-    Choice,
-    Kind,
-    Stock,
-    choose_flow,
-    first_place,
-    one_each,
-)
-from stairs.cutting_patterns import choose_patterns, patterns_of, search
+from stairs.cutting_search import Kind, Saw, Stock, choose
 from stairs.errors import JobError
+
+SECONDS = 4.0
+"""How long a plan may be looked for; the best one found by then is given."""
+
+FINE = 1024
+"""What is not a whole number of units (a slanted kerf, a tip) is rounded up to one over this."""
+
+
+class Cut(Struct, frozen=True):
+    """The plane of a saw cut, by where it meets the edges of the rail; lengths in the job's unit.
+
+    Parameters
+    ----------
+    up : Fraction
+        How much further along the rail, towards its upper end, the plane meets the rail's upper
+        face than its axis; below 0 where it leans the other way.
+    left : Fraction
+        The same for the left-hand face, seen going up the rail.
+    kerf_factor : Fraction
+        Kerf along the axis over kerf square to the blade, 1 or more.
+    """
+
+    up: Fraction = Fraction(0)
+    left: Fraction = Fraction(0)
+    kerf_factor: Fraction = Fraction(1)
+
+    @property
+    def tip(self) -> Fraction:
+        """How far the cut reaches beyond the axis, at the corner where it reaches furthest."""
+        return abs(self.up) + abs(self.left)
+
+    def wedge(self, other: Cut) -> Fraction:
+        """How much nearer two cuts come at a corner than they are on the axis; 0 if parallel."""
+        return abs(self.up - other.up) + abs(self.left - other.left)
+
+
+SQUARE = Cut()
 
 
 class StockRail(Struct, frozen=True):
@@ -65,31 +94,21 @@ class Piece(Struct, frozen=True):
         From its lower cut to its first whole hole.
     holes : int
         How many balusters it keeps; with 0 only the pattern's place matters.
-    tip : Fraction
-        How far a slanted cut reaches beyond the axis, at the lower end; 0 for square cuts.
-    kerf_factor : Fraction
-        Kerf along the axis over kerf square to the blade; 1 for square cuts.
+    low, high : Cut
+        Its lower and its upper cut.
     first_only, last_only : bool
         Whether a further hole beyond its first (last) would spoil it, so that it can only be cut
         where the stock's own pattern begins (ends).
-    tip_high : Fraction or None
-        The tip at the upper end; None where both are alike.
     """
 
     name: str
     length: Fraction
     first_hole: Fraction
     holes: int
-    tip: Fraction = Fraction(0)
-    kerf_factor: Fraction = Fraction(1)
+    low: Cut = SQUARE
+    high: Cut = SQUARE
     first_only: bool = False
     last_only: bool = False
-    tip_high: Fraction | None = None
-
-    @property
-    def upper_tip(self) -> Fraction:
-        """How far the upper cut reaches beyond the axis [job's unit of length]."""
-        return self.tip if self.tip_high is None else self.tip_high
 
 
 class Placed(Struct, frozen=True):
@@ -146,9 +165,6 @@ class CuttingPlan(Struct, frozen=True):
         No plan for the placed pieces can buy less than this.
     count_bound : int
         No plan that buys as little takes fewer stock rails than this.
-    method : str
-        ``"forced"`` where no stock rail holds two pieces, ``"search"`` or ``"integer programming"``
-        (all three exact), or ``"one each"`` where the solver found nothing in its time.
     """
 
     rails: tuple[CutUp, ...]
@@ -156,7 +172,6 @@ class CuttingPlan(Struct, frozen=True):
     kerf: Fraction
     bound: Fraction
     count_bound: int
-    method: str
 
     @property
     def bought(self) -> Fraction:
@@ -195,7 +210,11 @@ class CuttingPlan(Struct, frozen=True):
 
 
 def plan_cuts(
-    pieces: Sequence[Piece], stock: Sequence[StockRail], pitch: Fraction, kerf: Fraction
+    pieces: Sequence[Piece],
+    stock: Sequence[StockRail],
+    pitch: Fraction,
+    kerf: Fraction,
+    seconds: float = SECONDS,
 ) -> CuttingPlan:
     """The plan that buys least stock, then fewest stock rails.
 
@@ -208,7 +227,10 @@ def plan_cuts(
     pitch : Fraction
         Between holes, the same in all [job's unit of length], above 0.
     kerf : Fraction
-        Width of the saw's cut, square to the blade [job's unit of length], 0 or more.
+        Width of the saw's cut, square to the blade [job's unit of length], 0 or more; less than the
+        pitch.
+    seconds : float
+        How long it may take in all.
 
     Returns
     -------
@@ -224,8 +246,9 @@ def plan_cuts(
     -----
     A piece whose first hole lies ``f`` from its lower cut can start at ``h + j p - f`` in a stock
     rail whose first hole is at ``h``, with ``p`` the pitch and ``j`` any hole that leaves enough
-    holes above it.  At the stock rail's own ends no kerf is lost.  Two plumb-cut rails of one rake
-    nest, so that one cut parts them.
+    holes above it.  At the stock rail's own ends no kerf is lost.  A cut is the plane
+    ``u = u0 + a y + b z`` across a section ``h`` by ``w``; two of them come nearer than on the axis
+    by ``|a1 - a2| h / 2 + |b1 - b2| w / 2``.  Parallel cuts a kerf apart are one cut.
 
     Examples
     --------
@@ -242,70 +265,60 @@ def plan_cuts(
     offered = sorted(set(stock), key=lambda rail: (rail.length, rail.first_hole, rail.holes))
     amounts = [pitch, kerf, *(rail.length for rail in offered), *(r.first_hole for r in offered)]
     for piece in pieces:
-        amounts += [piece.length, piece.first_hole, piece.tip, piece.upper_tip]
-        amounts.append(kerf * piece.kerf_factor)
-    scale = math.lcm(*(Fraction(amount).denominator for amount in amounts))
+        amounts += [piece.length, piece.first_hole]
+    scale = math.lcm(*(Fraction(amount).denominator for amount in amounts)) * FINE
 
     def units(amount: Fraction) -> int:
-        return int(amount * scale)
+        return math.ceil(amount * scale)
 
-    stocks = [Stock(units(r.length), units(r.first_hole), r.holes) for r in offered]
+    planes = list(dict.fromkeys(cut for piece in pieces for cut in (piece.low, piece.high)))
     by_kind: dict[Kind, list[Piece]] = {}
-    unplaced = []
     for piece in pieces:
+        cuts = piece.low, piece.high
         kind = Kind(
-            units(piece.length),
-            units(piece.first_hole),
-            piece.holes,
-            units(piece.tip),
-            units(kerf * piece.kerf_factor),
-            piece.first_only,
-            piece.last_only,
-            units(piece.upper_tip),
+            length=units(piece.length),
+            first_hole=units(piece.first_hole),
+            holes=piece.holes,
+            tips=tuple(units(cut.tip) for cut in cuts),
+            kerfs=tuple(units(kerf * cut.kerf_factor) for cut in cuts),
+            cuts=tuple(planes.index(cut) for cut in cuts),
+            first_only=piece.first_only,
+            last_only=piece.last_only,
         )
-        if any(first_place(rail, kind, units(pitch), 0) for rail in stocks):
-            by_kind.setdefault(kind, []).append(piece)
-        else:
-            unplaced.append((piece, why_not(piece, offered)))
-    kinds = list(by_kind)
-    counts = [len(by_kind[kind]) for kind in kinds]
+        by_kind.setdefault(kind, []).append(piece)
+    saw = Saw(
+        stocks=tuple(Stock(units(r.length), units(r.first_hole), r.holes) for r in offered),
+        kinds=tuple(by_kind),
+        counts=tuple(map(len, by_kind.values())),
+        pitch=units(pitch),
+        wedges=tuple(tuple(units(one.wedge(other)) for other in planes) for one in planes),
+    )
+    fits = [
+        any(saw.place(number, kind) for number in range(len(offered)))
+        for kind in range(len(saw.kinds))
+    ]
+    unplaced = tuple(
+        (piece, why_not(piece, offered, kerf))
+        for kind, alike in enumerate(by_kind.values())
+        if not fits[kind]
+        for piece in alike
+    )
+    kinds = [kind for kind, fit in zip(by_kind, fits, strict=True) if fit]
     if not kinds:
-        return CuttingPlan((), tuple(unplaced), kerf, Fraction(0), 0, FORCED)
-    choice = _choice(stocks, kinds, counts, units(pitch))
-    waiting = {kind: list(reversed(names)) for kind, names in by_kind.items()}
+        return CuttingPlan((), unplaced, kerf, Fraction(0), 0)
+    counts = tuple(len(by_kind[kind]) for kind in kinds)
+    choice = choose(replace(saw, kinds=tuple(kinds), counts=counts), seconds)
+    waiting = [list(reversed(by_kind[kind])) for kind in kinds]
     rails = []
     for number, places in sorted(choice.rails, key=lambda rail: (rail[0], -len(rail[1]), rail[1])):
         rail = offered[number]
-        placed = tuple(
-            _placed(rail, waiting[kinds[kind]].pop(), hole, pitch) for kind, hole in places
-        )
+        placed = tuple(_placed(rail, waiting[kind].pop(), hole, pitch) for kind, hole in places)
         rails.append(CutUp(rail, placed, _leftovers(rail, placed, kerf)))
-    if any(waiting.values()):
+    if any(waiting):
         raise RuntimeError("a cutting plan has lost a rail")
     return CuttingPlan(
-        tuple(rails),
-        tuple(unplaced),
-        kerf,
-        Fraction(choice.bound, scale),
-        choice.count_bound,
-        choice.method,
+        tuple(rails), unplaced, kerf, Fraction(choice.bound, scale), choice.count_bound
     )
-
-
-def _choice(
-    stocks: Sequence[Stock], kinds: Sequence[Kind], counts: Sequence[int], pitch: int
-) -> Choice:
-    """The best choice, by the least machinery that proves it."""
-    alone = one_each(stocks, kinds, counts, pitch)
-    patterns = patterns_of(stocks, kinds, counts, pitch)
-    if patterns is None:
-        choice = choose_flow(stocks, kinds, counts, pitch)
-    elif all(len(pattern.places) == 1 for pattern in patterns):
-        least = sum(stocks[number].length for number, _ in alone)
-        return Choice(alone, least, len(alone), FORCED)
-    else:
-        choice = search(patterns, stocks, counts) or choose_patterns(patterns, stocks, counts)
-    return choice or Choice(alone, 0, 0, ONE_EACH)
 
 
 def _placed(rail: StockRail, piece: Piece, hole: int, pitch: Fraction) -> Placed:
@@ -320,14 +333,13 @@ def _leftovers(rail: StockRail, placed: Sequence[Placed], kerf: Fraction) -> tup
     left = []
     end, kerf_before = Fraction(0), Fraction(0)
     for item in placed:
-        own = kerf * item.piece.kerf_factor
-        left.append(item.start - end - own - kerf_before)
-        end, kerf_before = item.end, own
+        left.append(item.start - end - kerf * item.piece.low.kerf_factor - kerf_before)
+        end, kerf_before = item.end, kerf * item.piece.high.kerf_factor
     left.append(rail.length - end - kerf_before)
     return tuple(length for length in left if length > 0)
 
 
-def why_not(piece: Piece, offered: Sequence[StockRail]) -> str:
+def why_not(piece: Piece, offered: Sequence[StockRail], kerf: Fraction) -> str:
     """Why a piece comes out of none of the stock rails offered, in words.
 
     Parameters
@@ -336,10 +348,18 @@ def why_not(piece: Piece, offered: Sequence[StockRail]) -> str:
         That has no place in any of them.
     offered : sequence of StockRail
         The stock rails; none where the job names none.
+    kerf : Fraction
+        Of the saw [job's unit of length].
     """
-    needed = piece.length + piece.tip + piece.upper_tip
     if not offered:
         return "the job names no stock lengths"
-    if needed > max(rail.length for rail in offered):
+    longest = max(rail.length for rail in offered)
+    needed = piece.length + piece.low.tip + piece.high.tip
+    if needed > longest:
         return "no stock length is long enough"
+    if longest - piece.length < 2 * kerf:
+        return (
+            "what comes off the longest stock at its ends is thinner than the saw's cut; a longer "
+            "stock, or posts a little closer"
+        )
     return "no stock length has its holes where this rail needs them"

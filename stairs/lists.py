@@ -181,7 +181,7 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
                 f"{_length(job, cut.edge_high)} high"
             )
             remarks.append(wrap(text, "  ", "    "))
-        if any(each.tip for each in group):
+        if any(each.low.tip for each in group):
             remarks.append(wrap(f"{start}{_tips_text(job, group)}", "  ", "    "))
         remarks += [wrap(f"{start}warning: {text}", "  ", "    ") for text in cut.warnings]
         bays = {cut.bay for cut in group}
@@ -214,7 +214,7 @@ def _tips_text(job: Job, group: Sequence[RailCut]) -> str:
     """How far slanted cuts reach beyond the axis, by end where they are unlike."""
     parts = {}
     for cut in group:
-        reach = [_length(job, tip) for tip in dict.fromkeys((cut.tip, cut.tip_high))]
+        reach = [_length(job, tip) for tip in dict.fromkeys((cut.low.tip, cut.high.tip))]
         parts[cut.rail] = reach[0] if len(reach) == 1 else f"{reach[0]} low and {reach[1]} high"
     reaches = [f"{rail} rail {reach}" for rail, reach in parts.items()]
     return f"slanted cuts reach beyond the axis: {', '.join(reaches)}"

@@ -13,7 +13,6 @@ from fractions import Fraction
 from stairs.answer import Answer
 from stairs.columns import length, table, wrap
 from stairs.cuts import cut_list
-from stairs.cutting_network import ONE_EACH
 from stairs.cutting_plan import CuttingPlan
 from stairs.job import Job
 from stairs.marks import floor_to_mark
@@ -79,14 +78,14 @@ def _verdict_text(job: Job, plan: CuttingPlan) -> str:
     rails = "1 stock rail" if count == 1 else f"{count} stock rails"
     share = float(plan.waste / plan.bought)
     text = f"{rails}, {length(job, plan.bought)} in all, of which {share:.0%} is in no rail. "
+    way = "with all rails lying the same way round"
     if plan.proved:
-        text += "Proved: no plan buys less, and none that buys as little takes fewer"
-    elif plan.method == ONE_EACH:
-        text += "Not proved: one stock rail for each piece; a better plan may exist"
+        text += f"Proved: no plan buys less {way}, and none that buys as little takes fewer"
     elif plan.gap == 0:
-        text += "Proved: no plan buys less; one with fewer stock rails may exist"
+        text += f"Proved: no plan buys less {way}; one with fewer stock rails may exist"
     else:
-        text += f"Not proved: a plan may exist that buys as little as {length(job, plan.bound)}"
+        least = length(job, plan.bound)
+        text += f"Not proved: the best found in the time. No plan buys less than {least}"
     return wrap(text, "  ", "  ")
 
 

@@ -7,7 +7,6 @@ follows from how its bay is trimmed.
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 from fractions import Fraction
 
@@ -15,7 +14,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.cuts import BOTTOM, TOP, CutList, RailCut, hole_half
-from stairs.cutting_plan import CuttingPlan, Piece, StockRail, plan_cuts, why_not
+from stairs.cutting_plan import SECONDS, CuttingPlan, Piece, StockRail, plan_cuts, why_not
 from stairs.errors import JobError
 from stairs.guard import Guard
 from stairs.job import Job
@@ -88,7 +87,8 @@ def rail_plans(
         (section.number, bay.number): bay.way for section in guard.sections for bay in section.bays
     }
     plans = []
-    for group in ((TOP, BOTTOM),) if alike else ((TOP,), (BOTTOM,)):
+    groups = ((TOP, BOTTOM),) if alike else ((TOP,), (BOTTOM,))
+    for group in groups:
         pairs = [
             (cut, piece)
             for cut in cuts.rails
@@ -100,9 +100,10 @@ def rail_plans(
             stock,
             job.panel.pitch,
             kerf,
+            SECONDS / len(groups),
         )
         missing = tuple(
-            (piece, _no_stock(ways[cut.section, cut.bay], piece, stock))
+            (piece, _no_stock(ways[cut.section, cut.bay], piece, stock, kerf))
             for cut, piece in pairs
             if cut.stock is None
         )
@@ -134,30 +135,17 @@ def _pieces(job: Job, guard: Guard, cut: RailCut) -> list[Piece]:
             length=cut.length,
             first_hole=first,
             holes=cut.balusters,
-            tip=cut.tip,
-            kerf_factor=_kerf_factor(cut),
+            low=cut.low,
+            high=cut.high,
             first_only=first_only,
             last_only=last_only,
-            tip_high=cut.tip_high,
         )
         for name in cut.piece_names
     ]
 
 
-def _kerf_factor(cut: RailCut) -> Fraction:
-    """Kerf along the axis over kerf square to the blade, rounded up to a ten-thousandth.
-
-    ``1 / (cos θ cos φ)``, with the rake and the skew of the end where it is more.
-    """
-    skew = 0.0 if cut.askew is None else cut.askew.skew
-    if cut.saw_angle == 0 and skew == 0:
-        return Fraction(1)
-    cosines = math.cos(math.radians(cut.saw_angle)) * math.cos(math.radians(skew))
-    return Fraction(math.ceil(10_000 / cosines), 10_000)
-
-
-def _no_stock(way: str, piece: Piece, stock: Sequence[StockRail]) -> str:
-    reason = why_not(piece, stock)
+def _no_stock(way: str, piece: Piece, stock: Sequence[StockRail], kerf: Fraction) -> str:
+    reason = why_not(piece, stock, kerf)
     if way == HALF_PITCH and stock and "holes" in reason:
         return "no stock length is long enough to move the pattern half a pitch"
     return reason

@@ -186,8 +186,8 @@ def _remarks(cut: RailCut, text) -> list[str]:
     rows = [words]
     if cut.saw_angle:
         rows.append(
-            f"Slanted cuts reach {text(cut.tip)} past the axis at the lower end, "
-            f"{text(cut.tip_high)} at the upper."
+            f"Slanted cuts reach {text(cut.low.tip)} past the axis at the lower end, "
+            f"{text(cut.high.tip)} at the upper."
         )
     if cut.askew is not None:
         miter, bevel = cut.saw_low

@@ -11,7 +11,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stairs.cuts import CutList
-from stairs.cutting_plan import CuttingPlan, CutUp
+from stairs.cutting_plan import Cut, CuttingPlan, CutUp
 from stairs.drawing.flow import PITCH, Flow
 from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
 from stairs.drawing.page import Page, box, room_on
@@ -134,12 +134,17 @@ def _bar(job, number: int, rail: CutUp, one: RailPlan, scale: Scale, width: floa
     pitch = job.panel.pitch
     for placed, rows in zip(rail.placed, names, strict=True):
         low, high = (start + float(at) * unit for at in (placed.start, placed.end))
-        lean = float(placed.piece.upper_tip) * unit
-        corners = ((low - lean, foot), (high - lean, foot), (high + lean, top), (low + lean, top))
+        cuts = [
+            cut_lines(x, cut, unit, foot, top)
+            for x, cut in ((low, placed.piece.low), (high, placed.piece.high))
+        ]
+        corners = (cuts[0][0][0], cuts[1][0][0], cuts[1][0][1], cuts[0][0][1])
         drawn.append(Stroke(corners, THICK, "piece", closed=True, fill="blank",
                             owner=placed.piece.name))  # fmt: skip
-        for x in (low, high):
-            drawn.append(line((x - lean, foot), (x + lean, top), HEAVY, "saw-cut"))
+        for near, far in cuts:
+            drawn.append(line(*near, HEAVY, "saw-cut"))
+            if far != near:
+                drawn.append(Stroke(far, THIN, "saw-cut-behind", DASHED))
         for k in range(placed.piece.holes):
             hole = rail.stock.first_hole + (placed.holes_from - 1 + k) * pitch
             drawn.append(Arc((start + float(hole) * unit, axis), ring, HAIR, "hole"))
@@ -150,6 +155,24 @@ def _bar(job, number: int, rail: CutUp, one: RailPlan, scale: Scale, width: floa
     drawn += _leftovers(rail, start, unit, top, foot)
     figures, lowest = running_line(places, figure, unit, start, foot - 4.0, width, axis)
     return drawn + figures, -lowest + 2.5
+
+
+def cut_lines(x: float, cut: Cut, unit: float, foot: float, top: float):
+    """Where a cut meets the face of the rail that is seen, its right-hand one, and the far one.
+
+    Parameters
+    ----------
+    x : float
+        The cut on the axis [mm on paper].
+    cut : stairs.cutting_plan.Cut
+        Its plane.
+    unit : float
+        Paper length of one unit of the work [mm].
+    foot, top : float
+        Heights of the rail's lower and upper edge [mm on paper].
+    """
+    up, left = float(cut.up) * unit, float(cut.left) * unit
+    return tuple(((x + side - up, foot), (x + side + up, top)) for side in (-left, left))
 
 
 def _leftovers(rail: CutUp, start: float, unit: float, top: float, foot: float):

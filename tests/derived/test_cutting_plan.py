@@ -5,12 +5,11 @@ import random
 import time
 from fractions import Fraction
 
+import numpy as np
 import pytest
 
-from stairs import cutting_plan
-from stairs.cutting_network import Kind, Stock, choose_flow
-from stairs.cutting_patterns import choose_patterns, patterns_of, search
-from stairs.cutting_plan import Piece, StockRail, plan_cuts
+from stairs import cutting_search
+from stairs.cutting_plan import Cut, Piece, StockRail, plan_cuts
 from stairs.errors import JobError
 
 PITCH = Fraction(9, 2)
@@ -35,7 +34,10 @@ def random_piece(rng, name, shortest=14, longest=44):
 
 
 def fits_in_some_order(pieces, rail, pitch, kerf):
-    """Whether one stock rail holds the pieces: every order, every hole for every piece."""
+    """Whether one stock rail holds the pieces: every order, every hole for every piece.
+
+    What comes off by a cut of its own is at least as thick as the kerf, at the stock's ends too.
+    """
     if sum(piece.length for piece in pieces) + kerf * (len(pieces) - 1) > rail.length:
         return False
     starts = {}
@@ -51,9 +53,9 @@ def fits_in_some_order(pieces, rail, pitch, kerf):
             ends = {
                 start + piece.length
                 for start in starts[piece.name]
-                if any(start >= end + kerf for end in ends)
+                if any(start == end + kerf or start >= end + 2 * kerf for end in ends)
             }
-        if ends:
+        if any(end == rail.length or end + kerf <= rail.length for end in ends):
             return True
     return False
 
@@ -92,7 +94,7 @@ def hold_together(plan, pieces, pitch):
         for item in rail.placed:
             piece = item.piece
             assert item.end - item.start == piece.length
-            assert item.start >= piece.tip and item.end + piece.tip <= rail.stock.length
+            assert item.start >= 0 and item.end <= rail.stock.length
             if end is not None:
                 assert item.start - end >= plan.kerf
             if piece.holes:
@@ -227,36 +229,64 @@ def test_no_stock_named_is_said():
     )
 
 
+def rails_for(pieces, length, kerf=KERF):
+    stock = StockRail(Fraction(length), Fraction(0), 1000)
+    return len(plan_cuts(pieces, [stock], Fraction(1, 8), kerf).rails)
+
+
+def plumb(tip, factor=1):
+    cut = Cut(up=Fraction(tip), kerf_factor=Fraction(factor))
+    return {"low": cut, "high": cut}
+
+
 def test_slanted_tips_need_room_at_the_ends_but_nest():
     """Two plumb-cut pieces of 30 with tips of 1: 62 for both and the kerf, not 64."""
-    pieces = [Piece(name, Fraction(30), Fraction(0), 0, Fraction(1)) for name in "ab"]
-
-    def rails(length):
-        stock = StockRail(Fraction(length), Fraction(0), 1000)
-        return len(plan_cuts(pieces, [stock], Fraction(1, 8), KERF).rails)
-
-    assert rails(Fraction(62) + KERF) == 1
-    assert rails(Fraction(62)) == 2
+    pieces = [Piece(name, Fraction(30), Fraction(0), 0, **plumb(1)) for name in "ab"]
+    assert rails_for(pieces, Fraction(62) + KERF) == 1
+    assert rails_for(pieces, Fraction(62)) == 2
 
 
 def test_unlike_slants_leave_a_wedge():
     """A square-cut piece beside a tip of 1 leaves a wedge of 1: 30 + 30 + 1 + 1, and the kerf."""
-    pieces = [Piece("a", Fraction(30), 0, 0, Fraction(1)), Piece("b", Fraction(30), 0, 0)]
+    pieces = [Piece("a", Fraction(30), 0, 0, **plumb(1)), Piece("b", Fraction(30), 0, 0)]
+    assert rails_for(pieces, Fraction(62) + KERF) == 1
+    assert rails_for(pieces, Fraction(62)) == 2
 
-    def rails(length):
-        stock = StockRail(Fraction(length), Fraction(0), 1000)
-        return len(plan_cuts(pieces, [stock], Fraction(1, 8), KERF).rails)
 
-    assert rails(Fraction(62) + KERF) == 1
-    assert rails(Fraction(62)) == 2
+def test_slants_to_either_side_do_not_cancel():
+    """A plumb cut and one askew reach 1 each, one up and one aside: 2 between, 30 + 30 + 1 + 2."""
+    aside = Cut(left=Fraction(1))
+    pieces = [
+        Piece("a", Fraction(30), 0, 0, **plumb(1)),
+        Piece("b", Fraction(30), 0, 0, aside, aside),
+    ]
+    assert rails_for(pieces, 64 + KERF) == 1
+    assert rails_for(pieces, 64) == 2
 
 
 def test_slanted_kerf_is_longer_on_the_axis():
-    pieces = [Piece(n, Fraction(30), 0, 0, Fraction(0), Fraction(2)) for n in "ab"]
+    pieces = [Piece(n, Fraction(30), 0, 0, **plumb(0, 2)) for n in "ab"]
     narrow = StockRail(Fraction(60) + KERF, Fraction(0), 1000)
     wide = StockRail(Fraction(60) + 2 * KERF, Fraction(0), 1000)
     assert len(plan_cuts(pieces, [narrow], Fraction(1, 16), KERF).rails) == 2
     assert len(plan_cuts(pieces, [wide], Fraction(1, 16), KERF).rails) == 1
+
+
+@pytest.mark.parametrize(("spare", "rails"), [(0, 1), (1, 2), (2, 2), (3, 1), (4, 1)])
+def test_no_sliver_thinner_than_the_kerf_comes_off(spare, rails):
+    """Of two pieces of 400 mm in one stock the second may end where the stock does, or 3 mm off."""
+    pieces = [Piece(name, Fraction(400), Fraction(0), 0) for name in "ab"]
+    stock = StockRail(Fraction(803 + spare), Fraction(0), 1)
+    plan = plan_cuts(pieces, [stock, StockRail(Fraction(500), Fraction(0), 1)], 403, Fraction(3))
+    assert len(plan.rails) == rails
+
+
+@pytest.mark.parametrize(("pitch", "second"), [(403, 403), (404, 808), (406, 406)])
+def test_no_sliver_is_left_between_two_pieces(pitch, second):
+    """3 mm apart is one cut, 6 mm apart are two; at 4 mm the piece waits for the next hole."""
+    pieces = [Piece(name, Fraction(400), Fraction(0), 0) for name in "ab"]
+    plan = plan_cuts(pieces, [StockRail(Fraction(1300), 0, 1)], Fraction(pitch), Fraction(3))
+    assert [item.start for item in plan.rails[0].placed] == [0, second]
 
 
 def test_piece_that_a_further_hole_would_spoil_stays_at_the_end():
@@ -303,88 +333,84 @@ def test_forty_rails_of_six_kinds_take_less_than_a_second():
     assert plan.proved
 
 
-# --------------------------------------------------------------------------- several routes
+# --------------------------------------------------------------------------- many pieces
 
 
-def whole_units(pieces, stock):
-    """Pieces and stock in thirty-seconds of an inch, and how many of each piece."""
-    kinds = {}
-    for piece in pieces:
-        kind = Kind(
-            int(piece.length * 32), int(piece.first_hole * 32), piece.holes, 0, 4, False, False
-        )
-        kinds[kind] = kinds.get(kind, 0) + 1
-    stocks = [Stock(int(r.length * 32), int(r.first_hole * 32), r.holes) for r in stock]
-    return stocks, list(kinds), list(kinds.values()), int(PITCH * 32)
+def unlike_pieces(seed, count):
+    rng = random.Random(seed)
+    return [random_piece(rng, str(number), 20, 60) for number in range(count)]
 
 
-@pytest.mark.parametrize("seed", range(12))
-def test_search_patterns_and_flow_agree(seed):
-    rng = random.Random(100 + seed)
-    kinds = [random_piece(rng, "", 12, 40) for _ in range(rng.randint(2, 4))]
-    pieces = [Piece(str(number), *_shape(rng.choice(kinds))) for number in range(8)]
-    stock = [punched(length) for length in rng.choice([(72, 96), (60, 120), (48, 72, 84)])]
-    stocks, kinds, counts, pitch = whole_units(pieces, stock)
-    patterns = patterns_of(stocks, kinds, counts, pitch)
-    choices = [
-        search(patterns, stocks, counts),
-        choose_patterns(patterns, stocks, counts),
-        choose_flow(stocks, kinds, counts, pitch),
-    ]
-    results = set()
-    for choice in choices:
-        bought = sum(stocks[number].length for number, _ in choice.rails)
-        placed = [kind for _, places in choice.rails for kind, _ in places]
-        assert [placed.count(kind) for kind in range(len(kinds))] == counts
-        assert (choice.bound, choice.count_bound) == (bought, len(choice.rails))
-        results.add((bought, len(choice.rails)))
-    assert len(results) == 1
+def material(pieces, kerf):
+    """No plan buys less than the pieces and a kerf for all but one in each stock rail."""
+    return sum(piece.length for piece in pieces)
 
 
-def test_too_many_patterns_are_not_listed_but_planned(monkeypatch):
-    rng = random.Random(2)
-    pieces = [random_piece(rng, str(number)) for number in range(7)]
-    stock = [punched(72), punched(120)]
-    listed = plan_cuts(pieces, stock, PITCH, KERF)
-    stocks, kinds, counts, pitch = whole_units(pieces, stock)
-    assert patterns_of(stocks, kinds, counts, pitch, most=3) is None
-    monkeypatch.setattr(cutting_plan, "patterns_of", lambda *_: None)
-    flow = plan_cuts(pieces, stock, PITCH, KERF)
-    assert flow.method == "integer programming" and flow.proved
-    assert (flow.bought, len(flow.rails)) == (listed.bought, len(listed.rails))
-
-
-def test_too_many_states_are_left_to_the_solver():
-    pieces = [Piece(str(number), Fraction(20), Fraction(2), 4) for number in range(1600)]
-    stocks, kinds, counts, pitch = whole_units(pieces, [punched(72)])
-    patterns = patterns_of(stocks, kinds, counts, pitch)
-    assert search(patterns, stocks, counts) is None
-
-
-def test_plan_without_proof_says_so(monkeypatch):
-    """Where the solver finds nothing in its time, every piece has a stock rail of its own."""
-    monkeypatch.setattr(cutting_plan, "search", lambda *_: None)
-    monkeypatch.setattr(cutting_plan, "choose_patterns", lambda *_: None)
-    pieces = [Piece(name, Fraction(20), Fraction(2), 4) for name in "abc"]
-    plan = plan_cuts(pieces, [punched(72)], PITCH, KERF)
+@pytest.mark.parametrize(("count", "length", "seconds"), [(40, 240, 0.0), (60, 120, 1.0)])
+def test_a_plan_without_time_for_a_proof_is_a_fair_one_with_a_true_bound(count, length, seconds):
+    """First fit, longest first, is no better; the bound lies between the material and the plan."""
+    pieces = unlike_pieces(count, count)
+    stock = punched(Fraction(length))
+    begin = time.process_time()
+    plan = plan_cuts(pieces, [stock], PITCH, KERF, seconds)
+    assert time.process_time() - begin < seconds + 2
     hold_together(plan, pieces, PITCH)
-    assert len(plan.rails) == 3
-    assert plan.method == "one each" and not plan.proved and plan.gap == plan.bought
+    assert len(plan.rails) <= first_fit(pieces, stock, PITCH, KERF)
+    assert -(-material(pieces, KERF) // length) * length <= plan.bound <= plan.bought
 
 
-def test_pieces_that_share_no_stock_rail_are_forced():
+def first_fit(pieces, rail, pitch, kerf):
+    """How many rails it takes to put each piece, longest first, behind those of the first rail."""
+    ends = []
+    for piece in sorted(pieces, key=lambda piece: -piece.length):
+        for index, end in enumerate([*ends, None]):
+            least = 0 if end is None else end + 2 * kerf
+            hole = max(-((rail.first_hole - piece.first_hole - least) // pitch), 0)
+            start = rail.first_hole - piece.first_hole + hole * pitch
+            if 0 < start < kerf:
+                hole, start = hole + 1, start + pitch
+            if hole + piece.holes <= rail.holes and start + piece.length + kerf <= rail.length:
+                ends[index : index + 1] = [start + piece.length]
+                break
+    return len(ends)
+
+
+def test_the_time_holds_for_the_whole_call():
+    """Two stocks and 90 pieces, no two alike: nothing can be proved in half a second."""
+    pieces = unlike_pieces(9, 90)
+    begin = time.process_time()
+    plan = plan_cuts(pieces, [punched(Fraction(length)) for length in (96, 192)], PITCH, KERF, 0.5)
+    assert time.process_time() - begin < 2.5
+    hold_together(plan, pieces, PITCH)
+    assert 0 < plan.bound <= plan.bought
+
+
+def test_more_arrows_than_the_solver_can_take_are_not_given_to_it(monkeypatch):
+    monkeypatch.setattr(cutting_search, "MOST_ARROWS", 10)
+    pieces = unlike_pieces(1, 12)
+    plan = plan_cuts(pieces, [punched(Fraction(120))], PITCH, KERF)
+    hold_together(plan, pieces, PITCH)
+    assert material(pieces, KERF) <= plan.bound <= plan.bought
+    monkeypatch.undo()
+    best = plan_cuts(pieces, [punched(Fraction(120))], PITCH, KERF)
+    assert best.proved
+    assert plan.bound <= best.bought <= plan.bought
+
+
+def test_pieces_that_share_no_stock_rail_take_one_each():
     pieces = [Piece(name, Fraction(40), Fraction(2), 8) for name in "ab"]
     plan = plan_cuts(pieces, [punched(72), punched(48)], PITCH, KERF)
-    assert plan.method == "forced" and plan.proved
+    assert plan.proved
     assert plan.stock_counts == ((Fraction(48), 2),)
 
 
-# --------------------------------------------------------------------------- ends askew
+# --------------------------------------------------------------------------- unlike ends
 
 
 def test_a_cut_askew_reaches_further_at_one_end_only():
     """Tips of 2 and 1 about 30: 33 of stock hold it, 32 1/2 do not, and 31 after 2 is its place."""
-    piece = Piece("a", Fraction(30), Fraction(1, 2), 5, Fraction(2), tip_high=Fraction(1))
+    low, high = Cut(Fraction(1), Fraction(1)), Cut(Fraction(1))
+    piece = Piece("a", Fraction(30), Fraction(1, 2), 5, low, high)
     rail = StockRail(Fraction(33), Fraction(5, 2), 12)
     plan = plan_cuts([piece], [rail], PITCH, Fraction(0))
     assert [(cut.start, cut.end) for cut in plan.rails[0].placed] == [(2, 32)]
@@ -393,8 +419,89 @@ def test_a_cut_askew_reaches_further_at_one_end_only():
 
 
 def test_two_cuts_that_are_not_parallel_stand_apart_by_their_wedge():
-    """The upper end of one reaches 1, the lower end of the next 2: 1 between them on the axis."""
-    piece = Piece("a", Fraction(10), Fraction(1), 2, Fraction(2), tip_high=Fraction(1))
+    """The upper end of one reaches 1 up, the lower end of the next 1 up and 1 aside: 1 between."""
+    low, high = Cut(Fraction(1), Fraction(1)), Cut(Fraction(1))
+    piece = Piece("a", Fraction(10), Fraction(1), 2, low, high)
     stock = StockRail(Fraction(40), Fraction(1), 40)
     plan = plan_cuts([piece] * 3, [stock], Fraction(1), Fraction(0))
     assert [(cut.start, cut.end) for cut in plan.rails[0].placed] == [(2, 12), (13, 23), (24, 34)]
+
+
+class Box:
+    """A rail as a box of 2 by 3 along the first axis, cut by two planes: its eight corners."""
+
+    def __init__(self, item, normals):
+        self.normals = normals
+        self.feet = [np.array([float(x), 0, 0]) for x in (item.start, item.end)]
+        edges = [np.array([0, y, z]) for y in (-1, 1) for z in (-1.5, 1.5)]
+        along = np.array([1.0, 0, 0])
+        self.corners = np.array([
+            edge + along * (((foot - edge) @ normal) / (along @ normal))
+            for foot, normal in zip(self.feet, normals, strict=True)
+            for edge in edges
+        ])  # fmt: skip
+
+    def beyond(self, end, points):
+        """The least distance of points beyond one of its cuts, square to it."""
+        way = (-1, 1)[end]
+        return (way * (points - self.feet[end]) @ self.normals[end]).min()
+
+
+def random_normal(rng):
+    """Of a plumb or square cut, askew or not: the rake turns it up, the skew aside."""
+    rake, skew = rng.choice([0, 0, 20, 36.87, 42]), rng.choice([0, 0, 0, 30, -45])
+    across = np.array([1.0, -np.tan(np.radians(rake)), -np.tan(np.radians(skew))])
+    return across / np.linalg.norm(across)
+
+
+def cut_with(normal):
+    """How far that plane meets the upper face (1 above the axis) and the left one (1.5 beside)."""
+    up, left = -normal[1] / normal[0], -1.5 * normal[2] / normal[0]
+    return Cut(Fraction(up), Fraction(left), Fraction(1 / normal[0]))
+
+
+def laid_out_well(plan, normals, kerf):
+    """No box leaves its stock; each keeps clear of its neighbours' kerfs; no sliver is sawn."""
+    pairs = 0
+    for rail in plan.rails:
+        boxes = [Box(item, normals[item.piece.name]) for item in rail.placed]
+        for box in boxes:
+            assert box.corners[:, 0].min() > -1e-9
+            assert box.corners[:, 0].max() < float(rail.stock.length) + 1e-9
+        for one, other in itertools.pairwise(boxes):
+            assert one.beyond(1, other.corners) >= kerf - 1e-9
+            assert other.beyond(0, one.corners) >= kerf - 1e-9
+            parallel = abs(one.normals[1] @ other.normals[0]) > 1 - 1e-9
+            if not (parallel and one.beyond(1, other.corners[:4]) < kerf + 1e-3):
+                thickest = max((other.corners[:4] - one.feet[1]) @ one.normals[1])
+                assert thickest >= 2 * kerf - 1e-3
+            pairs += 1
+    return pairs
+
+
+def random_boxes(seed, count):
+    rng = random.Random(seed)
+    pieces, normals = [], {}
+    kinds = [[random_normal(rng) for _ in range(2)] for _ in range(3)]
+    for number in range(count):
+        piece = random_piece(rng, str(number), 14, 30)
+        normals[piece.name] = rng.choice(kinds)
+        low, high = map(cut_with, normals[piece.name])
+        pieces.append(Piece(piece.name, piece.length, piece.first_hole, piece.holes, low, high))
+    return pieces, normals
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_boxes_cut_by_planes_never_overlap(seed):
+    pieces, normals = random_boxes(seed, 8)
+    plan = plan_cuts(pieces, [punched(Fraction(108))], PITCH, KERF, 3.0)
+    assert not plan.unplaced
+    assert laid_out_well(plan, normals, float(KERF)) > 0
+
+
+@pytest.mark.fuzz
+@pytest.mark.parametrize("seed", range(100, 300))
+def test_boxes_cut_by_planes_never_overlap_at_length(seed):
+    pieces, normals = random_boxes(seed, 9)
+    plan = plan_cuts(pieces, [punched(Fraction(120))], PITCH, KERF, 3.0)
+    assert laid_out_well(plan, normals, float(KERF)) > 0

@@ -2,12 +2,15 @@
 
 import csv
 import io
+import itertools
 from fractions import Fraction
 
 import numpy as np
 import pytest
 
+from stairs.answer import answer_for
 from stairs.cuts import cut_list
+from stairs.job import job_from_text
 from stairs.lists import cuts_text, list_csv
 from stairs.rail_plans import rail_plans
 
@@ -39,8 +42,8 @@ def test_tip_is_the_furthest_corner(answered, flight, level, plumb_cut, turn):
     cut = next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
     reaches = corners_below(2, 2, 3, 4, turn)
     furthest = max(-reach for reach, _ in reaches)
-    assert float(cut.tip) == pytest.approx(furthest, abs=1 / 1024)
-    assert float(cut.tip_high) == pytest.approx(0.75, abs=1e-12)
+    assert float(cut.low.tip) == pytest.approx(furthest, abs=1 / 1024)
+    assert float(cut.high.tip) == pytest.approx(0.75, abs=1e-12)
     longer = min(reaches)[1]
     assert cut.askew.leans == ("left" if turn > 0 else "right")
     assert (longer < 0) == (cut.askew.leans == "left")  # the right-hand side is the longer
@@ -55,12 +58,12 @@ def test_only_the_lower_end_of_the_first_bay_is_askew(answered, flight, level, p
     assert level_cut.saw_low == (pytest.approx(30), 0)
     assert level_cut.saw_high == (0, 0)
     # 2 wide at 30°: a corner tan 30° beyond the axis
-    assert float(level_cut.tip) == pytest.approx(3**-0.5, abs=1 / 1024)
+    assert float(level_cut.low.tip) == pytest.approx(3**-0.5, abs=1 / 1024)
 
 
 def test_a_pivot_bracket_asks_for_no_saw(answered, level):
     cuts = cut_list(answered(level(), level(turn=30), panel=WIDE)).rails
-    assert not any(cut.askew or cut.tip for cut in cuts)
+    assert not any(cut.askew or cut.low.tip for cut in cuts)
 
 
 def test_lists_give_miter_and_bevel_at_the_end_concerned(answered, flight, level, plumb_cut):
@@ -88,10 +91,10 @@ def test_plan_gives_each_end_its_own_tip(answered, flight, level, plumb_cut):
     answer = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE)
     plan = rail_plans(cut_list(answer), answer.guard)[0].plan
     item = next(i for rail in plan.rails for i in rail.placed if i.piece.name == "2.1 top")
-    assert item.piece.tip > item.piece.upper_tip == Fraction(3, 4)
-    assert item.start >= item.piece.tip
+    assert item.piece.low.tip > item.piece.high.tip == Fraction(3, 4)
+    assert item.start >= item.piece.low.tip
     # kerf along the axis: over cos 36.87° and cos 30°
-    assert float(item.piece.kerf_factor) == pytest.approx(1 / (0.8 * 3**0.5 / 2), abs=1e-4)
+    assert float(item.piece.low.kerf_factor) == pytest.approx(1 / (0.8 * 3**0.5 / 2), abs=1e-4)
 
 
 def test_stock_for_the_tips_is_what_the_bay_asks_for(answered, flight, level, plumb_cut):
@@ -99,7 +102,7 @@ def test_stock_for_the_tips_is_what_the_bay_asks_for(answered, flight, level, pl
     answer = answered(level(), flight(turn=45), bracket=plumb_cut, panel=WIDE)
     cut = next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
     bay = answer.guard.sections[1].bays[0]
-    assert float(cut.tip + cut.tip_high) + bay.rail_length == pytest.approx(
+    assert float(cut.low.tip + cut.high.tip) + bay.rail_length == pytest.approx(
         bay.stock_needed, abs=1 / 256
     )
 
@@ -114,13 +117,13 @@ def test_an_even_trim_leaves_the_longer_tip_its_stock(answered, flight, level, p
         return next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
 
     cut = first_rail("299")
-    needed = cut.length + cut.tip + cut.tip_high
+    needed = cut.length + cut.low.tip + cut.high.tip
     just = Fraction(int(needed * 16) + 1, 16)
-    assert (just - cut.length) / 2 < cut.tip  # so that the even trim would run into the cut
+    assert (just - cut.length) / 2 < cut.low.tip  # so that the even trim would run into the cut
     assert first_rail(just).stock == 300
-    enough = Fraction(int((cut.length + 2 * cut.tip) * 16) + 2, 16)
+    enough = Fraction(int((cut.length + 2 * cut.low.tip) * 16) + 2, 16)
     taken = first_rail(enough)
-    assert taken.stock == enough and taken.trim_low >= taken.tip
+    assert taken.stock == enough and taken.trim_low >= taken.low.tip
     assert not [words for words in taken.warnings if "axis" in words]
 
 
@@ -140,3 +143,57 @@ def test_buying_list_fits_80_columns_with_long_names_and_notes(answered, flight,
         assert max(len(line) for line in text.splitlines()) <= 80
         assert "corner askew 30° left, plumb-cut socket" in text
         assert "            at least; no stock length" in text
+
+
+NEIGHBOURS = """
+units = "in"
+rules = "irc-2021"
+tape = "1/16"
+[panel]
+height = 34
+top_rail = "7/4"
+bottom_rail = "3/2"
+rail_width = "7/4"
+baluster = "3/4"
+pitch = "9/2"
+stock = [108]
+trim = "even"
+[bracket]
+kind = "plumb-cut"
+end_clearance = "1/8"
+[post]
+width = 3
+reveal = 1
+stock = [39, 45]
+[[section]]
+kind = "flight"
+unit_rise = "15/2"
+unit_run = 10
+risers = 5
+width = 40
+posts = [-3, 43]
+bottom_gap = 1
+[[section]]
+kind = "level"
+span = "SPAN"
+bays = 1
+bottom_gap = 3
+turn = 45
+"""
+
+
+@pytest.mark.parametrize("span", ["48 3/8", "48 1/2", "46"])
+def test_neighbours_in_one_stock_rail_stay_a_kerf_apart(span):
+    """Corner by corner, where a plumb cut is next to one askew."""
+    answer = answer_for(job_from_text(NEIGHBOURS.replace("SPAN", span)))
+    low_ends = {"1.1 top": (3, 4, 0), "2.1 top": (0, 1, 45)}
+    high_ends = {"1.1 top": (3, 4, 0), "2.1 top": (0, 1, 0)}
+    pairs = 0
+    for rail in rail_plans(cut_list(answer), answer.guard)[0].plan.rails:
+        for one, other in itertools.pairwise(rail.placed):
+            ends = [reach for reach, _ in corners_below(1.75, 1.75, *high_ends[one.piece.name])]
+            starts = [reach for reach, _ in corners_below(1.75, 1.75, *low_ends[other.piece.name])]
+            apart = float(other.start - one.end)
+            assert min(b - a for a, b in zip(ends, starts, strict=True)) + apart >= 0.125
+            pairs += 1
+    assert pairs == 1

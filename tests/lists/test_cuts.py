@@ -32,7 +32,7 @@ def test_level_bay_cut_evenly(answered, level):
     assert cut.running == tuple(Fraction(9, 2) + 5 * index for index in range(7))
     assert (cut.holes_lost_low, cut.holes_lost_high) == (4, 4)
     assert (cut.edge_low, cut.edge_high) == (4, 4)
-    assert (cut.saw, cut.way, cut.tip) == ("square", "even", 0)
+    assert (cut.saw, cut.way, cut.low.tip) == ("square", "even", 0)
 
 
 def test_level_bay_cut_half_a_pitch_over(answered, level):
@@ -178,7 +178,8 @@ def test_no_stock_long_enough_still_lists_the_rail(answered, level):
 def test_plumb_cut_tips_are_half_the_depth_by_the_slope(answered, flight, plumb_cut):
     """2 deep at 3 in 4: the tip is 3/4; 1 1/2 deep: 9/16.  45 - 2 x 1/2 is 44, 55 on the slope."""
     cuts = by_name(answered(flight(), bracket=plumb_cut))
-    assert (cuts["1.1 top"].tip, cuts["1.1 bottom"].tip) == (Fraction(3, 4), Fraction(9, 16))
+    tips = [cuts[name].low.tip for name in ("1.1 top", "1.1 bottom")]
+    assert tips == [Fraction(3, 4), Fraction(9, 16)]
     assert cuts["1.1 top"].length == 55
     assert cuts["1.1 top"].saw == "36.9°"
 

@@ -88,5 +88,5 @@ def test_slanted_rails_nest_in_the_stock(answered, flight, plumb_cut):
     rail = plans_of(answer)[0].plan.rails[0]
     first, second = rail.placed
     assert second.start - first.end >= Fraction(5, 32)
-    assert first.start >= first.piece.tip
-    assert second.piece.kerf_factor == Fraction(5, 4)
+    assert first.start >= first.piece.low.tip
+    assert second.piece.low.kerf_factor == Fraction(5, 4)
