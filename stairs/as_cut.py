@@ -22,7 +22,7 @@ from stairs.marks import round_to_mark
 from stairs.openings import BALUSTER, END, HIGH, Opening
 from stairs.panel_ends import PanelEnd, largest_beside_post
 from stairs.passage import diameter_in_pocket, is_surely_smaller
-from stairs.pockets import Pocket
+from stairs.pockets import Pocket, slot_matters_to, strip_width
 from stairs.rail_slots import RailCut
 
 
@@ -168,12 +168,14 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     if opening.pocket is not None:
         moved = replace(opening.pocket, bottom_gap=Fraction(under))
         return diameter_in_pocket(moved, {})
+    strip = opening.strip
+    if strip is None:
+        return under
     if section.flight is not None:
-        return strip_as_cut(opening, bays, section, section.stringer_margin or 0.0)
-    if opening.level is not None and 2 * opening.level.cut.widest > under:
-        moved = replace(opening.level, bottom_gap=Fraction(under))
-        return diameter_in_pocket(moved, {})
-    return under
+        under = max(under, section.stringer_margin)
+    moved = replace(strip, bottom_gap=Fraction(under))
+    size = min(float(strip_width(moved)), float(strip.clear))
+    return max(size, diameter_in_pocket(moved, {})) if slot_matters_to(moved, size) else size
 
 
 def is_ball_smaller_as_cut(

@@ -55,8 +55,9 @@ class Opening(Struct, frozen=True):
         That ball, where the opening is a pocket.
     panel_end : PanelEnd or None
         The exact measurements of the space beside a post, where its circle came from the walls.
-    level : Pocket or None
-        The exact measurements of the space under the rail of a level run.
+    strip : Pocket or None
+        The exact measurements of the space between the rail and what runs straight below it: the
+        surface of a level run, the edge of a closed stringer.
     end : str
         ``"low"`` or ``"high"``: the end of the bay that it is at, between a post and a baluster;
         empty for any other.
@@ -74,7 +75,7 @@ class Opening(Struct, frozen=True):
     flat_diameter: float | None = None
     ball: Ball | None = None
     panel_end: PanelEnd | None = None
-    level: Pocket | None = None
+    strip: Pocket | None = None
     end: str = ""
 
     @property
@@ -138,7 +139,7 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
     if opening.closed_form is not None:
         return compare(opening.closed_form, ball)
     if opening.ball is not None:
-        return compare_ball(opening.pocket, opening.ball, ball)
+        return compare_ball(opening.pocket or opening.strip, opening.ball, ball)
     if abs(opening.diameter - float(ball)) > 1e-7 * max(1.0, float(ball)):
         return 1 if opening.diameter > ball else -1
     return compare_largest_circle(shape_of(opening, expression), ball)
@@ -161,7 +162,7 @@ def shape_of(opening: Opening, number: Callable[[Amount], object] = float) -> Sh
     """
     if opening.panel_end is not None:
         return opening.panel_end.shape(number)
-    pocket = opening.pocket or opening.level
+    pocket = opening.pocket or opening.strip
     if pocket is None:
         raise ValueError(f"the {opening.kind} opening holds nothing exact to compare")
     return pocket_shape(pocket, number)

@@ -15,9 +15,11 @@ flight are the same shape and are solved once.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from fractions import Fraction
 from functools import lru_cache
+from itertools import pairwise
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -66,8 +68,9 @@ class Pocket(Struct, frozen=True):
         see :mod:`stairs.passage`.
     cut : RailCut or None
         How the rail ends at the posts; None where it goes up to their faces.
-    level : bool
-        Whether this is the space under the rail of a level run, which has one step only.
+    straight : bool
+        Whether what is below runs straight along the rail: the walking surface of a level run, or
+        a closed stringer's edge, which then stands for one long step from first to last nosing.
     """
 
     step: int
@@ -91,12 +94,18 @@ class Pocket(Struct, frozen=True):
     high_surface: Amount
     side_gap: Fraction = Fraction(0)
     cut: RailCut | None = None
-    level: bool = False
+    straight: bool = False
 
     @property
     def front_gap(self) -> Fraction:
         """Plumb, from the step's front edge to the rail's underside [job's unit of length]."""
         return self.bottom_gap + self.front_lift
+
+    @property
+    def clear(self) -> Amount:
+        """Level, from post face to post face [job's unit of length]."""
+        faces = {"low_reach": self.low_post[1], "centre_distance": self.high_post[1]}
+        return derived("bay_clear", **faces, high_reach=Fraction(0))
 
 
 def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> Shape:
@@ -122,6 +131,8 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     is ``y = v + x m`` with the slope ``m``.  The neck at a nosing that lies ``v`` below the rail
     runs square to it and meets it at ``(-v m / (1 + m²), v / (1 + m²))`` from the nosing.
     """
+    if pocket.straight:
+        return _over_straight_edge(pocket, number)
     R, G = number(pocket.unit_rise), number(pocket.unit_run)
     s, t = number(pocket.nosing), number(pocket.tread_thickness)
     back = number(pocket.riser_setback)
@@ -136,8 +147,6 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
     high_face = number(pocket.high_post[1]) - origin
     low_name, high_name = f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}"
     surface = "lower landing" if k == 0 else "upper landing" if k == n else f"tread {k}"
-    if pocket.level:
-        surface = "walking surface"
 
     def rail(x):
         return v + x * slope
@@ -213,6 +222,62 @@ def pocket_shape(pocket: Pocket, number: Callable[[Amount], object] = float) -> 
         if t > 0:
             corners.append(((G, R - t), f"nosing {k + 1}, lower edge"))
     return Shape(tuple(edges), tuple(beyond), tuple(corners))
+
+
+def _over_straight_edge(pocket: Pocket, number) -> Shape:
+    """The strip between the rail and a straight edge parallel to it.
+
+    A post that stands between its ends closes it; elsewhere it ends at an open neck, square to the
+    rail, where the space over a landing begins.
+    """
+    slope = number(pocket.line_rise) / number(pocket.line_run)
+    level = pocket.stringer_margin is None
+    margin = number(Fraction(0) if level else pocket.front_lift + pocket.stringer_margin)
+    v, origin = number(pocket.front_gap), number(pocket.front[0])
+    low, high = number(pocket.low_post[1]) - origin, number(pocket.high_post[1]) - origin
+    low_name, high_name = f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}"
+    surface, end = "walking surface" if level else "stringer edge", number(pocket.unit_run)
+    square = 1 + slope * slope
+
+    def edge(x):
+        return (x, margin + x * slope)
+
+    def rail(x):
+        return v + x * slope
+
+    def neck(x):
+        """Where the neck from the edge's end at ``x`` comes to the rail, or to the lower post."""
+        top = x - (v - margin) * slope / square
+        return (top, rail(top)) if top > low else (low, edge(x)[1] + (x - low) / slope)
+
+    under = Underside(pocket.cut, number, rail, low, high)
+    closed_low, closed_high = pocket.low_step >= pocket.step, pocket.high_step < pocket.risers
+    start = edge(low if closed_low else end * 0)
+    if closed_high:
+        path = [(start, None), (edge(high), surface), ((high, rail(high)), high_name)]
+    else:
+        path = [(start, None), (edge(end), surface), (neck(end), None)]
+    if closed_low:
+        under.walk(path, low)
+        path.append((start, low_name))
+    else:
+        top = neck(start[0])
+        under.walk(path, top[0])
+        if top[1] != rail(top[0]):
+            path.append((top, low_name))
+        path.append((start, None))
+    edges = tuple(
+        Edge(here, there, name) for (here, _), (there, name) in pairwise(path) if here != there
+    )
+    beyond = under.beyond(low_name, high_name, edge(low)[1])
+    bottom = number(pocket.front[1])
+    for closed, x, surface, name in (
+        (closed_low, low, pocket.low_surface, low_name),
+        (closed_high, high, pocket.high_surface, high_name),
+    ):
+        if not closed:
+            beyond.append(Edge((x, number(surface) - bottom), (x, rail(x)), name))
+    return Shape(edges, tuple(beyond), tuple(_rail_corners(under)))
 
 
 def _rail_corners(under: Underside) -> list:
@@ -442,6 +507,60 @@ def _renamed(circle: Circle, to: int, at: int = 0) -> Circle:
         return " ".join(words)
 
     return replace(circle, leans_on=tuple(name(text) for text in circle.leans_on))
+
+
+def strip_width(pocket: Pocket) -> Amount:
+    """What passes between a straight edge and the rail parallel to it, far from all posts.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Whose ``straight`` is set.
+
+    Returns
+    -------
+    Fraction or Derived
+        Diameter [job's unit of length].  With a side gap the squares of both add up, as the two
+        edges lie in two planes; where the rail covers the edge it is the side gap.
+    """
+    if pocket.stringer_margin is None:
+        return pocket.bottom_gap
+    strip = {
+        "bottom_gap": max(pocket.bottom_gap, pocket.stringer_margin),
+        "stringer_margin": pocket.stringer_margin,
+        "unit_rise": pocket.line_rise,
+        "unit_run": pocket.line_run,
+    }
+    if pocket.side_gap > 0:
+        return derived("strip_ball", side_gap=pocket.side_gap, **strip)
+    return derived("strip_opening", **strip)
+
+
+def slot_matters_to(pocket: Pocket, size: float) -> bool:
+    """Whether a slot beside a post could let more through than a strip does far from all posts.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Whose ``straight`` is set.
+    size : float
+        Diameter of what passes far from all posts [job's unit of length].
+
+    Notes
+    -----
+    A circle that touches the lower post touches the rail ``r (1 - sin θ)`` from it, one that
+    touches the upper post ``r (1 + sin θ)``; where that is on the rail, the slot is out of reach.
+    Beside the stair the reach to the guard is anything from 0 to ``r``.
+    """
+    if pocket.cut is None or pocket.cut.filled or not has_slot(pocket):
+        return False
+    if pocket.side_gap > 0:
+        return True
+    rise, run = float(pocket.line_rise), float(pocket.line_run)
+    sine = rise / math.hypot(rise, run)
+    low, high = slots_of(pocket)
+    reaches = (low, pocket.cut.low_slot, 1 - sine), (high, pocket.cut.high_slot, 1 + sine)
+    return any(is_open and 2 * float(slot) > size * share for is_open, slot, share in reaches)
 
 
 def plain_form(pocket: Pocket, circle: Circle) -> Amount | None:

@@ -15,8 +15,9 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from stairs.bays import Bay
+from stairs.circle import TOUCH
 from stairs.ends import Ends
-from stairs.exact import derived
+from stairs.exact import compare, derived
 from stairs.flight import Flight
 from stairs.job import Flight as FlightJob
 from stairs.job import Job
@@ -32,10 +33,21 @@ from stairs.openings import (
 from stairs.panel import RackedPanel
 from stairs.panel_openings import panel_openings
 from stairs.passage import ball_in_pocket
-from stairs.pockets import Pocket, is_open, largest_in_pocket, plain_form
+from stairs.pockets import (
+    Pocket,
+    is_open,
+    largest_in_pocket,
+    plain_form,
+    pocket_shape,
+    slot_matters_to,
+    strip_width,
+)
 from stairs.posts import Stand
 from stairs.rail_slots import RailCut, rail_cut
 from stairs.rails import RailLine
+
+STRAIGHT = -1
+"""In place of a step: the edge of a closed stringer, which runs along them all."""
 
 
 def flight_openings(
@@ -103,7 +115,8 @@ def flight_openings(
             with_balls,
         )
         if margin is not None:
-            openings.append(_strip(flight, gap, margin, bay.number, faces, section.side_gap))
+            strip = _pocket(section, flight, gap, margin, STRAIGHT, posts, (low, high), cut)
+            openings.append(under_straight_rail(strip, bay.number, with_balls))
     openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
     if section.open_risers:
         openings = [*map(_on_stringer, openings), _open_riser(flight)]
@@ -163,33 +176,8 @@ def level_openings(
     openings = panel_openings(job, racked, bays, line, step)
     for index, bay in enumerate(bays):
         faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
-        low, high = float(faces[0]), float(faces[1])
-        size = min(gap, ends.clear(positions, index), key=float)
-        corners = ((low, 0), (high, 0), (high, gap), (low, gap))
         cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, filler)
-        opening = Opening(
-            UNDER_RAIL,
-            bay.number,
-            None,
-            float(size),
-            (float(low + high) / 2, float(gap) / 2),
-            ("walking surface", "bottom rail"),
-            tuple((float(x), float(y)) for x, y in corners),
-            size,
-            level=_level_pocket(gap, bay.number, faces, cut),
-        )
-        # a circle as high as the gap that touches the post has its contact with the rail on the
-        # rail as long as the slot is no wider than half of it
-        if 2 * cut.widest > float(gap) and not cut.filled:
-            circle, _, _ = largest_in_pocket(opening.level, {})
-            opening = replace(
-                opening,
-                diameter=circle.diameter,
-                center=circle.center,
-                leans_on=circle.leans_on,
-                closed_form=None,
-            )
-        openings.append(opening)
+        openings.append(under_straight_rail(_level_pocket(gap, bay.number, faces, cut), bay.number))
     return tuple(openings)
 
 
@@ -266,48 +254,86 @@ def _closed_in_elevation(pocket: Pocket, bay: int, known: dict, with_balls: bool
     )
 
 
-def _strip(
-    flight: Flight, gap: Fraction, margin: Fraction, bay: int, faces, side_gap: Fraction
-) -> Opening:
-    """The strip between a closed stringer's edge and the rail, named once for the whole bay."""
-    size = derived(
-        "strip_opening",
-        bottom_gap=gap,
-        stringer_margin=margin,
-        unit_rise=flight.line_rise,
-        unit_run=flight.line_run,
+def under_straight_rail(pocket: Pocket, bay: int, with_balls: bool = True) -> Opening:
+    """The opening between a straight edge and the rail that runs parallel to it, in one bay.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Whose ``straight`` is set.
+    bay : int
+        The bay's number.
+    with_balls : bool
+        See :func:`under_rail_openings`; it matters where a slot beside a post is open.
+
+    Returns
+    -------
+    Opening
+        Of kind ``under-rail``.
+
+    Notes
+    -----
+    What passes is as wide as edge and rail are apart, or as the posts are, whichever is less; a
+    ball that comes past beside the stair has to pass between the posts too, in their own plane.
+    Where a slot beside a rail's end is open a larger one may rise into it: that is found from the
+    walls.
+    """
+    size, clear = strip_width(pocket), pocket.clear
+    edge = "walking surface" if pocket.stringer_margin is None else "stringer edge"
+    sides: tuple[str, ...] = (edge, "bottom rail")
+    if compare(clear, size) < 0:
+        size, sides = clear, (f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}")
+    x0, y0 = float(pocket.front[0]), float(pocket.front[1])
+    outline = tuple((x + x0, y + y0) for x, y in (e.start for e in pocket_shape(pocket).edges))
+    middle = [sum(values) / len(values) for values in zip(*outline, strict=True)]
+    opening = Opening(
+        UNDER_RAIL,
+        bay,
+        None,
+        float(size),
+        (middle[0], middle[1]),
+        sides,
+        outline,
+        size,
+        flat_diameter=_flat(pocket) if pocket.side_gap > 0 else None,
+        strip=pocket,
     )
-    rise, slope = float(flight.line_rise), float(flight.line_rise) / float(flight.line_run)
-    low, high = max(float(faces[0]), 0.0), min(float(faces[1]), flight.nosings[-1][0])
-    middle = (low + high) / 2
-    center = (middle, rise + middle * slope + (float(margin) + float(gap)) / 2)
-    outline = tuple(
-        (x, rise + x * slope + float(lift))
-        for x, lift in ((low, margin), (high, margin), (high, gap), (low, gap))
+    if not slot_matters_to(pocket, float(size)):
+        return opening
+    circle, _, _ = largest_in_pocket(pocket, {})
+    ball = ball_in_pocket(pocket, {}, circle) if pocket.side_gap > 0 and with_balls else None
+    found = ball or circle
+    if found.diameter <= float(size) * (1 + TOUCH):
+        return opening
+    return replace(
+        opening,
+        diameter=found.diameter,
+        center=(circle.center[0] + x0, circle.center[1] + y0),
+        leans_on=found.leans_on,
+        closed_form=None,
+        flat_diameter=circle.diameter if pocket.side_gap > 0 else None,
+        ball=ball,
     )
-    flat = None
-    if side_gap > 0:
-        flat = float(size)
-        size = derived(
-            "strip_ball",
-            bottom_gap=gap,
-            stringer_margin=margin,
-            side_gap=side_gap,
-            unit_rise=flight.line_rise,
-            unit_run=flight.line_run,
-        )
-    sides = ("stringer edge", "bottom rail")
-    return Opening(
-        UNDER_RAIL, bay, None, float(size), center, sides, outline, size, flat_diameter=flat
-    )
+
+
+def _flat(pocket: Pocket) -> float:
+    """Diameter of the largest circle in the elevation, far from slots."""
+    flat = strip_width(replace(pocket, side_gap=Fraction(0)))
+    return min(float(flat), float(pocket.clear))
 
 
 def _pocket(
     section: FlightJob, flight: Flight, gap, margin, step: int, posts, stands, cut: RailCut
 ) -> Pocket:
-    """The pocket over one step of a bay."""
+    """The pocket over one step of a bay, or over a closed stringer's edge."""
     n = flight.risers
-    if step == 0:
+    straight = step == STRAIGHT
+    if straight:
+        step, front, rise = 1, flight.points[0], flight.line_rise
+        run = flight.points[-1][0]
+        if front[0] != 0:
+            run -= front[0]
+    elif step == 0:
         # the nosing line comes down to the lower landing one line_run before the first nosing
         below = (
             -flight.line_run
@@ -352,6 +378,7 @@ def _pocket(
         high_surface=flight.surface(stands[1].step),
         side_gap=section.side_gap,
         cut=cut,
+        straight=straight,
     )
 
 
@@ -392,7 +419,7 @@ def _level_pocket(gap: Fraction, bay: int, faces, cut: RailCut) -> Pocket:
         low_surface=zero,
         high_surface=zero,
         cut=cut,
-        level=True,
+        straight=True,
     )
 
 

@@ -22,7 +22,7 @@ from stairs.narrowing import zero_between
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.passage import compare_in_pocket
 from stairs.passage_gap import gap_for_ball_at_side
-from stairs.pockets import Pocket, largest_in_pocket, plain_form
+from stairs.pockets import Pocket, largest_in_pocket, plain_form, slot_matters_to
 from stairs.rules import Rule
 
 RuleFor = Callable[[str, Section], Rule | None]
@@ -225,14 +225,19 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
         if rule is None:
             continue
         included = rule.limit_kind == "ball-at-most"
-        level = opening.level
-        if level is not None and not level.cut.filled and 2 * level.cut.widest > float(rule.limit):
-            gap, _ = gap_for_ball(level, rule.limit)
-            if gap is not None:
-                hard = {"pocket": level, "ball": rule.limit, "filler": filler}
-                label = "opening under the rail's end"
-                bounds.append(Bound(over_filler(gap, filler), label, included, rule.clause, **hard))
-            continue
+        strip_pocket = opening.strip
+        if strip_pocket is not None:
+            apart = compare(strip_pocket.clear, rule.limit)
+            if apart < 0 or (apart == 0 and included):
+                continue  # the posts stand closer together, whatever the gap
+            if slot_matters_to(strip_pocket, float(rule.limit)):
+                gap, _ = gap_for_ball(strip_pocket, rule.limit, included)
+                if gap is not None:
+                    hard = {"pocket": strip_pocket, "ball": rule.limit, "filler": filler}
+                    label = "opening under the rail's end"
+                    end = over_filler(gap, filler)
+                    bounds.append(Bound(end, label, included, rule.clause, **hard))
+                continue
         if rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT):
             strip = (rule.limit, Fraction(0), "opening above the nosing line")
         elif opening.pocket is None:

@@ -20,6 +20,7 @@ from itertools import pairwise
 from math import ceil, hypot, sqrt
 
 import numpy as np
+from msgspec.structs import replace
 from scipy import ndimage
 
 from stairs.errors import NoSuchShape
@@ -28,7 +29,7 @@ from stairs.job import Bracket, BracketBody, Flight, Job, Panel, PostKind
 
 CLOSE = Bracket(kind="plumb-cut")  # its rail goes up to the posts
 FINER = 5  # places of the finer grid to one of the coarse
-UNDER = ("triangle", "foot", "head")
+UNDER = ("triangle", "foot", "head", "under-rail")
 DIAGONAL = sqrt(3) / 2  # of half a cell: how far a path may be from the grid
 
 
@@ -78,6 +79,21 @@ def random_flight(dice):
     ), width  # fmt: skip
 
 
+def random_closed_flight(dice):
+    """The same with a closed stringer, whose edge lies under the rail; posts on treads too."""
+    flight, width = random_flight(dice)
+    margin = inches(dice, 0.25, 3)
+    gap = margin + inches(dice, 0.5, 6)
+    half, run, last = width / 2, flight.unit_run, (flight.risers - 1) * flight.unit_run
+    low = dice.choice([-half - inches(dice, 0, 5), half + inches(dice, 0, float(run) / 2)])
+    high = dice.choice([last + half + inches(dice, 0, 8), last - half - inches(dice, 0, 3)])
+    posts = (low, high) if high - low > width + 3 else (-half, last + half)
+    return replace(
+        flight, nosing=Fraction(0), tread_thickness=None, stringer="closed",
+        stringer_margin=margin, bottom_gap=gap, posts=posts,
+    ), width  # fmt: skip
+
+
 def random_bracket(dice):
     """A pin that stands 1 to 6 in off the post, with a body that leaves nearly all of the slot."""
     thin = BracketBody(height=Fraction(1, 1000), reach=Fraction(1, 1000))
@@ -85,10 +101,10 @@ def random_bracket(dice):
                    body=thin)  # fmt: skip
 
 
-def solved_flights(dice, slots=False):
+def solved_flights(dice, slots=False, closed=False):
     """Random flights for ever, those left out whose rail ends in the ground."""
     while True:
-        flight, width = random_flight(dice)
+        flight, width = random_closed_flight(dice) if closed else random_flight(dice)
         bracket = random_bracket(dice) if slots else CLOSE
         try:
             section = solve_section(job_of(flight, width, bracket), 0)
@@ -126,7 +142,12 @@ class Bay:
             return np.hypot(across, up)
 
         stair = np.full(np.broadcast_shapes(x.shape, y.shape), np.inf)
-        for k in range(1, flight.risers + 1):
+        first = 1
+        if flight.stringer == "closed":
+            first, foot = flight.risers, rise + float(flight.stringer_margin)
+            last = (flight.risers - 1) * run
+            stair = under_slope(x, y, last, foot, foot + last * rise / run, far)
+        for k in range(first, flight.risers + 1):
             front, level = (k - 1) * run, k * rise
             stair = np.minimum(stair, box(front + nosing, -far, level))
             stair = np.minimum(stair, box(front, level - thick, level))
@@ -210,6 +231,18 @@ class Bay:
         return min(found)
 
 
+def under_slope(x, y, end, low, high, far):
+    """Distance to what is below a slope from ``(0, low)`` to ``(end, high)``."""
+    solid = (x >= 0) & (x <= end) & (y <= low + (high - low) * x / end)
+    least = np.full(np.broadcast_shapes(x.shape, y.shape), np.inf)
+    corners = ((0, -far), (0, low), (end, high), (end, -far))
+    for (ax, ay), (bx, by) in pairwise(corners):
+        dx, dy = bx - ax, by - ay
+        along = np.clip(((x - ax) * dx + (y - ay) * dy) / (dx * dx + dy * dy), 0, 1)
+        least = np.minimum(least, np.hypot(x - ax - along * dx, y - ay - along * dy))
+    return np.where(solid, 0.0, least)
+
+
 def widest(room, out, low, high, within):
     """Largest radius at which a patch joins both planes; the patches at a little more."""
     block = np.ones((3, 3, 3))
@@ -243,19 +276,21 @@ def largest_of_bays(flights):
             here = [o for o in section.openings if o.kind in UNDER and o.bay == bay.number]
             low, high = section.posts[bay.number - 1].x + half, section.posts[bay.number].x - half
             largest = max(here, key=lambda opening: opening.diameter)
-            if not largest.ball.flat:  # the search knows posts that go on downward only
+            if (
+                largest.ball is None or not largest.ball.flat
+            ):  # the search knows posts that go on downward only
                 rail = [x for x, y in bay.bottom_rail if abs(under(section, x) - y) < 1e-9]
                 yield Bay(flight, low, high, (min(rail), max(rail)), 1.5), largest
 
 
-def search_matches(dice, cases, cell, slots=False):
+def search_matches(dice, cases, cell, slots=False, closed=False):
     """Every bay of many flights; share of those that the finer grid has pinned down.
 
     No ball may be larger than either grid allows, nor smaller than the coarse one.  The finer grid
     sees only the neighbourhood of one narrow place: where a way needs room elsewhere it finds less
     than there is, so it cannot pin down every bay.
     """
-    bays = largest_of_bays(solved_flights(dice, slots))
+    bays = largest_of_bays(solved_flights(dice, slots, closed))
     pinned = 0
     near = (DIAGONAL + 0.01) * cell / FINER
     for _ in range(cases):
@@ -266,8 +301,10 @@ def search_matches(dice, cases, cell, slots=False):
         assert abs(coarse - found) <= (DIAGONAL + 0.1) * cell, about
         fine = bay.largest_about(spot, coarse, cell)
         if fine < found - near:  # openings that are nearly alike: look at the one that was named
-            step = opening.pocket.front
-            spot = [float(c) + value for c, value in zip(step, opening.ball.center, strict=True)]
+            spot = opening.center
+            if opening.ball is not None:
+                step = (opening.pocket or opening.strip).front
+                spot = [float(c) + v for c, v in zip(step, opening.ball.center, strict=True)]
             fine = max(fine, bay.largest_about(spot, coarse, cell))
         assert fine <= found + near, f"{about} and {fine}"
         pinned += fine >= found - near

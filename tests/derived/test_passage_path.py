@@ -25,6 +25,12 @@ def test_ball_beside_rail_ends_against_a_path_search():
     assert search_matches(random.Random(23), CASES, 0.35, slots=True) >= 0.85  # all but 2
 
 
+def test_ball_over_a_closed_stringer_against_a_path_search():
+    """The strip beside the stair, between posts on treads, and with slots at the rail's ends."""
+    assert search_matches(random.Random(25), 6, 0.35, closed=True) == 1
+    assert search_matches(random.Random(26), 8, 0.35, slots=True, closed=True) == 1
+
+
 def in_front_of(flight, width, pivot_offset):
     """The first bay of a flight whose rails end short of the posts, and its largest opening."""
     thin = BracketBody(height=Fraction(1, 1000), reach=Fraction(1, 1000))
@@ -151,3 +157,11 @@ def test_ball_against_a_path_search_many_times(seed):
 def test_ball_beside_rail_ends_against_a_path_search_many_times(seed):
     """The same beside open rail ends."""
     assert search_matches(random.Random(seed), 150, 0.25, slots=True) > 0.85
+
+
+@pytest.mark.fuzz
+@pytest.mark.parametrize("seed", range(3))
+def test_ball_over_a_closed_stringer_against_a_path_search_many_times(seed):
+    """The strip over a closed stringer, with open rail ends and without."""
+    assert search_matches(random.Random(seed), 60, 0.25, closed=True) > 0.9
+    assert search_matches(random.Random(seed), 120, 0.25, slots=True, closed=True) > 0.9

@@ -141,3 +141,67 @@ def test_free_space_beside_a_post_by_shapely(seed):
         best = float(shapely.distance(inside, solid).max())
         assert best <= opening.diameter / 2 + 1e-9
         assert opening.diameter / 2 <= best + step
+
+
+def test_strip_over_a_closed_stringer_knows_the_slot_beside_the_post():
+    """At the lower post a circle leans on the stringer's edge, the post and the rail's corner."""
+    stair = Flight(unit_rise=Fraction(15, 2), unit_run=Fraction(10), risers=6, nosing=Fraction(1),
+                   stringer="closed", stringer_margin=Fraction(1), bottom_gap=Fraction(25, 4),
+                   posts=(Fraction(3), Fraction(33)))  # fmt: skip
+    bracket = msgspec.structs.replace(
+        PIVOT, body=BracketBody(height=Fraction(1), reach=Fraction(9, 8))
+    )
+    section = solve_section(job_of(stair, bracket), 0)
+    opening = next(o for o in section.openings if o.kind == "under-rail")
+    corner = 4.5 + 1.125 + 0.375 * 0.8 + 0.75 * 0.6
+    corner = (corner, 7.5 + 6.25 + 0.75 * corner)
+    (x, y), radius = opening.center, opening.diameter / 2
+    edge = (y - (7.5 + 1 + 0.75 * x)) * 0.8
+    for away in (edge, x - 4.5, hypot(x - corner[0], y - corner[1])):
+        assert away == pytest.approx(radius, rel=1e-9)
+    assert opening.diameter > 4.45 > 5.25 * 0.8  # which is what edge and rail are apart
+    assert compare_opening(opening, Fraction(opening.diameter) + Fraction(1, 10**10)) == -1
+    assert compare_opening(opening, Fraction(opening.diameter) - Fraction(1, 10**10)) == 1
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_strip_over_a_closed_stringer_by_a_grid(seed):
+    """The best centre between stringer, rail and posts, looked for everywhere."""
+    dice = random.Random(seed)
+    bracket = dice.choice([PIVOT, WIDE, Bracket(kind="plumb-cut", body=SMALL,
+                                                end_clearance=Fraction(2))])  # fmt: skip
+    margin = Fraction(dice.randint(4, 40), 16)
+    gap = margin + Fraction(dice.randint(16, 90), 16)
+    low = Fraction(dice.randint(2, 8))
+    posts = (low, 10 * dice.randint(2, 3) + Fraction(dice.randint(32, 128), 16))
+    stair = Flight(unit_rise=Fraction(7), unit_run=Fraction(10), risers=5, bottom_gap=gap,
+                   stringer="closed", stringer_margin=margin, posts=posts)  # fmt: skip
+    section = solve_section(job_of(stair, bracket), 0)
+    opening = next(o for o in section.openings if o.kind == "under-rail")
+    left, right = float(posts[0]) + 1.5, float(posts[1]) - 1.5
+    step = 0.02
+    xs = [left + step * k for k in range(int((right - left) / step) + 1)]
+    height = [step * k for k in range(int(float(gap - margin) / step) + 1)]
+    points = shapely.points([(x, 7 + float(margin) + 0.7 * x + y) for x in xs for y in height])
+    edge = LineString([(0, 7 + float(margin)), (40, 35 + float(margin))])
+    solid = [edge, Polygon(section.bays[0].bottom_rail)]
+    solid += [LineString([(x, -99), (x, 99)]) for x in (left, right)]
+    best = float(shapely.distance(points, shapely.union_all(solid)).max())
+    assert best <= opening.diameter / 2 + 1e-9
+    assert opening.diameter / 2 <= best + step
+
+
+def test_strip_in_a_narrow_bay_is_no_wider_than_the_posts_stand_apart():
+    """Also beside the stair: in the guard's own plane a ball has to pass between the posts."""
+    for side_gap in (Fraction(0), Fraction(3)):
+        stair = Flight(unit_rise=Fraction(7), unit_run=Fraction(10), risers=5,
+                       stringer="closed", stringer_margin=Fraction(1), bottom_gap=Fraction(8),
+                       posts=(Fraction(6), Fraction(13), Fraction(35)),
+                       side_gap=side_gap)  # fmt: skip
+        bracket = Bracket(kind="plumb-cut")
+        section = solve_section(job_of(stair, bracket), 0)
+        narrow, wide = (o for o in section.openings if o.kind == "under-rail")
+        assert narrow.closed_form == 4
+        assert narrow.leans_on == ("post 1", "post 2")
+        flat = 7 * 10 / hypot(7, 10)
+        assert wide.diameter == pytest.approx(hypot(flat, side_gap), rel=1e-12)
