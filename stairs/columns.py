@@ -57,6 +57,40 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
     return filled.replace(KEPT, " ")
 
 
+def in_a_row(places: Sequence[str]) -> str:
+    """Places in words, each once, numbers after the same word put together.
+
+    Parameters
+    ----------
+    places : sequence of str
+        Such as ``"tread 2"`` or ``"foot"``.
+
+    Examples
+    --------
+    >>> in_a_row(["tread 1", "tread 2", "tread 3", "tread 5", "foot"])
+    'treads 1 to 3, 5, foot'
+    """
+    words: dict[str, list[str]] = {}
+    for place in dict.fromkeys(places):
+        name, _, rest = place.partition(" ")
+        words.setdefault(name, []).append(rest)
+    return ", ".join(_numbers(name, rest) for name, rest in words.items())
+
+
+def _numbers(name: str, rest: list[str]) -> str:
+    """A word with the numbers after it: three or more in a row from the first to the last."""
+    if not all(number.isdigit() for number in rest):
+        return ", ".join(f"{name} {number}".strip() for number in rest)
+    runs: list[list[int]] = []
+    for number in map(int, rest):
+        if runs and number == runs[-1][-1] + 1:
+            runs[-1].append(number)
+        else:
+            runs.append([number])
+    told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
+    return f"{name}{'' if len(rest) == 1 else 's'} {', '.join(told)}"
+
+
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int] = ()) -> str:
     """Columns as wide as they must be, two spaces apart or one where that is too wide for a line.
 

@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from stairs.answer import Answer, SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
-from stairs.columns import KEPT, WIDTH, wrap
+from stairs.columns import KEPT, WIDTH, in_a_row, wrap
 from stairs.job import Job
 from stairs.job_sections import section_where
 from stairs.marks import angle_against_limit, exact_text, length_text, text_against_limit
@@ -157,6 +157,67 @@ def _limit_length(job: Job, finding: Finding) -> str:
     return f'{float(limit):.3f}"' if job.units == "in" else f"{float(limit):.1f} mm"
 
 
+def openings_meant(part: SectionAnswer, finding: Finding) -> tuple[int, ...]:
+    """The openings that a check is about: all that fail it, or the one told where none does.
+
+    Parameters
+    ----------
+    part : stairs.answer.SectionAnswer
+        Of the section.
+    finding : Finding
+        One of its checks.
+
+    Returns
+    -------
+    tuple of int
+        Places in the section's list, that of the opening told first; empty for other checks.
+    """
+
+    def told(one: Finding) -> bool:
+        return (one.where, one.value) == (finding.where, finding.value)
+
+    found = [
+        k
+        for k, one in enumerate(part.openings)
+        if one.id == finding.id and (one.fails if finding.fails else told(one))
+    ]
+    found.sort(key=lambda k: not told(part.openings[k]))
+    return tuple(found if finding.fails else found[:1])
+
+
+def also_failing(part: SectionAnswer, finding: Finding) -> str:
+    """Where else a check fails than at the opening that it tells; empty where nowhere.
+
+    Parameters
+    ----------
+    part : stairs.answer.SectionAnswer
+        Of the section.
+    finding : Finding
+        One of its checks.
+    """
+    first, *others = [part.section.openings[k].place for k in openings_meant(part, finding)] or (
+        "",
+    )
+    elsewhere = in_a_row([place for place in others if place != first])
+    return elsewhere or (f"the other post of {first}" if others else "")
+
+
+def count_of_failures(parts: Sequence[SectionAnswer]) -> str:
+    """How many checks fail and, where it is more, at how many places; empty where none does.
+
+    Parameters
+    ----------
+    parts : sequence of stairs.answer.SectionAnswer
+        The sections that are counted.
+    """
+    failing = [(part, one) for part in parts for one in part.findings if one.fails]
+    if not failing:
+        return ""
+    checks = "1 check fails" if len(failing) == 1 else f"{len(failing)} checks fail"
+    places = sum(max(1, len(openings_meant(*pair))) for pair in failing)
+    return checks + (f", at {places} places" if places > len(failing) else "")
+
+
 _NAMED = 3  # failing checks that a warning names
 
 
@@ -171,7 +232,6 @@ def warning_text(answer: Answer) -> str:
     failing = [one for part in answer.sections for one in part.findings if one.fails]
     if not failing:
         return ""
-    count = "1 CHECK" if len(failing) == 1 else f"{len(failing)} CHECKS"
     named = []
     for finding in failing[:_NAMED]:
         value, limit, _ = value_texts(answer.job, finding)
@@ -181,6 +241,7 @@ def warning_text(answer: Answer) -> str:
         named.append(f"{where}{what}: {value}{cut}, {limit}")
     more = len(failing) - len(named)
     named += [f"and {more} more"] if more else []
+    count = re.sub(" fails?", "", count_of_failures(answer.sections)).upper()
     return wrap(
         f"THIS GUARD FAILS {count} ({'; '.join(named)}). See what to change with stairs check "
         "before anything is bought or cut.",
@@ -244,6 +305,9 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
             if verdict in (FAIL, _AS_CUT, MARGINAL) and opening is not None:
                 touched = ", ".join(opening.leans_on)
                 lines += wrap(f"leans on {touched}", "    ", "      ").splitlines()
+            also = also_failing(part, finding)
+            if also:
+                lines += wrap(f"and at {also}", "    ", "      ").splitlines()
             if finding.fails_only_as_cut:
                 lines += wrap(_as_cut_text(job, finding), "    ", "      ").splitlines()
             for text in refused_texts(job, finding):

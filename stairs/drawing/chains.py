@@ -57,6 +57,9 @@ def bounds_of(section) -> Bounds:
     first, last = section.posts[0], section.posts[-1]
     left = first.x - (first.base or first.width) / 2
     right = last.x + (last.base or last.width) / 2
+    if section.ends.post_gap is not None:  # the post of the section before stands beside it
+        side = max(first.base or 0.0, first.width)
+        left = first.face("down") - float(section.ends.post_gap) - (first.width + side) / 2
     if section.kind == "flight":
         left = min(left, -section.unit_run / 2)
         right = max(right, section.nosings[-1][0] + section.nosing, upper_edge(section)[0])

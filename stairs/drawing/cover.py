@@ -9,13 +9,13 @@ from stairs.drawing.flow import INFO, NEAR, Column, Flow, band, largest
 from stairs.drawing.furniture import CAUTION
 from stairs.drawing.lettering import SMALL, wrapped
 from stairs.drawing.own_values import own_values
-from stairs.drawing.page import Particulars
+from stairs.drawing.page import Particulars, checks_failing
 from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectangle
 from stairs.hands import standings
 from stairs.loads import NOT_A_DESIGN
 from stairs.marks import length_text
 from stairs.rules import ALSO_ASKS
-from stairs.verdicts import value_texts, what_text
+from stairs.verdicts import also_failing, value_texts, what_text
 
 NAME_HEIGHT = 7.0
 
@@ -64,8 +64,7 @@ def cover(
     y = top
     failing = failures(answer)
     if failing:
-        count = "1 CHECK FAILS" if len(failing) == 1 else f"{len(failing)} CHECKS FAIL"
-        drawn += band(f"DOES NOT PASS: {count}", left, right, y)
+        drawn += band(f"DOES NOT PASS: {checks_failing(answer)}", left, right, y)
         y -= 12.0
     for row in wrapped(whose.title, NAME_HEIGHT, right - left, 3):
         y -= NAME_HEIGHT * 1.15
@@ -198,9 +197,10 @@ def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> Non
 
 def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
     value, limit, _ = value_texts(job, finding)
+    also = also_failing(part, finding)
     return (
         str(part.section.number),
-        what_text(job, finding),
+        what_text(job, finding) + (f"; also {also}" if also else ""),
         value,
         limit,
         finding.clause.replace("_", " ") + ("" if finding.verified else "*"),

@@ -28,7 +28,7 @@ from stairs.drawing.dimensions import (
     places_of,
 )
 from stairs.drawing.facts import Facts
-from stairs.drawing.flags import UNDER_RAIL, target_of
+from stairs.drawing.flags import MORE_FAIL, UNDER_RAIL, targets_of
 from stairs.drawing.labels import GAP_AT, label_places, once, tread_numbers
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
@@ -237,11 +237,10 @@ def _lettered(board: Board, *what) -> list[tuple[str, Candidate | None]]:
     """Every label with the place that it got, or None."""
     labels = label_places(board, *what)
     got = board.place_all([places() for _, places in labels])
-    missing = [k for k, one in enumerate(got) if one is None and _needed(labels[k][0])]
-    # a second look at what is blank now that the others have their places
-    again = board.place_all([labels[k][1]() for k in missing])
-    for k, one in zip(missing, again, strict=True):
-        got[k] = one
+    for k, (name, places) in enumerate(labels):
+        if got[k] is None and (_needed(name) or name.startswith(MORE_FAIL)):
+            # a second look at what is blank now that the others have their places
+            got[k] = board.place_all([places()])[0]
     return [(name, one) for (name, _), one in zip(labels, got, strict=True)]
 
 
@@ -328,16 +327,16 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
         drawn += balusters(bay, view, float(job.panel.baluster))
         drawn += filler(bay, view, section.filler)
         drawn += rails(bay, view)
-    for one in section.posts:
+    for one in (*section.posts, *([facts.beside] if facts.beside else [])):
         if one.wall:
             drawn += wall(one, view, section.guard_height, one is section.posts[-1])
         else:
             drawn += post(one, view, job.units, float(job.post.reveal))
     drawn += brackets(section, job, view)
     failing = {
-        id(target)
+        id(target.opening)
         for verdict in facts.failures
-        if (target := target_of(verdict, section, view, ()).opening) is not None
+        for target in targets_of(verdict, section, view, ())
     }
     for opening in section.openings:
         if opening.kind in UNDER_RAIL or id(opening) in failing:

@@ -8,6 +8,9 @@ from __future__ import annotations
 import re
 
 from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.posts import Post
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
 
@@ -29,6 +32,11 @@ class Verdict(Struct, frozen=True):
         What to change, for a failure.
     mark : int
         Number of a failure, by which the view points at it; 0 for the others.
+    openings : tuple of int
+        Of a check of openings their places in the section's list: all that fail, the one told
+        first; where none fails, the one told.
+    also : str
+        Where else it fails than at the place told.
     """
 
     id: str
@@ -41,6 +49,8 @@ class Verdict(Struct, frozen=True):
     verified: bool = True
     remedy: str = ""
     mark: int = 0
+    openings: tuple[int, ...] = ()
+    also: str = ""
 
 
 class Facts(Struct, frozen=True):
@@ -62,6 +72,11 @@ class Facts(Struct, frozen=True):
         This sheet, and of how many.
     rest : str
         Where the checks are that the sheet has no room for.
+    failing : str
+        How many checks fail, in words; empty where none does.
+    beside : stairs.posts.Post or None
+        The post of the section before that stands beside the section's own first one, placed from
+        the section's own datum.
     """
 
     title: str
@@ -77,6 +92,8 @@ class Facts(Struct, frozen=True):
     sheet: int = 1
     sheets: int = 1
     rest: str = "see the checks on the screen"
+    failing: str = ""
+    beside: Post | None = None
 
     @property
     def failures(self) -> tuple[Verdict, ...]:
@@ -98,7 +115,13 @@ def facts_of(answer, section: int) -> Facts:
         From 1.
     """
     from stairs.drawing.own_values import own_values
-    from stairs.verdicts import place_text, value_texts
+    from stairs.verdicts import (
+        also_failing,
+        count_of_failures,
+        openings_meant,
+        place_text,
+        value_texts,
+    )
 
     job, part = answer.job, answer.sections[section - 1]
     verdicts, mark = [], 0
@@ -119,6 +142,8 @@ def facts_of(answer, section: int) -> Facts:
                 verified=finding.verified,
                 remedy=remedies[0].text if remedies else "",
                 mark=mark if finding.fails else 0,
+                openings=openings_meant(part, finding),
+                also=also_failing(part, finding),
             )
         )
     sheet, book = job.sheet, answer.rulebook
@@ -134,6 +159,24 @@ def facts_of(answer, section: int) -> Facts:
         drawn_by=sheet.drawn_by or "",
         revision=sheet.revision or "",
         verdicts=tuple(verdicts),
+        failing=count_of_failures([part]),
+        beside=_beside(answer.guard.sections, section - 1),
+    )
+
+
+def _beside(sections, index: int) -> Post | None:
+    """The last post of the section before, beside the first one of a section's own."""
+    section, before = sections[index], sections[index - 1]
+    if section.ends.post_gap is None or before.posts[-1].wall:
+        return None
+    last = before.posts[-1]
+    half = last.width / 2
+    return replace(
+        last,
+        x=section.posts[0].face("down") - float(section.ends.post_gap) - half,
+        surface=last.surface - before.total_rise,
+        marks=(),
+        reach=half,
     )
 
 

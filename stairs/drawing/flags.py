@@ -6,7 +6,6 @@ tied by a leader to the opening, the post, the step or the dimension line that i
 
 from __future__ import annotations
 
-import re
 from functools import partial
 
 from msgspec import Struct
@@ -25,19 +24,19 @@ UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 """Kinds of openings under the rail."""
 
 
+_NEAR = 60.0  # cost of a leader that is too long for one failing opening of several
+
+
+MORE_FAIL = "(FAIL"
+"""How the names of flags begin that a view may do without where paper is full."""
+
+
 class Target(Struct, frozen=True):
     """Where a finding is on the view: a point, how far from it a leader stops, and the opening."""
 
     point: Point
     start: float = 0.0
     opening: object | None = None
-
-
-_OPENING_OF = {
-    "opening-triangle": ("triangle", "foot"),
-    "opening-under-rail": ("under-rail", "head", "triangle", "foot"),
-    "opening-baluster": ("baluster", "end"),
-}
 
 
 _AT_DIMENSION = {
@@ -51,8 +50,8 @@ _AT_DIMENSION = {
 flag points."""
 
 
-def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
-    """Where on the view a finding is [mm on paper].
+def targets_of(verdict: Verdict, section, view: View, dimensions) -> list[Target]:
+    """Everywhere on the view that a finding is, the place that it tells first [mm on paper].
 
     Parameters
     ----------
@@ -69,15 +68,23 @@ def target_of(verdict: Verdict, section, view: View, dimensions) -> Target:
     for dimension in dimensions:
         if dimension.name == wanted:
             (x0, y0), (x1, y1) = ends_on_paper(dimension, view)
-            return Target((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))
+            return [Target((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))]
+    if verdict.openings:
+        return [_at_opening(section.openings[k], view) for k in verdict.openings]
+    return [_at_part(verdict, section, view)]
+
+
+def _at_opening(opening, view: View) -> Target:
+    """An opening, whose circle the view shows unless it is seen from the front only."""
+    drawn = opening.kind != "open-riser"
+    radius = view.length(opening.drawn_diameter / 2) if drawn else 0.0
+    return Target(view.at(opening.center), radius, opening if drawn else None)
+
+
+def _at_part(verdict: Verdict, section, view: View) -> Target:
+    """The post, the step or the rail that a finding names."""
     words = verdict.where.split()
     number = int(words[1]) if len(words) > 1 and words[1].isdigit() else None
-    if verdict.id.startswith("opening"):
-        opening = _opening_meant(verdict, section)
-        if opening is not None:
-            drawn = opening.kind != "open-riser"  # seen from the front, not in this view
-            radius = view.length(opening.drawn_diameter / 2) if drawn else 0.0
-            return Target(view.at(opening.center), radius, opening if drawn else None)
     if words[:1] == ["post"] and number is not None and number <= len(section.posts):
         post = section.posts[number - 1]
         if "edge" in verdict.id:
@@ -113,33 +120,10 @@ def _bay_meant(section, thing: list[str], number: int | None):
     return section.bays[0]
 
 
-def _opening_meant(verdict: Verdict, section):
-    """The largest opening that a finding can mean by its words."""
-    words = verdict.where.lower()
-    found = [
-        one
-        for one in section.openings
-        if (not words or one.kind == words or _tells_of(words, one.place))
-    ]
-    kinds = [one for one in found if one.kind in verdict.id] or found
-    ruled = [one for one in kinds if _rules(verdict.id, one)] or kinds
-    return max(ruled, key=lambda one: one.diameter, default=None)
-
-
-def _tells_of(words: str, place: str) -> bool:
-    """Whether a place is the one that is meant, or in it: tread 1 is not tread 10."""
-    return re.search(rf"(?<!\w){re.escape(words)}(?!\w)", place) is not None
-
-
-def _rules(check: str, opening) -> bool:
-    return any(kind in check for kind in (opening.kind,)) or opening.kind in _OPENING_OF.get(
-        check, ()
-    )
-
-
 def failure_places(board: Board, section, facts: Facts, view: View, text, dimensions, seen):
     """A boxed flag for every place where something fails, tied to it by a heavier leader: its name,
-    and what looks for its places (:func:`stairs.drawing.labels.label_places`).
+    and what looks for its places (:func:`stairs.drawing.labels.label_places`).  Apart from these
+    the flags of further openings that fail in the same way.
 
     Parameters
     ----------
@@ -160,21 +144,32 @@ def failure_places(board: Board, section, facts: Facts, view: View, text, dimens
     """
     by_place: dict[Point, list[Verdict]] = {}
     targets: dict[Point, Target] = {}
+    in_full: set[Point] = set()
     for verdict in facts.failures:
-        target = target_of(verdict, section, view, dimensions)
-        if not seen(target.point):
-            continue
-        by_place.setdefault(target.point, []).append(verdict)
-        targets[target.point] = target
-    labels = []
+        for k, target in enumerate(targets_of(verdict, section, view, dimensions)):
+            if seen(target.point):
+                by_place.setdefault(target.point, []).append(verdict)
+                targets[target.point] = target
+                in_full |= {target.point} if k == 0 else set()
+    labels, more = [], []
     for point, verdicts in by_place.items():
         target = targets[point]
         numbers = ", ".join(str(one.mark) for one in verdicts)
         rows = (f"FAIL {numbers}", *opening_rows(target.opening, text))
-        owner = f"failure {numbers}"
-        places = partial(_flag_places, board, rows, point, owner, view, target.start)
+        if point not in in_full:  # told in full where it is worst
+            at = f"{numbers} at {target.opening.place}"
+            more.append((f"{MORE_FAIL} {at})", partial(_near_places, board, rows[:1], point,
+                                                 f"failure {at}", view, target.start)))  # fmt: skip
+            continue
+        places = partial(_flag_places, board, rows, point, f"failure {numbers}", view, target.start)
         labels.append((" ".join(rows), places))
-    return labels
+    return labels, more
+
+
+def _near_places(board: Board, rows, point: Point, owner: str, view: View, start: float):
+    """Places near an opening that fails like another: the table names it, its circle is heavier."""
+    found = _framed(board, rows, point, owner, view, start, 0.0, through=False)
+    return [place for place in found if place.cost < _NEAR]
 
 
 def _flag_places(board: Board, rows, point: Point, owner: str, view: View, start: float):
@@ -224,7 +219,8 @@ def _framed(board: Board, rows, point: Point, owner: str, view: View, start, mor
 
 
 def opening_rows(opening, text) -> tuple[str, ...]:
-    """Size and kind of an opening under the rail, in two lines; nothing for the others.
+    """Size and kind of an opening under the rail or between two posts, in two lines; nothing for
+    the others.
 
     Parameters
     ----------
@@ -233,7 +229,11 @@ def opening_rows(opening, text) -> tuple[str, ...]:
     text : callable
         Turns a length of the work into lettering.
     """
-    if opening is None or opening.kind not in UNDER_RAIL:
+    if opening is None:
+        return ()
+    if opening.kind == "end" and opening.bay is None:
+        return text(opening.diameter), "BETWEEN POSTS"
+    if opening.kind not in UNDER_RAIL:
         return ()
     words = {"foot": "AT FOOT", "head": "AT HEAD", "under-rail": "UNDER RAIL"}
     place = words.get(opening.kind, f"AT TREAD {opening.tread}")

@@ -453,15 +453,17 @@ def band(words: str, left: float, right: float, top: float, height: float = 9.0)
     Parameters
     ----------
     words : str
-        Shortened where they are wider than the band.
+        Smaller, and then shortened, where they are wider than the band.
     left, right, top : float
         Its edges [mm on paper].
     height : float
         Of the band [mm].
     """
-    shown = shortened(words, USUAL, right - left - 4.0, True)
+    room = right - left - 4.0
+    size = USUAL if width_of(words, USUAL, True) <= room else SMALL
+    shown = shortened(words, size, room, True)
     return [
         rectangle((left, top - height), (right, top), 0.0, "failure-band", fill="ink"),
-        Text(shown, (left + 2.0, top - height + (height - USUAL) / 2), USUAL, "failure-band",
+        Text(shown, (left + 2.0, top - height + (height - size) / 2), size, "failure-band",
              bold=True, blank=True),
     ]  # fmt: skip

@@ -9,7 +9,8 @@ from __future__ import annotations
 from msgspec import Struct, field
 
 from stairs.drawing.facts import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Facts, Verdict
-from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.flow import band
+from stairs.drawing.lettering import SMALL, width_of, wrapped
 from stairs.drawing.own_values import own_rows
 from stairs.drawing.paper import BORDER, Paper, Scale
 from stairs.drawing.primitives import (
@@ -189,17 +190,10 @@ def column(
 
 
 def _band(pen: _Pen, facts: Facts) -> None:
-    failed = len(facts.failures)
-    if not failed:
+    if not facts.failing:
         return
-    words = "1 CHECK FAILS" if failed == 1 else f"{failed} CHECKS FAIL"
     low = pen.y - 9.0
-    pen.drawn.append(
-        rectangle((pen.left, low), (pen.right, pen.y), 0.0, "failure-band", fill="ink")
-    )
-    pen.y = low + (9.0 - USUAL) / 2
-    pen.text(f"DOES NOT PASS: {words}", pen.left + _PAD, "failure-band", USUAL, bold=True,
-             blank=True)  # fmt: skip
+    pen.drawn += band(f"DOES NOT PASS: {facts.failing.upper()}", pen.left, pen.right, pen.y)
     pen.y = low
 
 
@@ -216,6 +210,7 @@ _ROW_GAP = 0.7
 def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
     told = verdict.where and verdict.where not in verdict.title
     title = verdict.title + (f", {verdict.where}" if told else "")
+    title += f"; also {verdict.also}" if verdict.also else ""
     clause = verdict.clause.replace("_", " ") + ("" if verdict.verified else "*")
     return title, verdict.value, verdict.limit, clause
 

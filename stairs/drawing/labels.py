@@ -17,7 +17,7 @@ from stairs.drawing.chains import STEPS_APART, bounds_of, uneven
 from stairs.drawing.dimensions import STYLE
 from stairs.drawing.extents import box_of
 from stairs.drawing.facts import Facts
-from stairs.drawing.flags import UNDER_RAIL, failure_places, flags, opening_rows, target_of
+from stairs.drawing.flags import UNDER_RAIL, failure_places, flags, opening_rows, targets_of
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.placement import APART, LEADER, LEADER_GAP, Board, Candidate
@@ -43,7 +43,7 @@ def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
     ----------
     section : stairs.guard.Section
         Solved.
-    failing : sequence of Opening or None
+    failing : sequence of Opening
         Those that failures point at.
     seen : callable
         Whether an opening is on the view.
@@ -109,10 +109,16 @@ def label_places(
         A name in parentheses marks a label that may be left out.
     """
     floor = view.origin[1] + 2.0 if section.kind == "flight" else None
-    failing = [target_of(verdict, section, view, ()).opening for verdict in facts.failures]
+    failing = [
+        target.opening
+        for verdict in facts.failures
+        for target in targets_of(verdict, section, view, ())
+        if target.opening is not None
+    ]
     labels = _gaps(board, section, view, text, seen)
     labels += _slips(board, section, view, text, seen)
-    labels += failure_places(board, section, facts, view, text, dimensions, seen)
+    failures, more = failure_places(board, section, facts, view, text, dimensions, seen)
+    labels += failures
     for opening in opening_labels(section, failing, lambda one: seen(view.at(one.center))):
         if any(opening is other for other in failing):
             continue  # its flag says as much
@@ -126,12 +132,14 @@ def label_places(
         labels += _own_gaps(board, section, view, text, seen)
     elif section.kind == "flight":  # on a level run the circle under the rail says as much
         labels += _bottom_gap(board, section, view, text, seen)
+    if facts.beside is not None:
+        labels += _side_by_side(board, section, facts.beside, view, text, failing)
     labels += [
         _post_name(board, section, post, view, text)
         for post in section.posts
         if seen(view.at((post.x, post.surface + post.height)))
     ]
-    labels += _landings(section, view, seen)
+    labels += _landings(section, view, seen) + more
     return [(name, places) for name, places in labels if once(name) not in told]
 
 
@@ -398,6 +406,21 @@ def _post_name(board: Board, section, post, view: View, text):
     return " ".join(rows), places
 
 
+def _side_by_side(board: Board, section, beside, view: View, text, failing):
+    """The name of the post of the section before, and the gap between it and the first post."""
+    x, y = view.at((beside.x, beside.surface + beside.height))
+    rows = (f"POST {beside.number}", f"OF SECTION {section.number - 1}")
+    places = partial(_post_places, board, beside, rows, x, y, f"post {beside.number} beside")
+    labels = [(" ".join(rows), places)]
+    gap = next(one for one in section.openings if one.kind == "end" and one.bay is None)
+    if all(gap is not one for one in failing):
+        rows = opening_rows(gap, text)
+        led = partial(spread_places, board, rows, view.at(gap.center), SMALL, GROUP,
+                      "gap between posts", FINE, prefer=-120.0)  # fmt: skip
+        labels.insert(0, (" ".join(rows), led))
+    return labels
+
+
 def post_rows(section, post, text) -> tuple[str, ...]:
     """What is lettered at a post: its name, its height, and the other section that it serves.
 
@@ -424,8 +447,8 @@ def post_rows(section, post, text) -> tuple[str, ...]:
     return tuple(rows)
 
 
-def _post_places(board: Board, post, rows, x: float, y: float) -> list[Candidate]:
-    owner = f"post {post.number}"
+def _post_places(board: Board, post, rows, x: float, y: float, owner="") -> list[Candidate]:
+    owner = owner or f"post {post.number}"
     places = []
     pitch = SMALL * 1.7
     for lift in (2.6, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0):

@@ -21,6 +21,7 @@ from stairs.drawing.paper import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
 from stairs.drawing.sheet import Sheet
 from stairs.rules import load
+from stairs.verdicts import count_of_failures
 
 STRIP = 18.0
 """Height of the title strip [mm]."""
@@ -153,10 +154,7 @@ def checks_failing(answer) -> str:
     answer : stairs.answer.Answer
         Of a job.
     """
-    count = sum(one.fails for part in answer.sections for one in part.findings)
-    if not count:
-        return ""
-    return "1 CHECK FAILS" if count == 1 else f"{count} CHECKS FAIL"
+    return count_of_failures(answer.sections).upper()
 
 
 def paper_for(units: str, name: str | None = None, upright: bool = False, job=None) -> Paper:

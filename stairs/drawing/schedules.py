@@ -7,6 +7,7 @@ come out alike: how wide, what is allowed, by which clause, and the verdict.
 
 from __future__ import annotations
 
+from stairs.columns import in_a_row
 from stairs.cuts import CutList
 from stairs.drawing.facts import ORDER
 from stairs.drawing.flow import Column, Flow, largest
@@ -205,29 +206,8 @@ def placed(sections: dict[int, list[str]]) -> str:
     >>> placed({1: ["tread 1", "tread 2", "tread 3", "tread 5"], 4: ["bay 1"], 5: []})
     '1: treads 1 to 3, 5; 4: bay 1; 5'
     """
-    told = []
-    for number, places in sections.items():
-        words: dict[str, list[str]] = {}
-        for place in dict.fromkeys(places):
-            name, _, rest = place.partition(" ")
-            words.setdefault(name, []).append(rest)
-        inner = ", ".join(_in_a_row(name, rest) for name, rest in words.items())
-        told.append(f"{number}: {inner}" if inner else str(number))
-    return "; ".join(told)
-
-
-def _in_a_row(name: str, rest: list[str]) -> str:
-    """A word with the numbers after it: three or more in a row from the first to the last."""
-    if not all(number.isdigit() for number in rest):
-        return ", ".join(f"{name} {number}".strip() for number in rest)
-    runs: list[list[int]] = []
-    for number in map(int, rest):
-        if runs and number == runs[-1][-1] + 1:
-            runs[-1].append(number)
-        else:
-            runs.append([number])
-    told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
-    return f"{name}{'' if len(rest) == 1 else 's'} {', '.join(told)}"
+    told = ((number, in_a_row(places)) for number, places in sections.items())
+    return "; ".join(f"{number}: {inner}" if inner else str(number) for number, inner in told)
 
 
 def _checks(flow: Flow, job, part) -> None:

@@ -491,8 +491,7 @@ def _description(facts: Facts, scale: Scale, paper: Paper, solved) -> str:
         if solved.kind == "flight"
         else "level run"
     )
-    failed = len(facts.failures)
-    result = f"{failed} of {len(facts.verdicts)} checks fail" if failed else "no check fails"
+    result = facts.failing or "no check fails"
     return (
         f"{facts.view} of a stair guard: {what}, {len(solved.posts)} posts, "
         f"{len(solved.bays)} bays. Scale {scale.words} on {paper.name}. By {facts.rules}, {result}."

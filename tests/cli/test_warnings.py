@@ -26,8 +26,8 @@ def flat(text: str) -> str:
 def test_the_setting_out_of_a_failing_guard_says_so_first_and_last():
     text = flat(run("solve", str(EXAMPLES / "back-steps.toml")).output)
     warning = (
-        'THIS GUARD FAILS 1 CHECK (tread opening, tread 1: 6 7/8", below 6"). See what to change '
-        "with stairs check before anything is bought or cut."
+        'THIS GUARD FAILS 1 CHECK, AT 3 PLACES (tread opening, tread 1: 6 7/8", below 6"). See '
+        "what to change with stairs check before anything is bought or cut."
     )
     assert text.count(warning) == 2
     assert text.index(warning) < text.index("Flight 1") < text.rindex(warning)
@@ -35,7 +35,7 @@ def test_the_setting_out_of_a_failing_guard_says_so_first_and_last():
 
 def test_the_cut_list_of_a_failing_guard_says_so_before_the_first_cut():
     text = flat(run("cuts", str(EXAMPLES / "old-stair.toml")).output)
-    assert "THIS GUARD FAILS 3 CHECKS (unit rise, riser 4:" in text
+    assert "THIS GUARD FAILS 3 CHECKS, AT 6 PLACES (unit rise, riser 4:" in text
     assert text.index("THIS GUARD FAILS") < text.index("Rails")
 
 

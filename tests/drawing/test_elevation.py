@@ -13,10 +13,11 @@ from stairs.answer import answer_for
 from stairs.drawing import draw_elevation
 from stairs.drawing.extents import box_of
 from stairs.drawing.facts import facts_of
-from stairs.drawing.flags import target_of
+from stairs.drawing.flags import targets_of
 from stairs.drawing.labels import opening_labels
 from stairs.drawing.primitives import DASHED, THICK, WEIGHTS, Arc, Stroke, Text
 from stairs.job import read_job
+from stairs.verdicts import count_of_failures, verdicts_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -151,42 +152,65 @@ def test_every_failure_is_flagged_on_the_view_and_in_the_table(sheet, answer):
     assert any(text.startswith("DOES NOT PASS") for text in table)
 
 
-def test_a_failing_opening_is_drawn_heavier(sheet, answer):
-    drawn = sheet("failing")
-    section = answer("failing").sections[0].section
-    failing = next(one for one in facts_of(answer("failing"), 1).failures if "triangle" in one.id)
-    opening = target_of(failing, section, drawn.view, ()).opening
-    assert opening.diameter == max(
-        one.diameter for one in section.openings if one.kind == "triangle"
+def test_every_opening_that_fails_is_drawn_heavier(make_text, sheet, answer):
+    """Treads alike all fail; their circles lie a run and a rise apart."""
+    job = make_text(treads="5", posts='["-4", "56"]', bottom_gap='"2 1/2"')
+    drawn = sheet(job)
+    heavy = [one.center for one in drawn.work if isinstance(one, Arc) and one.weight == THICK]
+    places = [drawn.view.back(center) for center in heavy]
+    assert len(places) == 5
+    for (x0, y0), (x1, y1) in zip(places, places[1:], strict=False):
+        assert (x1 - x0, y1 - y0) == (pytest.approx(10.5), pytest.approx(7.25))
+    part = answer(job).sections[0]
+    assert count_of_failures([part]) == "1 check fails, at 5 places"
+    words = words_of(drawn.furniture)
+    assert "DOES NOT PASS: 1 CHECK FAILS, AT 5 PLACES" in words
+    assert "also treads 2 to 5" in " ".join(words)
+    flags = [one for one in words_of(drawn.labels) if one == "FAIL 1"]
+    assert len(flags) > 1
+    screen = verdicts_text(answer(job).job, part)
+    assert "and at treads 2 to 5" in screen
+
+
+def test_two_posts_side_by_side_are_both_drawn(make_text, sheet, answer):
+    """A post of its own stands 4 1/2 in off the neighbour's, face to face: a ball of 4 passes."""
+    job = make_text(posts='["-4", "56"]') + (
+        '\n[[section]]\nkind = "level"\nstart = "own"\npost_gap = "4 1/2"\nturn = 90\n'
+        'span = 60\nbays = 1\nbottom_gap = "2"\n'
     )
+    drawn = draw_elevation(answer(job), section=2)
+    posts = [back(drawn, one.points) for one in strokes(drawn, "post") if one.closed]
+    faces = sorted((min(x for x, _ in one), max(x for x, _ in one)) for one in posts)
+    assert faces[0] == (pytest.approx(-1.5 - 4.5 - 3), pytest.approx(-1.5 - 4.5))
+    assert faces[1] == (pytest.approx(-1.5), pytest.approx(1.5))
+    words = words_of(drawn.labels)
+    assert "OF SECTION 1" in words and "BETWEEN POSTS" in words and '4 1/2"' in words
     heavy = [one for one in drawn.work if isinstance(one, Arc) and one.weight == THICK]
-    assert [one.center for one in heavy] == [pytest.approx(drawn.view.at(opening.center))]
+    assert [drawn.view.back(one.center)[0] for one in heavy] == [pytest.approx(-1.5 - 4.5 / 2)]
 
 
 @pytest.mark.parametrize("tread", [1, 2, 10, 12])
-def test_a_flag_points_at_the_tread_that_is_named(sheet, answer, tread):
-    """Tread 1 is not tread 10, whichever has the larger opening."""
+def test_a_flag_points_at_the_opening_that_is_meant(sheet, answer, tread):
     section = answer("fourteen risers").sections[0].section
-    larger = tuple(
-        replace(one, diameter=one.diameter + (one.tread or 0)) for one in section.openings
-    )
-    section = replace(section, openings=larger)
+    at = next(k for k, one in enumerate(section.openings) if one.tread == tread)
     verdict = replace(
-        facts_of(answer("fourteen risers"), 1).verdicts[0],
-        id="opening-triangle", where=f"tread {tread}",
-    )  # fmt: skip
-    view = sheet("fourteen risers").view
-    assert target_of(verdict, section, view, ()).opening.tread == tread
+        facts_of(answer("fourteen risers"), 1).verdicts[0], id="opening-triangle", openings=(at,)
+    )
+    [target] = targets_of(verdict, section, sheet("fourteen risers").view, ())
+    assert target.opening.tread == tread
 
 
 @pytest.mark.parametrize(("where", "bay"), [("bay 2", 1), ("nosing 1", 0), ("nosing 7", 1)])
 def test_a_flag_at_the_rail_points_at_the_bay_that_is_meant(sheet, answer, where, bay):
     section = answer("two bays").sections[0].section
     verdict = replace(
-        facts_of(answer("two bays"), 1).verdicts[0], id="handrail-graspable-max", where=where
+        facts_of(answer("two bays"), 1).verdicts[0],
+        id="handrail-graspable-max",
+        where=where,
+        openings=(),
     )
     view = sheet("two bays").view
-    x, _ = view.back(target_of(verdict, section, view, ()).point)
+    x, _ = view.back(targets_of(verdict, section, view, ())[0].point)
     rail = section.bays[bay].top_rail
     assert rail[1][0] < x < rail[2][0]
 
