@@ -20,7 +20,7 @@ from decimal import Decimal
 from pathlib import Path
 from typing import IO, Any
 
-from stairs.errors import FileError
+from stairs.errors import FileError, JobError
 from stairs.job_checks import job_from_mapping
 from stairs.job_quick import job_to_mapping, quick_job
 from stairs.job_records import (
@@ -39,7 +39,7 @@ from stairs.job_records import (
 )
 from stairs.job_sections import section_where
 from stairs.job_table import joined
-from stairs.tape import MOST_DIGITS, as_typed
+from stairs.tape import MOST_DIGITS, as_typed, parse
 
 __all__ = [
     "Bracket",
@@ -126,9 +126,11 @@ def _file_bytes(path: str | Path, where: str) -> bytes:
             return file.read(LARGEST_FILE + 1)
     except FileNotFoundError as error:
         folder = Path(path).parent
-        names = sorted(p.name for p in folder.glob("*.toml")) if folder.is_dir() else []
-        near = difflib.get_close_matches(Path(path).name, names, n=1)
-        remedy = f"The nearest file there is {_printable(near[0])}" if near else "Check the path"
+        names = sorted(p.stem for p in folder.glob("*.toml")) if folder.is_dir() else []
+        near = difflib.get_close_matches(Path(path).stem, names, n=1)
+        remedy = "Check the path"
+        if near:
+            remedy = f"The nearest file there is {_printable(near[0])}.toml"
         raise FileError(where, "there is no such file", "", remedy) from error
     except IsADirectoryError as error:
         raise FileError(
@@ -247,5 +249,28 @@ def _syntax_error(text: str, message: str, where: str) -> FileError:
         joined(where, f"line {line}, column {column}"),
         f"{_printable(reason)}, at {as_typed(typed)}",
         "A job file is TOML: key = value, text in quotes",
-        remedy,
+        _mended(typed) or remedy,
     )
+
+
+def _mended(line: str) -> str:
+    """What to write instead of a line that holds a measurement, or a yes or no, ill written."""
+    match = re.fullmatch(r"([A-Za-z_]+) *= *([^#\[{]+?) *(?:#.*)?", line)
+    if match is None:
+        return ""
+    key, typed = match.groups()
+    words = typed.strip("\"'“”„‟«» ")
+    if words.lower() in ("yes", "no", "true", "false", "on", "off"):
+        say = "true" if words.lower() in ("yes", "true", "on") else "false"
+        return f"Write it in small letters, without quotes: {key} = {say}"
+    if re.fullmatch(r"-?[0-9]+(,[0-9]+)+(\.[0-9]+)?", words):
+        thousands = re.fullmatch(r"-?[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?", words)
+        return f"Write it without a comma: {key} = {words.replace(',', '' if thousands else '.')}"
+    try:
+        parse(words, "in")
+    except JobError:
+        return ""
+    if any(mark in typed for mark in "“”„‟«»"):
+        return f'These are curly quotes. Use straight ones: {key} = "{words}"'
+    inch = " and leave off the inch mark" if '"' in typed else ""
+    return f'Put the measurement between two quotes{inch}: {key} = "{words}"'

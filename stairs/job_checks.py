@@ -14,6 +14,7 @@ from typing import Any
 from stairs.errors import JobError, NoSuchShape
 from stairs.job_holes import refuse_holes
 from stairs.job_notes import keys_of
+from stairs.job_ranges import RANGES
 from stairs.job_records import (
     USUAL_SPACING,
     Bracket,
@@ -28,7 +29,6 @@ from stairs.job_table import Table
 from stairs.tape import as_typed, exact_text
 
 DEFAULT_RULES = {"in": "irc-2021", "mm": "england-ad-k-2013"}
-COARSEST_MARK = {"in": Fraction(1), "mm": Fraction(25)}  # of any tape that is believed
 TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
 OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
 
@@ -98,7 +98,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
 
 def _check_mark(top: Table, key: str, mark: Fraction) -> None:
     """Refuse a mark, or an uncertainty, that is coarser than any tape's."""
-    coarsest = COARSEST_MARK[top.units]
+    coarsest = RANGES["mark"][top.units].most
     if mark <= coarsest:
         return
     typed = top.values[key]

@@ -9,14 +9,17 @@ key measures is taken from the notes of the records, so that the form cannot fal
 from __future__ import annotations
 
 import textwrap
+import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
 
 import msgspec
 
 from stairs.errors import FileError
-from stairs.job_notes import KeyOf, keys_of
+from stairs.job_checks import job_from_mapping
+from stairs.job_notes import KeyOf, inner_record, keys_of
 from stairs.job_quick import QUICK
+from stairs.job_ranges import range_text
 from stairs.job_records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
 
 _WIDTH = 100
@@ -35,6 +38,9 @@ _FLIGHT = {
            "nosing": "20", "tread_thickness": "40", "stringer": "closed", "stringer_margin": "20",
            "bottom_gap": "auto"},
 }  # fmt: skip
+_CHOSEN = ("title", "units", "rules", "tape", "measured_within", "name", "kind", "stringer",
+           "bottom_gap", "handrail")  # fmt: skip
+"""What the form fills in and nobody measures."""
 _PANEL = {"in": {"max_rack": 38}, "mm": {"height": "1000", "max_rack": 42}}
 _BRACKET = {"max_swing": 42}
 
@@ -91,9 +97,10 @@ _EXAMPLES = {
 }
 
 _HEAD = """\
-# A job file to fill in. These are the lines of a plain stair guard: write your own measurements
-# over them. A line like "# key = value" is optional; take the "# " in front of it away to use it.
-# Then: stairs solve FILE, stairs check FILE, stairs draw FILE -o FILE.pdf
+# A job file to fill in. What is "made up" was measured on no stair: write your own measurements
+# over all of it. A line like "# key = value" is optional; take the "# " in front away to use it.
+# Behind a measurement stands in which range a bare number is believed; write any other with its
+# unit, as in "8 ft". Then: stairs solve FILE, stairs check FILE, stairs draw FILE -o FILE.pdf
 """
 
 _GROUPS = {
@@ -119,7 +126,7 @@ def form(units: str) -> str:
 
     Examples
     --------
-    >>> print(form("in").splitlines()[4])
+    >>> print(form("in").splitlines()[5])
     title = "My stair"                # the job's title
     """
     quick = QUICK[units]
@@ -136,6 +143,23 @@ def form(units: str) -> str:
         _GROUPS["sheet"] + _table("# [sheet]", Sheet, {}, units, ()),
     ]
     return "\n".join(tables)
+
+
+def is_made_up(job: Job) -> bool:
+    """Whether a job still holds every measurement that was made up for the form.
+
+    Parameters
+    ----------
+    job : Job
+        As read; what it says of title, rulebook and tape does not count, nor what follows the
+        first section.
+    """
+    section = job.sections[0]
+    sample = job_from_mapping(tomllib.loads(form(job.units)))
+    return (job.panel, job.bracket, job.post) == (sample.panel, sample.bracket, sample.post) and (
+        msgspec.structs.replace(section, name="")
+        == msgspec.structs.replace(sample.sections[0], name="")
+    )
 
 
 def write_form(units: str, path: str | Path) -> None:
@@ -183,18 +207,28 @@ def _table(
     keys = {name: key for name, key in keys_of(record).items() if name not in without}
     lines = [header] if header else []
     for name in filled:
-        lines += _line("", name, _plainly(filled[name], units), keys[name])
+        lines += _line("", name, _plainly(filled[name], units), keys[name], units)
     for name, key in keys.items():
         if name not in filled:
-            lines += _line("# ", name, _plainly(_sample(name, key, record, units), units), key)
+            lines += _line(
+                "# ", name, _plainly(_sample(name, key, record, units), units), key, units
+            )
     return "\n".join(lines) + "\n"
 
 
-def _line(mark: str, name: str, value: object, key: KeyOf) -> Iterator[str]:
+def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterator[str]:
     """A key with its value and, beside it, what it measures and what it may be."""
     says = key.meaning
     if key.note["reads"] == "plain" and "allowed" in key.note:
         says += f": {key.note['allowed']}"
+    if key.range is not None:
+        unit = "degrees" if key.note["reads"] == "degrees" else units
+        says += f"; {range_text(key.range[units], unit)}"
+    if key.note["reads"] == "inner":
+        for inner, one in keys_of(inner_record(key)).items():
+            says += f"; {inner} {range_text(one.range[units], units)}"
+    if not mark and name not in _CHOSEN:
+        says = f"made up: {says}"
     text = f"{mark}{name} = {toml_text(value)}"
     over = " " * max(len(text) - (_REMARK - 1), 0)  # what a long value takes of the first remark
     for part in textwrap.wrap(says, _WIDTH - _REMARK - 2, initial_indent=over):

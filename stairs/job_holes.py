@@ -12,6 +12,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stairs.errors import JobError, NoSuchShape
+from stairs.job_ranges import RANGES, refuse_slip
 from stairs.job_records import Bracket, Panel, PostKind
 from stairs.tape import as_typed, exact_text, parse
 
@@ -71,7 +72,7 @@ def read_holes(value: object, units: str, where: str) -> tuple[tuple[Fraction, F
             f"At most {MOST_HOLES} are read",
             "List the holes of one bracket's plate",
         )
-    holes = []
+    holes: list[tuple[Fraction, Fraction]] = []
     for number, pair in enumerate(value, 1):
         place = f"{where} {number}"
         if not isinstance(pair, (list, tuple)) or len(pair) != 2:
@@ -80,6 +81,11 @@ def read_holes(value: object, units: str, where: str) -> tuple[tuple[Fraction, F
             )
         across, up = (parse(part, units, place) for part in pair)
         holes.append((across, up))
+    typed = [part for pair in value for part in pair]
+    read = [abs(part) for hole in holes for part in hole]
+    if far := max(read):  # all of them in the pin is one hole there
+        said = str(typed[read.index(far)]).strip().lstrip("-")
+        refuse_slip(where, said, far, units, RANGES["holes"][units])
     return tuple(holes)
 
 

@@ -13,6 +13,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from stairs.job_ranges import Range, range_of
 from stairs.tape import exact_text
 
 
@@ -92,12 +93,13 @@ Trim = Literal["even", "half-pitch", "auto"]
 
 
 class KeyOf(typing.NamedTuple):
-    """One key of a table: its type, its note and what it is when left out."""
+    """One key of a table: its type, its note, what it is when left out, and its range by unit."""
 
     type: Any
     note: dict[str, Any]
     meaning: str
     default: Any  # msgspec.NODEFAULT where the key must be given
+    range: dict[str, Range] | None
 
 
 @functools.cache
@@ -128,8 +130,25 @@ def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
         if typing.get_origin(annotation) is not typing.Annotated:
             continue
         meta = annotation.__metadata__[0]
-        keys[field.name] = KeyOf(annotation.__origin__, meta.extra, meta.description, field.default)
+        keys[field.name] = KeyOf(
+            annotation.__origin__,
+            meta.extra,
+            meta.description,
+            field.default,
+            range_of(record.__name__, field.name),
+        )
     return keys
+
+
+def inner_record(what: KeyOf) -> type[msgspec.Struct]:
+    """The record whose keys stand in braces behind a key.
+
+    Parameters
+    ----------
+    what : KeyOf
+        Of a key that is read as ``"inner"``.
+    """
+    return next(one for one in typing.get_args(what.type) if one is not type(None))
 
 
 def assumed_text(value: Any, what: KeyOf, units: str) -> str:

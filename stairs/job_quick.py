@@ -109,7 +109,7 @@ def quick_job(
     Examples
     --------
     >>> job = quick_job(42, "50", 5)
-    >>> job.sections[0].rise, job.sections[0].treads, job.assumed[4]
+    >>> job.sections[0].rise, job.sections[0].treads, job.assumed[5]
     (Fraction(42, 1), 5, 'panel: height 33 1/2"')
     """
     if units not in QUICK:
@@ -185,13 +185,13 @@ def job_to_mapping(job: Job) -> dict[str, Any]:
     Returns
     -------
     dict
-        Keys of a job file; lengths as exact text in the job's units, angles as exact text in
+        Keys of a job file; lengths as exact text with the job's unit, angles as exact text in
         degrees, keys without a value left out.
 
     Examples
     --------
     >>> job_to_mapping(quick_job(42, 50, 5))["panel"]["pitch"]
-    '4 1/2'
+    '4 1/2 in'
     """
     mapping = _plain_table(job, Job, job.units)
     mapping["panel"] = _plain_table(job.panel, Panel, job.units)
@@ -209,14 +209,16 @@ def _plain_table(values: msgspec.Struct, record: type, units: str) -> dict[str, 
     table = {}
     for key, what in keys_of(record).items():
         value = _plain_value(getattr(values, key), what.note["reads"], units)
-        if value is not None and value != []:
+        if value not in (None, [], ""):
             table[key] = value
     return table
 
 
 def _plain_value(value: Any, reads: str, units: str) -> Any:
     if isinstance(value, Fraction):
-        return str(value) if reads == "degrees" else exact_text(value, units, unit=False)
+        if reads == "degrees":
+            return str(value)
+        return f"{exact_text(value, units, unit=False)} {units}"  # with its unit: it is meant
     if isinstance(value, tuple):
         return [_plain_value(part, reads, units) for part in value]
     if isinstance(value, msgspec.Struct):

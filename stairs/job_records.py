@@ -67,7 +67,6 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
             "the height of the level panel, underside of bottom rail to top of top rail",
             "32",
             "900",
-            slip=("a panel's height", 200, 100),
         ),
     ]
     top_rail: Annotated[
@@ -85,7 +84,6 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
             "the distance between baluster centres along the rail",
             "4 1/2",
             "110",
-            slip=("a baluster pitch", 40, 20),
         ),
     ]
     stock: Annotated[
@@ -160,9 +158,7 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
 
     width: Annotated[
         Fraction,
-        above_zero(
-            "the width of a post seen in elevation", "3", "75", slip=("a post's width", 24, 10)
-        ),
+        above_zero("the width of a post seen in elevation", "3", "75"),
     ]
     base: Annotated[
         Fraction | None, above_zero("the side of the square base plate", "5", "125")
@@ -186,7 +182,6 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
             "how far posts go on below the surface, where they are fixed to the side or set in",
             "7",
             "180",
-            slip=("a post below its surface", 96, 20),
         ),
     ] = None
     stock: Annotated[
@@ -199,7 +194,6 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
             "72",
             "1800",
             quiet=True,
-            slip=("the spacing of posts", 240, 240),
         ),
     ] = None
 
@@ -232,7 +226,7 @@ class Sheet(msgspec.Struct, frozen=True, kw_only=True):
 class Job(msgspec.Struct, frozen=True, kw_only=True):
     """One whole job, as read."""
 
-    title: Annotated[str, note("text", "the job's title")] = ""
+    title: Annotated[str, note("text", "the job's title", filled=True)] = ""
     units: Annotated[
         Literal["in", "mm"],
         plain("the units of bare numbers", '"in" or "mm"', sample='"in"'),

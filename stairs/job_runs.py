@@ -35,7 +35,7 @@ class GroundSlope(msgspec.Struct, frozen=True, kw_only=True):
 class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     """What a guard along a flight and one along a level run have in common."""
 
-    name: Annotated[str, note("text", "the section's name", quiet=True)] = ""
+    name: Annotated[str, note("text", "the section's name", quiet=True, filled=True)] = ""
     bays: Annotated[
         int | Literal["auto"] | None,
         plain("the number of bays", 'a whole number of 1 or more, or "auto"', quiet=True),
@@ -104,7 +104,7 @@ class Flight(Guarded, frozen=True, kw_only=True):
     ] = None
     unit_rise: Annotated[
         Fraction | None,
-        above_zero("the height of one riser", "7 1/4", "175", slip=("a riser", 50, 25)),
+        above_zero("the height of one riser", "7 1/4", "175"),
     ] = None
     risers: Annotated[
         int | None,
@@ -124,7 +124,6 @@ class Flight(Guarded, frozen=True, kw_only=True):
             "the run of one tread, nosing to nosing",
             "10 1/2",
             "250",
-            slip=("a tread's run", 100, 30),
         ),
     ] = None
     rake: Annotated[
@@ -245,9 +244,7 @@ class Framing(msgspec.Struct, frozen=True, kw_only=True):
     ]
     joist_spacing: Annotated[
         Fraction,
-        above_zero(
-            "the distance between joist centres", "16", "400", slip=("joist spacing", 60, 60)
-        ),
+        above_zero("the distance between joist centres", "16", "400"),
     ]
     first_joist: Annotated[
         Fraction,

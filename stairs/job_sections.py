@@ -9,14 +9,18 @@ margin beside a closed stringer).  Steps measured singly are put together in
 from __future__ import annotations
 
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import Any
 
+from stairs.chain import fix_flight
 from stairs.errors import JobError, MeasurementsContradict, NoSuchShape
 from stairs.job_framing import base_framing, read_framing
 from stairs.job_notes import keys_of
-from stairs.job_records import MOST_STEPS, Flight, Level
+from stairs.job_ranges import RANGES, near_text, refuse_drop, refuse_slip
+from stairs.job_records import MOST_STEPS, Flight, Job, Level
 from stairs.job_steps import nosings_of_steps
-from stairs.job_table import Table, joined, refuse_unit_slip
+from stairs.job_table import Table, joined
+from stairs.quantities import FLIGHT_KEYS
 from stairs.tape import as_typed, exact_text
 
 MOST_SECTIONS = 200
@@ -97,9 +101,8 @@ def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
             "Split the job",
         )
     framing = base_framing(top)
-    sections = tuple(
-        _section(top, framing, n, values, assumed) for n, values in enumerate(typed, 1)
-    )
+    read = [_section(top, framing, n, values, assumed) for n, values in enumerate(typed, 1)]
+    sections = tuple(section for section, _ in read)
     if sections[0].start == "own":
         raise JobError(
             joined(top.where, section_where(1, sections[0].name), "start"),
@@ -108,6 +111,7 @@ def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
             'Leave start out, or write start = "wall"',
         )
     _check_hands(top, sections)
+    _check_drops(top, read)
     return sections
 
 
@@ -129,7 +133,8 @@ def _check_hands(top: Table, sections: tuple[Flight | Level, ...]) -> None:
 
 def _section(
     top: Table, framing: Table | None, number: int, values: object, assumed: list[str]
-) -> Flight | Level:
+) -> tuple[Flight | Level, Fraction | None]:
+    """A section, and the rise of a flight where its measurements fix it."""
     name = values.get("name", "") if isinstance(values, Mapping) else ""
     short = section_where(number, name if isinstance(name, str) else "")
     table = Table(values, top.units, joined(top.where, short), "[[section]]")
@@ -152,7 +157,7 @@ def _section(
     }
     table.refuse_unknown(keys_of(record), elsewhere)
     if kind == "level":
-        return _level(table, framing, assumed, short)
+        return _level(table, framing, assumed, short), None
     return _flight(top, table, assumed, short)
 
 
@@ -287,7 +292,9 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
     return Level(**section)
 
 
-def _flight(top: Table, table: Table, assumed: list[str], short: str) -> Flight:
+def _flight(
+    top: Table, table: Table, assumed: list[str], short: str
+) -> tuple[Flight, Fraction | None]:
     section = table.read(Flight, (), assumed, short)
     nosings_of_steps(top, table, section)
     _check_counts(table, section)
@@ -312,7 +319,6 @@ def _flight(top: Table, table: Table, assumed: list[str], short: str) -> Flight:
             "Only over nosings that were measured is there a line to choose",
             "Leave rail_line out, or measure nosings, or rises and runs",
         )
-    _check_derived_riser(table, section)
     if section["stringer"] == "closed" and section["stringer_margin"] is None:
         raise JobError(
             table.at("stringer_margin"),
@@ -334,8 +340,9 @@ def _flight(top: Table, table: Table, assumed: list[str], short: str) -> Flight:
             "One riser is a step: it has no nosing line and no rake",
             'Give 2 or more, or write top = "landing"',
         )
+    rise = _check_steps(top, table, section)
     _settle_bays(section, assumed, short)
-    return Flight(**section)
+    return Flight(**section), rise
 
 
 def _sample(table: Table, key: str) -> str:
@@ -371,20 +378,65 @@ def _check_gap(table: Table, section: dict[str, Any]) -> None:
     )
 
 
-def _check_derived_riser(table: Table, section: dict[str, Any]) -> None:
-    """Ask about the unit where the total rise over the riser count is no riser."""
-    if section["rise"] is None:
-        return
-    risers = section["risers"]
-    if risers is None and section["treads"] is not None:
-        risers = section["treads"] + (section["top"] == "landing")
-    if risers is None:
-        return
-    refuse_unit_slip(
-        table.at("rise"),
-        table.values["rise"],
-        section["rise"],
-        table.units,
-        *keys_of(Flight)["unit_rise"].note["slip"],
-        parts=risers,
-    )
+def _check_steps(top: Table, table: Table, section: dict[str, Any]) -> Fraction | None:
+    """Refuse a flight whose steps nobody could walk; the rise of the others, None where unknown.
+
+    Measurements that are each believed may still make no riser or no tread together.  Those that
+    do not fix the flight, or contradict each other, are left to the solver and its words.
+    """
+    if section["nosings"] is not None:
+        run, rise = section["nosings"][-1]
+        key = "nosings" if "nosings" in table.values else ""
+        _refuse_steps(table, key or "rises", rise, rise / len(section["nosings"]), "unit_rise")
+        _refuse_steps(table, key or "runs", run, run / (len(section["nosings"]) - 1), "unit_run")
+        return rise
+    given = {
+        name: Fraction(section[key])
+        for key, name in FLIGHT_KEYS.items()
+        if section[key] is not None
+    }
+    within = top.read_one(Job, "measured_within")
+    try:
+        values = fix_flight(given, top=section["top"], within=within).values
+    except JobError:
+        return None
+    for total, unit in (("rise", "unit_rise"), ("run", "unit_run")):
+        if section[unit] is None:
+            whole = Fraction(float(values[f"total_{total}"])) if section[total] is None else None
+            each = Fraction(float(values[unit]))
+            _refuse_steps(table, total, whole or section[total], each, unit)
+    return Fraction(float(values["total_rise"]))
+
+
+def _refuse_steps(table: Table, key: str, whole: Fraction, each: Fraction, unit: str) -> None:
+    """Refuse a riser or a tread that is none, worked out of a whole rise or run."""
+    believed = RANGES[unit][table.units]
+    count = round(whole / each)
+    what = "riser" if unit == "unit_rise" else "tread"
+    typed, place = table.values.get(key), key
+    instead = f"Measure {key} again, and count the {what}s"
+    if typed is None:  # from an angle and a single step
+        place = "rake" if "rake" in table.values else key
+    elif believed.expects(whole):
+        instead = (
+            f"Is it one {what}? Then write {unit} = {as_typed(typed)}. Else measure {key} again, "
+            f"and count the {what}s"
+        )
+    if typed is None or isinstance(typed, list):
+        typed = near_text(whole, table.units)
+    refuse_slip(
+        table.at(place), typed, whole, table.units, believed,
+        parts=whole / each, made=f"{count} {what}s", instead=instead,
+    )  # fmt: skip
+
+
+def _check_drops(top: Table, sections: list[tuple[Flight | Level, Fraction | None]]) -> None:
+    """Refuse a drop that the flights up to it rule out in the unit in which it is read."""
+    climbed: Fraction | None = Fraction(0)
+    for number, (section, rise) in enumerate(sections, 1):
+        if isinstance(section, Flight):
+            climbed = None if rise is None or climbed is None else climbed + rise
+        if section.drop is not None and climbed:
+            typed = top.values["section"][number - 1]["drop"]
+            place = joined(top.where, section_where(number, section.name), "drop")
+            refuse_drop(place, typed, section.drop, climbed, top.units)

@@ -9,20 +9,36 @@ every message.
 import datetime
 import difflib
 import typing
+import unicodedata
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
+from math import atan, degrees
 from typing import Any
 
 import msgspec
 
 from stairs.errors import JobError
 from stairs.job_holes import read_holes
-from stairs.job_notes import KeyOf, Trim, assumption, keys_of
+from stairs.job_notes import KeyOf, Trim, assumption, inner_record, keys_of
+from stairs.job_ranges import Range, near_text, other_readings, range_text, refuse_slip
 from stairs.job_records import MOST_STEPS
-from stairs.tape import as_typed, exact_text, parse, parse_degrees
+from stairs.tape import as_typed, exact_text, has_unit, parse, parse_degrees
 
 LONGEST_WORDS = 2000  # characters of a title, a name or a reason
 MOST_LINES = 20
+_ELSE_CALLED = {
+    "going": ("unit_run",), "tread_depth": ("unit_run",), "riser": ("unit_rise",),
+    "total_rise": ("rise",), "total_run": ("run",), "steps": ("risers",), "slope": ("rake",),
+    "angle": ("rake",), "tread": ("tread_thickness",), "picket": ("baluster",),
+    "spindle": ("baluster",), "pitch": ("rake",), "spacing": ("pitch", "max_spacing"),
+    "on_center": ("pitch", "max_spacing"), "on_centre": ("pitch", "max_spacing"),
+    "cap": ("reveal",), "base_plate": ("base",), "length": ("span",),
+}  # fmt: skip
+"""What people call some keys, and the key that is meant, where the table has it."""
+_YES_OR_NO = {"yes": "true", "true": "true", "no": "false", "false": "false"}
+_LINE_ENDS = dict.fromkeys(map(ord, "\t\n\v\f\r\x85\u2028\u2029"), " ")
+_UNPRINTED = ("Cc", "Cs", "Cn")  # controls, halves of a character, what no character is
 
 
 def joined(*parts: str) -> str:
@@ -96,12 +112,15 @@ class Table:
                 continue
             shown = as_typed(str(key))
             near = difflib.get_close_matches(str(key).lower(), known, n=1)
-            if key in belongs:
+            called = [name for name in _ELSE_CALLED.get(str(key).lower(), ()) if name in known]
+            if called:
+                remedy, allowed = f"Here it is called {called[0]}", ""
+            elif key in belongs:
                 remedy, allowed = belongs[key], f"Known keys: {', '.join(known)}"
             elif near:
                 remedy, allowed = f'The nearest known key is "{near[0]}"', ""
             else:
-                remedy, allowed = "Leave it out", f"Known keys: {', '.join(known)}"
+                remedy, allowed = "Use the one that is meant", f"Known keys: {', '.join(known)}"
             raise JobError(
                 joined(self.where, shown[1:-1]),
                 f"{shown} is not a key of {self.header}",
@@ -199,8 +218,12 @@ class Table:
     def _length(self, value: object, key: str, what: KeyOf) -> Fraction:
         length = parse(value, self.units, self.at(key))
         self._bounded(value, length, key, what, "length")
-        if "slip" in what.note:
-            refuse_unit_slip(self.at(key), value, length, self.units, *what.note["slip"])
+        return self._believed(value, length, key, what)
+
+    def _believed(self, value: object, length: Fraction, place: str, what: KeyOf) -> Fraction:
+        """The length, once it can be meant; see :mod:`stairs.job_ranges`."""
+        if what.range is not None:
+            refuse_slip(self.at(place), value, length, self.units, what.range[self.units])
         return length
 
     def _bounded(self, typed: object, number: Fraction, key: str, what: KeyOf, noun: str) -> None:
@@ -223,6 +246,14 @@ class Table:
                 f"An angle {span} degrees is read",
                 f"Give {what.meaning} in degrees",
             )
+        if what.range is not None and not what.range["in"].believes(angle):
+            slope = f"Is it a slope, rise over run? Then write {degrees(atan(angle)):.1f}"
+            raise JobError(
+                self.at(key),
+                f"{as_typed(value)} is read as {float(angle):g} degrees",
+                f"A stair has {range_text(what.range['in'], 'degrees')}",
+                slope if angle < 2 else "Measure it again, from level",
+            )
         return angle
 
     def _plain(self, value: object, key: str, what: KeyOf) -> Any:
@@ -231,11 +262,14 @@ class Table:
         except msgspec.ValidationError as error:
             choices = [c for c in _choices(what.type) if isinstance(c, str)]
             near = difflib.get_close_matches(str(value).lower(), choices, n=1)
+            remedy = f'The nearest is "{near[0]}"' if near else f"It states {what.meaning}"
+            if what.type is bool and (said := _YES_OR_NO.get(str(value).lower())):
+                remedy = f"Write {key} = {said}"
             raise JobError(
                 self.at(key),
                 f"{as_typed(value)} cannot be used",
                 f"{key} is {what.note['allowed']}",
-                f'The nearest is "{near[0]}"' if near else f"It states {what.meaning}",
+                remedy,
             ) from error
 
     def _text(self, value: object, key: str, what: KeyOf) -> str:
@@ -253,7 +287,20 @@ class Table:
                 f"At most {LONGEST_WORDS} are read",
                 "Shorten it",
             )
-        return value
+        words = value.translate(_LINE_ENDS)
+        odd = next((one for one in words if unicodedata.category(one) in _UNPRINTED), None)
+        if odd is not None:
+            raise JobError(
+                self.at(key),
+                f"{as_typed(value)} holds a character that cannot be printed, U+{ord(odd):04X}",
+                "Letters, figures and signs are read",
+                "Take it out",
+            )
+        if what.note.get("filled") and not words.strip():
+            raise JobError(
+                self.at(key), "is empty", f"It is {what.meaning}", f"Write it, or leave {key} out"
+            )
+        return words
 
     def _date(self, value: object, key: str, what: KeyOf) -> str:
         if isinstance(value, datetime.date):
@@ -278,6 +325,8 @@ class Table:
         return value
 
     def _lines(self, value: object, key: str, what: KeyOf) -> tuple[str, ...]:
+        if isinstance(value, str):
+            value = [value]
         lines = self._list(value, key, what, MOST_LINES)
         return tuple(self._text(line, f"{key} {n}", what) for n, line in enumerate(lines, 1))
 
@@ -293,7 +342,15 @@ class Table:
                     "A stock length is above 0",
                     f"List {what.meaning}, as in [{what.note['example'][self.units == 'mm']}]",
                 )
-            lengths.add(length)
+            lengths.add(self._believed(typed, length, f"{key} {n}", what))
+        if not lengths:
+            raise JobError(
+                self.at(key),
+                "is an empty list",
+                f"It lists {what.meaning}",
+                f"List them, as in [{what.note['example'][self.units == 'mm']}], or leave {key} "
+                "out",
+            )
         return tuple(sorted(lengths))
 
     def _lengths(self, value: object, key: str, what: KeyOf) -> tuple[Fraction, ...]:
@@ -332,7 +389,27 @@ class Table:
                     "Post centres grow from the first post to the last",
                     "Put them in order, foot of the stair first",
                 )
+        if not any(map(has_unit, typed)):
+            self._refuse_spacing(key, centres, what.range[self.units])
         return tuple(centres)
+
+    def _refuse_spacing(self, key: str, centres: list[Fraction], believed: Range) -> None:
+        """Raise where all posts stand too near or too far apart, and ask which unit was meant."""
+        spaces = [after - before for before, after in pairwise(centres)]
+        if any(map(believed.believes, spaces)):
+            return
+        apart = max(spaces)
+        others = other_readings(float(apart), self.units, believed.expects)
+        units = [words.rpartition(" ")[2] for words in others]
+        remedy = f"Were {units[0]} meant? Then write that unit with each of them" if units else ""
+        raise JobError(
+            self.at(key),
+            f"no two posts are farther apart than {near_text(apart, self.units)}"
+            if apart < believed.least
+            else f"no two posts are nearer than {near_text(min(spaces), self.units)}",
+            f"From post to post a bare number makes {range_text(believed, self.units)}",
+            remedy or "Measure them again, or write each with its unit",
+        )
 
     def _points(
         self, value: object, key: str, what: KeyOf
@@ -379,10 +456,11 @@ class Table:
         if value == "auto":
             return "auto"
         try:
-            return parse(value, self.units, self.at(key))
+            gap = parse(value, self.units, self.at(key))
         except JobError as error:
             allowed = f'{key} is a length or "auto". {error.allowed}'
             raise JobError(error.where, error.found, allowed, error.remedy) from error
+        return self._believed(value, gap, key, what)
 
     def _trim(self, value: object, key: str, what: KeyOf) -> str | tuple[str, ...]:
         if not isinstance(value, (list, tuple)):
@@ -403,11 +481,11 @@ class Table:
         )
 
     def _place(self, value: object, key: str, what: KeyOf) -> Fraction:
-        return parse(value, self.units, self.at(key))
+        return self._believed(value, parse(value, self.units, self.at(key)), key, what)
 
     def _inner(self, value: object, key: str, what: KeyOf) -> msgspec.Struct:
         """A record whose keys stand beside each other in braces."""
-        record = next(one for one in typing.get_args(what.type) if one is not type(None))
+        record = inner_record(what)
         keys = ", ".join(f"{name} = ..." for name in keys_of(record))
         inner = Table(value, self.units, self.at(key), f"{key} = {{ ... }}", keys)
         inner.refuse_unknown(keys_of(record))
@@ -422,62 +500,3 @@ def _choices(annotation: Any) -> list[Any]:
     if typing.get_origin(annotation) is typing.Literal:
         return list(typing.get_args(annotation))
     return [choice for part in typing.get_args(annotation) for choice in _choices(part)]
-
-
-def refuse_unit_slip(
-    where: str,
-    typed: object,
-    length: Fraction,
-    units: str,
-    thing: str,
-    inch_most: int,
-    metric_least: int,
-    parts: int = 1,
-) -> None:
-    """Raise where a length makes sense only in the other unit, and ask whether that was meant.
-
-    Parameters
-    ----------
-    where, typed : str, object
-        The key, and the words as typed there.
-    length : Fraction
-        The length as read [units].
-    units : str
-        ``"in"`` or ``"mm"``.
-    thing : str
-        What one part is, with its article.
-    inch_most, metric_least : int
-        The greatest part believed in an inch job [in], the least in a metric job [mm].
-    parts : int
-        Into how many equal parts the length goes, 1 or more.
-
-    Raises
-    ------
-    JobError
-        Where one part is outside what is believed.
-
-    Examples
-    --------
-    >>> refuse_unit_slip("unit_rise", 190, Fraction(190), "in", "a riser", 50, 25)
-    Traceback (most recent call last):
-    ...
-    stairs.errors.JobError: unit_rise: 190 is read as 190 in. In inches, a riser is at most 50.
-    Were millimetres meant? Then write "190 mm".
-    """
-    each = length / parts
-    if units == "in" and each > inch_most:
-        bound, noun, other, other_noun = f"at most {inch_most}", "inches", "mm", "millimetres"
-    elif units == "mm" and each < metric_least:
-        bound, noun, other, other_noun = f"at least {metric_least}", "millimetres", "in", "inches"
-    else:
-        return
-    number = exact_text(length, units, unit=False)
-    found = f"{as_typed(typed)} is read as {number} {units}"
-    if parts > 1:
-        found += f", which makes {parts} of {float(each):.4g} {units} each"
-    raise JobError(
-        where,
-        found,
-        f"In {noun}, {thing} is {bound}",
-        f'Were {other_noun} meant? Then write "{number} {other}"',
-    )

@@ -26,7 +26,13 @@ from stairs.marks import (
 )
 from stairs.rules import ALSO_ASKS
 from stairs.survey_text import doubts_text, slips_count_text, slips_text, survey_text
-from stairs.verdicts import assumed_texts, own_value_texts, verdicts_text, warning_text
+from stairs.verdicts import (
+    assumed_texts,
+    own_value_texts,
+    unusual_texts,
+    verdicts_text,
+    warning_text,
+)
 from stairs.window_marks import marks_inside
 
 CAUTION = (
@@ -53,7 +59,7 @@ def solve_text(answer: Answer) -> str:
     for part in answer.sections:
         blocks += _setting_out(answer.job, part)
     blocks.append(joins_text(answer.job, answer.joins))
-    blocks += [_assumed(answer), warning_text(answer), wrap(CAUTION)]
+    blocks += [_assumed(answer), _unusual(answer), warning_text(answer), wrap(CAUTION)]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
@@ -72,7 +78,7 @@ def check_text(answer: Answer) -> str:
         odd = (*slips_text(answer.job, part), *doubts_text(answer.job, part))
         blocks += [wrap(text, "", "  ") for text in odd]
         blocks.append(verdicts_text(answer.job, part))
-    blocks += [_unverified(answer), _assumed(answer), _summary(answer)]
+    blocks += [_unverified(answer), _assumed(answer), _unusual(answer), _summary(answer)]
     blocks.append(_also_asks(answer))
     blocks += [slips_count_text(answer), wrap(CAUTION)]
     return "\n\n".join(block for block in blocks if block) + "\n"
@@ -413,6 +419,11 @@ def _assumed(answer: Answer) -> str:
     for text in assumed_texts(answer.job):
         lines += wrap(text, "  ", "    ").splitlines()
     return "\n".join(lines)
+
+
+def _unusual(answer: Answer) -> str:
+    lines = [wrap(text, "  ", "    ") for text in unusual_texts(answer)]
+    return "\n".join(["Measure again", *lines]) if lines else ""
 
 
 def _summary(answer: Answer) -> str:

@@ -19,6 +19,7 @@ from stairs.loads import loads_of
 from stairs.posts import Post
 from stairs.survey import worst_neighbours, worst_riser
 from stairs.survey_text import CRITERIA
+from stairs.verdicts import unusual_texts
 
 
 def result_of(answer: Answer) -> dict:
@@ -40,6 +41,7 @@ def result_of(answer: Answer) -> dict:
         "rules": answer.job.rules,
         "ok": answer.ok,
         "assumed": list(answer.job.assumed),
+        "unusual": list(unusual_texts(answer)),
         "also_asks": list(answer.rulebook.also_asks),
         "loads": [
             {

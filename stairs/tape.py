@@ -35,6 +35,7 @@ __all__ = [
     "ceil_to_mark",
     "exact_text",
     "floor_to_mark",
+    "has_unit",
     "fraction_text",
     "length_text",
     "metric_text",
@@ -241,6 +242,23 @@ def parse_degrees(value: object, where: str = "") -> Fraction:
             "Write it in degrees",
         )
     return angle
+
+
+def has_unit(value: object) -> bool:
+    """Whether a length has its unit written out beside its number.
+
+    Parameters
+    ----------
+    value : object
+        As the job file holds it.
+
+    Examples
+    --------
+    >>> has_unit("7 1/4"), has_unit("7 1/4 in"), has_unit("5' 3"), has_unit(7)
+    (False, True, True, False)
+    """
+    match = _LENGTH.fullmatch(_normal(value)) if isinstance(value, str) else None
+    return match is not None and (match["feet"] or match["unit"]) is not None
 
 
 def _parse_number(value: object, what: str, where: str) -> Fraction:

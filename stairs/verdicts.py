@@ -10,11 +10,18 @@ import re
 import textwrap
 from collections.abc import Sequence
 from fractions import Fraction
+from itertools import pairwise
+
+from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.answer import Answer, SectionAnswer
 from stairs.checks import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
 from stairs.columns import KEPT, WIDTH, in_a_row, wrap
 from stairs.job import Job
+from stairs.job_form import is_made_up
+from stairs.job_notes import keys_of
+from stairs.job_ranges import unusual_text
 from stairs.job_sections import section_where
 from stairs.marks import angle_against_limit, exact_text, length_text, text_against_limit
 from stairs.measures import BUILDABLE
@@ -62,6 +69,62 @@ def assumed_texts(job: Job) -> tuple[str, ...]:
             text += f": section{'s' if len(numbers) > 1 else ''} {', '.join(numbers)}"
         texts.append(text)
     return tuple(texts)
+
+
+MADE_UP = (
+    "Every measurement is still the one made up for the form: no stair is like this one. Measure "
+    "yours, and write it over"
+)
+
+
+def unusual_texts(answer: Answer) -> tuple[str, ...]:
+    """What can be meant and is unusual, to be measured again; made-up measurements first.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+
+    Returns
+    -------
+    tuple of str
+        A line for each, its place in the job file first.
+    """
+    job, texts = answer.job, []
+    if is_made_up(job):
+        texts.append(MADE_UP)
+    tables = [(job.panel, "panel"), (job.bracket, "bracket"), (job.post, "post")]
+    for part in answer.sections:
+        record = job.sections[part.section.number - 1]
+        if record.left_of:
+            continue
+        where = section_where(part.section.number, record.name)
+        solved = {name: getattr(part.section, name) for name in ("unit_rise", "unit_run")}
+        if record.kind == "flight" and record.nosings is None:
+            record = replace(record, **{name: Fraction(of) for name, of in solved.items()})
+        tables.append((record, where))
+    for record, where in tables:
+        texts += _unusual_of(record, where, job.units)
+    return tuple(dict.fromkeys(texts))
+
+
+def _unusual_of(record, where: str, units: str) -> list[str]:
+    """The lines for one table; of a list each length by itself, of posts the distances between."""
+    texts = []
+    for key, what in keys_of(type(record)).items():
+        value = getattr(record, key)
+        if isinstance(value, Struct):
+            texts += _unusual_of(value, f"{where}: {key}", units)
+        if what.range is None or key == "holes":
+            continue
+        values = value if isinstance(value, tuple) else (value,)
+        if key == "posts" and value is not None:
+            values = [after - before for before, after in pairwise(value)]
+        unit = "degrees" if what.note["reads"] == "degrees" else units
+        for one in values:
+            if isinstance(one, Fraction):
+                texts.append(unusual_text(f"{where}: {key}", one, unit, what.range[units]))
+    return [text for text in texts if text]
 
 
 def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from stairs.drawing.facts import assumed_in_words
+from stairs.drawing.facts import assumed_in_words, unusual_in_words
 from stairs.drawing.flow import INFO, NEAR, Column, Flow, band, largest
 from stairs.drawing.furniture import CAUTION
 from stairs.drawing.lettering import SMALL, wrapped
@@ -88,6 +88,7 @@ def cover(
         _verdicts(flow, answer, failing, elevations or {})
         _local(flow, answer.job)
         _assumed(flow, answer)
+        _unusual(flow, answer)
         if not blanks_last:
             _blanks(flow)
         if count > 1:
@@ -214,6 +215,16 @@ def _assumed(flow: Flow, answer) -> None:
     if not told:
         return
     flow.heading("Assumed, since the job does not say")
+    for words in told:
+        flow.paragraph(words, 4.0 * flow.size, "-")
+
+
+def _unusual(flow: Flow, answer) -> None:
+    """What was read and is unusual."""
+    told = unusual_in_words(answer)
+    if not told:
+        return
+    flow.heading("Measure again")
     for words in told:
         flow.paragraph(words, 4.0 * flow.size, "-")
 

@@ -66,6 +66,8 @@ class Facts(Struct, frozen=True):
         Values that the job sets over its rulebook, in words.
     assumed : tuple of str
         What the job did not say and was taken.
+    unusual : tuple of str
+        What was read and is to be measured again.
     verdicts : tuple of Verdict
         In the order of the table: failures first.
     sheet, sheets : int
@@ -85,6 +87,7 @@ class Facts(Struct, frozen=True):
     address: tuple[str, ...] = ()
     overrides: tuple[str, ...] = ()
     assumed: tuple[str, ...] = ()
+    unusual: tuple[str, ...] = ()
     date: str = ""
     drawn_by: str = ""
     revision: str = ""
@@ -155,6 +158,7 @@ def facts_of(answer, section: int) -> Facts:
         address=tuple(sheet.address),
         overrides=own_values(job),
         assumed=_assumed_here(job.assumed, part.section.where),
+        unusual=_assumed_here(unusual_in_words(answer), part.section.where),
         date=sheet.date or "",
         drawn_by=sheet.drawn_by or "",
         revision=sheet.revision or "",
@@ -191,6 +195,19 @@ def assumed_in_words(job) -> tuple[str, ...]:
     from stairs.verdicts import assumed_texts
 
     return tuple(map(_in_words, assumed_texts(job)))
+
+
+def unusual_in_words(answer) -> tuple[str, ...]:
+    """What was read and is unusual, so that it is measured again.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        The whole answer to a job.
+    """
+    from stairs.verdicts import unusual_texts
+
+    return tuple(map(_in_words, unusual_texts(answer)))
 
 
 def _assumed_here(assumed, where: str) -> tuple[str, ...]:

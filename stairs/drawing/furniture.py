@@ -379,6 +379,8 @@ def notes(
         blocks.append(("PASSAGE", [PASSAGE]))
     if facts.assumed:
         blocks.append(("ASSUMED", ["; ".join(facts.assumed) + "."]))
+    if facts.unusual:
+        blocks.append(("MEASURE AGAIN", ["; ".join(facts.unusual) + "."]))
     blocks.append(("CAUTION", [CAUTION]))
     rows = own_rows(facts.overrides if own else (), right - left - 2 * _PAD)
     drawn, height = _with_rows(blocks, rows, left, right)

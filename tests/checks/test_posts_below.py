@@ -142,7 +142,7 @@ def test_holes_under_the_surface_have_the_post_below_it_to_hold_them():
     assert float(beside.value) == pytest.approx(float(standing.value) + BELOW, abs=1e-12)
 
 
-@pytest.mark.parametrize(("below", "stands"), [("1/2", False), ("1", True)])
+@pytest.mark.parametrize(("below", "stands"), [("1/2 in", False), ("1", True)])
 def test_a_bracket_needs_a_post_beside_it(below, stands):
     """A rail that hangs 5 in below the nosing line, at the side of the stair."""
     changes = {"bottom_gap": '"-5"', "nosing": '"1"\nside_gap = "1/2"', "stock": '["70"]'}
@@ -171,7 +171,7 @@ def test_a_base_plate_beside_it_is_refused():
     ("below", "told"),
     [
         ("-9", '"-9" is negative. A length above 0 is needed. Give how far posts go on below'),
-        ("230", '"230" is read as 230 in. In inches, a post below its surface is at most 96. '),
+        ("230", '"230" is read as 230 in. A bare number here is 1 to 96 in. 230 in or 230 mm?'),
         ("ninety", '"ninety" is not a length. Lengths read: '),
     ],
 )

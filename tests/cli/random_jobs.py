@@ -105,7 +105,7 @@ def random_job(seed: int) -> dict:
     """One job as a mapping of keys to what a user types."""
     dice = Dice(seed)
     rules = dice.choice(list(USES))
-    job = {"title": dice.choice(("Garden stair", "Deck & steps", "")), "units": dice.units}
+    job = {"title": dice.choice(("Garden stair", "Deck & steps", "Steps")), "units": dice.units}
     job["rules"] = rules
     if USES[rules] and dice.one_in(1.5):
         job["use"] = dice.choice(USES[rules])

@@ -22,7 +22,7 @@ TEXTS = {
     "markup": "$x_2^3$ \\alpha <script>alert(1)</script> & %s {} `rm`",
     "accents": "Ébène à l'étage, Grüße, Øster, naïve Ǆ",
     "right to left": "שלום עולם, مرحبا \u202egnp.exe",
-    "emoji": "\U0001f6e0\ufe0f porch \U0001f468\u200d\U0001f469\u200d\U0001f467 \u0000tail",
+    "emoji": "\U0001f6e0\ufe0f porch \U0001f468\u200d\U0001f469\u200d\U0001f467 tail",
     "long": "the long word of a builder " * 19,
     "one word": "x" * 500,
     "lines": "one\ntwo\r\nthree\tfour",

@@ -198,7 +198,7 @@ def test_the_file_holds_the_figures(answer):
 
 
 def test_a_sheet_that_is_too_small_is_refused(answer, make_text):
-    text = make_text(treads="40", bays="1", parts={"stock": '["1200"]'})
+    text = make_text(treads="40", bays="1", parts={"stock": '["1200 in"]'})
     with pytest.raises(SheetError, match="the longest rail or post does not fit on letter"):
         shop_book(answer(text), "letter")
 

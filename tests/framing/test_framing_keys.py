@@ -101,7 +101,7 @@ KEYS = [
     (changed("colour", '"16"'), "framing: colour",
      '"colour" is not a key of [framing]. Known keys: board_direction, board_gap, board_width, '
      "bolt_diameter, bolt_inset, direction, edge_to_post, first_board, first_joist, joist_depth, "
-     "joist_spacing, joist_thickness. Leave it out"),
+     "joist_spacing, joist_thickness. Use the one that is meant"),
     (changed("direction", None), "framing: direction",
      "is missing. It is which way the joists run, seen along the guard. Choose it and add it under "
      '[framing], as in direction = "across"'),
@@ -113,7 +113,7 @@ KEYS = [
     (changed("joist_spacing", '"0"'), "framing: joist_spacing",
      '"0". A length above 0 is needed. Give the distance between joist centres'),
     (changed("joist_spacing", "400"), "framing: joist_spacing",
-     "400 is read as 400 in. In inches, joist spacing is at most 60. Were millimetres meant?"),
+     "400 in or 400 mm?"),
     (changed("first_joist", None), "framing: first_joist",
      "is missing. It is where the first joist's centre lies: from the first post's centre where"),
     (changed("first_joist", '"four"'), "framing: first_joist", '"four"'),
@@ -125,8 +125,8 @@ KEYS = [
      'where the gaps lie. Measure it and add it, as in board_gap = "1/8"'),
     (changed("board_width", None), "framing: board_width",
      "is missing beside board_gap. It is the width of a deck board"),
-    (changed("board_gap", '"5 1/2"'), "framing: board_gap",
-     '"5 1/2" is not narrower than the boards, 5 1/2". A gap between boards is narrower than a '
+    (changed("board_gap", '"5 1/2 in"'), "framing: board_gap",
+     '"5 1/2 in" is not narrower than the boards, 5 1/2". A gap between boards is narrower than a '
      "board. Measure the clear gap between two boards"),
     (changed("first_board", '"1"', changed("board_gap", None, changed("board_width", None))),
      "framing: first_board",
@@ -195,10 +195,11 @@ def test_greatest_spacing_is_assumed_where_posts_are_to_be_placed():
 @pytest.mark.parametrize(
     ("line", "words"),
     [
-        ('max_spacing = "5"', '"5" leaves no room between base plates 5" wide. Posts stand farther '
-         "apart, centre to centre, than they are wide. Give the greatest distance that the maker"),
+        ('max_spacing = "5 in"', '"5 in" leaves no room between base plates 5" wide. Posts stand '
+         "farther apart, centre to centre, than they are wide. Give the greatest distance "
+         "that the maker"),
         ('max_spacing = "0"', '"0". A length above 0 is needed'),
-        ("max_spacing = 1800", "In inches, the spacing of posts is at most 240. Were millimetres"),
+        ("max_spacing = 1800", "1800 in or 1800 mm?"),
     ],
 )  # fmt: skip
 def test_each_refusal_of_a_greatest_spacing(line, words):
@@ -209,6 +210,6 @@ def test_each_refusal_of_a_greatest_spacing(line, words):
 
 
 def test_greatest_spacing_of_posts_without_plates_is_held_against_their_width():
-    head = post_line('max_spacing = "3"').replace('base = "5 in"\n', "")
-    with pytest.raises(NoSuchShape, match='"3" leaves no room between posts 3" wide'):
+    head = post_line('max_spacing = "3 in"').replace('base = "5 in"\n', "")
+    with pytest.raises(NoSuchShape, match='"3 in" leaves no room between posts 3" wide'):
         read(head=head)

@@ -43,7 +43,7 @@ def test_a_job_without_them_assumes_nothing():
 def test_they_are_written_out_and_read_back():
     job = job_with(holes=[["1/2", "3/4"], ["-1/3", "-3/4"]], hole_diameter="7 mm")
     written = job_to_mapping(job)
-    assert written["bracket"]["holes"][0] == ["1/2", "3/4"]
+    assert written["bracket"]["holes"][0] == ["1/2 in", "3/4 in"]
     again = job_from_mapping(json.loads(json.dumps(written)), "stair.toml")
     assert again.bracket == job.bracket
 
@@ -79,8 +79,8 @@ REFUSALS = [
     ({"holes": [["0", "1"], ["3/16", "5/4"]], "hole_diameter": "5/16"}, "bracket: holes 2",
      'leaves nothing between it and hole 1, both 5/16" wide. Holes stand farther apart, centre to '
      "centre, than they are wide. Measure both again, and the hole's diameter"),
-    ({"holes": [["0", "15"], ["0", "-15"]], "hole_diameter": "3/8"}, "bracket: holes", 'reach '
-     '30 3/8" from the lowest to the highest, and the pins of the two rails are only 30 3/8" '
+    ({"holes": [["0", "15 in"], ["0", "-15 in"]], "hole_diameter": "3/8"}, "bracket: holes",
+     'reach 30 3/8" from the lowest to the highest, and the pins of the two rails are only 30 3/8" '
      "apart. The holes of the top rail's bracket lie over those of the bottom rail's. Measure "
      "plumb from the pin to the middle of each hole"),
     ({"holes": [["0", "1"]], "hole_diameter": "0"}, "bracket: hole_diameter", 'is "0". A length '

@@ -38,7 +38,15 @@ KEY_ERRORS = [
      '"picth" is not a key of [panel]. The nearest known key is "pitch"'),
     ({"panel.colour": '"red"'}, "panel: colour", '"colour" is not a key of [panel]. Known keys: '
      "baluster, bottom_rail, end_margin, height, max_rack, pitch, rail_width, slot, stock, "
-     "top_rail, trim. Leave it out"),
+     "top_rail, trim. Use the one that is meant"),
+    ({"section.going": "10"}, "section 1: going", "is not a key of [[section]]. Here it is called "
+     "unit_run"),
+    ({"section.pitch": "35"}, "section 1: pitch", "Here it is called rake"),
+    ({"section.steps": "6"}, "section 1: steps", "Here it is called risers"),
+    ({"panel.spindle": "1"}, "panel: spindle", "Here it is called baluster"),
+    ({"panel.on_center": "4"}, "panel: on_center", "Here it is called pitch"),
+    ({"post.spacing": "72"}, "post: spacing", "Here it is called max_spacing"),
+    ({"post.cap": "1"}, "post: cap", "Here it is called reveal"),
     ({"top.unit": '"in"'}, "unit", '"unit" is not a key of the job file. '
      'The nearest known key is "units"'),
     ({"bracket.setback": "1"}, "bracket: setback", 'The nearest known key is "rail_setback"'),
@@ -87,17 +95,48 @@ KEY_ERRORS = [
      "goes below the nosing line only where the guard stands outside the tread ends (side_gap "
      'above 0). Give side_gap, or a bottom_gap of 0 or more, or "auto"'),
     # unit slips
-    ({"section.unit_rise": "190"}, "section 1: unit_rise", "190 is read as 190 in. In inches, a "
-     'riser is at most 50. Were millimetres meant? Then write "190 mm"'),
-    ({"section.unit_run": "250"}, "section 1: unit_run", "a tread's run is at most 100. Were "
-     'millimetres meant? Then write "250 mm"'),
-    ({"section.rise": '"1140"'}, "section 1: rise", '"1140" is read as 1140 in, which makes 6 of '
-     '190 in each. In inches, a riser is at most 50. Were millimetres meant? Then write "1140 mm"'),
-    ({"section.rise": '"1140"', "section.treads": None, "section.risers": "5"}, "section 1: rise",
-     "which makes 5 of 228 in each"),
-    ({"panel.height": "900"}, "panel: height", "a panel's height is at most 200. Were millimetres"),
-    ({"panel.pitch": "110"}, "panel: pitch", 'a baluster pitch is at most 40. Were millimetres'),
-    ({"post.width": "75"}, "post: width", "a post's width is at most 24. Were millimetres meant"),
+    ({"section.unit_rise": "190"}, "section 1: unit_rise", "190 is read as 190 in. A bare number "
+     'here is 2 1/2 to 16 in. 190 in or 190 mm? Write "190 in" or "190 mm"'),
+    ({"section.unit_run": "250"}, "section 1: unit_run", "250 in or 250 mm?"),
+    ({"section.rise": '"1140"'}, "section 1: rise", "1140 in or 1140 mm?"),
+    ({"section.rise": '"4"'}, "section 1: rise", '4 in or 4 ft? Write "4 in" or "4 ft"'),
+    ({"panel.height": "900"}, "panel: height", "900 in or 900 mm?"),
+    ({"panel.height": "3"}, "panel: height", "3 in or 3 ft?"),
+    ({"panel.pitch": "110"}, "panel: pitch", "110 in or 110 mm?"),
+    ({"panel.stock": "[6, 8]"}, "panel: stock 1", "6 is read as 6 in. A bare number here is 12 to "
+     '600 in. 6 in or 6 ft? Write "6 in" or "6 ft"'),
+    ({"panel.slot": '{ length = "28", wall = "1/16" }'}, "panel: slot: length", "28 in or 28 mm?"),
+    ({"bracket.body": '{ height = "1 1/2", reach = "9" }'}, "bracket: body: reach",
+     '"9" is read as 9 in. A bare number here is 1/16 to 8 in. 9 in or 9 mm?'),
+    ({"bracket.holes": '[["12", "18"]]'}, "bracket: holes", "18 in or 18 mm?"),
+    ({"post.width": "75"}, "post: width", "75 in or 75 mm?"),
+    ({"post.stock": '["3 3/4"]'}, "post: stock 1", "3 3/4 in or 3 3/4 ft?"),
+    ({"section.width": '"4"'}, "section 1: width", "4 in or 4 ft?"),
+    ({"section.drop": '"3"'}, "section 1: drop", "3 in or 3 ft?"),
+    ({"section.posts": '["-0.3", "5"]'}, "section 1: posts", "no two posts are farther apart than "
+     "5.3 in. From post to post a bare number makes 7 to 300 in. Were ft meant? Then write that "
+     "unit with each of them"),
+    ({"section.posts": '["-100", "1500"]'}, "section 1: posts", "no two posts are nearer than 1600 "
+     "in. From post to post a bare number makes 7 to 300 in. Were mm meant?"),
+    ({"section.nosing": "25"}, "section 1: nosing", "25 in or 25 mm?"),
+    ({"section.bottom_gap": "50"}, "section 1: bottom_gap", "50 in or 50 mm?"),
+    ({"section.rise": '"435"'}, "section 1: rise", '"435" is read as 435 in, which makes 6 risers '
+     "of 72 1/2 in each. Risers are 2 1/2 to 16 in. Measure rise again, and count the risers"),
+    ({"section.rise": '"1080 mm"', "section.treads": "29"}, "section 1: rise", "which makes 30 "
+     "risers of 1.417 in each"),
+    ({"section.rise": '"7 1/4"', "section.treads": "4"}, "section 1: rise", '"7 1/4" is read as '
+     "7 1/4 in, which makes 5 risers of 1.45 in each. Risers are 2 1/2 to 16 in. Is it one riser? "
+     'Then write unit_rise = "7 1/4". Else measure rise again, and count the risers'),
+    ({"section.rise": '"7 1/4 in"', "section.treads": "4"}, "section 1: rise", "Is it one riser?"),
+    ({"section.run": '"10 1/2"'}, "section 1: run", "which makes 5 treads of 2.1 in each. Treads "
+     'are 3 to 80 in. Is it one tread? Then write unit_run = "10 1/2"'),
+    ({"section.rise": "\"36' 1/4\\\"\""}, "section 1: rise", "is read as 432 1/4 in, which makes 6 "
+     'risers of 72.04 in each. Risers are 2 1/2 to 16 in. Was "36 1/4" meant? Then write that'),
+    ({"section.unit_rise": '"71/4"', "section.rise": None}, "section 1: unit_rise",
+     '17 3/4 in or 7 1/4? Write "17 3/4 in" or "7 1/4"'),
+    ({"section.rake": "0.69"}, "section 1: rake", "0.69 is read as 0.69 degrees. A stair has 2 to "
+     "80 degrees. Is it a slope, rise over run? Then write 34.6"),
+    ({"section.rake": "85"}, "section 1: rake", "Measure it again, from level"),
     # angles
     ({"section.rake": "0"}, "section 1: rake", "0 is less than can be. An angle between 0 and 90 "
      "degrees is read. Give the angle of the nosing line from level in degrees"),
@@ -131,7 +170,7 @@ KEY_ERRORS = [
     ({"bracket.kind": '"pivto"'}, "bracket: kind", '"pivto" cannot be used. kind is "pivot" or '
      '"plumb-cut". The nearest is "pivot"'),
     ({"panel.trim": '"odd"'}, "panel: trim", 'trim is "even", "half-pitch" or "auto". It states'),
-    ({"post.base": "90"}, "post: max_spacing", '72", as assumed, leaves no room between base '
+    ({"post.base": '"90 in"'}, "post: max_spacing", '72", as assumed, leaves no room between base '
      'plates 90" wide. Posts stand farther apart, centre to centre, than they are wide'),
     ({"section.rail_line": '"ends"'}, "section 1: rail_line", "stands without measured nosings. "
      "Only over nosings that were measured is there a line to choose. Leave rail_line out, or "
@@ -159,15 +198,24 @@ KEY_ERRORS = [
     ({"section.stringer": '"Cut"'}, "section 1: stringer", '"Cut" cannot be used. stringer is '
      '"cut" or "closed". The nearest is "cut"'),
     ({"section.handrail": '"yes"'}, "section 1: handrail", '"yes" cannot be used. handrail is true '
-     "or false, without quotes. It states whether the top rail serves as the handrail"),
+     "or false, without quotes. Write handrail = true"),
+    ({"section.handrail": '"perhaps"'}, "section 1: handrail", "It states whether the top rail "
+     "serves as the handrail"),
     ({"section.open_risers": "1"}, "section 1: open_risers", "1 cannot be used. open_risers is"),
     ({"top.title": "5"}, "title", "5 is not text. Text in quotes is read. Give the job's title in"),
     ({"top.rules": "2021"}, "rules", "2021 is not text"),
     ({"top.title": '"' + "x" * 2001 + '"'}, "title", "has 2001 characters. At most 2000 are read"),
     ({"section.name": "7"}, "section 1: name", "7 is not text"),
     ({"sheet.date": "7"}, "sheet: date", "7 is not text"),
-    ({"sheet.address": '"one line"'}, "sheet: address", '"one line" is not a list. A list in '
-     "square brackets is read"),
+    ({"sheet.address": "3"}, "sheet: address", "3 is not a list. A list in square brackets is "
+     "read"),
+    ({"top.title": '" "'}, "title", "is empty. It is the job's title. Write it, or leave title "
+     "out"),
+    ({"section.name": '""'}, "section 1: name", "is empty"),
+    ({"top.title": '"a\\u0007b"'}, "title", '"a\\x07b" holds a character that cannot be printed, '
+     "U+0007. Letters, figures and signs are read. Take it out"),
+    ({"section.name": '"\\u001b[2J"'}, "section 1 (\\x1b[2J): name", "U+001B"),
+    ({"local.guard": '{ limit = "42", reason = "a\\uFFFEb" }'}, "local: guard: reason", "U+FFFE"),
     ({"sheet.address": "[7]"}, "sheet: address 1", "7 is not text"),
     ({"sheet.address": str(["x"] * 21)}, "sheet: address", "is a list of 21. At most 20 are read"),
     # lists
@@ -175,6 +223,9 @@ KEY_ERRORS = [
      "read. Give the rail lengths sold in square brackets, with commas between"),
     ({"panel.stock": '["72", "-96"]'}, "panel: stock 2", '"-96" is negative. A stock length is '
      'above 0. List the rail lengths sold, as in ["72"]'),
+    ({"panel.stock": "[]"}, "panel: stock", "is an empty list. It lists the rail lengths sold. "
+     'List them, as in ["72"], or leave stock out'),
+    ({"post.stock": "[]"}, "post: stock", 'as in ["45"], or leave stock out'),
     ({"post.stock": "[0]"}, "post: stock 1", "is 0. A stock length is above 0"),
     ({"panel.stock": '["6 x 2"]'}, "panel: stock 1", '"6 x 2" is not a length'),
     ({"section.posts": "[1]"}, "section 1: posts", "is a list of 1. A guard has 2 posts or more"),
@@ -227,15 +278,24 @@ def test_each_message_names_the_key_and_what_to_do(changes, place, words):
 
 
 METRIC_ERRORS = [
-    ({"section.unit_rise": "7.5"}, "section 1: unit_rise", "7.5 is read as 7.5 mm. In millimetres, "
-     'a riser is at least 25. Were inches meant? Then write "7.5 in"'),
-    ({"section.unit_rise": '"7 1/2"'}, "section 1: unit_rise", 'Then write "7.5 in"'),
-    ({"section.unit_run": "10"}, "section 1: unit_run", 'Then write "10 in"'),
-    ({"section.rise": "43.5"}, "section 1: rise", "43.5 is read as 43.5 mm, which makes 6 of 7.25 "
-     'mm each. In millimetres, a riser is at least 25. Were inches meant? Then write "43.5 in"'),
-    ({"panel.height": "32"}, "panel: height", 'Then write "32 in"'),
-    ({"panel.pitch": "4.5"}, "panel: pitch", 'Then write "4.5 in"'),
-    ({"post.width": "3"}, "post: width", 'Then write "3 in"'),
+    ({"section.unit_rise": "7.5"}, "section 1: unit_rise", "7.5 is read as 7.5 mm. A bare number "
+     'here is 60 to 400 mm. 7.5 mm or 7.5 in? Write "7.5 mm" or "7.5 in"'),
+    ({"section.unit_rise": '"7 1/2"'}, "section 1: unit_rise", "7.5 mm or 7 1/2 in?"),
+    ({"section.unit_rise": "17.5"}, "section 1: unit_rise", "17.5 mm or 17.5 cm?"),
+    ({"section.unit_run": "10"}, "section 1: unit_run", "10 mm or 10 in?"),
+    ({"section.rise": "43.5"}, "section 1: rise", "43.5 mm, 43.5 cm or 43.5 in?"),
+    ({"section.rise": "1.05"}, "section 1: rise", "1.05 mm or 1.05 m?"),
+    ({"section.rise": "130"}, "section 1: rise", "130 is read as 130 mm, which makes 6 risers of "
+     '21.67 mm each. Risers are 60 to 400 mm. Was "130 cm" meant? Then write that'),
+    ({"panel.height": "32"}, "panel: height", "32 mm or 32 in?"),
+    ({"panel.height": "1.0"}, "panel: height", "1 mm or 1.0 m?"),
+    ({"panel.height": "100"}, "panel: height", "100 mm or 100 cm?"),
+    ({"panel.stock": "[1.8, 2.4]"}, "panel: stock 1", "1.8 mm or 1.8 m?"),
+    ({"panel.pitch": "4.5"}, "panel: pitch", "4.5 mm or 4.5 in?"),
+    ({"post.width": "3"}, "post: width", "3 mm, 3 cm or 3 in?"),
+    ({"section.width": "36"}, "section 1: width", "36 mm or 36 in?"),
+    ({"section.drop": "110"}, "section 1: drop", "110 mm, 110 cm or 110 in?"),
+    ({"section.tread_thickness": "1.25"}, "section 1: tread_thickness", "1.25 mm"),
     ({"panel.pitch": None}, "panel: pitch", 'as in pitch = "110"'),
     ({"top.tape": '"1/16 in"'}, "tape", '"1/16 in" is 1.5875 mm, and no metric tape is divided so. '
      "A mark is in millimetres, of two decimals at most. Give it as in 1 or 0.5, or write units = "
@@ -252,15 +312,15 @@ def test_each_message_of_a_metric_job_speaks_millimetres(changes, place, words):
 
 
 SHAPE_ERRORS = [
-    ({"panel.top_rail": '"31"'}, "panel: height", '"32" leaves no room between the rails, which '
+    ({"panel.top_rail": '"31 in"'}, "panel: height", '"32" leaves no room between the rails, which '
      'are 32 1/2" deep together. A panel is higher than its two rails'),
     ({"panel.baluster": '"5"'}, "panel: pitch", '"4 1/2" leaves no gap between balusters that are '
      '5" wide. The pitch is greater'),
     ({"panel.baluster": '"4 1/2"'}, "panel: pitch", "leaves no gap between balusters"),
     ({"panel.slot": '{ length = "1/2", wall = "1/16" }'}, "panel: slot: length", '"1/2" is shorter '
      'than the baluster\'s width, 3/4". A baluster passes the hole'),
-    ({"panel.stock": '["72"]', "panel.end_margin": '"72"'}, "panel: end_margin", '"72" is not '
-     'shorter than the rail stock of 72"'),
+    ({"panel.stock": '["72"]', "panel.end_margin": '"72 in"'}, "panel: end_margin", '"72 in" is '
+     'not shorter than the rail stock of 72"'),
     ({"post.base": '"2"'}, "post: base", '"2" is narrower than the post, 3". A base plate is at '
      "least as wide as its post"),
 ]  # fmt: skip
@@ -338,7 +398,7 @@ def test_measured_nosings_that_cannot_be_used_are_named_by_number(typed, key, wo
 
 @pytest.mark.parametrize("key", ["rise", "run", "unit_rise", "unit_run", "rake"])
 def test_nothing_that_nosings_fix_stands_beside_them(key):
-    error = refusal(text_of(GOOD, section={"nosings": "[[0, 7], [10, 14]]", key: "30"}))
+    error = refusal(text_of(GOOD, section={"nosings": "[[0, 7], [10, 14]]", key: "12"}))
     assert f"Leave out {key} or nosings" in str(error)
 
 

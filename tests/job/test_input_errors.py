@@ -17,7 +17,7 @@ from stairs.job import job_from_mapping, quick_job, read_job
 QUICK_ERRORS = [
     (("abc", 50, 5), '--rise: "abc" is not a length'),
     ((0, 50, 5), "--rise: is 0. A length above 0 is needed"),
-    ((1140, 50, 5), "--rise: 1140 is read as 1140 in, which makes 6 of 190 in each"),
+    ((1140, 50, 5), "--rise: 1140 is read as 1140 in. A bare number here is 5 to 600 in"),
     ((42, float("inf"), 5), "--run: inf is not a finite number"),
     ((42, "-50", 5), '--run: "-50" is negative'),
     ((42, 50, 0), "--treads: is 0. A flight has one tread or more"),
@@ -51,7 +51,8 @@ def test_a_missing_file_is_named_with_the_nearest_one_there(tmp_path):
     assert refused_file(path) == (
         f"{path}: there is no such file. The nearest file there is stair.toml."
     )
-    assert refused_file(tmp_path / "none" / "x").endswith("there is no such file. Check the path.")
+    for far in (tmp_path / "none" / "x", tmp_path / "bom.toml"):
+        assert refused_file(far).endswith("there is no such file. Check the path.")
 
 
 def test_a_directory_is_no_job(tmp_path):
@@ -148,6 +149,16 @@ def test_text_from_standard_input_that_is_not_utf_8_is_refused():
         ("units = 'in'\nstock = [1, 2", "line 2, column 14", "at \"stock = [1, 2\""),
         ("units = 'in'\r\nx = 'a\x1b[31m'\r\n", "line 2", 'at "x = \'a\\x1b[31m\'"'),
         ("date = 2024-02-31", "line 1", "invalid date"),
+        ("rise = 36 1/4", "line 1", 'Put the measurement between two quotes: rise = "36 1/4"'),
+        ('rise = "36 1/4""', "line 1", "Put the measurement between two quotes and leave off the "
+         'inch mark: rise = "36 1/4"'),
+        ("rise = 5' 3 1/2\"", "line 1", "rise = \"5' 3 1/2\""),
+        ("rise = “36 1/4”", "line 1", "These are curly quotes. Use straight ones: rise = "
+         '"36 1/4"'),
+        ("rise = 36,25", "line 1", "Write it without a comma: rise = 36.25"),
+        ("height = 1,000", "line 1", "Write it without a comma: height = 1000"),
+        ("handrail = True", "line 1", "Write it in small letters, without quotes: handrail = true"),
+        ("handrail = no # none", "line 1", "without quotes: handrail = false"),
     ],
 )  # fmt: skip
 def test_text_that_is_not_toml_is_shown_by_line_and_column(text, place, words):

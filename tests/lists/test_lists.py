@@ -137,7 +137,7 @@ def test_buy_csv_counts_everything(answered, level):
 
 def test_buy_csv_takes_the_kerf(answered, level):
     """Three rails of 23 and two kerfs of 1 1/2 make 72 just; wider ones do not."""
-    answer = answered(level(span="87", bays=3), pitch="1/2", baluster="1/4", bottom_rail="1 1/2")
+    answer = answered(level(span="87", bays=3), pitch="1/2 in", baluster="1/4", bottom_rail="1 1/2")
     for kerf, quantity in ((Fraction(3, 2), 1), (Fraction(13, 8), 2)):
         rows = rows_of(list_csv(answer, "buy", kerf))
         top = [int(row["quantity"]) for row in rows if row["item"] == "top rail"]
