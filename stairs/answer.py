@@ -26,7 +26,7 @@ from stairs.joins import Join, joins_of, with_joins
 from stairs.layout_search import LayoutChoice, laid_out
 from stairs.openers import Opener, openers_kept, with_costs
 from stairs.remedies import MOST, Remedy, remedies_for
-from stairs.rules import Rulebook, load, overridden
+from stairs.rules import Rulebook, load, overridden, refuse_far
 from stairs.trial import Bench, marks_that_pass, with_shared_posts
 from stairs.windows import Window
 
@@ -200,7 +200,9 @@ def _with_use(job: Job, rulebook: Rulebook) -> Job:
 def _rulebook(job: Job) -> Rulebook:
     """The job's rulebook in its units, with its own values; errors name the job's file."""
     try:
-        book = overridden(load(job.rules).in_units(job.units), job.local)
+        published = load(job.rules).in_units(job.units)
+        book = overridden(published, job.local)
+        refuse_far(published, job.local)
         book.known_use(job.use)
     except JobError as error:
         place = "use" if error.where == job.rules else error.where

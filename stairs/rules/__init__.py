@@ -16,7 +16,7 @@ No code text is copied anywhere; titles, notes and meanings are in words of our 
 
 from stairs.rules.conditions import Case, Condition
 from stairs.rules.loader import available, load, read
-from stairs.rules.overrides import overridden
+from stairs.rules.overrides import overridden, refuse_far
 from stairs.rules.records import Load, Rule, Rulebook
 from stairs.rules.vocabulary import (
     ALSO_ASKS,
@@ -49,4 +49,5 @@ __all__ = [
     "load",
     "overridden",
     "read",
+    "refuse_far",
 ]

@@ -17,6 +17,9 @@ from stairs.errors import JobError
 from stairs.rules.conditions import Condition
 from stairs.rules.records import Rule, Rulebook
 from stairs.rules.vocabulary import known_check
+from stairs.tape import exact_text
+
+FAR_OFF = 6
 
 
 class Override(Protocol):
@@ -83,6 +86,37 @@ def overridden(rulebook: Rulebook, overrides: Iterable[Override]) -> Rulebook:
         rules = [rule for rule in rules if rule.check != override.check]
         rules[place:place] = ours
     return msgspec.structs.replace(rulebook, rules=tuple(rules))
+
+
+def refuse_far(rulebook: Rulebook, overrides: Iterable[Override]) -> None:
+    """Refuse an own length so far from the code's that another unit must have been meant.
+
+    Parameters
+    ----------
+    rulebook : Rulebook
+        The code's own, in the units of the overrides.
+    overrides : iterable
+        As for :func:`overridden`, their checks known.
+
+    Raises
+    ------
+    JobError
+        For a length of less than a sixth of every limit that the code has for it, or of more than
+        six times as much: feet for inches are 12 times off, centimetres for millimetres 10.
+    """
+    for override in overrides:
+        theirs = [rule.limit for rule in rulebook.rules if rule.check == override.check]
+        if known_check(override.check, "local").unit != "length" or not theirs:
+            continue
+        if any(limit / FAR_OFF <= override.limit <= limit * FAR_OFF for limit in theirs):
+            continue
+        own, code = (exact_text(one, rulebook.units) for one in (override.limit, theirs[0]))
+        raise JobError(
+            f"local: {override.check}: limit",
+            f"is {own}, and the rulebook's own limit {code}",
+            f"An own value is at most {FAR_OFF} times as much, and at least a sixth of it",
+            'Was another unit meant? Then write it out, as in "3 ft" or "900 mm"',
+        )
 
 
 def _in_place_of(theirs: list[Rule], override: Override) -> list[Rule]:

@@ -6,7 +6,7 @@ from types import SimpleNamespace
 import pytest
 
 from stairs.errors import JobError
-from stairs.rules import CHECKS, available, load, overridden
+from stairs.rules import CHECKS, available, load, overridden, refuse_far
 
 
 def own(check: str, limit, reason: str = "agreed with the official") -> SimpleNamespace:
@@ -120,3 +120,26 @@ def test_a_check_given_twice_is_refused():
     assert str(caught.value) == (
         "local: opening-triangle: is given twice. One value for a check. Drop one."
     )
+
+
+@pytest.mark.parametrize(
+    ("units", "check", "limit", "read"),
+    [
+        ("in", "guard-height-min", 3, '3", and the rulebook\'s own limit 36"'),  # feet
+        ("mm", "guard-height-min", 36, "36 mm, and the rulebook's own limit 914.4 mm"),  # inches
+        ("mm", "guard-height-min", 90, "90 mm"),  # centimetres
+        ("in", "opening-baluster", 100, '100"'),  # millimetres
+    ],
+)
+def test_a_length_in_another_unit_is_asked_back(units, check, limit, read):
+    book = load("irc-2021").in_units(units)
+    with pytest.raises(JobError) as caught:
+        refuse_far(book, [own(check, limit)])
+    assert str(caught.value).startswith(f"local: {check}: limit: is {read}")
+    assert "Was another unit meant?" in str(caught.value)
+
+
+def test_an_own_value_near_the_codes_an_angle_and_a_new_one_are_taken():
+    book = load("irc-2021")
+    own_values = [own("guard-height-min", 24), own("opening-baluster", 2), own("rake-max", 1)]
+    assert refuse_far(book, own_values) is None
