@@ -166,9 +166,8 @@ def _between_planes(pocket: Pocket, known: dict, circle: Circle | None = None) -
 @lru_cache(maxsize=1024)
 def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
     """The ball of any pocket that is open in elevation."""
-    pocket = with_bodies(pocket)
-    channel = _channel(pocket)
-    circle = circle or largest_in_pocket(pocket, {})[0]
+    circle = circle or largest_in_pocket(pocket, {})[0]  # which knows the brackets' bodies
+    channel = _channel(with_bodies(pocket))
     radius, x, y, z = channel.largest(circle.radius / channel.room.scale)
     scale = channel.room.scale
     if radius <= channel.gap / 2 * (1 + 1e-12):
@@ -218,7 +217,12 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
     free = min(channel.gap / 2, channel.most) if radius <= channel.gap / 2 else channel.most
     if radius <= channel.gap / 2 or radius > free:
         return (free - radius) * channel.room.scale
-    return channel.spare(radius) * channel.room.scale
+    spare = channel.spare(radius) * channel.room.scale
+    if spare > 0 and pocket != with_bodies(pocket):
+        # half-way between the planes a ball is no larger than bodies let the flat circle be
+        flat = largest_in_pocket(pocket, {})[0].diameter
+        spare = min(spare, math.hypot(flat, float(pocket.side_gap)) - size)
+    return spare
 
 
 def is_surely_smaller(pocket: Pocket, limit: Fraction) -> bool:

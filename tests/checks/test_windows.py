@@ -9,10 +9,12 @@ from guards import FAILING, changed
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from stairs.answer import answer_for
 from stairs.cases import rule_source
 from stairs.checks import FAIL, findings_of
 from stairs.errors import NoSuchShape, StairsError
 from stairs.guard import solve_section
+from stairs.job import job_from_text
 from stairs.openers import openers, shortfall
 from stairs.rules import load
 from stairs.trial import apply, depends_on_gap, window_at, with_gap
@@ -371,3 +373,50 @@ def test_a_rail_hung_outside_the_treads_still_comes_to_the_first_post():
     solve_section(with_gap(job, 0, low + HAIR), 0)
     with pytest.raises(NoSuchShape, match="run into the lower landing"):
         solve_section(with_gap(job, 0, low - HAIR), 0)
+
+
+CLOSED = """
+units = "in"
+rules = "irc-2021"
+measured_within = 0
+[panel]
+height = "32"
+top_rail = "1 3/4"
+bottom_rail = "1 1/2"
+baluster = "3/4"
+pitch = "4 1/2"
+[bracket]
+kind = "pivot"
+pivot_offset = "2 1/2"
+rail_setback = "3/8"
+body = {{ height = "1", reach = "1 1/8" }}
+[post]
+width = "3"
+[[section]]
+kind = "flight"
+unit_rise = "7 1/2"
+unit_run = "10"
+risers = 6
+stringer = "closed"
+stringer_margin = "1"
+posts = ["3", "33"]
+side_gap = "{side_gap}"
+bottom_gap = "{gap}"
+"""
+
+
+@pytest.mark.parametrize("side_gap", ["0", "1/2"])
+def test_over_a_closed_stringer_the_window_ends_where_the_slot_lets_the_ball_pass(side_gap):
+    """The strip alone would keep the ball much longer: 4 3/8 square to the rake is a gap of 6.5."""
+
+    def failing(gap):
+        text = CLOSED.format(side_gap=side_gap, gap=gap)
+        part = answer_for(job_from_text(text), with_remedies=False).sections[0]
+        under = [one for one in part.findings if one.id == "opening-under-rail"]
+        return part.window.high, [one.verdict for one in under]
+
+    high, _ = failing("3")
+    assert high.set_by == "opening under the rail's end"
+    assert float(high.value) < 4.375 / 0.8
+    for gap, verdict in ((-1, "pass"), (1, "fail")):
+        assert failing(Fraction(round(float(high.value) * 10**4) + gap, 10**4))[1] == [verdict]
