@@ -12,6 +12,7 @@ import msgspec
 
 from stairs.guard import Section
 from stairs.job import Job
+from stairs.marks import exact_text
 from stairs.rules import Case, Rule, Rulebook
 from stairs.windows import RuleFor
 
@@ -86,3 +87,73 @@ def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
         return memory[key]
 
     return rule_for
+
+
+def clash(section: Section, rule_for: RuleFor) -> tuple[Rule, Rule] | None:
+    """The guard's least height and the handrail's greatest, where one rail cannot keep both.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    rule_for : callable
+        See :func:`rule_source`.
+
+    Returns
+    -------
+    tuple of (Rule, Rule) or None
+        None where a top rail can serve as the handrail.
+    """
+    as_handrail = msgspec.structs.replace(section, handrail=True)
+    guard = rule_for("guard-height-min", as_handrail)
+    rail = rule_for("handrail-height-max", as_handrail)
+    return (guard, rail) if guard and rail and guard.limit > rail.limit else None
+
+
+def own_handrail(section: Section, rule_for: RuleFor, units: str) -> str:
+    """What to do where the top rail does not serve as the handrail, with the heights it may have.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    rule_for : callable
+        See :func:`rule_source`.
+    units : str
+        ``"in"`` or ``"mm"``: the job's.
+    """
+    heights = []
+    for end in ("min", "max"):
+        for handrail in (False, True):  # asked of any handrail where none is told by itself
+            place = msgspec.structs.replace(section, handrail=handrail)
+            rule = rule_for(f"handrail-height-{end}", place)
+            if rule is not None:
+                heights.append((end, exact_text(rule.limit, units)))
+                break
+    text = "fit a handrail of its own"
+    if heights:
+        over = "nosings" if section.kind == "flight" else "walking surface"
+        span = " to ".join(height for _, height in heights)
+        if len(heights) == 1:
+            span = f"at {'least' if heights[0][0] == 'min' else 'most'} {span}"
+        text += f", {span} above the {over}, plumb"
+    return text
+
+
+def handrail_advice(section: Section, rule_for: RuleFor, units: str) -> str:
+    """What stands beside the finding that a flight needs a handrail.
+
+    Parameters
+    ----------
+    section, rule_for, units
+        As for :func:`own_handrail`.
+    """
+    own = own_handrail(section, rule_for, units)
+    if clash(section, rule_for) is not None:
+        return f"the top rail of such a guard is too high to serve as one: {own}"
+    if section.handrail:
+        return "the top rail is to serve as the handrail"
+    return (
+        f"this guard has none: {own}, or write handrail = true where the top rail is to serve as "
+        "one"
+    )

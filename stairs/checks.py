@@ -26,6 +26,7 @@ from stairs.as_cut import (
     opening_as_cut,
     strip_as_cut,
 )
+from stairs.cases import handrail_advice
 from stairs.cube import is_cube_smaller, largest_cube
 from stairs.exact import compare
 from stairs.guard import Section, solve_section
@@ -403,6 +404,8 @@ def _finding(
         rule=rule,
     )
     if rule.limit_kind.startswith("needed"):
+        if measure.check.startswith("handrail-needed"):
+            return replace(filled, note=handrail_advice(section, rule_for, job.units))
         return filled
     if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
         return filled

@@ -17,6 +17,7 @@ from itertools import count, islice
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.cases import clash, own_handrail
 from stairs.changes import Change, apply, post_changes, post_positions, step_changes
 from stairs.errors import StairsError
 from stairs.guard import Section
@@ -100,10 +101,34 @@ def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> tu
 def _search(section: Section, job: Job, window: Window, rule_for: RuleFor) -> Iterator[Opener]:
     if not window.empty:
         return
+    ends = (window.low.set_by, window.high.set_by)
+    apart = section.handrail and clash(section, rule_for) is not None
+    if apart or section.handrail and any("handrail height" in end for end in ends):
+        yield from _with_own_handrail(section, job, rule_for, apart)
+    if apart:
+        return  # whatever else is done, one rail cannot be both
     for parameter in _parameters(section, job, window):
         opener = _least(parameter, job, section.number - 1, rule_for)
         if opener is not None:
             yield opener
+
+
+def _with_own_handrail(
+    section: Section, job: Job, rule_for: RuleFor, apart: bool
+) -> Iterator[Opener]:
+    """A handrail of its own, and what else it takes where that alone does not do."""
+    index = section.number - 1
+    text = own_handrail(section, rule_for, job.units)
+    text = text[0].upper() + text[1:]
+    changes = (Change("section", "handrail", False),)
+    changed = apply(job, changes, index)
+    window = window_at(changed, index, rule_for)
+    if shortfall(window, job.tape) is None:
+        yield Opener(text, changes, Fraction(0))
+    elif apart:
+        without = replace(section, handrail=False)
+        for opener in islice(_search(without, changed, window, rule_for), 1):
+            yield Opener(f"{text}. {opener.text}", (*changes, *opener.changes), opener.amount)
 
 
 def openers_kept(

@@ -5,12 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from stairs.cases import clash, own_handrail
 from stairs.changes import Change, post_changes, post_positions
 from stairs.exact import derived
 from stairs.marks import ceil_to_mark, floor_to_mark
 from stairs.openers import openers_kept
 from stairs.openings import END, FOOT, HEAD, TRIANGLE
 from stairs.remedy_case import Case, Choice, Growing, Plan
+from stairs.rules import Rule
 from stairs.trial import marks_that_pass
 from stairs.window_marks import choose_gap, marks_inside
 
@@ -168,6 +170,33 @@ def _nearer_head(case: Case) -> Choice:
 
 def _height(case: Case) -> Iterator[Choice]:
     yield from set_gap(case)
+    of_handrail = case.finding.id.startswith("handrail")
+    apart = clash(case.section, case.rule_for) if case.section.handrail else None
+    if of_handrail or apart:
+        yield [_own_handrail(case, apart)]
+    if apart is None:
+        yield _panel(case)
+    elif not of_handrail:
+        own = _own_handrail(case, apart)
+        yield [
+            Plan(f"{own.text}. {plan.text}", own.changes + plan.changes) for plan in _panel(case)
+        ]
+    if not (apart and of_handrail):
+        yield from _open_window(case)
+
+
+def _own_handrail(case: Case, apart: tuple[Rule, Rule] | None) -> Plan:
+    """A handrail of its own beside the guard; why, where one rail can never be both."""
+    text = own_handrail(case.section, case.rule_for, case.job.units)
+    text = f"{text[0].upper()}{text[1:]} (handrail = false)"
+    if apart is not None:
+        guard, rail = (case.show(rule.limit) for rule in apart)
+        text = f"One rail cannot be both: guard at least {guard}, handrail at most {rail}. {text}"
+    return Plan(text, (Change("section", "handrail", False),))
+
+
+def _panel(case: Case) -> Choice:
+    """A taller or a lower panel."""
     now = case.job.panel.height
     short = case.finding.kind == "minimum"
     start = ceil_to_mark(float(now) + case.over - 1e-9, case.tape)
@@ -179,8 +208,7 @@ def _height(case: Case) -> Iterator[Choice]:
         word = "or more" if short else "or less"
         text = f"Take a panel {case.show(height)} tall {word} (now {case.show(now)})"
         choice.append(Plan(text, (Change("panel", "height", height),)))
-    yield choice
-    yield from _open_window(case)
+    return choice
 
 
 # --------------------------------------------------------------------------- balusters

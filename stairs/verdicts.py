@@ -382,7 +382,7 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
             if finding.flat is not None:
                 lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()
             if finding.id.startswith("handrail-needed") and is_needed(finding):
-                lines += wrap(_handrail_text(part), "    ", "      ").splitlines()
+                lines += wrap(finding.note, "    ", "      ").splitlines()
             for remedy in part.remedies.get(finding.id, ()) if finding.fails else ():
                 lines += wrap(remedy.text, "    change: ", "            ").splitlines()
         blocks.append("\n".join(lines))
@@ -462,15 +462,6 @@ def refused_texts(job: Job, finding: Finding) -> tuple[str, ...]:
     return tuple(
         f"it cannot be built with {' or '.join(told)} ({wholes[kind]})"
         for kind, told in causes.items()
-    )
-
-
-def _handrail_text(part: SectionAnswer) -> str:
-    if part.section.handrail:
-        return "the top rail is to serve as the handrail"
-    return (
-        "this guard has none: fit a handrail of its own, or write handrail = true where the top "
-        "rail is to serve as one"
     )
 
 

@@ -11,6 +11,7 @@ from guards import base
 
 from stairs.answer import answer_for
 from stairs.job import job_from_mapping
+from stairs.remedies import apply
 from stairs.report import check_text
 from stairs.result import result_of
 from stairs.rules import available, load
@@ -105,6 +106,69 @@ def test_treads_overlap_where_the_risers_are_open(rules, least):
         else:
             assert finding.verdict == verdict
             assert finding.limit == pytest.approx(least / 25.4, rel=1e-12)
+
+
+def of_remedies(answer, check):
+    return [one.text for one in answer.sections[0].remedies[check]]
+
+
+APART = {
+    "osha-1910-2016": ("42", "38", '30" to 38"'),
+    "ibc-2021": ("42", "38", '34" to 38"'),
+}
+"""Guard at least, handrail at most, a handrail of its own: 1910.29(f)(1), 1014.2 and 1015.3."""
+
+
+@pytest.mark.parametrize("rules", APART)
+@pytest.mark.parametrize("height", ["33 1/2", "37 1/2", "42"])
+@pytest.mark.parametrize("gap", ["auto", "1"])
+def test_a_rail_that_cannot_be_guard_and_handrail(rules, height, gap):
+    """Whatever the panel, the advice is a handrail of its own, and with it the check passes."""
+    guard, most, own = APART[rules]
+    mapping = base("in") | {"rules": rules, "measured_within": 0}
+    mapping["panel"] |= {"height": height}
+    mapping["section"][0] |= {"bottom_gap": gap, "handrail": True}
+    job = job_from_mapping(mapping)
+    answer = answer_for(job)
+    finding = next(one for one in answer.sections[0].findings if one.fails and "height" in one.id)
+    first, *more = answer.sections[0].remedies[finding.id]
+    assert first.text.startswith(
+        f'One rail cannot be both: guard at least {guard}", handrail at most {most}". Fit a '
+        f"handrail of its own, {own} above the nosings, plumb (handrail = false)"
+    )
+    assert all("handrail of its own" in one.text for one in (first, *more))
+    if finding.id.startswith("handrail"):
+        assert more == []
+    mended = answer_for(apply(job, first, 0), with_remedies=False)
+    assert not found(mended, finding.id).fails if found(mended, finding.id) else True
+    assert found(mended, "handrail-height-max") is None
+    flat = " ".join(check_text(answer).split())
+    assert "No bottom gap passes" in flat
+    assert f"- Fit a handrail of its own, {own} above the nosings, plumb" in flat
+    assert "write handrail = true" not in flat
+    bare = answered(rules, handrail=False)
+    assert "too high to serve as one: fit a handrail of its own" in " ".join(
+        check_text(bare).split()
+    )
+
+
+def test_a_deck_edge_in_england_is_too_high_for_a_handrail():
+    """Diagram 3.1: 1100 mm at a deck's edge; 1.27: handrails at 900 to 1000 mm."""
+    mapping = base("in") | {"rules": "england-ad-k-2013", "measured_within": 0}
+    mapping["panel"] |= {"height": "1060 mm"}
+    mapping["section"] = [LEVEL | {"handrail": True}]
+    texts = of_remedies(answer_for(job_from_mapping(mapping)), "handrail-height-max")
+    assert len(texts) == 1 and "handrail of its own" in texts[0]
+    assert "above the walking surface" in texts[0]
+
+
+def test_a_high_guard_of_a_house_may_have_a_handrail_of_its_own_too():
+    """Guard of 40 in where 34 do: the rail may come down, or a handrail of its own be fitted."""
+    mapping = base("in") | {"measured_within": 0}
+    mapping["panel"] |= {"height": "40"}
+    texts = of_remedies(answer_for(job_from_mapping(mapping)), "handrail-height-max")
+    assert texts[0].startswith('Fit a handrail of its own, 34" to 38" above the nosings, plumb')
+    assert any(text.startswith("Take a panel") for text in texts)
 
 
 @pytest.mark.parametrize("rules", available())
