@@ -48,7 +48,7 @@ def test_on_a_flight_the_spacing_is_that_along_the_rake(spacing, verdict):
     assert told["value"] == pytest.approx(hypot(32, 32 * 6 / 8), abs=1e-12) == 40
     assert told["verdict"] == verdict
     assert (told["where"], told["level"]) == ("bay 1", 32)
-    assert '32" level' in check_text(answer_for(job))
+    assert 'along the rake, 32"' in check_text(answer_for(job))
 
 
 def test_a_spacing_right_at_what_is_allowed_passes_until_a_tape_is_misread():
