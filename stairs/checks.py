@@ -33,11 +33,13 @@ from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.measures import (
     BUILDABLE,
+    PLATE_EDGE,
     PRACTICE,
     PRACTICE_ONLY,
     STRIP,
     Measure,
     above_nosings,
+    edge_not_given,
     measures_of,
     part_limit,
     part_limits,
@@ -74,7 +76,7 @@ class Finding(Struct, frozen=True):
         ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``.
     order : int
         Value against limit, exactly: -1 below, 0 at it, 1 above.
-    worst : float
+    worst : float or None
         The value with all measuring errors against it.
     as_cut : float or None
         The value in the guard as it will be cut, from the printed numbers; None where cutting
@@ -242,6 +244,8 @@ def findings_of(
         spread = Spread({key: (result.value, result.value) for key, result in nominal.items()})
     cut = cut_bays(section, job)
     single = [_unbuildable(section, spread.refused)] if spread.refused else []
+    if edge := edge_not_given(section, job):
+        single.append(_not_given(PLATE_EDGE, section, job, edge))
     per_opening: list[Finding] = []
     for measure in measures:
         finding = _finding(measure, section, job, rule_for, spread.bounds, tolerance)
@@ -287,6 +291,33 @@ def _unbuildable(section: Section, refused: tuple[Refused, ...]) -> Finding:
         rule=None,
         measure=None,
         refused=refused,
+    )
+
+
+def _not_given(check: str, section: Section, job: Job, where: str) -> Finding:
+    """The finding of a check that waits for a measurement; ``where`` says for which."""
+    title, kind, unit = PRACTICE[check]
+    limit, set_by = part_limit(check, section, job)
+    return Finding(
+        id=check,
+        section=section.number,
+        title=title,
+        value=None,
+        limit=float(limit),
+        kind=kind,
+        verdict=NOT_APPLICABLE,
+        order=0,
+        worst=None,
+        as_cut=None,
+        as_cut_verdict=NOT_APPLICABLE,
+        clause=set_by,
+        provenance="",
+        verified=True,
+        note="",
+        where=where,
+        unit=unit,
+        rule=None,
+        measure=None,
     )
 
 

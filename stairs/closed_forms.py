@@ -890,6 +890,34 @@ def plate_edge(centre, plate, nosing_x):
     return centre - nosing_x - plate/2
 
 
+def plate_edge_askew(centre, plate, nosing_x, skew):
+    """Nearest corner of a base plate to an edge that it lies askew to [job's unit of length].
+
+    Parameters
+    ----------
+    centre : number
+        Post centre, from the first nosing [job's unit of length], any.
+    plate : number
+        Side of a square base plate [job's unit of length], above 0.
+    nosing_x : number
+        Nosing in front of a step, from the first nosing [job's unit of length], any.
+    skew : number
+        Plan angle between the rail and the post face's normal [degrees], 0 or more.
+
+    Notes
+    -----
+    epa = ``centre - nosing_x - sqrt(2)*plate*sin(pi*(skew/180 + 1/4))/2`` with xc = ``centre``,
+    B0 = ``plate``, xk = ``nosing_x``, φ = ``skew``.
+    Chained from: plate askew to an edge.
+
+    Examples
+    --------
+    >>> round(plate_edge_askew(26, 5, 20, 0), 9)
+    3.5
+    """
+    return centre - nosing_x - sqrt(2)*plate*math.sin(math.pi*(skew/180 + 1/4))/2
+
+
 def pin_slope(clear, pivot_offset, unit_rise, unit_run):
     """Pin to pin along the rail [job's unit of length].
 

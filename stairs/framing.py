@@ -184,7 +184,7 @@ class _Deck:
         plate = kind.base or kind.width
         self.inset = framing.edge_to_post
         if self.inset is None:
-            self.inset = plate / 2 + kind.edge_distance
+            self.inset = plate / 2 + (kind.edge or 0)
         self.reach = None if kind.base is None else kind.base / 2 - framing.bolt_inset
         self.radius = framing.bolt_diameter / 2
         if self.reach is not None:

@@ -95,6 +95,8 @@ FORMS: tuple[Form, ...] = (
     Form("step_surface", "surface", ("step", "unit_rise"), ((3, 7), "21")),
     Form("nosing_x", "nosing_x", ("treads_in_front", "unit_run"), ((2, 10), "20")),
     Form("plate_edge", "plate_edge", ("centre", "plate", "nosing_x"), ((26, 5, 20), "3.5")),
+    Form("plate_edge_askew", "plate_edge_askew", ("centre", "plate", "nosing_x", "skew"),
+         ((26, 5, 20, 0), "3.5")),
     Form("pin_slope", "pin_slope", ("clear", "pivot_offset", *_RAKED), ((42, 1, 3, 4), "50.0")),
     Form("rail_length", "rail_length", ("clear", "pivot_offset", "rail_setback", *_RAKED),
          ((42, 1, 0.5, 3, 4), "49.0")),

@@ -33,7 +33,7 @@ from stairs.layout import posts_on_flight, posts_on_level
 from stairs.marks import exact_text, length_text
 from stairs.openings import Opening
 from stairs.panel import RackedPanel, Trim, rack
-from stairs.posts import Mark, Post, Stand, in_order, posts_of, stand_on_flight
+from stairs.posts import Mark, Post, Stand, in_order, posts_of, stand_on_flight, stand_on_level
 from stairs.rails import Point, RailLine
 from stairs.section_openings import beside_post, flight_openings, level_openings
 
@@ -367,13 +367,12 @@ def _solve_level(
     walls = (ends.start == WALL, ends.end == WALL)
     positions = section.posts or posts_on_level(section.span, bays_wanted, job.post.width, walls)
     in_order(positions, job.post, where, show, ends)
-    names = [
-        WALL if ends.is_wall(index, len(positions)) else "walking surface"
-        for index in range(len(positions))
-    ]
+    to_edge = None if section.framing is None else section.framing.edge_to_post
     stands = tuple(
-        Stand(centre, 0, Fraction(0), name, None)
-        for centre, name in zip(positions, names, strict=True)
+        Stand(centre, 0, Fraction(0), WALL, None)
+        if ends.is_wall(index, len(positions))
+        else stand_on_level(job.post, centre, to_edge, Fraction(0) if index else abs(ends.skew))
+        for index, centre in enumerate(positions)
     )
     racked = rack(job.panel, *LEVEL_STEP)
     line = RailLine(0.0, 0.0, 1.0, float(gap))

@@ -197,6 +197,21 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
         ),
     ] = None
 
+    @property
+    def foot(self) -> Fraction:
+        """The side of what lies on the surface: the base plate, or the post itself."""
+        return self.base or self.width
+
+    @property
+    def edge(self) -> Fraction | None:
+        """How far the foot keeps from any edge; None where nothing lies on the surface that must.
+
+        Posts that go on below their surface stand beside it or in it.
+        """
+        if self.below is not None or (self.base is None and not self.edge_distance):
+            return None
+        return self.edge_distance
+
 
 class LocalOverride(msgspec.Struct, frozen=True, kw_only=True):
     """One value of the rulebook that the user replaces, and why."""

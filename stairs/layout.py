@@ -70,7 +70,8 @@ def posts_on_flight(
     run = min((high - low for low, high in pairwise(fronts)), default=0.0)
     plate = kind.base or kind.width
     least = max(plate / 2 - flight.nosing, kind.width / 2)
-    most = float(run) - float(plate / 2 + kind.edge_distance)
+    edge = kind.edge or Fraction(0)
+    most = float(run) - float(plate / 2 + edge)
     top_edge = fronts[-1]
     if bays > flight.risers:
         raise NoSuchShape(
@@ -79,13 +80,13 @@ def posts_on_flight(
             f"Each post between the ends needs a tread of its own, so at most {flight.risers} bays",
             "Give fewer bays",
         )
-    back = _on_tape(top_edge + float(plate / 2 + kind.edge_distance), mark, up=True)
+    back = _on_tape(top_edge + float(plate / 2 + edge), mark, up=True)
     if bays == 1:
         return (-_on_tape(float(plate / 2), mark, up=True), back)
     if most < float(least):
         raise NoSuchShape(
             f"{where}: bays",
-            f"a base plate of {show(plate)} with {show(kind.edge_distance)} to the nosing does "
+            f"a base plate of {show(plate)} with {show(edge)} to the nosing does "
             f"not fit a run of {show(run)}",
             f"Behind the nosing there is {show(float(run) - float(least) - float(plate) / 2)}",
             "Give 1 bay, or smaller plates, or the posts themselves",
@@ -103,7 +104,7 @@ def _on_tread(fronts, step: int, a: float, kind: PostKind, nosing, mark: Fractio
     """The mark below a place on a tread, or the one above where only that keeps the edge."""
     below = _on_tape(fronts[step] - a, mark, up=False)
     half, above = float(kind.base or kind.width) / 2, below + mark
-    keeps = float(below) - half - fronts[step - 1] >= float(kind.edge_distance) - _HAIR
+    keeps = float(below) - half - fronts[step - 1] >= float(kind.edge or 0) - _HAIR
     fits = float(above) + half <= fronts[step] + float(nosing) + _HAIR
     clear = float(above) + float(kind.width) / 2 <= fronts[step] + _HAIR
     return above if not keeps and fits and clear else below
@@ -243,7 +244,7 @@ class _Ground:
         self.length = float(mark)
         self.half, self.half_post = float(kind.base or kind.width) / 2, float(kind.width) / 2
         self.nosing = float(flight.nosing)
-        self.edge = float(kind.edge_distance) if kind.base else 0.0
+        self.edge = float(kind.edge or 0)
         self.least = max(self.half - self.nosing, self.half_post)
         runs = [high - low for low, high in pairwise(self.fronts)]
         self.room = min(runs, default=self.mean_run) - self.half

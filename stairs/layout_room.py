@@ -211,7 +211,7 @@ class Rooms:
         self._plate = float(self.plate)
         self.half_plate, self.half_post = self.plate / 2, kind.width / 2
         self._tallest = float(max(kind.stock) - (kind.below or 0)) if kind.stock else None
-        self.edge = kind.edge_distance if kind.base else Fraction(0)
+        self.edge = kind.edge or Fraction(0)
         flight = trial.flight
         self.step = LEVEL_STEP if flight is None else (flight.line_rise, flight.line_run)
         self.cosine = float(derived("cosine", unit_rise=self.step[0], unit_run=self.step[1]))

@@ -20,6 +20,9 @@ from stairs.posts import Post, length_of
 from stairs.tolerance import Result
 from stairs.windows import check_of
 
+PLATE_EDGE = "post-edge-distance"
+"""The check of base plates against the edges of what they stand on."""
+
 PRACTICE = {
     "rack-limit": ("rake of the racked panel", "maximum", "degrees"),
     "bracket-swing": ("swing of the brackets", "maximum", "degrees"),
@@ -27,7 +30,7 @@ PRACTICE = {
     "rail-stock": ("stock for the longest rail", "maximum", "length"),
     "post-stock": ("longest post", "maximum", "length"),
     "post-spacing": ("post spacing", "maximum", "length"),
-    "post-edge-distance": ("base plate to the edge in front", "minimum", "length"),
+    PLATE_EDGE: ("base plate to nearest edge", "minimum", "length"),
     "bracket-holes-top": ("post over its highest bracket hole", "minimum", "length"),
     "bracket-holes-foot": ("post under its lowest bracket hole", "minimum", "length"),
     "buildable": ("room to build it", "maximum", "count"),
@@ -252,9 +255,9 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
     where = f"bay {widest.number}"
     found.append(Measure("post-spacing", widest.spacing_along, where, level=level))
     plated = [post for post in section.posts if post.plate_edge is not None]
-    if plated and job.post.edge_distance:
+    if plated:
         post = min(plated, key=lambda post: float(post.plate_edge))
-        found.append(Measure("post-edge-distance", post.exact_plate_edge, f"post {post.number}"))
+        found.append(Measure(PLATE_EDGE, post.exact_plate_edge, f"post {post.number}"))
     if job.bracket.holes:
         if posts:
             found.append(over_holes(posts))
@@ -264,6 +267,24 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
             foot = derived("under_hole", bottom_hole_height=foot, post_below=job.post.below)
         found.append(Measure("bracket-holes-foot", foot, f"post {post.number}"))
     return tuple(found)
+
+
+def edge_not_given(section: Section, job: Job) -> str:
+    """What to measure where posts keep from an edge and the job tells none; empty elsewhere.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    job : stairs.job.Job
+        The job it was solved from.
+    """
+    posts = [post for post in section.posts if not post.wall]
+    if job.post.edge is None or not posts or any(post.plate_edge is not None for post in posts):
+        return ""
+    if section.kind == "level":
+        return "edge not given: measure edge to middle of post"
+    return "edge not given: measure landing's edge to middle of post"
 
 
 def over_holes(posts: Sequence[Post]) -> Measure:

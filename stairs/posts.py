@@ -75,8 +75,9 @@ class Post(Struct, frozen=True):
     tread : int or None
         The tread's number, None on a landing.
     plate_edge : float or None
-        Level, from the base plate's edge to the nearest tread or deck edge; None where no edge is
-        near or no plate is given.
+        Level, from the base plate's edge to the nearest edge that the job tells: of a flight the
+        nosing of its own tread or landing, of a level run the outer edge, square to the run.  None
+        where the job tells none or the post keeps from none.
     stock : float or None
         Shortest post sold that is long enough; None where none is, or none is given.
     marks : tuple of Mark
@@ -283,12 +284,36 @@ def stand_on_flight(
             *span,
         )
     edge = None
-    if kind.base and front is not None:
+    if kind.edge is not None and front is not None:
         edge = derived(
-            "plate_edge", centre=centre, plate=kind.base, nosing_x=flight.points[step - 1][0]
+            "plate_edge", centre=centre, plate=kind.foot, nosing_x=flight.points[step - 1][0]
         )
     surface = flight.surface(step)
     return Stand(centre, step, surface, flight.surface_name(step), edge)
+
+
+def stand_on_level(
+    kind: PostKind, centre: Fraction, to_edge: Fraction | None, skew: Fraction
+) -> Stand:
+    """Where a post stands on a level run.
+
+    Parameters
+    ----------
+    kind : stairs.job.PostKind
+        Width and base plate.
+    centre : Fraction
+        ``x`` of its centre.
+    to_edge : Fraction or None
+        From the outer edge of the surface square to the run's line; None where it is not told.
+    skew : Fraction
+        By how much the plate is turned from the run, 0 to 45 degrees.
+    """
+    edge = None
+    if kind.edge is not None and to_edge is not None:
+        plate = {"centre": to_edge, "plate": kind.foot, "nosing_x": Fraction(0)}
+        askew = derived("plate_edge_askew", skew=skew, **plate) if skew else None
+        edge = askew or derived("plate_edge", **plate)
+    return Stand(centre, 0, Fraction(0), "walking surface", edge)
 
 
 def _span_text(low, high, surface: str, show: Show) -> tuple[str, str]:

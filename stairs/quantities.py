@@ -275,6 +275,13 @@ _ALL = (
     ),
     Quantity("nosing_x", "xk", LENGTH, "nosing in front of a step, from the first nosing", ANY),
     Quantity("plate_edge", "ep", LENGTH, "base plate to the nosing in front of it", ANY),
+    Quantity(
+        "plate_edge_askew",
+        "epa",
+        LENGTH,
+        "nearest corner of a base plate to an edge that it lies askew to",
+        ANY,
+    ),
     Quantity("post_height", "Z", LENGTH, "post, from its own surface to its top"),
     # openings
     Quantity(

@@ -146,7 +146,7 @@ def _split(case: Case) -> Choice:
     plans = []
     fronts = sorted(section.nosings[:-1], key=lambda point: abs(point[0] - middle))[:3]
     for front, _ in fronts:
-        centre = ceil_to_mark(front + float(plate / 2 + job.post.edge_distance), case.tape)
+        centre = ceil_to_mark(front + float(plate / 2 + (job.post.edge or 0)), case.tape)
         if low < centre < high:
             placed = (*posts[: bay.number], centre, *posts[bay.number :])
             plans.append(
@@ -203,20 +203,9 @@ def _post_stock(case: Case) -> list[Choice]:
 
 
 def _plate(case: Case) -> list[Choice]:
-    """Posts moved back from the edge in front of them, or smaller plates."""
-    job, section = case.job, case.section
-    posts = list(post_positions(section, case.record))
-    moved = list(posts)
-    told = []
-    for place, post in enumerate(section.posts):
-        if post.exact_plate_edge is None:
-            continue
-        short = float(job.post.edge_distance) - post.plate_edge
-        if short > 0:
-            moved[place] += ceil_to_mark(short - 1e-9, case.tape)
-            told.append(f"post {place + 1} to x = {case.show(moved[place])}")
-    back = f"Move {' and '.join(told)}, {case.show(case.above(case.over))} back from the edge"
-    choices = [[Plan(back, post_changes(case.record, tuple(moved)))]]
+    """Posts moved back from the edge that they are too near to, or smaller plates."""
+    job = case.job
+    choices = [[_in_from_edge(case)]] if isinstance(case.record, Level) else [_back(case)]
     if job.post.base is not None:
         base = case.below(float(job.post.base) - 2 * case.over)
         if base >= job.post.width:
@@ -230,6 +219,34 @@ def _plate(case: Case) -> list[Choice]:
                 ]
             )
     return choices
+
+
+def _in_from_edge(case: Case) -> Plan:
+    """The whole of a level run set in from its outer edge."""
+    framing = case.record.framing
+    inset = framing.edge_to_post + case.above(case.over)
+    return Plan(
+        f"Set the posts of this run {case.show(inset)} in from the edge, to their middle (now "
+        f"{case.show(framing.edge_to_post)}), and measure the spans beside it again",
+        (Change("section", "framing", msgspec.structs.replace(framing, edge_to_post=inset)),),
+    )
+
+
+def _back(case: Case) -> Choice:
+    """The posts of a flight that stand too near a nosing, moved back from it."""
+    job, section = case.job, case.section
+    posts = list(post_positions(section, case.record))
+    moved = list(posts)
+    told = []
+    for place, post in enumerate(section.posts):
+        if post.exact_plate_edge is None:
+            continue
+        short = float(job.post.edge) - post.plate_edge
+        if short > 0:
+            moved[place] += ceil_to_mark(short - 1e-9, case.tape)
+            told.append(f"post {place + 1} to x = {case.show(moved[place])}")
+    back = f"Move {' and '.join(told)}, {case.show(case.above(case.over))} back from the edge"
+    return [Plan(back, post_changes(case.record, tuple(moved)))]
 
 
 def _holes_top(case: Case) -> list[Choice]:

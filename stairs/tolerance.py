@@ -184,6 +184,10 @@ def moved_jobs(job: Job, index: int) -> Moves:
         if isinstance(value, Fraction) and (value != 0 or name == "bottom_gap"):
             ends = _as_far_as_it_can(section, name, value, within)
             yield name, tuple((end - value, with_section({name: end})) for end in ends)
+    framing = getattr(section, "framing", None)
+    for name, pair in () if framing is None else _moved(framing, ("edge_to_post",), within):
+        moved = tuple((by, with_section({"framing": one})) for by, one in pair)
+        yield f"framing: {name}", moved
     rake = getattr(section, "rake", None)
     if rake is not None and within:
         off = read_within("rake", rake, within)

@@ -151,6 +151,8 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         value = "not told"
         if finding.value is not None:
             value = slope_text(finding.measure.amount)
+    elif finding.value is None:
+        return "not told", f"min {_limit_length(job, finding)}", ""
     elif finding.unit == "length":
         limit = _limit_length(job, finding)
         found, order = finding.value, finding.order
@@ -342,7 +344,9 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
     """
     rows = {
         finding: (
-            re.sub(r" (?=[0-9])", KEPT, what_text(job, finding)),  # a number and what it counts
+            finding.title
+            if finding.value is None
+            else re.sub(r" (?=[0-9])", KEPT, what_text(job, finding)),  # a number and its noun
             *value_texts(job, finding),
             finding.clause + ("" if finding.verified else "*"),
         )
@@ -364,6 +368,8 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
         lines = [heading, *_cells(_HEADS, widths)]
         for finding in group:
             lines += _cells(rows[finding], widths)
+            if finding.value is None and finding.where:
+                lines += wrap(finding.where, "    ", "      ").splitlines()
             opening = None if finding.measure is None else finding.measure.opening
             if verdict in (FAIL, _AS_CUT, MARGINAL) and opening is not None:
                 touched = ", ".join(opening.leans_on)
@@ -377,7 +383,7 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
                 lines += wrap(text, "    ", "      ").splitlines()
             if verdict == MARGINAL and finding.worst != finding.value and not finding.refused:
                 lines += wrap(_at_worst_text(job, finding), "    ", "      ").splitlines()
-            if finding.value is None:
+            if finding.value is None and finding.where:
                 lines += wrap(finding.note, "    ", "      ").splitlines()
             if finding.flat is not None:
                 lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()

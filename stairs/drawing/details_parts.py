@@ -415,7 +415,8 @@ def base_detail(answer, part) -> Detail | None:
         return None
     one = min(posts, key=lambda p: (p.plate_edge is None, p.plate_edge or 0.0))
     plate = one.base or one.width
-    back = max(plate * 1.1, (one.plate_edge or 0.0) + plate * 0.8)
+    in_front = one.plate_edge if section.kind == "flight" else None  # seen in elevation
+    back = max(plate * 1.1, (in_front or 0.0) + plate * 0.8)
     reach, high = plate * 1.1, plate * 1.7
     foot = max(high * 0.42, one.below + plate * 0.4 if one.below else 0.0)
     window = (one.x - back, one.surface - foot, one.x + reach, one.surface + high * 0.58)
@@ -446,11 +447,10 @@ def base_detail(answer, part) -> Detail | None:
             low, high_x = one.x - one.base / 2, one.x + one.base / 2
             made.append(Dimension("base plate", LEVEL, ((low, y), (high_x, y)), one.base,
                                   text(one.base), "below", below))  # fmt: skip
-            if one.plate_edge is not None:
-                edge = low - one.plate_edge
-                ends = ((edge, y), (low, y))
-                made.append(Dimension("edge distance", LEVEL, ends, one.plate_edge,
-                                      text(one.plate_edge), "below", below))  # fmt: skip
+            if in_front is not None:
+                ends = ((low - in_front, y), (low, y))
+                made.append(Dimension("edge distance", LEVEL, ends, in_front, text(in_front),
+                                      "below", below))  # fmt: skip
         return made
 
     edged = one.base is not None and one.plate_edge is not None
@@ -463,7 +463,7 @@ def base_detail(answer, part) -> Detail | None:
         at = view.at((one.x + reach * 0.7, one.surface))
         made = [Label((on,), at, -60.0, places=_under_surface(on, frame[2], at[1]))]
         if fails:
-            at = view.at((one.x - plate / 2 - one.plate_edge / 2, one.surface))
+            at = view.at((one.x - plate / 2 - (in_front or 0.0) / 2, one.surface))
             made.append(Label(("FAIL", "EDGE DISTANCE"), at, 120.0, 0.0, True))
         if one.below:
             at = view.at((one.x + one.width / 2, one.surface - one.below * 0.7))
@@ -476,6 +476,8 @@ def base_detail(answer, part) -> Detail | None:
     note = ""
     if edged and job.post.edge_distance > 0:
         note = f"Plate to edge: at least {text(job.post.edge_distance)}"
+        if in_front is None:
+            note += f"; to the outer edge, square to this view: {text(one.plate_edge)}"
     name = "Foot" if one.below else "Base"
     return Detail(f"{name} of post {section.number}.{one.number}", window, work, dimensions, labels,
                   over, around=(23.0, 20.0, 23.0, 16.0), most=1.5, note=note)  # fmt: skip

@@ -81,7 +81,7 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
                 "" if pole.wall else text(pole.height),
                 *(("" if pole.wall else text(pole.height + pole.foot),) if longer else ()),
                 "" if pole.wall else text(pole.stock) or "none",
-                *(() if longer else ("" if post.plate_edge is None else text(post.plate_edge),)),
+                *(() if longer else (text(_plate_edge(post, by_number)),)),
                 down,
                 up,
             )
@@ -102,6 +102,14 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
         + ("it stands beside. " if longer else "stands on. ")
         + "A post with two numbers serves two sections."
     )
+
+
+def _plate_edge(post, by_number) -> float | None:
+    """From a post's base plate to the nearest edge that either section it serves tells."""
+    both = [post]
+    if post.shared_with is not None:
+        both.append(by_number["{}.{}".format(*post.shared_with)][1])
+    return min((one.plate_edge for one in both if one.plate_edge is not None), default=None)
 
 
 def _rails(flow: Flow, answer, cuts: CutList, text) -> None:

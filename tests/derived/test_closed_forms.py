@@ -174,6 +174,17 @@ def test_rail_between_pins_by_points(rise, run, clear, offset, setback, depth):
 
 
 @PROPERTY
+@given(inset=bays, plate=depths, skew=st.floats(0, 45))
+def test_a_plate_askew_to_an_edge_by_its_corners(inset, plate, skew):
+    """The edge is the line y = 0; the plate is turned about the post's centre."""
+    half, turn = float(plate) / 2, radians(skew)
+    about = np.array([[cos(turn), -sin(turn)], [sin(turn), cos(turn)]])
+    corners = [about @ (a * half, b * half) + (0, float(inset)) for a in (-1, 1) for b in (-1, 1)]
+    nearest = min(y for _, y in corners)
+    assert form.plate_edge_askew(float(inset), float(plate), 0.0, skew) == close(nearest)
+
+
+@PROPERTY
 @given(rise=rises, run=runs, clear=bays, off=offsets, depth=depths)
 def test_plumb_cut_rail_by_clipping_a_strip(rise, run, clear, off, depth):
     """A raked strip cut off by two plumb planes."""

@@ -81,6 +81,7 @@ def whole_stair(draw, *, flush, plumb_cut):
     put("surface", form.step_surface, "step", "unit_rise")
     put("nosing_x", form.nosing_x, "treads_in_front", "unit_run")
     put("plate_edge", form.plate_edge, "centre", "plate", "nosing_x")
+    put("plate_edge_askew", form.plate_edge_askew, "centre", "plate", "nosing_x", "skew")
     v["hole_reach"] = draw(offsets)
     put("bottom_hole_height", form.bottom_hole_height, "x", "bottom_gap", "bottom_rail",
         "hole_reach", "surface", *step)  # fmt: skip
