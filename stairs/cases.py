@@ -10,6 +10,7 @@ from fractions import Fraction
 
 import msgspec
 
+from stairs.ends import LANDING
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import exact_text
@@ -39,7 +40,7 @@ def case_of(job: Job, section: Section) -> Case:
     if drop is None and flight:
         drop = section.exact["total_rise"]
     return Case(
-        section=_kind_of(job, section),
+        section=LANDING if section.surface == LANDING else section.kind,
         handrail=section.handrail,
         open_risers=section.open_risers if flight else None,
         single_flight=flights == 1 if flight else None,
@@ -47,23 +48,6 @@ def case_of(job: Job, section: Section) -> Case:
         drop=drop if drop is None or isinstance(drop, Fraction) else float(drop),
         width=record.width if flight else None,
     )
-
-
-def _kind_of(job: Job, section: Section) -> str:
-    """A level run between two flights of one line is a landing, on the left hand as well."""
-    right = job.sections[section.number - 1].left_of
-    if section.kind == "level" and right and job.sections[right - 1].kind == "level":
-        return _kind_at(job, right - 1)
-    return _kind_at(job, section.number - 1)
-
-
-def _kind_at(job: Job, place: int) -> str:
-    here, last = job.sections[place], len(job.sections) - 1
-    if here.kind == "flight" or here.apart is not None or place in (0, last):
-        return here.kind
-    lower, upper = job.sections[place - 1], job.sections[place + 1]
-    between = lower.kind == upper.kind == "flight" and upper.apart is None
-    return "landing" if between else here.kind
 
 
 def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:

@@ -19,6 +19,7 @@ from stairs.exact import Amount, derived
 from stairs.job import Job
 
 POST, WALL, OWN = "post", "wall", "own"
+LANDING, DECK = "landing", "deck"
 RIGHT_ANGLE = 90
 
 
@@ -156,6 +157,64 @@ def folded(turn: Fraction) -> Fraction:
     [0, 45, -30, -30, 0]
     """
     return turn - RIGHT_ANGLE * round(turn / RIGHT_ANGLE)
+
+
+class Surface(Struct, frozen=True):
+    """What a level run is on, and why it is taken for that.
+
+    Parameters
+    ----------
+    kind : str
+        ``"landing"``, which belongs to a stair, or ``"deck"``, which also stands for a porch and a
+        balcony.
+    because : str
+        In words.
+    """
+
+    kind: str
+    because: str
+
+
+def surface_of(job: Job, index: int) -> Surface:
+    """What a level run of a job is on: it follows from the whole job, or the job says it.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read, or with its left-hand line written out.
+    index : int
+        The run, from 0.
+
+    Returns
+    -------
+    Surface
+
+    Notes
+    -----
+    A run is on a landing where flights meet its surface at both ends of the guard's line, directly
+    or over further level runs: a landing that turns is two runs.  Where only one flight meets it,
+    the stair ends at a deck.  A left-hand run is on what the right-hand one is on.
+    """
+    sections = job.sections
+    right = sections[index].left_of
+    if right and sections[right - 1].kind == "level":
+        index = right - 1
+    said = sections[index].surface
+    if said is not None:
+        return Surface(said, "as the job says")
+    low, high = index, index
+    while low >= 0 and sections[low].kind == "level":
+        low = -1 if sections[low].apart is not None else low - 1
+    while high < len(sections) and sections[high].kind == "level":
+        high += 1
+        if high < len(sections) and sections[high].apart is not None:
+            high = len(sections)
+    if low >= 0 and high < len(sections):
+        return Surface(LANDING, f"between flights {low + 1} and {high + 1}")
+    flight = low + 1 if low >= 0 else high + 1 if high < len(sections) else None
+    if flight is None:
+        return Surface(DECK, "no flight meets it")
+    return Surface(DECK, f"only flight {flight} meets it")
 
 
 def ends_of(job: Job, index: int) -> Ends:

@@ -18,7 +18,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.bays import Bay, bays_of
-from stairs.ends import OWN, WALL, Ends, ends_of
+from stairs.ends import OWN, WALL, Ends, ends_of, surface_of
 from stairs.exact import Amount, derived
 from stairs.flight import Flight, flight_of, step_amounts, walking_surface
 from stairs.guard_limits import (
@@ -59,8 +59,9 @@ class Section(Struct, frozen=True):
 
     Lengths are in the job's unit, ``rake`` and ``max_rack`` in degrees.  A level run has no risers,
     no treads and a rake of 0.  The rails follow the nosing line, which passes ``line_rise`` above
-    ``x = 0`` and climbs ``line_rise`` in ``line_run``.  ``exact`` holds the amounts that checks are
-    decided on, by the names of :mod:`stairs.quantities`.
+    ``x = 0`` and climbs ``line_rise`` in ``line_run``.  ``surface`` is what a level run is on:
+    ``"landing"`` or ``"deck"`` (:func:`stairs.ends.surface_of`), and empty for a flight.
+    ``exact`` holds the amounts that checks are decided on, by the names of :mod:`stairs.quantities`.
     """
 
     number: int
@@ -101,6 +102,8 @@ class Section(Struct, frozen=True):
     exact: Mapping[str, Amount]
     ends: Ends
     hand: str
+    surface: str = ""
+    surface_because: str = ""
 
     @property
     def sides(self) -> int:
@@ -384,6 +387,7 @@ def _solve_level(
         job, racked, line, gap - section.filler, section.filler, positions, bays, ends
     )
     half = float(job.post.width) / 2
+    surface = surface_of(job, number - 1)
     exact = _exact_panel(job, racked, LEVEL_STEP, gap, section.filler)
     ends_x = (
         posts[0].x - 2 * half * (not walls[0]),
@@ -412,6 +416,8 @@ def _solve_level(
         nosings=(),
         ends=ends,
         hand=section.hand,
+        surface=surface.kind,
+        surface_because=surface.because,
         walking_surface=((ends_x[0], 0.0), (ends_x[1], 0.0)),
         bottom_gap=float(gap),
         filler=float(section.filler),

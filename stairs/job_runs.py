@@ -328,6 +328,15 @@ class Level(Guarded, frozen=True, kw_only=True):
             says={"auto": "the bottom gap is chosen inside its window"},
         ),
     ] = "auto"
+    surface: Annotated[
+        Literal["landing", "deck"] | None,
+        plain(
+            "what the run is on: a landing of the stair, or a deck, porch or balcony",
+            '"landing" or "deck"',
+            sample='"deck"',
+            quiet=True,
+        ),
+    ] = None
     drop: Annotated[
         Fraction | None,
         above_zero(

@@ -162,6 +162,7 @@ def _section_head(job: Job, part: SectionAnswer) -> str:
                 f"  {length(job, section.total_run)} between end posts, bottom gap "
                 f"{length(job, section.bottom_gap)}, guard height "
                 f"{length(job, section.guard_height)}",
+                f"  on a {section.surface}: {section.surface_because}",
                 *_filler(job, section),
             ]
         )

@@ -116,6 +116,8 @@ def _section(part: SectionAnswer, left_of: int, bracket: Bracket) -> dict:
     return {
         "name": section.name,
         "kind": section.kind,
+        "surface": section.surface or None,
+        "surface_because": section.surface_because or None,
         "turn": section.turn,
         "hand": section.hand,
         "left_of": left_of or None,

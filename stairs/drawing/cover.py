@@ -141,7 +141,7 @@ def _scope(flow: Flow, answer) -> None:
                 str(section.number),
                 (section.name or ("flight" if flight else "level run"))
                 + (", both sides" if section.sides == 2 else ""),
-                f"{section.risers} of {text(section.unit_rise)}" if flight else "level",
+                f"{section.risers} of {text(section.unit_rise)}" if flight else section.surface,
                 text(section.total_run if flight else section.posts[-1].x),
                 f"{section.rake:.1f}°" if flight else "",
                 text(section.guard_height),

@@ -357,7 +357,7 @@ LEVEL_ERRORS = [
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
      "bays, bottom_gap, drop, end, filler, framing, ground_slope, hand, handrail, kind, name, "
-     "post_gap, posts, span, start, trim, turn, width. "
+     "post_gap, posts, span, start, surface, trim, turn, width. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),

@@ -82,6 +82,7 @@ span = "132"
 bays = 3
 bottom_gap = "2"
 handrail = false
+surface = "deck"
 ground_slope = { fall = "14 1/2", over = "4 ft" }
 
 [local]
@@ -131,6 +132,7 @@ def test_every_key_arrives_exactly():
         span=Fraction(132),
         bays=3,
         bottom_gap=Fraction(2),
+        surface="deck",
         ground_slope=GroundSlope(fall=Fraction(29, 2), over=Fraction(48)),
     )
     assert job.local == (
