@@ -61,7 +61,8 @@ class Section(Struct, frozen=True):
     no treads and a rake of 0.  The rails follow the nosing line, which passes ``line_rise`` above
     ``x = 0`` and climbs ``line_rise`` in ``line_run``.  ``surface`` is what a level run is on:
     ``"landing"`` or ``"deck"`` (:func:`stairs.ends.surface_of`), and empty for a flight.
-    ``exact`` holds the amounts that checks are decided on, by the names of :mod:`stairs.quantities`.
+    ``exact`` holds the amounts that checks are decided on, by the names of
+    :mod:`stairs.quantities`.
     """
 
     number: int
