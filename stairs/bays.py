@@ -18,7 +18,16 @@ from stairs.ends import Ends
 from stairs.exact import Amount, derived
 from stairs.job import Job
 from stairs.marks import floor_to_mark, length_text, round_to_mark
-from stairs.panel import AUTO, EVEN, HALF_PITCH, Trim, better_trim, cut_from_stock, cut_rail
+from stairs.panel import (
+    AUTO,
+    EVEN,
+    HALF_PITCH,
+    KERF,
+    Trim,
+    better_trim,
+    cut_from_stock,
+    cut_rail,
+)
 from stairs.rails import Point, RailLine, rail_outline
 
 
@@ -222,6 +231,7 @@ def _bay(
     if end.stand_off_low != end.stand_off:
         setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
         unlike = (end.stand_off_low, end.stand_off, setback)
+    tips = _tips(panel, end, step)
     cut = partial(
         cut_rail,
         panel,
@@ -230,9 +240,17 @@ def _bay(
         unit_rise=step[0],
         unit_run=step[1],
         ends=unlike,
-        tip=_longer_tip(panel, end, step),
+        tip=max(tips),
     )
-    trims = {way: cut_from_stock(panel, way, end.stock_needed, cut) for way in (EVEN, HALF_PITCH)}
+
+    def sawable(trim: Trim) -> bool:
+        _, low, high = taped_cut(trim.stock, float(end.rail_length), trim.low, job.tape)
+        thickest = low + tips[0], high + tips[1]
+        return not any(0 < off < KERF[job.units] for off in thickest)
+
+    trims = {
+        way: cut_from_stock(panel, way, end.stock_needed, cut, sawable) for way in (EVEN, HALF_PITCH)
+    }
     clear_gap = float(
         derived(
             "baluster_clear",
@@ -297,19 +315,17 @@ def _bay(
     )
 
 
-def _longer_tip(panel, end: RailEnds, step: tuple[Amount, Amount]) -> float:
-    """How far the longer of a rail's two slanted ends reaches past its axis [unit of length].
+def _tips(panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[float, float]:
+    """How far a rail's lower and upper slanted ends reach past its axis [unit of length].
 
-    Both reach half a rail's depth times the slope; one that meets its post askew reaches the more,
-    and takes the rest of the stock that the rail needs.
+    Both reach half a rail's depth times the slope; the lower one reaches the more where it meets
+    its post askew, and takes the rest of the stock that the rail needs.
     """
     if end.saw_angle == 0:
-        shorter = 0.0
+        upper = 0.0
     else:
-        shorter = (
-            float(max(panel.top_rail, panel.bottom_rail)) / 2 * float(step[0]) / float(step[1])
-        )
-    return float(end.stock_needed) - float(end.rail_length) - shorter
+        upper = float(max(panel.top_rail, panel.bottom_rail)) / 2 * float(step[0]) / float(step[1])
+    return float(end.stock_needed) - float(end.rail_length) - upper, upper
 
 
 def _made_to_length(panel, end: RailEnds, cut) -> Trim:

@@ -26,7 +26,7 @@ from stairs.job import Job
 from stairs.job_hands import open_questions
 from stairs.joins import RailAtJoin
 from stairs.marks import floor_to_mark, length_text, round_to_mark, text_against_limit
-from stairs.panel import Trim, hole_pattern
+from stairs.panel import KERF, Trim, hole_pattern
 from stairs.post_cuts import (
     BOTTOM,
     TOP,
@@ -271,7 +271,7 @@ def cut_list(
         brackets=tuple(brackets),
         base_plates=sum(post.quantity for post in posts) if job.post.base is not None else 0,
         least_edge=edge,
-        notes=(*_notes(answer), *_below(answer.job, posts)),
+        notes=(*_notes(answer), *_left_whole(answer.job, posts), *_below(answer.job, posts)),
     )
 
 
@@ -313,6 +313,25 @@ def _notes(answer: Answer) -> tuple[str, ...]:
             "than the right-hand ones. Measure them before cutting"
         )
     return (*notes, *open_questions(answer.job))
+
+
+def _left_whole(job: Job, posts: Sequence[PostCut]) -> list[str]:
+    """Posts that are as good as long enough as sold, and how high they stand."""
+    by_length: dict[tuple[Fraction, Fraction], list[str]] = {}
+    for post in posts:
+        if post.whole and post.bought:
+            names = by_length.setdefault((post.length, post.whole), [])
+            names.append(f"{post.section}.{post.post}")
+
+    def text(length: Fraction) -> str:
+        return length_text(length, job.units, job.tape)
+
+    return [
+        f"Leave {'post' if len(set(names)) == 1 else 'posts'} {', '.join(dict.fromkeys(names))} "
+        f"whole, {text(length)} as sold: the saw would take more than the {text(over)} that is "
+        f"over. The reveal there is {text(job.post.reveal + over)}, not {text(job.post.reveal)}"
+        for (length, over), names in by_length.items()
+    ]
 
 
 def _below(job: Job, posts: Sequence[PostCut]) -> list[str]:
@@ -403,6 +422,7 @@ def _rail(
         way=trim.way,
         warnings=(
             *tip_warnings(job, (low_cut.tip, high_cut.tip), low, trim.stock - low - length),
+            *_thin_warnings(job, (low, trim.stock - low - length), (low_cut.tip, high_cut.tip)),
             *_end_warnings(job, punched, trim, low, length, half, least_edge),
         ),
     )
@@ -480,8 +500,20 @@ def tip_warnings(
     )
 
 
+def _thin_warnings(job: Job, off, tips) -> list[str]:
+    """Where less comes off than the saw's cut is wide."""
+    kerf = KERF[job.units]
+    return [
+        f"only {length_text(one, job.units, job.tape)} would come off the {end} end, less than the "
+        f"saw's cut of {length_text(kerf, job.units, job.tape)}; a longer stock, or posts a little "
+        "closer"
+        for end, one, tip in zip(("lower", "upper"), off, tips, strict=True)
+        if 0 < one + tip < kerf
+    ]
+
+
 def _end_warnings(job, punched, trim: Trim, low, length, half, least_edge) -> tuple[str, ...]:
-    """What is wrong with the holes next to either cut."""
+    """What is wrong with the holes next to either cut, or with what comes off there."""
     warnings = []
 
     def text(value: Fraction) -> str:

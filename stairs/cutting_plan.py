@@ -359,7 +359,7 @@ def why_not(piece: Piece, offered: Sequence[StockRail], kerf: Fraction) -> str:
         return "no stock length is long enough"
     if longest - piece.length < 2 * kerf:
         return (
-            "what comes off the longest stock at its ends is thinner than the saw's cut; a longer "
-            "stock, or posts a little closer"
+            "what comes off the longest stock is thinner than the saw's cut; take a longer stock, "
+            "or set the posts a little closer"
         )
     return "no stock length has its holes where this rail needs them"

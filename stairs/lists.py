@@ -249,7 +249,8 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
         tall = [post.height, post.length] if longer else [post.height]
         first += ["-" if post.wall else _length(job, one) for one in tall]
         first.append(_bought_text(job, post))
-        first += ["-" if post.cut_off is None else _length(job, post.cut_off)]
+        off = "-" if post.cut_off is None else _length(job, post.cut_off)
+        first.append("whole" if post.whole else off)
         for index, face in enumerate(post.faces or (None,)):
             rows.append((first if index == 0 else [""] * len(first)) + _face_cells(job, face))
     heads = ["post", "stands on", "height", "buy", "cut off", "bay", "bottom", "top"]

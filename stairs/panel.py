@@ -20,6 +20,9 @@ from stairs.job import Panel
 
 EVEN, HALF_PITCH, AUTO = "even", "half-pitch", "auto"
 
+KERF = {"in": Fraction(1, 8), "mm": Fraction(3)}
+"""Kerf that is taken where none is given; a common blade, no source.  Nobody saws off less."""
+
 
 class RackedPanel(Struct, frozen=True):
     """A panel on one rake; lengths exact, in the job's unit.
@@ -302,9 +305,15 @@ def cut_rail(
 
 
 def cut_from_stock(
-    panel: Panel, way: str, needed: Amount, cut: Callable[[Fraction, str], Trim | None]
+    panel: Panel,
+    way: str,
+    needed: Amount,
+    cut: Callable[[Fraction, str], Trim | None],
+    sawable: Callable[[Trim], bool],
 ) -> Trim | None:
-    """The rail cut from the shortest stock length that is long enough.
+    """The rail cut from the shortest stock length that is long enough, and can be sawn off.
+
+    A longer one is taken where what comes off is too little to saw; without a longer one it stays.
 
     Parameters
     ----------
@@ -316,13 +325,17 @@ def cut_from_stock(
         Stock that the rail takes, tips included.
     cut : callable
         :func:`cut_rail` with everything but stock and way filled in.
+    sawable : callable
+        Whether nothing or enough comes off either end of a trim.
     """
+    first = None
     for stock in sorted(panel.stock):
         if compare(needed, stock) <= 0:
             trim = cut(stock, way)
-            if trim is not None:
+            if trim is not None and sawable(trim):
                 return trim
-    return None
+            first = first or trim
+    return first
 
 
 def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> tuple[str, str]:

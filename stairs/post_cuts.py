@@ -18,6 +18,7 @@ from stairs.guard import Section
 from stairs.hands import Standing, standings
 from stairs.job import Job
 from stairs.marks import round_to_mark
+from stairs.panel import KERF
 from stairs.posts import Mark
 
 TOP, BOTTOM = "top", "bottom"
@@ -58,7 +59,7 @@ class PostCut(Struct, frozen=True):
         The post to buy; None where none is long enough or none is given.
     cut_off : Fraction or None
         What comes off it; None too where the post goes on below its surface and the job does not
-        say how far.
+        say how far; 0 where that is less than a saw's cut, so that it is left whole.
     faces : tuple of FaceMarks
         Down-stair face first.
     same_as : tuple of (int, int) or None
@@ -76,6 +77,8 @@ class PostCut(Struct, frozen=True):
     foot : Fraction
         How far it goes on below its surface, fixed to the side; 0 where it stands on it, or where
         the job does not say.
+    whole : Fraction
+        How much higher than wanted it stands where it is left whole; else 0.
     """
 
     section: int
@@ -91,11 +94,12 @@ class PostCut(Struct, frozen=True):
     hand: str = "right"
     below: Fraction = Fraction(0)
     foot: Fraction = Fraction(0)
+    whole: Fraction = Fraction(0)
 
     @property
     def length(self) -> Fraction:
         """From end to end, as cut."""
-        return self.height + self.foot
+        return self.height + self.whole + self.foot
 
     @property
     def is_longer(self) -> bool:
@@ -184,13 +188,17 @@ def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
         lowest = min(mark.height for mark in _all_marks(sections, standing))
         below = max(-round_to_mark(lowest, job.tape), below)
     foot = zero if post.wall else job.post.below or zero
+    cut_off = None
+    if stock is not None and (foot or not below):
+        cut_off = max(stock - height - foot, zero)
+    whole = cut_off if cut_off and cut_off < KERF[job.units] else zero
     return PostCut(
         section=section.number,
         post=post.number,
         stands_on=post.stands_on,
         height=height,
         stock=stock,
-        cut_off=None if stock is None or (below and not foot) else max(stock - height - foot, zero),
+        cut_off=zero if whole else cut_off,
         faces=tuple(faces),
         same_as=shared if shared is not None and shared[0] < section.number else None,
         wall=post.wall,
@@ -198,6 +206,7 @@ def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
         hand=standing.hand,
         below=below,
         foot=foot,
+        whole=whole,
     )
 
 

@@ -19,10 +19,7 @@ from stairs.errors import JobError
 from stairs.guard import Guard
 from stairs.job import Job
 from stairs.marks import exact_text
-from stairs.panel import HALF_PITCH, hole_pattern
-
-KERF = {"in": Fraction(1, 8), "mm": Fraction(3)}
-"""Kerf that is taken where none is given; a common blade, no source."""
+from stairs.panel import HALF_PITCH, KERF, hole_pattern
 
 WIDEST_KERF = {"in": Fraction(2), "mm": Fraction(50)}
 """Of any saw that is believed, by unit."""

@@ -138,7 +138,7 @@ def poles(answer, cuts: CutList) -> list[Pole]:
                 f"{own.section}.{own.post}",
                 also,
                 "wall" if own.wall else own.stands_on,
-                Fraction(0) if own.wall else own.height,
+                Fraction(0) if own.wall else own.height + own.whole,
                 own.stock,
                 own.cut_off,
                 faces.get("down"),

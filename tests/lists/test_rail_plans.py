@@ -3,8 +3,8 @@
 from fractions import Fraction
 
 from stairs.cuts import cut_list
-from stairs.panel import hole_pattern
-from stairs.rail_plans import KERF, rail_plans
+from stairs.panel import KERF, hole_pattern
+from stairs.rail_plans import rail_plans
 
 
 def plans_of(answer, **options):
