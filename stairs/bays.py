@@ -249,7 +249,8 @@ def _bay(
         return not any(0 < off < KERF[job.units] for off in thickest)
 
     trims = {
-        way: cut_from_stock(panel, way, end.stock_needed, cut, sawable) for way in (EVEN, HALF_PITCH)
+        way: cut_from_stock(panel, way, end.stock_needed, cut, sawable)
+        for way in (EVEN, HALF_PITCH)
     }
     clear_gap = float(
         derived(

@@ -10,7 +10,6 @@ cut.
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Sequence
 from fractions import Fraction
 from math import ceil, cos, radians, tan
 
@@ -18,15 +17,15 @@ from msgspec import Struct
 
 from stairs.answer import Answer
 from stairs.bays import Bay, taped_cut
+from stairs.cuts_text import hole_warnings, notes_on, off_warnings
 from stairs.cutting_plan import Cut
 from stairs.exact import derived
 from stairs.guard import Section
 from stairs.hands import LEFT, RIGHT
 from stairs.job import Job
-from stairs.job_hands import open_questions
 from stairs.joins import RailAtJoin
-from stairs.marks import floor_to_mark, length_text, round_to_mark, text_against_limit
-from stairs.panel import KERF, Trim, hole_pattern
+from stairs.marks import round_to_mark
+from stairs.panel import Trim, hole_pattern
 from stairs.post_cuts import (
     BOTTOM,
     TOP,
@@ -36,7 +35,6 @@ from stairs.post_cuts import (
     bracket_places,
     post_cuts,
 )
-from stairs.survey_text import doubts_text, slips_text
 
 __all__ = [
     "BOTTOM",
@@ -49,7 +47,6 @@ __all__ = [
     "TrimChoice",
     "cut_list",
     "hole_half",
-    "tip_warnings",
 ]
 
 
@@ -271,90 +268,8 @@ def cut_list(
         brackets=tuple(brackets),
         base_plates=sum(post.quantity for post in posts) if job.post.base is not None else 0,
         least_edge=edge,
-        notes=(*_notes(answer), *_left_whole(answer.job, posts), *_below(answer.job, posts)),
+        notes=notes_on(answer, posts),
     )
-
-
-def _notes(answer: Answer) -> tuple[str, ...]:
-    notes = [
-        f"Section {part.section.number}: {text}"
-        for part in answer.sections
-        for text in (*slips_text(answer.job, part), *doubts_text(answer.job, part))
-    ]
-    if answer.joins:
-        notes.append(
-            "Where one post serves two sections it is listed with both and bought once: it is cut "
-            "to the greater height over its surface and takes the marks of both"
-        )
-    if any(join.above.skew for join in answer.joins):
-        notes.append(
-            "A section that turns by another angle than 90° meets its corner post askew: its "
-            "brackets there swing in plan too, and a plumb-cut rail is sawn there with miter and "
-            "bevel at once, as the list says"
-        )
-    both = [section for section in answer.guard.sections if section.sides == 2]
-    if both:
-        notes.append(
-            f"The guard of section {', '.join(str(section.number) for section in both)} stands on "
-            "both sides of the stair, and the lists count both. The left hand is the mirror image "
-            "of the right: rails and posts whose own two sides are alike serve either hand; what "
-            "has a face (a rail with a seam or a screw side, a bracket that is not its own mirror "
-            "image) is cut and bought half right-hand and half left-hand"
-        )
-    left = [
-        section.number
-        for section, record in zip(answer.guard.sections, answer.job.sections, strict=True)
-        if record.left_of
-    ]
-    if left:
-        notes.append(
-            f"Sections {left[0]} to {left[-1]} are the left-hand guard. Its corners lie on the "
-            "mitre of each turn, at the width of the stair, so its level runs are of other lengths "
-            "than the right-hand ones. Measure them before cutting"
-        )
-    return (*notes, *open_questions(answer.job))
-
-
-def _left_whole(job: Job, posts: Sequence[PostCut]) -> list[str]:
-    """Posts that are as good as long enough as sold, and how high they stand."""
-    by_length: dict[tuple[Fraction, Fraction], list[str]] = {}
-    for post in posts:
-        if post.whole and post.bought:
-            names = by_length.setdefault((post.length, post.whole), [])
-            names.append(f"{post.section}.{post.post}")
-
-    def text(length: Fraction) -> str:
-        return length_text(length, job.units, job.tape)
-
-    return [
-        f"Leave {'post' if len(set(names)) == 1 else 'posts'} {', '.join(dict.fromkeys(names))} "
-        f"whole, {text(length)} as sold: the saw would take more than the {text(over)} that is "
-        f"over. The reveal there is {text(job.post.reveal + over)}, not {text(job.post.reveal)}"
-        for (length, over), names in by_length.items()
-    ]
-
-
-def _below(job: Job, posts: Sequence[PostCut]) -> list[str]:
-    """What to know of posts with a bracket mark below the surface that they stand on."""
-    if job.post.below is not None:
-        below = length_text(job.post.below, job.units, job.tape)
-        return [
-            f"Posts go on {below} below the surface beside them, fixed to the side or set in. That "
-            "is in their length, not in their height: heights and marks count from the surface. "
-            "What holds them there is not designed here"
-        ]
-    low = [post for post in posts if post.is_longer and post.bought]
-    if not low:
-        return []
-    names = list(dict.fromkeys(f"{post.section}.{post.post}" for post in low))
-    deepest = length_text(max(post.below for post in low), job.units, job.tape)
-    base = "" if job.post.base is None else ". A base plate on the surface does not serve there"
-    return [
-        f"{'Post' if len(names) == 1 else 'Posts'} {', '.join(names)}: a bracket mark lies as much "
-        f"as {deepest} below the surface, so the post goes on below it and is fixed to the side. "
-        "Its height and its stock count from the surface up. What goes below is not in them: "
-        f"measure it, and add it before the post is bought and cut{base}"
-    ]
 
 
 # --------------------------------------------------------------------------- rails
@@ -421,9 +336,8 @@ def _rail(
         edge_high=edge_high,
         way=trim.way,
         warnings=(
-            *tip_warnings(job, (low_cut.tip, high_cut.tip), low, trim.stock - low - length),
-            *_thin_warnings(job, (low, trim.stock - low - length), (low_cut.tip, high_cut.tip)),
-            *_end_warnings(job, punched, trim, low, length, half, least_edge),
+            *off_warnings(job, (low_cut.tip, high_cut.tip), (low, trim.stock - low - length)),
+            *hole_warnings(job, punched, trim, low, length, half, least_edge),
         ),
     )
 
@@ -476,69 +390,3 @@ def _planes(
 def _factor(cosine: float) -> Fraction:
     """Kerf along the axis over kerf square to the blade, rounded up to a ten-thousandth."""
     return Fraction(ceil(10_000 / cosine - 1e-9), 10_000)
-
-
-def tip_warnings(
-    job: Job, tips: tuple[Fraction, Fraction], low: Fraction, high: Fraction
-) -> tuple[str, ...]:
-    """Whether the slanted cuts leave the stock rail at an end.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    tips : tuple of Fraction
-        How far the lower and the upper cut reach beyond the axis [job's unit of length].
-    low, high : Fraction
-        What comes off the stock rail there [job's unit of length].
-    """
-    return tuple(
-        f"the slanted {end} cut reaches {length_text(tip, job.units, job.tape)} beyond the axis, "
-        f"and only {text_against_limit(off, tip, job.units, job.tape)} comes off there"
-        for end, tip, off in (("lower", tips[0], low), ("upper", tips[1], high))
-        if off < floor_to_mark(tip, job.tape)
-    )
-
-
-def _thin_warnings(job: Job, off, tips) -> list[str]:
-    """Where less comes off than the saw's cut is wide."""
-    kerf = KERF[job.units]
-    return [
-        f"only {length_text(one, job.units, job.tape)} would come off the {end} end, less than the "
-        f"saw's cut of {length_text(kerf, job.units, job.tape)}; a longer stock, or posts a little "
-        "closer"
-        for end, one, tip in zip(("lower", "upper"), off, tips, strict=True)
-        if 0 < one + tip < kerf
-    ]
-
-
-def _end_warnings(job, punched, trim: Trim, low, length, half, least_edge) -> tuple[str, ...]:
-    """What is wrong with the holes next to either cut, or with what comes off there."""
-    warnings = []
-
-    def text(value: Fraction) -> str:
-        return length_text(value, job.units, job.tape)
-
-    def short(value: Fraction) -> str:
-        return text_against_limit(value, least_edge, job.units, job.tape)
-
-    kept = range(trim.holes_lost_low, len(punched) - trim.holes_lost_high)
-    ends = (
-        ("lower", [hole - low for hole in punched], kept[0] if kept else None),
-        ("upper", [low + length - hole for hole in punched], kept[-1] if kept else None),
-    )
-    for end, places, nearest in ends:
-        cut_into = [place for place in places if abs(place) < half]
-        if cut_into:
-            warnings.append(
-                f"the {end} cut goes through a hole: its middle is {text(abs(cut_into[0]))} from "
-                "the cut"
-            )
-        elif nearest is not None and places[nearest] - half < least_edge:
-            warnings.append(
-                f"only {short(places[nearest] - half)} is left between the {end} cut and the "
-                f"nearest hole, less than {text(least_edge)}"
-            )
-    if not kept:
-        warnings.append("no whole hole is left in it")
-    return tuple(warnings)

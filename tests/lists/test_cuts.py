@@ -10,7 +10,8 @@ import pytest
 
 from stairs.answer import answer_for
 from stairs.changes import apply
-from stairs.cuts import cut_list, hole_half, tip_warnings
+from stairs.cuts import cut_list, hole_half
+from stairs.cuts_text import off_warnings
 from stairs.lists import cuts_text, list_csv
 from stairs.marks import round_to_mark
 from stairs.panel import hole_pattern
@@ -270,7 +271,7 @@ def test_base_plates_only_where_the_job_has_them(answered, level):
 def test_slanted_cut_that_leaves_the_stock_is_warned_of(answered, level, low, high, ends):
     """A tip of 3/4 needs 3/4 off the stock rail's end."""
     job = answered(level()).job
-    warnings = tip_warnings(job, (Fraction(3, 4), Fraction(3, 4)), Fraction(low), Fraction(high))
+    warnings = off_warnings(job, (Fraction(3, 4), Fraction(3, 4)), (Fraction(low), Fraction(high)))
     assert [text.split()[2] for text in warnings] == ends
     if ends == ["lower"]:
         assert warnings[0] == (
@@ -345,3 +346,53 @@ def test_a_mark_below_the_surface(answered, flight):
     assert not any("below" in one for one in cut_list(plain).notes)
     assert "A mark below 0" not in solve_text(plain)
     assert "of them longer" not in cuts_text(plain)
+
+
+# --------------------------------------------------------------------------- too little to saw
+
+
+def test_a_sliver_is_not_sawn_off_a_rail_where_a_longer_stock_is_sold(answered, level):
+    """Posts 3 wide and brackets 1 1/2 each side: a rail of 71 7/8 leaves 1/16 at each end of 72."""
+    one = by_name(answered(level(span="77 7/8"), stock='["72", "96"]'))["1.1 top"]
+    assert one.length == Fraction(575, 8)
+    assert one.stock == 96
+    assert min(one.trim_low, one.trim_high) >= Fraction(1, 8)
+    assert not [words for words in one.warnings if "come off" in words]
+
+
+def test_a_sliver_that_no_longer_stock_avoids_is_warned_of(answered, level):
+    answer = answered(level(span="77 7/8"), stock='["72"]')
+    one = by_name(answer)["1.1 top"]
+    assert (one.stock, one.trim_low) == (72, Fraction(1, 16))
+    assert any(
+        'only 1/16" would come off the lower end, less than the saw\'s cut of 1/8"' in words
+        for words in one.warnings
+    )
+    assert "what comes off the longest stock is thinner than the saw's cut" in " ".join(
+        cuts_text(answer).split()
+    )
+
+
+def test_a_rail_as_long_as_its_stock_is_not_sawn_at_all(answered, level):
+    one = by_name(answered(level(span="78"), stock='["72", "96"]'))["1.1 top"]
+    assert (one.length, one.stock, one.trim_low, one.trim_high) == (72, 72, 0, 0)
+
+
+@pytest.mark.parametrize(("stock", "off", "length"), [
+    ("36 1/16", 0, "36 1/16"), ("36 1/8", "1/8", "36"), ("36", 0, "36"),
+])  # fmt: skip
+def test_a_post_is_left_whole_where_less_than_the_saws_cut_is_over(
+    answered, level, stock, off, length
+):
+    """Wanted are 36; 1/16 more is left on, and the reveal of 1 is 1 1/16 there."""
+    answer = answered(level(), posts=f'["{stock}"]')
+    post = cut_list(answer).posts[0]
+    assert post.height == 36
+    assert post.cut_off == sum(map(Fraction, str(off).split()))
+    assert post.length == sum(map(Fraction, length.split()))
+    said = [note for note in cut_list(answer).notes if note.startswith("Leave ")]
+    assert said == (
+        ['Leave posts 1.1, 1.2 whole, 36 1/16" as sold: the saw would take more than the 1/16" '
+         'that is over. The reveal there is 1 1/16", not 1"']
+        if stock == "36 1/16" else []
+    )  # fmt: skip
