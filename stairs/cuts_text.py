@@ -121,17 +121,20 @@ def off_warnings(
         What comes off the stock rail there [job's unit of length].
     """
     warnings, kerf = [], KERF[job.units]
+
+    def text(length: Fraction) -> str:
+        return length_text(length, job.units, job.tape)
+
     for end, tip, one in zip(("lower", "upper"), tips, off, strict=True):
         if one < floor_to_mark(tip, job.tape):
             warnings.append(
-                f"the slanted {end} cut reaches {length_text(tip, job.units, job.tape)} beyond the "
-                f"axis, and only {text_against_limit(one, tip, job.units, job.tape)} comes off there"
+                f"the slanted {end} cut reaches {text(tip)} beyond the axis, and only "
+                f"{text_against_limit(one, tip, job.units, job.tape)} comes off there"
             )
         elif 0 < one + tip < kerf:
             warnings.append(
-                f"only {length_text(one, job.units, job.tape)} would come off the {end} end, less "
-                f"than the saw's cut of {length_text(kerf, job.units, job.tape)}; a longer stock, "
-                "or posts a little closer"
+                f"only {text(one)} would come off the {end} end, less than the saw's cut of "
+                f"{text(kerf)}; a longer stock, or posts a little closer"
             )
     return tuple(warnings)
 

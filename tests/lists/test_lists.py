@@ -59,7 +59,10 @@ def test_no_length_is_broken_over_two_lines(answered, three):
 
 def test_plan_says_that_it_is_proved(answered, level):
     flat = " ".join(cuts_text(answered(level(span="90", bays=2))).split())
-    assert "Proved: no plan buys less, and none that buys as little takes fewer" in flat
+    assert (
+        "Proved: no plan buys less with all rails lying the same way round, and none that buys as "
+        "little takes fewer"
+    ) in flat
 
 
 def test_plan_is_held_against_the_other_way_to_cut(answered, level):
