@@ -17,13 +17,16 @@ import textwrap
 from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
+from types import FunctionType
 
+import sympy
 from msgspec import Struct
 from sympy import Expr
 from sympy.printing.pycode import PythonCodePrinter
 
+from stairs import closed_forms
 from stairs.quantities import ANGLE, COUNT, LENGTH, QUANTITIES
-from stairs.relations import RELATIONS, SYMBOLS, Derivation, derive
+from stairs.relations import RELATIONS, Derivation, derive
 
 _UNITS = {LENGTH: "job's unit of length", ANGLE: "degrees", COUNT: "count"}
 _RAKED = ("unit_rise", "unit_run")
@@ -230,7 +233,7 @@ def derivation_of(name: str) -> Derivation:
 
 
 def exact_value(form: str, arguments: Mapping[str, Expr]) -> Expr:
-    """The exact value of a closed form at exact arguments.
+    """The exact value of a closed form at exact arguments: the same code, in exact numbers.
 
     Parameters
     ----------
@@ -255,8 +258,8 @@ def exact_value(form: str, arguments: Mapping[str, Expr]) -> Expr:
     >>> exact_value("unit_slope", {"unit_rise": Integer(1), "unit_run": Integer(1)})
     sqrt(2)
     """
-    expression = derivation_of(form).expression
-    return expression.subs({SYMBOLS[name]: value for name, value in arguments.items()})
+    code = vars(closed_forms)[form].__code__
+    return FunctionType(code, {"math": sympy, "sqrt": sympy.sqrt})(**arguments)
 
 
 class _Printer(PythonCodePrinter):

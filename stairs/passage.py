@@ -283,8 +283,11 @@ def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
         return 1 if difference > 0 else -1
     between = _between_planes(pocket, {}) if ball.flat else ball
     order = _compare_between_planes(pocket, between, limit)
-    if order == 1 or not is_open(pocket):
-        return order
+    return order if order == 1 or not is_open(pocket) else _compare_flat(pocket, limit, order)
+
+
+def _compare_flat(pocket: Pocket, limit: Fraction, order: int) -> int:
+    """The same of a ball and the flat circle, of which the larger counts."""
     circle, _, _ = largest_in_pocket(pocket, {})
     if circle.diameter - float(limit) < -CAREFUL * float(limit):
         return order
@@ -330,11 +333,18 @@ def compare_in_pocket(pocket: Pocket, limit: Fraction) -> int:
 
     Notes
     -----
-    Without a side gap decided exactly from the walls, with one as :func:`compare_ball` says.
+    Without a side gap decided exactly from the walls, with one as :func:`compare_ball` says; of a
+    ball that has no closed form only whether one ``CAREFUL`` smaller than the limit sticks.
     """
-    if pocket.side_gap > 0:
+    if pocket.side_gap == 0:
+        return compare_largest_circle(pocket_shape(pocket, expression), limit)
+    size = float(limit)
+    drops = abs(float(pocket.side_gap) - size) <= 2 * CAREFUL * size
+    if drops or not is_open(pocket) or plain_ball(pocket) is not None:
         return compare_ball(pocket, ball_in_pocket(pocket, {}), limit)
-    return compare_largest_circle(pocket_shape(pocket, expression), limit)
+    if room_to_spare(pocket, size * (1 - CAREFUL)) >= 0:
+        return 1
+    return _compare_flat(pocket, limit, -1)
 
 
 # --------------------------------------------------------------------------- the plain corner

@@ -13,6 +13,7 @@ comparison that decides the check itself.  Any gap in between is decided by that
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 from functools import lru_cache
 
@@ -30,12 +31,13 @@ from stairs.passage import (
     room_to_spare,
 )
 from stairs.passage_plain import taken
-from stairs.pockets import Pocket
+from stairs.pockets import Pocket, is_open, largest_in_pocket
 
 STEP = 1e-12
 """Part of the size: from the end of a window beside the stair to a gap that is sure to fail."""
 
 _HALVINGS = 60
+_SLIDES = 8
 
 
 def gap_for_ball_at_side(
@@ -109,6 +111,7 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
         return found - 1 if touches else found
 
     floor = pocket.stringer_margin
+    guess = None
     if floor is None and size > float(pocket.side_gap):
         guess = (taken(corner, size / 2, float(pocket.side_gap)) - base * rise) / run
         guess -= float(pocket.front_lift)
@@ -118,38 +121,87 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
             if ball.corner and abs(ball.diameter - size) <= CAREFUL * size:
                 return Fraction(guess - step / 2)
 
+    # a ball that was searched for counts as larger from CAREFUL below the limit on
+    near = size * (1 + CAREFUL if touches else 1 - CAREFUL)
+
     def spare(gap: float) -> float:
-        # a ball that was searched for counts as larger from CAREFUL below the limit on
-        near = size * (1 + CAREFUL if touches else 1 - CAREFUL)
-        return room_to_spare(replace(pocket, bottom_gap=Fraction(gap)), near)
+        at_gap = replace(pocket, bottom_gap=Fraction(gap))
+        between = room_to_spare(at_gap, near)
+        if between >= 0 or not is_open(at_gap):
+            return between
+        return max(between, largest_in_pocket(at_gap, {})[0].diameter - size)
 
     # a little below the gap at which the rail covers the pocket
     low = -(base + float(pocket.riser_setback)) * rise / run - float(pocket.front_lift)
     low = low - 1e-6 * size if floor is None else float(floor) + 1e-6 * size
     high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.unit_rise)
-    at_low, at_high = spare(low), spare(high)
-    if at_high < 0:
-        return None
-    if at_low >= 0:
-        return gap_in_ground(pocket) if floor is None else floor
-    low, high = zero_between(spare, low, high, (at_low, at_high), step / 2, step / 8)
-    return _enclosed(order, (low + high - step) / 2, (low + high + step) / 2, step)
+    end = (
+        None
+        if guess is None
+        else _slid(spare, guess, run / math.hypot(rise, run), (low, high), step / 8)
+    )
+    if end is None:
+        at_low, at_high = spare(low), spare(high)
+        if at_high < 0:
+            return None
+        if at_low >= 0:
+            return gap_in_ground(pocket) if floor is None else floor
+        low, high = zero_between(spare, low, high, (at_low, at_high), step / 2, step / 8)
+        end = (low + high) / 2
+    return _enclosed(spare, order, end, step)
 
 
-def _enclosed(order, low: float, high: float, step: float) -> Fraction:
-    """The lower of two gaps a step apart: it keeps the ball, the other does not."""
-    wide = step
-    while order(low) >= 0:
-        low, high, wide = low - wide, low, 2 * wide
-    wide = step
-    while order(high) < 0:
-        low, high, wide = high, high + wide, 2 * wide
-    for _ in range(_HALVINGS):
-        if high - low <= step:
-            break
-        middle = (low + high) / 2
-        if order(middle) < 0:
-            low = middle
-        else:
-            high = middle
+def _slid(
+    spare, gap: float, cosine: float, ends: tuple[float, float], width: float
+) -> float | None:
+    """The gap at which nothing is to spare, by sliding the rail; None where that leads nowhere.
+
+    Notes
+    -----
+    A rail that is moved up plumb by ``d`` leaves ``d cos θ`` more to a ball that leans on it,
+    wherever the ball's other places stay; where they do not, the last two gaps tell how much.
+    """
+    left, slope = spare(gap), cosine
+    for _ in range(_SLIDES):
+        moved = gap - left / slope
+        if not (math.isfinite(moved) and ends[0] < moved < ends[1]):
+            return None
+        if abs(moved - gap) <= width:
+            return moved
+        before, left = left, spare(moved)
+        gap, slope = moved, (left - before) / (moved - gap)
+        if slope <= 0:
+            return None
+    return None
+
+
+def _enclosed(spare, order, end: float, step: float) -> Fraction:
+    """The lower of two gaps a step apart: it keeps the ball, the other does not.
+
+    Notes
+    -----
+    What is left to spare encloses the end; the comparison that decides the check has the last word
+    at both gaps.
+    """
+
+    def keeps(gap: float) -> bool:
+        return spare(gap) < 0
+
+    for decide in (keeps, lambda gap: order(gap) < 0):
+        low, high = end - step / 2, end + step / 2
+        wide = step
+        while not decide(low):
+            low, high, wide = low - wide, low, 2 * wide
+        wide = step
+        while decide(high):
+            low, high, wide = high, high + wide, 2 * wide
+        for _ in range(_HALVINGS):
+            if high - low <= step:
+                break
+            middle = (low + high) / 2
+            if decide(middle):
+                low = middle
+            else:
+                high = middle
+        end = (low + high) / 2
     return Fraction(low)

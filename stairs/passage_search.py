@@ -31,6 +31,9 @@ _NEAR = 1e-7  # part of a ball: how much smaller one is tried first
 _HAIR = 1e-11  # parts of the scale: rounding allowed when a place is tried
 SURE = 1e-9  # parts of the scale: a lack that is no rounding
 _STAIR, _GROUND, _POST, _OPEN = range(4)
+_SAME = 1e-13  # parts of the scale: two ways to one clearance
+_TURNS = 32
+_NONE = -1  # the number of no spot
 
 
 class Channel:
@@ -80,10 +83,10 @@ class Channel:
         self.rail = self.down[0] * x + self.down[1] * y
         for ax, ay, ux, uy, _, _, _ in room.opens:
             borders.append((-uy, ux, -uy * ax + ux * ay, _OPEN))
-        self.borders = borders
-        self.crossings = _crossings(borders)
-        self.corners = _outer_corners(self.stair)
-        self.pairs = list(combinations(self.corners, 2))
+        corners = _outer_corners(self.stair)
+        self._crossings = _crossings(borders, self.down)
+        self._rounds = _rounds(borders, corners, self.down)
+        self._bridges = _bridges(corners, self.down)
 
     # ---- one place ---------------------------------------------------------------------------
 
@@ -120,16 +123,18 @@ class Channel:
 
         Returns
         -------
-        tuple of (float, float, float)
-            The clearance, and ``x`` and ``y`` of the centre.
+        tuple of (float, float, float, int)
+            The clearance, ``x`` and ``y`` of the centre, and the number of its spot.
         """
         near, far = self.reaches(radius, self.place(radius, share))
         spots = self.spots(radius, near, far)
-        for depth, x, y in sorted(self.off_ground_and_posts(spots, radius, far), reverse=True):
+        for depth, x, y, which in sorted(
+            self.off_ground_and_posts(spots, radius, far), reverse=True
+        ):
             if depth < self.rail:
                 break
             if self._is_off_stair(x, y, near) and self._is_inside(x, y):
-                return depth - self.rail - far, x, y
+                return depth - self.rail - far, x, y, which
         return self._lacking(spots, radius, near, far)
 
     def off_ground_and_posts(self, spots, radius: float, far: float) -> list[tuple]:
@@ -138,50 +143,90 @@ class Channel:
         bottom = max(self.floor + radius - _HAIR, -2.0)
         return [spot for spot in spots if left <= spot[1] <= right and bottom <= spot[2] <= 2.0]
 
-    def spots(self, radius: float, near: float, far: float) -> list[tuple[float, float, float]]:
-        """Where each two borders meet, not above the line of the rail: depth, and ``x``, ``y``."""
+    def spots(self, radius: float, near: float, far: float) -> list[tuple]:
+        """Where each two borders meet, not above the rail's line: depth, ``x``, ``y``, number."""
         moved = (near, radius, far, 0.0)
-        down_x, down_y = self.down
         least = self.rail - _HAIR
         spots = []
-        for first, second, px, py, fx, fy, sx, sy in self.crossings:
+        number = -1
+        for number, (first, second, deep, deep_a, deep_b, *line) in enumerate(self._crossings):
             a, b = moved[first], moved[second]
-            x, y = px + a * fx + b * sx, py + a * fy + b * sy
-            depth = down_x * x + down_y * y
+            depth = deep + a * deep_a + b * deep_b
             if depth >= least:
-                spots.append((depth, x, y))
-        for nx, ny, c, kind in self.borders:
-            offset = c + moved[kind]
-            for cx, cy in self.corners:
-                away = offset - nx * cx - ny * cy
-                if -near <= away <= near:
-                    half = math.sqrt(near * near - away * away)
-                    for side in (half, -half):
-                        x, y = cx + away * nx - side * ny, cy + away * ny + side * nx
-                        depth = down_x * x + down_y * y
-                        if depth >= least:
-                            spots.append((depth, x, y))
-        for (ax, ay), (bx, by) in self.pairs:
-            dx, dy = bx - ax, by - ay
-            apart = dx * dx + dy * dy
-            square = near * near - apart / 4
-            if square >= 0 and apart > 0:
-                half = math.sqrt(square / apart)
-                for side in (half, -half):
-                    x, y = (ax + bx) / 2 - side * dy, (ay + by) / 2 + side * dx
-                    depth = down_x * x + down_y * y
-                    if depth >= least:
-                        spots.append((depth, x, y))
+                px, py, fx, fy, sx, sy = line
+                spots.append((depth, px + a * fx + b * sx, py + a * fy + b * sy, number))
+        number += 1
+        for kind, off, deep, deep_n, deep_t, cx, cy, nx, ny in self._rounds:
+            away = off + moved[kind]
+            if -near <= away <= near:
+                half = math.sqrt(near * near - away * away)
+                depth = deep + away * deep_n
+                if depth + half * deep_t >= least:
+                    x, y = cx + away * nx - half * ny, cy + away * ny + half * nx
+                    spots.append((depth + half * deep_t, x, y, number))
+                if depth - half * deep_t >= least:
+                    x, y = cx + away * nx + half * ny, cy + away * ny - half * nx
+                    spots.append((depth - half * deep_t, x, y, number + 1))
+            number += 2
+        for quarter, deep, deep_t, mx, my, tx, ty in self._bridges:
+            square = near * near - quarter
+            if square >= 0:
+                half = math.sqrt(square)
+                for side, turned in ((half, 0), (-half, 1)):
+                    if deep + side * deep_t >= least:
+                        x, y = mx + side * tx, my + side * ty
+                        spots.append((deep + side * deep_t, x, y, number + turned))
+            number += 2
         return spots
+
+    def spot(self, which: int, radius: float, near: float, far: float):
+        """One of them by its number, wherever it is; None where its two borders do not meet."""
+        moved = (near, radius, far, 0.0)
+        if which < len(self._crossings):
+            first, second, deep, deep_a, deep_b, px, py, fx, fy, sx, sy = self._crossings[which]
+            a, b = moved[first], moved[second]
+            depth = deep + a * deep_a + b * deep_b
+            return depth, px + a * fx + b * sx, py + a * fy + b * sy, which
+        place, turned = divmod(which - len(self._crossings), 2)
+        if place < len(self._rounds):
+            kind, off, deep, deep_n, deep_t, cx, cy, nx, ny = self._rounds[place]
+            away = off + moved[kind]
+            square = near * near - away * away
+            if square < 0:
+                return None
+            half = -math.sqrt(square) if turned else math.sqrt(square)
+            x, y = cx + away * nx - half * ny, cy + away * ny + half * nx
+            return deep + away * deep_n + half * deep_t, x, y, which
+        quarter, deep, deep_t, mx, my, tx, ty = self._bridges[place - len(self._rounds)]
+        square = near * near - quarter
+        if square < 0:
+            return None
+        half = -math.sqrt(square) if turned else math.sqrt(square)
+        return deep + half * deep_t, mx + half * tx, my + half * ty, which
+
+    def branch(self, radius: float, share: float, numbers: tuple[int, ...]) -> float:
+        """The clearance at the best of some spots, whether a centre may be there or not.
+
+        Parameters
+        ----------
+        radius, share : float
+            Of the ball, above 0 [parts of the scale]; of its way, from 0 to 1.
+        numbers : tuple of int
+            Of the spots.
+        """
+        near, far = self.reaches(radius, self.place(radius, share))
+        spots = [self.spot(number, radius, near, far) for number in numbers]
+        depths = [self.below_rail(*spot[1:3]) for spot in spots if spot is not None]
+        return max(depths) - far if depths else -math.inf
 
     def below_rail(self, x: float, y: float) -> float:
         """How far a place is from the rail [parts of the scale]."""
         return self.down[0] * x + self.down[1] * y - self.rail
 
-    def _lacking(self, spots, radius, near, far) -> tuple[float, float, float]:
+    def _lacking(self, spots, radius, near, far) -> tuple[float, float, float, int]:
         """Below 0: how much is lacking where least is, if there is no place at all."""
         best = math.inf, 0.0, 0.0
-        for depth, x, y in sorted(spots, reverse=True):
+        for depth, x, y, _ in sorted(spots, reverse=True):
             if depth < self.rail:
                 break
             lacking = self._lacks(x, y, near, far, radius, self.rail + far - depth, best[0])
@@ -189,7 +234,7 @@ class Channel:
             if (lacking, x, y) < best and self._is_inside(x, y):
                 best = lacking, x, y
         lacking, x, y = best if best[0] < math.inf else (near + far, 0.0, 0.0)
-        return -max(lacking, _HAIR), x, y
+        return -max(lacking, _HAIR), x, y, _NONE
 
     def _is_off_stair(self, x: float, y: float, near: float) -> bool:
         """Whether a place keeps off the stair."""
@@ -227,57 +272,75 @@ class Channel:
     def tightest(
         self,
         radius: float,
-        about: float | None = None,
         start: float = 0.0,
         place=None,
         enough: float = -math.inf,
-    ) -> tuple[float, float]:
+    ) -> tuple[float, float, tuple[int, ...]]:
         """The least clearance on the way from the stair's plane to the guard's, and its share.
 
         Parameters
         ----------
         radius : float
             [parts of the scale], at least half the side gap.
-        about : float, optional
-            Look only near this share.
         start : float
             Look from this share on.
         place : callable, optional
             Takes the place of :meth:`clearance`, of the share alone.
         enough : float
             A clearance this small or smaller ends the search at once: there is none to pass.
+
+        Returns
+        -------
+        tuple of (float, float, tuple of int)
+            Clearance and share, and the numbers of the spots that it is the least of there; none
+            where they were not enough to find it.
         """
         place = place or partial(self.clearance, radius)
-
-        def clearance(share: float) -> float:
-            return place(share)[0]
-
-        if about is not None:
-            ends = max(about - 0.5 / _STATIONS, 0.0), min(about + 0.5 / _STATIONS, 1.0)
-            found = self._least_near(clearance, ends, (clearance(about), about))
-            if all(abs(found[1] - end) > 4 * _FINE or end in (0.0, 1.0) for end in ends):
-                return found  # else it has moved on
         if start == 1.0:
-            return clearance(1.0), 1.0
+            return place(1.0)[0], 1.0, ()
         shares = [start + (1 - start) * k / _STATIONS for k in range(_STATIONS)] + [1.0]
         places = []
         for share in shares:
             places.append(place(share))
             if places[-1][0] <= enough:
-                return places[-1][0], share
+                return places[-1][0], share, ()
         values = [place[0] for place in places]
-        best = min(zip(values, shares, strict=True))
+        best = (*min(zip(values, shares, strict=True)), ())
         for k in range(_STATIONS):
             here, there = places[k : k + 2]
-            if math.dist(here[1:], there[1:]) > radius / 5:
+            if math.dist(here[1:3], there[1:3]) > radius / 5:
                 best = min(best, self._at_jump(place, shares[k : k + 2], (here, there)))
         for k, value in enumerate(values):
-            around = values[max(k - 1, 0) : k + 2]
-            if value > min(around) or value > best[0] + 0.05 * radius:
+            low, high = max(k - 1, 0), min(k + 1, _STATIONS)
+            if value > min(values[low : high + 1]) or value > best[0] + 0.05 * radius:
                 continue
-            ends = shares[max(k - 1, 0)], shares[min(k + 1, _STATIONS)]
-            best = min(best, self._least_near(clearance, ends, (value, shares[k]), start))
+            ends, numbers = (
+                (shares[low], shares[high]),
+                {spot[3] for spot in places[low : high + 1]},
+            )
+            found = self._least_near(radius, place, ends, shares[k], tuple(sorted(numbers)))
+            best = min(best, found)
         return best
+
+    def _least_near(self, radius: float, place, ends, share: float, numbers: tuple[int, ...]):
+        """The least clearance near a share, the ends included: by a few spots if they are it."""
+        if _NONE not in numbers:
+            found = self._least_of(radius, ends, share, numbers)
+            if abs(place(found[1])[0] - found[0]) <= _SAME:
+                return found
+
+        def function(spot: float) -> float:
+            return place(spot)[0]
+
+        return *_least_with_ends(function, ends, (function(share), share)), ()
+
+    def _least_of(self, radius: float, ends, share: float, numbers: tuple[int, ...]):
+        """The least clearance near a share that some spots leave."""
+
+        def function(spot: float) -> float:
+            return self.branch(radius, spot, numbers)
+
+        return *_least_with_ends(function, ends, (function(share), share)), numbers
 
     def spare(self, radius: float) -> float:
         """What a ball has to spare at the tightest place on its way; below 0 where it sticks."""
@@ -288,16 +351,7 @@ class Channel:
         return self.tightest(radius, enough=-SURE)[0] <= -SURE
 
     @staticmethod
-    def _least_near(function, ends, best, start=0.0) -> tuple[float, float]:
-        """The least value near a share, the ends of the way included."""
-        value, share = least_between(function, *ends, best, _FINE)
-        end = min(ends, key=lambda end: abs(end - share))
-        if end in (start, 1.0) and abs(end - share) <= 4 * _FINE:
-            return min((value, share), (function(end), end))
-        return value, share
-
-    @staticmethod
-    def _at_jump(clearance, shares, places) -> tuple[float, float]:
+    def _at_jump(clearance, shares, places) -> tuple[float, float, tuple]:
         """The clearance between two stations where the deepest place is elsewhere all at once.
 
         Notes
@@ -306,20 +360,20 @@ class Channel:
         on a stretch that may be much shorter than from station to station.
         """
         (low, high), (here, there) = shares, places
-        apart = math.dist(here[1:], there[1:])
+        apart = math.dist(here[1:3], there[1:3])
         for turn in range(_HALVINGS):
             share = (low + high) / 2
             place = clearance(share)
             if place[0] < 0:
-                return place[0], share
-            before, after = math.dist(here[1:], place[1:]), math.dist(place[1:], there[1:])
+                return place[0], share, ()
+            before, after = math.dist(here[1:3], place[1:3]), math.dist(place[1:3], there[1:3])
             if before > after:
                 high, there = share, place
             else:
                 low, here = share, place
             if max(before, after) < apart * 2 ** -(turn / 2):  # it moves, it does not jump
                 break
-        return min((here[0], low), (there[0], high))
+        return min((here[0], low, ()), (there[0], high, ()))
 
     def largest_at(self, share: float, low: float, high: float) -> float:
         """The largest radius that passes at one share of the way, between two [parts of the scale].
@@ -372,27 +426,58 @@ class Channel:
         most = self.most
         least = min(self.gap / 2, most)
         radius, share = min(math.hypot(flat_radius, self.gap / 2), most), 0.5
-        about, turns = None, 0
-        while radius > least:
-            clearance, tight = self.tightest(radius, about)
-            turns += 1
-            if clearance < -1e-14 and turns < 16:
-                near = max(least, radius + 4 * clearance)
-                smaller, share = self.largest_at(tight, near, radius), tight
-                if smaller == near > least:
-                    smaller = self.largest_at(tight, least, near)
-                if radius - smaller > 1e-14:
-                    radius, about = smaller, tight
+        for turn in range(_TURNS):
+            if radius <= least:
+                break
+            clearance, tight, numbers = self.tightest(radius)
+            if clearance < -1e-14 and turn < _TURNS // 2:
+                found = self._largest_of(radius, tight, numbers, least) if numbers else None
+                if found is None:
+                    near = max(least, radius + 4 * clearance)
+                    smaller = self.largest_at(tight, near, radius)
+                    if smaller == near > least:
+                        smaller = self.largest_at(tight, least, near)
+                    found = smaller, tight
+                if radius - found[0] > 1e-14:
+                    radius, share = found
                     continue
-            if about is not None:  # done there: look at the whole way again
-                about = None
-                continue
+                share = tight
             smaller, share = self._least_ball(radius, share, least, clearance < -1e-9)
-            if radius - smaller <= 1e-14 or turns > 32:
+            if radius - smaller <= 1e-14:
                 break
             radius = smaller
-        _, x, y = self.clearance(radius, share)
+        _, x, y, _ = self.clearance(radius, share)
         return radius, x, y, self.place(radius, share)
+
+    def _largest_of(self, radius: float, share: float, numbers: tuple[int, ...], least: float):
+        """The largest radius that some spots let pass near a share, and where; None if not sure.
+
+        Notes
+        -----
+        Secants on the least clearance, which falls as the radius grows.
+        """
+        ends = max(share - 1 / _STATIONS, 0.0), min(share + 1 / _STATIONS, 1.0)
+
+        def tightest(size: float) -> tuple[float, float]:
+            return self._least_of(size, ends, share, numbers)[:2]
+
+        high, (at_high, share) = radius, tightest(radius)
+        low = max(radius + at_high, least)
+        for _ in range(_TURNS):
+            at_low, share = tightest(low)
+            if not math.isfinite(at_low) or at_low == at_high:
+                return None
+            if abs(at_low) <= 2e-16 or abs(high - low) <= 2e-15 * radius:
+                break
+            high, low, at_high = low, low - at_low * (high - low) / (at_high - at_low), at_low
+            if not least <= low <= radius:
+                return None
+        else:
+            return None
+        more = self.clearance(low * (1 + _NEAR), share)[0]
+        if more < 0 and abs(self.clearance(low, share)[0]) <= _SAME:
+            return low, share
+        return None
 
     def _least_ball(self, radius: float, share: float, least: float, everywhere: bool):
         """The least of the largest balls at each share of the way near one, and where.
@@ -427,7 +512,7 @@ class Channel:
         if best[0] < radius:
             ball = best[0]
             ends = max(best[1] - step, 0.0), min(best[1] + step, 1.0)
-            best = self._least_near(lambda spot: self.largest_at(spot, least, ball), ends, best)
+            best = _least_with_ends(lambda spot: self.largest_at(spot, least, ball), ends, best)
         return best
 
     def touched(self, radius: float, x: float, y: float, z: float) -> tuple[str, ...]:
@@ -453,8 +538,17 @@ class Channel:
         return tuple(dict.fromkeys(names))
 
 
-def _crossings(borders: list) -> list[tuple]:
-    """Where each two straight borders meet, as a point and its moves per reach of either.
+def _least_with_ends(function, ends, best) -> tuple[float, float]:
+    """The least value of a function near a share, the ends of the whole way included."""
+    value, share = least_between(function, *ends, best, _FINE)
+    end = min(ends, key=lambda end: abs(end - share))
+    if abs(end - share) <= 4 * _FINE:
+        return min((value, share), (function(end), end))
+    return value, share
+
+
+def _crossings(borders: list, down) -> list[tuple]:
+    """Where each two straight borders meet: depth and point, and their moves per reach of either.
 
     Notes
     -----
@@ -465,18 +559,42 @@ def _crossings(borders: list) -> list[tuple]:
         determinant = ax * by - ay * bx
         if abs(determinant) < 1e-9:
             continue
-        found.append(
-            (
-                first,
-                second,
-                (ac * by - bc * ay) / determinant,
-                (ax * bc - bx * ac) / determinant,
-                by / determinant,
-                -bx / determinant,
-                -ay / determinant,
-                ax / determinant,
-            )
+        point = (ac * by - bc * ay) / determinant, (ax * bc - bx * ac) / determinant
+        by_first = by / determinant, -bx / determinant
+        by_second = -ay / determinant, ax / determinant
+        depths = (down[0] * x + down[1] * y for x, y in (point, by_first, by_second))
+        found.append((first, second, *depths, *point, *by_first, *by_second))
+    return found
+
+
+def _rounds(borders: list, corners: list, down) -> list[tuple]:
+    """Where a straight border may meet the circle about a corner: how far off, and which way."""
+    return [
+        (
+            kind,
+            offset - nx * cx - ny * cy,
+            down[0] * cx + down[1] * cy,
+            down[0] * nx + down[1] * ny,
+            down[1] * nx - down[0] * ny,
+            cx,
+            cy,
+            nx,
+            ny,
         )
+        for nx, ny, offset, kind in borders
+        for cx, cy in corners
+    ]
+
+
+def _bridges(corners: list, down) -> list[tuple]:
+    """Where circles about two corners may meet: a quarter of the square apart, middle, across."""
+    found = []
+    for (ax, ay), (bx, by) in combinations(corners, 2):
+        apart = math.dist((ax, ay), (bx, by))
+        if apart > 0:
+            mx, my, tx, ty = (ax + bx) / 2, (ay + by) / 2, (ay - by) / apart, (bx - ax) / apart
+            depths = down[0] * mx + down[1] * my, down[0] * tx + down[1] * ty
+            found.append((apart * apart / 4, *depths, mx, my, tx, ty))
     return found
 
 

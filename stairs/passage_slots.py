@@ -48,7 +48,7 @@ import math
 
 from stairs.circle_search import distance
 from stairs.narrowing import least_between, zero_between
-from stairs.passage_search import SURE, Channel
+from stairs.passage_search import _NONE, SURE, Channel
 from stairs.passage_steps import Steps
 from stairs.pockets import Pocket, slots_of
 
@@ -231,8 +231,9 @@ class _Chamber(Channel):
 
         Returns
         -------
-        tuple of (float, float, float)
-            The clearance, below 0 where the ball sticks, and ``x`` and ``y`` of the centre.
+        tuple of (float, float, float, int)
+            The clearance, below 0 where the ball sticks, ``x`` and ``y`` of the centre, and the
+            number of its spot.
         """
         near, far = self.reaches(radius, self.place(radius, share))
         joined = self._joined(radius, near, far)
@@ -241,14 +242,14 @@ class _Chamber(Channel):
         if not everywhere:
             spots = [spot for spot in spots if self._side(spot[1], spot[2]) in joined]
         free = self.off_ground_and_posts(spots, radius, far)
-        for depth, x, y in sorted(self._with_room(free), reverse=True):
+        for depth, x, y, which in sorted(self._with_room(free), reverse=True):
             if self._is_off_stair(x, y, near) and self._is_inside(x, y):
-                return depth - self.rail - far, x, y
+                return depth - self.rail - far, x, y, which
         return self._lacking(self._with_room(spots), radius, near, far)
 
-    def _with_room(self, spots) -> list[tuple[float, float, float]]:
+    def _with_room(self, spots) -> list[tuple[float, float, float, int]]:
         """Places with their distance from the rail for their depth."""
-        return [(self.rail + self.below_rail(x, y), x, y) for _, x, y in spots]
+        return [(self.rail + self.below_rail(x, y), x, y, which) for _, x, y, which in spots]
 
     def _side(self, x: float, y: float) -> int:
         """The chamber that a place is in."""
@@ -409,11 +410,11 @@ class _Chamber(Channel):
 
     # ---- the whole way -----------------------------------------------------------------------
 
-    def tightest_after(self, radius: float, enough: float = -math.inf) -> tuple[float, float]:
+    def tightest_after(self, radius: float, enough: float = -math.inf) -> tuple:
         """The least clearance on the way, where a ball may come down through a slot; its share."""
         return max(self._after(radius, side, enough) for side in self.mouths or (None,))
 
-    def _after(self, radius: float, side: int | None, enough: float) -> tuple[float, float]:
+    def _after(self, radius: float, side: int | None, enough: float) -> tuple:
         last = 0.0 if side is None else self.last_crossing(radius, side)
         start = last
         for k in range(_SAMPLES):
@@ -421,13 +422,13 @@ class _Chamber(Channel):
                 start = last * max(k - 1, 0) / _SAMPLES
                 break
 
-        def place(share: float) -> tuple[float, float, float]:
-            spare, x, y = self.clearance(radius, share)
+        def place(share: float) -> tuple[float, float, float, int]:
+            found = spare, x, y, _ = self.clearance(radius, share)
             if spare < 0 and share < last:
                 spare = max(spare, self._in_slot(radius, share, side))
             elif share == last == 1.0 and radius < self.gap:
                 spare = self.most  # it has left the stair behind
-            return spare, x, y
+            return found if spare == found[0] else (spare, x, y, _NONE)
 
         return self.tightest(radius, start=start, place=place, enough=enough)
 
@@ -491,8 +492,8 @@ class _Chamber(Channel):
                         self.spare, *ends, (at_more, at_most), 1e-13 * radius, 2e-16
                     )[0]
                 share = self.tightest_after(radius)[1]
-                (_, x, y), z = self.clearance(radius, share), self.place(radius, share)
+                (_, x, y, _), z = self.clearance(radius, share), self.place(radius, share)
         if self.free_most < radius < self.gap:
             radius = self.free_most
-            (_, x, y), z = self.clearance(radius, 1.0), self.place(radius, 1.0)
+            (_, x, y, _), z = self.clearance(radius, 1.0), self.place(radius, 1.0)
         return radius, x, y, z
