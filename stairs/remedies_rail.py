@@ -188,7 +188,7 @@ def _height(case: Case) -> Iterator[Choice]:
 def _own_handrail(case: Case, apart: tuple[Rule, Rule] | None) -> Plan:
     """A handrail of its own beside the guard; why, where one rail can never be both."""
     text = own_handrail(case.section, case.rule_for, case.job.units)
-    text = f"{text[0].upper()}{text[1:]} (handrail = false)"
+    text = f"{text[0].upper()}{text[1:]}"
     if apart is not None:
         guard, rail = (case.show(rule.limit) for rule in apart)
         text = f"One rail cannot be both: guard at least {guard}, handrail at most {rail}. {text}"

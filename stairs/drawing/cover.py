@@ -88,6 +88,7 @@ def cover(
         _verdicts(flow, answer, failing, elevations or {})
         _local(flow, answer.job)
         _assumed(flow, answer)
+        _also_asked(flow, answer.rulebook.also_asks)
         _unusual(flow, answer)
         if not blanks_last:
             _blanks(flow)
@@ -161,10 +162,6 @@ def _scope(flow: Flow, answer) -> None:
     flow.paragraph(f"{book.title} {book.edition}".strip() + f" ({book.id})")
     if job.use:
         flow.paragraph(f"Use: {job.use}")
-    if book.also_asks:
-        flow.paragraph(f"{ALSO_ASKS}:")
-    for words in book.also_asks:
-        flow.paragraph(words, 4.0 * flow.size, "-")
 
 
 def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> None:
@@ -225,6 +222,14 @@ def _unusual(flow: Flow, answer) -> None:
     if not told:
         return
     flow.heading("Measure again")
+    for words in told:
+        flow.paragraph(words, 4.0 * flow.size, "-")
+
+
+def _also_asked(flow: Flow, told: Sequence[str]) -> None:
+    """What the code asks too and nobody has looked at here."""
+    if told:
+        flow.heading(ALSO_ASKS)
     for words in told:
         flow.paragraph(words, 4.0 * flow.size, "-")
 

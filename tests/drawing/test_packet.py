@@ -140,6 +140,22 @@ def test_the_cover_names_the_book_and_the_local_values(many, many_book):
     assert "1 flight and 1 level run: 3 posts, 2 bays" in cover
 
 
+def test_the_cover_says_what_the_code_asks_too(many, many_book):
+    """The rulebook's own words, each on a line or more of the cover."""
+    cover = " ".join(words_on(many_book.sheets[0])).replace("- ", "")
+    assert "This code also asks for these, which are not looked at here" in cover
+    for asked in many.rulebook.also_asks:
+        assert asked in cover
+
+
+def test_a_load_stands_with_the_sections_that_it_is_for():
+    """BS 6180 Table 2: 0.36 kN/m on the flight (section 1), 0.74 at the deck's edge (section 2)."""
+    book = packet_book(answer_for(read_job(EXAMPLES / "metric-deck.toml")))
+    (sheet,) = named_sheets(book, "Loads")
+    text = " ".join(words_on(sheet))
+    assert "0.36 kN/m 1 " in text and "0.74 kN/m 2 " in text
+
+
 def test_a_failing_job_has_a_band_and_says_what_fails(answer):
     one = answer("failing")
     book = packet_book(one)
