@@ -15,14 +15,14 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.cube import cube_in_pocket, is_cube_smaller
+from stairs.bays import taped_cut
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import round_to_mark
 from stairs.openings import BALUSTER, END, HIGH, Opening
 from stairs.panel_ends import PanelEnd, largest_beside_post
 from stairs.passage import diameter_in_pocket, is_surely_smaller
-from stairs.pockets import Pocket, slot_matters_to, strip_width
+from stairs.pockets import slot_matters_to, strip_width
 from stairs.rail_slots import RailCut
 
 
@@ -95,16 +95,17 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     heights = [y + over - rise - x * slope for x, y in pins["top"]]
     ends = pins["bottom"]
     cosine = 1 / (1 + tilt * tilt) ** 0.5
-    length = round_to_mark(bay.rail_length, tape)
+    if bay.trim is None:
+        length, trim = round_to_mark(bay.rail_length, tape), Fraction(0)
+    else:
+        length, trim, _ = taped_cut(bay.trim.stock, bay.rail_length, bay.trim.low, tape)
     pin_slope = ((ends[1][0] - ends[0][0]) ** 2 + (ends[1][1] - ends[0][1]) ** 2) ** 0.5
     setback = (pin_slope - float(length)) / 2
     stand_off = float(bay.exact.stand_off)
     stand_off_low = float(bay.exact.stand_off_low)
     half = float(job.panel.baluster) / 2
-    trim = Fraction(0)
     gap_low, gap_high = bay.end_gap_low, bay.end_gap_high
     if bay.trim is not None and bay.trim.holes:
-        trim = round_to_mark(bay.trim.low, tape)
         shift = bay.trim.low - (float(bay.trim.stock) - bay.rail_length) / 2
         first = float(bay.trim.holes[0]) + shift - float(trim)
         last = float(length) - (float(bay.trim.holes[-1]) + shift - float(trim))
@@ -222,8 +223,10 @@ def strip_as_cut(
     return math.hypot(max(under, 0.0) * cosine, section.side_gap)
 
 
-def cube_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
-    """Edge of the largest cube that passes an opening of the guard as it will be cut.
+def tried_by_cube_as_cut(
+    opening: Opening, bays: tuple[CutBay, ...], section: Section
+) -> Opening | None:
+    """The opening as it will be cut where a cube is tried in it; None where a ball stands for it.
 
     Parameters
     ----------
@@ -233,46 +236,11 @@ def cube_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) ->
         Of the same section.
     section : Section
         As solved.
-
-    Returns
-    -------
-    float
-        In the job's unit; where it is searched for, the bound that is proved.
     """
-    moved = _pocket_as_cut(opening, bays, section)
-    return opening_as_cut(opening, bays, section) if moved is None else cube_in_pocket(moved).bound
-
-
-def is_cube_smaller_as_cut(
-    opening: Opening, edge: Fraction, bays: tuple[CutBay, ...], section: Section
-) -> bool:
-    """Whether :func:`cube_as_cut` is below an edge, decided much sooner.
-
-    Parameters
-    ----------
-    opening : Opening
-        Of the section as solved.
-    edge : Fraction
-        Of the cube that must not pass [job's unit of length], above 0.
-    bays : tuple of CutBay
-        Of the same section.
-    section : Section
-        As solved.
-    """
-    moved = _pocket_as_cut(opening, bays, section)
-    if moved is None:
-        if is_ball_smaller_as_cut(opening, edge, bays, section):
-            return True
-        return opening_as_cut(opening, bays, section) < float(edge) * (1 - 1e-9)
-    return is_cube_smaller(replace(opening, pocket=moved), edge)
-
-
-def _pocket_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> Pocket | None:
-    """The space under the rail as it will be cut; None where the flat circle does not decide."""
     if opening.pocket is None or opening.ball is not None:
         return None
     under = bays[opening.bay - 1].gap_high - section.filler
-    return replace(opening.pocket, bottom_gap=Fraction(under))
+    return replace(opening, pocket=replace(opening.pocket, bottom_gap=Fraction(under)))
 
 
 def _beside_post_as_cut(end: PanelEnd, cut: CutBay, bay) -> float:

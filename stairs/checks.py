@@ -11,7 +11,7 @@ Pass or fail is decided on exact amounts.  *Marginal* is a pass that measuring e
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from msgspec import Struct
@@ -19,12 +19,11 @@ from msgspec.structs import replace
 
 from stairs.as_cut import (
     CutBay,
-    cube_as_cut,
     cut_bays,
     is_ball_smaller_as_cut,
-    is_cube_smaller_as_cut,
     opening_as_cut,
     strip_as_cut,
+    tried_by_cube_as_cut,
 )
 from stairs.cases import handrail_advice
 from stairs.cube import is_cube_smaller, largest_cube
@@ -83,6 +82,9 @@ class Finding(Struct, frozen=True):
         does not change it.
     as_cut_verdict : str
         ``"pass"`` or ``"fail"`` for that value; as drawn where cutting does not change it.
+    as_cut_where : str
+        Where that value is: of openings of one kind the widest as cut need not be the one that is
+        nearest to failing as drawn.
     clause : str
         Where the limit is from.
     provenance : str
@@ -127,6 +129,7 @@ class Finding(Struct, frozen=True):
     measure: Measure | None
     flat: float | None = None
     refused: tuple[Refused, ...] = ()
+    as_cut_where: str = ""
 
     @property
     def fails(self) -> bool:
@@ -255,13 +258,11 @@ def findings_of(
             per_opening.append(finding)
         elif finding is not None:
             single.append(finding)
-    worst_openings: dict[str, Finding] = {}
+    alike: dict[str, list[Finding]] = {}
     for finding in per_opening:
-        best = worst_openings.get(finding.id)
-        if best is None or _nearer_to_failing(finding, best):
-            worst_openings[finding.id] = finding
+        alike.setdefault(finding.id, []).append(finding)
     single += _untold(section, job, rule_for, single)
-    everything = single + [item for item in worst_openings.values() if item.limit is not None]
+    everything = single + [one for one in map(_worst_of, alike.values()) if one.limit is not None]
     order = [*CHECKS, *PRACTICE]
     everything.sort(key=lambda finding: order.index(finding.id))
     return tuple(everything), tuple(per_opening)
@@ -327,7 +328,7 @@ def _with_cut(
     """The finding with what cutting to the tape makes of it; rounding never mends a failure."""
     if finding.verdict == NOT_APPLICABLE or finding.measure is None:
         return finding
-    opening = finding.measure.opening
+    opening, fails = finding.measure.opening, None
     if finding.id.endswith("height-min"):
         value = min(bay.height_low for bay in cut)
     elif finding.id.endswith("height-max"):
@@ -335,23 +336,42 @@ def _with_cut(
     elif _counts_above_nosings(finding.rule, opening):
         value = strip_as_cut(opening, cut, section)
     elif opening is not None and opening.bay is not None:
-        is_cube = finding.kind == "cube-smaller"
+        limit = finding.rule.limit
         if not measured and finding.verdict == FAIL:
             return replace(finding, as_cut_verdict=FAIL)
-        if is_cube and not measured:
-            keeps = is_cube_smaller_as_cut(opening, finding.rule.limit, cut, section)
-            return replace(finding, as_cut_verdict=PASS if keeps else FAIL)
-        if not measured and is_ball_smaller_as_cut(opening, finding.rule.limit, cut, section):
+        moved = None
+        if finding.kind == "cube-smaller":
+            moved = tried_by_cube_as_cut(opening, cut, section)
+        if moved is not None:
+            fails = not is_cube_smaller(moved, limit)
+            if not measured:
+                return replace(finding, as_cut_verdict=FAIL if fails else PASS)
+            cube = largest_cube(moved)
+            value = cube.bound if fails else cube.edge
+        elif not measured and is_ball_smaller_as_cut(opening, limit, cut, section):
             return replace(finding, as_cut_verdict=PASS)
-        value = (cube_as_cut if is_cube else opening_as_cut)(opening, cut, section)
+        else:
+            value = opening_as_cut(opening, cut, section)
     else:
         return finding
-    fails = _could_fail(finding.kind, value, finding.limit)
+    if fails is None:
+        fails = _could_fail(finding.kind, value, finding.limit)
     verdict = FAIL if fails or finding.verdict == FAIL else PASS
     # with tolerance switched off nothing is marginal; the as-cut verdict still tells
     if verdict == FAIL and finding.verdict == PASS and finding.worst != finding.value:
         finding = replace(finding, verdict=MARGINAL)
     return replace(finding, as_cut=value, as_cut_verdict=verdict)
+
+
+def _worst_of(findings: Sequence[Finding]) -> Finding:
+    """Of the openings of one kind the one nearest to failing, with the widest of them as cut."""
+    worst = findings[0]
+    for finding in findings[1:]:
+        if _nearer_to_failing(finding, worst):
+            worst = finding
+    cut = [one for one in findings if one.as_cut is not None]
+    widest = max(cut, key=lambda one: one.as_cut, default=worst)  # of equal ones the lowest
+    return replace(worst, as_cut=widest.as_cut, as_cut_where=widest.where)
 
 
 def _nearer_to_failing(one: Finding, other: Finding) -> bool:
@@ -363,7 +383,8 @@ def _nearer_to_failing(one: Finding, other: Finding) -> bool:
         return ranks[0] > ranks[1]
     if one.limit is None or other.limit is None:
         return other.limit is None and one.limit is not None
-    nearer = (one.value - one.limit) - (other.value - other.limit)
+    values = [each.as_cut if each.fails_only_as_cut else each.value for each in (one, other)]
+    nearer = (values[0] or one.value) - (values[1] or other.value)
     return nearer > 1e-9 * max(1.0, abs(one.value))  # of equal ones the lowest stays
 
 
@@ -410,14 +431,15 @@ def _finding(
         opening = measure.opening
     order, value, note = measure.compare(rule.limit), measure.value, rule.note
     is_cube = rule.limit_kind == "cube-smaller" and opening is not None
-    if is_cube and not measured and opening.ball is None:
+    if is_cube and opening.ball is None:  # else it is held as that ball, which has been compared
         order = -1 if is_cube_smaller(opening, rule.limit) else 1
+    if is_cube and not measured and opening.ball is None:
         spread = (value, value) if order > 0 else (0.0, 0.0)
     elif is_cube:
         cube = largest_cube(opening)
         value = cube.edge
-        if opening.ball is None:  # else it is held as that ball, which has been compared
-            order = cube.compare(rule.limit)
+        if opening.ball is None and order > 0:
+            order = max(0, cube.compare(rule.limit))
         note = "; ".join(part for part in (note, cube.note) if part)
         # measuring error moves the square by no more than the circle about it
         off = (spread[0] - measure.value, spread[1] - measure.value)

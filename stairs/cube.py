@@ -91,7 +91,7 @@ def largest_cube(opening: Opening) -> Cube:
 
 
 def is_cube_smaller(opening: Opening, edge: Fraction) -> bool:
-    """Whether the largest cube that passes an opening is smaller than another, without finding it.
+    """Whether the largest cube that passes an opening is smaller than another: what a check asks.
 
     Parameters
     ----------
@@ -102,7 +102,9 @@ def is_cube_smaller(opening: Opening, edge: Fraction) -> bool:
 
     Notes
     -----
-    Never True where :meth:`Cube.compare` is not below 0, and many times sooner.
+    Check, window and trial all ask here, so that a window's end passes its check.  Nothing is
+    measured: many times sooner than :func:`largest_cube`, whose bound may be wider where very many
+    squares are nearly as large.
     """
     if opening.pocket is not None and _is_searched(opening):
         return _is_smaller_in(opening.pocket, edge)

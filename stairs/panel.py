@@ -355,8 +355,10 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
 
     Notes
     -----
-    An end gap that is too wide is an opening, so that comes first; then a way that saws through no
-    hole, then the shorter stock, then the wider of the narrowest end gaps.
+    An end gap that is too wide is an opening, so that comes first: where both ways have one, or
+    where nothing is wanted, the narrower of the widest end gaps.  Then a way that saws through no
+    hole, then the shorter stock, then the wider of the narrowest end gaps; the even way where all
+    of that is alike.
     """
     if even is None or half is None:
         if even is None and half is None:
@@ -366,40 +368,30 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
             if half is None
             else (HALF_PITCH, "only the moved pattern fits")
         )
-
-    def worst(trim: Trim) -> float:
-        return max(float(trim.end_gap_low), float(trim.end_gap_high))
-
-    def least(trim: Trim) -> float:
-        return min(float(trim.end_gap_low), float(trim.end_gap_high))
-
-    if widest is not None:
-        fits = worst(even) <= widest, worst(half) <= widest
-        if fits == (True, False):
+    ends = [(float(trim.end_gap_low), float(trim.end_gap_high)) for trim in (even, half)]
+    fits = [widest is not None and max(gaps) <= widest for gaps in ends]
+    if fits[0] != fits[1]:
+        if fits[0]:
             return EVEN, "its end gaps are no wider than the gaps between balusters"
-        if fits == (False, True):
-            return HALF_PITCH, "the even trim leaves an end gap wider than those between balusters"
-        if fits == (True, True):
-            if bool(even.sawn_holes) != bool(half.sawn_holes):
-                return _unsawn(even)
-            if even.stock != half.stock:
-                return (
-                    (EVEN, "it takes the shorter stock")
-                    if even.stock < half.stock
-                    else (HALF_PITCH, "it takes the shorter stock")
-                )
-            if least(even) + 1e-9 >= least(half):
-                return EVEN, "its narrowest end gap is the wider of the two"
-            return HALF_PITCH, "the even trim leaves a baluster close to the post"
-    if abs(worst(even) - worst(half)) <= 1e-9 and bool(even.sawn_holes) != bool(half.sawn_holes):
-        return _unsawn(even)
-    if worst(even) <= worst(half) + 1e-9:
-        return EVEN, "its widest end gap is the narrower of the two"
-    return HALF_PITCH, "its widest end gap is the narrower of the two"
-
-
-def _unsawn(even: Trim) -> tuple[str, str]:
-    """The one of the two ways that saws through no hole."""
-    if even.sawn_holes:
-        return HALF_PITCH, "the even trim would saw through a hole"
-    return EVEN, "the half-pitch trim would saw through a hole"
+        return HALF_PITCH, "the even trim leaves an end gap wider than those between balusters"
+    # less is better in each; why the even way is taken, and why the half-pitch way
+    wide = [0.0 if fits[0] else max(gaps) for gaps in ends]
+    narrow = [-min(gaps) for gaps in ends]
+    sawn = [float(trim.sawn_holes > 0) for trim in (even, half)]
+    stock = [float(trim.stock) for trim in (even, half)]
+    criteria = (
+        (wide, ("its widest end gap is the narrower of the two",) * 2),
+        (sawn, [f"the {way} trim would saw through a hole" for way in (HALF_PITCH, EVEN)]),
+        (stock, ("it takes the shorter stock",) * 2),
+        (
+            narrow,
+            (
+                "its narrowest end gap is the wider of the two",
+                "the even trim leaves a baluster close to the post",
+            ),
+        ),
+    )
+    for (first, second), reasons in criteria:
+        if abs(first - second) > 1e-9:
+            return (EVEN, reasons[0]) if first < second else (HALF_PITCH, reasons[1])
+    return EVEN, "the two come out alike"

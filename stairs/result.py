@@ -73,7 +73,11 @@ def result_of(answer: Answer) -> dict:
                 "verdict": finding.verdict,
                 "worst": finding.worst,
                 "flat": finding.flat,
-                "as_cut": {"value": finding.as_cut, "verdict": finding.as_cut_verdict},
+                "as_cut": {
+                    "value": finding.as_cut,
+                    "verdict": finding.as_cut_verdict,
+                    "where": finding.as_cut_where or finding.where or None,
+                },
                 "clause": finding.clause or None,
                 "provenance": finding.provenance or None,
                 "local_reason": (finding.rule.local_reason or None) if finding.rule else None,

@@ -175,3 +175,58 @@ def test_of_equal_openings_the_one_that_fails_as_cut_is_told():
     assert {one.measure.opening.bay for one in each if one.fails} == {2}
     (told,) = (one for one in part.findings if one.id == "opening-triangle")
     assert told.fails_only_as_cut and told.measure.opening.bay == 2
+
+
+def test_the_value_as_cut_is_that_of_the_widest_opening_as_cut():
+    """Three bays of a deck; drawn, the two ends of a bay are alike, but cut on marks they are not.
+
+    Bays 1 and 2 are 48 3/16 in clear: the rail of 45 3/16 in leaves 26 13/16 in of its stock, of
+    which 13 7/16 in come off the lower end and 13 3/8 in off the upper one.  From the stock's ends
+    to the holes that are left it is 15 3/4 in, and 1 1/2 in from post to rail end.
+    """
+    changes = {
+        "level": 1, "section.span": 153.531, "section.bays": 3, "panel.stock": ["72", "96"],
+        "panel.end_margin": None, "panel.height": "34", "section.bottom_gap": "3",
+    }  # fmt: skip
+    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    assert [bay.clear for bay in part.section.bays] == pytest.approx([48.1875, 48.1875, 48.156])
+    (found,) = (one for one in part.findings if one.id == "opening-end")
+    assert found.value == pytest.approx(15.75 - 13.40625 + 1.5 - 0.375)
+    assert found.as_cut == pytest.approx(15.75 - 13.375 + 1.5 - 0.375)
+
+
+def test_what_is_printed_of_a_rail_is_what_it_is_judged_by():
+    """Stock of 45 2/5 in is on no mark: a rail of all of it is cut to the mark below."""
+    changes = {
+        "level": 1, "section.span": "51 2/5", "section.bays": 1, "panel.stock": ["45 2/5"],
+        "panel.end_margin": None, "section.bottom_gap": "3", "top.tape": "1/2",
+    }  # fmt: skip
+    job = changed("in", changes)
+    section = answer_for(job, with_remedies=False).sections[0].section
+    assert section.bays[0].rail_length == pytest.approx(45.4)
+    (cut,) = cut_bays(section, job)
+    assert (cut.rail_length, cut.trim_low) == (45, 0)
+
+
+def test_an_end_of_the_cubes_window_passes_its_own_check():
+    """A closed stringer at 207 over 285 mm: a cube of 150 mm just does not pass at the head.
+
+    Under the rail the space is a strip as wide as the gap over the stringer, square to the rake:
+    150 mm square are 150 mm of gap at most, whatever the search for more can prove.
+    """
+    changes = {
+        "section.rise": "1656 mm", "section.risers": 8, "section.unit_run": "285 mm",
+        "section.nosing": "0", "section.tread_thickness": "24 mm", "section.stringer": "closed",
+        "section.stringer_margin": "44 mm", "section.bottom_gap": "229.38 mm",
+        "section.posts": ["-79.5 mm", "2097.5 mm"], "post.width": "75 mm",
+    }  # fmt: skip
+    strip = (229.38 - 44) * 285 / hypot(207, 285)
+    assert 149.99 < strip < 150
+    part = answer_for(changed("in", changes, "din-18065-2015"), with_remedies=False).sections[0]
+    for one in part.findings:
+        if one.id in ("opening-head", "opening-under-rail"):
+            assert 25.4 * one.value == pytest.approx(strip, abs=1e-3)
+            assert (one.verdict, one.as_cut_verdict) != ("fail", "fail"), one.id
+            assert (one.as_cut < one.limit) == (one.as_cut_verdict == "pass")
+    high = part.window.high
+    assert 25.4 * float(high.value) > 229.38

@@ -175,6 +175,12 @@ BETTER = [
     (trim_with(5, 5), trim_with(6, 6), 4, "even", "its widest end gap is the narrower of the two"),
     (trim_with(6, 6), trim_with(5, 5), 4, "half-pitch",
      "its widest end gap is the narrower of the two"),
+    (trim_with(5, 5, 60), trim_with(5, 5, 72), 4, "even", "it takes the shorter stock"),
+    (trim_with(5, 5, 72), trim_with(5, 5, 60), 4, "half-pitch", "it takes the shorter stock"),
+    (trim_with(3, 3), trim_with(3, 3), 4, "even", "the two come out alike"),
+    (trim_with(5, 5), trim_with(5, 5), 4, "even", "the two come out alike"),
+    (trim_with(5, 2), trim_with(5, 3), None, "half-pitch",
+     "the even trim leaves a baluster close to the post"),
     (trim_with(6, 6), trim_with(5, 5), None, "half-pitch",
      "its widest end gap is the narrower of the two"),
 ]  # fmt: skip
