@@ -284,8 +284,8 @@ def test_the_greatest_open_riser_keeps_its_worst_though_another_becomes_the_grea
 def test_a_bay_that_may_lose_its_only_baluster_is_judged_as_one_opening():
     """The one baluster stands 1/32 in inside the end of a rail of 4 1/2 in, cut from 9 in."""
     changes = {
-        "level": 1, "section.span": "10 1/2", "section.bays": 1, "panel.height": "36",
-        "panel.stock": ["9"], "panel.end_margin": "2 21/32", "panel.pitch": "9",
+        "level": 1, "section.span": "10 1/2 in", "section.bays": 1, "panel.height": "36",
+        "panel.stock": ["9 in"], "panel.end_margin": "2 21/32", "panel.pitch": "9 in",
     }  # fmt: skip
     part = answer_for(changed("in", changes), with_remedies=False).sections[0]
     assert [bay.balusters for bay in part.section.bays] == [1]
