@@ -333,6 +333,8 @@ def _with_cut(
         value = min(bay.height_low for bay in cut)
     elif finding.id.endswith("height-max"):
         value = max(bay.height_high for bay in cut) + float(section.exact["lowest_nosing"])
+    elif finding.id == "midrail-gap-max":  # it comes out higher by as much as the whole rail does
+        value = finding.value + max(bay.height_high for bay in cut) - section.guard_height
     elif _counts_above_nosings(finding.rule, opening):
         value = strip_as_cut(opening, cut, section)
     elif opening is not None and opening.bay is not None:

@@ -156,6 +156,8 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
         found.append(Measure(f"{what}-min", exact["guard_height"]))
         # over measured nosings the top rail is highest where they lie lowest
         found.append(Measure(f"{what}-max", exact["greatest_guard_height"], _lowest(section)))
+    clear = exact["clear_gap"] + exact["lowest_nosing"]
+    found.append(Measure("midrail-gap-max", clear, _lowest(section)))
     found += [
         Measure(check_of(opening), None, opening.place, opening) for opening in section.openings
     ]

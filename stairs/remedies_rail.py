@@ -354,6 +354,7 @@ RAIL = {
     "opening-under-rail": _under_rail,
     "opening-baluster": _baluster,
     f"opening-{END}": _end,
+    "midrail-gap-max": _under_rail,
     "guard-height-min": _height,
     "guard-height-max": _height,
     "handrail-height-min": _height,

@@ -33,7 +33,7 @@ from stairs.windows import RuleFor, Window, window_of
 
 _PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
 _MEASURED_ALONG = ("posts", "span", "bays")
-_WITH_THE_GAP = ("guard-height", "handrail-height")
+_WITH_THE_GAP = ("guard-height", "handrail-height", "midrail-gap")
 
 
 class Settled(Struct, frozen=True):

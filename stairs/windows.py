@@ -165,6 +165,10 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
         gap = derived("bottom_gap_for_guard_height", guard_height=limit, **panel)
         bound = Bound(gap, f"{word} {name}", True, rule.clause)
         (highs if check.endswith("max") else lows).append(bound)
+    rule = rule_for("midrail-gap-max", section)
+    if rule is not None:
+        gap = rule.limit - section.exact["lowest_nosing"] + section.exact["filler"]
+        highs.append(Bound(gap, "gap under the lowest rail", True, rule.clause))
     highs += _openings(section, step, rule_for)
     # of two ends at one place the one that leaves the end out is the tighter
     lows.sort(key=lambda bound: (-float(bound.value), bound.included))

@@ -274,8 +274,9 @@ _TABLE = (
     ),
     Check(
         "midrail-gap-max",
-        "rail to rail",
-        "clear gap between two rails, or between the lowest rail and the nosing line",
+        "gap under the lowest rail",
+        "clear gap between the lowest rail, or a strip under it, and the nosing line or walking "
+        "surface, plumb; between the rails of a panel stand balusters",
         "length",
         _MAXIMUM,
         _GUARD,

@@ -6,11 +6,14 @@ with the lengths that matter in the unit of the code.
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 from guards import base
 
 from stairs.answer import answer_for
 from stairs.job import job_from_mapping
+from stairs.measures import measures_of
 from stairs.remedies import apply
 from stairs.report import check_text
 from stairs.result import result_of
@@ -169,6 +172,48 @@ def test_a_high_guard_of_a_house_may_have_a_handrail_of_its_own_too():
     texts = of_remedies(answer_for(job_from_mapping(mapping)), "handrail-height-max")
     assert texts[0].startswith('Fit a handrail of its own, 34" to 38" above the nosings, plumb')
     assert any(text.startswith("Take a panel") for text in texts)
+
+
+@pytest.mark.parametrize(("gap", "verdict"), [("500 mm", "pass"), ("501 mm", "fail")])
+@pytest.mark.parametrize("kind", ["flight", "level"])
+def test_the_gap_under_the_lowest_rail_of_a_machines_guard(kind, gap, verdict):
+    """EN ISO 14122-3, clause 7 (from memory): 500 mm at most from knee rail to pitch line."""
+    level = kind == "level"
+    sections = [LEVEL | {"bottom_gap": gap}] if level else None
+    answer = answered("iso-14122-3-2016", sections, **({} if level else {"bottom_gap": gap}))
+    finding = found(answer, "midrail-gap-max")
+    assert finding.verdict == verdict
+    assert finding.value * 25.4 == pytest.approx(float(gap.split()[0]), rel=1e-12)
+    ends = {end.set_by: end for end in answer.sections[0].window.highs}
+    end = ends["gap under the lowest rail"]
+    assert (end.value, end.included) == (Fraction(500) / Fraction("25.4"), True)
+
+
+def test_every_rule_is_held_against_something():
+    """On some flight, open or closed, measured or built, or some level run, each is measured."""
+    measured = "nosings"
+    step = {"rise": None, "risers": None, "unit_run": None}
+    flights = [
+        {},
+        {"open_risers": True, "side_gap": "1"},
+        {"stringer": "closed", "stringer_margin": "0"},
+        {measured: [["0", "7"], ["10", "14 1/4"], ["20", "21"]], "posts": ["-4", "26"]} | step,
+    ]
+    level = LEVEL | {"drop": "900 mm", "ground_slope": {"fall": "24", "over": "48"}}
+    made = [answered("irc-2021", [base("in")["section"][0] | one]) for one in flights[:3]]
+    mapping = base("in")
+    mapping["section"][0] |= flights[3]
+    for key in step:
+        mapping["section"][0].pop(key)
+    made += [answered("irc-2021", mapping["section"]), answered("irc-2021", [level])]
+    held = {
+        measure.check
+        for answer in made
+        for part in answer.sections
+        for measure in measures_of(part.section, answer.job)
+    }
+    ruled = {rule.check for name in available() for rule in load(name).rules}
+    assert ruled - held == {"nosing-not-needed-tread"}  # it only says when another does not hold
 
 
 @pytest.mark.parametrize("rules", available())

@@ -278,6 +278,7 @@ def common(dice: Dice, bays: int | None) -> dict:
     made = {}
     if dice.one_in(2):
         made["drop"] = dice.length(8, 100)
+        made["ground_slope"] = {"fall": made["drop"], "over": made["drop"]}
     if dice.one_in(2):
         made["handrail"] = dice.choice((True, True, False))
     if bays is not None and dice.one_in(3):
