@@ -210,16 +210,15 @@ _ROW_GAP = 0.7
 def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
     told = verdict.where and verdict.where not in verdict.title
     title = verdict.title + (f", {verdict.where}" if told else "")
-    title += f"; also {verdict.also}" if verdict.also else ""
     clause = verdict.clause.replace("_", " ") + ("" if verdict.verified else "*")
     return title, verdict.value, verdict.limit, clause
 
 
-def _told(pen: _Pen, cells: tuple[str, str, str, str]) -> tuple[str, ...]:
+def _told(pen: _Pen, cells: tuple[str, str, str, str], also: str = "") -> tuple[str, ...]:
     """What stands in each column of a row: four of them, or three in a narrow column."""
-    if pen.right - pen.left >= _NARROW:
-        return cells
     title, found, limit, clause = cells
+    if pen.right - pen.left >= _NARROW:
+        return (f"{title}; also {also}" if also else title), found, limit, clause
     return f"{title}, {clause}", found, limit
 
 
@@ -296,7 +295,9 @@ def _legend(pen: _Pen, facts: Facts) -> None:
 def _row(pen: _Pen, verdict: Verdict, edges: list[float]) -> None:
     rows = [
         wrapped(cell, SMALL, high - low - _BETWEEN + 0.05, 3) or ("",)
-        for cell, low, high in zip(_told(pen, _cells(verdict)), edges, edges[1:], strict=False)
+        for cell, low, high in zip(
+            _told(pen, _cells(verdict), verdict.also), edges, edges[1:], strict=False
+        )
     ]
     top = pen.y
     count = max(map(len, rows))
