@@ -187,8 +187,16 @@ def _could_fail(kind: str, worst: float, limit: float) -> bool:
     return worst < limit - hair
 
 
-def _counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
-    """Whether a rule tries an opening above the nosing line only."""
+def counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
+    """Whether a rule tries an opening above the nosing line only.
+
+    Parameters
+    ----------
+    rule : Rule or None
+        That rules the opening.
+    opening : Opening or None
+        Of a solved guard.
+    """
     if rule is None or opening is None or not rule.when.above_nosing_line:
         return False
     return opening.kind in (TRIANGLE, FOOT)
@@ -335,7 +343,7 @@ def _with_cut(
         value = max(bay.height_high for bay in cut) + float(section.exact["lowest_nosing"])
     elif finding.id == "midrail-gap-max":  # it comes out higher by as much as the whole rail does
         value = finding.value + max(bay.height_high for bay in cut) - section.guard_height
-    elif _counts_above_nosings(finding.rule, opening):
+    elif counts_above_nosings(finding.rule, opening):
         value = strip_as_cut(opening, cut, section)
     elif opening is not None and opening.bay is not None:
         limit = finding.rule.limit
@@ -426,7 +434,7 @@ def _finding(
     )
     if rule is None:
         return base if measure.opening is not None else None
-    if _counts_above_nosings(rule, measure.opening):
+    if counts_above_nosings(rule, measure.opening):
         measure, spread = above_nosings(measure, section), spreads[STRIP]
         opening = None
     else:

@@ -12,14 +12,15 @@ the ball that does, so the ball stands in for it there, on the careful side as w
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.exact import Amount, compare, derived
-from stairs.openings import Opening, shape_of
-from stairs.pockets import Pocket, has_slot, pocket_shape
+from stairs.openings import UNDER_RAIL, Opening, shape_of
+from stairs.pockets import Pocket, Point, has_slot, pocket_shape
 from stairs.square import CERTAIN, edge_at, is_smaller, largest_square
 
 IN_CORNER = "the largest square in any position; it sits in the corner under the rail"
@@ -44,12 +45,23 @@ class Cube(Struct, frozen=True):
         The edge, or a bound of it, where a closed form gives it.
     note : str
         How it was found.
+    center : tuple of float or None
+        Of the largest square, in the section's coordinates; None where a ball stands in for it.
+    angle : float
+        Of a side of that square over level [degrees].
     """
 
     edge: float
     bound: float
     exact: Amount | None
     note: str
+    center: Point | None = None
+    angle: float = 0.0
+
+    @property
+    def corners(self) -> tuple[Point, ...]:
+        """Of the largest square, in the section's coordinates; empty where a ball stands in."""
+        return () if self.center is None else square_about(self.center, self.edge, self.angle)
 
     def compare(self, limit: Fraction) -> int:
         """-1, 0 or 1 as the cube is smaller than a limit, too near to say, or larger.
@@ -64,6 +76,31 @@ class Cube(Struct, frozen=True):
         if self.bound * (1 + CERTAIN) < float(limit):
             return -1
         return 1 if self.edge > float(limit) * (1 + CERTAIN) else 0
+
+
+def square_about(center: Point, edge: float, angle: float) -> tuple[Point, ...]:
+    """Corners of a square [unit of its edge].
+
+    Parameters
+    ----------
+    center : tuple of float
+        In the same unit.
+    edge : float
+        0 or more.
+    angle : float
+        Of a side over level [degrees].
+
+    Examples
+    --------
+    >>> [tuple(round(at, 9) for at in corner) for corner in square_about((1.0, 0.0), 2.0, 0.0)]
+    [(0.0, -1.0), (2.0, -1.0), (2.0, 1.0), (0.0, 1.0)]
+    """
+    x, y = center
+    across, up = edge / 2 * math.cos(math.radians(angle)), edge / 2 * math.sin(math.radians(angle))
+    return tuple(
+        (x + u * across - v * up, y + u * up + v * across)
+        for u, v in ((-1, -1), (1, -1), (1, 1), (-1, 1))
+    )
 
 
 def largest_cube(opening: Opening) -> Cube:
@@ -86,7 +123,10 @@ def largest_cube(opening: Opening) -> Cube:
     if opening.pocket is not None:
         return cube_in_pocket(opening.pocket)
     if opening.closed_form is not None:
-        return Cube(opening.diameter, opening.diameter, opening.closed_form, STRAIGHT)
+        size, (start, end) = opening.diameter, opening.outline[:2]
+        along = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
+        angle = along if opening.kind == UNDER_RAIL else 0.0
+        return Cube(size, size, opening.closed_form, STRAIGHT, opening.center, angle)
     return _searched(shape_of(opening))
 
 
@@ -142,20 +182,25 @@ def cube_in_pocket(pocket: Pocket) -> Cube:
     larger does, to ``CERTAIN``.
     """
     shape = pocket_shape(_far_from_posts(pocket))
-    form = _in_corner(pocket, shape)
-    if form is None:
-        return _searched(shape)
-    return Cube(float(form), float(form), form, IN_CORNER)
+    found = _in_corner(pocket, shape)
+    origin = (float(pocket.front[0]), float(pocket.front[1]))
+    if found is None:
+        return _searched(shape, origin)
+    base, form = found
+    size = float(form)
+    center = (origin[0] + float(base) - size / 2, origin[1] + size / 2)
+    return Cube(size, size, form, IN_CORNER, center)
 
 
-def _in_corner(pocket: Pocket, shape) -> Amount | None:
-    """Edge of the square in a plain corner, where it is the largest; None where it is not."""
+def _in_corner(pocket: Pocket, shape) -> tuple[Amount, Amount] | None:
+    """The plumb face that the square in a plain corner lies against, and its edge, where it is the
+    largest; None where it is not."""
     forms = [(base, _corner_square(pocket, base)) for base in _bases(pocket)]
     forms.sort(key=lambda entry: -float(entry[1]))
     for base, form in forms:
         size = float(form)
         if size > 0 and _fits(shape, base, size):
-            return form if is_smaller(shape, size * (1 + CERTAIN) ** 3) else None
+            return (base, form) if is_smaller(shape, size * (1 + CERTAIN) ** 3) else None
     return None
 
 
@@ -203,9 +248,11 @@ def _far_from_posts(pocket: Pocket) -> Pocket:
     )  # fmt: skip
 
 
-def _searched(shape) -> Cube:
+def _searched(shape, origin: Point = (0.0, 0.0)) -> Cube:
     square = largest_square(shape)
-    return Cube(square.edge, square.bound, None, SEARCHED.format(angle=square.angle))
+    center = (origin[0] + square.center[0], origin[1] + square.center[1])
+    note = SEARCHED.format(angle=square.angle)
+    return Cube(square.edge, square.bound, None, note, center, square.angle)
 
 
 def corner_gap(pocket: Pocket, edge: Fraction) -> Amount | None:

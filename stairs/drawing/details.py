@@ -10,13 +10,9 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stairs.drawing.details_ends import end_detail
+from stairs.drawing.details_opening import opening_detail
 from stairs.drawing.details_panel import break_lines, panel_detail
-from stairs.drawing.details_parts import (
-    Detail,
-    FoldedView,
-    base_detail,
-    opening_detail,
-)
+from stairs.drawing.details_parts import Detail, FoldedView, base_detail
 from stairs.drawing.lettering import SMALL, USUAL, wrapped
 from stairs.drawing.page import Page, room_on
 from stairs.drawing.paper import Paper, Scale, scales

@@ -10,9 +10,9 @@ from __future__ import annotations
 import math
 
 from stairs.drawing.details_parts import Detail, Fold, shown_as
-from stairs.drawing.dimensions import ALIGNED, LEVEL, PLUMB, STYLE, Dimension
+from stairs.drawing.dimensions import ALIGNED, LEVEL, PLUMB, Dimension, square_line
 from stairs.drawing.parts import balusters, filler, rails
-from stairs.drawing.primitives import FINE, Primitive, Stroke, line
+from stairs.drawing.primitives import FINE, Primitive, Stroke
 from stairs.drawing.stage import Label
 from stairs.drawing.view import View
 
@@ -106,7 +106,7 @@ def panel_detail(answer, part) -> Detail | None:
     sloped = bool(section.rake) and len(shown) > 1
 
     def over(view):  # lettered like a part, since its text would be struck by balusters
-        return _square_line(*square(view)) if sloped else []
+        return square_line(*square(view), "square between rails") if sloped else []
 
     def labels(view, frame):
         made = []
@@ -123,19 +123,6 @@ def panel_detail(answer, part) -> Detail | None:
     name = f"Panel on the rake of {section.rake:.1f}°" if section.rake else "Panel, level"
     return Detail(name, window, work, dimensions, labels, over, tall=True,
                   around=(24.0, 20.0, 28.0, 18.0), fold=fold)  # fmt: skip
-
-
-def _square_line(low, high) -> list[Primitive]:
-    """The line of the square measure with its two ticks [mm on paper]."""
-    turn = math.atan2(high[1] - low[1], high[0] - low[0])
-    half, cosine, sine = STYLE.tick / 2, math.cos(turn - math.pi / 4), math.sin(turn - math.pi / 4)
-    drawn: list[Primitive] = [line(low, high, FINE, "dimension", owner="square between rails")]
-    for x, y in (low, high):
-        drawn.append(
-            line((x - half * cosine, y - half * sine), (x + half * cosine, y + half * sine),
-                 STYLE.tick_weight, "dimension", owner="square between rails")
-        )  # fmt: skip
-    return drawn
 
 
 def break_lines(view: View, fold: Fold, window) -> list[Primitive]:

@@ -423,3 +423,24 @@ def _angle_places(dimension: Dimension, view: View, style: Style, far: bool) -> 
         angles=range(-165, 180, 30), distances=(5, 8, 12, 18, 26, 36), prefer=0.0,
     )  # fmt: skip
     return places + [replace(place, cost=place.cost + 20) for place in led]
+
+
+def square_line(low: Point, high: Point, owner: str) -> list[Primitive]:
+    """The line of a measure with its two ticks, lettered elsewhere [mm on paper].
+
+    Parameters
+    ----------
+    low, high : Point
+        Its ends [mm on paper].
+    owner : str
+        What it measures.
+    """
+    turn = math.atan2(high[1] - low[1], high[0] - low[0])
+    half, cosine, sine = STYLE.tick / 2, math.cos(turn - math.pi / 4), math.sin(turn - math.pi / 4)
+    drawn: list[Primitive] = [line(low, high, FINE, "dimension", owner=owner)]
+    for x, y in (low, high):
+        drawn.append(
+            line((x - half * cosine, y - half * sine), (x + half * cosine, y + half * sine),
+                 STYLE.tick_weight, "dimension", owner=owner)
+        )  # fmt: skip
+    return drawn

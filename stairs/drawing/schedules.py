@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from stairs.columns import in_a_row
 from stairs.cuts import CutList
+from stairs.drawing.details_opening import BALL, tried
 from stairs.drawing.facts import ORDER
 from stairs.drawing.flow import Column, Flow, largest
 from stairs.drawing.shop_posts import poles
@@ -172,31 +173,38 @@ def _openings(flow: Flow, answer) -> None:
     job = answer.job
     for part in answer.sections:
         for opening, finding in zip(part.section.openings, part.openings, strict=False):
-            if finding.limit is None:
-                value, limit, clause = length_text(opening.diameter, job.units, job.tape), "", ""
-            else:
-                value, limit, _ = value_texts(job, finding)
+            how, limit, clause = tried(answer, part.section, opening, finding), "", ""
+            if finding.limit is not None:
+                limit = value_texts(job, finding)[1]
                 clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
+            unit = " mm" if job.units == "mm" else ""
+            size, measure = length_text(opening.diameter, job.units, job.tape), ""
+            if how.kind == BALL:
+                size = how.value + unit
+            else:
+                measure = f"{how.kind} {how.value}{unit}"
             kind = KINDS.get(opening.kind, opening.kind)
-            key = (kind, value, limit, clause, finding.outcome)
+            key = (kind, size, measure, limit, clause, finding.outcome)
             places = groups.setdefault(key, {}).setdefault(part.section.number, [])
             if opening.place and opening.kind not in ("foot", "head"):
                 places.append(opening.place)
     order = list(KINDS.values())
     rows = [
-        (kind, placed(sections), value, limit, clause, verdict)
-        for (kind, value, limit, clause, verdict), sections in sorted(
+        (key[0], placed(sections), *key[1:])
+        for key, sections in sorted(
             groups.items(), key=lambda item: (order.index(item[0][0]), min(item[1]))
         )
     ]
-    flow.table(
-        (
-            Column("OPENING", least=30.0), Column("SECTION: WHERE", least=26.0),
-            Column("LARGEST BALL", True), Column("LIMIT", least=20.0),
-            Column("CLAUSE", least=24.0), Column("VERDICT", verdict=True),
-        ),
-        rows,
-    )  # fmt: skip
+    columns = [
+        Column("OPENING", least=30.0), Column("SECTION: WHERE", least=26.0),
+        Column("LARGEST BALL", True), Column("AS THE CODE TRIES IT", least=20.0),
+        Column("LIMIT", least=20.0), Column("CLAUSE", least=24.0),
+        Column("VERDICT", verdict=True),
+    ]  # fmt: skip
+    if not any(row[3] for row in rows):  # with balls throughout
+        del columns[3]
+        rows = [(*row[:3], *row[4:]) for row in rows]
+    flow.table(tuple(columns), rows)
     if any(not finding.verified for part in answer.sections for finding in part.openings):
         flow.paragraph("* limit not read in the code itself")
 

@@ -7,21 +7,21 @@ import re
 from pathlib import Path
 
 import pytest
+from shapely.geometry import Polygon
 
 from stairs.answer import answer_for
+from stairs.cube import largest_cube
+from stairs.cuts import cut_list
 from stairs.drawing.details import ENLARGED, detail_pages
 from stairs.drawing.details_ends import end_detail
+from stairs.drawing.details_opening import opening_detail, touched
 from stairs.drawing.details_panel import panel_detail
-from stairs.drawing.details_parts import (
-    FoldedView,
-    base_detail,
-    opening_detail,
-    touched,
-)
+from stairs.drawing.details_parts import FoldedView, base_detail
 from stairs.drawing.extents import box_of
 from stairs.drawing.page import millimetres, paper_for
 from stairs.drawing.paper import scales
 from stairs.drawing.primitives import Arc, Stroke, Text
+from stairs.drawing.schedules import schedules
 from stairs.drawing.stage import through_window
 from stairs.drawing.view import View
 from stairs.job import read_job
@@ -266,3 +266,66 @@ def test_a_circle_in_millimetres_is_lettered_without_the_unit_as_dimensions_are(
     circles = texts_of(pages_of(one), "Ø ")
     assert circles
     assert all(re.fullmatch(r"Ø \d+", text.content) for text in circles)
+
+
+def drawn_as(pages, group):
+    return [one for page in pages for one in page.content if one.group == group]
+
+
+def ruled_by(book, make_text):
+    steps = {"unit_rise": '"175"', "unit_run": '"260"', "bottom_gap": '"40"', "treads": "6"}
+    return make_text("mm", **steps).replace("england-ad-k-2013", book)
+
+
+def scale_of(pages):
+    words = next(words for words in words_of(pages) if ". Limit " in words)
+    return float(next(s.ratio for s in scales("mm") if s.words in words))
+
+
+@pytest.mark.parametrize("book", ["din-18065-2015", "ncc-2022"])
+def test_the_circle_is_lettered_with_its_own_size(book, answer, make_text):
+    pages = pages_of(answer(ruled_by(book, make_text)))
+    (circle,) = drawn_as(pages, "opening")
+    (words,) = texts_of(pages, "Ø ")
+    assert words.content == f"Ø {2 * circle.radius / scale_of(pages):.0f}"
+
+
+def test_a_cube_is_drawn_as_the_square_that_passes(answer, make_text):
+    """It lies within the opening; tread, riser and rail leave no larger one in their corner."""
+    one = answer(ruled_by("din-18065-2015", make_text))
+    pages = pages_of(one)
+    (cube,), (limit,) = drawn_as(pages, "cube"), drawn_as(pages, "limit-cube")
+    scale = scale_of(pages)
+    for square, wanted in ((cube, None), (limit, 150.0)):
+        sides = [math.dist(*ends) for ends in square.segments()]
+        assert sides == pytest.approx([sides[0]] * 4)
+        assert wanted is None or sides[0] / scale == pytest.approx(wanted)
+    (words,) = texts_of(pages, "CUBE ")
+    side = math.dist(*cube.points[:2]) / scale
+    assert words.content == f"CUBE {side:.0f}"
+    # under the overhanging nosing, 40 thick, 175 - 40 is left
+    assert side == pytest.approx(135, abs=0.01)
+    opening = next(o for o in one.guard.sections[0].openings if o.kind == "triangle")
+    assert Polygon(opening.outline).buffer(0.01).covers(Polygon(largest_cube(opening).corners))
+
+
+def test_a_strip_is_drawn_square_to_the_nosing_line(answer, make_text):
+    pages = pages_of(answer(ruled_by("ncc-2022", make_text)))
+    (line,) = [one for one in drawn_as(pages, "dimension") if one.owner == "strip" and
+               math.dist(*one.points) > 4.0]  # fmt: skip
+    cosine = 260 / math.hypot(175, 260)
+    assert math.dist(*line.points) / scale_of(pages) == pytest.approx(40 * cosine)
+    assert f"{40 * cosine:.0f} SQUARE" in words_of(pages)
+    assert not drawn_as(pages, "cube")
+    (x0, y0), (x1, y1) = line.points
+    assert (x1 - x0) / (y1 - y0) == pytest.approx(-175 / 260)
+
+
+@pytest.mark.parametrize(
+    "book, measure", [("din-18065-2015", "cube 135 mm"), ("ncc-2022", "strip 33 mm")]
+)
+def test_the_schedule_tells_the_ball_and_what_the_code_tries(book, measure, answer, make_text):
+    one = answer(ruled_by(book, make_text))
+    pages = schedules(one, cut_list(one), (0.0, 0.0, 400.0, 280.0))
+    words = [part.content for page in pages for part in page if isinstance(part, Text)]
+    assert measure in words and "160 mm" in words
