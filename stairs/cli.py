@@ -7,6 +7,7 @@ imported inside the commands that need them.
 
 from __future__ import annotations
 
+import io
 import json
 import sys
 from pathlib import Path
@@ -14,28 +15,53 @@ from pathlib import Path
 import click
 
 from stairs import __version__
-from stairs.errors import JobError, StairsError
+from stairs.errors import JobError, OutputFailed, StairsError
+from stairs.terminal import NOT_WRITTEN, NotWritten, fits, let_go, reason_of, say
 
 
-class Complaint(click.ClickException):
-    """An error of this package as the command line shows it."""
+class Command(click.Command):
+    """A command whose own help says so where it cannot be printed."""
 
-    exit_code = 2
-
-    def show(self, file=None) -> None:
-        """Print the message on standard error."""
-        click.echo(f"stairs: {self.format_message()}", err=True)
-
-
-class Commands(click.Group):
-    """A command group that turns this package's errors into messages with exit code 2."""
-
-    def invoke(self, ctx: click.Context):
-        """Run a command."""
+    def make_context(self, *args, **extra) -> click.Context:
+        """Read the options; ``--help`` prints here."""
         try:
-            return super().invoke(ctx)
+            return super().make_context(*args, **extra)
+        except OSError as problem:
+            let_go(sys.stdout)
+            raise NotWritten(reason_of(problem)) from problem
+
+
+class Commands(Command, click.Group):
+    """The commands, and how each ends: its own exit code, 2 for bad input, 3 without output."""
+
+    command_class = Command
+
+    def main(self, args=None, **extra) -> None:
+        """Run one command, and leave with its exit code."""
+        code = 0
+        try:
+            code = super().main(args, **{**extra, "standalone_mode": False})
         except StairsError as error:
-            raise Complaint(str(error)) from error
+            say(f"stairs: {error}", error=True)
+            code = NOT_WRITTEN if isinstance(error, OutputFailed) else 2
+        except NotWritten as broken:
+            if broken.reason:
+                say(f"stairs: standard output cannot be written: {broken.reason}", error=True)
+            code = NOT_WRITTEN
+        except click.ClickException as error:
+            say(_usage(error), end="", error=True)
+            code = error.exit_code
+        except click.Abort:
+            say("stairs: stopped", error=True)
+            code = 130
+        raise SystemExit(code if isinstance(code, int) else 0)
+
+
+def _usage(error: click.ClickException) -> str:
+    """A wrong option, or a command that is not there, in the words of the option reader."""
+    held = io.StringIO()
+    error.show(held)
+    return held.getvalue()
 
 
 def job_arguments(command):
@@ -136,10 +162,10 @@ def solve(job, total_rise, total_run, treads, units, as_json, working) -> None:
     if as_json:
         _print_json(answer)
         return
-    click.echo(solve_text(answer), nl=False)
+    say(solve_text(answer), end="")
     if working:
-        click.echo()
-        click.echo(working_text(answer), nl=False)
+        say("")
+        say(working_text(answer), end="")
 
 
 @main.command(short_help="Hold the guard against its rulebook.")
@@ -160,7 +186,7 @@ def check(job, total_rise, total_run, treads, units, as_json) -> None:
     if as_json:
         _print_json(answer)
     else:
-        click.echo(check_text(answer), nl=False)
+        say(check_text(answer), end="")
     if not answer.ok:
         raise SystemExit(1)
 
@@ -219,7 +245,7 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
         sheet = draw_elevation(answer, section=number or 1, paper=paper, scale=scale)
     write(sheet, output)
     for file in files_of(sheet, Path(output)):
-        click.echo(f"{file}: {sheet.scale.words} on {sheet.paper.name}")
+        say(f"{file}: {sheet.scale.words} on {sheet.paper.name}")
 
 
 @main.command(short_help="Draw the whole set for a permit office.")
@@ -280,7 +306,7 @@ def _write_set(write, job, output: str, paper: str | None) -> None:
     book = write(answer_for(job, for_sheets=True), output, paper)
     count = len(book.sheets)
     told = "1 sheet" if count == 1 else f"{count} sheets"
-    click.echo(f"{output}: {told}, {book.sheets[0].paper.name}")
+    say(f"{output}: {told}, {book.sheets[0].paper.name}")
 
 
 @main.command(short_help="Cut list, marks, cutting plan, buying list.")
@@ -320,10 +346,10 @@ def cuts(
     answer = answer_for(read(job, total_rise, total_run, treads, units), with_remedies=False)
     kerf = None if kerf is None else parse(kerf, answer.job.units, "--kerf")
     if which is not None:
-        click.echo(list_csv(answer, which, kerf, rails_apart), nl=False)
+        say(list_csv(answer, which, kerf, rails_apart), end="")
         warning = warning_text(answer)
         if warning:
-            click.echo(f"stairs: {warning}", err=True)
+            say(f"stairs: {warning}", error=True)
         return
     text = cuts_text(answer, kerf, rails_apart)
     if loads:
@@ -331,7 +357,7 @@ def cuts(
         if bolt_spacing is not None:
             spacing = parse(bolt_spacing, answer.job.units, "--bolt-spacing")
         text += "\n" + loads_text(answer, spacing)
-    click.echo(text, nl=False)
+    say(text, end="")
 
 
 @main.command(short_help="List the rulebooks, or print one.")
@@ -346,7 +372,7 @@ def rules(rulebook) -> None:
     from stairs.rules import load
     from stairs.rules.listing import list_text, rulebook_text
 
-    click.echo(list_text() if rulebook is None else rulebook_text(load(rulebook)))
+    say(list_text() if rulebook is None else rulebook_text(load(rulebook)))
 
 
 @main.command(short_help="Print a job file to fill in.")
@@ -369,13 +395,17 @@ def form(units, output) -> None:
     from stairs.job_form import write_form
 
     if output is None:
-        click.echo(text_of(units), nl=False)
+        say(text_of(units), end="")
         return
     write_form(units, output)
-    click.echo(f"{output}: write your own measurements over it, then: stairs check {output}")
+    say(f"{output}: write your own measurements over it, then: stairs check {output}")
 
 
 def _print_json(answer) -> None:
     from stairs.result import result_of
 
-    click.echo(json.dumps(result_of(answer), indent=2, ensure_ascii=False, allow_nan=False))
+    result = result_of(answer)
+    text = json.dumps(result, indent=2, ensure_ascii=False, allow_nan=False)
+    if not fits(text, getattr(sys.stdout, "encoding", None)):
+        text = json.dumps(result, indent=2, allow_nan=False)  # escaped, and the same when read
+    say(text)

@@ -48,6 +48,10 @@ class FileError(StairsError, OSError):
         return Exception.__str__(self)
 
 
+class OutputFailed(FileError):
+    """An output that could be begun and not be written to its end: the disk is full, or broken."""
+
+
 class JobError(StairsError, ValueError):
     """A job file that was read and holds something that cannot be used."""
 
