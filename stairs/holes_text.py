@@ -9,6 +9,7 @@ from stairs.columns import length, table, wrap
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.marks import exact_text, round_to_mark
+from stairs.posts import face_name
 
 _ABREAST = 4  # heights in one row of the table
 
@@ -35,7 +36,7 @@ def holes_text(job: Job, section: Section) -> str:
         for mark in post.marks:
             pin = round_to_mark(mark.height, job.tape)
             heights = sorted({height for _, height in hole_heights(job.bracket, pin)})
-            face = f"{mark.side}-stair" if section.kind == "flight" else mark.side
+            face = face_name(section.number, post.number, mark.side)
             first = [str(post.number), face, mark.rail]
             for begin in range(0, len(heights), _ABREAST):
                 cells = [length(job, height) for height in heights[begin : begin + _ABREAST]]
@@ -59,7 +60,7 @@ def _across_text(job: Job) -> str:
         rows.setdefault(up, []).append(across)
     parts = []
     for up, places in sorted(rows.items(), reverse=True):
-        parts.append(f"{_plumb_text(job, up)}, {_level_text(job, places)}")
+        parts.append(f"{_plumb_text(job, up)}, {across_text(job, places)}")
     if job.bracket.hole_diameter is not None:
         parts.append(f"each {exact_text(job.bracket.hole_diameter, job.units)} wide")
     return f"seen square on the face: {'; '.join(parts)}"
@@ -72,8 +73,16 @@ def _plumb_text(job: Job, up: Fraction) -> str:
     return f"{exact_text(abs(up), job.units)} {'over' if up > 0 else 'under'} the {middle}"
 
 
-def _level_text(job: Job, places: list[Fraction]) -> str:
-    """Places across a face in words, those that mirror each other together."""
+def across_text(job: Job, places: list[Fraction]) -> str:
+    """Places across a face in words, those that mirror each other together.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For its units.
+    places : list of Fraction
+        From the face's centre line, to the right positive, seen square on the face.
+    """
     told = []
     for across in sorted(places, key=lambda place: (abs(place), place)):
         size = exact_text(abs(across), job.units)

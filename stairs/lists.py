@@ -16,7 +16,9 @@ from fractions import Fraction
 from stairs.answer import Answer
 from stairs.columns import WIDTH, table, wrap
 from stairs.cuts import TOP, CutList, FaceMarks, PostCut, RailCut, TrimChoice, cut_list
+from stairs.ends import RIGHT_ANGLE
 from stairs.guard import Section
+from stairs.hands import LEFT, RIGHT
 from stairs.holes_text import holes_text
 from stairs.job import Job
 from stairs.joins_text import saw_text
@@ -253,13 +255,13 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
         first.append("whole" if post.whole else off)
         for index, face in enumerate(post.faces or (None,)):
             rows.append((first if index == 0 else [""] * len(first)) + _face_cells(job, face))
-    heads = ["post", "stands on", "height", "buy", "cut off", "bay", "bottom", "top"]
+    heads = ["post", "stands on", "height", "buy", "cut off", "face", "bottom", "top"]
     if longer:
         heads[1:3] = ["beside", "height", "length"]
     over = "from the surface beside the post" if longer else "from the surface the post stands on"
     right = range(2, len(heads) + 1)
     return f"Posts, and bracket marks up each face {over}\n" + table(
-        heads, rows, tuple(k for k in right if k != heads.index("bay"))
+        heads, rows, tuple(k for k in right if k != heads.index("face"))
     )
 
 
@@ -275,7 +277,7 @@ def _bought_text(job: Job, post: PostCut) -> str:
 def _face_cells(job: Job, face: FaceMarks | None) -> list[str]:
     if face is None:
         return ["-", "-", "-"]
-    return [f"{face.side} {face.bay}", _length(job, face.bottom), _length(job, face.top)]
+    return [face.name, _length(job, face.bottom), _length(job, face.top)]
 
 
 def _brackets_text(cuts: CutList, section: Section) -> str:
@@ -283,14 +285,16 @@ def _brackets_text(cuts: CutList, section: Section) -> str:
     for place in cuts.brackets:
         if place.section == section.number and place.rail == TOP:
             key = (place.kind, round(abs(place.swing), 1), place.turn, place.quantity)
-            places.setdefault(key, []).append(f"{place.post} ({place.side})")
+            places.setdefault(key, []).append(place.place)
     lines = []
     for (kind, swing, turn, hands), where in places.items():
         angle = f", {swing:.1f}° from level" if swing else ""
         plan = f", plan turn {turn:g}°" if turn else ""
+        if abs(turn) == RIGHT_ANGLE:  # square to another face, so an ordinary bracket
+            plan = f", on the {LEFT if turn > 0 else RIGHT}-hand face"
         count = 2 * len(where) * hands
         each = "two each on post" if hands == 1 else "two each on either hand's post"
-        text = f"{kind}{angle}{plan}: {count}, {each} {', '.join(where)}"
+        text = f"{kind}{angle}{plan}: {count}, {each} {'; '.join(where)}"
         lines.append(wrap(text, "  ", "    "))
     return "\n".join(["Brackets", *lines])
 

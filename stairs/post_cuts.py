@@ -19,7 +19,7 @@ from stairs.hands import Standing, standings
 from stairs.job import Job
 from stairs.marks import round_to_mark
 from stairs.panel import KERF
-from stairs.posts import Mark
+from stairs.posts import Mark, face_name
 
 TOP, BOTTOM = "top", "bottom"
 _HAIR = 1e-9
@@ -32,6 +32,8 @@ class FaceMarks(Struct, frozen=True):
     ----------
     side : str
         ``"up"`` or ``"down"``: which way the bay lies.
+    name : str
+        As every list and drawing calls it; see :func:`stairs.posts.face_name`.
     bay : int
         The bay whose rails go there.
     bottom, top : Fraction
@@ -39,6 +41,7 @@ class FaceMarks(Struct, frozen=True):
     """
 
     side: str
+    name: str
     bay: int
     bottom: Fraction
     top: Fraction
@@ -122,9 +125,9 @@ class BracketPlace(Struct, frozen=True):
     side, rail : str
         ``"up"`` or ``"down"`` face; ``"top"`` or ``"bottom"`` rail.
     kind : str
-        ``"swing up"``, ``"swing down"``, ``"level"`` or ``"plumb-cut socket"``, with ``"corner, "``
-        before it where the section turns from the one before, and the side and angle to which it
-        swings in plan where the rails leave the post askew.
+        ``"swing up"``, ``"swing down"``, ``"level"`` or ``"plumb-cut socket"``, with ``"corner
+        askew "`` and the side and angle to which it swings in plan before it where the rails leave
+        a corner post askew.
     swing : float
         Turn from level in degrees; below 0 where the rail falls away from the post.
     turn : float
@@ -142,6 +145,11 @@ class BracketPlace(Struct, frozen=True):
     swing: float
     turn: float
     quantity: int = 1
+
+    @property
+    def place(self) -> str:
+        """The post and its face."""
+        return f"{self.section}.{self.post} {face_name(self.section, self.post, self.side)}"
 
 
 def post_cuts(answer: Answer) -> list[PostCut]:
@@ -178,6 +186,7 @@ def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
             faces.append(
                 FaceMarks(
                     side,
+                    face_name(section.number, post.number, side),
                     marks[BOTTOM].bay,
                     round_to_mark(marks[BOTTOM].height, job.tape),
                     round_to_mark(marks[TOP].height, job.tape),
@@ -233,7 +242,7 @@ def bracket_places(job: Job, section: Section) -> list[BracketPlace]:
         for side, post in (("up", bay.number), ("down", bay.number + 1)):
             corner = section.turn if section.number > 1 and post == 1 else 0.0
             kind = _bracket_kind(job, section, side)
-            if corner:
+            if corner and section.ends.skew:
                 kind = f"corner{_askew(section)}, {kind}"
             swing = bay.swing if side == "up" else -bay.swing
             places += [
@@ -256,8 +265,6 @@ def bracket_places(job: Job, section: Section) -> list[BracketPlace]:
 def _askew(section: Section) -> str:
     """To which side, and how far, the bracket at the first post swings in plan."""
     skew = section.ends.skew
-    if not skew:
-        return ""
     return f" askew {abs(float(skew)):.4g}° {'left' if skew > 0 else 'right'}"
 
 

@@ -446,6 +446,38 @@ def posts_of(
     return tuple(posts)
 
 
+def face_name(section: int, post: int, side: str) -> str:
+    """A face of a post, by the post at the other end of the bay whose rails go there.
+
+    Parameters
+    ----------
+    section, post : int
+        The section that the bay belongs to, and the post's number in it, from 1.
+    side : str
+        ``"up"`` or ``"down"``: which way the bay lies.
+
+    Examples
+    --------
+    >>> face_name(1, 3, "down"), face_name(2, 1, "up")
+    ('toward 1.2', 'toward 2.2')
+    """
+    return f"toward {section}.{post + (1 if side == 'up' else -1)}"
+
+
+def post_name(section: int, post: Post) -> str:
+    """A post's number with its section's; one that two sections share has that of the first.
+
+    Parameters
+    ----------
+    section : int
+        From 1.
+    post : Post
+        One of its posts.
+    """
+    number, own = min((section, post.number), post.shared_with or (section, post.number))
+    return f"{number}.{own}"
+
+
 def stock_for(kind: PostKind, height: Amount) -> float | None:
     """The shortest post sold that is long enough; None where none is [job's unit of length].
 

@@ -24,6 +24,7 @@ from stairs.marks import (
     length_text,
     round_to_mark,
 )
+from stairs.posts import face_name
 from stairs.rules import ALSO_ASKS
 from stairs.survey_text import doubts_text, slips_count_text, slips_text, survey_text
 from stairs.verdicts import (
@@ -259,7 +260,7 @@ def _marks(job: Job, section) -> str:
                     "\n  A mark below 0 lies under the surface: the post goes on below it, fixed "
                     "to the\n  side, and its height above does not count what goes below"
                 )
-            face = f"{side}-stair" if section.kind == "flight" else side
+            face = face_name(section.number, post.number, side)
             rows.append(
                 [
                     str(post.number),

@@ -14,6 +14,7 @@ from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, Dimension
 from stairs.drawing.primitives import DASH_DOT, FINE, line
 from stairs.drawing.stage import Label
 from stairs.drawing.view import View
+from stairs.posts import face_name, post_name
 
 
 def end_detail(answer, part, upper: bool) -> Detail | None:
@@ -87,7 +88,8 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
         rows = (f"{kind} {text(mark.height)}", *_over(stands))
         return [Label(rows, target, -70.0 if upper else -110.0, 1.2)]
 
-    name = f"{'Upper' if upper else 'Lower'} rail end at post {section.number}.{one.number}"
+    toward = face_name(section.number, one.number, side)
+    name = f"Rail end at post {post_name(section.number, one)}, {toward}"
     if one.askew and not upper:
         note = _askew(answer, section, text)
     else:

@@ -69,8 +69,11 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
     for pole in poles(answer, cuts):
         section, post = by_number[pole.name]
         centre = text(round_to_mark(post.x, answer.job.tape))
-        down = "" if pole.left is None else f"{text(pole.left.bottom)} / {text(pole.left.top)}"
-        up = "" if pole.right is None else f"{text(pole.right.bottom)} / {text(pole.right.top)}"
+        marks = "; ".join(
+            f"{face.name} {text(face.bottom)} / {text(face.top)}"
+            for face in (pole.left, pole.right)
+            if face is not None
+        )
         rows.append(
             (
                 pole.name
@@ -83,8 +86,7 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
                 *(("" if pole.wall else text(pole.height + pole.foot),) if longer else ()),
                 "" if pole.wall else text(pole.stock) or "none",
                 *(() if longer else (text(_plate_edge(post, by_number)),)),
-                down,
-                up,
+                marks,
             )
         )
     flow.table(
@@ -93,7 +95,7 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
             Column("CENTRE", True), Column("HEIGHT", True),
             *((Column("LENGTH", True),) if longer else ()), Column("STOCK", True),
             *(() if longer else (Column("PLATE TO EDGE", True),)),
-            Column("MARKS DOWN-STAIR FACE"), Column("MARKS UP-STAIR FACE"),
+            Column("MARKS ON THE FACE TOWARD EACH POST", least=40.0),
         ),
         rows,
     )  # fmt: skip
@@ -153,7 +155,7 @@ def _brackets(flow: Flow, cuts: CutList) -> None:
             kind,
             f"{swing:.1f}°" if swing else "level",
             f"{turn:g}°" if turn else "none",
-            ", ".join(f"{place.section}.{place.post} {place.side}" for place in where),
+            ", ".join(place.place for place in where),
         )
         for (kind, swing, turn, hands), where in groups.items()
     ]

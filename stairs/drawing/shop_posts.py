@@ -36,6 +36,7 @@ from stairs.drawing.primitives import (
     line,
     rectangle,
 )
+from stairs.holes_text import across_text
 from stairs.marks import length_text
 
 _STRIP = 60.0  # least width of a post's strip [mm]
@@ -76,6 +77,8 @@ class Pole(Struct, frozen=True):
         How far its lowest bracket mark lies below its surface; 0 where none does.
     foot : Fraction
         How far it goes on below its surface; 0 where it stands on it, or where nobody says.
+    whole : Fraction
+        How much higher than wanted it stands where it is left whole; else 0.
     """
 
     name: str
@@ -92,6 +95,7 @@ class Pole(Struct, frozen=True):
     hand: str = ""
     below: Fraction = Fraction(0)
     foot: Fraction = Fraction(0)
+    whole: Fraction = Fraction(0)
 
     @property
     def is_longer(self) -> bool:
@@ -149,6 +153,7 @@ def poles(answer, cuts: CutList) -> list[Pole]:
                 own.hand if section.sides == 2 and own.hand != "both" else "",
                 own.below,
                 own.foot,
+                own.whole,
             )
         )
     return found
@@ -222,14 +227,19 @@ def _under(job, pole: Pole, unit: float) -> float:
 
 
 def _drill_rows(job, face: FaceMarks) -> list[str]:
-    """Heights over the surface at which a face is drilled, in short rows; none without holes."""
-    if not job.bracket.holes:
-        return []
-    rows = ["DRILL AT"]
+    """Where a face is drilled: heights over the surface, and how far off its centre line."""
+    by_height: dict[Fraction, list[Fraction]] = {}
     for pin in (face.bottom, face.top):
-        heights = sorted({height for _, height in hole_heights(job.bracket, pin)})
-        words = [length_text(one, job.units, job.tape, unit=job.units == "in") for one in heights]
-        rows += wrapped(", ".join(words), SMALL, _BESIDE - 4.0)
+        for across, height in hole_heights(job.bracket, pin):
+            by_height.setdefault(height, []).append(across)
+    alike: dict[tuple[Fraction, ...], list[str]] = {}
+    for height, places in sorted(by_height.items()):
+        text = length_text(height, job.units, job.tape, unit=job.units == "in")
+        alike.setdefault(tuple(sorted(places)), []).append(text)
+    rows = []
+    for places, heights in alike.items():
+        words = f"DRILL AT {', '.join(heights)}: {across_text(job, list(places)).upper()}"
+        rows += wrapped(words, SMALL, _BESIDE - 4.0)
     return rows
 
 
@@ -268,7 +278,7 @@ def _pole(
     def text(length) -> str:
         return length_text(length, job.units, job.tape, unit=job.units == "in")
 
-    drawn = _names(pole, lambda length: length_text(length, job.units, job.tape), left, wide, top)
+    drawn = _names(job, pole, left, wide, top)
     drawn += [line((left + 5.0, foot), (left + wide - 5.0, foot), HEAVY, "ground")]
     low, high = middle - half, middle + half
     if pole.wall:
@@ -305,8 +315,7 @@ def _pole(
         (pole.left, middle - half - 3.0, "right"), (pole.right, middle + half + 3.0, "left"),
     ):  # fmt: skip
         if face is not None:
-            words = f"DOWN|BAY {face.bay}" if face is pole.left else _up_words(pole, face)
-            rows = [*words.split("|"), *_drill_rows(job, face)]
+            rows = [*_face_words(pole, face), *_drill_rows(job, face)]
             rows_under = max(rows_under, len(rows))
             for k, row in enumerate(rows):
                 drawn.append(Text(row, (x, words_at - k * PITCH), SMALL, "label", anchor))
@@ -327,14 +336,12 @@ def _stub(low: float, high: float, foot: float, end: float) -> list[Primitive]:
     return [*drawn, Stroke(zigzag, FINE, "break")]
 
 
-def _up_words(pole: Pole, face: FaceMarks) -> str:
-    if not pole.also:
-        return f"UP|BAY {face.bay}"
-    words = f"TO {pole.also.split('.')[0]}, BAY {face.bay}"
-    if pole.turn:
-        side = "LEFT" if pole.turn > 0 else "RIGHT"
-        words += f"|{abs(pole.turn):g}° {side}"
-    return words
+def _face_words(pole: Pole, face: FaceMarks) -> list[str]:
+    """The face's name, and to which side it looks where the guard turns."""
+    rows = [face.name.upper()]
+    if face is pole.right and pole.turn:
+        rows.append(f"{abs(pole.turn):g}° {'LEFT' if pole.turn > 0 else 'RIGHT'}")
+    return rows
 
 
 def _clear_of(face: FaceMarks | None, foot: float, unit: float, wanted: float) -> float:
@@ -344,7 +351,10 @@ def _clear_of(face: FaceMarks | None, foot: float, unit: float, wanted: float) -
     return max(wanted, foot + float(face.top) * unit + SMALL + 1.6)
 
 
-def _names(pole: Pole, text, left: float, wide: float, top: float) -> list[Primitive]:
+def _names(job, pole: Pole, left: float, wide: float, top: float) -> list[Primitive]:
+    def text(length) -> str:
+        return length_text(length, job.units, job.tape)
+
     kind = "WALL" if pole.wall else "POST"
     name = f"{kind} {pole.name}" + (f" = {pole.also}" if pole.also else "")
     if pole.hand:
@@ -357,6 +367,9 @@ def _names(pole: Pole, text, left: float, wide: float, top: float) -> list[Primi
         stock = "no stock long enough" if pole.stock is None else f"from {text(pole.stock)}"
         cut = "over it" if pole.is_longer else "cut"
         rows.append(f"{cut} {text(pole.height + pole.foot)} {stock}")
+        if pole.whole:
+            reveal = text(job.post.reveal + pole.whole)
+            rows[-1] = f"leave whole, {text(pole.stock)}; reveal {reveal}"
     if pole.count == 2:
         rows[-1] += "; make 2"
     for row in rows:

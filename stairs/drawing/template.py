@@ -226,7 +226,7 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
             if face is not None:
                 edges = _rail_edges(answer, pole, face, way)
                 key = (face.bottom, face.top, pole.height, pole.wall, edges, pole.below, pole.foot)
-                faces.setdefault(key, []).append(f"{pole.name} {way}")
+                faces.setdefault(key, []).append(f"{pole.name} {face.name}")
     strips = list(faces.items())
     text = _figure(job)
     longest = max(width_of(f"TOP RAIL {text(key[1])}", SMALL) for key in faces)

@@ -33,6 +33,7 @@ from stairs.drawing.primitives import (
 )
 from stairs.drawing.tiles import Canvas, canvas_room, tiles
 from stairs.marks import length_text
+from stairs.posts import face_name, post_name
 
 ADVICE = (
     "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, turn "
@@ -102,7 +103,8 @@ def seats(answer) -> dict[Seat, list[str]]:
                     not pivot,
                     abs(float(section.ends.skew)) if post.askew else 0.0,
                 )
-                place = f"{section.number}.{post.number} {mark.side}"
+                face_at = face_name(section.number, post.number, mark.side)
+                place = f"{post_name(section.number, post)} {face_at}"
                 found.setdefault(seat, []).append(f"{place} {mark.rail}")
     return found
 

@@ -67,10 +67,10 @@ def test_screen_and_cut_list_say_how_high_to_drill():
     table = """\
 Bracket holes on the post's face: height over the surface that it stands on
   post  face        rail    drill at
-  1     up-stair    bottom    6 7/8"   8 3/8"
-  1     up-stair    top      38 3/4"  40 1/4"
-  2     down-stair  bottom    4 1/8"   5 5/8"
-  2     down-stair  top          36"  37 1/2"
+  1     toward 1.2  bottom    6 7/8"   8 3/8"
+  1     toward 1.2  top      38 3/4"  40 1/4"
+  2     toward 1.1  bottom    4 1/8"   5 5/8"
+  2     toward 1.1  top          36"  37 1/2"
   seen square on the face: 3/4" over the pin, 1/2" left and right of the centre
     line; 3/4" under the pin, on the centre line; each 1/4" wide
 """
@@ -98,7 +98,7 @@ def test_many_holes_keep_within_the_columns_and_are_told_in_words():
     assert max(map(len, text.splitlines())) <= 80
     assert "level with the pin" in text and '2" under the pin' in text
     assert '1" left and right and on the centre line' in " ".join(text.split())
-    assert text.count("up-stair") == 2  # of two lines each
+    assert text.count("toward 1.2") == 2  # of two lines each
     alone = answer_for(with_holes("porch", 'holes = [["1/2", "0"], ["-1/4", "0"]]\n'))
     told = " ".join(holes_text(alone.job, alone.guard.sections[0]).split())
     assert 'level with the pin, 1/4" left and 1/2" right of the centre line' in told

@@ -309,7 +309,7 @@ def test_bracket_holes_are_ticked_on_the_posts_and_said_under_them(name, answer,
     ]
     wanted = [millimetres(height, job.units) for height in drilled]
     assert found == pytest.approx(wanted, abs=0.05)
-    said = " ".join(words).replace(",", "").split("DRILL AT")
+    said = " ".join(words).replace(",", "").replace(":", "").split("DRILL AT")
     assert len(said) > 1
     for height in drilled:
         assert length_text(height, job.units, job.tape, unit=inch) in " ".join(said[1:])
@@ -337,6 +337,6 @@ def test_a_post_with_a_mark_below_its_surface_goes_on_below_it(units, gap, answe
     words = {part.content: part.at for part in sheet.primitives if isinstance(part, Text)}
     figure = length_text(-upper.below, units, one.job.tape, unit=units == "in")
     assert figure.startswith("-") and figure in words
-    assert words["DOWN"][1] < mark and words["GOES ON BELOW THE SURFACE:"][1] < mark
-    assert words["BOTTOM"][1] != words["DOWN"][1]
+    assert words["TOWARD 1.1"][1] < mark and words["GOES ON BELOW THE SURFACE:"][1] < mark
+    assert words["BOTTOM"][1] != words["TOWARD 1.1"][1]
     assert [part.content for part in sheet.primitives if isinstance(part, Text)].count("OFF") == 1

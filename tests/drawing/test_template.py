@@ -297,7 +297,7 @@ def test_a_mark_below_the_surface_is_on_the_template(gap, answer, make_text):
         assert not overlaps(sheet.primitives, sheet.border)
     tile = next(
         sheet for sheet in book.sheets
-        if sheet.name.startswith("Tile 1") and "1.2 down" in sheet.name
+        if sheet.name.startswith("Tile 1") and "1.2 toward 1.1" in sheet.name
     )  # fmt: skip
     surface = {part.points[0][1] for part in tile.primitives if part.group == "foot"}
     pins = [

@@ -205,13 +205,12 @@ def test_post_that_no_stock_reaches(answered, level):
 
 
 def test_brackets_by_kind(answered, flight, level, plumb_cut):
-    """Four to a bay; those of a section that turns are corners at its first post."""
+    """Four to a bay; where a section turns square they go on another face, and are no others."""
     cuts = cut_list(answered(flight(), level(span="90", bays=2, turn=90)))
     assert dict(cuts.brackets_by_kind) == {
         "swing up": 2,
         "swing down": 2,
-        "corner, level": 2,
-        "level": 6,
+        "level": 8,
     }
     assert len(cuts.brackets) == 2 * len(cuts.rails)
     sockets = cut_list(answered(flight(), bracket=plumb_cut))

@@ -2,13 +2,19 @@
 
 import csv
 import io
+import re
 
 import pytest
 
 from stairs.cuts import cut_list
+from stairs.drawing.primitives import Text
+from stairs.drawing.shop import shop_book
+from stairs.drawing.template import template_book
+from stairs.drawing.template_seats import seats
 from stairs.lists import cuts_text, list_csv
 from stairs.plan import plan_of
 from stairs.rail_plans import rail_plans
+from stairs.report import solve_text
 
 BOTH = 'hand = "both"\n'
 
@@ -83,7 +89,7 @@ def test_text_says_what_is_left_and_what_is_right(answered, flight, level):
     flat = " ".join(text.split())
     assert "guard on both sides: counts are of both, half right-hand and half left-hand" in flat
     assert "2 right upper landing" in flat and "2 left upper landing" in flat
-    assert "two each on either hand's post 1 (up)" in flat
+    assert "two each on either hand's post 1.1 toward 1.2" in flat
     assert "The left hand is the mirror image of the right" in flat
     assert max(len(line) for line in text.splitlines()) <= 80
 
@@ -120,3 +126,25 @@ def test_cut_csv_says_how_many_and_which_hand(answered, flight):
 def test_the_plan_draws_as_many_posts_as_are_bought(answered, flight, level, first, second, drawn):
     answer = answered(flight() + f'hand = "{first}"\n', level() + f'hand = "{second}"\n')
     assert len(plan_of(answer.guard).posts) == drawn == cut_list(answer).base_plates
+
+
+def lettering(book):
+    return " ".join(
+        one.content for sheet in book.sheets for one in sheet.primitives if isinstance(one, Text)
+    )
+
+
+def test_a_face_of_a_corner_post_has_one_name_everywhere(answered, flight, level):
+    """Post 1.2 is 2.1: its face toward 2.2 is called that on every list, sheet and template."""
+    answer = answered(flight(), level(turn=90))
+    faces = {"1.1 toward 1.2", "1.2 toward 1.1", "1.2 toward 2.2", "2.2 toward 2.1"}
+    seated = {place.rpartition(" ")[0] for where in seats(answer).values() for place in where}
+    assert seated == faces
+    template = lettering(template_book(answer))
+    shop = lettering(shop_book(answer))
+    for face in faces:
+        assert face in template
+        assert face.split(" ", 1)[1].upper() in shop
+    for text in (solve_text(answer), cuts_text(answer)):
+        told = set(re.findall(r"toward [0-9.]+[0-9]", text))
+        assert told == {face.split(" ", 1)[1] for face in faces}
