@@ -11,7 +11,7 @@ Pass or fail is decided on exact amounts.  *Marginal* is a pass that measuring e
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from msgspec import Struct
@@ -30,6 +30,7 @@ from stairs.cube import is_cube_smaller, largest_cube
 from stairs.exact import compare
 from stairs.guard import Section, solve_section
 from stairs.job import Job
+from stairs.marks import exact_text
 from stairs.measures import (
     BUILDABLE,
     PLATE_EDGE,
@@ -476,19 +477,26 @@ def _finding(
     return judged if opening is None else _at_side(judged, opening)
 
 
-def _untold(section: Section, job: Job, rule_for: RuleFor, found: list[Finding]) -> list[Finding]:
+def _untold(
+    section: Section, job: Job, rule_for: RuleFor, found: list[Finding]
+) -> Iterator[Finding]:
     """What calls for a guard by something that the job does not tell, where nothing else does."""
-    rule = rule_for("guard-needed-slope", section)
-    if rule is None or job.sections[section.number - 1].ground_slope is not None:
-        return []
     if any(one.id.startswith("guard-needed") and one.rule.needs(one.value) for one in found):
-        return []
-    about = CHECKS[rule.check]
-    return [
-        Finding(
-            id=rule.check,
+        return
+    for check in ("guard-needed-drop", "guard-needed-slope"):
+        rule = rule_for(check, section)
+        if rule is None or any(one.id == check for one in found):
+            continue
+        if check == "guard-needed-slope":
+            words = f"the ground falls more steeply than {slope_text(rule.limit)}"
+        else:
+            more = "more than " if rule.limit_kind == "needed-above" else ""
+            words = f"the ground lies {more}{exact_text(rule.limit, job.units)} below"
+            words += "" if more else " or more"
+        yield Finding(
+            id=check,
             section=section.number,
-            title=about.label,
+            title=rule.about.label,
             value=None,
             limit=float(rule.limit),
             kind=rule.limit_kind,
@@ -500,14 +508,12 @@ def _untold(section: Section, job: Job, rule_for: RuleFor, found: list[Finding])
             clause=rule.clause,
             provenance=rule.provenance_text,
             verified=rule.verified,
-            note=f"needed if the ground falls more steeply than {slope_text(rule.limit)}: measure "
-            "it (ground_slope)",
-            where="",
-            unit=about.unit,
+            note="",
+            where=f"needed if {words}: measure it" if rule.limit else "needed at any drop",
+            unit=rule.about.unit,
             rule=rule,
             measure=None,
         )
-    ]
 
 
 def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:

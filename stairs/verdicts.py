@@ -146,13 +146,12 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
     """
     if finding.id == BUILDABLE:
         return "as drawn", "always", ""
+    margin = ""
     if finding.unit == "slope":
-        limit, margin = slope_text(finding.rule.limit), ""
-        value = "not told"
-        if finding.value is not None:
-            value = slope_text(finding.measure.amount)
+        limit = slope_text(finding.rule.limit)
+        value = "not told" if finding.value is None else slope_text(finding.measure.amount)
     elif finding.value is None:
-        return "not told", f"min {_limit_length(job, finding)}", ""
+        value, limit = "not told", _limit_length(job, finding)
     elif finding.unit == "length":
         limit = _limit_length(job, finding)
         found, order = finding.value, finding.order
@@ -383,8 +382,6 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
                 lines += wrap(text, "    ", "      ").splitlines()
             if verdict == MARGINAL and finding.worst != finding.value and not finding.refused:
                 lines += wrap(_at_worst_text(job, finding), "    ", "      ").splitlines()
-            if finding.value is None and finding.where:
-                lines += wrap(finding.note, "    ", "      ").splitlines()
             if finding.flat is not None:
                 lines += wrap(_at_side_text(job, finding), "    ", "      ").splitlines()
             if finding.id.startswith("handrail-needed") and is_needed(finding):

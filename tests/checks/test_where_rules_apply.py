@@ -63,6 +63,28 @@ def test_a_low_flight_in_germany_needs_a_guard_and_a_low_deck_does_not():
     assert not is_needed(found(deck, "guard-needed-drop"))
 
 
+@pytest.mark.parametrize(
+    ("rules", "words"),
+    [
+        ("din-18065-2015", 'needed if the ground lies more than 39 47/127" below: measure it'),
+        ("irc-2021", 'needed if the ground lies more than 30" below: measure it'),
+        ("osha-1910-2016", 'needed if the ground lies 48" below or more: measure it'),
+    ],
+)
+def test_a_deck_of_no_told_drop_is_not_passed_over(rules, words):
+    """1 m, more than 30 in and 48 in; a drop that is told is held against them instead."""
+    answer = answered(rules, [LEVEL])
+    finding = found(answer, "guard-needed-drop")
+    assert (finding.value, finding.verdict) == (None, "n/a")
+    assert words in " ".join(check_text(answer).split())
+    assert found(answered(rules, [LEVEL | {"drop": "20"}]), "guard-needed-drop").value == 20
+
+
+def test_a_landing_in_germany_needs_a_guard_at_any_drop():
+    landing = LEVEL | {"surface": "landing"}
+    assert "needed at any drop" in check_text(answered("din-18065-2015", [landing]))
+
+
 @pytest.mark.parametrize("use", ["utility", "general"])
 def test_other_buildings_in_england_need_a_guard_from_two_risers(use):
     """AD K 1.40; in a dwelling it goes by the drop of 600 mm (1.41)."""

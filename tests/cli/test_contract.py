@@ -39,7 +39,7 @@ CONTRACT = {
         "verdict": TEXT,
     },
     "check": {
-        "id": TEXT, "section": COUNT, "value": NUMBER, "limit": (*NUMBER, type(None)),
+        "id": TEXT, "section": COUNT, "value": (*NUMBER, type(None)), "limit": (*NUMBER, type(None)),
         "verdict": TEXT, "clause": (str, type(None)), "remedy": (str, type(None)),
     },
 }  # fmt: skip
@@ -115,6 +115,7 @@ def test_json_holds_the_contract(run, job, changes):
         holds(check, "check")
         assert check["verdict"] in FINDING
         assert check["limit"] is not None or check["verdict"] == "n/a"
+        assert check["value"] is not None or check["verdict"] == "n/a"
     fails = any(check["verdict"] == "fail" for check in result["checks"])
     assert result["ok"] is not fails
 
