@@ -39,8 +39,9 @@ CONTRACT = {
         "verdict": TEXT,
     },
     "check": {
-        "id": TEXT, "section": COUNT, "value": (*NUMBER, type(None)), "limit": (*NUMBER, type(None)),
-        "verdict": TEXT, "clause": (str, type(None)), "remedy": (str, type(None)),
+        "id": TEXT, "section": COUNT, "value": (*NUMBER, type(None)),
+        "limit": (*NUMBER, type(None)), "verdict": TEXT,
+        "clause": (str, type(None)), "remedy": (str, type(None)),
     },
 }  # fmt: skip
 
