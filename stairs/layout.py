@@ -3,13 +3,12 @@
 The two end posts stand on the landings, near the first riser and the top nosing.  Posts between
 them stand on treads; a whole number of treads in every bay puts each of them at the same place on
 its tread, which is what makes the bays equal.  :func:`posts_on_flight` and :func:`posts_on_level`
-give one plain layout for a number of bays; :func:`whole_places` and :func:`other_places` give all
-that are worth scoring, on the tape's marks (:mod:`stairs.layout_search`).
+give one plain layout for a number of bays; :class:`Ground` gives all places on the tape's marks,
+which are weighed in :mod:`stairs.layout_search`.
 """
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Iterator
 from fractions import Fraction
 from itertools import pairwise
@@ -144,8 +143,8 @@ def posts_on_level(
 # --------------------------------------------------------------------------- all places
 
 
-MOST_PLACES = 32
-"""Of one post; where the tape has more marks, every second, third and so on is looked at."""
+MOST_PLACES = 512
+"""Of a post on a landing; of more marks every second, every fourth and so on is taken."""
 
 WHOLE, EQUAL, NEARLY = range(3)
 _HAIR = 1e-9
@@ -184,6 +183,11 @@ class Places(Struct, frozen=True):
         """Post centres [job's unit of length]."""
         return tuple(number * self.mark for number in self.marks)
 
+    @property
+    def two_on_a_tread(self) -> bool:
+        """Whether two posts stand on one step."""
+        return len(set(self.steps)) < len(self.steps)
+
 
 def bay_counts(length: Fraction, widest: Fraction, more: int) -> list[int]:
     """The numbers of bays worth trying: the fewest that the widest bay allows, and some more.
@@ -206,48 +210,41 @@ def bay_counts(length: Fraction, widest: Fraction, more: int) -> list[int]:
     return list(range(fewest, fewest + more + 1))
 
 
-def marks_between(low: float, high: float, mark: Fraction, most: int) -> list[int]:
-    """Marks of the tape from ``low`` to ``high``, counted from 0 and thinned to about ``most``.
+class Ground:
+    """A flight and a post kind as floats: where a plate may lie at all, in marks from ``x = 0``.
 
     Parameters
     ----------
-    low, high : float
-        Ends, both included where they lie on a mark [unit of the mark].
-    mark : Fraction
-        Smallest mark, above 0.
-    most : int
-        How many are wanted at most; of more every second is taken, or every fourth, and so on.
-
-    Examples
-    --------
-    >>> marks_between(0.1, 1, Fraction(1, 4), 9), marks_between(1, 9, Fraction(1), 5)
-    ([1, 2, 3, 4], [1, 2, 4, 6, 8, 9])
+    flight : Flight
+        The walking surface.
+    kind : stairs.job.PostKind
+        Width, base plate and edge distance.
+    reach : Reach
+        How far out the posts on the landings may stand.
+    tape : Fraction
+        Smallest mark, above 0 [job's unit of length].
     """
-    first, last = ceil(low / mark - _HAIR), floor(high / mark + _HAIR)
-    if first > last:
-        return []
-    coarse = 1
-    while (last - first) // coarse + 1 > most:
-        coarse *= 2
-    inner = range(-(-first // coarse) * coarse, last + 1, coarse)
-    return sorted({first, *inner, last})
 
-
-class _Ground:
-    """A flight and a post kind as floats: where a plate may lie at all."""
-
-    def __init__(self, flight: Flight, kind: PostKind, reach: Reach, mark: Fraction) -> None:
+    def __init__(self, flight: Flight, kind: PostKind, reach: Reach, tape: Fraction) -> None:
         self.fronts = [x for x, _ in flight.nosings]
         self.risers = flight.risers
         self.mean_run = float(flight.unit_run)
-        self.mark, self.reach = mark, reach
-        self.length = float(mark)
         self.half, self.half_post = float(kind.base or kind.width) / 2, float(kind.width) / 2
         self.nosing = float(flight.nosing)
-        self.edge = float(kind.edge or 0)
+        edge = float(kind.edge or 0)
         self.least = max(self.half - self.nosing, self.half_post)
-        runs = [high - low for low, high in pairwise(self.fronts)]
-        self.room = min(runs, default=self.mean_run) - self.half
+        first = self.fronts[-1] + self.half
+        self._low = min(float(reach.low), -max(self.half, self.least)), -self.least
+        self._high = first, max(float(reach.high), first + edge + float(tape))
+        self.mark = tape
+        while max(high - low for low, high in (self._low, self._high)) > MOST_PLACES * self.mark:
+            self.mark *= 2
+        self.length = float(self.mark)
+        runs = [high - low for low, high in pairwise(self.fronts)] or [self.mean_run]
+        self.room, self.longest = min(runs) - self.half, max(runs)
+
+    def _between(self, low: float, high: float) -> range:
+        return range(ceil(low / self.length - _HAIR), floor(high / self.length + _HAIR) + 1)
 
     def may_stand(self, mark: int, step: int) -> bool:
         """Whether plate and post lie wholly on their step.
@@ -271,7 +268,7 @@ class _Ground:
         )
 
     def before(self, step: int, distance: int) -> int:
-        """The mark so far before the nosing above a step [marks from ``x = 0``].
+        """The mark so far before the nosing above a step.
 
         Parameters
         ----------
@@ -289,166 +286,52 @@ class _Ground:
         front = self.fronts[step] if beyond <= 0 else self.fronts[-1] + beyond * self.mean_run
         return floor(front / self.length + 0.5 + _HAIR) - distance
 
-    def distances(self, most: int) -> list[int]:
-        """Post centre to the nosing above it, as a plate allows on any tread [marks].
+    def places(self, bays: int) -> list[dict[int, int]]:
+        """For each post of a number of bays its places, and the step that each is on.
 
         Parameters
         ----------
-        most : int
-            How many are wanted at most, see :func:`marks_between`.
+        bays : int
+            1 or more.
 
         Returns
         -------
-        list of int
-            Least first; empty where a tread has no room for a plate.
+        list of dict of int to int
+            The posts on the landings first and last, and on treads between them.
         """
-        return marks_between(self.least, self.room, self.mark, most)
+        last = self.risers
+        low, high = (
+            {mark: step for mark in self._between(*ends) if self.may_stand(mark, step)}
+            for ends, step in ((self._low, 0), (self._high, last))
+        )
+        treads = {
+            mark: step
+            for step in range(1, last)
+            for mark in self._between(self.fronts[step - 1] + self.half, self.fronts[step])
+            if self.may_stand(mark, step)
+        }
+        return [low, *[treads] * (bays - 1), high]
 
-    def low_places(self) -> list[int]:
-        """Of the post on the lower landing."""
-        outer = min(float(self.reach.low), -max(self.half, self.least))
-        return marks_between(outer, -self.least, self.mark, MOST_PLACES)
+    def whole(self, bays: int) -> Iterator[Places]:
+        """Every layout with every post at the same place on its step, of 2 bays or more.
 
-    def high_places(self) -> list[int]:
-        """Of the post on the upper landing."""
-        first = self.fronts[-1] + self.half
-        far = max(float(self.reach.high), first + self.edge + float(self.mark))
-        return marks_between(first, far, self.mark, MOST_PLACES)
+        Parameters
+        ----------
+        bays : int
+            2 or more.
 
-
-def whole_places(
-    flight: Flight, kind: PostKind, bays: int, reach: Reach, mark: Fraction
-) -> Iterator[Places]:
-    """Every layout with bays of whole treads worth scoring, on the tape's marks.
-
-    Parameters
-    ----------
-    flight : Flight
-        The walking surface.
-    kind : stairs.job.PostKind
-        Width, base plate and edge distance.
-    bays : int
-        1 or more.
-    reach : Reach
-        How far out the posts on the landings may stand.
-    mark : Fraction
-        Smallest mark, above 0.
-
-    Yields
-    ------
-    Places
-        None at all where the steps do not divide into so many bays, or a tread has no room for a
-        plate.
-    """
-    ground = _Ground(flight, kind, reach, mark)
-    return _standing(ground, _one_bay(ground) if bays == 1 else _whole(ground, bays))
-
-
-def other_places(
-    flight: Flight, kind: PostKind, bays: int, reach: Reach, mark: Fraction
-) -> Iterator[Places]:
-    """Every other layout worth scoring; see :func:`whole_places`.
-
-    The posts between the ends stand at one place on their treads, and the end posts where they make
-    the bays equal, or as nearly equal as the landings allow.
-
-    Parameters
-    ----------
-    flight : Flight
-        The walking surface.
-    kind : stairs.job.PostKind
-        Width, base plate and edge distance.
-    bays : int
-        1 or more.
-    reach : Reach
-        How far out the posts on the landings may stand.
-    mark : Fraction
-        Smallest mark [job's unit of length], above 0.
-
-    Yields
-    ------
-    Places
-        None at all for 1 bay, and for more bays than there are risers.
-    """
-    ground = _Ground(flight, kind, reach, mark)
-    inner = _inner_steps(ground.risers, bays) if 1 < bays <= ground.risers else []
-    return _standing(
-        ground, (places for steps in inner for places in _between_landings(ground, steps))
-    )
-
-
-def _standing(ground: _Ground, made: Iterator[Places]) -> Iterator[Places]:
-    for places in made:
-        pairs = zip(places.marks, places.steps, strict=True)
-        if all(ground.may_stand(x, step) for x, step in pairs):
-            yield places
-
-
-def _one_bay(ground: _Ground) -> Iterator[Places]:
-    highs = ground.high_places()
-    for low in ground.low_places():
-        for high in highs:
-            yield Places((low, high), ground.mark, (0, ground.risers), WHOLE)
-
-
-def _whole(ground: _Ground, bays: int) -> Iterator[Places]:
-    risers = ground.risers
-    for total in (risers, risers + 1):
-        treads, rest = divmod(total, bays)
-        if rest or (bays - 1) * treads >= risers:
-            continue
-        steps = tuple(min(number * treads, risers) for number in range(bays + 1))
-        for a in ground.distances(4 * MOST_PLACES):
-            marks = tuple(ground.before(number * treads, a) for number in range(bays + 1))
-            yield Places(marks, ground.mark, steps, WHOLE)
-
-
-def _inner_steps(risers: int, bays: int) -> list[tuple[int, ...]]:
-    """The steps of the posts between the ends: the same number of treads from one to the next."""
-    found = set()
-    for treads in {max(risers // bays, 1), -(-risers // bays)}:
-        rest = risers - (bays - 2) * treads
-        if rest < 2:
-            continue
-        for first in {rest // 2, rest - rest // 2}:
-            found.add(tuple(first + number * treads for number in range(bays - 1)))
-    return sorted(found)
-
-
-def _between_landings(ground: _Ground, inner: tuple[int, ...]) -> Iterator[Places]:
-    """End posts placed so that the outer bays are as wide as the others, or as nearly as can be."""
-    steps = (0, *inner, ground.risers)
-    lows, highs = ground.low_places(), ground.high_places()
-    if not lows or not highs:
-        return
-    for a in ground.distances(MOST_PLACES // 2):
-        between = tuple(ground.before(step, a) for step in inner)
-        if len(inner) == 1:
-            (middle,) = between
-            pairs = [(low, 2 * middle - low) for low in lows]
-            ends = [pair for pair in pairs if highs[0] <= pair[1] <= highs[-1]]
-            if not ends:
-                ends = [(_nearest(lows, 2 * middle - high), high) for high in _few(highs)]
-                ends += [(low, _nearest(highs, 2 * middle - low)) for low in _few(lows)]
-        else:
-            width = between[1] - between[0]
-            nearest = _nearest(lows, between[0] - width), _nearest(highs, between[-1] + width)
-            ends = [nearest, *((low, high) for low in _few(lows) for high in _few(highs))]
-        for low, high in sorted(set(ends)):
-            marks = (low, *between, high)
-            widths = [after - before for before, after in pairwise(marks)]
-            alike = EQUAL if max(widths) - min(widths) <= 1 else NEARLY
-            yield Places(marks, ground.mark, steps, alike)
-
-
-def _few(places: list[int]) -> list[int]:
-    """The first, the last and two places between."""
-    last = len(places) - 1
-    return [places[index] for index in sorted({last * third // 3 for third in range(4)})]
-
-
-def _nearest(places: list[int], wanted: int) -> int:
-    """Of places in order the one nearest to what is wanted; the lower of two."""
-    index = bisect_left(places, wanted)
-    beside = places[max(index - 1, 0) : index + 1]
-    return min(beside, key=lambda place: abs(place - wanted))
+        Yields
+        ------
+        Places
+            None at all where the steps do not divide into so many bays, or a tread has no room for
+            a plate.
+        """
+        for total in (self.risers, self.risers + 1):
+            treads, rest = divmod(total, bays)
+            if rest or (bays - 1) * treads >= self.risers:
+                continue
+            steps = tuple(min(number * treads, self.risers) for number in range(bays + 1))
+            for a in self._between(self.least, self.room):
+                marks = tuple(self.before(number * treads, a) for number in range(bays + 1))
+                if all(map(self.may_stand, marks, steps)):
+                    yield Places(marks, self.mark, steps, WHOLE)

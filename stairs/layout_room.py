@@ -10,22 +10,21 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
-from itertools import pairwise
 from math import lcm
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.bays import bays_of, ways_asked
-from stairs.errors import NoSuchShape
+from stairs.bays import ways_asked
 from stairs.exact import derived
 from stairs.guard import LEVEL_STEP, Section
 from stairs.job import Job
 from stairs.job_records import USUAL_SPACING
 from stairs.layout import WHOLE, Places, Reach
+from stairs.layout_bays import BayCut, BayKind
 from stairs.marks import exact_text, floor_to_mark, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE
-from stairs.panel import AUTO, EVEN, HALF_PITCH, better_trim, hole_pattern
+from stairs.panel import AUTO
 from stairs.pockets import Pocket, is_open, largest_in_pocket
 from stairs.rails import RailLine
 from stairs.windows import RuleFor
@@ -71,122 +70,30 @@ class Curve:
         return self._sample(index) * (1 - part) + self._sample(index + 1) * part
 
 
-class BayCut(Struct, frozen=True):
-    """What a bay of one width comes to: its end gaps, and whether stock reaches.
+class PostFit(Struct, frozen=True):
+    """What one place of a post comes to.
 
-    ``worst_gap`` is the widest end gap where measuring error loses a baluster close to a cut.
+    Parameters
+    ----------
+    rooms : tuple of (float, str)
+        At every opening that the post bounds, limit less ball, and which opening it is.
+    fails : bool
+        Whether one of these openings does not pass.
+    too_tall : bool
+        Whether the post comes out longer than the longest one sold.
+    near, under : bool
+        Whether its plate comes nearer to an edge than it may, or reaches under a nosing.
+    edge_room : float
+        Room of the plate beyond its edge distance for each measurement that it rests on, infinite
+        where there is no edge.
     """
 
-    end_gaps: tuple[float, float]
-    no_stock: bool
-    stock_needed: float
-    worst_gap: float
-
-
-class _QuickTrim(Struct, frozen=True):
-    """What two ways of cutting a rail are compared by, see :class:`stairs.panel.Trim`."""
-
-    stock: float
-    end_gap_low: float
-    end_gap_high: float
-    sawn_holes: int
-    worst: float
-
-
-class _BayKind:
-    """Bays that end alike: the rail grows with the bay by one over the rake's cosine.
-
-    Where both ends of a rail stand off alike the middle of the rail is the middle of the bay, and
-    the end gaps follow from the outermost holes that are left; a skewed bay is solved as it is.
-    """
-
-    def __init__(self, rooms: Rooms, spacing: float, first: bool, last: bool, way: str) -> None:
-        job, self.way = rooms.job, way
-        self.job, self.step, self._line = job, rooms.step, rooms.line
-        self.ends = replace(
-            rooms.ends,
-            low_reach=rooms.ends.low_reach if first else rooms.half_post,
-            skew=rooms.ends.skew if first else Fraction(0),
-            high_reach=rooms.ends.high_reach if last else rooms.half_post,
-        )
-        self.cosine = rooms.cosine
-        self.patterns = [
-            (float(stock), [float(hole) for hole in hole_pattern(job.panel, stock)])
-            for stock in sorted(job.panel.stock)
-        ]
-        self.baluster, self.pitch = float(job.panel.baluster), float(job.panel.pitch)
-        self.half = self.baluster / 2 / self.cosine
-        slot = job.panel.slot
-        self.half_hole = self.half if slot is None else float(slot.length) / 2
-        self.between = float(rooms.trial.baluster_clear)
-        self.within = float(job.measured_within)
-        self.held = 2 if job.panel.end_margin is None else 1
-        self.solved = None
-        self.taken = float(self.ends.low_reach) + float(self.ends.high_reach)
-        if self.patterns and not self.ends.skew:
-            wide = max(spacing, 4 * float(job.post.width))
-            self.solved = self._solve(wide)
-            self.at = wide
-
-    def _solve(self, spacing: float):
-        pair = (Fraction(0), Fraction(spacing))
-        try:
-            return bays_of(self.job, pair, self.step, self._line, "", self.ends, self.way)[0]
-        except NoSuchShape:
-            return None
-
-    def cut(self, spacing: float) -> BayCut | None:
-        """End gaps and stock of one such bay; None where its brackets find no room."""
-        if self.solved is not None:
-            more = (spacing - self.at) / self.cosine
-            length, needed = self.solved.rail_length + more, self.solved.stock_needed + more
-            clear = spacing - self.taken
-            if length <= _HAIR or clear <= 0:
-                return None
-            trims = {
-                way: self._from_stock(way, length, needed, clear)
-                for way in ((EVEN, HALF_PITCH) if self.way == AUTO else (self.way,))
-            }
-            way = self.way
-            if way == AUTO:
-                way, _ = better_trim(trims[EVEN], trims[HALF_PITCH], self.between)
-            taken = trims[way]
-            if taken is not None:
-                gaps = sorted((taken.end_gap_low, taken.end_gap_high))
-                return BayCut((gaps[0], gaps[1]), False, needed, taken.worst)
-        bay = self._solve(spacing)
-        if bay is None:
-            return None
-        gaps = sorted((bay.end_gap_low, bay.end_gap_high))
-        no_stock = bool(self.patterns) and bay.stock is None
-        return BayCut((gaps[0], gaps[1]), no_stock, bay.stock_needed, gaps[1])
-
-    def _from_stock(
-        self, way: str, length: float, needed: float, clear: float
-    ) -> _QuickTrim | None:
-        """The rail from the shortest stock that reaches; None where none does."""
-        shift = self.pitch / 2 if way == HALF_PITCH else 0.0
-        for stock, holes in self.patterns:
-            spare = stock - length
-            if needed > stock + _HAIR or spare < 2 * shift + (needed - length) - _HAIR:
-                continue
-            along = [hole + shift - spare / 2 for hole in holes]
-            kept = [x for x in along if self.half - _HAIR <= x <= length - self.half + _HAIR]
-            if not kept:
-                return _QuickTrim(stock, clear, clear, 0, clear)
-            sawn = sum(
-                any(abs(x - cut) < self.half_hole - _HAIR for x in along) for cut in (0.0, length)
-            )
-            # each pitch between the hole that is held and an end hole adds its error to that one
-            error = self.within * max(1.0, (len(kept) - 1) / self.held)
-            gaps, worst = [], 0.0
-            for off in (kept[0], length - kept[-1]):
-                gap = (clear - length * self.cosine) / 2 + off * self.cosine - self.baluster / 2
-                gaps.append(gap)
-                near = off - self.half <= error
-                worst = max(worst, gap + self.pitch * self.cosine if near else gap)
-            return _QuickTrim(stock, *gaps, sawn, worst)
-        return None
+    rooms: tuple[tuple[float, str], ...] = ()
+    fails: bool = False
+    too_tall: bool = False
+    near: bool = False
+    under: bool = False
+    edge_room: float = float("inf")
 
 
 class Rooms:
@@ -212,6 +119,7 @@ class Rooms:
         self.half_plate, self.half_post = self.plate / 2, kind.width / 2
         self._tallest = float(max(kind.stock) - (kind.below or 0)) if kind.stock else None
         self.edge = kind.edge or Fraction(0)
+        self._edge, self._reveal = float(self.edge), float(kind.reveal)
         flight = trial.flight
         self.step = LEVEL_STEP if flight is None else (flight.line_rise, flight.line_run)
         self.cosine = float(derived("cosine", unit_rise=self.step[0], unit_run=self.step[1]))
@@ -219,10 +127,15 @@ class Rooms:
         self.most_spacing = self.most_along * Fraction(self.cosine)  # level
         self.line = RailLine(trial.line_rise, trial.line_rise, trial.line_run, trial.bottom_gap)
         self._bays: dict[tuple, BayCut | None] = {}
-        self._kinds: dict[tuple, _BayKind] = {}
+        self._kinds: dict[tuple, BayKind] = {}
         self.ends = trial.ends
+        self._unlike = (
+            bool(trial.ends.skew) or trial.ends.low_reach != self.half_post,
+            trial.ends.high_reach != self.half_post,
+        )
         self._low = Fraction(float(trial.ends.low_reach))
         self._high = Fraction(float(trial.ends.high_reach))
+        self._faces = float(self._low), float(self.half_post), -float(self._high)
         self._roughness: dict[tuple, int] = {}
         self._nosings = trial.nosings
         section = job.sections[trial.number - 1]
@@ -238,6 +151,9 @@ class Rooms:
                 (UP, "opening-triangle"),
                 (END_GAP, "opening-end"),
             )
+        }
+        self._limits = {
+            name: None if rule is None else float(rule.limit) for name, rule in self._rules.items()
         }
         for name in (FOOT, DOWN, UP):
             rule = self._rules[name]
@@ -271,6 +187,12 @@ class Rooms:
         """Whether every rail is cut the better way already."""
         return ways_asked(self.job, 1, self._trim)[0] == AUTO
 
+    def bay_key(self, index: int, count: int) -> tuple[bool, bool, str]:
+        """How a bay of a row of ``count`` posts ends and is cut, for :meth:`bay`; from 0."""
+        ways = ways_asked(self.job, count - 1, self._trim)
+        first, last = index == 0 and self._unlike[0], index == count - 2 and self._unlike[1]
+        return first, last, ways[index]
+
     def bay(
         self, spacing: float, first: bool = False, last: bool = False, way: str = ""
     ) -> BayCut | None:
@@ -281,7 +203,7 @@ class Rooms:
         spacing : float
             Post centre to post centre, or to the face of a wall.
         first, last : bool
-            Whether the bay is the section's first and its last, which end as the section does.
+            Whether the bay ends as the section does, at its first and its last post.
         way : str
             How its rails are cut; left out, as those of the section's first bay.
         """
@@ -289,30 +211,48 @@ class Rooms:
         if key not in self._bays:
             kind = self._kinds.get(key[1:])
             if kind is None:
-                kind = self._kinds[key[1:]] = _BayKind(self, spacing, *key[1:])
+                kind = self._kinds[key[1:]] = self._kind(*key[1:])
             self._bays[key] = kind.cut(spacing)
         return self._bays[key]
 
-    def bays(self, positions: Sequence[float]) -> list[BayCut | None]:
-        """Every bay between posts."""
-        count = len(positions) - 1
-        ways = ways_asked(self.job, count, self._trim)
-        return [
-            self.bay(high - low, index == 0, index == count - 1, ways[index])
-            for index, (low, high) in enumerate(pairwise(positions))
-        ]
+    def _kind(self, first: bool, last: bool, way: str) -> BayKind:
+        ends = replace(
+            self.ends,
+            low_reach=self.ends.low_reach if first else self.half_post,
+            skew=self.ends.skew if first else Fraction(0),
+            high_reach=self.ends.high_reach if last else self.half_post,
+        )
+        numbers = self.cosine, self.trial.baluster_clear
+        return BayKind(self.job, self.step, self.line, ends, way, numbers)
 
-    def overlap(self, positions: Sequence[float]) -> bool:
-        """Whether two posts or their plates are in one place, or one of them in a wall."""
-        count = len(positions)
-        for index, (low, high) in enumerate(pairwise(positions)):
-            room = self._plate
-            if index == 0 or index == count - 2:
-                walls = self.ends.is_wall(index, count) + self.ends.is_wall(index + 1, count)
-                room *= (2 - walls) / 2
-            if high - low < room - _HAIR or high <= low:
-                return True
-        return False
+    def least_spacing(self, index: int, count: int) -> Fraction:
+        """How near to each other two posts of ``count`` may stand for their plates not to meet.
+
+        Parameters
+        ----------
+        index : int
+            Which is the lower of the two, from 0.
+        count : int
+            How many posts.
+        """
+        return self.plate * (2 - self._walls(index, count)) / 2
+
+    def width(self, spacing: Fraction, index: int, count: int) -> Fraction:
+        """A bay's width as it counts against the others: post centre to post centre.
+
+        At a wall half a post is added, so that bays of one clear width count as alike.
+
+        Parameters
+        ----------
+        spacing : Fraction
+            Post centre to post centre, or to the face of a wall.
+        index, count : int
+            Which of its posts is the lower one, of how many.
+        """
+        return spacing + self.half_post * self._walls(index, count)
+
+    def _walls(self, index: int, count: int) -> int:
+        return self.ends.is_wall(index, count) + self.ends.is_wall(index + 1, count)
 
     def _stock_reaches(self) -> Fraction:
         """The greatest spacing of posts that the longest rail sold reaches."""
@@ -329,8 +269,8 @@ class Rooms:
 
     def end_room(self, end_gap: float) -> float | None:
         """Limit less end gap; None where no rule holds."""
-        rule = self._rules[END_GAP]
-        return None if rule is None else float(rule.limit) - end_gap
+        limit = self._limits[END_GAP]
+        return None if limit is None else limit - end_gap
 
     def divided(self, span: Fraction, bays: int) -> Places:
         """Posts that divide a level run into bays of one clear width, those between on marks.
@@ -344,9 +284,13 @@ class Rooms:
         clear = (span - low - high - (bays - 1) * self.job.post.width) / bays
         first, pitch = low + clear + self.half_post, clear + self.job.post.width
         between = (first + number * pitch for number in range(bays - 1))
-        marks = (Fraction(0), *(round_to_mark(x, self.job.tape) for x in between), span)
-        mark = Fraction(1, lcm(*(x.denominator for x in marks)))
-        return Places(tuple(int(x / mark) for x in marks), mark, (), WHOLE)
+        between = (round_to_mark(x, self.job.tape) for x in between)
+        return self.on_level((Fraction(0), *between, span), WHOLE)
+
+    def on_level(self, positions: Sequence[Fraction], alike: int) -> Places:
+        """Post centres of a level run, whose last one may lie between two marks."""
+        mark = Fraction(1, lcm(*(x.denominator for x in positions)))
+        return Places(tuple(int(x / mark) for x in positions), mark, (), alike)
 
     # ---------------------------------------------------------------- openings beside posts
 
@@ -435,86 +379,59 @@ class Rooms:
             x += step
         return x
 
-    def beside(self, positions: Sequence[float], steps: Sequence[int]) -> list[tuple[float, str]]:
-        """Room at every opening that a post bounds, and which it is.
-
-        Parameters
-        ----------
-        positions : sequence of float
-            Post centres.
-        steps : sequence of int
-            The step of each; empty on a level run.
-        """
-        if not steps:
-            return []
-        found = []
-        if self.foot is not None:
-            found.append((self.foot.at(positions[0]), FOOT))
-        if self.head is not None:
-            found.append((self.head.at(positions[-1]), HEAD))
-        alike = self.trial.flight.survey is None
-        for x, step in zip(positions[1:-1], steps[1:-1], strict=True):
-            known = 1 if alike else step
-            if known not in self._splits:
-                self._splits[known] = self._split(known)
-            place = x - self._nosings[step - 1][0]
-            found += [(curve.at(place), name) for curve, name in self._splits[known]]
-        return found
-
     # ---------------------------------------------------------------- posts and plates
 
-    def too_tall(self, positions: Sequence[float], steps: Sequence[int]) -> bool:
-        """Whether a post comes out longer than the longest one sold."""
-        if self._tallest is None:
-            return False
-        over = self.trial.panel_height + float(self.job.post.reveal)
-        half, count = float(self.half_post), len(positions)
-        for index, x in enumerate(positions):
-            if self.ends.is_wall(index, count):
-                continue
-            step = steps[index] if steps else 0
-            surface = self._nosings[step - 1][1] if step else 0.0
-            reach = half if index else float(self._low)
-            face = x + (reach if index < count - 1 else -float(self._high))
-            if self.line.under(face) + over - surface > self._tallest + _HAIR:
-                return True
-        return False
-
-    def plates(
-        self, positions: Sequence[float], steps: Sequence[int]
-    ) -> tuple[tuple[bool, bool], float]:
-        """Whether a plate comes too near an edge or under a nosing, and the least room to an edge.
+    def post(self, x: float, step: int | None, index: int, count: int) -> PostFit:
+        """How one post fits where it stands.
 
         Parameters
         ----------
-        positions : sequence of float
-            Post centres.
-        steps : sequence of int
-            The step of each; empty on a level run, whose plates are not looked at.
-
-        Returns
-        -------
-        tuple of (tuple of (bool, bool), float)
-            Too near, under a nosing; and the least room beyond the edge distance for each
-            measurement that it rests on, infinite without edges.
+        x : float
+            Its centre.
+        step : int or None
+            The step that it stands on; None on a level run, where no opening and no edge is near.
+        index, count : int
+            Which of how many posts, from 0.
         """
-        room, near, under = float("inf"), False, False
-        half, edge = self._plate / 2, float(self.edge)
-        for x, step in zip(positions, steps, strict=False):
-            if step:
-                beyond = x - half - self._nosings[step - 1][0] - edge
-                near = near or beyond < -_HAIR
-                errors = 2 + (step - 1 if self._run_by_run else 0)
-                room = min(room, beyond / errors)
-            if step < self.trial.risers and x + half > self._nosings[step][0] + _HAIR:
-                under = True
-        return (near, under), room
+        first, last = index == 0, index == count - 1
+        reach = self._faces[0 if first else 2 if last else 1]
+        surface = self._nosings[step - 1][1] if step else 0.0
+        over = self.trial.panel_height + self._reveal
+        tall = self.line.under(x + reach) + over - surface
+        too_tall = (
+            self._tallest is not None
+            and not self.ends.is_wall(index, count)
+            and tall > self._tallest + _HAIR
+        )
+        if step is None:
+            return PostFit(too_tall=too_tall)
+        rooms = tuple(self._beside(x, step, first, last))
+        half, beyond, errors = self._plate / 2, float("inf"), 1
+        if step:
+            beyond = x - half - self._nosings[step - 1][0] - self._edge
+            errors = 2 + (step - 1 if self._run_by_run else 0)
+        return PostFit(
+            rooms=rooms,
+            fails=any(not self.passes(room, name) for room, name in rooms),
+            too_tall=too_tall,
+            near=beyond < -_HAIR,
+            under=step < self.trial.risers and x + half > self._nosings[step][0] + _HAIR,
+            edge_room=beyond / errors,
+        )
 
-    def roughness(self, places: Places) -> int:
-        """How far from round the places are: one for each halving of an inch that they need."""
-        return sum(self._rough(number, places.mark) for number in places.marks)
+    def _beside(self, x: float, step: int, first: bool, last: bool):
+        """Room at every opening that a post bounds, and which it is."""
+        if first or last:
+            curve = self.foot if first else self.head
+            return [] if curve is None else [(curve.at(x), FOOT if first else HEAD)]
+        known = 1 if self.trial.flight.survey is None else step
+        if known not in self._splits:
+            self._splits[known] = self._split(known)
+        place = x - self._nosings[step - 1][0]
+        return [(curve.at(place), name) for curve, name in self._splits[known]]
 
-    def _rough(self, number: int, mark: Fraction) -> int:
+    def rough(self, number: int, mark: Fraction) -> int:
+        """How far from round a place is: one for each halving of an inch that it needs."""
         key = (number, mark.numerator, mark.denominator)
         if key not in self._roughness:
             x = number * mark

@@ -10,7 +10,8 @@ differ:
    clear of the nosing above; posts stand no farther apart than allowed.  What is named first is
    given up last;
 2. fewest posts, one post more being accepted for equal bays;
-3. bays alike: every post at the same place on its step, then bays of one width, then others;
+3. bays alike: every post at the same place on its step, or the bays of a level run of one clear
+   width; then bays of one width to a mark, then others;
 4. room for measuring error: at the tightest opening beside a post up to eight times of what one
    measurement may be off, at the edge of a base plate once for each that its place rests on; then,
    of bays that differ, those that differ least;
@@ -18,15 +19,18 @@ differ:
 6. the widest room at the tightest opening, to a mark;
 7. round numbers on the tape; then the shorter guard.
 
-Scores are computed in floating point; the layout that wins is then solved and held against the
+Where posts at the same place on their steps, or equal bays of a level run, give something up, all
+rows of posts are weighed (:mod:`stairs.layout_rows`), up to five bays more than the fewest.  Scores
+are computed in floating point; the layout that wins is then solved and held against the
 rulebook, and gives way to the next one where that tells more than its score did.
 """
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from itertools import pairwise
-from math import floor
+from math import ceil, floor, inf, lcm
 
 import msgspec
 from msgspec import Struct
@@ -37,8 +41,9 @@ from stairs.checks import findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard import Section, solve_section
 from stairs.job import Job, Level, section_where
-from stairs.layout import NEARLY, Places, bay_counts, other_places, whole_places
+from stairs.layout import EQUAL, NEARLY, WHOLE, Ground, Places, bay_counts
 from stairs.layout_room import END_GAP, PROVISIONAL, Rooms, rooms_of
+from stairs.layout_rows import Part, Rows, Width
 from stairs.layout_words import differs, notes_on, score_lines
 from stairs.openings import FOOT, HEAD, TRIANGLE
 from stairs.panel import AUTO, EVEN, HALF_PITCH
@@ -51,8 +56,7 @@ KEPT = ("rail stock", "openings", "end gaps", "post stock", "edge distance", "no
 _MOST_TRIED = 8
 _MOST_ERRORS = 8
 _HAIR = 1e-9
-_MORE_TREADS = 5
-_MORE_BAYS = 2  # than the fewest that spacing and stock allow
+_MORE_BAYS = 5  # than the fewest that spacing and stock allow, where those keep not everything
 
 
 class Candidate(Struct, frozen=True):
@@ -70,10 +74,12 @@ class Candidate(Struct, frozen=True):
         At the tightest opening beside a post, limit less ball; None where no rule holds there.
     tightest : str
         Which opening that is.
-    sure : float
-        Room that is left beside a post where measuring error loses a baluster close to a cut; or,
-        where less, eight times the room of a plate beyond its edge distance for each measurement
-        that it rests on.
+    errors : int
+        How many times what one measurement may be off by there is room for, up to eight: beside a
+        post, also where measuring error loses a baluster close to a cut; of a plate beyond its edge
+        distance once for each measurement that it rests on.
+    uneven : Fraction
+        By how much the widest bay is wider than the narrowest.
     """
 
     places: Places
@@ -81,7 +87,8 @@ class Candidate(Struct, frozen=True):
     end_gaps: tuple[float, float]
     room: float | None
     tightest: str
-    sure: float
+    errors: int
+    uneven: Fraction
 
     @property
     def positions(self) -> tuple[Fraction, ...]:
@@ -235,6 +242,10 @@ def _with_section(job: Job, index: int, **changes) -> Job:
     return msgspec.structs.replace(job, sections=tuple(sections))
 
 
+def _bits(lost: Sequence[bool]) -> int:
+    return sum(each << bit for bit, each in enumerate(lost))
+
+
 class _Search:
     """All layouts of one section, scored; the state of one search and nothing else."""
 
@@ -261,8 +272,12 @@ class _Search:
             lowest = window_of(trial, one_bay, rule_for).low
             gap = lowest_mark(lowest, job.tape)
         self.trial: Section = solve_section(one_bay, index, gap)
-        self._mark = float(job.tape)
+        self._mark, self._within = float(job.tape), float(job.measured_within)
         self.facts: Rooms = rooms_of(job, self.trial, rule_for)
+        self._most = float(self.facts.most_spacing)
+        self.ground = None
+        if not self.level:
+            self.ground = Ground(self.trial.flight, job.post, self.facts.reach, job.tape)
 
     # ---------------------------------------------------------------- all layouts
 
@@ -272,10 +287,10 @@ class _Search:
 
     def _on_level(self) -> list[Candidate]:
         span = self.job.sections[self.index].span
-        counts = [self.wanted] if self.wanted else bay_counts(span, self.facts.widest, _MORE_BAYS)
-        found = []
-        for bays in counts:
-            found += self._scored(self.facts.divided(span, bays))
+        counts = [self.wanted]
+        if not self.wanted:
+            counts = bay_counts(span, self.facts.widest, _MORE_BAYS)
+        found = self._by_count(counts)
         if not found:
             raise NoSuchShape(
                 f"{self.where}: {'bays' if self.wanted else 'span'}",
@@ -287,24 +302,19 @@ class _Search:
         return found
 
     def _on_flight(self) -> list[Candidate]:
-        flight, facts = self.trial.flight, self.facts
-        length = flight.nosings[-1][0] + float(facts.plate)
+        facts, ground, risers = self.facts, self.ground, self.trial.flight.risers
         counts = [self.wanted]
         if not self.wanted:
-            counts = bay_counts(Fraction(length), facts.widest, _MORE_BAYS)
+            length = ground.fronts[-1] + ground.half + ground.least
+            counts = bay_counts(Fraction(length), facts.widest, 2)
             # where those keep not everything, shorter bays, a tread at a time
-            longest = max(flight.risers // counts[0], 1)
-            shorter = range(longest, max(longest - _MORE_TREADS, 0), -1)
-            counts = sorted({*counts, *(-(-flight.risers // treads) for treads in shorter)})
-        found: list[Candidate] = []
-        for bays in counts:
-            kept = [candidate for candidate in found if not any(candidate.given_up)]
-            if kept and bays > min(candidate.bays for candidate in kept) + 1:
-                break  # a post more is looked at, for equal bays; two are not
-            found += self._with_bays(flight, bays)
+            longest = max(risers // counts[0], 1)
+            shorter = range(longest, max(longest - _MORE_BAYS, 0), -1)
+            counts = sorted({*counts, *(-(-risers // treads) for treads in shorter)})
+        found = self._by_count(counts)
         kept = any(not any(candidate.given_up) for candidate in found)
         if not self.wanted and not kept and 1 not in counts:
-            found += self._with_bays(flight, 1)
+            found += self._with_bays(1, found)
         if not found:
             # says how many bays there may be, or that no plate fits a tread
             solve_section(_with_section(self.job, self.index, posts=None), self.index, facts.gap)
@@ -316,66 +326,166 @@ class _Search:
             )
         return found
 
-    def _with_bays(self, flight, bays: int) -> list[Candidate]:
-        ways = (flight, self.job.post, bays, self.facts.reach, self.job.tape)
-        found = [one for places in whole_places(*ways) for one in self._scored(places)]
-        if not any(not any(candidate.given_up) for candidate in found):
-            found += [one for places in other_places(*ways) for one in self._scored(places)]
+    def _by_count(self, counts: list[int]) -> list[Candidate]:
+        found: list[Candidate] = []
+        for bays in counts:
+            kept = [candidate for candidate in found if not any(candidate.given_up)]
+            if kept and bays > min(candidate.bays for candidate in kept) + 1:
+                break  # a post more is looked at, for equal bays; two are not
+            found += self._with_bays(bays, found)
         return found
 
+    def _with_bays(self, bays: int, found: Sequence[Candidate]) -> list[Candidate]:
+        """Layouts with a number of bays, the better ones of those that differ, if worth a look."""
+        if self.level:
+            span = self.job.sections[self.index].span
+            alike = [self.facts.divided(span, bays)]
+        else:
+            alike = self.ground.whole(bays) if bays > 1 else ()
+        whole = [one for places in alike for one in self._scored(places)]
+        best = min((self.key(one)[:2] for one in (*found, *whole)), default=None)
+        if self.level and bays == 1 or any(not any(one.given_up) for one in whole):
+            return whole
+
+        def worth(lost: tuple[bool, ...]) -> bool:
+            return best is None or (lost, bays) <= best
+
+        told, more = {candidate.positions for candidate in whole}, []
+        for widest in (self.facts.widest, None):
+            rows = list(self._rows(bays, widest, worth))
+            if rows and all(places.two_on_a_tread for places in rows):
+                rows = list(self._rows(bays, widest, worth, self.ground.longest))
+            rows = [places for places in rows if not places.two_on_a_tread]
+            more = [one for places in rows for one in self._scored(places)] or more
+            if any(not any(candidate.given_up) for candidate in more):
+                break
+        return whole + [one for one in more if one.positions not in told]
+
+    def _rows(
+        self, bays: int, widest: Fraction | None, worth, narrowest: float = 0.0
+    ) -> Iterator[Places]:
+        """The best of all rows of posts with a number of bays, none of them wider than asked."""
+        facts, count = self.facts, bays + 1
+        if self.level:
+            span, mark = self.job.sections[self.index].span, self.job.tape
+            end = int(span / mark)
+            between = dict.fromkeys(range(1, end))
+            steps = [{0: None}, *[between] * (bays - 1), {end: None}]
+            fine = Fraction(1, lcm(mark.denominator, span.denominator, facts.half_post.denominator))
+            beyond = span - end * mark
+        else:
+            steps, mark, beyond = self.ground.places(bays), self.ground.mark, Fraction(0)
+            fine = mark
+        if not all(steps) or (not self.level and bays > self.trial.risers):
+            return
+        length, unit = float(mark), int(mark / fine)
+        known = {}
+        for index, places in enumerate(steps):
+            if id(places) not in known:
+                known[id(places)] = {
+                    place: self._post(place * length, step, index, count)
+                    for place, step in places.items()
+                }
+        posts = [known[id(places)] for places in steps]
+        longest, widths = max(steps[-1]) - min(steps[0]), {}
+        for index in range(bays):
+            # what a bay has beyond whole marks, what it counts beyond that, and how it is cut
+            rest = beyond if index == bays - 1 else Fraction(0)
+            more = int(facts.width(rest, index, count) / fine)
+            kind = rest, more, facts.bay_key(index, count)
+            if kind not in widths:
+                most = longest if widest is None else min(longest, floor((widest - rest) / mark))
+                near = max(float(facts.least_spacing(index, count)), narrowest) - float(rest)
+                least = max(ceil(near / length - _HAIR), 1)
+                each = (
+                    (marks, self._bay(marks * length + float(rest), index, count))
+                    for marks in range(least, most + 1)
+                )
+                widths[kind] = [Width(x, x * unit + more, part) for x, part in each if part]
+            widths[index] = widths[kind]
+        rows = Rows(posts, [widths[index] for index in range(bays)], self._mark, unit)
+        for row in rows.best(len(KEPT), lambda x: facts.rough(x, mark), _MOST_TRIED, worth):
+            on = tuple(places[place] for place, places in zip(row, steps, strict=True))
+            if self.level:
+                positions = (*(place * mark for place in row[:-1]), end * mark + beyond)
+                yield facts.on_level(positions, EQUAL)
+            else:
+                yield Places(row, mark, on, EQUAL if bays > 1 else WHOLE)
+
+    def _post(self, x: float, step: int | None, index: int, count: int) -> Part:
+        """What one post gives to the score."""
+        fit = self.facts.post(x, step, index, count)
+        room, tightest = min(fit.rooms, default=(inf, ""))
+        lost = (False, fit.fails, False, fit.too_tall, fit.near, fit.under, False)
+        return Part(_bits(lost), self._errors(room, fit.edge_room), room, tightest)
+
+    def _bay(self, spacing: float, index: int, count: int) -> Part | None:
+        """What one bay gives to the score; None where its brackets find no room."""
+        facts = self.facts
+        cut = facts.bay(spacing, *facts.bay_key(index, count))
+        if cut is None:
+            return None
+        room, sure = facts.end_room(cut.end_gaps[1]), facts.end_room(cut.worst_gap)
+        told = (cut.end_gaps[1], cut.cut_gap)
+        fails = room is not None and not all(facts.passes(facts.end_room(x), END_GAP) for x in told)
+        apart = spacing > self._most + _HAIR
+        lost = _bits((cut.no_stock, False, fails, False, False, False, apart))
+        if room is None:
+            return Part(lost, self._errors(inf, inf), gaps=cut.end_gaps)
+        errors = self._errors(min(room, sure), inf)
+        return Part(lost, errors, room, END_GAP, cut.end_gaps)
+
+    def _errors(self, room: float, edge_room: float) -> int:
+        """How many times what one measurement may be off by there is room for, up to eight."""
+        within = self._within
+        room = min(room, _MOST_ERRORS * edge_room)
+        if not within:
+            return 0
+        return _MOST_ERRORS if room == inf else min(floor(room / within + _HAIR), _MOST_ERRORS)
+
     def _scored(self, places: Places) -> list[Candidate]:
-        facts, length, steps = self.facts, float(places.mark), places.steps
-        xs = [number * length for number in places.marks]
-        if facts.overlap(xs):
+        """A layout with its score, its bays told unequal where they are; none if none can stand."""
+        facts, positions, count = self.facts, places.positions, len(places.marks)
+        steps = places.steps or (None,) * count
+        spacings = [high - low for low, high in pairwise(positions)]
+        if any(x < facts.least_spacing(i, count) or x <= 0 for i, x in enumerate(spacings)):
             return []
-        cuts = facts.bays(xs)
-        if any(cut is None for cut in cuts):
+        parts = [self._bay(float(x), index, count) for index, x in enumerate(spacings)]
+        if None in parts:
             return []
-        least, most = min(cut.end_gaps[0] for cut in cuts), max(cut.end_gaps[1] for cut in cuts)
-        rooms = facts.beside(xs, steps)
-        fails = any(not facts.passes(room, name) for room, name in rooms)
-        end = facts.end_room(most)
-        if end is not None:
-            rooms.append((end, END_GAP))
-        room, tightest = min(rooms, default=(None, ""))
-        plates, edge_room = facts.plates(xs, steps)
-        lost = (
-            any(cut.no_stock for cut in cuts),
-            fails,
-            end is not None and not facts.passes(end, END_GAP),
-            facts.too_tall(xs, steps),
-            *plates,
-            max(high - low for low, high in pairwise(xs)) > float(facts.most_spacing) + _HAIR,
-        )
-        sure = facts.end_room(max(cut.worst_gap for cut in cuts))
-        sure = min(_MOST_ERRORS * edge_room, float("inf") if sure is None else sure)
-        return [Candidate(places, lost, (least, most), room, tightest, sure)]
+        parts += [
+            self._post(float(x), step, index, count)
+            for index, (x, step) in enumerate(zip(positions, steps, strict=True))
+        ]
+        widths = [facts.width(x, index, count) for index, x in enumerate(spacings)]
+        uneven = max(widths) - min(widths)
+        if places.alike == EQUAL and uneven > self.job.tape:
+            places = replace(places, alike=NEARLY)
+        room, tightest = min((part.room, part.tightest) for part in parts)
+        gaps = min(part.gaps[0] for part in parts), max(part.gaps[1] for part in parts)
+        lost = tuple(any(part.lost >> bit & 1 for part in parts) for bit in range(len(KEPT)))
+        errors = min(part.errors for part in parts)
+        told = None if room == inf else room
+        return [Candidate(places, lost, gaps, told, tightest, errors, uneven)]
 
     # ---------------------------------------------------------------- which is best
 
     def key(self, candidate: Candidate) -> tuple:
         """The objective: smaller is better."""
-        within, mark, places = float(self.job.measured_within), self._mark, candidate.places
+        mark, places = self._mark, candidate.places
         room = 0.0 if candidate.room is None else candidate.room
-        errors = (
-            min(floor(min(room, candidate.sure) / within + _HAIR), _MOST_ERRORS) if within else 0
-        )
         spread = candidate.end_gaps[1] - candidate.end_gaps[0]
-        uneven = 0
-        if places.alike == NEARLY:
-            spacings = [high - low for low, high in pairwise(places.marks)]
-            uneven = max(spacings) - min(spacings)
         return (
             candidate.given_up,
             candidate.bays + (places.alike == NEARLY),
             places.alike,
-            -errors,
-            uneven,
+            -candidate.errors,
+            candidate.uneven if places.alike == NEARLY else 0,
             floor(spread / mark + 0.5),
             -floor(room / mark + _HAIR),
-            self.facts.roughness(places),
-            places.marks[-1] - places.marks[0],
-            places.marks,
+            sum(self.facts.rough(number, places.mark) for number in places.marks),
+            candidate.positions[-1] - candidate.positions[0],
+            candidate.positions,
         )
 
     def ranked(self) -> list[Candidate]:

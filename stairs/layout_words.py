@@ -7,10 +7,9 @@ wants to read them.  Every sentence here is made from the scores of a layout and
 from __future__ import annotations
 
 from collections.abc import Sequence
-from fractions import Fraction
 from itertools import pairwise
 
-from stairs.layout import EQUAL, WHOLE
+from stairs.layout import EQUAL, NEARLY, WHOLE
 from stairs.layout_room import DOWN, END_GAP, UP, Rooms
 from stairs.marks import length_text
 from stairs.openings import FOOT, HEAD
@@ -22,6 +21,7 @@ _PLACES = {
     UP: "behind a post on a tread",
     END_GAP: "between a post and its baluster",
 }
+_NEARLY = "as nearly equal as openings, stock and measuring error let them be"
 _GIVEN_UP = {
     "openings": "an opening beside a post fails",
     "end gaps": "an end gap fails",
@@ -61,14 +61,14 @@ def _alike_words(candidate) -> str:
     if candidate.bays == 1:
         return ""
     if not treads:
-        return "equal bays"
+        return f"bays {_NEARLY}" if candidate.alike == NEARLY else "equal bays"
     if candidate.alike == WHOLE:
         each = treads[0]
         return f"{each} {'tread' if each == 1 else 'treads'} to a bay, each post at the same place"
     counts = ", ".join(map(str, treads[:-1])) + f" and {treads[-1]} risers"
     if candidate.alike == EQUAL:
         return f"equal bays over {counts}"
-    return f"bays over {counts}, as nearly equal as can be"
+    return f"bays over {counts}, {_NEARLY}"
 
 
 def score_lines(candidate, facts: Rooms) -> tuple[str, ...]:
@@ -119,7 +119,7 @@ def differs(best, other, keys: tuple[tuple, tuple], facts: Rooms, kept: Sequence
     """
     place = next(n for n, (won, lost) in enumerate(zip(*keys, strict=True)) if won != lost)
     spread = [_about(one.end_gaps[1] - one.end_gaps[0], facts) for one in (other, best)]
-    uneven = [_about(max(one.spacings) - min(one.spacings), facts) for one in (other, best)]
+    uneven = [_about(one.uneven, facts) for one in (other, best)]
     if place == 0:
         pairs = zip(kept, best.given_up, other.given_up, strict=True)
         return _GIVEN_UP[next(name for name, won, lost in pairs if won != lost)]
@@ -183,7 +183,12 @@ def notes_on(candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
             f"{_about(limit, facts)}: take another pitch or stock length{moved}"
         )
     if lost["rail stock"]:
-        needed = max(cut.stock_needed for cut in facts.bays(candidate.positions))
+        count = len(candidate.positions)
+        cuts = (
+            facts.bay(float(spacing), *facts.bay_key(index, count))
+            for index, spacing in enumerate(candidate.spacings)
+        )
+        needed = max(cut.stock_needed for cut in cuts)
         notes.append(
             f"a rail takes {_about(needed, facts)} of stock and the longest sold is "
             f"{_about(max(job.panel.stock), facts)}: allow more bays, list longer stock under "
@@ -217,17 +222,18 @@ def notes_on(candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
 
 
 def _uneven(candidate, facts: Rooms) -> list[str]:
-    if not candidate.steps or candidate.alike == WHOLE:
+    if candidate.alike == WHOLE:
         return []
-    risers, bays = candidate.steps[-1], candidate.bays
-    if risers % bays == 0:
+    bays = candidate.bays
+    if not candidate.steps:
+        why = f"{bays} equal bays would give up more"
+    elif candidate.steps[-1] % bays == 0:
         why = "a layout of whole treads in every bay would give up more"
     else:
-        why = f"{risers} risers do not divide into {bays} bays of whole treads"
+        why = f"{candidate.steps[-1]} risers do not divide into {bays} bays of whole treads"
     if candidate.alike == EQUAL:
-        return [f"{why}; the bays are equal, with the end posts placed to make them so"]
-    uneven = Fraction(max(candidate.spacings) - min(candidate.spacings))
+        return [f"{why}; the bays are equal, and each post has its own place on its tread"]
     return [
-        f"{why}; the bays differ by {_about(uneven, facts)}. To change that name another number "
-        "of bays"
+        f"{why}; the bays differ by {_about(candidate.uneven, facts)}. To change that name "
+        "another number of bays"
     ]

@@ -43,12 +43,12 @@ def end_gaps(clear, slope, panel, bracket, stock, way):
 
 
 def ways_of(clear, slope, panel, bracket):
-    """End gaps by way, each from the shortest stock that reaches."""
+    """End gaps and stock by way, each from the shortest stock that reaches."""
     found = {}
     for way in ("even", "half-pitch"):
         for stock in sorted(map(float, panel.stock)):
             gaps = end_gaps(clear, slope, panel, bracket, stock, way)
             if gaps is not None:
-                found[way] = gaps
+                found[way] = (*gaps, stock)
                 break
     return found
