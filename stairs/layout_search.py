@@ -27,10 +27,9 @@ rulebook, and gives way to the next one where that tells more than its score did
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
-from math import ceil, floor, inf, lcm
 
 import msgspec
 from msgspec import Struct
@@ -41,79 +40,17 @@ from stairs.checks import findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard import Section, solve_section
 from stairs.job import Job, Level, section_where
-from stairs.layout import EQUAL, NEARLY, WHOLE, Ground, Places, bay_counts
-from stairs.layout_room import END_GAP, PROVISIONAL, Rooms, rooms_of
-from stairs.layout_rows import Part, Rows, Width
+from stairs.layout import Ground, bay_counts
+from stairs.layout_room import PROVISIONAL, Rooms, rooms_of
+from stairs.layout_score import KEPT, Candidate, Scores
 from stairs.layout_words import differs, notes_on, score_lines
 from stairs.openings import FOOT, HEAD, TRIANGLE
 from stairs.panel import AUTO, EVEN, HALF_PITCH
 from stairs.window_marks import choose_gap
 from stairs.windows import RuleFor, window_of
 
-KEPT = ("rail stock", "openings", "end gaps", "post stock", "edge distance", "nosings", "spacing")
-"""What a layout keeps where it can, the most important first."""
-
 _MOST_TRIED = 8
-_MOST_ERRORS = 8
-_HAIR = 1e-9
 _MORE_BAYS = 5  # than the fewest that spacing and stock allow, where those keep not everything
-
-
-class Candidate(Struct, frozen=True):
-    """One layout and its score.
-
-    Parameters
-    ----------
-    places : Places
-        Post centres, the step of each, and how alike the bays are.
-    given_up : tuple of bool
-        For each of :data:`KEPT` whether it is given up.
-    end_gaps : tuple of float
-        The narrowest and the widest end gap.
-    room : float or None
-        At the tightest opening beside a post, limit less ball; None where no rule holds there.
-    tightest : str
-        Which opening that is.
-    errors : int
-        How many times what one measurement may be off by there is room for, up to eight: beside a
-        post, also where measuring error loses a baluster close to a cut; of a plate beyond its edge
-        distance once for each measurement that it rests on.
-    uneven : Fraction
-        By how much the widest bay is wider than the narrowest.
-    """
-
-    places: Places
-    given_up: tuple[bool, ...]
-    end_gaps: tuple[float, float]
-    room: float | None
-    tightest: str
-    errors: int
-    uneven: Fraction
-
-    @property
-    def positions(self) -> tuple[Fraction, ...]:
-        """Post centres [job's unit of length]."""
-        return self.places.positions
-
-    @property
-    def steps(self) -> tuple[int, ...]:
-        """The step that each post stands on; empty on a level run."""
-        return self.places.steps
-
-    @property
-    def alike(self) -> int:
-        """See :class:`stairs.layout.Places`."""
-        return self.places.alike
-
-    @property
-    def bays(self) -> int:
-        """How many bays."""
-        return len(self.places.marks) - 1
-
-    @property
-    def spacings(self) -> tuple[Fraction, ...]:
-        """Post centre to post centre, level, foot of the section first."""
-        return tuple(high - low for low, high in pairwise(self.positions))
 
 
 class LayoutChoice(Struct, frozen=True):
@@ -242,10 +179,6 @@ def _with_section(job: Job, index: int, **changes) -> Job:
     return msgspec.structs.replace(job, sections=tuple(sections))
 
 
-def _bits(lost: Sequence[bool]) -> int:
-    return sum(each << bit for bit, each in enumerate(lost))
-
-
 class _Search:
     """All layouts of one section, scored; the state of one search and nothing else."""
 
@@ -272,12 +205,13 @@ class _Search:
             lowest = window_of(trial, one_bay, rule_for).low
             gap = lowest_mark(lowest, job.tape)
         self.trial: Section = solve_section(one_bay, index, gap)
-        self._mark, self._within = float(job.tape), float(job.measured_within)
         self.facts: Rooms = rooms_of(job, self.trial, rule_for)
-        self._most = float(self.facts.most_spacing)
         self.ground = None
         if not self.level:
             self.ground = Ground(self.trial.flight, job.post, self.facts.reach, job.tape)
+        span = section.span if self.level else None
+        self.scores = Scores(job, self.facts, self.ground, span)
+        self.key = self.scores.key
 
     # ---------------------------------------------------------------- all layouts
 
@@ -342,7 +276,7 @@ class _Search:
             alike = [self.facts.divided(span, bays)]
         else:
             alike = self.ground.whole(bays) if bays > 1 else ()
-        whole = [one for places in alike for one in self._scored(places)]
+        whole = [one for places in alike for one in self.scores.scored(places)]
         best = min((self.key(one)[:2] for one in (*found, *whole)), default=None)
         if self.level and bays == 1 or any(not any(one.given_up) for one in whole):
             return whole
@@ -352,141 +286,13 @@ class _Search:
 
         told, more = {candidate.positions for candidate in whole}, []
         for widest in (self.facts.widest, None):
-            rows = list(self._rows(bays, widest, worth))
-            if rows and all(places.two_on_a_tread for places in rows):
-                rows = list(self._rows(bays, widest, worth, self.ground.longest))
-            rows = [places for places in rows if not places.two_on_a_tread]
-            more = [one for places in rows for one in self._scored(places)] or more
+            rows = self.scores.rows(bays, widest, worth, _MOST_TRIED)
+            more = [one for places in rows for one in self.scores.scored(places)] or more
             if any(not any(candidate.given_up) for candidate in more):
                 break
         return whole + [one for one in more if one.positions not in told]
 
-    def _rows(
-        self, bays: int, widest: Fraction | None, worth, narrowest: float = 0.0
-    ) -> Iterator[Places]:
-        """The best of all rows of posts with a number of bays, none of them wider than asked."""
-        facts, count = self.facts, bays + 1
-        if self.level:
-            span, mark = self.job.sections[self.index].span, self.job.tape
-            end = int(span / mark)
-            between = dict.fromkeys(range(1, end))
-            steps = [{0: None}, *[between] * (bays - 1), {end: None}]
-            fine = Fraction(1, lcm(mark.denominator, span.denominator, facts.half_post.denominator))
-            beyond = span - end * mark
-        else:
-            steps, mark, beyond = self.ground.places(bays), self.ground.mark, Fraction(0)
-            fine = mark
-        if not all(steps) or (not self.level and bays > self.trial.risers):
-            return
-        length, unit = float(mark), int(mark / fine)
-        known = {}
-        for index, places in enumerate(steps):
-            if id(places) not in known:
-                known[id(places)] = {
-                    place: self._post(place * length, step, index, count)
-                    for place, step in places.items()
-                }
-        posts = [known[id(places)] for places in steps]
-        longest, widths = max(steps[-1]) - min(steps[0]), {}
-        for index in range(bays):
-            # what a bay has beyond whole marks, what it counts beyond that, and how it is cut
-            rest = beyond if index == bays - 1 else Fraction(0)
-            more = int(facts.width(rest, index, count) / fine)
-            kind = rest, more, facts.bay_key(index, count)
-            if kind not in widths:
-                most = longest if widest is None else min(longest, floor((widest - rest) / mark))
-                near = max(float(facts.least_spacing(index, count)), narrowest) - float(rest)
-                least = max(ceil(near / length - _HAIR), 1)
-                each = (
-                    (marks, self._bay(marks * length + float(rest), index, count))
-                    for marks in range(least, most + 1)
-                )
-                widths[kind] = [Width(x, x * unit + more, part) for x, part in each if part]
-            widths[index] = widths[kind]
-        rows = Rows(posts, [widths[index] for index in range(bays)], self._mark, unit)
-        for row in rows.best(len(KEPT), lambda x: facts.rough(x, mark), _MOST_TRIED, worth):
-            on = tuple(places[place] for place, places in zip(row, steps, strict=True))
-            if self.level:
-                positions = (*(place * mark for place in row[:-1]), end * mark + beyond)
-                yield facts.on_level(positions, EQUAL)
-            else:
-                yield Places(row, mark, on, EQUAL if bays > 1 else WHOLE)
-
-    def _post(self, x: float, step: int | None, index: int, count: int) -> Part:
-        """What one post gives to the score."""
-        fit = self.facts.post(x, step, index, count)
-        room, tightest = min(fit.rooms, default=(inf, ""))
-        lost = (False, fit.fails, False, fit.too_tall, fit.near, fit.under, False)
-        return Part(_bits(lost), self._errors(room, fit.edge_room), room, tightest)
-
-    def _bay(self, spacing: float, index: int, count: int) -> Part | None:
-        """What one bay gives to the score; None where its brackets find no room."""
-        facts = self.facts
-        cut = facts.bay(spacing, *facts.bay_key(index, count))
-        if cut is None:
-            return None
-        room, sure = facts.end_room(cut.end_gaps[1]), facts.end_room(cut.worst_gap)
-        told = (cut.end_gaps[1], cut.cut_gap)
-        fails = room is not None and not all(facts.passes(facts.end_room(x), END_GAP) for x in told)
-        apart = spacing > self._most + _HAIR
-        lost = _bits((cut.no_stock, False, fails, False, False, False, apart))
-        if room is None:
-            return Part(lost, self._errors(inf, inf), gaps=cut.end_gaps)
-        errors = self._errors(min(room, sure), inf)
-        return Part(lost, errors, room, END_GAP, cut.end_gaps)
-
-    def _errors(self, room: float, edge_room: float) -> int:
-        """How many times what one measurement may be off by there is room for, up to eight."""
-        within = self._within
-        room = min(room, _MOST_ERRORS * edge_room)
-        if not within:
-            return 0
-        return _MOST_ERRORS if room == inf else min(floor(room / within + _HAIR), _MOST_ERRORS)
-
-    def _scored(self, places: Places) -> list[Candidate]:
-        """A layout with its score, its bays told unequal where they are; none if none can stand."""
-        facts, positions, count = self.facts, places.positions, len(places.marks)
-        steps = places.steps or (None,) * count
-        spacings = [high - low for low, high in pairwise(positions)]
-        if any(x < facts.least_spacing(i, count) or x <= 0 for i, x in enumerate(spacings)):
-            return []
-        parts = [self._bay(float(x), index, count) for index, x in enumerate(spacings)]
-        if None in parts:
-            return []
-        parts += [
-            self._post(float(x), step, index, count)
-            for index, (x, step) in enumerate(zip(positions, steps, strict=True))
-        ]
-        widths = [facts.width(x, index, count) for index, x in enumerate(spacings)]
-        uneven = max(widths) - min(widths)
-        if places.alike == EQUAL and uneven > self.job.tape:
-            places = replace(places, alike=NEARLY)
-        room, tightest = min((part.room, part.tightest) for part in parts)
-        gaps = min(part.gaps[0] for part in parts), max(part.gaps[1] for part in parts)
-        lost = tuple(any(part.lost >> bit & 1 for part in parts) for bit in range(len(KEPT)))
-        errors = min(part.errors for part in parts)
-        told = None if room == inf else room
-        return [Candidate(places, lost, gaps, told, tightest, errors, uneven)]
-
     # ---------------------------------------------------------------- which is best
-
-    def key(self, candidate: Candidate) -> tuple:
-        """The objective: smaller is better."""
-        mark, places = self._mark, candidate.places
-        room = 0.0 if candidate.room is None else candidate.room
-        spread = candidate.end_gaps[1] - candidate.end_gaps[0]
-        return (
-            candidate.given_up,
-            candidate.bays + (places.alike == NEARLY),
-            places.alike,
-            -candidate.errors,
-            candidate.uneven if places.alike == NEARLY else 0,
-            floor(spread / mark + 0.5),
-            -floor(room / mark + _HAIR),
-            sum(self.facts.rough(number, places.mark) for number in places.marks),
-            candidate.positions[-1] - candidate.positions[0],
-            candidate.positions,
-        )
 
     def ranked(self) -> list[Candidate]:
         """All layouts, best first; the first one is solved and checked."""

@@ -76,7 +76,7 @@ def score_lines(candidate, facts: Rooms) -> tuple[str, ...]:
 
     Parameters
     ----------
-    candidate : stairs.layout_search.Candidate
+    candidate : stairs.layout_score.Candidate
         The layout that was chosen.
     facts : Rooms
         What it was scored by.
@@ -108,7 +108,7 @@ def differs(best, other, keys: tuple[tuple, tuple], facts: Rooms, kept: Sequence
 
     Parameters
     ----------
-    best, other : stairs.layout_search.Candidate
+    best, other : stairs.layout_score.Candidate
         The layout that won and the one that lost.
     keys : tuple of (tuple, tuple)
         What they are ordered by, in the same order.
@@ -157,7 +157,7 @@ def notes_on(candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
 
     Parameters
     ----------
-    candidate : stairs.layout_search.Candidate
+    candidate : stairs.layout_score.Candidate
         The layout that was chosen.
     facts : Rooms
         What it was scored by.

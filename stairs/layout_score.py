@@ -1,0 +1,259 @@
+"""Scores: what a layout comes to by its posts and its bays, and which of two is the better one.
+
+The objective stands in :mod:`stairs.layout_search`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+from itertools import pairwise
+from math import ceil, floor, inf, lcm
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.job import Job
+from stairs.layout import EQUAL, NEARLY, WHOLE, Ground, Places
+from stairs.layout_room import END_GAP, Rooms
+from stairs.layout_rows import Part, Rows, Width
+
+KEPT = ("rail stock", "openings", "end gaps", "post stock", "edge distance", "nosings", "spacing")
+"""What a layout keeps where it can, the most important first."""
+
+
+_MOST_ERRORS = 8
+_HAIR = 1e-9
+
+
+class Candidate(Struct, frozen=True):
+    """One layout and its score.
+
+    Parameters
+    ----------
+    places : Places
+        Post centres, the step of each, and how alike the bays are.
+    given_up : tuple of bool
+        For each of :data:`KEPT` whether it is given up.
+    end_gaps : tuple of float
+        The narrowest and the widest end gap.
+    room : float or None
+        At the tightest opening beside a post, limit less ball; None where no rule holds there.
+    tightest : str
+        Which opening that is.
+    errors : int
+        How many times what one measurement may be off by there is room for, up to eight: beside a
+        post, also where measuring error loses a baluster close to a cut; of a plate beyond its edge
+        distance once for each measurement that it rests on.
+    uneven : Fraction
+        By how much the widest bay is wider than the narrowest.
+    """
+
+    places: Places
+    given_up: tuple[bool, ...]
+    end_gaps: tuple[float, float]
+    room: float | None
+    tightest: str
+    errors: int
+    uneven: Fraction
+
+    @property
+    def positions(self) -> tuple[Fraction, ...]:
+        """Post centres [job's unit of length]."""
+        return self.places.positions
+
+    @property
+    def steps(self) -> tuple[int, ...]:
+        """The step that each post stands on; empty on a level run."""
+        return self.places.steps
+
+    @property
+    def alike(self) -> int:
+        """See :class:`stairs.layout.Places`."""
+        return self.places.alike
+
+    @property
+    def bays(self) -> int:
+        """How many bays."""
+        return len(self.places.marks) - 1
+
+    @property
+    def spacings(self) -> tuple[Fraction, ...]:
+        """Post centre to post centre, level, foot of the section first."""
+        return tuple(high - low for low, high in pairwise(self.positions))
+
+
+def _bits(lost: Sequence[bool]) -> int:
+    return sum(each << bit for bit, each in enumerate(lost))
+
+
+class Scores:
+    """Scores of the layouts of one section, and its best rows of posts.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For the tape and what one measurement may be off.
+    facts : Rooms
+        What posts and bays come to.
+    ground : Ground or None
+        Where posts may stand on a flight; None on a level run.
+    span : Fraction or None
+        Of a level run, first post's centre to the last one's or to a wall [job's unit of length].
+    """
+
+    def __init__(
+        self, job: Job, facts: Rooms, ground: Ground | None, span: Fraction | None
+    ) -> None:
+        self.job, self.facts, self.ground, self.span = job, facts, ground, span
+        self._mark, self._within = float(job.tape), float(job.measured_within)
+        self._most = float(facts.most_spacing)
+
+    # ---------------------------------------------------------------- which is best
+
+    def key(self, candidate: Candidate) -> tuple:
+        """The objective: smaller is better."""
+        mark, places = self._mark, candidate.places
+        room = 0.0 if candidate.room is None else candidate.room
+        spread = candidate.end_gaps[1] - candidate.end_gaps[0]
+        return (
+            candidate.given_up,
+            candidate.bays + (places.alike == NEARLY),
+            places.alike,
+            -candidate.errors,
+            candidate.uneven if places.alike == NEARLY else 0,
+            floor(spread / mark + 0.5),
+            -floor(room / mark + _HAIR),
+            sum(self.facts.rough(number, places.mark) for number in places.marks),
+            candidate.positions[-1] - candidate.positions[0],
+            candidate.positions,
+        )
+
+    def rows(
+        self,
+        bays: int,
+        widest: Fraction | None,
+        worth: Callable[[tuple[bool, ...]], bool],
+        most: int,
+    ) -> list[Places]:
+        """The best of all rows of posts with a number of bays.
+
+        Parameters
+        ----------
+        bays : int
+            1 or more.
+        widest : Fraction or None
+            The greatest distance between post centres, level; None: any.
+        worth : callable
+            See :meth:`stairs.layout_rows.Rows.best`.
+        most : int
+            How many are wanted at most.
+        """
+        rows = list(self._rows(bays, widest, worth, most))
+        if rows and all(places.two_on_a_tread for places in rows):
+            rows = list(self._rows(bays, widest, worth, most, self.ground.longest))
+        return [places for places in rows if not places.two_on_a_tread]
+
+    def _rows(self, bays: int, widest, worth, most: int, narrowest: float = 0.0):
+        facts, count = self.facts, bays + 1
+        if self.ground is None:
+            span, mark = self.span, self.job.tape
+            end = int(span / mark)
+            between = dict.fromkeys(range(1, end))
+            steps = [{0: None}, *[between] * (bays - 1), {end: None}]
+            fine = Fraction(1, lcm(mark.denominator, span.denominator, facts.half_post.denominator))
+            beyond = span - end * mark
+        else:
+            steps, mark, beyond = self.ground.places(bays), self.ground.mark, Fraction(0)
+            fine = mark
+        if not all(steps) or (self.ground is not None and bays > self.ground.risers):
+            return
+        length, unit = float(mark), int(mark / fine)
+        known = {}
+        for index, places in enumerate(steps):
+            if id(places) not in known:
+                known[id(places)] = {
+                    place: self._post(place * length, step, index, count)
+                    for place, step in places.items()
+                }
+        posts = [known[id(places)] for places in steps]
+        longest, widths = max(steps[-1]) - min(steps[0]), {}
+        for index in range(bays):
+            # what a bay has beyond whole marks, what it counts beyond that, and how it is cut
+            rest = beyond if index == bays - 1 else Fraction(0)
+            more = int(facts.width(rest, index, count) / fine)
+            kind = rest, more, facts.bay_key(index, count)
+            if kind not in widths:
+                far = longest if widest is None else min(longest, floor((widest - rest) / mark))
+                near = max(float(facts.least_spacing(index, count)), narrowest) - float(rest)
+                least = max(ceil(near / length - _HAIR), 1)
+                each = (
+                    (marks, self._bay(marks * length + float(rest), index, count))
+                    for marks in range(least, far + 1)
+                )
+                widths[kind] = [Width(x, x * unit + more, part) for x, part in each if part]
+            widths[index] = widths[kind]
+        rows = Rows(posts, [widths[index] for index in range(bays)], self._mark, unit)
+        for row in rows.best(len(KEPT), lambda x: facts.rough(x, mark), most, worth):
+            on = tuple(places[place] for place, places in zip(row, steps, strict=True))
+            if self.ground is None:
+                positions = (*(place * mark for place in row[:-1]), end * mark + beyond)
+                yield facts.on_level(positions, EQUAL)
+            else:
+                yield Places(row, mark, on, EQUAL if bays > 1 else WHOLE)
+
+    def _post(self, x: float, step: int | None, index: int, count: int) -> Part:
+        """What one post gives to the score."""
+        fit = self.facts.post(x, step, index, count)
+        room, tightest = min(fit.rooms, default=(inf, ""))
+        lost = (False, fit.fails, False, fit.too_tall, fit.near, fit.under, False)
+        return Part(_bits(lost), self._errors(room, fit.edge_room), room, tightest)
+
+    def _bay(self, spacing: float, index: int, count: int) -> Part | None:
+        """What one bay gives to the score; None where its brackets find no room."""
+        facts = self.facts
+        cut = facts.bay(spacing, *facts.bay_key(index, count))
+        if cut is None:
+            return None
+        room, sure = facts.end_room(cut.end_gaps[1]), facts.end_room(cut.worst_gap)
+        told = (cut.end_gaps[1], cut.cut_gap)
+        fails = room is not None and not all(facts.passes(facts.end_room(x), END_GAP) for x in told)
+        apart = spacing > self._most + _HAIR
+        lost = _bits((cut.no_stock, False, fails, False, False, False, apart))
+        if room is None:
+            return Part(lost, self._errors(inf, inf), gaps=cut.end_gaps)
+        errors = self._errors(min(room, sure), inf)
+        return Part(lost, errors, room, END_GAP, cut.end_gaps)
+
+    def _errors(self, room: float, edge_room: float) -> int:
+        """How many times what one measurement may be off by there is room for, up to eight."""
+        within = self._within
+        room = min(room, _MOST_ERRORS * edge_room)
+        if not within:
+            return 0
+        return _MOST_ERRORS if room == inf else min(floor(room / within + _HAIR), _MOST_ERRORS)
+
+    def scored(self, places: Places) -> list[Candidate]:
+        """A layout with its score, its bays told unequal where they are; none if none can stand."""
+        facts, positions, count = self.facts, places.positions, len(places.marks)
+        steps = places.steps or (None,) * count
+        spacings = [high - low for low, high in pairwise(positions)]
+        if any(x < facts.least_spacing(i, count) or x <= 0 for i, x in enumerate(spacings)):
+            return []
+        parts = [self._bay(float(x), index, count) for index, x in enumerate(spacings)]
+        if None in parts:
+            return []
+        parts += [
+            self._post(float(x), step, index, count)
+            for index, (x, step) in enumerate(zip(positions, steps, strict=True))
+        ]
+        widths = [facts.width(x, index, count) for index, x in enumerate(spacings)]
+        uneven = max(widths) - min(widths)
+        if places.alike == EQUAL and uneven > self.job.tape:
+            places = replace(places, alike=NEARLY)
+        room, tightest = min((part.room, part.tightest) for part in parts)
+        gaps = min(part.gaps[0] for part in parts), max(part.gaps[1] for part in parts)
+        lost = tuple(any(part.lost >> bit & 1 for part in parts) for bit in range(len(KEPT)))
+        errors = min(part.errors for part in parts)
+        told = None if room == inf else room
+        return [Candidate(places, lost, gaps, told, tightest, errors, uneven)]
