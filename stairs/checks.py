@@ -39,6 +39,7 @@ from stairs.measures import (
     STRIP,
     Measure,
     above_nosings,
+    bounds_of_steps,
     edge_not_given,
     measures_of,
     part_limit,
@@ -252,6 +253,7 @@ def findings_of(
 
     if tolerance:
         spread = worst_values(job, index, nominal, results)
+        spread.bounds.update(bounds_of_steps(spread.bounds))
     else:
         spread = Spread({key: (result.value, result.value) for key, result in nominal.items()})
     cut = cut_bays(section, job)

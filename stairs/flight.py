@@ -277,28 +277,57 @@ def step_amounts(flight: Flight) -> dict[str, Amount]:
         "total_rise": flight.total_rise,
         "total_run": flight.total_run,
     }
-    if flight.survey is None:
-        rises, runs = (flight.unit_rise,), (flight.unit_run,)
-    else:
-        rises, runs = flight.survey.rises, flight.survey.runs
-        for name, steps in (("riser", rises), ("tread", runs)):
-            amounts[f"{name}_spread"] = max(steps) - min(steps)
+    steps = step_sizes(flight)
+    if flight.survey is not None:
+        for name, sizes in (("riser", steps["rise"]), ("tread", steps["run"])):
+            amounts[f"{name}_spread"] = max(sizes) - min(sizes)
             amounts[f"{name}_spread_adjacent"] = max(
-                (abs(high - low) for low, high in pairwise(steps)), default=Fraction(0)
+                (abs(high - low) for low, high in pairwise(sizes)), default=Fraction(0)
             )
-    pairs = [(rises[index + 1 if len(rises) > 1 else 0], run) for index, run in enumerate(runs)]
-    sums = [derived("step_sum", unit_rise=rise, unit_run=run) for rise, run in pairs]
-    least_run = min(runs, key=float)
     amounts |= {
-        "unit_rise": max(rises, key=float),
-        "least_unit_rise": min(rises, key=float),
-        "unit_run": least_run,
-        "greatest_unit_run": max(runs, key=float),
-        "step_sum": max(sums, key=float),
-        "least_step_sum": min(sums, key=float),
-        "tread_depth": derived("tread_depth", unit_run=least_run, nosing=flight.nosing),
+        "unit_rise": max(steps["rise"], key=float),
+        "least_unit_rise": min(steps["rise"], key=float),
+        "unit_run": min(steps["run"], key=float),
+        "greatest_unit_run": max(steps["run"], key=float),
+        "step_sum": max(steps["step sum"], key=float),
+        "least_step_sum": min(steps["step sum"], key=float),
+        "tread_depth": min(steps["tread depth"], key=float),
     }
     return amounts
+
+
+def step_sizes(flight: Flight) -> dict[str, tuple[Amount, ...]]:
+    """What rules ask of the steps, of each of them from the foot up [job's unit of length].
+
+    Parameters
+    ----------
+    flight : Flight
+        Fixed; of one whose steps are alike there is one of each.
+
+    Returns
+    -------
+    dict of str to tuple of (Fraction or Derived)
+        ``rise`` and ``run``, ``step sum`` and ``tread depth`` of each tread, ``open riser``.
+    """
+    rises, runs = (flight.unit_rise,), (flight.unit_run,)
+    if flight.survey is not None:
+        rises, runs = flight.survey.rises, flight.survey.runs
+    after = rises[1:] or rises  # a tread goes with the riser behind it
+    return {
+        "rise": rises,
+        "run": runs,
+        "step sum": tuple(
+            derived("step_sum", unit_rise=rise, unit_run=run)
+            for rise, run in zip(after, runs, strict=False)
+        ),
+        "tread depth": tuple(
+            derived("tread_depth", unit_run=run, nosing=flight.nosing) for run in runs
+        ),
+        "open riser": tuple(
+            derived("open_riser", unit_rise=rise, tread_thickness=flight.tread_thickness)
+            for rise in rises
+        ),
+    }
 
 
 def walking_surface(flight: Flight, first_x: float, last_x: float) -> tuple[Point, ...]:

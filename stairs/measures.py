@@ -8,14 +8,16 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from itertools import pairwise
 
 from msgspec import Struct
 
 from stairs.exact import Amount, compare, derived
+from stairs.flight import step_sizes
 from stairs.guard import Section
 from stairs.job import Job
 from stairs.job_records import USUAL_SPACING
-from stairs.openings import END, Opening, compare_opening
+from stairs.openings import END, OPEN_RISER, Opening, compare_opening
 from stairs.posts import Post, length_of
 from stairs.tolerance import Result
 from stairs.windows import check_of
@@ -189,6 +191,23 @@ def above_nosings(measure: Measure, section: Section) -> Measure:
         size = side_gap  # the rail covers the nosings; what is left drops past the tread ends
     return Measure(measure.check, size, measure.where)
 
+
+MOST, LEAST, SPREAD, ADJACENT = "most", "least", "spread", "adjacent"
+_OF_STEPS = {
+    "unit-rise-max": ("rise", MOST),
+    "unit-rise-min": ("rise", LEAST),
+    "unit-run-max": ("run", MOST),
+    "unit-run-min": ("run", LEAST),
+    "tread-depth-min": ("tread depth", LEAST),
+    "step-formula-max": ("step sum", MOST),
+    "step-formula-min": ("step sum", LEAST),
+    "riser-uniformity": ("rise", SPREAD),
+    "riser-uniformity-adjacent": ("rise", ADJACENT),
+    "tread-uniformity": ("run", SPREAD),
+    "tread-uniformity-adjacent": ("run", ADJACENT),
+    OPEN_RISER: ("open riser", MOST),
+}
+"""What of which sizes of its steps each result of a measured flight is."""
 
 _EXTREMES = {
     "unit_rise": ("riser", "rises", max),
@@ -386,7 +405,8 @@ def results_of(
     Returns
     -------
     dict of str to stairs.tolerance.Result
-        In the unit of each check; ``STRIP`` is a diameter [job's unit of length].
+        In the unit of each check; ``STRIP`` is a diameter [job's unit of length].  Of a measured
+        flight each size of each step as well, by its name and its number from 0.
 
     Notes
     -----
@@ -402,7 +422,71 @@ def results_of(
             moved = limits[measure.check] - float(part_limit(measure.check, section, job)[0])
         result = Result(measure.value + moved, _shape(measure.opening, section))
         results |= dict.fromkeys(measure.keys, result)
+    if section.flight is not None and section.flight.survey is not None:
+        for name, sizes in step_sizes(section.flight).items():
+            results |= {(name, number): Result(float(size)) for number, size in enumerate(sizes)}
     return results
+
+
+def bounds_of_steps(bounds: Mapping[object, tuple[float, float]]) -> dict[str, tuple[float, float]]:
+    """How far off what is taken of all steps may be, from how far off each of them may be.
+
+    Parameters
+    ----------
+    bounds : mapping
+        Lowest and highest value of each result of :func:`results_of` a measured flight; of any
+        other section nothing comes out.
+
+    Returns
+    -------
+    dict of str to (float, float)
+        Of the results that are the greatest or least step, or the difference of two.
+
+    Notes
+    -----
+    Errors do not add up over steps: the greatest riser is one of them, and two make a difference.
+    Where two neighbours share a reading, it moves them against each other as much as two would.
+
+    Examples
+    --------
+    >>> bounds_of_steps({("rise", 0): (6, 8), ("rise", 1): (5, 9)})["riser-uniformity"]
+    (0.0, 3)
+    """
+    found = {}
+    for key, (name, extreme) in _OF_STEPS.items():
+        steps = []
+        while (name, len(steps)) in bounds:
+            steps.append(bounds[name, len(steps)])
+        if not steps:
+            continue
+        lows, highs = zip(*steps, strict=True)
+        if extreme == MOST:
+            found[key] = max(lows), max(highs)
+        elif extreme == LEAST:
+            found[key] = min(lows), min(highs)
+        else:
+            apart = pairwise(range(len(steps)))
+            if extreme == SPREAD:
+                top, least = _two(highs, max), _two(lows, min)
+                apart = ((one, other) for one in top for other in least)
+            found[key] = (
+                0.0,
+                max(
+                    (
+                        max(highs[one] - lows[other], highs[other] - lows[one])
+                        for one, other in apart
+                        if one != other
+                    ),
+                    default=0.0,
+                ),
+            )
+    return found
+
+
+def _two(values: Sequence[float], extreme) -> list[int]:
+    """Where the greatest or least two of some values are, so that one is not another's."""
+    order = sorted(range(len(values)), key=values.__getitem__, reverse=extreme is max)
+    return order[:2]
 
 
 def _shape(opening: Opening | None, section: Section) -> object:

@@ -310,6 +310,10 @@ def survey_of(
     )
 
 
+_LEFT_OVER = Fraction(2, 3)
+"""Of a slip, how much of it two steps together may be off: scatter, and what is usual not known."""
+
+
 def _slips(readings: Sequence[Fraction], axis: str, first: int) -> list[Slip]:
     """Inner readings that alone make two neighbouring steps uneven, one long and one short."""
     steps = [high - low for low, high in pairwise(readings)]
@@ -320,16 +324,18 @@ def _slips(readings: Sequence[Fraction], axis: str, first: int) -> list[Slip]:
         others = [*steps[: place - 1], *steps[place + 1 :]]
         usual = median(others)
         spread = median(abs(step - usual) for step in others)
-        # a step counts as odd well outside what the other steps scatter
-        odd = max(6 * spread, usual / 25)
         before, after = steps[place - 1] - usual, steps[place] - usual
-        if abs(before) <= odd or abs(after) <= odd or before * after >= 0:
-            continue
-        if abs(before + after) > odd:
+        # a slip makes one of the two too long by as much as it makes the other too short
+        slip, left_over = abs(before - after) / 2, abs(before + after)
+        if slip <= max(4 * spread, usual / 25) or left_over > slip * _LEFT_OVER:
             continue
         low, high = readings[place - 1], readings[place + 1]
         found.append(Slip(place + first, axis, readings[place], (low + high) / 2))
     return found
+
+
+_OUTSIDE = Fraction(9, 4)
+"""How many times farther off than any other step the odd one is."""
 
 
 def _odd_one(steps: Sequence[Fraction], axis: str, single: bool, borne_out: bool) -> Doubt | None:
@@ -341,13 +347,10 @@ def _odd_one(steps: Sequence[Fraction], axis: str, single: bool, borne_out: bool
     if len(steps) < 4:
         return None
     usual = median(steps)
-    odd = [n for n, step in enumerate(steps, 1) if abs(step - usual) > usual / 25]
-    if len(odd) != 1:
-        return None
-    (step,) = odd
+    step = 1 + max(range(len(steps)), key=lambda index: abs(steps[index] - usual))
     others = [*steps[: step - 1], *steps[step:]]
     spread = max(abs(other - usual) for other in others)
-    if abs(steps[step - 1] - usual) <= 3 * spread:
+    if abs(steps[step - 1] - usual) <= max(usual / 25, _OUTSIDE * spread):
         return None
     place = "first" if step == 1 else "last" if step == len(steps) else "inner"
     return Doubt(step, axis, steps[step - 1], median(others), place, single, borne_out)

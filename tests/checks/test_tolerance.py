@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
+from itertools import accumulate, pairwise, product
+from operator import add
 
 import pytest
 from guards import changed
@@ -292,6 +294,69 @@ def test_a_bay_that_may_lose_its_only_baluster_is_judged_as_one_opening():
     (found, *_) = (one for one in part.findings if one.id == "opening-end")
     # post face to post face, the span 1/16 in longer and the posts 1/16 in less; no more than once
     assert found.worst == pytest.approx(7.5 + 2 / 16, abs=1 / 16)
+
+
+# ------------------------------------------------------------- measured steps
+
+
+def sizes_of(readings, datum: bool) -> list[Fraction]:
+    """Steps between readings; heights start at the landing, which is 0."""
+    places = [Fraction(0), *readings] if datum else list(readings)
+    return [high - low for low, high in pairwise(places)]
+
+
+def at_all_corners(exact, moved, sizes) -> dict[str, Fraction]:
+    """The worst of each rule with every reading as far off as it may be, either way: 2**n stairs.
+
+    Greatest steps and differences are convex in the readings and least ones concave, so their
+    worst lies at a corner of the box that all readings together may lie in.
+    """
+    within = Fraction(1, 16)
+    worst = {"most": Fraction(0), "least": Fraction(100), "spread": Fraction(0)}
+    worst["adjacent"] = Fraction(0)
+    for signs in product((-within, within), repeat=moved):
+        steps = sizes([*exact[: len(exact) - moved],
+                       *map(add, exact[len(exact) - moved :], signs)])  # fmt: skip
+        worst["most"] = max(worst["most"], *steps)
+        worst["least"] = min(worst["least"], *steps)
+        worst["spread"] = max(worst["spread"], max(steps) - min(steps))
+        apart = max(abs(high - low) for low, high in pairwise(steps))
+        worst["adjacent"] = max(worst["adjacent"], apart)
+    return worst
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("single", [True, False])
+def test_the_worst_of_measured_steps_is_that_of_the_worst_stair_there_may_be(seed, single):
+    pick = random.Random(seed)
+    count = pick.randint(3, 5)
+    rises = [Fraction(29, 4) + Fraction(pick.randint(0, 2), 16) for _ in range(count)]
+    runs = [Fraction(81, 8) + Fraction(pick.randint(0, 2), 16) for _ in range(count - 1)]
+    up, along = list(accumulate(rises)), [Fraction(0), *accumulate(runs)]
+    changes = {"section.rise": None, "section.risers": None, "section.unit_run": None}
+    if single:
+        changes |= {"section.rises": [*map(str, rises)], "section.runs": [*map(str, runs)]}
+        worst = at_all_corners(rises, count, list), at_all_corners(runs, count - 1, list)
+    else:
+        changes["section.nosings"] = [[str(x), str(y)] for x, y in zip(along, up, strict=True)]
+        worst = (
+            at_all_corners(up, count, lambda readings: sizes_of(readings, True)),
+            at_all_corners(along, count - 1, lambda readings: sizes_of(readings, False)),
+        )
+    changes["section.posts"] = ["-4", str(along[-1] + 6)]
+    for rules in ("irc-2021", "nbc-2020"):
+        job = changed("in", changes, rules)
+        part = answer_for(job, with_remedies=False).sections[0]
+        found = {one.id: one.worst for one in part.findings}
+        for name, sizes in zip(("rise", "run"), worst, strict=True):
+            uneven = {"rise": "riser", "run": "tread"}[name]
+            for check, kind in (
+                (f"unit-{name}-max", "most"), (f"unit-{name}-min", "least"),
+                (f"{uneven}-uniformity", "spread"), (f"{uneven}-uniformity-adjacent", "adjacent"),
+            ):  # fmt: skip
+                if check in found:
+                    assert found[check] == pytest.approx(float(sizes[kind]), abs=1e-12), check
+        assert len(found) > 8
 
 
 # ------------------------------------------------------------- what cannot be built at all

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction
 from itertools import combinations
 
@@ -107,6 +108,61 @@ def test_one_slip_on_an_even_stair_is_found_and_put_right(count, rise, run, data
     right = x if axis == "x" else y
     assert (slip.nosing, slip.axis) == (place + 1, axis)
     assert (slip.read, slip.expected) == (right + off, right)
+
+
+def a_stair_that_scatters(seed: int, of_steps: bool) -> list[list[Fraction]]:
+    """Each step, or each reading, up to 1/8 in off those of an even stair of 5 to 14 nosings."""
+    pick = random.Random(seed)
+
+    def off() -> Fraction:
+        return Fraction(pick.randint(-8, 8), 64)
+
+    count = pick.randint(5, 14)
+    rise, run = Fraction(pick.randint(104, 128), 16), Fraction(pick.randint(144, 192), 16)
+    points, x, y = [], Fraction(0), Fraction(0)
+    for step in range(count):
+        y += rise + off() * of_steps
+        points.append([x + off() * (step > 0 and not of_steps), y + off() * (not of_steps)])
+        x += run + off() * of_steps
+    return points
+
+
+@pytest.mark.parametrize("of_steps", [True, False])
+def test_on_stairs_that_scatter_by_an_eighth_no_slip_of_an_inch_is_missed(of_steps):
+    for seed in range(100):
+        points = a_stair_that_scatters(seed, of_steps)
+        clean = survey_of(points, "section 1")
+        assert (clean.slips, clean.doubts) == ((), ()), seed
+        pick = random.Random(seed)
+        axis, by = pick.choice([0, 1]), pick.choice([-1, 1])
+        place = pick.randint(1 - axis, len(points) - 2)
+        right = points[place][axis]
+        points[place][axis] += by
+        (slip,) = survey_of(points, "section 1").slips
+        assert (slip.nosing, slip.axis, slip.read) == (place + 1, "xy"[axis], right + by), seed
+        assert abs(slip.expected - right) <= Fraction(1, 4), (
+            seed
+        )  # half its two neighbours' scatter
+
+
+@pytest.mark.parametrize("of_steps", [True, False])
+def test_the_last_reading_of_such_a_stair_an_inch_off_is_named_as_a_doubt(of_steps):
+    """Nothing above it tells whether the reading or the step is wrong."""
+    for seed in range(100):
+        points = a_stair_that_scatters(seed, of_steps)
+        axis = seed % 2
+        points[-1][axis] += 1
+        (doubt,) = survey_of(points, "section 1").doubts
+        assert (doubt.axis, doubt.place) == (("run", "rise")[axis], "last"), seed
+
+
+def test_a_reading_two_inches_off_on_a_short_crooked_stair_is_named():
+    x = ["0", "161/16", "159/8", "475/16", "159/4", "793/16"]
+    y = ["125/16", "251/16", "377/16", "251/8", "299/8", "759/16"]
+    points = [(Fraction(a), Fraction(b)) for a, b in zip(x, y, strict=True)]
+    (slip,) = survey_of(points, "section 1").slips
+    assert (slip.nosing, slip.axis) == (5, "y")
+    assert slip.expected == (Fraction("251/8") + Fraction("759/16")) / 2
 
 
 def test_a_crooked_stair_is_no_slip():
