@@ -325,7 +325,7 @@ def at_all_corners(exact, moved, sizes) -> dict[str, Fraction]:
     return worst
 
 
-@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize("seed", range(3))
 @pytest.mark.parametrize("single", [True, False])
 def test_the_worst_of_measured_steps_is_that_of_the_worst_stair_there_may_be(seed, single):
     pick = random.Random(seed)
@@ -415,7 +415,7 @@ def some_guard(seed: int) -> Job:
         "post.width": inches(2, 5), "top.measured_within": pick.choice(["1/32", "1/16", "1/8"]),
         "panel.trim": pick.choice(["even", "half-pitch"]), "panel.slot": None,
     }  # fmt: skip
-    if pick.random() < 0.3:
+    if pick.random() < 0.5:
         changes |= {"level": 1, "section.span": inches(30, 150), "section.bottom_gap": inches(0, 4)}
         changes["section.bays"] = pick.choice([1, 2])
         return changed("in", changes)
