@@ -31,6 +31,8 @@ _NEAR = 1e-7  # part of a ball: how much smaller one is tried first
 _HAIR = 1e-11  # parts of the scale: rounding allowed when a place is tried
 SURE = 1e-9  # parts of the scale: a lack that is no rounding
 _STAIR, _GROUND, _POST, _OPEN = range(4)
+_MATTERS = 0.05  # parts of a ball: a place with this much more to spare is not the tightest
+_PARALLEL = 1e-9  # sine of an angle that counts as none
 _SAME = 1e-13  # parts of the scale: two ways to one clearance
 _TURNS = 32
 _NONE = -1  # the number of no spot
@@ -87,6 +89,47 @@ class Channel:
         self._crossings = _crossings(borders, self.down)
         self._rounds = _rounds(borders, corners, self.down)
         self._bridges = _bridges(corners, self.down)
+        self._others = self._not_touched(borders, corners)
+
+    def _not_touched(self, borders: list, corners: list) -> list[tuple]:
+        """By the number of a spot, what its centre does not touch anyway.
+
+        Returns
+        -------
+        list of tuple
+            Whether it has to be kept off the ground, off the lower and off the upper post, and the
+            stair's walls that it has to be kept off.
+        """
+        count = len(self.stair)
+        at_corner = [
+            {
+                index
+                for index, line in enumerate(self.stair)
+                if min(math.dist(line[:2], corner), math.dist(line[5:], corner)) <= 1e-12
+            }
+            for corner in corners
+        ]
+        pairs = combinations(range(len(borders)), 2)
+        touched = [
+            {a, b}
+            for a, b in pairs
+            if abs(borders[a][0] * borders[b][1] - borders[a][1] * borders[b][0]) >= _PARALLEL
+        ]
+        for a in range(len(borders)):
+            for walls in at_corner:
+                touched += [{a, *walls}] * 2
+        for a, b in combinations(range(len(corners)), 2):
+            if corners[a] != corners[b]:
+                touched += [at_corner[a] | at_corner[b]] * 2
+        return [
+            (
+                count not in own,
+                count + 1 not in own,
+                count + 2 not in own,
+                [line for index, line in enumerate(self.stair) if index not in own],
+            )
+            for own in touched
+        ]
 
     # ---- one place ---------------------------------------------------------------------------
 
@@ -110,7 +153,9 @@ class Channel:
             math.sqrt(max(radius * radius - across * across, 0.0)),
         )
 
-    def clearance(self, radius: float, share: float) -> tuple[float, float, float]:
+    def clearance(
+        self, radius: float, share: float, like: int = _NONE, enough: float = math.inf
+    ) -> tuple[float, float, float, int]:
         """What a ball has to spare below the rail at one share of its way [parts of the scale].
 
         Below 0 where it sticks.  A reach of 0 at an end of the way still keeps the centre off what
@@ -120,6 +165,10 @@ class Channel:
         ----------
         radius, share : float
             Of the ball, above 0 [parts of the scale]; of its way, from 0 to 1.
+        like : int
+            The number of a spot that may be tried before all others.
+        enough : float
+            It is taken where it has this much to spare; there may be a better one then.
 
         Returns
         -------
@@ -127,6 +176,9 @@ class Channel:
             The clearance, ``x`` and ``y`` of the centre, and the number of its spot.
         """
         near, far = self.reaches(radius, self.place(radius, share))
+        found = self._at_spot(like, radius, near, far, enough)
+        if found is not None:
+            return found
         spots = self.spots(radius, near, far)
         for depth, x, y, which in sorted(
             self.off_ground_and_posts(spots, radius, far), reverse=True
@@ -136,6 +188,22 @@ class Channel:
             if self._is_off_stair(x, y, near) and self._is_inside(x, y):
                 return depth - self.rail - far, x, y, which
         return self._lacking(spots, radius, near, far)
+
+    def _at_spot(self, number: int, radius: float, near: float, far: float, enough: float):
+        """The clearance at one spot, where a centre may be there and has enough; else None."""
+        spot = None if number == _NONE else self.spot(number, radius, near, far)
+        if spot is None:
+            return None
+        _, x, y, _ = spot
+        left = self.below_rail(x, y) - far
+        if left < enough or not self.off_ground_and_posts([spot], radius, far):
+            return None
+        joined = self._joined(radius, near, far)
+        if joined is not None and self._side(x, y) not in joined:
+            return None
+        if self._is_off_stair(x, y, near) and self._is_inside(x, y):
+            return left, x, y, number
+        return None
 
     def off_ground_and_posts(self, spots, radius: float, far: float) -> list[tuple]:
         """Of some places, with anything before their ``x`` and ``y``, those that keep off both."""
@@ -204,8 +272,10 @@ class Channel:
         half = -math.sqrt(square) if turned else math.sqrt(square)
         return deep + half * deep_t, mx + half * tx, my + half * ty, which
 
-    def branch(self, radius: float, share: float, numbers: tuple[int, ...]) -> float:
-        """The clearance at the best of some spots, whether a centre may be there or not.
+    def spared(self, radius: float, share: float, numbers: tuple[int, ...]) -> float:
+        """What a ball has to spare to all that the best of some spots does not touch anyway.
+
+        Below 0 where a centre in none of them keeps off everything.
 
         Parameters
         ----------
@@ -215,9 +285,33 @@ class Channel:
             Of the spots.
         """
         near, far = self.reaches(radius, self.place(radius, share))
-        spots = [self.spot(number, radius, near, far) for number in numbers]
-        depths = [self.below_rail(*spot[1:3]) for spot in spots if spot is not None]
-        return max(depths) - far if depths else -math.inf
+        joined = self._joined(radius, near, far)
+        most = -math.inf
+        for number in numbers:
+            spot = self.spot(number, radius, near, far)
+            if spot is None:
+                continue
+            _, x, y, _ = spot
+            if joined is not None and self._side(x, y) not in joined:
+                continue
+            off_ground, off_low, off_high, walls = self._others[number]
+            least = self.below_rail(x, y) - far
+            if off_ground:
+                least = min(least, y - self.floor - radius)
+            if off_low:
+                least = min(least, x - self.low - far)
+            if off_high:
+                least = min(least, self.high - far - x)
+            for line in walls:
+                if least <= most:
+                    break
+                least = min(least, distance(x, y, line) - near)
+            most = max(most, least)
+        return most
+
+    def _joined(self, radius: float, near: float, far: float) -> set | None:
+        """The chambers in which a centre may be, None for all: here there is one."""
+        return None
 
     def below_rail(self, x: float, y: float) -> float:
         """How far a place is from the rail [parts of the scale]."""
@@ -225,16 +319,16 @@ class Channel:
 
     def _lacking(self, spots, radius, near, far) -> tuple[float, float, float, int]:
         """Below 0: how much is lacking where least is, if there is no place at all."""
-        best = math.inf, 0.0, 0.0
-        for depth, x, y, _ in sorted(spots, reverse=True):
+        best = math.inf, 0.0, 0.0, _NONE
+        for depth, x, y, which in sorted(spots, reverse=True):
             if depth < self.rail:
                 break
             lacking = self._lacks(x, y, near, far, radius, self.rail + far - depth, best[0])
             # whether a place is inside takes longest to tell, so only of one that would be taken
-            if (lacking, x, y) < best and self._is_inside(x, y):
-                best = lacking, x, y
-        lacking, x, y = best if best[0] < math.inf else (near + far, 0.0, 0.0)
-        return -max(lacking, _HAIR), x, y, _NONE
+            if (lacking, x, y) < best[:3] and self._is_inside(x, y):
+                best = lacking, x, y, which
+        lacking, x, y, which = best if best[0] < math.inf else (near + far, 0.0, 0.0, _NONE)
+        return -max(lacking, _HAIR), x, y, which
 
     def _is_off_stair(self, x: float, y: float, near: float) -> bool:
         """Whether a place keeps off the stair."""
@@ -299,11 +393,13 @@ class Channel:
         if start == 1.0:
             return place(1.0)[0], 1.0, ()
         shares = [start + (1 - start) * k / _STATIONS for k in range(_STATIONS)] + [1.0]
-        places = []
+        places, least, like = [], math.inf, _NONE
         for share in shares:
-            places.append(place(share))
-            if places[-1][0] <= enough:
-                return places[-1][0], share, ()
+            # how much more than can matter a spot has to spare is of no interest
+            places.append(place(share, like, least + _MATTERS * radius))
+            least, like = min(least, places[-1][0]), places[-1][3]
+            if least <= enough:
+                return least, share, ()
         values = [place[0] for place in places]
         best = (*min(zip(values, shares, strict=True)), ())
         for k in range(_STATIONS):
@@ -312,7 +408,7 @@ class Channel:
                 best = min(best, self._at_jump(place, shares[k : k + 2], (here, there)))
         for k, value in enumerate(values):
             low, high = max(k - 1, 0), min(k + 1, _STATIONS)
-            if value > min(values[low : high + 1]) or value > best[0] + 0.05 * radius:
+            if value > min(values[low : high + 1]) or value > best[0] + _MATTERS * radius:
                 continue
             ends, numbers = (
                 (shares[low], shares[high]),
@@ -324,10 +420,16 @@ class Channel:
 
     def _least_near(self, radius: float, place, ends, share: float, numbers: tuple[int, ...]):
         """The least clearance near a share, the ends included: by a few spots if they are it."""
-        if _NONE not in numbers:
+        while _NONE not in numbers:
             found = self._least_of(radius, ends, share, numbers)
-            if abs(place(found[1])[0] - found[0]) <= _SAME:
+            if found[0] >= 0:
                 return found
+            here = place(found[1])
+            if abs(here[0] - found[0]) <= _SAME:
+                return found
+            if here[3] in numbers:
+                break
+            numbers += (here[3],)
 
         def function(spot: float) -> float:
             return place(spot)[0]
@@ -338,7 +440,7 @@ class Channel:
         """The least clearance near a share that some spots leave."""
 
         def function(spot: float) -> float:
-            return self.branch(radius, spot, numbers)
+            return self.spared(radius, spot, numbers)
 
         return *_least_with_ends(function, ends, (function(share), share)), numbers
 
@@ -474,8 +576,8 @@ class Channel:
                 return None
         else:
             return None
-        more = self.clearance(low * (1 + _NEAR), share)[0]
-        if more < 0 and abs(self.clearance(low, share)[0]) <= _SAME:
+        here = self.clearance(low, share)
+        if self.clearance(low * (1 + _NEAR), share)[0] < 0 and here[0] >= -_SAME:
             return low, share
         return None
 
@@ -503,9 +605,11 @@ class Channel:
                 if self.clearance(best[0], k * step)[0] < 0:
                     best = (self.largest_at(k * step, least, best[0]), k * step)
         else:
+            like = self.clearance(radius, share)[3]
             while step > _FINE and best[0] == radius:
                 for spot in (share - step, share + step):
-                    if 0 <= spot <= 1 and self.clearance(best[0], spot)[0] < -_HAIR:
+                    inside = 0 <= spot <= 1
+                    if inside and self.clearance(best[0], spot, like, -_HAIR)[0] < -_HAIR:
                         best = (self.largest_at(spot, least, best[0]), spot)
                 step /= 8
             step *= 16
@@ -557,7 +661,7 @@ def _crossings(borders: list, down) -> list[tuple]:
     found = []
     for (ax, ay, ac, first), (bx, by, bc, second) in combinations(borders, 2):
         determinant = ax * by - ay * bx
-        if abs(determinant) < 1e-9:
+        if abs(determinant) < _PARALLEL:
             continue
         point = (ac * by - bc * ay) / determinant, (ax * bc - bx * ac) / determinant
         by_first = by / determinant, -bx / determinant

@@ -221,13 +221,17 @@ class _Chamber(Channel):
                 return math.dist((x, y), end)
         return down_x * x + down_y * y - self.rail
 
-    def clearance(self, radius: float, share: float) -> tuple[float, float, float]:
+    def clearance(
+        self, radius: float, share: float, like: int = _NONE, enough: float = math.inf
+    ) -> tuple[float, float, float, int]:
         """What a ball has to spare at one share of its way, and where [parts of the scale].
 
         Parameters
         ----------
         radius, share : float
             Of the ball, above 0 [parts of the scale]; of its way, from 0 to 1.
+        like, enough : int, float
+            See :meth:`stairs.passage_search.Channel.clearance`.
 
         Returns
         -------
@@ -236,10 +240,12 @@ class _Chamber(Channel):
             number of its spot.
         """
         near, far = self.reaches(radius, self.place(radius, share))
+        found = self._at_spot(like, radius, near, far, enough)
+        if found is not None:
+            return found
         joined = self._joined(radius, near, far)
-        everywhere = len(joined) > len(self.barriers)
         spots = self.spots(radius, near, far)
-        if not everywhere:
+        if joined is not None:
             spots = [spot for spot in spots if self._side(spot[1], spot[2]) in joined]
         free = self.off_ground_and_posts(spots, radius, far)
         for depth, x, y, which in sorted(self._with_room(free), reverse=True):
@@ -263,8 +269,8 @@ class _Chamber(Channel):
                 return which
         return _MAIN
 
-    def _joined(self, radius: float, near: float, far: float) -> set:
-        """The chambers that a ball can change to and from where it has these reaches."""
+    def _joined(self, radius: float, near: float, far: float) -> set | None:
+        """The chambers a ball can change to and from where it has these reaches; None for all."""
         joined = {self.which}
         beside_top = _HIGH if _HIGH in self.barriers else _MAIN
         ways = [
@@ -276,7 +282,7 @@ class _Chamber(Channel):
             for way in ways:
                 if joined & way:
                     joined |= way
-        return joined
+        return joined if len(joined) <= len(self.barriers) else None
 
     def _opens(self, which: int, radius: float, near: float, far: float) -> bool:
         corner, foot = self.barriers[which]
@@ -352,7 +358,8 @@ class _Chamber(Channel):
         return lacking, low
 
     def _is_joined_at(self, radius: float, z: float, chamber: int) -> bool:
-        return chamber in self._joined(radius, *self.reaches(radius, z))
+        joined = self._joined(radius, *self.reaches(radius, z))
+        return joined is None or chamber in joined
 
     def last_crossing(self, radius: float, side: int) -> float:
         """The share of the way after which a ball cannot come down through a slot; 0 without one.
@@ -422,8 +429,8 @@ class _Chamber(Channel):
                 start = last * max(k - 1, 0) / _SAMPLES
                 break
 
-        def place(share: float) -> tuple[float, float, float, int]:
-            found = spare, x, y, _ = self.clearance(radius, share)
+        def place(share: float, *like) -> tuple[float, float, float, int]:
+            found = spare, x, y, _ = self.clearance(radius, share, *like)
             if spare < 0 and share < last:
                 spare = max(spare, self._in_slot(radius, share, side))
             elif share == last == 1.0 and radius < self.gap:
