@@ -136,7 +136,7 @@ def test_available_is_sorted_and_each_loads_under_its_own_name():
         assert load(name).id == name
 
 
-def test_the_ten_codes_are_there():
+def test_the_eleven_codes_are_there():
     assert set(available()) >= {
         "irc-2018",
         "irc-2021",
@@ -146,6 +146,7 @@ def test_the_ten_codes_are_there():
         "nbc-2020",
         "england-ad-k-2013",
         "ncc-2022",
+        "nz-f4-as1",
         "din-18065-2015",
         "iso-14122-3-2016",
     }
