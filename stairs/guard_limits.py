@@ -120,6 +120,27 @@ def _lowest(section: FlightJob) -> str:
     return "the filler under the rail" if section.filler else "the rail's underside"
 
 
+def over_landing(flight: Flight, face: float) -> tuple[float, float]:
+    """How high the nosing line is over the upper landing [job's unit of length].
+
+    Parameters
+    ----------
+    flight : stairs.flight.Flight
+        Fixed.
+    face : float
+        ``x`` of the last post's face toward the stair [job's unit of length].
+
+    Returns
+    -------
+    tuple of (float, float)
+        At the top nosing, and at that face.
+    """
+    x, y = flight.nosings[-1]
+    slope = float(flight.line_rise) / float(flight.line_run)
+    lift = float(flight.line_rise) + x * slope - y
+    return lift, lift + (face - x) * slope
+
+
 def refuse_off_stair(
     flight: Flight,
     stands,
@@ -165,13 +186,10 @@ def refuse_off_stair(
             f"The nosings lie from x = 0 to {show(flight.nosings[-1][0])}",
             "Measure post centres level from the first nosing, up-stair positive",
         )
-    slope = float(flight.line_rise) / float(flight.line_run)
-    half = float(ends.high_reach)
     if last.step == n:
+        half = float(ends.high_reach)
         face = float(last.centre) - half
-        top_nosing = flight.nosings[-1]
-        line = float(flight.line_rise) + top_nosing[0] * slope
-        at_nosing = line + float(gap) - top_nosing[1]
+        at_nosing, over = (float(gap) + lift for lift in over_landing(flight, face))
         if at_nosing >= float(racked.racked_height):
             raise NoSuchShape(
                 f"{where}: bottom_gap",
@@ -180,8 +198,8 @@ def refuse_off_stair(
                 "A bottom gap is a few inches at most, and less where a ball must not pass it",
                 'Measure it again, or write bottom_gap = "auto"',
             )
-        over = at_nosing + (face - top_nosing[0]) * slope
         if over >= float(racked.racked_height):
+            slope = float(flight.line_rise) / float(flight.line_run)
             furthest = face - (over - float(racked.racked_height)) / slope + half
             raise NoSuchShape(
                 f"{where}: posts: post {len(stands)} at {show(last.centre)}",

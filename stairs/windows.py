@@ -17,6 +17,7 @@ from msgspec.structs import replace
 from stairs.cube import corner_gap, is_cube_held, raised_for_cube
 from stairs.exact import Amount, compare, derived
 from stairs.guard import Section
+from stairs.guard_limits import over_landing
 from stairs.job import Job
 from stairs.narrowing import zero_between
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
@@ -146,8 +147,8 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
         "unit_rise": step[0],
         "unit_run": step[1],
     }
-    lows = [*_resting(section), *_reaching(section)]
-    highs = []
+    lows = [*_resting(section), *_reaching(section), *_bracketed(section)]
+    highs = _passing(section)
     checks = [("guard-height-min", "guard height")]
     if section.handrail:
         checks += [
@@ -204,6 +205,30 @@ def _reaching(section: Section) -> list[Bound]:
     place = "the wall" if first.wall else "post 1"
     what = f"{_lowest(section)} clears the lower landing at {place}"
     return [Bound(_in_ground(section), what, False, "geometry")]
+
+
+def _bracketed(section: Section) -> list[Bound]:
+    """How low the rail can lie and still have its brackets over the ends of the posts."""
+    bounds = []
+    for post in section.posts:
+        if post.below:
+            lowest = min(mark.height for mark in post.marks)
+            gap = Fraction(section.bottom_gap - lowest - post.below)
+            bounds.append(
+                Bound(gap, f"the lowest bracket of post {post.number}", False, "geometry")
+            )
+    return bounds
+
+
+def _passing(section: Section) -> list[Bound]:
+    """How high the rail can lie and still come to the last post on the upper landing."""
+    last = section.posts[-1]
+    if section.flight is None or last.surface < section.nosings[-1][1]:
+        return []
+    lift = max(over_landing(section.flight, last.x - float(section.ends.high_reach)))
+    gap = Fraction(section.panel_height - lift)
+    place = "the wall" if last.wall else f"post {last.number}"
+    return [Bound(gap, f"the panel comes to {place}", False, "geometry")]
 
 
 def _in_ground(section: Section) -> Fraction:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from math import hypot
 
 import pytest
 from guards import FAILING, changed
@@ -12,14 +13,14 @@ from hypothesis import strategies as st
 from stairs.answer import answer_for
 from stairs.cases import rule_source
 from stairs.checks import FAIL, findings_of
-from stairs.errors import NoSuchShape, StairsError
+from stairs.errors import JobError, NoSuchShape, StairsError
 from stairs.guard import solve_section
-from stairs.job import job_from_text
+from stairs.job import Job, job_from_text
 from stairs.openers import openers, shortfall
 from stairs.rules import load
 from stairs.trial import apply, depends_on_gap, window_at, with_gap
 from stairs.window_marks import choose_gap
-from stairs.windows import Bound, Window
+from stairs.windows import Bound, Window, window_of
 
 HAIR = Fraction(1, 10**9)
 
@@ -420,3 +421,50 @@ def test_over_a_closed_stringer_the_window_ends_where_the_slot_lets_the_ball_pas
     assert float(high.value) < 4.375 / 0.8
     for gap, verdict in ((-1, "pass"), (1, "fail")):
         assert failing(Fraction(round(float(high.value) * 10**4) + gap, 10**4))[1] == [verdict]
+
+
+# ------------------------------------------------------------- what the posts themselves refuse
+
+
+def refused(job: Job, gap: Fraction) -> bool:
+    try:
+        solve_section(job, 0, gap)
+    except JobError:
+        return True
+    return False
+
+
+def window_for(changes: dict):
+    job = changed("in", {**changes, "section.handrail": False})
+    section = solve_section(job, 0, Fraction(1))
+    return job, window_of(section, job, lambda check, section: None)
+
+
+@pytest.mark.parametrize("far", [60, 75, 90])
+def test_no_rail_of_the_window_passes_over_the_last_post(far):
+    """From the top nosing the rail climbs 29 in 42, and the panel is 33 1/2 in plumb less rails."""
+    job, window = window_for({"section.posts": ["-4", str(far)]})
+    over = (far - 1.5 - 52.5) * 7.25 / 10.5  # at the face of the post, the rail on the nosing line
+    slope = hypot(7.25, 10.5) / 10.5
+    tall = 33.5 - (1.75 + 1.5) / 2 + (1.75 + 1.5) / 2 * slope
+    assert window.high.set_by == "the panel comes to post 2"
+    assert float(window.high.value) == pytest.approx(tall - over)
+    assert not refused(job, Fraction(tall - over) - Fraction(1, 1000))
+    assert refused(job, Fraction(tall - over) + Fraction(1, 1000))
+
+
+def test_no_rail_of_the_window_has_a_bracket_under_the_end_of_a_post():
+    """A guard outside the tread ends; post 2, on tread 3, goes on 2 in below its surface.
+
+    Its lower pin is 2 5/8 in before its centre, where the nosing line is 1 13/16 in over tread 3.
+    """
+    job, window = window_for({
+        "section.side_gap": "2", "section.posts": ["-4", "26 1/4", "60 1/4"],
+        "post.below": "2", "post.base": None, "post.edge_distance": None,
+    })  # fmt: skip
+    axis = 1.5 / 2 * hypot(7.25, 10.5) / 10.5  # over the rail's underside
+    low = -2 - (7.25 + (26.25 - 2.625) * 7.25 / 10.5 - 3 * 7.25) - axis
+    assert window.low.set_by == "the lowest bracket of post 2"
+    assert float(window.low.value) == pytest.approx(low)
+    assert not refused(job, Fraction(low) + Fraction(1, 1000))
+    assert refused(job, Fraction(low) - Fraction(1, 1000))
