@@ -86,7 +86,10 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     ] = "post"
     ground_slope: Annotated[
         GroundSlope | None,
-        note("inner", "how the ground beside the guard falls away from it, where it is steepest"),
+        note(
+            "inner",
+            "how the ground falls away from the guard, where it is steepest within 4 ft (1.2 m)",
+        ),
     ] = None
     left_of: int = 0  # the section whose left-hand guard this is, from 1; 0 as read from a file
     apart: Fraction | None = None  # where such a line begins, from the right-hand first post along
