@@ -17,7 +17,8 @@ from msgspec.structs import replace
 from stairs.cases import rule_source
 from stairs.checks import Finding, findings_of
 from stairs.errors import JobError
-from stairs.framing import FramingPlan, framing_of
+from stairs.framing_joins import framings_of
+from stairs.framing_plan import FramingPlan
 from stairs.guard import Guard, Section
 from stairs.job import Job
 from stairs.job_hands import of_the_file, with_left_line
@@ -156,6 +157,7 @@ def _answer(
     alone = tuple(part.section for part in settled)
     joins = joins_of(job, alone)
     together = with_joins(alone, joins)
+    framings = framings_of(job, together, joins)
     parts = []
     for index, (part, section) in enumerate(zip(settled, together, strict=True)):
         findings, openings, remedies, opened, marks = (), (), {}, None, None
@@ -176,15 +178,9 @@ def _answer(
                 found = openers_kept(bench, section, part.window, rule_for)
                 opened = tuple(with_costs(bench, one, index) for one in found)
         found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
-        found = replace(found, layout=layouts[index], framing=_framing(job, section))
+        found = replace(found, layout=layouts[index], framing=framings[index])
         parts.append(replace(found, openers=opened, marks=marks))
     return Answer(as_read, Guard(job, together), rulebook, tuple(parts), joins)
-
-
-def _framing(job: Job, section: Section) -> FramingPlan | None:
-    index = section.number - 1
-    walls = [post.wall for post in section.posts]
-    return framing_of(job, index, job.sections[index].posts, walls)
 
 
 def _with_use(job: Job, rulebook: Rulebook) -> Job:

@@ -12,133 +12,20 @@ square to it from the deck edge inwards.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from copy import copy
 from fractions import Fraction
 from math import floor
 
-from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.errors import NoSuchShape
-from stairs.job import Job, Level, section_where
-from stairs.job_hands import BOTH, framing_differs
+from stairs.framing_plan import Block, FramingPlan, Joist, PostFraming
+from stairs.job import Flight, Job, Level, section_where
+from stairs.job_hands import BOTH, LEFT, framing_differs
 from stairs.marks import exact_text, length_text
 
 ACROSS, ALONG = "across", "along"
 BOARDS_IN_A_BLOCK = 2
-
-
-class Joist(Struct, frozen=True):
-    """One joist: its number, from 1, and where its centre lies [job's unit of length]."""
-
-    number: int
-    centre: float
-
-
-class Block(Struct, frozen=True):
-    """The block in one space between joists; lengths in the job's unit.
-
-    Parameters
-    ----------
-    low_joist, high_joist : int or None
-        The joists that it is fitted between; None where there is none on that side.
-    low, high : float or None
-        Where its ends lie, on the axis on which joists are counted.
-    length : float or None
-        Clear between the joists; None where a joist is missing.
-    thickness : float
-        Of all its boards together.
-    centre : float
-        Where its middle lies, along the joists.
-    """
-
-    low_joist: int | None
-    high_joist: int
-    low: float | None
-    high: float
-    length: float | None
-    thickness: float
-    centre: float
-
-
-class PostFraming(Struct, frozen=True):
-    """What lies under one post; lengths in the job's unit.
-
-    Parameters
-    ----------
-    post : int
-        From 1.
-    x, inset : float
-        Of its centre.
-    lands : str
-        ``"between joists 2 and 3"``, ``"on joist 2"`` or ``"before joist 1"``.
-    on_joists : tuple of int
-        The joists that lie under its bolts or between them.
-    nearest_joist : int
-        The joist whose centre is nearest.
-    to_joist : float
-        From the post's centre to that joist's, positive where the joist lies farther along.
-    blocks : tuple of Block
-        One for each space.
-    bolts : tuple of (float, float)
-        ``x`` and ``inset`` of each bolt; empty without a base plate.
-    to_gap : float or None
-        From the post's centre to the middle of the nearest board gap; None where no boards are
-        given.
-    warnings : tuple of str
-        What would have to be changed.
-    """
-
-    post: int
-    x: float
-    inset: float
-    lands: str
-    on_joists: tuple[int, ...]
-    nearest_joist: int
-    to_joist: float
-    blocks: tuple[Block, ...]
-    bolts: tuple[tuple[float, float], ...]
-    to_gap: float | None
-    warnings: tuple[str, ...]
-
-
-class FramingPlan(Struct, frozen=True):
-    """The framing under one level run; lengths in the job's unit.
-
-    Parameters
-    ----------
-    direction, board_direction : str
-        Joists across or along the guard; boards across or along the joists.
-    joist_axis, gap_axis : str
-        ``"x"`` or ``"inset"``: what the centres of joists and of board gaps are measured on.
-    joist_spacing, joist_thickness, joist_depth : float
-        As given; the depth may be None.
-    edge_to_post : float
-        Deck edge to post centre.
-    bolt_diameter, board_gap : float
-        As given; the gap may be None.
-    joists : tuple of Joist
-        Those under and beside the posts.
-    gaps : tuple of float
-        Middles of the board gaps under and beside the posts.
-    posts : tuple of PostFraming
-        In order; a wall has none.
-    notes : tuple of str
-        What holds for all posts, and what was assumed.
-    """
-
-    direction: str
-    board_direction: str
-    joist_axis: str
-    gap_axis: str
-    joist_spacing: float
-    joist_thickness: float
-    joist_depth: float | None
-    edge_to_post: float
-    bolt_diameter: float
-    board_gap: float | None
-    joists: tuple[Joist, ...]
-    gaps: tuple[float, ...]
-    posts: tuple[PostFraming, ...]
-    notes: tuple[str, ...]
 
 
 def framing_of(
@@ -166,18 +53,59 @@ def framing_of(
     stairs.errors.NoSuchShape
         The bolts do not lie within the base plate.
     """
-    section = job.sections[index]
-    if not isinstance(section, Level) or section.framing is None:
+    deck = deck_under(job, index)
+    if deck is None:
         return None
-    where = section_where(index + 1, section.name, file=job.where)
-    return _Deck(job, section, where).plan(positions, walls or [False] * len(positions))
+    walls = walls or [False] * len(positions)
+    return deck.plan(
+        [
+            deck.post(number, x)
+            for number, (x, wall) in enumerate(zip(positions, walls, strict=True), start=1)
+            if not wall
+        ],
+        (positions[0], positions[-1]),
+    )
 
 
-class _Deck:
+def deck_under(job: Job, index: int) -> Deck | None:
+    """The joists and boards under one section, or None where the job tells nothing of them.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    index : int
+        The section, from 0.
+
+    Raises
+    ------
+    stairs.errors.NoSuchShape
+        The bolts do not lie within the base plate.
+    """
+    section = job.sections[index]
+    if section.framing is None:
+        return None
+    deck = Deck(job, section, section_where(index + 1, section.name, file=job.where))
+    return deck.reaching(Fraction(0)) if _stair_lies_before(job, index) else deck
+
+
+def _stair_lies_before(job: Job, index: int) -> bool:
+    """Whether a run begins at a stair's head and leaves it behind: the deck goes on over there."""
+    section = job.sections[index]
+    if not index or section.apart is not None or job.sections[index - 1].kind != "flight":
+        return False
+    away = -1 if section.hand != LEFT else 1
+    return section.start == "post" and section.turn == 90 * away
+
+
+class Deck:
     """One deck's joists and boards, exactly."""
 
-    def __init__(self, job: Job, section: Level, where: str) -> None:
+    def __init__(self, job: Job, section: Flight | Level, where: str) -> None:
         framing = section.framing
+        if framing.outside:  # the joist that lies there is counted too
+            first = framing.first_joist - framing.joist_spacing
+            framing = replace(framing, first_joist=first)
         self.job, self.framing, self.section = job, framing, section
         self.across = framing.direction == ACROSS
         kind = job.post
@@ -316,9 +244,38 @@ class _Deck:
 
     # ---------------------------------------------------------------- posts
 
-    def post(self, number: int, x: Fraction) -> PostFraming:
-        """What lies under one post; its ``x`` counts from the first one [job's unit of length]."""
-        on_axis, along = (x, self.inset) if self.across else (self.inset, x)
+    def reaching(self, x: Fraction) -> Deck:
+        """The same deck with joists and boards counted from farther back, so that ``x`` is on it.
+
+        Parameters
+        ----------
+        x : Fraction
+            From the first post's centre [job's unit of length].
+        """
+        other = copy(self)
+        if self.across and x < self.framing.first_joist:
+            spacing = self.framing.joist_spacing
+            more = -((x - self.framing.first_joist) // spacing) * spacing
+            other.framing = replace(self.framing, first_joist=self.framing.first_joist - more)
+        if self.gaps_on_x and self.framing.board_width is not None:
+            pitch = self.framing.board_width + (self.framing.board_gap or 0)
+            other.first_board -= max(-((x - self.first_board) // pitch) + 1, 0) * pitch
+        return other
+
+    def post(self, number: int, x: Fraction, inset: Fraction | None = None) -> PostFraming:
+        """What lies under one post; its ``x`` counts from the first one [job's unit of length].
+
+        Parameters
+        ----------
+        number : int
+            The post's.
+        x : Fraction
+            Of its centre.
+        inset : Fraction, optional
+            From the deck edge; left out, that of the run.
+        """
+        inset = self.inset if inset is None else inset
+        on_axis, along = (x, inset) if self.across else (inset, x)
         half = self.job.post.width / 2 if self.reach is None else self.reach + self.radius
         on = self.under(on_axis - half, on_axis + half)
         space = self.before(on_axis)
@@ -332,7 +289,7 @@ class _Deck:
             )
         to_gap = None
         if self.framing.board_width is not None:
-            place = x if self.gaps_on_x else self.inset
+            place = x if self.gaps_on_x else inset
             to_gap = float(self.gap(self.nearest_gap(place)) - place)
             warnings += self._gap_warnings(place)
         nearest = max(space, 1)
@@ -343,15 +300,13 @@ class _Deck:
             ()
             if reach is None
             else tuple(
-                (float(x + a), float(self.inset + b))
-                for a in (-reach, reach)
-                for b in (-reach, reach)
+                (float(x + a), float(inset + b)) for a in (-reach, reach) for b in (-reach, reach)
             )
         )
         return PostFraming(
             post=number,
             x=float(x),
-            inset=float(self.inset),
+            inset=float(inset),
             lands=_lands(on, space),
             on_joists=tuple(on),
             nearest_joist=nearest,
@@ -411,15 +366,24 @@ class _Deck:
 
     # ---------------------------------------------------------------- the whole run
 
-    def plan(self, positions: Sequence[Fraction], walls: Sequence[bool]) -> FramingPlan:
-        """The framing of the whole run, from its post centres and which of them are walls."""
+    def plan(
+        self,
+        posts: Sequence[PostFraming],
+        ends: tuple[Fraction, Fraction],
+        notes: Sequence[str] | None = None,
+    ) -> FramingPlan:
+        """The framing of the whole run.
+
+        Parameters
+        ----------
+        posts : sequence of PostFraming
+            Under its posts.
+        ends : tuple of (Fraction, Fraction)
+            From where to where along the run its joists are listed [job's unit of length].
+        notes : sequence of str, optional
+            What to say of the other hand; left out, what holds for the run's own hands.
+        """
         framing = self.framing
-        posts = tuple(
-            self.post(number, x)
-            for number, (x, wall) in enumerate(zip(positions, walls, strict=True), start=1)
-            if not wall
-        )
-        ends = (positions[0], positions[-1])
         low, high = ends if self.across else (Fraction(0), self.inset)
         last = self.before(high) + 1
         joists = [Joist(n, float(self.joist(n))) for n in range(max(self.before(low), 1), last + 1)]
@@ -441,12 +405,17 @@ class _Deck:
             board_gap=None if framing.board_gap is None else float(framing.board_gap),
             joists=tuple(joists),
             gaps=tuple(gaps),
-            posts=posts,
-            notes=tuple(self._notes()),
+            posts=tuple(posts),
+            notes=(*self._notes(), *(self._hand_notes() if notes is None else notes)),
         )
 
     def _notes(self) -> list[str]:
         framing, notes = self.framing, []
+        if not self.across and framing.first_joist < framing.joist_thickness / 2:
+            notes.append(
+                "joist 1, counted on at the spacing, lies past the deck edge: the joist at the "
+                "edge stands there instead, so cut the blocks to that"
+            )
         thickness = BOARDS_IN_A_BLOCK * framing.joist_thickness
         if self.reach is not None:
             wide = 2 * (self.reach + self.radius)
@@ -465,7 +434,6 @@ class _Deck:
             place = f"{self.show(self.inset)} before the first post" if self.gaps_on_x else ""
             edge = f"the deck's end, {place}" if place else "the deck edge"
             notes.append(f"assumed: the first board begins at {edge}")
-        notes += self._hand_notes()
         return notes
 
     def _hand_notes(self) -> list[str]:

@@ -13,6 +13,7 @@ from typing import Any
 
 from stairs.errors import JobError, NoSuchShape
 from stairs.job_holes import refuse_holes
+from stairs.job_joists import with_joists
 from stairs.job_notes import keys_of
 from stairs.job_ranges import RANGES
 from stairs.job_records import (
@@ -79,7 +80,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     post_table = _table(top, "post", "what the posts measure")
     post = _post(post_table, assumed)
     refuse_holes(bracket, panel, post, units, top.at("bracket"))
-    sections = read_sections(top, assumed)
+    sections = with_joists(top, read_sections(top, assumed), post, assumed)
     if post.max_spacing is None and any(s.bays == "auto" for s in sections):
         spacing = exact_text(USUAL_SPACING[units], units)
         assumed.append(f"post: max_spacing {spacing} on centre (common practice, no source)")

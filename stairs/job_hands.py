@@ -138,7 +138,7 @@ def framing_differs(section: Flight | Level) -> bool:
         Joists or boards that run along the guard lie as far from the other deck edge as the deck
         is wide; those that run across it pass under both hands alike.
     """
-    framing = getattr(section, "framing", None)
+    framing = section.framing if isinstance(section, Level) else None
     if framing is None:
         return False
     return framing.direction == ALONG or (

@@ -95,6 +95,85 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     apart: Fraction | None = None  # where such a line begins, from the right-hand first post along
 
 
+class Framing(msgspec.Struct, frozen=True, kw_only=True):
+    """The deck under a level run: its joists and its boards."""
+
+    direction: Annotated[
+        Literal["across", "along"],
+        plain(
+            "which way the joists run, seen along the guard",
+            '"across" or "along"',
+            sample='"across"',
+        ),
+    ]
+    joist_spacing: Annotated[
+        Fraction,
+        above_zero("the distance between joist centres", "16", "400"),
+    ]
+    first_joist: Annotated[
+        Fraction,
+        note(
+            "place",
+            "where the first joist's centre lies: from the first post's centre where joists run "
+            "across the guard, from the deck edge where they run along it",
+            example=("4", "100"),
+        ),
+    ]
+    joist_thickness: Annotated[
+        Fraction, above_zero("the thickness of a joist, which its blocks share", "1 1/2", "38")
+    ]
+    joist_depth: Annotated[
+        Fraction | None, above_zero("the depth of a joist, top edge to bottom", "7 1/4", "195")
+    ] = None
+    board_width: Annotated[
+        Fraction | None, above_zero("the width of a deck board", "5 1/2", "140")
+    ] = None
+    board_gap: Annotated[
+        Fraction | None, from_zero("the gap between two deck boards", "1/8", "5")
+    ] = None
+    board_direction: Annotated[
+        Literal["across", "along"],
+        plain(
+            "which way the boards run, seen along the joists",
+            '"across" or "along"',
+            says={"across": "boards run across the joists"},
+        ),
+    ] = "across"
+    first_board: Annotated[
+        Fraction | None,
+        note(
+            "place",
+            "where the first board's outer edge lies: from the deck edge where boards run along "
+            "the guard, from the first post's centre where they run across it",
+            example=("0", "0"),
+        ),
+    ] = None
+    edge_to_post: Annotated[
+        Fraction | None,
+        above_zero("the distance from deck edge to post centre, square to it", "5 1/4", "135"),
+    ] = None
+    bolt_inset: Annotated[
+        Fraction,
+        above_zero(
+            "the distance from the edge of the base plate to a bolt's centre",
+            "3/4",
+            "20",
+            assumed=(Fraction(3, 4), Fraction(20)),
+        ),
+    ] = Fraction(0)
+    bolt_diameter: Annotated[
+        Fraction,
+        above_zero(
+            "the diameter of a bolt",
+            "1/2",
+            "12",
+            assumed=(Fraction(1, 2), Fraction(12)),
+        ),
+    ] = Fraction(0)
+
+    outside: bool | None = None  # worked out: whether one more joist lies outside the first
+
+
 class Flight(Guarded, frozen=True, kw_only=True):
     """One flight of stairs and the guard that climbs it."""
 
@@ -231,84 +310,8 @@ class Flight(Guarded, frozen=True, kw_only=True):
         Fraction | None,
         above_zero("the width of the stair, tread end to tread end", "36", "900"),
     ] = None
+    framing: Framing | None = None  # under its head, where no level run goes on from there
     totals: tuple[str, ...] = ()  # of rise and run, what bore out steps that were measured singly
-
-
-class Framing(msgspec.Struct, frozen=True, kw_only=True):
-    """The deck under a level run: its joists and its boards."""
-
-    direction: Annotated[
-        Literal["across", "along"],
-        plain(
-            "which way the joists run, seen along the guard",
-            '"across" or "along"',
-            sample='"across"',
-        ),
-    ]
-    joist_spacing: Annotated[
-        Fraction,
-        above_zero("the distance between joist centres", "16", "400"),
-    ]
-    first_joist: Annotated[
-        Fraction,
-        note(
-            "place",
-            "where the first joist's centre lies: from the first post's centre where joists run "
-            "across the guard, from the deck edge where they run along it",
-            example=("4", "100"),
-        ),
-    ]
-    joist_thickness: Annotated[
-        Fraction, above_zero("the thickness of a joist, which its blocks share", "1 1/2", "38")
-    ]
-    joist_depth: Annotated[
-        Fraction | None, above_zero("the depth of a joist, top edge to bottom", "7 1/4", "195")
-    ] = None
-    board_width: Annotated[
-        Fraction | None, above_zero("the width of a deck board", "5 1/2", "140")
-    ] = None
-    board_gap: Annotated[
-        Fraction | None, from_zero("the gap between two deck boards", "1/8", "5")
-    ] = None
-    board_direction: Annotated[
-        Literal["across", "along"],
-        plain(
-            "which way the boards run, seen along the joists",
-            '"across" or "along"',
-            says={"across": "boards run across the joists"},
-        ),
-    ] = "across"
-    first_board: Annotated[
-        Fraction | None,
-        note(
-            "place",
-            "where the first board's outer edge lies: from the deck edge where boards run along "
-            "the guard, from the first post's centre where they run across it",
-            example=("0", "0"),
-        ),
-    ] = None
-    edge_to_post: Annotated[
-        Fraction | None,
-        above_zero("the distance from deck edge to post centre, square to it", "5 1/4", "135"),
-    ] = None
-    bolt_inset: Annotated[
-        Fraction,
-        above_zero(
-            "the distance from the edge of the base plate to a bolt's centre",
-            "3/4",
-            "20",
-            assumed=(Fraction(3, 4), Fraction(20)),
-        ),
-    ] = Fraction(0)
-    bolt_diameter: Annotated[
-        Fraction,
-        above_zero(
-            "the diameter of a bolt",
-            "1/2",
-            "12",
-            assumed=(Fraction(1, 2), Fraction(12)),
-        ),
-    ] = Fraction(0)
 
 
 class Level(Guarded, frozen=True, kw_only=True):

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections import Counter
 
 from stairs.columns import length, table, wrap
-from stairs.framing import FramingPlan
+from stairs.framing_plan import FramingPlan
 from stairs.job import Job
 from stairs.layout_search import LayoutChoice
 
@@ -62,7 +62,8 @@ def framing_text(job: Job, plan: FramingPlan | None) -> str:
         return ""
     head = (
         f"Framing: joists {length(job, plan.joist_thickness)} thick, "
-        f"{length(job, plan.joist_spacing)} on centre, {plan.direction} the guard"
+        f"{length(job, plan.joist_spacing)} on centre, {plan.direction} "
+        + ("the deck edge" if any(post.hand for post in plan.posts) else "the guard")
     )
     lines = wrap(head, "", "  ").splitlines()
     rows = []
@@ -70,9 +71,14 @@ def framing_text(job: Job, plan: FramingPlan | None) -> str:
         cuts = Counter(
             "?" if block.length is None else length(job, block.length) for block in post.blocks
         )
+        number = f"{post.post} {post.hand}".strip()
+        if post.same_as is not None:
+            told = "is post {}.{}".format(*post.same_as)
+            rows.append([number, length(job, post.x), told, "-", "-", "-"])
+            continue
         rows.append(
             [
-                str(post.post),
+                number,
                 length(job, post.x),
                 post.lands,
                 _signed(job, post.to_joist),

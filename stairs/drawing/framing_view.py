@@ -77,12 +77,12 @@ class _Piece(Struct, frozen=True):
         return f"PART {self.number} OF {self.count}, {lines}"
 
 
-def _pieces(section, low: float, high: float, unit: float, room: float) -> list[_Piece] | None:
+def _pieces(posts, low: float, high: float, unit: float, room: float) -> list[_Piece] | None:
     """The run in as few pieces as fit the room [mm], cut midway between posts, or None."""
     if (high - low) * unit <= room:
         return [_Piece(low, high)]
     stub = STUB / unit
-    xs = [post.x for post in section.posts]
+    xs = sorted(post.x for post in posts)
     places = [(a + b) / 2 for a, b in zip(xs, xs[1:], strict=False)]
 
     def fits(start: float, end: float) -> bool:
@@ -157,7 +157,8 @@ def draw_framing(
     sheet = paper_for(job.units, name, job=job)
     asked = None if scale is None else scale_named(scale, job.units)
     whose = particulars_of(job)
-    for part in answer.sections:
+    levels_first = sorted(answer.sections, key=lambda part: part.section.kind == "flight")
+    for part in levels_first:
         if part.framing is None or section not in (None, part.section.number):
             continue
         made, whole = _pages(answer, part, sheet, asked)
@@ -191,7 +192,7 @@ def _pages(answer, part, sheet: Paper, asked: Scale | None = None):
     name = section.name or f"section {section.number}"
     margin = 2.0 * float(job.post.base or job.post.width)
     spread = _inset_extent(plan, margin)
-    ends = _length_extent(plan, section, margin)
+    ends = _length_extent(plan, _posts(part), margin)
     around = _AROUND
     room_x = right - left - around[0] - around[2]
     room_y = (top - bottom) * 0.62 - around[1] - around[3] - _FOOT
@@ -199,7 +200,7 @@ def _pages(answer, part, sheet: Paper, asked: Scale | None = None):
     scale, pieces = None, None
     for one in offered:  # the fewest pieces, at the largest scale that takes no more
         unit = float(one.paper_millimetres(job.units))
-        found = _pieces(section, *ends, unit, room_x)
+        found = _pieces(_posts(part), *ends, unit, room_x)
         if found is None or (spread[1] - spread[0]) * unit > room_y:
             continue
         if pieces is None or len(found) < len(pieces):
@@ -293,9 +294,14 @@ def _match_line(stage: Stage, at: float, end: float, frame, letter: str, other: 
     stage.labels.append(Label(rows, (low[0], top), 90.0, places=places))
 
 
-def _length_extent(plan, section, margin: float) -> tuple[float, float]:
+def _posts(part):
+    """The posts that the view shows: the run's own, or those at the head of a stair."""
+    return part.section.posts if part.section.kind == "level" else part.framing.posts
+
+
+def _length_extent(plan, posts, margin: float) -> tuple[float, float]:
     """From end to end of the run, with the whole of the blocks under its end posts."""
-    places = [section.posts[0].x - margin, section.posts[-1].x + margin]
+    places = [min(one.x for one in posts) - margin, max(one.x for one in posts) + margin]
     half = plan.joist_thickness
     for one in plan.posts:
         for block in one.blocks:
@@ -308,7 +314,7 @@ def _length_extent(plan, section, margin: float) -> tuple[float, float]:
 
 def _inset_extent(plan, margin: float) -> tuple[float, float]:
     """From outside the deck's edge inwards, as far as there is something to show."""
-    insets = [plan.edge_to_post + margin]
+    insets = [plan.edge_to_post + margin, *(one.inset + margin for one in plan.posts)]
     if plan.joist_axis == "inset":
         insets += [joist.centre + plan.joist_thickness for joist in plan.joists]
     return -margin * 0.4, max(insets)
@@ -381,18 +387,21 @@ def _lettering(stage: Stage, part, job, view: View, frame, text, piece: _Piece) 
     plan = part.framing
     x0, y0, x1, y1 = frame
     below = view.at((0.0, y0))[1]
-    origin = (part.section.posts[0].x, 0.0)
+    posts = _posts(part)
+    if part.section.kind == "flight" and len(posts) == 1:
+        posts = ()  # its place counts from a post of the next run; the table tells it
+    origin = (posts[0].x if posts else x0, 0.0)
     before = origin if piece.before is None else (x0, 0.0)
-    for one in part.section.posts:
+    for one in posts:
         if one.x == origin[0] or not piece.holds(one.x):
             continue
         mark = (one.x, 0.0)
         stage.dimensions.append(
-            Dimension(f"post {one.number} position", "running", (origin, mark), one.x,
+            Dimension(f"post {_number_of(one)} position", "running", (origin, mark), one.x,
                       text(one.x), "below 2", below - 10.0, after=before)
         )  # fmt: skip
         before = mark
-    if piece.before is None:
+    if piece.before is None and posts:
         stage.add([Arc((view.at(origin)[0], below - 10.0), 0.9, FINE, "dimension")])
     if piece.after is not None:
         ends = [(view.at((x, 0.0))[0], below - 10.0) for x in (before[0], x1)]
@@ -428,7 +437,7 @@ def _lettering(stage: Stage, part, job, view: View, frame, text, piece: _Piece) 
             continue
         at = view.at((one.x, one.inset))
         flag = bool(one.warnings)
-        name = f"POST {part.section.number}.{one.post}"
+        name = f"POST {part.section.number}.{one.post} {one.hand.upper()}".strip()
         stage.labels.append(Label((name,), at, 60.0, view.length(float(job.post.width) / 2), flag))
     for joist in plan.joists:
         if plan.joist_axis == "x" and x0 < joist.centre - half and joist.centre + half < x1:
@@ -446,6 +455,10 @@ def _lettering(stage: Stage, part, job, view: View, frame, text, piece: _Piece) 
             spots += [(end[0] - 8.0 - far, over, "left") for far in (0.0, 4.0, 8.0, 12.0)]
             stage.labels.append(_number(joist.number, spots, (end[0] - 2.0, end[1])))
     stage.labels.append(Label(("DECK EDGE",), view.at((x0 + (x1 - x0) * 0.04, 0.0)), -80.0))
+
+
+def _number_of(post) -> str:
+    return f"{post.post} {post.hand}".strip() if hasattr(post, "post") else str(post.number)
 
 
 def _number(number: int, spots, joist: tuple[float, float]) -> Label:
@@ -471,9 +484,13 @@ def _table(flow: Flow, part, text) -> None:
             text(block.length) if block.length is not None else "no joist on one side"
             for block in one.blocks
         )
+        name = f"{part.section.number}.{one.post} {one.hand}".strip()
+        if one.same_as is not None:
+            rows.append((name, text(one.x), "is post {}.{}".format(*one.same_as), *[""] * 4))
+            continue
         rows.append(
             (
-                f"{part.section.number}.{one.post}",
+                name,
                 text(one.x),
                 one.lands,
                 lengths or "none",
