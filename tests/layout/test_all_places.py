@@ -17,7 +17,6 @@ from stairs.rules import load
 
 F = Fraction
 WHOLE, EQUAL, NEARLY = range(3)
-LIMIT = 4  # inches: a ball of 4 may not pass beside a post
 
 
 def chosen(job):
@@ -43,6 +42,7 @@ class PlainScore:
 
     def __init__(self, job, slope):
         self.job, self.slope = job, slope
+        self.limit = 4.375 if slope else 4.0  # IRC 2021 R312.1.3: a ball that may not pass [in]
         self.along = (1 + slope**2) ** 0.5
         self.bay = cache(self._bay)
 
@@ -88,12 +88,12 @@ class PlainScore:
         if min(widths) < plate:
             return None
         narrow, wide = min(min(bay[:2]) for bay in bays), max(max(bay[:2]) for bay in bays)
-        room = LIMIT - wide
-        sure = min(room, LIMIT - max(bay[4] for bay in bays))
+        room = self.limit - wide
+        sure = min(room, self.limit - max(bay[4] for bay in bays))
         within, tape = float(self.job.measured_within), self.job.tape
         errors = min(floor(sure / within + 1e-9), 8) if within else 0
         apart = float(max(widths)) * self.along > float(self.job.post.max_spacing) + 1e-9
-        fails = max(bay[3] for bay in bays) >= LIMIT - 1e-9
+        fails = max(bay[3] for bay in bays) >= self.limit - 1e-9
         lost = (any(bay[2] for bay in bays), False, fails, False, near, under, apart)
         uneven = max(widths) - min(widths)
         if alike != WHOLE:
