@@ -37,6 +37,12 @@ def _about(value, facts: Rooms) -> str:
     return length_text(value, facts.units, facts.job.tape)
 
 
+def _range(least, most, facts: Rooms) -> str:
+    """Two lengths to the tape's mark; one where they read alike."""
+    ends = _about(least, facts), _about(most, facts)
+    return ends[0] if ends[0] == ends[1] else " to ".join(ends)
+
+
 def _posts(count: int) -> str:
     return f"{count} posts"
 
@@ -48,9 +54,9 @@ def _bays_words(candidate) -> str:
 
 def _spacing_words(candidate, facts: Rooms) -> str:
     least, most = min(candidate.spacings), max(candidate.spacings)
-    alike = most - least <= facts.job.tape
-    words = f"{'' if alike else f'{_about(least, facts)} to '}{_about(most, facts)} on centre"
+    words = f"{_range(least, most, facts)} on centre"
     if candidate.steps:
+        alike = least == most
         words += f", {'' if alike else 'up to '}{_about(float(most) / facts.cosine, facts)}"
         words += " along the rake"
     return f"{words} of at most {_about(facts.most_along, facts)}"
@@ -85,11 +91,8 @@ def score_lines(candidate, facts: Rooms) -> tuple[str, ...]:
     alike = _alike_words(candidate)
     lines[0] += f"; {alike}" if alike else ""
     lines[0] += f"; {_spacing_words(candidate, facts)}"
-    low, high = candidate.end_gaps
-    if high - low < float(facts.job.tape) / 2:
-        lines.append(f"end gaps {_about(high, facts)}, all alike")
-    else:
-        lines.append(f"end gaps from {_about(low, facts)} to {_about(high, facts)}")
+    gaps = _range(*candidate.end_gaps, facts)
+    lines.append(f"end gaps from {gaps}" if " to " in gaps else f"end gaps {gaps}, all alike")
     if candidate.room is not None:
         lines.append(_tightest(candidate, facts))
     return tuple(lines)

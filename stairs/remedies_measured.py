@@ -50,7 +50,7 @@ def _named(thing: str, numbers: Sequence[int], sizes: Sequence[str]) -> tuple[st
 def _risers(case: Case) -> list[Choice]:
     rises = case.section.flight.survey.rises
     numbers = _breaking(case, rises, case.limit)
-    names, sizes = _named("riser", numbers, [case.about(rises[k - 1]) for k in numbers])
+    names, sizes = _named("riser", numbers, [case.about(rises[k - 1], case.limit) for k in numbers])
     verb = "is" if len(numbers) == 1 else "are"
     return [[Plan(f"Rebuild {names}, which {verb} {sizes}, to {_kept(case, case.limit)}")]]
 
@@ -58,7 +58,7 @@ def _risers(case: Case) -> list[Choice]:
 def _runs(case: Case, limit: Fraction) -> Choice:
     runs = case.section.flight.survey.runs
     numbers = _breaking(case, runs, limit)
-    names, sizes = _named("tread", numbers, [case.about(runs[k - 1]) for k in numbers])
+    names, sizes = _named("tread", numbers, [case.about(runs[k - 1], limit) for k in numbers])
     verb = "run is" if len(numbers) == 1 else "runs are"
     return [Plan(f"Rebuild {names}, whose {verb} {sizes}, to {_kept(case, limit)}")]
 
@@ -93,11 +93,12 @@ def _step_formula(case: Case) -> list[Choice]:
     worst = min if case.finding.kind == "minimum" else max
     tread = worst(numbers, key=lambda k: sums[k - 1])
     rest = f", and {len(numbers) - 1} more" if len(numbers) > 1 else ""
+    size = case.about(sums[tread - 1], case.limit)
     return [
         [
             Plan(
                 f"Rebuild tread {tread} and riser {tread + 1}{rest}: two rises and a run make "
-                f"{case.about(sums[tread - 1])} there, and have to make {_kept(case, case.limit)}"
+                f"{size} there, and have to make {_kept(case, case.limit)}"
             )
         ]
     ]

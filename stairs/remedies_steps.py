@@ -25,7 +25,7 @@ def _divide(case: Case, counts, unit_run: Fraction | None = None) -> Choice:
         text = (
             f"Divide the rise of {case.about(total)} into {count} risers of "
             f"{case.about(total / count)} (now {section.risers} of "
-            f"{case.about(section.unit_rise)}){run}"
+            f"{case.about(section.unit_rise, total / count)}){run}"
         )
         plans.append(Plan(text, step_changes(section, case.record, count, unit_run) or ()))
     return plans
@@ -61,9 +61,10 @@ def _runs(case: Case, marks, word: str) -> Choice:
     for run in marks:
         if run <= 0:
             continue
+        total = run * section.treads
         text = (
-            f"Make each run {case.show(run)} {word} (now {case.about(section.unit_run)}): a total "
-            f"run of {case.about(run * section.treads)} (now {case.about(section.total_run)})"
+            f"Make each run {case.show(run)} {word} (now {case.about(section.unit_run, run)}): a "
+            f"total run of {case.about(total)} (now {case.about(section.total_run, total)})"
         )
         plans.append(Plan(text, step_changes(section, case.record, section.risers, run) or ()))
     return plans
@@ -96,7 +97,7 @@ def _nosing(case: Case) -> list[Choice]:
     mark = case.above(case.limit) if minimum else case.below(case.limit)
     text = (
         f"Make the nosing {'at least' if minimum else 'at most'} {case.show(mark)} (now "
-        f"{case.about(case.section.nosing)})"
+        f"{case.about(case.section.nosing, mark)})"
     )
     return [[Plan(text, (Change("section", "nosing", mark),))]]
 
@@ -190,8 +191,8 @@ def _uneven(case: Case) -> list[Choice]:
     worst = max(range(len(steps)), key=lambda place: abs(steps[place] - mean))
     name = f"riser {worst + 1}" if risers else f"the run of tread {worst + 1}"
     text = (
-        f"Rebuild the steps to {case.about(mean)} each: {name} is {case.about(steps[worst])}, and "
-        f"they may differ by {case.show(case.limit)}"
+        f"Rebuild the steps to {case.about(mean)} each: {name} is "
+        f"{case.about(steps[worst], mean)}, and they may differ by {case.show(case.limit)}"
     )
     return [[Plan(text)]]
 
@@ -204,7 +205,7 @@ def _open_riser(case: Case) -> list[Choice]:
     thicker = [
         Plan(
             f"Make the treads, or a strip under each nosing, reach {case.show(mark)} down (now "
-            f"{case.about(thickness)})",
+            f"{case.about(thickness, mark)})",
             (Change("section", "tread_thickness", mark),),
         )
         for mark in (start, start + case.tape)

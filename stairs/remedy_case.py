@@ -12,7 +12,13 @@ from stairs.checks import Finding
 from stairs.exact import compare
 from stairs.guard import Section
 from stairs.job import Flight, Job, Level
-from stairs.marks import ceil_to_mark, exact_text, floor_to_mark, length_text
+from stairs.marks import (
+    ceil_to_mark,
+    exact_text,
+    floor_to_mark,
+    length_text,
+    text_against_limit,
+)
 from stairs.trial import Bench, Settled
 from stairs.windows import RuleFor, Window
 
@@ -116,15 +122,19 @@ class Case(Struct, frozen=True):
         """
         return exact_text(Fraction(value), self.job.units)
 
-    def about(self, value) -> str:
+    def about(self, value, against=None) -> str:
         """A length, to the nearest mark, with its unit.
 
         Parameters
         ----------
         value : Fraction, Derived or float
             [job's unit of length].
+        against : Fraction, Derived or float, optional
+            Another length beside which it is told, and as which it must not read if it is another.
         """
-        return length_text(float(value), self.job.units, self.tape)
+        if against is None:
+            return length_text(float(value), self.job.units, self.tape)
+        return text_against_limit(float(value), float(against), self.job.units, self.tape)
 
     def below(self, value) -> Fraction:
         """The greatest mark that is not above a length [job's unit of length].

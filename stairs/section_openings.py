@@ -331,7 +331,7 @@ def _pocket(
     if straight:
         step, front, rise = 1, flight.points[0], flight.line_rise
         run = flight.points[-1][0]
-        if front[0] != 0:
+        if float(front[0]) != 0:
             run -= front[0]
     elif step == 0:
         # the nosing line comes down to the lower landing one line_run before the first nosing

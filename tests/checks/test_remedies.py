@@ -215,3 +215,13 @@ def test_a_limit_off_the_tape_is_mended_on_a_mark():
     (remedy, *_) = answer_for(job).sections[0].remedies["nosing-max"]
     assert remedy.text == 'Make the nosing at most 15/16" (now 1")'
     assert remedy.changes[0].value == Fraction(15, 16)
+
+
+def test_a_change_is_never_told_from_a_length_to_the_same_length():
+    """Runs of 9.994 in are 10 in to the nearest mark, and have to become 10 in."""
+    changes = {"section.unit_run": None, "section.run": "49 31/32", "section.posts": None}
+    part = answer_for(changed("in", changes)).sections[0]
+    told = [one.text for one in part.remedies["unit-run-min"]]
+    assert told and all('each run 10" or more (now 9.99")' in text for text in told)
+    assert not any(f'{length}" (now {length}")' in text
+                   for text in told for length in ("10", "50", "7 1/4"))  # fmt: skip

@@ -551,3 +551,15 @@ def test_a_choice_is_frozen():
 def test_bay_counts_begin_with_the_fewest():
     assert bay_counts(F(144), F(72), 1) == [2, 3]
     assert bay_counts(F(145), F(72), 0) == [3]
+
+
+def test_spacings_that_differ_by_a_mark_are_both_told_and_end_gaps_that_read_alike_once():
+    """62 3/16 in in three bays are 20 35/48 in each: on marks two of 20 3/4 and one of 20 11/16."""
+    job = job_of(Level(span=F(995, 16), bays=3, bottom_gap=F(2)), panel=panel(trim="even"))
+    choice = chosen(job)
+    assert sorted(high - low for low, high in pairwise(choice.positions)) == [
+        F(331, 16), F(83, 4), F(83, 4)
+    ]  # fmt: skip
+    assert '20 11/16" to 20 3/4" on centre' in choice.score[0]
+    words = choice.score[1].removeprefix("end gaps from ").split(" to ")
+    assert len(words) == len(set(words))
