@@ -85,7 +85,8 @@ def test_no_base_plate_no_pull(answered, level):
 
 def test_line_load_on_bays_and_posts(answered, level):
     """50 lbf/ft on two bays of 45 in: 187 1/2 lbf each; half, all and half on the posts."""
-    found = demands(answered(level(span="90", bays=2), rules="ibc-2021"))
+    run = level(span="90", bays=2) + 'posts = ["0", "45", "90"]\n'
+    found = demands(answered(run, rules="ibc-2021"))
     assert [bay.force / NEWTONS_PER_POUND for bay in found.bays] == [Fraction(375, 2)] * 2
     line = [demand.force for demand in found.posts if demand.load == "guard-line"]
     assert line[1] == line[0] + line[2] == found.bays[0].force
