@@ -234,7 +234,8 @@ def rail_spacing_plumb(panel_height, top_rail, bottom_rail):
     Parameters
     ----------
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number
@@ -260,7 +261,8 @@ def rail_spacing(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
     Parameters
     ----------
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number
@@ -315,12 +317,13 @@ def plumb_depth(depth, unit_rise, unit_run):
 
 
 def racked_height(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
-    """Racked panel, plumb, under bottom rail to top of top rail [job's unit of length].
+    """Racked panel, plumb, under bottom rail to top of top rail; panel_height in the result [job's unit of length].
 
     Parameters
     ----------
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number
@@ -442,7 +445,8 @@ def guard_height(bottom_gap, panel_height, top_rail, bottom_rail, unit_rise, uni
     bottom_gap : number
         Plumb from the nosing line to under the bottom rail [job's unit of length], any.
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number
@@ -478,7 +482,8 @@ def bottom_gap_for_guard_height(guard_height, panel_height, top_rail, bottom_rai
     guard_height : number
         Plumb from the nosing line to the top of the top rail [job's unit of length], any.
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number
@@ -549,7 +554,8 @@ def top_axis_height(x, bottom_gap, panel_height, top_rail, bottom_rail, unit_ris
     bottom_gap : number
         Plumb from the nosing line to under the bottom rail [job's unit of length], any.
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number
@@ -670,7 +676,8 @@ def top_hole_height(x, bottom_gap, panel_height, top_rail, bottom_rail, hole_rea
     bottom_gap : number
         Plumb from the nosing line to under the bottom rail [job's unit of length], any.
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number
@@ -789,7 +796,8 @@ def post_height(x, reveal, surface, bottom_gap, panel_height, top_rail, bottom_r
     bottom_gap : number
         Plumb from the nosing line to under the bottom rail [job's unit of length], any.
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number
@@ -1975,7 +1983,8 @@ def panel_inner(panel_height, top_rail, bottom_rail, unit_rise, unit_run):
     Parameters
     ----------
     panel_height : number
-        Level panel, under its bottom rail to top of its top rail [job's unit of length], above 0.
+        Level panel, under its bottom rail to top of its top rail; not panel_height in the result
+        [job's unit of length], above 0.
     top_rail : number
         Depth of the top rail, square to its length [job's unit of length], above 0.
     bottom_rail : number

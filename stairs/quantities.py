@@ -5,6 +5,10 @@ Lengths are in whatever unit the job is in; equations do not care.  Angles are d
 horizontal and grows up the stair from the first nosing; everything called a gap or clear is face
 to face, everything called a pitch or spacing is centre to centre.
 
+One name means two lengths.  ``panel_height`` is here the panel as it is bought, measured level;
+in the result for scripts (``--json``) the key ``panel_height`` is the panel as it stands, racked
+and measured plumb, which is ``racked_height`` here.  On a level run the two are one.
+
 A quantity also says what values it may have in a real stair.  That is what picks the right root
 where an equation has several.
 """
@@ -87,7 +91,10 @@ _ALL = (
     ),
     # the panel
     Quantity(
-        "panel_height", "P", LENGTH, "level panel, under its bottom rail to top of its top rail"
+        "panel_height",
+        "P",
+        LENGTH,
+        "level panel, under its bottom rail to top of its top rail; not panel_height in the result",
     ),
     Quantity("top_rail", "ht", LENGTH, "depth of the top rail, square to its length"),
     Quantity("bottom_rail", "hb", LENGTH, "depth of the bottom rail, square to its length"),
@@ -100,7 +107,10 @@ _ALL = (
     Quantity("top_plumb_depth", "htv", LENGTH, "depth of the top rail measured plumb"),
     Quantity("bottom_plumb_depth", "hbv", LENGTH, "depth of the bottom rail measured plumb"),
     Quantity(
-        "racked_height", "Pv", LENGTH, "racked panel, plumb, under bottom rail to top of top rail"
+        "racked_height",
+        "Pv",
+        LENGTH,
+        "racked panel, plumb, under bottom rail to top of top rail; panel_height in the result",
     ),
     Quantity("level_pitch", "pv", LENGTH, "baluster centre to centre, measured level"),
     Quantity("baluster_clear", "c", LENGTH, "clear between balusters, measured level", ANY),

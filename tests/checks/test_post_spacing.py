@@ -76,6 +76,15 @@ def test_every_bay_says_how_far_its_posts_stand_apart():
     assert [(bay["spacing"], bay["spacing_along"]) for bay in flight["bays"]] == [(32, 40)]
 
 
+def test_the_height_of_the_panel_in_the_result_is_that_of_the_racked_one():
+    """33 1/2 level with rails of 1 3/4 and 1 1/2: between the axes it stays 31 7/8 plumb, and half
+    of either rail, plumb, is 5/4 as much: 31.875 + 1.625 x 5/4."""
+    (flight,) = result_of(answer_for(job_with(FLIGHT)))["sections"]
+    (run,) = result_of(answer_for(job_with(RUN)))["sections"]
+    assert flight["panel_height"] == pytest.approx(31.875 + 1.625 * 5 / 4, abs=1e-12)
+    assert run["panel_height"] == 33.5
+
+
 def test_a_run_too_far_apart_is_mended_by_the_posts_that_it_takes():
     job = job_with(RUN, "36")
     (part,) = answer_for(job).sections
