@@ -16,6 +16,7 @@ from pathlib import Path
 import msgspec
 
 from stairs.errors import FileError
+from stairs.files import put_in_place
 from stairs.job_checks import job_from_mapping
 from stairs.job_notes import KeyOf, inner_record, keys_of
 from stairs.job_quick import QUICK
@@ -178,8 +179,7 @@ def write_form(units: str, path: str | Path) -> None:
         Where there is such a file, or it cannot be written.
     """
     try:
-        with open(path, "x", encoding="utf-8", newline="\n") as file:
-            file.write(form(units))
+        put_in_place(form(units).encode(), Path(path), new=True)
     except FileExistsError:
         raise FileError(
             str(path),
@@ -187,13 +187,6 @@ def write_form(units: str, path: str | Path) -> None:
             "A form is written to a new file",
             "Give another name",
         ) from None
-    except OSError as error:
-        raise FileError(
-            str(path),
-            f"cannot be written: {error.strerror}",
-            "",
-            "Give a file in a folder that you may write to",
-        ) from error
 
 
 def _table(

@@ -14,6 +14,7 @@ from msgspec import Struct
 
 from stairs.drawing.lettering import cleaned
 from stairs.errors import JobError
+from stairs.files import put_in_place
 
 
 class Book(Struct, frozen=True):
@@ -93,8 +94,6 @@ def write_book(book: Book, path) -> None:
     stairs.errors.FileError
         Where the file cannot be written; whatever was there before is left as it was.
     """
-    from stairs.drawing.writers import put_in_place
-
     target = Path(path)
     if target.suffix.lower() != ".pdf":
         raise JobError(

@@ -1,28 +1,31 @@
 """Writers: a sheet as a PDF, SVG, PNG or DXF file.
 
 The first three go through one painter, which hands every stroke and letter to the plotting
-library's own renderers in points; the fourth is in :mod:`stairs.drawing.exchange`.  A file appears
-under its name only when it is whole: it is written beside it first and then takes its place.
+library's own renderers in points; the fourth is in :mod:`stairs.drawing.exchange`.  How files take
+their places is in :mod:`stairs.files`.
 """
 
 from __future__ import annotations
 
 import io
 import os
-import tempfile
+from glob import escape as escape_glob
 from itertools import groupby
 from pathlib import Path
+from urllib.parse import quote
 
 from stairs.drawing.lettering import font_size
 from stairs.drawing.primitives import BLANK, DASHES, INK, Arc, Primitive, Stroke, Text
 from stairs.drawing.typeface import face_file, is_whole
 from stairs.errors import FileError, JobError
+from stairs.files import put_all_in_place, put_in_place
 
 ENDINGS = (".pdf", ".svg", ".png", ".dxf")
 POINTS = 72 / 25.4
 """Points of 1/72 in to the millimetre."""
 PIXELS_PER_INCH = 150
 _MAKER = "stairs"
+_HEAD = 65536  # bytes of a file in which it says what it is
 
 
 def write(sheet, path) -> None:
@@ -63,8 +66,7 @@ def write(sheet, path) -> None:
         put_in_place(data, target)
     else:
         made = {".svg": svg_bytes, ".png": png_bytes}[ending]
-        for one, file in zip((sheet, *following), files_of(sheet, target), strict=True):
-            put_in_place(made(one), file)
+        _set_of_files((sheet, *following), made, target)
 
 
 def files_of(sheet, target: Path) -> list[Path]:
@@ -84,41 +86,44 @@ def files_of(sheet, target: Path) -> list[Path]:
     return [target, *(target.with_stem(f"{target.stem}-{number}") for number in later)]
 
 
-def put_in_place(data: bytes, target: Path) -> None:
-    """Write bytes beside the target, then let them take its place in one step.
+def _sheet_mark(number: int, first: Path) -> str:
+    """What a sheet after the first holds, by which it is known again as one of its set."""
+    name = quote(first.name, safe="").replace("-", "%2D")
+    return f"stairs: sheet {number} of {name}."
 
-    Parameters
-    ----------
-    data : bytes
-        Everything that the file is to hold.
-    target : Path
-        In a folder that exists; a file that is there already is replaced.
 
-    Raises
-    ------
-    stairs.errors.FileError
-        Where the file cannot be written; whatever was there before is left as it was.
-    """
-    beside = None
+def _is_of_set(file: Path, number: int, first: Path) -> bool:
+    """Whether a file is a sheet of an earlier run of the same set."""
     try:
-        if target.is_dir():
-            raise IsADirectoryError(21, "Is a directory")
-        handle, beside = tempfile.mkstemp(prefix=f".{target.stem[:40]}.", dir=target.parent)
-        with os.fdopen(handle, "wb") as file:
-            file.write(data)
-        mask = os.umask(0)
-        os.umask(mask)
-        os.chmod(beside, 0o666 & ~mask)
-        os.replace(beside, target)
-    except OSError as error:
-        if beside is not None and os.path.exists(beside):
-            os.unlink(beside)
-        raise FileError(
-            str(target),
-            f"cannot be written: {error.strerror or error}",
-            "",
-            "Name a file in a folder that exists and may be written to",
-        ) from error
+        with open(file, "rb") as held:
+            return _sheet_mark(number, first).encode() in held.read(_HEAD)
+    except OSError:
+        return False
+
+
+def _set_of_files(sheets, made, target: Path) -> None:
+    """Write each sheet to a file of its own, over those of an earlier run and over no others."""
+    files = files_of(sheets[0], target)
+    for number, file in enumerate(files[1:], start=2):
+        if os.path.lexists(file) and not _is_of_set(file, number, target):
+            raise FileError(
+                str(file),
+                f"is there already, and is no sheet of {target.name}",
+                "The sheets after the first are numbered and stand beside it",
+                "Move that file away, or give the drawing another name",
+            )
+    beyond = []
+    for file in target.parent.glob(f"{escape_glob(target.stem)}-*{escape_glob(target.suffix)}"):
+        number = file.stem[len(target.stem) + 1 :]
+        if (
+            number.isdecimal()
+            and int(number) > len(files)
+            and _is_of_set(file, int(number), target)
+        ):
+            beyond.append(file)
+    marks = ["", *(_sheet_mark(number, target) for number in range(2, len(files) + 1))]
+    drawn = (made(sheet, mark) for sheet, mark in zip(sheets, marks, strict=True))
+    put_all_in_place(zip(drawn, files, strict=True), beyond)
 
 
 # --------------------------------------------------------------------------- painter
@@ -316,13 +321,15 @@ def book_bytes(sheets, title: str, subject: str) -> bytes:
     return held.getvalue()
 
 
-def svg_bytes(sheet) -> bytes:
+def svg_bytes(sheet, mark: str = "") -> bytes:
     """The sheet as SVG with real text, a title and a description.
 
     Parameters
     ----------
     sheet : Sheet or Page
         By itself, without the sheets that follow it.
+    mark : str
+        A remark that the file is to hold; no two hyphens in a row.
     """
     from xml.sax.saxutils import escape
 
@@ -339,16 +346,19 @@ def svg_bytes(sheet) -> bytes:
         f'\n <desc id="description">{escape(sheet.description)}</desc>'
     )
     head = text[: start - 1] + ' role="img" aria-labelledby="title description">'
+    told += f"\n <!-- {mark} -->" if mark else ""
     return (head + told + text[start:]).encode("utf-8")
 
 
-def png_bytes(sheet) -> bytes:
+def png_bytes(sheet, mark: str = "") -> bytes:
     """The sheet as a picture of :data:`PIXELS_PER_INCH`.
 
     Parameters
     ----------
     sheet : Sheet or Page
         By itself, without the sheets that follow it.
+    mark : str
+        A remark that the file is to hold.
     """
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
@@ -357,6 +367,6 @@ def png_bytes(sheet) -> bytes:
         figure = _figure(sheet, FigureCanvasAgg, PIXELS_PER_INCH)
         figure.savefig(
             held, format="png", dpi=PIXELS_PER_INCH,
-            metadata={"Title": sheet.title, "Software": None},
+            metadata={"Title": sheet.title, "Software": None} | ({"Source": mark} if mark else {}),
         )  # fmt: skip
     return held.getvalue()
