@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import io
 import json
+import os
 import sys
 from pathlib import Path
 
@@ -16,6 +17,7 @@ import click
 
 from stairs import __version__
 from stairs.errors import JobError, OutputFailed, StairsError
+from stairs.tape import as_typed
 from stairs.terminal import NOT_WRITTEN, NotWritten, fits, let_go, reason_of, say
 
 
@@ -30,6 +32,16 @@ class Command(click.Command):
             let_go(sys.stdout)
             raise NotWritten(reason_of(problem)) from problem
 
+    def invoke(self, ctx: click.Context):
+        """Run it, once no option or argument is given without a value."""
+        for param in self.params:
+            value = ctx.params.get(param.name)
+            if isinstance(value, str) and not value.strip():
+                name = param.opts[0] if isinstance(param, click.Option) else param.name.upper()
+                remedy = "" if param.required else ", or leave it out"
+                raise JobError(name, "is empty", "", f"Give its value{remedy}")
+        return super().invoke(ctx)
+
 
 class Commands(Command, click.Group):
     """The commands, and how each ends: its own exit code, 2 for bad input, 3 without output."""
@@ -42,7 +54,8 @@ class Commands(Command, click.Group):
         try:
             code = super().main(args, **{**extra, "standalone_mode": False})
         except StairsError as error:
-            say(f"stairs: {error}", error=True)
+            place = _TYPED_AS.get(error.where, error.where)
+            say(f"stairs: {place}{str(error).removeprefix(error.where)}", error=True)
             code = NOT_WRITTEN if isinstance(error, OutputFailed) else 2
         except NotWritten as broken:
             if broken.reason:
@@ -55,6 +68,12 @@ class Commands(Command, click.Group):
             say("stairs: stopped", error=True)
             code = 130
         raise SystemExit(code if isinstance(code, int) else 0)
+
+
+_TYPED_AS = {
+    "kerf": "--kerf", "bolt spacing": "--bolt-spacing", "paper": "--paper", "scale": "--scale",
+}  # fmt: skip
+"""How what is given on the command line is called there."""
 
 
 def _usage(error: click.ClickException) -> str:
@@ -70,9 +89,7 @@ def job_arguments(command):
         click.option(
             "--units",
             type=click.Choice(["in", "mm"]),
-            default="in",
-            show_default=True,
-            help="Units of bare numbers in the quick look.",
+            help="Units of bare numbers in the quick look; in where left out.",
         ),
         click.option("--treads", type=str, help="Number of treads, for a quick look."),
         click.option("--run", "total_run", type=str, help="Total run, for a quick look."),
@@ -96,6 +113,13 @@ def read(job: str | None, total_rise, total_run, treads, units):
                 "One or the other",
                 "Put the measurements into the job file, or leave it out",
             )
+        if units is not None:
+            raise JobError(
+                "--units",
+                f'"{units}" is given beside a job file',
+                "A job says its units itself",
+                f'Leave it out, or write units = "{units}" in the file',
+            )
         return on_known_paper(read_job(job, sys.stdin))
     if not any(value is not None for value in quick):
         raise JobError(
@@ -112,7 +136,20 @@ def read(job: str | None, total_rise, total_run, treads, units):
                 "A quick look takes --rise, --run and --treads",
                 "Add it, or name a job file",
             )
-    return quick_job(total_rise, total_run, treads, units)
+    return quick_job(total_rise, total_run, treads, units or "in")
+
+
+def spare(output: str, job: str | None) -> None:
+    """Refuse a drawing that would be written over the job that it is drawn from."""
+    if job in (None, "-") or not (os.path.exists(output) and os.path.exists(job)):
+        return
+    if os.path.samefile(output, job):
+        raise JobError(
+            "-o",
+            f"{as_typed(output)} is the job file itself",
+            "A drawing is written to a file of its own",
+            "Give another name",
+        )
 
 
 def on_known_paper(job):
@@ -222,6 +259,7 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     from stairs.drawing import draw_elevation, write
     from stairs.drawing.writers import files_of
 
+    spare(output, job)
     judged = {number or 1} if view == "elevation" else ()
     job = read(job, total_rise, total_run, treads, units)
     answer = answer_for(job, judged=judged, for_sheets=True)
@@ -262,6 +300,7 @@ def packet(job, total_rise, total_run, treads, units, output, paper) -> None:
     """
     from stairs.drawing.packet import write_packet
 
+    spare(output, job)
     _write_set(write_packet, read(job, total_rise, total_run, treads, units), output, paper)
 
 
@@ -279,6 +318,7 @@ def shop(job, total_rise, total_run, treads, units, output, paper) -> None:
     """
     from stairs.drawing.shop import write_shop
 
+    spare(output, job)
     _write_set(write_shop, read(job, total_rise, total_run, treads, units), output, paper)
 
 
@@ -296,6 +336,7 @@ def template(job, total_rise, total_run, treads, units, output, paper) -> None:
     """
     from stairs.drawing.template import write_template
 
+    spare(output, job)
     _write_set(write_template, read(job, total_rise, total_run, treads, units), output, paper)
 
 

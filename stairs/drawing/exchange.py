@@ -16,6 +16,7 @@ import io
 import math
 
 from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, PLUMB, STYLE, Dimension, ends_on_paper
+from stairs.drawing.libraries import load
 from stairs.drawing.primitives import DASHES, Arc, Stroke, Text
 from stairs.drawing.view import View
 
@@ -78,6 +79,7 @@ def dxf_bytes(sheet) -> bytes:
     sheet : stairs.drawing.sheet.Sheet
         A finished sheet.
     """
+    load("ezdxf")
     import ezdxf
     from ezdxf import units
 
@@ -98,6 +100,8 @@ def dxf_bytes(sheet) -> bytes:
         for number, one in enumerate(sheets, start=1):
             _paper(document, one, "Sheet" if number == 1 else f"Sheet {number}")
         document.layouts.delete("Layout1")
+        for kind in sorted(document.entitydb.dxf_types_in_use()):  # else in any order
+            document.classes.add_class(kind)
         held = io.StringIO()
         document.write(held)
     finally:

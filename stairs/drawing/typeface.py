@@ -12,6 +12,8 @@ from __future__ import annotations
 from functools import lru_cache
 from pathlib import Path
 
+from stairs.drawing.libraries import load
+
 MEASURE_AT = 72.0
 """Size of type at which a face is measured [points of 1/72 in]."""
 
@@ -30,6 +32,7 @@ def face_file(bold: bool = False, whole: bool = False) -> str:
     """
     if not whole:
         return str(_FACES / ("sheet-bold.ttf" if bold else "sheet.ttf"))
+    load("matplotlib")
     import matplotlib
 
     name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
@@ -47,6 +50,7 @@ def face(bold: bool, whole: bool):
     whole : bool
         DejaVu Sans with all its letters, and not only those that sheets mostly need.
     """
+    load("matplotlib")
     from matplotlib.ft2font import FT2Font
 
     made = FT2Font(face_file(bold, whole))

@@ -15,6 +15,7 @@ from pathlib import Path
 from urllib.parse import quote
 
 from stairs.drawing.lettering import font_size
+from stairs.drawing.libraries import load
 from stairs.drawing.primitives import BLANK, DASHES, INK, Arc, Primitive, Stroke, Text
 from stairs.drawing.typeface import face_file, is_whole
 from stairs.errors import FileError, JobError
@@ -130,6 +131,7 @@ def _set_of_files(sheets, made, target: Path) -> None:
 
 
 def _figure(sheet, canvas_class, dots_per_inch: float):
+    load("matplotlib.font_manager")
     from matplotlib.artist import Artist
     from matplotlib.figure import Figure
 
@@ -271,10 +273,14 @@ def _outline(one: Stroke | Arc, outline_class):
 
 def _settings():
     """The plotting library set up for sheets."""
-    from matplotlib import rc_context
+    load("matplotlib.font_manager")
+    from matplotlib import rc_context, rcParamsDefault
 
+    own = ("backend", "interactive", "toolbar")  # how another program shows its figures
+    usual = {name: value for name, value in rcParamsDefault.items() if not name.startswith(own)}
     return rc_context(
-        {
+        usual
+        | {
             "font.enable_last_resort": False,
             "pdf.fonttype": 42,
             "pdf.compression": 6,
@@ -308,6 +314,7 @@ def book_bytes(sheets, title: str, subject: str) -> bytes:
     title, subject : str
         For the file.
     """
+    load("matplotlib.font_manager")
     from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 
     held = io.BytesIO()
@@ -333,6 +340,7 @@ def svg_bytes(sheet, mark: str = "") -> bytes:
     """
     from xml.sax.saxutils import escape
 
+    load("matplotlib.font_manager")
     from matplotlib.backends.backend_svg import FigureCanvasSVG
 
     held = io.BytesIO()
@@ -360,6 +368,7 @@ def png_bytes(sheet, mark: str = "") -> bytes:
     mark : str
         A remark that the file is to hold.
     """
+    load("matplotlib.font_manager")
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 
     held = io.BytesIO()

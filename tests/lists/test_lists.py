@@ -200,7 +200,7 @@ def test_command_takes_the_kerf_as_written(job_text, level):
         (("--kerf", "thin"), '--kerf: "thin" is not a length'),
         (("--bolt-spacing", "4"), "--bolt-spacing: is given without --loads. Add --loads."),
         (("--csv", "cut", "--loads"), "--csv: is given with --loads. One or the other"),
-        (("--loads", "--bolt-spacing", "9"), 'bolt spacing: is 9"'),
+        (("--loads", "--bolt-spacing", "9"), '--bolt-spacing: is 9"'),
     ],
 )
 def test_command_refuses(job_text, level, options, words):
