@@ -74,8 +74,8 @@ class RailCut(Struct, frozen=True):
     running : tuple of Fraction
         All of them from the lower cut.
     edge_low, edge_high : Fraction or None
-        Exactly, from either cut to the edge of the nearest hole that stays; below 0 where it is cut
-        into.
+        Exactly, from either cut to the edge of the nearest hole that it does not go through; None
+        where there is none.
     saw_angle : float
         Degrees that the saw is turned from a square cut.
     low, high : Cut
@@ -320,8 +320,9 @@ def _rail(
     kept = punched[trim.holes_lost_low : len(punched) - trim.holes_lost_high]
     places = tuple(hole - low for hole in kept)
     half = hole_half(job, section)
-    edge_low = places[0] - half if places else None
-    edge_high = length - places[-1] - half if places else None
+    edge_low = next((place - half for place in places if place >= half), None)
+    from_high = (length - place for place in reversed(places))
+    edge_high = next((place - half for place in from_high if place >= half), None)
     return RailCut(
         **common,
         stock=trim.stock,

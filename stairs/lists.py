@@ -177,11 +177,12 @@ def _rails_text(job: Job, cuts: CutList, section: Section) -> str:
             text = f"{start}holes from the lower cut: {_running(job, cut.running)}"
             remarks.append(wrap(text, "  ", "    "))
         if not none and cut.running:
-            text = (
-                f"{start}holes lost: {cut.holes_lost_low} low, {cut.holes_lost_high} high; left "
-                f"between cut and nearest whole hole: {_length(job, cut.edge_low)} low, "
-                f"{_length(job, cut.edge_high)} high"
-            )
+            text = f"{start}holes lost: {cut.holes_lost_low} low, {cut.holes_lost_high} high"
+            if cut.edge_low is not None and cut.edge_high is not None:
+                text += (
+                    f"; left between cut and nearest whole hole: {_length(job, cut.edge_low)} low, "
+                    f"{_length(job, cut.edge_high)} high"
+                )
             remarks.append(wrap(text, "  ", "    "))
         if any(each.low.tip for each in group):
             remarks.append(wrap(f"{start}{_tips_text(job, group)}", "  ", "    "))
@@ -235,9 +236,10 @@ def _choice_text(job: Job, choice: TrimChoice) -> str:
 def _trim_text(job: Job, trim: Trim | None) -> str:
     if trim is None:
         return "no stock is long enough"
-    gaps = sorted({_length(job, float(trim.end_gap_low)), _length(job, float(trim.end_gap_high))})
+    low, high = (_length(job, float(gap)) for gap in (trim.end_gap_low, trim.end_gap_high))
+    gaps = low if low == high else f"{low} low and {high} high"
     balusters = "1 baluster" if trim.balusters == 1 else f"{trim.balusters} balusters"
-    return f"{_length(job, trim.stock)} stock, {balusters}, end gaps {' and '.join(gaps)}"
+    return f"{_length(job, trim.stock)} stock, {balusters}, end gaps {gaps}"
 
 
 def _posts_text(job: Job, cuts: CutList, section: Section) -> str:

@@ -395,3 +395,23 @@ def test_a_post_is_left_whole_where_less_than_the_saws_cut_is_over(
          'that is over. The reveal there is 1 1/16", not 1"']
         if stock == "36 1/16" else []
     )  # fmt: skip
+
+
+def test_end_gaps_are_told_by_end(answered, level):
+    """Holes at 4, 9 ... leave the one at 19 2 1/2 from the lower cut and 54 1 1/2 from the upper.
+
+    From post to cut it is 1 1/2, and half a baluster is 1/2.
+    """
+    text = " ".join(cuts_text(answered(level(), panel='end_margin = "4"')).split())
+    assert 'taken: even (72" stock, 8 balusters, end gaps 3 1/2" low and 2 1/2" high)' in text
+
+
+def test_a_hole_that_a_cut_goes_through_is_not_the_nearest_whole_one(answered, level):
+    """Holes 2 long at 17 1/4 and 22 1/4, cut at 16 1/2: the second begins 4 3/4 from the cut."""
+    panel = 'end_margin = "2 1/4"\nslot = { length = "2", wall = "1/16" }'
+    answer = answered(level(), panel=panel)
+    cut = by_name(answer)["1.1 top"]
+    assert (cut.holes_lost_low, cut.edge_low) == (3, Fraction(19, 4))
+    text = " ".join(cuts_text(answer).split())
+    assert 'the lower cut goes through a hole: its middle is 3/4" from the cut' in text
+    assert 'left between cut and nearest whole hole: 4 3/4" low' in text
