@@ -132,3 +132,19 @@ def test_json_lengths_are_not_rounded(run, job):
         (clear - 2 * 1.125) * step / 10.5 - 2 * 0.375, rel=1e-14
     )
     assert bay["rail_length"] * 16 % 1 != 0
+
+
+def test_an_opening_held_against_a_cube_gives_the_cube(run, job):
+    """In the corner of tread and riser under the rail the square is (gap + R) G / (R + G)."""
+    din = ('rules = "irc-2021"', 'rules = "din-18065-2015"'), ('nosing = "1"', 'nosing = "0"')
+    out = run("solve", job(*din), "--json")[1]
+    openings = json.loads(out)["sections"][0]["openings"]
+    edge = (0.625 + 7.25) * 10.5 / (7.25 + 10.5)
+    found = next(one for one in openings if one["kind"] == "triangle" and one["tread"] == 1)
+    assert found["limit_kind"] == "cube-smaller"
+    assert found["cube"] == found["value"] == pytest.approx(edge)
+    assert found["diameter"] > edge  # the ball that stands beside it is no cube
+    plain = json.loads(run("solve", job(), "--json")[1])["sections"][0]["openings"]
+    for one in plain:
+        assert one["limit_kind"] == "ball-smaller" and one["cube"] is None
+        assert one["value"] == one["diameter"]
