@@ -223,12 +223,21 @@ def job_from_text(text: str, where: str = "") -> Job:
         ) from error
     except (ValueError, ArithmeticError) as error:  # numbers of thousands of digits
         raise FileError(
-            where,
+            joined(where, *_long_number(text)),
             "holds a number that is too long to be read",
             f"Numbers have at most {MOST_DIGITS} digits",
             "Write numbers as they were measured",
         ) from error
     return job_from_mapping(mapping, where)
+
+
+def _long_number(text: str) -> tuple[str, ...]:
+    """The line, and its key, where the first number stands that no tape has."""
+    for number, line in enumerate(text.splitlines(), 1):
+        if re.search(rf"[0-9_.]{{{MOST_DIGITS + 1},}}|[0-9][eE][-+]?[0-9_]{{4,}}", line):
+            key = re.match(r" *([A-Za-z_]+) *=", line)
+            return (f"line {number}", key[1]) if key else (f"line {number}",)
+    return ()
 
 
 def _syntax_error(text: str, message: str, where: str) -> FileError:

@@ -98,7 +98,7 @@ def working_text(answer: Answer) -> str:
         section = part.section
         if section.flight is None or section.flight.measure is None:
             continue
-        lines.append(f"{_name(section)}: how the flight is fixed")
+        lines += wrap(f"{_name(section)}: how the flight is fixed", "", "  ").splitlines()
         for work in section.flight.measure.working:
             numbers = ", ".join(
                 f"{name.replace('_', ' ')} {_plain(answer.job, name, value)}"

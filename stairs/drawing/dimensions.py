@@ -146,6 +146,8 @@ def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
         return (dimension.place, one[1]), (dimension.place, two[1])
     dx, dy = two[0] - one[0], two[1] - one[1]
     length = math.hypot(dx, dy)
+    if length == 0:  # a measurement too small for paper has no direction there
+        dx, dy, length = 1.0, 0.0, 1.0
     shift = (-dy / length * dimension.place, dx / length * dimension.place)
     return (one[0] + shift[0], one[1] + shift[1]), (two[0] + shift[0], two[1] + shift[1])
 

@@ -94,6 +94,19 @@ def test_quick_look_reads_lengths_in_any_form(run):
     )
 
 
+@pytest.mark.parametrize(
+    "command", [("solve", "--working"), ("check",), ("cuts", "--loads")], ids=" ".join
+)
+def test_long_names_stay_within_eighty_columns(run, job, command):
+    name = 'name = "' + "the stair behind the house " * 6 + '"'
+    text = JOB.replace('title = "Back steps"', f'title = "{"x" * 300}"')
+    assert text.count("name = ") == 2
+    changed = re.sub('^name = ".*"$', name, text, flags=re.MULTILINE)
+    Path("long.toml").write_text(changed, encoding="utf-8")
+    _, out, _ = run(command[0], "long.toml", *command[1:])
+    assert "the stair behind" in out and max(map(len, out.splitlines())) <= 80
+
+
 def test_working_shows_relations(run, job):
     code, out, err = run("solve", job(), "--working")
     assert (code, err) == (0, "")

@@ -147,6 +147,13 @@ def test_an_aligned_dimension_lies_square_off_its_points():
     assert (x0 - 100.0, y0 - 50.0) == pytest.approx((-8.0, 6.0))
 
 
+def test_a_dimension_too_short_for_paper_still_has_its_place():
+    at = (2.0**50, 0.0)
+    one = Dimension("setback", ALIGNED, (at, at), 1e-17, '0"', "rake", 10.0)
+    (x0, y0), (x1, y1) = ends_on_paper(one, VIEW)
+    assert (x0, y0) == (x1, y1) and y0 == pytest.approx(VIEW.at(at)[1] + 10.0)
+
+
 def test_extension_lines_leave_a_gap_and_pass_the_line():
     one = Dimension("run", LEVEL, ((0.0, 0.0), (12.0, 0.0)), 12.0, "1'-0\"", "below 1", 20.0)
     extensions = lines_of(one, VIEW)[3:]

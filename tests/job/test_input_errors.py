@@ -181,9 +181,12 @@ def test_text_that_is_not_toml_is_shown_by_line_and_column(text, place, words):
     ],
 )
 def test_text_that_would_exhaust_the_reader_is_refused(text, words):
+    text = "units = 'in'\n" + text
     error = refusal(text)
     assert isinstance(error, FileError)
     assert words in str(error)
+    if "number" in words:
+        assert error.where == "stair.toml: line 2: x"
 
 
 # ------------------------------------------------------------- anything at all
