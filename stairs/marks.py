@@ -7,7 +7,7 @@ or on the other side.
 
 Rounding: :func:`round_to_mark`, :func:`floor_to_mark`, :func:`ceil_to_mark`.  Printing:
 :func:`fraction_text`, :func:`metric_text`, :func:`length_text`, :func:`exact_text`,
-:func:`text_against_limit`.
+:func:`true_text`, :func:`slope_text`, :func:`text_against_limit`.
 """
 
 from __future__ import annotations
@@ -221,6 +221,79 @@ def exact_text(value: Number, units: str, unit: bool = True) -> str:
     sign, magnitude = ("-" if value < 0 else ""), abs(value)
     plain = _mixed(magnitude) if 64 % magnitude.denominator == 0 else _decimal(magnitude)
     return f"{sign}{plain or _mixed(magnitude)}" + ('"' if unit else "")
+
+
+def true_text(
+    value: Number, units: str, mark: Number, feet: bool = False, unit: bool = True
+) -> str:
+    """A length that is laid off more than once: as it is, or said to be near.
+
+    Parameters
+    ----------
+    value, units, mark, feet, unit
+        As for :func:`length_text`; a float that is on a mark or ends in three decimals to ten
+        digits is taken as that.
+
+    Returns
+    -------
+    str
+        On a mark, or in up to three decimals, exactly that; otherwise ``near`` the mark.
+
+    Examples
+    --------
+    >>> print(true_text(Fraction("108.5"), "mm", 1), true_text(7.25, "in", Fraction(1, 16)))
+    108.5 mm 7 1/4"
+    >>> print(true_text(Fraction(36, 7), "in", Fraction(1, 16)), true_text(4.33, "in", 0.0625))
+    near 5 1/8" 4.33"
+    """
+    shown = length_text(value, units, mark, feet, unit)
+    if _is_at(value, round_to_mark(value, mark)):
+        return shown
+    places = round_to_mark(value, Fraction(1, 1000))
+    return exact_text(places, units, unit) if _is_at(value, places) else f"near {shown}"
+
+
+def _is_at(value: Number, place: Fraction) -> bool:
+    return abs(float(value) - float(place)) <= 1e-10 * max(1.0, abs(float(place)))
+
+
+def slope_text(rise: Number, run: Number, units: str, mark: Number, over: Number) -> str:
+    """Two lengths that set out a slope with a tape: so much up in so much along.
+
+    Parameters
+    ----------
+    rise, run : Fraction, int or float
+        Of the slope, both above 0 [units].
+    units : str
+        ``"in"`` or ``"mm"``.
+    mark : Fraction, int or float
+        Smallest mark [units], above 0.
+    over : Fraction, int or float
+        Level length over which the slope set out is nowhere more than half a mark off [units].
+
+    Returns
+    -------
+    str
+        One step where both are on marks, otherwise the shortest pair from a foot or 300 mm of run
+        on that does.
+
+    Examples
+    --------
+    >>> print(slope_text(7.25, 10.5, "in", Fraction(1, 16), 52.5))
+    7 1/4" in a run of 10 1/2"
+    >>> print(slope_text(189.5, 263, "mm", 1, 1315), slope_text(189.5, 263, "mm", 1, 1e6))
+    219 mm in a run of 304 mm 379 mm in a run of 526 mm
+    """
+    step, slope = Fraction(mark), Fraction(rise) / Fraction(run)
+    up, along = round_to_mark(rise, step), round_to_mark(run, step)
+    if not (_is_at(rise, up) and _is_at(run, along)):
+        along = ceil_to_mark(12 if units == "in" else 300, step)
+        up = round_to_mark(slope * along, step)
+        while abs(up - slope * along) * max(Fraction(over), along) > step / 2 * along:
+            along += step
+            up = round_to_mark(slope * along, step)
+    told = (length_text(one, units, mark) for one in (up, along))
+    return " in a run of ".join(told)
 
 
 def text_against_limit(

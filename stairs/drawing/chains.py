@@ -28,7 +28,7 @@ from stairs.drawing.lettering import measure
 from stairs.drawing.profile import line_height, stringer_foot, upper_edge
 from stairs.drawing.view import View
 
-LengthText = Callable[[float], str]
+LengthText = Callable[..., str]
 
 GUARD, PANEL, POST, RISER, BELOW = "GUARD", "PANEL", "POST", "RISER", "BELOW"
 """Words before the heights that stand beside each other, so that none is taken for another."""
@@ -144,7 +144,8 @@ def dimensions_of(
     view : View
         For where the chains stand on paper.
     text : callable
-        Turns a length of the work into lettering.
+        Turns a length of the work into lettering; one that is laid off more than once, with True,
+        so that no rounding adds up unseen.
     edges : Bounds, optional
         Of what the view shows; the whole section where it is left out.
     shows : callable
@@ -202,7 +203,7 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
         run = nosings[1][0] - nosings[0][0]
         dimensions.append(
             Dimension(
-                "unit run", LEVEL, (nosings[0], nosings[1]), run, text(run), "below 1",
+                "unit run", LEVEL, (nosings[0], nosings[1]), run, text(run, True), "below 1",
                 bottom - chain(0),
             )
         )  # fmt: skip
@@ -210,11 +211,12 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
         rise = low[1] - below
         dimensions.append(
             Dimension(
-                "unit rise", PLUMB, ((low[0], below), low), rise, text(rise), "left 1",
+                "unit rise", PLUMB, ((low[0], below), low), rise, text(rise, True), "left 1",
                 left - chain(0), beyond=RISER,
             )
         )  # fmt: skip
     run_text, rise_text = text(section.total_run), text(section.total_rise)
+    each = "" if stepped else f" @ {text(section.unit_rise, True)}"
     total = f"{treads} TREADS = {run_text}" if treads > 1 else run_text
     dimensions += [
         Dimension("total run", LEVEL, (nosings[0], end), section.total_run, total, "below 2",
@@ -222,7 +224,7 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
         Dimension("guard height", PLUMB, (on_line, (low[0], on_line[1] + guard)), guard,
                   text(guard), "left 1", left - chain(0), label=GUARD),
         Dimension("total rise", PLUMB, ((end[0], 0.0), end), section.total_rise,
-                  f"{n} RISERS = {rise_text}", "right 2" if stepped else "right 1",
+                  f"{n} RISERS{each} = {rise_text}", "right 2" if stepped else "right 1",
                   right + (chain(1) + wider if stepped else chain(0)), short=rise_text),
         Dimension("panel height", PLUMB,
                   ((high_x, high + section.bottom_gap), (high_x, high + guard)),

@@ -13,7 +13,7 @@ from stairs.drawing.page import Particulars, checks_failing
 from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectangle
 from stairs.hands import standings
 from stairs.loads import NOT_A_DESIGN
-from stairs.marks import length_text
+from stairs.marks import length_text, true_text
 from stairs.rules import ALSO_ASKS
 from stairs.verdicts import also_failing, value_texts, what_text
 
@@ -131,8 +131,15 @@ def _scope(flow: Flow, answer) -> None:
     )
     flow.skip(1.5)
 
-    def text(length) -> str:
-        return length_text(length, job.units, job.tape, unit=job.units == "in")
+    def text(length, exactly: bool = False) -> str:
+        shown = true_text if exactly else length_text
+        return shown(length, job.units, job.tape, unit=job.units == "in")
+
+    def risers(section) -> str:
+        if section.flight is None:
+            return section.surface
+        alike = section.flight.survey is None
+        return f"{section.risers}" + (f" of {text(section.unit_rise, True)}" if alike else "")
 
     rows = []
     for section in sections:
@@ -142,7 +149,7 @@ def _scope(flow: Flow, answer) -> None:
                 str(section.number),
                 (section.name or ("flight" if flight else "level run"))
                 + (", both sides" if section.sides == 2 else ""),
-                f"{section.risers} of {text(section.unit_rise)}" if flight else section.surface,
+                risers(section),
                 text(section.total_run if flight else section.posts[-1].x),
                 f"{section.rake:.1f}°" if flight else "",
                 text(section.guard_height),

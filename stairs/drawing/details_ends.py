@@ -71,12 +71,13 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
         if off > 0:
             name = "pivot offset" if pivot else "end clearance"
             ends = sorted(((face, low_y), (x, low_y)))
-            made.append(Dimension(name, LEVEL, (ends[0], ends[1]), off, text(off), "below",
+            told = text(off, not one.askew)
+            made.append(Dimension(name, LEVEL, (ends[0], ends[1]), off, told, "below",
                                   frame[1] - 8.0))  # fmt: skip
         if setback > 0:
             ends = sorted(((x, y), end))
             made.append(Dimension("rail setback", ALIGNED, (ends[0], ends[1]), setback,
-                                  text(setback), "along",
+                                  text(setback, True), "along",
                                   view.length(depth) * 0.5 + 9.0))  # fmt: skip
         made += _end_angle(section, bay, (x, y), along, upper, view, size)
         return made
@@ -100,7 +101,7 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
             turned = ", sawn square"
             if bay.saw_angle:
                 turned = f", saw turned {bay.saw_angle:.1f}° from square"
-        note = f"Rail {text(depth)} deep{turned}. The bracket is drawn as a sign"
+        note = f"Rail {text(depth, True)} deep{turned}. The bracket is drawn as a sign"
     return Detail(name, window, work, dimensions, labels, over,
                   around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note)  # fmt: skip
 
@@ -110,10 +111,10 @@ def _askew(answer, section, text) -> str:
     bracket = answer.job.bracket
     rails = next(join.above for join in answer.joins if join.upper == section.number)
     if rails.saw is None:
-        off = f"pin {text(bracket.pivot_offset)}"
+        off = f"pin {text(bracket.pivot_offset, True)}"
         turned = f"; swung {rails.swing:.1f}° from level" if rails.swing else ""
     else:
-        off = f"cut face {text(bracket.end_clearance)}"
+        off = f"cut face {text(bracket.end_clearance, True)}"
         turned = f"; saw: miter {rails.saw.miter:.1f}°, bevel {rails.saw.bevel:.1f}°"
     return f"Turned {abs(rails.skew):.4g}° in plan: {off} square off the face{turned}"
 

@@ -271,7 +271,7 @@ def _part_names(job, section, opening, view: View, frame, text) -> list[Label]:
     x = min(max(opening.center[0] - opening.drawn_diameter * 0.55, x0), x1)
     y = y0 + (y1 - y0) * (x - x0) / (x1 - x0)
     at = view.at((x + depth[1] * 0.6, y + depth[0] * 0.6))
-    rows = ("BOTTOM RAIL", f"{text(job.panel.bottom_rail)} DEEP")
+    rows = ("BOTTOM RAIL", f"{text(job.panel.bottom_rail, True)} DEEP")
     wide = math.hypot(*depth)
     inside = ()
     if view.length(wide) > SMALL + 3 * CLEARANCE:
@@ -282,9 +282,9 @@ def _part_names(job, section, opening, view: View, frame, text) -> list[Label]:
     if section.kind == "flight" and opening.tread is not None and section.tread_thickness > 0:
         nose_x, nose_y = section.nosings[opening.tread - 1]
         x, y = view.at((nose_x, nose_y - section.tread_thickness / 2))
-        rows = (f"TREAD {opening.tread}, {text(section.tread_thickness)} THICK",)
+        rows = (f"TREAD {opening.tread}, {text(section.tread_thickness, True)} THICK",)
         if section.nosing > 0:
-            rows += (f"{text(section.nosing)} NOSING",)
+            rows += (f"{text(section.nosing, True)} NOSING",)
         group, owner = "label", rows[0]
         inside = tuple(  # the tread
             Candidate((Text(", ".join(rows), (x + far, y - SMALL / 2), SMALL, group, owner=owner),))
@@ -341,11 +341,11 @@ def _opening_dimensions(section, opening, window, frame, text):
         low, high = next((pair for pair in steps if pair[0] == own), steps[0])
         run, rise = high[0] - low[0], high[1] - low[1]
         made.append(
-            Dimension("unit run", LEVEL, (low, high), run, text(run), "below", frame[1] - 9.0)
+            Dimension("unit run", LEVEL, (low, high), run, text(run, True), "below", frame[1] - 9.0)
         )
         made.append(
-            Dimension("unit rise", PLUMB, ((high[0], low[1]), high), rise, text(rise), "right",
-                      frame[2] + 9.0)
+            Dimension("unit rise", PLUMB, ((high[0], low[1]), high), rise, text(rise, True),
+                      "right", frame[2] + 9.0)
         )  # fmt: skip
     elif inner:
         x, y = inner[0]

@@ -84,9 +84,9 @@ def panel_detail(answer, part) -> Detail | None:
                                   frame[1] - 9.0, short=text(section.baluster_clear)))  # fmt: skip
             ends = (axis(bay.top_rail, shown[0]), axis(bay.top_rail, shown[1]))
             made.append(Dimension("pitch", ALIGNED, ends, float(job.panel.pitch),
-                                  f"{text(job.panel.pitch)} PITCH", "along",
+                                  f"{text(job.panel.pitch, True).upper()} PITCH", "along",
                                   view.length(float(job.panel.top_rail) / 2) + 9.0,
-                                  short=text(job.panel.pitch)))  # fmt: skip
+                                  short=text(job.panel.pitch, True)))  # fmt: skip
         for outline, name in ((bay.top_rail, "top"), (bay.bottom_rail, "bottom")):
             ends = ((x0, edge(outline, False, x0)), (x0, edge(outline, True, x0)))
             tall = ends[1][1] - ends[0][1]
@@ -117,7 +117,9 @@ def panel_detail(answer, part) -> Detail | None:
             made.append(Label(rows, at, -30.0))
         along = shown[len(shown) // 2]
         y = edge(bay.bottom_rail, True, along) + level * 0.35
-        made.append(Label((f"BALUSTER {text(job.panel.baluster)}",), view.at((along, y)), -20.0))
+        made.append(
+            Label((f"BALUSTER {text(job.panel.baluster, True)}",), view.at((along, y)), -20.0)
+        )
         return made
 
     name = f"Panel on the rake of {section.rake:.1f}°" if section.rake else "Panel, level"

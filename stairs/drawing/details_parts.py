@@ -34,7 +34,7 @@ from stairs.drawing.profile import (
 )
 from stairs.drawing.stage import Label
 from stairs.drawing.view import View
-from stairs.marks import length_text
+from stairs.marks import length_text, true_text
 
 ROW = 4.15
 """From one line of lettering to the next [mm]."""
@@ -131,10 +131,12 @@ class Detail(Struct, frozen=True):
 
 
 def shown_as(job):
-    """How lengths of a job are lettered on its details."""
+    """How lengths of a job are lettered on its details; with True those that the job gives, or that
+    are laid off more than once."""
 
-    def text(length) -> str:
-        return length_text(length, job.units, job.tape, unit=job.units == "in")
+    def text(length, exactly: bool = False) -> str:
+        shown = true_text if exactly else length_text
+        return shown(length, job.units, job.tape, unit=job.units == "in")
 
     return text
 
@@ -209,7 +211,7 @@ def base_detail(answer, part) -> Detail | None:
         top = min(seen(view, frame)[3], y + one.height)
         made = [
             Dimension("post width", LEVEL, ((one.x - half, top), (one.x + half, top)), one.width,
-                      text(one.width), "above", above)
+                      text(one.width, True), "above", above)
         ]  # fmt: skip
         below = frame[1] - 9.0
         if one.below:
@@ -219,7 +221,7 @@ def base_detail(answer, part) -> Detail | None:
         if one.base:
             low, high_x = one.x - one.base / 2, one.x + one.base / 2
             made.append(Dimension("base plate", LEVEL, ((low, y), (high_x, y)), one.base,
-                                  text(one.base), "below", below))  # fmt: skip
+                                  text(one.base, True), "below", below))  # fmt: skip
             if in_front is not None:
                 ends = ((low - in_front, y), (low, y))
                 made.append(Dimension("edge distance", LEVEL, ends, in_front, text(in_front),

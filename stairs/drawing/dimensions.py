@@ -57,6 +57,7 @@ class Style(Struct, frozen=True):
 
 
 STYLE = Style()
+_SHORT = 25.0  # a plumb piece so short may have its figure level beside it [mm]
 _APART = 5.0  # blank paper between a figure beyond its own ticks and the next one [mm]
 
 
@@ -325,12 +326,14 @@ def places_of(
         lift = -style.overrun - 0.8 - style.text - 3.8 * dimension.row
         for aside in (0.0, 1.0, -1.0, 2.0, -2.0):
             offer(length / 2 + aside, lift, 3.0 + abs(aside) / 4)
-    elif dimension.kind == PLUMB and length >= style.text + 2 * 0.75:  # across, beside the line
+    short = dimension.kind == PLUMB and style.text + 2 * 0.75 <= length < _SHORT
+    if short and not dimension.across:
         places += _beside_plumb(dimension, first, last, style)
     outside = f"{dimension.beyond} {dimension.lettered}".strip()
     width = measure(outside, style.text).width
     reach = width + 2 * style.tick
-    for cost in (6, 7):
+    # a figure that needs its word there stands across the line from the next piece's figure
+    for cost in (7,) if dimension.beyond else (6, 7):
         lift = style.above if cost == 6 else below
         offer(length + style.tick + width / 2 + 0.4, lift, cost, reach)
         offer(-style.tick - width / 2 - 0.4, lift, cost + 0.5, -reach)

@@ -28,7 +28,7 @@ from stairs.drawing.dimensions import (
     places_of,
 )
 from stairs.drawing.facts import Facts
-from stairs.drawing.flags import MORE_FAIL, UNDER_RAIL, targets_of
+from stairs.drawing.flags import UNDER_RAIL, targets_of
 from stairs.drawing.labels import GAP_AT, label_places, once, tread_numbers
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
@@ -55,7 +55,7 @@ from stairs.drawing.primitives import (
 )
 from stairs.drawing.profile import deck, ground, nosing_line, stair, stringer, upper_landing
 from stairs.drawing.view import View
-from stairs.marks import length_text
+from stairs.marks import length_text, true_text
 
 _ENOUGH = 3
 """So many free places on its own line, and a dimension is offered no leader."""
@@ -165,8 +165,9 @@ def elevation(
     def seen(point: Point) -> bool:
         return shows(*view.back(point))
 
-    def text(length: float) -> str:
-        return length_text(length, units, job.tape, feet=True, unit=units == "in")
+    def text(length: float, exactly: bool = False) -> str:
+        shown = true_text if exactly else length_text
+        return shown(length, units, job.tape, feet=True, unit=units == "in").upper()
 
     work = _work(section, job, view, facts)
     if part is not None:
@@ -237,8 +238,8 @@ def _lettered(board: Board, *what) -> list[tuple[str, Candidate | None]]:
     """Every label with the place that it got, or None."""
     labels = label_places(board, *what)
     got = board.place_all([places() for _, places in labels])
-    for k, (name, places) in enumerate(labels):
-        if got[k] is None and (_needed(name) or name.startswith(MORE_FAIL)):
+    for k, (_, places) in enumerate(labels):
+        if got[k] is None:
             # a second look at what is blank now that the others have their places
             got[k] = board.place_all([places()])[0]
     return [(name, one) for (name, _), one in zip(labels, got, strict=True)]

@@ -27,10 +27,6 @@ UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 _NEAR = 60.0  # cost of a leader that is too long for one failing opening of several
 
 
-MORE_FAIL = "(FAIL"
-"""How the names of flags begin that a view may do without where paper is full."""
-
-
 class Target(Struct, frozen=True):
     """Where a finding is on the view: a point, how far from it a leader stops, and the opening."""
 
@@ -158,7 +154,7 @@ def failure_places(board: Board, section, facts: Facts, view: View, text, dimens
         rows = (f"FAIL {numbers}", *opening_rows(target.opening, text))
         if point not in in_full:  # told in full where it is worst
             at = f"{numbers} at {target.opening.place}"
-            more.append((f"{MORE_FAIL} {at})", partial(_near_places, board, rows[:1], point,
+            more.append((f"(FAIL {at})", partial(_near_places, board, rows[:1], point,
                                                  f"failure {at}", view, target.start)))  # fmt: skip
             continue
         places = partial(_flag_places, board, rows, point, f"failure {numbers}", view, target.start)

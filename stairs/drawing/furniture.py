@@ -25,7 +25,7 @@ from stairs.drawing.primitives import (
     rectangle,
 )
 from stairs.drawing.title_block import PITCH, UNDER_HEAD, Head, title_block
-from stairs.marks import length_text
+from stairs.marks import true_text
 
 _PAD = 2.0
 OWN_VALUES = "LOCAL VALUES"
@@ -294,7 +294,7 @@ def _legend(pen: _Pen, facts: Facts) -> None:
 
 def _row(pen: _Pen, verdict: Verdict, edges: list[float]) -> None:
     rows = [
-        wrapped(cell, SMALL, high - low - _BETWEEN + 0.05, 3) or ("",)
+        wrapped(cell, SMALL, high - low - _BETWEEN + 0.05, 4) or ("",)
         for cell, low, high in zip(
             _told(pen, _cells(verdict), verdict.also), edges, edges[1:], strict=False
         )
@@ -433,7 +433,7 @@ def parts_in_words(solved, job) -> str:
     """
 
     def show(length) -> str:
-        return length_text(length, job.units, job.tape)
+        return true_text(length, job.units, job.tape)
 
     panel, post = job.panel, job.post
     base = f" on {show(post.base)} base plates" if post.base else ""

@@ -471,8 +471,8 @@ def _landings(section, view: View, seen):
     places = [
         Candidate((Text("LOWER LANDING", (x - back, y - down), SMALL, GROUP, "right",
                         owner="lower landing"),), (), down + back / 4, APART)
-        for down in (6.6, 8.0, 11.0)
-        for back in (4.0, 7.0, 10.0)
+        for down in (6.6, 8.0, 11.0, 14.0, 17.0)
+        for back in (4.0, 7.0, 10.0, 14.0, 18.0, 22.0, 26.0, 30.0, 35.0)
     ]  # fmt: skip
     if seen((x, y)):
         labels.append(("(lower landing)", partial(list, places)))

@@ -19,7 +19,7 @@ from stairs.drawing.plan_work import mean_of, unit_along
 from stairs.drawing.primitives import FINE, Arc, Point, Primitive, Text, line
 from stairs.drawing.stage import Label, Stage
 from stairs.drawing.view import View
-from stairs.marks import length_text, round_to_mark
+from stairs.marks import length_text, round_to_mark, true_text
 from stairs.plan import LEFT, Plan, PlanSection
 
 _OFF = 14.0  # from the guard's line to its setting-out line [mm]
@@ -69,8 +69,9 @@ def letter_on(stage: Stage, answer, plan: Plan, frame: Frame = EVERYTHING) -> No
     """
     job = answer.job
 
-    def text(length) -> str:
-        return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
+    def text(length, exactly: bool = False) -> str:
+        shown = true_text if exactly else length_text
+        return shown(length, job.units, job.tape, feet=True, unit=job.units == "in").upper()
 
     for place in plan.sections:
         if _shown(place, frame):
@@ -202,7 +203,10 @@ def _labels(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
         inward = math.degrees(math.atan2(-ax * side * -1.0, ay * side * -1.0))
         rows = [name]
         if section.kind == "flight":
-            rows.append(f"{section.risers} RISERS OF {text(section.unit_rise)} UP")
+            each = f" OF {text(section.unit_rise, True)}"
+            if section.flight.survey is not None:  # no two need be alike
+                each = f", {text(section.total_rise)}"
+            rows.append(f"{section.risers} RISERS{each} UP")
         else:
             rows.append(f"LEVEL AT {_signed(place.datum, text)}")
         stage.labels.append(Label(tuple(rows), at, inward, 1.0))

@@ -67,7 +67,7 @@ from stairs.drawing.tiles import (
     tiles,
 )
 from stairs.errors import SheetError
-from stairs.marks import exact_text, length_text
+from stairs.marks import exact_text, length_text, slope_text
 
 _STRETCH_TILES = 2
 _FINE_MARK = Fraction(1, 32)  # a bevel is set finer than a rail is cut [in]
@@ -193,9 +193,10 @@ def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
     which = "section " if len(numbers) == 1 else "sections "
     names = which + ", ".join(map(str, numbers))
     told = f"Bevel of the rake, {names}" if several else "Bevel of the rake"
+    pair = slope_text(section.line_rise, section.line_run, job.units, job.tape, section.total_run)
     note = (
-        f"Rise {text(section.line_rise)} in a run of {text(section.line_run)}. Set the stock of "
-        "the bevel on the level line for a level cut, on the plumb line for a plumb cut."
+        f"Rise {pair}, true over the whole flight. Set the stock of the "
+        "bevel on the level line for a level cut, on the plumb line for a plumb cut."
     )
     for k, row in enumerate(wrapped(note, SMALL, right - left - 8.0)):
         drawn.append(Text(row, (x0, bottom + 4.3 - k * 4.2), SMALL, "note"))

@@ -329,3 +329,8 @@ def test_the_schedule_tells_the_ball_and_what_the_code_tries(book, measure, answ
     pages = schedules(one, cut_list(one), (0.0, 0.0, 400.0, 280.0))
     words = [part.content for page in pages for part in page if isinstance(part, Text)]
     assert measure in words and "160 mm" in words
+
+
+def test_a_pitch_between_two_marks_is_lettered_as_it_is(answer, make_text):
+    words = words_of(pages_of(answer(make_text("mm", parts={"pitch": "108.5"}))))
+    assert {"108.5", "108.5 PITCH"} & set(words) and not {"109", "109 PITCH"} & set(words)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 
 import pdfplumber
 import pypdf
@@ -70,6 +71,17 @@ def test_the_bevel_tells_its_legs_in_tape_lengths_of_the_slope_drawn(answer):
     """7 in level at 7 1/4 in 10 1/2 are 4 5/6 in plumb, to the nearest 1/32."""
     words = words_of(template_book(answer("plain"), "letter").sheets[0])
     assert 'LEVEL 7"' in words and 'PLUMB 4 27/32"' in words
+
+
+@pytest.mark.parametrize("rise, run", [("189.5", "263"), ("181.3", "257.9"), ("175", "260")])
+def test_the_pair_that_sets_the_bevel_holds_over_the_flight(rise, run, answer, make_text):
+    job = make_text("mm", unit_rise=f'"{rise}"', unit_run=f'"{run}"', treads="12")
+    page = template_book(answer(job)).sheets[0]
+    words = " ".join(one.content for one in page.primitives if isinstance(one, Text))
+    up, along = map(float, re.search(r"Rise ([\d.]+) mm in a run of ([\d.]+) mm", words).groups())
+    assert up == int(up) and along == int(along)
+    slope, over = float(rise) / float(run), 12 * float(run)
+    assert abs(up / along - slope) * over <= 0.5 + 1e-9
 
 
 def test_every_page_says_to_measure_it_first(named, answer):
