@@ -14,6 +14,7 @@ from stairs.drawing.facts import ORDER
 from stairs.drawing.flow import Column, Flow, largest
 from stairs.drawing.shop_posts import poles
 from stairs.marks import length_text, round_to_mark
+from stairs.rail_plans import rail_plans
 from stairs.verdicts import value_texts, what_text
 
 KINDS = {
@@ -118,15 +119,21 @@ def _plate_edge(post, by_number) -> float | None:
 def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
     flow.heading("Rails")
     rows = []
+    bought = [
+        rail for one in rail_plans(cuts, answer.guard) for rail in one.plan.rails
+    ]  # numbered as on the shop sheets
+    stocks = {
+        placed.piece.name: f"{number} ({text(rail.stock.length)})"
+        for number, rail in enumerate(bought, start=1)
+        for placed in rail.placed
+    }
     for cut in cuts.rails:
         bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
-        none = cut.stock is None
         rows.append(
             (
                 cut.name + (" (2)" if cut.quantity == 2 else ""),
                 text(cut.length),
-                "none" if none else text(cut.stock),
-                "" if none else f"{text(cut.trim_low)} / {text(cut.trim_high)}",
+                ", ".join(stocks.get(name, "none") for name in cut.piece_names),
                 cut.saw,
                 str(cut.balusters),
                 "" if not cut.running else text(cut.running[0]),
@@ -135,8 +142,8 @@ def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
         )
     flow.table(
         (
-            Column("RAIL"), Column("LENGTH", True), Column("STOCK", True),
-            Column("OFF LOW / HIGH", True), Column("SAW"), Column("BALUSTERS", True),
+            Column("RAIL"), Column("LENGTH", True), Column("FROM STOCK RAIL", True),
+            Column("SAW"), Column("BALUSTERS", True),
             Column("FIRST HOLE", True), Column("END GAPS LOW / HIGH", True),
         ),
         rows,

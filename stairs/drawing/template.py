@@ -71,6 +71,7 @@ from stairs.marks import exact_text, length_text, slope_text
 
 _STRETCH_TILES = 2
 _FINE_MARK = Fraction(1, 32)  # a bevel is set finer than a rail is cut [in]
+_PLAIN = frozenset(("post", "centre-line", "tape", "label"))
 _GAP = 2.0
 _ROW = 34.0
 _GOES_ON = "SURFACE; POST GOES ON"
@@ -248,7 +249,8 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
             tall = max(tall, foot + height + 6.0)
             names.append(where[0] + (f" and {len(where) - 1} more" if len(where) > 1 else ""))
         name = "post face " + ", ".join(names)
-        pages += tiles(Canvas(name, tuple(drawn), across, tall, True), sheet, job.units, name)
+        canvas = Canvas(name, tuple(drawn), across, tall, True)
+        pages += tiles(canvas, sheet, job.units, name, _PLAIN)
     return pages
 
 

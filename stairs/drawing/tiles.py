@@ -103,8 +103,14 @@ def canvas_room(paper: Paper, upright: bool) -> tuple[float, float]:
     return right - left, top - bottom - 2 * MARGIN
 
 
-def tiles(canvas: Canvas, paper: Paper, units: str, group: str = "") -> list[Page]:
-    """The canvas cut into pages, not yet numbered.
+def tiles(
+    canvas: Canvas,
+    paper: Paper,
+    units: str,
+    group: str = "",
+    plain: frozenset[str] = frozenset(),
+) -> list[Page]:
+    """The canvas cut into pages, not yet numbered; without those that show nothing of their own.
 
     Parameters
     ----------
@@ -116,13 +122,16 @@ def tiles(canvas: Canvas, paper: Paper, units: str, group: str = "") -> list[Pag
         Of the job, for the bar up the side.
     group : str
         Of the bookmarks.
+    plain : frozenset of str
+        Groups of primitives that alone make no tile worth printing: it is left out, and the next
+        one is set by the tape drawn on it.
     """
     length = canvas.height if canvas.upright else canvas.width
     each, _ = canvas_room(paper, canvas.upright)
     step = each - OVERLAP
     count = max(1, -int(-(length - OVERLAP) // step))
     left, bottom, right, top = tile_room(paper)
-    pages = []
+    made = []
     for k in range(count):
         if canvas.upright:
             origin = (left + MARGIN, bottom - k * step)
@@ -130,15 +139,28 @@ def tiles(canvas: Canvas, paper: Paper, units: str, group: str = "") -> list[Pag
             origin = (left - k * step, bottom + MARGIN)
         if count == 1 and not canvas.upright:
             origin = (left, top - MARGIN - canvas.height)
-        shown = clipped(canvas.primitives, origin, (left, bottom, right, top))
-        shown += check_bars(paper, units)
+        made.append(clipped(canvas.primitives, origin, (left, bottom, right, top)))
+    kept = [k for k in range(count) if not {one.group for one in made[k]} <= plain]
+    pages = []
+    for k in kept:
+        first = max((n + 1 for n in kept if n < k), default=0)
+        shown = made[k] + check_bars(paper, units, _left_out(first + 1, k) if first < k else ADVICE)
         for seam in (k - 1, k):
-            if 0 <= seam < count - 1:
+            if seam in kept and seam + 1 in kept:
                 shown += _register(canvas.upright, seam, k, step, (left, bottom, right, top))
         name = (f"Tile {k + 1} of {count}, " if count > 1 else "") + canvas.name
         pages.append(Page(paper, name, FULL_SIZE, tuple(shown), description=f"{name}, full size",
                           group=group if count > 1 else ""))  # fmt: skip
     return pages
+
+
+def _left_out(first: int, last: int) -> str:
+    """How to print a tile, that others before it are left out, and how it is set."""
+    which = f"Tile {first} is" if first == last else f"Tiles {first} to {last} are"
+    return (
+        f"Print at 100 %, never fitted. {which} left out (only edges): set this one by its "
+        "figures, up from the foot."
+    )
 
 
 def _register(upright: bool, seam: int, tile: int, step: float, room) -> list[Primitive]:
@@ -160,7 +182,7 @@ def _register(upright: bool, seam: int, tile: int, step: float, room) -> list[Pr
     return drawn
 
 
-def check_bars(paper: Paper, units: str) -> list[Primitive]:
+def check_bars(paper: Paper, units: str, advice: str = ADVICE) -> list[Primitive]:
     """The words of warning and three bars: two across the head, one up the right-hand side.
 
     Parameters
@@ -169,12 +191,14 @@ def check_bars(paper: Paper, units: str) -> list[Primitive]:
         Lying or upright.
     units : str
         Units of the job: the bar up the side is 4 in long for ``"in"`` and 100 mm for ``"mm"``.
+    advice : str
+        How to print the page.
     """
     left, bottom, right, top = room_on(paper)
     drawn: list[Primitive] = []
     x = left + INCH_BAR + 6.0
     y = top - USUAL
-    for words, bold in ((WARNING, True), (ADVICE, False)):
+    for words, bold in ((WARNING, True), (advice, False)):
         for row in wrapped(words, SMALL, right - x, bold=bold):
             drawn.append(Text(row, (x, y), SMALL, "warning", bold=bold))
             y -= 4.0

@@ -342,3 +342,27 @@ def test_the_top_is_lettered_clear_of_a_pin_close_under_it(answer, make_text):
     assert 0 < lower.height - lower.right.top < 0.2
     for sheet in template_book(one).sheets:
         assert not overlaps(sheet.primitives, sheet.border)
+
+
+def test_tiles_with_nothing_but_edges_are_left_out(answer):
+    """A post 40 high with its brackets near foot and head: between them there is nothing to mark.
+    Every mark is on a tile that is there, and the tile after a gap says how it is set."""
+    canvases = {}
+    for sheet in template_book(answer("plain")).sheets:
+        if "post face" in sheet.name:
+            canvases.setdefault(sheet.name.split(", ", 1)[1], []).append(sheet)
+    for faces in canvases.values():
+        numbers = [int(sheet.name.split()[1]) for sheet in faces]
+        total = int(faces[0].name.split()[3].rstrip(","))
+        missing = sorted(set(range(1, total + 1)) - set(numbers))
+        assert missing
+        for sheet in faces:
+            marked = {"pin", "foot", "saw-cut", "rail-edge"}
+            assert any(one.group in marked for one in sheet.primitives)
+        after = faces[numbers.index(missing[-1] + 1)]
+        said = " ".join(one.content for one in after.primitives if isinstance(one, Text))
+        which = f"Tile {missing[0]} is"
+        if len(missing) > 1:
+            which = f"Tiles {missing[0]} to {missing[-1]} are"
+        assert f"{which} left out" in said and "set this one by its figures" in said
+        assert any(one.group == "tape" for one in after.primitives if isinstance(one, Text))
