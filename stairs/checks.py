@@ -5,16 +5,13 @@ finding: what was measured, the limit, the clause, whether it passes, and if not
 by how much.  A guard that cannot take its own shape (a rake past the panel's racking limit, a
 bracket past its swing, a rail corner in the post, no stock long enough) still solves, and says so
 here in the same way.
-
-Pass or fail is decided on exact amounts.  *Marginal* is a pass that measuring error could undo.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
-from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.as_cut import (
@@ -28,6 +25,16 @@ from stairs.as_cut import (
 from stairs.cases import handrail_advice
 from stairs.cube import is_cube_smaller, largest_cube
 from stairs.exact import compare
+from stairs.finding import (
+    FAIL,
+    MARGINAL,
+    NOT_APPLICABLE,
+    PASS,
+    Finding,
+    could_fail,
+    judged,
+    worst_of,
+)
 from stairs.guard import Section, solve_section
 from stairs.job import Job
 from stairs.marks import exact_text
@@ -52,142 +59,6 @@ from stairs.rules.listing import slope_text
 from stairs.tolerance import Refused, Result, Spread, worst_values
 from stairs.windows import RuleFor
 
-PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
-_SEVERITY = {NOT_APPLICABLE: 0, PASS: 1, MARGINAL: 2, FAIL: 3}
-
-
-class Finding(Struct, frozen=True):
-    """One check and how it came out.
-
-    Parameters
-    ----------
-    id : str
-        Name of the check.
-    section : int
-        From 1.
-    title : str
-        What was checked, in a few words.
-    value : float or None
-        What was found, in ``unit``; None where the job does not tell it and nothing is judged.
-    limit : float or None
-        What is allowed.
-    kind : str
-        Kind of limit: one of :data:`stairs.rules.KINDS`.
-    verdict : str
-        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``.
-    order : int
-        Value against limit, exactly: -1 below, 0 at it, 1 above.
-    worst : float or None
-        The value with all measuring errors against it.
-    as_cut : float or None
-        The value in the guard as it will be cut, from the printed numbers; None where cutting
-        does not change it.
-    as_cut_verdict : str
-        ``"pass"`` or ``"fail"`` for that value; as drawn where cutting does not change it.
-    as_cut_where : str
-        Where that value is: of openings of one kind the widest as cut need not be the one that is
-        nearest to failing as drawn.
-    clause : str
-        Where the limit is from.
-    provenance : str
-        How the limit was found, in words; empty for limits of the parts themselves.
-    verified : bool
-        Whether somebody read the limit.
-    note : str
-        What else to know of the rule.
-    where : str
-        Which tread, bay or post.
-    unit : str
-        ``"length"``, ``"degrees"``, ``"count"`` or ``"slope"``.
-    rule : Rule or None
-        The rule, where one is behind it.
-    measure : Measure or None
-        What was measured.
-    flat : float or None
-        The opening as the elevation shows it, where that alone would have passed and the ball that
-        gets through beside the tread ends does not.
-    refused : tuple of stairs.tolerance.Refused
-        The measuring errors with which the guard cannot be built.
-    """
-
-    id: str
-    section: int
-    title: str
-    value: float | None
-    limit: float | None
-    kind: str
-    verdict: str
-    order: int
-    worst: float | None
-    as_cut: float | None
-    as_cut_verdict: str
-    clause: str
-    provenance: str
-    verified: bool
-    note: str
-    where: str
-    unit: str
-    rule: Rule | None
-    measure: Measure | None
-    flat: float | None = None
-    refused: tuple[Refused, ...] = ()
-    as_cut_where: str = ""
-
-    @property
-    def fails(self) -> bool:
-        """Whether it fails as drawn or, passing so, as it will be cut."""
-        return FAIL in (self.verdict, self.as_cut_verdict)
-
-    @property
-    def outcome(self) -> str:
-        """The verdict, rounding to the tape included: what a sheet shows."""
-        return FAIL if self.fails else self.verdict
-
-    @property
-    def fails_only_as_cut(self) -> bool:
-        """Whether only rounding to the tape makes it fail."""
-        return self.verdict != FAIL and self.as_cut_verdict == FAIL
-
-
-def allowed(rule_kind: str, order: int) -> bool:
-    """Whether a value that compares like ``order`` with its limit keeps it.
-
-    Parameters
-    ----------
-    rule_kind : str
-        One of :data:`stairs.rules.KINDS`, of those that set a limit.
-    order : int
-        -1, 0 or 1: below, at or above the limit.
-
-    Notes
-    -----
-    "Must not let the ball pass" needs *smaller*: a circle of just the ball's size touches all its
-    sides and lets the ball through.  Plain maxima and minima include equality.
-
-    Examples
-    --------
-    >>> allowed("ball-smaller", 0), allowed("maximum", 0), allowed("minimum", -1)
-    (False, True, False)
-    """
-    if rule_kind in ("ball-smaller", "cube-smaller"):
-        return order < 0
-    if rule_kind in ("ball-at-most", "maximum"):
-        return order <= 0
-    return order >= 0
-
-
-def _worst(kind: str, low: float, high: float) -> float:
-    return low if kind == "minimum" else high
-
-
-def _could_fail(kind: str, worst: float, limit: float) -> bool:
-    hair = 1e-9 * max(1.0, abs(limit))
-    if kind in ("ball-smaller", "cube-smaller"):
-        return worst >= limit - hair
-    if kind in ("ball-at-most", "maximum"):
-        return worst > limit + hair
-    return worst < limit - hair
-
 
 def counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
     """Whether a rule tries an opening above the nosing line only.
@@ -208,7 +79,7 @@ def _at_side(finding: Finding, opening: Opening) -> Finding:
     """The finding with what the elevation shows, where that alone would have passed."""
     if finding.verdict != FAIL or opening.flat_diameter is None:
         return finding
-    if _could_fail(finding.kind, opening.flat_diameter, finding.limit):
+    if could_fail(finding.kind, opening.flat_diameter, finding.limit):
         return finding
     note = (
         "the elevation alone would pass; the guard stands off to the side, so a larger ball gets "
@@ -273,7 +144,7 @@ def findings_of(
     for finding in per_opening:
         alike.setdefault(finding.id, []).append(finding)
     single += _untold(section, job, rule_for, single)
-    everything = single + [one for one in map(_worst_of, alike.values()) if one.limit is not None]
+    everything = single + [one for one in map(worst_of, alike.values()) if one.limit is not None]
     order = [*CHECKS, *PRACTICE]
     everything.sort(key=lambda finding: order.index(finding.id))
     return tuple(everything), tuple(per_opening)
@@ -368,37 +239,12 @@ def _with_cut(
     else:
         return finding
     if fails is None:
-        fails = _could_fail(finding.kind, value, finding.limit)
+        fails = could_fail(finding.kind, value, finding.limit)
     verdict = FAIL if fails or finding.verdict == FAIL else PASS
     # with tolerance switched off nothing is marginal; the as-cut verdict still tells
     if verdict == FAIL and finding.verdict == PASS and finding.worst != finding.value:
         finding = replace(finding, verdict=MARGINAL)
     return replace(finding, as_cut=value, as_cut_verdict=verdict)
-
-
-def _worst_of(findings: Sequence[Finding]) -> Finding:
-    """Of the openings of one kind the one nearest to failing, with the widest of them as cut."""
-    worst = findings[0]
-    for finding in findings[1:]:
-        if _nearer_to_failing(finding, worst):
-            worst = finding
-    cut = [one for one in findings if one.as_cut is not None]
-    widest = max(cut, key=lambda one: one.as_cut, default=worst)  # of equal ones the lowest
-    return replace(worst, as_cut=widest.as_cut, as_cut_where=widest.where)
-
-
-def _nearer_to_failing(one: Finding, other: Finding) -> bool:
-    ranks = [
-        (_SEVERITY[each.outcome], _SEVERITY[each.verdict])  # of failures that as drawn comes first
-        for each in (one, other)
-    ]
-    if ranks[0] != ranks[1]:
-        return ranks[0] > ranks[1]
-    if one.limit is None or other.limit is None:
-        return other.limit is None and one.limit is not None
-    values = [each.as_cut if each.fails_only_as_cut else each.value for each in (one, other)]
-    nearer = (values[0] or one.value) - (values[1] or other.value)
-    return nearer > 1e-9 * max(1.0, abs(one.value))  # of equal ones the lowest stays
 
 
 def _finding(
@@ -475,8 +321,8 @@ def _finding(
         return filled
     if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
         return filled
-    judged = _judged(filled, order, spread)
-    return judged if opening is None else _at_side(judged, opening)
+    finding = judged(filled, order, spread)
+    return finding if opening is None else _at_side(finding, opening)
 
 
 def _untold(
@@ -523,19 +369,6 @@ def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:
     return rule is not None and compare(section.exact["unit_run"], rule.limit) >= 0
 
 
-def _judged(finding: Finding, order: int, spread: tuple[float, float]) -> Finding:
-    worst = _worst(finding.kind, *spread)
-    if not allowed(finding.kind, order):
-        verdict = FAIL
-    elif finding.unit != "count" and _could_fail(finding.kind, worst, finding.limit):
-        # an exact tie of a plain limit is as drawn; only measuring error can undo it
-        verdict = MARGINAL if worst != finding.value else PASS
-    else:
-        verdict = PASS
-    as_cut = FAIL if verdict == FAIL else PASS
-    return replace(finding, verdict=verdict, worst=worst, as_cut_verdict=as_cut)
-
-
 def with_shared_height(finding: Finding, measure: Measure) -> Finding:
     """The finding about a post, once the two sections that share one have agreed on its height.
 
@@ -549,7 +382,7 @@ def with_shared_height(finding: Finding, measure: Measure) -> Finding:
     worst = measure.value + finding.worst - finding.value
     order = measure.compare(Fraction(finding.limit))
     other = replace(finding, value=measure.value, order=order, where=measure.where)
-    return _judged(replace(other, measure=measure), order, (worst, worst))
+    return judged(replace(other, measure=measure), order, (worst, worst))
 
 
 def _part_finding(
@@ -584,4 +417,4 @@ def _part_finding(
     )
     if set_by == PRACTICE_ONLY:
         return replace(finding, verdict=NOT_APPLICABLE)
-    return _judged(finding, order, spread)
+    return judged(finding, order, spread)

@@ -13,7 +13,7 @@ import pytest
 from guards import changed
 
 from stairs.answer import answer_for
-from stairs.checks import allowed
+from stairs.finding import allowed
 from stairs.result import result_of
 from stairs.rules import KINDS, available, load
 
