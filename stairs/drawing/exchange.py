@@ -1,7 +1,8 @@
 """Exchange with CAD: the view at full size as DXF, with layers by trade and real dimensions.
 
 Model space holds the work in its own units at 1:1, so that it can be measured and drawn on.  Every
-dimension is a dimension entity of its own, not a picture of one.  The sheet is a layout in paper
+dimension is a dimension entity of its own, not a picture of one, with its figure where the sheet
+has it.  The sheet is a layout in paper
 space, in millimetres, that looks at the model through a viewport at the sheet's scale.  Outlines
 are not hidden behind one another, since CAD users want whole outlines.
 
@@ -15,9 +16,10 @@ from __future__ import annotations
 import io
 import math
 
-from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, PLUMB, STYLE, Dimension, ends_on_paper
+from stairs.drawing.dimensions import ALIGNED, ANGLE, PLUMB, STYLE, Dimension, ends_on_paper
+from stairs.drawing.extents import box_of
 from stairs.drawing.libraries import load
-from stairs.drawing.primitives import DASHES, Arc, Stroke, Text
+from stairs.drawing.primitives import DASHES, Arc, Stroke, Text, extent_of_lines
 from stairs.drawing.view import View
 
 _LAYERS = {
@@ -92,10 +94,16 @@ def dxf_bytes(sheet) -> bytes:
         drawn = getattr(sheet, "whole", None) or sheet
         _set_up(document, drawn.view)
         model = document.modelspace()
-        for one in drawn.work + drawn.labels:
+        figures = _figures(drawn)
+        leaders = tuple(one for one in drawn.dimension_lines if one.group == "leader")
+        shown = [one for one in drawn.work + drawn.labels + leaders if one not in figures.values()]
+        for one in shown:
             _add(model, one, drawn.view)
         for dimension in drawn.dimensions:
-            _dimension(model, dimension, drawn.view)
+            _dimension(model, dimension, drawn.view, figures.get(dimension.name))
+        low, high = _extent((*drawn.work, *drawn.labels, *drawn.dimension_lines), drawn.view)
+        model.reset_extents(low, high)
+        document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
         sheets = (sheet, *getattr(sheet, "following", ()))
         for number, one in enumerate(sheets, start=1):
             _paper(document, one, "Sheet" if number == 1 else f"Sheet {number}")
@@ -107,6 +115,25 @@ def dxf_bytes(sheet) -> bytes:
     finally:
         ezdxf.options.write_fixed_meta_data_for_testing = fixed
     return held.getvalue().encode(document.output_encoding, errors="dxfreplace")
+
+
+def _figures(drawn) -> dict[str, Text]:
+    """The figure of every dimension that is lettered, by the dimension's name."""
+    names = {one.name for one in drawn.dimensions}
+    return {
+        one.owner: one
+        for one in (*drawn.labels, *drawn.dimension_lines)
+        if isinstance(one, Text) and one.owner in names
+    }
+
+
+def _extent(primitives, view: View) -> tuple[tuple, tuple]:
+    """Lower left and upper right of what is drawn, as points of model space."""
+    left, bottom, right, top = extent_of_lines(primitives)
+    corners = [corner for one in primitives if isinstance(one, Text)
+               for corner in box_of(one).corners()]  # fmt: skip
+    xs, ys = zip((left, bottom), (right, top), *corners, strict=True)
+    return (*view.back((min(xs), min(ys))), 0.0), (*view.back((max(xs), max(ys))), 0.0)
 
 
 def _set_up(document, view: View) -> None:
@@ -197,16 +224,20 @@ def _add(space, one, view: View | None) -> None:
         )
 
 
-def _dimension(space, dimension: Dimension, view: View) -> None:
-    """One dimension as an entity that measures for itself."""
-    common = {"dimstyle": _DIMENSIONS, "text": _plain(dimension.lettered)}
+def _dimension(space, dimension: Dimension, view: View, words: Text | None) -> None:
+    """One dimension as an entity that measures for itself, its figure where the sheet has it."""
+    common = {
+        "dimstyle": _DIMENSIONS,
+        "text": _plain(words.content if words else dimension.lettered),
+    }
     attributes = {"layer": _LAYERS["dimension"]}
+    if words is not None:
+        attributes["text_rotation"] = words.rotation
     if dimension.kind == ANGLE:
         vertex, one, two = dimension.points
-        radius = dimension.place / view.unit
         made = space.add_angular_dim_cra(
             center=vertex,
-            radius=radius,
+            radius=dimension.place / view.unit,
             start_angle=_turn(vertex, one),
             end_angle=_turn(vertex, two),
             distance=0.0,
@@ -214,31 +245,23 @@ def _dimension(space, dimension: Dimension, view: View) -> None:
             dxfattribs=attributes,
             **common,
         )
-        made.render()
-        return
-    one, two = dimension.points
-    first = view.back(ends_on_paper(dimension, view)[0])
-    if dimension.kind == ALIGNED:
+    elif dimension.kind == ALIGNED:
+        one, two = dimension.points
         made = space.add_aligned_dim(
             p1=one, p2=two, distance=dimension.place / view.unit, dxfattribs=attributes, **common
         )
-    elif dimension.kind in (LEVEL, PLUMB):
+    else:
+        one, two = dimension.points
         made = space.add_linear_dim(
-            base=first,
+            base=view.back(ends_on_paper(dimension, view)[0]),
             p1=one,
             p2=two,
-            angle=0 if dimension.kind == LEVEL else 90,
+            angle=90 if dimension.kind == PLUMB else 0,
             dxfattribs=attributes,
             **common,
         )
-    else:
-        made = space.add_ordinate_x_dim(
-            feature_location=(two[0] - one[0], two[1] - one[1]),
-            offset=(0.0, first[1] - two[1]),
-            origin=one,
-            dxfattribs=attributes,
-            **common,
-        )
+    if words is not None:
+        made.set_location(view.back(box_of(words).center))
     made.render()
 
 
@@ -251,6 +274,7 @@ def _paper(document, sheet, name: str) -> None:
     width, height = float(sheet.paper.width), float(sheet.paper.height)
     layout = document.layouts.new(name)
     layout.page_setup(size=(width, height), margins=(0, 0, 0, 0), units="mm")
+    layout.reset_extents((0.0, 0.0, 0.0), (width, height, 0.0))
     for one in sheet.furniture:
         _add(layout, one, None)
     for number, part in enumerate(getattr(sheet, "parts", ()) or (sheet,), start=2):

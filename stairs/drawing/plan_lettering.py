@@ -147,15 +147,23 @@ def _set_out(stage: Stage, answer, place: PlanSection, text, frame: Frame) -> No
             drawn.append(arrowhead(tip, place.heading + (0.0 if up else 180.0), "running"))
         if told:
             value = round_to_mark(post.x, answer.job.tape)
-            names.append((text(value), tip, near, post.x))
+            names.append((text(value), tip, near, post))
     stage.chains += drawn
-    for words, tip, near, x in names:
-        places = _beside(words, tip, near, place.heading, up=x >= 0)
+    for words, tip, near, post in names:
+        owner = set_out_name(place.number, post.number)
+        places = _beside(words, tip, near, place.heading, post.x >= 0, owner)
         stage.labels.append(Label((words,), tip, math.degrees(math.atan2(ny, nx)), 0.6,
-                                  places=places))  # fmt: skip
+                                  places=places, owner=owner))  # fmt: skip
 
 
-def _beside(words: str, tip: Point, near: Point, heading: float, up: bool) -> tuple[Candidate, ...]:
+def set_out_name(section: int, post: int) -> str:
+    """Name of the running dimension to a post of a section, both from 1."""
+    return f"section {section}: post {post}"
+
+
+def _beside(
+    words: str, tip: Point, near: Point, heading: float, up: bool, owner: str
+) -> tuple[Candidate, ...]:
     """Places for a figure along its line: before the arrowhead, amid the piece from the post
     before, or beyond the arrowhead; over the line or under it."""
     turn = (heading + 180.0) % 360.0 - 180.0
@@ -174,7 +182,7 @@ def _beside(words: str, tip: Point, near: Point, heading: float, up: bool) -> tu
     for cost, (x, y), along, anchor in spots:
         for more, lift in ((0.0, _LIFT), (0.6, -_LIFT - SMALL)):
             at = (x + ax * along + over[0] * lift, y + ay * along + over[1] * lift)
-            letters = Text(words, at, SMALL, "dimension", anchor, read, owner="running")
+            letters = Text(words, at, SMALL, "dimension", anchor, read, owner=owner)
             places.append(Candidate((letters,), (), cost + more))
     return tuple(places)
 

@@ -33,7 +33,7 @@ from stairs.drawing.paper import (
     scales,
 )
 from stairs.drawing.plan_broken import Drawn, Stack, draw_stack, stacks_of
-from stairs.drawing.plan_lettering import letter_on
+from stairs.drawing.plan_lettering import letter_on, set_out_name
 from stairs.drawing.plan_parts import PAD, Edges, Laid
 from stairs.drawing.plan_work import work_of
 from stairs.drawing.primitives import Primitive, Text
@@ -424,13 +424,12 @@ def _chain(stage: Stage, answer, place: PlanSection) -> list[Dimension]:
     """A section's setting-out as data: from its origin to each post, for CAD to measure."""
     section = answer.guard.sections[place.number - 1]
     side, off = stage.set_out[place.number]
-    xs = sorted({0.0, *(post.x for post in section.posts)})
     return [
-        Dimension(f"section {place.number}: {low:g} to {high:g}", ALIGNED,
-                  (place.at(low), place.at(high)), high - low,
-                  length_text(high - low, answer.job.units, answer.job.tape), "set out",
-                  side * off)
-        for low, high in zip(xs, xs[1:], strict=False)
+        Dimension(set_out_name(place.number, post.number), ALIGNED,
+                  tuple(map(place.at, sorted((0.0, post.x)))), abs(post.x),
+                  length_text(post.x, answer.job.units, answer.job.tape), "set out", side * off)
+        for post in section.posts
+        if post.x
     ]  # fmt: skip
 
 

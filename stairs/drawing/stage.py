@@ -47,6 +47,8 @@ class Label(Struct, frozen=True):
         Whether its first line is framed, as failures are.
     places : tuple of Candidate
         Places offered first, before any with a leader.
+    owner : str
+        What its lettering belongs to; its first line where it is left out.
     """
 
     rows: tuple[str, ...]
@@ -55,6 +57,7 @@ class Label(Struct, frozen=True):
     start: float = 0.0
     flag: bool = False
     places: tuple[Candidate, ...] = ()
+    owner: str = ""
 
 
 class Stage(Struct):
@@ -137,7 +140,7 @@ class Stage(Struct):
             return list(label.places)
         group = "failure" if label.flag else "label"
         spread = spread_places(
-            board, label.rows, label.target, SMALL, group, label.rows[0], FINE,
+            board, label.rows, label.target, SMALL, group, label.owner or label.rows[0], FINE,
             prefer=label.prefer, start=label.start, bold=label.flag,
         )  # fmt: skip
         return [flagged(place) for place in spread] if label.flag else spread

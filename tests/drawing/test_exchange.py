@@ -4,14 +4,19 @@ from __future__ import annotations
 
 import io
 import math
+import os
+import subprocess
+import sys
+from collections import Counter
 
 import ezdxf
 import pytest
 from ezdxf import recover
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.dimensions import ANGLE, RUNNING
+from stairs.drawing.dimensions import RUNNING
 from stairs.drawing.exchange import dxf_bytes, layer_names
+from stairs.drawing.extents import box_of
 from stairs.drawing.plan_view import draw_plan
 from stairs.drawing.primitives import Text
 
@@ -39,12 +44,8 @@ def test_dimensions_are_entities_that_measure_for_themselves(named, sheet):
     entities = list(read(drawn).modelspace().query("DIMENSION"))
     assert len(entities) == len(drawn.dimensions)
     for entity, dimension in zip(entities, drawn.dimensions, strict=True):
-        measured = entity.get_measurement()
-        if dimension.kind == RUNNING:
-            measured = measured.x
-        assert measured == pytest.approx(dimension.value, rel=1e-9, abs=1e-9)
-        if dimension.kind != ANGLE:
-            assert entity.dxf.text == dimension.lettered
+        wanted = abs(dimension.value) if dimension.kind == RUNNING else dimension.value
+        assert entity.get_measurement() == pytest.approx(wanted, rel=1e-9, abs=1e-9)
 
 
 def test_the_work_is_at_full_size(named, sheet, answer):
@@ -98,6 +99,19 @@ def test_the_same_sheet_is_the_same_file(answer):
     assert dxf_bytes(draw_elevation(answer("plain"))) == first
 
 
+@pytest.mark.fuzz
+def test_the_same_job_is_the_same_file_whatever_the_hash_seed(tmp_path, make_text):
+    job = tmp_path / "job.toml"
+    job.write_text(make_text(bottom_gap='"2 1/2"'), encoding="utf-8")
+    written = set()
+    for seed in ("0", "1", "2"):
+        target = tmp_path / f"{seed}.dxf"
+        command = [sys.executable, "-m", "stairs", "draw", str(job), "-o", str(target)]
+        subprocess.run(command, check=True, env={**os.environ, "PYTHONHASHSEED": seed})
+        written.add(target.read_bytes())
+    assert len(written) == 1
+
+
 def test_percent_signs_are_no_commands(answer, make_text):
     drawn = draw_elevation(answer(make_text(title="%%c of 100%")))
     layout = read(drawn).layouts.get("Sheet")
@@ -134,22 +148,81 @@ def test_a_plan_passes_the_audit_and_has_the_units_of_the_job(turned_plan):
     assert not auditor.fixes
 
 
-def test_a_plan_measures_from_post_to_post_along_each_section(turned_plan):
+def test_a_plan_measures_from_each_sections_origin_to_its_posts(turned_plan):
     answer, drawn = turned_plan
     entities = list(read(drawn).modelspace().query("DIMENSION"))
-    wanted = []
-    for part in answer.sections:
-        marks = sorted({0.0, *(post.x for post in part.section.posts)})
-        wanted += [high - low for low, high in zip(marks, marks[1:], strict=False)]
-    assert len(wanted) == 3  # first post, nosing, second post; then the level run
+    wanted = [abs(post.x) for part in answer.sections for post in part.section.posts if post.x]
+    assert len(wanted) == 3  # two posts from the first nosing; then the level run
     measured = [entity.get_measurement() for entity in entities]
     assert measured == [pytest.approx(length) for length in wanted]
     for entity, dimension in zip(entities, drawn.dimensions, strict=True):
-        assert entity.dxf.text == dimension.lettered
+        assert entity.dxf.text == dimension.lettered or "'" in entity.dxf.text
         points = entity.dxf.defpoint2, entity.dxf.defpoint3
         assert math.dist(*((point.x, point.y) for point in points)) == pytest.approx(
             dimension.value
         )
+
+
+def test_a_plan_letters_every_length_once_and_no_figure_upside_down(turned_plan):
+    _, drawn = turned_plan
+    model = read(drawn).modelspace()
+    figures = [entity.dxf.text for entity in model.query("DIMENSION")]
+    texts = [entity.dxf.text for entity in model.query("TEXT")]
+    assert len(figures) == 3 and not set(figures) & set(texts)
+    for entity in model.query("DIMENSION"):
+        assert -90 < entity.dxf.text_rotation % 360 <= 90
+
+
+def lettering(sheet):
+    """Content, middle on paper and turn of every line of lettering on the view."""
+    return sorted(
+        (one.content, *(round(at, 6) for at in box_of(one).center), round(one.rotation % 360, 6))
+        for one in (*sheet.labels, *sheet.dimension_lines) if isinstance(one, Text)
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["plain", "metric", "level", "turned plan"])
+def test_every_figure_stands_where_the_sheet_has_it(name, sheet, turned_plan):
+    drawn = turned_plan[1] if name == "turned plan" else sheet(name)
+    document = read(drawn)
+    wanted = [one for one in lettering(drawn) if not one[0].endswith("°")]
+    found = []
+    for entity in document.modelspace().query("DIMENSION"):
+        for text in document.blocks.get(entity.dxf.geometry).query("MTEXT"):
+            x, y = drawn.view.at((text.dxf.insert.x, text.dxf.insert.y))
+            found.append((entity.dxf.text, x, y, text.dxf.rotation % 360))
+    for words, x, y, turn in found:
+        if words.endswith("°"):
+            continue
+        near = min((one for one in wanted if one[0] == words),
+                   key=lambda one, at=(x, y): math.dist(one[1:3], at))  # fmt: skip
+        assert math.dist(near[1:3], (x, y)) < 0.01 and near[3] == pytest.approx(turn)
+    counts = Counter(one[0] for one in found) + Counter(
+        entity.dxf.text for entity in document.modelspace().query("TEXT")
+    )
+    numbers = Counter(one.content for one in drawn.work if isinstance(one, Text))
+    assert counts - numbers == Counter(one[0] for one in lettering(drawn)) - numbers
+
+
+@pytest.mark.parametrize("name", ["plain", "turned plan"])
+def test_the_layout_shows_all_lettering_and_extents_are_set(name, sheet, turned_plan):
+    drawn = turned_plan[1] if name == "turned plan" else sheet(name)
+    document = read(drawn)
+    (viewport,) = [
+        one for one in document.layouts.get("Sheet").query("VIEWPORT") if one.dxf.id != 1
+    ]
+    scale = viewport.dxf.view_height / viewport.dxf.height
+    x, y = viewport.dxf.view_center_point.x, viewport.dxf.view_center_point.y
+    wide, high = viewport.dxf.width * scale / 2, viewport.dxf.height * scale / 2
+    low, top = document.header["$EXTMIN"], document.header["$EXTMAX"]
+    for entity in document.modelspace().query("TEXT"):
+        at = entity.get_placement()[1]
+        assert abs(at.x - x) < wide and abs(at.y - y) < high
+        assert low[0] <= at.x <= top[0] and low[1] <= at.y <= top[1]
+    for entity in document.modelspace().query("DIMENSION"):
+        at = entity.dxf.text_midpoint
+        assert abs(at.x - x) < wide and abs(at.y - y) < high
+        assert low[0] <= at.x <= top[0] and low[1] <= at.y <= top[1]
 
 
 def test_posts_and_treads_of_a_plan_are_at_full_size(turned_plan):
