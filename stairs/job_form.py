@@ -22,6 +22,7 @@ from stairs.job_notes import KeyOf, inner_record, keys_of
 from stairs.job_quick import QUICK
 from stairs.job_ranges import range_text
 from stairs.job_records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
+from stairs.tape import parse
 
 _WIDTH = 100
 _REMARK = 34  # column at which remarks begin
@@ -155,7 +156,9 @@ def is_made_up(job: Job) -> bool:
         As read; what it says of title, rulebook and tape does not count, nor what follows the
         first section.
     """
-    section = job.sections[0]
+    section, rise = job.sections[0], parse(_FLIGHT[job.units]["rise"], job.units)
+    if getattr(section, "rise", None) != rise:
+        return False
     sample = job_from_mapping(tomllib.loads(form(job.units)))
     return (job.panel, job.bracket, job.post) == (sample.panel, sample.bracket, sample.post) and (
         msgspec.structs.replace(section, name="")

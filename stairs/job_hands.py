@@ -294,7 +294,7 @@ class _Line:
             section_where(index + 1, section.name, "hand", file=job.where),
             f'is "both", and the left-hand guard comes {comes}: the turns take '
             f"{self._show(taken)} off the {self._show(section.span)} of the right-hand one",
-            "The inner line of a turn is shorter by the width times the tangent of half the turn",
+            "Inside a turn the guard is shorter, at a square corner by the whole width of a stair",
             f"Give a span of {self._show(taken)}, which leaves one post in the inner corner, or "
             'enough more for two posts and a panel; or write hand = "right" and the other guard as '
             "a job of its own",

@@ -251,8 +251,8 @@ def test_a_wall_ends_both_lines_at_one_face():
             (flight(), level(span=33), level(turned(90), 42), flight()),
             "both.toml: section 2: hand",
             'is "both", and the left-hand guard comes 7" short: the turns take 40" off the 33" of '
-            "the right-hand one. The inner line of a turn is shorter by the width times the "
-            'tangent of half the turn. Give a span of 40", which leaves one post in the inner '
+            "the right-hand one. Inside a turn the guard is shorter, at a square corner by the "
+            'whole width of a stair. Give a span of 40", which leaves one post in the inner '
             'corner, or enough more for two posts and a panel; or write hand = "right" and',
         ),
         (
