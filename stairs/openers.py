@@ -22,7 +22,7 @@ from stairs.changes import Change, apply, post_changes, post_positions, step_cha
 from stairs.errors import StairsError
 from stairs.guard import Section
 from stairs.job import Flight, Job
-from stairs.marks import exact_text, length_text
+from stairs.marks import exact_text, true_text
 from stairs.trial import Bench, window_at
 from stairs.window_marks import choose_gap
 from stairs.windows import RuleFor, Window
@@ -361,7 +361,7 @@ def _of_the_steps(section: Section, job: Job, record: Flight) -> Iterator[_Param
     total = section.total_rise
 
     def about(value: float) -> str:
-        return length_text(value, job.units, tape)
+        return true_text(value, job.units, tape)
 
     yield _Parameter(
         lambda by: step_changes(section, record, section.risers + int(by), None),

@@ -23,6 +23,7 @@ from stairs.marks import (
     floor_to_mark,
     length_text,
     round_to_mark,
+    true_text,
 )
 from stairs.posts import face_name
 from stairs.rules import ALSO_ASKS
@@ -125,7 +126,7 @@ def _plain(job: Job, name: str, value) -> str:
         return f"{float(value):g}"
     if name == "rake":
         return f"{float(value):.2f}°"
-    return length(job, float(value))
+    return true_text(value, job.units, job.tape)
 
 
 def _name(section) -> str:

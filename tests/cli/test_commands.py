@@ -114,6 +114,14 @@ def test_working_shows_relations(run, job):
     assert "(risers add up)" in " ".join(out.split())
 
 
+def test_working_can_be_followed_by_hand(run):
+    """1137 / 6 = 189.5; at 190 a rise and a run of 263 would make 35.85°."""
+    flight = ("--rise", "1137", "--run", "1315", "--treads", "5", "--units", "mm")
+    told = " ".join(run("solve", *flight, "--working")[1].split())
+    assert "unit rise = 189.5 mm from risers 6, total rise 1137 mm" in told
+    assert "rake = 35.77° from unit rise 189.5 mm, unit run 263 mm" in told
+
+
 def test_dash_reads_standard_input(tmp_path):
     """The same job from a file and from a pipe give the same answer; as a module, too."""
     (tmp_path / "job.toml").write_text(JOB, encoding="utf-8")
