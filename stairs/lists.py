@@ -67,7 +67,10 @@ def cuts_text(answer: Answer, kerf: Fraction | None = None, apart: bool = False)
             section_text(job, section),
         ]
     blocks.append(job_text(answer))
-    blocks += [plan_text(job, plan) for plan in plans]
+    first = 1
+    for plan in plans:
+        blocks.append(plan_text(job, plan, first))
+        first += len(plan.plan.rails)
     blocks.append(other_way_text(answer, plans, kerf, apart))
     blocks.append(_buying_text(job, cuts, plans))
     blocks += [wrap(note, "note: ", "      ") for note in (*cuts.notes, *_notes(job, cuts, plans))]
@@ -321,8 +324,8 @@ def _notes(job: Job, cuts: CutList, plans: Sequence[RailPlan]) -> list[str]:
     notes = []
     if any(rail.plan.rails for rail in plans):
         notes.append(
-            "In the cutting plan a rail may lie whole pitches away from its trim in the cut list: "
-            "its holes fall at the same places. Count the holes, then cut"
+            "Saw by the cutting plan. A rail may start at another hole of the stock there than in "
+            "the cut list, and its spacing comes out the same. Count the holes, then cut"
         )
     if len(plans) == 1:
         notes.append(

@@ -20,7 +20,7 @@ from stairs.panel import EVEN, HALF_PITCH
 from stairs.rail_plans import RailPlan, rail_plans
 
 
-def plan_text(job: Job, rail_plan: RailPlan) -> str:
+def plan_text(job: Job, rail_plan: RailPlan, first: int = 1) -> str:
     """Stock rail by stock rail what is cut where, what is left over, and what is proved.
 
     Parameters
@@ -29,12 +29,14 @@ def plan_text(job: Job, rail_plan: RailPlan) -> str:
         For units and tape.
     rail_plan : RailPlan
         Of one kind of stock.
+    first : int
+        The number of its first stock rail in the whole job.
     """
     plan = rail_plan.plan
     which = f"{' and '.join(rail_plan.rails)} rails"
     lines = [wrap(f"Cutting plan, {which}; saw kerf {_length_or_exact(job, plan.kerf)}")]
     rows = []
-    for number, rail in enumerate(plan.rails, start=1):
+    for number, rail in enumerate(plan.rails, start=first):
         for index, placed in enumerate(rail.placed):
             holes = f"{placed.holes_from} to {placed.holes_to}" if placed.holes_from else "none"
             rows.append(
@@ -50,7 +52,7 @@ def plan_text(job: Job, rail_plan: RailPlan) -> str:
     if rows:
         heads = ["stock", "length", "piece", "low cut", "high cut", "holes"]
         lines.append(table(heads, rows, (1, 3, 4)))
-        lines.append(_leftovers_text(job, plan))
+        lines.append(_leftovers_text(job, plan, first))
         lines.append(_verdict_text(job, plan))
     lines += [wrap(f"not cut: {piece.name}: {why}", "  ", "    ") for piece, why in plan.unplaced]
     return "\n".join(lines)
@@ -63,10 +65,10 @@ def _length_or_exact(job: Job, value: Fraction) -> str:
     return f"{float(value):g}" + ('"' if job.units == "in" else " mm")
 
 
-def _leftovers_text(job: Job, plan: CuttingPlan) -> str:
+def _leftovers_text(job: Job, plan: CuttingPlan, first: int) -> str:
     """What is left of each stock rail, longest first and never more than there is."""
     parts = []
-    for number, rail in enumerate(plan.rails, start=1):
+    for number, rail in enumerate(plan.rails, start=first):
         marks = [floor_to_mark(each, job.tape) for each in rail.leftovers]
         left = [length(job, each) for each in sorted(marks, reverse=True) if each > 0]
         parts.append(f"{number}: {', '.join(left) or 'nothing'}")

@@ -240,6 +240,8 @@ def _drill_rows(job, face: FaceMarks) -> list[str]:
     for places, heights in alike.items():
         words = f"DRILL AT {', '.join(heights)}: {across_text(job, list(places)).upper()}"
         rows += wrapped(words, SMALL, _BESIDE - 4.0)
+    if any(across for across, _ in job.bracket.holes):
+        rows.append("(FACING IT)")
     return rows
 
 
@@ -301,7 +303,8 @@ def _pole(
                               "dimension", "middle"))  # fmt: skip
         if pole.is_longer:
             drawn += _stub(low, high, foot, foot - float(pole.below) * unit - _STUB)
-        drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
+        if not pole.whole:
+            drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
     for face, side, edge in ((pole.left, -1, low), (pole.right, 1, high)):
         drawn += _face(job, pole, face, side, edge, foot, unit, text)
     if not pole.wall:
@@ -376,7 +379,7 @@ def _names(job, pole: Pole, left: float, wide: float, top: float) -> list[Primit
         y -= PITCH + 0.2
         drawn.append(Text(shortened(row, SMALL, wide - 4.0), (x, y), SMALL, "post-name"))
     y = top - 20.0
-    for label in ("MARKED",) if pole.wall else ("MARKED", "CUT"):
+    for label in ("MARKED",) if pole.wall or pole.whole else ("MARKED", "CUT"):
         for k in range(pole.count):
             more, step = box(x, y, label if k == pole.count - 1 else "")
             drawn += more

@@ -1,8 +1,12 @@
 """Cutting plans over the rails of a job: which stock, and where on its holes."""
 
+import re
 from fractions import Fraction
 
 from stairs.cuts import cut_list
+from stairs.drawing.primitives import Text
+from stairs.drawing.shop import shop_book
+from stairs.lists import cuts_text
 from stairs.panel import KERF, hole_pattern
 from stairs.rail_plans import rail_plans
 
@@ -90,3 +94,19 @@ def test_slanted_rails_nest_in_the_stock(answered, flight, plumb_cut):
     assert second.start - first.end >= Fraction(5, 32)
     assert first.start >= first.piece.low.tip
     assert second.piece.low.kerf_factor == Fraction(5, 4)
+
+
+def test_stock_rails_are_numbered_through_on_list_and_sheet(answered, level):
+    """Top rails from stock 1 and 2, bottom rails from 3 and 4, wherever a stock rail is named."""
+    answer = answered(level(span="90", bays=2))
+    plans = plans_of(answer)
+    assert [len(each.plan.rails) for each in plans] == [2, 2]
+    rows = cuts_text(answer).split("Cutting plan, bottom rails")[1].split("Buying list")[0]
+    assert re.findall(r"^  (\d+) +72\"", rows, re.M) == ["3", "4"]
+    words = {
+        one.content.split(":")[0]
+        for sheet in shop_book(answer).sheets
+        for one in sheet.primitives
+        if isinstance(one, Text) and one.content.startswith("STOCK ")
+    }
+    assert words == {"STOCK 1, 2", "STOCK 3, 4"}
