@@ -15,7 +15,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
-from functools import lru_cache
+from functools import cache, lru_cache
 
 from msgspec.structs import replace
 
@@ -37,7 +37,7 @@ STEP = 1e-12
 """Part of the size: from the end of a window beside the stair to a gap that is sure to fail."""
 
 _HALVINGS = 60
-_SLIDES = 8
+_SLIDES = 12
 
 
 def gap_for_ball_at_side(
@@ -124,6 +124,7 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
     # a ball that was searched for counts as larger from CAREFUL below the limit on
     near = size * (1 + CAREFUL if touches else 1 - CAREFUL)
 
+    @cache
     def spare(gap: float) -> float:
         at_gap = replace(pocket, bottom_gap=Fraction(gap))
         between = room_to_spare(at_gap, near)
@@ -160,18 +161,25 @@ def _slid(
     -----
     A rail that is moved up plumb by ``d`` leaves ``d cos θ`` more to a ball that leans on it,
     wherever the ball's other places stay; where they do not, the last two gaps tell how much.
+    Where what is left does not change, ever larger steps look for the end.
     """
-    left, slope = spare(gap), cosine
+    left, slope, known = spare(gap), cosine, {}
+    step = (ends[1] - ends[0]) / 64
     for _ in range(_SLIDES):
-        moved = gap - left / slope
+        known[left < 0] = gap, left
+        if len(known) == 2 and slope <= 0:
+            (low, at_low), (high, at_high) = known[True], known[False]
+            return sum(zero_between(spare, low, high, (at_low, at_high), 4 * width, width)) / 2
+        if slope <= 0:
+            moved, step = gap - math.copysign(step, left), 2 * step
+        else:
+            moved = gap - left / slope
         if not (math.isfinite(moved) and ends[0] < moved < ends[1]):
             return None
         if abs(moved - gap) <= width:
             return moved
         before, left = left, spare(moved)
         gap, slope = moved, (left - before) / (moved - gap)
-        if slope <= 0:
-            return None
     return None
 
 
@@ -180,8 +188,8 @@ def _enclosed(spare, order, end: float, step: float) -> Fraction:
 
     Notes
     -----
-    What is left to spare encloses the end; the comparison that decides the check has the last word
-    at both gaps.
+    What is left to spare encloses the end.  The comparison that decides the check has the last word
+    at both gaps; it takes exact numbers where the ball is one that is known exactly.
     """
 
     def keeps(gap: float) -> bool:

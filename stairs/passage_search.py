@@ -24,8 +24,10 @@ from itertools import combinations
 from stairs.circle_search import Room, distance
 from stairs.narrowing import least_between, zero_between
 
+_FIRST = 4  # of them before a radius is known
 _STATIONS = 20  # places along z that are looked at before the tightest is closed in on
-_FINE = 1e-9  # part of the way to which the tightest place is found
+_FINEST = 1e-9  # part of the way that a notch may be wide
+_FINE = 1e-6  # part of the way to which the tightest place is found, before a notch is sharpened
 _HALVINGS = 24
 _NEAR = 1e-7  # part of a ball: how much smaller one is tried first
 _HAIR = 1e-11  # parts of the scale: rounding allowed when a place is tried
@@ -33,7 +35,8 @@ SURE = 1e-9  # parts of the scale: a lack that is no rounding
 _STAIR, _GROUND, _POST, _OPEN = range(4)
 _MATTERS = 0.05  # parts of a ball: a place with this much more to spare is not the tightest
 _PARALLEL = 1e-9  # sine of an angle that counts as none
-_SAME = 1e-13  # parts of the scale: two ways to one clearance
+_NOTHING = 1e-12  # parts of the scale: no difference
+_SAME = 2e-12  # parts of the scale: two ways to one clearance
 _TURNS = 32
 _NONE = -1  # the number of no spot
 
@@ -369,6 +372,7 @@ class Channel:
         start: float = 0.0,
         place=None,
         enough: float = -math.inf,
+        passing: bool = False,
     ) -> tuple[float, float, tuple[int, ...]]:
         """The least clearance on the way from the stair's plane to the guard's, and its share.
 
@@ -382,6 +386,8 @@ class Channel:
             Takes the place of :meth:`clearance`, of the share alone.
         enough : float
             A clearance this small or smaller ends the search at once: there is none to pass.
+        passing : bool
+            Where the ball passes, how much it has to spare does not matter.
 
         Returns
         -------
@@ -396,7 +402,7 @@ class Channel:
         places, least, like = [], math.inf, _NONE
         for share in shares:
             # how much more than can matter a spot has to spare is of no interest
-            places.append(place(share, like, least + _MATTERS * radius))
+            places.append(place(share, like, 0.0 if passing else least + _MATTERS * radius))
             least, like = min(least, places[-1][0]), places[-1][3]
             if least <= enough:
                 return least, share, ()
@@ -527,58 +533,83 @@ class Channel:
         """
         most = self.most
         least = min(self.gap / 2, most)
-        radius, share = min(math.hypot(flat_radius, self.gap / 2), most), 0.5
+        radius, share = self._first(min(math.hypot(flat_radius, self.gap / 2), most), least)
         for turn in range(_TURNS):
             if radius <= least:
                 break
-            clearance, tight, numbers = self.tightest(radius)
-            if clearance < -1e-14 and turn < _TURNS // 2:
-                found = self._largest_of(radius, tight, numbers, least) if numbers else None
+            clearance, tight, numbers = self.tightest(radius, passing=True)
+            if clearance < -_SAME and turn < _TURNS // 2:
+                found = None
+                if numbers:
+                    around = max(tight - 1 / _STATIONS, 0.0), min(tight + 1 / _STATIONS, 1.0)
+                    found = self._largest_of(radius, tight, around, numbers, least)
                 if found is None:
                     near = max(least, radius + 4 * clearance)
                     smaller = self.largest_at(tight, near, radius)
                     if smaller == near > least:
                         smaller = self.largest_at(tight, least, near)
                     found = smaller, tight
-                if radius - found[0] > 1e-14:
+                if radius - found[0] > _NOTHING:
                     radius, share = found
                     continue
                 share = tight
             smaller, share = self._least_ball(radius, share, least, clearance < -1e-9)
-            if radius - smaller <= 1e-14:
+            if radius - smaller <= _NOTHING:
                 break
             radius = smaller
         _, x, y, _ = self.clearance(radius, share)
         return radius, x, y, self.place(radius, share)
 
-    def _largest_of(self, radius: float, share: float, numbers: tuple[int, ...], least: float):
+    def _first(self, radius: float, least: float) -> tuple[float, float]:
+        """A radius from which to look further down, and where; from a few places on the way."""
+        if radius <= least:
+            return radius, 0.5
+        shares = [k / _FIRST for k in range(_FIRST + 1)]
+        places = [self.clearance(radius, share) for share in shares]
+        k = min(range(_FIRST + 1), key=lambda k: places[k][0])
+        near = range(max(k - 1, 0), min(k + 2, _FIRST + 1))
+        numbers = tuple(sorted({places[j][3] for j in near}))
+        if _NONE in numbers or places[k][0] >= 0:
+            return radius, 0.5
+        around = shares[near[0]], shares[near[-1]]
+        return self._largest_of(radius, shares[k], around, numbers, least) or (radius, 0.5)
+
+    def _largest_of(
+        self, radius: float, share: float, ends, numbers: tuple[int, ...], least: float
+    ) -> tuple[float, float] | None:
         """The largest radius that some spots let pass near a share, and where; None if not sure.
 
         Notes
         -----
         Secants on the least clearance, which falls as the radius grows.
         """
-        ends = max(share - 1 / _STATIONS, 0.0), min(share + 1 / _STATIONS, 1.0)
 
-        def tightest(size: float) -> tuple[float, float]:
-            return self._least_of(size, ends, share, numbers)[:2]
+        while True:
+            found = self._where_spared(radius, share, ends, numbers, least)
+            if found is None:
+                return None
+            here = self.clearance(*found)
+            if here[0] > _SAME and here[3] not in numbers:  # a better place, from there on
+                numbers += (here[3],)
+                continue
+            more = self.clearance(found[0] * (1 + _NEAR), found[1])
+            return found if more[0] < 0 and here[0] >= -_SAME else None
 
-        high, (at_high, share) = radius, tightest(radius)
+    def _where_spared(
+        self, radius: float, share: float, ends, numbers: tuple[int, ...], least: float
+    ) -> tuple[float, float] | None:
+        """The radius at which some spots have nothing to spare at the tightest place, and where."""
+        high, (at_high, share) = radius, self._least_of(radius, ends, share, numbers)[:2]
         low = max(radius + at_high, least)
-        for _ in range(_TURNS):
-            at_low, share = tightest(low)
+        for turn in range(_TURNS):
+            at_low, share = self._least_of(low, ends, share, numbers)[:2]
             if not math.isfinite(at_low) or at_low == at_high:
                 return None
-            if abs(at_low) <= 2e-16 or abs(high - low) <= 2e-15 * radius:
-                break
+            if abs(at_low) <= (_NOTHING if turn > 1 else 1e-15) or abs(high - low) <= 1e-15:
+                return low, share
             high, low, at_high = low, low - at_low * (high - low) / (at_high - at_low), at_low
             if not least <= low <= radius:
                 return None
-        else:
-            return None
-        here = self.clearance(low, share)
-        if self.clearance(low * (1 + _NEAR), share)[0] < 0 and here[0] >= -_SAME:
-            return low, share
         return None
 
     def _least_ball(self, radius: float, share: float, least: float, everywhere: bool):
@@ -606,7 +637,7 @@ class Channel:
                     best = (self.largest_at(k * step, least, best[0]), k * step)
         else:
             like = self.clearance(radius, share)[3]
-            while step > _FINE and best[0] == radius:
+            while step > _FINEST and best[0] == radius:
                 for spot in (share - step, share + step):
                     inside = 0 <= spot <= 1
                     if inside and self.clearance(best[0], spot, like, -_HAIR)[0] < -_HAIR:
@@ -643,11 +674,23 @@ class Channel:
 
 
 def _least_with_ends(function, ends, best) -> tuple[float, float]:
-    """The least value of a function near a share, the ends of the whole way included."""
+    """The least value of a function near a share, the ends of the whole way included.
+
+    Notes
+    -----
+    A notch is the place where the lines along its two sides meet: nearer to it than any search for
+    the least comes.
+    """
     value, share = least_between(function, *ends, best, _FINE)
-    end = min(ends, key=lambda end: abs(end - share))
-    if abs(end - share) <= 4 * _FINE:
-        return min((value, share), (function(end), end))
+    for end in ends:
+        if abs(end - share) <= 4 * _FINE:
+            return min((value, share), (function(end), end))
+    near = [share + k * _FINE for k in (-2, -1, 1, 2)]
+    a, b, c, d = (function(spot) for spot in near)
+    if ends[0] < near[0] and near[-1] < ends[1] and b < a and c < d:
+        falls, rises = (b - a) / _FINE, (d - c) / _FINE
+        notch = share + (b - c + _FINE * (falls + rises)) / (rises - falls)
+        value, share = min((value, share), (function(notch), notch))
     return value, share
 
 

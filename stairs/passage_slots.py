@@ -45,6 +45,7 @@ thing is a convex function, and such a one too is greatest in a corner of the re
 from __future__ import annotations
 
 import math
+from copy import copy
 
 from stairs.circle_search import distance
 from stairs.narrowing import least_between, zero_between
@@ -76,10 +77,8 @@ class SlottedChannel:
 
     def __init__(self, pocket: Pocket, shape, walls, mosts) -> None:
         barriers = barriers_of(pocket)
-        self.chambers = [
-            _Chamber(which, barriers, pocket, shape, walls, mosts) for which in (_MAIN, *barriers)
-        ]
-        first = self.chambers[0]
+        first = _Chamber(barriers, pocket, shape, walls, mosts)
+        self.chambers = [first, *(copy(first).turned_to(which) for which in barriers)]
         self.room, self.gap, self.most = first.room, first.gap, first.most
 
     def largest(self, flat_radius: float) -> tuple[float, float, float, float]:
@@ -105,7 +104,10 @@ class SlottedChannel:
         radius : float
             Of the ball, above 0 [parts of the scale].
         """
-        return max(chamber.spare(radius) for chamber in self.chambers)
+        most = -math.inf
+        for chamber in self.chambers:
+            most = max(most, chamber.spare(radius, most))
+        return most
 
     def sticks(self, radius: float) -> bool:
         """See :meth:`stairs.passage_search.Channel.sticks`; in every chamber.
@@ -173,10 +175,9 @@ def barriers_of(pocket: Pocket) -> dict:
 class _Chamber(Channel):
     """One of the chambers, with its neighbours wherever the neck between them is open."""
 
-    def __init__(self, which: int, barriers: dict, pocket: Pocket, shape, walls, mosts) -> None:
+    def __init__(self, barriers: dict, pocket: Pocket, shape, walls, mosts) -> None:
         super().__init__(shape, *walls, max(mosts))
         inside, scale = self.room.inside, self.room.scale
-        self.which = which
         self.barriers = {side: (inside(*a), inside(*b)) for side, (a, b) in barriers.items()}
         slope = float(pocket.line_rise) / float(pocket.line_run)
         cut, origin = pocket.cut, float(pocket.front[0])
@@ -187,28 +188,48 @@ class _Chamber(Channel):
             ends.append(inside(x, float(pocket.front_gap) + x * slope))
         self.ends = ends
         self.along = tuple(self.down[0] * y - self.down[1] * x for x, y in ends)
+        beside_top = _HIGH if _HIGH in self.barriers else _MAIN
+        self.necks = [
+            (which, {which, beside_top if which == _TOP else _MAIN}, math.dist(*ends), ends[0][1])
+            for which, ends in self.barriers.items()
+        ]
         self.mouths = self._mouths(pocket)
         self.steps = Steps(pocket, inside)
         # the slot at the lower post: slope of its side, and how wide it is at its top
         self.lean = float(cut.back) / float(cut.up) if float(cut.up) > 0 else 0.0
         self.top_width = (float(cut.low_slot) - float(cut.back)) / scale
+        self.mosts = tuple(most / scale for most in mosts)
+        self.high_slot, self.length = float(cut.high_slot) / scale, math.hypot(1.0, slope)
+        # a corner over the next step has the whole pocket down-stair of it
+        behind = _LOW not in barriers and slots_of(pocket)[0]
+        self.is_all_below = behind and ends[0][1] > inside(0.0, 0.0)[1]
+        self.turned_to(_MAIN)
+
+    def turned_to(self, which: int) -> _Chamber:
+        """The same passage, seen from one of its chambers.
+
+        Parameters
+        ----------
+        which : int
+            ``_MAIN`` or one of the keys of ``barriers``.
+        """
+        self.which = which
         # how large a ball may be that has left the stair behind before it comes to the guard
-        height, gap = ends[0][1] - self.floor, self.gap
+        height, gap = self.ends[0][1] - self.floor, self.gap
         roams = height + gap - math.sqrt(2 * height * gap) if height > gap / 2 else gap / 2
         roams = self.most if height > 2 * gap else roams
-        main, low = (most / scale for most in mosts)
-        # a corner over the next step has the whole pocket down-stair of it
-        behind = which == _MAIN and _LOW not in barriers and slots_of(pocket)[0]
-        is_below = which == _LOW or (behind and ends[0][1] > inside(0.0, 0.0)[1])
+        main, low = self.mosts
+        is_below = which == _LOW or (which == _MAIN and self.is_all_below)
         own, other = (low, main) if is_below else (main, low)
         self.free_most = max(own, min(other, roams), min(gap / 2, self.most))
         if which == _TOP:
-            wide, length = float(cut.high_slot) / scale, math.hypot(1.0, slope)
+            wide, length = self.high_slot, self.length
             falls = (gap * gap + wide * wide / 4) / (2 * gap)
             own = min(wide * length / (1 + length), (self.high - self.low) / 2)
             self.free_most = max(own, min(self.most, max(falls, gap / 2)))
-        elif _LOW not in barriers and not is_below:
+        elif _LOW not in self.barriers and not is_below:
             self.free_most = self.most
+        return self
 
     # ---- one place ---------------------------------------------------------------------------
 
@@ -216,9 +237,10 @@ class _Chamber(Channel):
         """How far a place is from the rail, whose ends are square to it or lean away."""
         down_x, down_y = self.down
         along = down_x * y - down_y * x
-        for end, at, way in zip(self.ends, self.along, (1, -1), strict=True):
-            if (along - at) * way < 0:
-                return math.dist((x, y), end)
+        if along < self.along[0]:
+            return math.dist((x, y), self.ends[0])
+        if along > self.along[1]:
+            return math.dist((x, y), self.ends[1])
         return down_x * x + down_y * y - self.rail
 
     def clearance(
@@ -271,24 +293,19 @@ class _Chamber(Channel):
 
     def _joined(self, radius: float, near: float, far: float) -> set | None:
         """The chambers a ball can change to and from where it has these reaches; None for all."""
-        joined = {self.which}
-        beside_top = _HIGH if _HIGH in self.barriers else _MAIN
-        ways = [
-            {which, beside_top if which == _TOP else _MAIN}
-            for which in self.barriers
-            if self._opens(which, radius, near, far)
-        ]
+        joined, ways = {self.which}, []
+        for which, way, wide, height in self.necks:
+            if which == _TOP:
+                is_open = wide >= 2 * far
+            else:
+                is_open = wide >= near + far and height - self.floor >= radius + far
+            if is_open:
+                ways.append(way)
         for _ in ways:  # also by way of others
             for way in ways:
                 if joined & way:
                     joined |= way
-        return joined if len(joined) <= len(self.barriers) else None
-
-    def _opens(self, which: int, radius: float, near: float, far: float) -> bool:
-        corner, foot = self.barriers[which]
-        if which == _TOP:
-            return math.dist(corner, foot) >= 2 * far
-        return math.dist(corner, foot) >= near + far and corner[1] - self.floor >= radius + far
+        return joined if len(joined) <= len(self.necks) else None
 
     # ---- through the slot --------------------------------------------------------------------
 
@@ -419,10 +436,12 @@ class _Chamber(Channel):
 
     def tightest_after(self, radius: float, enough: float = -math.inf) -> tuple:
         """The least clearance on the way, where a ball may come down through a slot; its share."""
-        return max(self._after(radius, side, enough) for side in self.mouths or (None,))
+        lasts = {side: self.last_crossing(radius, side) for side in self.mouths}
+        if not all(lasts.values()) or not lasts:  # without a crossing one side is like the other
+            lasts = {None: 0.0} | {side: last for side, last in lasts.items() if last}
+        return max(self._after(radius, side, last, enough) for side, last in lasts.items())
 
-    def _after(self, radius: float, side: int | None, enough: float) -> tuple:
-        last = 0.0 if side is None else self.last_crossing(radius, side)
+    def _after(self, radius: float, side: int | None, last: float, enough: float) -> tuple:
         start = last
         for k in range(_SAMPLES):
             if last and self._in_slot(radius, last * k / _SAMPLES, side) < 0:
