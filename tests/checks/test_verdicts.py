@@ -55,7 +55,8 @@ SMALLER = ("ball-smaller", "cube-smaller")
 
 
 def finding(rules: str, check: str, limit: Fraction):
-    own = {check: {"limit": str(limit), "reason": "to try the limit"}}
+    unit = " in" if check.startswith("opening") else ""  # taken as meant, however small
+    own = {check: {"limit": f"{limit}{unit}", "reason": "to try the limit"}}
     answer = answer_for(changed("in", {**GUARD, "top.local": own}, rules), with_remedies=False)
     return next((item for item in answer.sections[0].findings if item.id == check), None)
 

@@ -313,6 +313,8 @@ def level(dice: Dice) -> dict:
         made |= {"filler": dice.length(0.5, 2), "bottom_gap": "auto"}
     if dice.one_in(6):
         made["framing"] = framing(dice)
+    if dice.one_in(8):
+        made["surface"] = dice.choice(("landing", "deck"))
     return {**made, **common(dice, bays)}
 
 

@@ -155,7 +155,7 @@ def test_a_guard_that_only_rounding_makes_fail_does_not_pass():
     text = flat(result.output)
     assert result.exit_code == 1
     assert "FAILS AS IT WILL BE CUT, on the tape's marks" in text
-    assert 'under the bottom rail, bay 1 4" below 4" 0 over R312.1.3' in text
+    assert 'under the bottom 4" below 4" 0 over R312.1.3 rail, bay 1' in text
     assert 'as drawn it is 3.98" and passes' in text
     assert "5 checks: 4 pass, 1 FAIL as cut" in text
     assert 'change: Cut and mark finer than to 1/16"' in text
