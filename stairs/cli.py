@@ -20,6 +20,8 @@ from stairs.errors import JobError, OutputFailed, StairsError
 from stairs.tape import as_typed
 from stairs.terminal import NOT_WRITTEN, NotWritten, fits, let_go, reason_of, say
 
+_TOLD_LETTERS = 8
+
 
 class Command(click.Command):
     """A command whose own help says so where it cannot be printed."""
@@ -282,6 +284,7 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     else:
         sheet = draw_elevation(answer, section=number or 1, paper=paper, scale=scale)
     write(sheet, output)
+    _boxes(job)
     for file in files_of(sheet, Path(output)):
         say(f"{file}: {sheet.scale.words} on {sheet.paper.name}")
 
@@ -340,11 +343,23 @@ def template(job, total_rise, total_run, treads, units, output, paper) -> None:
     _write_set(write_template, read(job, total_rise, total_run, treads, units), output, paper)
 
 
+def _boxes(job) -> None:
+    """Say which letters of a job no face has."""
+    from stairs.drawing.lettering import without_face
+
+    letters = [f"{one} (U+{ord(one):04X})" for one in without_face(job)]
+    if letters:
+        more = f" and {len(letters) - _TOLD_LETTERS} more" if len(letters) > _TOLD_LETTERS else ""
+        told = ", ".join(letters[:_TOLD_LETTERS])
+        say(f"stairs: a box stands on the sheets for {told}{more}: no face has it", error=True)
+
+
 def _write_set(write, job, output: str, paper: str | None) -> None:
     """Write a set of sheets and say how many there are."""
     from stairs.answer import answer_for
 
     book = write(answer_for(job, for_sheets=True), output, paper)
+    _boxes(job)
     count = len(book.sheets)
     told = "1 sheet" if count == 1 else f"{count} sheets"
     say(f"{output}: {told}, {book.sheets[0].paper.name}")

@@ -3,8 +3,8 @@
 The height of lettering is that of a capital, and the three heights that are used are steps of
 ISO 3098, each the root of two times the one before (from memory); the least is over the 3/32 in
 that construction sheets in the US ask for (from memory).  Upright sans-serif letters are what both
-call for; the face is DejaVu Sans, which is free.  Room is measured from the font itself, the
-one that the writers embed, so that what is tested for overlap is what is printed.  Text that users
+call for.  Room is measured from the font itself, the one that the writers embed, so that what is
+tested for overlap is what is printed.  Text that users
 give is shown letter by letter: nothing in it is markup, line ends become spaces, and a letter that
 the face does not hold becomes an empty box.
 """
@@ -17,7 +17,7 @@ from functools import lru_cache
 
 from msgspec import Struct
 
-from stairs.drawing.typeface import MEASURE_AT, face, is_whole, letters
+from stairs.drawing.typeface import MEASURE_AT, capital, face, is_whole, letters
 
 SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
 """Heights of a capital [mm]; nothing on a sheet is lettered smaller than the first."""
@@ -27,7 +27,6 @@ _ELLIPSIS = "..."
 _APART = ("-liga", "-clig")  # every letter is set by itself, f and i too
 _SLACK = 0.3  # kerning makes a line so much longer or shorter than its words and spaces [mm]
 _EM = 64 * MEASURE_AT  # in the face's own fine units
-_CAPITAL = 1493 / 2048  # height of a capital over the em, DejaVu Sans
 
 _JOIN = "\u00a0"
 _KEPT_TOGETHER = re.compile(
@@ -46,13 +45,15 @@ class Extent(Struct, frozen=True):
     under: float
 
 
-def font_size(height: float) -> float:
+def font_size(height: float, bold: bool = False, whole: bool = False) -> float:
     """Size of type whose capitals have that height [points of 1/72 in].
 
     Parameters
     ----------
     height : float
         Of a capital [mm].
+    bold, whole : bool
+        Of which face (:mod:`stairs.drawing.typeface`).
 
     Notes
     -----
@@ -61,10 +62,10 @@ def font_size(height: float) -> float:
 
     Examples
     --------
-    >>> round(font_size(25.4 * 1493 / 2048), 6)
+    >>> round(font_size(25.4 * 1493 / 2048, whole=True), 6)
     72.0
     """
-    return height / _CAPITAL / 25.4 * 72
+    return height / capital(bold, whole) / 25.4 * 72
 
 
 def cleaned(text: object) -> str:
@@ -98,13 +99,49 @@ def cleaned(text: object) -> str:
             shown.append(" ")
         elif category in ("Cf", "Cc"):
             continue  # marks without a shape of their own: direction, joining, control
-        elif category in _BOX_CATEGORIES or (
-            character not in usual and character not in letters(False, True)
-        ):
-            shown.append(MISSING)
         else:
-            shown.append(character)
+            known = character in usual or _is_lettered(character)
+            shown.append(character if known else MISSING)
     return " ".join("".join(shown).split())
+
+
+def _is_lettered(character: str) -> bool:
+    """Whether a letter can be set, in one face or the other."""
+    return unicodedata.category(character) not in _BOX_CATEGORIES and any(
+        character in letters(False, whole) for whole in (False, True)
+    )
+
+
+def without_face(record: object) -> tuple[str, ...]:
+    """The letters that no face holds, once each, of all texts of a record.
+
+    Parameters
+    ----------
+    record : object
+        A text, or a record of texts and of records of its own, such as a job.
+
+    Examples
+    --------
+    >>> without_face(["Stair \u968e", "\u968e \u0434"])
+    ('\u968e',)
+    """
+    if isinstance(record, str):
+        found = [
+            one
+            for one in unicodedata.normalize("NFC", record)
+            if not one.isspace()
+            and unicodedata.category(one) not in ("Cf", "Cc")
+            and not _is_lettered(one)
+        ]
+    elif isinstance(record, Struct):
+        held = (getattr(record, name) for name in record.__struct_fields__)
+        found = [one for part in held for one in without_face(part)]
+    elif isinstance(record, dict | list | tuple):
+        held = record.values() if isinstance(record, dict) else record
+        found = [one for part in held for one in without_face(part)]
+    else:
+        found = []
+    return tuple(dict.fromkeys(found))
 
 
 @lru_cache(maxsize=2048)
@@ -127,8 +164,8 @@ def _pull(left: int, right: int, bold: bool) -> float:
 
 
 @lru_cache(maxsize=8192)
-def _measured(content: str, bold: bool) -> tuple[float, float, float]:
-    """Width, over and under, in ems.
+def _measured(content: str, bold: bool, whole: bool) -> tuple[float, float, float]:
+    """Width, over and under, over the height of a capital.
 
     Notes
     -----
@@ -136,9 +173,10 @@ def _measured(content: str, bold: bool) -> tuple[float, float, float]:
     them; lines in other scripts are laid out by the plotting library, which takes longer.
     """
     if not content.strip():
-        return 0.3 * len(content), 0.0, 0.0
-    if is_whole(content, bold):
+        return 0.4 * len(content), 0.0, 0.0
+    if whole or is_whole(content, bold):
         return _laid_out(content, bold)
+    tall = capital(bold, False)
     pen, before = 0.0, None
     start, end, over, under = 0.0, 0.0, 0.0, 0.0
     for character in content:
@@ -148,7 +186,7 @@ def _measured(content: str, bold: bool) -> tuple[float, float, float]:
         start, end = min(start, pen + left), max(end, pen + right)
         over, under = max(over, high), max(under, -low)
         pen, before = pen + advance, glyph
-    return max(end, pen) - start, over, under
+    return (max(end, pen) - start) / tall, over / tall, under / tall
 
 
 def _laid_out(content: str, bold: bool) -> tuple[float, float, float]:
@@ -159,7 +197,8 @@ def _laid_out(content: str, bold: bool) -> tuple[float, float, float]:
     whole.set_text(content, 0.0, flags=LoadFlags.NO_HINTING, features=_APART)
     width, tall = whole.get_width_height()
     under = whole.get_descent()
-    return width / _EM, (tall - under) / _EM, under / _EM
+    unit = _EM * capital(bold, True)
+    return width / unit, (tall - under) / unit, under / unit
 
 
 def measure(content: str, height: float, bold: bool = False) -> Extent:
@@ -180,12 +219,11 @@ def measure(content: str, height: float, bold: bool = False) -> Extent:
     >>> round(extent.over, 2), round(extent.under, 2)
     (3.5, 0.0)
     """
-    em = height / _CAPITAL
-    width, over, under = _measured(content, bold)
-    return Extent(width * em, over * em, under * em)
+    width, over, under = _measured(content, bold, False)
+    return Extent(width * height, over * height, under * height)
 
 
-def width_of(content: str, height: float, bold: bool = False) -> float:
+def width_of(content: str, height: float, bold: bool = False, whole: bool = False) -> float:
     """Length of a line of lettering [mm].
 
     Parameters
@@ -196,8 +234,10 @@ def width_of(content: str, height: float, bold: bool = False) -> float:
         Of a capital [mm].
     bold : bool
         The heavier face.
+    whole : bool
+        Whether it is part of a line that needs DejaVu Sans, whatever letters it has itself.
     """
-    return measure(content, height, bold).width
+    return _measured(content, bold, whole)[0] * height
 
 
 @lru_cache(maxsize=1024)
@@ -233,12 +273,12 @@ def shortened(text: str, height: float, width: float, bold: bool = False) -> str
     return text[:low].rstrip() + _ELLIPSIS
 
 
-def _as_much(word: str, height: float, width: float, bold: bool) -> int:
+def _as_much(word: str, height: float, width: float, bold: bool, whole: bool) -> int:
     """How many letters of a word that is too long fit the width; one at least."""
     low, high = 1, len(word) - 1
     while low < high:
         middle = (low + high + 1) // 2
-        if width_of(word[:middle], height, bold) <= width:
+        if width_of(word[:middle], height, bold, whole) <= width:
             low = middle
         else:
             high = middle - 1
@@ -271,21 +311,23 @@ def wrapped(
     """
     broken: list[str] = []
     line, taken = "", 0.0
-    space = width_of("x x", height, bold) - width_of("xx", height, bold)
-    for joined in _KEPT_TOGETHER.sub(_JOIN, cleaned(text)).split(" "):
+    text = cleaned(text)
+    whole = is_whole(text, bold)
+    space = width_of("x x", height, bold, whole) - width_of("xx", height, bold, whole)
+    for joined in _KEPT_TOGETHER.sub(_JOIN, text).split(" "):
         word = joined.replace(_JOIN, " ")
-        wide = width_of(word, height, bold)
+        wide = width_of(word, height, bold, whole)
         over = taken + space + wide - width
         if line and abs(over) < _SLACK:  # too close to call from the words alone
-            over = width_of(f"{line} {word}", height, bold) - width
+            over = width_of(f"{line} {word}", height, bold, whole) - width
         if line and over > 0:
             broken.append(line)
             line = ""
         while not line and wide > width:  # one word longer than the line
-            cut = _as_much(word, height, width, bold)
+            cut = _as_much(word, height, width, bold, whole)
             broken.append(word[:cut])
             word = word[cut:]
-            wide = width_of(word, height, bold)
+            wide = width_of(word, height, bold, whole)
         line, taken = (f"{line} {word}", taken + space + wide) if line else (word, wide)
     if line:
         broken.append(line)

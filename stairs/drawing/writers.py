@@ -9,15 +9,16 @@ from __future__ import annotations
 
 import io
 import os
+import re
 from glob import escape as escape_glob
 from itertools import groupby
 from pathlib import Path
 from urllib.parse import quote
 
-from stairs.drawing.lettering import font_size
+from stairs.drawing.lettering import font_size, width_of
 from stairs.drawing.libraries import load
 from stairs.drawing.primitives import BLANK, DASHES, INK, Arc, Primitive, Stroke, Text
-from stairs.drawing.typeface import face_file, is_whole
+from stairs.drawing.typeface import FAMILY, face_file, is_whole, web_file
 from stairs.errors import FileError, JobError
 from stairs.files import put_all_in_place, put_in_place
 
@@ -27,6 +28,12 @@ POINTS = 72 / 25.4
 PIXELS_PER_INCH = 150
 _MAKER = "stairs"
 _HEAD = 65536  # bytes of a file in which it says what it is
+_FAMILIES = {
+    False: [FAMILY, "Arial Narrow", "sans-serif"],
+    True: ["DejaVu Sans", "sans-serif"],
+}
+"""Faces that an SVG asks for, the first that is there: by whether a line needs DejaVu Sans."""
+_NOT_IN_XML = re.compile("[^\t\n\r\x20-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def write(sheet, path) -> None:
@@ -169,7 +176,6 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
     dots = dots_per_inch / 25.4
     scaled = Affine2D().scale(dots)
     names_fonts = renderer.flipy() and not hasattr(renderer, "buffer_rgba")  # as SVG does
-    faces = ["DejaVu Sans", "sans-serif"] if names_fonts else ["DejaVu Sans"]
     fonts: dict = {}
     count: dict[str, int] = {}
 
@@ -178,9 +184,10 @@ def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
         key = (text.bold, text.height, whole)
         if key not in fonts:
             fonts[key] = FontProperties(
-                family=faces, weight="bold" if text.bold else "normal",
-                size=font_size(text.height),
-            )  # fmt: skip
+                family=_FAMILIES[whole] if names_fonts else ["DejaVu Sans"],
+                weight="bold" if text.bold else "normal",
+                size=font_size(text.height, text.bold, whole),
+            )
             fonts[key].set_file(face_file(text.bold, whole))
         return fonts[key]
 
@@ -331,6 +338,9 @@ def book_bytes(sheets, title: str, subject: str) -> bytes:
 def svg_bytes(sheet, mark: str = "") -> bytes:
     """The sheet as SVG with real text, a title and a description.
 
+    The letters are embedded; where a viewer cannot read them, each line of another face is still
+    set to the length for which the sheet has room.
+
     Parameters
     ----------
     sheet : Sheet or Page
@@ -348,14 +358,33 @@ def svg_bytes(sheet, mark: str = "") -> bytes:
         figure = _figure(sheet, FigureCanvasSVG, 72)
         figure.savefig(held, format="svg", dpi=72, metadata={"Date": None, "Creator": _MAKER})
     text = held.getvalue().decode("utf-8")
+    lines = [one for one in sheet.primitives if isinstance(one, Text)]
+    lengths = iter([width_of(one.content, one.height, one.bold) * POINTS for one in lines])
+    text = re.sub(
+        "<text ",
+        lambda _: f'<text textLength="{next(lengths):.2f}" lengthAdjust="spacingAndGlyphs" ',
+        text,
+    )
     start = text.index(">", text.index("<svg")) + 1
     told = (
-        f'\n <title id="title">{escape(sheet.title)}</title>'
-        f'\n <desc id="description">{escape(sheet.description)}</desc>'
+        f'\n <title id="title">{escape(_NOT_IN_XML.sub("", sheet.title))}</title>'
+        f'\n <desc id="description">{escape(_NOT_IN_XML.sub("", sheet.description))}</desc>'
     )
     head = text[: start - 1] + ' role="img" aria-labelledby="title description">'
     told += f"\n <!-- {mark} -->" if mark else ""
+    told += "".join(map(_embedded, sorted({one.bold for one in lines})))
     return (head + told + text[start:]).encode("utf-8")
+
+
+def _embedded(bold: bool) -> str:
+    """A face as it stands in an SVG."""
+    from base64 import b64encode
+
+    held = b64encode(Path(web_file(bold)).read_bytes()).decode("ascii")
+    return (
+        f"\n <style>@font-face{{font-family:'{FAMILY}';font-weight:{700 if bold else 400};"
+        f"src:url(data:font/woff;base64,{held})}}</style>"
+    )
 
 
 def png_bytes(sheet, mark: str = "") -> bytes:

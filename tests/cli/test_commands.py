@@ -339,6 +339,18 @@ def test_drawing_of_a_section_that_is_not_there(run, tmp_path, job, number):
     assert "section" in refused(run, tmp_path, "draw", job(), "-o", "out.svg", "--section", number)
 
 
+@pytest.mark.parametrize("words", [("draw", "-o", "out.svg"), ("packet", "-o", "out.pdf")])
+def test_letters_that_no_face_has_are_told(run, job, words):
+    named = job(("Back steps", "Stair \u968e 2 \u05e9 \U0001f528 \u968e"))
+    code, out, err = run(words[0], named, *words[1:])
+    assert (code, err.count("\n")) == (0, 1)
+    assert "\u968e (U+968E), \U0001f528 (U+1F528): no face has it" in err
+
+
+def test_letters_that_are_set_are_not_spoken_of(run, job):
+    assert run("draw", job(), "-o", "out.svg")[2] == ""
+
+
 def test_failed_drawing_leaves_an_older_one_alone(run, tmp_path, job):
     """Bad input does not touch the file that is there."""
     (tmp_path / "out.svg").write_text("older", encoding="utf-8")

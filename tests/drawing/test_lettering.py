@@ -32,8 +32,19 @@ def test_letters_below_the_line_are_measured():
 
 
 def test_type_size_gives_the_height():
-    # a capital of DejaVu Sans is 1493 of 2048 units tall
-    assert font_size(1493 / 2048 * 25.4) == pytest.approx(72)
+    # a capital is 698 of 1000 units tall, one of DejaVu Sans 1493 of 2048
+    assert font_size(0.698 * 25.4) == pytest.approx(72)
+    assert font_size(1493 / 2048 * 25.4, whole=True) == pytest.approx(72)
+
+
+def test_a_capital_is_as_tall_in_either_face():
+    assert measure("H", 3.5).over == pytest.approx(measure("Hש", 3.5).over, rel=0.03)
+
+
+@pytest.mark.parametrize("width", range(40, 90, 7))
+def test_lines_with_letters_of_the_fuller_face_fit_too(width):
+    for line in wrapped("so many plain words beside one that is שער or Йорк here " * 2, 2.5, width):
+        assert width_of(line, 2.5) <= width
 
 
 @pytest.mark.parametrize(

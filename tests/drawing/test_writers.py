@@ -6,17 +6,22 @@ import io
 import os
 import re
 import xml.etree.ElementTree as ElementTree
+from base64 import b64decode
 
 import pdfplumber
 import pypdf
 import pytest
 from ezdxf import recover
+from fontTools.ttLib import TTFont
+from matplotlib.ft2font import FT2Font, LoadFlags
+from msgspec.structs import replace
 
 from stairs.drawing import draw_elevation, write
 from stairs.drawing.exchange import dxf_bytes
 from stairs.drawing.extents import box_of
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.primitives import Stroke, Text
+from stairs.drawing.typeface import face_file
 from stairs.drawing.writers import pdf_bytes, png_bytes, svg_bytes
 from stairs.errors import FileError, JobError
 
@@ -248,6 +253,29 @@ def test_hostile_text_stays_text_in_files(hostile):
     with pdfplumber.open(io.BytesIO(pdf_bytes(hostile))) as document:
         found = "".join(char["text"] for char in document.pages[0].chars)
     assert "<script>alert(1)</script>" in found
+
+
+@pytest.mark.parametrize("sign", ["\x00", "\x1b[31m", "\ufffe", "\x0b", "]]>", "--"])
+def test_an_svg_can_be_read_whatever_its_title_holds(sheet, sign):
+    named = replace(sheet("plain"), title=f"Stair {sign} <b>", description=f"{sign} & more")
+    root = ElementTree.fromstring(svg_bytes(named))
+    assert root.find(f"{SVG}title").text.endswith(" <b>")
+
+
+def test_an_svg_brings_its_letters_and_holds_each_line_to_its_length(sheet):
+    """So that another face in their place runs into nothing."""
+    plain = sheet("plain")
+    root = ElementTree.fromstring(svg_bytes(plain))
+    styles = [one.text for one in root.iter(f"{SVG}style") if "@font-face" in one.text]
+    held = [b64decode(re.search("base64,(.*?)\\)", one)[1]) for one in styles]
+    assert held and all(TTFont(io.BytesIO(one)).flavor == "woff" for one in held)
+    for one, text in zip(texts(plain), root.iter(f"{SVG}text"), strict=True):
+        face = FT2Font(face_file(one.bold))
+        face.set_size(1000, 72)
+        face.set_text(one.content, 0.0, flags=LoadFlags.NO_HINTING)
+        size = float(re.search("font-size: ([0-9.]+)px", text.get("style"))[1])
+        laid_out = face.get_width_height()[0] / 64000 * size
+        assert float(text.get("textLength")) == pytest.approx(laid_out, abs=0.2), one.content
 
 
 def test_hostile_text_stays_on_the_sheet(hostile):
