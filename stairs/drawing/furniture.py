@@ -7,6 +7,7 @@ A column that would need more than the paper's height is no column: the caller t
 from __future__ import annotations
 
 from msgspec import Struct, field
+from msgspec.structs import replace
 
 from stairs.drawing.facts import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Facts, Verdict
 from stairs.drawing.flow import band
@@ -15,10 +16,8 @@ from stairs.drawing.own_values import own_rows
 from stairs.drawing.paper import BORDER, Paper, Scale
 from stairs.drawing.primitives import (
     FINE,
-    HAIR,
     MEDIUM,
     Primitive,
-    Stroke,
     Text,
     line,
     moved,
@@ -173,7 +172,6 @@ def column(
     pen.drawn.append(line((left, foot), (left, top), MEDIUM, "border"))
     _band(pen, facts)
     _table(pen, facts, compact, more)
-    _changes(pen, facts, compact < 2)
     if own and facts.overrides:
         lists = ((OWN_VALUES, facts.overrides), *lists)
     for heading, rows in lists:
@@ -204,7 +202,7 @@ _NARROW = 115.0
 """A column narrower than this has the clause of a check behind its name [mm]."""
 _VERDICT_WIDTH = 15.0
 _BETWEEN = 2.0
-_ROW_GAP = 0.7
+_GAP = 1.6  # over and under a group of checks [mm]
 
 
 def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
@@ -224,18 +222,22 @@ def _told(pen: _Pen, cells: tuple[str, str, str, str], also: str = "") -> tuple[
 
 def _edges(pen: _Pen, verdicts: tuple[Verdict, ...]) -> list[float]:
     """Left edges of the columns, and the right edge of the last: as wide as they must be."""
-    rows = [_told(pen, cells) for cells in (_HEADS, *map(_cells, verdicts))]
-    start = pen.left + _PAD + _VERDICT_WIDTH
-    room = pen.right - _PAD - start - _BETWEEN * (len(rows[0]) - 1)
-    wanted = [max(width_of(cell, SMALL) for cell in cells) for cells in zip(*rows, strict=True)]
-    wide = [min(want, room * share) for want, share in zip(wanted[1:], _SHARES, strict=False)]
-    edges = [start]
+    rows = [(_told(pen, _HEADS), False)]
+    rows += [(_told(pen, _cells(one)), one.verdict in _LOUD) for one in verdicts]
+    room = pen.right - pen.left - 2 * _PAD - _BETWEEN * (len(rows[0][0]) - 1)
+    wanted = [
+        max(width_of(cells[k], SMALL, bold) for cells, bold in rows)
+        for k in range(1, len(rows[0][0]))
+    ]
+    wide = [min(want, room * share) for want, share in zip(wanted, _SHARES, strict=False)]
+    edges = [pen.left + _PAD]
     for part in (room - sum(wide), *wide):
         edges.append(edges[-1] + part + _BETWEEN)
     return edges
 
 
-_SHARES = (0.22, 0.27, 0.28)
+_LOUD = (FAIL, MARGINAL)
+_SHARES = (0.19, 0.28, 0.25)
 """The most of a row's room that what was found, its limit and its clause take."""
 
 _TOLD = ("opening", "guard-height", "handrail-height")
@@ -243,111 +245,113 @@ _TOLD = ("opening", "guard-height", "handrail-height")
 
 
 def _table(pen: _Pen, facts: Facts, compact: int = 0, more: int = 0) -> None:
+    """What fails or is near first and heavy, then what passes, close together and quiet."""
     for row in wrapped(f"CHECKED AGAINST {facts.rules}", SMALL, pen.right - pen.left - 2 * _PAD, 2):
         pen.down(PITCH + 0.6)
         pen.text(row, pen.left + _PAD, "table")
     pen.down(1.6)
     pen.rule()
-    plain = [one for one in facts.verdicts if one.verdict in (PASS, NOT_APPLICABLE)]
-    told = [one for one in plain if one.verdict == PASS and one.id.startswith(_TOLD)]
-    others = [one for one in plain if one.verdict == PASS and one not in told]
-    left_out = len(others)
-    rows = [one for one in facts.verdicts if one not in plain]
-    if compact == 1:
-        told += others[:more]
-        left_out -= len(others[:more])
-        plain = [one for one in plain if one in told]
-    rows += plain if compact < 2 else []
-    if rows:
-        _rows(pen, tuple(rows))
-    if compact > 2:
-        left_out += len(told)
-    elif compact > 1 and told:
-        words = [f"{cells[0]}: {cells[1]}, {cells[2]} ({cells[3]})" for cells in map(_cells, told)]
+    loud = tuple(one for one in facts.verdicts if one.verdict in _LOUD)
+    passing = [one for one in facts.verdicts if one.verdict == PASS]
+    first = [one for one in passing if one.id.startswith(_TOLD)]
+    others = [one for one in passing if one not in first]
+    rest = [one for one in facts.verdicts if one.verdict == NOT_APPLICABLE]
+    shown, left_out = passing, 0
+    if compact:
+        count = more if compact == 1 else 0
+        shown = [] if compact > 1 else [*first, *others[:count]]
+        left_out = len(others[count:]) + (len(first) if compact > 2 else 0)
+        rest = []
+    if loud or shown or rest:
+        passed, told = _joined(shown), _joined(rest)
+        edges = _edges(pen, (*loud, *passed, *told))
+        _row(pen, _told(pen, _HEADS), edges)
+        for verdict in loud:
+            _loud_row(pen, verdict, edges, compact < 2)
+        _near(pen, loud)
+        _quiet_rows(pen, f"PASS: {len(shown)}", passed, edges)
+        _quiet_rows(pen, "FOR INFORMATION", told, edges)
+    if compact == 2 and first:
+        words = [f"{cells[0]}: {cells[1]}, {cells[2]} ({cells[3]})" for cells in map(_cells, first)]
         pen.paragraph(f"PASS: {'; '.join(words)}.", "table")
-    if compact and left_out:
+    if left_out:
         pen.paragraph(f"And {left_out} more pass; {facts.rest}.", "table")
-    _legend(pen, facts)
-
-
-def _rows(pen: _Pen, verdicts: tuple[Verdict, ...]) -> None:
-    edges = _edges(pen, verdicts)
-    pen.down(PITCH)
-    for name, x in zip(_told(pen, _HEADS), edges, strict=False):
-        pen.text(name, x, "table")
-    pen.down(1.3)
-    pen.rule()
-    for verdict in verdicts:
-        _row(pen, verdict, edges)
-
-
-def _legend(pen: _Pen, facts: Facts) -> None:
+    if compact > 1 and any(one.remedy for one in loud):
+        pen.paragraph("What to change stands with the checks, or on a larger sheet.", "note")
+    pen.down(_GAP)
     if any(not verdict.verified for verdict in facts.verdicts):
         pen.paragraph("* limit not read in the code itself", "table")
-    if any(one.verdict == MARGINAL for one in facts.verdicts):
-        pen.paragraph(
-            "NEAR: passes as drawn, but not with every measurement as far off as it may be.",
-            "table",
-        )
     pen.paragraph(SIGNS, "table")
 
 
-def _row(pen: _Pen, verdict: Verdict, edges: list[float]) -> None:
-    rows = [
-        wrapped(cell, SMALL, high - low - _BETWEEN + 0.05, 4) or ("",)
-        for cell, low, high in zip(
-            _told(pen, _cells(verdict), verdict.also), edges, edges[1:], strict=False
-        )
-    ]
-    top = pen.y
-    count = max(map(len, rows))
-    for x, lines in zip(edges, rows, strict=False):
-        for k, content in enumerate(lines):
-            pen.drawn.append(Text(content, (x, top - (k + 1) * PITCH + 0.5), SMALL, "table"))
-    _verdict_cell(pen, verdict, top)
-    pen.y = top - count * PITCH - _ROW_GAP
-    pen.rule(HAIR)
-
-
-def _verdict_cell(pen: _Pen, verdict: Verdict, top: float) -> None:
-    x, y = pen.left + _PAD, top - PITCH + 0.5
-    if verdict.verdict == FAIL:
-        words = f"FAIL {verdict.mark}"
-        wide = width_of(words, SMALL, True)
-        pen.drawn.append(
-            rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75), 0.0, "table",
-                      fill="ink")
-        )  # fmt: skip
-        pen.drawn.append(Text(words, (x, y), SMALL, "table", bold=True, blank=True))
-    elif verdict.verdict == MARGINAL:
-        words = "NEAR"
-        wide = width_of(words, SMALL)
-        pen.drawn.append(
-            rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75), FINE, "table")
-        )
-        pen.drawn.append(Text(words, (x, y), SMALL, "table"))
-    else:
-        if verdict.verdict == PASS:
-            tick = ((x, y + 1.1), (x + 0.8, y + 0.2), (x + 2.1, y + 2.4))
-            pen.drawn.append(Stroke(tick, MEDIUM, "table"))
+def _joined(verdicts: list[Verdict]) -> list[Verdict]:
+    """Two limits of one thing, by the same clause, in one row."""
+    rows: list[Verdict] = []
+    for one in verdicts:
+        last = rows[-1] if rows else None
+        if last is not None and last == replace(one, id=last.id, limit=last.limit):
+            rows[-1] = replace(last, limit=f"{last.limit}, {one.limit}")
         else:
-            middle = y + SMALL * 0.45
-            pen.drawn.append(line((x, middle), (x + 2.1, middle), MEDIUM, "table"))
-        words = "pass" if verdict.verdict == PASS else "info"
-        pen.drawn.append(Text(words, (x + 3.4, y), SMALL, "table"))
+            rows.append(one)
+    return rows
+
+
+def _row(pen: _Pen, cells: tuple[str, ...], edges: list[float], start: float = 0.0,
+         bold: bool = False) -> None:  # fmt: skip
+    """One row; its name begins so far to the right of the others [mm], and may be heavier."""
+    lefts = [edges[0] + start, *edges[1:]]
+    rows = [
+        wrapped(cell, SMALL, high - low - _BETWEEN + 0.05, 3, bold and k < 2) or ("",)
+        for k, (cell, low, high) in enumerate(zip(cells, lefts, edges[1:], strict=False))
+    ]
+    for k, (x, lines) in enumerate(zip(lefts, rows, strict=False)):
+        for number, content in enumerate(lines, start=1):
+            at = (x, pen.y - number * PITCH)
+            pen.drawn.append(Text(content, at, SMALL, "table", bold=bold and k < 2))
+    pen.down(max(map(len, rows)) * PITCH)
+
+
+def _loud_row(pen: _Pen, verdict: Verdict, edges: list[float], in_full: bool) -> None:
+    """A check that fails or is near, and what to change."""
+    pen.down(_GAP)
+    pen.rule(FINE)
+    pen.down(0.6)
+    words = f"FAIL {verdict.mark}" if verdict.verdict == FAIL else "NEAR"
+    fails = verdict.verdict == FAIL
+    x, y = pen.left + _PAD, pen.y - PITCH
+    wide = width_of(words, SMALL, True)
+    pen.drawn.append(
+        rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75), 0.0 if fails else MEDIUM,
+                  "table", fill="ink" if fails else None)
+    )  # fmt: skip
+    pen.drawn.append(Text(words, (x, y), SMALL, "table", bold=True, blank=fails))
+    _row(pen, _told(pen, _cells(verdict), verdict.also), edges, _VERDICT_WIDTH, bold=True)
+    if verdict.remedy and in_full:
+        pen.paragraph(verdict.remedy, "note", _VERDICT_WIDTH)
+
+
+def _near(pen: _Pen, loud: tuple[Verdict, ...]) -> None:
+    """The end of what is heavy, with what near means."""
+    if any(one.verdict == MARGINAL for one in loud):
+        pen.paragraph(
+            "Passes as drawn, but not with every measurement as far off as it may be.", "note",
+            _VERDICT_WIDTH,
+        )  # fmt: skip
+    pen.down(_GAP)
+    pen.rule(MEDIUM if loud else FINE)
+
+
+def _quiet_rows(pen: _Pen, name: str, verdicts: list[Verdict], edges: list[float]) -> None:
+    """Checks that ask for nothing, under their common name."""
+    if not verdicts:
+        return
+    pen.down(PITCH + _GAP)
+    pen.text(name, pen.left + _PAD, "table")
+    for verdict in verdicts:
+        _row(pen, _told(pen, _cells(verdict)), edges)
 
 
 # --------------------------------------------------------------------------- notes
-
-
-def _changes(pen: _Pen, facts: Facts, in_full: bool) -> None:
-    failures = [one for one in facts.failures if one.remedy]
-    if failures and not in_full:
-        pen.paragraph("What to change stands with the checks, or on a larger sheet.", "note")
-    elif failures:
-        pen.heading("WHAT TO CHANGE", "note")
-        for one in failures:
-            pen.paragraph(f"{one.mark}  {one.remedy}", "note")
 
 
 def _unplaced(pen: _Pen, unplaced: tuple[str, ...]) -> None:
