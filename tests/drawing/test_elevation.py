@@ -152,9 +152,7 @@ def test_every_failure_is_flagged_on_the_view_and_in_the_table(sheet, answer):
     assert any(text.startswith("DOES NOT PASS") for text in table)
 
 
-def test_what_fails_is_first_and_heavy_and_what_passes_is_quiet(
-    sheet, answer
-):
+def test_what_fails_is_first_and_heavy_and_what_passes_is_quiet(sheet, answer):
     facts = facts_of(answer("failing"), 1)
     board = [
         one for one in sheet("failing").furniture if getattr(one, "group", "") in ("table", "note")
