@@ -83,7 +83,7 @@ def deck_under(job: Job, index: int) -> Deck | None:
         The bolts do not lie within the base plate.
     """
     section = job.sections[index]
-    if section.framing is None:
+    if section.framing is None or section.framing.unknown:
         return None
     deck = Deck(job, section, section_where(index + 1, section.name, file=job.where))
     return deck.reaching(Fraction(0)) if _stair_lies_before(job, index) else deck

@@ -412,6 +412,8 @@ def _left_framing(job: Job, section: Level, start: Fraction, width: Fraction | N
         changes["first_joist"] = framing.first_joist - start - before
     else:
         changes["first_joist"] = (deck - framing.first_joist) % framing.joist_spacing
+        if framing.outside is not None:
+            changes["outside"] = changes["first_joist"] > inset
     if framing.board_width is not None:
         across = (framing.direction == ACROSS) == (framing.board_direction == ALONG)
         if across:  # boards lie side by side along the guard

@@ -129,8 +129,8 @@ def with_joists(
     Returns
     -------
     tuple of Flight or Level
-        A level run under which the joists lie askew, or where it is not told how they lie, has no
-        framing.  A flight that ends the guard has the framing under its head.
+        Of a level run under which the joists lie askew, or where it is not told how they lie, no
+        more is known than its edge.  A flight that ends the guard has the framing under its head.
     """
     if "framing" not in top.values:
         return tuple(sections)
@@ -176,7 +176,7 @@ class _Building:
         if isinstance(seen, str):
             where = joined(section_where(index + 1, section.name), "framing")
             self.assumed.append(f"{where}: {seen}")
-            seen = None
+            seen = msgspec.structs.replace(framing, unknown=True)
         return msgspec.structs.replace(section, framing=seen)
 
     def _turned(self, run: _Run | None, section: Level, framing: Framing, own) -> Framing | str:

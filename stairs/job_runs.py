@@ -172,6 +172,7 @@ class Framing(msgspec.Struct, frozen=True, kw_only=True):
     ] = Fraction(0)
 
     outside: bool | None = None  # worked out: whether one more joist lies outside the first
+    unknown: bool = False  # worked out: whether all that is known here is the edge
 
 
 class Flight(Guarded, frozen=True, kw_only=True):

@@ -250,6 +250,7 @@ def _post(post: Post, bracket: Bracket) -> dict:
     return {
         "x": post.x,
         "surface": post.surface,
+        "plate_edge": post.plate_edge,
         "height": post.height,
         "length": post.length,
         "stands_on": post.stands_on,

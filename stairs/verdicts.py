@@ -302,7 +302,7 @@ def warning_text(answer: Answer) -> str:
         what = what_text(answer.job, finding)
         where = f"section {finding.section}, " if len(answer.sections) > 1 else ""
         cut = " as cut" if finding.fails_only_as_cut else ""
-        named.append(f"{where}{what}: {value}{cut}, {limit}")
+        named.append(f"{where}{what}: {value}{cut}, {limit.replace(' ', KEPT)}")
     more = len(failing) - len(named)
     named += [f"and {more} more"] if more else []
     count = re.sub(" fails?", "", count_of_failures(answer.sections)).upper()

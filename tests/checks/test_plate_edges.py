@@ -41,7 +41,10 @@ def edges_of(job):
     [("1", -1.5, "fail"), ("5 1/4", 2.75, "pass"), ("5 3/16", 2.6875, "fail"), ("6", 3.5, "pass")],
 )
 def test_the_outer_edge_of_a_level_run(edge, left, verdict):
-    (told,) = edges_of(deck(RUN, edge=edge))
+    job = deck(RUN, edge=edge)
+    (told,) = edges_of(job)
+    (section,) = result_of(answer_for(job, with_remedies=False))["sections"]
+    assert {post["plate_edge"] for post in section["posts"]} == {left}
     assert (told["value"], told["limit"], told["verdict"]) == (left, 2.75, verdict)
     assert told["where"] == "post 1"
 
