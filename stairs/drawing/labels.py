@@ -13,11 +13,11 @@ from functools import partial
 
 from msgspec.structs import replace
 
-from stairs.drawing.chains import STEPS_APART, bounds_of, uneven
-from stairs.drawing.dimensions import STYLE
+from stairs.drawing.chains import uneven
 from stairs.drawing.extents import box_of
 from stairs.drawing.facts import Facts
 from stairs.drawing.flags import UNDER_RAIL, failure_places, flags, opening_rows, targets_of
+from stairs.drawing.labels_posts import GROUP, landings, post_name, side_by_side
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.placement import APART, LEADER, LEADER_GAP, Board, Candidate
@@ -28,7 +28,6 @@ from stairs.drawing.view import View
 Offer = tuple[str, Callable[[], list[Candidate]]]
 """A label's name, and what looks for its places on the board as it stands when it is called."""
 
-GROUP = "label"
 GAP_AT = "gap at nosing"
 """How the names of an uneven flight's own gaps begin."""
 _AWAY = 60.0  # cost of a leader so long that one without a level end is liked better
@@ -133,13 +132,13 @@ def label_places(
     elif section.kind == "flight":  # on a level run the circle under the rail says as much
         labels += _bottom_gap(board, section, view, text, seen)
     if facts.beside is not None:
-        labels += _side_by_side(board, section, facts.beside, view, text, failing)
+        labels += side_by_side(board, section, facts.beside, view, text, failing)
     labels += [
-        _post_name(board, section, post, view, text)
+        post_name(board, section, post, view, text)
         for post in section.posts
         if seen(view.at((post.x, post.surface + post.height)))
     ]
-    labels += _landings(section, view, seen) + more
+    labels += landings(section, view, seen) + more
     return [(name, places) for name, places in labels if once(name) not in told]
 
 
@@ -389,106 +388,6 @@ def _on_the_rake(
         far = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)
         places += [replace(place, cost=place.cost + 10) for place in far]
     return places
-
-
-def _post_name(board: Board, section, post, view: View, text):
-    over = section.guard_height if post.wall else post.height
-    x, y = view.at((post.x, post.surface + over))
-    rows = post_rows(section, post, text)
-
-    def places() -> list[Candidate]:
-        found = _post_places(board, post, rows, x, y + (9.0 if post.wall else 0.0))
-        if len(rows) > 1:  # its name alone; the rest goes into the schedule of posts
-            alone = _post_places(board, post, rows[:1], x, y)
-            found += [replace(place, cost=place.cost + 60) for place in alone]
-        return found
-
-    return " ".join(rows), places
-
-
-def _side_by_side(board: Board, section, beside, view: View, text, failing):
-    """The name of the post of the section before, and the gap between it and the first post."""
-    x, y = view.at((beside.x, beside.surface + beside.height))
-    rows = (f"POST {beside.number}", f"OF SECTION {section.number - 1}")
-    places = partial(_post_places, board, beside, rows, x, y, f"post {beside.number} beside")
-    labels = [(" ".join(rows), places)]
-    gap = next(one for one in section.openings if one.kind == "end" and one.bay is None)
-    if all(gap is not one for one in failing):
-        rows = opening_rows(gap, text)
-        led = partial(spread_places, board, rows, view.at(gap.center), SMALL, GROUP,
-                      "gap between posts", FINE, prefer=-120.0)  # fmt: skip
-        labels.insert(0, (" ".join(rows), led))
-    return labels
-
-
-def post_rows(section, post, text) -> tuple[str, ...]:
-    """What is lettered at a post: its name, its height, and the other section that it serves.
-
-    Parameters
-    ----------
-    section : stairs.guard.Section
-        Solved.
-    post : stairs.posts.Post
-        One of its posts, or a wall; the height of an end post is dimensioned, and not told here.
-    text : callable
-        Turns a length of the work into lettering.
-    """
-    if post.wall:
-        return ("WALL",)
-    inner = post is not section.posts[0] and post is not section.posts[-1]
-    rows = [f"POST {post.number}"]
-    if inner:
-        rows.append(f"{text(post.height)} TALL")
-    if post.shared_with is not None:
-        other, number = post.shared_with
-        rows += [f"ALSO POST {number}", f"OF SECTION {other}"]
-    if post.askew:
-        rows.append(f"TURNED {abs(float(section.ends.skew)):.4g}° IN PLAN")
-    return tuple(rows)
-
-
-def _post_places(board: Board, post, rows, x: float, y: float, owner="") -> list[Candidate]:
-    owner = owner or f"post {post.number}"
-    places = []
-    pitch = SMALL * 1.7
-    for lift in (2.6, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0):
-        for aside in (0.0, -6.0, 6.0, -10.0, 10.0):
-            texts = tuple(
-                Text(row, (x + aside, y + lift + pitch * (len(rows) - 1 - k)), SMALL, GROUP,
-                     "middle", owner=owner)
-                for k, row in enumerate(rows)
-            )  # fmt: skip
-            places.append(Candidate(texts, (), lift + abs(aside), APART))
-    led = spread_places(board, rows, (x, y), SMALL, GROUP, owner, FINE, prefer=105.0)
-    return places + [replace(place, cost=place.cost + 40) for place in led]
-
-
-def _landings(section, view: View, seen):
-    labels = []
-    if section.kind != "flight":
-        return labels
-    x, y = view.at((section.posts[0].x, 0.0))
-    places = [
-        Candidate((Text("LOWER LANDING", (x - back, y - down), SMALL, GROUP, "right",
-                        owner="lower landing"),), (), down + back / 4, APART)
-        for down in (6.6, 8.0, 11.0, 14.0, 17.0)
-        for back in (4.0, 7.0, 10.0, 14.0, 18.0, 22.0, 26.0, 30.0, 35.0)
-    ]  # fmt: skip
-    if seen((x, y)):
-        labels.append(("(lower landing)", partial(list, places)))
-    x, y = view.at(section.nosings[-1])
-    thick = view.length(section.tread_thickness)
-    chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
-    outer = chain + STYLE.pitch + (STEPS_APART if uneven(section) else 0.0)
-    places = [
-        Candidate((Text("UPPER LANDING", (x + along, y - thick - down), SMALL, GROUP, "left",
-                        owner="upper landing"),), (), down + along / 4, APART)
-        for down in (4.5, 6.0, 9.0)
-        for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0, outer + 1.5, outer + 3.0)
-    ]  # fmt: skip
-    if seen((x, y)):
-        labels.append(("(upper landing)", partial(list, places)))
-    return labels
 
 
 def tread_numbers(section, view: View, seen=lambda point: True) -> list:
