@@ -17,7 +17,7 @@ from msgspec import Struct
 
 from stairs.changes import Change
 from stairs.changes import apply as apply_changes
-from stairs.checks import Finding
+from stairs.checks import FAIL, Finding
 from stairs.errors import StairsError
 from stairs.job import Job
 from stairs.remedies_measured import MEASURED, is_measured
@@ -25,7 +25,7 @@ from stairs.remedies_parts import PARTS
 from stairs.remedies_rail import RAIL, set_gap
 from stairs.remedies_steps import STEPS
 from stairs.remedy_case import Case, Choice, Growing, Plan
-from stairs.trial import Bench, Settled, depends_on_gap
+from stairs.trial import Bench, Outcome, Settled, depends_on_gap, may_depend_on_gap
 from stairs.window_marks import choose_gap
 
 MOST = 5
@@ -160,10 +160,11 @@ def _tried(case: Case, plan: Plan) -> Remedy | None:
     as_it_is = _outcome(case, plan)
     if as_it_is is None:
         return None
-    mends, costs, settled = as_it_is
+    mends, costs, after = as_it_is
     stays = plan.keeps_gap or any(change.key == "bottom_gap" for change in plan.changes)
     if (not mends or costs) and not stays:
-        again = _with_gap(case, plan, settled)
+        failing = [check for check, _ in costs] if mends else [case.finding.id]
+        again = _with_gap(case, plan, after, failing)
         if again is not None:
             with_gap, outcome = again
             if outcome[0] and (not mends or len(outcome[1]) < len(costs)):
@@ -194,14 +195,25 @@ def _outcome(case: Case, plan: Plan):
     before = case.bench.before.failing
     costs = [(check, after.title(index, check)) for index, check in sorted(after.failing - before)]
     mends = (case.index, case.finding.id) not in after.failing
-    return mends, costs, after.sections[case.index]
+    return mends, costs, after
 
 
-def _with_gap(case: Case, plan: Plan, settled: Settled):
-    """The plan and a bottom gap inside the window that it leaves, where the job states a gap."""
+def _with_gap(case: Case, plan: Plan, after: Outcome, failing: Iterable[str]):
+    """The plan and a bottom gap inside the window that it leaves, where the job states a gap.
+
+    Notes
+    -----
+    The window is asked for last: a gap at which no check of the rail fails is in it, and where
+    nothing that fails has to do with the rail no other gap helps.
+    """
+    settled, findings = after.sections[case.index], after.findings[case.index]
+    if settled.chosen or not any(map(may_depend_on_gap, failing)):
+        return None
+    if not any(found.verdict == FAIL and depends_on_gap(found) for found in findings):
+        return None
     gap = settled.section.exact["bottom_gap"]
     window = settled.window
-    if settled.chosen or window.empty or window.holds(gap):
+    if window.empty or window.holds(gap):
         return None
     new = choose_gap(window, case.tape)
     if (new / case.tape).denominator != 1:

@@ -33,7 +33,9 @@ from stairs.windows import RuleFor, Window, window_of
 
 _PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
 _MEASURED_ALONG = ("posts", "span", "bays")
+_WITH_THE_RAIL = ("post-stock", "bracket-holes")
 _WITH_THE_GAP = ("guard-height", "handrail-height", "midrail-gap")
+_UNDER_THE_RAIL = tuple(f"opening-{kind}" for kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL))
 
 
 class Settled(Struct, frozen=True):
@@ -43,8 +45,8 @@ class Settled(Struct, frozen=True):
     ----------
     section : Section
         Solved for that gap.
-    window : Window
-        Of the gap.
+    find_window : callable
+        Gives the window of the gap, the same whenever it is asked.
     chosen : bool
         Whether the job left the gap open.
     job : stairs.job.Job
@@ -52,17 +54,26 @@ class Settled(Struct, frozen=True):
     """
 
     section: Section
-    window: Window
+    find_window: Callable[[], Window]
     chosen: bool
     job: Job
+
+    @property
+    def window(self) -> Window:
+        """Of the gap; looked for when it is asked for, which takes longer than all the rest."""
+        return self.find_window()
 
 
 def depends_on_gap(finding: Finding) -> bool:
     """Whether a finding of the rulebook changes with the bottom gap."""
     if finding.measure is not None and finding.measure.opening is not None:
         return finding.measure.opening.kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL)
-    kinds = tuple(f"opening-{kind}" for kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL))
-    return finding.id.startswith(_WITH_THE_GAP) or finding.id in kinds
+    return finding.id.startswith(_WITH_THE_GAP) or finding.id in _UNDER_THE_RAIL
+
+
+def may_depend_on_gap(check: str) -> bool:
+    """Whether a check by this name can come out otherwise with another bottom gap."""
+    return check.startswith((*_WITH_THE_GAP, *_WITH_THE_RAIL)) or check in _UNDER_THE_RAIL
 
 
 def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
@@ -90,7 +101,8 @@ def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
     gap = record.bottom_gap
     if isinstance(gap, Fraction):
         section = solve_section(job, index)
-        return Settled(section, window_of(section, job, rule_for), False, _as_cut(job, section))
+        found = cache(partial(window_of, section, job, rule_for))
+        return Settled(section, found, False, _as_cut(job, section))
     window = window_at(job, index, rule_for)
 
     @cache  # the mark that passes is the one that is chosen
@@ -106,7 +118,7 @@ def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
         )
 
     settled, section = solved_at(choose_gap(window, job.tape, passes))
-    return Settled(section, window, True, _as_cut(settled, section))
+    return Settled(section, lambda: window, True, _as_cut(settled, section))
 
 
 def _as_cut(job: Job, section: Section) -> Job:
