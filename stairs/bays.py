@@ -231,7 +231,7 @@ def _bay(
     if end.stand_off_low != end.stand_off:
         setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
         unlike = (end.stand_off_low, end.stand_off, setback)
-    tips = _tips(panel, end, step)
+    tips = tips_of(panel, end, step)
     cut = partial(
         cut_rail,
         panel,
@@ -316,7 +316,7 @@ def _bay(
     )
 
 
-def _tips(panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[float, float]:
+def tips_of(panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[float, float]:
     """How far a rail's lower and upper slanted ends reach past its axis [unit of length].
 
     Both reach half a rail's depth times the slope; the lower one reaches the more where it meets

@@ -6,7 +6,7 @@ changes, each a key and its new value, which are made here and read again as if 
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from fractions import Fraction
 
 import msgspec
@@ -25,7 +25,8 @@ class Change(Struct, frozen=True):
     Parameters
     ----------
     table : str
-        ``"panel"``, ``"bracket"``, ``"post"`` or ``"section"``.
+        ``"panel"``, ``"bracket"``, ``"post"`` or ``"section"``; ``"job"`` for the keys above all
+        tables.
     key : str
         The key in that table.
     value : Fraction, int, str, bool, tuple, record or None
@@ -68,14 +69,14 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
     tables: dict[str, dict[str, object]] = {}
     for change in changes:
         tables.setdefault(change.table, {})[change.key] = change.value
-    sections = list(job.sections)
+    sections, of_job = list(job.sections), tables.pop("job", {})
     if "section" in tables:
         sections[index] = msgspec.structs.replace(sections[index], **tables.pop("section"))
     records = {
         name: msgspec.structs.replace(getattr(job, name), **values)
         for name, values in tables.items()
     }
-    changed = msgspec.structs.replace(job, sections=tuple(sections), **records)
+    changed = msgspec.structs.replace(job, sections=tuple(sections), **records, **of_job)
     again = job_from_mapping(job_to_mapping(_all_on_one_hand(changed)), job.where)
     # whose left-hand guard a section is, and what bore its steps out, stands in no file
     lines = (
@@ -142,6 +143,20 @@ def post_changes(record: Flight | Level, posts: tuple[Fraction, ...]) -> tuple[C
     if isinstance(record, Level):
         changes.append(Change("section", "span", posts[-1] - posts[0]))
     return tuple(changes)
+
+
+def told_posts(changes: Iterable[Change], show: Callable[[Fraction], str]) -> str:
+    """Where changes put the posts of a section, in words that follow a text; empty where nowhere.
+
+    Parameters
+    ----------
+    changes : iterable of Change
+        Of one section.
+    show : callable
+        Turns a length into text.
+    """
+    posts = next((change.value for change in changes if change.key == "posts"), None)
+    return f"; posts then at x = {', '.join(map(show, posts))}" if posts else ""
 
 
 def step_changes(

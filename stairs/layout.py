@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 from math import ceil, floor
 
@@ -286,19 +287,9 @@ class Ground:
         front = self.fronts[step] if beyond <= 0 else self.fronts[-1] + beyond * self.mean_run
         return floor(front / self.length + 0.5 + _HAIR) - distance
 
-    def places(self, bays: int) -> list[dict[int, int]]:
-        """For each post of a number of bays its places, and the step that each is on.
-
-        Parameters
-        ----------
-        bays : int
-            1 or more.
-
-        Returns
-        -------
-        list of dict of int to int
-            The posts on the landings first and last, and on treads between them.
-        """
+    @cached_property
+    def places(self) -> tuple[dict[int, int], ...]:
+        """The places of the first post, of those on treads and of the last, each with its step."""
         last = self.risers
         low, high = (
             {mark: step for mark in self._between(*ends) if self.may_stand(mark, step)}
@@ -310,7 +301,7 @@ class Ground:
             for mark in self._between(self.fronts[step - 1] + self.half, self.fronts[step])
             if self.may_stand(mark, step)
         }
-        return [low, *[treads] * (bays - 1), high]
+        return low, treads, high
 
     def whole(self, bays: int) -> Iterator[Places]:
         """Every layout with every post at the same place on its step, of 2 bays or more.

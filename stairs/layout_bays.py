@@ -1,7 +1,7 @@
 """Bays as a layout weighs them: end gaps and stock of a bay by its width alone.
 
 Of bays that end alike the rail grows with the bay by one over the rake's cosine, so a bay that was
-solved once tells all others; only one that meets its lower post askew is solved each time.
+solved once tells all others.
 """
 
 from __future__ import annotations
@@ -11,12 +11,13 @@ from math import ceil, floor
 
 from msgspec import Struct
 
-from stairs.bays import bays_of
+from stairs.bays import bays_of, tips_of
+from stairs.bracket import PIVOT, RailEnds
 from stairs.ends import Ends
 from stairs.errors import NoSuchShape
 from stairs.exact import Amount
 from stairs.job import Job
-from stairs.panel import AUTO, EVEN, HALF_PITCH, better_trim, hole_pattern
+from stairs.panel import AUTO, EVEN, HALF_PITCH, KERF, better_trim, hole_pattern
 from stairs.rails import RailLine
 
 _HAIR = 1e-9
@@ -88,18 +89,16 @@ class BayKind:
         panel = job.panel
         self.job, self.step, self._line, self.ends, self.way = job, step, line, ends, way
         self.cosine, self.between = numbers
-        self.patterns = [
-            (float(stock), [float(hole) for hole in hole_pattern(panel, stock)])
-            for stock in sorted(panel.stock)
-        ]
+        self.patterns = [self._pattern(stock) for stock in sorted(panel.stock)]
         self.baluster, self.pitch = float(panel.baluster), float(panel.pitch)
         self.half = self.baluster / 2 / self.cosine
         self.half_hole = self.half if panel.slot is None else float(panel.slot.length) / 2
         self.within, self.mark = float(job.measured_within), float(job.tape)
+        self.kerf = float(KERF[job.units])
         self.held = 2 if panel.end_margin is None else 1
         self.taken = float(ends.low_reach) + float(ends.high_reach)
         self.at, self.solved = 0.0, None
-        self._made: dict[int, list[tuple[float, list[float]]]] = {}
+        self._made: dict[int, list[tuple[float, float, int]]] = {}
 
     def _solve(self, spacing: float):
         pair = (Fraction(0), Fraction(spacing))
@@ -107,6 +106,13 @@ class BayKind:
             return bays_of(self.job, pair, self.step, self._line, "", self.ends, self.way)[0]
         except NoSuchShape:
             return None
+
+    def _measure(self, ends: RailEnds) -> None:
+        """How far a rail's cuts are from the post faces, level, and how far its tips reach."""
+        bracket = self.job.bracket
+        setback = float(bracket.rail_setback) * self.cosine if bracket.kind == PIVOT else 0.0
+        self.off = float(ends.stand_off_low) + setback, float(ends.stand_off) + setback
+        self.tips = tips_of(self.job.panel, ends, self.step)
 
     def cut(self, spacing: float) -> BayCut | None:
         """End gaps and stock of one such bay; None where its brackets find no room.
@@ -116,9 +122,11 @@ class BayKind:
         spacing : float
             Post centre to post centre, or to the face of a wall, above 0 [job's unit of length].
         """
-        if not self.ends.skew and self.solved is None:
+        if self.solved is None:
             self.at = max(spacing, 4 * float(self.job.post.width))
             self.solved = self._solve(self.at)
+            if self.solved is not None:
+                self._measure(self.solved.exact)
         if self.solved is not None:
             more = (spacing - self.at) / self.cosine
             length, needed = self.solved.rail_length + more, self.solved.stock_needed + more
@@ -146,45 +154,62 @@ class BayKind:
     def _on_tape(self, length: float) -> float:
         return floor(length / self.mark + 0.5) * self.mark
 
-    def _made_to_length(self, needed: float) -> list[tuple[float, list[float]]]:
+    def _pattern(self, stock: Fraction) -> tuple[float, float, int]:
+        """A stock length, its first hole and how many it has."""
+        holes = hole_pattern(self.job.panel, stock)
+        return float(stock), float(holes[0]) if holes else 0.0, len(holes)
+
+    def _made_to_length(self, needed: float) -> list[tuple[float, float, int]]:
         """Stock of whole pitches for a rail that nothing sold reaches, as a solved bay has it."""
         pitches = ceil(needed / self.pitch - _HAIR) + 1
         if pitches not in self._made:
             stock = pitches * self.job.panel.pitch
-            holes = list(map(float, hole_pattern(self.job.panel, stock)))
-            self._made[pitches] = [(float(stock), holes)]
+            self._made[pitches] = [self._pattern(stock)]
         return self._made[pitches]
 
     def _from_stock(
         self, patterns, way: str, length: float, needed: float, clear: float
     ) -> _QuickTrim | None:
-        """The rail from the shortest stock that reaches; None where none does."""
+        """The rail from the shortest stock that reaches and can be sawn; None where none does."""
         shift = self.pitch / 2 if way == HALF_PITCH else 0.0
-        for stock, holes in patterns:
-            spare = stock - length
-            if needed > stock + _HAIR or spare < 2 * shift + (needed - length) - _HAIR:
+        printed = self._on_tape(length)
+        taken = None
+        for pattern in patterns:
+            spare = pattern[0] - length
+            if needed > pattern[0] + _HAIR or spare / 2 < shift + max(self.tips) - _HAIR:
                 continue
-            along = [hole + shift - spare / 2 for hole in holes]
-            kept = [x for x in along if self.half - _HAIR <= x <= length - self.half + _HAIR]
-            if not kept:
-                return _QuickTrim(stock, clear, clear, 0, clear, clear)
-            near = self.half_hole - _HAIR
-            sawn = sum(any(abs(x - cut) < near for x in along) for cut in (0.0, length))
-            # each pitch between the hole that is held and an end hole adds its error to that one
-            error = self.within * max(1.0, (len(kept) - 1) / self.held)
-            # a rail as printed lies midway between its pins, its holes where its trim has them
             low = max(spare / 2 - shift, 0.0)
-            shorter = length - self._on_tape(length)
-            moved = low - self._on_tape(low)
-            gaps, worst, cut = [], 0.0, 0.0
-            for off, more in (
-                (kept[0], shorter / 2 + moved),
-                (length - kept[-1], -shorter / 2 - moved),
-            ):
-                gap = (clear - length * self.cosine) / 2 + off * self.cosine - self.baluster / 2
-                gaps.append(gap)
-                lost = off - self.half <= error
-                worst = max(worst, gap + self.pitch * self.cosine if lost else gap)
-                cut = max(cut, gap + more * self.cosine)
-            return _QuickTrim(stock, *gaps, sawn, worst, cut)
-        return None
+            off = self._on_tape(low)
+            ends = off + self.tips[0], pattern[0] - printed - off + self.tips[1]
+            sawable = not any(_HAIR < end < self.kerf - _HAIR for end in ends)
+            if sawable or taken is None:
+                taken = (*pattern, low, off)
+            if sawable:
+                break
+        if taken is None:
+            return None
+        stock, first, holes, low, off = taken
+        start = first + shift - (stock - length) / 2  # the first hole, from the lower cut
+        lowest = max(ceil((self.half - _HAIR - start) / self.pitch), 0)
+        highest = min(floor((length - self.half + _HAIR - start) / self.pitch), holes - 1)
+        if lowest > highest:
+            return _QuickTrim(stock, clear, clear, 0, clear, clear)
+        near, sawn = self.half_hole - _HAIR, 0
+        for cut in (0.0, length):
+            beside = min(max(floor((cut - start) / self.pitch + 0.5), 0), holes - 1)
+            sawn += abs(start + beside * self.pitch - cut) < near
+        # each pitch between the hole that is held and an end hole adds its error to that one
+        error = self.within * max(1.0, (highest - lowest) / self.held)
+        # a rail as printed lies midway between its pins, its holes where its trim has them
+        more = (length - printed) / 2 + low - off
+        gaps, worst, as_cut = [], 0.0, 0.0
+        for face, along, moved in (
+            (self.off[0], start + lowest * self.pitch, more),
+            (self.off[1], length - start - highest * self.pitch, -more),
+        ):
+            gap = face + along * self.cosine - self.baluster / 2
+            gaps.append(gap)
+            lost = along - self.half <= error
+            worst = max(worst, gap + self.pitch * self.cosine if lost else gap)
+            as_cut = max(as_cut, gap + moved * self.cosine)
+        return _QuickTrim(stock, *gaps, sawn, worst, as_cut)

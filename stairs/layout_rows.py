@@ -81,7 +81,7 @@ class Rows:
     ----------
     posts : sequence of dict of int to Part
         For each post its places, counted in marks, and what it comes to there; none is empty.
-    widths : sequence of sequence of Width
+    widths : sequence of tuple of Width
         For each bay.
     mark : float
         The length of a mark [job's unit of length], above 0.
@@ -92,7 +92,7 @@ class Rows:
     def __init__(
         self,
         posts: Sequence[dict[int, Part]],
-        widths: Sequence[Sequence[Width]],
+        widths: Sequence[tuple[Width, ...]],
         mark: float,
         unit: int,
     ) -> None:
@@ -124,9 +124,7 @@ class Rows:
         Bays of one width, to a mark, are best; of others measuring error is looked at before how
         much they differ.
         """
-        widths = {id(each): tuple(each) for each in self._widths}
-        places = tuple(self._masks(lambda part: True))
-        box = _Box(places, tuple(widths[id(each)] for each in self._widths))
+        box = _Box(tuple(self._masks(lambda part: True)), tuple(self._widths))
         if not box.holds_a_row:
             return []
         lost = []

@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from fractions import Fraction
+from functools import cached_property, reduce
 from itertools import pairwise
 from math import ceil, floor, inf, lcm
+from operator import and_, or_
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -108,6 +110,8 @@ class Scores:
         self.job, self.facts, self.ground, self.span = job, facts, ground, span
         self._mark, self._within = float(job.tape), float(job.measured_within)
         self._most = float(facts.most_spacing)
+        self._bays: dict[tuple, Part | None] = {}
+        self._known: dict[tuple, tuple[Width, ...]] = {}
 
     # ---------------------------------------------------------------- which is best
 
@@ -155,52 +159,82 @@ class Scores:
         return [places for places in rows if not places.two_on_a_tread]
 
     def _rows(self, bays: int, widest, worth, most: int, narrowest: float = 0.0):
-        facts, count = self.facts, bays + 1
-        if self.ground is None:
-            span, mark = self.span, self.job.tape
-            end = int(span / mark)
-            between = dict.fromkeys(range(1, end))
-            steps = [{0: None}, *[between] * (bays - 1), {end: None}]
-            fine = Fraction(1, lcm(mark.denominator, span.denominator, facts.half_post.denominator))
-            beyond = span - end * mark
-        else:
-            steps, mark, beyond = self.ground.places(bays), self.ground.mark, Fraction(0)
-            fine = mark
-        if not all(steps) or (self.ground is not None and bays > self.ground.risers):
+        posts = [self._posts[0], *[self._posts[1]] * (bays - 1), self._posts[2]]
+        if not all(posts) or (self.ground is not None and bays > self.ground.risers):
             return
-        length, unit = float(mark), int(mark / fine)
-        known = {}
-        for index, places in enumerate(steps):
-            if id(places) not in known:
-                known[id(places)] = {
-                    place: self._post(place * length, step, index, count)
-                    for place, step in places.items()
-                }
-        posts = [known[id(places)] for places in steps]
-        longest, widths = max(steps[-1]) - min(steps[0]), {}
-        for index in range(bays):
-            # what a bay has beyond whole marks, what it counts beyond that, and how it is cut
-            rest = beyond if index == bays - 1 else Fraction(0)
-            more = int(facts.width(rest, index, count) / fine)
-            kind = rest, more, facts.bay_key(index, count)
-            if kind not in widths:
-                far = longest if widest is None else min(longest, floor((widest - rest) / mark))
-                near = max(float(facts.least_spacing(index, count)), narrowest) - float(rest)
-                least = max(ceil(near / length - _HAIR), 1)
-                each = (
-                    (marks, self._bay(marks * length + float(rest), index, count))
-                    for marks in range(least, far + 1)
-                )
-                widths[kind] = [Width(x, x * unit + more, part) for x, part in each if part]
-            widths[index] = widths[kind]
-        rows = Rows(posts, [widths[index] for index in range(bays)], self._mark, unit)
+        lost = reduce(
+            or_, (self._always_lost[kind] for kind in ((0, 2) if bays == 1 else range(3)))
+        )
+        if not worth(tuple(bool(lost >> bit & 1) for bit in range(len(KEPT)))):
+            return
+        facts, mark = self.facts, self._lattice
+        unit = int(mark / self._fine)
+        widths = [self._widths(index, bays + 1, widest, narrowest) for index in range(bays)]
+        rows = Rows(posts, widths, self._mark, unit)
         for row in rows.best(len(KEPT), lambda x: facts.rough(x, mark), most, worth):
-            on = tuple(places[place] for place, places in zip(row, steps, strict=True))
             if self.ground is None:
-                positions = (*(place * mark for place in row[:-1]), end * mark + beyond)
-                yield facts.on_level(positions, EQUAL)
+                yield facts.on_level((*(place * mark for place in row[:-1]), self.span), EQUAL)
             else:
+                places = [self._steps[0], *[self._steps[1]] * (bays - 1), self._steps[2]]
+                on = tuple(steps[place] for place, steps in zip(row, places, strict=True))
                 yield Places(row, mark, on, EQUAL if bays > 1 else WHOLE)
+
+    @cached_property
+    def _lattice(self) -> Fraction:
+        """The mark that posts are placed by."""
+        return self.job.tape if self.ground is None else self.ground.mark
+
+    @cached_property
+    def _fine(self) -> Fraction:
+        """What every width is a whole number of."""
+        if self.ground is not None:
+            return self._lattice
+        lengths = self._lattice, self.span, self.facts.half_post
+        return Fraction(1, lcm(*(length.denominator for length in lengths)))
+
+    @cached_property
+    def _steps(self) -> tuple[dict[int, int | None], ...]:
+        """The places of the first post, of those between and of the last, each with its step."""
+        if self.ground is not None:
+            return self.ground.places
+        end = int(self.span / self._lattice)
+        return {0: None}, dict.fromkeys(range(1, end)), {end: None}
+
+    @cached_property
+    def _posts(self) -> tuple[dict[int, Part], ...]:
+        """The same places with what a post comes to there."""
+        length = float(self._lattice)
+        return tuple(
+            {place: self._post(place * length, step, kind, 3) for place, step in places.items()}
+            for kind, places in enumerate(self._steps)
+        )
+
+    @cached_property
+    def _always_lost(self) -> tuple[int, ...]:
+        """What each of them gives up wherever it stands."""
+        return tuple(
+            reduce(and_, (part.lost for part in places.values()), -1) for places in self._posts
+        )
+
+    def _widths(self, index: int, count: int, widest, narrowest: float) -> tuple[Width, ...]:
+        """The bays that may follow a post, from where plates do not meet to the widest."""
+        facts, mark, last = self.facts, self._lattice, index == count - 2
+        rest = self.span % mark if self.ground is None and last else Fraction(0)
+        more = int(facts.width(rest, index, count) / self._fine)
+        near = max(float(facts.least_spacing(index, count)), narrowest)
+        key = rest, more, near, widest, facts.bay_key(index, count)
+        if key not in self._known:
+            far = max(self._steps[2]) - min(self._steps[0])
+            if widest is not None:
+                far = min(far, floor((widest - rest) / mark))
+            length, over, unit = float(mark), float(rest), int(mark / self._fine)
+            found = []
+            for marks in range(max(ceil((near - over) / length - _HAIR), 1), far + 1):
+                part = self._bay(marks * length + over, *key[-1])
+                if part is not None:
+                    found.append(Width(marks, marks * unit + more, part))
+            self._known[key] = tuple(found)
+        return self._known[key]
 
     def _post(self, x: float, step: int | None, index: int, count: int) -> Part:
         """What one post gives to the score."""
@@ -209,10 +243,15 @@ class Scores:
         lost = (False, fit.fails, False, fit.too_tall, fit.near, fit.under, False)
         return Part(_bits(lost), self._errors(room, fit.edge_room), room, tightest)
 
-    def _bay(self, spacing: float, index: int, count: int) -> Part | None:
+    def _bay(self, spacing: float, *kind) -> Part | None:
         """What one bay gives to the score; None where its brackets find no room."""
-        facts = self.facts
-        cut = facts.bay(spacing, *facts.bay_key(index, count))
+        key = (spacing, *kind)
+        if key not in self._bays:
+            self._bays[key] = self._bay_of(*key)
+        return self._bays[key]
+
+    def _bay_of(self, spacing: float, first: bool, last: bool, way: str) -> Part | None:
+        facts, cut = self.facts, self.facts.bay(spacing, first, last, way)
         if cut is None:
             return None
         room, sure = facts.end_room(cut.end_gaps[1]), facts.end_room(cut.worst_gap)
@@ -240,7 +279,9 @@ class Scores:
         spacings = [high - low for low, high in pairwise(positions)]
         if any(x < facts.least_spacing(i, count) or x <= 0 for i, x in enumerate(spacings)):
             return []
-        parts = [self._bay(float(x), index, count) for index, x in enumerate(spacings)]
+        parts = [
+            self._bay(float(x), *facts.bay_key(index, count)) for index, x in enumerate(spacings)
+        ]
         if None in parts:
             return []
         parts += [

@@ -288,8 +288,9 @@ class _Search:
         for widest in (self.facts.widest, None):
             rows = self.scores.rows(bays, widest, worth, _MOST_TRIED)
             more = [one for places in rows for one in self.scores.scored(places)] or more
-            if any(not any(candidate.given_up) for candidate in more):
-                break
+            kept = any(not any(candidate.given_up) for candidate in more)
+            if kept or (more and self.facts.widest < self.facts.most_spacing):
+                break  # wider bays than stock reaches give up more
         return whole + [one for one in more if one.positions not in told]
 
     # ---------------------------------------------------------------- which is best

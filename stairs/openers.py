@@ -18,15 +18,24 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.cases import clash, own_handrail
-from stairs.changes import Change, apply, post_changes, post_positions, step_changes
+from stairs.changes import (
+    Change,
+    apply,
+    post_changes,
+    post_positions,
+    step_changes,
+    told_posts,
+)
 from stairs.errors import StairsError
 from stairs.guard import Section
 from stairs.job import Flight, Job
-from stairs.marks import exact_text, true_text
+from stairs.marks import true_text
+from stairs.sizes import LOWEST_RISER, STEPS, shown, size_above, size_below
 from stairs.trial import Bench, window_at
 from stairs.window_marks import choose_gap
 from stairs.windows import RuleFor, Window
 
+_SOLD_AS = {"height": "panel", "filler": "strip", "bottom_rail": "rail depth"}
 _TRIES = 10
 _DEEPEST = Fraction(1, 4)  # of the panel's height: a rail deeper than this is no rail
 _SHORTEST = Fraction(3, 4)  # of the run as it is
@@ -42,15 +51,12 @@ class Opener(Struct, frozen=True):
         What to do, with numbers.
     changes : tuple of Change
         The same in the job file.
-    amount : Fraction
-        By how much the one measurement changes [job's unit of length, or risers].
     costs : tuple of str
         What passes now and fails after it, the rail set inside the window.
     """
 
     text: str
     changes: tuple[Change, ...]
-    amount: Fraction
     costs: tuple[str, ...] = ()
 
     @property
@@ -62,7 +68,7 @@ class Opener(Struct, frozen=True):
 
 
 class _Parameter(Struct, frozen=True):
-    """One measurement that may give: its changes after so many marks, words, and the most marks."""
+    """One measurement that may give: its changes and words for so much, steps, and the most."""
 
     changes: Callable[[Fraction], tuple[Change, ...] | None]
     words: Callable[[Fraction], str]
@@ -92,8 +98,8 @@ def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> tu
 
     Notes
     -----
-    Each amount is the least on the tape: one mark less leaves the window empty, or without a mark
-    inside it.
+    Each amount is the least that can be bought or made (:mod:`stairs.sizes`): one size less leaves
+    the window empty, or without a mark inside it.
     """
     return tuple(_search(section, job, window, rule_for))
 
@@ -124,11 +130,11 @@ def _with_own_handrail(
     changed = apply(job, changes, index)
     window = window_at(changed, index, rule_for)
     if shortfall(window, job.tape) is None:
-        yield Opener(text, changes, Fraction(0))
+        yield Opener(text, changes)
     elif apart:
         without = replace(section, handrail=False)
         for opener in islice(_search(without, changed, window, rule_for), 1):
-            yield Opener(f"{text}. {opener.text}", (*changes, *opener.changes), opener.amount)
+            yield Opener(f"{text}. {opener.text}", (*changes, *opener.changes))
 
 
 def openers_kept(
@@ -145,7 +151,7 @@ def openers_kept(
     """
     key = ("openers", section.number)
     if key not in bench.memory:
-        bench.memory[key] = [], _search(section, bench.job, window, rule_for)
+        bench.memory[key] = [], _search(section, bench.standing, window, rule_for)
     found, rest = bench.memory[key]
     for place in count():
         if place == len(found):
@@ -167,18 +173,27 @@ def with_costs(bench: Bench, opener: Opener, index: int) -> Opener:
     index : int
         That section, from 0.
     """
-    return replace(opener, costs=_costs(bench, opener, index))
-
-
-def _costs(bench: Bench, opener: Opener, index: int) -> tuple[str, ...]:
-    """Titles of the checks that newly fail with a change and the rail inside its window."""
     inside = Change("section", "bottom_gap", "auto")
     try:
         _, after = bench.tried((*opener.changes, inside), index)
+        if shortfall(after.sections[index].window, bench.job.tape) is not None:
+            opener = _left_standing(bench, opener, index)
+            _, after = bench.tried((*opener.changes, inside), index)
     except StairsError as error:
-        return (error.found,)
+        return replace(opener, costs=(error.found,))
     new = sorted(after.failing - bench.before.failing)
-    return tuple(dict.fromkeys(after.title(place, check) for place, check in new))
+    return replace(opener, costs=tuple(dict.fromkeys(after.title(*one) for one in new)))
+
+
+def _left_standing(bench: Bench, opener: Opener, index: int) -> Opener:
+    """An opener that opens the window with the posts where they stand, and not placed anew."""
+    record = bench.job.sections[index]
+    if record.posts is not None or any(change.key == "posts" for change in opener.changes):
+        return opener
+    job, posts = bench.job, bench.posts_now(index)
+    places = ", ".join(shown(x, job.units, job.tape) for x in posts)
+    text = f"{opener.text}, the posts left at x = {places}"
+    return Opener(text, (*opener.changes, *post_changes(record, posts)))
 
 
 def shortfall(window: Window, tape: Fraction) -> float | None:
@@ -241,7 +256,7 @@ def _least(parameter: _Parameter, job: Job, index: int, rule_for: RuleFor) -> Op
             break
         marks -= 1
     amount = marks * mark
-    return Opener(parameter.words(amount), parameter.changes(amount), amount)
+    return Opener(parameter.words(amount), parameter.changes(amount))
 
 
 def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Parameter]:
@@ -251,25 +266,37 @@ def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Paramet
     closed_by_ball = "opening" in window.high.set_by
 
     def show(value: Fraction) -> str:
-        return exact_text(value, job.units)
+        return shown(value, job.units, tape)
+
+    def bought(table: str, key: str, now: Fraction, words: str, most: Fraction, gain: float):
+        """A part of the next sizes; ``words`` has its size for ``{}``."""
+        what = _SOLD_AS[key]
+        least = size_above(what, now + tape, job.units)
+        step = STEPS[what][job.units]
+
+        def size(by: Fraction) -> Fraction:
+            return now if by == 0 else least + by - step
+
+        return _Parameter(
+            lambda by: (Change(table, key, size(by)),),
+            lambda by: words.format(show(size(by))),
+            step,
+            most,
+            gain,
+        )
 
     if raised_by_height and closed_by_ball:
-        yield _Parameter(
-            lambda by: (Change("panel", "height", panel.height + by),),
-            lambda by: (
-                f"Take a panel {show(panel.height + by)} tall or more (now {show(panel.height)})"
-            ),
-            tape,
-            panel.height,
-            1.0,
-        )
+        words = f"Take a panel {{}} tall or more (now {show(panel.height)})"
+        yield bought("panel", "height", panel.height, words, panel.height, 1.0)
     if window.high.set_by.startswith("greatest"):
+        highest = size_below("panel", panel.height - tape, job.units)
+        step = STEPS["panel"][job.units]
         yield _Parameter(
-            lambda by: (Change("panel", "height", panel.height - by),),
+            lambda by: (Change("panel", "height", highest + step - by if by else panel.height),),
             lambda by: (
-                f"Take a panel {show(panel.height - by)} tall or less (now {show(panel.height)})"
+                f"Take a panel {show(highest + step - by)} tall or less (now {show(panel.height)})"
             ),
-            tape,
+            step,
             panel.height / 2,
             1.0,
         )
@@ -280,28 +307,13 @@ def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Paramet
     if window.high.set_by == "opening at the head":
         yield _nearer_post(section, job)
     if raised_by_height or section.stringer_margin is None:
-        yield _Parameter(
-            lambda by: (Change("section", "filler", record.filler + by),),
-            lambda by: (
-                f"Close the underside of the rail with a strip {show(record.filler + by)} "
-                "deep, plumb"
-            ),
-            tape,
-            panel.height / 2,
-            1.0,
-        )
+        words = "Close the underside of the rail with a strip {} deep, plumb"
+        yield bought("section", "filler", record.filler, words, panel.height / 2, 1.0)
     if raised_by_height and section.rake > 0:
         secant = (section.line_run**2 + section.line_rise**2) ** 0.5 / section.line_run
-        yield _Parameter(
-            lambda by: (Change("panel", "bottom_rail", panel.bottom_rail + by),),
-            lambda by: (
-                f"Take a bottom rail {show(panel.bottom_rail + by)} deep in the same panel "
-                f"(now {show(panel.bottom_rail)})"
-            ),
-            tape,
-            max(panel.height * _DEEPEST - panel.bottom_rail, Fraction(0)),
-            (secant - 1) / 2,
-        )
+        most = max(panel.height * _DEEPEST - panel.bottom_rail, Fraction(0))
+        words = f"Take a bottom rail {{}} deep in the same panel (now {show(panel.bottom_rail)})"
+        yield bought("panel", "bottom_rail", panel.bottom_rail, words, most, (secant - 1) / 2)
     if isinstance(record, Flight):
         yield from _of_the_steps(section, job, record)
 
@@ -310,7 +322,7 @@ def _nearer_guard(record: Flight, job: Job) -> _Parameter:
     """The guard moved towards the tread ends."""
 
     def show(value: Fraction) -> str:
-        return exact_text(value, job.units)
+        return shown(value, job.units, job.tape)
 
     return _Parameter(
         lambda by: (Change("section", "side_gap", record.side_gap - by),),
@@ -329,11 +341,14 @@ def _nearer_post(section: Section, job: Job) -> _Parameter:
     record = job.sections[section.number - 1]
     *others, last = post_positions(section, record)
     room = float(last) - section.nosings[-1][0] - section.posts[-1].reach
+
+    def show(value: Fraction) -> str:
+        return shown(value, job.units, job.tape)
+
     return _Parameter(
         lambda by: post_changes(record, (*others, last - by)),
         lambda by: (
-            f"Move the upper post {exact_text(by, job.units)} nearer to the top nosing, to "
-            f"x = {exact_text(last - by, job.units)}"
+            f"Move the upper post {show(by)} nearer to the top nosing, to x = {show(last - by)}"
         ),
         job.tape,
         Fraction(max(room, 0.0)),
@@ -346,7 +361,7 @@ def _of_the_steps(section: Section, job: Job, record: Flight) -> Iterator[_Param
     slope = section.line_rise / section.line_run
 
     def show(value: Fraction) -> str:
-        return exact_text(value, job.units)
+        return shown(value, job.units, job.tape)
 
     if record.nosing > 0 and section.stringer_margin is None:
         yield _Parameter(
@@ -363,12 +378,18 @@ def _of_the_steps(section: Section, job: Job, record: Flight) -> Iterator[_Param
     def about(value: float) -> str:
         return true_text(value, job.units, tape)
 
+    def divided(by: Fraction):
+        risers = section.risers + int(by)
+        if total / risers < LOWEST_RISER[job.units]:
+            return None
+        return step_changes(section, record, risers, None)
+
     yield _Parameter(
-        lambda by: step_changes(section, record, section.risers + int(by), None),
+        divided,
         lambda by: (
             f"Divide the rise of {about(total)} into {section.risers + int(by)} risers of "
             f"{about(total / (section.risers + int(by)))} (now {section.risers} of "
-            f"{about(section.unit_rise)})"
+            f"{about(section.unit_rise)}){told_posts(divided(by), show)}"
         ),
         Fraction(1),
         Fraction(_MOST_RISERS),
@@ -376,9 +397,16 @@ def _of_the_steps(section: Section, job: Job, record: Flight) -> Iterator[_Param
     )
     run = section.exact["unit_run"]
     if isinstance(run, Fraction):
+
+        def shorter(by: Fraction):
+            return step_changes(section, record, section.risers, run - by)
+
         yield _Parameter(
-            lambda by: step_changes(section, record, section.risers, run - by),
-            lambda by: f"Make each run {show(run - by)} or less (now {show(run)})",
+            shorter,
+            lambda by: (
+                f"Make each run {show(run - by)} or less (now {show(run)})"
+                f"{told_posts(shorter(by), show)}"
+            ),
             tape,
             run * (1 - _SHORTEST),
             slope / 2,

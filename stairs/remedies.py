@@ -9,13 +9,14 @@ the same breath.
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from functools import partial
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from stairs.changes import Change
+from stairs.changes import Change, post_changes
 from stairs.changes import apply as apply_changes
 from stairs.checks import FAIL, Finding
 from stairs.errors import StairsError
@@ -25,7 +26,15 @@ from stairs.remedies_parts import PARTS
 from stairs.remedies_rail import RAIL, set_gap
 from stairs.remedies_steps import STEPS
 from stairs.remedy_case import Case, Choice, Growing, Plan
-from stairs.trial import Bench, Outcome, Settled, depends_on_gap, may_depend_on_gap
+from stairs.sizes import finer_tapes
+from stairs.trial import (
+    Bench,
+    Outcome,
+    Settled,
+    depends_on_gap,
+    may_depend_on_gap,
+    moves_posts,
+)
 from stairs.window_marks import choose_gap
 
 MOST = 5
@@ -93,13 +102,8 @@ def remedies_for(
     if not finding.fails:
         return ()
     case = Case(finding, settled, bench)
-    if finding.fails_only_as_cut:
-        return _off_the_limit(case)
     clean, costly, words = [], [], []
-    maker = _MAKERS.get(finding.id)
-    if is_measured(case):
-        maker = MEASURED.get(finding.id, maker)
-    for choice in maker(case) if maker else []:
+    for choice in _choices(case):
         if not choice:
             continue
         if not choice[0].changes:
@@ -118,24 +122,39 @@ def remedies_for(
     return tuple(found) or (Remedy(_plainly(case)),)
 
 
-def _off_the_limit(case: Case) -> tuple[Remedy, ...]:
-    """What to do where the guard passes as drawn, and rounding to the tape undoes it."""
-    choices = set_gap(case) if depends_on_gap(case.finding) else []
-    found = [remedy for choice in choices if (remedy := _first(case, choice)) is not None]
-    return (*found, Remedy(f"Cut and mark finer than to {case.show(case.tape)}"))
+def _choices(case: Case) -> Iterator[Choice]:
+    """All that may mend a failing check; what only rounding undoes is marked finer first."""
+    if case.finding.fails_only_as_cut:
+        if depends_on_gap(case.finding):
+            yield from set_gap(case)
+        yield _finer(case)
+    maker = _MAKERS.get(case.finding.id)
+    if is_measured(case):
+        maker = MEASURED.get(case.finding.id, maker)
+    if maker is not None:
+        yield from maker(case)
+
+
+def _finer(case: Case) -> Choice:
+    """A finer tape, for guards that pass as drawn."""
+    return [
+        Plan(
+            f"Cut and mark to {case.show(mark)} (now {case.show(case.tape)})",
+            (Change("job", "tape", mark),),
+        )
+        for mark in finer_tapes(case.tape, case.job.units)
+    ]
 
 
 def _plainly(case: Case) -> str:
     """The limit said as what to do, where nothing better is known."""
     finding = case.finding
-    if finding.unit == "length":
-        limit = case.show(case.limit)
-    else:
-        limit = f"{float(case.limit):g}" + ("°" if finding.unit == "degrees" else "")
-    word = {"minimum": "or more", "ball-smaller": "at least a mark less than"}.get(finding.kind)
     if finding.kind in ("ball-smaller", "cube-smaller"):
-        return f"Bring {finding.title} below {limit}"
-    return f"Bring {finding.title} to {limit} {word or 'or less'}"
+        return f"Bring {finding.title} below {case.show(case.limit)}"
+    if finding.unit == "length":
+        return f"Bring {finding.title} to {case.kept(case.limit)}"
+    limit = f"{float(case.limit):g}" + ("°" if finding.unit == "degrees" else "")
+    return f"Bring {finding.title} to {limit} or {'more' if finding.kind == 'minimum' else 'less'}"
 
 
 def _first(case: Case, choice: Choice) -> Remedy | None:
@@ -155,70 +174,121 @@ def _first(case: Case, choice: Choice) -> Remedy | None:
     return fallback
 
 
+class _Trial(Struct, frozen=True):
+    """A plan that was tried: whether it mends, what else then fails, and what it leaves."""
+
+    plan: Plan
+    mends: bool
+    costs: tuple[tuple[str, str], ...]
+    after: Outcome
+
+
 def _tried(case: Case, plan: Plan) -> Remedy | None:
-    """The plan as a remedy, if it mends; with the bottom gap set anew where that helps."""
-    as_it_is = _outcome(case, plan)
-    if as_it_is is None:
+    """The plan as a remedy, if it mends; with the posts that it moves, where it needs them moved.
+
+    Notes
+    -----
+    Posts that the job leaves open are placed anew in a changed job.  What a plan's text says is
+    true of the posts where they stand; so a plan that mends only with others tells those.
+    """
+    trial = _with_gap(case, plan, held=False)
+    moved = trial is None or _moved(case, trial)
+    if moved and not any(each.key == "posts" and each.value for each in plan.changes):
+        held = None if moves_posts(plan.changes) else _with_gap(case, plan, held=True)
+        if trial is not None and trial.mends:
+            if held is None or not held.mends or len(held.costs) > len(trial.costs):
+                trial = _telling(case, trial)
+        elif held is not None and held.mends:
+            trial = _staying(case, held)
+    if trial is None or not trial.mends:
         return None
-    mends, costs, after = as_it_is
-    stays = plan.keeps_gap or any(change.key == "bottom_gap" for change in plan.changes)
-    if (not mends or costs) and not stays:
-        failing = [check for check, _ in costs] if mends else [case.finding.id]
-        again = _with_gap(case, plan, after, failing)
-        if again is not None:
-            with_gap, outcome = again
-            if outcome[0] and (not mends or len(outcome[1]) < len(costs)):
-                plan, (mends, costs, _) = with_gap, outcome
-    if not mends:
-        return None
-    text = plan.text
+    text, costs = trial.plan.text, trial.costs
     if costs:
         names = " and ".join(dict.fromkeys(title for _, title in costs))
         text += f"; but then fails: {names}"
-    return Remedy(text, plan.changes, tuple(dict.fromkeys(check for check, _ in costs)))
+    return Remedy(text, trial.plan.changes, tuple(dict.fromkeys(check for check, _ in costs)))
 
 
 def _far_enough(case: Case, plan: Plan) -> bool:
     """Whether a plan mends the check, or is more than can be built."""
-    outcome = _outcome(case, plan)
-    return outcome is None or outcome[0]
+    trial = _outcome(case, plan, held=True)
+    return trial is None or trial.mends
 
 
-def _outcome(case: Case, plan: Plan):
-    """Whether a plan mends the check, what it costs, and the section that it leaves."""
+def _outcome(case: Case, plan: Plan, held: bool) -> _Trial | None:
+    """The plan tried; None where it cannot be built or changes nothing."""
+    bench = case.bench
     try:
-        job, after = case.bench.tried(plan.changes, case.index)
+        job, after = bench.tried(plan.changes, case.index, held)
     except StairsError:
         return None
     if job == case.job:
         return None
-    before = case.bench.before.failing
-    costs = [(check, after.title(index, check)) for index, check in sorted(after.failing - before)]
-    mends = (case.index, case.finding.id) not in after.failing
-    return mends, costs, after
+    new = sorted(after.failing - bench.before.failing)
+    costs = tuple((check, after.title(index, check)) for index, check in new)
+    return _Trial(plan, (case.index, case.finding.id) not in after.failing, costs, after)
 
 
-def _with_gap(case: Case, plan: Plan, after: Outcome, failing: Iterable[str]):
-    """The plan and a bottom gap inside the window that it leaves, where the job states a gap.
+def _with_gap(case: Case, plan: Plan, held: bool) -> _Trial | None:
+    """The plan tried, with the bottom gap set inside the window that it leaves where that helps.
 
     Notes
     -----
     The window is asked for last: a gap at which no check of the rail fails is in it, and where
     nothing that fails has to do with the rail no other gap helps.
     """
-    settled, findings = after.sections[case.index], after.findings[case.index]
+    trial = _outcome(case, plan, held)
+    stays = plan.keeps_gap or any(change.key == "bottom_gap" for change in plan.changes)
+    if trial is None or stays or (trial.mends and not trial.costs):
+        return trial
+    failing = [check for check, _ in trial.costs] if trial.mends else [case.finding.id]
+    settled, findings = trial.after.sections[case.index], trial.after.findings[case.index]
     if settled.chosen or not any(map(may_depend_on_gap, failing)):
-        return None
+        return trial
     if not any(found.verdict == FAIL and depends_on_gap(found) for found in findings):
-        return None
-    gap = settled.section.exact["bottom_gap"]
+        return trial
     window = settled.window
-    if window.empty or window.holds(gap):
-        return None
+    if window.empty or window.holds(settled.section.exact["bottom_gap"]):
+        return trial
     new = choose_gap(window, case.tape)
     if (new / case.tape).denominator != 1:
+        return trial
+    also = f", and set the bottom gap to {case.show(new)}"
+    changes = (*plan.changes, Change("section", "bottom_gap", Fraction(new)))
+    where_moved = f"{plan.where_moved}{also}" if plan.where_moved else ""
+    again = _outcome(case, Plan(plan.text + also, changes, where_moved=where_moved), held)
+    if again is None or not again.mends or (trial.mends and len(again.costs) >= len(trial.costs)):
+        return trial
+    return again
+
+
+def _moved(case: Case, trial: _Trial) -> list[int]:
+    """Sections whose posts stand elsewhere after a trial."""
+    return [
+        index
+        for index, part in enumerate(trial.after.sections[: len(case.job.sections)])
+        if part.job.sections[index].posts != case.bench.posts_now(index)
+    ]
+
+
+def _telling(case: Case, trial: _Trial) -> _Trial:
+    """The trial with the places of its posts in the text."""
+    told = []
+    for index in _moved(case, trial):
+        places = map(case.show, trial.after.sections[index].job.sections[index].posts)
+        of = "" if index == case.index else f" of section {index + 1}"
+        told.append(f"posts{of} then at x = {', '.join(places)}")
+    text = "; ".join((trial.plan.where_moved or trial.plan.text, *told))
+    return replace(trial, plan=replace(trial.plan, text=text))
+
+
+def _staying(case: Case, trial: _Trial) -> _Trial | None:
+    """The trial with the posts written down as they stand, where it mends like that."""
+    record = case.record
+    if record.left_of or record.posts is not None:
         return None
-    text = f"{plan.text}, and set the bottom gap to {case.show(new)}"
-    with_gap = Plan(text, (*plan.changes, Change("section", "bottom_gap", Fraction(new))))
-    outcome = _outcome(case, with_gap)
-    return None if outcome is None else (with_gap, outcome)
+    plan = trial.plan
+    posts = case.bench.posts_now(case.index)
+    text = f"{plan.text}, the posts left at x = {', '.join(map(case.show, posts))}"
+    changes = (*plan.changes, *post_changes(record, posts))
+    return _outcome(case, replace(plan, text=text, changes=changes), held=False)

@@ -25,13 +25,6 @@ def is_measured(case: Case) -> bool:
     return case.section.flight is not None and case.section.flight.survey is not None
 
 
-def _kept(case: Case, limit: Fraction) -> str:
-    """A limit on the tape's marks, on the side that keeps it."""
-    if case.finding.kind == "minimum":
-        return f"{case.show(case.above(limit))} or more"
-    return f"{case.show(case.below(limit))} or less"
-
-
 def _breaking(case: Case, sizes: Sequence[Fraction], limit: Fraction) -> list[int]:
     """Numbers, from 1, of the steps that break a limit; at least one, as the check fails by it."""
     least = case.finding.kind == "minimum"
@@ -52,7 +45,7 @@ def _risers(case: Case) -> list[Choice]:
     numbers = _breaking(case, rises, case.limit)
     names, sizes = _named("riser", numbers, [case.about(rises[k - 1], case.limit) for k in numbers])
     verb = "is" if len(numbers) == 1 else "are"
-    return [[Plan(f"Rebuild {names}, which {verb} {sizes}, to {_kept(case, case.limit)}")]]
+    return [[Plan(f"Rebuild {names}, which {verb} {sizes}, to {case.kept(case.limit)}")]]
 
 
 def _runs(case: Case, limit: Fraction) -> Choice:
@@ -60,7 +53,7 @@ def _runs(case: Case, limit: Fraction) -> Choice:
     numbers = _breaking(case, runs, limit)
     names, sizes = _named("tread", numbers, [case.about(runs[k - 1], limit) for k in numbers])
     verb = "run is" if len(numbers) == 1 else "runs are"
-    return [Plan(f"Rebuild {names}, whose {verb} {sizes}, to {_kept(case, limit)}")]
+    return [Plan(f"Rebuild {names}, whose {verb} {sizes}, to {case.kept(limit)}")]
 
 
 def _treads(case: Case) -> list[Choice]:
@@ -98,7 +91,7 @@ def _step_formula(case: Case) -> list[Choice]:
         [
             Plan(
                 f"Rebuild tread {tread} and riser {tread + 1}{rest}: two rises and a run make "
-                f"{size} there, and have to make {_kept(case, case.limit)}"
+                f"{size} there, and have to make {case.kept(case.limit)}"
             )
         ]
     ]

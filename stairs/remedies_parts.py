@@ -12,10 +12,9 @@ from stairs.job import Level
 from stairs.marks import ceil_to_mark
 from stairs.remedies_steps import rake_to
 from stairs.remedy_case import Case, Choice, Plan
+from stairs.sizes import STEPS, size_above
 
 _TENTH = Fraction(1, 10)
-_SOLD_BY = {"in": Fraction(12), "mm": Fraction(100)}  # steps in which rails are sold
-_POSTS_BY = {"in": Fraction(3), "mm": Fraction(50)}
 
 
 def _degrees_above(value: float) -> Fraction:
@@ -94,7 +93,7 @@ def _rail_stock(case: Case) -> list[Choice]:
     job, section = case.job, case.section
     bays = len(section.bays)
     longest = max(bay.stock_needed for bay in section.bays)
-    sold = ceil_to_mark(longest, _SOLD_BY[job.units])
+    sold = size_above("rail", longest, job.units)
     longer = [
         Plan(
             f"Buy rails {case.show(sold)} long or more: the longest takes {case.about(longest)}",
@@ -163,7 +162,7 @@ def _post_stock(case: Case) -> list[Choice]:
     """Longer posts, less of them above the rail, or a lower rail."""
     job, section = case.job, case.section
     tallest = case.finding.value
-    sold = ceil_to_mark(tallest - 1e-9, _POSTS_BY[job.units])
+    sold = size_above("post", tallest, job.units)
     post = max((post for post in section.posts if not post.wall), key=lambda post: post.height)
     why = f"the longest is {case.about(tallest)}"
     if post.own_height is not None and post.own_height < post.height:
@@ -174,7 +173,7 @@ def _post_stock(case: Case) -> list[Choice]:
                 f"Buy posts {case.show(mark)} long or more: {why}",
                 (Change("post", "stock", (*job.post.stock, mark)),),
             )
-            for mark in (sold, sold + _POSTS_BY[job.units])
+            for mark in (sold, sold + STEPS["post"][job.units])
         ]
     ]
     over = case.above(case.over)
@@ -207,17 +206,17 @@ def _plate(case: Case) -> list[Choice]:
     job = case.job
     choices = [[_in_from_edge(case)]] if isinstance(case.record, Level) else [_back(case)]
     if job.post.base is not None:
-        base = case.below(float(job.post.base) - 2 * case.over)
-        if base >= job.post.width:
-            choices.append(
-                [
-                    Plan(
-                        f"Take base plates {case.show(base)} square or less (now "
-                        f"{case.show(job.post.base)})",
-                        (Change("post", "base", base),),
-                    )
-                ]
-            )
+        choices.append(
+            [
+                Plan(
+                    f"Take base plates {case.show(base)} square or less (now "
+                    f"{case.show(job.post.base)})",
+                    (Change("post", "base", base),),
+                )
+                for base in case.sizes_below("plate", float(job.post.base) - 2 * case.over)
+                if base >= job.post.width
+            ]
+        )
     return choices
 
 

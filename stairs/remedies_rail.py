@@ -13,6 +13,7 @@ from stairs.openers import openers_kept
 from stairs.openings import END, FOOT, HEAD, TRIANGLE
 from stairs.remedy_case import Case, Choice, Growing, Plan
 from stairs.rules import Rule
+from stairs.sizes import STEPS, size_above
 from stairs.trial import marks_that_pass
 from stairs.window_marks import choose_gap, marks_inside
 
@@ -95,10 +96,11 @@ def _nearer_guard(case: Case) -> Choice:
 def _strip(case: Case) -> Choice:
     """A strip under the rail, the rail left where it is."""
     filler = case.section.exact["filler"]
-    start = case.above(case.over) if case.over else case.tape
+    units = case.job.units
+    start = size_above("strip", filler + (case.above(case.over) or case.tape), units)
     plans = Growing()
-    for step in range(2 * _MARKS):
-        deep = filler + start + step * case.tape * (1 if step < _MARKS else 2)
+    for step in range(_MARKS):
+        deep = start + step * STEPS["strip"][units]
         left = case.section.exact["bottom_gap"] - deep
         leaves = f"so that a gap of {case.show(left)} is left"
         if left < 0:
@@ -199,13 +201,12 @@ def _panel(case: Case) -> Choice:
     """A taller or a lower panel."""
     now = case.job.panel.height
     short = case.finding.kind == "minimum"
-    start = ceil_to_mark(float(now) + case.over - 1e-9, case.tape)
-    if not short:
-        start = floor_to_mark(float(now) - case.over + 1e-9, case.tape)
+    if short:
+        sizes, word = case.sizes_above("panel", float(now) + case.over), "or more"
+    else:
+        sizes, word = case.sizes_below("panel", float(now) - case.over), "or less"
     choice = []
-    for step in range(2):
-        height = start + step * case.tape * (1 if short else -1)
-        word = "or more" if short else "or less"
+    for height in sizes:
         text = f"Take a panel {case.show(height)} tall {word} (now {case.show(now)})"
         choice.append(Plan(text, (Change("panel", "height", height),)))
     return choice
@@ -225,7 +226,7 @@ def _baluster(case: Case) -> list[Choice]:
             f"{case.show(panel.pitch)})",
             (Change("panel", "pitch", mark),),
         )
-        for mark in (pitch - step * case.tape for step in range(_MARKS))
+        for mark in case.sizes_below("pitch", pitch)
         if mark > panel.baluster
     ]
     width = case.above(float(panel.pitch) * cosine - float(case.limit))
@@ -234,7 +235,7 @@ def _baluster(case: Case) -> list[Choice]:
             f"Take balusters {case.show(mark)} wide or more (now {case.show(panel.baluster)})",
             (Change("panel", "baluster", mark),),
         )
-        for mark in (width + step * case.tape for step in range(4))
+        for mark in case.sizes_above("baluster", width)
         if mark < panel.pitch
     ]
     return [closer, wider]
@@ -273,14 +274,13 @@ def _end(case: Case) -> list[Choice]:
         )
         choices.append(
             [
-                Plan(
-                    f"Cut the rails of {names} the other way ({other.way}): {gaps}",
-                    (Change("section", "trim", trim),),
-                )
+                Plan(f"{way}: {gaps}", (Change("section", "trim", trim),), where_moved=way)
                 for names, trim in _other_trims(case, bay)
+                for way in [f"Cut the rails of {names} the other way ({other.way})"]
             ]
         )
     choices.append(_narrower(case, bay))
+    each, closest = STEPS["pitch"][case.job.units], case.sizes_below("pitch", panel.pitch)[0]
     choices.append(
         [
             Plan(
@@ -288,8 +288,8 @@ def _end(case: Case) -> list[Choice]:
                 f"{case.show(panel.pitch)})",
                 (Change("panel", "pitch", mark),),
             )
-            for step in range(1, 2 * _MARKS)
-            if (mark := panel.pitch - step * case.tape) > panel.baluster
+            for step in range(_MARKS)
+            if panel.pitch > (mark := closest - step * each) > panel.baluster
         ]
     )
     move = ceil_to_mark(2 * case.over + 1e-9, case.tape)

@@ -5,10 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 from math import ceil, floor, radians, tan
 
-from stairs.changes import Change, step_changes
+from stairs.changes import Change, step_changes, told_posts
 from stairs.marks import ceil_to_mark, floor_to_mark, true_text
 from stairs.remedies_measured import is_measured, longer_nosing, rebuilt_to_rake
 from stairs.remedy_case import Case, Choice, Plan
+from stairs.sizes import LOWEST_RISER
 
 _MORE = 4  # riser counts beside the nearest that are tried
 
@@ -19,7 +20,7 @@ def _divide(case: Case, counts, unit_run: Fraction | None = None) -> Choice:
     total = section.total_rise
     plans = []
     for count in counts:
-        if count < 2 or count == section.risers:
+        if count < 2 or count == section.risers or total / count < LOWEST_RISER[case.job.units]:
             continue
         run = f", each run {case.show(unit_run)}" if unit_run is not None else ""
         text = (
@@ -27,8 +28,14 @@ def _divide(case: Case, counts, unit_run: Fraction | None = None) -> Choice:
             f"{true_text(total / count, case.job.units, case.job.tape)} (now {section.risers} of "
             f"{case.about(section.unit_rise, total / count)}){run}"
         )
-        plans.append(Plan(text, step_changes(section, case.record, count, unit_run) or ()))
+        plans += _stepped(case, text, count, unit_run)
     return plans
+
+
+def _stepped(case: Case, text: str, count: int, unit_run: Fraction | None) -> Choice:
+    """A plan for other steps, which tells where listed posts go with them."""
+    changes = step_changes(case.section, case.record, count, unit_run) or ()
+    return [Plan(text + told_posts(changes, case.show), changes)]
 
 
 def _same_total_run(case: Case, counts) -> Choice:
@@ -38,8 +45,8 @@ def _same_total_run(case: Case, counts) -> Choice:
     plans: Choice = []
     for count in counts:
         now = treads + count - risers
-        if isinstance(run, Fraction) and now >= 1:
-            plans += _divide(case, [count], run / now)
+        if isinstance(run, Fraction) and now >= 1 and run / now >= case.tape:
+            plans += _divide(case, [count], floor_to_mark(run / now, case.tape))
     return plans
 
 
@@ -66,7 +73,7 @@ def _runs(case: Case, marks, word: str) -> Choice:
             f"Make each run {case.show(run)} {word} (now {case.about(section.unit_run, run)}): a "
             f"total run of {case.about(total)} (now {case.about(section.total_run, total)})"
         )
-        plans.append(Plan(text, step_changes(section, case.record, section.risers, run) or ()))
+        plans += _stepped(case, text, section.risers, run)
     return plans
 
 
@@ -162,7 +169,7 @@ def _step_formula(case: Case) -> list[Choice]:
 
 
 def _flight_rise(case: Case) -> list[Choice]:
-    text = f"Put a landing in: one flight may rise {case.show(case.limit)} or less"
+    text = f"Put a landing in: one flight may rise {case.kept(case.limit)}"
     return [[Plan(text)]]
 
 

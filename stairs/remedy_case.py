@@ -14,11 +14,11 @@ from stairs.guard import Section
 from stairs.job import Flight, Job, Level
 from stairs.marks import (
     ceil_to_mark,
-    exact_text,
     floor_to_mark,
     length_text,
     text_against_limit,
 )
+from stairs.sizes import STEPS, shown, size_above, size_below
 from stairs.trial import Bench, Settled
 from stairs.windows import RuleFor, Window
 
@@ -34,11 +34,14 @@ class Plan(Struct, frozen=True):
         The same in the job file; empty where the job file cannot say it.
     keeps_gap : bool
         Whether the bottom gap is to stay as it is.
+    where_moved : str
+        What to do where it mends only because posts are placed anew; empty: the same text.
     """
 
     text: str
     changes: tuple[Change, ...] = ()
     keeps_gap: bool = False
+    where_moved: str = ""
 
 
 Choice = list[Plan]
@@ -113,14 +116,44 @@ class Case(Struct, frozen=True):
         return abs(self.finding.value - self.finding.limit)
 
     def show(self, value) -> str:
-        """A length, exactly, with its unit.
+        """A length with its unit, exactly where a tape shows it.
 
         Parameters
         ----------
         value : Fraction or float
             [job's unit of length].
         """
-        return exact_text(Fraction(value), self.job.units)
+        return shown(value, self.job.units, self.tape)
+
+    def kept(self, limit) -> str:
+        """A limit in words, on the tape's mark that keeps it.
+
+        Parameters
+        ----------
+        limit : Fraction, Derived or float
+            [job's unit of length].
+        """
+        if self.finding.kind == "minimum":
+            return f"{self.show(self.above(limit))} or more"
+        return f"{self.show(self.below(limit))} or less"
+
+    def sizes_above(self, what: str, value) -> list[Fraction]:
+        """Sizes of a part that reach a length: the two least sold, then the marks [units].
+
+        Parameters
+        ----------
+        what : str
+            See :data:`stairs.sizes.STEPS`.
+        value : Fraction or float
+            [job's unit of length].
+        """
+        size, mark = size_above(what, value, self.job.units), self.above(value)
+        return [size, size + STEPS[what][self.job.units], mark, mark + self.tape]
+
+    def sizes_below(self, what: str, value) -> list[Fraction]:
+        """Sizes of a part that do not pass a length: the two largest, then the marks [units]."""
+        size, mark = size_below(what, value, self.job.units), self.below(value)
+        return [size, size - STEPS[what][self.job.units], mark, mark - self.tape]
 
     def about(self, value, against=None) -> str:
         """A length, to the nearest mark, with its unit.

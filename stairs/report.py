@@ -27,7 +27,13 @@ from stairs.marks import (
 )
 from stairs.posts import face_name
 from stairs.rules import ALSO_ASKS
-from stairs.survey_text import doubts_text, slips_count_text, slips_text, survey_text
+from stairs.survey_text import (
+    doubts_text,
+    slips_count_text,
+    slips_text,
+    survey_text,
+    survey_working,
+)
 from stairs.verdicts import (
     assumed_texts,
     own_value_texts,
@@ -92,14 +98,18 @@ def working_text(answer: Answer) -> str:
     Parameters
     ----------
     answer : Answer
-        Of a job; level runs and measured flights have no working.
+        Of a job; level runs have no working.
     """
     lines = []
     for part in answer.sections:
         section = part.section
-        if section.flight is None or section.flight.measure is None:
+        if section.flight is None:
             continue
         lines += wrap(f"{_name(section)}: how the flight is fixed", "", "  ").splitlines()
+        if section.flight.measure is None:
+            for text in survey_working(answer.job, section.flight):
+                lines += wrap(text, "  ", "      ").splitlines()
+            continue
         for work in section.flight.measure.working:
             numbers = ", ".join(
                 f"{name.replace('_', ' ')} {_plain(answer.job, name, value)}"

@@ -16,7 +16,7 @@ from msgspec import Struct
 
 from stairs.bays import ways_asked
 from stairs.cases import rule_source
-from stairs.changes import Change, apply
+from stairs.changes import STEP_KEYS, Change, apply
 from stairs.checks import FAIL, Finding, findings_of, with_shared_height
 from stairs.errors import JobError
 from stairs.guard import Section, solve_section
@@ -247,6 +247,11 @@ class Outcome(Struct, frozen=True):
         return next(found.title for found in self.findings[index] if found.id == check)
 
 
+def moves_posts(changes: Iterable[Change]) -> bool:
+    """Whether changes are of a section's posts or of the steps that they stand on."""
+    return any(change.key in (*_MEASURED_ALONG, *STEP_KEYS) for change in changes)
+
+
 class Bench:
     """Where changes to one job are tried.
 
@@ -322,16 +327,58 @@ class Bench:
             self._parts[key] = make()
         return self._parts[key]
 
-    def tried(self, changes: Iterable[Change], index: int) -> tuple[Job, Outcome]:
+    def posts_now(self, index: int) -> tuple[Fraction, ...]:
+        """Post centres of a section as it is, listed or laid out [job's unit of length]."""
+        return self.before.sections[index].job.sections[index].posts
+
+    @property
+    def standing(self) -> Job:
+        """The job with all posts listed where they stand now."""
+        job = self.job
+        for index, section in enumerate(job.sections):
+            if section.posts is None:
+                job = with_posts(job, index, self.posts_now(index))
+        return job
+
+    def held(self, free: int | None = None) -> Job:
+        """The job as the file has it with all posts listed where they stand now.
+
+        Parameters
+        ----------
+        free : int, optional
+            A section that is left as the file has it, from 0.
+        """
+        job = self.in_file
+        for index, section in enumerate(job.sections):
+            if section.posts is None and index != free:
+                job = with_posts(job, index, self.posts_now(index))
+        return job
+
+    def tried(
+        self, changes: Iterable[Change], index: int, held: bool = False
+    ) -> tuple[Job, Outcome]:
         """The job with changes made, and what it comes to; raises JobError where it cannot be.
+
+        Parameters
+        ----------
+        changes : iterable of Change
+            For its tables; those of ``"section"`` are made in one section.
+        index : int
+            That section, from 0.
+        held : bool
+            Whether posts that the job leaves open stay where they are.  Those of the section do
+            not where the changes are of its posts or its steps.
 
         Notes
         -----
         A section with a guard on both hands is one in the file, so a change to one is one to both.
         """
         changes, section = tuple(changes), self.job.sections[index]
+        in_file = self.in_file
+        if held:
+            in_file = self.held(index if moves_posts(changes) else None)
         if len(self.in_file.sections) == len(self.job.sections):
-            job = apply(self.job, changes, index)
+            job = apply(in_file, changes, index)
             return job, self.outcome(job)
         own = [change.key for change in changes if change.key in _MEASURED_ALONG]
         if section.left_of and own:
@@ -341,6 +388,6 @@ class Bench:
                 "A job file has it for the right hand alone",
                 "Change the right-hand guard",
             )
-        changed = apply(self.in_file, changes, (section.left_of or index + 1) - 1)
+        changed = apply(in_file, changes, (section.left_of or index + 1) - 1)
         job = msgspec.structs.replace(with_left_line(changed), assumed=self.job.assumed)
         return job, self.outcome(job)

@@ -119,11 +119,12 @@ FAILING = {
     "very high rail": {"section.bottom_gap": "6"},
     "low rail": {"panel.height": "33", "section.bottom_gap": "0"},
     "wide balusters apart": {"panel.pitch": "6 1/4"},
-    "end gaps": {"section.posts": ["-4", "61 1/2"], "panel.end_margin": "4"},
+    "end gaps": {"section.posts": ["-4", "62"], "panel.end_margin": "4", "panel.trim": "even"},
     "end gaps without margin": {
-        "section.posts": ["-5", "61 1/2"],
+        "section.posts": ["-5", "60 1/4"],
         "panel.end_margin": None,
         "panel.pitch": "5 1/8",
+        "panel.trim": "even",
     },
     "post far from the head": {"section.posts": ["-4", "64"]},
     "steep": {"section.rise": "46 1/2", "section.unit_run": "9"},
@@ -190,7 +191,10 @@ FAILING = {
     "level, panel low, gap open": {"level": 1, "panel.height": "30", "section.bottom_gap": "auto"},
     "level, balusters": {"level": 1, "panel.pitch": "5 1/4", "panel.height": "36"},
     "level, no stock": {"level": 1, "panel.stock": ["36"], "panel.height": "36"},
-    "level, end gaps": {"level": 1, "section.span": "115", "panel.height": "36"},
+    "level, end gaps": {
+        "level": 1, "section.posts": ["0", "61 1/2", "123"], "section.span": None,
+        "section.bays": None, "panel.height": "36", "panel.trim": "even",
+    },
     "measured, uneven": {
         "section.rise": None, "section.risers": None, "section.unit_run": None,
         "section.nosings": [["0", "7"], ["10", "15"], ["21", "21"], ["31", "28 1/2"]],

@@ -122,6 +122,25 @@ def test_working_can_be_followed_by_hand(run):
     assert "rake = 35.77° from unit rise 189.5 mm, unit run 263 mm" in told
 
 
+def test_working_of_a_measured_flight_shows_its_steps_and_line(run, job):
+    """Three nosings: the line parallel to the one through the outer two, 14 in 20, passes over the
+    middle one at 15 - 0.7 x 10 = 8 over x = 0; its angle has the tangent 0.7, 34.99 degrees."""
+    measured = 'nosings = [["0", "7"], ["10", "15"], ["20", "21"]]\n'
+    path = job(
+        ('rise = "43 1/2"\nrun = "52 1/2"\ntreads = 5\n', measured),
+        ('"-4", "26 1/2", "58"', '"-4", "26"'),
+    )
+    code, out, err = run("solve", path, "--working")
+    assert (code, err) == (0, "")
+    flat = " ".join(out.split())
+    assert 'riser 2 = 8" from nosing 2 at 15" high, nosing 1 at 7"' in flat
+    assert 'tread 2 = 10" from nosing 3 at x = 20", nosing 2 at x = 10"' in flat
+    assert (
+        'line of the rail: 8" high at x = 0, climbing 14" over the total run from nosing 2' in flat
+    )
+    assert "rake = 34.99° from the line's 0.7000 of rise in 1 of run" in flat
+
+
 def test_dash_reads_standard_input(tmp_path):
     """The same job from a file and from a pipe give the same answer; as a module, too."""
     (tmp_path / "job.toml").write_text(JOB, encoding="utf-8")
