@@ -73,7 +73,7 @@ def finer_tapes(tape: Fraction, units: str) -> tuple[Fraction, ...]:
 
 
 def shown(value: Number, units: str, tape: Fraction) -> str:
-    """A length as a tape or a rule shows it: exactly, else the nearest mark with "about".
+    """A length as a tape or a rule shows it: exactly, else "near" a mark.
 
     Parameters
     ----------
@@ -88,7 +88,7 @@ def shown(value: Number, units: str, tape: Fraction) -> str:
     --------
     >>> print(shown(Fraction(33, 32), "in", Fraction(1, 16)), shown(Fraction(25, 127), "in",
     ...       Fraction(1, 16)))
-    1 1/32" about 3/16"
+    1 1/32" near 3/16"
     """
     value = Fraction(value)
     on_a_rule = 64 if units == "in" else 2
@@ -96,4 +96,4 @@ def shown(value: Number, units: str, tape: Fraction) -> str:
         return exact_text(value, units)
     if (100 if units == "in" else 10) % value.denominator == 0:
         return exact_text(value, units)  # a decimal, as it was typed
-    return f"about {length_text(value, units, tape)}"
+    return f"near {length_text(value, units, tape)}"
