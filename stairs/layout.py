@@ -283,9 +283,17 @@ class Ground:
         int
             Counted from the mark that is nearest to the nosing.
         """
+        return floor(self._front(step) / self.length + 0.5 + _HAIR) - distance
+
+    def _front(self, step: int) -> float:
         beyond = step - self.risers + 1
-        front = self.fronts[step] if beyond <= 0 else self.fronts[-1] + beyond * self.mean_run
-        return floor(front / self.length + 0.5 + _HAIR) - distance
+        return self.fronts[step] if beyond <= 0 else self.fronts[-1] + beyond * self.mean_run
+
+    def exact(self, places: Places) -> tuple[float, ...]:
+        """Where the posts of :meth:`whole` would stand if the tape had a mark everywhere."""
+        treads = places.steps[1]
+        before = places.marks[0] * self.length
+        return tuple(self._front(number * treads) + before for number in range(len(places.marks)))
 
     @cached_property
     def places(self) -> tuple[dict[int, int], ...]:

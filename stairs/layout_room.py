@@ -280,12 +280,15 @@ class Rooms:
         With a post at either end the bays are alike from centre to centre as well.  At a wall the
         run counts from its face, so the bay there is half a post shorter on the tape.
         """
+        between = (round_to_mark(x, self.job.tape) for x in self.dividing(span, bays)[1:-1])
+        return self.on_level((Fraction(0), *between, span), WHOLE)
+
+    def dividing(self, span: Fraction, bays: int) -> tuple[Fraction, ...]:
+        """The same posts where they would stand if the tape had a mark everywhere."""
         low, high = self._low, self._high
         clear = (span - low - high - (bays - 1) * self.job.post.width) / bays
         first, pitch = low + clear + self.half_post, clear + self.job.post.width
-        between = (first + number * pitch for number in range(bays - 1))
-        between = (round_to_mark(x, self.job.tape) for x in between)
-        return self.on_level((Fraction(0), *between, span), WHOLE)
+        return Fraction(0), *(first + number * pitch for number in range(bays - 1)), span
 
     def on_level(self, positions: Sequence[Fraction], alike: int) -> Places:
         """Post centres of a level run, whose last one may lie between two marks."""

@@ -40,10 +40,11 @@ from stairs.checks import findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard import Section, solve_section
 from stairs.job import Job, Level, section_where
-from stairs.layout import Ground, bay_counts
+from stairs.layout import WHOLE, Ground, bay_counts
 from stairs.layout_room import PROVISIONAL, Rooms, rooms_of
 from stairs.layout_score import KEPT, Candidate, Scores
 from stairs.layout_words import differs, notes_on, score_lines
+from stairs.marks import exact_text, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE
 from stairs.panel import AUTO, EVEN, HALF_PITCH
 from stairs.window_marks import choose_gap
@@ -159,7 +160,7 @@ def choose_layout(job: Job, index: int, rule_for: RuleFor) -> LayoutChoice:
         ranked[1] if len(ranked) > 1 else None,
     )
     notes = notes_on(best, search.facts, KEPT)
-    notes += search.advice(best)
+    notes += search.off_marks(best) + search.advice(best)
     return LayoutChoice(
         positions=best.positions,
         treads=tuple(high - low for low, high in pairwise(best.steps)),
@@ -344,6 +345,23 @@ class _Search:
         pocket = opening.pocket
         split = pocket.step in (pocket.low_step, pocket.high_step)
         return split and not (opening.has_riser and self.facts.plain_fails)
+
+    def off_marks(self, best: Candidate) -> tuple[str, ...]:
+        """A note with the exact places of posts that go to the nearest mark of the tape."""
+        if best.alike != WHOLE or best.bays == 1:
+            return ()
+        if self.level:
+            exact = self.facts.dividing(self.job.sections[self.index].span, best.bays)
+        else:
+            exact = self.ground.exact(best.places)
+        told = [
+            f"post {number} at {exact_text(round_to_mark(x, Fraction(1, 1000)), self.job.units)}"
+            for number, (x, mark) in enumerate(zip(exact, best.positions, strict=True), 1)
+            if abs(float(x) - float(mark)) > 1e-6
+        ]
+        if not told:
+            return ()
+        return (f"posts go to the nearest mark of the tape; exactly, {', '.join(told)}",)
 
     def advice(self, best: Candidate) -> tuple[str, ...]:
         """A note where cutting the rails the other way would keep more."""

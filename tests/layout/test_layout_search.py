@@ -89,10 +89,13 @@ def test_level_run_has_the_fewest_equal_bays(span, places):
 
 
 def test_level_run_of_thirds_stands_on_the_marks():
-    """100 in three: 33.33 and 66.67, to the sixteenth 33 5/16 and 66 11/16."""
+    """100 in three: 33.333 and 66.667, to the sixteenth 33 5/16 and 66 11/16."""
     job = job_of(Level(span=F(100), bays=3, bottom_gap=F(2)), panel=panel(pitch=F(3)))
     choice = chosen(job)
     assert choice.positions == (0, F(533, 16), F(1067, 16), 100)
+    assert choice.notes[-1] == (
+        'posts go to the nearest mark of the tape; exactly, post 2 at 33.333", post 3 at 66.667"'
+    )
     assert choice.treads == ()
 
 
