@@ -7,6 +7,7 @@ Nosing ``n``, the last, is the edge of the upper landing.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -309,9 +310,15 @@ def step_sizes(flight: Flight) -> dict[str, tuple[Amount, ...]]:
     dict of str to tuple of (Fraction or Derived)
         ``rise`` and ``run``, ``step sum`` and ``tread depth`` of each tread, ``open riser``.
     """
-    rises, runs = (flight.unit_rise,), (flight.unit_run,)
     if flight.survey is not None:
-        rises, runs = flight.survey.rises, flight.survey.runs
+        return steps_of(flight.survey.rises, flight.survey.runs, flight)
+    return steps_of((flight.unit_rise,), (flight.unit_run,), flight)
+
+
+def steps_of(
+    rises: Sequence[Amount], runs: Sequence[Amount], flight: Flight
+) -> dict[str, tuple[Amount, ...]]:
+    """The same of other steps, with a flight's nosing and treads; see :func:`step_sizes`."""
     after = rises[1:] or rises  # a tread goes with the riser behind it
     return {
         "rise": rises,

@@ -2,7 +2,8 @@
 
 A flight that was measured nosing by nosing stands already.  No job file can move one of its steps,
 so these remedies are words, and none is tried: rebuilt steps have to be measured again anyway.
-Every step that breaks the rule is named, not only the worst.
+Every step that breaks the rule is named, not only the worst, and so is what else a rebuilt step
+breaks.
 """
 
 from __future__ import annotations
@@ -11,7 +12,20 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from stairs.changes import Change
+from stairs.exact import compare
+from stairs.flight import steps_of
 from stairs.remedy_case import Case, Choice, Plan
+
+_OF_THE_STEPS = {
+    "unit-rise-max": (max, "rise"),
+    "unit-rise-min": (min, "rise"),
+    "unit-run-max": (max, "run"),
+    "unit-run-min": (min, "run"),
+    "tread-depth-min": (min, "tread depth"),
+    "step-formula-max": (max, "step sum"),
+    "step-formula-min": (min, "step sum"),
+}
+"""Which of the steps a check looks at, by its name; the sizes as in :func:`steps_of`."""
 
 
 def is_measured(case: Case) -> bool:
@@ -45,7 +59,9 @@ def _risers(case: Case) -> list[Choice]:
     numbers = _breaking(case, rises, case.limit)
     names, sizes = _named("riser", numbers, [case.about(rises[k - 1], case.limit) for k in numbers])
     verb = "is" if len(numbers) == 1 else "are"
-    return [[Plan(f"Rebuild {names}, which {verb} {sizes}, to {case.kept(case.limit)}")]]
+    text = f"Rebuild {names}, which {verb} {sizes}, to {case.kept(case.limit)}"
+    rebuilt = _rebuilt(case, rises, numbers, case.limit)
+    return [[Plan(text + _then_fails(case, rebuilt, case.section.flight.survey.runs))]]
 
 
 def _runs(case: Case, limit: Fraction) -> Choice:
@@ -53,7 +69,31 @@ def _runs(case: Case, limit: Fraction) -> Choice:
     numbers = _breaking(case, runs, limit)
     names, sizes = _named("tread", numbers, [case.about(runs[k - 1], limit) for k in numbers])
     verb = "run is" if len(numbers) == 1 else "runs are"
-    return [Plan(f"Rebuild {names}, whose {verb} {sizes}, to {case.kept(limit)}")]
+    text = f"Rebuild {names}, whose {verb} {sizes}, to {case.kept(limit)}"
+    rebuilt = _rebuilt(case, runs, numbers, limit)
+    return [Plan(text + _then_fails(case, case.section.flight.survey.rises, rebuilt))]
+
+
+def _rebuilt(case: Case, sizes, numbers: Sequence[int], limit) -> tuple[Fraction, ...]:
+    """The steps with those that break a limit brought to the mark that keeps it."""
+    kept = case.above(limit) if case.finding.kind == "minimum" else case.below(limit)
+    return tuple(kept if k in numbers else size for k, size in enumerate(sizes, 1))
+
+
+def _then_fails(case: Case, rises: Sequence[Fraction], runs: Sequence[Fraction]) -> str:
+    """What passes of the steps now and fails of other ones, in words that follow a text."""
+    steps = steps_of(rises, runs, case.section.flight)
+    told = []
+    for check, (which, of) in _OF_THE_STEPS.items():
+        rule = case.rule_for(check, case.section)
+        if rule is None or (case.index, check) in case.bench.before.failing:
+            continue
+        value = which(steps[of], key=float)
+        if compare(value, rule.limit) * (1 if which is max else -1) > 0:
+            title = case.bench.before.title(case.index, check)
+            word = "most" if which is max else "least"
+            told.append(f"{title} ({case.about(value)}, at {word} {case.show(rule.limit)})")
+    return f"; but then fails: {' and '.join(told)}" if told else ""
 
 
 def _treads(case: Case) -> list[Choice]:

@@ -74,6 +74,20 @@ def test_the_steps_that_break_a_rule_are_named_and_mend(rules, check, rises, run
     assert check not in failing(solved(rules, *mended))
 
 
+def test_what_a_rebuilt_tread_breaks_is_told():
+    """ISO 14122-3: runs of at least 210 mm, 600 to 660 mm in two rises and a run.  At a riser of
+    230 a run of 200 makes 660, which passes; one of 210 makes 670."""
+    iso = "iso-14122-3-2016"
+    rises, runs = [220, 230, 220, 220], [200, 220, 220]
+    (text,) = failing(solved(iso, rises, runs))["unit-run-min"]
+    assert text == (
+        "Rebuild tread 1, whose run is 200 mm, to 210 mm or more; but then fails: two rises and a "
+        "run (670 mm, at most 660 mm)"
+    )
+    assert "step-formula-max" not in failing(solved(iso, rises, runs))
+    assert "step-formula-max" in failing(solved(iso, rises, [210, 220, 220]))
+
+
 def test_a_longer_nosing_is_tried_and_a_longer_tread_is_named():
     """OSHA asks for 9 1/2 in, 241.3 mm, of run and nosing together; on a tape of whole millimetres
     that is a nosing of 12 mm on a run of 230 mm, or a run of 237 mm before a nosing of 5 mm."""
