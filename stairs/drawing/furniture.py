@@ -1,10 +1,13 @@
-"""The right-hand column of an elevation: verdicts, notes and title block, laid out in millimetres.
+"""The right-hand column of an elevation: verdicts and notes, laid out in millimetres.
 
-Everything is laid out from the top down as far as it needs, and the title block stands at the foot.
-A column that would need more than the paper's height is no column: the caller takes a larger sheet.
+Everything is laid out from the top down as far as it needs, and the bar of the scale stands at the
+foot, over the title strip.  A column that would need more than the paper's height is no column: the
+caller takes a larger sheet.
 """
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -23,10 +26,13 @@ from stairs.drawing.primitives import (
     moved,
     rectangle,
 )
-from stairs.drawing.title_block import PITCH, UNDER_HEAD, Head, title_block
+from stairs.drawing.title_block import PITCH, STRIP, scale_bar
 from stairs.marks import true_text
 
 _PAD = 2.0
+_BAR = 13.0  # room of the scale with its bar [mm]
+Blocks = Sequence[tuple[str, Sequence[str]]]
+"""Notes: each with its heading and its paragraphs."""
 OWN_VALUES = "LOCAL VALUES"
 
 CAUTION = (
@@ -141,6 +147,8 @@ def column(
     lists: tuple[tuple[str, tuple[str, ...]], ...] = (),
     own: bool = False,
     more: int = 0,
+    blocks: Blocks = (),
+    spare: float = 0.0,
 ) -> list[Primitive] | None:
     """The whole column, or None where the paper is too low for it.
 
@@ -164,10 +172,14 @@ def column(
         Whether the user's own values stand here, and not among the notes.
     more : int
         At ``compact`` 1, so many more of the checks that pass are told.
+    blocks : Blocks
+        Notes, where they stand here and not along the foot of the view.
+    spare : float
+        Room that has to be left [mm].
     """
     right = float(paper.width) - BORDER
     left = right - column_width(paper)
-    top, foot = float(paper.height) - BORDER, BORDER
+    top, foot = float(paper.height) - BORDER, BORDER + STRIP
     pen = _Pen(left, right, top)
     pen.drawn.append(line((left, foot), (left, top), MEDIUM, "border"))
     _band(pen, facts)
@@ -178,12 +190,18 @@ def column(
         pen.heading(heading, "note")
         for words in rows:
             pen.paragraph(words, "note")
-    head = Head.of(facts, right - left - 2 * _PAD)
-    block = foot + UNDER_HEAD + head.tall
     _unplaced(pen, unplaced)
-    if pen.y - 2.0 < block:
+    for name, paragraphs in blocks:
+        pen.heading(name, "note")
+        for words in paragraphs:
+            pen.paragraph(words, "note")
+    if pen.y - 2.0 - spare < foot + _BAR:
         return None
-    pen.drawn += title_block(left, right, block, foot, paper, scale, facts, head)
+    y = foot + _BAR
+    pen.drawn.append(line((left, y), (right, y), FINE, "scale-bar"))
+    words = f"SCALE {scale.words}"
+    pen.drawn.append(Text(words, (left + _PAD, y - 4.3), SMALL, "scale-bar"))
+    pen.drawn += scale_bar(scale, left + _PAD, y - 8.0, right - left - 2 * _PAD)
     return pen.drawn
 
 
@@ -361,10 +379,8 @@ def _unplaced(pen: _Pen, unplaced: tuple[str, ...]) -> None:
         pen.paragraph("; ".join(unplaced) + ".", "note")
 
 
-def notes(
-    facts: Facts, solved, job, left: float, right: float, bottom: float, own: bool = True
-) -> tuple[list[Primitive], float]:
-    """The notes side by side along the foot of the view, and how high they reach [mm].
+def note_blocks(facts: Facts, solved, job) -> Blocks:
+    """The notes of a sheet.
 
     Parameters
     ----------
@@ -374,10 +390,6 @@ def notes(
         For the parts' sizes.
     job : stairs.job.Job
         For the parts' sizes.
-    left, right, bottom : float
-        Of the strip [mm on paper].
-    own : bool
-        Whether the user's own values stand here, and not in the column.
     """
     blocks = [("PARTS", [parts_in_words(solved, job), "Maker and listing:"])]
     if any(opening.flat_diameter is not None for opening in solved.openings):
@@ -386,8 +398,26 @@ def notes(
         blocks.append(("ASSUMED", ["; ".join(facts.assumed) + "."]))
     if facts.unusual:
         blocks.append(("MEASURE AGAIN", ["; ".join(facts.unusual) + "."]))
-    blocks.append(("CAUTION", [CAUTION]))
-    rows = own_rows(facts.overrides if own else (), right - left - 2 * _PAD)
+    return [*blocks, ("CAUTION", [CAUTION])]
+
+
+def notes(
+    blocks: Blocks, own: Sequence[str], left: float, right: float, bottom: float
+) -> tuple[list[Primitive], float]:
+    """The notes side by side along the foot of the view, and how high they reach [mm].
+
+    Parameters
+    ----------
+    blocks : Blocks
+        Side by side; none where they stand in the column.
+    own : sequence of str
+        The user's own values, under them; none where they stand in the column.
+    left, right, bottom : float
+        Of the strip [mm on paper].
+    """
+    rows = own_rows(own, right - left - 2 * _PAD)
+    if not blocks and not rows:
+        return [], 0.0
     drawn, height = _with_rows(blocks, rows, left, right)
     return [moved(one, 0.0, bottom) for one in drawn], height
 
@@ -395,7 +425,7 @@ def notes(
 def _with_rows(blocks, rows, left: float, right: float) -> tuple[list[Primitive], float]:
     """Blocks of notes beside each other over rows of the whole width, and how high they reach."""
     tries = [_side_by_side(blocks, left, right - left, power) for power in (0.75, 0.9, 1.05)]
-    pens, height = min(tries, key=lambda one: one[1])
+    pens, height = min(tries, key=lambda one: one[1]) if blocks else ([], 0.0)
     foot = _Pen(left, right, PITCH * len(rows) + 1.6 if rows else 0.0)
     height += foot.y
     drawn = [moved(one, 0.0, height) for pen in pens for one in pen.drawn]
@@ -422,7 +452,7 @@ def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[
             pen.paragraph(words, "note")
         pens.append(pen)
         start += wide
-    return pens, max(-pen.y for pen in pens) + 1.5
+    return pens, max((-pen.y for pen in pens), default=-1.5) + 1.5
 
 
 def parts_in_words(solved, job) -> str:

@@ -1,11 +1,7 @@
-"""A page of a set: paper, border and a title strip along the foot, with room for anything above.
+"""A page of a set: paper, border and the title strip along its foot, with room for anything above.
 
-Elevations carry their title block in a column of their own (:mod:`stairs.drawing.furniture`); all
-other pages of a set (schedules, details, shop sheets, templates) have the same particulars in a
-strip, so that the page keeps its whole width: title and address, what the page shows, at which
-scale and by which code, date, who drew it, revision, and which sheet of how many it is.  Values
-that the user put over the code stand over the strip, each with its reason, in as many lines as
-they take.
+Values that the user put over the code stand over the strip, each with its reason, in as many lines
+as they take.
 """
 
 from __future__ import annotations
@@ -15,28 +11,19 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.drawing.lettering import SMALL, USUAL, cleaned, shortened, width_of, wrapped
+from stairs.drawing.lettering import SMALL, width_of
 from stairs.drawing.own_values import own_rows, own_values
 from stairs.drawing.paper import BORDER, PAPERS, Paper, paper_named
-from stairs.drawing.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
+from stairs.drawing.primitives import FINE, HEAVY, Primitive, Text, line, rectangle
 from stairs.drawing.sheet import Sheet
+from stairs.drawing.title_block import STRIP, title_strip
 from stairs.rules import load
 from stairs.verdicts import count_of_failures
 
-STRIP = 18.0
-"""Height of the title strip [mm]."""
 INSET = 3.0
 """Blank paper between border and content [mm]."""
 _PAD = 2.0
 _ROW = 4.15  # from base line to base line [mm]
-_TOLD = 2  # lines that are told under a name
-_FIRST = {USUAL: 13.25, SMALL: 13.9}
-"""Base line of the strip's first line over its foot, by its height [mm]."""
-_NEXT = {USUAL: 4.4, SMALL: 4.1}
-"""From there to the base line of the next one, so that accents have room [mm]."""
-_CELLS = (40.0, 27.0)  # of the four small cells, two by two [mm]
-_NARROW_CELLS = (34.0, 26.0)
-_WIDE = 230.0  # a strip longer than this has the wider cells [mm]
 
 
 class Leaf(Paper, frozen=True):
@@ -262,34 +249,8 @@ def numbered(page: Page, whose: Particulars, sheet: int, sheets: int) -> Page:
 
 
 def _furniture(page: Page, whose: Particulars, sheet: int, sheets: int) -> list[Primitive]:
-    width, height = float(page.paper.width), float(page.paper.height)
-    left, right, foot = BORDER, width - BORDER, BORDER
-    top = foot + STRIP
-    drawn: list[Primitive] = [
-        rectangle((left, foot), (right, height - BORDER), HEAVY, "border"),
-        line((left, top), (right, top), THICK, "title-block"),
-    ]
-    drawn += _own(whose.own, page.paper)
-    cells = _CELLS if right - left >= _WIDE else _NARROW_CELLS
-    x, half = right - sum(cells), foot + STRIP / 2
-    for name, value, column, row in (
-        ("DRAWN BY", whose.drawn_by, 0, 1), ("DATE", whose.date, 1, 1),
-        ("REVISION", whose.revision, 0, 0), ("SHEET", f"{sheet} OF {sheets}", 1, 0),
-    ):  # fmt: skip
-        at = x + sum(cells[:column])
-        low = foot + row * STRIP / 2
-        drawn.append(_words(name, at + _PAD, low + 5.5))
-        shown = shortened(value, SMALL, cells[column] - 2 * _PAD)
-        if shown:
-            drawn.append(_words(shown, at + _PAD, low + 1.6))
-    for at in (x, x + cells[0]):
-        drawn.append(line((at, foot), (at, top), FINE, "title-block"))
-    drawn.append(line((x, half), (right, half), FINE, "title-block"))
-    middle = left + (x - left) / 2
-    drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
-    on = f"SCALE {page.scale} on {page.paper.name}" if page.scale else f"On {page.paper.name}"
-    drawn += _lines(page.name, (on, whose.code), middle, x, foot)
-    return drawn + _lines(whose.title, whose.address, left, middle, foot)
+    drawn = title_strip(page.paper, whose, page.name, page.scale, whose.code, sheet, sheets)
+    return drawn + _own(whose.own, page.paper)
 
 
 def _own(own: tuple[str, ...], paper: Paper) -> list[Primitive]:
@@ -304,26 +265,6 @@ def _own(own: tuple[str, ...], paper: Paper) -> list[Primitive]:
     ]
     for k, words in enumerate(rows):
         drawn.append(_words(words, BORDER + _PAD, over - 3.9 - k * _ROW))
-    return drawn
-
-
-def _lines(first: str, more, left: float, right: float, foot: float) -> list[Primitive]:
-    """A name, in two lines where one is not enough, and what is told under it."""
-    room = right - left - 2 * _PAD
-    rows: list[tuple[str, float]] = [(cleaned(first), USUAL)]
-    if width_of(rows[0][0], USUAL) > room:
-        rows = [(row, SMALL) for row in wrapped(first, SMALL, room, 2)]
-    told = [words for words in more if words]
-    if len(told) > _TOLD:
-        told = [*told[: _TOLD - 1], ", ".join(told[_TOLD - 1 :])]
-    rows += [(words, SMALL) for words in told]
-    drawn: list[Primitive] = []
-    y = foot + _FIRST[rows[0][1]]
-    for words, height in rows:
-        shown = shortened(words, height, room)
-        if shown:
-            drawn.append(Text(shown, (left + _PAD, y), height, "title-block"))
-        y -= _NEXT[height]
     return drawn
 
 

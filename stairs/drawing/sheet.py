@@ -1,7 +1,7 @@
-"""The sheet: a view on paper with its border, title block, table of verdicts and notes.
+"""The sheet: a view on paper with its border, title strip, table of verdicts and notes.
 
 A permit office reads the right-hand column first: whether everything passes, by which book, what
-was checked and how it came out; then the notes, and at the foot the title block with its scale.
+was checked and how it came out; then the notes, and at the foot the scale with its bar.
 """
 
 from __future__ import annotations
@@ -16,6 +16,7 @@ from stairs.drawing.furniture import (
     column,
     column_width,
     gaps_in_words,
+    note_blocks,
     notes,
     posts_in_words,
 )
@@ -34,11 +35,14 @@ from stairs.drawing.paper import (
     scale_named,
     scales,
 )
-from stairs.drawing.primitives import HEAVY, Primitive, Text, rectangle
+from stairs.drawing.primitives import HEAVY, Primitive, Text
+from stairs.drawing.title_block import STRIP, title_strip
 from stairs.drawing.view import View
 from stairs.errors import SheetError
 from stairs.marks import length_text
 
+_FOR_LISTS = 20.0  # room in a column for what a crowded view leaves to it [mm]
+_LARGE = 400  # width of a sheet on which every check has room as a rule [mm]
 _PART_NAME = 9.0
 """Height that the name of a part of a broken view takes [mm]."""
 
@@ -130,7 +134,7 @@ def view_area(paper: Paper, foot: float = 0.0) -> tuple[float, float, float, flo
     inset = BORDER + 1.5
     return (
         inset,
-        inset + foot,
+        inset + STRIP + foot,
         float(paper.width) - BORDER - column_width(paper) - 1.5,
         float(paper.height) - inset,
     )
@@ -262,24 +266,36 @@ class _Draft:
         self.solved, self.job, self.facts, self.asked = solved, job, facts, paper
         self._feet: dict[str, tuple] = {}
         self._columns: dict[str, bool] = {}
-        self._beside: dict[str, bool] = {}
+        self._beside: dict[tuple[str, bool], bool] = {}
+        self.blocks = note_blocks(facts, solved, job)
 
     def foot(self, paper: Paper):
-        """The notes along the foot and how high they are."""
+        """The notes along the foot and how high they are; none where the column has room."""
         if paper.name not in self._feet:
             left, bottom, right, _ = view_area(paper)
-            own = not self.own_beside(paper)
-            found = notes(self.facts, self.solved, self.job, left, right, bottom, own)
-            self._feet[paper.name] = found
+            blocks = () if self.notes_beside(paper) else self.blocks
+            own = () if self.own_beside(paper) else self.facts.overrides
+            self._feet[paper.name] = notes(blocks, own, left, right, bottom)
         return self._feet[paper.name]
 
     def own_beside(self, paper: Paper) -> bool:
         """Whether the column has room for the user's own values beside all the checks."""
-        if paper.name not in self._beside:
+        return bool(self.facts.overrides) and self._has_room(paper, ())
+
+    def notes_beside(self, paper: Paper) -> bool:
+        """Whether it has room for the notes too, and for what a crowded view may leave to it."""
+        return self._has_room(paper, self.blocks, _FOR_LISTS)
+
+    def _has_room(self, paper: Paper, blocks, spare: float = 0.0) -> bool:
+        """Whether there is room in the column; on a small sheet the checks make way for notes."""
+        key = (paper.name, bool(blocks))
+        if key not in self._beside:
+            own = not blocks or self.own_beside(paper)
+            brief = 2 if blocks and self.asked is not None and paper.width < _LARGE else 0
             at = scales(self.job.units)[0]
-            laid = column(paper, at, self.facts, own=True) if self.facts.overrides else None
-            self._beside[paper.name] = laid is not None
-        return self._beside[paper.name]
+            laid = column(paper, at, self.facts, (), brief, (), own, 0, blocks, spare)
+            self._beside[key] = laid is not None
+        return self._beside[key]
 
     def area(self, paper: Paper):
         """Room for the view."""
@@ -291,14 +307,14 @@ class _Draft:
         A sheet that nobody asked for has to have room for every check.
         """
         most = 4 if self.asked is not None or lists or unplaced else 1
-        own = self.own_beside(paper)
+        own, blocks = self.own_beside(paper), self.blocks if self.notes_beside(paper) else ()
         for compact in range(most):
-            laid = column(paper, at, self.facts, unplaced, compact, lists, own)
+            laid = column(paper, at, self.facts, unplaced, compact, lists, own, 0, blocks)
             if laid is None:
                 continue
             more = 1
             while compact == 1:  # as many of the other checks as there is room for
-                fuller = column(paper, at, self.facts, unplaced, compact, lists, own, more)
+                fuller = column(paper, at, self.facts, unplaced, compact, lists, own, more, blocks)
                 if fuller is None or more > len(self.facts.verdicts):
                     break
                 laid, more = fuller, more + 1
@@ -463,10 +479,9 @@ class _Draft:
             unplaced += tuple(heading for heading, _ in lists)
             laid = self.column(paper, at, (), unplaced) or self.column(paper, at)
         furniture = [*laid, *self.foot(paper)[0], *names]
-        border = rectangle(
-            (BORDER, BORDER), (float(paper.width) - BORDER, float(paper.height) - BORDER), HEAVY,
-            "border",
-        )  # fmt: skip
+        strip = title_strip(
+            paper, facts, facts.view, at.words, facts.rules, facts.sheet, facts.sheets
+        )
         return Sheet(
             paper=paper,
             scale=at,
@@ -479,7 +494,7 @@ class _Draft:
             labels=tuple(part for one in views for part in one.labels),
             dimensions=tuple(part for one in views for part in one.dimensions),
             dimension_lines=tuple(part for one in views for part in one.dimension_lines),
-            furniture=(border, *furniture),
+            furniture=(*strip, *furniture),
             area=self.area(paper),
             unplaced=unplaced,
         )

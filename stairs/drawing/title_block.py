@@ -1,124 +1,102 @@
-"""The title block: title, address, scale, date, who drew it, revision and sheet of how many.
+"""The title block: a strip along the foot of every sheet, and the bar of a scale.
 
-It stands at the lower right, with the fields of ISO 7200 that a permit sheet needs (from memory).
-The bar beside the scale is for copies that shrink; its look is ours.
+The strip has the fields of ISO 7200 that a permit sheet needs (from memory): title and address,
+what the sheet shows, at which scale and by which code, date, who drew it, revision, and which sheet
+of how many it is, at the lower right.  The bar is for copies that shrink; its look is ours.
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
-from msgspec import Struct
-
-from stairs.drawing.facts import Facts
-from stairs.drawing.lettering import SMALL, TITLE, USUAL, measure, shortened, wrapped
-from stairs.drawing.paper import Paper, Scale
-from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectangle
+from stairs.drawing.lettering import SMALL, USUAL, cleaned, measure, shortened, width_of, wrapped
+from stairs.drawing.paper import BORDER, Paper, Scale
+from stairs.drawing.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
 
 PITCH = 4.15
 """From base line to base line of small lettering [mm]."""
-UNDER_HEAD = 34.5
-"""Height of a title block under its title and address [mm]."""
-_ADDRESS_ROWS = 3  # lines that an address may have
+STRIP = 18.0
+"""Height of the strip [mm]."""
 _PAD = 2.0
 _BETWEEN = 3.0  # least paper between two numbers of a bar, so that they are not read as one [mm]
+_TOLD = 2  # lines that are told under a name
+_FIRST = {USUAL: 13.25, SMALL: 13.9}
+"""Base line of the strip's first line over its foot, by its height [mm]."""
+_NEXT = {USUAL: 4.4, SMALL: 4.1}
+"""From there to the base line of the next one, so that accents have room [mm]."""
+_CELLS = (40.0, 27.0)  # of the four small cells, two by two [mm]
+_NARROW_CELLS = (34.0, 26.0)
+_WIDE = 230.0  # a strip longer than this has the wider cells [mm]
 
 
-class Head(Struct, frozen=True):
-    """Title and address as they stand at the top of a title block, and how tall that is [mm]."""
-
-    height: float
-    title: tuple[str, ...]
-    address: tuple[str, ...]
-
-    @classmethod
-    def of(cls, facts: Facts, room: float) -> Head:
-        """Both in that width [mm]: a short title in large letters, a long one in two lines.
-
-        Parameters
-        ----------
-        facts : Facts
-            For title and address.
-        room : float
-            Width of the longest line [mm].
-        """
-        height, rows = TITLE, wrapped(facts.title, TITLE, room)
-        if len(rows) > 1:
-            height, rows = USUAL, wrapped(facts.title, USUAL, room, 2)
-        return cls(height, rows, tuple(_address(facts, room)))
-
-    @property
-    def tall(self) -> float:
-        rows = 1 + 1.6 * (len(self.title) - 1)
-        return 2.5 + self.height * rows + 1.0 + PITCH * len(self.address) + 2.5
-
-
-def title_block(
-    left: float, right: float, top: float, foot: float, paper: Paper, scale: Scale, facts: Facts,
-    head: Head,
-) -> list[Primitive]:  # fmt: skip
-    """The block at the lower right of a sheet.
+def title_strip(
+    paper: Paper, whose, name: str, scale: str, code: str, sheet: int, sheets: int
+) -> list[Primitive]:
+    """Border and title strip of a sheet.
 
     Parameters
     ----------
-    left, right, top, foot : float
-        Its edges [mm on paper].
     paper : Paper
-        The sheet.
-    scale : Scale
-        Of the view, for its bar.
-    facts : Facts
-        What is lettered.
-    head : Head
-        Title and address.
+        Lying or upright.
+    whose : Particulars or Facts
+        For title, address, date, who drew it and revision.
+    name : str
+        What the sheet shows.
+    scale : str
+        Words of the scale, or empty.
+    code : str
+        Title and edition of the rulebook.
+    sheet, sheets : int
+        Which sheet of how many.
     """
-    drawn: list[Primitive] = []
-    start, room = left, right - left - 2 * _PAD
-    x = left + _PAD
-    drawn.append(line((left, top), (right, top), THICK, "title-block"))
-    y = top - 2.5 - head.height
-    for k, row in enumerate(head.title):
-        drawn.append(Text(row, (x, y - k * head.height * 1.6), head.height, "title-block"))
-    y -= (len(head.title) - 1) * head.height * 1.6 + 1.0
-    for row in head.address:
-        y -= PITCH
-        drawn.append(Text(row, (x, y), SMALL, "title-block"))
-    y = top - head.tall
-    drawn.append(line((left, y), (right, y), FINE, "title-block"))
-    y -= 5.4
-    drawn.append(Text(shortened(facts.view, USUAL, room), (x, y), USUAL, "title-block"))
-    y -= 5.6
-    drawn.append(Text(f"SCALE {scale.words} on {paper.name}", (x, y), SMALL, "title-block"))
-    y -= 4.6
-    drawn += scale_bar(scale, x, y, room)
-    cells = (
-        ("DATE", facts.date, 0.23),
-        ("DRAWN BY", facts.drawn_by, 0.34),
-        ("REVISION", facts.revision, 0.22),
-        ("SHEET", f"{facts.sheet} OF {facts.sheets}", 0.21),
-    )
-    ceiling = foot + 11.0
-    drawn.append(line((left, ceiling), (right, ceiling), FINE, "title-block"))
-    for name, value, share in cells:
-        wide = (right - start) * share
-        if left > start:
-            drawn.append(line((left, foot), (left, ceiling), FINE, "title-block"))
-        drawn.append(Text(name, (left + _PAD, ceiling - 4.0), SMALL, "title-block"))
-        shown = shortened(value, SMALL, wide - 2 * _PAD)
+    width, height = float(paper.width), float(paper.height)
+    left, right, foot = BORDER, width - BORDER, BORDER
+    top = foot + STRIP
+    drawn: list[Primitive] = [
+        rectangle((left, foot), (right, height - BORDER), HEAVY, "border"),
+        line((left, top), (right, top), THICK, "title-block"),
+    ]
+    cells = _CELLS if right - left >= _WIDE else _NARROW_CELLS
+    x, half = right - sum(cells), foot + STRIP / 2
+    for head, value, column, row in (
+        ("DRAWN BY", whose.drawn_by, 0, 1), ("DATE", whose.date, 1, 1),
+        ("REVISION", whose.revision, 0, 0), ("SHEET", f"{sheet} OF {sheets}", 1, 0),
+    ):  # fmt: skip
+        at = x + sum(cells[:column])
+        low = foot + row * STRIP / 2
+        drawn.append(Text(head, (at + _PAD, low + 5.5), SMALL, "title-block"))
+        shown = shortened(value, SMALL, cells[column] - 2 * _PAD)
         if shown:
-            drawn.append(Text(shown, (left + _PAD, ceiling - 9.0), SMALL, "title-block"))
-        left += wide
+            drawn.append(Text(shown, (at + _PAD, low + 1.6), SMALL, "title-block"))
+    for at in (x, x + cells[0]):
+        drawn.append(line((at, foot), (at, top), FINE, "title-block"))
+    drawn.append(line((x, half), (right, half), FINE, "title-block"))
+    middle = left + (x - left) / 2
+    drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
+    on = f"SCALE {scale} on {paper.name}" if scale else f"On {paper.name}"
+    drawn += _lines(name, (on, code), middle, x, foot)
+    return drawn + _lines(whose.title, whose.address or ("Address:",), left, middle, foot)
+
+
+def _lines(first: str, more: Sequence[str], left: float, right: float, foot: float):
+    """A name, in two lines where one is not enough, and what is told under it."""
+    room = right - left - 2 * _PAD
+    rows: list[tuple[str, float]] = [(cleaned(first), USUAL)]
+    if width_of(rows[0][0], USUAL) > room:
+        rows = [(row, SMALL) for row in wrapped(first, SMALL, room, 2)]
+    told = [words for words in more if words]
+    if len(told) > _TOLD:
+        told = [*told[: _TOLD - 1], ", ".join(told[_TOLD - 1 :])]
+    rows += [(words, SMALL) for words in told]
+    drawn: list[Primitive] = []
+    y = foot + _FIRST[rows[0][1]]
+    for words, height in rows:
+        shown = shortened(words, height, room)
+        if shown:
+            drawn.append(Text(shown, (left + _PAD, y), height, "title-block"))
+        y -= _NEXT[height]
     return drawn
-
-
-def _address(facts: Facts, room: float) -> list[str]:
-    rows: list[str] = []
-    most = _ADDRESS_ROWS
-    for entry in facts.address:
-        rows += wrapped(entry, SMALL, room, 2)
-    if len(rows) > most:
-        rows = [*rows[: most - 1], shortened(", ".join(rows[most - 1 :]), SMALL, room)]
-    return rows or ["Address:"]
 
 
 _INCH_BARS = ((Fraction(1, 12), 12), (Fraction(1, 2), 6), (1, 3), (1, 4), (2, 4), (5, 2))

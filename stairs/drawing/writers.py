@@ -296,6 +296,7 @@ def _settings():
             "font.sans-serif": ["Verdana"],
             "path.simplify": False,
             "text.usetex": False,
+            "text.hinting": "none",  # as long as measured, in a picture too
         }
     )
 

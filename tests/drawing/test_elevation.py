@@ -437,7 +437,7 @@ def test_risers_alike_are_lettered_with_what_each_is(make_text, sheet):
     words = words_of(sheet(make_text("mm", **steps)).dimension_lines)
     assert "6 RISERS @ 189.5 = 1137" in words
     odd = {"unit_rise": None, "rise": '"36"', "risers": "7", "treads": None}
-    words = words_of(sheet(make_text(**odd)).dimension_lines)
+    words = words_of(sheet(make_text(**odd), "tabloid").dimension_lines)
     assert '7 RISERS @ NEAR 5 1/8" = 3\'-0"' in words
     words = words_of(sheet("measured").dimension_lines)
     assert "6 RISERS = 3'-7 1/4\"" in words

@@ -409,7 +409,7 @@ def test_an_example_fills_its_title_block():
 
 def test_checks_that_an_elevation_has_no_room_for_are_in_the_schedules():
     answer = answer_for(read_job(str(EXAMPLES / "old-stair.toml")))
-    book = packet_book(answer)
+    book = packet_book(answer, "letter")
     (drawn,) = named_sheets(book, "Elevation")
     assert any("more pass; see the schedules" in row for row in words_on(drawn))
     listed = " ".join(row for sheet in named_sheets(book, "Schedules") for row in words_on(sheet))
