@@ -258,7 +258,7 @@ _LOUD = (FAIL, MARGINAL)
 _SHARES = (0.19, 0.28, 0.25)
 """The most of a row's room that what was found, its limit and its clause take."""
 
-_TOLD = ("opening", "guard-height", "handrail-height")
+_TOLD = ("opening", "guard-height", "handrail-height", "post-spacing")
 """How the names of those checks begin that a small sheet tells even where they pass."""
 
 
@@ -279,7 +279,7 @@ def _table(pen: _Pen, facts: Facts, compact: int = 0, more: int = 0) -> None:
         count = more if compact == 1 else 0
         shown = [] if compact > 1 else [*first, *others[:count]]
         left_out = len(others[count:]) + (len(first) if compact > 2 else 0)
-        rest = []
+        rest = [one for one in rest if one.id == "post-spacing" and compact < 3]
     if loud or shown or rest:
         passed, told = _joined(shown), _joined(rest)
         edges = _edges(pen, (*loud, *passed, *told))

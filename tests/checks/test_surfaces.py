@@ -30,7 +30,7 @@ def job_of(*sections, hand="right"):
     }
     mapping["panel"] = mapping["panel"] | {"height": "900", "stock": ["1800", "2400"]}
     del mapping["panel"]["end_margin"], mapping["panel"]["slot"]
-    mapping["post"] = mapping["post"] | {"stock": []}
+    del mapping["post"]["stock"]
     return job_from_mapping(mapping)
 
 
