@@ -256,7 +256,9 @@ def _with_gap(case: Case, plan: Plan, held: bool) -> _Trial | None:
     also = f", and set the bottom gap to {case.show(new)}"
     changes = (*plan.changes, Change("section", "bottom_gap", Fraction(new)))
     where_moved = f"{plan.where_moved}{also}" if plan.where_moved else ""
-    again = _outcome(case, Plan(plan.text + also, changes, where_moved=where_moved), held)
+    what, then, posts = plan.text.partition("; posts then")
+    text = f"{what}{also}{then}{posts}"
+    again = _outcome(case, Plan(text, changes, where_moved=where_moved), held)
     if again is None or not again.mends or (trial.mends and len(again.costs) >= len(trial.costs)):
         return trial
     return again

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import re
 from fractions import Fraction
 
 import pytest
@@ -14,6 +15,7 @@ from stairs.errors import StairsError
 from stairs.job import job_from_mapping, job_from_text, job_to_mapping
 from stairs.job_form import toml_text
 from stairs.remedies import MOST, apply
+from stairs.sizes import shown
 
 EXACT = {"top.measured_within": "0"}
 # the whole list under one rulebook of each system; under the others what they judge differently
@@ -92,11 +94,30 @@ def assert_true_remedies(job) -> int:
         assert (finding.section, finding.id) not in failing(after), remedy.text
         assert {check for _, check in failing(after) - before} == set(remedy.costs), remedy.text
         assert bool(remedy.costs) == ("but then fails" in remedy.text)
-        told = "then at x = " in remedy.text or any(each.key == "posts" for each in remedy.changes)
+        assert_can_be_done(remedy.text, job)
+        told = re.search("posts then at x = ([^;]*)", remedy.text)
+        if told:
+            section = after.sections[finding.section - 1].section
+            places = [shown(post.x, job.units, job.tape) for post in section.posts]
+            assert told[1].split(", ") == places, remedy.text
+        told = told or any(each.key == "posts" for each in remedy.changes)
         if not told and posts_of(after) != stood:  # it also mends with the posts where they are
             held = apply(changed_job, type("R", (), {"changes": posts_listed(job, stood)})(), 0)
             assert (finding.section, finding.id) not in failing(again(held)), remedy.text
     return applied
+
+
+def assert_can_be_done(text, job):
+    """No length that no rule shows, and no step so low that nobody builds it."""
+    assert {int(one) for one in re.findall(r"\d/(\d+)", text)} <= {2, 4, 8, 16, 32, 64}, text
+    if job.units == "mm":
+        assert not re.findall(r"\.\d\d+ mm", text), text
+    risers = re.search(r"^Divide the rise of (\S+).* into (\d+) risers", text)
+    if risers and job.units == "mm":
+        assert float(risers[1]) / int(risers[2]) >= 100, text
+    panel = re.search(r"^Take a panel (\S+) tall", text)
+    if panel and job.units == "mm":
+        assert int(panel[1]) % 10 == 0, text
 
 
 def posts_of(answer) -> list[tuple[float, ...]]:
