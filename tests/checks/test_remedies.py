@@ -144,8 +144,13 @@ def text_of(job) -> str:
     return "\n".join(lines)
 
 
+# a tenth of the random jobs, those that take the least time
+QUICK = (2, 4, 6, 7, 9, 17, 19, 22, 23, 24, 25, 26, 30, 32, 37, 38, 46, 48, 49, 55, 67, 68, 69, 70,
+         71, 77, 80, 86, 87, 88)  # fmt: skip
+
+
 @pytest.mark.parametrize(
-    "seed", [pytest.param(n, marks=[pytest.mark.fuzz] * (n % 50 > 0)) for n in range(300)]
+    "seed", [pytest.param(n, marks=[pytest.mark.fuzz] * (n not in QUICK)) for n in range(300)]
 )
 def test_remedies_of_random_failing_jobs(seed):
     """Two or three things wrong at once, under any rulebook, with what is left open at random."""

@@ -158,7 +158,7 @@ def test_a_guard_that_only_rounding_makes_fail_does_not_pass():
     assert 'under the bottom 4" below 4" 0 over R312.1.3 rail, bay 1' in text
     assert 'as drawn it is 3.98" and passes' in text
     assert "5 checks: 4 pass, 1 FAIL as cut" in text
-    assert 'change: Cut and mark finer than to 1/16"' in text
+    assert 'change: Cut and mark to 1/64" (now 1/16")' in text
     found = json.loads(CliRunner().invoke(main, ["check", "-", "--json"], input=LOW_RAIL).output)
     assert found["ok"] is False
     (check,) = [one for one in found["checks"] if one["as_cut"]["verdict"] == "fail"]

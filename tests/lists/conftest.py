@@ -55,8 +55,7 @@ LEVEL = """
 [[section]]
 name = "level"
 kind = "level"
-span = "{span}"
-bays = {bays}
+{places}
 bottom_gap = "2"
 turn = {turn}
 """
@@ -79,8 +78,9 @@ def flight():
 def level():
     """Text of a level section."""
 
-    def text(span="45", bays=1, turn=0):
-        return LEVEL.format(span=span, bays=bays, turn=turn)
+    def text(span="45", bays=1, turn=0, posts=None):
+        places = f"posts = {posts}" if posts else f'span = "{span}"\nbays = {bays}'
+        return LEVEL.format(places=places, turn=turn)
 
     return text
 

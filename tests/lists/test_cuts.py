@@ -45,8 +45,11 @@ def test_level_bay_cut_half_a_pitch_over(answered, level):
     assert cut.warnings == ()
 
 
+THREE = '["0", "45", "90"]'
+
+
 def test_both_ways_are_shown_for_every_bay(answered, level):
-    choice, other = cut_list(answered(level(span="90", bays=2))).choices
+    choice, other = cut_list(answered(level(posts=THREE))).choices
     assert (choice.used, choice.trim.way, choice.other.way) == ("even", "even", "half-pitch")
     assert (choice.trim.balusters, choice.other.balusters) == (7, 8)
     assert choice.better in ("even", "half-pitch") and choice.because
@@ -59,9 +62,9 @@ def cut_ways(answer):
 
 def test_a_section_says_how_each_of_its_bays_is_cut(answered, level):
     """Over what the panel says; the trims are those of the whole job cut that way."""
-    two = level(span="90", bays=2) + 'trim = ["half-pitch", "even"]\n'
-    mixed, even = by_name(answered(two)), by_name(answered(level(span="90", bays=2)))
-    half = by_name(answered(level(span="90", bays=2), trim="half-pitch"))
+    two = level(posts=THREE) + 'trim = ["half-pitch", "even"]\n'
+    mixed, even = by_name(answered(two)), by_name(answered(level(posts=THREE)))
+    half = by_name(answered(level(posts=THREE), trim="half-pitch"))
     assert cut_ways(answered(two)) == ["half-pitch", "even"]
     for rail in ("top", "bottom"):
         for name, pure in ((f"1.1 {rail}", half), (f"1.2 {rail}", even)):
@@ -254,7 +257,7 @@ def test_no_post_is_bought_for_a_wall(answered, level):
 
 
 def test_balusters_are_counted_once_a_bay(answered, level):
-    cuts = cut_list(answered(level(span="90", bays=2)))
+    cuts = cut_list(answered(level(posts=THREE)))
     assert cuts.balusters == 14
     assert sum(cut.balusters for cut in cuts.rails) == 28
 

@@ -129,7 +129,8 @@ def test_cut_csv_has_marks_of_posts(answered, level):
 
 
 def test_buy_csv_counts_everything(answered, level):
-    rows = rows_of(list_csv(answered(level(span="90", bays=2)), "buy"))
+    three = level(posts='["0", "45", "90"]')
+    rows = rows_of(list_csv(answered(three), "buy"))
     counts = {(row["item"], row["length_in"]): int(row["quantity"]) for row in rows}
     assert counts == {
         ("top rail", "72"): 2,
@@ -152,7 +153,7 @@ def test_buy_csv_takes_the_kerf(answered, level):
 
 def test_set_out_csv_runs_from_the_first_post(answered, level):
     """Thirds of 100 on sixteenths: every centre is rounded by itself."""
-    rows = rows_of(list_csv(answered(level(span="100", bays=3)), "set-out"))
+    rows = rows_of(list_csv(answered(level(span="100", bays=3), pitch="2"), "set-out"))
     assert [row["centre_in"] for row in rows] == ["0", "33.3125", "66.6875", "100"]
     assert rows[1]["lower_face_in"] == "31.8125"
     assert {row["from"] for row in rows} == {"first post"}

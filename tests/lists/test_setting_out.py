@@ -15,7 +15,7 @@ def rows_of(text):
 
 def test_running_length_and_plan_go_round_corners(answered, flight, level):
     """48 along the flight, 45 to the left, 90 back: 48, 93 and 183 along; a rise of 37 1/2."""
-    answer = answered(flight(), level(turn=90), level(span="90", bays=2, turn=90))
+    answer = answered(flight(), level(turn=90), level(posts='["0", "45", "90"]', turn=90))
     found = {(p.section, p.post): p for p in places(answer.guard)}
     assert {key: round(p.running, 9) for key, p in found.items()} == {
         (1, 1): 0, (1, 2): 48, (2, 2): 93, (3, 2): 138, (3, 3): 183,
