@@ -1,10 +1,11 @@
 """Which dimensions an elevation carries, and in which chains they stand.
 
-Below the view: the unit run, the total run, and the posts as running dimensions from the first
-nosing.  To the left: the unit rise and on it the guard's height over a nosing, then the first post.
-To the right: the total rise, the panel over a nosing, then the last post.  Along the rake: the cut
-length of the rails.  Nothing is dimensioned twice.  Heights of guard, panel and post say which they
-are: a panel's height beside the upper landing must not pass for the guard's.
+Below the view: the unit run, the total run, the bays from post to post, and the posts as running
+dimensions from the first nosing.  To the left: the unit rise and on it the guard's height over a
+nosing, then the first post.  To the right: the total rise, the panel over a nosing, then the last
+post.  Along the rake: the cut length of the rails.  Nothing is dimensioned twice but the posts, for
+setting out.  Heights of guard, panel and post say which they are: a panel's height beside the upper
+landing must not pass for the guard's.
 """
 
 from __future__ import annotations
@@ -18,21 +19,26 @@ from msgspec.structs import replace
 from stairs.drawing.dimensions import (
     ALIGNED,
     ANGLE,
+    FOOT_OF_FIGURE,
     LEVEL,
     PLUMB,
     RUNNING,
     STYLE,
+    ZERO,
     Dimension,
 )
 from stairs.drawing.lettering import measure
 from stairs.drawing.profile import line_height, stringer_foot, upper_edge
 from stairs.drawing.view import View
+from stairs.marks import length_text, true_text
 
 LengthText = Callable[..., str]
 
 GUARD, PANEL, POST, RISER, BELOW = "GUARD", "PANEL", "POST", "RISER", "BELOW"
 """Words before the heights that stand beside each other, so that none is taken for another."""
 
+UNDER_DECK = 2.0
+"""More room under a level run, for what stands under a circle between two posts [mm on paper]."""
 STEPS_APART = 6.0
 """Room beside the chain of an uneven flight's steps, for figures in two rows [mm on paper]."""
 
@@ -71,20 +77,41 @@ def bounds_of(section) -> Bounds:
     return Bounds(left, bottom, right, top)
 
 
-def room_around(section) -> tuple[float, float, float, float]:
+def lettering_of(job) -> LengthText:
+    """How lengths of a job are lettered on its elevations; with True as they are, or as near.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    """
+
+    def text(length: float, exactly: bool = False) -> str:
+        shown = true_text if exactly else length_text
+        return shown(length, job.units, job.tape, feet=True, unit=job.units == "in").upper()
+
+    return text
+
+
+def room_around(section, job) -> tuple[float, float, float, float]:
     """Paper that the chains take to the left, below, to the right and above [mm].
 
     Parameters
     ----------
     section : stairs.guard.Section
         Solved; a flight has more chains below than a level run.
+    job : stairs.job.Job
+        For how long the running figures are.
     """
     levels_below = 3 if section.kind == "flight" else 1
+    text = lettering_of(job)
+    figure = max(measure(text(post.x), STYLE.text).width for post in section.posts)
     wider = STEPS_APART if uneven(section) else 0.0
+    lower = wider if section.kind == "flight" else UNDER_DECK
     beside = STYLE.first + 2 * STYLE.pitch + 8
     return (
         beside,
-        STYLE.first + (levels_below - 1) * STYLE.pitch + 9 + wider,
+        level_of_chain(levels_below - 1) + lower + STYLE.under + FOOT_OF_FIGURE + figure + 1.0,
         beside + wider,
         20.0,
     )
@@ -233,7 +260,7 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
         *_post_height(first, text, "left 2", left - chain(1)),
         *_post_height(last, text, "right 2", right + chain(1) + wider),
     ]  # fmt: skip
-    dimensions += running_posts(section, text, bottom - chain(2) - wider)
+    dimensions += post_chains(section, text, bottom - chain(2) - wider, 3)
     foot = stringer_foot(section, view.units)
     reach = 15.0
     span = (section.nosings[-1][0] + section.nosing - foot[0]) * view.unit
@@ -286,8 +313,8 @@ def _post_height(post, text, chain: str, place: float) -> list[Dimension]:
     return found
 
 
-def running_posts(section, text, place: float) -> list[Dimension]:
-    """Post centres from the origin of the section, as running dimensions.
+def post_chains(section, text, place: float, step: int) -> list[Dimension]:
+    """Post centres: from each to the next, and under that from the section's origin to each.
 
     Parameters
     ----------
@@ -296,15 +323,23 @@ def running_posts(section, text, place: float) -> list[Dimension]:
     text : callable
         Turns a length of the work into lettering.
     place : float
-        Height at which the chain lies [mm on paper].
+        Height at which the nearer of both chains lies [mm on paper].
+    step : int
+        Which chain under the view that is, from 1.
 
     Returns
     -------
     list of Dimension
-        The post nearest to the origin first.
+        The bays, then the running dimensions, the post nearest to the origin first.
     """
     origin = (0.0, 0.0)
-    found = []
+    marks = [(post.x, post.surface) for post in section.posts]
+    found = [
+        Dimension(f"bay {k}", LEVEL, ends, ends[1][0] - ends[0][0],
+                  text(ends[1][0] - ends[0][0], True), f"below {step}", place, bare=True)
+        for k, ends in enumerate(pairwise(marks), start=1)
+    ]  # fmt: skip
+    place -= STYLE.under
     before: dict[bool, tuple[float, float]] = {True: origin, False: origin}
     ordered = sorted(section.posts, key=lambda post: abs(post.x))
     for post in ordered:
@@ -312,7 +347,8 @@ def running_posts(section, text, place: float) -> list[Dimension]:
         up = post.x >= 0
         found.append(
             Dimension(f"post {post.number} position", RUNNING, (origin, mark), post.x,
-                      text(post.x), "below 3", place, after=before[up], broken=True)
+                      text(post.x) if post.x else ZERO, f"below {step + 1}", place,
+                      after=before[up], broken=True)
         )  # fmt: skip
         before[up] = mark
     return found
@@ -333,5 +369,5 @@ def _level(section, text, left: float, bottom: float, right: float):
         Dimension("panel height", PLUMB, ((x_last, gap), (x_last, guard)), section.panel_height,
                   text(section.panel_height), "right 1", right + chain(0), label=PANEL),
         *(_post_height(last, text, "right 2", right + chain(1)) if told else ()),
-        *running_posts(section, text, bottom - chain(0)),
+        *post_chains(section, text, bottom - chain(0) - UNDER_DECK, 1),
     ]  # fmt: skip

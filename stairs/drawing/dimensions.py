@@ -5,11 +5,12 @@ text.  How it looks is decided in one place, :data:`STYLE`, and drawn by :func:`
 :func:`places_of`: thin lines that leave a gap at the work and pass the dimension line a little,
 oblique ticks at 45 degrees for lengths, slim filled arrowheads for angles, leaders and running
 dimensions, and text above the line, read from the bottom or the right (ISO 129-1, from memory;
-ticks are US building practice too).  Running dimensions start from a small circle (ISO 129-1, from
-memory).  A figure that is too long for a short plumb line stands level beside it, and one too long
-for its piece of a level chain under the ticks, every other one a row lower: common practice, of no
-standard.  The text has several places where it may stand;
-which one it takes is for :mod:`stairs.drawing.placement` to say.
+ticks are US building practice too).  Running dimensions start with 0 at a small circle, and each
+figure stands turned at the end of its extension line, so that none is taken for a bay's length (ISO
+129-1, from memory).  A figure that is too long for a short plumb line stands level beside it, and
+one too long for its piece of a level chain under the ticks, every other one a row lower: common
+practice, of no standard.  The text has several places where it may stand; which one it takes is for
+:mod:`stairs.drawing.placement` to say.
 """
 
 from __future__ import annotations
@@ -40,7 +41,11 @@ GROUP = "dimension"
 
 
 class Style(Struct, frozen=True):
-    """How dimensions look; lengths in millimetres on paper."""
+    """How dimensions look; lengths in millimetres on paper.
+
+    Chains lie ``first`` from the work and then ``pitch`` apart, the line of running dimensions
+    ``under`` the chain of bays, since no figure stands between these two.
+    """
 
     text: float = SMALL
     line: float = FINE
@@ -51,13 +56,18 @@ class Style(Struct, frozen=True):
     gap: float = 1.5
     overrun: float = 1.5
     stub: float = 5.0
-    above: float = 1.2
+    above: float = 1.4
     first: float = 11.0
     pitch: float = 7.5
+    under: float = 4.5
 
 
 STYLE = Style()
 _SHORT = 25.0  # a plumb piece so short may have its figure level beside it [mm]
+FOOT_OF_FIGURE = STYLE.overrun + 0.9
+"""From a running dimension's line to the figure under it [mm]."""
+ZERO = "0"
+"""What stands at the origin of running dimensions."""
 _APART = 5.0  # blank paper between a figure beyond its own ticks and the next one [mm]
 
 
@@ -101,6 +111,8 @@ class Dimension(Struct, frozen=True):
     beyond : str
         The same, but only where the figure stands beyond its own ticks, beside the next piece of
         the chain.
+    bare : bool
+        Whether it needs no extension lines of its own, since those of the next chain pass its ends.
     """
 
     name: str
@@ -117,6 +129,7 @@ class Dimension(Struct, frozen=True):
     across: bool = False
     label: str = ""
     beyond: str = ""
+    bare: bool = False
 
     @property
     def lettered(self) -> str:
@@ -187,17 +200,18 @@ def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP, style: St
     )  # fmt: skip
 
 
-def _extension(start: Point, end: Point, style: Style, owner: str, broken: bool = False):
-    """From the work to a little past the dimension line; nothing where they meet."""
+def _extension(start: Point, end: Point, style: Style, owner: str, stub: float = 0.0):
+    """From the work to a little past the dimension line; nothing where they meet.  With a stub only
+    that much is drawn before the line."""
     length = math.hypot(end[0] - start[0], end[1] - start[1])
     if length <= style.gap + 0.1:
         return []
     far = along(start, end, length + style.overrun)
-    if broken and length > 4 * style.stub:
+    if stub and length > 3 * style.stub + stub:
         return [
             line(along(start, end, style.gap), along(start, end, style.stub), style.line, GROUP,
                  owner=owner),
-            line(along(start, end, length - style.stub), far, style.line, GROUP, owner=owner),
+            line(along(start, end, length - stub), far, style.line, GROUP, owner=owner),
         ]  # fmt: skip
     return [line(along(start, end, style.gap), far, style.line, GROUP, owner=owner)]
 
@@ -232,14 +246,17 @@ def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Pri
         if abs(last[0] - start) > 1e-9:
             drawn.append(line((start, first[1]), last, style.line, GROUP, owner=owner))
             drawn.append(arrowhead(last, turn, owner))
-        return drawn + _extension(two, last, style, owner, dimension.broken)
+        # its lines pass the ends of the bays too
+        stub = style.under + style.overrun if dimension.broken else 0.0
+        return drawn + _extension(two, last, style, owner, stub)
+    stub = style.stub if dimension.broken else 0.0
+    sides = () if dimension.bare else ((one, first), (two, last))
     turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0]))
     return [
         line(first, last, style.line, GROUP, owner=owner),
         _tick(first, turn, style, owner),
         _tick(last, turn, style, owner),
-        *_extension(one, first, style, owner, dimension.broken),
-        *_extension(two, last, style, owner, dimension.broken),
+        *(piece for ends in sides for piece in _extension(*ends, style, owner, stub)),
     ]
 
 
@@ -362,33 +379,61 @@ def _beside_plumb(dimension: Dimension, first: Point, last: Point, style: Style)
 
 
 def _running_places(dimension: Dimension, first: Point, last: Point, style: Style, far: bool):
-    name, text = dimension.name, dimension.text
-    places = []
-    for cost, anchor, x in ((0, "right", last[0] - 1.2), (1, "left", last[0] + 1.2)):
-        if last[0] < first[0]:
-            cost = 1 - cost if anchor == "left" else cost
-        for lift, more in ((style.above, 0), (-style.above - style.text, 3)):
-            places.append(
-                Candidate(
-                    (Text(text, (x, last[1] + lift), style.text, GROUP, anchor, owner=name),),
-                    (),
-                    cost + more,
-                )
-            )
-    for down in (3.5, 6.5, 10.0):
-        places.append(
-            Candidate(
-                (Text(text, (last[0], last[1] - down - style.text), style.text, GROUP, "middle",
-                      owner=name),),
-                (),
-                8 + down,
-            )
-        )  # fmt: skip
+    """Turned at the end of the extension line; aside with a bend in it where that is taken."""
+    name, (x, y) = dimension.name, last
+    places = turned_figure(dimension.text, (x, y), 90.0, name, style,
+                           toward=1.0 if dimension.value else -1.0)  # fmt: skip
     led = () if not far else leader_places(
-        text, last, style.text, GROUP, name, style.line,
+        dimension.text, last, style.text, GROUP, name, style.line,
         angles=(-60, -120, -45, -135), distances=(6, 9, 12, 16, 20), prefer=-60.0,
     )  # fmt: skip
     return places + [replace(place, cost=place.cost + 30) for place in led]
+
+
+def turned_figure(
+    words: str, tip: Point, read: float, owner: str, style: Style = STYLE, way: float = -1.0,
+    toward: float = 1.0,
+) -> list[Candidate]:  # fmt: skip
+    """Places for a figure along its extension line, beyond a running dimension's line.
+
+    Parameters
+    ----------
+    words : str
+        The figure.
+    tip : Point
+        Where extension line and running line meet [mm on paper].
+    read : float
+        Which way the figure reads, along the extension line [degrees].
+    owner : str
+        Name of the dimension.
+    style : Style
+        Heights and distances.
+    way : float
+        -1 where the figure ends at the extension line, 1 where it begins there.
+    toward : float
+        Where it has to stand aside: 1 to the left as it reads, -1 to the right.
+    """
+    cosine, sine = math.cos(math.radians(read)), math.sin(math.radians(read))
+    anchor = "right" if way < 0 else "left"
+
+    def at(along: float, aside: float) -> Point:
+        return (
+            tip[0] + way * along * cosine - aside * sine,
+            tip[1] + way * along * sine + aside * cosine,
+        )
+
+    places = []
+    for aside in (
+        0.0,
+        *(side * k for k in (2.0, 3.0, 4.0, 5.5, 7.0, 9.0) for side in (toward, -toward)),
+    ):
+        bend = 2.0 + abs(aside) / 3 if aside else 0.0
+        foot = at(FOOT_OF_FIGURE + bend, aside - style.text / 2)
+        figure = Text(words, foot, style.text, GROUP, anchor, read, owner=owner)
+        bent = (at(style.overrun, 0.0), at(style.overrun + bend, aside))
+        lines = (line(*bent, style.line, GROUP, owner=owner),) if aside else ()
+        places.append(Candidate((figure,), lines, abs(aside) + 0.1 * (aside * toward < 0)))
+    return places
 
 
 def _angle_places(dimension: Dimension, view: View, style: Style, far: bool) -> list[Candidate]:

@@ -9,18 +9,21 @@ from __future__ import annotations
 import math
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.drawing.chains import (
     STEPS_APART,
     Bounds,
     bounds_of,
     dimensions_of,
+    lettering_of,
     uneven,
 )
 from stairs.drawing.dimensions import (
     ANGLE,
     RUNNING,
     STYLE,
+    ZERO,
     Dimension,
     arrowhead,
     ends_on_paper,
@@ -55,7 +58,6 @@ from stairs.drawing.primitives import (
 )
 from stairs.drawing.profile import deck, ground, nosing_line, stair, stringer, upper_landing
 from stairs.drawing.view import View
-from stairs.marks import length_text, true_text
 
 _ENOUGH = 3
 """So many free places on its own line, and a dimension is offered no leader."""
@@ -97,7 +99,7 @@ class Elevation(Struct, frozen=True):
     told: frozenset[str] = frozenset()
 
 
-def room_needed(section, scale, units: str, part: Part | None = None) -> tuple[float, float]:
+def room_needed(section, scale, job, part: Part | None = None) -> tuple[float, float]:
     """Width and height that the view takes with its dimensions [mm on paper].
 
     Parameters
@@ -106,26 +108,26 @@ def room_needed(section, scale, units: str, part: Part | None = None) -> tuple[f
         Solved.
     scale : Scale
         A standard one.
-    units : str
-        Units of the work, ``"in"`` or ``"mm"``.
+    job : stairs.job.Job
+        For units and tape.
     part : Part, optional
         Of a broken view; the whole section where it is left out.
     """
-    unit = float(scale.paper_millimetres(units))
+    unit = float(scale.paper_millimetres(job.units))
     edges = edges_of(section, part, unit)
-    left, below, right, above = room_beside(section, part)
+    left, below, right, above = room_beside(section, part, job)
     return (
         (edges.right - edges.left) * unit + left + right,
         (edges.top - edges.bottom) * unit + below + above,
     )
 
 
-def _origin(section, scale, units: str, area, part: Part | None) -> Point:
+def _origin(section, scale, job, area, part: Part | None) -> Point:
     """The work's origin, so that view and chains stand in the middle of their area [mm]."""
-    unit = float(scale.paper_millimetres(units))
+    unit = float(scale.paper_millimetres(job.units))
     edges: Bounds = edges_of(section, part, unit)
-    left, below, _, _ = room_beside(section, part)
-    width, height = room_needed(section, scale, units, part)
+    left, below, _, _ = room_beside(section, part, job)
+    width, height = room_needed(section, scale, job, part)
     x = area[0] + (area[2] - area[0] - width) / 2 + left - edges.left * unit
     y = area[1] + (area[3] - area[1] - height) / 2 + below - edges.bottom * unit
     return x, y
@@ -155,7 +157,7 @@ def elevation(
         What parts on the same sheet tell already (:func:`stairs.drawing.labels.once`).
     """
     units = job.units
-    view = View(scale, units, _origin(section, scale, units, area, part))
+    view = View(scale, units, _origin(section, scale, job, area, part))
 
     edges = edges_of(section, part, view.unit)
 
@@ -165,10 +167,7 @@ def elevation(
     def seen(point: Point) -> bool:
         return shows(*view.back(point))
 
-    def text(length: float, exactly: bool = False) -> str:
-        shown = true_text if exactly else length_text
-        return shown(length, units, job.tape, feet=True, unit=units == "in").upper()
-
+    text = lettering_of(job)
     work = _work(section, job, view, facts)
     if part is not None:
         work = cut_work(work, section, part, view)
@@ -182,14 +181,16 @@ def elevation(
         board.add(lines[:main], guarded=True)
         board.add(lines[main:])
         drawn += lines
+    lettered = list(dimensions)
     if shows(0.0):
         drawn += _running_origin(dimensions, view, board)
-    names = [f"{dimension.name} {dimension.text}" for dimension in dimensions]
-    wanted = [_places(dimension, view, board) for dimension in dimensions]
+        lettered += _zero(dimensions)
+    names = [f"{dimension.name} {dimension.text}" for dimension in lettered]
+    wanted = [_places(dimension, view, board) for dimension in lettered]
     first = board.place_all(wanted)
     for k, got in enumerate(first):
         if got is None:  # anywhere on blank paper, with a leader from the line
-            first[k] = board.place_all([_led(dimensions[k], view, board)])[0]
+            first[k] = board.place_all([_led(lettered[k], view, board)])[0]
     if part is not None:
         named = match_labels(section, part, view, SMALL)
         first += board.place_all([places for _, places in named])
@@ -299,12 +300,21 @@ def _running_origin(dimensions, view: View, board: Board) -> list[Primitive]:
         return []
     x, y = view.at(running[0].points[0])
     place = running[0].place
-    drawn: list[Primitive] = [
-        Arc((x, place), 0.9, STYLE.line, "dimension", owner="origin"),
-        line((x, y - STYLE.gap), (x, place + 0.9), STYLE.line, "dimension", owner="origin"),
-    ]
+    drawn: list[Primitive] = [Arc((x, place), 0.9, STYLE.line, "dimension", owner="origin")]
+    if not any(one.text == ZERO for one in running):  # else it has that post's line
+        end = (x, place - STYLE.overrun)
+        drawn.append(line((x, y - STYLE.gap), end, STYLE.line, "dimension", owner="origin"))
     board.add(drawn, guarded=True)
     return drawn
+
+
+def _zero(dimensions) -> list[Dimension]:
+    """The 0 at the small circle, where no post stands there that is lettered so."""
+    running = [one for one in dimensions if one.kind == RUNNING]
+    if not running or any(one.text == ZERO for one in running):
+        return []
+    one = running[0]
+    return [replace(one, name="origin", points=one.points[:1] * 2, value=0.0, text=ZERO)]
 
 
 def _work(section, job, view: View, facts: Facts) -> list[Primitive]:

@@ -96,8 +96,11 @@ def dxf_bytes(sheet) -> bytes:
         _set_up(document, drawn.view)
         model = document.modelspace()
         figures = _figures(drawn)
-        leaders = tuple(one for one in drawn.dimension_lines if one.group == "leader")
-        shown = [one for one in drawn.work + drawn.labels + leaders if one not in figures.values()]
+        more = tuple(
+            one for one in drawn.dimension_lines
+            if one.group == "leader" or one.owner == "origin"
+        )  # fmt: skip
+        shown = [one for one in drawn.work + drawn.labels + more if one not in figures.values()]
         for one in shown:
             _add(model, one, drawn.view)
         for dimension in drawn.dimensions:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
+from stairs.drawing.dimensions import LEVEL, PLUMB, ZERO, Dimension
 from stairs.drawing.flow import Column, Flow
 from stairs.drawing.lettering import SMALL, USUAL
 from stairs.drawing.match_lines import STUB
@@ -393,12 +393,13 @@ def _lettering(stage: Stage, part, job, view: View, frame, text, piece: _Piece) 
     origin = (posts[0].x if posts else x0, 0.0)
     before = origin if piece.before is None else (x0, 0.0)
     for one in posts:
-        if one.x == origin[0] or not piece.holds(one.x):
+        if not piece.holds(one.x):
             continue
         mark = (one.x, 0.0)
         stage.dimensions.append(
             Dimension(f"post {_number_of(one)} position", "running", (origin, mark), one.x,
-                      text(one.x), "below 2", below - 10.0, after=before)
+                      text(one.x) if one.x != origin[0] else ZERO, "below 2", below - 10.0,
+                      after=before)
         )  # fmt: skip
         before = mark
     if piece.before is None and posts:

@@ -178,7 +178,7 @@ def _straight_under(rows, opening, view: View, floor: float | None) -> list[Cand
     owner, tip = f"{opening.kind} circle", y - view.length(opening.drawn_diameter / 2)
     places = []
     for more, lines in ((0.0, rows), (3.0, (" ".join(rows),))):
-        for down in (*(0.5 * k for k in range(9, 20)), *range(10, 42, 2)):
+        for down in (*(0.5 * k for k in range(7, 20)), *range(10, 42, 2)):
             top = tip - down
             if floor is not None and top - SMALL * (1 + 1.7 * (len(lines) - 1)) < floor:
                 break

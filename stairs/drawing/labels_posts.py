@@ -142,8 +142,9 @@ def landings(section, view: View, seen):
     places = [
         Candidate((Text("UPPER LANDING", (x + along, y - thick - down), SMALL, GROUP, "left",
                         owner="upper landing"),), (), down + along / 4, APART)
-        for down in (4.5, 6.0, 9.0)
-        for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0, outer + 1.5, outer + 3.0)
+        for down in (4.5, 6.0, 9.0, 12.0)
+        for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0, outer + 1.5, outer + 3.0,
+                      outer + 14.0, outer + 22.0)
     ]  # fmt: skip
     if seen((x, y)):
         labels.append(("(upper landing)", partial(list, places)))

@@ -142,7 +142,7 @@ def span_of(section, place: Place) -> tuple[float, float]:
     return foot, y0 + (y1 - y0) * (x - x0) / (x1 - x0)
 
 
-def room_beside(section, part: Part | None) -> tuple[float, float, float, float]:
+def room_beside(section, part: Part | None, job) -> tuple[float, float, float, float]:
     """Paper that chains take to the left, below, to the right and above; less at a cut [mm].
 
     Parameters
@@ -151,8 +151,10 @@ def room_beside(section, part: Part | None) -> tuple[float, float, float, float]
         Solved.
     part : Part or None
         None for the whole section.
+    job : stairs.job.Job
+        For how long its figures are.
     """
-    left, below, right, above = room_around(section)
+    left, below, right, above = room_around(section, job)
     if part is not None:
         before, after = part.letters
         left, right = (_BESIDE if before else left), (_BESIDE if after else right)

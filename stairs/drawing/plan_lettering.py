@@ -1,18 +1,19 @@
 """Lettering in plan: setting-out figures, the names of posts and sections, turns and ways up.
 
 Setting-out figures run along each section from a small circle at its first nosing or first post,
-never from post to post (running dimensions of ISO 129-1, from memory).  They stand on the side of
-the guard on which their line crosses less.  A view that shows only a part of the plan letters what
-lies in it, and every figure once.
+each turned at its extension line (running dimensions of ISO 129-1, from memory); beside them stand
+the bays from post to post.  They stand on the side of the guard on which their line crosses less.
+A view that shows only a part of the plan letters what lies in it, and every figure once.
 """
 
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
-from stairs.drawing.dimensions import STYLE, arrowhead
-from stairs.drawing.extents import crossed_by, cut_to, rows_of
-from stairs.drawing.lettering import SMALL, shortened
+from stairs.drawing.dimensions import STYLE, ZERO, arrowhead, square_line, turned_figure
+from stairs.drawing.extents import box_of, crossed_by, cut_to, rows_of
+from stairs.drawing.lettering import SMALL, shortened, width_of
 from stairs.drawing.placement import Candidate
 from stairs.drawing.plan_surfaces import beside_of, upper_landing_at
 from stairs.drawing.plan_work import mean_of, unit_along
@@ -22,10 +23,9 @@ from stairs.drawing.view import View
 from stairs.marks import length_text, round_to_mark, true_text
 from stairs.plan import LEFT, Plan, PlanSection
 
-_OFF = 14.0  # from the guard's line to its setting-out line [mm]
-_CLEAR = 7.0  # from the edge of a deck or landing beside it to that line at least [mm]
-_NEXT = 8.0  # from there to that of the section that goes straight on [mm]
-_LIFT = 1.5  # from a setting-out line to its figure, clear of the arrowhead [mm]
+_OFF = 12.0  # from the guard's line to its setting-out line [mm]
+_CLEAR = 6.0  # from the edge of a deck or landing beside it to that line at least [mm]
+_LIFT = 1.5  # from the line of a chain to its figure [mm]
 _NAME = 70.0  # the most that a section's name takes beside it [mm]
 _NEAR = 1e-3  # how far before a post its figure belongs [units of the work]
 Frame = tuple[float, float, float, float]
@@ -105,55 +105,72 @@ def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
 
 
 def _set_out(stage: Stage, answer, place: PlanSection, text, frame: Frame) -> None:
-    """Running dimensions of a section's posts on the side away from the stair."""
+    """The bays of a section as a chain, and under it the running dimensions of its posts."""
     view = stage.view
     section = answer.guard.sections[place.number - 1]
-    ax, ay = unit_along(place.heading)
-    straight = place.number > 1 and section.turn == 0
-    edge = max(beside_of(answer, place.number), (section.posts[0].base or 0.0) / 2) * view.unit
-    off = max(_OFF, edge + _CLEAR) + (_NEXT if straight and place.number % 2 == 0 else 0.0)
     if place.number not in stage.set_out:
-        stage.set_out[place.number] = (_freer(stage, place, view, off), off)
-    side, off = stage.set_out[place.number]
+        stage.set_out[place.number] = _lines_of(stage, answer, place)
+    side, chain, running = stage.set_out[place.number]
+    ax, ay = unit_along(place.heading)
     nx, ny = -ay * side, ax * side
-    lowest = 0.0
+    outward = round(math.degrees(math.atan2(ny, nx)), 9)
+    flip = _flips(outward)
+    drawn: list[Primitive] = []
 
-    def on_line(x: float) -> Point:
+    def at(x: float, off: float) -> Point:
         px, py = view.at(place.at(x))
         return (px + nx * off, py + ny * off)
 
-    start = on_line(lowest)
-    drawn: list[Primitive] = [Arc(start, 0.9, FINE, "dimension", owner="origin")]
-    before = {True: lowest, False: lowest}
-    names = []
+    def extension(x: float, reach: float) -> None:
+        drawn.append(line(at(x, reach), at(x, running + STYLE.overrun), FINE, "dimension"))
+
+    def figure(words: str, x: float, owner: str) -> None:
+        turn = 1.0 if (side > 0) == flip else -1.0  # to the left of the figure the section goes on
+        places = turned_figure(words, at(x, running), outward + 180.0 * flip, owner,
+                               way=-1.0 if flip else 1.0, toward=-turn if x else turn)  # fmt: skip
+        stage.labels.append(Label((words,), at(x, running), outward, 0.6, places=tuple(places),
+                                  owner=owner))  # fmt: skip
+
+    drawn.append(Arc(at(0.0, running), 0.9, FINE, "dimension", owner="origin"))
+    if not any(post.x == 0.0 for post in section.posts) and holds(frame, place.at(0.0)):
+        extension(0.0, chain + STYLE.under - 3.0)
+        figure(ZERO, 0.0, f"section {place.number}: {ZERO}")
+    before = {True: 0.0, False: 0.0}
     for post in sorted(section.posts, key=lambda one: abs(one.x)):
-        foot = view.at(place.at(post.x))
-        tip = on_line(post.x)
-        reach = max(post.base or post.width, post.width) * view.unit / 2 + STYLE.gap
-        up = post.x >= 0
-        near, moves = on_line(before[up]), abs(post.x - before[up]) > 1e-9
+        up, tip = post.x >= 0, at(post.x, running)
+        moves = abs(post.x - before[up]) > 1e-9
         if moves:
-            drawn.append(line(near, tip, FINE, "dimension"))
+            drawn.append(line(at(before[up], running), tip, FINE, "dimension"))
             before[up] = post.x
-        told = post.x != lowest or section.kind == "flight"
-        own = place.at(post.x + (-_NEAR if up else _NEAR))  # at a cut it stands in one view
-        if told and not holds(frame, own):
+        own = place.at(post.x + (-_NEAR if up and post.x else _NEAR))  # at a cut it is in one view
+        if not holds(frame, own):
             continue
-        drawn.append(
-            line((foot[0] + nx * reach, foot[1] + ny * reach),
-                 (tip[0] + nx * STYLE.overrun, tip[1] + ny * STYLE.overrun), FINE, "dimension")
-        )  # fmt: skip
+        reach = max(post.base or post.width, post.width) * view.unit / 2 + STYLE.gap
+        extension(post.x, reach)
         if moves:
             drawn.append(arrowhead(tip, place.heading + (0.0 if up else 180.0), "running"))
-        if told:
-            value = round_to_mark(post.x, answer.job.tape)
-            names.append((text(value), tip, near, post))
+        value = round_to_mark(post.x, answer.job.tape)
+        words = text(value) if post.x else ZERO
+        figure(words, post.x, set_out_name(place.number, post.number))
+    for k, (one, two) in enumerate(pairwise(section.posts), start=1):
+        drawn += square_line(at(one.x, chain), at(two.x, chain), "bay")
+        middle = (one.x + two.x) / 2
+        if holds(frame, place.at(middle - _NEAR)):
+            words, owner = text(two.x - one.x, True), bay_name(place.number, k)
+            stage.labels.append(
+                Label((words,), at(middle, chain), outward + 180.0, 0.6, owner=owner,
+                      places=_on_line(words, at(one.x, chain), at(two.x, chain), owner))
+            )  # fmt: skip
     stage.chains += drawn
-    for words, tip, near, post in names:
-        owner = set_out_name(place.number, post.number)
-        places = _beside(words, tip, near, place.heading, post.x >= 0, owner)
-        stage.labels.append(Label((words,), tip, math.degrees(math.atan2(ny, nx)), 0.6,
-                                  places=places, owner=owner))  # fmt: skip
+
+
+def _lines_of(stage: Stage, answer, place: PlanSection) -> tuple[float, float, float]:
+    """Side of a section's setting-out lines, and how far off bays and running figures lie."""
+    section, view = answer.guard.sections[place.number - 1], stage.view
+    edge = max(beside_of(answer, place.number), (section.posts[0].base or 0.0) / 2) * view.unit
+    chain = max(_OFF, edge + _CLEAR)
+    running = chain + STYLE.under
+    return _freer(stage, place, view, running), chain, running
 
 
 def set_out_name(section: int, post: int) -> str:
@@ -161,29 +178,53 @@ def set_out_name(section: int, post: int) -> str:
     return f"section {section}: post {post}"
 
 
-def _beside(
-    words: str, tip: Point, near: Point, heading: float, up: bool, owner: str
-) -> tuple[Candidate, ...]:
-    """Places for a figure along its line: before the arrowhead, amid the piece from the post
-    before, or beyond the arrowhead; over the line or under it."""
-    turn = (heading + 180.0) % 360.0 - 180.0
-    flip = turn > 90.0 + 1e-9 or turn <= -90.0 + 1e-9
-    read = turn + 180.0 if flip else turn
-    (ax, ay) = unit_along(read)
-    over = (-ay, ax)
-    toward = 1.0 if (up != flip) else -1.0  # which way the arrow points, as the text reads
-    middle = ((tip[0] + near[0]) / 2, (tip[1] + near[1]) / 2)
-    spots = [
-        (0.0, tip, -toward * 1.6, "right" if toward > 0 else "left"),
-        (1.0, middle, 0.0, "middle"),
-        (2.0, tip, toward * 1.6, "left" if toward > 0 else "right"),
-    ]
+def bay_name(section: int, bay: int) -> str:
+    """Name of the dimension of a bay of a section, both from 1."""
+    return f"section {section}: bay {bay}"
+
+
+def figures_on(stage: Stage, within: float) -> list[Primitive]:
+    """How far the setting-out figures of a stage reach, as lines [mm on paper].
+
+    Parameters
+    ----------
+    stage : Stage
+        With its labels.
+    within : float
+        Paper that lies around all lines anyway, and takes that much of a figure [mm].
+    """
+    found: list[Primitive] = []
+    for label in stage.labels:
+        if label.places and label.places[0].texts[0].group == "dimension":
+            ends = []
+            for places in zip(*box_of(label.places[0].texts[0]).corners(), strict=True):
+                middle = (min(places) + max(places)) / 2
+                half = max(max(places) - middle - within, 0.0)
+                ends.append((middle - half, middle + half))
+            found.append(line(*zip(*ends, strict=True), FINE, "dimension"))
+    return found
+
+
+def _flips(degrees: float) -> bool:
+    """Whether lettering along a direction is turned round, to be read from bottom or right."""
+    turn = (degrees + 180.0) % 360.0 - 180.0
+    return turn > 90.0 + 1e-6 or turn <= -90.0 + 1e-6
+
+
+def _on_line(words: str, start: Point, end: Point, owner: str) -> tuple[Candidate, ...]:
+    """Places for a figure over its piece of a chain or under it; none on a shorter piece."""
+    turn = round(math.degrees(math.atan2(end[1] - start[1], end[0] - start[0])), 9)
+    if _flips(turn):
+        start, end, turn = end, start, turn + 180.0
+    (ax, ay), room = unit_along(turn), math.dist(start, end) - width_of(words, SMALL) - 1.6
     places = []
-    for cost, (x, y), along, anchor in spots:
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8) if room >= 0 else ():
+        aside = (share - 0.5) * room
+        x, y = ((a + b) / 2 for a, b in zip(start, end, strict=True))
         for more, lift in ((0.0, _LIFT), (0.6, -_LIFT - SMALL)):
-            at = (x + ax * along + over[0] * lift, y + ay * along + over[1] * lift)
-            letters = Text(words, at, SMALL, "dimension", anchor, read, owner=owner)
-            places.append(Candidate((letters,), (), cost + more))
+            at = (x + ax * aside - ay * lift, y + ay * aside + ax * lift)
+            letters = Text(words, at, SMALL, "dimension", "middle", turn, owner=owner)
+            places.append(Candidate((letters,), (), 4.0 * abs(share - 0.5) + more))
     return tuple(places)
 
 

@@ -1,9 +1,9 @@
 """The plan: the whole guard seen from above, set out post by post.
 
 Every section lies where the turns put it (:mod:`stairs.plan`).  On the side away from the stair run
-the setting-out figures of its posts, from a small circle at its first nosing or first post, never
-from post to post; flights have an arrow that points up the stair; landings and levels carry their
-heights over the lowest landing.
+the setting-out figures of its posts, from a small circle at its first nosing or first post, and
+its bays from post to post; flights have an arrow that points up the stair; landings and levels
+carry their heights over the lowest landing.
 
 The plan is drawn at the largest standard scale at which the whole of it fits the sheet, turned if
 that helps.  Where none does, or the user asks for a larger one, it is broken over several parts
@@ -14,6 +14,7 @@ each lies.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from itertools import pairwise
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -33,7 +34,7 @@ from stairs.drawing.paper import (
     scales,
 )
 from stairs.drawing.plan_broken import Drawn, Stack, draw_stack, stacks_of
-from stairs.drawing.plan_lettering import letter_on, set_out_name
+from stairs.drawing.plan_lettering import bay_name, figures_on, letter_on, set_out_name
 from stairs.drawing.plan_parts import PAD, Edges, Laid
 from stairs.drawing.plan_work import work_of
 from stairs.drawing.primitives import Primitive, Text
@@ -53,7 +54,7 @@ _SMALL_SHEET = 250.0  # a sheet that is less high [mm]
 _BAR = 90.0  # for the bar alone, across [mm]
 _DRAWER = 2  # so many sizes of sheet are in every office printer
 NOTE = (
-    "Heights are over the lowest landing. Setting-out figures run from the small circle: the "
+    "Heights are over the lowest landing. Turned figures run from 0 at the small circle: the "
     "first nosing of a flight, the first post of a level run. Edges of landings and decks "
     "beside the guard are drawn, not measured."
 )
@@ -112,7 +113,8 @@ class _Ways:
                 stage = Stage((-1e9, -1e9, 1e9, 1e9), view)
                 stage.add(work_of(self.answer, plan, view))
                 letter_on(stage, self.answer, plan)
-                laid = Laid(plan, view.unit, tuple(stage.work), tuple(stage.chains))
+                room = (*stage.chains, *figures_on(stage, PAD - 1.5))
+                laid = Laid(plan, view.unit, tuple(stage.work), room)
                 self._made[which, scale] = laid, stage
             yield self._made[which, scale]
 
@@ -421,15 +423,22 @@ def _measured(stage: Stage, answer, plan: Plan) -> list[Dimension]:
 
 
 def _chain(stage: Stage, answer, place: PlanSection) -> list[Dimension]:
-    """A section's setting-out as data: from its origin to each post, for CAD to measure."""
+    """A section's setting-out as data: from its origin to each post, and its bays."""
     section = answer.guard.sections[place.number - 1]
-    side, off = stage.set_out[place.number]
-    return [
-        Dimension(set_out_name(place.number, post.number), ALIGNED,
-                  tuple(map(place.at, sorted((0.0, post.x)))), abs(post.x),
-                  length_text(post.x, answer.job.units, answer.job.tape), "set out", side * off)
+    side, chain, running = stage.set_out[place.number]
+    spans = [
+        (set_out_name(place.number, post.number), sorted((0.0, post.x)), post.x, running)
         for post in section.posts
         if post.x
+    ]
+    spans += [
+        (bay_name(place.number, k), (one.x, two.x), two.x - one.x, chain)
+        for k, (one, two) in enumerate(pairwise(section.posts), start=1)
+    ]
+    return [
+        Dimension(name, ALIGNED, tuple(map(place.at, ends)), ends[1] - ends[0],
+                  length_text(told, answer.job.units, answer.job.tape), "set out", side * off)
+        for name, ends, told, off in spans
     ]  # fmt: skip
 
 

@@ -330,7 +330,7 @@ class _Draft:
     def fits(self, paper: Paper, at: Scale) -> bool:
         """Whether the whole view fits a sheet at a scale."""
         left, bottom, right, top = self.area(paper)
-        width, height = room_needed(self.solved, at, self.job.units)
+        width, height = room_needed(self.solved, at, self.job)
         if width > right - left or height > top - bottom:
             return False
         return self.has_column(paper, at)
@@ -367,11 +367,10 @@ class _Draft:
 
     def _stacks(self, paper: Paper, at: Scale, within: bool):
         """The parts that stand on each sheet, or None where one part is too large."""
-        units = self.job.units
         left, bottom, right, top = self.area(paper)
 
         def fits(part: Part) -> bool:
-            width, height = room_needed(self.solved, at, units, part)
+            width, height = room_needed(self.solved, at, self.job, part)
             return width <= right - left and height + _PART_NAME <= top - bottom
 
         parts = parts_of(self.solved, fits, within)
@@ -380,7 +379,7 @@ class _Draft:
         rows: list[list[Part]] = []
         used = 0.0
         for part in parts:
-            height = room_needed(self.solved, at, units, part)[1] + _PART_NAME
+            height = room_needed(self.solved, at, self.job, part)[1] + _PART_NAME
             if rows and used + height <= top - bottom:
                 rows[-1].append(part)
                 used += height
@@ -413,7 +412,7 @@ class _Draft:
     def sheets(self, paper: Paper, at: Scale, rows) -> Sheet:
         """A broken view on one sheet or more; the later ones follow the first."""
         area = self.area(paper)
-        wide, high = room_needed(self.solved, at, self.job.units)
+        wide, high = room_needed(self.solved, at, self.job)
         whole = elevation(self.solved, self.job, self.facts, at, (0.0, 0.0, wide, high))
         laid: list[tuple[list[Elevation], list[Text]]] = []
         flagged: frozenset[str] = frozenset()
@@ -436,9 +435,7 @@ class _Draft:
 
     def _stack(self, row, at: Scale, area, flagged) -> tuple[list[Elevation], list[Text]]:
         """Parts of a broken view under each other, and their names."""
-        heights = [
-            room_needed(self.solved, at, self.job.units, part)[1] + _PART_NAME for part in row
-        ]
+        heights = [room_needed(self.solved, at, self.job, part)[1] + _PART_NAME for part in row]
         spare = (area[3] - area[1] - sum(heights)) / len(row)
         top, drawn, names = area[3], [], []
         for part, height in zip(row, heights, strict=True):

@@ -78,7 +78,8 @@ class Stage(Struct):
     chains : list of Primitive
         Dimension lines that are drawn already.
     set_out : dict
-        By section the side and the distance of its setting-out line [mm on paper].
+        By section the side of its setting-out lines, and how far off the bays and the running
+        figures lie [mm on paper].
     """
 
     area: tuple[float, float, float, float]
@@ -90,7 +91,7 @@ class Stage(Struct):
     lettering: list[Primitive] = field(default_factory=list)
     unplaced: list[str] = field(default_factory=list)
     chains: list[Primitive] = field(default_factory=list)
-    set_out: dict[int, tuple[float, float]] = field(default_factory=dict)
+    set_out: dict[int, tuple[float, float, float]] = field(default_factory=dict)
 
     def add(self, primitives: Sequence[Primitive]) -> None:
         """Put work on the stage, on top of what is there.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import pytest
 
@@ -48,7 +49,9 @@ def test_a_dimension_says_what_lies_between_its_points(named, sheet):
 def test_the_lettering_is_the_value_on_the_tape(named, sheet, answer):
     job = answer(named).job
     for dimension in sheet(named).dimensions:
-        if dimension.kind == ANGLE:
+        if dimension.kind == RUNNING and dimension.value == 0:
+            shown = "0"
+        elif dimension.kind == ANGLE:
             shown = f"{dimension.value:.1f}°"
         else:
             unit = job.units == "in"
@@ -64,6 +67,8 @@ def test_every_measurement_of_the_section_is_dimensioned(named, sheet, answer):
         wanted[f"rail length bay {bay.number}"] = bay.rail_length
     for post in section.posts:
         wanted[f"post {post.number} position"] = post.x
+    for k, (one, two) in enumerate(pairwise(section.posts), start=1):
+        wanted[f"bay {k}"] = two.x - one.x
     if section.kind == "flight":
         wanted |= {
             "total rise": section.total_rise,
@@ -112,15 +117,37 @@ def chains(drawn, side):
     found: dict[str, list] = {}
     for one in drawn.dimensions:
         if one.chain.startswith(side) and one.kind != RUNNING:
-            length = math.dist(*ends_on_paper(one, drawn.view))
-            found.setdefault(one.chain, []).append((length, one.place))
+            found.setdefault(one.chain, []).append((*ends_on_paper(one, drawn.view), one.place))
     ordered = [found[name] for name in sorted(found)]
-    return [max(length for length, _ in one) for one in ordered], [one[0][1] for one in ordered]
+    spans = [max(b[0] for _, b, _ in one) - min(a[0] for a, _, _ in one) for one in ordered]
+    return spans, [one[0][2] for one in ordered]
 
 
 def test_chains_below_nest_small_to_large(named, sheet):
+    """The bays stand beside the running figures, whatever their length."""
     lengths, _ = chains(sheet(named), "below")
-    assert lengths == sorted(lengths)
+    steps = lengths[:-1]
+    assert steps == sorted(steps)
+
+
+def test_running_figures_stand_turned_under_their_lines_and_none_beside_a_bay(named, sheet):
+    """ISO 129-1 (from memory): a running figure reads along its extension line, 0 at the circle."""
+    drawn = sheet(named)
+    texts = {one.owner: one for one in drawn.dimension_lines if isinstance(one, Text)}
+    running = [one for one in drawn.dimensions if one.kind == RUNNING]
+    assert running
+    for one in running:
+        figure = texts[one.name]
+        assert figure.rotation == 90 and figure.content == one.text
+        middle = box_of(figure).center
+        x = drawn.view.at(one.points[-1])[0]
+        assert abs(middle[0] - x) < 10 and box_of(figure).corners()[0][1] < one.place
+    (zero,) = (one for one in texts.values() if one.content == "0")
+    assert zero.rotation == 90 and abs(box_of(zero).center[0] - drawn.view.at((0, 0))[0]) < 10
+    for one in drawn.dimensions:
+        if one.name.startswith("bay "):
+            assert texts[one.name].rotation == 0
+            assert one.place > running[0].place
 
 
 def test_chains_are_evenly_spaced_from_the_work_out(named, sheet):

@@ -8,6 +8,7 @@ import os
 import subprocess
 import sys
 from collections import Counter
+from itertools import pairwise
 
 import ezdxf
 import pytest
@@ -151,8 +152,11 @@ def test_a_plan_passes_the_audit_and_has_the_units_of_the_job(turned_plan):
 def test_a_plan_measures_from_each_sections_origin_to_its_posts(turned_plan):
     answer, drawn = turned_plan
     entities = list(read(drawn).modelspace().query("DIMENSION"))
-    wanted = [abs(post.x) for part in answer.sections for post in part.section.posts if post.x]
-    assert len(wanted) == 3  # two posts from the first nosing; then the level run
+    wanted = []
+    for part in answer.sections:
+        xs = [post.x for post in part.section.posts]
+        wanted += [abs(x) for x in xs if x] + [b - a for a, b in pairwise(xs)]
+    assert len(wanted) == 5  # two posts from the first nosing, one bay; then the level run
     measured = [entity.get_measurement() for entity in entities]
     assert measured == [pytest.approx(length) for length in wanted]
     for entity, dimension in zip(entities, drawn.dimensions, strict=True):
@@ -168,7 +172,7 @@ def test_a_plan_letters_every_length_once_and_no_figure_upside_down(turned_plan)
     model = read(drawn).modelspace()
     figures = [entity.dxf.text for entity in model.query("DIMENSION")]
     texts = [entity.dxf.text for entity in model.query("TEXT")]
-    assert len(figures) == 3 and not set(figures) & set(texts)
+    assert len(figures) == 5 and not set(figures) & set(texts)
     for entity in model.query("DIMENSION"):
         assert -90 < entity.dxf.text_rotation % 360 <= 90
 

@@ -34,7 +34,7 @@ def longer(answer, make_text):
 @pytest.fixture(scope="module")
 def flight(answer, make_text):
     text = make_text(treads="16", bays="4")
-    return answer(text), draw_elevation(answer(text), paper="letter", scale="3/8")
+    return answer(text), draw_elevation(answer(text), paper="tabloid", scale="1/2")
 
 
 def sheets_of(drawn):
@@ -72,8 +72,7 @@ def test_all_parts_have_one_scale_and_no_fault(name, request):
 def test_parts_stand_on_one_sheet_where_there_is_room(long):
     _, drawn = long
     assert drawn.following == ()
-    assert len(drawn.parts) == 3
-    assert {"MATCH LINE A", "MATCH LINE B"} <= set(words(drawn.primitives))
+    assert len(drawn.parts) == 2
     assert words(drawn.primitives).count("MATCH LINE A") == 2
 
 
@@ -86,7 +85,7 @@ def test_both_sides_of_a_match_line_lie_at_the_same_post(long):
         for one in part.work:
             if isinstance(one, Stroke) and one.group == "match-line":
                 places.setdefault(one.owner, set()).add(round(part.view.back(one.points[0])[0], 6))
-    assert set(places) == {"A", "B"}
+    assert set(places) == {"A"}
     for found in places.values():
         (x,) = found
         assert any(abs(x - post) < 1e-6 for post in posts)
@@ -194,7 +193,7 @@ def wide(answer, make_text):
 @pytest.fixture(scope="module")
 def steep(answer, make_text):
     text = make_text(treads="14", bays="1", parts={"stock": '["240"]'})
-    return answer(text), draw_elevation(answer(text), paper="letter", scale="1/2")
+    return answer(text), draw_elevation(answer(text), paper="tabloid", scale="1")
 
 
 @pytest.mark.parametrize("name", ["wide", "steep"])

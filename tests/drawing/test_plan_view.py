@@ -110,6 +110,30 @@ def test_set_out_figures_run_from_the_first_nosing_or_post(corners):
                 assert length_text(value, "in", corners.job.tape, feet=True) in words
 
 
+def test_running_figures_are_turned_at_their_lines_and_bays_lie_along_the_guard(corners):
+    """A running figure reads across the guard, a bay's along it, and every origin has its 0."""
+    one, sheet = corners, draw_plan(corners)
+    headings = {place.number: place.heading for place in plan_of(one.guard).sections}
+    found = {text.owner: text for text in sheet.labels if isinstance(text, Text)}
+    for section in one.guard.sections:
+        along = headings[section.number]
+        posts = section.posts
+        for post in posts:
+            figure = found[f"section {section.number}: post {post.number}"]
+            assert (figure.rotation - along) % 180 == pytest.approx(90, abs=1e-6)
+            value = round_to_mark(post.x, one.job.tape)
+            text = length_text(value, "in", one.job.tape, feet=True) if post.x else "0"
+            assert figure.content == text
+        if all(post.x for post in posts):
+            assert found[f"section {section.number}: 0"].content == "0"
+        for k, (a, b) in enumerate(itertools.pairwise(posts), start=1):
+            figure = found[f"section {section.number}: bay {k}"]
+            # the figure's middle lies midway between both posts, along the guard
+            assert (figure.rotation - along) % 180 == pytest.approx(0, abs=1e-6)
+            told = length_text(b.x - a.x, "in", one.job.tape, feet=True)
+            assert figure.content.removeprefix("NEAR ") == told
+
+
 def test_posts_shared_by_two_sections_have_both_names(corners):
     words = words_of(draw_plan(corners))
     assert "1.2 = 2.1" in words and "2.2 = 3.1" in words and "1.1" in words
@@ -147,8 +171,8 @@ def test_cad_takes_them_too(view, corners, make_text, tmp_path):
     measured = [one.get_measurement() for one in document.modelspace().query("DIMENSION")]
     assert measured
     if view == "plan":
-        xs = sorted({0.0, *(post.x for post in corners.guard.sections[0].posts)})
-        pieces = [b - a for a, b in itertools.pairwise(xs)]
+        xs = [post.x for post in corners.guard.sections[0].posts]
+        pieces = [abs(x) for x in xs if x] + [b - a for a, b in itertools.pairwise(xs)]
         assert measured[: len(pieces)] == pytest.approx(pieces)
 
 
