@@ -388,7 +388,7 @@ def _of_the_steps(section: Section, job: Job, record: Flight) -> Iterator[_Param
         divided,
         lambda by: (
             f"Divide the rise of {about(total)} into {section.risers + int(by)} risers of "
-            f"{about(total / (section.risers + int(by)))} (now {section.risers} of "
+            f"{show(total / (section.risers + int(by)))} (now {section.risers} of "
             f"{about(section.unit_rise)}){told_posts(divided(by), show)}"
         ),
         Fraction(1),

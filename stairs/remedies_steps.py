@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import ceil, floor, radians, tan
 
 from stairs.changes import Change, step_changes, told_posts
-from stairs.marks import ceil_to_mark, floor_to_mark, true_text
+from stairs.marks import ceil_to_mark, floor_to_mark
 from stairs.remedies_measured import is_measured, longer_nosing, rebuilt_to_rake
 from stairs.remedy_case import Case, Choice, Plan
 from stairs.sizes import LOWEST_RISER
@@ -25,7 +25,7 @@ def _divide(case: Case, counts, unit_run: Fraction | None = None) -> Choice:
         run = f", each run {case.show(unit_run)}" if unit_run is not None else ""
         text = (
             f"Divide the rise of {case.about(total)} into {count} risers of "
-            f"{true_text(total / count, case.job.units, case.job.tape)} (now {section.risers} of "
+            f"{case.show(total / count)} (now {section.risers} of "
             f"{case.about(section.unit_rise, total / count)}){run}"
         )
         plans += _stepped(case, text, count, unit_run)

@@ -91,6 +91,8 @@ def shown(value: Number, units: str, tape: Fraction) -> str:
     1 1/32" near 3/16"
     """
     value = Fraction(value)
+    if value.denominator > 10**6:  # of a float
+        value = value.limit_denominator(10**6)
     on_a_rule = 64 if units == "in" else 2
     if (value / tape).denominator == 1 or on_a_rule % value.denominator == 0:
         return exact_text(value, units)
