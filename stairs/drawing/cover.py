@@ -7,7 +7,7 @@ from collections.abc import Mapping, Sequence
 from stairs.drawing.facts import assumed_in_words, unusual_in_words
 from stairs.drawing.flow import INFO, NEAR, Column, Flow, band, largest
 from stairs.drawing.furniture import CAUTION
-from stairs.drawing.lettering import SMALL, wrapped
+from stairs.drawing.lettering import SMALL, TITLE, USUAL, wrapped
 from stairs.drawing.own_values import own_values
 from stairs.drawing.page import Particulars, checks_failing
 from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectangle
@@ -18,6 +18,8 @@ from stairs.rules import ALSO_ASKS
 from stairs.verdicts import also_failing, value_texts, what_text
 
 NAME_HEIGHT = 7.0
+_LETTERS = (TITLE, 4.2, USUAL, 3.0, SMALL)
+"""Heights of a capital, so that a cover is not lettered smaller than its paper asks for [mm]."""
 
 NOTES = (
     "All heights and openings are those of the guard as drawn, plumb from the nosing line on a "
@@ -100,7 +102,7 @@ def cover(
             _blanks(flow)
 
     ways = (lambda flow: build(flow, True), lambda flow: build(flow, False))
-    pages = largest(ways, area, (count,), top - y + 3.5)
+    pages = largest(ways, area, (count,), top - y + 3.5, _LETTERS)
     pages[0] = drawn + pages[0]
     return pages
 

@@ -12,7 +12,7 @@ from itertools import product
 
 from msgspec import Struct, field
 
-from stairs.drawing.lettering import SMALL, TITLE, USUAL, cleaned, shortened, width_of, wrapped
+from stairs.drawing.lettering import SMALL, USUAL, cleaned, shortened, width_of, wrapped
 from stairs.drawing.primitives import (
     FINE,
     HAIR,
@@ -181,7 +181,7 @@ class Flow(Struct):
         room : float
             Paper that has to be left under it at the smallest lettering, and more at larger [mm].
         """
-        height = height or (USUAL if self.letter < USUAL else TITLE)
+        height = height or self.letter * 2**0.5
         self.skip(4.0 * self.size)
         self.keep(height * 1.7 + room * self.size)
         for row in wrapped(content, height, self.width, 2):
@@ -358,7 +358,7 @@ def _head_width(head: str, letter: float, lines: int = 0) -> float:
 
 def largest(
     builds: Sequence[Callable[[Flow], None]], area, columns: Sequence[int] = (1,),
-    lowered: float = 0.0,
+    lowered: float = 0.0, letters: Sequence[float] = (USUAL, SMALL),
 ) -> list[list[Primitive]]:  # fmt: skip
     """Pages in as few sheets as may be, and of those the ones lettered largest.
 
@@ -372,11 +372,13 @@ def largest(
         How many columns there may be, what is liked best first.
     lowered : float
         How much lower the first page begins [mm].
+    letters : sequence of float
+        Heights of a capital, the largest first [mm].
     """
     left, bottom, right, top = area
     best: list[list[Primitive]] | None = None
     fits = False
-    for letter, count, build in product((USUAL, SMALL), columns, builds):
+    for letter, count, build in product(letters, columns, builds):
         wide = (right - left - GUTTER * (count - 1)) / count
         flow = Flow((left, bottom, left + wide, top), letter, lower=count, lowered=lowered)
         build(flow)

@@ -12,7 +12,7 @@ from msgspec.structs import replace
 
 from stairs.drawing.dimensions import LEVEL, PLUMB, ZERO, Dimension
 from stairs.drawing.flow import Column, Flow
-from stairs.drawing.lettering import SMALL, USUAL
+from stairs.drawing.lettering import SMALL, USUAL, shortened
 from stairs.drawing.match_lines import STUB
 from stairs.drawing.page import Page, as_sheet, numbered, paper_for, particulars_of, room_on
 from stairs.drawing.paper import Paper, Scale, scale_named, scales
@@ -44,7 +44,7 @@ from stairs.errors import JobError, SheetError
 from stairs.marks import length_text
 
 _AROUND = (22.0, 26.0, 22.0, 20.0)
-_FOOT = 12.0
+_FOOT = 17.5
 
 
 class _Piece(Struct, frozen=True):
@@ -219,7 +219,7 @@ def _pages(answer, part, sheet: Paper, asked: Scale | None = None):
     unit = float(scale.paper_millimetres(job.units))
     floor = top - around[3] - (spread[1] - spread[0]) * unit
     low_area = floor - around[1]
-    bar = low_area - 7.5
+    bar = low_area - 13.0
     made: list[tuple[list[Primitive], Stage | None]] = []
     for piece in pieces:
         spare = (room_x - (piece.high - piece.low) * unit) / 2
@@ -229,6 +229,8 @@ def _pages(answer, part, sheet: Paper, asked: Scale | None = None):
         content = stage.letter()
         content += scale_bar(scale, left + 2.0, bar, 90.0)
         content.append(Text(f"SCALE {scale.words}", (left + 2.0, bar + 3.2), SMALL, "scale-bar"))
+        title = shortened(f"Framing under {name}", USUAL, right - left - 4.0)
+        content.append(Text(title, (left + 2.0, bar + 7.6), USUAL, "view-name"))
         if piece.count > 1:
             content.append(Text(piece.words, ((left + right) / 2, bar + 1.0), USUAL, "view-name",
                                 "middle"))  # fmt: skip

@@ -9,14 +9,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from msgspec import Struct, field
-from msgspec.structs import replace
-
-from stairs.drawing.facts import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Facts, Verdict
+from stairs.drawing.check_board import GAP, against, legend, table
+from stairs.drawing.facts import Facts
 from stairs.drawing.flow import band
-from stairs.drawing.lettering import SMALL, width_of, wrapped
+from stairs.drawing.lettering import SMALL, width_of
 from stairs.drawing.own_values import own_rows
 from stairs.drawing.paper import BORDER, Paper, Scale
+from stairs.drawing.pen import PAD, Pen
 from stairs.drawing.primitives import (
     FINE,
     MEDIUM,
@@ -24,12 +23,10 @@ from stairs.drawing.primitives import (
     Text,
     line,
     moved,
-    rectangle,
 )
 from stairs.drawing.title_block import PITCH, STRIP, scale_bar
 from stairs.marks import true_text
 
-_PAD = 2.0
 _BAR = 13.0  # room of the scale with its bar [mm]
 Blocks = Sequence[tuple[str, Sequence[str]]]
 """Notes: each with its heading and its paragraphs."""
@@ -41,7 +38,6 @@ CAUTION = (
     "authority having jurisdiction rule; have it checked by licensed practice."
 )
 
-SIGNS = "Brackets, plate thickness and what lies under the steps are drawn as signs."
 PASSAGE = (
     "The guard stands off to the side, so the space under its rail is a passage. Circles show what "
     "fits in this view; BALL gives the larger ball that passes beside the steps."
@@ -57,85 +53,6 @@ def column_width(paper: Paper) -> float:
         Lying; one of 400 mm or more across has a wider column.
     """
     return 100.0 if paper.width < 400 else 130.0
-
-
-class _Pen(Struct):
-    """A place on the column that moves down as things are set."""
-
-    left: float
-    right: float
-    y: float
-    drawn: list[Primitive] = field(default_factory=list)
-
-    def down(self, distance: float) -> None:
-        """Go on lower down.
-
-        Parameters
-        ----------
-        distance : float
-            How far, 0 or more [mm].
-        """
-        self.y -= distance
-
-    def text(self, content: str, x: float, group: str, height: float = SMALL, **more) -> None:
-        """One line of lettering on the pen's own height.
-
-        Parameters
-        ----------
-        content : str
-            Cleaned text.
-        x : float
-            Where it starts [mm on paper].
-        group : str
-            As for :class:`stairs.drawing.primitives.Stroke`.
-        height : float
-            Of a capital [mm].
-        **more
-            As for :class:`stairs.drawing.primitives.Text`.
-        """
-        self.drawn.append(Text(content, (x, self.y), height, group, **more))
-
-    def rule(self, weight: float = FINE, group: str = "table") -> None:
-        """A level line across the whole column.
-
-        Parameters
-        ----------
-        weight : float
-            Line width [mm].
-        group : str
-            As for :class:`stairs.drawing.primitives.Stroke`.
-        """
-        self.drawn.append(line((self.left, self.y), (self.right, self.y), weight, group))
-
-    def paragraph(self, content: str, group: str, indent: float = 0.0) -> None:
-        """A paragraph in small lettering, line under line.
-
-        Parameters
-        ----------
-        content : str
-            Any text.
-        group : str
-            As for :class:`stairs.drawing.primitives.Stroke`.
-        indent : float
-            From where text begins in the column to its lines [mm].
-        """
-        room = self.right - self.left - 2 * _PAD - indent
-        for row in wrapped(content, SMALL, room):
-            self.down(PITCH)
-            self.text(row, self.left + _PAD + indent, group)
-
-    def heading(self, content: str, group: str) -> None:
-        """A heading in small lettering, a little apart from what stands over it.
-
-        Parameters
-        ----------
-        content : str
-            Cleaned text that fits one line.
-        group : str
-            As for :class:`stairs.drawing.primitives.Stroke`.
-        """
-        self.down(PITCH + 1.6)
-        self.text(content, self.left + _PAD, group)
 
 
 def column(
@@ -177,13 +94,11 @@ def column(
     spare : float
         Room that has to be left [mm].
     """
-    right = float(paper.width) - BORDER
-    left = right - column_width(paper)
-    top, foot = float(paper.height) - BORDER, BORDER + STRIP
-    pen = _Pen(left, right, top)
-    pen.drawn.append(line((left, foot), (left, top), MEDIUM, "border"))
+    pen = _at_the_top(paper)
     _band(pen, facts)
-    _table(pen, facts, compact, more)
+    against(pen, facts)
+    table(pen, facts, compact, more)
+    legend(pen, facts.verdicts)
     if own and facts.overrides:
         lists = ((OWN_VALUES, facts.overrides), *lists)
     for heading, rows in lists:
@@ -191,21 +106,61 @@ def column(
         for words in rows:
             pen.paragraph(words, "note")
     _unplaced(pen, unplaced)
+    return _closed(pen, scale, blocks, spare)
+
+
+def shared_column(
+    paper: Paper, scale: Scale, told: Sequence[Facts], blocks: Blocks
+) -> list[Primitive] | None:
+    """The column of a sheet with several views, or None where the paper is too low for it.
+
+    Parameters
+    ----------
+    paper : Paper
+        The sheet.
+    scale : Scale
+        Of all views, for its bar.
+    told : sequence of Facts
+        Of each view, none of which fails.
+    blocks : Blocks
+        Notes on all of them.
+    """
+    pen = _at_the_top(paper)
+    against(pen, told[0])
+    for facts in told:
+        table(pen, facts, name=facts.view)
+        pen.down(GAP)
+        pen.rule()
+    legend(pen, (one for facts in told for one in facts.verdicts))
+    return _closed(pen, scale, blocks)
+
+
+def _at_the_top(paper: Paper) -> Pen:
+    """A column before anything is set."""
+    right = float(paper.width) - BORDER
+    left, top = right - column_width(paper), float(paper.height) - BORDER
+    pen = Pen(left, right, top)
+    pen.drawn.append(line((left, BORDER + STRIP), (left, top), MEDIUM, "border"))
+    return pen
+
+
+def _closed(pen: Pen, scale: Scale, blocks: Blocks, spare: float = 0.0) -> list[Primitive] | None:
+    """The column with its notes and its foot, or None where there is no room for them."""
     for name, paragraphs in blocks:
         pen.heading(name, "note")
         for words in paragraphs:
             pen.paragraph(words, "note")
-    if pen.y - 2.0 - spare < foot + _BAR:
+    left, right, y = pen.left, pen.right, BORDER + STRIP + _BAR
+    if pen.y - 2.0 - spare < y:
         return None
-    y = foot + _BAR
     pen.drawn.append(line((left, y), (right, y), FINE, "scale-bar"))
     words = f"SCALE {scale.words}"
-    pen.drawn.append(Text(words, (left + _PAD, y - 4.3), SMALL, "scale-bar"))
-    pen.drawn += scale_bar(scale, left + _PAD, y - 8.0, right - left - 2 * _PAD)
+    pen.drawn.append(Text(words, (left + PAD, y - 4.3), SMALL, "scale-bar"))
+    pen.drawn += scale_bar(scale, left + PAD, y - 8.0, right - left - 2 * PAD)
     return pen.drawn
 
 
-def _band(pen: _Pen, facts: Facts) -> None:
+def _band(pen: Pen, facts: Facts) -> None:
     if not facts.failing:
         return
     low = pen.y - 9.0
@@ -213,166 +168,10 @@ def _band(pen: _Pen, facts: Facts) -> None:
     pen.y = low
 
 
-# --------------------------------------------------------------------------- verdicts
-
-_HEADS = ("CHECK", "FOUND", "LIMIT", "CLAUSE")
-_NARROW = 115.0
-"""A column narrower than this has the clause of a check behind its name [mm]."""
-_VERDICT_WIDTH = 15.0
-_BETWEEN = 2.0
-_GAP = 1.6  # over and under a group of checks [mm]
-
-
-def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
-    told = verdict.where and verdict.where not in verdict.title
-    title = verdict.title + (f", {verdict.where}" if told else "")
-    clause = verdict.clause.replace("_", " ") + ("" if verdict.verified else "*")
-    return title, verdict.value, verdict.limit, clause
-
-
-def _told(pen: _Pen, cells: tuple[str, str, str, str], also: str = "") -> tuple[str, ...]:
-    """What stands in each column of a row: four of them, or three in a narrow column."""
-    title, found, limit, clause = cells
-    if pen.right - pen.left >= _NARROW:
-        return (f"{title}; also {also}" if also else title), found, limit, clause
-    return f"{title}, {clause}", found, limit
-
-
-def _edges(pen: _Pen, verdicts: tuple[Verdict, ...]) -> list[float]:
-    """Left edges of the columns, and the right edge of the last: as wide as they must be."""
-    rows = [(_told(pen, _HEADS), False)]
-    rows += [(_told(pen, _cells(one)), one.verdict in _LOUD) for one in verdicts]
-    room = pen.right - pen.left - 2 * _PAD - _BETWEEN * (len(rows[0][0]) - 1)
-    wanted = [
-        max(width_of(cells[k], SMALL, bold) for cells, bold in rows)
-        for k in range(1, len(rows[0][0]))
-    ]
-    wide = [min(want, room * share) for want, share in zip(wanted, _SHARES, strict=False)]
-    edges = [pen.left + _PAD]
-    for part in (room - sum(wide), *wide):
-        edges.append(edges[-1] + part + _BETWEEN)
-    return edges
-
-
-_LOUD = (FAIL, MARGINAL)
-_SHARES = (0.19, 0.28, 0.25)
-"""The most of a row's room that what was found, its limit and its clause take."""
-
-_TOLD = ("opening", "guard-height", "handrail-height", "post-spacing")
-"""How the names of those checks begin that a small sheet tells even where they pass."""
-
-
-def _table(pen: _Pen, facts: Facts, compact: int = 0, more: int = 0) -> None:
-    """What fails or is near first and heavy, then what passes, close together and quiet."""
-    for row in wrapped(f"CHECKED AGAINST {facts.rules}", SMALL, pen.right - pen.left - 2 * _PAD, 2):
-        pen.down(PITCH + 0.6)
-        pen.text(row, pen.left + _PAD, "table")
-    pen.down(1.6)
-    pen.rule()
-    loud = tuple(one for one in facts.verdicts if one.verdict in _LOUD)
-    passing = [one for one in facts.verdicts if one.verdict == PASS]
-    first = [one for one in passing if one.id.startswith(_TOLD)]
-    others = [one for one in passing if one not in first]
-    rest = [one for one in facts.verdicts if one.verdict == NOT_APPLICABLE]
-    shown, left_out = passing, 0
-    if compact:
-        count = more if compact == 1 else 0
-        shown = [] if compact > 1 else [*first, *others[:count]]
-        left_out = len(others[count:]) + (len(first) if compact > 2 else 0)
-        rest = [one for one in rest if one.id == "post-spacing" and compact < 3]
-    if loud or shown or rest:
-        passed, told = _joined(shown), _joined(rest)
-        edges = _edges(pen, (*loud, *passed, *told))
-        _row(pen, _told(pen, _HEADS), edges)
-        for verdict in loud:
-            _loud_row(pen, verdict, edges, compact < 2)
-        _near(pen, loud)
-        _quiet_rows(pen, f"PASS: {len(shown)}", passed, edges)
-        _quiet_rows(pen, "FOR INFORMATION", told, edges)
-    if compact == 2 and first:
-        words = [f"{cells[0]}: {cells[1]}, {cells[2]} ({cells[3]})" for cells in map(_cells, first)]
-        pen.paragraph(f"PASS: {'; '.join(words)}.", "table")
-    if left_out:
-        pen.paragraph(f"And {left_out} more pass; {facts.rest}.", "table")
-    if compact > 1 and any(one.remedy for one in loud):
-        pen.paragraph("What to change stands with the checks, or on a larger sheet.", "note")
-    pen.down(_GAP)
-    if any(not verdict.verified for verdict in facts.verdicts):
-        pen.paragraph("* limit not read in the code itself", "table")
-    pen.paragraph(SIGNS, "table")
-
-
-def _joined(verdicts: list[Verdict]) -> list[Verdict]:
-    """Two limits of one thing, by the same clause, in one row."""
-    rows: list[Verdict] = []
-    for one in verdicts:
-        last = rows[-1] if rows else None
-        if last is not None and last == replace(one, id=last.id, limit=last.limit):
-            rows[-1] = replace(last, limit=f"{last.limit}, {one.limit}")
-        else:
-            rows.append(one)
-    return rows
-
-
-def _row(pen: _Pen, cells: tuple[str, ...], edges: list[float], start: float = 0.0,
-         bold: bool = False) -> None:  # fmt: skip
-    """One row; its name begins so far to the right of the others [mm], and may be heavier."""
-    lefts = [edges[0] + start, *edges[1:]]
-    rows = [
-        wrapped(cell, SMALL, high - low - _BETWEEN + 0.05, 3, bold and k < 2) or ("",)
-        for k, (cell, low, high) in enumerate(zip(cells, lefts, edges[1:], strict=False))
-    ]
-    for k, (x, lines) in enumerate(zip(lefts, rows, strict=False)):
-        for number, content in enumerate(lines, start=1):
-            at = (x, pen.y - number * PITCH)
-            pen.drawn.append(Text(content, at, SMALL, "table", bold=bold and k < 2))
-    pen.down(max(map(len, rows)) * PITCH)
-
-
-def _loud_row(pen: _Pen, verdict: Verdict, edges: list[float], in_full: bool) -> None:
-    """A check that fails or is near, and what to change."""
-    pen.down(_GAP)
-    pen.rule(FINE)
-    pen.down(0.6)
-    words = f"FAIL {verdict.mark}" if verdict.verdict == FAIL else "NEAR"
-    fails = verdict.verdict == FAIL
-    x, y = pen.left + _PAD, pen.y - PITCH
-    wide = width_of(words, SMALL, True)
-    pen.drawn.append(
-        rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75), 0.0 if fails else MEDIUM,
-                  "table", fill="ink" if fails else None)
-    )  # fmt: skip
-    pen.drawn.append(Text(words, (x, y), SMALL, "table", bold=True, blank=fails))
-    _row(pen, _told(pen, _cells(verdict), verdict.also), edges, _VERDICT_WIDTH, bold=True)
-    if verdict.remedy and in_full:
-        pen.paragraph(verdict.remedy, "note", _VERDICT_WIDTH)
-
-
-def _near(pen: _Pen, loud: tuple[Verdict, ...]) -> None:
-    """The end of what is heavy, with what near means."""
-    if any(one.verdict == MARGINAL for one in loud):
-        pen.paragraph(
-            "Passes as drawn, but not with every measurement as far off as it may be.", "note",
-            _VERDICT_WIDTH,
-        )  # fmt: skip
-    pen.down(_GAP)
-    pen.rule(MEDIUM if loud else FINE)
-
-
-def _quiet_rows(pen: _Pen, name: str, verdicts: list[Verdict], edges: list[float]) -> None:
-    """Checks that ask for nothing, under their common name."""
-    if not verdicts:
-        return
-    pen.down(PITCH + _GAP)
-    pen.text(name, pen.left + _PAD, "table")
-    for verdict in verdicts:
-        _row(pen, _told(pen, _cells(verdict)), edges)
-
-
 # --------------------------------------------------------------------------- notes
 
 
-def _unplaced(pen: _Pen, unplaced: tuple[str, ...]) -> None:
+def _unplaced(pen: Pen, unplaced: tuple[str, ...]) -> None:
     """What stands on no line of the view."""
     if unplaced:
         pen.heading("NOT LETTERED ON THE VIEW", "note")
@@ -415,7 +214,7 @@ def notes(
     left, right, bottom : float
         Of the strip [mm on paper].
     """
-    rows = own_rows(own, right - left - 2 * _PAD)
+    rows = own_rows(own, right - left - 2 * PAD)
     if not blocks and not rows:
         return [], 0.0
     drawn, height = _with_rows(blocks, rows, left, right)
@@ -426,28 +225,28 @@ def _with_rows(blocks, rows, left: float, right: float) -> tuple[list[Primitive]
     """Blocks of notes beside each other over rows of the whole width, and how high they reach."""
     tries = [_side_by_side(blocks, left, right - left, power) for power in (0.75, 0.9, 1.05)]
     pens, height = min(tries, key=lambda one: one[1]) if blocks else ([], 0.0)
-    foot = _Pen(left, right, PITCH * len(rows) + 1.6 if rows else 0.0)
+    foot = Pen(left, right, PITCH * len(rows) + 1.6 if rows else 0.0)
     height += foot.y
     drawn = [moved(one, 0.0, height) for pen in pens for one in pen.drawn]
     if rows:
         foot.rule(group="note")
     for row in rows:
         foot.down(PITCH)
-        foot.text(row, left + _PAD, "note")
+        foot.text(row, left + PAD, "note")
     return drawn + foot.drawn, height
 
 
-def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[_Pen], float]:
+def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[Pen], float]:
     """Blocks of notes beside each other, as wide as their length to that power asks for."""
-    least = [width_of(name, SMALL) + 2 * _PAD for name, _ in blocks]
+    least = [width_of(name, SMALL) + 2 * PAD for name, _ in blocks]
     weights = [max(sum(map(len, words)), 60) ** power for _, words in blocks]
     spare = room - sum(least)
     pens, start = [], left
     for (name, paragraphs), weight, narrow in zip(blocks, weights, least, strict=True):
         wide = narrow + spare * weight / sum(weights)
-        pen = _Pen(start, start + wide, 0.0)
+        pen = Pen(start, start + wide, 0.0)
         pen.down(PITCH)
-        pen.text(name, start + _PAD, "note")
+        pen.text(name, start + PAD, "note")
         for words in paragraphs:
             pen.paragraph(words, "note")
         pens.append(pen)

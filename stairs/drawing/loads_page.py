@@ -29,18 +29,36 @@ def loads_pages(answer, area) -> list[list]:
     answer : stairs.answer.Answer
         Of a job.
     area : tuple of float
-        Room on every page [mm on paper].
+        Room on every page [mm on paper]; there is no page where the rulebook lists no loads.
     """
     found = demands(answer)
+    if not found.loads:
+        return []
     return largest((lambda flow: _set(flow, answer, found),), area)
 
 
-def _set(flow: Flow, answer, found: Demands) -> None:
+def without_loads(flow: Flow, answer) -> None:
+    """Say so where the rulebook lists no loads, and nothing otherwise.
+
+    Parameters
+    ----------
+    flow : Flow
+        Of the schedules: one sentence needs no sheet.
+    answer : stairs.answer.Answer
+        Of a job.
+    """
+    if not demands(answer).loads:
+        _head(flow, answer)
+        flow.paragraph("This rulebook lists no loads. Ask the local official which loads hold.")
+
+
+def _head(flow: Flow, answer) -> None:
     flow.heading(f"Loads to hand on, by {answer.rulebook.title} {answer.rulebook.edition}".rstrip())
     flow.paragraph(NOT_A_DESIGN, bold=True)
-    if not found.loads:
-        flow.paragraph("This rulebook lists no loads. Ask the local official which loads hold.")
-        return
+
+
+def _set(flow: Flow, answer, found: Demands) -> None:
+    _head(flow, answer)
     flow.skip(2.0)
     rows = [
         (

@@ -14,7 +14,7 @@ from stairs.cuts import cut_list
 from stairs.drawing.book import Book, write_book
 from stairs.drawing.cover import cover
 from stairs.drawing.details import detail_pages
-from stairs.drawing.facts import facts_of
+from stairs.drawing.facts import Facts, facts_of
 from stairs.drawing.framing_view import framing_pages
 from stairs.drawing.loads_page import loads_pages
 from stairs.drawing.page import (
@@ -29,6 +29,7 @@ from stairs.drawing.paper import GOOD, Paper
 from stairs.drawing.plan_view import plan_pages
 from stairs.drawing.primitives import Text
 from stairs.drawing.schedules import schedules
+from stairs.drawing.shared_sheet import shared_sheet
 from stairs.drawing.sheet import Sheet, sheet_of_elevation
 from stairs.errors import SheetError
 
@@ -39,6 +40,10 @@ PAPERS = {"in": ("tabloid", "ARCH C", "ARCH D"), "mm": ("A3", "A2")}
 _REST = "see the schedules"  # where the checks are that an elevation has no room for
 
 
+_Drawn = tuple[tuple[int, ...], str, list[Sheet]]
+"""Numbers of the sections that an elevation shows, its name, and its sheets."""
+
+
 class _Draft(Struct, frozen=True):
     """One sheet of the set before it has a number."""
 
@@ -47,7 +52,7 @@ class _Draft(Struct, frozen=True):
     page: Page | None = None
     sheet: Sheet | None = None
     group: str = ""
-    section: int = 0
+    sections: tuple[int, ...] = ()
 
 
 def packet_book(answer, paper: str | None = None) -> Book:
@@ -75,7 +80,7 @@ def packet_book(answer, paper: str | None = None) -> Book:
     scales = {one.name: one.scale for one in pages}
     drafts = [_Draft(page.name, page.scale, page, group=page.group) for page in pages]
     at = len(plans)
-    drafts[at:at] = _elevation_drafts(answer, elevations)
+    drafts[at:at] = _elevation_drafts(elevations)
     index = [(one.name, scales.get(one.name, one.scale)) for one in drafts]
     count = 0
     while True:  # the numbers on the cover depend on how many sheets it takes itself
@@ -143,21 +148,19 @@ def _places(drafts, covers: int) -> dict[int, int]:
     """By section, the sheet on which its elevation starts."""
     found: dict[int, int] = {}
     for number, draft in enumerate(drafts, start=covers + 1):
-        if draft.section:
-            found.setdefault(draft.section, number)
+        for section in draft.sections:
+            found.setdefault(section, number)
     return found
 
 
-def _elevation_drafts(answer, elevations: list[list[Sheet]]) -> list[_Draft]:
+def _elevation_drafts(elevations: list[_Drawn]) -> list[_Draft]:
     """The elevations, each on as many sheets as its match lines make of it."""
     drafts = []
-    for part, sheets in zip(answer.sections, elevations, strict=True):
+    for numbers, name, sheets in elevations:
         for k, drawn in enumerate(sheets, start=1):
-            name = f"Elevation of {_section_name(part.section)}"
-            if len(sheets) > 1:
-                name += f", {k} of {len(sheets)}"
+            part = f", {k} of {len(sheets)}" if len(sheets) > 1 else ""
             drafts.append(
-                _Draft(name, drawn.scale.words, None, drawn, "Elevations", part.section.number)
+                _Draft(name + part, drawn.scale.words, None, drawn, "Elevations", numbers)
             )
     return drafts
 
@@ -173,7 +176,7 @@ def _numbered_elevation(drawn: Sheet, number: int, count: int) -> Sheet:
     return replace(drawn, furniture=furniture)
 
 
-def _elevations(answer, paper: str | None) -> tuple[str, list[list[Sheet]]]:
+def _elevations(answer, paper: str | None) -> tuple[str, list[_Drawn]]:
     """The elevations of all sections on one size of sheet, and its name."""
     job = answer.job
     names = (paper,) if paper is not None else PAPERS[job.units]
@@ -181,24 +184,46 @@ def _elevations(answer, paper: str | None) -> tuple[str, list[list[Sheet]]]:
     told = [replace(facts_of(answer, k), rest=_REST) for k in range(1, len(answer.sections) + 1)]
     for name in names:
         try:
-            drawn = [
-                sheet_of_elevation(part.section, job, facts, name)
-                for part, facts in zip(answer.sections, told, strict=True)
-            ]
+            drawn = _on(answer, told, name)
         except SheetError as found:
             error = found
             continue
-        good = all(one.scale.ratio >= GOOD[job.units] for one in drawn)
+        good = all(sheets[0].scale.ratio >= GOOD[job.units] for _, _, sheets in drawn)
         if good or name == names[-1]:
-            return name, [[one, *one.following] for one in drawn]
+            return name, drawn
     raise error
 
 
-def _cut_short(answer, elevations: list[list[Sheet]]) -> list:
+def _on(answer, told: list[Facts], name: str) -> list[_Drawn]:
+    """The elevations on a size of sheet; short ones that follow each other share one."""
+    job, drawn, first = answer.job, [], 0
+    sections = [part.section for part in answer.sections]
+    while first < len(sections):
+        shared, count = None, 1
+        for many in range(2, len(sections) - first + 1):
+            chosen = slice(first, first + many)
+            more = shared_sheet(sections[chosen], job, told[chosen], name)
+            if more is None:
+                break
+            shared, count = more, many
+        if shared is None:
+            one = sheet_of_elevation(sections[first], job, told[first], name)
+            title = f"Elevation of {_section_name(sections[first])}"
+            drawn.append(((first + 1,), title, [one, *one.following]))
+        else:
+            numbers = tuple(range(first + 1, first + count + 1))
+            names = "; ".join(_section_name(sections[k - 1]) for k in numbers)
+            drawn.append((numbers, f"Elevations of {names}", [shared]))
+        first += count
+    return drawn
+
+
+def _cut_short(answer, elevations: list[_Drawn]) -> list:
     """The sections whose elevations have no room for every check."""
     return [
-        part
-        for part, sheets in zip(answer.sections, elevations, strict=True)
+        answer.sections[number - 1]
+        for numbers, _, sheets in elevations
+        for number in numbers
         if any(isinstance(one, Text) and _REST in one.content for one in sheets[0].furniture)
     ]
 

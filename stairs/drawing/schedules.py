@@ -12,6 +12,7 @@ from stairs.cuts import CutList
 from stairs.drawing.details_opening import BALL, tried
 from stairs.drawing.facts import ORDER
 from stairs.drawing.flow import Column, Flow, largest
+from stairs.drawing.loads_page import without_loads
 from stairs.drawing.shop_posts import poles
 from stairs.marks import length_text, round_to_mark
 from stairs.rail_plans import rail_plans
@@ -54,6 +55,7 @@ def schedules(answer, cuts: CutList, area, checked=()) -> list[list]:
         _openings(flow, answer)
         for part in checked:
             _checks(flow, job, part)
+        without_loads(flow, answer)
 
     return largest((build,), area, (2, 1) if area[2] - area[0] > 330 else (1,))
 

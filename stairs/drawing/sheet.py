@@ -43,7 +43,7 @@ from stairs.marks import length_text
 
 _FOR_LISTS = 20.0  # room in a column for what a crowded view leaves to it [mm]
 _LARGE = 400  # width of a sheet on which every check has room as a rule [mm]
-_PART_NAME = 9.0
+PART_NAME = 9.0
 """Height that the name of a part of a broken view takes [mm]."""
 
 
@@ -371,7 +371,7 @@ class _Draft:
 
         def fits(part: Part) -> bool:
             width, height = room_needed(self.solved, at, self.job, part)
-            return width <= right - left and height + _PART_NAME <= top - bottom
+            return width <= right - left and height + PART_NAME <= top - bottom
 
         parts = parts_of(self.solved, fits, within)
         if parts is None or len(parts) < 2:
@@ -379,7 +379,7 @@ class _Draft:
         rows: list[list[Part]] = []
         used = 0.0
         for part in parts:
-            height = room_needed(self.solved, at, self.job, part)[1] + _PART_NAME
+            height = room_needed(self.solved, at, self.job, part)[1] + PART_NAME
             if rows and used + height <= top - bottom:
                 rows[-1].append(part)
                 used += height
@@ -435,12 +435,12 @@ class _Draft:
 
     def _stack(self, row, at: Scale, area, flagged) -> tuple[list[Elevation], list[Text]]:
         """Parts of a broken view under each other, and their names."""
-        heights = [room_needed(self.solved, at, self.job, part)[1] + _PART_NAME for part in row]
+        heights = [room_needed(self.solved, at, self.job, part)[1] + PART_NAME for part in row]
         spare = (area[3] - area[1] - sum(heights)) / len(row)
         top, drawn, names = area[3], [], []
         for part, height in zip(row, heights, strict=True):
             foot = top - height - spare
-            room = (area[0], foot + _PART_NAME, area[2], top)
+            room = (area[0], foot + PART_NAME, area[2], top)
             told = flagged.union(*(one.told for one in drawn))
             drawn.append(elevation(self.solved, self.job, self.facts, at, room, part, told))
             middle = ((area[0] + area[2]) / 2, foot + 2.5)

@@ -14,6 +14,7 @@ from stairs.cuts import cut_list
 from stairs.drawing.book import book_bytes
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.packet import packet_book, write_packet
+from stairs.drawing.paper import GOOD
 from stairs.drawing.primitives import Stroke, Text
 from stairs.drawing.shop import shop_book
 from stairs.drawing.template import template_book
@@ -418,3 +419,97 @@ def test_checks_that_an_elevation_has_no_room_for_are_in_the_schedules():
         assert value_texts(answer.job, finding)[0] in listed
         assert finding.clause.replace("_", " ").split()[0] in listed
     assert "on the screen" not in words(book)
+
+
+# --------------------------------------------------------------------------- sheets that are shared
+
+
+@pytest.fixture(scope="module")
+def raised():
+    one = answer_for(read_job(str(EXAMPLES / "raised-porch.toml")))
+    return one, packet_book(one)
+
+
+def test_short_sections_that_follow_each_other_share_a_sheet(raised):
+    one, book = raised
+    shared = named_sheets(book, "Elevations of ")
+    assert shared and len(book.sheets) < 13  # as many as one for each section makes
+    for sheet in shared:
+        assert not overlaps(sheet.primitives, sheet.border)
+        assert len(sheet.parts) > 1 and sheet.unplaced == ()
+        assert sheet.scale.ratio >= GOOD["in"]
+
+
+def test_a_shared_sheet_names_each_view_and_tells_all_its_checks(raised):
+    one, book = raised
+    shown = []
+    for sheet in named_sheets(book, "Elevation"):
+        words = words_on(sheet)
+        text = " ".join(words)
+        for part in one.sections:
+            name = f"Elevation of {part.section.name}"
+            if name not in words:
+                continue
+            shown.append(part.section.number)
+            if len(sheet.parts) > 1:
+                assert words.count(name) == 2  # under the view and over its checks
+            for finding in part.findings:
+                assert value_texts(one.job, finding)[0] in text, finding.id
+        passing = sum(int(row.removeprefix("PASS: ")) for row in words if row.startswith("PASS: "))
+        told = [one.sections[k - 1] for k in shown[-max(len(sheet.parts), 1) :]]
+        assert passing == sum(f.outcome == "pass" for part in told for f in part.findings)
+    assert shown == list(range(1, len(one.sections) + 1))
+
+
+def test_shared_views_are_true_to_the_one_scale(raised):
+    """Post centres stand as far apart on paper as they are, by 304.8 mm to the foot."""
+    one, book = raised
+    by_name = {f"Elevation of {part.section.name}": part.section for part in one.sections}
+    for sheet in named_sheets(book, "Elevations of "):
+        names = [t for t in sheet.primitives if getattr(t, "group", "") == "view-name"]
+        for view, name in zip(sheet.parts, names, strict=True):
+            section = by_name[name.content]
+            lines = [s for s in view.work if s.group == "centre-line"]
+            xs = sorted({round(s.points[0][0], 6) for s in lines})
+            true = (section.posts[-1].x - section.posts[0].x) * 25.4 * float(sheet.scale.ratio)
+            assert len(xs) == sum(not post.wall for post in section.posts)
+            if not section.posts[-1].wall:
+                assert xs[-1] - xs[0] == pytest.approx(true)
+
+
+def test_a_section_that_fails_has_a_sheet_of_its_own(make_text):
+    level = '[[section]]\nkind = "level"\nspan = "30"\nbays = 1\nbottom_gap = "{}"\n'
+    text = make_text(kind='"level"', span='"30"', bays="1", bottom_gap='"3"')
+    passing = packet_book(answer_for(job_from_text(text + level.format(3))))
+    assert len(named_sheets(passing, "Elevations of")) == 1
+    failing = packet_book(answer_for(job_from_text(text + level.format(6))))
+    assert len(named_sheets(failing, "Elevation of")) == 2
+
+
+def test_a_cover_on_larger_paper_is_lettered_larger():
+    one = answer_for(read_job(str(EXAMPLES / "porch.toml")))
+
+    def usual(paper):
+        cover = packet_book(one, paper).sheets[0]
+        heights = [part.height for part in cover.content if isinstance(part, Text)]
+        return max(set(heights), key=heights.count)
+
+    assert usual("letter") <= usual("tabloid") < usual("ARCH C") <= usual("ARCH D")
+    assert usual("ARCH D") >= 4.9
+
+
+def test_one_sentence_takes_no_sheet(make_text):
+    text = make_text("mm").replace("england-ad-k-2013", "iso-14122-3-2016")
+    book = packet_book(answer_for(job_from_text(text)))
+    assert not named_sheets(book, "Loads")
+    listed = [row for sheet in named_sheets(book, "Schedules") for row in words_on(sheet)]
+    assert any(row.startswith("This rulebook lists no loads") for row in listed)
+
+
+def test_the_framing_stands_in_its_sheet_with_a_title_and_a_scale():
+    book = packet_book(answer_for(read_job(str(EXAMPLES / "metric-deck.toml"))))
+    (sheet,) = named_sheets(book, "Framing")
+    (title,) = [one for one in sheet.content if getattr(one, "group", "") == "view-name"]
+    assert title.content == "Framing under deck edge"
+    scale = next(one for one in sheet.content if getattr(one, "content", "") == "SCALE 1:20")
+    assert 0 < title.at[1] - scale.at[1] < 10
