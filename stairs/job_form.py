@@ -59,6 +59,7 @@ SAMPLES = {
     "drawn_by": "",
     "date": "",
     "revision": "A",
+    "north": 0,
     "address": [""],
 }
 """How keys are written whose notes hold no example."""

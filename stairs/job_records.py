@@ -236,6 +236,14 @@ class Sheet(msgspec.Struct, frozen=True, kw_only=True):
     drawn_by: Annotated[str | None, note("text", "who drew it")] = None
     date: Annotated[str | None, note("date", "the date")] = None
     revision: Annotated[str | None, note("text", "the revision")] = None
+    north: Annotated[
+        Fraction | None,
+        degrees(
+            "the turn from the way that the first section runs to north, to the left positive",
+            least=-360,
+            most=360,
+        ),
+    ] = None
 
 
 class Job(msgspec.Struct, frozen=True, kw_only=True):

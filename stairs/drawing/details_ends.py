@@ -62,7 +62,12 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
         reach = size * 0.42
         far = (x + along[0] * reach, y + along[1] * reach)
         back = (x - along[0] * depth * 0.3, y - along[1] * depth * 0.3)
-        return [line(view.at(back), view.at(far), FINE, "centre-line", DASH_DOT)]
+        drawn = [line(view.at(back), view.at(far), FINE, "centre-line", DASH_DOT)]
+        into = -way * min(one.width * 0.4, depth)
+        for up in sorted({float(up) for _, up in job.bracket.holes}):  # as far as screws are seen
+            ends = view.at((face + into, y + up)), view.at((x, y + up))
+            drawn.append(line(*ends, FINE, "centre-line", DASH_DOT))
+        return drawn
 
     def dimensions(view, frame):
         made = []
@@ -101,9 +106,18 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
             turned = ", sawn square"
             if bay.saw_angle:
                 turned = f", saw turned {bay.saw_angle:.1f}° from square"
-        note = f"Rail {text(depth, True)} deep{turned}. The bracket is drawn as a sign"
+        note = f"Rail {text(depth, True)} deep{turned}{_screws(job, text)}. The bracket is a sign"
     return Detail(name, window, work, dimensions, labels, over,
                   around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note)  # fmt: skip
+
+
+def _screws(job, text) -> str:
+    """How many screw holes the job gives for a bracket, and how wide."""
+    if not job.bracket.holes:
+        return ""
+    wide = job.bracket.hole_diameter
+    count = len(job.bracket.holes)
+    return f"; {count} screw hole{'s' * (count > 1)}" + (f" Ø {text(wide, True)}" if wide else "")
 
 
 def _askew(answer, section, text) -> str:

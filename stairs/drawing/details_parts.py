@@ -13,10 +13,11 @@ from collections.abc import Callable
 
 from msgspec import Struct
 
-from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension
+from stairs.drawing.dimensions import LEVEL, PLUMB, STYLE, Dimension
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.parts import balusters, brackets, filler, post, rails, wall
 from stairs.drawing.placement import Candidate
+from stairs.drawing.plan_work import bolts_of
 from stairs.drawing.primitives import (
     DASH_DOT,
     FINE,
@@ -199,10 +200,16 @@ def base_detail(answer, part) -> Detail | None:
     def work(view):
         return everything(answer, section, view)
 
+    bolts = bolts_of(part.framing, one.number)
+
     def over(view):
         x, y = view.at((one.x, one.surface - high * 0.3))
-        return [line((x, y), (x, view.at((0.0, one.surface + high * 0.55))[1]), FINE,
-                     "centre-line", DASH_DOT)]  # fmt: skip
+        drawn = [line((x, y), (x, view.at((0.0, one.surface + high * 0.55))[1]), FINE,
+                      "centre-line", DASH_DOT)]  # fmt: skip
+        for at in () if bolts is None else (one.x - bolts, one.x + bolts):
+            ends = [view.at((at, one.surface + plate * k)) for k in (-0.42, 0.22)]
+            drawn.append(line(*ends, FINE, "centre-line", DASH_DOT))
+        return drawn
 
     def dimensions(view, frame):
         y = one.surface
@@ -219,6 +226,11 @@ def base_detail(answer, part) -> Detail | None:
             made.append(Dimension("below", PLUMB, ends, one.below, text(one.below), "left",
                                   frame[0] - 6.0))  # fmt: skip
         if one.base:
+            if bolts is not None:
+                ends = ((one.x - bolts, y), (one.x + bolts, y))
+                made.append(Dimension("bolts", LEVEL, ends, 2 * bolts, text(2 * bolts, True),
+                                      "below 1", below))  # fmt: skip
+                below -= STYLE.pitch
             low, high_x = one.x - one.base / 2, one.x + one.base / 2
             made.append(Dimension("base plate", LEVEL, ((low, y), (high_x, y)), one.base,
                                   text(one.base, True), "below", below))  # fmt: skip
@@ -245,7 +257,10 @@ def base_detail(answer, part) -> Detail | None:
             made.append(Label(("FIXINGS", "BY OTHERS"), at, -45.0))
         if one.base:
             at = view.at((one.x + one.base * 0.4, one.surface))
-            made.append(Label(("BASE PLATE; ANCHORS", "BY OTHERS"), at, 60.0))
+            rows = ("BASE PLATE; ANCHORS", "BY OTHERS")
+            if bolts is not None:
+                rows = ("BASE PLATE", f"4 BOLTS Ø {text(part.framing.bolt_diameter, True)}")
+            made.append(Label(rows, at, 60.0))
         return made
 
     note = ""
@@ -255,7 +270,8 @@ def base_detail(answer, part) -> Detail | None:
             note += f"; to the outer edge, square to this view: {text(one.plate_edge)}"
     name = "Foot" if one.below else "Base"
     return Detail(f"{name} of post {section.number}.{one.number}", window, work, dimensions, labels,
-                  over, around=(23.0, 20.0, 23.0, 16.0), most=1.5, note=note)  # fmt: skip
+                  over, around=(23.0, 20.0 if bolts is None else 27.0, 23.0, 16.0), most=1.5,
+                  note=note)  # fmt: skip
 
 
 def _under_surface(words: str, right: float, y: float) -> tuple[Candidate, ...]:

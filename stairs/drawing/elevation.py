@@ -54,11 +54,24 @@ from stairs.drawing.primitives import (
     Arc,
     Point,
     Primitive,
+    Text,
     line,
 )
-from stairs.drawing.profile import deck, ground, nosing_line, stair, stringer, upper_landing
+from stairs.drawing.profile import (
+    DROP,
+    GRADE,
+    deck,
+    grade,
+    ground,
+    nosing_line,
+    stair,
+    stringer,
+    upper_landing,
+)
 from stairs.drawing.view import View
 
+_DECK = STYLE.first + 2 * STYLE.pitch + 6.0
+"""How far the surface is shown beyond the last post [mm on paper]."""
 _ENOUGH = 3
 """So many free places on its own line, and a dimension is offered no leader."""
 
@@ -171,6 +184,8 @@ def elevation(
     work = _work(section, job, view, facts)
     if part is not None:
         work = cut_work(work, section, part, view)
+    below, told_below = _grade(section, job, view, text, seen)
+    work += below
     dimensions = dimensions_of(section, view, text, edges, shows)
     board = Board(area)
     board.add(work)
@@ -195,6 +210,9 @@ def elevation(
         named = match_labels(section, part, view, SMALL)
         first += board.place_all([places for _, places in named])
         names += [name for name, _ in named]
+    if told_below:
+        first += board.place_all([told_below])
+        names.append(told_below[0].texts[0].owner)
     what = (section, facts, view, text, dimensions, seen, told)
     lettered, numbers = _with_numbers(
         board, [p for _, p in tread_numbers(section, view, seen)], what
@@ -308,6 +326,30 @@ def _running_origin(dimensions, view: View, board: Board) -> list[Primitive]:
     return drawn
 
 
+def _grade(section, job, view: View, text, seen) -> tuple[list[Primitive], list[Candidate]]:
+    """The ground beside a level run under its end, and places for how far it drops; nothing where
+    the job does not tell, or the view ends at a cut."""
+    drop = job.sections[section.number - 1].drop
+    walls = [section.posts[k].wall for k in (-1, 0)]
+    if section.kind == "flight" or drop is None or all(walls):
+        return [], []
+    side = -1.0 if walls[0] else 1.0
+    edges = bounds_of(section)
+    edge = view.at((edges.right if side > 0 else edges.left, 0.0))
+    if not seen(edge):
+        return [], []
+    x, ends = edge[0] + side * STYLE.first, sorted((edge[0] + side * 3.0, edge[0] + side * _DECK))
+    words, y = f"DROP {text(drop)}", edge[1] - DROP / 2 - STYLE.text / 2
+    places = [
+        Candidate((Text(words, (x + out * far, y + lift), STYLE.text, GRADE,
+                        "left" if out > 0 else "right", owner=words),), (), far + abs(lift))
+        for far in (1.8, 3.0, 5.0, 9.0)
+        for lift in (0.0, 2.0, -2.5)
+        for out in (1.0, -1.0)
+    ]  # fmt: skip
+    return grade(view, x, *ends), places
+
+
 def _zero(dimensions) -> list[Dimension]:
     """The 0 at the small circle, where no post stands there that is lettered so."""
     running = [one for one in dimensions if one.kind == RUNNING]
@@ -320,8 +362,8 @@ def _zero(dimensions) -> list[Dimension]:
 def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     edges = bounds_of(section)
     wider = STEPS_APART if uneven(section) else 0.0
-    left = view.at((edges.left, 0.0))[0] - 2 * STYLE.pitch - STYLE.first - 6
-    right = view.at((edges.right, 0.0))[0] + 2 * STYLE.pitch + STYLE.first + 6 + wider
+    left = view.at((edges.left, 0.0))[0] - _DECK
+    right = view.at((edges.right, 0.0))[0] + _DECK + wider
     drawn: list[Primitive] = []
     if section.kind != "flight":
         walls = [view.at((one.x, 0.0))[0] if one.wall else None for one in section.posts]

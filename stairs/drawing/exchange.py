@@ -20,6 +20,7 @@ from stairs.drawing.dimensions import ALIGNED, ANGLE, PLUMB, STYLE, Dimension, e
 from stairs.drawing.extents import box_of
 from stairs.drawing.libraries import load
 from stairs.drawing.primitives import DASHES, Arc, Stroke, Text, extent_of_lines
+from stairs.drawing.profile import GRADE
 from stairs.drawing.view import View
 
 _LAYERS = {
@@ -100,7 +101,10 @@ def dxf_bytes(sheet) -> bytes:
             one for one in drawn.dimension_lines
             if one.group == "leader" or one.owner == "origin"
         )  # fmt: skip
-        shown = [one for one in drawn.work + drawn.labels + more if one not in figures.values()]
+        shown = [
+            one for one in drawn.work + drawn.labels + more
+            if one not in figures.values() and one.group != GRADE  # drawn at no scale
+        ]  # fmt: skip
         for one in shown:
             _add(model, one, drawn.view)
         for dimension in drawn.dimensions:

@@ -1,4 +1,5 @@
-"""The key plan: the whole plan in small, so that a reader knows where the part on a sheet lies.
+"""The key plan: the whole plan in small, so that a reader knows where the part on a sheet lies; and
+which way is north.
 
 A plan that is broken over several parts is hard to find one's way in.  Beside the scale of every
 sheet stands the whole in outline, with all parts by their numbers, those of the sheet itself in
@@ -18,6 +19,8 @@ from stairs.drawing.primitives import (
     FINE,
     HAIR,
     THICK,
+    Arc,
+    Point,
     Primitive,
     Stroke,
     Text,
@@ -26,9 +29,39 @@ from stairs.drawing.primitives import (
 )
 
 GROUP = "key-plan"
+NORTH = 17.0
+"""Width of paper that the sign of north takes [mm]."""
 _CAPTION = 4.5  # height of the words under it [mm]
 _AROUND = 5.0  # beside the outline, for the numbers [mm]
 _OUT = 1.4  # from the outline to the frame of a part [mm]
+
+
+def north_arrow(at: Point, degrees: float) -> list[Primitive]:
+    """A circle with an arrow to north, and N beyond its point [mm on paper].
+
+    Parameters
+    ----------
+    at : Point
+        The middle of the whole sign, a square of 14 mm [mm on paper].
+    degrees : float
+        Where north is on the sheet, from level against the clock [degrees].
+    """
+    ux, uy = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    radius, x, y = 3.2, at[0] - 2.0 * ux, at[1] - 2.0 * uy
+    tip = (x + (radius + 1.2) * ux, y + (radius + 1.2) * uy)
+
+    def foot(side: float) -> Point:
+        return (x - (radius * ux + side * uy) * 0.7, y - (radius * uy - side * ux) * 0.7)
+
+    letter = (tip[0] + 2.3 * ux, tip[1] + 2.3 * uy - SMALL / 2)
+    tail = (x - radius * ux, y - radius * uy)
+    return [
+        Arc((x, y), radius, FINE, GROUP, owner="north"),
+        Stroke((tip, foot(1.6), (x, y)), 0.0, GROUP, closed=True, fill="ink", owner="north"),
+        Stroke((tip, foot(-1.6), (x, y)), FINE, GROUP, closed=True, owner="north"),
+        line(tail, tip, FINE, GROUP, owner="north"),
+        Text("N", letter, SMALL, GROUP, "middle", owner="north"),
+    ]
 
 
 def key_plan(

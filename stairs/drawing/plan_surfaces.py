@@ -16,6 +16,7 @@ from stairs.drawing.chains import upper_edge
 from stairs.drawing.primitives import FINE, MEDIUM, Point, Primitive, Stroke
 from stairs.drawing.view import View
 from stairs.job_widths import line_widths
+from stairs.marks import length_text
 from stairs.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
 
 EDGE, BREAK = "landing", "break"
@@ -51,6 +52,22 @@ def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
             drawn += _run(answer, run, before, after, view)
             run, before = [], None
     return drawn
+
+
+def assumed_width(answer) -> str:
+    """That a stair is drawn as wide as nobody measured it; empty where the job gives every width.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    """
+    job = answer.job
+    own = [one for one in job.sections if one.kind == "flight" and not one.left_of]
+    if all(one.width is not None for one in own):
+        return ""
+    width = length_text(DRAWN_WIDTH[job.units], job.units, job.tape, unit=True)
+    return f" The stair is drawn {width} wide: assumed, since the job does not give its width."
 
 
 def upper_landing_at(answer, place: PlanSection) -> Point:

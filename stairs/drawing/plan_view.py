@@ -20,7 +20,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.drawing.dimensions import ALIGNED, Dimension
-from stairs.drawing.key_plan import key_plan
+from stairs.drawing.key_plan import NORTH, key_plan, north_arrow
 from stairs.drawing.lettering import SMALL, wrapped
 from stairs.drawing.page import Page, as_sheet, numbered, particulars_of, room_on, with_strip
 from stairs.drawing.paper import (
@@ -36,6 +36,7 @@ from stairs.drawing.paper import (
 from stairs.drawing.plan_broken import Drawn, Stack, draw_stack, stacks_of
 from stairs.drawing.plan_lettering import bay_name, figures_on, letter_on, set_out_name
 from stairs.drawing.plan_parts import PAD, Edges, Laid
+from stairs.drawing.plan_surfaces import assumed_width
 from stairs.drawing.plan_work import work_of
 from stairs.drawing.primitives import Primitive, Text
 from stairs.drawing.sheet import Sheet
@@ -305,7 +306,7 @@ def _pages(answer, choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]
             content += one.furniture
         unplaced = [words for one in drawn for words in one.stage.unplaced]
         here = [part.number for part in stack.parts]
-        content += _foot(choice, unplaced, parts, here)
+        content += _foot(answer, choice, unplaced, parts, here)
         many = len(choice.stacks) > 1
         which = ", ".join(f"part {number} of {len(parts)}" for number in here)
         page = Page(
@@ -326,25 +327,31 @@ def _one(answer, choice: Choice) -> tuple[Drawn, list[Primitive]]:
     stage.add(work_of(answer, choice.laid.plan, stage.view))
     letter_on(stage, answer, choice.laid.plan)
     content = stage.letter()
-    content += _foot(choice, stage.unplaced)
+    content += _foot(answer, choice, stage.unplaced)
     return Drawn(None, stage, ()), content
 
 
-def _foot(choice: Choice, unplaced, parts=(), here=()) -> list[Primitive]:
-    """The bar of the scale under its name, the key plan of a broken one, and the notes."""
+def _foot(answer, choice: Choice, unplaced, parts=(), here=()) -> list[Primitive]:
+    """The bar of the scale under its name, north, the key plan of a broken one, and the notes."""
     left, bottom, right, _ = room_on(choice.paper)
     drawn: list[Primitive] = list(scale_bar(choice.scale, left + 2.0, bottom + 5.2, _BAR))
     drawn.append(
         Text(f"SCALE {choice.scale.words}", (left + 2.0, bottom + 8.4), SMALL, "scale-bar")
     )
-    told, start, rows = NOTE, left + _BAR + 8.0, 3
+    told, start, rows = NOTE + assumed_width(answer), left + _BAR + 8.0, 3
+    middle = bottom + _FOOT / 2
     if parts:
         wide = min(120.0, (right - left) * 0.36)
         foot = _key_of(choice.paper)
         room = (left + _BAR * 0.85, bottom + 1.0, left + _BAR * 0.85 + wide, bottom + foot - 1.0)
         drawn += key_plan(choice.laid, parts, here, room)
-        start, rows = room[2] + 6.0, 8
+        start, rows, middle = room[2] + 6.0, 8, bottom + foot / 2
         told += " Figures run on over match lines from the same small circle."
+    north = answer.job.sheet.north
+    if north is not None:
+        heading = choice.laid.plan.sections[0].heading + float(north)
+        drawn += north_arrow((start + NORTH / 2 - 2.0, middle), heading)
+        start += NORTH
     if unplaced:
         told += f" Not lettered on the view: {'; '.join(unplaced)}."
     for k, row in enumerate(wrapped(told, SMALL, right - start - 2.0, rows)):

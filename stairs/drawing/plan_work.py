@@ -32,6 +32,8 @@ from stairs.drawing.primitives import (
 from stairs.drawing.view import View
 from stairs.plan import Plan
 
+_SEEN = 0.45  # a bolt that is smaller is not drawn in plan [mm on paper]
+
 
 def everywhere(point: Point) -> bool:
     """True for every point: what a view of the whole plan shows.
@@ -64,6 +66,7 @@ def work_of(
         *surfaces(answer, plan, view),
         *_stair(plan, view),
         *_guard(plan, view, holds),
+        *_bolts(answer, plan, view, holds),
     ]
 
 
@@ -112,6 +115,41 @@ def _guard(plan: Plan, view: View, holds) -> list[Primitive]:
     for wall in filter(lambda one: holds(one.point), plan.walls):
         drawn += _wall(view, wall)
     return drawn
+
+
+def _bolts(answer, plan: Plan, view: View, holds) -> list[Primitive]:
+    """The bolts of every base plate over framing, where they are large enough to be seen."""
+    drawn: list[Primitive] = []
+    for post in filter(lambda one: holds(one.centre), plan.posts):
+        framing = answer.sections[post.section - 1].framing
+        reach = bolts_of(framing, post.post)
+        if reach is None or view.length(framing.bolt_diameter) < _SEEN:
+            continue
+        corners = _square(view, post.centre, 2 * reach, post.heading, FINE, "bolt").points
+        radius = view.length(framing.bolt_diameter / 2)
+        drawn += [Arc(at, radius, FINE, "bolt") for at in corners]
+    return drawn
+
+
+def bolts_of(framing, number: int) -> float | None:
+    """From the middle of a post to the line of its bolts on either side [units of the work].
+
+    Parameters
+    ----------
+    framing : stairs.framing_plan.FramingPlan or None
+        Of its section.
+    number : int
+        Of the post, from 1.
+
+    Returns
+    -------
+    float or None
+        None where the job gives no framing there, or the post has no base plate.
+    """
+    for one in framing.posts if framing is not None else ():
+        if one.post == number and one.bolts:
+            return max(abs(x - one.x) for x, _ in one.bolts)
+    return None
 
 
 def _square(view: View, centre: Point, side: float, heading: float, weight: float, group: str):

@@ -15,6 +15,8 @@ from __future__ import annotations
 
 import math
 
+from msgspec.structs import replace
+
 from stairs.drawing.primitives import (
     CONTINUOUS,
     DASH_DOT,
@@ -34,6 +36,10 @@ from stairs.drawing.view import View, along
 
 _THROAT = {"in": 5.0, "mm": 130.0}  # wood left under the steps of the sketched stringer
 _HATCH_PITCH, _HATCH_DEPTH = 7.0, 2.6  # millimetres on paper
+GRADE = "grade"
+"""Group of the ground beside a level run, which is drawn at no scale."""
+DROP = 15.0
+"""How far under the run it is drawn [mm on paper]."""
 
 
 def line_height(section, x: float) -> float:
@@ -203,6 +209,34 @@ def upper_landing(section, view: View, right: float) -> list[Primitive]:
         drawn.append(line((x, y), (x, y - thick), MEDIUM, "landing"))
         drawn.append(line((x, y - thick), (right, y - thick), MEDIUM, "landing"))
     drawn += break_line((right, y + 1.5), (right, y - drop - 1.5))
+    return drawn
+
+
+def grade(view: View, x: float, left: float, right: float) -> list[Primitive]:
+    """The ground beside a level run, broken off from it, and the line of how far it drops.
+
+    Its depth is drawn at no scale, which the break in the line says (common practice, no source).
+
+    Parameters
+    ----------
+    view : View
+        Scale and place; the run's surface lies at the height of the section's origin.
+    x : float
+        Where the line of the drop stands [mm on paper].
+    left, right : float
+        The two ends of the ground [mm on paper].
+
+    Returns
+    -------
+    list of Primitive
+        The ground first; the line of the drop and its two ticks last [mm on paper].
+    """
+    top = view.at((0.0, 0.0))[1]
+    low = top - DROP
+    earth = ground(view, left, right, -DROP / view.unit)
+    drawn = [replace(one, group=GRADE) for one in (*earth, *break_line((x, top), (x, low)))]
+    for y in (top, low):
+        drawn.append(line((x - 0.8, y - 0.8), (x + 0.8, y + 0.8), MEDIUM, GRADE))
     return drawn
 
 

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import io
 import math
 import re
 from pathlib import Path
 
+import ezdxf
 import pytest
 from msgspec.structs import replace
 
 from stairs.answer import answer_for
 from stairs.drawing import draw_elevation
+from stairs.drawing.exchange import dxf_bytes
 from stairs.drawing.extents import box_of
 from stairs.drawing.facts import facts_of
 from stairs.drawing.flags import targets_of
@@ -534,3 +537,37 @@ def test_a_post_goes_on_past_a_mark_below_its_surface(make_text, sheet, answer):
     for (x, top), (_, end) in open_sides:
         assert abs(x - section.posts[1].x) == pytest.approx(section.posts[1].width / 2)
         assert end < low < top < section.posts[1].surface
+
+
+# --------------------------------------------------------------------------- the ground below
+
+
+def grade_of(drawn):
+    return [one for one in drawn.primitives if one.group == "grade"]
+
+
+def test_a_level_run_shows_the_ground_beside_it_and_how_far_it_drops(make_text, answer):
+    told = {"kind": '"level"', "span": '"132"', "bays": "2", "bottom_gap": '"2"'}
+    drawn = draw_elevation(answer(make_text(**told, drop='"43 1/2"')))
+    (words,) = (one.content for one in grade_of(drawn) if isinstance(one, Text))
+    assert words == "DROP 3'-7 1/2\""
+    surface = drawn.view.at((0.0, 0.0))[1]
+    ends = [one.points[0][1] for one in grade_of(drawn) if isinstance(one, Stroke)]
+    assert max(ends) >= surface > min(ends)
+    # no scale is kept there, so a CAD file, which is measured, does not hold it
+    document = ezdxf.read(io.StringIO(dxf_bytes(drawn).decode()))
+    texts = [one.dxf.text for one in document.modelspace().query("TEXT")]
+    assert not any("DROP" in text for text in texts)
+    assert grade_of(draw_elevation(answer(make_text(**told)))) == []
+
+
+@pytest.mark.parametrize(("end", "shown"), [("end", 1), ("start", 1), ("both", 0)])
+def test_the_ground_lies_at_the_end_without_a_wall(end, shown, make_text, answer):
+    walls = dict.fromkeys(("start", "end") if end == "both" else (end,), '"wall"')
+    text = make_text(kind='"level"', span='"132"', bays="2", bottom_gap='"2"', drop='"43"', **walls)
+    drawn = draw_elevation(answer(text))
+    lines = [one for one in grade_of(drawn) if isinstance(one, Stroke)]
+    assert bool(lines) == bool(shown)
+    middle = drawn.view.at((66.0, 0.0))[0]
+    for one in lines:
+        assert (one.points[0][0] < middle) == (end == "end")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import cmath
 import io
 import itertools
 import math
@@ -11,11 +12,14 @@ import pytest
 
 from stairs.answer import answer_for
 from stairs.drawing import write
+from stairs.drawing.details_parts import base_detail
 from stairs.drawing.extents import cross
 from stairs.drawing.framing_view import draw_framing
 from stairs.drawing.inspection import overlaps
+from stairs.drawing.paper import scales
 from stairs.drawing.plan_view import draw_plan, turned
 from stairs.drawing.primitives import Arc, Stroke, Text
+from stairs.drawing.view import View
 from stairs.errors import JobError, SheetError
 from stairs.job import job_from_text, read_job
 from stairs.marks import length_text, round_to_mark
@@ -442,3 +446,67 @@ def framed_text(make_text, word):
     text = make_text(kind='"level"', span='"264"', bays="5", bottom_gap='"2"', sheet=sheet)
     made = FRAMING.format(direction="across", first="8")
     return text.replace("[[section]]", made, 1)
+
+
+# --------------------------------------------------------------------------- north, width, bolts
+
+
+@pytest.mark.parametrize("north", [0.0, 90.0, -135.0, 212.5])
+@pytest.mark.parametrize("paper", ["letter", "tabloid"])
+def test_north_is_counted_from_the_way_that_the_first_section_runs(north, paper, make_text):
+    """Left positive: on a sheet where the first section runs along the unit vector u, north is u
+    turned against the clock by so much."""
+    sheet = f'[sheet]\npaper = "{paper}"\nnorth = {north}'
+    text = make_text(treads="5", name='"up"', sheet=sheet) + CORNERS
+    one = answer_for(job_from_text(text))
+    drawn = draw_plan(one)
+    (way,) = (
+        part for part in drawn.work
+        if isinstance(part, Stroke) and part.group == "way-up" and len(part.points) == 2
+    )  # fmt: skip
+    (ax, ay), (bx, by) = way.points
+    (arrow,) = (
+        part for part in drawn.furniture
+        if isinstance(part, Stroke) and part.owner == "north" and len(part.points) == 2
+    )  # fmt: skip
+    (cx, cy), (dx, dy) = arrow.points
+    run, to = complex(bx - ax, by - ay), complex(dx - cx, dy - cy)
+    turn = math.degrees(cmath.phase(to / run))
+    assert (turn - north) % 360 == pytest.approx(0, abs=1e-6) or (turn - north) % 360 > 359.999
+    assert [part.content for part in drawn.furniture
+            if isinstance(part, Text) and part.owner == "north"] == ["N"]  # fmt: skip
+    assert not overlaps(drawn.primitives, drawn.border)
+
+
+def test_no_north_no_arrow(corners):
+    assert not any(getattr(one, "owner", "") == "north" for one in draw_plan(corners).furniture)
+
+
+def test_a_width_that_nobody_measured_is_said_to_be_assumed(make_text):
+    def told(**flight):
+        drawn = draw_plan(answer_for(job_from_text(make_text(treads="5", **flight))))
+        return " ".join(one.content for one in drawn.furniture if isinstance(one, Text))
+
+    assert 'The stair is drawn 36" wide: assumed' in told()
+    assert "assumed" not in told(width='"44"')
+
+
+def test_bolts_stand_where_the_inset_puts_them(make_text):
+    """A plate of 5 in with bolts 3/4 in from its edges: 3 1/2 in apart."""
+    text = make_text(kind='"level"', span='"72"', bays="1", bottom_gap='"2"')
+    framing = FRAMING.format(direction="across", first="8")
+    framing = framing.replace("[framing]", '[framing]\nbolt_inset = "3/4"\nbolt_diameter = "1/2"')
+    one = answer_for(job_from_text(text.replace("[[section]]", framing)))
+    drawn = draw_plan(one)
+    unit = float(drawn.scale.ratio) * 25.4
+    bolts = [part for part in drawn.work if isinstance(part, Arc) and part.group == "bolt"]
+    assert len(bolts) == 4 * 2
+    assert all(bolt.radius == pytest.approx(0.25 * unit) for bolt in bolts)
+    for x, y in centres(drawn, "post"):
+        own = [bolt.center for bolt in bolts if math.dist(bolt.center, (x, y)) < 5 * unit]
+        found = sorted((round((a - x) / unit, 6), round((b - y) / unit, 6)) for a, b in own)
+        assert found == [(-1.75, -1.75), (-1.75, 1.75), (1.75, -1.75), (1.75, 1.75)]
+    detail = base_detail(one, one.sections[0])
+    view = View(scales("in")[0], "in", (0.0, 0.0))
+    values = {part.name: part for part in detail.dimensions(view, (0.0, 0.0, 100.0, 100.0))}
+    assert values["bolts"].value == 3.5 and values["bolts"].text == '3 1/2"'

@@ -207,6 +207,11 @@ KEY_ERRORS = [
     ({"top.title": '"' + "x" * 2001 + '"'}, "title", "has 2001 characters. At most 2000 are read"),
     ({"section.name": "7"}, "section 1: name", "7 is not text"),
     ({"sheet.date": "7"}, "sheet: date", "7 is not text"),
+    ({"sheet.north": "361"}, "sheet: north", "361 is more than a full turn. Angles stay within 360 "
+     "degrees either way"),
+    ({"sheet.north": '"east"'}, "sheet: north", '"east" is not an angle. An angle is a number of '
+     "degrees"),
+    ({"sheet.north": "true"}, "sheet: north", "true is not an angle"),
     ({"sheet.address": "3"}, "sheet: address", "3 is not a list. A list in square brackets is "
      "read"),
     ({"top.title": '" "'}, "title", "is empty. It is the job's title. Write it, or leave title "

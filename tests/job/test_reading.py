@@ -94,6 +94,7 @@ address = ["the house with the", "green door"]
 drawn_by = "the maker"
 date = 2024-05-17
 revision = "B"
+north = -37.5
 """
 
 
@@ -144,6 +145,7 @@ def test_every_key_arrives_exactly():
         drawn_by="the maker",
         date="2024-05-17",
         revision="B",
+        north=Fraction(-75, 2),
     )
     assert job.assumed == ()
     assert job.where == "stair.toml"
