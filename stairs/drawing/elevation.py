@@ -32,7 +32,7 @@ from stairs.drawing.dimensions import (
 )
 from stairs.drawing.facts import Facts
 from stairs.drawing.flags import UNDER_RAIL, targets_of
-from stairs.drawing.labels import GAP_AT, label_places, once, tread_numbers
+from stairs.drawing.labels import GAP_AT, label_places, once, opening_labels, tread_numbers
 from stairs.drawing.leaders import spread_places
 from stairs.drawing.lettering import SMALL
 from stairs.drawing.match_lines import Part, cut_work, edges_of, match_labels, room_beside
@@ -50,6 +50,7 @@ from stairs.drawing.placement import Board, Candidate
 from stairs.drawing.primitives import (
     DASH_DOT,
     FINE,
+    MEDIUM,
     THICK,
     Arc,
     Point,
@@ -391,10 +392,13 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
         for verdict in facts.failures
         for target in targets_of(verdict, section, view, ())
     }
+    at_fault = [one for one in section.openings if id(one) in failing]
+    ruling = set(map(id, opening_labels(section, at_fault)))  # those that labels tell first
     for opening in section.openings:
         if opening.kind in UNDER_RAIL or id(opening) in failing:
             heavy = id(opening) in failing and opening.flat_diameter is None
-            drawn.append(circle(opening, view, THICK if heavy else FINE))
+            weight = THICK if heavy else MEDIUM if id(opening) in ruling else FINE
+            drawn.append(circle(opening, view, weight))
     for one in section.posts:
         if one.wall:
             continue

@@ -198,6 +198,20 @@ def test_every_opening_that_fails_is_drawn_heavier(make_text, sheet, answer):
     assert "and at treads 2 to 5" in screen
 
 
+def test_the_circle_whose_size_is_told_is_heavier_than_its_equals(sheet, answer):
+    drawn, part = sheet("plain"), answer("plain").sections[0]
+    circles = [one for one in drawn.work if isinstance(one, Arc) and one.group == "opening"]
+    under = [one for one in part.section.openings if one.kind == "triangle"]
+    weights = {}
+    for opening in under:
+        at = drawn.view.at(opening.center)
+        (circle,) = [one for one in circles if math.dist(one.center, at) < 1e-6]
+        weights[opening.tread] = circle.weight
+    heavy = [tread for tread, weight in weights.items() if weight == max(weights.values())]
+    assert len(weights) == 5 and len(heavy) == 1
+    assert any(words.endswith(f"AT TREAD {heavy[0]}") for words in words_of(drawn.labels))
+
+
 def test_two_posts_side_by_side_are_both_drawn(make_text, sheet, answer):
     """A post of its own stands 4 1/2 in off the neighbour's, face to face: a ball of 4 passes."""
     job = make_text(posts='["-4", "56"]') + (
