@@ -16,7 +16,7 @@ from __future__ import annotations
 from stairs import surd
 from stairs.circle_search import distance
 from stairs.equidistant import CORNER, TRACK, WALL, centers
-from stairs.exact_sign import NotOfRoots, digits, exact_number
+from stairs.exact_sign import NotOfRoots, digits, digits_of, exact_number
 
 _DIGITS = 200
 _NEAR = 1e-6  # parts of the scale: farther than this floats decide
@@ -51,10 +51,7 @@ class _Digits:
     """Arithmetic with 200 digits, for numbers that are not made of square roots."""
 
     def __init__(self, scale: float) -> None:
-        import mpmath
-
-        self.context = mpmath.mp.clone()
-        self.context.dps = _DIGITS + 20
+        self.context = digits_of(_DIGITS + 20)
         self.sqrt = self.context.sqrt
         self.least = self.context.mpf(10) ** -150 * max(scale, scale * scale)
 

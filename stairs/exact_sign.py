@@ -14,6 +14,7 @@ the careful side for every rule that asks a ball not to pass.
 from __future__ import annotations
 
 from fractions import Fraction
+from functools import cache
 
 from stairs import surd
 
@@ -139,11 +140,23 @@ def digits(expression, count: int):
     >>> print(digits(sqrt(2), 30).context.nstr(digits(sqrt(2), 30), 25))
     1.414213562373095048801689
     """
+    return _number_in(digits_of(count + 20), expression)
+
+
+@cache  # making one takes as long as a whole comparison
+def digits_of(count: int):
+    """Arithmetic with so many decimal digits, to be used as it is: an mpmath context.
+
+    Parameters
+    ----------
+    count : int
+        1 or more.
+    """
     import mpmath
 
     context = mpmath.mp.clone()
-    context.dps = count + 20
-    return _number_in(context, expression)
+    context.dps = count
+    return context
 
 
 def _number_in(context, expression):

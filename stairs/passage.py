@@ -338,13 +338,25 @@ def compare_in_pocket(pocket: Pocket, limit: Fraction) -> int:
     """
     if pocket.side_gap == 0:
         return compare_largest_circle(pocket_shape(pocket, expression), limit)
-    size = float(limit)
-    drops = abs(float(pocket.side_gap) - size) <= 2 * CAREFUL * size
-    if drops or not is_open(pocket) or plain_ball(pocket) is not None:
+    if not is_searched(pocket, limit):
         return compare_ball(pocket, ball_in_pocket(pocket, {}), limit)
-    if room_to_spare(pocket, size * (1 - CAREFUL)) >= 0:
+    if room_to_spare(pocket, float(limit) * (1 - CAREFUL)) >= 0:
         return 1
     return _compare_flat(pocket, limit, -1)
+
+
+def is_searched(pocket: Pocket, limit: Fraction) -> bool:
+    """Whether nothing but the search tells if a ball of a size passes beside the stair.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap above 0.
+    limit : Fraction
+        Diameter of the ball [job's unit of length].
+    """
+    drops = abs(pocket.side_gap - limit) <= 2 * CAREFUL * limit
+    return not drops and is_open(pocket) and plain_ball(pocket) is None
 
 
 # --------------------------------------------------------------------------- the plain corner
@@ -450,12 +462,9 @@ def plain_ball(pocket: Pocket) -> Ball | None:
 
 def _compare_plain(pocket: Pocket, kind: str, limit: Fraction) -> int:
     """A plain corner's ball against a limit, to many digits."""
-    import mpmath
+    from stairs.exact_sign import digits, digits_of
 
-    from stairs.exact_sign import digits
-
-    context = mpmath.mp.clone()
-    context.dps = _DIGITS + 20
+    context = digits_of(_DIGITS + 20)
 
     def number(amount: Amount):
         exact = amount if isinstance(amount, Fraction) else expression(amount)

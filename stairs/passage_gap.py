@@ -26,6 +26,7 @@ from stairs.passage import (
     RISER,
     ball_in_pocket,
     compare_in_pocket,
+    is_searched,
     plain_ball,
     plain_corner,
     room_to_spare,
@@ -132,6 +133,13 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
             return between
         return max(between, largest_in_pocket(at_gap, {})[0].diameter - size)
 
+    def is_exact(gap: float) -> bool:
+        at_gap = replace(pocket, bottom_gap=Fraction(gap))
+        if touches or not is_searched(at_gap, limit):
+            return True
+        flat = largest_in_pocket(at_gap, {})[0].diameter
+        return abs(flat - size) <= 2 * CAREFUL * size
+
     # a little below the gap at which the rail covers the pocket
     low = -(base + float(pocket.riser_setback)) * rise / run - float(pocket.front_lift)
     low = low - 1e-6 * size if floor is None else float(floor) + 1e-6 * size
@@ -149,7 +157,7 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
             return gap_in_ground(pocket) if floor is None else floor
         low, high = zero_between(spare, low, high, (at_low, at_high), step / 2, step / 8)
         end = (low + high) / 2
-    return _enclosed(spare, order, end, step)
+    return _enclosed(spare, order, is_exact, end, step)
 
 
 def _slid(
@@ -183,19 +191,22 @@ def _slid(
     return None
 
 
-def _enclosed(spare, order, end: float, step: float) -> Fraction:
+def _enclosed(spare, order, is_exact, end: float, step: float) -> Fraction:
     """The lower of two gaps a step apart: it keeps the ball, the other does not.
 
     Notes
     -----
-    What is left to spare encloses the end.  The comparison that decides the check has the last word
-    at both gaps; it takes exact numbers where the ball is one that is known exactly.
+    What is left to spare encloses the end.  Where exact numbers decide the check they have the last
+    word at both gaps; of a ball that is searched for the check asks no more.
     """
 
     def keeps(gap: float) -> bool:
         return spare(gap) < 0
 
-    for decide in (keeps, lambda gap: order(gap) < 0):
+    def keeps_exactly(gap: float) -> bool:
+        return order(gap) < 0
+
+    for decide in (keeps, keeps_exactly) if is_exact(end) else (keeps,):
         low, high = end - step / 2, end + step / 2
         wide = step
         while not decide(low):

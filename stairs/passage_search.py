@@ -86,6 +86,7 @@ class Channel:
         self.down = (slope / length, -1 / length)  # square to the rail, into the opening
         x, y = room.inside(0.0, height)
         self.rail = self.down[0] * x + self.down[1] * y
+        self.opens = room.opens
         for ax, ay, ux, uy, _, _, _ in room.opens:
             borders.append((-uy, ux, -uy * ax + ux * ay, _OPEN))
         corners = _outer_corners(self.stair)
@@ -100,8 +101,8 @@ class Channel:
         Returns
         -------
         list of tuple
-            Whether it has to be kept off the ground, off the lower and off the upper post, and the
-            stair's walls that it has to be kept off.
+            Whether it has to be kept off the ground, off the lower and off the upper post, the
+            stair's walls that it has to be kept off, and the open edges that it has to keep to.
         """
         count = len(self.stair)
         at_corner = [
@@ -130,6 +131,7 @@ class Channel:
                 count + 1 not in own,
                 count + 2 not in own,
                 [line for index, line in enumerate(self.stair) if index not in own],
+                [line for index, line in enumerate(self.opens, count + 3) if index not in own],
             )
             for own in touched
         ]
@@ -297,7 +299,7 @@ class Channel:
             _, x, y, _ = spot
             if joined is not None and self._side(x, y) not in joined:
                 continue
-            off_ground, off_low, off_high, walls = self._others[number]
+            off_ground, off_low, off_high, walls, opens = self._others[number]
             least = self.below_rail(x, y) - far
             if off_ground:
                 least = min(least, y - self.floor - radius)
@@ -309,7 +311,9 @@ class Channel:
                 if least <= most:
                     break
                 least = min(least, distance(x, y, line) - near)
-            most = max(most, least)
+            least = min(least, _within(x, y, opens))
+            if least > most and self._is_inside(x, y):
+                most = least
         return most
 
     def _joined(self, radius: float, near: float, far: float) -> set | None:
@@ -410,8 +414,17 @@ class Channel:
         best = (*min(zip(values, shares, strict=True)), ())
         for k in range(_STATIONS):
             here, there = places[k : k + 2]
-            if math.dist(here[1:3], there[1:3]) > radius / 5:
-                best = min(best, self._at_jump(place, shares[k : k + 2], (here, there)))
+            between = shares[k], shares[k + 1]
+            if here[3] != there[3] and _NONE not in (here[3], there[3]):
+                middle, numbers = sum(between) / 2, (here[3], there[3])
+                best = min(best, self._least_near(radius, place, between, middle, numbers))
+            elif math.dist(here[1:3], there[1:3]) > radius / 5:
+                best = min(best, self._at_jump(place, between, (here, there)))
+            elif here[3] != _NONE:  # it may leave the opening for a while
+                near = (_within(*spot[1:3], self._others[spot[3]][4]) for spot in (here, there))
+                if min(near) < _MATTERS * radius:
+                    found = self._least_near(radius, place, between, shares[k], (here[3],))
+                    best = min(best, found)
         for k, value in enumerate(values):
             low, high = max(k - 1, 0), min(k + 1, _STATIONS)
             if value > min(values[low : high + 1]) or value > best[0] + _MATTERS * radius:
@@ -428,10 +441,8 @@ class Channel:
         """The least clearance near a share, the ends included: by a few spots if they are it."""
         while _NONE not in numbers:
             found = self._least_of(radius, ends, share, numbers)
-            if found[0] >= 0:
-                return found
             here = place(found[1])
-            if abs(here[0] - found[0]) <= _SAME:
+            if min(here[0], found[0]) >= 0 or abs(here[0] - found[0]) <= _SAME:
                 return found
             if here[3] in numbers:
                 break
@@ -671,6 +682,15 @@ class Channel:
         if self.below_rail(x, y) <= far + slack:
             names.append("bottom rail")
         return tuple(dict.fromkeys(names))
+
+
+def _within(x: float, y: float, opens: list) -> float:
+    """How far inside a place is of those open edges that it is beside; below 0 it is out."""
+    least = math.inf
+    for ax, ay, ux, uy, length, _, _ in opens:
+        if 0 <= (x - ax) * ux + (y - ay) * uy <= length:
+            least = min(least, (y - ay) * ux - (x - ax) * uy)
+    return least
 
 
 def _least_with_ends(function, ends, best) -> tuple[float, float]:
