@@ -48,7 +48,7 @@ from stairs.marks import exact_text, round_to_mark
 from stairs.openings import FOOT, HEAD, TRIANGLE
 from stairs.panel import AUTO, EVEN, HALF_PITCH
 from stairs.window_marks import choose_gap
-from stairs.windows import RuleFor, window_of
+from stairs.windows import RuleFor, low_end_of, window_of
 
 _MOST_TRIED = 8
 _MORE_BAYS = 5  # than the fewest that spacing and stock allow, where those keep not everything
@@ -203,8 +203,7 @@ class _Search:
         gap = None if isinstance(section.bottom_gap, Fraction) else provisional
         if gap is not None:
             trial = solve_section(one_bay, index, gap, with_balls=False)
-            lowest = window_of(trial, one_bay, rule_for).low
-            gap = lowest_mark(lowest, job.tape)
+            gap = lowest_mark(low_end_of(trial, one_bay, rule_for), job.tape)
         self.trial: Section = solve_section(one_bay, index, gap)
         self.facts: Rooms = rooms_of(job, self.trial, rule_for)
         self.ground = None

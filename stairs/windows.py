@@ -90,7 +90,7 @@ class Window(Struct, frozen=True):
         The ends; ``high`` is None where nothing limits it.
     lows, highs : tuple of Bound
         Every lower bound and every upper bound that was found, tightest first; of openings whose
-        cube is searched for only those that are tighter than the others.
+        cube, or ball beside the stair, is searched for only those tighter than the ones before.
     """
 
     low: Bound
@@ -139,6 +139,26 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
     -------
     Window
     """
+    lows, highs = _of_heights(section, job, rule_for)
+    highs += _openings(section, _step(section), rule_for)
+    # of two ends at one place the one that leaves the end out is the tighter
+    highs.sort(key=lambda bound: (float(bound.value), bound.included))
+    return Window(lows[0], highs[0] if highs else None, tuple(lows), tuple(highs))
+
+
+def low_end_of(section: Section, job: Job, rule_for: RuleFor) -> Bound:
+    """The lower end of the window alone, which takes no search.
+
+    Parameters
+    ----------
+    section, job, rule_for
+        See :func:`window_of`.
+    """
+    return _of_heights(section, job, rule_for)[0][0]
+
+
+def _of_heights(section: Section, job: Job, rule_for: RuleFor) -> tuple[list[Bound], list[Bound]]:
+    """Every lower end, the tightest first, and the upper ends that are no opening's."""
     step = _step(section)
     panel = {
         "panel_height": job.panel.height,
@@ -170,11 +190,8 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
     if rule is not None:
         gap = rule.limit - section.exact["lowest_nosing"] + section.exact["filler"]
         highs.append(Bound(gap, "gap under the lowest rail", True, rule.clause))
-    highs += _openings(section, step, rule_for)
-    # of two ends at one place the one that leaves the end out is the tighter
     lows.sort(key=lambda bound: (-float(bound.value), bound.included))
-    highs.sort(key=lambda bound: (float(bound.value), bound.included))
-    return Window(lows[0], highs[0] if highs else None, tuple(lows), tuple(highs))
+    return lows, highs
 
 
 def _step(section: Section) -> tuple[Amount, Amount]:
@@ -245,6 +262,7 @@ def _lowest(section: Section) -> str:
 def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
     bounds: list[Bound] = []
     cubes: list[tuple[Bound, Pocket]] = []
+    beside: list[Bound] = []
     seen: set[object] = set()
     filler = section.exact["filler"]
     for opening in section.openings:
@@ -278,16 +296,19 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
             if key in seen:
                 continue
             seen.add(key)
-            if rule.limit_kind == "cube-smaller" and pocket.side_gap == 0:
+            label = _label(section, opening)
+            if pocket.side_gap > 0:
+                hard = {"pocket": pocket, "ball": rule.limit, "filler": filler}
+                beside.append(Bound(filler, label, included, rule.clause, **hard))
+                continue
+            if rule.limit_kind == "cube-smaller":
                 gap, exact = corner_gap(pocket, rule.limit), True
-                label = _label(section, opening)
                 cubes.append((Bound(filler, label, False, rule.clause, ball=rule.limit), pocket))
             else:
                 gap, exact = gap_for_ball(pocket, rule.limit, included)
             if gap is None:
                 continue
             hard = {} if exact else {"pocket": pocket, "ball": rule.limit, "filler": filler}
-            label = _label(section, opening)
             bounds.append(Bound(over_filler(gap, filler), label, included, rule.clause, **hard))
             continue
         if strip not in seen:
@@ -311,7 +332,26 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
                 unit_run=step[1],
             )
             bounds.append(Bound(gap, label, included, rule.clause))
+    bounds += _of_balls_beside(bounds, beside, filler)
     return bounds + _of_cubes(bounds, cubes, filler)
+
+
+def _of_balls_beside(bounds: list[Bound], beside: list[Bound], filler: Fraction) -> list[Bound]:
+    """Ends below all others, where a ball gets through beside the stair."""
+    found: list[Bound] = []
+    for bound in beside:
+        least = min((float(other.value) for other in (*bounds, *found)), default=None)
+        floor = bound.pocket.stringer_margin
+        gap = None if least is None else Fraction(least) - filler - bound.ball / 10**9
+        if gap is not None and (floor is None or gap > floor):
+            # whether it sticks just below the least is soon told
+            order = compare_in_pocket(replace(bound.pocket, bottom_gap=gap), bound.ball)
+            if order < 0 or (order == 0 and bound.included):
+                continue
+        gap, _ = gap_for_ball(bound.pocket, bound.ball, bound.included)
+        if gap is not None:
+            found.append(replace(bound, value=over_filler(gap, filler)))
+    return found
 
 
 def _of_cubes(bounds: list[Bound], cubes: list, filler: Fraction) -> list[Bound]:
