@@ -19,6 +19,8 @@ from stairs.drawing.title_block import title_strip
 
 _APART = 8.0
 """Blank paper between two views beside each other [mm]."""
+_LABELS = 12.0
+"""Blank paper for labels over and under a view [mm]."""
 
 
 def shared_sheet(sections: Sequence, job, told: Sequence[Facts], name: str) -> Sheet | None:
@@ -88,9 +90,10 @@ def _areas(sections: Sequence, job, paper: Paper, scale: Scale):
     for row, high in zip(rows, heights, strict=True):
         floor = ceiling - high - spare
         beside = (right - left - sum(wide for wide, _ in row)) / len(row)
-        start = left
-        for wide, _ in row:
-            areas.append((start, floor, start + wide + beside, ceiling))
+        start, middle = left, (floor + ceiling) / 2
+        for wide, tall in row:  # not much higher than the view: its name stands close under it
+            half = min(tall / 2 + _LABELS, (ceiling - floor) / 2)
+            areas.append((start, middle - half, start + wide + beside, middle + half))
             start += wide + beside
         ceiling = floor
     return areas
