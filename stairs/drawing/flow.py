@@ -2,7 +2,7 @@
 
 A list does not know how long it will be, so what is set here goes on over as many pages as it
 takes: a paragraph is broken between lines, a table between rows, and its head is lettered again at
-the top of the next page.  It is lettered in the larger of two heights where that costs no sheet.
+the top of the next page.  It is lettered as large as it may be where that costs no sheet.
 """
 
 from __future__ import annotations
@@ -358,7 +358,7 @@ def _head_width(head: str, letter: float, lines: int = 0) -> float:
 
 def largest(
     builds: Sequence[Callable[[Flow], None]], area, columns: Sequence[int] = (1,),
-    lowered: float = 0.0, letters: Sequence[float] = (USUAL, SMALL),
+    lowered: float = 0.0, letters: Sequence[float] = (USUAL, 3.0, SMALL),
 ) -> list[list[Primitive]]:  # fmt: skip
     """Pages in as few sheets as may be, and of those the ones lettered largest.
 

@@ -257,7 +257,7 @@ def shortened(text: str, height: float, width: float, bold: bool = False) -> str
 
     Examples
     --------
-    >>> shortened("stairs", 2.5, 100), len(shortened("stair " * 99, 2.5, 50)) < 40
+    >>> shortened("stairs", 2.5, 100), len(shortened("stair " * 99, 2.5, 50)) < 50
     ('stairs', True)
     """
     text = cleaned(text)
