@@ -197,7 +197,9 @@ def worst_of(findings: Sequence[Finding]) -> Finding:
         if _nearer_to_failing(finding, worst):
             worst = finding
     cut = [one for one in findings if one.as_cut is not None]
-    widest = max(cut, key=lambda one: one.as_cut, default=worst)  # of equal ones the lowest
+    most = max((one.as_cut for one in cut), default=0.0)
+    # of those that are equal but for rounding the lowest, in whatever unit they are worked out
+    widest = next((one for one in cut if one.as_cut >= most * (1 - 1e-9)), worst)
     return replace(worst, as_cut=widest.as_cut, as_cut_where=widest.where)
 
 

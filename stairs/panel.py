@@ -369,7 +369,8 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
             else (HALF_PITCH, "only the moved pattern fits")
         )
     ends = [(float(trim.end_gap_low), float(trim.end_gap_high)) for trim in (even, half)]
-    fits = [widest is not None and max(gaps) <= widest for gaps in ends]
+    hair = 1e-9 * max(map(max, ends))  # of what is equal on paper no rounding decides
+    fits = [widest is not None and max(gaps) <= widest + hair for gaps in ends]
     if fits[0] != fits[1]:
         if fits[0]:
             return EVEN, "its end gaps are no wider than the gaps between balusters"
@@ -392,6 +393,6 @@ def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> t
         ),
     )
     for (first, second), reasons in criteria:
-        if abs(first - second) > 1e-9:
+        if abs(first - second) > hair:
             return (EVEN, reasons[0]) if first < second else (HALF_PITCH, reasons[1])
     return EVEN, "the two come out alike"
