@@ -117,7 +117,7 @@ def _screws(job, text) -> str:
         return ""
     wide = job.bracket.hole_diameter
     count = len(job.bracket.holes)
-    return f"; {count} screw hole{'s' * (count > 1)}" + (f" Ø {text(wide, True)}" if wide else "")
+    return f"; {count} screw hole{'s' * (count > 1)}" + (f" of {text(wide, True)}" if wide else "")
 
 
 def _askew(answer, section, text) -> str:
