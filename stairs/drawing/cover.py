@@ -38,6 +38,7 @@ BLANKS = (
     "Reviewed by, date",
 )  # fmt: skip
 """Lines that are filled in by hand."""
+STAMP = "Stamp of the office"
 
 
 def cover(
@@ -267,15 +268,20 @@ def _notes(flow: Flow) -> None:
 
 
 def _blanks(flow: Flow) -> None:
-    """Lines that are filled in by hand."""
+    """Lines that are filled in by hand, and a place for the office's stamp."""
     step = 8.6 * flow.size
     height = step * len(BLANKS) + 2.5
     flow.skip(4.0)
-    drawn: list[Primitive] = [rectangle((0.0, -height), (flow.width, 0.0), FINE, "blank")]
+    stamp = flow.width - min(height, flow.width * 0.34)
+    drawn: list[Primitive] = [
+        rectangle((0.0, -height), (flow.width, 0.0), FINE, "blank"),
+        line((stamp, -height), (stamp, 0.0), FINE, "blank"),
+        Text(STAMP, (stamp + 2.5, -step * 0.6), flow.letter, "blank"),
+    ]
     for k, words in enumerate(BLANKS):
         y = -step * (k + 0.85)
         drawn.append(Text(words, (2.5, y), flow.letter, "blank"))
-        drawn.append(line((44.0 * flow.size, y - 0.8), (flow.width - 3.0, y - 0.8), FINE, "blank"))
+        drawn.append(line((44.0 * flow.size, y - 0.8), (stamp - 3.0, y - 0.8), FINE, "blank"))
     flow.put(drawn, height)
 
 

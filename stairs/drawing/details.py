@@ -17,6 +17,7 @@ from stairs.drawing.lettering import SMALL, USUAL, wrapped
 from stairs.drawing.page import Page, room_on
 from stairs.drawing.paper import Paper, Scale, scales
 from stairs.drawing.primitives import FINE, HAIR, Primitive, Text, line, rectangle
+from stairs.drawing.references import RADIUS, Reference, mark_at
 from stairs.drawing.stage import Stage, through_window
 from stairs.drawing.view import View
 
@@ -25,7 +26,7 @@ ENLARGED = {
     "mm": (Fraction(1, 5), Fraction(1, 10), Fraction(1, 20)),
 }
 """Scales of details, largest first."""
-_CAPTION = 16.0
+_CAPTION = 20.0
 _KEPT = 8.0  # paper that an opened window still leaves for labels [mm]
 _AROUND = (28.0, 20.0, 28.0, 12.0)  # beside the window for dimensions and labels [mm]
 
@@ -40,23 +41,54 @@ def detail_pages(answer, sheet: Paper) -> list[Page]:
     sheet : Paper
         Lying.
     """
-    job = answer.job
-    pages = []
+    return referred_details(answer, sheet)[0]
+
+
+def referred_details(answer, sheet: Paper) -> tuple[list[Page], list[Reference]]:
+    """Pages of details, and every place of the guard that one of them shows.
+
+    Parameters
+    ----------
+    answer : stairs.answer.Answer
+        Of a job.
+    sheet : Paper
+        Lying.
+    """
+    pages: list[Page] = []
+    references: list[Reference] = []
     alike: dict[tuple, list] = {}
     for part in answer.sections:
         alike.setdefault(_key(part.section), []).append(part)
+    count = 0
     for parts in alike.values():
-        part = parts[0]
-        details = [
-            opening_detail(answer, part),
-            base_detail(answer, part),
-            end_detail(answer, part, upper=False),
-            end_detail(answer, part, upper=True),
-            panel_detail(answer, part),
-        ]
-        details = [one for one in details if one is not None]
-        pages += _laid_out(job, details, sheet, _names(parts))
-    return pages
+        own = [_details(answer, part) for part in parts]
+        shown = {count + k: one for k, one in enumerate(filter(None, own[0]), start=1)}
+        made, places = _laid_out(answer.job, shown, sheet, parts)
+        number = count
+        for kind, detail in enumerate(own[0]):
+            if detail is None:
+                continue
+            number += 1
+            for part, found in zip(parts, own, strict=True):
+                if found[kind] is not None:
+                    references.append(
+                        Reference(number, len(pages) + places[number], part.section.number,
+                                  found[kind].spot)
+                    )  # fmt: skip
+        count = number
+        pages += made
+    return pages, references
+
+
+def _details(answer, part) -> list[Detail | None]:
+    """The details of a section, in the same order for each, None for one that it has not."""
+    return [
+        opening_detail(answer, part),
+        base_detail(answer, part),
+        end_detail(answer, part, upper=False),
+        end_detail(answer, part, upper=True),
+        panel_detail(answer, part),
+    ]
 
 
 def _key(section) -> tuple:
@@ -72,16 +104,29 @@ def _key(section) -> tuple:
 
 
 def _names(parts) -> str:
-    names = [part.section.name or f"section {part.section.number}" for part in parts]
-    return names[0] + (f" and {len(names) - 1} more alike" if len(names) > 1 else "")
+    """The sections that one set of details serves."""
+    if len(parts) == 1:
+        return parts[0].section.name or f"section {parts[0].section.number}"
+    return _sections(parts)
 
 
-def _laid_out(job, details: list[Detail], sheet: Paper, names: str) -> list[Page]:
-    """A wide sheet takes all of a section's details, a small one two at a time."""
+def _sections(parts) -> str:
+    *some, last = [str(part.section.number) for part in parts]
+    return f"sections {', '.join(some)} and {last}" if some else f"section {last}"
+
+
+def _laid_out(
+    job, details: dict[int, Detail], sheet: Paper, parts
+) -> tuple[list[Page], dict[int, int]]:
+    """A wide sheet takes all of a section's details, a small one two at a time.
+
+    The pages, and by the number of each detail which of them it is on, from 0.
+    """
+    names = _names(parts)
     left, bottom, right, top = room_on(sheet)
     wide, high = right - left, top - bottom
-    upright = [one for one in details if one.tall]
-    small = [one for one in details if not one.tall]
+    upright = [number for number, one in details.items() if one.tall]
+    small = [number for number, one in details.items() if not one.tall]
     if wide > 330 and high > 200:
         one, two, half = left + wide * 0.39, left + wide * 0.65, bottom + high / 2
         cells = [
@@ -100,11 +145,14 @@ def _laid_out(job, details: list[Detail], sheet: Paper, names: str) -> list[Page
             pairs = [[small[0], small[2]], [small[1], small[3]]]
         groups = [list(zip(pair, cells, strict=False)) for pair in pairs if pair]
         groups += [[(one, (left, bottom, right, top))] for one in upright]
-    pages = []
+    pages, places = [], {}
     for number, group in enumerate(groups, start=1):
         content: list[Primitive] = []
         for one, cell in group:
-            content += drawn_detail(job, one, cell)
+            stands = details[one].stands
+            stands = f"{stands} of {_sections(parts)}" if stands else ""
+            content += drawn_detail(job, details[one], cell, one, stands)
+            places[one] = number - 1
         for _, cell in group:
             if cell[0] > left + 1:
                 content.append(line((cell[0], cell[1]), (cell[0], cell[3]), HAIR, "table"))
@@ -113,7 +161,7 @@ def _laid_out(job, details: list[Detail], sheet: Paper, names: str) -> list[Page
         more = f", {number} of {len(groups)}" if len(groups) > 1 else ""
         pages.append(Page(sheet, f"Details of {names}{more}", "as shown", tuple(content),
                           description=f"Enlarged details of {names}", group="Details"))  # fmt: skip
-    return pages
+    return pages, places
 
 
 def _scale_for(job, one: Detail, wide: float, high: float) -> tuple[Scale, float]:
@@ -147,8 +195,8 @@ def _opened(least: float, most: float, room: float) -> float:
     return min(max(least, min(least * most, room - _KEPT)), room)
 
 
-def drawn_detail(job, one: Detail, cell) -> list[Primitive]:
-    """One detail in its cell, with its name and scale under it [mm on paper].
+def drawn_detail(job, one: Detail, cell, number: int, stands: str) -> list[Primitive]:
+    """One detail in its cell, with its number, name and scale under it [mm on paper].
 
     Parameters
     ----------
@@ -158,6 +206,10 @@ def drawn_detail(job, one: Detail, cell) -> list[Primitive]:
         Which one.
     cell : tuple of float
         Left, bottom, right and top of its room on the page [mm on paper].
+    number : int
+        Its number in the set.
+    stands : str
+        What else it shows, in a sentence.
     """
     left, bottom, right, top = cell
     around = one.around or _AROUND
@@ -188,7 +240,9 @@ def drawn_detail(job, one: Detail, cell) -> list[Primitive]:
     drawn = stage.letter()
     told = ["Broken; dimensions as lettered"] if cut else []
     told += [one.note] if one.note else []
-    return drawn + _caption(one.name, scale, left, bottom, right, told + stage.unplaced)
+    caption = _caption(one.name, scale, left + 2 * RADIUS + 3.0, bottom, right,
+                       [stands, *told, *stage.unplaced])  # fmt: skip
+    return drawn + mark_at((left + RADIUS + 3.0, bottom + 11.0), str(number), "00") + caption
 
 
 def _caption(
@@ -197,10 +251,10 @@ def _caption(
     """Name, scale and note, and whatever found no place on the detail itself."""
     room = right - left - 8.0
     rows = wrapped(name, USUAL, room, 1)
-    y = bottom + 10.6
+    y = bottom + 14.7
     drawn: list[Primitive] = [Text(rows[0], (left + 4.0, y), USUAL, "caption")]
     drawn.append(line((left + 4.0, y - 1.6), (right - 4.0, y - 1.6), FINE, "caption"))
-    told = ". ".join([f"SCALE {scale.words}", *more])
-    for k, row in enumerate(wrapped(told, SMALL, room, 2)):
+    told = ". ".join(filter(None, [f"SCALE {scale.words}", *more]))
+    for k, row in enumerate(wrapped(told, SMALL, room, 3)):
         drawn.append(Text(row, (left + 4.0, y - 5.2 - k * 4.15), SMALL, "caption"))
     return drawn

@@ -108,7 +108,17 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
                 turned = f", saw turned {bay.saw_angle:.1f}° from square"
         note = f"Rail {text(depth, True)} deep{turned}{_screws(job, text)}. The bracket is a sign"
     return Detail(name, window, work, dimensions, labels, over,
-                  around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note)  # fmt: skip
+                  around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note, spot=(x, y),
+                  stands=_ends_alike(section, upper, one))  # fmt: skip
+
+
+def _ends_alike(section, upper: bool, post) -> str:
+    """The rail ends that one end stands for; none but its own at a post that stands askew."""
+    if post.askew:
+        return ""
+    if section.kind == "flight":
+        return f"Stands for the {'upper' if upper else 'lower'} ends of all rails"
+    return f"Stands for the ends of all rails toward the {'last' if upper else 'first'} post"
 
 
 def _screws(job, text) -> str:

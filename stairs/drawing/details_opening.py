@@ -183,7 +183,8 @@ def opening_detail(answer, part) -> Detail | None:
         return made + _part_names(job, section, opening, view, frame, text)
 
     return Detail(f"Opening under the rail, {opening.place}", window, work, dimensions, labels,
-                  around=(23.0, 14.5, 23.0, 9.5), most=1.5, note=note)  # fmt: skip
+                  around=(23.0, 14.5, 23.0, 9.5), most=1.5, note=note, spot=opening.center,
+                  stands="The largest under the rails")  # fmt: skip
 
 
 def _note(job, opening, finding, how: Tried, text) -> str:

@@ -124,7 +124,9 @@ def panel_detail(answer, part) -> Detail | None:
 
     name = f"Panel on the rake of {section.rake:.1f}°" if section.rake else "Panel, level"
     return Detail(name, window, work, dimensions, labels, over, tall=True,
-                  around=(24.0, 20.0, 28.0, 18.0), fold=fold)  # fmt: skip
+                  around=(24.0, 20.0, 28.0, 18.0), fold=fold, stands="Stands for all bays",
+                  spot=(shown[len(shown) // 2], edge(bay.bottom_rail, True, 0.0) + between / 2
+                        + slope * shown[len(shown) // 2]))  # fmt: skip
 
 
 def break_lines(view: View, fold: Fold, window) -> list[Primitive]:

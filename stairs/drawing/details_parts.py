@@ -21,6 +21,7 @@ from stairs.drawing.plan_work import bolts_of
 from stairs.drawing.primitives import (
     DASH_DOT,
     FINE,
+    Point,
     Primitive,
     Text,
     line,
@@ -116,6 +117,10 @@ class Detail(Struct, frozen=True):
         Where a strip may be left out, so that a larger scale fits.
     note : str
         Lettered under its scale.
+    spot : Point
+        What of it a mark on the elevation points at [units of the work].
+    stands : str
+        What it stands for, in words that "of" and the sections' numbers follow; often empty.
     """
 
     name: str
@@ -129,6 +134,8 @@ class Detail(Struct, frozen=True):
     most: float = 1.0
     fold: Fold | None = None
     note: str = ""
+    spot: Point = (0.0, 0.0)
+    stands: str = ""
 
 
 def shown_as(job):
@@ -271,7 +278,7 @@ def base_detail(answer, part) -> Detail | None:
     name = "Foot" if one.below else "Base"
     return Detail(f"{name} of post {section.number}.{one.number}", window, work, dimensions, labels,
                   over, around=(23.0, 20.0 if bolts is None else 27.0, 23.0, 16.0), most=1.5,
-                  note=note)  # fmt: skip
+                  note=note, spot=(one.x, one.surface), stands="Stands for all posts")  # fmt: skip
 
 
 def _under_surface(words: str, right: float, y: float) -> tuple[Candidate, ...]:

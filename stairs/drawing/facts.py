@@ -79,6 +79,8 @@ class Facts(Struct, frozen=True):
     beside : stairs.posts.Post or None
         The post of the section before that stands beside the section's own first one, placed from
         the section's own datum.
+    stamp : bool
+        Whether the sheet goes to an office that stamps it.
     """
 
     title: str
@@ -97,6 +99,7 @@ class Facts(Struct, frozen=True):
     rest: str = "see the checks on the screen"
     failing: str = ""
     beside: Post | None = None
+    stamp: bool = False
 
     @property
     def failures(self) -> tuple[Verdict, ...]:

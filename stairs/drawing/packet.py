@@ -13,7 +13,7 @@ from msgspec.structs import replace
 from stairs.cuts import cut_list
 from stairs.drawing.book import Book, write_book
 from stairs.drawing.cover import cover
-from stairs.drawing.details import detail_pages
+from stairs.drawing.details import referred_details
 from stairs.drawing.facts import Facts, facts_of
 from stairs.drawing.framing_view import framing_pages
 from stairs.drawing.loads_page import loads_pages
@@ -28,6 +28,7 @@ from stairs.drawing.page import (
 from stairs.drawing.paper import GOOD, Paper
 from stairs.drawing.plan_view import plan_pages
 from stairs.drawing.primitives import Text
+from stairs.drawing.references import Reference, marked, numbered_references, spot_on
 from stairs.drawing.schedules import schedules
 from stairs.drawing.shared_sheet import shared_sheet
 from stairs.drawing.sheet import Sheet, sheet_of_elevation
@@ -72,11 +73,16 @@ def packet_book(answer, paper: str | None = None) -> Book:
         There is no such sheet, or a view does not fit it.
     """
     job = answer.job
-    whose = particulars_of(job)
+    whose = replace(particulars_of(job), stamp=True)
     name, elevations = _elevations(answer, paper or job.sheet.paper)
     sheet = paper_for(job.units, name, job=job)
     plans = plan_pages(answer, sheet, 2)
-    pages = [*plans, *_pages(answer, sheet, _cut_short(answer, elevations))]
+    details, references = referred_details(answer, sheet)
+    pages = [
+        *(page for page, _ in plans),
+        *details,
+        *_pages(answer, sheet, _cut_short(answer, elevations)),
+    ]
     scales = {one.name: one.scale for one in pages}
     drafts = [_Draft(page.name, page.scale, page, group=page.group) for page in pages]
     at = len(plans)
@@ -91,14 +97,59 @@ def packet_book(answer, paper: str | None = None) -> Book:
             break
         count = len(covers)
     if at > 1 and len(covers) > 1:  # match lines name the sheet that the work goes on upon
-        for k, page in enumerate(plan_pages(answer, sheet, 1 + len(covers))):
+        plans = plan_pages(answer, sheet, 1 + len(covers))
+        for k, (page, _) in enumerate(plans):
             drafts[k] = replace(drafts[k], page=page)
     fronts = [
         Page(sheet, "Cover" if k == 0 else f"Cover, continued {k}", "", tuple(content),
              description="Cover: scope, rulebook, index of sheets, notes")
         for k, content in enumerate(covers)
     ]  # fmt: skip
-    return _bound(answer, whose, fronts, drafts)
+    shown = _places(drafts, len(fronts))
+    for k, (page, views) in enumerate(plans):
+        marks = [
+            (at, str(number), str(shown[number])) for one in views for number, at in one.items()
+        ]
+        content = (*page.content, *marked(page.content, room_on(sheet), marks))
+        drafts[k] = replace(drafts[k], page=replace(page, content=content))
+    first = 1 + len(fronts) + len(drafts) - len(pages) + len(plans)  # sheet of the first detail
+    return _bound(answer, whose, fronts, _linked(drafts, references, details, first))
+
+
+def _linked(drafts, references: list[Reference], details: list[Page], first: int) -> list[_Draft]:
+    """The drafts with marks on the elevations for the details, and their sheets beside these.
+
+    Parameters
+    ----------
+    drafts : list of _Draft
+        In order.
+    references : list of Reference
+        Every place that a detail shows.
+    details : list of Page
+        All pages of details.
+    first : int
+        The number of the first of them in the set.
+    """
+    found = []
+    left = set(range(len(references)))
+    for draft in drafts:
+        if draft.sheet is not None:
+            marks = []
+            for k in sorted(left):
+                one = references[k]
+                spot = spot_on(draft.sheet, draft.sections, one.section, one.spot)
+                if spot is not None:
+                    marks.append((spot, str(one.number), str(first + one.page)))
+                    left.discard(k)
+            drawn = marked(draft.sheet.primitives, draft.sheet.area, marks)
+            sheet = replace(draft.sheet, labels=(*draft.sheet.labels, *drawn))
+            draft = replace(draft, sheet=sheet)
+        elif draft.page in details:
+            number = first + details.index(draft.page)
+            content = numbered_references(draft.page.content, number)
+            draft = replace(draft, page=replace(draft.page, content=content))
+        found.append(draft)
+    return found
 
 
 def write_packet(answer, path, paper: str | None = None) -> Book:
@@ -181,7 +232,10 @@ def _elevations(answer, paper: str | None) -> tuple[str, list[_Drawn]]:
     job = answer.job
     names = (paper,) if paper is not None else PAPERS[job.units]
     error = None
-    told = [replace(facts_of(answer, k), rest=_REST) for k in range(1, len(answer.sections) + 1)]
+    told = [
+        replace(facts_of(answer, k), rest=_REST, stamp=True)
+        for k in range(1, len(answer.sections) + 1)
+    ]
     for name in names:
         try:
             drawn = _on(answer, told, name)
@@ -233,11 +287,10 @@ def _section_name(section) -> str:
 
 
 def _pages(answer, sheet: Paper, cut_short) -> list[Page]:
-    """Everything but cover, plan and elevations, not yet numbered."""
+    """Schedules, framing and loads, not yet numbered."""
     cuts = cut_list(answer)
     area = room_on(sheet)
-    pages = detail_pages(answer, sheet)
-    pages += _listed("Schedules", schedules(answer, cuts, area, cut_short), sheet)
+    pages = _listed("Schedules", schedules(answer, cuts, area, cut_short), sheet)
     pages += framing_pages(answer, sheet)
     pages += _listed("Loads", loads_pages(answer, area), sheet)
     return pages

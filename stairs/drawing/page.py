@@ -53,6 +53,8 @@ class Particulars(Struct, frozen=True):
         The values that the user put over the rulebook, each with its reason.
     code : str
         Title and edition of the rulebook.
+    stamp : bool
+        Whether the sheets go to an office that stamps them.
     """
 
     title: str
@@ -62,6 +64,7 @@ class Particulars(Struct, frozen=True):
     revision: str = ""
     own: tuple[str, ...] = ()
     code: str = ""
+    stamp: bool = False
 
 
 class Page(Struct, frozen=True):

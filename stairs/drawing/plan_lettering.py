@@ -183,6 +183,22 @@ def bay_name(section: int, bay: int) -> str:
     return f"section {section}: bay {bay}"
 
 
+def guard_points(plan: Plan, view: View, frame: Frame = EVERYTHING) -> dict[int, Point]:
+    """By section a point of its rails that a view shows [mm on paper].
+
+    Parameters
+    ----------
+    plan : stairs.plan.Plan
+        Perhaps turned.
+    view : View
+        Scale and place.
+    frame : tuple of float
+        What the view shows.
+    """
+    found = {one.number: _beside_posts(plan, one, frame, 0.7) for one in plan.sections}
+    return {number: view.at(at) for number, at in found.items() if at is not None}
+
+
 def figures_on(stage: Stage, within: float) -> list[Primitive]:
     """How far the setting-out figures of a stage reach, as lines [mm on paper].
 
@@ -311,7 +327,9 @@ def _ways_up(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
             stage.labels.append(Label(rows, (x, y), last.heading, 0.0, places=places))
 
 
-def _beside_posts(plan: Plan, place: PlanSection, frame: Frame) -> Point | None:
+def _beside_posts(
+    plan: Plan, place: PlanSection, frame: Frame, share: float = 0.45
+) -> Point | None:
     """A point of a section's own rails, away from its posts; None where the view has none."""
     seen = [
         piece
@@ -323,7 +341,7 @@ def _beside_posts(plan: Plan, place: PlanSection, frame: Frame) -> Point | None:
     if not seen:
         return None
     start, end = seen[len(seen) // 2]
-    return tuple(a + (b - a) * 0.45 for a, b in zip(start, end, strict=True))
+    return tuple(a + (b - a) * share for a, b in zip(start, end, strict=True))
 
 
 def _signed(value: float, text) -> str:

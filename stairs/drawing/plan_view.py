@@ -34,7 +34,14 @@ from stairs.drawing.paper import (
     scales,
 )
 from stairs.drawing.plan_broken import Drawn, Stack, draw_stack, stacks_of
-from stairs.drawing.plan_lettering import bay_name, figures_on, letter_on, set_out_name
+from stairs.drawing.plan_lettering import (
+    EVERYTHING,
+    bay_name,
+    figures_on,
+    guard_points,
+    letter_on,
+    set_out_name,
+)
 from stairs.drawing.plan_parts import PAD, Edges, Laid
 from stairs.drawing.plan_surfaces import assumed_width
 from stairs.drawing.plan_work import work_of
@@ -225,7 +232,9 @@ def _chosen(ways: _Ways, papers: list[Paper], asked: str | None, scale: str | No
     return best[1]
 
 
-def plan_pages(answer, sheet: Paper, first: int = 1) -> list[Page]:
+def plan_pages(
+    answer, sheet: Paper, first: int = 1
+) -> list[tuple[Page, list[dict[int, tuple[float, float]]]]]:
     """The plan of a job on sheets of one size, not yet numbered.
 
     Parameters
@@ -239,11 +248,20 @@ def plan_pages(answer, sheet: Paper, first: int = 1) -> list[Page]:
 
     Returns
     -------
-    list of Page
-        One for a plan that fits the sheet at a standard scale.
+    list of (Page, list of dict)
+        One for a plan that fits the sheet at a standard scale; with each view on it, by section, a
+        point of the guard there [mm on paper].
     """
     choice = _chosen(_Ways(answer), [sheet], sheet.name, None)
-    return [page for page, _ in _pages(answer, choice, first)]
+    laid = choice.laid
+
+    def frame(drawn: Drawn):
+        return EVERYTHING if drawn.part is None else [at / laid.unit for at in drawn.part.edges]
+
+    return [
+        (page, [guard_points(laid.plan, one.stage.view, frame(one)) for one in views])
+        for page, views in _pages(answer, choice, first)
+    ]
 
 
 def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> Sheet:

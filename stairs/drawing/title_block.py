@@ -30,6 +30,9 @@ _NARROW_CELLS = (34.0, 26.0)
 _WIDE = 230.0  # a strip longer than this has the wider cells [mm]
 
 
+_LONG, _STAMP = 380.0, 60.0  # a strip longer than this has a place for a stamp, so wide [mm]
+
+
 def title_strip(
     paper: Paper, whose, name: str, scale: str, code: str, sheet: int, sheets: int
 ) -> list[Primitive]:
@@ -40,7 +43,7 @@ def title_strip(
     paper : Paper
         Lying or upright.
     whose : Particulars or Facts
-        For title, address, date, who drew it and revision.
+        For title, address, date, who drew it and revision, and whether an office stamps it.
     name : str
         What the sheet shows.
     scale : str
@@ -72,6 +75,10 @@ def title_strip(
     for at in (x, x + cells[0]):
         drawn.append(line((at, foot), (at, top), FINE, "title-block"))
     drawn.append(line((x, half), (right, half), FINE, "title-block"))
+    if getattr(whose, "stamp", False) and right - left >= _LONG:
+        x -= _STAMP
+        drawn.append(line((x, foot), (x, top), FINE, "title-block"))
+        drawn.append(Text("STAMP", (x + _PAD, foot + STRIP - 3.5), SMALL, "title-block"))
     middle = left + (x - left) / 2
     drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
     on = f"SCALE {scale} on {paper.name}" if scale else f"On {paper.name}"

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import math
 import re
 from pathlib import Path
 
@@ -513,3 +514,62 @@ def test_the_framing_stands_in_its_sheet_with_a_title_and_a_scale():
     assert title.content == "Framing under deck edge"
     scale = next(one for one in sheet.content if getattr(one, "content", "") == "SCALE 1:20")
     assert 0 < title.at[1] - scale.at[1] < 10
+
+
+# --------------------------------------------------------------------------- marks and the stamp
+
+
+def marks_on(sheet):
+    """Upper and lower number of every mark, with where its leader points, if it has one."""
+    texts = [one for one in sheet.primitives if isinstance(one, Text) and one.group == "reference"]
+    tips = {
+        one.owner: one.points[0] for one in sheet.primitives
+        if isinstance(one, Stroke) and one.owner.startswith("detail ") and len(one.points) == 2
+    }  # fmt: skip
+    return [
+        (int(one.content), int(two.content), tips.get(f"detail {one.content}"))
+        for one, two in zip(texts[::2], texts[1::2], strict=True)
+    ]
+
+
+@pytest.mark.parametrize("name", ["porch", "quarter-landing", "deck-on-joists", "old-stair"])
+def test_marks_of_elevations_and_plan_name_the_sheets_that_bear_them(name):
+    answer = answer_for(read_job(str(EXAMPLES / f"{name}.toml")))
+    book = packet_book(answer)
+    names = [mark for _, mark in book.bookmarks]
+    borne, shown = {}, []
+    for number, (title, sheet) in enumerate(zip(names, book.sheets, strict=True), start=1):
+        for upper, lower, tip in marks_on(sheet):
+            if title.startswith("Details"):
+                assert lower == number
+                assert borne.setdefault(upper, number) == number
+            elif title.startswith("Elevation"):
+                shown.append((upper, lower))
+                assert tip is not None
+            else:
+                assert title.startswith("Plan")
+                section = answer.sections[upper - 1].section
+                assert (section.name or f"section {upper}") in names[lower - 1]
+        assert overlaps(sheet.primitives, sheet.border) == []
+    assert sorted(borne) == list(range(1, len(borne) + 1))
+    assert {upper for upper, _ in shown} == set(borne)
+    assert all(borne[upper] == lower for upper, lower in shown)
+
+
+def test_a_mark_points_at_what_its_detail_shows():
+    """The first end of a rail is shown in detail at its pin, which lies at height and offset."""
+    answer = answer_for(read_job(str(EXAMPLES / "porch.toml")))
+    book = packet_book(answer)
+    (sheet,) = (one for one in book.sheets if hasattr(one, "view"))
+    mark = answer.sections[0].section.posts[0].marks
+    pin = next(one.pin for one in mark if one.rail == "top" and one.side == "up")
+    tip = next(tip for upper, _, tip in marks_on(sheet) if upper == 3)
+    assert math.dist(tip, sheet.view.at(pin)) < 2.0
+
+
+def test_cover_and_sheets_have_a_place_for_the_offices_stamp(many_book):
+    cover, *others = many_book.sheets
+    told = [one.content for one in cover.primitives if isinstance(one, Text)]
+    assert "Stamp of the office" in told
+    for sheet in others:
+        assert "STAMP" in [one.content for one in sheet.primitives if isinstance(one, Text)]
