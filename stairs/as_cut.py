@@ -237,7 +237,7 @@ def tried_by_cube_as_cut(
     section : Section
         As solved.
     """
-    if opening.pocket is None or opening.ball is not None:
+    if opening.pocket is None or opening.is_beside_stair:
         return None
     under = bays[opening.bay - 1].gap_high - section.filler
     return replace(opening, pocket=replace(opening.pocket, bottom_gap=Fraction(under)))

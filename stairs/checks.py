@@ -290,14 +290,15 @@ def _finding(
         opening = measure.opening
     order, value, note = measure.compare(rule.limit), measure.value, rule.note
     is_cube = rule.limit_kind == "cube-smaller" and opening is not None
-    if is_cube and opening.ball is None:  # else it is held as that ball, which has been compared
+    is_cube_tried = is_cube and not opening.is_beside_stair  # there a ball stands for it
+    if is_cube_tried:
         order = -1 if is_cube_smaller(opening, rule.limit) else 1
-    if is_cube and not measured and opening.ball is None:
+    if is_cube_tried and not measured:
         spread = (value, value) if order > 0 else (0.0, 0.0)
     elif is_cube:
         cube = largest_cube(opening)
         value = cube.edge
-        if opening.ball is None and order > 0:
+        if is_cube_tried and order > 0:
             order = max(0, cube.compare(rule.limit))
         note = "; ".join(part for part in (note, cube.note) if part)
         # measuring error moves the square by no more than the circle about it

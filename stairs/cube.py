@@ -20,7 +20,7 @@ from msgspec.structs import replace
 
 from stairs.exact import Amount, compare, derived
 from stairs.openings import UNDER_RAIL, Opening, shape_of
-from stairs.pockets import Pocket, Point, has_slot, pocket_shape
+from stairs.pockets import Pocket, Point, far_from_posts, pocket_shape
 from stairs.square import CERTAIN, edge_at, is_smaller, largest_square
 
 IN_CORNER = "the largest square in any position; it sits in the corner under the rail"
@@ -158,7 +158,7 @@ def _is_smaller_in(pocket: Pocket, edge: Fraction) -> bool:
     corners = [float(_corner_square(pocket, base)) for base in _bases(pocket)]
     if any(abs(size - float(edge)) <= 5 * CERTAIN * float(edge) for size in corners):
         return cube_in_pocket(pocket).compare(edge) < 0
-    return is_smaller(pocket_shape(_far_from_posts(pocket)), float(edge))
+    return is_smaller(pocket_shape(far_from_posts(pocket)), float(edge))
 
 
 def _is_searched(opening: Opening) -> bool:
@@ -181,7 +181,7 @@ def cube_in_pocket(pocket: Pocket) -> Cube:
     The closed form of the plain corner is used where that square fits and, by the search, none
     larger does, to ``CERTAIN``.
     """
-    shape = pocket_shape(_far_from_posts(pocket))
+    shape = pocket_shape(far_from_posts(pocket))
     found = _in_corner(pocket, shape)
     origin = (float(pocket.front[0]), float(pocket.front[1]))
     if found is None:
@@ -233,21 +233,6 @@ def _bases(pocket: Pocket) -> tuple[Amount, ...]:
     return ()
 
 
-def _far_from_posts(pocket: Pocket) -> Pocket:
-    """The same pocket for every tread that no post is near to, so that one search does for all."""
-    front = pocket.front[0]
-    room = 2 * (float(pocket.unit_rise) + float(pocket.unit_run) + abs(float(pocket.front_gap)))
-    near = float(pocket.low_post[1]) > float(front) - room
-    near = near or float(pocket.high_post[1]) < float(front) + room
-    if near or not pocket.low_step < pocket.step < pocket.high_step or has_slot(pocket):
-        return pocket
-    zero, far = Fraction(0), Fraction(10 * room)
-    return replace(
-        pocket, step=1, front=(zero, zero), low_post=(1, -far), high_post=(2, far), low_step=0,
-        high_step=2, low_surface=-far, high_surface=far, cut=None,
-    )  # fmt: skip
-
-
 def _searched(shape, origin: Point = (0.0, 0.0)) -> Cube:
     square = largest_square(shape)
     center = (origin[0] + square.center[0], origin[1] + square.center[1])
@@ -285,7 +270,7 @@ def corner_gap(pocket: Pocket, edge: Fraction) -> Amount | None:
             gap = derived("bottom_gap_over_front", front_gap=gap, front_lift=pocket.front_lift)
         if float(gap) > float(floor):
             at_gap = replace(pocket, bottom_gap=Fraction(float(gap)))
-            if _fits(pocket_shape(_far_from_posts(at_gap)), base, float(edge)):
+            if _fits(pocket_shape(far_from_posts(at_gap)), base, float(edge)):
                 return gap
     return None
 

@@ -17,13 +17,14 @@ from msgspec.structs import replace
 
 from stairs.bays import ways_asked
 from stairs.exact import derived
+from stairs.finding import allowed
 from stairs.guard import LEVEL_STEP, Section
 from stairs.job import Job
 from stairs.job_records import USUAL_SPACING
 from stairs.layout import WHOLE, Places, Reach
 from stairs.layout_bays import BayCut, BayKind
 from stairs.marks import exact_text, floor_to_mark, round_to_mark
-from stairs.openings import FOOT, HEAD, TRIANGLE
+from stairs.openings import FOOT, HEAD, TRIANGLE, compare_opening
 from stairs.panel import AUTO
 from stairs.pockets import Pocket, is_open, largest_in_pocket
 from stairs.rails import RailLine
@@ -168,7 +169,9 @@ class Rooms:
             opening.kind == TRIANGLE
             and opening.pocket is not None
             and self._rules[UP] is not None
-            and not self.passes(float(self._rules[UP].limit) - opening.diameter, UP)
+            and not allowed(
+                self._rules[UP].limit_kind, compare_opening(opening, self._rules[UP].limit)
+            )
             for opening in trial.openings
         )
         if self.plain_fails:

@@ -204,7 +204,7 @@ class _Search:
         if gap is not None:
             trial = solve_section(one_bay, index, gap, with_balls=False)
             gap = lowest_mark(low_end_of(trial, one_bay, rule_for), job.tape)
-        self.trial: Section = solve_section(one_bay, index, gap)
+        self.trial: Section = solve_section(one_bay, index, gap, with_balls=False)
         self.facts: Rooms = rooms_of(job, self.trial, rule_for)
         self.ground = None
         if not self.level:
@@ -317,10 +317,10 @@ class _Search:
         job = msgspec.structs.replace(job, measured_within=Fraction(0))
         try:
             is_open = not isinstance(job.sections[self.index].bottom_gap, Fraction)
-            section = solve_section(job, self.index, self.facts.gap, with_balls=not is_open)
+            section = solve_section(job, self.index, self.facts.gap, with_balls=False)
             if is_open:
                 gap = choose_gap(window_of(section, job, self.rule_for), job.tape)
-                section = solve_section(job, self.index, gap)
+                section = solve_section(job, self.index, gap, with_balls=False)
                 job = _with_section(job, self.index, bottom_gap=gap)
         except NoSuchShape:
             return replace(candidate, given_up=(True,) * len(KEPT))

@@ -18,8 +18,8 @@ from msgspec import Struct
 from stairs.circle import Shape, compare_largest_circle
 from stairs.exact import Amount, compare, expression
 from stairs.panel_ends import PanelEnd
-from stairs.passage import Ball, compare_ball
-from stairs.pockets import Pocket, Point, pocket_shape
+from stairs.passage import Ball, compare_ball, compare_in_pocket
+from stairs.pockets import Pocket, Point, pocket_shape, slot_matters_to
 
 TRIANGLE, FOOT, HEAD = "triangle", "foot", "head"
 UNDER_RAIL, BALUSTER, END, OPEN_RISER = "under-rail", "baluster", "end", "open-riser"
@@ -52,7 +52,7 @@ class Opening(Struct, frozen=True):
         Of the largest circle in the elevation, where the guard stands off to the side and the ball
         that passes is another; None where the opening is flat.
     ball : Ball or None
-        That ball, where the opening is a pocket.
+        That ball, where the opening is a pocket and the ball was asked for.
     panel_end : PanelEnd or None
         The exact measurements of the space beside a post, where its circle came from the walls.
     strip : Pocket or None
@@ -107,6 +107,12 @@ class Opening(Struct, frozen=True):
         return f"bay {self.bay}" if self.bay is not None else ""
 
     @property
+    def is_beside_stair(self) -> bool:
+        """Whether what passes is a ball between stair and guard, whether it was found or not."""
+        pocket = self.pocket or self.strip
+        return pocket is not None and pocket.side_gap > 0
+
+    @property
     def drawn_diameter(self) -> float:
         """Diameter of the largest circle in the elevation [job's unit of length]."""
         return self.diameter if self.flat_diameter is None else self.flat_diameter
@@ -134,8 +140,11 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
     Notes
     -----
     Decided exactly: from the closed form where there is one, otherwise from the walls.  How the
-    ball of a passage is decided :func:`stairs.passage.compare_ball` says.
+    ball of a passage is decided :func:`stairs.passage.compare_ball` says; where it was not found,
+    whether this one passes.
     """
+    if opening.is_beside_stair and opening.ball is None:
+        return _compare_beside_stair(opening, ball)
     if opening.closed_form is not None:
         return compare(opening.closed_form, ball)
     if opening.ball is not None:
@@ -143,6 +152,16 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
     if abs(opening.diameter - float(ball)) > 1e-7 * max(1.0, float(ball)):
         return 1 if opening.diameter > ball else -1
     return compare_largest_circle(shape_of(opening, expression), ball)
+
+
+def _compare_beside_stair(opening: Opening, ball: Fraction) -> int:
+    """The same for an opening beside the stair whose ball was not found."""
+    if opening.pocket is not None:
+        return compare_in_pocket(opening.pocket, ball)
+    order = -1 if opening.closed_form is None else compare(opening.closed_form, ball)
+    if order < 1 and slot_matters_to(opening.strip, float(ball)):
+        order = max(order, compare_in_pocket(opening.strip, ball))
+    return order
 
 
 def shape_of(opening: Opening, number: Callable[[Amount], object] = float) -> Shape:

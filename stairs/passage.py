@@ -72,7 +72,14 @@ from stairs.passage_plane import (
     slot_matters,
     with_bodies,
 )
-from stairs.pockets import Pocket, has_slot, is_open, largest_in_pocket, pocket_shape
+from stairs.pockets import (
+    Pocket,
+    far_from_posts,
+    has_slot,
+    is_open,
+    largest_in_pocket,
+    pocket_shape,
+)
 
 SURELY = 1e-6
 """Part of the size: a ball that is smaller than a limit by more is so beyond all rounding."""
@@ -212,17 +219,30 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
         return plain.diameter - size
     if not is_open(pocket):
         return _dropping(pocket, most_behind_stair(pocket)).diameter - size
-    channel = _channel(with_bodies(pocket))
+    alike = far_from_posts(with_bodies(pocket))
+    channel = _channel(alike)
     radius = size / 2 / channel.room.scale
     free = min(channel.gap / 2, channel.most) if radius <= channel.gap / 2 else channel.most
     if radius <= channel.gap / 2 or radius > free:
         return (free - radius) * channel.room.scale
-    spare = channel.spare(radius) * channel.room.scale
+    spare = _spare(alike, radius) * channel.room.scale
     if spare > 0 and pocket != with_bodies(pocket):
         # half-way between the planes a ball is no larger than bodies let the flat circle be
         flat = largest_in_pocket(pocket, {})[0].diameter
         spare = min(spare, math.hypot(flat, float(pocket.side_gap)) - size)
     return spare
+
+
+@lru_cache(maxsize=4096)
+def _spare(pocket: Pocket, radius: float) -> float:
+    """What a ball has to spare in a pocket's channel [parts of its scale]."""
+    return _channel(pocket).spare(radius)
+
+
+@lru_cache(maxsize=4096)
+def _sticks(pocket: Pocket, radius: float) -> bool:
+    """Whether a ball surely sticks in a pocket's channel."""
+    return _channel(pocket).sticks(radius)
 
 
 def is_surely_smaller(pocket: Pocket, limit: Fraction) -> bool:
@@ -253,9 +273,26 @@ def is_surely_smaller(pocket: Pocket, limit: Fraction) -> bool:
     plain = plain_ball(pocket)
     if plain is not None:
         return plain.diameter < size
-    channel = _channel(with_bodies(pocket))
+    alike = far_from_posts(with_bodies(pocket))
+    channel = _channel(alike)
     radius = size / 2 / channel.room.scale
-    return channel.gap / 2 < radius <= channel.most and channel.sticks(radius)
+    return channel.gap / 2 < radius <= channel.most and _sticks(alike, radius)
+
+
+def surely_sticks(pocket: Pocket, limit: Fraction) -> bool:
+    """Whether a ball that is searched for sticks, and its circle in the elevation, as floats tell.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        With a side gap above 0.
+    limit : Fraction
+        Diameter of the ball [job's unit of length].
+    """
+    size = float(limit)
+    if room_to_spare(pocket, size * (1 - CAREFUL)) >= 0:
+        return False
+    return largest_in_pocket(pocket, {})[0].diameter < size
 
 
 def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:

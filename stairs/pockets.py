@@ -447,6 +447,33 @@ def _clear_of_posts(pocket: Pocket, circle: Circle, low_face: float, high_face: 
     return x - r > low_face and x + r < high_face and low_face < -circle.radius
 
 
+def far_from_posts(pocket: Pocket) -> Pocket:
+    """The same pocket for every tread that no post is near to, so that one search does for all.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Exact measurements.
+
+    Returns
+    -------
+    Pocket
+        The one that was given where a post is near, or the ground where a ball comes past beside.
+    """
+    front = pocket.front[0]
+    room = 2 * (float(pocket.unit_rise) + float(pocket.unit_run) + abs(float(pocket.front_gap)))
+    near = float(pocket.low_post[1]) > float(front) - room
+    near = near or float(pocket.high_post[1]) < float(front) + room
+    near = near or (pocket.side_gap > 0 and float(pocket.front[1]) < room)
+    if near or not pocket.low_step < pocket.step < pocket.high_step or has_slot(pocket):
+        return pocket
+    zero, far = Fraction(0), Fraction(10 * room)
+    return replace(
+        pocket, step=1, front=(zero, far), low_post=(1, -far), high_post=(2, far), low_step=0,
+        high_step=2, low_surface=zero, high_surface=2 * far, cut=None,
+    )  # fmt: skip
+
+
 def has_slot(pocket: Pocket) -> bool:
     """Whether a slot between rail end and post opens into the space over the pocket's step.
 

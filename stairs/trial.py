@@ -76,7 +76,7 @@ def may_depend_on_gap(check: str) -> bool:
     return check.startswith((*_WITH_THE_GAP, *_WITH_THE_RAIL)) or check in _UNDER_THE_RAIL
 
 
-def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
+def settle(job: Job, index: int, rule_for: RuleFor, with_balls: bool = True) -> Settled:
     """One section solved, its bottom gap chosen where the job leaves it to ``"auto"``.
 
     Parameters
@@ -87,6 +87,8 @@ def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
         The section, from 0.
     rule_for : callable
         See :func:`stairs.cases.rule_source`.
+    with_balls : bool
+        See :func:`stairs.guard.solve_section`; whether the guard passes is told without them too.
 
     Returns
     -------
@@ -100,24 +102,21 @@ def settle(job: Job, index: int, rule_for: RuleFor) -> Settled:
     record = job.sections[index]
     gap = record.bottom_gap
     if isinstance(gap, Fraction):
-        section = solve_section(job, index)
+        section = solve_section(job, index, with_balls=with_balls)
         found = cache(partial(window_of, section, job, rule_for))
         return Settled(section, found, False, _as_cut(job, section))
     window = window_at(job, index, rule_for)
 
-    @cache  # the mark that passes is the one that is chosen
-    def solved_at(mark: Fraction) -> tuple[Job, Section]:
-        settled = with_gap(job, index, mark)
-        return settled, solve_section(settled, index)
-
     def passes(mark: Fraction) -> bool:
-        settled, section = solved_at(mark)
+        settled = with_gap(job, index, mark)
+        section = solve_section(settled, index, with_balls=False)
         findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
         return not any(
             finding.as_cut_verdict == FAIL for finding in findings if depends_on_gap(finding)
         )
 
-    settled, section = solved_at(choose_gap(window, job.tape, passes))
+    settled = with_gap(job, index, choose_gap(window, job.tape, passes))
+    section = solve_section(settled, index, with_balls=with_balls)
     return Settled(section, lambda: window, True, _as_cut(settled, section))
 
 
@@ -173,7 +172,7 @@ def marks_that_pass(
     def passes(mark: Fraction) -> bool:
         settled = with_gap(job, index, mark)
         try:
-            section = solve_section(settled, index)
+            section = solve_section(settled, index, with_balls=False)
         except JobError:
             return False
         findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
@@ -278,10 +277,11 @@ class Bench:
         """The job as it is."""
         return self.outcome(self.job)
 
-    def settled(self, laid: Job, index: int) -> Settled:
+    def settled(self, laid: Job, index: int, with_balls: bool = True) -> Settled:
         """One section of a job that is laid out, settled."""
         rule_for = rule_source(self.rulebook, laid)
-        return self._kept("settled", laid, index, lambda: settle(laid, index, rule_for))
+        what = "settled" if with_balls else "judged"
+        return self._kept(what, laid, index, lambda: settle(laid, index, rule_for, with_balls))
 
     def outcome(self, job: Job) -> Outcome:
         """What a changed job comes to; raises JobError where it cannot be solved.
@@ -293,7 +293,7 @@ class Bench:
         """
         if job not in self._known:
             laid = self._laid_out(job)
-            sections = [self.settled(laid, index) for index in range(len(job.sections))]
+            sections = [self.settled(laid, index, False) for index in range(len(job.sections))]
             found = [self._findings(laid, index, part) for index, part in enumerate(sections)]
             alone = [part.section for part in sections]
             together = with_joins(alone, joins_of(laid, alone))

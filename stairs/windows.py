@@ -21,7 +21,7 @@ from stairs.guard_limits import over_landing
 from stairs.job import Job
 from stairs.narrowing import zero_between
 from stairs.openings import FOOT, HEAD, TRIANGLE, UNDER_RAIL
-from stairs.passage import compare_in_pocket
+from stairs.passage import compare_in_pocket, is_searched, surely_sticks
 from stairs.passage_gap import gap_for_ball_at_side
 from stairs.pockets import Pocket, largest_in_pocket, plain_form, slot_matters_to
 from stairs.rules import Rule
@@ -344,9 +344,9 @@ def _of_balls_beside(bounds: list[Bound], beside: list[Bound], filler: Fraction)
         floor = bound.pocket.stringer_margin
         gap = None if least is None else Fraction(least) - filler - bound.ball / 10**9
         if gap is not None and (floor is None or gap > floor):
-            # whether it sticks just below the least is soon told
-            order = compare_in_pocket(replace(bound.pocket, bottom_gap=gap), bound.ball)
-            if order < 0 or (order == 0 and bound.included):
+            below = replace(bound.pocket, bottom_gap=gap)
+            # of a ball that is searched for it is soon told whether it sticks just below the least
+            if is_searched(below, bound.ball) and surely_sticks(below, bound.ball):
                 continue
         gap, _ = gap_for_ball(bound.pocket, bound.ball, bound.included)
         if gap is not None:
