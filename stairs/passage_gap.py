@@ -38,7 +38,7 @@ STEP = 1e-12
 """Part of the size: from the end of a window beside the stair to a gap that is sure to fail."""
 
 _HALVINGS = 60
-_SLIDES = 12
+_SLIDES = 24
 
 
 def gap_for_ball_at_side(
@@ -168,26 +168,34 @@ def _slid(
     Notes
     -----
     A rail that is moved up plumb by ``d`` leaves ``d cos θ`` more to a ball that leans on it,
-    wherever the ball's other places stay; where they do not, the last two gaps tell how much.
-    Where what is left does not change, ever larger steps look for the end.
+    wherever the ball's other places stay; else the last two gaps tell, so both are tried.  What
+    is lacking where the ball sticks says how far to go; where it passes, what is to spare may be
+    that of another place.
     """
-    left, slope, known = spare(gap), cosine, {}
-    step = (ends[1] - ends[0]) / 64
-    for _ in range(_SLIDES):
-        known[left < 0] = gap, left
-        if len(known) == 2 and slope <= 0:
-            (low, at_low), (high, at_high) = known[True], known[False]
-            return sum(zero_between(spare, low, high, (at_low, at_high), 4 * width, width)) / 2
-        if slope <= 0:
-            moved, step = gap - math.copysign(step, left), 2 * step
+    left, low, high = spare(gap), None, None
+    step, slope = (ends[1] - ends[0]) / 64, cosine
+    for turn in range(_SLIDES):
+        if left >= 0:
+            high = gap
         else:
-            moved = gap - left / slope
-        if not (math.isfinite(moved) and ends[0] < moved < ends[1]):
+            if low is not None and gap != low[0]:
+                slope = (left - low[1]) / (gap - low[0])
+            low = gap, left
+        if low is None:
+            gap, step = gap - max(left / cosine, step), 2 * step
+        elif slope <= cosine / 1000:
             return None
-        if abs(moved - gap) <= width:
-            return moved
-        before, left = left, spare(moved)
-        gap, slope = moved, (left - before) / (moved - gap)
+        else:
+            target = low[0] - low[1] / (slope if turn % 2 else cosine)
+            near = target - low[0] <= 2 * width
+            gap = low[0] + 2 * width if near else target - width
+            if high is not None and high - low[0] <= 4 * width:
+                return (low[0] + high) / 2
+            if high is not None and not low[0] < gap < high:
+                gap = (low[0] + high) / 2
+        if not ends[0] < gap < ends[1]:
+            return None
+        left = spare(gap)
     return None
 
 
