@@ -65,6 +65,7 @@ _LAYERS = {
 }
 """Layer by what a stroke shows."""
 _OTHER = "SHEET-NOTES"
+_AROUND = 3.0  # blank paper within the extents [mm]
 _VIEWPORT = "SHEET-VIEWPORT"
 _NARROWED = 0.85  # a face that every office has, as narrow as the one that paper is lettered in
 _LETTERING, _DIMENSIONS = "LETTERING", "STAIRS"
@@ -136,12 +137,16 @@ def _figures(drawn) -> dict[str, Text]:
 
 
 def _extent(primitives, view: View) -> tuple[tuple, tuple]:
-    """Lower left and upper right of what is drawn, as points of model space."""
+    """Lower left and upper right of what is drawn, as points of model space.
+
+    A CAD program draws dimension lines and letters in its own way, a little longer.
+    """
     left, bottom, right, top = extent_of_lines(primitives)
     corners = [corner for one in primitives if isinstance(one, Text)
                for corner in box_of(one).corners()]  # fmt: skip
     xs, ys = zip((left, bottom), (right, top), *corners, strict=True)
-    return (*view.back((min(xs), min(ys))), 0.0), (*view.back((max(xs), max(ys))), 0.0)
+    low, high = (min(xs) - _AROUND, min(ys) - _AROUND), (max(xs) + _AROUND, max(ys) + _AROUND)
+    return (*view.back(low), 0.0), (*view.back(high), 0.0)
 
 
 def _set_up(document, view: View) -> None:

@@ -1,0 +1,250 @@
+"""The sheets of random jobs, read back from their files: what is lettered, where, and what it says.
+
+A PDF is read by pdfplumber, a DXF file by ezdxf; figures are taken apart here, by themselves, and
+held against the lines that were drawn.  A tenth of the jobs is read by default, the rest and whole
+sets of sheets with ``-m fuzz``.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import io
+import math
+import os
+import re
+import subprocess
+import sys
+from collections import Counter
+from fractions import Fraction
+from functools import cache
+from pathlib import Path
+
+import pdfplumber
+import pytest
+from ezdxf import recover
+from ezdxf.bbox import extents
+
+sys.path.append(str(Path(__file__).parents[1] / "cli"))
+from random_jobs import random_job, toml_text
+
+from stairs.answer import answer_for
+from stairs.drawing import draw_elevation
+from stairs.drawing.book import book_bytes
+from stairs.drawing.dimensions import ALIGNED, LEVEL, PLUMB, ends_on_paper
+from stairs.drawing.exchange import dxf_bytes
+from stairs.drawing.packet import packet_book
+from stairs.drawing.plan_view import draw_plan
+from stairs.drawing.primitives import Text
+from stairs.drawing.writers import pdf_bytes
+from stairs.errors import StairsError
+from stairs.job import job_from_text
+
+POINT = 25.4 / 72
+COUNT = 60
+TENTH = (4, 12, 21, 29, 37, 46)
+
+
+@cache
+def answer_of(seed: int):
+    """The answer to a job, or None where its measurements leave no room."""
+    try:
+        return answer_for(job_from_text(toml_text(random_job(seed))), with_remedies=False)
+    except StairsError:
+        return None
+
+
+def seeds():
+    return [
+        pytest.param(k, marks=() if k in TENTH else pytest.mark.fuzz, id=str(k))
+        for k in range(COUNT)
+    ]
+
+
+@cache
+def sheets_of(seed: int):
+    """An elevation and the plan, with all sheets that follow them; some do not fit any paper."""
+    answer = answer_of(seed)
+    found = []
+    for draw in (lambda: draw_elevation(answer, len(answer.sections)), lambda: draw_plan(answer)):
+        try:
+            sheet = draw()
+        except StairsError:
+            continue
+        found += [sheet, *sheet.following]
+    return found
+
+
+@cache
+def pages_of(seed: int):
+    """The same with each one's page of a PDF."""
+    return [
+        (sheet, pdfplumber.open(io.BytesIO(pdf_bytes(sheet))).pages[0]) for sheet in sheets_of(seed)
+    ]
+
+
+def inches(figure: str) -> Fraction:
+    """A figure as a tape reads it, in inches: feet, whole inches, a fraction or decimals."""
+    feet, inch = 0, figure
+    if "'" in figure:
+        before, _, inch = figure.partition("'-")
+        feet = abs(int(before))
+    parts = inch.rstrip('"').lstrip("-").split()
+    total = 12 * feet + sum(map(Fraction, parts), Fraction(0))
+    return -total if figure.startswith("-") else total
+
+
+def measured(words: str, units: str) -> Fraction | None:
+    """The last figure of a dimension's lettering, in the job's unit; None where it has none."""
+    if units == "mm":
+        found = re.findall(r"-?\d+(?:\.\d+)?", words)
+        return Fraction(found[-1]) if found else None
+    found = re.findall(r"-?(?:\d+'-)?\d+(?:\.\d+)?(?: \d+/\d+|/\d+)?\"", words)
+    return inches(found[-1]) if found else None
+
+
+def test_figures_are_taken_apart_as_a_tape_is_read():
+    assert inches("3'-7 1/4\"") == Fraction(173, 4) and inches('-4"') == -4
+    assert inches("-1'-0 1/2\"") == Fraction(-25, 2) and inches('15/16"') == Fraction(15, 16)
+    assert measured('6 RISERS @ 7 1/4" = 3\'-7 1/2"', "in") == Fraction(87, 2)
+    assert measured("6 RISERS @ 189.5 = 1137", "mm") == 1137
+
+
+def read_page(page, sheet):
+    """Every letter once, in its order; none upside down; none outside the border."""
+    wanted = "".join(one.content for one in sheet.primitives if isinstance(one, Text))
+    held = "".join(char["text"] for char in page.chars)
+    assert Counter("".join(held.split())) == Counter("".join(wanted.split()))
+    left, bottom, right, top = (edge / POINT for edge in sheet.border)
+    high = float(page.height)
+    for char in page.chars:
+        a, b = char["matrix"][:2]
+        turn = math.degrees(math.atan2(b, a))
+        assert -90 < turn <= 90 + 1e-6, char["text"]
+        assert left <= char["x0"] and char["x1"] <= right, char["text"]
+        assert bottom <= high - char["bottom"] and high - char["top"] <= top, char["text"]
+
+
+def lines_on(page):
+    """Both ends of every straight line of a page [mm]."""
+    high = float(page.height)
+    found = []
+    for one in page.lines:
+        (x0, y0), (x1, y1) = one["pts"]
+        found.append((x0 * POINT, (high - y0) * POINT, x1 * POINT, (high - y1) * POINT))
+    return found
+
+
+def held_by(lines, ends) -> bool:
+    """Whether a line between two points is among them, either way round, to a fiftieth of a mm."""
+    (ax, ay), (bx, by) = ends
+    return any(
+        max(abs(p - q) for p, q in zip(one, way, strict=True)) < 0.02
+        for one in lines
+        for way in ((ax, ay, bx, by), (bx, by, ax, ay))
+    )
+
+
+@pytest.mark.parametrize("seed", seeds())
+def test_every_text_stands_once_upright_and_inside(seed):
+    if answer_of(seed) is None:
+        return
+    for sheet, page in pages_of(seed):
+        read_page(page, sheet)
+
+
+@pytest.mark.parametrize("seed", seeds())
+def test_what_is_lettered_is_what_is_drawn(seed):
+    """Each chain's line is as long on paper, at the scale, as its figure says, to half a mark."""
+    answer = answer_of(seed)
+    if answer is None:
+        return
+    job, held = answer.job, 0
+    for sheet, page in pages_of(seed):
+        views = sheet.parts or (sheet,)
+        if not all(hasattr(one, "dimension_lines") and one.dimensions for one in views):
+            continue  # of a plan in parts the lines are cut off at the match lines
+        lines = lines_on(page)
+        unit = float(sheet.scale.paper_millimetres(job.units))
+        for view in views:
+            for one in view.dimensions:
+                whole = one.kind == ALIGNED and ": post " not in one.name
+                if not whole and one.kind not in (LEVEL, PLUMB):
+                    continue
+                ends = ends_on_paper(one, view.view)
+                assert held_by(lines, ends), one
+                told = float(measured(one.text, job.units))
+                held += 1
+                assert math.dist(*ends) / unit == pytest.approx(
+                    told, abs=float(job.tape) / 2 + 1e-6
+                ), one
+    assert held
+
+
+@pytest.mark.parametrize("seed", seeds())
+def test_a_cad_file_is_sound_shows_all_and_measures_what_it_letters(seed):
+    answer = answer_of(seed)
+    if answer is None:
+        return
+    tape = float(answer.job.tape)
+    for sheet in sheets_of(seed):
+        document, auditor = recover.read(io.BytesIO(dxf_bytes(sheet)))
+        assert not auditor.has_errors and not auditor.has_fixes
+        assert "Sheet" in document.layouts.names()
+        model = document.modelspace()
+        low, high = document.header["$EXTMIN"], document.header["$EXTMAX"]
+        box = extents(model, fast=True)
+        for k in (0, 1):
+            assert low[k] <= box.extmin[k] and box.extmax[k] <= high[k]
+        for entity in model.query("DIMENSION"):
+            told = measured(entity.dxf.text, answer.job.units)
+            if told is not None and "°" not in entity.dxf.text:
+                measure = entity.get_measurement()
+                assert measure == pytest.approx(abs(float(told)), abs=tape / 2 + 1e-6), (
+                    entity.dxf.text
+                )
+            assert -90 < (entity.dxf.text_rotation + 180) % 360 - 180 <= 90 + 1e-6
+        texts = [one for one in model.query("TEXT") if (one.dxf.rotation + 180) % 360 - 180 > 90.1]
+        assert texts == []
+
+
+HASHES = """
+import hashlib, sys
+sys.path.append({folder!r})
+from test_read_back import answer_of, dxf_bytes, sheets_of
+for seed in {seeds!r}:
+    for sheet in sheets_of(seed) if answer_of(seed) else ():
+        print(hashlib.sha256(dxf_bytes(sheet)).hexdigest())
+"""
+
+
+@pytest.mark.parametrize("many", [1, pytest.param(20, marks=pytest.mark.fuzz)])
+def test_another_hash_seed_writes_the_same_bytes(many):
+    chosen = list((*TENTH, *range(COUNT))[:many])
+    code = HASHES.format(folder=str(Path(__file__).parent), seeds=chosen)
+    done = subprocess.run(
+        [sys.executable, "-c", code], capture_output=True, text=True, check=True,
+        env={**os.environ, "PYTHONHASHSEED": "7", "PYTHONPATH": os.pathsep.join(sys.path)},
+    )  # fmt: skip
+    own = [
+        hashlib.sha256(dxf_bytes(sheet)).hexdigest()
+        for seed in chosen
+        if answer_of(seed) is not None
+        for sheet in sheets_of(seed)
+    ]
+    assert own and done.stdout.split() == own
+
+
+@pytest.mark.fuzz
+@pytest.mark.parametrize("seed", range(COUNT))
+def test_a_whole_set_is_read_back(seed):
+    answer = answer_of(seed)
+    if answer is None:
+        return
+    try:
+        book = packet_book(answer)
+    except StairsError:
+        return
+    pages = pdfplumber.open(io.BytesIO(book_bytes(book))).pages
+    assert len(pages) == len(book.sheets)
+    for page, sheet in zip(pages, book.sheets, strict=True):
+        read_page(page, sheet)
