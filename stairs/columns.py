@@ -10,7 +10,7 @@ from stairs.job import Job
 from stairs.marks import length_text
 
 WIDTH = 80
-_LEAST = 12  # columns that a broken cell is left
+_LEAST = 10  # columns that a broken cell is left
 
 _MIXED = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=mm\b)")
 KEPT = "\u00a0"

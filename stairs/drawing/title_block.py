@@ -21,9 +21,9 @@ STRIP = 18.0
 _PAD = 2.0
 _BETWEEN = 3.0  # least paper between two numbers of a bar, so that they are not read as one [mm]
 _TOLD = 2  # lines that are told under a name
-_FIRST = {USUAL: 13.25, SMALL: 13.9}
+_FIRST = {USUAL: 13.4, SMALL: 14.2}
 """Base line of the strip's first line over its foot, by its height [mm]."""
-_NEXT = {USUAL: 4.4, SMALL: 4.1}
+_NEXT = {USUAL: 4.5, SMALL: 4.3}
 """From there to the base line of the next one, so that accents have room [mm]."""
 _CELLS = (40.0, 27.0)  # of the four small cells, two by two [mm]
 _NARROW_CELLS = (34.0, 26.0)
