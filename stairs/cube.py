@@ -20,7 +20,7 @@ from msgspec.structs import replace
 
 from stairs.exact import Amount, compare, derived
 from stairs.openings import UNDER_RAIL, Opening, shape_of
-from stairs.pockets import Pocket, Point, far_from_posts, pocket_shape
+from stairs.pockets import Pocket, Point, moved_down, pocket_shape
 from stairs.square import CERTAIN, edge_at, is_smaller, largest_square
 
 IN_CORNER = "the largest square in any position; it sits in the corner under the rail"
@@ -158,7 +158,7 @@ def _is_smaller_in(pocket: Pocket, edge: Fraction) -> bool:
     corners = [float(_corner_square(pocket, base)) for base in _bases(pocket)]
     if any(abs(size - float(edge)) <= 5 * CERTAIN * float(edge) for size in corners):
         return cube_in_pocket(pocket).compare(edge) < 0
-    return is_smaller(pocket_shape(far_from_posts(pocket)), float(edge))
+    return is_smaller(pocket_shape(moved_down(pocket)), float(edge))
 
 
 def _is_searched(opening: Opening) -> bool:
@@ -181,7 +181,7 @@ def cube_in_pocket(pocket: Pocket) -> Cube:
     The closed form of the plain corner is used where that square fits and, by the search, none
     larger does, to ``CERTAIN``.
     """
-    shape = pocket_shape(far_from_posts(pocket))
+    shape = pocket_shape(moved_down(pocket))
     found = _in_corner(pocket, shape)
     origin = (float(pocket.front[0]), float(pocket.front[1]))
     if found is None:
@@ -270,7 +270,7 @@ def corner_gap(pocket: Pocket, edge: Fraction) -> Amount | None:
             gap = derived("bottom_gap_over_front", front_gap=gap, front_lift=pocket.front_lift)
         if float(gap) > float(floor):
             at_gap = replace(pocket, bottom_gap=Fraction(float(gap)))
-            if _fits(pocket_shape(far_from_posts(at_gap)), base, float(edge)):
+            if _fits(pocket_shape(moved_down(at_gap)), base, float(edge)):
                 return gap
     return None
 

@@ -74,10 +74,10 @@ from stairs.passage_plane import (
 )
 from stairs.pockets import (
     Pocket,
-    far_from_posts,
     has_slot,
     is_open,
     largest_in_pocket,
+    moved_down,
     pocket_shape,
 )
 
@@ -170,9 +170,19 @@ def _between_planes(pocket: Pocket, known: dict, circle: Circle | None = None) -
     return ball
 
 
-@lru_cache(maxsize=1024)
 def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
     """The ball of any pocket that is open in elevation."""
+    alike = moved_down(pocket)
+    if alike == pocket:
+        return _found(pocket, circle)
+    posts = {"post 1": f"post {pocket.low_post[0]}", "post 2": f"post {pocket.high_post[0]}"}
+    ball = _renamed(_found(alike, None), alike.step, pocket.step)
+    return replace(ball, leans_on=tuple(posts.get(name, name) for name in ball.leans_on))
+
+
+@lru_cache(maxsize=2048)
+def _found(pocket: Pocket, circle: Circle | None) -> Ball:
+    """The same, searched for."""
     circle = circle or largest_in_pocket(pocket, {})[0]  # which knows the brackets' bodies
     channel = _channel(with_bodies(pocket))
     radius, x, y, z = channel.largest(circle.radius / channel.room.scale)
@@ -219,7 +229,7 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
         return plain.diameter - size
     if not is_open(pocket):
         return _dropping(pocket, most_behind_stair(pocket)).diameter - size
-    alike = far_from_posts(with_bodies(pocket))
+    alike = moved_down(with_bodies(pocket))
     channel = _channel(alike)
     radius = size / 2 / channel.room.scale
     free = min(channel.gap / 2, channel.most) if radius <= channel.gap / 2 else channel.most
@@ -273,7 +283,7 @@ def is_surely_smaller(pocket: Pocket, limit: Fraction) -> bool:
     plain = plain_ball(pocket)
     if plain is not None:
         return plain.diameter < size
-    alike = far_from_posts(with_bodies(pocket))
+    alike = moved_down(with_bodies(pocket))
     channel = _channel(alike)
     radius = size / 2 / channel.room.scale
     return channel.gap / 2 < radius <= channel.most and _sticks(alike, radius)

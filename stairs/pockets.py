@@ -29,6 +29,7 @@ from stairs.exact import Amount, derived
 from stairs.rail_slots import RAIL_END, RailCut, Underside
 
 Point = tuple[float, float]
+_STEPS_UP = 4  # as many as a ball that comes down a slot beside a post could touch
 
 
 class Pocket(Struct, frozen=True):
@@ -447,8 +448,8 @@ def _clear_of_posts(pocket: Pocket, circle: Circle, low_face: float, high_face: 
     return x - r > low_face and x + r < high_face and low_face < -circle.radius
 
 
-def far_from_posts(pocket: Pocket) -> Pocket:
-    """The same pocket for every tread that no post is near to, so that one search does for all.
+def moved_down(pocket: Pocket) -> Pocket:
+    """The same pocket for every tread that has its posts at the same places, or none near.
 
     Parameters
     ----------
@@ -458,20 +459,41 @@ def far_from_posts(pocket: Pocket) -> Pocket:
     Returns
     -------
     Pocket
-        The one that was given where a post is near, or the ground where a ball comes past beside.
+        Over tread 1, between posts 1 and 2, in the same coordinates and far above the ground, so
+        that one search does for all.  The one that was given where it is over a landing, or where
+        the ground is near and a ball comes past beside the stair.
     """
-    front = pocket.front[0]
-    room = 2 * (float(pocket.unit_rise) + float(pocket.unit_run) + abs(float(pocket.front_gap)))
-    near = float(pocket.low_post[1]) > float(front) - room
-    near = near or float(pocket.high_post[1]) < float(front) + room
-    near = near or (pocket.side_gap > 0 and float(pocket.front[1]) < room)
-    if near or not pocket.low_step < pocket.step < pocket.high_step or has_slot(pocket):
+    (front, level), (low, high) = pocket.front, (pocket.low_post[1], pocket.high_post[1])
+    # no ball, and no cube, is larger than from the inner corner square to the rail and out beside
+    end = float(pocket.unit_run) + float(pocket.nosing) + float(pocket.riser_setback)
+    rise, run = float(pocket.line_rise), float(pocket.line_run)
+    corner = float(pocket.front_gap) + end * rise / run
+    size = max(corner, 0.0) * run / math.hypot(rise, run) + float(pocket.side_gap)
+    on_landing = pocket.straight or not 0 < pocket.step < pocket.risers
+    if on_landing or (pocket.side_gap > 0 and float(level) < 2 * size):
         return pocket
-    zero, far = Fraction(0), Fraction(10 * room)
+    zero, far = Fraction(0), 10 * Fraction(size + end)
+    near = float(low) > float(front) - size or float(high) < float(front) + end + size
+    if not (near or has_slot(pocket)) and pocket.low_step < pocket.step < pocket.high_step:
+        return replace(
+            pocket, step=1, risers=3, front=(zero, far), low_post=(1, -far), high_post=(2, far),
+            low_step=0, high_step=2, low_surface=zero, high_surface=2 * far, cut=None,
+        )  # fmt: skip
+    exact = (front, level, low, high, pocket.low_surface, pocket.high_surface)
+    if not all(isinstance(value, Fraction) for value in exact):
+        return pocket
     return replace(
-        pocket, step=1, front=(zero, far), low_post=(1, -far), high_post=(2, far), low_step=0,
-        high_step=2, low_surface=zero, high_surface=2 * far, cut=None,
-    )  # fmt: skip
+        pocket,
+        step=1,
+        risers=1 + min(pocket.risers - pocket.step, _STEPS_UP),
+        front=(zero, far),
+        low_post=(1, low - front),
+        high_post=(2, high - front),
+        low_step=1 - min(pocket.step - pocket.low_step, 1),
+        high_step=1 + min(pocket.high_step - pocket.step, 1),
+        low_surface=pocket.low_surface - level + far,
+        high_surface=pocket.high_surface - level + far,
+    )
 
 
 def has_slot(pocket: Pocket) -> bool:
