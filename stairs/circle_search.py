@@ -166,7 +166,7 @@ class Room:
         for ax, ay, _, _, _, bx, by in self.loop:
             if (ay > y) != (by > y) and x < ax + (y - ay) / (by - ay) * (bx - ax):
                 inside = not inside
-        return inside or any(distance(x, y, line) <= margin for line in self.opens)
+        return inside or is_within(x, y, self.opens, margin)
 
     # ---- search ----------------------------------------------------------------------------
 
@@ -400,6 +400,36 @@ def distance(x: float, y: float, line: tuple) -> float:
         dx, dy = x - bx, y - by
         return math.sqrt(dx * dx + dy * dy)
     return abs(dy * ux - dx * uy)
+
+
+def is_within(x: float, y: float, lines: list[tuple], reach: float) -> bool:
+    """Whether a point is no farther than a reach from any of some segments.
+
+    Parameters
+    ----------
+    x, y, reach : float
+        In parts of a room's scale.
+    lines : list of tuple
+        As :func:`distance` takes them.
+
+    Examples
+    --------
+    >>> line = (0.0, 0.0, 1.0, 0.0, 10.0, 10.0, 0.0)
+    >>> is_within(14.0, 3.0, [line], 5.0), is_within(14.0, 3.0, [line], 4.9)
+    (True, False)
+    """
+    for ax, ay, ux, uy, length, bx, by in lines:
+        dx, dy = x - ax, y - ay
+        if not -reach <= dy * ux - dx * uy <= reach:
+            continue
+        along = dx * ux + dy * uy
+        if along > length:
+            dx, dy = x - bx, y - by
+        elif along >= 0:
+            return True
+        if dx * dx + dy * dy <= reach * reach:
+            return True
+    return False
 
 
 def _floats(edge) -> tuple[float, float, float, float]:

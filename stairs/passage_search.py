@@ -21,7 +21,7 @@ import math
 from functools import partial
 from itertools import combinations
 
-from stairs.circle_search import Room, distance
+from stairs.circle_search import Room, distance, is_within
 from stairs.narrowing import least_between, zero_between
 
 _FIRST = 4  # of them before a radius is known
@@ -307,11 +307,22 @@ class Channel:
                 least = min(least, x - self.low - far)
             if off_high:
                 least = min(least, self.high - far - x)
-            for line in walls:
+            for ax, ay, ux, uy, length, bx, by in walls:
                 if least <= most:
                     break
-                least = min(least, distance(x, y, line) - near)
-            least = min(least, _within(x, y, opens))
+                dx, dy = x - ax, y - ay
+                across = abs(dy * ux - dx * uy)
+                if across >= near + least:  # no nearer to the wall than to the line that it is on
+                    continue
+                along = dx * ux + dy * uy
+                if along > length:
+                    across = math.hypot(x - bx, y - by)
+                elif along < 0:
+                    across = math.hypot(dx, dy)
+                if across - near < least:
+                    least = across - near
+            if least > most:
+                least = min(least, _within(x, y, opens))
             if least > most and self._is_inside(x, y):
                 most = least
         return most
@@ -340,7 +351,7 @@ class Channel:
     def _is_off_stair(self, x: float, y: float, near: float) -> bool:
         """Whether a place keeps off the stair."""
         least = near - _HAIR
-        return all(distance(x, y, line) >= least for line in self.stair)
+        return least <= 0 or not is_within(x, y, self.stair, least * (1 - 1e-15))
 
     def _lacks(self, x: float, y: float, near, far, radius, lacking: float, enough: float) -> float:
         """How much a place lies too near to ground, posts or stair, or what else is lacking there.
@@ -361,12 +372,7 @@ class Channel:
     def _is_inside(self, x: float, y: float) -> bool:
         if self.room.is_inside(x, y, _HAIR):
             return True
-        for line in self.room.loop:
-            ax, ay, ux, uy, _, _, _ = line
-            # no nearer to the edge than to the line that it lies on
-            if abs((y - ay) * ux - (x - ax) * uy) <= _HAIR and distance(x, y, line) <= _HAIR:
-                return True
-        return False
+        return is_within(x, y, self.room.loop, _HAIR)
 
     # ---- the whole way -----------------------------------------------------------------------
 

@@ -267,12 +267,14 @@ class _Chamber(Channel):
             return found
         joined = self._joined(radius, near, far)
         spots = self.spots(radius, near, far)
-        if joined is not None:
-            spots = [spot for spot in spots if self._side(spot[1], spot[2]) in joined]
         free = self.off_ground_and_posts(spots, radius, far)
         for depth, x, y, which in sorted(self._with_room(free), reverse=True):
+            if joined is not None and self._side(x, y) not in joined:
+                continue
             if self._is_off_stair(x, y, near) and self._is_inside(x, y):
                 return depth - self.rail - far, x, y, which
+        if joined is not None:
+            spots = [spot for spot in spots if self._side(spot[1], spot[2]) in joined]
         return self._lacking(self._with_room(spots), radius, near, far)
 
     def _with_room(self, spots) -> list[tuple[float, float, float, int]]:
