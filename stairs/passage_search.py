@@ -24,7 +24,7 @@ from itertools import combinations
 from stairs.circle_search import Room, distance, is_within
 from stairs.narrowing import least_between, zero_between
 
-_FIRST = 4  # of them before a radius is known
+_FIRST = 8  # of them before a radius is known
 _STATIONS = 20  # places along z that are looked at before the tightest is closed in on
 _FINEST = 1e-9  # part of the way that a notch may be wide
 _FINE = 1e-6  # part of the way to which the tightest place is found, before a notch is sharpened
@@ -422,6 +422,10 @@ class Channel:
             here, there = places[k : k + 2]
             between = shares[k], shares[k + 1]
             if here[3] != there[3] and _NONE not in (here[3], there[3]):
+                if self.spared(radius, between[1], (here[3],)) > 0:
+                    continue  # the ball can change from one to the other there
+                if self.spared(radius, between[0], (there[3],)) > 0:
+                    continue
                 middle, numbers = sum(between) / 2, (here[3], there[3])
                 best = min(best, self._least_near(radius, place, between, middle, numbers))
             elif math.dist(here[1:3], there[1:3]) > radius / 5:
@@ -617,9 +621,11 @@ class Channel:
     ) -> tuple[float, float] | None:
         """The radius at which some spots have nothing to spare at the tightest place, and where."""
         high, (at_high, share) = radius, self._least_of(radius, ends, share, numbers)[:2]
-        low = max(radius + at_high, least)
+        less = radius * (1 - _NEAR)
+        slope = (at_high - self.spared(less, share, numbers)) / (radius - less)
+        low = max(radius - at_high / slope if slope < 0 else radius + at_high, least)
         for turn in range(_TURNS):
-            at_low, share = self._least_of(low, ends, share, numbers)[:2]
+            at_low, share = self._least_about(low, ends, share, numbers, turn)
             if not math.isfinite(at_low) or at_low == at_high:
                 return None
             if abs(at_low) <= (_NOTHING if turn > 1 else 1e-15) or abs(high - low) <= 1e-15:
@@ -628,6 +634,15 @@ class Channel:
             if not least <= low <= radius:
                 return None
         return None
+
+    def _least_about(self, radius: float, ends, share: float, numbers: tuple[int, ...], turn: int):
+        """The least that some spots spare, looked for ever nearer to a share from turn to turn."""
+        reach = 8.0 ** -(turn + 1)
+        around = max(share - reach, ends[0]), min(share + reach, ends[1])
+        found = self._least_of(radius, around, share, numbers)[:2]
+        if around != ends and min(abs(found[1] - end) for end in around) < reach / 8:
+            found = self._least_of(radius, ends, share, numbers)[:2]  # it is farther away
+        return found
 
     def _least_ball(self, radius: float, share: float, least: float, everywhere: bool):
         """The least of the largest balls at each share of the way near one, and where.
