@@ -7,16 +7,16 @@ how the rail is trimmed: evenly, half a pitch over, or the better of the two, ba
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
-from functools import partial
+from functools import lru_cache, partial
 
 from msgspec import Struct
 
 from stairs.bracket import PIVOT, RailEnds, rail_ends
 from stairs.ends import Ends
 from stairs.exact import Amount, derived
-from stairs.job import Job
+from stairs.job import Job, Panel
 from stairs.marks import floor_to_mark, length_text, round_to_mark
 from stairs.panel import (
     AUTO,
@@ -227,46 +227,13 @@ def _bay(
     way: str,
 ) -> Bay:
     panel = job.panel
-    unlike = None
-    if end.stand_off_low != end.stand_off:
-        setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
-        unlike = (end.stand_off_low, end.stand_off, setback)
-    tips = tips_of(panel, end, step)
-    cut = partial(
-        cut_rail,
-        panel,
-        clear=clear,
-        rail_length=end.rail_length,
-        unit_rise=step[0],
-        unit_run=step[1],
-        ends=unlike,
-        tip=max(tips),
+    setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
+    trims, made, better, because = _cut_both_ways(
+        panel, clear, end, step, setback, job.tape, job.units
     )
-
-    def sawable(trim: Trim) -> bool:
-        _, low, high = taped_cut(trim.stock, float(end.rail_length), trim.low, job.tape)
-        thickest = low + tips[0], high + tips[1]
-        return not any(0 < off < KERF[job.units] for off in thickest)
-
-    trims = {
-        way: cut_from_stock(panel, way, end.stock_needed, cut, sawable)
-        for way in (EVEN, HALF_PITCH)
-    }
-    clear_gap = float(
-        derived(
-            "baluster_clear",
-            pitch=panel.pitch,
-            baluster=panel.baluster,
-            unit_rise=step[0],
-            unit_run=step[1],
-        )
-    )
-    better, because = better_trim(trims[EVEN], trims[HALF_PITCH], clear_gap)
-    if not panel.stock:
-        because = "no rail lengths are given (panel: stock)"
     way = better if way == AUTO else way
     used = trims[way]
-    layout = used or _made_to_length(panel, end, cut)
+    layout = used or made
     cosine = float(derived("cosine", unit_rise=step[0], unit_run=step[1]))
     first = low_face + float(layout.end_gap_low) + float(panel.baluster) / 2
     xs = tuple(first + (place - layout.along_rail[0]) * cosine for place in layout.along_rail)
@@ -314,6 +281,57 @@ def _bay(
         bottom_rail=axis(panel.bottom_rail, bottom),
         exact=end,
     )
+
+
+@lru_cache(maxsize=256)  # bays that are alike, and those that a changed measurement leaves alone
+def _cut_both_ways(
+    panel: Panel,
+    clear: Amount,
+    end: RailEnds,
+    step: tuple[Amount, Amount],
+    setback: Fraction,
+    tape: Fraction,
+    units: str,
+) -> tuple[Mapping[str, Trim | None], Trim | None, str, str]:
+    """A bay's rails cut either way, or made to length; which way is better, and why."""
+    unlike = None
+    if end.stand_off_low != end.stand_off:
+        unlike = (end.stand_off_low, end.stand_off, setback)
+    tips = tips_of(panel, end, step)
+    cut = partial(
+        cut_rail,
+        panel,
+        clear=clear,
+        rail_length=end.rail_length,
+        unit_rise=step[0],
+        unit_run=step[1],
+        ends=unlike,
+        tip=max(tips),
+    )
+
+    def sawable(trim: Trim) -> bool:
+        _, low, high = taped_cut(trim.stock, float(end.rail_length), trim.low, tape)
+        thickest = low + tips[0], high + tips[1]
+        return not any(0 < off < KERF[units] for off in thickest)
+
+    trims = {
+        way: cut_from_stock(panel, way, end.stock_needed, cut, sawable)
+        for way in (EVEN, HALF_PITCH)
+    }
+    clear_gap = float(
+        derived(
+            "baluster_clear",
+            pitch=panel.pitch,
+            baluster=panel.baluster,
+            unit_rise=step[0],
+            unit_run=step[1],
+        )
+    )
+    better, because = better_trim(trims[EVEN], trims[HALF_PITCH], clear_gap)
+    if not panel.stock:
+        because = "no rail lengths are given (panel: stock)"
+    made = _made_to_length(panel, end, cut) if None in trims.values() else None
+    return trims, made, better, because
 
 
 def tips_of(panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[float, float]:

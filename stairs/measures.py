@@ -245,7 +245,8 @@ def _step_meant(section: Section, name: str) -> str:
         return ""
     step, of, extreme = _EXTREMES[name]
     sizes = getattr(survey, of)
-    at = [number for number, size in enumerate(sizes, 1) if size == extreme(sizes)]
+    reached = extreme(sizes)
+    at = [number for number, size in enumerate(sizes, 1) if size == reached]
     return f"{step} {at[0]}" if len(at) < len(sizes) else ""
 
 

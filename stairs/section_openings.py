@@ -11,6 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from functools import lru_cache
 
 from msgspec.structs import replace
 
@@ -95,7 +96,7 @@ def flight_openings(
     margin = section.stringer_margin if section.stringer == "closed" else None
     positions = tuple(stand.centre for stand in stands)
     openings: list[Opening] = []
-    known: dict = {}
+    known = Shared()
     for index, bay in enumerate(bays):
         low, high = stands[index], stands[index + 1]
         faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
@@ -182,7 +183,7 @@ def level_openings(
 
 
 def under_rail_openings(
-    pockets: Sequence[Pocket], bay: int, known: dict, with_balls: bool = True
+    pockets: Sequence[Pocket], bay: int, known: Shared, with_balls: bool = True
 ) -> tuple[Opening, ...]:
     """Every opening between the bottom rail and the stair in one bay.
 
@@ -192,8 +193,8 @@ def under_rail_openings(
         Of the bay, from the foot up.
     bay : int
         The bay's number.
-    known : dict
-        Circles shared between the bays of one flight.
+    known : Shared
+        Between the bays of one flight.
     with_balls : bool
         Whether the ball that passes beside the stair is found; without it an opening there has its
         pocket and its circle alone.
@@ -203,35 +204,49 @@ def under_rail_openings(
     tuple of Opening
         ``foot``, ``triangle``, ``head`` from the foot up.
     """
-    found = []
-    for pocket in pockets:
-        if not is_open(pocket):
-            found.append(_closed_in_elevation(pocket, bay, known, with_balls))
-            continue
-        circle, shape, origin = largest_in_pocket(pocket, known)
-        beside = pocket.side_gap > 0
-        ball = ball_in_pocket(pocket, known, circle) if beside and with_balls else None
-        closed_form = None if beside else plain_form(pocket, circle)
-        size = closed_form if closed_form is not None else (ball or circle).diameter
-        kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
-        found.append(
-            Opening(
-                kind=kind,
-                bay=bay,
-                tread=pocket.step if kind == TRIANGLE else None,
-                diameter=float(size),
-                center=(circle.center[0] + origin[0], circle.center[1] + origin[1]),
-                leans_on=circle.leans_on if ball is None else ball.leans_on,
-                outline=tuple(
-                    (edge.start[0] + origin[0], edge.start[1] + origin[1]) for edge in shape.edges
-                ),
-                closed_form=closed_form,
-                pocket=pocket,
-                flat_diameter=circle.diameter if beside else None,
-                ball=ball,
-            )
-        )
-    return tuple(found)
+    return tuple(_under_rail(pocket, bay, known, with_balls) for pocket in pockets)
+
+
+class Shared(dict):
+    """Circles and balls of pockets that are alike, within one flight.
+
+    Each is what its pocket would get by itself, so with whichever of these an opening is found
+    makes no difference: all of them are equal.
+    """
+
+    def __hash__(self) -> int:
+        return 0
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Shared)
+
+
+# a flight is solved again many times with one measurement moved, which leaves most steps alike
+@lru_cache(maxsize=8192)
+def _under_rail(pocket: Pocket, bay: int, known: Shared, with_balls: bool) -> Opening:
+    if not is_open(pocket):
+        return _closed_in_elevation(pocket, bay, known, with_balls)
+    circle, shape, origin = largest_in_pocket(pocket, known)
+    beside = pocket.side_gap > 0
+    ball = ball_in_pocket(pocket, known, circle) if beside and with_balls else None
+    closed_form = None if beside else plain_form(pocket, circle)
+    size = closed_form if closed_form is not None else (ball or circle).diameter
+    kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
+    return Opening(
+        kind=kind,
+        bay=bay,
+        tread=pocket.step if kind == TRIANGLE else None,
+        diameter=float(size),
+        center=(circle.center[0] + origin[0], circle.center[1] + origin[1]),
+        leans_on=circle.leans_on if ball is None else ball.leans_on,
+        outline=tuple(
+            (edge.start[0] + origin[0], edge.start[1] + origin[1]) for edge in shape.edges
+        ),
+        closed_form=closed_form,
+        pocket=pocket,
+        flat_diameter=circle.diameter if beside else None,
+        ball=ball,
+    )
 
 
 def _closed_in_elevation(pocket: Pocket, bay: int, known: dict, with_balls: bool) -> Opening:

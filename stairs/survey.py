@@ -24,7 +24,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from itertools import combinations, pairwise
+from functools import lru_cache
+from itertools import pairwise
 from math import lcm
 from statistics import median
 
@@ -118,37 +119,48 @@ class Survey(Struct, frozen=True):
     ----------
     line : Line
         The line that the rails follow; no nosing stands above it.
-    cover, ends, mean : Line
-        The lines to choose from, as they lie: ends and mean may pass under a nosing.
     taken : str
         Which of them the rails follow: ``"cover"``, ``"ends"`` or ``"mean"``.
+    points : tuple of (Fraction, Fraction)
+        The nosings as measured.
+    single : bool
+        Whether each riser and each tread was measured by itself.
+    totals : tuple of str
+        ``"rise"`` and ``"run"``: which totals were measured too and agree with the single steps.
     rises, runs : tuple of Fraction
         Of every riser, and of every tread.
     line_gaps : tuple of Fraction
         Plumb, from each nosing up to the line that the rails follow; 0 or more.
-    slips : tuple of Slip
-        Readings that disagree with the others.
-    doubts : tuple of Doubt
-        Single steps that differ from all others.
     """
 
     line: Line
-    cover: Line
-    ends: Line
-    mean: Line
     taken: str
+    points: tuple[Nosing, ...]
+    single: bool
+    totals: tuple[str, ...]
     rises: tuple[Fraction, ...]
     runs: tuple[Fraction, ...]
     line_gaps: tuple[Fraction, ...]
-    slips: tuple[Slip, ...]
-    doubts: tuple[Doubt, ...]
 
     @property
     def others(self) -> dict[str, Line]:
-        """The lines that are not taken, by name."""
-        lines = {COVER: self.cover, ENDS: self.ends, MEAN: self.mean}
-        del lines[self.taken]
-        return lines
+        """The lines that are not taken, by name, as they lie: they may pass under a nosing."""
+        return {name: line(self.points) for name, line in LINES.items() if name != self.taken}
+
+    @property
+    def slips(self) -> tuple[Slip, ...]:
+        """Readings that disagree with the others."""
+        return self._odd[0]
+
+    @property
+    def doubts(self) -> tuple[Doubt, ...]:
+        """Single steps that differ from all others."""
+        return self._odd[1]
+
+    @property
+    def _odd(self) -> tuple[tuple[Slip, ...], tuple[Doubt, ...]]:
+        # asked for where the survey is told of, not wherever it is tried with measuring errors
+        return _odd_readings(self.points, self.rises, self.runs, self.single, self.totals)
 
 
 def covering_line(points: Sequence[Nosing]) -> Line:
@@ -165,8 +177,8 @@ def covering_line(points: Sequence[Nosing]) -> Line:
 
     Notes
     -----
-    The narrowest strip has one of its two edges through two of the points (a side of their convex
-    hull), so every pair's slope is tried; the least plumb height of the strip wins, and of equal
+    The narrowest strip has one of its two edges along a side of the points' convex hull, so every
+    side's slope is tried; the least plumb height of the strip wins, and of equal
     ones the flattest.  Counted in a part of the unit that goes into every coordinate, all lifts
     times the run of a pair are whole numbers, which are quick to compare.
 
@@ -180,13 +192,26 @@ def covering_line(points: Sequence[Nosing]) -> Line:
     parts = lcm(*(value.denominator for point in points for value in point))
     counted = [(int(x * parts), int(y * parts)) for x, y in points]
     strips = []
-    for (x0, y0), (x1, y1) in combinations(counted, 2):
+    for (x0, y0), (x1, y1) in (*_hull(counted, 1), *_hull(counted, -1)):
         run, rise = x1 - x0, y1 - y0
         lifts = [y * run - rise * x for x, y in counted]
         most, least = max(lifts), min(lifts)
         strips.append((Fraction(most - least, run), Fraction(rise, run), Fraction(most, run)))
     _, slope, lift = min(strips)
     return Line(lift / parts, slope)
+
+
+def _hull(points: Sequence[tuple[int, int]], side: int):
+    """The sides of a convex hull of points, ``x`` growing: above them for 1, below for -1."""
+    kept: list[tuple[int, int]] = []
+    for x, y in points:
+        while len(kept) > 1:
+            (x0, y0), (x1, y1) = kept[-2:]
+            if side * ((y1 - y0) * (x - x0) - (y - y0) * (x1 - x0)) > 0:
+                break
+            kept.pop()
+        kept.append((x, y))
+    return pairwise(kept)
 
 
 def _mean_line(points: Sequence[Nosing]) -> Line:
@@ -284,8 +309,30 @@ def survey_of(
     heights = [Fraction(0), *(y for _, y in points)]
     rises = tuple(high - low for low, high in pairwise(heights))
     runs = tuple(high[0] - low[0] for low, high in pairwise(points))
+    return Survey(
+        line=line,
+        taken=taken,
+        points=tuple((x, y) for x, y in points),
+        single=single,
+        totals=tuple(totals),
+        rises=rises,
+        runs=runs,
+        line_gaps=tuple(line.height(x) - y for x, y in points),
+    )
+
+
+@lru_cache(maxsize=64)  # both are asked for more than once
+def _odd_readings(
+    points: tuple[Nosing, ...],
+    rises: tuple[Fraction, ...],
+    runs: tuple[Fraction, ...],
+    single: bool,
+    totals: tuple[str, ...],
+) -> tuple[tuple[Slip, ...], tuple[Doubt, ...]]:
+    """Readings that disagree with the others, and single steps that differ from all others."""
     slips: list[Slip] = []
     if not single:
+        heights = [Fraction(0), *(y for _, y in points)]
         slips = [*_slips(heights, "y", 0), *_slips([x for x, _ in points], "x", 1)]
     doubts = []
     for steps, axis in ((rises, "rise"), (runs, "run")):
@@ -296,18 +343,7 @@ def survey_of(
             slips.append(Slip(doubt.step, axis, doubt.read, doubt.usual))
         else:
             doubts.append(doubt)
-    return Survey(
-        line=line,
-        cover=covering_line(points),
-        ends=_ends_line(points),
-        mean=_mean_line(points),
-        taken=taken,
-        rises=rises,
-        runs=runs,
-        line_gaps=tuple(line.height(x) - y for x, y in points),
-        slips=tuple(slips),
-        doubts=tuple(doubts),
-    )
+    return tuple(slips), tuple(doubts)
 
 
 _LEFT_OVER = Fraction(2, 3)

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.errors import NoSuchShape
-from stairs.survey import chosen_line, covering_line, survey_of
+from stairs.survey import LINES, chosen_line, covering_line, survey_of
 
 EIGHTHS = st.integers(-8, 8).map(lambda n: Fraction(n, 8))
 
@@ -74,7 +74,7 @@ def test_shearing_the_stair_shears_the_line(points, shear):
 @given(stairs(least=3))
 def test_the_mean_line_leaves_as_much_above_as_below(points):
     survey = survey_of(points, "section 1")
-    rests = [survey.mean.height(x) - y for x, y in points]
+    rests = [LINES["mean"](survey.points).height(x) - y for x, y in points]
     assert sum(rests) == 0
     assert sum(rest * x for rest, (x, _) in zip(rests, points, strict=True)) == 0
 
@@ -84,8 +84,8 @@ def test_rises_and_runs_add_up(points):
     survey = survey_of(points, "section 1")
     assert sum(survey.rises) == points[-1][1]
     assert sum(survey.runs) == points[-1][0] - points[0][0]
-    assert survey.ends.height(points[0][0]) == points[0][1]
-    assert survey.ends.height(points[-1][0]) == points[-1][1]
+    assert LINES["ends"](survey.points).height(points[0][0]) == points[0][1]
+    assert LINES["ends"](survey.points).height(points[-1][0]) == points[-1][1]
     assert all(gap >= 0 for gap in survey.line_gaps)
 
 
@@ -195,7 +195,7 @@ def test_a_line_that_does_not_rise_is_refused(points):
 def test_whichever_line_is_taken_clears_every_nosing_and_touches_one(points, taken):
     survey = survey_of(points, "section 1", taken=taken)
     assert survey.taken == taken and min(survey.line_gaps) == 0
-    assert survey.line.slope == getattr(survey, taken).slope
+    assert survey.line.slope == LINES[taken](points).slope
     assert set(survey.others) == {"cover", "ends", "mean"} - {taken}
     covering = survey_of(points, "section 1")
     assert max(survey.line_gaps) >= max(covering.line_gaps)
@@ -210,10 +210,10 @@ def test_lines_by_hand():
         (Fraction(20), Fraction(21)),
     ]
     survey = survey_of(points, "section 1", taken="ends")
-    assert (survey.ends.at_zero, survey.ends.slope) == (7, Fraction(7, 10))
+    assert (LINES["ends"](points).at_zero, LINES["ends"](points).slope) == (7, Fraction(7, 10))
     assert survey.line.at_zero == 8
     assert survey.line_gaps == (1, 0, 1)
-    assert chosen_line(points, "mean") == survey.line == survey.cover
+    assert chosen_line(points, "mean") == survey.line == LINES["cover"](points)
 
 
 # --------------------------------------------------------------------------- single steps
