@@ -228,7 +228,7 @@ def _bay(
 ) -> Bay:
     panel = job.panel
     setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
-    trims, made, better, because = _cut_both_ways(
+    trims, made, better, because = cut_both_ways(
         panel, clear, end, step, setback, job.tape, job.units
     )
     way = better if way == AUTO else way
@@ -284,7 +284,7 @@ def _bay(
 
 
 @lru_cache(maxsize=256)  # bays that are alike, and those that a changed measurement leaves alone
-def _cut_both_ways(
+def cut_both_ways(
     panel: Panel,
     clear: Amount,
     end: RailEnds,

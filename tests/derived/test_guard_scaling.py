@@ -9,6 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.answer import answer_for
+from stairs.bays import cut_both_ways
 from stairs.guard import solve_section
 from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind, Slot, job_from_mapping
 from stairs.measures import PRACTICE
@@ -25,8 +26,10 @@ def a_saw_without_thickness():
     """A saw takes as much of a small guard as of a large one: it does not scale with them."""
     kept = dict(KERF)
     KERF.update(dict.fromkeys(kept, Fraction(0)))
+    cut_both_ways.cache_clear()
     yield
     KERF.update(kept)
+    cut_both_ways.cache_clear()
 
 
 def part(low, high):
