@@ -21,7 +21,7 @@ from stairs.job import Job
 from stairs.marks import round_to_mark
 from stairs.openings import BALUSTER, END, HIGH, Opening
 from stairs.panel_ends import PanelEnd, largest_beside_post
-from stairs.passage import diameter_in_pocket, is_surely_smaller
+from stairs.passage import compare_in_pocket, diameter_in_pocket
 from stairs.pockets import slot_matters_to, strip_width
 from stairs.rail_slots import RailCut
 
@@ -179,10 +179,10 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     return max(size, diameter_in_pocket(moved, {})) if slot_matters_to(moved, size) else size
 
 
-def is_ball_smaller_as_cut(
+def compare_as_cut(
     opening: Opening, limit: Fraction, bays: tuple[CutBay, ...], section: Section
-) -> bool:
-    """Whether :func:`opening_as_cut` is proved below a limit beside the stair, without finding it.
+) -> int | None:
+    """How the ball of :func:`opening_as_cut` compares with a limit, without finding it.
 
     Parameters
     ----------
@@ -190,11 +190,16 @@ def is_ball_smaller_as_cut(
         See :func:`opening_as_cut`.
     limit : Fraction
         Diameter [job's unit of length], above 0.
+
+    Returns
+    -------
+    int or None
+        See :func:`stairs.passage.compare_in_pocket`; None where no ball passes beside the stair.
     """
     if opening.pocket is None or opening.pocket.side_gap == 0:
-        return False
+        return None
     under = bays[opening.bay - 1].gap_high - section.filler
-    return is_surely_smaller(replace(opening.pocket, bottom_gap=Fraction(under)), limit)
+    return compare_in_pocket(replace(opening.pocket, bottom_gap=Fraction(under)), limit)
 
 
 def strip_as_cut(

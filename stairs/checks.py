@@ -16,8 +16,8 @@ from msgspec.structs import replace
 
 from stairs.as_cut import (
     CutBay,
+    compare_as_cut,
     cut_bays,
-    is_ball_smaller_as_cut,
     opening_as_cut,
     strip_as_cut,
     tried_by_cube_as_cut,
@@ -31,6 +31,7 @@ from stairs.finding import (
     NOT_APPLICABLE,
     PASS,
     Finding,
+    allowed,
     could_fail,
     judged,
     worst_of,
@@ -232,8 +233,9 @@ def _with_cut(
                 return replace(finding, as_cut_verdict=FAIL if fails else PASS)
             cube = largest_cube(moved)
             value = cube.bound if fails else cube.edge
-        elif not measured and is_ball_smaller_as_cut(opening, limit, cut, section):
-            return replace(finding, as_cut_verdict=PASS)
+        elif not measured and (order := compare_as_cut(opening, limit, cut, section)) is not None:
+            keeps = allowed(finding.kind, order)
+            return replace(finding, as_cut_verdict=PASS if keeps else FAIL)
         else:
             value = opening_as_cut(opening, cut, section)
     else:

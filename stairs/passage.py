@@ -81,9 +81,6 @@ from stairs.pockets import (
     pocket_shape,
 )
 
-SURELY = 1e-6
-"""Part of the size: a ball that is smaller than a limit by more is so beyond all rounding."""
-
 CAREFUL = 1e-9
 """Part of the size: how near to a limit a ball that has no closed form counts as larger."""
 
@@ -209,7 +206,7 @@ def _channel(pocket: Pocket):
     return SlottedChannel(pocket, shape, (rail, gap, posts, ground), mosts_in_plane(pocket))
 
 
-def room_to_spare(pocket: Pocket, size: float) -> float:
+def room_to_spare(pocket: Pocket, size: float, roughly: bool = False) -> float:
     """What a ball has to spare where it passes posts that go on downward [job's unit of length].
 
     Parameters
@@ -218,6 +215,8 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
         With a side gap above 0.
     size : float
         Diameter of the ball, above 0.
+    roughly : bool
+        Whether only the sign counts, which is sooner told.
 
     Returns
     -------
@@ -235,7 +234,7 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
     free = min(channel.gap / 2, channel.most) if radius <= channel.gap / 2 else channel.most
     if radius <= channel.gap / 2 or radius > free:
         return (free - radius) * channel.room.scale
-    spare = _spare(alike, radius) * channel.room.scale
+    spare = _spare(alike, radius, roughly) * channel.room.scale
     if spare > 0 and pocket != with_bodies(pocket):
         # half-way between the planes a ball is no larger than bodies let the flat circle be
         flat = largest_in_pocket(pocket, {})[0].diameter
@@ -244,49 +243,9 @@ def room_to_spare(pocket: Pocket, size: float) -> float:
 
 
 @lru_cache(maxsize=4096)
-def _spare(pocket: Pocket, radius: float) -> float:
+def _spare(pocket: Pocket, radius: float, roughly: bool) -> float:
     """What a ball has to spare in a pocket's channel [parts of its scale]."""
-    return _channel(pocket).spare(radius)
-
-
-@lru_cache(maxsize=4096)
-def _sticks(pocket: Pocket, radius: float) -> bool:
-    """Whether a ball surely sticks in a pocket's channel."""
-    return _channel(pocket).sticks(radius)
-
-
-def is_surely_smaller(pocket: Pocket, limit: Fraction) -> bool:
-    """Whether the ball that passes is proved smaller than a limit, without finding it.
-
-    Parameters
-    ----------
-    pocket : Pocket
-        With or without a side gap.
-    limit : Fraction
-        Diameter [job's unit of length], above 0.
-
-    Returns
-    -------
-    bool
-        False says nothing: the ball is then to be found.
-
-    Notes
-    -----
-    A ball that is smaller than the limit by ``SURELY`` of it has to stick at one place of every
-    way, and the flat circle has to be smaller too.  Many times sooner than the search.
-    """
-    size = float(limit) * (1 - SURELY)
-    if not is_open(pocket) or largest_in_pocket(pocket, {})[0].diameter >= size:
-        return False
-    if pocket.side_gap == 0:
-        return True
-    plain = plain_ball(pocket)
-    if plain is not None:
-        return plain.diameter < size
-    alike = moved_down(with_bodies(pocket))
-    channel = _channel(alike)
-    radius = size / 2 / channel.room.scale
-    return channel.gap / 2 < radius <= channel.most and _sticks(alike, radius)
+    return _channel(pocket).spare(radius, roughly)
 
 
 def surely_sticks(pocket: Pocket, limit: Fraction) -> bool:
@@ -300,7 +259,7 @@ def surely_sticks(pocket: Pocket, limit: Fraction) -> bool:
         Diameter of the ball [job's unit of length].
     """
     size = float(limit)
-    if room_to_spare(pocket, size * (1 - CAREFUL)) >= 0:
+    if room_to_spare(pocket, size * (1 - CAREFUL), roughly=True) >= 0:
         return False
     return largest_in_pocket(pocket, {})[0].diameter < size
 
@@ -387,7 +346,7 @@ def compare_in_pocket(pocket: Pocket, limit: Fraction) -> int:
         return compare_largest_circle(pocket_shape(pocket, expression), limit)
     if not is_searched(pocket, limit):
         return compare_ball(pocket, ball_in_pocket(pocket, {}), limit)
-    if room_to_spare(pocket, float(limit) * (1 - CAREFUL)) >= 0:
+    if room_to_spare(pocket, float(limit) * (1 - CAREFUL), roughly=True) >= 0:
         return 1
     return _compare_flat(pocket, limit, -1)
 

@@ -31,7 +31,7 @@ _FINE = 1e-6  # part of the way to which the tightest place is found, before a n
 _HALVINGS = 24
 _NEAR = 1e-7  # part of a ball: how much smaller one is tried first
 _HAIR = 1e-11  # parts of the scale: rounding allowed when a place is tried
-SURE = 1e-9  # parts of the scale: a lack that is no rounding
+STUCK = -1e-12  # parts of the scale: what is lacking where that is no rounding
 _STAIR, _GROUND, _POST, _OPEN = range(4)
 _MATTERS = 0.05  # parts of a ball: a place with this much more to spare is not the tightest
 _PARALLEL = 1e-9  # sine of an angle that counts as none
@@ -471,13 +471,17 @@ class Channel:
 
         return *_least_with_ends(function, ends, (function(share), share)), numbers
 
-    def spare(self, radius: float) -> float:
-        """What a ball has to spare at the tightest place on its way; below 0 where it sticks."""
-        return self.tightest(radius)[0]
+    def spare(self, radius: float, roughly: bool = False) -> float:
+        """What a ball has to spare at the tightest place on its way; below 0 where it sticks.
 
-    def sticks(self, radius: float) -> bool:
-        """Whether a ball surely sticks on its way: by more than rounding could make of it."""
-        return self.tightest(radius, enough=-SURE)[0] <= -SURE
+        Parameters
+        ----------
+        radius : float
+            Of the ball, above 0 [parts of the scale].
+        roughly : bool
+            Whether only the sign counts.
+        """
+        return self.tightest(radius, enough=STUCK if roughly else -math.inf, passing=roughly)[0]
 
     @staticmethod
     def _at_jump(clearance, shares, places) -> tuple[float, float, tuple]:

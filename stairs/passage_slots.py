@@ -49,7 +49,7 @@ from copy import copy
 
 from stairs.circle_search import distance
 from stairs.narrowing import least_between, zero_between
-from stairs.passage_search import _NONE, SURE, Channel
+from stairs.passage_search import _NONE, STUCK, Channel
 from stairs.passage_steps import Steps
 from stairs.pockets import Pocket, slots_of
 
@@ -96,28 +96,22 @@ class SlottedChannel:
                 best = max(best, chamber.largest(flat_radius))
         return best
 
-    def spare(self, radius: float) -> float:
+    def spare(self, radius: float, roughly: bool = False) -> float:
         """See :meth:`stairs.passage_search.Channel.spare`; in the chamber where it is most.
 
         Parameters
         ----------
         radius : float
             Of the ball, above 0 [parts of the scale].
+        roughly : bool
+            Whether only the sign counts.
         """
         most = -math.inf
         for chamber in self.chambers:
-            most = max(most, chamber.spare(radius, most))
+            most = max(most, chamber.spare(radius, max(most, STUCK) if roughly else most, roughly))
+            if roughly and most >= 0:
+                break
         return most
-
-    def sticks(self, radius: float) -> bool:
-        """See :meth:`stairs.passage_search.Channel.sticks`; in every chamber.
-
-        Parameters
-        ----------
-        radius : float
-            Of the ball, above 0 [parts of the scale].
-        """
-        return all(chamber.sticks(radius) for chamber in self.chambers)
 
     def touched(self, radius: float, x: float, y: float, z: float) -> tuple[str, ...]:
         """See :meth:`stairs.passage_search.Channel.touched`."""
@@ -436,14 +430,19 @@ class _Chamber(Channel):
 
     # ---- the whole way -----------------------------------------------------------------------
 
-    def tightest_after(self, radius: float, enough: float = -math.inf) -> tuple:
+    def tightest_after(
+        self, radius: float, enough: float = -math.inf, passing: bool = False
+    ) -> tuple:
         """The least clearance on the way, where a ball may come down through a slot; its share."""
         lasts = {side: self.last_crossing(radius, side) for side in self.mouths}
         if not all(lasts.values()) or not lasts:  # without a crossing one side is like the other
             lasts = {None: 0.0} | {side: last for side, last in lasts.items() if last}
-        return max(self._after(radius, side, last, enough) for side, last in lasts.items())
+        ways = ((radius, side, last, enough, passing) for side, last in lasts.items())
+        return max(self._after(*way) for way in ways)
 
-    def _after(self, radius: float, side: int | None, last: float, enough: float) -> tuple:
+    def _after(
+        self, radius: float, side: int | None, last: float, enough: float, passing: bool
+    ) -> tuple:
         start = last
         for k in range(_SAMPLES):
             if last and self._in_slot(radius, last * k / _SAMPLES, side) < 0:
@@ -458,7 +457,7 @@ class _Chamber(Channel):
                 spare = self.most  # it has left the stair behind
             return found if spare == found[0] else (spare, x, y, _NONE)
 
-        return self.tightest(radius, start=start, place=place, enough=enough)
+        return self.tightest(radius, start, place, enough, passing)
 
     def _in_slot(self, radius: float, share: float, side: int) -> float:
         """What a centre has to spare above the line at one share of its way; below 0 it sticks."""
@@ -476,11 +475,7 @@ class _Chamber(Channel):
         y = corner[1] + (corner[0] - across - x) / self.lean
         return self.steps.most_off(x, line, y, near) - near
 
-    def sticks(self, radius: float) -> bool:
-        """See :meth:`stairs.passage_search.Channel.sticks`."""
-        return self.spare(radius, -SURE) <= -SURE
-
-    def spare(self, radius: float, enough: float = -math.inf) -> float:
+    def spare(self, radius: float, enough: float = -math.inf, passing: bool = False) -> float:
         """What a ball has to spare at the tightest place on its way; below 0 where it sticks.
 
         Parameters
@@ -490,8 +485,10 @@ class _Chamber(Channel):
         enough : float
             A clearance this small or smaller ends the search [parts of the scale]; there may be
             still less elsewhere.
+        passing : bool
+            Where the ball passes, how much it has to spare does not matter.
         """
-        spare = self.tightest_after(radius, enough)[0]
+        spare = self.tightest_after(radius, enough, passing)[0]
         return min(spare, self.free_most - radius) if radius < self.gap else spare
 
     def largest(self, flat_radius: float) -> tuple[float, float, float, float]:
