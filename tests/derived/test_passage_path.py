@@ -12,23 +12,23 @@ from stairs.guard import solve_section
 from stairs.job import Bracket, BracketBody, Flight
 from stairs.passage_plane import largest_before_rail, largest_in_plane
 
-CASES, MANY = 14, 1500
+CASES, MANY = 9, 1500
 
 
 def test_ball_against_a_path_search():
     """The largest of a bay's openings is the largest ball whose centre finds a way."""
-    assert search_matches(random.Random(20), CASES, 0.35) >= 0.92  # all but 1
+    assert search_matches(random.Random(20), CASES, 0.35) >= 0.88  # all but 1
 
 
 def test_ball_beside_rail_ends_against_a_path_search():
     """The same where the rail ends well short of the posts, and a ball may rise into the slots."""
-    assert search_matches(random.Random(23), CASES, 0.35, slots=True) >= 0.85  # all but 2
+    assert search_matches(random.Random(23), CASES, 0.35, slots=True) >= 0.77  # all but 2
 
 
 def test_ball_over_a_closed_stringer_against_a_path_search():
     """The strip beside the stair, between posts on treads, and with slots at the rail's ends."""
-    assert search_matches(random.Random(25), 6, 0.35, closed=True) == 1
-    assert search_matches(random.Random(26), 8, 0.35, slots=True, closed=True) == 1
+    assert search_matches(random.Random(25), 4, 0.35, closed=True) == 1
+    assert search_matches(random.Random(26), 5, 0.35, slots=True, closed=True) == 1
 
 
 def in_front_of(flight, width, pivot_offset):
@@ -61,7 +61,7 @@ def beside_a_long_slot(side_gap):
 def test_places_on_both_sides_of_a_rails_corner_are_no_way_through():
     """A ball that fits on either side of the neck below the corner has not come by it."""
     bay, opening = beside_a_long_slot(Fraction(19, 4))
-    cell = 0.1
+    cell = 0.15
     coarse, _ = bay.largest(cell, opening.diameter)
     assert abs(coarse - opening.diameter / 2) <= (DIAGONAL + 0.1) * cell
 
