@@ -10,9 +10,9 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from stairs.answer import answer_for
 from stairs.drawing import draw_elevation, write
 from stairs.job import read_job
+from stairs.solution import answer_for
 
 HERE = Path(__file__).parent
 EXAMPLES = HERE.parent / "examples"

@@ -10,7 +10,7 @@ def run() -> None:
     """One command, and the end: the collector's walks over all that is held are spared."""
     gc.disable()
     atexit.register(gc.freeze)
-    from stairs.cli import main
+    from stairs.cli.commands import main
 
     main()
 

@@ -2,7 +2,7 @@
 
 An error is for input that cannot be used: a file that cannot be read, a measurement that is
 missing, two that contradict, a shape that does not exist.  A guard that solves and fails a rule is
-not an error but a finding (see :mod:`stairs.checks`).
+not an error but a finding (see :mod:`stairs.checks.checking`).
 
 Every error says four things in this order: where (file or key), what was found, what is allowed,
 and what to do.  The parts are kept as attributes, so that a caller need not take the text apart.

@@ -13,7 +13,7 @@ from xml.etree import ElementTree
 import pytest
 from click.testing import CliRunner
 
-from stairs.cli import main
+from stairs.cli.commands import main
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")

@@ -30,7 +30,7 @@ from stairs.drawing.dimensions import (
 from stairs.drawing.lettering import measure
 from stairs.drawing.profile import line_height, stringer_foot, upper_edge
 from stairs.drawing.view import View
-from stairs.marks import length_text, true_text
+from stairs.lengths.tape_marks import length_text, true_text
 
 LengthText = Callable[..., str]
 
@@ -57,7 +57,7 @@ def bounds_of(section) -> Bounds:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     """
     first, last = section.posts[0], section.posts[-1]
@@ -98,7 +98,7 @@ def room_around(section, job) -> tuple[float, float, float, float]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved; a flight has more chains below than a level run.
     job : stairs.job.Job
         For how long the running figures are.
@@ -122,7 +122,7 @@ def uneven(section) -> bool:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved; never so for a level run.
     """
     return section.flight is not None and section.flight.survey is not None
@@ -144,7 +144,7 @@ def nosing_under_rail(section, last: bool = False) -> int:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         A flight, solved.
     last : bool
         Whether the last one is asked for.
@@ -166,7 +166,7 @@ def dimensions_of(
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     view : View
         For where the chains stand on paper.
@@ -318,7 +318,7 @@ def post_chains(section, text, place: float, step: int) -> list[Dimension]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     text : callable
         Turns a length of the work into lettering.

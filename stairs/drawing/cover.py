@@ -11,11 +11,11 @@ from stairs.drawing.lettering import SMALL, TITLE, USUAL, wrapped
 from stairs.drawing.own_values import own_values
 from stairs.drawing.page import Particulars, checks_failing
 from stairs.drawing.primitives import FINE, THICK, Primitive, Text, line, rectangle
-from stairs.hands import standings
-from stairs.loads import NOT_A_DESIGN
-from stairs.marks import length_text, true_text
+from stairs.guard.sides import standings
+from stairs.lengths.tape_marks import length_text, true_text
+from stairs.lists.loads import NOT_A_DESIGN
+from stairs.report.verdicts import also_failing, value_texts, what_text
 from stairs.rules import ALSO_ASKS
-from stairs.verdicts import also_failing, value_texts, what_text
 
 NAME_HEIGHT = 7.0
 _LETTERS = (TITLE, 4.2, USUAL, 3.0, SMALL)
@@ -49,7 +49,7 @@ def cover(
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     whose : Particulars
         Title and address.
@@ -113,7 +113,7 @@ def failures(answer) -> list[tuple]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     """
     return [

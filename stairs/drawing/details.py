@@ -36,7 +36,7 @@ def detail_pages(answer, sheet: Paper) -> list[Page]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     sheet : Paper
         Lying.
@@ -49,7 +49,7 @@ def referred_details(answer, sheet: Paper) -> tuple[list[Page], list[Reference]]
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     sheet : Paper
         Lying.

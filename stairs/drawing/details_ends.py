@@ -14,7 +14,7 @@ from stairs.drawing.dimensions import ALIGNED, ANGLE, LEVEL, Dimension
 from stairs.drawing.primitives import DASH_DOT, FINE, line
 from stairs.drawing.stage import Label
 from stairs.drawing.view import View
-from stairs.posts import face_name, post_name
+from stairs.parts.posts import face_name, post_name
 
 
 def end_detail(answer, part, upper: bool) -> Detail | None:
@@ -22,9 +22,9 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    part : stairs.answer.SectionAnswer
+    part : stairs.solution.SectionAnswer
         One of its sections.
     upper : bool
         The upper end of the last bay; otherwise the lower end of the first.

@@ -11,8 +11,7 @@ import math
 
 from msgspec import Struct
 
-from stairs.checks import counts_above_nosings
-from stairs.cube import largest_cube, square_about
+from stairs.checks.checking import counts_above_nosings
 from stairs.drawing.details_parts import ROW, Detail, everything, seen, shown_as
 from stairs.drawing.dimensions import LEVEL, PLUMB, Dimension, square_line
 from stairs.drawing.extents import box_of, cut_to
@@ -34,7 +33,8 @@ from stairs.drawing.primitives import (
 from stairs.drawing.profile import line_height
 from stairs.drawing.stage import Label, flagged
 from stairs.drawing.view import View
-from stairs.verdicts import value_texts
+from stairs.openings.cube import largest_cube, square_about
+from stairs.report.verdicts import value_texts
 
 _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 BALL, CUBE, STRIP = "ball", "cube", "strip"
@@ -73,13 +73,13 @@ def tried(answer, section, opening, finding) -> Tried:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Of that job.
-    opening : stairs.openings.Opening
+    opening : stairs.openings.opening.Opening
         Under its rail.
-    finding : stairs.checks.Finding
+    finding : stairs.checks.checking.Finding
         Of that opening.
     """
     if finding.limit is None:
@@ -105,9 +105,9 @@ def opening_detail(answer, part) -> Detail | None:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    part : stairs.answer.SectionAnswer
+    part : stairs.solution.SectionAnswer
         One of its sections.
     """
     section, job = part.section, answer.job
@@ -244,7 +244,7 @@ def touched(opening) -> list[tuple[float, float]]:
 
     Parameters
     ----------
-    opening : stairs.openings.Opening
+    opening : stairs.openings.opening.Opening
         With its outline.
     """
     x, y = opening.center

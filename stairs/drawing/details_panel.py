@@ -22,9 +22,9 @@ def panel_detail(answer, part) -> Detail | None:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    part : stairs.answer.SectionAnswer
+    part : stairs.solution.SectionAnswer
         One of its sections; the bay with the most balusters is shown.
 
     Returns

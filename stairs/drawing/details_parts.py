@@ -36,7 +36,7 @@ from stairs.drawing.profile import (
 )
 from stairs.drawing.stage import Label
 from stairs.drawing.view import View
-from stairs.marks import length_text, true_text
+from stairs.lengths.tape_marks import length_text, true_text
 
 ROW = 4.15
 """From one line of lettering to the next [mm]."""
@@ -154,9 +154,9 @@ def everything(answer, section, view: View) -> list[Primitive]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         One of its sections, solved.
     view : View
         Scale and place.

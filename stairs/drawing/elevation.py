@@ -118,7 +118,7 @@ def room_needed(section, scale, job, part: Part | None = None) -> tuple[float, f
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     scale : Scale
         A standard one.
@@ -155,7 +155,7 @@ def elevation(
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     job : stairs.job.Job
         For units, tape and the sizes of the parts.

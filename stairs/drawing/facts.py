@@ -10,7 +10,7 @@ import re
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.posts import Post
+from stairs.parts.posts import Post
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
 
@@ -76,7 +76,7 @@ class Facts(Struct, frozen=True):
         Where the checks are that the sheet has no room for.
     failing : str
         How many checks fail, in words; empty where none does.
-    beside : stairs.posts.Post or None
+    beside : stairs.parts.posts.Post or None
         The post of the section before that stands beside the section's own first one, placed from
         the section's own datum.
     stamp : bool
@@ -115,13 +115,13 @@ def facts_of(answer, section: int) -> Facts:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         The whole answer to a job.
     section : int
         From 1.
     """
     from stairs.drawing.own_values import own_values
-    from stairs.verdicts import (
+    from stairs.report.verdicts import (
         also_failing,
         count_of_failures,
         openings_meant,
@@ -195,7 +195,7 @@ def assumed_in_words(job) -> tuple[str, ...]:
     job : stairs.job.Job
         With what was assumed when it was read.
     """
-    from stairs.verdicts import assumed_texts
+    from stairs.report.verdicts import assumed_texts
 
     return tuple(map(_in_words, assumed_texts(job)))
 
@@ -205,10 +205,10 @@ def unusual_in_words(answer) -> tuple[str, ...]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         The whole answer to a job.
     """
-    from stairs.verdicts import unusual_texts
+    from stairs.report.verdicts import unusual_texts
 
     return tuple(map(_in_words, unusual_texts(answer)))
 

@@ -53,7 +53,7 @@ def targets_of(verdict: Verdict, section, view: View, dimensions) -> list[Target
     ----------
     verdict : Verdict
         Of a check, with the tread, bay or post that it names.
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     view : View
         Scale and place.
@@ -125,7 +125,7 @@ def failure_places(board: Board, section, facts: Facts, view: View, text, dimens
     ----------
     board : Board
         The view with its dimensions.
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     facts : Facts
         For the failures.
@@ -220,7 +220,7 @@ def opening_rows(opening, text) -> tuple[str, ...]:
 
     Parameters
     ----------
-    opening : stairs.openings.Opening or None
+    opening : stairs.openings.opening.Opening or None
         Solved.
     text : callable
         Turns a length of the work into lettering.

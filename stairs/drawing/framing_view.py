@@ -41,7 +41,7 @@ from stairs.drawing.stage import Label, Stage
 from stairs.drawing.title_block import scale_bar
 from stairs.drawing.view import View
 from stairs.errors import JobError, SheetError
-from stairs.marks import length_text
+from stairs.lengths.tape_marks import length_text
 
 _AROUND = (22.0, 26.0, 22.0, 20.0)
 _FOOT = 17.5
@@ -114,7 +114,7 @@ def framing_pages(answer, sheet: Paper) -> list[Page]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     sheet : Paper
         Lying.
@@ -138,7 +138,7 @@ def draw_framing(
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     section : int, optional
         From 1; the first one whose framing is given where it is left out.

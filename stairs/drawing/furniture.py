@@ -25,7 +25,7 @@ from stairs.drawing.primitives import (
     moved,
 )
 from stairs.drawing.title_block import PITCH, STRIP, scale_bar
-from stairs.marks import true_text
+from stairs.lengths.tape_marks import true_text
 
 _BAR = 13.0  # room of the scale with its bar [mm]
 Blocks = Sequence[tuple[str, Sequence[str]]]
@@ -185,7 +185,7 @@ def note_blocks(facts: Facts, solved, job) -> Blocks:
     ----------
     facts : Facts
         What is lettered.
-    solved : stairs.guard.Section
+    solved : stairs.guard.solving.Section
         For the parts' sizes.
     job : stairs.job.Job
         For the parts' sizes.
@@ -259,7 +259,7 @@ def parts_in_words(solved, job) -> str:
 
     Parameters
     ----------
-    solved : stairs.guard.Section
+    solved : stairs.guard.solving.Section
         For the number of balusters.
     job : stairs.job.Job
         For the sizes, and the units and the tape that they are told in.
@@ -286,7 +286,7 @@ def posts_in_words(solved, text) -> tuple[str, ...]:
 
     Parameters
     ----------
-    solved : stairs.guard.Section
+    solved : stairs.guard.solving.Section
         Walls that carry its rails are passed over.
     text : callable
         Turns a length of the work into lettering; heights that read alike are alike.
@@ -318,7 +318,7 @@ def gaps_in_words(solved, text) -> tuple[str, ...]:
 
     Parameters
     ----------
-    solved : stairs.guard.Section
+    solved : stairs.guard.solving.Section
         A flight, solved, that was measured nosing by nosing.
     text : callable
         Turns a length of the work into lettering.

@@ -40,7 +40,7 @@ def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     failing : sequence of Opening
         Those that failures point at.
@@ -87,7 +87,7 @@ def label_places(
     ----------
     board : Board
         The view with its dimensions.
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     facts : Facts
         For the failures.
@@ -395,7 +395,7 @@ def tread_numbers(section, view: View, seen=lambda point: True) -> list:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     view : View
         Scale and place.

@@ -25,7 +25,7 @@ def post_name(board: Board, section, post, view: View, text):
     ----------
     board : Board
         The view with its dimensions.
-    section, post : stairs.guard.Section, stairs.posts.Post
+    section, post : stairs.guard.solving.Section, stairs.parts.posts.Post
         Solved; one of its posts, or a wall.
     view : View
         Scale and place.
@@ -53,9 +53,9 @@ def side_by_side(board: Board, section, beside, view: View, text, failing):
     ----------
     board, section, view, text
         As for :func:`post_name`.
-    beside : stairs.posts.Post
+    beside : stairs.parts.posts.Post
         That post, placed from the section's own datum.
-    failing : sequence of stairs.openings.Opening
+    failing : sequence of stairs.openings.opening.Opening
         Those whose flags say as much.
     """
     x, y = view.at((beside.x, beside.surface + beside.height))
@@ -76,9 +76,9 @@ def post_rows(section, post, text) -> tuple[str, ...]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
-    post : stairs.posts.Post
+    post : stairs.parts.posts.Post
         One of its posts, or a wall; the height of an end post is dimensioned, and not told here.
     text : callable
         Turns a length of the work into lettering.

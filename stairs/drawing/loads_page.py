@@ -8,7 +8,8 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stairs.drawing.flow import Column, Flow, largest
-from stairs.loads import (
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.loads import (
     MILLIMETRES_PER_FOOT,
     NEWTONS_PER_POUND,
     NOT_A_DESIGN,
@@ -16,8 +17,7 @@ from stairs.loads import (
     demands,
     is_imperial,
 )
-from stairs.loads_text import amount_text, no_pull
-from stairs.marks import length_text
+from stairs.report.loads_text import amount_text, no_pull
 from stairs.rules import LOADS
 
 
@@ -26,7 +26,7 @@ def loads_pages(answer, area) -> list[list]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     area : tuple of float
         Room on every page [mm on paper]; there is no page where the rulebook lists no loads.
@@ -44,7 +44,7 @@ def without_loads(flow: Flow, answer) -> None:
     ----------
     flow : Flow
         Of the schedules: one sentence needs no sheet.
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     """
     if not demands(answer).loads:

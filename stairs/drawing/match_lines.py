@@ -82,7 +82,7 @@ class Part(Struct, frozen=True):
 
         Parameters
         ----------
-        section : stairs.guard.Section
+        section : stairs.guard.solving.Section
             Solved, the one that is broken.
         """
         first = self.low[0] + (self.low[1] > 0)
@@ -93,7 +93,7 @@ class Part(Struct, frozen=True):
 
         Parameters
         ----------
-        section : stairs.guard.Section
+        section : stairs.guard.solving.Section
             Solved, the one that is broken.
         x : float
             Level from the section's origin; what lies at an end belongs to it, and nothing lies
@@ -109,7 +109,7 @@ def x_of(section, place: Place) -> float:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     place : Place
         Number of a post from 0, and how many balusters of the bay beyond come before the cut.
@@ -126,7 +126,7 @@ def span_of(section, place: Place) -> tuple[float, float]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     place : Place
         At a post its surface and its top are given; between two balusters the surface under them
@@ -147,7 +147,7 @@ def room_beside(section, part: Part | None, job) -> tuple[float, float, float, f
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     part : Part or None
         None for the whole section.
@@ -168,7 +168,7 @@ def edges_of(section, part: Part | None, unit: float) -> Bounds:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     part : Part or None
         None for the whole section.
@@ -199,7 +199,7 @@ def parts_of(
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     fits : callable
         Whether a part is no wider than its room.
@@ -260,7 +260,7 @@ def cut_work(work: list[Primitive], section, part: Part, view: View) -> list[Pri
     ----------
     work : list of Primitive
         Of the whole section, in the order in which it is drawn [mm on paper].
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     part : Part
         Which part.
@@ -333,7 +333,7 @@ def match_labels(section, part: Part, view: View, height: float) -> list:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     part : Part
         Which part.

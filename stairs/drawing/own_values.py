@@ -10,8 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from stairs.drawing.lettering import SMALL, shortened, width_of, wrapped
+from stairs.report.verdicts import own_value_texts
 from stairs.rules import CHECKS
-from stairs.verdicts import own_value_texts
 
 MOST_OWN = 8
 """So many lines at most are given to the user's own values; the cover has them all."""

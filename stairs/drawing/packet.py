@@ -10,7 +10,6 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.cuts import cut_list
 from stairs.drawing.book import Book, write_book
 from stairs.drawing.cover import cover
 from stairs.drawing.details import referred_details
@@ -33,6 +32,7 @@ from stairs.drawing.schedules import schedules
 from stairs.drawing.shared_sheet import shared_sheet
 from stairs.drawing.sheet import Sheet, sheet_of_elevation
 from stairs.errors import SheetError
+from stairs.lists.cut_list import cut_list
 
 PAPERS = {"in": ("tabloid", "ARCH C", "ARCH D"), "mm": ("A3", "A2")}
 """Sheets that a packet is tried on, smallest first, by units of the job."""
@@ -61,7 +61,7 @@ def packet_book(answer, paper: str | None = None) -> Book:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     paper : str, optional
         Name of a sheet size for the whole set; the job's own, or the smallest that does, where it
@@ -157,7 +157,7 @@ def write_packet(answer, path, paper: str | None = None) -> Book:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     path : str or os.PathLike
         Its ending is ``.pdf``.

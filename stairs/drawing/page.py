@@ -17,8 +17,8 @@ from stairs.drawing.paper import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.primitives import FINE, HEAVY, Primitive, Text, line, rectangle
 from stairs.drawing.sheet import Sheet
 from stairs.drawing.title_block import STRIP, title_strip
+from stairs.report.verdicts import count_of_failures
 from stairs.rules import load
-from stairs.verdicts import count_of_failures
 
 INSET = 3.0
 """Blank paper between border and content [mm]."""
@@ -141,7 +141,7 @@ def checks_failing(answer) -> str:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     """
     return count_of_failures(answer.sections).upper()

@@ -44,7 +44,7 @@ def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
 
     Parameters
     ----------
-    one : stairs.posts.Post
+    one : stairs.parts.posts.Post
         With ``wall`` set.
     view : View
         Scale and place.
@@ -76,7 +76,7 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
 
     Parameters
     ----------
-    one : stairs.posts.Post
+    one : stairs.parts.posts.Post
         A post, not a wall.
     view : View
         Scale and place.
@@ -123,7 +123,7 @@ def rails(bay, view: View) -> list[Primitive]:
 
     Parameters
     ----------
-    bay : stairs.bays.Bay
+    bay : stairs.parts.bays.Bay
         Solved.
     view : View
         Scale and place.
@@ -139,7 +139,7 @@ def filler(bay, view: View, depth: float) -> list[Primitive]:
 
     Parameters
     ----------
-    bay : stairs.bays.Bay
+    bay : stairs.parts.bays.Bay
         Solved.
     view : View
         Scale and place.
@@ -164,7 +164,7 @@ def balusters(bay, view: View, width: float) -> list[Primitive]:
 
     Parameters
     ----------
-    bay : stairs.bays.Bay
+    bay : stairs.parts.bays.Bay
         Solved.
     view : View
         Scale and place.
@@ -189,7 +189,7 @@ def brackets(section, job, view: View) -> list[Primitive]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     job : stairs.job.Job
         For the kind of bracket and the depths of the rails.
@@ -244,7 +244,7 @@ def circle(opening, view: View, weight: float = FINE) -> Arc:
 
     Parameters
     ----------
-    opening : stairs.openings.Opening
+    opening : stairs.openings.opening.Opening
         Solved.
     view : View
         Scale and place.

@@ -182,7 +182,7 @@ def draw_stack(
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     laid : Laid
         Its plan at a scale.

@@ -20,8 +20,8 @@ from stairs.drawing.plan_work import mean_of, unit_along
 from stairs.drawing.primitives import FINE, Arc, Point, Primitive, Text, line
 from stairs.drawing.stage import Label, Stage
 from stairs.drawing.view import View
-from stairs.marks import length_text, round_to_mark, true_text
-from stairs.plan import LEFT, Plan, PlanSection
+from stairs.guard.plan import LEFT, Plan, PlanSection
+from stairs.lengths.tape_marks import length_text, round_to_mark, true_text
 
 _OFF = 12.0  # from the guard's line to its setting-out line [mm]
 _CLEAR = 6.0  # from the edge of a deck or landing beside it to that line at least [mm]
@@ -60,9 +60,9 @@ def letter_on(stage: Stage, answer, plan: Plan, frame: Frame = EVERYTHING) -> No
     ----------
     stage : Stage
         Where ``set_out`` has a section already, its line stands on that side.
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    plan : stairs.plan.Plan
+    plan : stairs.guard.plan.Plan
         Of its guard, perhaps turned.
     frame : tuple of float
         What the view shows; what lies outside is not lettered.
@@ -188,7 +188,7 @@ def guard_points(plan: Plan, view: View, frame: Frame = EVERYTHING) -> dict[int,
 
     Parameters
     ----------
-    plan : stairs.plan.Plan
+    plan : stairs.guard.plan.Plan
         Perhaps turned.
     view : View
         Scale and place.

@@ -20,7 +20,7 @@ from stairs.drawing.extents import cut_to
 from stairs.drawing.match_lines import LETTERS, STUB
 from stairs.drawing.primitives import Primitive, Text, extent_of_lines
 from stairs.drawing.stage import through_window
-from stairs.plan import Plan
+from stairs.guard.plan import Plan
 
 PAD = 8.0
 """Blank paper for lettering around work and setting-out lines [mm]."""
@@ -117,7 +117,7 @@ class Laid(Struct, frozen=True, dict=True):
 
     Parameters
     ----------
-    plan : stairs.plan.Plan
+    plan : stairs.guard.plan.Plan
         Perhaps turned.
     unit : float
         Paper length of one unit of the work [mm].
@@ -147,7 +147,7 @@ def reach_of_post(post) -> float:
 
     Parameters
     ----------
-    post : stairs.plan.PlanPost
+    post : stairs.guard.plan.PlanPost
         Square, at any heading.
 
     Notes

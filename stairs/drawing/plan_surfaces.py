@@ -15,9 +15,9 @@ from collections.abc import Sequence
 from stairs.drawing.chains import upper_edge
 from stairs.drawing.primitives import FINE, MEDIUM, Point, Primitive, Stroke
 from stairs.drawing.view import View
-from stairs.job_widths import line_widths
-from stairs.marks import length_text
-from stairs.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
+from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
+from stairs.job.line_widths import line_widths
+from stairs.lengths.tape_marks import length_text
 
 EDGE, BREAK = "landing", "break"
 _ON = 0.5  # of a stair's drawn width, that a deck is shown inwards from its edge
@@ -28,9 +28,9 @@ def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    plan : stairs.plan.Plan
+    plan : stairs.guard.plan.Plan
         Of its guard, perhaps turned.
     view : View
         Scale and place.
@@ -59,7 +59,7 @@ def assumed_width(answer) -> str:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     """
     job = answer.job
@@ -75,9 +75,9 @@ def upper_landing_at(answer, place: PlanSection) -> Point:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    place : stairs.plan.PlanSection
+    place : stairs.guard.plan.PlanSection
         The last flight in plan, perhaps turned.
     """
     section = answer.guard.sections[place.number - 1]
@@ -95,7 +95,7 @@ def beside_of(answer, number: int) -> float:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     number : int
         Of a section, from 1.

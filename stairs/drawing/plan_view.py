@@ -1,9 +1,9 @@
 """The plan: the whole guard seen from above, set out post by post.
 
-Every section lies where the turns put it (:mod:`stairs.plan`).  On the side away from the stair run
-the setting-out figures of its posts, from a small circle at its first nosing or first post, and
-its bays from post to post; flights have an arrow that points up the stair; landings and levels
-carry their heights over the lowest landing.
+Every section lies where the turns put it (:mod:`stairs.guard.plan`).  On the side away from the
+stair run the setting-out figures of its posts, from a small circle at its first nosing or first
+post, and its bays from post to post; flights have an arrow that points up the stair; landings and
+levels carry their heights over the lowest landing.
 
 The plan is drawn at the largest standard scale at which the whole of it fits the sheet, turned if
 that helps.  Where none does, or the user asks for a larger one, it is broken over several parts
@@ -51,8 +51,8 @@ from stairs.drawing.stage import Stage
 from stairs.drawing.title_block import scale_bar
 from stairs.drawing.view import View
 from stairs.errors import SheetError
-from stairs.marks import length_text
-from stairs.plan import Plan, PlanSection, plan_of
+from stairs.guard.plan import Plan, PlanSection, plan_of
+from stairs.lengths.tape_marks import length_text
 
 MOST_SHEETS = 40
 """A plan that would take more sheets is not drawn."""
@@ -97,7 +97,7 @@ class _Ways:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     """
 
@@ -239,7 +239,7 @@ def plan_pages(
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     sheet : Paper
         Lying.
@@ -269,7 +269,7 @@ def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> She
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     paper, scale : str, optional
         What the user asked for.
@@ -472,7 +472,7 @@ def turned(plan: Plan) -> Plan:
 
     Parameters
     ----------
-    plan : stairs.plan.Plan
+    plan : stairs.guard.plan.Plan
         Of a job.
     """
 

@@ -1,7 +1,7 @@
 """What stands in plan: treads, nosings, rails, posts on their plates, and the faces of walls.
 
-Every part lies where :mod:`stairs.plan` has it and is drawn in the order in which it is seen from
-above, so that a post hides the rail that runs into it.
+Every part lies where :mod:`stairs.guard.plan` has it and is drawn in the order in which it is seen
+from above, so that a post hides the rail that runs into it.
 
 Conventions: the walking line of a flight starts at a small circle and its arrow points up (common
 practice, from memory).  The guard's own line is a setting-out line, long-dash-dot; walls are
@@ -30,7 +30,7 @@ from stairs.drawing.primitives import (
     line,
 )
 from stairs.drawing.view import View
-from stairs.plan import Plan
+from stairs.guard.plan import Plan
 
 _SEEN = 0.45  # a bolt that is smaller is not drawn in plan [mm on paper]
 
@@ -53,9 +53,9 @@ def work_of(
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    plan : stairs.plan.Plan
+    plan : stairs.guard.plan.Plan
         Of its guard, perhaps turned.
     view : View
         Scale and place.
@@ -136,7 +136,7 @@ def bolts_of(framing, number: int) -> float | None:
 
     Parameters
     ----------
-    framing : stairs.framing_plan.FramingPlan or None
+    framing : stairs.guard.framing_plan.FramingPlan or None
         Of its section.
     number : int
         Of the post, from 1.

@@ -47,7 +47,7 @@ def line_height(section, x: float) -> float:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     x : float
         Level from the section's origin [units of the work].
@@ -76,7 +76,7 @@ def stringer_foot(section, units: str) -> Point:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         A flight, solved.
     units : str
         Units of the work, ``"in"`` or ``"mm"``, for the wood that is left under the steps.
@@ -141,7 +141,7 @@ def stair(section, view: View, lean: float = 0.0) -> list[Primitive]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         Solved.
     view : View
         Scale and place.
@@ -181,7 +181,7 @@ def upper_edge(section) -> Point:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         A flight, solved.
     """
     x, y = section.nosings[-1]
@@ -193,7 +193,7 @@ def upper_landing(section, view: View, right: float) -> list[Primitive]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         A flight, solved.
     view : View
         Scale and place.
@@ -262,7 +262,7 @@ def stringer(section, view: View, units: str) -> list[Primitive]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         A flight, solved.
     view : View
         Scale and place.
@@ -298,7 +298,7 @@ def nosing_line(section, view: View, reach: float) -> list[Primitive]:
 
     Parameters
     ----------
-    section : stairs.guard.Section
+    section : stairs.guard.solving.Section
         A flight, solved.
     view : View
         Scale and place.

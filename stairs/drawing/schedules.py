@@ -7,16 +7,16 @@ come out alike: how wide, what is allowed, by which clause, and the verdict.
 
 from __future__ import annotations
 
-from stairs.columns import in_a_row
-from stairs.cuts import CutList
 from stairs.drawing.details_opening import BALL, tried
 from stairs.drawing.facts import ORDER
 from stairs.drawing.flow import Column, Flow, largest
 from stairs.drawing.loads_page import without_loads
 from stairs.drawing.shop_posts import poles
-from stairs.marks import length_text, round_to_mark
-from stairs.rail_plans import rail_plans
-from stairs.verdicts import value_texts, what_text
+from stairs.lengths.tape_marks import length_text, round_to_mark
+from stairs.lists.cut_list import CutList
+from stairs.lists.rail_plans import rail_plans
+from stairs.report.columns import in_a_row
+from stairs.report.verdicts import value_texts, what_text
 
 KINDS = {
     "triangle": "under the rail, over a tread",
@@ -34,13 +34,13 @@ def schedules(answer, cuts: CutList, area, checked=()) -> list[list]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    cuts : stairs.cuts.CutList
+    cuts : stairs.lists.cut_list.CutList
         Of the same job.
     area : tuple of float
         Room on every page [mm on paper].
-    checked : sequence of stairs.answer.SectionAnswer
+    checked : sequence of stairs.solution.SectionAnswer
         Sections whose checks are listed here, since their elevations have no room for all.
     """
     job = answer.job

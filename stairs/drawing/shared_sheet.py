@@ -28,7 +28,7 @@ def shared_sheet(sections: Sequence, job, told: Sequence[Facts], name: str) -> S
 
     Parameters
     ----------
-    sections : sequence of stairs.guard.Section
+    sections : sequence of stairs.guard.solving.Section
         Two or more, solved, in order.
     job : stairs.job.Job
         For units and the sizes of the parts.

@@ -39,7 +39,7 @@ from stairs.drawing.primitives import HEAVY, Primitive, Text
 from stairs.drawing.title_block import STRIP, title_strip
 from stairs.drawing.view import View
 from stairs.errors import SheetError
-from stairs.marks import length_text
+from stairs.lengths.tape_marks import length_text
 
 _FOR_LISTS = 20.0  # room in a column for what a crowded view leaves to it [mm]
 _LARGE = 400  # width of a sheet on which every check has room as a rule [mm]
@@ -147,7 +147,7 @@ def draw_elevation(
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         The whole answer to a job.
     section : int
         From 1.
@@ -201,7 +201,7 @@ def sheet_of_elevation(
 
     Parameters
     ----------
-    solved, job : stairs.guard.Section, stairs.job.Job
+    solved, job : stairs.guard.solving.Section, stairs.job.Job
         One of the job's sections, and the job.
     facts : Facts
         For title block, table of verdicts and notes.
@@ -252,7 +252,7 @@ class _Draft:
 
     Parameters
     ----------
-    solved : stairs.guard.Section
+    solved : stairs.guard.solving.Section
         Solved.
     job : stairs.job.Job
         For units and the sizes of the parts.

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stairs.cuts import CutList, cut_list
 from stairs.drawing.book import Book, bound, write_book
 from stairs.drawing.flow import Flow, band
 from stairs.drawing.page import Page, checks_failing, paper_for, particulars_of, room_on
@@ -18,8 +17,9 @@ from stairs.drawing.paper import Paper, Scale, scales
 from stairs.drawing.shop_posts import post_pages
 from stairs.drawing.shop_rails import rail_scale, stock_flow
 from stairs.errors import SheetError
-from stairs.marks import length_text
-from stairs.rail_plans import rail_plans
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.cut_list import CutList, cut_list
+from stairs.lists.rail_plans import rail_plans
 
 _BIGGER = {"in": ("letter", "tabloid", "ARCH C"), "mm": ("A4", "A3", "A2")}
 
@@ -29,7 +29,7 @@ def shop_book(answer, paper: str | None = None) -> Book:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     paper : str, optional
         Name of a sheet size; the smallest that does where it is left out.
@@ -48,7 +48,7 @@ def write_shop(answer, path, paper: str | None = None) -> Book:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     path : str or os.PathLike
         Its ending is ``.pdf``.
@@ -74,9 +74,9 @@ def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    cuts : stairs.cuts.CutList
+    cuts : stairs.lists.cut_list.CutList
         Of the same job.
     paper : str, optional
         Name of a sheet size; the smallest that does where it is left out.

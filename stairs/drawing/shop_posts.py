@@ -14,8 +14,6 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.bracket_holes import hole_heights
-from stairs.cuts import CutList, FaceMarks, PostCut
 from stairs.drawing.dimensions import STYLE, arrowhead
 from stairs.drawing.flow import PITCH
 from stairs.drawing.lettering import SMALL, USUAL, shortened, wrapped
@@ -36,8 +34,10 @@ from stairs.drawing.primitives import (
     line,
     rectangle,
 )
-from stairs.holes_text import across_text
-from stairs.marks import length_text
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.cut_list import CutList, FaceMarks, PostCut
+from stairs.parts.bracket_holes import hole_heights
+from stairs.report.holes_text import across_text
 
 _STRIP = 60.0  # least width of a post's strip [mm]
 _BESIDE = 27.0  # for figures beside a post [mm]
@@ -62,7 +62,7 @@ class Pole(Struct, frozen=True):
     height : Fraction
         Surface to top; 0 for a wall.
     stock, cut_off : Fraction or None
-        As in :class:`stairs.cuts.PostCut`.
+        As in :class:`stairs.lists.cut_list.PostCut`.
     left, right : FaceMarks or None
         The down-stair and the up-stair face.
     turn : float
@@ -108,9 +108,9 @@ def poles(answer, cuts: CutList) -> list[Pole]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    cuts : stairs.cuts.CutList
+    cuts : stairs.lists.cut_list.CutList
         Of the same job.
 
     Returns
@@ -170,9 +170,9 @@ def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
-    cuts : stairs.cuts.CutList
+    cuts : stairs.lists.cut_list.CutList
         Of the same job.
     papers : sequence of Paper
         Of which the one with the largest scale is taken, the first where there are several.

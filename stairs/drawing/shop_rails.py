@@ -14,8 +14,6 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.cuts import CutList, RailCut
-from stairs.cutting_plan import Cut, CuttingPlan, CutUp, Placed, StockRail
 from stairs.drawing.dimensions import STYLE, arrowhead
 from stairs.drawing.flow import PITCH, Flow
 from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
@@ -34,8 +32,10 @@ from stairs.drawing.primitives import (
     Text,
     line,
 )
-from stairs.marks import floor_to_mark, length_text
-from stairs.rail_plans import RailPlan
+from stairs.lengths.tape_marks import floor_to_mark, length_text
+from stairs.lists.cut_list import CutList, RailCut
+from stairs.lists.cutting_plan import Cut, CuttingPlan, CutUp, Placed, StockRail
+from stairs.lists.rail_plans import RailPlan
 
 _APART = 4.3  # between upright figures [mm]
 _STUB = 2.2
@@ -136,7 +136,7 @@ def stock_flow(flow: Flow, answer, cuts: CutList, plans: Sequence[RailPlan], sca
     ----------
     flow : Flow
         That they are set on.
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     cuts : CutList
         Of the same job.
@@ -361,7 +361,7 @@ def cut_lines(x: float, cut: Cut, unit: float, foot: float, top: float):
     ----------
     x : float
         The cut on the axis [mm on paper].
-    cut : stairs.cutting_plan.Cut
+    cut : stairs.lists.cutting_plan.Cut
         Its plane.
     unit : float
         Paper length of one unit of the work [mm].

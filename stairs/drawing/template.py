@@ -17,8 +17,6 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
-from stairs.bracket_holes import hole_heights
-from stairs.cuts import CutList, cut_list, hole_half
 from stairs.drawing.book import Book, bound, write_book
 from stairs.drawing.extents import TOUCH
 from stairs.drawing.lettering import SMALL, USUAL, width_of, wrapped
@@ -67,7 +65,9 @@ from stairs.drawing.tiles import (
     tiles,
 )
 from stairs.errors import SheetError
-from stairs.marks import exact_text, length_text, slope_text
+from stairs.lengths.tape_marks import exact_text, length_text, slope_text
+from stairs.lists.cut_list import CutList, cut_list, hole_half
+from stairs.parts.bracket_holes import hole_heights
 
 _STRETCH_TILES = 2
 _FINE_MARK = Fraction(1, 32)  # a bevel is set finer than a rail is cut [in]
@@ -83,7 +83,7 @@ def template_book(answer, paper: str | None = None) -> Book:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     paper : str, optional
         What the printer holds; letter or A4 where it is left out.
@@ -120,7 +120,7 @@ def write_template(answer, path, paper: str | None = None) -> Book:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     path : str or os.PathLike
         Its ending is ``.pdf``.

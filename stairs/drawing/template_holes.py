@@ -13,13 +13,13 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.bracket_holes import hole_heights
 from stairs.drawing.extents import TOUCH, box_of
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.lettering import SMALL, width_of
 from stairs.drawing.page import millimetres
 from stairs.drawing.primitives import FINE, HAIR, MEDIUM, Arc, Primitive, Stroke, Text, line
-from stairs.marks import length_text
+from stairs.lengths.tape_marks import length_text
+from stairs.parts.bracket_holes import hole_heights
 
 ARM = 1.5
 """How far a cross reaches out of its hole [mm]."""

@@ -32,8 +32,8 @@ from stairs.drawing.primitives import (
     moved,
 )
 from stairs.drawing.tiles import Canvas, canvas_room, tiles
-from stairs.marks import length_text
-from stairs.posts import face_name, post_name
+from stairs.lengths.tape_marks import length_text
+from stairs.parts.posts import face_name, post_name
 
 ADVICE = (
     "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, turn "
@@ -82,7 +82,7 @@ def seats(answer) -> dict[Seat, list[str]]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     """
     job = answer.job
@@ -114,7 +114,7 @@ def seat_pages(answer, paper: str | None) -> list[Page]:
 
     Parameters
     ----------
-    answer : stairs.answer.Answer
+    answer : stairs.solution.Answer
         Of a job.
     paper : str or None
         What the printer holds.

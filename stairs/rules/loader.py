@@ -17,8 +17,8 @@ from typing import Any
 
 import msgspec
 
-from stairs import tape
 from stairs.errors import FileError, JobError
+from stairs.lengths import tape
 from stairs.rules.conditions import SECTIONS, Condition
 from stairs.rules.records import Load, Rule, Rulebook
 from stairs.rules.vocabulary import (

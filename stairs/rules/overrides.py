@@ -14,10 +14,10 @@ from typing import Protocol
 import msgspec
 
 from stairs.errors import JobError
+from stairs.lengths.tape import exact_text
 from stairs.rules.conditions import Condition
 from stairs.rules.records import Rule, Rulebook
 from stairs.rules.vocabulary import known_check
-from stairs.tape import exact_text
 
 FAR_OFF = 6
 

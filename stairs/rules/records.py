@@ -14,6 +14,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from stairs.errors import JobError
+from stairs.lengths.tape import MILLIMETRES_PER_INCH
 from stairs.rules.conditions import Case, Condition
 from stairs.rules.vocabulary import (
     CHECKS,
@@ -23,7 +24,6 @@ from stairs.rules.vocabulary import (
     did_you_mean,
     known_check,
 )
-from stairs.tape import MILLIMETRES_PER_INCH
 
 
 class Rule(msgspec.Struct, frozen=True):

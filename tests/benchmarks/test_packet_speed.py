@@ -16,8 +16,8 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from stairs.answer import answer_for
 from stairs.job import read_job
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LARGEST = EXAMPLES / "quarter-landing.toml"

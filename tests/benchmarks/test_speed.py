@@ -13,12 +13,12 @@ from pathlib import Path
 import pytest
 import shapely
 
-from stairs.answer import answer_for
-from stairs.circle import largest_circle
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import read_job
-from stairs.openings import TRIANGLE
-from stairs.pockets import pocket_shape
+from stairs.openings.opening import TRIANGLE
+from stairs.openings.under_rail import pocket_shape
+from stairs.shapes.circle import largest_circle
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PORCH = EXAMPLES / "porch.toml"

@@ -12,12 +12,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from msgspec.structs import replace
 
-from stairs.answer import answer_for
-from stairs.as_cut import cut_bays, opening_as_cut
-from stairs.checks import FAIL
-from stairs.result import result_of
-from stairs.tape import parse
-from stairs.verdicts import value_texts
+from stairs.checks.as_cut import cut_bays, opening_as_cut
+from stairs.checks.checking import FAIL
+from stairs.lengths.tape import parse
+from stairs.report.result import result_of
+from stairs.report.verdicts import value_texts
+from stairs.solution import answer_for
 
 TWO_BAYS = {
     "section.rise": "72",

@@ -13,15 +13,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stairs.answer import answer_for
-from stairs.bracket_holes import hole_heights, hole_reach
 from stairs.errors import JobError
-from stairs.holes_text import holes_text
 from stairs.job import job_from_mapping, job_from_text
-from stairs.lists import cuts_text, list_csv
-from stairs.remedies import apply
-from stairs.report import solve_text
-from stairs.result import result_of
+from stairs.parts.bracket_holes import hole_heights, hole_reach
+from stairs.remedies.remedies import apply
+from stairs.report.holes_text import holes_text
+from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.result import result_of
+from stairs.report.screen import solve_text
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PLATE = 'holes = [["-1/2", "3/4"], ["1/2", "3/4"], ["0", "-3/4"]]\nhole_diameter = "1/4"\n'

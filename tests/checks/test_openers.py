@@ -7,10 +7,10 @@ from fractions import Fraction
 import pytest
 from guards import changed
 
-from stairs.answer import answer_for
-from stairs.changes import Change, apply
-from stairs.report import check_text
-from stairs.result import result_of
+from stairs.remedies.job_changes import Change, apply
+from stairs.report.result import result_of
+from stairs.report.screen import check_text
+from stairs.solution import answer_for
 
 LOW = {"panel.height": "32"}  # too low by more than a ball leaves room for
 

@@ -11,11 +11,11 @@ from math import cos, radians, sin
 import pytest
 from guards import base
 
-from stairs.answer import answer_for
 from stairs.job import job_from_mapping
-from stairs.remedies import apply
-from stairs.report import check_text
-from stairs.result import result_of
+from stairs.remedies.remedies import apply
+from stairs.report.result import result_of
+from stairs.report.screen import check_text
+from stairs.solution import answer_for
 
 RUN = {"kind": "level", "span": "126 1/2", "bottom_gap": "2 1/2", "drop": "36"}
 DECK = {"direction": "across", "joist_spacing": "16", "first_joist": "4",

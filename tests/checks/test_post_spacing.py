@@ -12,11 +12,11 @@ import msgspec
 import pytest
 from guards import base
 
-from stairs.answer import answer_for
 from stairs.job import job_from_mapping
-from stairs.remedies import apply
-from stairs.report import check_text
-from stairs.result import result_of
+from stairs.remedies.remedies import apply
+from stairs.report.result import result_of
+from stairs.report.screen import check_text
+from stairs.solution import answer_for
 
 FLIGHT = {"kind": "flight", "rise": "24", "risers": 4, "unit_run": "8", "nosing": "1",
           "tread_thickness": "1", "bottom_gap": "1", "posts": ["-3", "29"]}  # fmt: skip

@@ -16,20 +16,20 @@ from pathlib import Path
 
 import pytest
 
-from stairs.answer import answer_for
-from stairs.cuts import cut_list
 from stairs.drawing import draw_elevation
 from stairs.drawing.chains import bounds_of
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.shop_posts import poles
 from stairs.errors import JobError, NoSuchShape
 from stairs.job import job_from_text
-from stairs.lists import cuts_text, list_csv
-from stairs.loads import demands
-from stairs.loads_text import no_pull
-from stairs.remedies import apply
-from stairs.report import solve_text
-from stairs.result import result_of
+from stairs.lists.cut_list import cut_list
+from stairs.lists.loads import demands
+from stairs.remedies.remedies import apply
+from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.loads_text import no_pull
+from stairs.report.result import result_of
+from stairs.report.screen import solve_text
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 BELOW = 9

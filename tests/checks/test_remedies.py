@@ -9,13 +9,13 @@ from fractions import Fraction
 import pytest
 from guards import AUTO, FAILING, changed
 
-from stairs.answer import answer_for
-from stairs.changes import Change, post_changes
 from stairs.errors import StairsError
 from stairs.job import job_from_mapping, job_from_text, job_to_mapping
-from stairs.job_form import toml_text
-from stairs.remedies import MOST, apply
-from stairs.sizes import shown
+from stairs.job.form import toml_text
+from stairs.remedies.job_changes import Change, post_changes
+from stairs.remedies.remedies import MOST, apply
+from stairs.remedies.sizes import shown
+from stairs.solution import answer_for
 
 EXACT = {"top.measured_within": "0"}
 # the whole list under one rulebook of each system; under the others what they judge differently

@@ -10,8 +10,8 @@ from fractions import Fraction as F
 
 import pytest
 
-from stairs.answer import answer_for
 from stairs.job import job_from_mapping
+from stairs.solution import answer_for
 
 GUARD = {
     "units": "mm",

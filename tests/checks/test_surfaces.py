@@ -9,12 +9,12 @@ from __future__ import annotations
 import pytest
 from guards import base
 
-from stairs.answer import answer_for
 from stairs.errors import JobError
 from stairs.job import job_from_mapping
-from stairs.loads import demands
-from stairs.report import check_text
-from stairs.result import result_of
+from stairs.lists.loads import demands
+from stairs.report.result import result_of
+from stairs.report.screen import check_text
+from stairs.solution import answer_for
 
 FLIGHT = {"kind": "flight", "rise": "680", "run": "780", "treads": 3, "nosing": "20",
           "tread_thickness": "40", "stringer": "closed", "stringer_margin": "20",

@@ -10,19 +10,19 @@ from operator import add
 import pytest
 from guards import changed
 
-from stairs.answer import answer_for
-from stairs.as_cut import cut_bays
-from stairs.cases import rule_source
-from stairs.checks import findings_of
+from stairs.checks.as_cut import cut_bays
+from stairs.checks.cases import rule_source
+from stairs.checks.checked_values import measures_of
+from stairs.checks.checking import findings_of
+from stairs.checks.tolerance import Result, moved_jobs, worst_values
 from stairs.errors import JobError
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Job
-from stairs.measures import measures_of
-from stairs.panel import hole_pattern
-from stairs.report import check_text
-from stairs.result import result_of
+from stairs.parts.panel import hole_pattern
+from stairs.report.result import result_of
+from stairs.report.screen import check_text
 from stairs.rules import load
-from stairs.tolerance import Result, moved_jobs, worst_values
+from stairs.solution import answer_for
 
 TIE = {
     "section.rise": "45",

@@ -8,13 +8,13 @@ from fractions import Fraction
 import pytest
 from guards import base
 
-from stairs.answer import answer_for
-from stairs.changes import Change
-from stairs.checks import FAIL
+from stairs.checks.checking import FAIL
 from stairs.job import job_from_mapping
-from stairs.remedies import apply
+from stairs.remedies.job_changes import Change
+from stairs.remedies.remedies import apply
+from stairs.remedies.trial_solve import Bench, depends_on
 from stairs.rules import load
-from stairs.trial import Bench, depends_on
+from stairs.solution import answer_for
 
 
 def deck(units: str = "in", **changes):

@@ -13,10 +13,10 @@ import msgspec
 import pytest
 from guards import changed
 
-from stairs.answer import answer_for
-from stairs.finding import allowed
-from stairs.result import result_of
+from stairs.checks.finding import allowed
+from stairs.report.result import result_of
 from stairs.rules import KINDS, available, load
+from stairs.solution import answer_for
 
 GUARD = {
     "section.rise": "45",

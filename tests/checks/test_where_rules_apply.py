@@ -11,14 +11,14 @@ from fractions import Fraction
 import pytest
 from guards import base
 
-from stairs.answer import answer_for
+from stairs.checks.checked_values import measures_of
 from stairs.job import job_from_mapping
-from stairs.measures import measures_of
-from stairs.remedies import apply
-from stairs.report import check_text
-from stairs.result import result_of
+from stairs.remedies.remedies import apply
+from stairs.report.result import result_of
+from stairs.report.screen import check_text
+from stairs.report.verdicts import is_needed, value_texts
 from stairs.rules import available, load
-from stairs.verdicts import is_needed, value_texts
+from stairs.solution import answer_for
 
 LEVEL = {"kind": "level", "span": "1500 mm", "bays": 1, "bottom_gap": "60 mm"}
 

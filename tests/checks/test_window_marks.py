@@ -9,12 +9,12 @@ from pathlib import Path
 import pytest
 from guards import changed
 
-from stairs.answer import answer_for
+from stairs.checks.window_marks import marks_inside
 from stairs.job import job_from_text
-from stairs.marks import exact_text
-from stairs.report import solve_text
-from stairs.tape import parse
-from stairs.window_marks import marks_inside
+from stairs.lengths.tape import parse
+from stairs.lengths.tape_marks import exact_text
+from stairs.report.screen import solve_text
+from stairs.solution import answer_for
 
 RULES_OF_THE_WINDOW = ("guard-height", "handrail-height", "opening")
 NARROW = {"panel.height": "3289/100", "top.tape": "1/4"}

@@ -10,17 +10,17 @@ from guards import FAILING, changed
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from stairs.answer import answer_for
-from stairs.cases import rule_source
-from stairs.checks import FAIL, findings_of
+from stairs.checks.cases import rule_source
+from stairs.checks.checking import FAIL, findings_of
+from stairs.checks.gap_window import Bound, Window, window_of
+from stairs.checks.window_marks import choose_gap
 from stairs.errors import JobError, NoSuchShape, StairsError
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Job, job_from_text
-from stairs.openers import openers, shortfall
+from stairs.remedies.empty_window import openers, shortfall
+from stairs.remedies.trial_solve import apply, depends_on_gap, window_at, with_gap
 from stairs.rules import load
-from stairs.trial import apply, depends_on_gap, window_at, with_gap
-from stairs.window_marks import choose_gap
-from stairs.windows import Bound, Window, window_of
+from stairs.solution import answer_for
 
 HAIR = Fraction(1, 10**9)
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from stairs.cli import main
+from stairs.cli.commands import main
 
 sys.path.insert(0, str(Path(__file__).parent))
 

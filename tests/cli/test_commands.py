@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from job_text import JOB
 
-from stairs.cli import main
+from stairs.cli.commands import main
 
 QUICK = ("--rise", "42", "--run", "50", "--treads", "5")
 

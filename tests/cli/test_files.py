@@ -13,7 +13,7 @@ from types import SimpleNamespace
 import pytest
 
 from stairs import files
-from stairs.cli import main
+from stairs.cli.commands import main
 from stairs.drawing.writers import write
 from stairs.errors import FileError, OutputFailed
 from stairs.files import put_all_in_place, put_in_place
@@ -228,7 +228,7 @@ def test_nobodys_settings_change_a_sheet_or_print_a_line(tmp_path, monkeypatch, 
     hostile = {"MPLBACKEND": "nonsense", "MPLCONFIGDIR": "/dev/null/x", "HOME": "/dev/null/home",
                "MATPLOTLIBRC": "matplotlibrc", "PYTHONHASHSEED": "7"}  # fmt: skip
     script = (
-        "import sys\nfrom stairs.cli import main\n"
+        "import sys\nfrom stairs.cli.commands import main\n"
         "for name in sys.argv[1:]:\n"
         "    try:\n"
         f"        main(['draw', *{QUICK!r}, '-o', name])\n"

@@ -8,7 +8,7 @@ import pdfplumber
 import pytest
 from click.testing import CliRunner
 
-from stairs.cli import main
+from stairs.cli.commands import main
 
 PORCH = (Path(__file__).parents[2] / "examples" / "porch.toml").read_text(encoding="utf-8")
 OWN = '\n[local]\n"opening-triangle" = { limit = "5 7/8", reason = "agreed on site" }\n'

@@ -14,9 +14,7 @@ import pytest
 from click.testing import CliRunner
 from random_jobs import random_job, toml_text
 
-from stairs.answer import answer_for
-from stairs.changes import Change, apply
-from stairs.cli import main
+from stairs.cli.commands import main
 from stairs.drawing import draw_elevation
 from stairs.drawing.framing_view import draw_framing
 from stairs.drawing.inspection import overlaps
@@ -26,9 +24,11 @@ from stairs.drawing.shop import shop_book
 from stairs.drawing.template import template_book
 from stairs.errors import StairsError
 from stairs.job import job_from_text
-from stairs.job_records import Flight, Framing, Level
-from stairs.result import result_of
-from stairs.trial import depends_on_gap
+from stairs.job.records import Flight, Framing, Level
+from stairs.remedies.job_changes import Change, apply
+from stairs.remedies.trial_solve import depends_on_gap
+from stairs.report.result import result_of
+from stairs.solution import answer_for
 
 SOME = [0, 1, 2]
 

@@ -6,7 +6,7 @@ import pypdf
 import pytest
 from click.testing import CliRunner
 
-from stairs.cli import main
+from stairs.cli.commands import main
 
 JOB = """
 title = "Garden stair"

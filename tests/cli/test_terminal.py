@@ -10,9 +10,9 @@ import sys
 
 import pytest
 
-from stairs.answer import answer_for
-from stairs.cli import main
-from stairs.terminal import fitted
+from stairs.cli.commands import main
+from stairs.cli.terminal import fitted
+from stairs.solution import answer_for
 
 QUICK = ("--rise", "42", "--run", "50", "--treads", "5")
 PRINTING = [
@@ -55,10 +55,10 @@ def typed(monkeypatch, words, stream):
 @pytest.fixture
 def folder(tmp_path, monkeypatch):
     """An empty folder; each guard is solved once for all commands."""
-    import stairs.answer
+    import stairs.solution
 
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(stairs.answer, "answer_for", _answered)
+    monkeypatch.setattr(stairs.solution, "answer_for", _answered)
     with pytest.MonkeyPatch.context() as patch:
         yield patch
 

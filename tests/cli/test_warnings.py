@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from stairs.cli import main
-from stairs.tape import parse
+from stairs.cli.commands import main
+from stairs.lengths.tape import parse
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

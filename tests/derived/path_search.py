@@ -24,7 +24,7 @@ from msgspec.structs import replace
 from scipy import ndimage
 
 from stairs.errors import NoSuchShape
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, BracketBody, Flight, Job, Panel, PostKind
 
 CLOSE = Bracket(kind="plumb-cut")  # its rail goes up to the posts

@@ -5,9 +5,9 @@ from fractions import Fraction
 import pytest
 from msgspec.structs import replace as replace_struct
 
-from stairs.bracket import rail_ends
 from stairs.errors import NoSuchShape
 from stairs.job import Bracket, Panel
+from stairs.parts.bracket import rail_ends
 
 PANEL = Panel(height=Fraction(32), top_rail=Fraction(2), bottom_rail=Fraction(1),
               baluster=Fraction(3, 4), pitch=Fraction(9, 2))  # fmt: skip

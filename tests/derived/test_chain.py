@@ -14,9 +14,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stairs.chain import AUTHORITY, fix_flight
 from stairs.errors import MeasurementMissing, MeasurementsContradict
-from stairs.quantities import QUANTITIES
+from stairs.relations.measured_flight import AUTHORITY, fix_flight
+from stairs.relations.quantities import QUANTITIES
 
 COUNTS, LENGTHS = ("risers", "treads"), ("total_rise", "total_run", "unit_rise", "unit_run")
 

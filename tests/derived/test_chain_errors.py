@@ -4,10 +4,10 @@ from fractions import Fraction
 
 import pytest
 
-from stairs.chain import fix_flight
 from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict, NoSuchShape
-from stairs.flight import flight_of
 from stairs.job import Flight
+from stairs.parts.flight import flight_of
+from stairs.relations.measured_flight import fix_flight
 
 
 def number(text):

@@ -10,8 +10,8 @@ import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from stairs.circle import Edge, Shape, compare_largest_circle, largest_circle
 from stairs.errors import NoSuchShape
+from stairs.shapes.circle import Edge, Shape, compare_largest_circle, largest_circle
 
 
 def closed(points, names=None):

@@ -12,7 +12,7 @@ import sympy
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from stairs.circle import Edge, Shape, compare_largest_circle, largest_circle
+from stairs.shapes.circle import Edge, Shape, compare_largest_circle, largest_circle
 
 HAIR = Fraction(1, 10**12)
 
@@ -285,7 +285,7 @@ def test_exact_comparison_of_fractions_loads_no_computer_algebra():
     code = (
         "import sys\n"
         "from fractions import Fraction as F\n"
-        "from stairs.circle import Edge, Shape, compare_largest_circle, largest_circle\n"
+        "from stairs.shapes.circle import Edge, Shape, compare_largest_circle, largest_circle\n"
         "a, b, c = (F(0), F(0)), (F(12), F(0)), (F(12), F(7))\n"
         "edges = Edge(a, b, 'tread'), Edge(b, c, 'riser'), Edge(c, a, 'rail')\n"
         "shape = Shape(edges)\n"

@@ -9,10 +9,10 @@ import sympy
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from stairs import surd
-from stairs.equidistant import CORNER, TRACK, WALL, centers
-from stairs.exact_sign import NotOfRoots, digits, exact_number, sign
-from stairs.surd import Roots
+from stairs.numbers import surd
+from stairs.numbers.exact_sign import NotOfRoots, digits, exact_number, sign
+from stairs.numbers.surd import Roots
+from stairs.shapes.equidistant import CORNER, TRACK, WALL, centers
 
 fractions = st.fractions(-9, 9, max_denominator=12)
 expressions = st.recursive(

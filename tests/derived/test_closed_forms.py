@@ -18,8 +18,8 @@ from shapely import affinity
 from shapely.geometry import LineString, Point, Polygon, box
 from stair_sizes import PROPERTY, bays, close, depths, gaps, heights, offsets, rises, runs, widths
 
-from stairs import closed_forms as form
-from stairs.generate import FORMS, derivation_of
+from stairs.relations import closed_forms as form
+from stairs.relations.derivation import FORMS, derivation_of
 
 FAR = 1e4
 

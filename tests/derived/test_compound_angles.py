@@ -16,10 +16,10 @@ from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import LineString, box
 
-from stairs import closed_forms as form
-from stairs.bracket import rail_ends
+from stairs.guard.shared_posts import saw_setting
 from stairs.job import Bracket, Panel
-from stairs.joins import saw_setting
+from stairs.parts.bracket import rail_ends
+from stairs.relations import closed_forms as form
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=60)
 LONG = 500.0

@@ -8,9 +8,9 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from stairs import cutting_search
-from stairs.cutting_plan import Cut, Piece, StockRail, plan_cuts
 from stairs.errors import JobError
+from stairs.lists import cutting_search
+from stairs.lists.cutting_plan import Cut, Piece, StockRail, plan_cuts
 
 PITCH = Fraction(9, 2)
 KERF = Fraction(1, 8)

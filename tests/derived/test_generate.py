@@ -7,10 +7,11 @@ from pathlib import Path
 
 import pytest
 
-from stairs import closed_forms, generate
-from stairs.generate import FORMS, derivation_of, flight_forms, module_text
-from stairs.quantities import ANGLE, COUNT, FLIGHT_KEYS, LENGTH, QUANTITIES, RATIO
-from stairs.relations import RELATIONS, SYMBOLS
+from stairs.relations import closed_forms
+from stairs.relations import derivation as generate
+from stairs.relations.derivation import FORMS, derivation_of, flight_forms, module_text
+from stairs.relations.equations import RELATIONS, SYMBOLS
+from stairs.relations.quantities import ANGLE, COUNT, FLIGHT_KEYS, LENGTH, QUANTITIES, RATIO
 
 NAMES = [form.name for form in FORMS] + [form.name for form, _ in flight_forms()]
 UNIT_WORDS = {LENGTH: "job's unit of length", ANGLE: "degrees", COUNT: "count", RATIO: "ratio"}

@@ -16,7 +16,7 @@ from hypothesis import strategies as st
 from shapely import affinity
 from shapely.geometry import LineString, Polygon, box
 
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind
 
 FAR = 1e4

@@ -8,14 +8,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stairs.answer import answer_for
-from stairs.bays import cut_both_ways
-from stairs.guard import solve_section
+from stairs.checks.checked_values import PRACTICE
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind, Slot, job_from_mapping
-from stairs.measures import PRACTICE
-from stairs.panel import KERF
-from stairs.result import result_of
+from stairs.parts.bays import cut_both_ways
+from stairs.parts.panel import KERF
+from stairs.report.result import result_of
 from stairs.rules import CHECKS, LOADS
+from stairs.solution import answer_for
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=40)
 INCH = Fraction(254, 10)  # mm

@@ -11,17 +11,17 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from job_texts import head
 
-from stairs.answer import answer_for
-from stairs.checks import FAIL
-from stairs.ends import ends_of, folded
+from stairs.checks.checking import FAIL
 from stairs.errors import JobError, MeasurementMissing, NoSuchShape
-from stairs.guard import solve, solve_section
-from stairs.hands import standings
+from stairs.guard.shared_posts import joins_of, with_joins
+from stairs.guard.sides import standings
+from stairs.guard.solving import solve, solve_section
 from stairs.job import job_from_text, read_job
-from stairs.joins import joins_of, with_joins
-from stairs.joins_text import joins_text
-from stairs.remedies import apply
-from stairs.result import result_of
+from stairs.parts.section_ends import ends_of, folded
+from stairs.remedies.remedies import apply
+from stairs.report.joins_text import joins_text
+from stairs.report.result import result_of
+from stairs.solution import answer_for
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 PORCH = Path(__file__).parents[2] / "examples" / "raised-porch.toml"

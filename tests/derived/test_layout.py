@@ -8,10 +8,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.errors import NoSuchShape
-from stairs.flight import flight_of
 from stairs.job import Flight, PostKind
-from stairs.layout import posts_on_flight, posts_on_level
-from stairs.posts import stand_on_flight
+from stairs.parts.flight import flight_of
+from stairs.parts.post_places import posts_on_flight, posts_on_level
+from stairs.parts.posts import stand_on_flight
 
 SIXTEENTH = Fraction(1, 16)
 

@@ -13,20 +13,20 @@ from hypothesis import strategies as st
 from job_texts import head
 from shapely.geometry import LineString, Point
 
-from stairs.answer import answer_for
-from stairs.changes import Change
-from stairs.cuts import cut_list
 from stairs.errors import JobError, NoSuchShape
-from stairs.hands import standings
+from stairs.guard.plan import plan_of
+from stairs.guard.sides import standings
 from stairs.job import job_from_text, read_job
-from stairs.job_hands import open_questions, with_left_line
-from stairs.job_widths import line_widths, mitre_shift
-from stairs.plan import plan_of
-from stairs.remedies import apply
-from stairs.report import solve_text
-from stairs.result import result_of
+from stairs.job.left_line import open_questions, with_left_line
+from stairs.job.line_widths import line_widths, mitre_shift
+from stairs.lists.cut_list import cut_list
+from stairs.remedies.job_changes import Change
+from stairs.remedies.remedies import apply
+from stairs.remedies.trial_solve import Bench
+from stairs.report.result import result_of
+from stairs.report.screen import solve_text
 from stairs.rules import load
-from stairs.trial import Bench
+from stairs.solution import answer_for
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 

@@ -11,9 +11,9 @@ from fractions import Fraction
 import pytest
 from msgspec.structs import replace
 
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import job_from_mapping
-from stairs.pockets import largest_in_pocket
+from stairs.openings.under_rail import largest_in_pocket
 
 STEPS = {
     "thin treads": {"nosing": "1"},

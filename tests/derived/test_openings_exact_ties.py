@@ -13,11 +13,11 @@ from math import isqrt
 
 import pytest
 
-from stairs.answer import answer_for
-from stairs.exact import compare
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Flight, Job, Panel, PostKind
-from stairs.openings import compare_opening
+from stairs.openings.opening import compare_opening
+from stairs.relations.exact import compare
+from stairs.solution import answer_for
 
 HAIR = Fraction(1, 10**15)
 
@@ -145,7 +145,7 @@ def test_circle_that_leans_on_a_post_is_decided_from_the_walls():
 @pytest.mark.parametrize("order", [-1, 0, 1])
 def test_comparison_of_roots_within_a_hair(order):
     """Two sides of the rake that agree to a quadrillionth and still differ."""
-    from stairs.exact import derived
+    from stairs.relations.exact import derived
 
     slope = derived("unit_slope", unit_rise=Fraction(9), unit_run=Fraction(12))
     assert compare(slope, 15 - order * HAIR) == order
@@ -159,7 +159,7 @@ def test_comparison_of_roots_within_a_hair(order):
 
 LOADED = """
 import sys
-from stairs.cli import main
+from stairs.cli.commands import main
 try:
     main(sys.argv[1:], standalone_mode=False)
 except SystemExit:
@@ -189,7 +189,7 @@ def test_everyday_commands_load_no_computer_algebra_and_no_plotting(command, mea
 
 def test_ordinary_verdicts_do_not_ask_for_an_expression(monkeypatch):
     """Where floats are sure, nothing exact is built."""
-    from stairs import exact
+    from stairs.relations import exact
 
     def refuse(amount):
         raise AssertionError(f"an exact expression of {amount} was asked for")
@@ -201,7 +201,7 @@ def test_ordinary_verdicts_do_not_ask_for_an_expression(monkeypatch):
 
 def test_even_tie_is_settled_by_fractions_alone(monkeypatch):
     """A 9-12-15 step has no root left, so its tie is a comparison of two fractions."""
-    from stairs import exact
+    from stairs.relations import exact
 
     monkeypatch.setattr(exact, "expression", None)
     opening = tread_opening(solve_section(job_of(TIES["9 by 12 on the line"]), 0))
@@ -215,7 +215,7 @@ def test_near_tie_does_ask_for_exact_numbers(monkeypatch):
     On a 7 by 7 step the circle is ``2 (7 v + 49) / (14 + 7 sqrt 2)``; a gap is taken that brings it
     within a hair of 6 from below.
     """
-    from stairs import exact
+    from stairs.relations import exact
 
     asked = []
     plain = exact.expression

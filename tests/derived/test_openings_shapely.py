@@ -19,7 +19,7 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Point, Polygon
 
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Flight, Job, Panel, PostKind
 
 STAIRS = 600

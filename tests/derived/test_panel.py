@@ -10,9 +10,9 @@ from msgspec.structs import replace
 from shapely import affinity
 from shapely.geometry import Polygon, box
 
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Flight, Job, Panel, PostKind, Slot
-from stairs.panel import better_trim, cut_rail, hole_pattern, rack
+from stairs.parts.panel import better_trim, cut_rail, hole_pattern, rack
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=80)
 

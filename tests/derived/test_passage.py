@@ -11,14 +11,13 @@ from msgspec.structs import replace
 from path_search import UNDER, inches, job_of, pockets_of, solved_flights
 from scipy.optimize import minimize_scalar
 
-from stairs import closed_forms as form
-from stairs.answer import answer_for
-from stairs.as_cut import cut_bays, opening_as_cut
-from stairs.checks import FAIL
-from stairs.guard import solve_section
+from stairs.checks.as_cut import cut_bays, opening_as_cut
+from stairs.checks.checking import FAIL
+from stairs.checks.gap_window import Bound, Window, gap_for_ball
+from stairs.guard.solving import solve_section
 from stairs.job import Flight
-from stairs.openings import compare_opening
-from stairs.passage import (
+from stairs.openings.opening import compare_opening
+from stairs.openings.side_gap.ball import (
     CAREFUL,
     _between_planes,
     _channel,
@@ -28,10 +27,11 @@ from stairs.passage import (
     compare_in_pocket,
     diameter_in_pocket,
 )
-from stairs.passage_gap import STEP, gap_for_ball_at_side, gap_in_ground
-from stairs.passage_plain import Corner, largest_radius, taken
-from stairs.pockets import is_open, largest_in_pocket, pocket_shape
-from stairs.windows import Bound, Window, gap_for_ball
+from stairs.openings.side_gap.corner_ball import Corner, largest_radius, taken
+from stairs.openings.side_gap.highest_rail import STEP, gap_for_ball_at_side, gap_in_ground
+from stairs.openings.under_rail import is_open, largest_in_pocket, pocket_shape
+from stairs.relations import closed_forms as form
+from stairs.solution import answer_for
 
 # ------------------------------------------------------------------ the derivation
 

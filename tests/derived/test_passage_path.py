@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 from path_search import DIAGONAL, FINER, job_of, largest_of_bays, search_matches, solved_flights
 
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, BracketBody, Flight
-from stairs.passage_plane import largest_before_rail, largest_in_plane
+from stairs.openings.side_gap.guard_plane import largest_before_rail, largest_in_plane
 
 CASES, MANY = 9, 1500
 

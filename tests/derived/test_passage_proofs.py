@@ -6,11 +6,11 @@ from fractions import Fraction
 import pytest
 from path_search import UNDER, job_of, solved_flights
 
-from stairs import section_openings
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Flight
-from stairs.passage import compare_in_pocket
-from stairs.pockets import is_open
+from stairs.openings import section_openings
+from stairs.openings.side_gap.ball import compare_in_pocket
+from stairs.openings.under_rail import is_open
 
 
 def test_ball_is_told_smaller_only_where_it_is():

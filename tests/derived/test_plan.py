@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 from job_texts import head
 from shapely.geometry import Polygon
 
-from stairs.answer import answer_for
-from stairs.guard import solve
+from stairs.guard.plan import DRAWN_WIDTH, plan_of
+from stairs.guard.solving import solve
 from stairs.job import job_from_text, read_job
-from stairs.plan import DRAWN_WIDTH, plan_of
+from stairs.solution import answer_for
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 PORCH = Path(__file__).parents[2] / "examples" / "raised-porch.toml"

@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from stairs.errors import NoSuchShape
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind
 
 

@@ -9,11 +9,11 @@ import pytest
 import shapely
 from shapely.geometry import LineString, Point, Polygon
 
-from stairs.exact import expression
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, BracketBody, Flight, Job, Level, Panel, PostKind
-from stairs.openings import compare_opening
-from stairs.pockets import has_slot, pocket_shape
+from stairs.openings.opening import compare_opening
+from stairs.openings.under_rail import has_slot, pocket_shape
+from stairs.relations.exact import expression
 
 # a body that is measured opens the slot; this one leaves all of it but a thousandth
 SMALL = BracketBody(height=Fraction(1, 1000), reach=Fraction(1, 1000))

@@ -10,11 +10,11 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from stair_sizes import PROPERTY, bays, close, depths, gaps, heights, offsets, rises, runs, widths
 
-from stairs import closed_forms as form
-from stairs.exact import derived, expression
-from stairs.generate import FORMS, derivation_of, exact_value, flight_forms
-from stairs.quantities import ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
-from stairs.relations import RELATIONS, SYMBOLS, derive
+from stairs.relations import closed_forms as form
+from stairs.relations.derivation import FORMS, derivation_of, exact_value, flight_forms
+from stairs.relations.equations import RELATIONS, SYMBOLS, derive
+from stairs.relations.exact import derived, expression
+from stairs.relations.quantities import ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
 
 
 @cache

@@ -7,9 +7,9 @@ import pytest
 from shapely import affinity
 from shapely.geometry import Polygon, box
 
-from stairs import closed_forms as form
-from stairs.circle import Edge, Shape, largest_circle
-from stairs.square import CERTAIN, edge_at, is_smaller, largest_square
+from stairs.relations import closed_forms as form
+from stairs.shapes.circle import Edge, Shape, largest_circle
+from stairs.shapes.square import CERTAIN, edge_at, is_smaller, largest_square
 
 
 def shape_of(points):

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.errors import NoSuchShape
-from stairs.survey import LINES, chosen_line, covering_line, survey_of
+from stairs.parts.survey import LINES, chosen_line, covering_line, survey_of
 
 EIGHTHS = st.integers(-8, 8).map(lambda n: Fraction(n, 8))
 

@@ -8,8 +8,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from stairs.errors import JobError
-from stairs.marks import angle_against_limit
-from stairs.tape import (
+from stairs.lengths.tape import (
     as_typed,
     ceil_to_mark,
     exact_text,
@@ -22,6 +21,7 @@ from stairs.tape import (
     round_to_mark,
     text_against_limit,
 )
+from stairs.lengths.tape_marks import angle_against_limit
 
 INCH = Fraction(254, 10)  # mm, by definition
 

@@ -16,10 +16,10 @@ import pytest
 from shapely import affinity
 from shapely.geometry import LineString, box
 
-from stairs.answer import answer_for
 from stairs.errors import StairsError
 from stairs.job import job_from_text
-from stairs.result import result_of
+from stairs.report.result import result_of
+from stairs.solution import answer_for
 
 SEEDS, MANY = range(12), range(400)
 TURNS = (0, 0, 90, -90, 45, -45, 30, -60)

@@ -7,10 +7,10 @@ import random
 
 import pytest
 
-from stairs.answer import answer_for
 from stairs.drawing import draw_elevation
 from stairs.errors import JobError
 from stairs.job import job_from_text
+from stairs.solution import answer_for
 
 INCH = {
     "height": "33 1/2", "top_rail": "1 3/4", "bottom_rail": "1 1/2", "baluster": "3/4",

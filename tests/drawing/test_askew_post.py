@@ -7,8 +7,6 @@ import pytest
 from shapely import affinity
 from shapely.geometry import LineString, box
 
-from stairs.answer import answer_for
-from stairs.cuts import cut_list
 from stairs.drawing import draw_elevation
 from stairs.drawing.details_ends import end_detail
 from stairs.drawing.paper import INCH_SCALES
@@ -17,7 +15,9 @@ from stairs.drawing.template import _rail_edges
 from stairs.drawing.template_seats import _offsets, seats
 from stairs.drawing.view import View
 from stairs.job import job_from_text
-from stairs.lists import list_csv
+from stairs.lists.cut_list import cut_list
+from stairs.report.lists_text import list_csv
+from stairs.solution import answer_for
 
 JOB = """
 units = "in"

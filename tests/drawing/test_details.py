@@ -9,9 +9,6 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon
 
-from stairs.answer import answer_for
-from stairs.cube import largest_cube
-from stairs.cuts import cut_list
 from stairs.drawing.details import ENLARGED, detail_pages
 from stairs.drawing.details_ends import end_detail
 from stairs.drawing.details_opening import opening_detail, touched
@@ -25,7 +22,10 @@ from stairs.drawing.schedules import schedules
 from stairs.drawing.stage import through_window
 from stairs.drawing.view import View
 from stairs.job import read_job
-from stairs.marks import length_text
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.cut_list import cut_list
+from stairs.openings.cube import largest_cube
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 WIDE = {"in": "tabloid", "mm": "A3"}

@@ -22,7 +22,7 @@ from stairs.drawing.extents import box_of
 from stairs.drawing.paper import INCH_SCALES
 from stairs.drawing.primitives import Text
 from stairs.drawing.view import View
-from stairs.marks import length_text
+from stairs.lengths.tape_marks import length_text
 
 
 def between(dimension):

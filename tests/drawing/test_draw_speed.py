@@ -77,15 +77,15 @@ def loaded(script: str, *names: str) -> set[str]:
 
 def test_solving_loads_no_plotting_library():
     script = (
-        "from stairs.answer import answer_for\nfrom stairs.job import read_job\n"
+        "from stairs.solution import answer_for\nfrom stairs.job import read_job\n"
         f"answer_for(read_job({str(PORCH)!r}))"
     )
-    assert loaded(script, "matplotlib", "stairs.answer") == {"stairs.answer"}
+    assert loaded(script, "matplotlib", "stairs.solution") == {"stairs.solution"}
 
 
 def test_an_elevation_as_pdf_loads_only_what_it_needs(tmp_path):
     script = (
-        "from contextlib import suppress\nfrom stairs.cli import main\n"
+        "from contextlib import suppress\nfrom stairs.cli.commands import main\n"
         f"with suppress(SystemExit): main(['draw', {str(PORCH)!r}, '-o',"
         f" {str(tmp_path / 'porch.pdf')!r}])"
     )

@@ -11,7 +11,6 @@ import ezdxf
 import pytest
 from msgspec.structs import replace
 
-from stairs.answer import answer_for
 from stairs.drawing import draw_elevation
 from stairs.drawing.exchange import dxf_bytes
 from stairs.drawing.extents import box_of
@@ -20,7 +19,8 @@ from stairs.drawing.flags import targets_of
 from stairs.drawing.labels import opening_labels
 from stairs.drawing.primitives import DASHED, THICK, WEIGHTS, Arc, Stroke, Text
 from stairs.job import read_job
-from stairs.verdicts import count_of_failures, verdicts_text
+from stairs.report.verdicts import count_of_failures, verdicts_text
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -7,7 +7,6 @@ import io
 import pypdf
 import pytest
 
-from stairs.answer import answer_for
 from stairs.drawing.book import book_bytes
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.lettering import cleaned
@@ -16,6 +15,7 @@ from stairs.drawing.primitives import Text
 from stairs.drawing.shop import shop_book
 from stairs.drawing.template import template_book
 from stairs.job import job_from_text
+from stairs.solution import answer_for
 
 MAKERS = {"packet": packet_book, "shop": shop_book, "template": template_book}
 TEXTS = {

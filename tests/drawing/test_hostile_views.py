@@ -7,7 +7,6 @@ import warnings
 
 import pytest
 
-from stairs.answer import answer_for
 from stairs.drawing import draw_elevation
 from stairs.drawing.framing_view import draw_framing
 from stairs.drawing.inspection import overlaps
@@ -17,6 +16,7 @@ from stairs.drawing.plan_view import draw_plan
 from stairs.drawing.primitives import Text
 from stairs.drawing.writers import pdf_bytes, svg_bytes
 from stairs.job import job_from_text
+from stairs.solution import answer_for
 
 TEXTS = {
     "markup": '$x_1^2$ \\frac{1}{2} <script>alert("1")</script> & ]]> %%c {0}',

@@ -10,7 +10,7 @@ import pytest
 from click.testing import CliRunner
 from ezdxf import recover
 
-from stairs.cli import main
+from stairs.cli.commands import main
 from stairs.drawing import draw_elevation, write
 from stairs.drawing.exchange import dxf_bytes
 from stairs.drawing.inspection import overlaps

@@ -10,8 +10,6 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from stairs.answer import answer_for
-from stairs.cuts import cut_list
 from stairs.drawing.book import book_bytes
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.packet import packet_book, write_packet
@@ -21,9 +19,11 @@ from stairs.drawing.shop import shop_book
 from stairs.drawing.template import template_book
 from stairs.errors import FileError, SheetError
 from stairs.job import job_from_text, read_job
-from stairs.loads import NOT_A_DESIGN, demands
-from stairs.marks import length_text
-from stairs.verdicts import value_texts
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.cut_list import cut_list
+from stairs.lists.loads import NOT_A_DESIGN, demands
+from stairs.report.verdicts import value_texts
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -14,7 +14,7 @@ import pypdf
 import pytest
 from click.testing import CliRunner
 
-from stairs.cli import main
+from stairs.cli.commands import main
 from stairs.drawing.book import book_bytes
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.packet import packet_book
@@ -23,8 +23,8 @@ from stairs.drawing.plan_view import draw_plan
 from stairs.drawing.primitives import Arc, Stroke, Text
 from stairs.drawing.writers import book_bytes as pages_bytes
 from stairs.errors import SheetError
-from stairs.marks import length_text, round_to_mark
-from stairs.plan import plan_of
+from stairs.guard.plan import plan_of
+from stairs.lengths.tape_marks import length_text, round_to_mark
 
 RUN = """
 [[section]]

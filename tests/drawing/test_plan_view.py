@@ -10,7 +10,6 @@ from pathlib import Path
 
 import pytest
 
-from stairs.answer import answer_for
 from stairs.drawing import write
 from stairs.drawing.details_parts import base_detail
 from stairs.drawing.extents import cross
@@ -21,9 +20,10 @@ from stairs.drawing.plan_view import draw_plan, turned
 from stairs.drawing.primitives import Arc, Stroke, Text
 from stairs.drawing.view import View
 from stairs.errors import JobError, SheetError
+from stairs.guard.plan import plan_of
 from stairs.job import job_from_text, read_job
-from stairs.marks import length_text, round_to_mark
-from stairs.plan import plan_of
+from stairs.lengths.tape_marks import length_text, round_to_mark
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CORNERS = """

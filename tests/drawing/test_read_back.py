@@ -27,7 +27,6 @@ from ezdxf.bbox import extents
 sys.path.append(str(Path(__file__).parents[1] / "cli"))
 from random_jobs import random_job, toml_text
 
-from stairs.answer import answer_for
 from stairs.drawing import draw_elevation
 from stairs.drawing.book import book_bytes
 from stairs.drawing.dimensions import ALIGNED, LEVEL, PLUMB, ends_on_paper
@@ -38,6 +37,7 @@ from stairs.drawing.primitives import Text
 from stairs.drawing.writers import pdf_bytes
 from stairs.errors import StairsError
 from stairs.job import job_from_text
+from stairs.solution import answer_for
 
 POINT = 25.4 / 72
 COUNT = 60

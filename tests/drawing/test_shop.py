@@ -8,8 +8,6 @@ import pdfplumber
 import pypdf
 import pytest
 
-from stairs.answer import answer_for
-from stairs.cuts import cut_list
 from stairs.drawing.book import book_bytes
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.page import millimetres
@@ -20,8 +18,10 @@ from stairs.drawing.shop_posts import poles
 from stairs.drawing.shop_rails import spread
 from stairs.errors import SheetError
 from stairs.job import job_from_text
-from stairs.marks import length_text
-from stairs.rail_plans import rail_plans
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.cut_list import cut_list
+from stairs.lists.rail_plans import rail_plans
+from stairs.solution import answer_for
 
 JOBS = ("plain", "two bays", "fourteen risers", "plumb cut", "metric", "level", "failing")
 

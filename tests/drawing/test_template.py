@@ -10,8 +10,6 @@ import pdfplumber
 import pypdf
 import pytest
 
-from stairs.answer import answer_for
-from stairs.cuts import cut_list
 from stairs.drawing.book import book_bytes
 from stairs.drawing.extents import cut_to
 from stairs.drawing.inspection import overlaps
@@ -23,7 +21,9 @@ from stairs.drawing.template_seats import seats
 from stairs.drawing.tiles import OVERLAP, canvas_room, clipped
 from stairs.errors import SheetError
 from stairs.job import job_from_text
-from stairs.marks import length_text
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.cut_list import cut_list
+from stairs.solution import answer_for
 
 POINT = 25.4 / 72
 

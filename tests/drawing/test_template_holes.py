@@ -10,7 +10,6 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from stairs.cuts import cut_list
 from stairs.drawing.book import book_bytes
 from stairs.drawing.inspection import overlaps
 from stairs.drawing.page import millimetres, paper_for
@@ -19,6 +18,7 @@ from stairs.drawing.shop_posts import poles
 from stairs.drawing.template import template_book
 from stairs.drawing.template_holes import holes_on
 from stairs.drawing.tiles import OVERLAP, canvas_room
+from stairs.lists.cut_list import cut_list
 
 POINT = 25.4 / 72
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"

@@ -13,11 +13,11 @@ from fontTools.ttLib import TTFont
 from matplotlib.ft2font import FT2Font, Kerning, LoadFlags
 from pypdf import PdfReader
 
-from stairs.answer import answer_for
 from stairs.drawing import draw_elevation, write
 from stairs.drawing.lettering import cleaned, width_of
 from stairs.drawing.typeface import face_file, is_whole, letters, web_file
 from stairs.job import read_job
+from stairs.solution import answer_for
 
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"
 FACES = pytest.mark.parametrize("bold", [False, True], ids=["regular", "bold"])

@@ -11,13 +11,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from stairs.answer import answer_for
 from stairs.errors import NoSuchShape
-from stairs.framing import framing_of
+from stairs.guard.framing import framing_of
 from stairs.job import Bracket, Flight, Framing, Job, Level, Panel, PostKind
-from stairs.job_hands import with_left_line
-from stairs.report import solve_text
-from stairs.result import result_of
+from stairs.job.left_line import with_left_line
+from stairs.report.result import result_of
+from stairs.report.screen import solve_text
+from stairs.solution import answer_for
 
 F = Fraction
 

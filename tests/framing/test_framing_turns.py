@@ -10,10 +10,10 @@ from math import cos, radians, sin
 
 import pytest
 
-from stairs.answer import answer_for
 from stairs.job import job_from_text
-from stairs.report import solve_text
-from stairs.result import result_of
+from stairs.report.result import result_of
+from stairs.report.screen import solve_text
+from stairs.solution import answer_for
 
 HEAD = """
 units = "in"

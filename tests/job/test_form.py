@@ -6,13 +6,13 @@ import tomllib
 import pytest
 from click.testing import CliRunner
 
-from stairs.answer import answer_for
-from stairs.cli import main
+from stairs.cli.commands import main
 from stairs.errors import FileError, JobError
 from stairs.job import job_from_mapping
-from stairs.job_form import form, toml_text, write_form
-from stairs.job_notes import keys_of
-from stairs.job_records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
+from stairs.job.form import form, toml_text, write_form
+from stairs.job.key_notes import keys_of
+from stairs.job.records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
+from stairs.solution import answer_for
 
 UNITS = ("in", "mm")
 TABLES = {

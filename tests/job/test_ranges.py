@@ -6,12 +6,11 @@ from fractions import Fraction
 import pytest
 from job_tables import GOOD, LEVEL, METRIC, refusal, text_of
 
-from stairs.answer import answer_for
 from stairs.job import job_from_mapping, job_from_text
-from stairs.job_form import form
-from stairs.job_notes import keys_of
-from stairs.job_ranges import RANGES
-from stairs.job_records import (
+from stairs.job.form import form
+from stairs.job.key_notes import keys_of
+from stairs.job.ranges import RANGES
+from stairs.job.records import (
     Bracket,
     BracketBody,
     Flight,
@@ -21,10 +20,11 @@ from stairs.job_records import (
     PostKind,
     Slot,
 )
-from stairs.job_runs import GroundSlope
-from stairs.report import check_text, solve_text
-from stairs.result import result_of
-from stairs.verdicts import unusual_texts
+from stairs.job.section_records import GroundSlope
+from stairs.report.result import result_of
+from stairs.report.screen import check_text, solve_text
+from stairs.report.verdicts import unusual_texts
+from stairs.solution import answer_for
 
 RECORDS = (Panel, Slot, Bracket, BracketBody, PostKind, Flight, GroundSlope, Level, Framing)
 LENGTHS = ("length", "stock", "place", "gap", "posts", "holes")

@@ -10,16 +10,16 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from stairs.answer import answer_for
-from stairs.changes import Change, apply
-from stairs.cli import main
+from stairs.checks.tolerance import moved_jobs
+from stairs.cli.commands import main
 from stairs.drawing import draw_elevation
 from stairs.drawing.primitives import Text
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job import job_from_mapping, job_to_mapping, read_job
-from stairs.survey import put_right
-from stairs.survey_text import doubts_text
-from stairs.tolerance import moved_jobs
+from stairs.parts.survey import put_right
+from stairs.remedies.job_changes import Change, apply
+from stairs.report.survey_text import doubts_text
+from stairs.solution import answer_for
 
 OLD = (Path(__file__).parents[2] / "examples" / "old-stair.toml").read_text(encoding="utf-8")
 HEAD, _, REST = OLD.partition("nosings = [")

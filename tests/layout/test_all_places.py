@@ -10,9 +10,9 @@ import msgspec
 import pytest
 from plain_bays import ways_of
 
-from stairs.cases import rule_source
+from stairs.checks.cases import rule_source
 from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind
-from stairs.layout_search import KEPT, choose_layout
+from stairs.layout.search import KEPT, choose_layout
 from stairs.rules import load
 
 F = Fraction

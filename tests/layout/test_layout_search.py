@@ -10,21 +10,21 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from plain_bays import ways_of
 
-from stairs.answer import answer_for
-from stairs.bays import bays_of
-from stairs.cases import rule_source
-from stairs.checks import FAIL, findings_of
+from stairs.checks.cases import rule_source
+from stairs.checks.checking import FAIL, findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
-from stairs.guard import solve_section
+from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind
-from stairs.layout import bay_counts
-from stairs.layout_room import Rooms
-from stairs.layout_search import KEPT, choose_layout, laid_out
-from stairs.rails import RailLine
-from stairs.report import solve_text
-from stairs.result import result_of
+from stairs.layout.room import Rooms
+from stairs.layout.search import KEPT, choose_layout, laid_out
+from stairs.parts.bays import bays_of
+from stairs.parts.post_places import bay_counts
+from stairs.parts.rails import RailLine
+from stairs.remedies.trial_solve import settle
+from stairs.report.result import result_of
+from stairs.report.screen import solve_text
 from stairs.rules import load
-from stairs.trial import settle
+from stairs.solution import answer_for
 
 F = Fraction
 SIXTEENTH = F(1, 16)

@@ -4,8 +4,8 @@ import io
 
 import pytest
 
-from stairs.answer import answer_for
 from stairs.job import read_job
+from stairs.solution import answer_for
 
 JOB = """
 title = "three, four, five"

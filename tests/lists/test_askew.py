@@ -8,11 +8,11 @@ from fractions import Fraction
 import numpy as np
 import pytest
 
-from stairs.answer import answer_for
-from stairs.cuts import cut_list
 from stairs.job import job_from_text
-from stairs.lists import cuts_text, list_csv
-from stairs.rail_plans import rail_plans
+from stairs.lists.cut_list import cut_list
+from stairs.lists.rail_plans import rail_plans
+from stairs.report.lists_text import cuts_text, list_csv
+from stairs.solution import answer_for
 
 WIDE = 'rail_width = "2"'
 

@@ -8,14 +8,14 @@ from fractions import Fraction
 
 import pytest
 
-from stairs.answer import answer_for
-from stairs.changes import apply
-from stairs.cuts import cut_list, hole_half
-from stairs.cuts_text import off_warnings
-from stairs.lists import cuts_text, list_csv
-from stairs.marks import round_to_mark
-from stairs.panel import hole_pattern
-from stairs.report import solve_text
+from stairs.lengths.tape_marks import round_to_mark
+from stairs.lists.cut_list import cut_list, hole_half
+from stairs.parts.panel import hole_pattern
+from stairs.remedies.job_changes import apply
+from stairs.report.cuts_text import off_warnings
+from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.screen import solve_text
+from stairs.solution import answer_for
 
 
 def by_name(answer):

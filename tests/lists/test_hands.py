@@ -6,15 +6,15 @@ import re
 
 import pytest
 
-from stairs.cuts import cut_list
 from stairs.drawing.primitives import Text
 from stairs.drawing.shop import shop_book
 from stairs.drawing.template import template_book
 from stairs.drawing.template_seats import seats
-from stairs.lists import cuts_text, list_csv
-from stairs.plan import plan_of
-from stairs.rail_plans import rail_plans
-from stairs.report import solve_text
+from stairs.guard.plan import plan_of
+from stairs.lists.cut_list import cut_list
+from stairs.lists.rail_plans import rail_plans
+from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.screen import solve_text
 
 BOTH = 'hand = "both"\n'
 

@@ -11,11 +11,11 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from stairs.answer import answer_for
-from stairs.cli import main
-from stairs.columns import table
+from stairs.cli.commands import main
 from stairs.job import read_job
-from stairs.lists import cuts_text, list_csv
+from stairs.report.columns import table
+from stairs.report.lists_text import cuts_text, list_csv
+from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

@@ -5,7 +5,7 @@ from fractions import Fraction
 import pytest
 
 from stairs.errors import JobError
-from stairs.loads import (
+from stairs.lists.loads import (
     NEWTONS_PER_POUND,
     TEST_FACTOR,
     base_moment,
@@ -13,7 +13,7 @@ from stairs.loads import (
     demands,
     newtons,
 )
-from stairs.loads_text import loads_text
+from stairs.report.loads_text import loads_text
 
 POUND_FOOT = NEWTONS_PER_POUND * Fraction("0.3048")
 

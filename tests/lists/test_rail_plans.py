@@ -3,12 +3,12 @@
 import re
 from fractions import Fraction
 
-from stairs.cuts import cut_list
 from stairs.drawing.primitives import Text
 from stairs.drawing.shop import shop_book
-from stairs.lists import cuts_text
-from stairs.panel import KERF, hole_pattern
-from stairs.rail_plans import rail_plans
+from stairs.lists.cut_list import cut_list
+from stairs.lists.rail_plans import rail_plans
+from stairs.parts.panel import KERF, hole_pattern
+from stairs.report.lists_text import cuts_text
 
 
 def plans_of(answer, **options):

@@ -5,8 +5,8 @@ import io
 
 import pytest
 
-from stairs.lists import cuts_text, list_csv
-from stairs.setting_out import lines, places
+from stairs.lists.setting_out import lines, places
+from stairs.report.lists_text import cuts_text, list_csv
 
 
 def rows_of(text):

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from stairs.cli import main
-from stairs.survey import put_right, survey_of, worst_neighbours, worst_riser
+from stairs.cli.commands import main
+from stairs.parts.survey import put_right, survey_of, worst_neighbours, worst_riser
 
 OLD = Path(__file__).parents[2] / "examples" / "old-stair.toml"
 

@@ -11,7 +11,7 @@ from math import cos, radians, sin
 import numpy as np
 import pytest
 
-from stairs.closed_forms import saw_bevel, saw_miter
+from stairs.relations.closed_forms import saw_bevel, saw_miter
 
 MITER = {
     5: "36.00 35.90 35.58 35.06 34.32 33.36 32.18 30.76 29.10 27.19 25.03 22.62",

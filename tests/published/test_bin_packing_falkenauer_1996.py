@@ -7,7 +7,7 @@ of 20 is given with it.
 
 from fractions import Fraction
 
-from stairs.cutting_plan import Piece, StockRail, plan_cuts
+from stairs.lists.cutting_plan import Piece, StockRail, plan_cuts
 
 ITEMS = (
     495, 474, 473, 472, 466, 450, 445, 444, 439, 430, 419, 414, 410, 395, 372,

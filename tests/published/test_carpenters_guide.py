@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from stairs.chain import fix_flight
+from stairs.relations.measured_flight import fix_flight
 
 
 def test_example_sixteen_rises():

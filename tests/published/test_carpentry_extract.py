@@ -6,7 +6,7 @@ from fractions import Fraction
 
 import pytest
 
-from stairs.chain import fix_flight
+from stairs.relations.measured_flight import fix_flight
 
 RISE, TREAD = Fraction(109), Fraction(10)
 

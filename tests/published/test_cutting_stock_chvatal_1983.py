@@ -8,7 +8,7 @@ linear programme gives 452 1/4, so that 453 raws are the least).
 from collections import Counter
 from fractions import Fraction
 
-from stairs.cutting_plan import Piece, StockRail, plan_cuts
+from stairs.lists.cutting_plan import Piece, StockRail, plan_cuts
 
 ORDER = {45: 97, 36: 610, 31: 395, 14: 211}
 

@@ -8,7 +8,7 @@ the printed order bears the table out.
 from collections import Counter
 from fractions import Fraction
 
-from stairs.cutting_plan import Piece, StockRail, plan_cuts
+from stairs.lists.cutting_plan import Piece, StockRail, plan_cuts
 
 ORDER = {
     1380: 22,

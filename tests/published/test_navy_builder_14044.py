@@ -8,8 +8,8 @@ from fractions import Fraction
 
 import pytest
 
-from stairs.chain import fix_flight
-from stairs.closed_forms import unit_slope
+from stairs.relations.closed_forms import unit_slope
+from stairs.relations.measured_flight import fix_flight
 
 
 def test_example_stairway_layout_riser_count():

@@ -10,8 +10,8 @@ from fractions import Fraction
 
 import pytest
 
-from stairs.chain import fix_flight
-from stairs.closed_forms import rake, unit_slope
+from stairs.relations.closed_forms import rake, unit_slope
+from stairs.relations.measured_flight import fix_flight
 from stairs.rules import load
 
 # printed angle, rise, run, tolerance in minutes of arc

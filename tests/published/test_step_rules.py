@@ -8,7 +8,7 @@ from fractions import Fraction
 
 import pytest
 
-from stairs.closed_forms import rake, step_sum
+from stairs.relations.closed_forms import rake, step_sum
 from stairs.rules import load
 
 

@@ -4,7 +4,7 @@ from fractions import Fraction
 
 import pytest
 
-from stairs.circle import Edge, Shape, compare_largest_circle, largest_circle
+from stairs.shapes.circle import Edge, Shape, compare_largest_circle, largest_circle
 
 TRIANGLES = {
     (6, 8, 10): 2,

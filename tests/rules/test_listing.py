@@ -6,8 +6,8 @@ from types import SimpleNamespace
 import pytest
 from msgspec.structs import replace
 
+from stairs.report.rulebook_listing import condition_text, limit_text, list_text, rulebook_text
 from stairs.rules import available, load, overridden
-from stairs.rules.listing import condition_text, limit_text, list_text, rulebook_text
 from stairs.rules.records import Condition
 
 FOUND = {

@@ -1,0 +1,143 @@
+"""Cases: what each section of a job is to a rulebook, and the rules that hold there.
+
+A code asks one thing on a flight and another beside a landing or a deck, and more over a deeper
+drop.  What a section is follows from the whole job, so it is worked out here, once.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import msgspec
+
+from stairs.checks.gap_window import RuleFor
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.lengths.tape_marks import exact_text
+from stairs.parts.section_ends import LANDING
+from stairs.rules import Case, Rule, Rulebook
+
+
+def case_of(job: Job, section: Section) -> Case:
+    """What is known of a section that rules and loads may depend on.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    section : Section
+        Of that job, solved.
+
+    Returns
+    -------
+    Case
+        Lengths in the job's units; the drop of a flight is its own rise where the job tells none.
+    """
+    record = job.sections[section.number - 1]
+    flights = sum(other.kind == "flight" and not other.left_of for other in job.sections)
+    flight = section.kind == "flight"
+    drop = record.drop
+    if drop is None and flight:
+        drop = section.exact["total_rise"]
+    return Case(
+        section=LANDING if section.surface == LANDING else section.kind,
+        handrail=section.handrail,
+        open_risers=section.open_risers if flight else None,
+        single_flight=flights == 1 if flight else None,
+        use=job.use,
+        drop=drop if drop is None or isinstance(drop, Fraction) else float(drop),
+        width=record.width if flight else None,
+    )
+
+
+def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
+    """A function that finds the rule for a check in a section.
+
+    Parameters
+    ----------
+    rulebook : Rulebook
+        In the job's units, with the job's own values over it.
+    job : stairs.job.Job
+        As read.
+    """
+    memory: dict = {}
+
+    def rule_for(check: str, section: Section) -> Rule | None:
+        key = (check, section.number, section.handrail, section.open_risers)
+        if section.flight is not None:
+            key += (str(section.exact["total_rise"]),)
+        if key not in memory:
+            memory[key] = rulebook.rule(check, **msgspec.structs.asdict(case_of(job, section)))
+        return memory[key]
+
+    return rule_for
+
+
+def clash(section: Section, rule_for: RuleFor) -> tuple[Rule, Rule] | None:
+    """The guard's least height and the handrail's greatest, where one rail cannot keep both.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    rule_for : callable
+        See :func:`rule_source`.
+
+    Returns
+    -------
+    tuple of (Rule, Rule) or None
+        None where a top rail can serve as the handrail.
+    """
+    as_handrail = msgspec.structs.replace(section, handrail=True)
+    guard = rule_for("guard-height-min", as_handrail)
+    rail = rule_for("handrail-height-max", as_handrail)
+    return (guard, rail) if guard and rail and guard.limit > rail.limit else None
+
+
+def own_handrail(section: Section, rule_for: RuleFor, units: str) -> str:
+    """What to do where the top rail does not serve as the handrail, with the heights it may have.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    rule_for : callable
+        See :func:`rule_source`.
+    units : str
+        ``"in"`` or ``"mm"``: the job's.
+    """
+    heights = []
+    for end in ("min", "max"):
+        for handrail in (False, True):  # asked of any handrail where none is told by itself
+            place = msgspec.structs.replace(section, handrail=handrail)
+            rule = rule_for(f"handrail-height-{end}", place)
+            if rule is not None:
+                heights.append((end, exact_text(rule.limit, units)))
+                break
+    text = "fit a handrail of its own"
+    if heights:
+        over = "nosings" if section.kind == "flight" else "walking surface"
+        span = " to ".join(height for _, height in heights)
+        if len(heights) == 1:
+            span = f"at {'least' if heights[0][0] == 'min' else 'most'} {span}"
+        text += f", {span} above the {over}, plumb"
+    return text
+
+
+def handrail_advice(section: Section, rule_for: RuleFor, units: str) -> str:
+    """What stands beside the finding that a flight needs a handrail.
+
+    Parameters
+    ----------
+    section, rule_for, units
+        As for :func:`own_handrail`.
+    """
+    own = own_handrail(section, rule_for, units)
+    if clash(section, rule_for) is not None:
+        return f"the top rail of such a guard is too high to serve as one: {own}"
+    if section.handrail:
+        return "the top rail is to serve as the handrail"
+    return (
+        f"this guard has none: {own}, or write handrail = true where the top rail is to serve as "
+        "one"
+    )

@@ -1,0 +1,422 @@
+"""Checks: the solved guard held against a rulebook and against its own parts' limits.
+
+Nothing here stops at the first failure.  Every rule that the rulebook has for a section gives one
+finding: what was measured, the limit, the clause, whether it passes, and if not what to change and
+by how much.  A guard that cannot take its own shape (a rake past the panel's racking limit, a
+bracket past its swing, a rail corner in the post, no stock long enough) still solves, and says so
+here in the same way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from msgspec.structs import replace
+
+from stairs.checks.as_cut import (
+    CutBay,
+    compare_as_cut,
+    cut_bays,
+    opening_as_cut,
+    strip_as_cut,
+    tried_by_cube_as_cut,
+)
+from stairs.checks.cases import handrail_advice
+from stairs.checks.checked_values import (
+    BUILDABLE,
+    PLATE_EDGE,
+    PRACTICE,
+    PRACTICE_ONLY,
+    STRIP,
+    Measure,
+    above_nosings,
+    bounds_of_steps,
+    edge_not_given,
+    measures_of,
+    part_limit,
+    part_limits,
+    results_of,
+)
+from stairs.checks.finding import (
+    FAIL,
+    MARGINAL,
+    NOT_APPLICABLE,
+    PASS,
+    Finding,
+    allowed,
+    could_fail,
+    judged,
+    worst_of,
+)
+from stairs.checks.gap_window import RuleFor
+from stairs.checks.tolerance import Refused, Result, Spread, worst_values
+from stairs.guard.solving import Section, solve_section
+from stairs.job import Job
+from stairs.lengths.tape_marks import exact_text, fall_text
+from stairs.openings.cube import is_cube_smaller, largest_cube
+from stairs.openings.opening import FOOT, TRIANGLE, Opening
+from stairs.relations.exact import compare
+from stairs.rules import CHECKS, Rule
+
+
+def counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
+    """Whether a rule tries an opening above the nosing line only.
+
+    Parameters
+    ----------
+    rule : Rule or None
+        That rules the opening.
+    opening : Opening or None
+        Of a solved guard.
+    """
+    if rule is None or opening is None or not rule.when.above_nosing_line:
+        return False
+    return opening.kind in (TRIANGLE, FOOT)
+
+
+def _at_side(finding: Finding, opening: Opening) -> Finding:
+    """The finding with what the elevation shows, where that alone would have passed."""
+    if finding.verdict != FAIL or opening.flat_diameter is None:
+        return finding
+    if could_fail(finding.kind, opening.flat_diameter, finding.limit):
+        return finding
+    note = (
+        "the elevation alone would pass; the guard stands off to the side, so a larger ball gets "
+        "through between tread ends and guard"
+    )
+    notes = "; ".join(part for part in (finding.note, note) if part)
+    return replace(finding, flat=opening.flat_diameter, note=notes)
+
+
+def findings_of(
+    section: Section, job: Job, rule_for: RuleFor, index: int, tolerance: bool = True
+) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
+    """Every check of one section.
+
+    Parameters
+    ----------
+    section : Section
+        Solved.
+    job : stairs.job.Job
+        With the bottom gap that the section was solved for.
+    rule_for : callable
+        See :func:`stairs.checks.cases.rule_source`.
+    index : int
+        The section's index in the job, from 0.
+    tolerance : bool
+        Whether measuring error is looked into; without it nothing is marginal by it, and of a cube
+        only the verdict is found: its value and note are then those of the ball.
+
+    Returns
+    -------
+    tuple of (tuple of Finding, tuple of Finding)
+        One finding per check (for openings of one kind the one nearest to failing), and one per
+        opening, in the order of ``section.openings``.
+    """
+    measures = measures_of(section, job)
+    limits = part_limits(section, job) if tolerance else {}
+    nominal = results_of(measures, section, job, limits)
+
+    def results(moved: Job) -> Mapping[str, Result]:
+        other = solve_section(moved, index)
+        return results_of(measures_of(other, moved), other, moved, limits)
+
+    if tolerance:
+        spread = worst_values(job, index, nominal, results)
+        spread.bounds.update(bounds_of_steps(spread.bounds))
+    else:
+        spread = Spread({key: (result.value, result.value) for key, result in nominal.items()})
+    cut = cut_bays(section, job)
+    single = [_unbuildable(section, spread.refused)] if spread.refused else []
+    if edge := edge_not_given(section, job):
+        single.append(_not_given(PLATE_EDGE, section, job, edge))
+    per_opening: list[Finding] = []
+    for measure in measures:
+        finding = _finding(measure, section, job, rule_for, spread.bounds, tolerance)
+        if finding is not None:
+            finding = _with_cut(finding, section, cut, tolerance)
+        if measure.opening is not None:
+            per_opening.append(finding)
+        elif finding is not None:
+            single.append(finding)
+    alike: dict[str, list[Finding]] = {}
+    for finding in per_opening:
+        alike.setdefault(finding.id, []).append(finding)
+    single += _untold(section, job, rule_for, single)
+    everything = single + [one for one in map(worst_of, alike.values()) if one.limit is not None]
+    order = [*CHECKS, *PRACTICE]
+    everything.sort(key=lambda finding: order.index(finding.id))
+    return tuple(everything), tuple(per_opening)
+
+
+def _unbuildable(section: Section, refused: tuple[Refused, ...]) -> Finding:
+    """The finding of a guard that stands as drawn and could not with some measuring error."""
+    title, kind, unit = PRACTICE[BUILDABLE]
+    return Finding(
+        id=BUILDABLE,
+        section=section.number,
+        title=title,
+        value=0.0,
+        limit=0.0,
+        kind=kind,
+        verdict=MARGINAL,
+        order=0,
+        worst=float(len(refused)),
+        as_cut=None,
+        as_cut_verdict=PASS,
+        clause="geometry",
+        provenance="",
+        verified=True,
+        note="",
+        where="",
+        unit=unit,
+        rule=None,
+        measure=None,
+        refused=refused,
+    )
+
+
+def _not_given(check: str, section: Section, job: Job, where: str) -> Finding:
+    """The finding of a check that waits for a measurement; ``where`` says for which."""
+    title, kind, unit = PRACTICE[check]
+    limit, set_by = part_limit(check, section, job)
+    return Finding(
+        id=check,
+        section=section.number,
+        title=title,
+        value=None,
+        limit=float(limit),
+        kind=kind,
+        verdict=NOT_APPLICABLE,
+        order=0,
+        worst=None,
+        as_cut=None,
+        as_cut_verdict=NOT_APPLICABLE,
+        clause=set_by,
+        provenance="",
+        verified=True,
+        note="",
+        where=where,
+        unit=unit,
+        rule=None,
+        measure=None,
+    )
+
+
+def _with_cut(
+    finding: Finding, section: Section, cut: tuple[CutBay, ...], measured: bool
+) -> Finding:
+    """The finding with what cutting to the tape makes of it; rounding never mends a failure."""
+    if finding.verdict == NOT_APPLICABLE or finding.measure is None:
+        return finding
+    opening, fails = finding.measure.opening, None
+    if finding.id.endswith("height-min"):
+        value = min(bay.height_low for bay in cut)
+    elif finding.id.endswith("height-max"):
+        value = max(bay.height_high for bay in cut) + float(section.exact["lowest_nosing"])
+    elif finding.id == "midrail-gap-max":  # it comes out higher by as much as the whole rail does
+        value = finding.value + max(bay.height_high for bay in cut) - section.guard_height
+    elif counts_above_nosings(finding.rule, opening):
+        value = strip_as_cut(opening, cut, section)
+    elif opening is not None and opening.bay is not None:
+        limit = finding.rule.limit
+        if not measured and finding.verdict == FAIL:
+            return replace(finding, as_cut_verdict=FAIL)
+        moved = None
+        if finding.kind == "cube-smaller":
+            moved = tried_by_cube_as_cut(opening, cut, section)
+        if moved is not None:
+            fails = not is_cube_smaller(moved, limit)
+            if not measured:
+                return replace(finding, as_cut_verdict=FAIL if fails else PASS)
+            cube = largest_cube(moved)
+            value = cube.bound if fails else cube.edge
+        elif not measured and (order := compare_as_cut(opening, limit, cut, section)) is not None:
+            keeps = allowed(finding.kind, order)
+            return replace(finding, as_cut_verdict=PASS if keeps else FAIL)
+        else:
+            value = opening_as_cut(opening, cut, section)
+    else:
+        return finding
+    if fails is None:
+        fails = could_fail(finding.kind, value, finding.limit)
+    verdict = FAIL if fails or finding.verdict == FAIL else PASS
+    # with tolerance switched off nothing is marginal; the as-cut verdict still tells
+    if verdict == FAIL and finding.verdict == PASS and finding.worst != finding.value:
+        finding = replace(finding, verdict=MARGINAL)
+    return replace(finding, as_cut=value, as_cut_verdict=verdict)
+
+
+def _finding(
+    measure: Measure,
+    section: Section,
+    job: Job,
+    rule_for: RuleFor,
+    spreads: Mapping[str, tuple[float, float]],
+    measured: bool,
+) -> Finding | None:
+    spread = spreads[measure.keys[0]]
+    if measure.check in PRACTICE:
+        return _part_finding(measure, section, job, spread)
+    rule = rule_for(measure.check, section)
+    about = CHECKS[measure.check]
+    base = Finding(
+        id=measure.check,
+        section=section.number,
+        title=about.label,
+        value=measure.value,
+        limit=None,
+        kind="",
+        verdict=NOT_APPLICABLE,
+        order=0,
+        worst=measure.value,
+        as_cut=None,
+        as_cut_verdict=NOT_APPLICABLE,
+        clause="",
+        provenance="",
+        verified=True,
+        note="",
+        where=measure.where,
+        unit=about.unit,
+        rule=None,
+        measure=measure,
+    )
+    if rule is None:
+        return base if measure.opening is not None else None
+    if counts_above_nosings(rule, measure.opening):
+        measure, spread = above_nosings(measure, section), spreads[STRIP]
+        opening = None
+    else:
+        opening = measure.opening
+    order, value, note = measure.compare(rule.limit), measure.value, rule.note
+    is_cube = rule.limit_kind == "cube-smaller" and opening is not None
+    is_cube_tried = is_cube and not opening.is_beside_stair  # there a ball stands for it
+    if is_cube_tried:
+        order = -1 if is_cube_smaller(opening, rule.limit) else 1
+    if is_cube_tried and not measured:
+        spread = (value, value) if order > 0 else (0.0, 0.0)
+    elif is_cube:
+        cube = largest_cube(opening)
+        value = cube.edge
+        if is_cube_tried and order > 0:
+            order = max(0, cube.compare(rule.limit))
+        note = "; ".join(part for part in (note, cube.note) if part)
+        # measuring error moves the square by no more than the circle about it
+        off = (spread[0] - measure.value, spread[1] - measure.value)
+        spread = (cube.edge + off[0], cube.edge + off[1])
+    filled = replace(
+        base,
+        value=value,
+        limit=float(rule.limit),
+        kind=rule.limit_kind,
+        order=order,
+        clause=rule.clause,
+        provenance=rule.provenance_text,
+        verified=rule.verified,
+        note=note,
+        rule=rule,
+    )
+    if rule.limit_kind.startswith("needed"):
+        if measure.check.startswith("handrail-needed"):
+            return replace(filled, note=handrail_advice(section, rule_for, job.units))
+        return filled
+    if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
+        return filled
+    finding = judged(filled, order, spread)
+    return finding if opening is None else _at_side(finding, opening)
+
+
+def _untold(
+    section: Section, job: Job, rule_for: RuleFor, found: list[Finding]
+) -> Iterator[Finding]:
+    """What calls for a guard by something that the job does not tell, where nothing else does."""
+    if any(one.id.startswith("guard-needed") and one.rule.needs(one.value) for one in found):
+        return
+    for check in ("guard-needed-drop", "guard-needed-slope"):
+        rule = rule_for(check, section)
+        if rule is None or any(one.id == check for one in found):
+            continue
+        if check == "guard-needed-slope":
+            words = f"the ground falls more steeply than {fall_text(rule.limit)}"
+        else:
+            more = "more than " if rule.limit_kind == "needed-above" else ""
+            words = f"the ground lies {more}{exact_text(rule.limit, job.units)} below"
+            words += "" if more else " or more"
+        yield Finding(
+            id=check,
+            section=section.number,
+            title=rule.about.label,
+            value=None,
+            limit=float(rule.limit),
+            kind=rule.limit_kind,
+            verdict=NOT_APPLICABLE,
+            order=0,
+            worst=None,
+            as_cut=None,
+            as_cut_verdict=NOT_APPLICABLE,
+            clause=rule.clause,
+            provenance=rule.provenance_text,
+            verified=rule.verified,
+            note="",
+            where=f"needed if {words}: measure it" if rule.limit else "needed at any drop",
+            unit=rule.about.unit,
+            rule=rule,
+            measure=None,
+        )
+
+
+def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:
+    rule = rule_for("nosing-not-needed-tread", section)
+    return rule is not None and compare(section.exact["unit_run"], rule.limit) >= 0
+
+
+def with_shared_height(finding: Finding, measure: Measure) -> Finding:
+    """The finding about a post, once the two sections that share one have agreed on its height.
+
+    Parameters
+    ----------
+    finding : Finding
+        Of the check ``post-stock`` or ``bracket-holes-top``.
+    measure : Measure
+        The same thing, measured again.
+    """
+    worst = measure.value + finding.worst - finding.value
+    order = measure.compare(Fraction(finding.limit))
+    other = replace(finding, value=measure.value, order=order, where=measure.where)
+    return judged(replace(other, measure=measure), order, (worst, worst))
+
+
+def _part_finding(
+    measure: Measure, section: Section, job: Job, spread: tuple[float, float]
+) -> Finding:
+    title, kind, unit = PRACTICE[measure.check]
+    limit, set_by = part_limit(measure.check, section, job)
+    if measure.check == "rack-limit" and set_by == "panel: slot":
+        order = compare(section.exact["hole_needed"], job.panel.slot.length)
+    else:
+        order = measure.compare(limit)
+    finding = Finding(
+        id=measure.check,
+        section=section.number,
+        title=title,
+        value=measure.value,
+        limit=float(limit),
+        kind=kind,
+        verdict=PASS,
+        order=order,
+        worst=measure.value,
+        as_cut=None,
+        as_cut_verdict=NOT_APPLICABLE,
+        clause=set_by,
+        provenance="",
+        verified=True,
+        note="",
+        where=measure.where,
+        unit=unit,
+        rule=None,
+        measure=measure,
+    )
+    if set_by == PRACTICE_ONLY:
+        return replace(finding, verdict=NOT_APPLICABLE)
+    return judged(finding, order, spread)

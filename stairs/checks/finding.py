@@ -1,0 +1,217 @@
+"""Findings: one check and how it came out, and which of several is told.
+
+Pass or fail is decided on exact amounts.  *Marginal* is a pass that measuring error could undo.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.checks.checked_values import Measure
+from stairs.checks.tolerance import Refused
+from stairs.rules import Rule
+
+PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
+_SEVERITY = {NOT_APPLICABLE: 0, PASS: 1, MARGINAL: 2, FAIL: 3}
+
+
+class Finding(Struct, frozen=True):
+    """One check and how it came out.
+
+    Parameters
+    ----------
+    id : str
+        Name of the check.
+    section : int
+        From 1.
+    title : str
+        What was checked, in a few words.
+    value : float or None
+        What was found, in ``unit``; None where the job does not tell it and nothing is judged.
+    limit : float or None
+        What is allowed.
+    kind : str
+        Kind of limit: one of :data:`stairs.rules.KINDS`.
+    verdict : str
+        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``.
+    order : int
+        Value against limit, exactly: -1 below, 0 at it, 1 above.
+    worst : float or None
+        The value with all measuring errors against it.
+    as_cut : float or None
+        The value in the guard as it will be cut, from the printed numbers; None where cutting
+        does not change it.
+    as_cut_verdict : str
+        ``"pass"`` or ``"fail"`` for that value; as drawn where cutting does not change it.
+    as_cut_where : str
+        Where that value is: of openings of one kind the widest as cut need not be the one that is
+        nearest to failing as drawn.
+    clause : str
+        Where the limit is from.
+    provenance : str
+        How the limit was found, in words; empty for limits of the parts themselves.
+    verified : bool
+        Whether somebody read the limit.
+    note : str
+        What else to know of the rule.
+    where : str
+        Which tread, bay or post.
+    unit : str
+        ``"length"``, ``"degrees"``, ``"count"`` or ``"slope"``.
+    rule : Rule or None
+        The rule, where one is behind it.
+    measure : Measure or None
+        What was measured.
+    flat : float or None
+        The opening as the elevation shows it, where that alone would have passed and the ball that
+        gets through beside the tread ends does not.
+    refused : tuple of stairs.checks.tolerance.Refused
+        The measuring errors with which the guard cannot be built.
+    """
+
+    id: str
+    section: int
+    title: str
+    value: float | None
+    limit: float | None
+    kind: str
+    verdict: str
+    order: int
+    worst: float | None
+    as_cut: float | None
+    as_cut_verdict: str
+    clause: str
+    provenance: str
+    verified: bool
+    note: str
+    where: str
+    unit: str
+    rule: Rule | None
+    measure: Measure | None
+    flat: float | None = None
+    refused: tuple[Refused, ...] = ()
+    as_cut_where: str = ""
+
+    @property
+    def fails(self) -> bool:
+        """Whether it fails as drawn or, passing so, as it will be cut."""
+        return FAIL in (self.verdict, self.as_cut_verdict)
+
+    @property
+    def outcome(self) -> str:
+        """The verdict, rounding to the tape included: what a sheet shows."""
+        return FAIL if self.fails else self.verdict
+
+    @property
+    def fails_only_as_cut(self) -> bool:
+        """Whether only rounding to the tape makes it fail."""
+        return self.verdict != FAIL and self.as_cut_verdict == FAIL
+
+
+def allowed(rule_kind: str, order: int) -> bool:
+    """Whether a value that compares like ``order`` with its limit keeps it.
+
+    Parameters
+    ----------
+    rule_kind : str
+        One of :data:`stairs.rules.KINDS`, of those that set a limit.
+    order : int
+        -1, 0 or 1: below, at or above the limit.
+
+    Notes
+    -----
+    "Must not let the ball pass" needs *smaller*: a circle of just the ball's size touches all its
+    sides and lets the ball through.  Plain maxima and minima include equality.
+
+    Examples
+    --------
+    >>> allowed("ball-smaller", 0), allowed("maximum", 0), allowed("minimum", -1)
+    (False, True, False)
+    """
+    if rule_kind in ("ball-smaller", "cube-smaller"):
+        return order < 0
+    if rule_kind in ("ball-at-most", "maximum"):
+        return order <= 0
+    return order >= 0
+
+
+def _worst(kind: str, low: float, high: float) -> float:
+    return low if kind == "minimum" else high
+
+
+def could_fail(kind: str, worst: float, limit: float) -> bool:
+    """Whether a float may be past a limit, a hair on the careful side.
+
+    Parameters
+    ----------
+    kind : str
+        One of :data:`stairs.rules.KINDS`, of those that set a limit.
+    worst, limit : float
+        In one unit.
+    """
+    hair = 1e-9 * max(1.0, abs(limit))
+    if kind in ("ball-smaller", "cube-smaller"):
+        return worst >= limit - hair
+    if kind in ("ball-at-most", "maximum"):
+        return worst > limit + hair
+    return worst < limit - hair
+
+
+def judged(finding: Finding, order: int, spread: tuple[float, float]) -> Finding:
+    """The finding with its verdict.
+
+    Parameters
+    ----------
+    finding : Finding
+        With its value and its limit.
+    order : int
+        Value against limit, exactly: -1 below, 0 at it, 1 above.
+    spread : tuple of (float, float)
+        Lowest and highest that measuring error may make of the value, in its unit.
+    """
+    worst = _worst(finding.kind, *spread)
+    if not allowed(finding.kind, order):
+        verdict = FAIL
+    elif finding.unit != "count" and could_fail(finding.kind, worst, finding.limit):
+        # an exact tie of a plain limit is as drawn; only measuring error can undo it
+        verdict = MARGINAL if worst != finding.value else PASS
+    else:
+        verdict = PASS
+    as_cut = FAIL if verdict == FAIL else PASS
+    return replace(finding, verdict=verdict, worst=worst, as_cut_verdict=as_cut)
+
+
+def worst_of(findings: Sequence[Finding]) -> Finding:
+    """Of the openings of one kind the one nearest to failing, with the widest of them as cut.
+
+    Parameters
+    ----------
+    findings : sequence of Finding
+        Of one check, one or more.
+    """
+    worst = findings[0]
+    for finding in findings[1:]:
+        if _nearer_to_failing(finding, worst):
+            worst = finding
+    cut = [one for one in findings if one.as_cut is not None]
+    most = max((one.as_cut for one in cut), default=0.0)
+    # of those that are equal but for rounding the lowest, in whatever unit they are worked out
+    widest = next((one for one in cut if one.as_cut >= most * (1 - 1e-9)), worst)
+    return replace(worst, as_cut=widest.as_cut, as_cut_where=widest.where)
+
+
+def _nearer_to_failing(one: Finding, other: Finding) -> bool:
+    ranks = [
+        (_SEVERITY[each.outcome], _SEVERITY[each.verdict])  # of failures that as drawn comes first
+        for each in (one, other)
+    ]
+    if ranks[0] != ranks[1]:
+        return ranks[0] > ranks[1]
+    if one.limit is None or other.limit is None:
+        return other.limit is None and one.limit is not None
+    values = [each.as_cut if each.fails_only_as_cut else each.value for each in (one, other)]
+    nearer = (values[0] or one.value) - (values[1] or other.value)
+    return nearer > 1e-9 * max(1.0, abs(one.value))  # of equal ones the lowest stays

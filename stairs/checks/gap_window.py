@@ -1,0 +1,519 @@
+"""The window of the bottom rail: how low and how high it may sit under one rulebook.
+
+The bottom gap is measured plumb from the nosing line (or the walking surface) to the underside of
+the bottom rail.  Too high and a ball passes under the rail; too low and the guard, whose height
+comes with the rail, is too short, or the rail lies on the nosings.  Between the two is the window.
+It may be empty, and then what set its two ends says why.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from fractions import Fraction
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.guard.limits import over_landing
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.numbers.root_finding import zero_between
+from stairs.openings.cube import corner_gap, is_cube_held, raised_for_cube
+from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL
+from stairs.openings.side_gap.ball import compare_in_pocket, is_searched, surely_sticks
+from stairs.openings.side_gap.highest_rail import gap_for_ball_at_side
+from stairs.openings.under_rail import Pocket, largest_in_pocket, plain_form, slot_matters_to
+from stairs.relations.exact import Amount, compare, derived
+from stairs.rules import Rule
+
+RuleFor = Callable[[str, Section], Rule | None]
+"""The rule of a check for a section; None where the rulebook has none."""
+
+
+class Bound(Struct, frozen=True):
+    """One end of the window.
+
+    Parameters
+    ----------
+    value : Fraction or Derived
+        The bottom gap there [job's unit of length]; exact, unless ``pocket`` is given.
+    set_by : str
+        What sets it, in words.
+    included : bool
+        Whether the end itself is allowed.
+    clause : str
+        Where the limit behind it is from.
+    pocket : Pocket or None
+        Where no closed form gives the end: the opening that sets it, so that a gap within a hair
+        of the end can still be decided exactly.
+    ball : Fraction or None
+        The ball that must not pass there.
+    filler : Fraction
+        Depth of the strip under the rail [job's unit of length].
+    """
+
+    value: Amount
+    set_by: str
+    included: bool
+    clause: str
+    pocket: Pocket | None = None
+    ball: Fraction | None = None
+    filler: Fraction = Fraction(0)
+
+    def compare(self, gap: Amount) -> int:
+        """-1, 0 or 1 as a gap is below, at or above this end; decided exactly.
+
+        Parameters
+        ----------
+        gap : Fraction or Derived
+            Bottom gap [job's unit of length].
+
+        Notes
+        -----
+        Where a closed form is missing and the gap is nearer to the end than its float is to be
+        trusted, the opening is built for that gap, and its circle, or beside the stair the ball of
+        its passage, is compared with the rule's ball as the check does it.
+        """
+        near = abs(float(gap) - float(self.value)) <= 1e-7 * max(1.0, abs(float(self.value)))
+        if self.pocket is None or not near or not isinstance(gap, Fraction):
+            return 0 if gap == self.value else compare(gap, self.value)
+        moved = replace(self.pocket, bottom_gap=gap - self.filler)
+        return compare_in_pocket(moved, self.ball)
+
+
+class Window(Struct, frozen=True):
+    """The bottom gaps that pass; lengths in the job's unit.
+
+    Parameters
+    ----------
+    low, high : Bound
+        The ends; ``high`` is None where nothing limits it.
+    lows, highs : tuple of Bound
+        Every lower bound and every upper bound that was found, tightest first; of openings whose
+        cube, or ball beside the stair, is searched for only those tighter than the ones before.
+    """
+
+    low: Bound
+    high: Bound | None
+    lows: tuple[Bound, ...]
+    highs: tuple[Bound, ...]
+
+    @property
+    def empty(self) -> bool:
+        """Whether no gap at all passes; decided exactly."""
+        if self.high is None:
+            return False
+        order = self.high.compare(self.low.value)
+        return order > 0 or (order == 0 and not (self.low.included and self.high.included))
+
+    def holds(self, gap: Fraction) -> bool:
+        """Whether a gap lies in the window; decided exactly.
+
+        Parameters
+        ----------
+        gap : Fraction
+            Bottom gap [job's unit of length].
+        """
+        low = self.low.compare(gap)
+        if low < 0 or (low == 0 and not self.low.included):
+            return False
+        if self.high is None:
+            return True
+        high = self.high.compare(gap)
+        return high < 0 or (high == 0 and self.high.included)
+
+
+def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
+    """The window of a section's bottom gap.
+
+    Parameters
+    ----------
+    section : Section
+        Solved for any gap.
+    job : stairs.job.Job
+        For the panel.
+    rule_for : callable
+        Gives the rule for a check in a section, or None.
+
+    Returns
+    -------
+    Window
+    """
+    lows, highs = _of_heights(section, job, rule_for)
+    highs += _openings(section, _step(section), rule_for)
+    # of two ends at one place the one that leaves the end out is the tighter
+    highs.sort(key=lambda bound: (float(bound.value), bound.included))
+    return Window(lows[0], highs[0] if highs else None, tuple(lows), tuple(highs))
+
+
+def low_end_of(section: Section, job: Job, rule_for: RuleFor) -> Bound:
+    """The lower end of the window alone, which takes no search.
+
+    Parameters
+    ----------
+    section, job, rule_for
+        See :func:`window_of`.
+    """
+    return _of_heights(section, job, rule_for)[0][0]
+
+
+def _of_heights(section: Section, job: Job, rule_for: RuleFor) -> tuple[list[Bound], list[Bound]]:
+    """Every lower end, the tightest first, and the upper ends that are no opening's."""
+    step = _step(section)
+    panel = {
+        "panel_height": job.panel.height,
+        "top_rail": job.panel.top_rail,
+        "bottom_rail": job.panel.bottom_rail,
+        "unit_rise": step[0],
+        "unit_run": step[1],
+    }
+    lows = [*_resting(section), *_reaching(section), *_bracketed(section)]
+    highs = _passing(section)
+    checks = [("guard-height-min", "guard height")]
+    if section.handrail:
+        checks += [
+            ("handrail-height-min", "handrail height"),
+            ("handrail-height-max", "handrail height"),
+        ]
+    checks.append(("guard-height-max", "guard height"))
+    for check, name in checks:
+        rule = rule_for(check, section)
+        if rule is None:
+            continue
+        word, limit = "least", rule.limit
+        if check.endswith("max"):  # over measured nosings the height is greatest at the lowest
+            word, limit = "greatest", rule.limit - section.exact["lowest_nosing"]
+        gap = derived("bottom_gap_for_guard_height", guard_height=limit, **panel)
+        bound = Bound(gap, f"{word} {name}", True, rule.clause)
+        (highs if check.endswith("max") else lows).append(bound)
+    rule = rule_for("midrail-gap-max", section)
+    if rule is not None:
+        gap = rule.limit - section.exact["lowest_nosing"] + section.exact["filler"]
+        highs.append(Bound(gap, "gap under the lowest rail", True, rule.clause))
+    lows.sort(key=lambda bound: (-float(bound.value), bound.included))
+    return lows, highs
+
+
+def _step(section: Section) -> tuple[Amount, Amount]:
+    if section.flight is None:
+        return Fraction(0), Fraction(1)
+    return section.flight.line_rise, section.flight.line_run
+
+
+def _resting(section: Section) -> list[Bound]:
+    """How low the rail, or the strip under it, can lie over what it stands over."""
+    filler = section.exact["filler"]
+    what = _lowest(section)
+    if section.stringer_margin is not None:
+        margin = section.exact["stringer_margin"]
+        return [Bound(margin + filler, f"{what} clears the stringer", False, "geometry")]
+    if section.kind == "level":
+        return [Bound(filler, f"{what} clears the walking surface", True, "geometry")]
+    if section.side_gap > 0:
+        return []
+    return [Bound(filler, f"{what} clears the nosings", True, "geometry")]
+
+
+def _reaching(section: Section) -> list[Bound]:
+    """How low the rail can lie and still come to the first post above the lower landing."""
+    first = section.posts[0]
+    if section.flight is None or (first.surface > 0 and section.side_gap == 0):
+        return []
+    place = "the wall" if first.wall else "post 1"
+    what = f"{_lowest(section)} clears the lower landing at {place}"
+    return [Bound(_in_ground(section), what, False, "geometry")]
+
+
+def _bracketed(section: Section) -> list[Bound]:
+    """How low the rail can lie and still have its brackets over the ends of the posts."""
+    bounds = []
+    for post in section.posts:
+        if post.below:
+            lowest = min(mark.height for mark in post.marks)
+            gap = Fraction(section.bottom_gap - lowest - post.below)
+            bounds.append(
+                Bound(gap, f"the lowest bracket of post {post.number}", False, "geometry")
+            )
+    return bounds
+
+
+def _passing(section: Section) -> list[Bound]:
+    """How high the rail can lie and still come to the last post on the upper landing."""
+    last = section.posts[-1]
+    if section.flight is None or last.surface < section.nosings[-1][1]:
+        return []
+    lift = max(over_landing(section.flight, last.x - float(section.ends.high_reach)))
+    gap = Fraction(section.panel_height - lift)
+    place = "the wall" if last.wall else f"post {last.number}"
+    return [Bound(gap, f"the panel comes to {place}", False, "geometry")]
+
+
+def _in_ground(section: Section) -> Fraction:
+    """The gap at which the rail, or the strip under it, meets the lower landing at post 1."""
+    line = section.exact["line_at_first_post"]
+    line = line if isinstance(line, Fraction) else Fraction(float(line))
+    return section.exact["filler"] - line
+
+
+def _lowest(section: Section) -> str:
+    return "the strip under the rail" if section.exact["filler"] else "the rail"
+
+
+def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
+    bounds: list[Bound] = []
+    cubes: list[tuple[Bound, Pocket]] = []
+    beside: list[Bound] = []
+    seen: set[object] = set()
+    filler = section.exact["filler"]
+    for opening in section.openings:
+        if opening.kind not in (TRIANGLE, FOOT, HEAD, UNDER_RAIL):
+            continue
+        rule = rule_for(check_of(opening), section)
+        if rule is None:
+            continue
+        included = rule.limit_kind == "ball-at-most"
+        strip_pocket = opening.strip
+        if strip_pocket is not None:
+            apart = compare(strip_pocket.clear, rule.limit)
+            if apart < 0 or (apart == 0 and included):
+                continue  # the posts stand closer together, whatever the gap
+            if slot_matters_to(strip_pocket, float(rule.limit)):
+                gap, _ = gap_for_ball(strip_pocket, rule.limit, included)
+                if gap is not None:
+                    hard = {"pocket": strip_pocket, "ball": rule.limit, "filler": filler}
+                    label = "opening under the rail's end"
+                    end = over_filler(gap, filler)
+                    bounds.append(Bound(end, label, included, rule.clause, **hard))
+                continue
+        if rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT):
+            strip = (rule.limit, Fraction(0), "opening above the nosing line")
+        elif opening.pocket is None:
+            margin = section.exact.get("stringer_margin", Fraction(0))
+            strip = (rule.limit, margin, "opening under the rail")
+        else:
+            pocket = opening.pocket
+            key = _alike(opening, rule.limit)
+            if key in seen:
+                continue
+            seen.add(key)
+            label = _label(section, opening)
+            if pocket.side_gap > 0:
+                hard = {"pocket": pocket, "ball": rule.limit, "filler": filler}
+                beside.append(Bound(filler, label, included, rule.clause, **hard))
+                continue
+            if rule.limit_kind == "cube-smaller":
+                gap, exact = corner_gap(pocket, rule.limit), True
+                cubes.append((Bound(filler, label, False, rule.clause, ball=rule.limit), pocket))
+            else:
+                gap, exact = gap_for_ball(pocket, rule.limit, included)
+            if gap is None:
+                continue
+            hard = {} if exact else {"pocket": pocket, "ball": rule.limit, "filler": filler}
+            bounds.append(Bound(over_filler(gap, filler), label, included, rule.clause, **hard))
+            continue
+        if strip not in seen:
+            seen.add(strip)
+            ball, margin, label = strip
+            if section.kind == "level":
+                bounds.append(Bound(ball + filler, label, included, rule.clause))
+                continue
+            side_gap = section.exact.get("side_gap", Fraction(0))
+            if side_gap > 0 and ball <= side_gap:
+                # it drops between stair and guard, however low the rail is
+                bounds.append(Bound(_in_ground(section), label, False, rule.clause))
+                continue
+            if side_gap > 0:
+                ball = derived("flat_gap_for_ball", strip_ball=ball, side_gap=side_gap)
+            gap = derived(
+                "bottom_gap_for_strip",
+                strip_opening=ball,
+                stringer_margin=margin + filler,
+                unit_rise=step[0],
+                unit_run=step[1],
+            )
+            bounds.append(Bound(gap, label, included, rule.clause))
+    bounds += _of_balls_beside(bounds, beside, filler)
+    return bounds + _of_cubes(bounds, cubes, filler)
+
+
+def _of_balls_beside(bounds: list[Bound], beside: list[Bound], filler: Fraction) -> list[Bound]:
+    """Ends below all others, where a ball gets through beside the stair."""
+    found: list[Bound] = []
+    for bound in beside:
+        least = min((float(other.value) for other in (*bounds, *found)), default=None)
+        floor = bound.pocket.stringer_margin
+        gap = None if least is None else Fraction(least) - filler - bound.ball / 10**9
+        if gap is not None and (floor is None or gap > floor):
+            below = replace(bound.pocket, bottom_gap=gap)
+            # of a ball that is searched for it is soon told whether it sticks just below the least
+            if is_searched(below, bound.ball) and surely_sticks(below, bound.ball):
+                continue
+        gap, _ = gap_for_ball(bound.pocket, bound.ball, bound.included)
+        if gap is not None:
+            found.append(replace(bound, value=over_filler(gap, filler)))
+    return found
+
+
+def _of_cubes(bounds: list[Bound], cubes: list, filler: Fraction) -> list[Bound]:
+    """Ends below all others, where a cube gets through that lies in no plain corner."""
+    found: list[Bound] = []
+    for bound, pocket in cubes:
+        least = min((float(other.value) for other in (*bounds, *found)), default=None)
+        edge = bound.ball
+        # just below the end that the plain corner gives
+        if least is not None:
+            gap = Fraction(least) - filler - edge / 10**9
+            if is_cube_held(pocket, edge, gap):
+                continue
+        low, _ = gap_for_ball(pocket, edge)
+        if low is not None:
+            gap = raised_for_cube(pocket, edge, Fraction(float(low)))
+            found.append(replace(bound, value=gap + filler, ball=None))
+    return found
+
+
+def _label(section: Section, opening) -> str:
+    if opening.kind == TRIANGLE:
+        plain = section.flight.survey is None and _is_plain(opening.pocket)
+        return "tread opening" if plain else f"opening at {opening.place}"
+    return f"opening at the {opening.kind}"
+
+
+def _is_plain(pocket: Pocket) -> bool:
+    """Whether no post stands on the pocket's step."""
+    return pocket.low_step < pocket.step < pocket.high_step
+
+
+def _alike(opening, ball: Fraction) -> object:
+    """What two openings have in common that have the same window end."""
+    pocket = opening.pocket
+    room = 2 * ball + pocket.nosing
+    front = float(pocket.front[0])
+    slots = (pocket.cut.low_slot, pocket.cut.high_slot) if pocket.cut else (0, 0)
+    low, high = (float(slot) for slot in slots)  # to where the rail itself ends
+    far = float(pocket.low_post[1]) + low < front - room
+    far = far and float(pocket.high_post[1]) - high > front + float(pocket.unit_run) + room
+    if not (_is_plain(pocket) and far):
+        return opening.kind, opening.bay, opening.tread
+    return replace(
+        pocket,
+        step=1,
+        front=(Fraction(0), Fraction(0)),
+        low_post=(0, Fraction(0)),
+        high_post=(0, Fraction(0)),
+        low_step=0,
+        high_step=2,
+        low_surface=Fraction(0),
+        high_surface=Fraction(0),
+        cut=None,
+    ), ball
+
+
+def check_of(opening) -> str:
+    """The name of the check that rules on an opening.
+
+    A tread opening without a riser (in front of a post that stands on the tread) is no triangle of
+    riser, tread and rail; it is held against the ball for the head.
+
+    Parameters
+    ----------
+    opening : stairs.openings.opening.Opening
+        Of a solved section.
+    """
+    if opening.kind == TRIANGLE and not opening.has_riser:
+        return "opening-head"
+    return f"opening-{opening.kind}"
+
+
+def over_filler(gap: Amount, filler: Fraction) -> Amount:
+    """The bottom gap of a rail over a strip that leaves a gap [job's unit of length].
+
+    Parameters
+    ----------
+    gap : Fraction or Derived
+        Under the strip.
+    filler : Fraction
+        Its depth, 0 or more.
+    """
+    return derived("bottom_gap_over_filler", clear_gap=gap, filler=filler) if filler else gap
+
+
+def gap_for_ball(
+    pocket: Pocket, ball: Fraction, may_touch: bool = False
+) -> tuple[Amount | None, bool]:
+    """The bottom gap at which a pocket's largest circle is just the ball [job's unit of length].
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Of a cut or closed stringer; its gap is that under any filler.
+    ball : Fraction
+        Diameter, above 0.
+    may_touch : bool
+        Whether a ball of just that size may pass, see
+        :func:`stairs.openings.side_gap.highest_rail.gap_for_ball_at_side`.
+
+    Returns
+    -------
+    tuple of (Fraction or Derived or None, bool)
+        The gap, and whether it is exact; None where no rail below the height of a storey lets the
+        ball pass.  Where even the lowest rail lets it pass, the gap is where the closed form would
+        put it, below that, or that lowest gap itself.  One that is not exact is a float next to
+        the end; :meth:`Bound.compare` decides exactly on which side of the end a gap lies.
+
+    Notes
+    -----
+    Where the circle leans on surface, riser (or post) and rail, the closed form gives the gap.
+    Otherwise, as a higher rail never makes the circle smaller, it is found by the method of false
+    position (the Illinois variant) between a gap that is too low and one that is too high.
+    """
+    if pocket.side_gap > 0:
+        return gap_for_ball_at_side(pocket, ball, may_touch), False
+    size = float(ball)
+    floor = pocket.stringer_margin or Fraction(0)
+    guess = _closed_gap(pocket, ball)
+    if guess is not None:
+        if float(guess) <= float(floor) and pocket.stringer_margin is None:
+            at_floor = replace(pocket, bottom_gap=floor)
+            if largest_in_pocket(at_floor, {})[0].diameter >= size * (1 - 1e-12):
+                return guess, True
+        elif float(guess) > float(floor):
+            at_guess = replace(pocket, bottom_gap=Fraction(float(guess)))
+            circle, _, _ = largest_in_pocket(at_guess, {})
+            form = plain_form(at_guess, circle)
+            if form is not None and abs(circle.diameter - size) <= 1e-9 * size:
+                return guess, True
+
+    def excess(gap: float) -> float:
+        circle, _, _ = largest_in_pocket(replace(pocket, bottom_gap=Fraction(gap)), {})
+        return circle.diameter - size
+
+    low, high = float(floor) + 1e-9 * size, float(floor) + 4 * size + float(pocket.unit_rise)
+    at_low, at_high = excess(low), excess(high)
+    if at_high < 0:
+        return None, True
+    if at_low >= 0:
+        return floor, True
+    near = 1e-13 * size
+    ends = zero_between(excess, low, high, (at_low, at_high), near, near)
+    return Fraction(ends[0]), False
+
+
+def _closed_gap(pocket: Pocket, ball: Fraction) -> Amount | None:
+    """Where the gap would be if the circle leans on surface, upright face and rail."""
+    if pocket.high_step > pocket.step:
+        base = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
+    elif isinstance(pocket.front[0], Fraction):
+        base = pocket.high_post[1] - pocket.front[0]
+    else:
+        return None
+    gap = derived(
+        "bottom_gap_for_corner_circle",
+        corner_circle=ball,
+        corner_base=base,
+        unit_rise=pocket.line_rise,
+        unit_run=pocket.line_run,
+    )
+    if pocket.front_lift == 0:
+        return gap
+    return derived("bottom_gap_over_front", front_gap=gap, front_lift=pocket.front_lift)

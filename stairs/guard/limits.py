@@ -1,0 +1,238 @@
+"""Guard limits: what cannot be built at all, whatever a rulebook says.
+
+A rule that is not kept is a finding.  A rail that would lie in the stringer or in the ground, and a
+post that stands off the stair, are no guard to hold a rule against: they are refused, with the
+nearest measurement that would do.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from stairs.errors import NoSuchShape
+from stairs.job import Flight as FlightJob
+from stairs.job import Job
+from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
+from stairs.parts.flight import Flight
+from stairs.parts.panel import RackedPanel
+from stairs.parts.posts import Post, Show, Stand
+from stairs.parts.section_ends import Ends
+from stairs.relations.exact import Amount, compare
+
+
+def refuse_rail_on_stringer(section: FlightJob, gap: Fraction, where: str, show) -> None:
+    """Refuse a rail, or a strip under it, that lies on the edge of a closed stringer.
+
+    Parameters
+    ----------
+    section : stairs.job.Flight
+        For stringer and strip.
+    gap : Fraction
+        Plumb, nosing line to the rail's underside [job's unit of length].
+    where : str
+        The section's place in the job file, for errors.
+    show : callable
+        Text of a length.
+
+    Raises
+    ------
+    stairs.errors.NoSuchShape
+    """
+    margin, clear = section.stringer_margin, gap - section.filler
+    if section.stringer == "closed" and clear <= margin:
+        raise NoSuchShape(
+            f"{where}: bottom_gap",
+            f"{_lowest(section)} is {show(clear)} above the nosing line, the closed stringer's "
+            f"edge {show(margin)}",
+            "The rail lies above the stringer's edge",
+            f"Give a bottom_gap above {show(margin + section.filler)}",
+        )
+
+
+def refuse_rail_in_ground(
+    first: Stand,
+    flight: Flight,
+    line: Amount,
+    section: FlightJob,
+    gap: Fraction,
+    job: Job,
+    where: str,
+    show,
+) -> None:
+    """Refuse a rail, or a strip under it, that would run into the lower landing at post 1.
+
+    Parameters
+    ----------
+    first : stairs.parts.posts.Stand
+        Of post 1.
+    flight : stairs.parts.flight.Flight
+        Fixed.
+    line : Fraction or Derived
+        Height of the nosing line at that post's face [job's unit of length].
+    section : stairs.job.Flight
+        For the strip.
+    gap : Fraction
+        Plumb, nosing line to the rail's underside [job's unit of length]; below 0 only where the
+        guard stands outside the tread ends.
+    job : stairs.job.Job
+        For the tape.
+    where : str
+        The section's place in the job file, for errors.
+    show : callable
+        Text of a length.
+
+    Raises
+    ------
+    stairs.errors.NoSuchShape
+
+    Notes
+    -----
+    Outside the tread ends a rail may hang below treads and stringer, but not in the ground: there
+    the window of the bottom gap ends.
+    """
+    clear = gap - section.filler
+    if compare(line, -clear) > 0:
+        return
+    if first.step == 0 and clear >= 0:
+        over = (float(line) + float(clear)) * float(flight.line_run) / float(flight.line_rise)
+        nearest = ceil_to_mark(float(first.centre) - over, job.tape)
+        raise NoSuchShape(
+            f"{where}: posts: post 1 at {show(first.centre)}",
+            "it stands off the stair: the bottom rail would run into the lower landing "
+            "before it gets there",
+            f"Its centre may be at x of {show(nearest)} or more",
+            "Move the post nearer to the first riser",
+        )
+    least = ceil_to_mark(float(section.filler) - float(line), job.tape)
+    if compare(line, section.filler - least) <= 0:
+        least += job.tape
+    raise NoSuchShape(
+        f"{where}: bottom_gap",
+        f"{_lowest(section)} is {show(-clear)} below the nosing line and would run into the lower "
+        "landing before it gets to post 1",
+        "The rail clears the landing at post 1's face",
+        f'Give a bottom_gap of {show(least)} or more, or write bottom_gap = "auto"',
+    )
+
+
+def _lowest(section: FlightJob) -> str:
+    return "the filler under the rail" if section.filler else "the rail's underside"
+
+
+def over_landing(flight: Flight, face: float) -> tuple[float, float]:
+    """How high the nosing line is over the upper landing [job's unit of length].
+
+    Parameters
+    ----------
+    flight : stairs.parts.flight.Flight
+        Fixed.
+    face : float
+        ``x`` of the last post's face toward the stair [job's unit of length].
+
+    Returns
+    -------
+    tuple of (float, float)
+        At the top nosing, and at that face.
+    """
+    x, y = flight.nosings[-1]
+    slope = float(flight.line_rise) / float(flight.line_run)
+    lift = float(flight.line_rise) + x * slope - y
+    return lift, lift + (face - x) * slope
+
+
+def refuse_off_stair(
+    flight: Flight,
+    stands,
+    racked: RackedPanel,
+    gap: Fraction,
+    job: Job,
+    where: str,
+    show,
+    ends: Ends,
+) -> None:
+    """Refuse end posts that leave the flight, or an upper one that the rail passes too high.
+
+    Parameters
+    ----------
+    flight : stairs.parts.flight.Flight
+        Fixed.
+    stands : sequence of stairs.parts.posts.Stand
+        Of the posts, going up.
+    racked : stairs.parts.panel.RackedPanel
+        Set to the rake.
+    gap : Fraction
+        Of the rail [job's unit of length].
+    job : stairs.job.Job
+        For the tape.
+    where : str
+        The section's place in the job file, for errors.
+    show : callable
+        Text of a length.
+    ends : stairs.parts.section_ends.Ends
+        Where the section's rails end.
+
+    Raises
+    ------
+    stairs.errors.NoSuchShape
+    """
+    first, last = stands[0], stands[-1]
+    n = flight.risers
+    if first.step == n or last.step == 0:
+        end = "upper" if first.step == n else "lower"
+        raise NoSuchShape(
+            f"{where}: posts",
+            f"all posts stand on the {end} landing, off the stair",
+            f"The nosings lie from x = 0 to {show(flight.nosings[-1][0])}",
+            "Measure post centres level from the first nosing, up-stair positive",
+        )
+    if last.step == n:
+        half = float(ends.high_reach)
+        face = float(last.centre) - half
+        at_nosing, over = (float(gap) + lift for lift in over_landing(flight, face))
+        if at_nosing >= float(racked.racked_height):
+            raise NoSuchShape(
+                f"{where}: bottom_gap",
+                f"{show(gap)} lifts the bottom rail over the nosings by more than the panel is "
+                f"tall, which is {show(float(racked.racked_height))}, plumb",
+                "A bottom gap is a few inches at most, and less where a ball must not pass it",
+                'Measure it again, or write bottom_gap = "auto"',
+            )
+        if over >= float(racked.racked_height):
+            slope = float(flight.line_rise) / float(flight.line_run)
+            furthest = face - (over - float(racked.racked_height)) / slope + half
+            raise NoSuchShape(
+                f"{where}: posts: post {len(stands)} at {show(last.centre)}",
+                "it stands off the stair: the bottom rail would be higher over the upper landing "
+                "than the panel is tall",
+                f"Its centre may be at x of {show(floor_to_mark(furthest, job.tape))} or less",
+                "Move the post nearer to the top nosing, and go on with a level section",
+            )
+
+
+def refuse_marks_under_posts(posts: Sequence[Post], where: str, show: Show) -> None:
+    """A bracket needs a post beside it, also below the surface.
+
+    Parameters
+    ----------
+    posts : sequence of Post
+        Of one section; what is known of how far they go on below their surface counts.
+    where : str
+        The section as errors name it.
+    show : callable
+        Turns a length into text.
+
+    Raises
+    ------
+    NoSuchShape
+        A bracket's mark lies under the end of its post.
+    """
+    for post in posts:
+        lowest = min(mark.height for mark in post.marks)
+        if post.below and lowest <= -post.below:
+            raise NoSuchShape(
+                f"{where}: post {post.number}",
+                f"its lowest bracket mark lies {show(-lowest)} below its surface",
+                f"The posts go on {show(post.below)} below it (post: below)",
+                "Let the posts go on farther, or raise the bottom rail",
+            )

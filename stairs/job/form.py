@@ -1,0 +1,293 @@
+"""The form: a job file to fill in, with every key that it may hold and what each one measures.
+
+Nobody should have to begin with an empty page.  The form is a whole job file: its lines are those
+of a plain stair guard that can be bought and that passes, to be written over with one's own
+measurements, and behind ``#`` stands every other key, with an example of how it is written.  What a
+key measures is taken from the notes of the records, so that the form cannot fall behind them.
+"""
+
+from __future__ import annotations
+
+import textwrap
+import tomllib
+from collections.abc import Iterator, Mapping
+from pathlib import Path
+
+import msgspec
+
+from stairs.errors import FileError
+from stairs.files import put_in_place
+from stairs.job.agreement import job_from_mapping
+from stairs.job.key_notes import KeyOf, inner_record, keys_of
+from stairs.job.quick_look import QUICK
+from stairs.job.ranges import range_text
+from stairs.job.records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
+from stairs.lengths.tape import parse
+
+_WIDTH = 100
+_REMARK = 34  # column at which remarks begin
+
+_TOP = {
+    "in": {"title": "My stair", "units": "in", "rules": "irc-2021", "tape": "1/16",
+           "measured_within": "1/16"},
+    "mm": {"title": "My stair", "units": "mm", "rules": "england-ad-k-2013", "tape": "1",
+           "measured_within": "1"},
+}  # fmt: skip
+_FLIGHT = {
+    "in": {"name": "stair", "kind": "flight", "rise": "43 1/2", "run": "52 1/2", "treads": 5,
+           "nosing": "1", "tread_thickness": "1 1/4", "bottom_gap": "auto", "handrail": True},
+    "mm": {"name": "stair", "kind": "flight", "rise": "1140", "run": "1350", "treads": 5,
+           "nosing": "20", "tread_thickness": "40", "stringer": "closed", "stringer_margin": "20",
+           "bottom_gap": "auto"},
+}  # fmt: skip
+_CHOSEN = ("title", "units", "rules", "tape", "measured_within", "name", "kind", "stringer",
+           "bottom_gap", "handrail")  # fmt: skip
+"""What the form fills in and nobody measures."""
+_PANEL = {"in": {"max_rack": 38}, "mm": {"height": "1000", "max_rack": 42}}
+_BRACKET = {"max_swing": 42}
+
+SAMPLES = {
+    "use": "private",
+    "max_rack": 38,
+    "max_swing": 42,
+    "risers": 6,
+    "treads": 5,
+    "riser_slope": 0,
+    "turn": 90,
+    "name": "deck edge",
+    "bays": 2,
+    "drawn_by": "",
+    "date": "",
+    "revision": "A",
+    "north": 0,
+    "address": [""],
+}
+"""How keys are written whose notes hold no example."""
+
+_EXAMPLES = {
+    "in": {
+        "stock": ["72", "96"],
+        "posts": ["-4", "60 1/4"],
+        "posts along a level run": ["0", "66", "132"],
+        "unit_rise": "7 1/4",
+        "unit_run": "10 1/2",
+        "rake": "34.6",
+        "rises": ["7 1/4", "7 3/16"],
+        "runs": ["10 1/2", "10 5/8"],
+        "nosings": [["0", "7 1/4"], ["10 1/2", "14 7/16"]],
+        "paper": "letter",
+        "slot": {"length": "1 1/8", "wall": "1/16"},
+        "body": {"height": "1 1/2", "reach": "1 1/4"},
+        "ground_slope": {"fall": "8", "over": "48"},
+        "holes": [["-1/2", "3/4"], ["1/2", "3/4"], ["0", "-3/4"]],
+    },
+    "mm": {
+        "stock": ["1800", "2400"],
+        "posts": ["-100", "1550"],
+        "posts along a level run": ["0", "1650", "3300"],
+        "unit_rise": "190",
+        "unit_run": "270",
+        "rake": "35.1",
+        "rises": ["190", "188"],
+        "runs": ["270", "272"],
+        "nosings": [["0", "190"], ["270", "379"]],
+        "paper": "A4",
+        "slot": {"length": "30", "wall": "2"},
+        "body": {"height": "40", "reach": "32"},
+        "ground_slope": {"fall": "200", "over": "1200"},
+        "holes": [["-12", "18"], ["12", "18"], ["0", "-18"]],
+    },
+}
+
+_HEAD = """\
+# A job file to fill in. What is "made up" was measured on no stair: write your own measurements
+# over all of it. A line like "# key = value" is optional; take the "# " in front away to use it.
+# Behind a measurement stands in which range a bare number is believed; write any other with its
+# unit, as in "8 ft". Then: stairs solve FILE, stairs check FILE, stairs draw FILE -o FILE.pdf
+"""
+
+_GROUPS = {
+    "flight": """\
+# Along the guard, one [[section]] after the other, the foot of the stair first.
+# A flight is fixed by any of rise, unit_rise, risers, treads, run, unit_run and rake that are
+# enough; an old stair by nosings, or by rises and runs. Without posts they are placed.
+""",
+    "level": "# A level run; its first post is the last one of the section before.\n",
+    "framing": "# What lies under the level runs, for the blocks below their posts.\n",
+    "local": "# A value of your own over the rulebook's, by its check's name (stairs rules ID).\n",
+    "sheet": "# For the title block.\n",
+}
+
+
+def form(units: str) -> str:
+    """A job file to fill in, in which every key is explained; text in TOML.
+
+    Parameters
+    ----------
+    units : str
+        ``"in"`` or ``"mm"``.
+
+    Examples
+    --------
+    >>> print(form("in").splitlines()[5])
+    title = "My stair"                # the job's title
+    """
+    quick = QUICK[units]
+    tables = [
+        _HEAD,
+        _table("", Job, _TOP[units], units, ()),
+        _table("[panel]", Panel, quick["panel"] | _PANEL[units], units, ()),
+        _table("[bracket]", Bracket, quick["bracket"] | _BRACKET, units, ()),
+        _table("[post]", PostKind, quick["post"], units, ()),
+        _GROUPS["flight"] + _table("[[section]]", Flight, _FLIGHT[units], units, ("framing",)),
+        _GROUPS["level"] + _table("# [[section]]", Level, {}, units, ("framing",)),
+        _GROUPS["framing"] + _table("# [framing]", Framing, {}, units, ()),
+        _GROUPS["local"] + _local(units),
+        _GROUPS["sheet"] + _table("# [sheet]", Sheet, {}, units, ()),
+    ]
+    return "\n".join(tables)
+
+
+def is_made_up(job: Job) -> bool:
+    """Whether a job still holds every measurement that was made up for the form.
+
+    Parameters
+    ----------
+    job : Job
+        As read; what it says of title, rulebook and tape does not count, nor what follows the
+        first section.
+    """
+    section, rise = job.sections[0], parse(_FLIGHT[job.units]["rise"], job.units)
+    if getattr(section, "rise", None) != rise:
+        return False
+    sample = job_from_mapping(tomllib.loads(form(job.units)))
+    return (job.panel, job.bracket, job.post) == (sample.panel, sample.bracket, sample.post) and (
+        msgspec.structs.replace(section, name="")
+        == msgspec.structs.replace(sample.sections[0], name="")
+    )
+
+
+def write_form(units: str, path: str | Path) -> None:
+    """Write the form to a new file; one that is there already is left alone.
+
+    Parameters
+    ----------
+    units : str
+        ``"in"`` or ``"mm"``.
+    path : str or pathlib.Path
+        The new file.
+
+    Raises
+    ------
+    FileError
+        Where there is such a file, or it cannot be written.
+    """
+    try:
+        put_in_place(form(units).encode(), Path(path), new=True)
+    except FileExistsError:
+        raise FileError(
+            str(path),
+            "there is such a file, and it may be a job of yours",
+            "A form is written to a new file",
+            "Give another name",
+        ) from None
+
+
+def _table(
+    header: str,
+    record: type[msgspec.Struct],
+    filled: Mapping[str, object],
+    units: str,
+    without: tuple[str, ...],
+) -> str:
+    """One table, the keys that are filled in first, then the others as remarks."""
+    keys = {name: key for name, key in keys_of(record).items() if name not in without}
+    lines = [header] if header else []
+    for name in filled:
+        lines += _line("", name, _plainly(filled[name], units), keys[name], units)
+    for name, key in keys.items():
+        if name not in filled:
+            lines += _line(
+                "# ", name, _plainly(_sample(name, key, record, units), units), key, units
+            )
+    return "\n".join(lines) + "\n"
+
+
+def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterator[str]:
+    """A key with its value and, beside it, what it measures and what it may be."""
+    says = key.meaning
+    if key.note["reads"] == "plain" and "allowed" in key.note:
+        says += f": {key.note['allowed']}"
+    if key.range is not None:
+        unit = "degrees" if key.note["reads"] == "degrees" else units
+        says += f"; {range_text(key.range[units], unit)}"
+    if key.note["reads"] == "inner":
+        for inner, one in keys_of(inner_record(key)).items():
+            says += f"; {inner} {range_text(one.range[units], units)}"
+    if not mark and name not in _CHOSEN:
+        says = f"made up: {says}"
+    text = f"{mark}{name} = {toml_text(value)}"
+    over = " " * max(len(text) - (_REMARK - 1), 0)  # what a long value takes of the first remark
+    for part in textwrap.wrap(says, _WIDTH - _REMARK - 2, initial_indent=over):
+        yield f"{text.ljust(_REMARK - 1)} # {part.strip()}"
+        text = ""
+
+
+def _sample(name: str, key: KeyOf, record: type[msgspec.Struct], units: str) -> object:
+    """A value that shows how a key is written."""
+    metric = units == "mm"
+    if name == "posts" and record is Level:
+        return _EXAMPLES[units]["posts along a level run"]
+    if name in _EXAMPLES[units]:
+        return _EXAMPLES[units][name]
+    if key.note["reads"] in ("length", "gap", "place") and "example" in key.note:
+        return key.note["example"][metric]
+    if name in SAMPLES:
+        return SAMPLES[name]
+    if name == "kind" and record is Level:
+        return "level"
+    if "sample" in key.note:
+        return key.note["sample"].strip('"')
+    return "auto" if key.default is None else key.default
+
+
+def _plainly(value: object, units: str) -> object:
+    """The value with whole millimetres as bare numbers; inches stay texts, as on a tape."""
+    if isinstance(value, Mapping):
+        return {key: _plainly(one, units) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [_plainly(one, units) for one in value]
+    whole = isinstance(value, str) and value.lstrip("-").isdigit()
+    return int(value) if units == "mm" and whole else value
+
+
+def _local(units: str) -> str:
+    limit = '"36"' if units == "in" else "1000"
+    return (
+        "# [local]\n"
+        f'# guard-height-min = {{ limit = {limit}, reason = "as the local office asks" }}\n'
+    )
+
+
+def toml_text(value: object) -> str:
+    """A value as it is written in a job file.
+
+    Parameters
+    ----------
+    value : bool, int, str, list or dict
+        Of what TOML knows; texts in it hold no control characters.
+
+    Examples
+    --------
+    >>> print(toml_text(["72", 5, {"wall": "1/16"}]), toml_text(True))
+    ["72", 5, { wall = "1/16" }] true
+    """
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{key} = {toml_text(one)}" for key, one in value.items()) + " }"
+    if isinstance(value, list | tuple):
+        return "[" + ", ".join(map(toml_text, value)) + "]"
+    if isinstance(value, str):
+        return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    return str(value)

@@ -1,0 +1,276 @@
+"""Posts and brackets to be bought, cut and marked.
+
+A post is cut to its height over the surface it stands on and marked up each face from its foot, on
+the tape's marks.  Each bay takes four brackets, and which kind goes where follows from how its
+rails leave the post: up, down, level, round a corner, or askew.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from msgspec import Struct
+
+from stairs.guard.sides import Standing, standings
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.lengths.tape_marks import round_to_mark
+from stairs.parts.bracket import PLUMB_CUT
+from stairs.parts.panel import KERF
+from stairs.parts.posts import Mark, face_name
+from stairs.solution import Answer
+
+TOP, BOTTOM = "top", "bottom"
+_HAIR = 1e-9
+
+
+class FaceMarks(Struct, frozen=True):
+    """Bracket marks up one face of a post, from its foot.
+
+    Parameters
+    ----------
+    side : str
+        ``"up"`` or ``"down"``: which way the bay lies.
+    name : str
+        As every list and drawing calls it; see :func:`stairs.parts.posts.face_name`.
+    bay : int
+        The bay whose rails go there.
+    bottom, top : Fraction
+        Heights over the post's own surface.
+    """
+
+    side: str
+    name: str
+    bay: int
+    bottom: Fraction
+    top: Fraction
+
+
+class PostCut(Struct, frozen=True):
+    """One post to be cut and marked; lengths in the job's unit, on the tape's marks.
+
+    Parameters
+    ----------
+    section, post : int
+        Where it stands, both from 1.
+    stands_on : str
+        Its surface.
+    height : Fraction
+        Surface to top.
+    stock : Fraction or None
+        The post to buy; None where none is long enough or none is given.
+    cut_off : Fraction or None
+        What comes off it; None too where the post goes on below its surface and the job does not
+        say how far; 0 where that is less than a saw's cut, so that it is left whole.
+    faces : tuple of FaceMarks
+        Down-stair face first.
+    same_as : tuple of (int, int) or None
+        Section and post that were listed before and are this same post.
+    wall : bool
+        Whether it is the face of a wall, with brackets and no post.
+    quantity : int
+        How many are bought: 2 with a guard on both sides, 0 for a wall and for a post that was
+        listed before.
+    hand : str
+        ``"right"``, ``"left"`` or ``"both"``: the sides of the stair that it stands on.
+    below : Fraction
+        How far its lowest bracket mark lies below its surface, of all sections that it serves; 0
+        where none does, and for a wall.
+    foot : Fraction
+        How far it goes on below its surface, fixed to the side; 0 where it stands on it, or where
+        the job does not say.
+    whole : Fraction
+        How much higher than wanted it stands where it is left whole; else 0.
+    """
+
+    section: int
+    post: int
+    stands_on: str
+    height: Fraction
+    stock: Fraction | None
+    cut_off: Fraction | None
+    faces: tuple[FaceMarks, ...]
+    same_as: tuple[int, int] | None = None
+    wall: bool = False
+    quantity: int = 1
+    hand: str = "right"
+    below: Fraction = Fraction(0)
+    foot: Fraction = Fraction(0)
+    whole: Fraction = Fraction(0)
+
+    @property
+    def length(self) -> Fraction:
+        """From end to end, as cut."""
+        return self.height + self.whole + self.foot
+
+    @property
+    def is_longer(self) -> bool:
+        """Whether it goes on below its surface, and the job does not say how far."""
+        return self.below > 0 and self.foot == 0
+
+    @property
+    def bought(self) -> bool:
+        """Whether a post is bought for it: neither for a wall nor twice for a shared one."""
+        return self.quantity > 0
+
+
+class BracketPlace(Struct, frozen=True):
+    """One bracket and where it goes; one on either side where the guard is on both.
+
+    Parameters
+    ----------
+    section, post, bay : int
+        Where it goes, all from 1.
+    side, rail : str
+        ``"up"`` or ``"down"`` face; ``"top"`` or ``"bottom"`` rail.
+    kind : str
+        ``"swing up"``, ``"swing down"``, ``"level"`` or ``"plumb-cut socket"``, with ``"corner
+        askew "`` and the side and angle to which it swings in plan before it where the rails leave
+        a corner post askew.
+    swing : float
+        Turn from level in degrees; below 0 where the rail falls away from the post.
+    turn : float
+        Plan turn at this post in degrees; 0 where the guard goes straight on.
+    quantity : int
+        How many: 2 with a guard on both sides.
+    """
+
+    section: int
+    post: int
+    bay: int
+    side: str
+    rail: str
+    kind: str
+    swing: float
+    turn: float
+    quantity: int = 1
+
+    @property
+    def place(self) -> str:
+        """The post and its face."""
+        return f"{self.section}.{self.post} {face_name(self.section, self.post, self.side)}"
+
+
+def post_cuts(answer: Answer) -> list[PostCut]:
+    """Every post of a job.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of the job.
+
+    Returns
+    -------
+    list of PostCut
+        Those of one section together, from its foot up.
+    """
+    sections = answer.guard.sections
+    return [_post(answer.job, sections, standing) for standing in standings(sections)]
+
+
+def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
+    section, post = standing.section, standing.post
+    height = round_to_mark(standing.height, job.tape)
+    lengths = sorted(job.post.stock)
+    if standing.height == post.height:
+        stock = next((length for length in lengths if float(length) == post.stock), None)
+    else:
+        needed = standing.height + post.below
+        stock = next((length for length in lengths if length >= needed - _HAIR), None)
+    shared = standing.shared_with
+    faces = []
+    for side in ("down", "up"):
+        marks = {mark.rail: mark for mark in post.marks if mark.side == side}
+        if marks:
+            faces.append(
+                FaceMarks(
+                    side,
+                    face_name(section.number, post.number, side),
+                    marks[BOTTOM].bay,
+                    round_to_mark(marks[BOTTOM].height, job.tape),
+                    round_to_mark(marks[TOP].height, job.tape),
+                )
+            )
+    below = zero = Fraction(0)
+    if not post.wall:
+        lowest = min(mark.height for mark in _all_marks(sections, standing))
+        below = max(-round_to_mark(lowest, job.tape), below)
+    foot = zero if post.wall else job.post.below or zero
+    cut_off = None
+    if stock is not None and (foot or not below):
+        cut_off = max(stock - height - foot, zero)
+    whole = cut_off if cut_off and cut_off < KERF[job.units] else zero
+    return PostCut(
+        section=section.number,
+        post=post.number,
+        stands_on=post.stands_on,
+        height=height,
+        stock=stock,
+        cut_off=zero if whole else cut_off,
+        faces=tuple(faces),
+        same_as=shared if shared is not None and shared[0] < section.number else None,
+        wall=post.wall,
+        quantity=standing.quantity,
+        hand=standing.hand,
+        below=below,
+        foot=foot,
+        whole=whole,
+    )
+
+
+def _all_marks(sections: Sequence[Section], standing: Standing) -> tuple[Mark, ...]:
+    """The marks of a post, with those of the other section where two share it."""
+    if standing.shared_with is None:
+        return standing.post.marks
+    number, post = standing.shared_with
+    return (*standing.post.marks, *sections[number - 1].posts[post - 1].marks)
+
+
+def bracket_places(job: Job, section: Section) -> list[BracketPlace]:
+    """Every bracket of one section, bay by bay.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For the kind of bracket.
+    section : Section
+        As solved.
+    """
+    places = []
+    for bay in section.bays:
+        for side, post in (("up", bay.number), ("down", bay.number + 1)):
+            corner = section.turn if section.number > 1 and post == 1 else 0.0
+            kind = _bracket_kind(job, section, side)
+            if corner and section.ends.skew:
+                kind = f"corner{_askew(section)}, {kind}"
+            swing = bay.swing if side == "up" else -bay.swing
+            places += [
+                BracketPlace(
+                    section=section.number,
+                    post=post,
+                    bay=bay.number,
+                    side=side,
+                    rail=rail,
+                    kind=kind,
+                    swing=swing,
+                    turn=corner,
+                    quantity=section.sides,
+                )
+                for rail in (TOP, BOTTOM)
+            ]
+    return places
+
+
+def _askew(section: Section) -> str:
+    """To which side, and how far, the bracket at the first post swings in plan."""
+    skew = section.ends.skew
+    return f" askew {abs(float(skew)):.4g}° {'left' if skew > 0 else 'right'}"
+
+
+def _bracket_kind(job: Job, section: Section, side: str) -> str:
+    if section.flight is None:
+        return "level"
+    if job.bracket.kind == PLUMB_CUT:
+        return "plumb-cut socket"
+    return "swing up" if side == "up" else "swing down"

@@ -1,0 +1,467 @@
+"""The openings of a section: every free space of a flight's or a level run's guard.
+
+Under the bottom rail of a level run the largest circle is as high as the gap, over a closed
+stringer as high as the strip is square to the rake; over treads and risers it is that of a pocket
+(:mod:`stairs.openings.under_rail`), or, where the guard stands off to the side, the ball of a
+passage (:mod:`stairs.openings.side_gap.ball`).  Between and beside the balusters
+:mod:`stairs.openings.panel_openings` looks; open risers, and the gap to the post of the section
+before, are looked at here.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+from functools import lru_cache
+
+from msgspec.structs import replace
+
+from stairs.job import Flight as FlightJob
+from stairs.job import Job
+from stairs.openings.opening import (
+    END,
+    FOOT,
+    HEAD,
+    OPEN_RISER,
+    TRIANGLE,
+    UNDER_RAIL,
+    Opening,
+)
+from stairs.openings.panel_openings import panel_openings
+from stairs.openings.rail_slots import RailCut, rail_cut
+from stairs.openings.side_gap.ball import ball_in_pocket
+from stairs.openings.under_rail import (
+    Pocket,
+    is_open,
+    largest_in_pocket,
+    plain_form,
+    pocket_shape,
+    slot_matters_to,
+    strip_width,
+)
+from stairs.parts.bays import Bay
+from stairs.parts.flight import Flight
+from stairs.parts.panel import RackedPanel
+from stairs.parts.posts import Stand
+from stairs.parts.rails import RailLine
+from stairs.parts.section_ends import Ends
+from stairs.relations.exact import compare, derived
+from stairs.shapes.circle import TOUCH
+
+STRAIGHT = -1
+"""In place of a step: the edge of a closed stringer, which runs along them all."""
+
+
+def flight_openings(
+    job: Job,
+    section: FlightJob,
+    flight: Flight,
+    racked: RackedPanel,
+    line: RailLine,
+    gap: Fraction,
+    stands: Sequence[Stand],
+    bays: Sequence[Bay],
+    ends: Ends,
+    with_balls: bool = True,
+) -> tuple[Opening, ...]:
+    """Every opening of a flight's guard.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel and post.
+    section : stairs.job.Flight
+        Stringer and risers.
+    flight : Flight
+        The walking surface.
+    racked : RackedPanel
+        The panel on its rake.
+    line : RailLine
+        Of the section.
+    gap : Fraction
+        Bottom gap.
+    stands : sequence of Stand
+        Where each post stands.
+    bays : sequence of Bay
+        Between them.
+    ends : Ends
+        What the section starts and ends at.
+    with_balls : bool
+        See :func:`under_rail_openings`.
+
+    Returns
+    -------
+    tuple of Opening
+        Under the rail from the foot up, then in the panels, then between treads.
+    """
+    margin = section.stringer_margin if section.stringer == "closed" else None
+    positions = tuple(stand.centre for stand in stands)
+    openings: list[Opening] = []
+    known = Shared()
+    for index, bay in enumerate(bays):
+        low, high = stands[index], stands[index + 1]
+        faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
+        posts = ((index + 1, faces[0]), (index + 2, faces[1]))
+        step = (flight.line_rise, flight.line_run)
+        cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, section.filler)
+        steps = range(low.step, high.step + 1)
+        if margin is not None:
+            steps = [step for step in steps if step in (0, flight.risers)]
+        pockets = (
+            _pocket(section, flight, gap, margin, step, posts, (low, high), cut) for step in steps
+        )
+        openings += under_rail_openings(
+            [pocket for pocket in pockets if is_open(pocket) or pocket.side_gap > 0],
+            bay.number,
+            known,
+            with_balls,
+        )
+        if margin is not None:
+            strip = _pocket(section, flight, gap, margin, STRAIGHT, posts, (low, high), cut)
+            openings.append(under_straight_rail(strip, bay.number, with_balls))
+    openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
+    if section.open_risers:
+        openings = [*map(_on_stringer, openings), _open_riser(flight)]
+    return tuple(openings)
+
+
+def _on_stringer(opening: Opening) -> Opening:
+    """The opening of a stair without risers: what closes their plane by the guard is the stringer.
+
+    Notes
+    -----
+    A cut stringer follows treads and risers right under the guard.  Where it stands further in, the
+    space goes on behind the riser's plane, which is not looked into.
+    """
+    names = (
+        f"stringer at {name}" if name.startswith("riser ") else name for name in opening.leans_on
+    )
+    return replace(opening, leans_on=tuple(names))
+
+
+def level_openings(
+    job: Job,
+    racked: RackedPanel,
+    line: RailLine,
+    gap: Fraction,
+    filler: Fraction,
+    positions: Sequence[Fraction],
+    bays: Sequence[Bay],
+    ends: Ends,
+) -> tuple[Opening, ...]:
+    """Every opening of a level run's guard.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        Panel and post.
+    racked : RackedPanel
+        The panel, level.
+    line : RailLine
+        Of the section.
+    gap : Fraction
+        Walking surface to the bottom rail's underside, or to that of the strip under it.
+    filler : Fraction
+        Depth of that strip.
+    positions : sequence of Fraction
+        Post centres.
+    bays : sequence of Bay
+        Between them.
+    ends : Ends
+        What the section starts and ends at.
+
+    Returns
+    -------
+    tuple of Opening
+    """
+    step = (Fraction(0), Fraction(1))
+    openings = panel_openings(job, racked, bays, line, step)
+    for index, bay in enumerate(bays):
+        faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
+        cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, filler)
+        openings.append(under_straight_rail(_level_pocket(gap, bay.number, faces, cut), bay.number))
+    return tuple(openings)
+
+
+def under_rail_openings(
+    pockets: Sequence[Pocket], bay: int, known: Shared, with_balls: bool = True
+) -> tuple[Opening, ...]:
+    """Every opening between the bottom rail and the stair in one bay.
+
+    Parameters
+    ----------
+    pockets : sequence of Pocket
+        Of the bay, from the foot up.
+    bay : int
+        The bay's number.
+    known : Shared
+        Between the bays of one flight.
+    with_balls : bool
+        Whether the ball that passes beside the stair is found; without it an opening there has its
+        pocket and its circle alone.
+
+    Returns
+    -------
+    tuple of Opening
+        ``foot``, ``triangle``, ``head`` from the foot up.
+    """
+    return tuple(_under_rail(pocket, bay, known, with_balls) for pocket in pockets)
+
+
+class Shared(dict):
+    """Circles and balls of pockets that are alike, within one flight.
+
+    Each is what its pocket would get by itself, so with whichever of these an opening is found
+    makes no difference: all of them are equal.
+    """
+
+    def __hash__(self) -> int:
+        return 0
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Shared)
+
+
+# a flight is solved again many times with one measurement moved, which leaves most steps alike
+@lru_cache(maxsize=8192)
+def _under_rail(pocket: Pocket, bay: int, known: Shared, with_balls: bool) -> Opening:
+    if not is_open(pocket):
+        return _closed_in_elevation(pocket, bay, known, with_balls)
+    circle, shape, origin = largest_in_pocket(pocket, known)
+    beside = pocket.side_gap > 0
+    ball = ball_in_pocket(pocket, known, circle) if beside and with_balls else None
+    closed_form = None if beside else plain_form(pocket, circle)
+    size = closed_form if closed_form is not None else (ball or circle).diameter
+    kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
+    return Opening(
+        kind=kind,
+        bay=bay,
+        tread=pocket.step if kind == TRIANGLE else None,
+        diameter=float(size),
+        center=(circle.center[0] + origin[0], circle.center[1] + origin[1]),
+        leans_on=circle.leans_on if ball is None else ball.leans_on,
+        outline=tuple(
+            (edge.start[0] + origin[0], edge.start[1] + origin[1]) for edge in shape.edges
+        ),
+        closed_form=closed_form,
+        pocket=pocket,
+        flat_diameter=circle.diameter if beside else None,
+        ball=ball,
+    )
+
+
+def _closed_in_elevation(pocket: Pocket, bay: int, known: dict, with_balls: bool) -> Opening:
+    """Where the rail covers the whole step in elevation: only what drops past the tread ends."""
+    ball = ball_in_pocket(pocket, known) if with_balls else None
+    kind = HEAD if pocket.step == pocket.risers else FOOT if pocket.step == 0 else TRIANGLE
+    x, y = float(pocket.front[0]), float(pocket.front[1])
+    end = min(x + float(pocket.unit_run), float(pocket.high_post[1]))
+    return Opening(
+        kind=kind,
+        bay=bay,
+        tread=pocket.step if kind == TRIANGLE else None,
+        diameter=0.0 if ball is None else ball.diameter,
+        center=((x + end) / 2, y),
+        leans_on=() if ball is None else ball.leans_on,
+        outline=((x, y), (end, y)),
+        pocket=pocket,
+        flat_diameter=0.0,
+        ball=ball,
+    )
+
+
+def under_straight_rail(pocket: Pocket, bay: int, with_balls: bool = True) -> Opening:
+    """The opening between a straight edge and the rail that runs parallel to it, in one bay.
+
+    Parameters
+    ----------
+    pocket : Pocket
+        Whose ``straight`` is set.
+    bay : int
+        The bay's number.
+    with_balls : bool
+        See :func:`under_rail_openings`; it matters where a slot beside a post is open.
+
+    Returns
+    -------
+    Opening
+        Of kind ``under-rail``.
+
+    Notes
+    -----
+    What passes is as wide as edge and rail are apart, or as the posts are, whichever is less; a
+    ball that comes past beside the stair has to pass between the posts too, in their own plane.
+    Where a slot beside a rail's end is open a larger one may rise into it: that is found from the
+    walls.
+    """
+    size, clear = strip_width(pocket), pocket.clear
+    edge = "walking surface" if pocket.stringer_margin is None else "stringer edge"
+    sides: tuple[str, ...] = (edge, "bottom rail")
+    if compare(clear, size) < 0:
+        size, sides = clear, (f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}")
+    x0, y0 = float(pocket.front[0]), float(pocket.front[1])
+    outline = tuple((x + x0, y + y0) for x, y in (e.start for e in pocket_shape(pocket).edges))
+    middle = [sum(values) / len(values) for values in zip(*outline, strict=True)]
+    opening = Opening(
+        UNDER_RAIL,
+        bay,
+        None,
+        float(size),
+        (middle[0], middle[1]),
+        sides,
+        outline,
+        size,
+        flat_diameter=_flat(pocket) if pocket.side_gap > 0 else None,
+        strip=pocket,
+    )
+    if not slot_matters_to(pocket, float(size)):
+        return opening
+    circle, _, _ = largest_in_pocket(pocket, {})
+    ball = ball_in_pocket(pocket, {}, circle) if pocket.side_gap > 0 and with_balls else None
+    found = ball or circle
+    if found.diameter <= float(size) * (1 + TOUCH):
+        return opening
+    return replace(
+        opening,
+        diameter=found.diameter,
+        center=(circle.center[0] + x0, circle.center[1] + y0),
+        leans_on=found.leans_on,
+        closed_form=None,
+        flat_diameter=circle.diameter if pocket.side_gap > 0 else None,
+        ball=ball,
+    )
+
+
+def _flat(pocket: Pocket) -> float:
+    """Diameter of the largest circle in the elevation, far from slots."""
+    flat = strip_width(replace(pocket, side_gap=Fraction(0)))
+    return min(float(flat), float(pocket.clear))
+
+
+def _pocket(
+    section: FlightJob, flight: Flight, gap, margin, step: int, posts, stands, cut: RailCut
+) -> Pocket:
+    """The pocket over one step of a bay, or over a closed stringer's edge."""
+    n = flight.risers
+    straight = step == STRAIGHT
+    if straight:
+        step, front, rise = 1, flight.points[0], flight.line_rise
+        run = flight.points[-1][0]
+        if float(front[0]) != 0:
+            run -= front[0]
+    elif step == 0:
+        # the nosing line comes down to the lower landing one line_run before the first nosing
+        below = (
+            -flight.line_run
+            if isinstance(flight.line_run, Fraction)
+            else derived("nosing_x", treads_in_front=-1, unit_run=flight.line_run)
+        )
+        front, rise, run = (below, Fraction(0)), flight.points[0][1], flight.line_run
+    elif step == n or flight.survey is None:
+        front, rise, run = flight.points[step - 1], flight.unit_rise, flight.unit_run
+    else:
+        front = flight.points[step - 1]
+        rise, run = flight.survey.rises[step], flight.survey.runs[step - 1]
+    lift = Fraction(0)
+    if flight.survey is not None and step > 0:
+        lift = flight.survey.line_gaps[step - 1]
+    return Pocket(
+        step=step,
+        risers=n,
+        front=front,
+        unit_rise=rise,
+        unit_run=run,
+        line_rise=flight.line_rise,
+        line_run=flight.line_run,
+        front_lift=lift,
+        nosing=flight.nosing,
+        tread_thickness=flight.tread_thickness,
+        riser_setback=derived(
+            "riser_setback",
+            unit_rise=rise,
+            tread_thickness=flight.tread_thickness,
+            riser_slope=flight.riser_slope,
+        )
+        if flight.riser_slope
+        else Fraction(0),
+        bottom_gap=gap,
+        stringer_margin=margin,
+        low_post=posts[0],
+        high_post=posts[1],
+        low_step=stands[0].step,
+        high_step=stands[1].step,
+        low_surface=flight.surface(stands[0].step),
+        high_surface=flight.surface(stands[1].step),
+        side_gap=section.side_gap,
+        cut=cut,
+        straight=straight,
+    )
+
+
+def _open_riser(flight: Flight) -> Opening:
+    """Between two treads, seen from the front: the greatest riser less the tread's thickness."""
+    rises = flight.survey.rises if flight.survey is not None else (flight.unit_rise,)
+    number = max(range(len(rises)), key=lambda index: float(rises[index]))
+    size = derived("open_riser", unit_rise=rises[number], tread_thickness=flight.tread_thickness)
+    x, low = flight.nosings[number]
+    low -= float(rises[number])
+    middle = low + float(size) / 2
+    sides = (f"tread {number}" if number else "lower landing", f"tread {number + 1}")
+    outline = ((x, low), (x, low + float(size)))
+    return Opening(OPEN_RISER, None, number or None, float(size), (x, middle), sides, outline, size)
+
+
+def _level_pocket(gap: Fraction, bay: int, faces, cut: RailCut) -> Pocket:
+    """The space under the rail of a level run, as a step without a riser."""
+    zero = Fraction(0)
+    return Pocket(
+        step=0,
+        risers=1,
+        front=(zero, zero),
+        unit_rise=zero,
+        unit_run=Fraction(1),
+        line_rise=zero,
+        line_run=Fraction(1),
+        front_lift=zero,
+        nosing=zero,
+        tread_thickness=zero,
+        riser_setback=zero,
+        bottom_gap=gap,
+        stringer_margin=None,
+        low_post=(bay, faces[0]),
+        high_post=(bay + 1, faces[1]),
+        low_step=0,
+        high_step=0,
+        low_surface=zero,
+        high_surface=zero,
+        cut=cut,
+        straight=True,
+    )
+
+
+def beside_post(post_x: float, width: float, ends: Ends, heights: tuple[float, float]) -> Opening:
+    """The gap between the neighbour's last post and the section's own first one.
+
+    Parameters
+    ----------
+    post_x : float
+        ``x`` of the section's first post [job's unit of length].
+    width : float
+        Of a post [job's unit of length].
+    ends : Ends
+        With the gap.
+    heights : tuple of float
+        Surface and top of the section's first post, in its coordinates.
+
+    Returns
+    -------
+    Opening
+        Of kind ``end``; it belongs to no bay.
+    """
+    gap = float(ends.post_gap)
+    high = post_x - width / 2
+    low, (floor, roof) = high - gap, heights
+    outline = ((low, floor), (high, floor), (high, roof), (low, roof))
+    center = (high - gap / 2, (floor + roof) / 2)
+    sides = ("post of the section before", "post 1")
+    return Opening(END, None, None, gap, center, sides, outline, ends.post_gap)

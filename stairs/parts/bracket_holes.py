@@ -1,0 +1,110 @@
+"""Where the screw holes of the brackets come on the faces of the posts.
+
+A bracket's plate lies plumb on the post's face, the same way up on every face, its middle on the
+face's centre line and level with the pin.  So its holes are drilled at the pin's height and their
+own offset from it, whatever the rake and whichever way the bracket swings.  Of a plumb-cut rail the
+middle of the socket is its axis at the cut face.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from stairs.job import Bracket, Job
+from stairs.relations.exact import Amount, derived
+
+
+def hole_reach(bracket: Bracket) -> tuple[Fraction, Fraction]:
+    """Edge of the lowest and of the highest hole, plumb from the pin [job's unit of length].
+
+    Parameters
+    ----------
+    bracket : stairs.job.Bracket
+        With one hole or more.
+
+    Returns
+    -------
+    tuple of (Fraction, Fraction)
+        The lower one is below 0 where it lies under the pin.
+
+    Examples
+    --------
+    >>> plate = Bracket(kind="pivot", hole_diameter=Fraction(1, 4),
+    ...                 holes=((Fraction(0), Fraction(1)), (Fraction(0), Fraction(-1))))
+    >>> hole_reach(plate)
+    (Fraction(-9, 8), Fraction(9, 8))
+    """
+    half = (bracket.hole_diameter or Fraction(0)) / 2
+    heights = [up for _, up in bracket.holes]
+    return min(heights) - half, max(heights) + half
+
+
+def hole_heights(
+    bracket: Bracket, pin: Fraction | float
+) -> tuple[tuple[Fraction, Fraction | float], ...]:
+    """Every hole of one bracket: level from the face's centre line, and over the post's surface.
+
+    Parameters
+    ----------
+    bracket : stairs.job.Bracket
+        With or without holes.
+    pin : Fraction or float
+        Height of its pin over that surface [job's unit of length].
+
+    Returns
+    -------
+    tuple of (Fraction, number)
+        To the right positive, seen square on the face; heights of the kind that the pin's is.  In
+        the order of the job file [job's unit of length].
+
+    Examples
+    --------
+    >>> plate = Bracket(kind="pivot", holes=((Fraction(1, 2), Fraction(-3, 4)),))
+    >>> hole_heights(plate, Fraction(79, 2))
+    ((Fraction(1, 2), Fraction(155, 4)),)
+    """
+    exact = isinstance(pin, Fraction)
+    return tuple((across, pin + up if exact else pin + float(up)) for across, up in bracket.holes)
+
+
+def hole_edges(
+    job: Job,
+    pins: Sequence[Amount],
+    surface: Amount,
+    gap: Fraction,
+    step: tuple[Amount, Amount],
+) -> tuple[Amount, Amount]:
+    """Lowest and highest edge of all bracket holes of a post, exactly [job's unit of length].
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        With holes in its brackets.
+    pins : sequence of (Fraction or Derived)
+        ``x`` of the pins over each other, for each face that holds brackets; one or two.
+    surface : Fraction or Derived
+        Height of what the post stands on.
+    gap : Fraction
+        Bottom gap.
+    step : tuple of (Fraction or Derived, Fraction or Derived)
+        Unit rise and unit run; a level run is 0 over 1.
+
+    Returns
+    -------
+    tuple of (Fraction or Derived, Fraction or Derived)
+        Over the post's surface.
+    """
+    panel, (low, high) = job.panel, hole_reach(job.bracket)
+    on_post = {
+        "surface": surface,
+        "bottom_gap": gap,
+        "bottom_rail": panel.bottom_rail,
+        "unit_rise": step[0],
+        "unit_run": step[1],
+    }
+    tall = {"panel_height": panel.height, "top_rail": panel.top_rail}
+    at = pins if step[0] else [Fraction(0)]  # a level rail is as high at every x
+    bottom = [derived("bottom_hole_height", x=x, hole_reach=low, **on_post) for x in at]
+    top = [derived("top_hole_height", x=x, hole_reach=high, **tall, **on_post) for x in at]
+    return min(bottom, key=float), max(top, key=float)

@@ -1,0 +1,111 @@
+"""The rails: the straight line they follow over the nosings, and their outlines.
+
+Both rails of a section run parallel to the nosing line, the bottom rail's underside at the bottom
+gap above it, plumb.  A level run is the same with no rise.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from msgspec import Struct
+
+from stairs.job import Job
+from stairs.parts.bracket import PIVOT, RailEnds
+
+Point = tuple[float, float]
+
+
+class RailLine(Struct, frozen=True):
+    """The underside of the bottom rail as a line; floats in the job's unit.
+
+    Parameters
+    ----------
+    line_at_zero : float
+        Height of the nosing line (or the level surface) at ``x = 0``.
+    unit_rise, unit_run : float
+        Its slope, as one step.
+    gap : float
+        Plumb, from that line to the rail's underside.
+    """
+
+    line_at_zero: float
+    unit_rise: float
+    unit_run: float
+    gap: float
+
+    @property
+    def slope(self) -> float:
+        """Rise over run."""
+        return self.unit_rise / self.unit_run
+
+    @property
+    def cosine(self) -> float:
+        """Level length per length along the rail."""
+        return self.unit_run / (self.unit_rise**2 + self.unit_run**2) ** 0.5
+
+    def under(self, x: float) -> float:
+        """Height of the bottom rail's underside at ``x`` [job's unit of length].
+
+        Parameters
+        ----------
+        x : float
+            Level, from the section's ``x = 0`` [job's unit of length].
+
+        Examples
+        --------
+        >>> RailLine(7.5, 7.5, 10, 0.5).under(20)
+        23.0
+        """
+        return self.line_at_zero + self.gap + x * self.slope
+
+
+def rail_outline(
+    job: Job,
+    end: RailEnds,
+    low_face: float,
+    clear: float,
+    line: RailLine,
+    depth: Fraction,
+    lift: float,
+) -> tuple[Point, ...]:
+    """Corners of one rail: lower end under and over, upper end over and under.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For the kind of bracket and its setback.
+    end : RailEnds
+        How the bay's rails end.
+    low_face : float
+        ``x`` of the lower post's face.
+    clear : float
+        Bay, level.
+    line : RailLine
+        Of the section.
+    depth : Fraction
+        Of the rail, square to its length.
+    lift : float
+        Plumb, from the bottom rail's underside to this rail's axis.
+
+    Returns
+    -------
+    tuple of tuple of float
+        Four corners in the section's coordinates.
+    """
+    cosine = line.cosine
+    sine = line.slope * cosine
+    half = float(depth) / 2
+    setback = float(job.bracket.rail_setback) * cosine if job.bracket.kind == PIVOT else 0.0
+    x_low = low_face + float(end.stand_off_low) + setback
+    x_high = low_face + clear - float(end.stand_off) - setback
+    axis_low = line.under(x_low) + lift
+    axis_high = line.under(x_high) + lift
+    square_cut = (-half * sine, half * cosine)
+    shift = square_cut if job.bracket.kind == PIVOT else (0.0, half / cosine)
+    return (
+        (x_low - shift[0], axis_low - shift[1]),
+        (x_low + shift[0], axis_low + shift[1]),
+        (x_high + shift[0], axis_high + shift[1]),
+        (x_high - shift[0], axis_high - shift[1]),
+    )

@@ -1,0 +1,156 @@
+"""Amounts that are never rounded: what a verdict is decided on.
+
+A length typed in a job file is a fraction.  Adding, multiplying and dividing fractions gives
+fractions; a square root or an angle does not, so such a result is kept as a :class:`Derived`: its
+float, and the closed form and exact arguments it came from.  A comparison is made with the float
+where that is beyond doubt, and exactly where the value lies within a hair of the limit; only then
+is computer algebra loaded.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import lru_cache
+
+from msgspec import Struct
+
+from stairs.numbers.roots import sqrt
+from stairs.relations import closed_forms
+
+HAIR = 1e-9
+"""Relative distance to a limit below which a float is not trusted to decide."""
+
+
+class Derived(Struct, frozen=True):
+    """A number that is no fraction: a closed form at exact arguments.
+
+    Parameters
+    ----------
+    form : str
+        Name of a function of :mod:`stairs.relations.closed_forms`.
+    arguments : tuple of (str, Fraction or Derived)
+        Its arguments by name.
+    value : float
+        Its value in floating point.
+    """
+
+    form: str
+    arguments: tuple[tuple[str, Amount], ...]
+    value: float
+
+    def __float__(self) -> float:
+        return self.value
+
+
+Amount = Fraction | Derived
+
+_IRRATIONAL: set[str] = set()  # forms found to hold a root or an angle: floats do for these
+
+
+@lru_cache(maxsize=256)
+def _even_step(unit_rise: Fraction, unit_run: Fraction) -> bool:
+    """Whether a step's slope length is a fraction, as on a level run or a 3-4-5 stair."""
+    return isinstance(sqrt(unit_rise**2 + unit_run**2), Fraction)
+
+
+def derived(form: str, **arguments: Amount | int) -> Amount:
+    """The value of a closed form, kept exact [unit of the form].
+
+    Parameters
+    ----------
+    form : str
+        Name of a function of :mod:`stairs.relations.closed_forms`.
+    **arguments : Fraction, int or Derived
+        Its arguments.
+
+    Returns
+    -------
+    Fraction or Derived
+        A fraction where all arguments are and every root comes out even; otherwise a ``Derived``.
+
+    Examples
+    --------
+    >>> derived("step_sum", unit_rise=Fraction(29, 4), unit_run=Fraction(21, 2))
+    Fraction(25, 1)
+    >>> derived("unit_slope", unit_rise=3, unit_run=4)
+    Fraction(5, 1)
+    >>> round(float(derived("unit_slope", unit_rise=1, unit_run=1)), 6)
+    1.414214
+    """
+    return _derived(form, tuple(arguments.items()))
+
+
+@lru_cache(maxsize=8192)  # a guard asks for the same few hundred over and over
+def _derived(form: str, arguments: tuple[tuple[str, Amount | int], ...]) -> Amount:
+    exact = {
+        name: Fraction(value) if isinstance(value, int) else value for name, value in arguments
+    }
+    function = getattr(closed_forms, form)
+    fractions = all(isinstance(value, Fraction) for value in exact.values())
+    step = (exact.get("unit_rise"), exact.get("unit_run"))
+    if fractions and (form not in _IRRATIONAL or (None not in step and _even_step(*step))):
+        result = function(**exact)
+        if isinstance(result, Fraction):
+            return result
+        _IRRATIONAL.add(form)
+    result = function(**{name: float(value) for name, value in exact.items()})
+    return Derived(form, tuple(exact.items()), float(result))
+
+
+def expression(amount: Amount):
+    """The amount as an exact sympy number.
+
+    Parameters
+    ----------
+    amount : Fraction or Derived
+        In any unit.
+
+    Returns
+    -------
+    sympy.Expr
+        In the same unit, never rounded.
+
+    Examples
+    --------
+    >>> expression(derived("unit_slope", unit_rise=1, unit_run=2))
+    sqrt(5)
+    """
+    if isinstance(amount, Fraction):
+        from stairs.relations.equations import exact_number
+
+        return exact_number(amount)
+    from stairs.relations.derivation import exact_value
+
+    return exact_value(amount.form, {name: expression(value) for name, value in amount.arguments})
+
+
+def compare(amount: Amount, limit: Amount) -> int:
+    """-1, 0 or 1 as the amount is below, at or above the limit, decided exactly.
+
+    Parameters
+    ----------
+    amount, limit : Fraction or Derived
+        Both in the same unit.
+
+    Notes
+    -----
+    Two fractions are compared as such.  Otherwise floats decide where they differ by more than
+    ``HAIR`` of the larger; nearer than that the sign of the exact difference is taken.
+
+    Examples
+    --------
+    >>> compare(derived("unit_slope", unit_rise=9, unit_run=12), Fraction(15))
+    0
+    >>> compare(Fraction(1, 3), Fraction(33333, 100000))
+    1
+    """
+    if isinstance(amount, Fraction) and isinstance(limit, Fraction):
+        return (amount > limit) - (amount < limit)
+    if amount == limit:  # the same closed form at the same arguments
+        return 0
+    difference = float(amount) - float(limit)
+    if abs(difference) > HAIR * max(1.0, abs(float(amount)), abs(float(limit))):
+        return 1 if difference > 0 else -1
+    from stairs.numbers.exact_sign import sign
+
+    return sign(expression(amount) - expression(limit))

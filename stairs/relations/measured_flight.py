@@ -1,0 +1,363 @@
+"""From what was measured to what is wanted: the chain of relations that fixes a flight.
+
+Total rise, unit rise, riser count, total run, unit run, tread count and rake hang together, and any
+three that do not say the same thing fix the rest.  The chain takes what is given, walks the
+relations forward, and keeps the working: which relation, from which numbers, gave what.
+
+Too few measurements: it says which single one would be enough.  Too many: the surplus is compared
+with what follows from the others, within what a tape allows, and a contradiction shows both values
+and their difference.  Where two measurements disagree within that allowance, counts rule over
+totals, totals over single steps and lengths over angles, since an error in a single step is
+multiplied by their number.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from math import atan2, degrees
+
+from msgspec import Struct
+
+from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShape
+from stairs.relations.closed_forms import FLIGHT_STEPS
+from stairs.relations.exact import Amount, derived
+from stairs.relations.quantities import ANGLE, COUNT, QUANTITIES
+
+AUTHORITY = ("risers", "treads", "total_rise", "total_run", "unit_rise", "unit_run", "rake")
+"""Which measurement is kept where two disagree within the tape: the earlier one."""
+
+
+class Working(Struct, frozen=True):
+    """One line of the working: a quantity, what it came from, and its value."""
+
+    quantity: str
+    given: tuple[tuple[str, Amount], ...]
+    relation: str
+    value: Amount
+
+
+class FlightMeasure(Struct, frozen=True):
+    """A flight that is fixed: every quantity's value, the working, and remarks.
+
+    Parameters
+    ----------
+    values : dict of str to Fraction or Derived
+        All of risers, treads, total_rise, total_run, unit_rise, unit_run and rake.
+    working : tuple of Working
+        In the order in which it was found.
+    remarks : tuple of str
+        Surplus measurements that agreed only within the tape, and what was kept.
+    """
+
+    values: dict[str, Amount]
+    working: tuple[Working, ...]
+    remarks: tuple[str, ...]
+
+
+WHOLE_FLIGHT = "slope of the whole flight"
+MOST_RISERS = 1000
+
+
+def _steps(flush: bool):
+    """The steps of the chain; with a flush tread the totals' slope says nothing of the count."""
+    return [step for step in FLIGHT_STEPS if not (flush and step[3] == WHOLE_FLIGHT)]
+
+
+def _close(values: dict[str, Amount], working: list[Working]) -> None:
+    """Walk the relations forward until nothing new follows."""
+    progress = True
+    while progress:
+        progress = False
+        for target, given, function, relation in _steps(bool(values["flush_tread"])):
+            if target in values or any(name not in values for name in given):
+                continue
+            arguments = {name: values[name] for name in given}
+            value = derived(function.__name__, **arguments)
+            values[target] = value
+            working.append(Working(target, tuple(arguments.items()), relation, value))
+            progress = True
+
+
+def _count_from_totals(given: Mapping[str, Fraction], within: Fraction) -> Fraction:
+    """The only number of risers whose rake agrees with the one that was typed.
+
+    Notes
+    -----
+    With ``n`` risers and ``n - 1`` treads the slope is ``H (n - 1) / (W n)``: it grows with ``n``
+    towards ``H / W``, so several counts may agree with a rake that was read roughly.
+    """
+    rise, run, rake = (given[name] for name in ("total_rise", "total_run", "rake"))
+    slack = float(read_within("rake", rake, within))
+
+    def angle(count: int, up: float, along: float) -> float:
+        return degrees(atan2(up * (count - 1), along * count))
+
+    def agrees(count: int) -> bool:
+        off = float(within)
+        low = angle(count, float(rise) - off, float(run) + off) - slack
+        high = angle(count, float(rise) + off, float(run) - off) + slack
+        return low - 1e-9 <= float(rake) <= high + 1e-9
+
+    counts = [count for count in range(2, MOST_RISERS + 1) if agrees(count)]
+    candidates = ("risers", "treads", "unit_rise", "unit_run")
+    remedy = "Add any one of: " + ", ".join(candidates)
+    if not counts:
+        most = degrees(atan2(float(rise), float(run)))
+        raise NoSuchShape(
+            "",
+            f"a rake of {float(rake):g}° agrees with no number of steps in this rise and run",
+            f"The rake of any flight of them lies between {angle(2, float(rise), float(run)):.2f}° "
+            f"and {most:.2f}°",
+            "Measure again: rise from landing to landing, run from the first nosing to the last",
+        )
+    if len(counts) > 1:
+        raise MeasurementMissing(
+            "",
+            f"rise, run and rake do not fix the number of steps: {counts[0]} to {counts[-1]} "
+            "risers all agree with this rake",
+            "",
+            remedy,
+            candidates,
+        )
+    return Fraction(counts[0])
+
+
+def _reaches_all(names: set[str], flush: bool) -> bool:
+    known = set(names) | {"flush_tread"}
+    progress = True
+    while progress:
+        progress = False
+        for target, given, _, _ in _steps(flush):
+            if target not in known and known.issuperset(given):
+                known.add(target)
+                progress = True
+    return known.issuperset(AUTHORITY)
+
+
+def _missing(where: str, given: Mapping[str, Fraction], flush: bool) -> MeasurementMissing:
+    names = set(given)
+    enough = tuple(
+        QUANTITIES[name].key
+        for name in AUTHORITY
+        if name not in names and _reaches_all(names | {name}, flush)
+    )
+    have = ", ".join(QUANTITIES[name].key for name in AUTHORITY if name in names) or "nothing"
+    if enough:
+        remedy = "Add any one of: " + ", ".join(enough)
+    else:
+        pairs = [
+            f"{QUANTITIES[one].key} with {QUANTITIES[two].key}"
+            for one in AUTHORITY
+            for two in AUTHORITY
+            if AUTHORITY.index(one) < AUTHORITY.index(two)
+            and not names & {one, two}
+            and _reaches_all(names | {one, two}, flush)
+        ]
+        remedy = (
+            "Two more measurements are needed, for example " + " or ".join(pairs[:3])
+            if pairs
+            else "Three measurements are needed, for example rise, run and treads"
+        )
+    return MeasurementMissing(
+        where, f"{have} given, which does not fix the flight", "", remedy, enough
+    )
+
+
+def _whole_count(values: dict[str, Amount]) -> int:
+    """The number of risers that the measurements come nearest to."""
+    count = float(values["risers"])
+    if not 1.5 <= count < MOST_RISERS + 0.5:
+        raise NoSuchShape(
+            "",
+            f"these measurements come to {count:.4g} risers",
+            f"A flight has 2 risers or more, and {MOST_RISERS} at most",
+            "Check rise and unit_rise, or run and unit_run, against each other",
+        )
+    return round(count)
+
+
+def read_within(name: str, value: Fraction, within: Fraction) -> Fraction:
+    """How far off a typed measurement may be [its own unit].
+
+    Parameters
+    ----------
+    name : str
+        Of the quantity, as in :data:`stairs.relations.quantities.QUANTITIES`.
+    value : Fraction
+        As typed.
+    within : Fraction
+        How far off a length may be, 0 or more [job's unit of length].
+
+    Returns
+    -------
+    Fraction
+        A count is never off, a length by ``within``, an angle by half of its last decimal place.
+
+    Examples
+    --------
+    >>> [str(read_within("rake", Fraction(typed), Fraction(1, 16))) for typed in ("35", "34.6")]
+    ['1/2', '1/20']
+    """
+    unit = QUANTITIES[name].unit
+    if unit == COUNT:
+        return Fraction(0)
+    if unit != ANGLE:
+        return within
+    places = next((k for k in range(7) if (value * 10**k).denominator == 1), 6)
+    return Fraction(1, 2 * 10**places)
+
+
+def fix_flight(
+    given: Mapping[str, Fraction],
+    *,
+    top: str = "landing",
+    within: Fraction = Fraction(0),
+    where: str = "",
+    show=lambda name, value: f"{float(value):g}",
+) -> FlightMeasure:
+    """Every measurement of a flight from any sufficient set of them.
+
+    Parameters
+    ----------
+    given : mapping of str to Fraction
+        Quantity names out of ``AUTHORITY`` with their values; lengths in one unit, rake in
+        degrees.
+    top : str
+        ``"landing"`` where the upper landing takes the place of the last tread, ``"tread"`` where
+        the last tread is flush with it.
+    within : Fraction
+        How far off any one length may be, 0 or more.  An angle is taken as good to half of its
+        last typed digit.
+    where : str
+        Put before an error's text.
+    show : callable
+        Turns a quantity's name and value into text for errors and remarks.
+
+    Returns
+    -------
+    FlightMeasure
+        All values exact.
+
+    Raises
+    ------
+    MeasurementMissing
+        The set is too small.
+    MeasurementsContradict
+        A surplus measurement differs from what the others give by more than the tape allows.
+    NoSuchShape
+        The measurements come to fewer than two risers.
+
+    Examples
+    --------
+    >>> flight = fix_flight({"total_rise": Fraction(42), "total_run": Fraction(50),
+    ...                      "treads": Fraction(5)})
+    >>> flight.values["unit_rise"], flight.values["unit_run"]
+    (Fraction(7, 1), Fraction(10, 1))
+    """
+    flush = top == "tread"
+    names = [name for name in AUTHORITY if name in given]
+    if not _reaches_all(set(names), flush):
+        raise _missing(where, given, flush)
+    try:
+        counted = dict(given)
+        if set(names) == {"total_rise", "total_run", "rake"}:
+            counted["risers"] = _count_from_totals(given, within)
+            names = ["risers", *names]
+        kept, working, surplus = _insert(names, counted, flush)
+        if "risers" not in names and "treads" not in names:
+            count = Fraction(_whole_count(kept))
+            names, counted = ["risers", *names], {**given, "risers": count}
+            if kept["risers"] != count:
+                kept, working, surplus = _insert(names, counted, flush)
+    except MeasurementMissing as error:
+        raise MeasurementMissing(
+            where, error.found, error.allowed, error.remedy, error.candidates
+        ) from None
+    except NoSuchShape as error:
+        raise NoSuchShape(where, error.found, error.allowed, error.remedy) from None
+    remarks = tuple(
+        _agree(name, given, names, kept, flush, within, where, show) for name in surplus
+    )
+    if kept["risers"] < 2:
+        raise NoSuchShape(
+            where,
+            f"{show('risers', kept['risers'])} riser",
+            "A flight has 2 risers or more",
+            "A single step has no rake: give it as a level section on either side",
+        )
+    return FlightMeasure(kept, tuple(working), tuple(text for text in remarks if text))
+
+
+def _insert(
+    names: list[str], given: Mapping[str, Fraction], flush: bool
+) -> tuple[dict[str, Amount], list[Working], list[str]]:
+    """Take measurements in the order of authority; those that follow from earlier are surplus."""
+    values: dict[str, Amount] = {"flush_tread": Fraction(int(flush))}
+    working: list[Working] = []
+    surplus: list[str] = []
+    for name in names:
+        if name in values:
+            surplus.append(name)
+            continue
+        values[name] = given[name]
+        _close(values, working)
+    del values["flush_tread"]
+    return values, working, surplus
+
+
+def _basis(name, names, given, kept, flush) -> list[str]:
+    """The measurements that a surplus one is held against, without those it does not need."""
+    basis = [other for other in names if other in given and other != name]
+    for other in reversed(tuple(basis)):
+        fewer = [one for one in basis if one != other]
+        values, _, _ = _insert(fewer, {**given, "risers": kept["risers"]}, flush)
+        if name in values and values[name] == kept[name]:
+            basis = fewer
+    return basis
+
+
+def _allowance_text(allowance: str, compared: Iterable[str]) -> str:
+    if allowance:
+        return f"Up to {allowance} would pass as measuring error"
+    if all(QUANTITIES[name].unit == COUNT for name in compared):
+        return "They are counted and not measured, so that no error is allowed for"
+    return "No measuring error is allowed for (measured_within is 0)"
+
+
+def _agree(name, given, names, kept, flush, within, where, show) -> str:
+    """Compare a surplus measurement with what the others give; a remark where they differ."""
+    typed, follows = given[name], kept[name]
+    gap = abs(float(typed) - float(follows))
+    if gap == 0:
+        return ""
+    allowance = float(read_within(name, typed, within))
+    others = [other for other in names if other != name and other in given]
+    for other in others:
+        tolerance = read_within(other, given[other], within)
+        moved = []
+        for shift in (-tolerance, tolerance):
+            try:
+                values, _, _ = _insert(
+                    names, {**given, "risers": kept["risers"], other: given[other] + shift}, flush
+                )
+            except (MeasurementMissing, ZeroDivisionError, ValueError):
+                continue
+            moved.append(abs(float(values[name]) - float(follows)))
+        allowance += max(moved, default=0.0)
+    key = QUANTITIES[name].key
+    basis = _basis(name, names, given, kept, flush)
+    others = " and ".join(QUANTITIES[other].key for other in basis)
+    if gap > allowance * (1 + 1e-12):
+        raise MeasurementsContradict(
+            where,
+            f"{key} is given as {show(name, typed)}, but {others} make it {show(name, follows)}: "
+            f"they differ by {show(name, gap)}",
+            _allowance_text(show(name, allowance) if allowance else "", (name, *basis)),
+            "Measure again, or leave out the one that is in doubt",
+            (float(typed), float(follows)),
+        )
+    return (
+        f"{key} is given as {show(name, typed)}; {others} make it {show(name, follows)}, which is "
+        "within the measuring error, and is used"
+    )

@@ -1,0 +1,210 @@
+"""Changes: what to write into the job file, and the job that then stands in it.
+
+A remedy that only talks cannot be checked.  So whatever the job file can say is said as a list of
+changes, each a key and its new value, which are made here and read again as if they were typed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+
+import msgspec
+from msgspec import Struct
+
+from stairs.guard.solving import Section
+from stairs.job import Flight, Job, Level, job_from_mapping, job_to_mapping
+
+KNOWN_ASIDE = ("hand", "left_of", "apart", "totals")
+STEP_KEYS = ("rise", "unit_rise", "risers", "treads", "run", "unit_run", "rake")
+
+
+class Change(Struct, frozen=True):
+    """One value to write into the job file.
+
+    Parameters
+    ----------
+    table : str
+        ``"panel"``, ``"bracket"``, ``"post"`` or ``"section"``; ``"job"`` for the keys above all
+        tables.
+    key : str
+        The key in that table.
+    value : Fraction, int, str, bool, tuple, record or None
+        What to write; None: take the key out.
+    """
+
+    table: str
+    key: str
+    value: object
+
+
+def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
+    """The job with the changes made, read again as from its file.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    changes : iterable of Change
+        For its tables; those of ``"section"`` are made in one section.
+    index : int
+        That section, from 0.
+
+    Returns
+    -------
+    stairs.job.Job
+
+    Raises
+    ------
+    stairs.errors.JobError
+        The changed job could not stand in a file.
+
+    Examples
+    --------
+    >>> from stairs.job import quick_job
+    >>> job = quick_job("42", "50", 5)
+    >>> str(apply(job, [Change("panel", "height", Fraction(34))], 0).panel.height)
+    '34'
+    """
+    tables: dict[str, dict[str, object]] = {}
+    for change in changes:
+        tables.setdefault(change.table, {})[change.key] = change.value
+    sections, of_job = list(job.sections), tables.pop("job", {})
+    if "section" in tables:
+        sections[index] = msgspec.structs.replace(sections[index], **tables.pop("section"))
+    records = {
+        name: msgspec.structs.replace(getattr(job, name), **values)
+        for name, values in tables.items()
+    }
+    changed = msgspec.structs.replace(job, sections=tuple(sections), **records, **of_job)
+    again = job_from_mapping(job_to_mapping(_all_on_one_hand(changed)), job.where)
+    # whose left-hand guard a section is, and what bore its steps out, stands in no file
+    lines = (
+        msgspec.structs.replace(
+            new, **{name: getattr(old, name) for name in KNOWN_ASIDE if hasattr(old, name)}
+        )
+        for new, old in zip(again.sections, changed.sections, strict=True)
+    )
+    return msgspec.structs.replace(again, assumed=job.assumed, sections=tuple(lines))
+
+
+def _all_on_one_hand(job: Job) -> Job:
+    """The job with its left-hand lines on the hand of the section that they are listed after.
+
+    Notes
+    -----
+    In a file a section goes on from the one before it, and its guard stays on one hand.  A line
+    that was written out for the left hand stands apart, which a file cannot say.
+    """
+    hand = [section.hand for section in job.sections if not section.left_of][-1]
+    sections = (
+        msgspec.structs.replace(section, hand=hand) if section.left_of else section
+        for section in job.sections
+    )
+    return msgspec.structs.replace(job, sections=tuple(sections))
+
+
+def post_positions(section: Section, record: Flight | Level) -> tuple[Fraction, ...]:
+    """Post centres of a solved section, exactly [job's unit of length].
+
+    Parameters
+    ----------
+    section : Section
+        As solved.
+    record : stairs.job.Flight or stairs.job.Level
+        The same section as read.
+
+    Returns
+    -------
+    tuple of Fraction
+        As the job lists them; else where they were laid out.
+    """
+    if record.posts is not None:
+        return record.posts
+    return tuple(Fraction(post.x).limit_denominator(10**6) for post in section.posts)
+
+
+def post_changes(record: Flight | Level, posts: tuple[Fraction, ...]) -> tuple[Change, ...]:
+    """The changes that put a section's posts at given centres.
+
+    Parameters
+    ----------
+    record : stairs.job.Flight or stairs.job.Level
+        The section as read.
+    posts : tuple of Fraction
+        Centres from the foot up [job's unit of length]; those of a level run begin at 0.
+
+    Returns
+    -------
+    tuple of Change
+        The posts in place of a number of bays; the span of a level run goes with them.
+    """
+    changes = [Change("section", "posts", posts), Change("section", "bays", None)]
+    if isinstance(record, Level):
+        changes.append(Change("section", "span", posts[-1] - posts[0]))
+    return tuple(changes)
+
+
+def told_posts(changes: Iterable[Change], show: Callable[[Fraction], str]) -> str:
+    """Where changes put the posts of a section, in words that follow a text; empty where nowhere.
+
+    Parameters
+    ----------
+    changes : iterable of Change
+        Of one section.
+    show : callable
+        Turns a length into text.
+    """
+    posts = next((change.value for change in changes if change.key == "posts"), None)
+    return f"; posts then at x = {', '.join(map(show, posts))}" if posts else ""
+
+
+def step_changes(
+    section: Section, record: Flight, risers: int, unit_run: Fraction | None
+) -> tuple[Change, ...] | None:
+    """The changes that give a flight another number of risers or another run, rise kept.
+
+    Parameters
+    ----------
+    section : Section
+        As solved.
+    record : stairs.job.Flight
+        As read.
+    risers : int
+        2 or more.
+    unit_run : Fraction or None
+        Above 0; None keeps the run of a tread as it is.
+
+    Returns
+    -------
+    tuple of Change or None
+        None where the stair was measured nosing by nosing, or is fixed by an angle, so that no
+        exact number can be written.
+
+    Notes
+    -----
+    Keys that would contradict are taken out.  Posts that the job lists move along with the tread
+    or landing that they stand on.
+    """
+    flight = section.flight
+    if flight is None or flight.survey is not None or risers < 2:
+        return None
+    run = flight.unit_run if unit_run is None else unit_run
+    if not (isinstance(run, Fraction) and isinstance(flight.total_rise, Fraction)) or run <= 0:
+        return None
+    changes = dict.fromkeys(STEP_KEYS)
+    changes |= {"rise": flight.total_rise, "risers": risers, "unit_run": run}
+    if record.posts is not None:
+        moved = []
+        for post, centre in zip(section.posts, record.posts, strict=True):
+            if post.tread is not None:
+                if post.tread >= risers or not isinstance(flight.unit_run, Fraction):
+                    return None
+                centre += (post.tread - 1) * (run - flight.unit_run)
+            elif post.surface > 0:
+                if not isinstance(flight.unit_run, Fraction):
+                    return None
+                centre += (risers - 1) * run - (flight.risers - 1) * flight.unit_run
+            moved.append(centre)
+        changes["posts"] = tuple(moved)
+    return tuple(Change("section", key, value) for key, value in changes.items())

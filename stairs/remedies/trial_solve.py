@@ -1,0 +1,394 @@
+"""Trials: a guard settled and judged without measuring error, to see what a change would do.
+
+Settling a section chooses its bottom gap where the job leaves it open.  Judging it is what a check
+does, less the many re-solved guards that tell how far measuring error could go; so a change can be
+tried in a few milliseconds, and a remedy is given only after it has been.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from fractions import Fraction
+from functools import cache, partial
+
+import msgspec
+from msgspec import Struct
+
+from stairs.checks.cases import rule_source
+from stairs.checks.checked_values import Measure, over_holes
+from stairs.checks.checking import FAIL, Finding, findings_of, with_shared_height
+from stairs.checks.gap_window import RuleFor, Window, window_of
+from stairs.checks.window_marks import choose_gap, marks_inside
+from stairs.errors import JobError
+from stairs.guard.shared_posts import joins_of, with_joins
+from stairs.guard.solving import Section, solve_section
+from stairs.job import Job, section_where
+from stairs.job.left_line import with_left_line
+from stairs.layout.search import best_positions, with_posts
+from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL
+from stairs.parts.bays import ways_asked
+from stairs.parts.panel import AUTO
+from stairs.remedies.job_changes import STEP_KEYS, Change, apply
+from stairs.rules import Rulebook
+
+_PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
+_MEASURED_ALONG = ("posts", "span", "bays")
+_WITH_THE_RAIL = ("post-stock", "bracket-holes")
+_WITH_THE_GAP = ("guard-height", "handrail-height", "midrail-gap")
+_UNDER_THE_RAIL = tuple(f"opening-{kind}" for kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL))
+
+
+class Settled(Struct, frozen=True):
+    """One section with its bottom gap settled.
+
+    Parameters
+    ----------
+    section : Section
+        Solved for that gap.
+    find_window : callable
+        Gives the window of the gap, the same whenever it is asked.
+    chosen : bool
+        Whether the job left the gap open.
+    job : stairs.job.Job
+        With the gap written in.
+    """
+
+    section: Section
+    find_window: Callable[[], Window]
+    chosen: bool
+    job: Job
+
+    @property
+    def window(self) -> Window:
+        """Of the gap; looked for when it is asked for, which takes longer than all the rest."""
+        return self.find_window()
+
+
+def depends_on_gap(finding: Finding) -> bool:
+    """Whether a finding of the rulebook changes with the bottom gap."""
+    if finding.measure is not None and finding.measure.opening is not None:
+        return finding.measure.opening.kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL)
+    return finding.id.startswith(_WITH_THE_GAP) or finding.id in _UNDER_THE_RAIL
+
+
+def may_depend_on_gap(check: str) -> bool:
+    """Whether a check by this name can come out otherwise with another bottom gap."""
+    return check.startswith((*_WITH_THE_GAP, *_WITH_THE_RAIL)) or check in _UNDER_THE_RAIL
+
+
+def settle(job: Job, index: int, rule_for: RuleFor, with_balls: bool = True) -> Settled:
+    """One section solved, its bottom gap chosen where the job leaves it to ``"auto"``.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    index : int
+        The section, from 0.
+    rule_for : callable
+        See :func:`stairs.checks.cases.rule_source`.
+    with_balls : bool
+        See :func:`stairs.guard.solving.solve_section`; whether the guard passes is told without
+        them too.
+
+    Returns
+    -------
+    Settled
+
+    Notes
+    -----
+    Of the marks inside the window the one nearest its middle is taken at which the guard also
+    passes as it will be cut; where none does, the one nearest the middle.
+    """
+    record = job.sections[index]
+    gap = record.bottom_gap
+    if isinstance(gap, Fraction):
+        section = solve_section(job, index, with_balls=with_balls)
+        found = cache(partial(window_of, section, job, rule_for))
+        return Settled(section, found, False, _as_cut(job, section))
+    window = window_at(job, index, rule_for)
+
+    def passes(mark: Fraction) -> bool:
+        settled = with_gap(job, index, mark)
+        section = solve_section(settled, index, with_balls=False)
+        findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
+        return not any(
+            finding.as_cut_verdict == FAIL for finding in findings if depends_on_gap(finding)
+        )
+
+    settled = with_gap(job, index, choose_gap(window, job.tape, passes))
+    section = solve_section(settled, index, with_balls=with_balls)
+    return Settled(section, lambda: window, True, _as_cut(settled, section))
+
+
+def _as_cut(job: Job, section: Section) -> Job:
+    """The job with the way each bay is cut written in, so that no measuring error turns it."""
+    index = section.number - 1
+    words = ways_asked(job, len(section.bays), job.sections[index].trim)
+    if AUTO not in words:
+        return job
+    sections = list(job.sections)
+    ways = tuple(bay.way for bay in section.bays)
+    sections[index] = msgspec.structs.replace(sections[index], trim=ways)
+    return msgspec.structs.replace(job, sections=tuple(sections))
+
+
+def window_at(job: Job, index: int, rule_for: RuleFor) -> Window:
+    """The window of one section's bottom gap, whatever gap the job states or leaves open."""
+    record = job.sections[index]
+    under = (getattr(record, "stringer_margin", None) or Fraction(0)) + record.filler
+    trial = solve_section(job, index, under + _PROVISIONAL[job.units], with_balls=False)
+    return window_of(trial, job, rule_for)
+
+
+def with_gap(job: Job, index: int, gap: Fraction) -> Job:
+    """The job with one section's bottom gap written in [job's unit of length]."""
+    sections = list(job.sections)
+    sections[index] = msgspec.structs.replace(sections[index], bottom_gap=gap)
+    return msgspec.structs.replace(job, sections=tuple(sections))
+
+
+def marks_that_pass(
+    job: Job, index: int, window: Window, rule_for: RuleFor
+) -> tuple[Fraction, Fraction | None] | None:
+    """The outermost marks in a window at which the guard passes, as it will be cut too.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        With the section's posts in their places.
+    index : int
+        The section, from 0.
+    window : Window
+        Of that section.
+    rule_for : callable
+        See :func:`stairs.checks.cases.rule_source`.
+
+    Returns
+    -------
+    tuple of (Fraction, Fraction or None) or None
+        See :func:`stairs.checks.window_marks.marks_inside`; None where the window is empty.
+    """
+
+    def passes(mark: Fraction) -> bool:
+        settled = with_gap(job, index, mark)
+        try:
+            section = solve_section(settled, index, with_balls=False)
+        except JobError:
+            return False
+        findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
+        return not any(finding.fails for finding in findings if depends_on_gap(finding))
+
+    return None if window.empty else marks_inside(window, job.tape, passes)
+
+
+def depends_on(job: Job, index: int) -> tuple:
+    """Everything in a job that one section's layout, solution and findings follow from.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read, or laid out.
+    index : int
+        The section, from 0.
+
+    Returns
+    -------
+    tuple
+        Frozen records, to be compared: the job without its other sections, of which only the kinds
+        and what they end at are left.
+    """
+    others = tuple((section.kind, section.end) for section in job.sections)
+    return msgspec.structs.replace(job, sections=(job.sections[index],)), others, index
+
+
+def with_shared_posts(findings: tuple[Finding, ...], section: Section) -> tuple[Finding, ...]:
+    """The findings of a section whose end posts are as tall as their neighbours need them.
+
+    Parameters
+    ----------
+    findings : tuple of Finding
+        Of the section solved for itself.
+    section : Section
+        With its shared posts at the height they get (:func:`stairs.guard.shared_posts.with_joins`).
+    """
+    posts = [post for post in section.posts if not post.wall]
+    tallest = max(posts, key=lambda post: post.height, default=None)
+    found = []
+    for finding in findings:
+        if finding.id == "post-stock" and tallest.height > finding.value:
+            where = f"post {tallest.number}"
+            measure = Measure(finding.id, tallest.exact_height, where)
+            finding = with_shared_height(finding, measure)
+        elif finding.id == "bracket-holes-top":
+            finding = with_shared_height(finding, over_holes(posts))
+        found.append(finding)
+    return tuple(found)
+
+
+class Outcome(Struct, frozen=True):
+    """What a job comes to: its settled sections and the findings of each."""
+
+    sections: tuple[Settled, ...]
+    findings: tuple[tuple[Finding, ...], ...]
+
+    @property
+    def failing(self) -> frozenset[tuple[int, str]]:
+        """The checks that fail: section index from 0, and name of the check."""
+        return frozenset(
+            (index, finding.id)
+            for index, findings in enumerate(self.findings)
+            for finding in findings
+            if finding.fails
+        )
+
+    def title(self, index: int, check: str) -> str:
+        """What a check is called on screen."""
+        return next(found.title for found in self.findings[index] if found.id == check)
+
+
+def moves_posts(changes: Iterable[Change]) -> bool:
+    """Whether changes are of a section's posts or of the steps that they stand on."""
+    return any(change.key in (*_MEASURED_ALONG, *STEP_KEYS) for change in changes)
+
+
+class Bench:
+    """Where changes to one job are tried.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read, with its left-hand line written out where it has one of its own.
+    rulebook : stairs.rules.Rulebook
+        In the job's units, with the job's own values over it.
+    in_file : stairs.job.Job, optional
+        As the file has it; the same job where no left-hand line was written out.
+    """
+
+    def __init__(self, job: Job, rulebook: Rulebook, in_file: Job | None = None) -> None:
+        self.job = job
+        self.in_file = job if in_file is None else in_file
+        self.rulebook = rulebook
+        self.memory: dict[object, object] = {}
+        self._known: dict[Job, Outcome] = {}
+        self._parts: dict[tuple, object] = {}
+
+    @property
+    def before(self) -> Outcome:
+        """The job as it is."""
+        return self.outcome(self.job)
+
+    def settled(self, laid: Job, index: int, with_balls: bool = True) -> Settled:
+        """One section of a job that is laid out, settled."""
+        rule_for = rule_source(self.rulebook, laid)
+        what = "settled" if with_balls else "judged"
+        return self._kept(what, laid, index, lambda: settle(laid, index, rule_for, with_balls))
+
+    def outcome(self, job: Job) -> Outcome:
+        """What a changed job comes to; raises JobError where it cannot be solved.
+
+        Notes
+        -----
+        In the order in which the answer is made: posts laid out, gaps settled, checks made, and
+        then the posts that two sections share brought to their one height.
+        """
+        if job not in self._known:
+            laid = self._laid_out(job)
+            sections = [self.settled(laid, index, False) for index in range(len(job.sections))]
+            found = [self._findings(laid, index, part) for index, part in enumerate(sections)]
+            alone = [part.section for part in sections]
+            together = with_joins(alone, joins_of(laid, alone))
+            found = map(with_shared_posts, found, together)
+            self._known[job] = Outcome(tuple(sections), tuple(found))
+        return self._known[job]
+
+    def _laid_out(self, job: Job) -> Job:
+        """The job with all posts in their places."""
+        rule_for, laid = rule_source(self.rulebook, job), job
+        for index, section in enumerate(job.sections):
+            if section.posts is None:
+                found = self._kept(
+                    "posts", job, index, partial(best_positions, job, index, rule_for)
+                )
+                laid = with_posts(laid, index, found)
+        return laid
+
+    def _findings(self, laid: Job, index: int, part: Settled) -> tuple[Finding, ...]:
+        rule_for = rule_source(self.rulebook, laid)
+
+        def find() -> tuple[Finding, ...]:
+            return findings_of(part.section, part.job, rule_for, index, tolerance=False)[0]
+
+        return self._kept("findings", laid, index, find)
+
+    def _kept(self, what: str, job: Job, index: int, make: Callable[[], object]):
+        """What was made before of the same section in the same surroundings, or made now."""
+        key = (what, *depends_on(job, index))
+        if key not in self._parts:
+            self._parts[key] = make()
+        return self._parts[key]
+
+    def posts_now(self, index: int) -> tuple[Fraction, ...]:
+        """Post centres of a section as it is, listed or laid out [job's unit of length]."""
+        return self.before.sections[index].job.sections[index].posts
+
+    @property
+    def standing(self) -> Job:
+        """The job with all posts listed where they stand now."""
+        job = self.job
+        for index, section in enumerate(job.sections):
+            if section.posts is None:
+                job = with_posts(job, index, self.posts_now(index))
+        return job
+
+    def held(self, free: int | None = None) -> Job:
+        """The job as the file has it with all posts listed where they stand now.
+
+        Parameters
+        ----------
+        free : int, optional
+            A section that is left as the file has it, from 0.
+        """
+        job = self.in_file
+        for index, section in enumerate(job.sections):
+            if section.posts is None and index != free:
+                job = with_posts(job, index, self.posts_now(index))
+        return job
+
+    def tried(
+        self, changes: Iterable[Change], index: int, held: bool = False
+    ) -> tuple[Job, Outcome]:
+        """The job with changes made, and what it comes to; raises JobError where it cannot be.
+
+        Parameters
+        ----------
+        changes : iterable of Change
+            For its tables; those of ``"section"`` are made in one section.
+        index : int
+            That section, from 0.
+        held : bool
+            Whether posts that the job leaves open stay where they are.  Those of the section do
+            not where the changes are of its posts or its steps.
+
+        Notes
+        -----
+        A section with a guard on both hands is one in the file, so a change to one is one to both.
+        """
+        changes, section = tuple(changes), self.job.sections[index]
+        in_file = self.in_file
+        if held:
+            in_file = self.held(index if moves_posts(changes) else None)
+        if len(self.in_file.sections) == len(self.job.sections):
+            job = apply(in_file, changes, index)
+            return job, self.outcome(job)
+        own = [change.key for change in changes if change.key in _MEASURED_ALONG]
+        if section.left_of and own:
+            raise JobError(
+                section_where(index + 1, section.name, file=self.job.where),
+                f"{own[0]} of the left-hand guard is worked out from the right-hand one",
+                "A job file has it for the right hand alone",
+                "Change the right-hand guard",
+            )
+        changed = apply(in_file, changes, (section.left_of or index + 1) - 1)
+        job = msgspec.structs.replace(with_left_line(changed), assumed=self.job.assumed)
+        return job, self.outcome(job)

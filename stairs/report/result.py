@@ -1,0 +1,358 @@
+"""The machine-readable result: what ``--json`` prints.
+
+Other people's scripts read this; the names are a contract.  Lengths are plain floats in the job's
+units, unrounded, and angles degrees.  Sections, posts, bays and treads count from 1.
+"""
+
+from __future__ import annotations
+
+import msgspec
+
+from stairs.checks.checking import FAIL, Finding
+from stairs.guard.shared_posts import Join
+from stairs.guard.solving import Bay
+from stairs.job import Bracket
+from stairs.layout.search import LayoutChoice
+from stairs.lists.loads import loads_of
+from stairs.parts.bracket_holes import hole_heights
+from stairs.parts.posts import Post
+from stairs.parts.survey import worst_neighbours, worst_riser
+from stairs.report.survey_text import CRITERIA
+from stairs.report.verdicts import unusual_texts
+from stairs.solution import Answer, SectionAnswer
+
+
+def result_of(answer: Answer) -> dict:
+    """The answer as plain lists, dictionaries, numbers and text.
+
+    Parameters
+    ----------
+    answer : Answer
+        Of a job.
+
+    Returns
+    -------
+    dict
+        Ready for :func:`json.dumps`.
+    """
+    return {
+        "title": answer.job.title,
+        "units": answer.job.units,
+        "rules": answer.job.rules,
+        "ok": answer.ok,
+        "assumed": list(answer.job.assumed),
+        "unusual": list(unusual_texts(answer)),
+        "also_asks": list(answer.rulebook.also_asks),
+        "loads": [
+            {
+                "id": load.id,
+                "value": float(load.value),
+                "unit": load.unit,
+                "over": load.over or None,
+                "sections": list(sections),
+                "clause": load.clause,
+                "provenance": load.provenance_text,
+                "note": " ".join(load.note.split()) or None,
+            }
+            for load, sections in loads_of(answer)
+        ],
+        "sections": [
+            _section(part, record.left_of, answer.job.bracket)
+            for part, record in zip(answer.sections, answer.job.sections, strict=True)
+        ],
+        "joins": [_join(join, answer.job.bracket) for join in answer.joins],
+        "checks": [
+            {
+                "id": finding.id,
+                "section": finding.section,
+                "where": finding.where or None,
+                "value": finding.value,
+                "level": _level(finding),
+                "limit": finding.limit,
+                "kind": finding.kind or None,
+                "verdict": finding.verdict,
+                "worst": finding.worst,
+                "flat": finding.flat,
+                "as_cut": {
+                    "value": finding.as_cut,
+                    "verdict": finding.as_cut_verdict,
+                    "where": finding.as_cut_where or finding.where or None,
+                },
+                "clause": finding.clause or None,
+                "provenance": finding.provenance or None,
+                "local_reason": (finding.rule.local_reason or None) if finding.rule else None,
+                "unbuildable": [
+                    {
+                        "measurement": one.measurement,
+                        "off_by": float(one.by),
+                        "because": one.because,
+                    }
+                    for one in finding.refused
+                ],
+                "remedy": "; or: ".join(remedy.text for remedy in part.remedies.get(finding.id, ()))
+                or None,
+            }
+            for part in answer.sections
+            for finding in part.findings
+        ],
+    }
+
+
+def _level(finding: Finding) -> float | None:
+    """Of a length along the rake the same level; null for all else."""
+    level = None if finding.measure is None else finding.measure.level
+    return None if level is None else float(level)
+
+
+def _section(part: SectionAnswer, left_of: int, bracket: Bracket) -> dict:
+    section, window = part.section, part.window
+    steps = {}
+    if section.kind == "flight":
+        steps = {
+            "risers": section.risers,
+            "treads": section.treads,
+            "unit_rise": section.unit_rise,
+            "unit_run": section.unit_run,
+            "total_rise": section.total_rise,
+            "total_run": section.total_run,
+            "rake": section.rake,
+        }
+    return {
+        "name": section.name,
+        "kind": section.kind,
+        "surface": section.surface or None,
+        "surface_because": section.surface_because or None,
+        "turn": section.turn,
+        "hand": section.hand,
+        "left_of": left_of or None,
+        "sides": section.sides,
+        **steps,
+        "bottom_gap": section.bottom_gap,
+        "filler": section.filler,
+        "bottom_gap_window": {
+            "low": float(window.low.value),
+            "high": None if window.high is None else float(window.high.value),
+            "empty": window.empty,
+            "low_set_by": window.low.set_by,
+            "high_set_by": None if window.high is None else window.high.set_by,
+            "openers": None if part.openers is None else [one.told for one in part.openers],
+        },
+        "guard_height": section.guard_height,
+        "panel_height": section.panel_height,
+        "rail_spacing": section.rail_spacing,
+        "baluster_clear": section.baluster_clear,
+        "max_rack": section.max_rack,
+        "layout": _layout(part.layout),
+        "framing": None if part.framing is None else msgspec.to_builtins(part.framing),
+        "posts": [_post(post, bracket) for post in section.posts],
+        "bays": [_bay(bay) for bay in section.bays],
+        "openings": [
+            {
+                "kind": opening.kind,
+                "bay": opening.bay,
+                "tread": opening.tread,
+                "diameter": opening.diameter,
+                "flat_diameter": opening.flat_diameter,
+                "center": list(opening.center),
+                "limit": finding.limit,
+                "limit_kind": finding.kind or None,
+                "value": finding.value,
+                "cube": finding.value if finding.kind == "cube-smaller" else None,
+                "clause": finding.clause or None,
+                "verdict": finding.verdict,
+                "leans_on": list(opening.leans_on),
+                "end": opening.end or None,
+            }
+            for opening, finding in zip(section.openings, part.openings, strict=True)
+        ],
+        "remarks": list(section.flight.measure.remarks)
+        if section.flight is not None and section.flight.measure is not None
+        else [],
+        **_survey(section),
+    }
+
+
+def _layout(choice: LayoutChoice | None) -> dict | None:
+    """Where posts were put and why; null where the job lists them."""
+    if choice is None:
+        return None
+    runner = choice.runner_up
+    return {
+        "positions": [float(x) for x in choice.positions],
+        "treads_per_bay": list(choice.treads) or None,
+        "score": list(choice.score),
+        "given_up": list(choice.given_up),
+        "notes": list(choice.notes),
+        "runner_up": None if runner is None else [float(x) for x in runner],
+        "why_it_lost": choice.why_it_lost or None,
+    }
+
+
+def _survey(section) -> dict:
+    """What a measured flight adds: its line, each nosing's own gap, and slips of the tape."""
+    if section.flight is None or section.flight.survey is None:
+        return {}
+    survey = section.flight.survey
+    worst = worst_riser(survey)
+    return {
+        "nosings": [list(point) for point in section.nosings],
+        "nosing_line": _line(section, survey.line),
+        "nosing_line_criterion": CRITERIA[survey.taken],
+        "rail_line": survey.taken,
+        "other_lines": {name: _line(section, line) for name, line in survey.others.items()},
+        "nosing_gaps": [section.bottom_gap + float(gap) for gap in survey.line_gaps],
+        "rises": [float(rise) for rise in survey.rises],
+        "runs": [float(run) for run in survey.runs],
+        "worst_riser": {"riser": worst, "rise": float(survey.rises[worst - 1])},
+        "uneven": {
+            name: {
+                "differ_by": float(max(steps) - min(steps)),
+                "neighbours_differ_by": float(worst_neighbours(steps)[1])
+                if len(steps) > 1
+                else 0.0,
+            }
+            for name, steps in (("rises", survey.rises), ("runs", survey.runs))
+        },
+        "slips": [
+            {
+                "nosing": slip.nosing,
+                "axis": slip.axis,
+                "read": float(slip.read),
+                "expected": float(slip.expected),
+            }
+            for slip in survey.slips
+        ],
+        "doubts": [
+            {
+                "step": doubt.step,
+                "axis": doubt.axis,
+                "read": float(doubt.read),
+                "usual": float(doubt.usual),
+                "borne_out": doubt.borne_out,
+            }
+            for doubt in survey.doubts
+        ],
+    }
+
+
+def _line(section, line) -> dict:
+    """A straight line over measured nosings, and how far it lies over the lowest and highest."""
+    gaps = [float(line.height(x) - y) for x, y in section.flight.points]
+    return {
+        "at_zero": float(line.at_zero),
+        "slope": float(line.slope),
+        "least_gap": min(gaps),
+        "greatest_gap": max(gaps),
+    }
+
+
+def _post(post: Post, bracket: Bracket) -> dict:
+    return {
+        "x": post.x,
+        "surface": post.surface,
+        "plate_edge": post.plate_edge,
+        "height": post.height,
+        "length": post.length,
+        "stands_on": post.stands_on,
+        "stock": post.stock,
+        "marks": _marks(post.marks, bracket),
+        "wall": post.wall,
+        "shared_with": None
+        if post.shared_with is None
+        else {"section": post.shared_with[0], "post": post.shared_with[1]},
+    }
+
+
+def _marks(marks, bracket: Bracket) -> list[dict]:
+    return [
+        {
+            "bay": mark.bay,
+            "rail": mark.rail,
+            "side": mark.side,
+            "height": mark.height,
+            "holes": [
+                {"across": float(across), "height": height}
+                for across, height in hole_heights(bracket, mark.height)
+            ],
+        }
+        for mark in marks
+    ]
+
+
+def _join(join: Join, bracket: Bracket) -> dict:
+    return {
+        "lower": {"section": join.lower, "post": join.lower_post, "needs": join.needs[0]},
+        "upper": {"section": join.upper, "post": join.upper_post, "needs": join.needs[1]},
+        "turn": join.turn,
+        "stands_on": join.surface,
+        "height": join.height,
+        "governed_by": join.governed_by,
+        "stock": join.stock,
+        "top_step": join.top_step,
+        "bottom_step": join.bottom_step,
+        "rails": [
+            {
+                "section": rails.section,
+                "bay": rails.bay,
+                "top": rails.top,
+                "bottom": rails.bottom,
+                "swing": rails.swing,
+                "skew": rails.skew,
+                "leans": rails.leans or None,
+                "true_angle": rails.true_angle,
+                "saw": None
+                if rails.saw is None
+                else {
+                    "miter": rails.saw.miter,
+                    "bevel": rails.saw.bevel,
+                    "side_miter": rails.saw.side_miter,
+                    "side_bevel": rails.saw.side_bevel,
+                },
+                "marks": _marks(rails.marks, bracket),
+            }
+            for rails in (join.below, join.above)
+        ],
+        "remark": join.remark or None,
+    }
+
+
+def _bay(bay: Bay) -> dict:
+    other = bay.other_trim
+    return {
+        "clear": bay.clear,
+        "spacing": float(bay.spacing),
+        "spacing_along": float(bay.spacing_along),
+        "rail_length": bay.rail_length,
+        "stock": bay.stock,
+        "trim_low": bay.trim_low,
+        "trim_high": bay.trim_high,
+        "sawn_holes": None if bay.trim is None else bay.trim.sawn_holes,
+        "balusters": bay.balusters,
+        "end_gap_low": bay.end_gap_low,
+        "end_gap_high": bay.end_gap_high,
+        "swing": bay.swing,
+        "angle_low": bay.angle_low,
+        "angle_high": bay.angle_high,
+        "saw_angle": bay.saw_angle,
+        "stock_needed": bay.stock_needed,
+        "corner_clearance": bay.corner_clearance,
+        "holes": list(bay.hole_along_rail),
+        "trim": bay.way,
+        "better_trim": bay.better,
+        "better_because": bay.better_because,
+        "other_trim": None
+        if other is None
+        else {
+            "way": other.way,
+            "stock": float(other.stock),
+            "trim_low": other.low,
+            "trim_high": other.high,
+            "sawn_holes": other.sawn_holes,
+            "balusters": other.balusters,
+            "end_gap_low": float(other.end_gap_low),
+            "end_gap_high": float(other.end_gap_high),
+        },
+    }
+
+
+__all__ = ["FAIL", "result_of"]

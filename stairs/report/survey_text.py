@@ -1,0 +1,344 @@
+"""A stair as it was measured, as a person on site reads it: step by step, and what is odd in it.
+
+The rail of a guard is straight, so over uneven nosings a line has to be chosen.  Which one was
+taken and why stands over the table, what the other lines that make sense would do stands under it,
+and a reading that looks like a slip of the tape is named wherever anything is decided from it.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stairs.checks.checking import Finding
+from stairs.job import Job
+from stairs.openings.opening import TRIANGLE, Opening
+from stairs.parts.flight import Flight
+from stairs.parts.survey import (
+    COVER,
+    ENDS,
+    MEAN,
+    Doubt,
+    Slip,
+    Survey,
+    chosen_line,
+    put_right,
+    worst_neighbours,
+    worst_riser,
+)
+from stairs.report.columns import length, table, wrap
+from stairs.report.verdicts import value_texts
+from stairs.solution import SectionAnswer
+
+CRITERIA = {
+    COVER: "the rail follows the straight line that covers all nosings and lies least far above "
+    "the lowest of them: it clears every nosing, and the greatest gap is as small as it can be",
+    ENDS: "the rail runs parallel to the line through the first nosing and the last, raised until "
+    'it clears every nosing (rail_line = "ends")',
+    MEAN: "the rail runs parallel to the line of least squares through all nosings, raised until "
+    'it clears every nosing (rail_line = "mean")',
+}
+"""What the line over measured nosings was chosen by, by its name in the job file."""
+
+_LINES = {
+    COVER: "that covers all nosings",
+    ENDS: "through the first nosing and the last",
+    MEAN: "of least squares",
+}
+
+
+def survey_text(job: Job, part: SectionAnswer) -> str:
+    """Every step as measured, its gap and opening, the lines to choose from, and what is odd.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    part : SectionAnswer
+        A flight that was measured nosing by nosing.
+
+    Returns
+    -------
+    str
+        Lines of at most 80 columns.
+    """
+    flight, survey = part.section.flight, part.section.flight.survey
+    balls = {
+        opening.tread: _ball(job, opening, finding)
+        for opening, finding in zip(part.section.openings, part.openings, strict=True)
+        if opening.kind == TRIANGLE and opening.tread is not None
+    }
+    rows = []
+    for index, (x, y) in enumerate(part.section.nosings):
+        run = "" if index == 0 else length(job, float(survey.runs[index - 1]))
+        own = part.section.bottom_gap + float(survey.line_gaps[index])
+        rows.append(
+            [
+                str(index + 1),
+                length(job, x),
+                length(job, y),
+                length(job, float(survey.rises[index])),
+                run,
+                length(job, own),
+                balls.get(index + 1, ""),
+            ]
+        )
+    heads = ["nosing", "x", "y", "rise", "run", "gap to rail", "ball over tread"]
+    head = wrap(f"Steps as measured: {CRITERIA[survey.taken]}")
+    lines = [head, table(heads, rows, range(7))]
+    lines += [wrap(text, "  ", "    ") for text in _lines_text(job, flight)]
+    lines += [wrap(text, "  ", "    ") for text in _uneven_text(job, part, survey)]
+    lines += [wrap(text, "  ", "    ") for text in slips_text(job, part)]
+    if survey.slips:
+        lines.append(wrap(_mended_text(job, flight), "  ", "    "))
+    lines += [wrap(text, "  ", "    ") for text in doubts_text(job, part)]
+    return "\n".join(lines)
+
+
+def survey_working(job: Job, flight: Flight) -> list[str]:
+    """How a measured flight is worked out: each step, the sums, the line and its rake.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    flight : Flight
+        Measured nosing by nosing.
+
+    Returns
+    -------
+    list of str
+        One text for each line of the working.
+    """
+    survey, points = flight.survey, flight.points
+    texts = []
+    for number, (x, y) in enumerate(points):
+        below = points[number - 1] if number else (Fraction(0), Fraction(0))
+        told = f"riser {number + 1} = {length(job, y - below[1])}"
+        told += f"  from nosing {number + 1} at {length(job, y)} high"
+        told += f", nosing {number} at {length(job, below[1])}" if number else ", the landing at 0"
+        texts.append(told)
+        if number:
+            texts.append(
+                f"tread {number} = {length(job, x - below[0])}  from nosing {number + 1} at x = "
+                f"{length(job, x)}, nosing {number} at x = {length(job, below[0])}"
+            )
+    total_rise, total_run = length(job, points[-1][1]), length(job, points[-1][0])
+    texts.append(f"total rise = {total_rise}, total run = {total_run}  from the last nosing")
+    on_line = [str(number) for number, gap in enumerate(survey.line_gaps, 1) if gap == 0]
+    touches = f"nosing{'s' if len(on_line) > 1 else ''} {' and '.join(on_line)}"
+    texts.append(
+        f"line of the rail: {length(job, survey.line.at_zero)} high at x = 0, climbing "
+        f"{length(job, survey.line.slope * points[-1][0])} over the total run  from {touches}, "
+        f"which it touches: {CRITERIA[survey.taken]}"
+    )
+    texts.append(
+        f"rake = {flight.rake:.2f}°  from the line's {float(survey.line.slope):.4f} of rise in 1 "
+        "of run"
+    )
+    return texts
+
+
+def _ball(job: Job, opening: Opening, finding: Finding) -> str:
+    """The largest ball that passes, on the true side of its limit, with its verdict where bad."""
+    if finding.limit is None:
+        return length(job, opening.diameter)
+    value = value_texts(job, finding)[0]
+    return f"{value} FAILS" if finding.fails else value
+
+
+def _lines_text(job: Job, flight: Flight) -> list[str]:
+    """What the two other straight lines would do to the nosings."""
+    texts = []
+    for name, line in flight.survey.others.items():
+        gaps = [line.height(x) - y for x, y in flight.points]
+        lowest = min(gaps)
+        at = gaps.index(lowest) + 1
+        does = (
+            f"would pass {length(job, float(-lowest))} under nosing {at}: a rail along it is "
+            "raised by as much"
+            if lowest < 0
+            else "would clear every nosing too"
+        )
+        most = length(job, float(max(gaps) - lowest))
+        texts.append(
+            f"instead: the line {_LINES[name]} {does}, {most} above the lowest nosing "
+            f'(rail_line = "{name}")'
+        )
+    return texts
+
+
+def _uneven_text(job: Job, part: SectionAnswer, survey: Survey) -> list[str]:
+    """Worst step, and differences of risers and treads against the rule."""
+    worst = worst_riser(survey)
+    mean = sum(survey.rises) / len(survey.rises)
+    texts = [
+        f"worst step: riser {worst}, {length(job, float(survey.rises[worst - 1]))} against a "
+        f"mean of {length(job, float(mean))}"
+    ]
+    for what, check, steps in (
+        ("risers", "riser-uniformity", survey.rises),
+        ("treads", "tread-uniformity", survey.runs),
+    ):
+        text = f"{what} differ by {length(job, float(max(steps) - min(steps)))} in the flight"
+        text += _ruled(job, part, check)
+        if len(steps) > 1:
+            low, most = worst_neighbours(steps)
+            text += f"; neighbours by {length(job, float(most))} at most"
+            text += f" ({what} {low} and {low + 1})" if most else ""
+            text += _ruled(job, part, f"{check}-adjacent")
+        texts.append(text)
+    return texts
+
+
+def _ruled(job: Job, part: SectionAnswer, check: str) -> str:
+    """What the rulebook allows, and the verdict; empty where it has no such rule."""
+    finding = next((each for each in part.findings if each.id == check), None)
+    if finding is None:
+        return ""
+    verdict = "FAILS" if finding.fails else finding.verdict
+    return f" ({value_texts(job, finding)[1]}, {finding.clause}: {verdict})"
+
+
+def _survey(part: SectionAnswer) -> Survey | None:
+    """The survey of a section whose flight was measured."""
+    return part.section.flight.survey if part.section.flight else None
+
+
+def slips_text(job: Job, part: SectionAnswer) -> list[str]:
+    """One sentence for each reading that looks like a slip of the tape.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    part : SectionAnswer
+        Any section.
+    """
+    survey = _survey(part)
+    return [slip_text(job, slip) for slip in survey.slips] if survey else []
+
+
+def slip_text(job: Job, slip: Slip) -> str:
+    """Which reading looks like a slip, and what the others make of it.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    slip : Slip
+        Of one flight.
+    """
+    named = {"rise": f"riser {slip.nosing}", "run": f"tread {slip.nosing}"}
+    name = named.get(slip.axis, f"nosing {slip.nosing}, {slip.axis}")
+    others = (
+        "the other steps make"
+        if slip.axis in named
+        else ("its neighbours and the other steps make")
+    )
+    return (
+        f"MEASURE AGAIN before anything is cut: {name} reads {length(job, float(slip.read))}, "
+        f"which looks like a slip of the tape; {others} it about "
+        f"{length(job, float(slip.expected))}"
+    )
+
+
+def doubts_text(job: Job, part: SectionAnswer) -> list[str]:
+    """One sentence for each single step that is truly uneven or misread.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    part : SectionAnswer
+        Any section.
+    """
+    survey = _survey(part)
+    return [doubt_text(job, doubt) for doubt in survey.doubts] if survey else []
+
+
+def doubt_text(job: Job, doubt: Doubt) -> str:
+    """Which step differs from all others, and what that may come from.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        For units and tape.
+    doubt : Doubt
+        Of one flight.
+    """
+    what = "riser" if doubt.axis == "rise" else "tread"
+    start = (
+        f"{what} {doubt.step} is {length(job, float(doubt.read))}, all others are about "
+        f"{length(job, float(doubt.usual))}"
+    )
+    if doubt.borne_out:
+        return f"{start}; the measured total {doubt.axis} bears it out: the step is uneven"
+    return (
+        f"MEASURE AGAIN before anything is cut: {start}: either the {_ordinal(doubt, what)} is "
+        f"really uneven{_why_uneven(doubt)}, or {_misread(doubt)}"
+    )
+
+
+def _ordinal(doubt: Doubt, what: str) -> str:
+    return what if doubt.place == "inner" else f"{doubt.place} {what}"
+
+
+def _why_uneven(doubt: Doubt) -> str:
+    """A common reason at either end of a flight."""
+    laid_later = doubt.axis == "rise" and doubt.place != "inner"
+    return ", as where a floor was laid later" if laid_later else ""
+
+
+def _misread(doubt: Doubt) -> str:
+    """Which reading would have to be wrong."""
+    if doubt.single:
+        return "its reading slipped"
+    high = doubt.axis == "rise"
+    last = doubt.step + (not high)  # the nosing at the upper end of the step
+    if doubt.place == "first":
+        return (
+            "the heights were not taken from the lower landing"
+            if high
+            else "x was not measured from the first nosing"
+        )
+    if doubt.place == "last":
+        return f"the {'y' if high else 'x'} of nosing {last} was misread"
+    return (
+        f"the tape was set anew there, and the {'y' if high else 'x'} of every nosing from "
+        f"{last} on is off by as much"
+    )
+
+
+def _mended_text(job: Job, flight: Flight) -> str:
+    """What the stair would be if the odd readings were slips."""
+    points = put_right(flight.points, flight.survey.slips)
+    line, old = chosen_line(points, flight.survey.taken), flight.survey.line
+    heights = [0, *(y for _, y in points)]
+    rises = [high - low for low, high in zip(heights, heights[1:], strict=False)]
+    first, last = points[0][0], points[-1][0]
+    drops = [length(job, abs(float(old.height(x) - line.height(x)))) for x in (first, last)]
+    return (
+        f"if so, risers differ by {length(job, float(max(rises) - min(rises)))}, and the line "
+        f"over the nosings is {drops[0]} off this one at the first nosing and {drops[1]} at the "
+        "last: every mark and cut here changes"
+    )
+
+
+def slips_count_text(answer) -> str:
+    """One line for the end of a report; empty where no reading looks like a slip.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    """
+    count = sum(len(slips_text(answer.job, part)) for part in answer.sections)
+    if not count:
+        return ""
+    readings = "1 reading looks" if count == 1 else f"{count} readings look"
+    slip = "a slip" if count == 1 else "slips"
+    again = "it" if count == 1 else "them"
+    return wrap(
+        f"{readings} like {slip} of the tape, and the verdicts above rest on {again}: measure "
+        f"{again} again before anything is cut"
+    )

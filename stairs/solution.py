@@ -1,0 +1,206 @@
+"""The whole answer to one job: the guard as solved, its findings, windows and remedies.
+
+This is where the rooms below are put in order: the rulebook in the job's units, the bottom gap
+chosen where the job leaves it open, the guard solved for it, every check made.  Sheets, lists and
+the screen read the answer and nothing behind it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Container
+from fractions import Fraction
+
+import msgspec
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.checks.cases import rule_source
+from stairs.checks.checking import Finding, findings_of
+from stairs.checks.gap_window import Window
+from stairs.errors import JobError
+from stairs.guard.framing_joins import framings_of
+from stairs.guard.framing_plan import FramingPlan
+from stairs.guard.shared_posts import Join, joins_of, with_joins
+from stairs.guard.solving import Guard, Section
+from stairs.job import Job
+from stairs.job.left_line import of_the_file, with_left_line
+from stairs.job.table import joined
+from stairs.layout.search import LayoutChoice, laid_out
+from stairs.remedies.empty_window import Opener, openers_kept, with_costs
+from stairs.remedies.remedies import MOST, Remedy, remedies_for
+from stairs.remedies.trial_solve import Bench, marks_that_pass, with_shared_posts
+from stairs.rules import Rulebook, load, overridden, refuse_far
+
+
+class SectionAnswer(Struct, frozen=True):
+    """One section with everything that was found out about it.
+
+    Parameters
+    ----------
+    section : Section
+        As solved.
+    window : Window
+        Of its bottom gap.
+    gap_chosen : bool
+        Whether the bottom gap was left open in the job and chosen here.
+    findings : tuple of Finding
+        One per check, in the order of the rulebook's vocabulary.
+    openings : tuple of Finding
+        One per opening, in the order of ``section.openings``.
+    remedies : dict of str to tuple of Remedy
+        By the id of the failing check.
+    layout : LayoutChoice or None
+        Where the posts were put and why; None where the job lists them.
+    framing : FramingPlan or None
+        What lies under the posts of a level run; None where the job tells nothing of it.
+    openers : tuple of Opener or None
+        What would open the window where it is empty; None where it is not, or was not looked for.
+    marks : tuple of (Fraction, Fraction or None) or None
+        The lowest and the highest mark of the tape in the window at which the guard also passes as
+        it will be cut, in the job's unit; the highest is None where nothing limits the gap.  None
+        where there is no such mark, the section is not judged, or the answer is for sheets.
+    """
+
+    section: Section
+    window: Window
+    gap_chosen: bool
+    findings: tuple[Finding, ...]
+    openings: tuple[Finding, ...]
+    remedies: dict[str, tuple[Remedy, ...]]
+    layout: LayoutChoice | None = None
+    framing: FramingPlan | None = None
+    openers: tuple[Opener, ...] | None = None
+    marks: tuple[Fraction, Fraction | None] | None = None
+
+
+class Answer(Struct, frozen=True):
+    """Everything that is known about one job.
+
+    Parameters
+    ----------
+    job : Job
+        As read; a left-hand line that is not the mirror image of the right one is written out.
+    guard : Guard
+        As solved, bottom gaps filled in.
+    rulebook : Rulebook
+        In the job's units, with the job's own values over it.
+    sections : tuple of SectionAnswer
+        In order.
+    joins : tuple of Join
+        The posts that two consecutive sections share, from the foot up.
+    """
+
+    job: Job
+    guard: Guard
+    rulebook: Rulebook
+    sections: tuple[SectionAnswer, ...]
+    joins: tuple[Join, ...] = ()
+
+    @property
+    def ok(self) -> bool:
+        """Whether no check fails, as drawn or as it will be cut."""
+        return not any(finding.fails for part in self.sections for finding in part.findings)
+
+
+def answer_for(
+    job: Job,
+    with_remedies: bool = True,
+    judged: Container[int] | None = None,
+    for_sheets: bool = False,
+) -> Answer:
+    """Solve a job and hold it against its rulebook.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        As read.
+    with_remedies : bool
+        Whether remedies are looked for where a check fails, which takes many times as long as the
+        rest; without them ``remedies`` stays empty.
+    judged : container of int, optional
+        Numbers of the sections that are held against the rulebook; all of them where it is left
+        out.  The others are solved, but have no findings: enough for a drawing that shows none.
+    for_sheets : bool
+        Whether only sheets are made of the answer.  These letter one remedy of a failing check and
+        nothing of the window, so the search ends with the first remedy, and neither ``marks`` nor
+        ``openers`` are looked for.
+
+    Returns
+    -------
+    Answer
+
+    Raises
+    ------
+    stairs.errors.JobError
+        The measurements do not fix a stair or leave no room, or there is no such rulebook.
+    """
+    rulebook = _rulebook(job)
+    in_file, job = job, _with_use(with_left_line(job), rulebook)
+    bench = Bench(job, rulebook, in_file)
+    try:
+        return _answer(bench, with_remedies, judged, for_sheets)
+    except JobError as error:
+        told = of_the_file(job, error)
+        raise told from (None if told is error else error)
+
+
+def _answer(
+    bench: Bench,
+    with_remedies: bool,
+    judged: Container[int] | None,
+    for_sheets: bool,
+) -> Answer:
+    job, rulebook = bench.job, bench.rulebook
+    rule_for = rule_source(rulebook, job)
+    as_read, (job, layouts) = job, laid_out(job, rule_for)
+    settled = [bench.settled(job, index) for index in range(len(job.sections))]
+    alone = tuple(part.section for part in settled)
+    joins = joins_of(job, alone)
+    together = with_joins(alone, joins)
+    framings = framings_of(job, together, joins)
+    parts = []
+    for index, (part, section) in enumerate(zip(settled, together, strict=True)):
+        findings, openings, remedies, opened, marks = (), (), {}, None, None
+        if judged is None or section.number in judged:
+            findings, openings = findings_of(part.section, part.job, rule_for, index)
+            # before a check is mended the shared posts have the one height that they get
+            findings = with_shared_posts(findings, section)
+            if not for_sheets:
+                marks = marks_that_pass(job, index, part.window, rule_for)
+        if with_remedies:
+            joined, most = replace(part, section=section), 1 if for_sheets else MOST
+            remedies = {
+                finding.id: remedies_for(finding, joined, bench, most)
+                for finding in findings
+                if finding.fails
+            }
+            if part.window.empty and not for_sheets:
+                found = openers_kept(bench, section, part.window, rule_for)
+                opened = tuple(with_costs(bench, one, index) for one in found)
+        found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
+        found = replace(found, layout=layouts[index], framing=framings[index])
+        parts.append(replace(found, openers=opened, marks=marks))
+    return Answer(as_read, Guard(job, together), rulebook, tuple(parts), joins)
+
+
+def _with_use(job: Job, rulebook: Rulebook) -> Job:
+    """The job with the use that the rulebook takes for it among what was assumed."""
+    if job.use is not None or not rulebook.uses:
+        return job
+    taken = rulebook.default_use
+    others = " or ".join(f'"{use}"' for use in rulebook.uses if use != taken)
+    text = f'the building is for "{taken}" use, not {others} (use = "{taken}")'
+    return msgspec.structs.replace(job, assumed=(*job.assumed, text))
+
+
+def _rulebook(job: Job) -> Rulebook:
+    """The job's rulebook in its units, with its own values; errors name the job's file."""
+    try:
+        published = load(job.rules).in_units(job.units)
+        book = overridden(published, job.local)
+        refuse_far(published, job.local)
+        book.known_use(job.use)
+    except JobError as error:
+        place = "use" if error.where == job.rules else error.where
+        raise JobError(joined(job.where, place), error.found, error.allowed, error.remedy) from None
+    return book
