@@ -20,6 +20,7 @@ from msgspec import Struct
 
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job import Flight, Job, Level, Panel, section_where
+from stairs.progress import at_work
 from stairs.relations.measured_flight import read_within
 
 _PARTS = {
@@ -255,6 +256,7 @@ def worst_values(
     reached = {key: [result.value] for key, result in nominal.items()}
     section = section_where(index + 1, job.sections[index].name, file=job.where)
     for name, pair in moved_jobs(job, index) if job.measured_within else ():
+        at_work(f"section {index + 1}: {name} read a little off")
         moves: list[Mapping[str, Result]] = []
         for by, moved in pair:
             try:

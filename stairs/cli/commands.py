@@ -19,6 +19,7 @@ from stairs import __version__
 from stairs.cli.terminal import NOT_WRITTEN, NotWritten, fits, let_go, reason_of, say
 from stairs.errors import JobError, OutputFailed, StairsError
 from stairs.lengths.tape import as_typed
+from stairs.progress import shown_on
 
 _TOLD_LETTERS = 8
 
@@ -54,7 +55,8 @@ class Commands(Command, click.Group):
         """Run one command, and leave with its exit code."""
         code = 0
         try:
-            code = super().main(args, **{**extra, "standalone_mode": False})
+            with shown_on(sys.stderr):
+                code = super().main(args, **{**extra, "standalone_mode": False})
         except StairsError as error:
             place = _TYPED_AS.get(error.where, error.where)
             say(f"stairs: {place}{str(error).removeprefix(error.where)}", error=True)

@@ -49,6 +49,7 @@ from stairs.openings.opening import FOOT, HEAD, TRIANGLE
 from stairs.parts.bays import ways_asked
 from stairs.parts.panel import AUTO, EVEN, HALF_PITCH
 from stairs.parts.post_places import WHOLE, Ground, bay_counts
+from stairs.progress import at_work
 
 _MOST_TRIED = 8
 _MORE_BAYS = 5  # than the fewest that spacing and stock allow, where those keep not everything
@@ -300,6 +301,7 @@ class _Search:
         ranked = sorted(self.candidates(), key=self.key)
         told: set[tuple] = set()
         for _ in range(_MOST_TRIED):
+            at_work(f"section {self.index + 1}: where posts go")
             best = ranked[0]
             if best.places.marks in told:
                 break

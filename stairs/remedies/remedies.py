@@ -29,6 +29,7 @@ from stairs.remedies.rail import RAIL, set_gap
 from stairs.remedies.sizes import finer_tapes
 from stairs.remedies.steps import STEPS
 from stairs.remedies.trial_solve import (
+from stairs.progress import at_work
     Bench,
     Outcome,
     Settled,
@@ -101,6 +102,7 @@ def remedies_for(
     """
     if not finding.fails:
         return ()
+    at_work(f"section {finding.section}: what would mend {finding.title}")
     case = Case(finding, settled, bench)
     clean, costly, words = [], [], []
     for choice in _choices(case):
