@@ -20,6 +20,7 @@ from stairs.checks.checking import FAIL, Finding
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import StairsError
 from stairs.job import Job
+from stairs.progress import at_work
 from stairs.remedies.case import Case, Choice, Growing, Plan
 from stairs.remedies.job_changes import Change, post_changes
 from stairs.remedies.job_changes import apply as apply_changes
@@ -29,7 +30,6 @@ from stairs.remedies.rail import RAIL, set_gap
 from stairs.remedies.sizes import finer_tapes
 from stairs.remedies.steps import STEPS
 from stairs.remedies.trial_solve import (
-from stairs.progress import at_work
     Bench,
     Outcome,
     Settled,

@@ -15,6 +15,13 @@ from pathlib import Path
 
 import pytest
 
+from stairs.errors import StairsError
+from stairs.job import read_job
+from stairs.solution import answer_for
+
+sys.path.append(str(Path(__file__).parents[1] / "cli"))
+from random_jobs import random_job, toml_text  # noqa: E402
+
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"
 SOLVE, CHECK = 8, 25  # porches
 SLOTTED = 4  # times as long, where balls come down beside rail ends over steps that are all unlike
@@ -111,3 +118,28 @@ def test_no_flight_keeps_anyone_waiting(section, bracket, times, tmp_path):
 @pytest.mark.fuzz
 def test_a_flight_of_as_many_steps_as_are_read_ends(tmp_path):
     assert porches("solve", job_of(tmp_path, measured(100))) < 150
+
+
+@pytest.mark.fuzz
+def test_random_guards_beside_a_stair_keep_nobody_waiting(tmp_path):
+    """Of jobs that mix all keys nine in ten keep to so many porches, and none takes six times that.
+
+    What takes longest is the strip over a closed stringer whose rail ends short of its posts.
+    """
+    times = []
+    for seed in range(1000, 1150):
+        job = random_job(seed)
+        if not any("side_gap" in section for section in job["section"]):
+            continue
+        path = tmp_path / f"{seed}.toml"
+        path.write_text(toml_text({key: value for key, value in job.items() if value != ""}))
+        try:
+            read_job(str(path))
+            answer_for(read_job(str(path)), with_remedies=False, judged=())
+        except StairsError:
+            continue
+        times.append((porches("solve", path) / SOLVE, porches("check", path) / CHECK))
+    assert len(times) > 10
+    longer = [max(both) for both in times]
+    assert sum(one < 1 for one in longer) >= 0.9 * len(longer), sorted(longer)
+    assert max(longer) < 6

@@ -4,10 +4,10 @@ import io
 from pathlib import Path
 
 import pytest
-from stairs.answer import answer_for
 
 from stairs.job import read_job
 from stairs.progress import at_work, shown_on
+from stairs.solution import answer_for
 
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"
 
