@@ -45,7 +45,7 @@ __all__ = [
 USUAL_SPACING = {"in": Fraction(72), "mm": Fraction(1800)}
 """How far apart posts are placed at most where the job does not say; common practice, no source."""
 
-MOST_STEPS = 1000  # risers, nosings, posts or bays of one section; far beyond any stair
+MOST_STEPS = 100  # risers, nosings, posts or bays of one section; more would take minutes to solve
 
 
 class Slot(msgspec.Struct, frozen=True, kw_only=True):

@@ -88,6 +88,62 @@ def zero_between(
     return low, high
 
 
+def edge_between(
+    function: Callable[[float], float], kept: float, lost: float, value: float, width: float
+) -> tuple[float, float]:
+    """Two places next to each other between which a function falls below 0.
+
+    Parameters
+    ----------
+    function : callable
+        Of one number.  Where it is below 0 it tells how far it is to the edge; where it is not, its
+        value means nothing.
+    kept, lost : float
+        Where it is 0 or more, and where it is below 0; either may be the lower.
+    value : float
+        The function at ``lost``.
+    width : float
+        How near the two places are to be.
+
+    Returns
+    -------
+    tuple of (float, float)
+        The place where it is 0 or more, and the one where it is below 0.
+
+    Notes
+    -----
+    The line through the last two places below 0 is followed to where it would be 0, and what lies
+    next to that tried; where that brings nothing, the range is halved.
+
+    Examples
+    --------
+    >>> kept, lost = edge_between(lambda x: 9.0 if x < 2 else 4 - x * x, 0.0, 5.0, -21.0, 1e-12)
+    >>> round(kept, 9), lost - kept <= 1e-12
+    (2.0, True)
+    """
+    way, before, halve = math.copysign(width, lost - kept), None, True
+    for _ in range(_MOST):
+        if abs(lost - kept) <= width:
+            break
+        place = (kept + lost) / 2
+        if before is not None and before[1] != value and not halve:
+            target = lost - value * (lost - before[0]) / (value - before[1])
+            near = target + way / 4
+            if abs(lost - target) <= width:
+                near = lost - 0.9 * way
+            elif abs(target - kept) <= width:
+                near = kept + 0.9 * way
+            place = near if min(kept, lost) < near < max(kept, lost) else place
+        if place in (kept, lost):
+            break
+        found = function(place)
+        if found < 0:
+            before, (lost, value), halve = (lost, value), (place, found), False
+        else:
+            kept, halve = place, not halve and abs(place - kept) > 2 * width
+    return kept, lost
+
+
 def least_between(
     function: Callable[[float], float],
     low: float,

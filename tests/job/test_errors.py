@@ -160,7 +160,7 @@ KEY_ERRORS = [
     ({"section.treads": '"5"'}, "section 1: treads", '"5" cannot be used. treads is a whole'),
     ({"section.treads": "true"}, "section 1: treads", "true cannot be used"),
     ({"section.risers": "6.0"}, "section 1: risers", "risers is a whole number of 2 or more"),
-    ({"section.risers": "100000"}, "section 1: risers", "is 100000. At most 1000 are read. "
+    ({"section.risers": "100000"}, "section 1: risers", "is 100000. At most 100 are read. "
      "Check the number"),
     ({"section.bays": "0"}, "section 1: bays", "is 0. A guard has one bay or more"),
     ({"section.bays": '"Auto"'}, "section 1: bays", '"Auto" cannot be used. bays is a whole number '
@@ -366,7 +366,7 @@ LEVEL_ERRORS = [
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),
-    ({"section.bays": "1001"}, "section 1: bays", "At most 1000 are read"),
+    ({"section.bays": "1001"}, "section 1: bays", "At most 100 are read"),
 ]  # fmt: skip
 
 

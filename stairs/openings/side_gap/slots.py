@@ -46,7 +46,7 @@ from __future__ import annotations
 import math
 from copy import copy
 
-from stairs.numbers.root_finding import least_between, zero_between
+from stairs.numbers.root_finding import edge_between, least_between
 from stairs.openings.side_gap.search import _NONE, STUCK, Channel
 from stairs.openings.side_gap.steps import Steps
 from stairs.openings.under_rail import Pocket, slots_of
@@ -512,10 +512,7 @@ class _Chamber(Channel):
                 at_most = self.spare(self.most)
                 radius = self.most
                 if at_most < 0:
-                    ends = more, self.most
-                    radius = zero_between(
-                        self.spare, *ends, (at_more, at_most), 1e-13 * radius, 2e-16
-                    )[0]
+                    radius, _ = edge_between(self.spare, more, radius, at_most, 1e-13 * radius)
                 share = self.tightest_after(radius)[1]
                 (_, x, y, _), z = self.clearance(radius, share), self.place(radius, share)
         if self.free_most < radius < self.gap:
