@@ -17,9 +17,11 @@ from fractions import Fraction
 
 import msgspec
 from msgspec import Struct
+from msgspec.structs import asdict
 
 from stairs.errors import JobError, MeasurementsContradict
-from stairs.job import Flight, Job, Level, Panel, section_where
+from stairs.job import Flight, Job, Level, section_where
+from stairs.parts.panel import PanelAsMeasured
 from stairs.progress import at_work
 from stairs.relations.measured_flight import read_within
 
@@ -45,17 +47,6 @@ _FLIGHT = (
     "post_gap",
 )
 _LEVEL = ("span", "filler", "post_gap")
-
-
-class SoldPanel(Panel, frozen=True, kw_only=True):
-    """A panel that may be measured a little off, with the holes of the one that was read."""
-
-    sold: Panel
-
-
-def _as_sold(panel: Panel) -> SoldPanel:
-    values = {name: getattr(panel, name) for name in panel.__struct_fields__}
-    return SoldPanel(**values, sold=panel)
 
 
 class Result(Struct, frozen=True):
@@ -170,7 +161,7 @@ def moved_jobs(job: Job, index: int) -> Moves:
         return tuple((by, msgspec.structs.replace(loose, **{table: record})) for by, record in pair)
 
     parts = {name: getattr(job, name) for name in _PARTS}
-    parts["panel"] = _as_sold(job.panel)
+    parts["panel"] = PanelAsMeasured(**asdict(job.panel), sold=job.panel)
     for table, names in _PARTS.items():
         for name, pair in _moved(parts[table], names, within):
             yield f"{table}: {name}", with_part(table, pair)

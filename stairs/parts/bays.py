@@ -22,6 +22,7 @@ from stairs.parts.panel import (
     HALF_PITCH,
     KERF,
     Trim,
+    as_sold,
     better_trim,
     cut_from_stock,
     cut_rail,
@@ -349,6 +350,6 @@ def tips_of(panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[float, f
 
 def _made_to_length(panel, end: RailEnds, cut) -> Trim:
     """The balusters of a rail that no stock length reaches: whole pitches, centred."""
-    pitch = getattr(panel, "sold", panel).pitch
+    pitch = as_sold(panel).pitch
     pitches = -(-Fraction(float(end.stock_needed)) // pitch) + 1
     return cut(stock=pitches * pitch, way=EVEN)

@@ -155,6 +155,17 @@ def rack(panel: Panel, unit_rise: Amount, unit_run: Amount) -> RackedPanel:
     )
 
 
+class PanelAsMeasured(Panel, frozen=True, kw_only=True):
+    """A panel that is measured a little off, and the one with whose holes it was sold."""
+
+    sold: Panel
+
+
+def as_sold(panel: Panel) -> Panel:
+    """The panel that tells how many holes there are, however it was measured."""
+    return panel.sold if isinstance(panel, PanelAsMeasured) else panel
+
+
 def hole_pattern(panel: Panel, stock: Fraction) -> tuple[Fraction, ...]:
     """Baluster centres punched in a stock rail, from its lower end [job's unit of length].
 
@@ -167,7 +178,7 @@ def hole_pattern(panel: Panel, stock: Fraction) -> tuple[Fraction, ...]:
 
     Notes ----- With an end margin the first hole is there and the others follow at the pitch while
     a whole baluster fits.  Without one, as many whole balusters as fit are centred on the rail.  Of
-    a panel that is measured a little off (see :mod:`stairs.checks.tolerance`) the holes are as many
+    a :class:`PanelAsMeasured` the holes are as many
     as were sold.
 
     Examples
@@ -178,7 +189,7 @@ def hole_pattern(panel: Panel, stock: Fraction) -> tuple[Fraction, ...]:
     >>> len(holes), str(holes[0]), str(holes[-1])
     (16, '9/4', '279/4')
     """
-    count = _hole_count(getattr(panel, "sold", panel), stock)
+    count = _hole_count(as_sold(panel), stock)
     if panel.end_margin is None:
         first = (stock - (count - 1) * panel.pitch) / 2
     else:
