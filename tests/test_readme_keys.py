@@ -101,7 +101,7 @@ def test_keys_that_are_needed_are_bold(record):
 
 def rooms_of_the_guide() -> list[str]:
     start = GUIDE.index("| room | holds | may know |")
-    first = [room for room, _, _ in rows(GUIDE[start:], 3)]
+    first = [room for room, _, _ in rows(GUIDE[start:].split("\n\n")[0], 3)]
     return [name for room in first for name in re.findall(r"`([^`]+)`", room)]
 
 
@@ -136,6 +136,28 @@ def test_rooms_know_only_rooms_above_them():
                 base = node.module.split(".")[1:2] or [one.name for one in node.names]
                 upward |= {(name, one) for one in base if one in order[own + 1 :]}
     assert upward == CARRIES_WORDS
+
+
+def test_drawing_folders_know_only_what_their_table_allows():
+    """What a folder of ``drawing/`` may know is what its row names, and what those may know."""
+    start = GUIDE.index("| in `drawing/` |")
+    may_know: dict[str, set[str]] = {}
+    for folder, _, known in rows(GUIDE[start:].split("\n\n")[0], 3):
+        if folder.startswith("`") and folder.endswith("/`"):
+            named = {one for one in re.findall(r"\w+", known) if one in may_know}
+            own = folder.strip("`/")
+            may_know[own] = {own} | named | set().union(*(may_know[one] for one in named))
+    folders = ROOT / "stairs" / "drawing"
+    assert set(may_know) == {one.name for one in folders.iterdir() if list(one.glob("*.py"))}
+    wrong = set()
+    for path in folders.rglob("*/*.py"):
+        own = path.relative_to(folders).parts[0]
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.ImportFrom):
+                inside = (node.module or "").split(".")
+                if inside[:2] == ["stairs", "drawing"] and set(inside[2:3]) - may_know[own]:
+                    wrong.add((path.relative_to(folders).as_posix(), node.module))
+    assert wrong == set()
 
 
 def test_every_room_says_what_it_holds():

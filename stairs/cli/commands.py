@@ -159,7 +159,7 @@ def spare(output: str, job: str | None) -> None:
 def on_known_paper(job):
     """The job, once its sheet is one that can be drawn on; no room below knows of sheets."""
     if job.sheet.paper is not None:
-        from stairs.drawing.paper import paper_named
+        from stairs.drawing.paper.sheet_sizes import paper_named
 
         try:
             paper_named(job.sheet.paper)
@@ -260,7 +260,7 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     stairs draw examples/porch.toml --view plan -o plan.pdf
     """
     from stairs.drawing import draw_elevation, write
-    from stairs.drawing.writers import files_of
+    from stairs.drawing.files.writers import files_of
     from stairs.solution import answer_for
 
     spare(output, job)
@@ -276,11 +276,11 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
             "Give one of them",
         )
     if view == "plan":
-        from stairs.drawing.plan_view import draw_plan
+        from stairs.drawing.views.plan.plan import draw_plan
 
         sheet = draw_plan(answer, paper=paper, scale=scale)
     elif view == "framing":
-        from stairs.drawing.framing_view import draw_framing
+        from stairs.drawing.views.framing import draw_framing
 
         sheet = draw_framing(answer, number, paper, scale)
     else:
@@ -303,7 +303,7 @@ def packet(job, total_rise, total_run, treads, units, output, paper) -> None:
     \b
     stairs packet examples/porch.toml -o porch.pdf
     """
-    from stairs.drawing.packet import write_packet
+    from stairs.drawing.sets.packet.packet import write_packet
 
     spare(output, job)
     _write_set(write_packet, read(job, total_rise, total_run, treads, units), output, paper)
@@ -321,7 +321,7 @@ def shop(job, total_rise, total_run, treads, units, output, paper) -> None:
     \b
     stairs shop examples/porch.toml -o shop.pdf
     """
-    from stairs.drawing.shop import write_shop
+    from stairs.drawing.sets.shop.shop import write_shop
 
     spare(output, job)
     _write_set(write_shop, read(job, total_rise, total_run, treads, units), output, paper)
@@ -339,7 +339,7 @@ def template(job, total_rise, total_run, treads, units, output, paper) -> None:
     \b
     stairs template examples/porch.toml -o template.pdf --paper letter
     """
-    from stairs.drawing.template import write_template
+    from stairs.drawing.sets.template.template import write_template
 
     spare(output, job)
     _write_set(write_template, read(job, total_rise, total_run, treads, units), output, paper)
@@ -347,7 +347,7 @@ def template(job, total_rise, total_run, treads, units, output, paper) -> None:
 
 def _boxes(job) -> None:
     """Say which letters of a job no face has."""
-    from stairs.drawing.lettering import without_face
+    from stairs.drawing.paper.lettering import without_face
 
     letters = [f"{one} (U+{ord(one):04X})" for one in without_face(job)]
     if letters:

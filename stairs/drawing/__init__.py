@@ -1,12 +1,13 @@
 """Sheets: from a solved guard and its findings to a drawing on paper, and from that to a file.
 
-:func:`draw_elevation` makes a :class:`stairs.drawing.sheet.Sheet`, a list of strokes and letters in
+:func:`draw_elevation` makes a ``Sheet``, a list of strokes and letters in
 millimetres on paper; :func:`write` puts it into a file whose ending says of what kind.
 """
 
 from __future__ import annotations
 
-from stairs.drawing.sheet import Sheet, draw_elevation
+from stairs.drawing.sheets.sheet import Sheet
+from stairs.drawing.views.elevation.sheet import draw_elevation
 
 __all__ = ["Sheet", "draw_elevation", "write"]
 
@@ -28,6 +29,6 @@ def write(sheet: Sheet, path) -> None:
     stairs.errors.FileError
         Where the file cannot be written; whatever was there before is left as it was.
     """
-    from stairs.drawing.writers import write as write_file
+    from stairs.drawing.files.writers import write as write_file
 
     write_file(sheet, path)

@@ -17,9 +17,9 @@ from pathlib import Path
 import pytest
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.chains import bounds_of
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.shop_posts import poles
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.shop.posts import poles
+from stairs.drawing.views.elevation.dimension_chains import bounds_of
 from stairs.errors import JobError, NoSuchShape
 from stairs.job import job_from_text
 from stairs.lists.cut_list import cut_list

@@ -16,12 +16,12 @@ from random_jobs import random_job, toml_text
 
 from stairs.cli.commands import main
 from stairs.drawing import draw_elevation
-from stairs.drawing.framing_view import draw_framing
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.packet import packet_book
-from stairs.drawing.plan_view import draw_plan
-from stairs.drawing.shop import shop_book
-from stairs.drawing.template import template_book
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.packet.packet import packet_book
+from stairs.drawing.sets.shop.shop import shop_book
+from stairs.drawing.sets.template.template import template_book
+from stairs.drawing.views.framing import draw_framing
+from stairs.drawing.views.plan.plan import draw_plan
 from stairs.errors import StairsError
 from stairs.job import job_from_text
 from stairs.job.records import Flight, Framing, Level

@@ -7,10 +7,10 @@ import io
 import pypdf
 import pytest
 
-from stairs.drawing.book import book_bytes, bound, write_book
-from stairs.drawing.lettering import cleaned
-from stairs.drawing.page import Page, Particulars, paper_for
-from stairs.drawing.primitives import Text
+from stairs.drawing.files.book import book_bytes, bound, write_book
+from stairs.drawing.paper.lettering import cleaned
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.sheets.page import Page, Particulars, paper_for
 from stairs.errors import FileError, JobError
 
 HOSTILE = (
@@ -93,7 +93,7 @@ def test_fonts_are_embedded():
 
 @pytest.mark.parametrize("title", HOSTILE, ids=range(len(HOSTILE)))
 def test_hostile_titles_are_shown_as_text_within_the_border(title):
-    from stairs.drawing.inspection import overlaps
+    from stairs.drawing.placing.inspection import overlaps
 
     book = set_of(1, title)
     (sheet,) = book.sheets
@@ -167,7 +167,7 @@ def test_what_was_there_stays_when_the_new_file_does_not_come_whole(tmp_path, mo
 def test_a_set_that_cannot_be_drawn_writes_nothing(tmp_path, monkeypatch):
     target = tmp_path / "set.pdf"
     target.write_bytes(b"old")
-    monkeypatch.setattr("stairs.drawing.writers.paint", lambda *given: 1 / 0)
+    monkeypatch.setattr("stairs.drawing.files.writers.paint", lambda *given: 1 / 0)
     with pytest.raises(ZeroDivisionError):
         write_book(set_of(), target)
     assert target.read_bytes() == b"old"

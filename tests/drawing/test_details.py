@@ -9,18 +9,18 @@ from pathlib import Path
 import pytest
 from shapely.geometry import Polygon
 
-from stairs.drawing.details import ENLARGED, detail_pages
-from stairs.drawing.details_ends import end_detail
-from stairs.drawing.details_opening import opening_detail, touched
-from stairs.drawing.details_panel import panel_detail
-from stairs.drawing.details_parts import FoldedView, base_detail
-from stairs.drawing.extents import box_of
-from stairs.drawing.page import millimetres, paper_for
-from stairs.drawing.paper import scales
-from stairs.drawing.primitives import Arc, Stroke, Text
-from stairs.drawing.schedules import schedules
-from stairs.drawing.stage import through_window
-from stairs.drawing.view import View
+from stairs.drawing.paper.primitives import Arc, Stroke, Text
+from stairs.drawing.paper.sheet_sizes import scales
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.extents import box_of
+from stairs.drawing.placing.labelled_view import through_window
+from stairs.drawing.sets.packet.schedules import schedules
+from stairs.drawing.sheets.page import millimetres, paper_for
+from stairs.drawing.views.details.details import ENLARGED, detail_pages
+from stairs.drawing.views.details.ends import end_detail
+from stairs.drawing.views.details.opening import opening_detail, touched
+from stairs.drawing.views.details.panel import panel_detail
+from stairs.drawing.views.details.parts import FoldedView, base_detail
 from stairs.job import read_job
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import cut_list

@@ -7,7 +7,10 @@ from itertools import pairwise
 
 import pytest
 
-from stairs.drawing.dimensions import (
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.paper.sheet_sizes import INCH_SCALES
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import (
     ALIGNED,
     ANGLE,
     LEVEL,
@@ -18,10 +21,7 @@ from stairs.drawing.dimensions import (
     lines_of,
     places_of,
 )
-from stairs.drawing.extents import box_of
-from stairs.drawing.paper import INCH_SCALES
-from stairs.drawing.primitives import Text
-from stairs.drawing.view import View
+from stairs.drawing.placing.extents import box_of
 from stairs.lengths.tape_marks import length_text
 
 

@@ -12,12 +12,12 @@ import pytest
 from msgspec.structs import replace
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.exchange import dxf_bytes
-from stairs.drawing.extents import box_of
-from stairs.drawing.facts import facts_of
-from stairs.drawing.flags import targets_of
-from stairs.drawing.labels import opening_labels
-from stairs.drawing.primitives import DASHED, THICK, WEIGHTS, Arc, Stroke, Text
+from stairs.drawing.files.dxf import dxf_bytes
+from stairs.drawing.paper.primitives import DASHED, THICK, WEIGHTS, Arc, Stroke, Text
+from stairs.drawing.placing.extents import box_of
+from stairs.drawing.sheets.sheet_words import facts_of
+from stairs.drawing.views.elevation.failure_flags import targets_of
+from stairs.drawing.views.elevation.labels import opening_labels
 from stairs.job import read_job
 from stairs.report.verdicts import count_of_failures, verdicts_text
 from stairs.solution import answer_for

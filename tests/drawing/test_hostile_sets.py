@@ -7,13 +7,13 @@ import io
 import pypdf
 import pytest
 
-from stairs.drawing.book import book_bytes
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.lettering import cleaned
-from stairs.drawing.packet import packet_book
-from stairs.drawing.primitives import Text
-from stairs.drawing.shop import shop_book
-from stairs.drawing.template import template_book
+from stairs.drawing.files.book import book_bytes
+from stairs.drawing.paper.lettering import cleaned
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.packet.packet import packet_book
+from stairs.drawing.sets.shop.shop import shop_book
+from stairs.drawing.sets.template.template import template_book
 from stairs.job import job_from_text
 from stairs.solution import answer_for
 

@@ -8,13 +8,13 @@ import warnings
 import pytest
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.framing_view import draw_framing
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.lettering import MISSING, cleaned, measure
-from stairs.drawing.paper import PAPERS
-from stairs.drawing.plan_view import draw_plan
-from stairs.drawing.primitives import Text
-from stairs.drawing.writers import pdf_bytes, svg_bytes
+from stairs.drawing.files.writers import pdf_bytes, svg_bytes
+from stairs.drawing.paper.lettering import MISSING, cleaned, measure
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.paper.sheet_sizes import PAPERS
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.views.framing import draw_framing
+from stairs.drawing.views.plan.plan import draw_plan
 from stairs.job import job_from_text
 from stairs.solution import answer_for
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from stairs.drawing.lettering import (
+from stairs.drawing.paper.lettering import (
     MISSING,
     SMALL,
     cleaned,
@@ -14,7 +14,7 @@ from stairs.drawing.lettering import (
     width_of,
     wrapped,
 )
-from stairs.drawing.primitives import Text
+from stairs.drawing.paper.primitives import Text
 
 
 @pytest.mark.parametrize("height", [2.5, 3.5, 5.0])

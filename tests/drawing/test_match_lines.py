@@ -12,10 +12,10 @@ from ezdxf import recover
 
 from stairs.cli.commands import main
 from stairs.drawing import draw_elevation, write
-from stairs.drawing.exchange import dxf_bytes
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.match_lines import Part, parts_of
-from stairs.drawing.primitives import Stroke, Text
+from stairs.drawing.files.dxf import dxf_bytes
+from stairs.drawing.paper.primitives import Stroke, Text
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.views.elevation.match_lines import Part, parts_of
 from stairs.errors import SheetError
 
 

@@ -10,13 +10,13 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from stairs.drawing.book import book_bytes
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.packet import packet_book, write_packet
-from stairs.drawing.paper import GOOD
-from stairs.drawing.primitives import Stroke, Text
-from stairs.drawing.shop import shop_book
-from stairs.drawing.template import template_book
+from stairs.drawing.files.book import book_bytes
+from stairs.drawing.paper.primitives import Stroke, Text
+from stairs.drawing.paper.sheet_sizes import GOOD
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.packet.packet import packet_book, write_packet
+from stairs.drawing.sets.shop.shop import shop_book
+from stairs.drawing.sets.template.template import template_book
 from stairs.errors import FileError, SheetError
 from stairs.job import job_from_text, read_job
 from stairs.lengths.tape_marks import length_text

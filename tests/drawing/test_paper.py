@@ -8,9 +8,9 @@ from itertools import pairwise
 import pytest
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.extents import box_of
-from stairs.drawing.lettering import SMALL
-from stairs.drawing.paper import (
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.paper.sheet_sizes import (
     GOOD,
     INCH_SCALES,
     METRIC_SCALES,
@@ -19,8 +19,8 @@ from stairs.drawing.paper import (
     paper_named,
     scale_named,
 )
-from stairs.drawing.primitives import Text
-from stairs.drawing.title_block import scale_bar
+from stairs.drawing.placing.extents import box_of
+from stairs.drawing.sheets.title_block import scale_bar
 from stairs.errors import SheetError
 
 

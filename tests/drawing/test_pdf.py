@@ -8,11 +8,11 @@ import pdfplumber
 import pypdf
 import pytest
 
-from stairs.drawing.book import Book, book_bytes
-from stairs.drawing.lettering import cleaned, width_of
-from stairs.drawing.page import Page, paper_for
-from stairs.drawing.primitives import DASHED, Arc, Stroke, Text, line
-from stairs.drawing.writers import pdf_bytes
+from stairs.drawing.files.book import Book, book_bytes
+from stairs.drawing.files.writers import pdf_bytes
+from stairs.drawing.paper.lettering import cleaned, width_of
+from stairs.drawing.paper.primitives import DASHED, Arc, Stroke, Text, line
+from stairs.drawing.sheets.page import Page, paper_for
 
 POINT = 25.4 / 72
 LINES = (

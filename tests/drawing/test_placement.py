@@ -5,15 +5,15 @@ from __future__ import annotations
 import pytest
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.extents import box_of, boxes_meet
-from stairs.drawing.flags import flags
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.leaders import spread_places
-from stairs.drawing.lettering import SMALL
-from stairs.drawing.paper import INCH_SCALES
-from stairs.drawing.placement import LEADER, Board, Candidate
-from stairs.drawing.primitives import Arc, Stroke, Text, line, rectangle
-from stairs.drawing.view import View
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import Arc, Stroke, Text, line, rectangle
+from stairs.drawing.paper.sheet_sizes import INCH_SCALES
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.extents import box_of, boxes_meet
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.placing.leaders import spread_places
+from stairs.drawing.placing.placement import LEADER, Board, Candidate
+from stairs.drawing.views.elevation.failure_flags import flags
 
 
 def faults(sheet):

@@ -15,13 +15,13 @@ import pytest
 from click.testing import CliRunner
 
 from stairs.cli.commands import main
-from stairs.drawing.book import book_bytes
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.packet import packet_book
-from stairs.drawing.paper import INCH_SCALES, METRIC_SCALES
-from stairs.drawing.plan_view import draw_plan
-from stairs.drawing.primitives import Arc, Stroke, Text
-from stairs.drawing.writers import book_bytes as pages_bytes
+from stairs.drawing.files.book import book_bytes
+from stairs.drawing.files.writers import book_bytes as pages_bytes
+from stairs.drawing.paper.primitives import Arc, Stroke, Text
+from stairs.drawing.paper.sheet_sizes import INCH_SCALES, METRIC_SCALES
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.packet.packet import packet_book
+from stairs.drawing.views.plan.plan import draw_plan
 from stairs.errors import SheetError
 from stairs.guard.plan import plan_of
 from stairs.lengths.tape_marks import length_text, round_to_mark
@@ -370,7 +370,7 @@ def test_no_part_shows_the_edge_of_a_deck_and_nothing_else(answer, make_text):
 @pytest.mark.parametrize("direction", ["across", "along"])
 def test_the_framing_of_a_long_run_is_broken_too(direction, answer, make_text, tmp_path):
     from stairs.drawing import write
-    from stairs.drawing.framing_view import draw_framing
+    from stairs.drawing.views.framing import draw_framing
 
     framing = (
         f'[framing]\ndirection = "{direction}"\njoist_spacing = "16"\nfirst_joist = "4"\n'

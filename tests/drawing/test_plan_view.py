@@ -11,14 +11,14 @@ from pathlib import Path
 import pytest
 
 from stairs.drawing import write
-from stairs.drawing.details_parts import base_detail
-from stairs.drawing.extents import cross
-from stairs.drawing.framing_view import draw_framing
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.paper import scales
-from stairs.drawing.plan_view import draw_plan, turned
-from stairs.drawing.primitives import Arc, Stroke, Text
-from stairs.drawing.view import View
+from stairs.drawing.paper.primitives import Arc, Stroke, Text
+from stairs.drawing.paper.sheet_sizes import scales
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.extents import cross
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.views.details.parts import base_detail
+from stairs.drawing.views.framing import draw_framing
+from stairs.drawing.views.plan.plan import draw_plan, turned
 from stairs.errors import JobError, SheetError
 from stairs.guard.plan import plan_of
 from stairs.job import job_from_text, read_job

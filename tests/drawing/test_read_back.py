@@ -28,13 +28,13 @@ sys.path.append(str(Path(__file__).parents[1] / "cli"))
 from random_jobs import random_job, toml_text
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.book import book_bytes
-from stairs.drawing.dimensions import ALIGNED, LEVEL, PLUMB, ends_on_paper
-from stairs.drawing.exchange import dxf_bytes
-from stairs.drawing.packet import packet_book
-from stairs.drawing.plan_view import draw_plan
-from stairs.drawing.primitives import Text
-from stairs.drawing.writers import pdf_bytes
+from stairs.drawing.files.book import book_bytes
+from stairs.drawing.files.dxf import dxf_bytes
+from stairs.drawing.files.writers import pdf_bytes
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.placing.dimensions import ALIGNED, LEVEL, PLUMB, ends_on_paper
+from stairs.drawing.sets.packet.packet import packet_book
+from stairs.drawing.views.plan.plan import draw_plan
 from stairs.errors import StairsError
 from stairs.job import job_from_text
 from stairs.solution import answer_for

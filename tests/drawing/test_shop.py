@@ -8,14 +8,14 @@ import pdfplumber
 import pypdf
 import pytest
 
-from stairs.drawing.book import book_bytes
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.page import millimetres
-from stairs.drawing.paper import scale_named
-from stairs.drawing.primitives import Arc, Stroke, Text
-from stairs.drawing.shop import shop_book
-from stairs.drawing.shop_posts import poles
-from stairs.drawing.shop_rails import spread
+from stairs.drawing.files.book import book_bytes
+from stairs.drawing.paper.primitives import Arc, Stroke, Text
+from stairs.drawing.paper.sheet_sizes import scale_named
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.shop.posts import poles
+from stairs.drawing.sets.shop.rails import spread
+from stairs.drawing.sets.shop.shop import shop_book
+from stairs.drawing.sheets.page import millimetres
 from stairs.errors import SheetError
 from stairs.job import job_from_text
 from stairs.lengths.tape_marks import length_text

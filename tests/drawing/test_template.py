@@ -10,15 +10,15 @@ import pdfplumber
 import pypdf
 import pytest
 
-from stairs.drawing.book import book_bytes
-from stairs.drawing.extents import cut_to
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.page import millimetres, paper_for
-from stairs.drawing.primitives import Arc, Text
-from stairs.drawing.shop_posts import poles
-from stairs.drawing.template import template_book
-from stairs.drawing.template_seats import seats
-from stairs.drawing.tiles import OVERLAP, canvas_room, clipped
+from stairs.drawing.files.book import book_bytes
+from stairs.drawing.paper.primitives import Arc, Text
+from stairs.drawing.placing.extents import cut_to
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.shop.posts import poles
+from stairs.drawing.sets.template.seats import seats
+from stairs.drawing.sets.template.template import template_book
+from stairs.drawing.sets.template.tiles import OVERLAP, canvas_room, clipped
+from stairs.drawing.sheets.page import millimetres, paper_for
 from stairs.errors import SheetError
 from stairs.job import job_from_text
 from stairs.lengths.tape_marks import length_text

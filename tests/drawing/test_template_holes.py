@@ -10,14 +10,14 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from stairs.drawing.book import book_bytes
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.page import millimetres, paper_for
-from stairs.drawing.primitives import Arc, Stroke, Text
-from stairs.drawing.shop_posts import poles
-from stairs.drawing.template import template_book
-from stairs.drawing.template_holes import holes_on
-from stairs.drawing.tiles import OVERLAP, canvas_room
+from stairs.drawing.files.book import book_bytes
+from stairs.drawing.paper.primitives import Arc, Stroke, Text
+from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.shop.posts import poles
+from stairs.drawing.sets.template.holes import holes_on
+from stairs.drawing.sets.template.template import template_book
+from stairs.drawing.sets.template.tiles import OVERLAP, canvas_room
+from stairs.drawing.sheets.page import millimetres, paper_for
 from stairs.lists.cut_list import cut_list
 
 POINT = 25.4 / 72

@@ -14,8 +14,8 @@ from matplotlib.ft2font import FT2Font, Kerning, LoadFlags
 from pypdf import PdfReader
 
 from stairs.drawing import draw_elevation, write
-from stairs.drawing.lettering import cleaned, width_of
-from stairs.drawing.typeface import face_file, is_whole, letters, web_file
+from stairs.drawing.paper.lettering import cleaned, width_of
+from stairs.drawing.paper.typeface import face_file, is_whole, letters, web_file
 from stairs.job import read_job
 from stairs.solution import answer_for
 

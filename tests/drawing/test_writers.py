@@ -17,12 +17,12 @@ from matplotlib.ft2font import FT2Font, LoadFlags
 from msgspec.structs import replace
 
 from stairs.drawing import draw_elevation, write
-from stairs.drawing.exchange import dxf_bytes
-from stairs.drawing.extents import box_of
-from stairs.drawing.inspection import overlaps
-from stairs.drawing.primitives import Stroke, Text
-from stairs.drawing.typeface import face_file
-from stairs.drawing.writers import pdf_bytes, png_bytes, svg_bytes
+from stairs.drawing.files.dxf import dxf_bytes
+from stairs.drawing.files.writers import pdf_bytes, png_bytes, svg_bytes
+from stairs.drawing.paper.primitives import Stroke, Text
+from stairs.drawing.paper.typeface import face_file
+from stairs.drawing.placing.extents import box_of
+from stairs.drawing.placing.inspection import overlaps
 from stairs.errors import FileError, JobError
 
 POINT = 25.4 / 72

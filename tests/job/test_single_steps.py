@@ -13,7 +13,7 @@ from click.testing import CliRunner
 from stairs.checks.tolerance import moved_jobs
 from stairs.cli.commands import main
 from stairs.drawing import draw_elevation
-from stairs.drawing.primitives import Text
+from stairs.drawing.paper.primitives import Text
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job import job_from_mapping, job_to_mapping, read_job
 from stairs.parts.survey import put_right

@@ -6,10 +6,10 @@ import re
 
 import pytest
 
-from stairs.drawing.primitives import Text
-from stairs.drawing.shop import shop_book
-from stairs.drawing.template import template_book
-from stairs.drawing.template_seats import seats
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.sets.shop.shop import shop_book
+from stairs.drawing.sets.template.seats import seats
+from stairs.drawing.sets.template.template import template_book
 from stairs.guard.plan import plan_of
 from stairs.lists.cut_list import cut_list
 from stairs.lists.rail_plans import rail_plans

@@ -3,8 +3,8 @@
 import re
 from fractions import Fraction
 
-from stairs.drawing.primitives import Text
-from stairs.drawing.shop import shop_book
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.sets.shop.shop import shop_book
 from stairs.lists.cut_list import cut_list
 from stairs.lists.rail_plans import rail_plans
 from stairs.parts.panel import KERF, hole_pattern

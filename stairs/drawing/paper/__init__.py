@@ -1,0 +1,5 @@
+"""Paper: what a drawing is made of before it is of anything.
+
+Sheet sizes and scales, strokes, arcs and letters in millimetres, the typeface and how much room a
+line of it takes, and the view, which says where a point of the work lies on paper.
+"""

@@ -1,0 +1,131 @@
+"""Typeface: the letters that all sheets are lettered in, and the files that hold them.
+
+Sheets are lettered in IBM Plex Sans Condensed, which is free, an eighth narrower than the face that
+comes with the plotting library, and drawn so that 1, I and l, 6 and 8, 0 and O stay apart on a poor
+copy; its figures are all of one width.  The letters that a sheet mostly needs are kept beside this
+module, in ``faces/``; a line with any other letter is set in DejaVu Sans, which comes with the
+plotting library and holds the letters of some hundred languages.  The whole face is the package
+``fontpkg-ibm-plex-sans-condensed`` of the Python package index (1.3);
+:mod:`stairs.drawing.paper.make_typeface` makes the files anew from it.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from pathlib import Path
+
+from stairs.drawing.paper.libraries import load
+
+MEASURE_AT = 72.0
+"""Size of type at which a face is measured [points of 1/72 in]."""
+
+WHOLE_NAMES = {False: "IBMPlexSansCondensed-Regular.ttf", True: "IBMPlexSansCondensed-Bold.ttf"}
+"""Files of the whole face that the letters are taken out of, by whether it is the heavier one."""
+
+FAMILY = "Stairs Sheet"
+"""The name under which the letters are embedded."""
+
+_FACES = Path(__file__).with_name("faces")
+
+
+def face_file(bold: bool = False, whole: bool = False) -> str:
+    """The file of a face.
+
+    Parameters
+    ----------
+    bold : bool
+        The heavier face.
+    whole : bool
+        DejaVu Sans with all its letters, and not the face that sheets are mostly lettered in.
+    """
+    if not whole:
+        return str(_FACES / ("sheet-bold.ttf" if bold else "sheet.ttf"))
+    load("matplotlib")
+    import matplotlib
+
+    name = "DejaVuSans-Bold.ttf" if bold else "DejaVuSans.ttf"
+    return str(Path(matplotlib.get_data_path()) / "fonts" / "ttf" / name)
+
+
+def web_file(bold: bool = False) -> str:
+    """The file of a face that is embedded in an SVG: its plain letters, compressed.
+
+    Parameters
+    ----------
+    bold : bool
+        The heavier face.
+    """
+    return str(Path(face_file(bold)).with_suffix(".woff"))
+
+
+@lru_cache(maxsize=4)
+def face(bold: bool, whole: bool):
+    """A face, ready to be measured at :data:`MEASURE_AT`, as the plotting library's object.
+
+    Parameters
+    ----------
+    bold : bool
+        The heavier face.
+    whole : bool
+        DejaVu Sans with all its letters, and not the face that sheets are mostly lettered in.
+    """
+    load("matplotlib")
+    from matplotlib.ft2font import FT2Font
+
+    made = FT2Font(face_file(bold, whole))
+    made.set_size(MEASURE_AT, 72)
+    return made
+
+
+@lru_cache(maxsize=4)
+def capital(bold: bool, whole: bool) -> float:
+    """Height of a capital over the em.
+
+    Parameters
+    ----------
+    bold : bool
+        The heavier face.
+    whole : bool
+        DejaVu Sans with all its letters, and not the face that sheets are mostly lettered in.
+
+    Examples
+    --------
+    >>> capital(False, False), round(capital(False, True) * 2048)
+    (0.698, 1493)
+    """
+    from matplotlib.ft2font import LoadFlags
+
+    opened = face(bold, whole)
+    return opened.load_char(ord("H"), flags=LoadFlags.NO_SCALE).bbox[3] / opened.units_per_EM
+
+
+@lru_cache(maxsize=4)
+def letters(bold: bool, whole: bool) -> frozenset[str]:
+    """Every letter that a face holds.
+
+    Parameters
+    ----------
+    bold : bool
+        The heavier face.
+    whole : bool
+        DejaVu Sans with all its letters, and not the face that sheets are mostly lettered in.
+    """
+    return frozenset(map(chr, face(bold, whole).get_charmap()))
+
+
+def is_whole(content: str, bold: bool = False) -> bool:
+    """Whether a line needs DejaVu Sans.
+
+    Parameters
+    ----------
+    content : str
+        Cleaned text.
+    bold : bool
+        The heavier face.
+
+    Examples
+    --------
+    >>> is_whole('Tür 3\\' 6 ½"'), is_whole("שער")
+    (False, True)
+    """
+    return not letters(bold, False).issuperset(content)

@@ -1,0 +1,447 @@
+"""Extents: the rectangles that lettering fills, and which lines run through them.
+
+Lettering is turned with its base line, so its rectangle may stand at any angle.  Whether a line
+runs through it, or another rectangle lies over it, is settled here for many lines at once.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+
+import numpy as np
+from msgspec import Struct
+
+from stairs.drawing.paper.lettering import measure
+from stairs.drawing.paper.primitives import Point, Text
+
+TOUCH = 1e-6
+"""Two things that reach into each other by less only touch [mm]."""
+
+
+class Box(Struct, frozen=True):
+    """The rectangle that a line of lettering fills, turned with it."""
+
+    center: Point
+    half_width: float
+    half_height: float
+    cosine: float
+    sine: float
+
+    def corners(self) -> tuple[Point, ...]:
+        """Its corners, against the clock from the start of the line's underside."""
+        x, y = self.center
+        found = []
+        for along, across in ((-1, -1), (1, -1), (1, 1), (-1, 1)):
+            u, v = along * self.half_width, across * self.half_height
+            found.append((x + u * self.cosine - v * self.sine, y + u * self.sine + v * self.cosine))
+        return tuple(found)
+
+    def grown(self, clearance: float) -> Box:
+        """The rectangle with so much more on every side [mm on paper].
+
+        Parameters
+        ----------
+        clearance : float
+            Width of the strip that is added all round; below 0 the rectangle shrinks [mm].
+        """
+        return Box(
+            self.center,
+            self.half_width + clearance,
+            self.half_height + clearance,
+            self.cosine,
+            self.sine,
+        )
+
+
+def box_of(text: Text, clearance: float = 0.0) -> Box:
+    """The rectangle that the lettering fills on paper [mm], grown by a clearance.
+
+    Parameters
+    ----------
+    text : Text
+        One line of lettering, at any angle.
+    clearance : float
+        Blank paper that is added on every side, 0 or more [mm].
+
+    Notes
+    -----
+    The line is ``w`` long and reaches ``o`` over and ``u`` under its base line.  Along the line and
+    square to it, the middle lies at ``(s + w / 2, (o - u) / 2)`` from the text's own point, where
+    ``s`` is ``0``, ``-w / 2`` or ``-w`` for text that is set from the left, the middle or the
+    right; the whole is then turned with the line.
+    """
+    extent = measure(text.content, text.height, text.bold)
+    start = {"left": 0.0, "middle": -extent.width / 2, "right": -extent.width}[text.anchor]
+    turn = math.radians(text.rotation)
+    cosine, sine = math.cos(turn), math.sin(turn)
+    u, v = start + extent.width / 2, (extent.over - extent.under) / 2
+    return Box(
+        (text.at[0] + u * cosine - v * sine, text.at[1] + u * sine + v * cosine),
+        extent.width / 2 + clearance,
+        (extent.over + extent.under) / 2 + clearance,
+        cosine,
+        sine,
+    )
+
+
+def boxes_meet(one: Box, other: Box) -> bool:
+    """Whether two rectangles share more than an edge (axes that separate them are sought).
+
+    Parameters
+    ----------
+    one, other : Box
+        In any order, each at its own angle.
+
+    Notes
+    -----
+    On an axis at the angle ``t`` a rectangle of half width ``w`` and half height ``h``, turned by
+    ``a``, covers ``w |cos(a - t)| + h |sin(a - t)|`` on either side of its middle.  Two rectangles
+    are apart where, on an axis of one of them, their middles are at least as far apart as both
+    covers together.
+
+    Examples
+    --------
+    >>> one = Box((0.0, 0.0), 2.0, 1.0, 1.0, 0.0)
+    >>> boxes_meet(one, Box((3.0, 0.0), 2.0, 1.0, 1.0, 0.0))
+    True
+    >>> boxes_meet(one, Box((4.0, 0.0), 2.0, 1.0, 1.0, 0.0))
+    False
+    """
+    dx, dy = other.center[0] - one.center[0], other.center[1] - one.center[1]
+    reach = math.hypot(one.half_width, one.half_height)
+    if math.hypot(dx, dy) > reach + math.hypot(other.half_width, other.half_height):
+        return False
+    for box in (one, other):
+        for (
+            ax,
+            ay,
+        ) in ((box.cosine, box.sine), (-box.sine, box.cosine)):
+            gap = abs(dx * ax + dy * ay)
+            for part in (one, other):
+                gap -= part.half_width * abs(part.cosine * ax + part.sine * ay)
+                gap -= part.half_height * abs(part.cosine * ay - part.sine * ax)
+            if gap >= -TOUCH:
+                return False
+    return True
+
+
+class Lines:
+    """Many segments at once, with the upright rectangles around them.
+
+    Parameters
+    ----------
+    segments : ndarray or iterable of pairs of Point
+        Their ends [mm on paper], one segment a row.
+    """
+
+    def __init__(self, segments: np.ndarray | Iterable[tuple[Point, Point]]) -> None:
+        self.rows = segments if isinstance(segments, np.ndarray) else rows_of(segments)
+        x0, y0, x1, y1 = self.rows.T
+        self._left, self._right = np.minimum(x0, x1), np.maximum(x0, x1)
+        self._bottom, self._top = np.minimum(y0, y1), np.maximum(y0, y1)
+
+    def through(self, box: Box) -> np.ndarray:
+        """Numbers of the segments that pass through the rectangle, lowest first.
+
+        Parameters
+        ----------
+        box : Box
+            At any angle; a segment that only touches it does not count.
+        """
+        xs, ys = zip(*box.corners(), strict=True)
+        near = np.flatnonzero(
+            (self._left < max(xs)) & (self._right > min(xs))
+            & (self._bottom < max(ys)) & (self._top > min(ys))
+        )  # fmt: skip
+        if not len(near):
+            return near
+        return near[through(box, self.rows[near])]
+
+    def strike(self, boxes: list[Box]) -> np.ndarray:
+        """Of each rectangle whether any of the segments passes through it.
+
+        Parameters
+        ----------
+        boxes : list of Box
+            One or more, at any angle.
+
+        Returns
+        -------
+        ndarray of bool
+            In the order of the rectangles.
+        """
+        corners = np.array([box.corners() for box in boxes])
+        low_x, low_y = corners.min(1).T[:, :, None]
+        high_x, high_y = corners.max(1).T[:, :, None]
+        near = (
+            (self._left < high_x) & (self._right > low_x)
+            & (self._bottom < high_y) & (self._top > low_y)
+        )  # fmt: skip
+        struck = near.any(1)
+        for k in np.flatnonzero(struck):
+            struck[k] = through(boxes[k], self.rows[near[k]]).any()
+        return struck
+
+    def around(self, rows: np.ndarray) -> np.ndarray:
+        """Numbers of the segments that may cross some others, lowest first.
+
+        Parameters
+        ----------
+        rows : ndarray
+            The others, one or more: the two ends of each, ``x0, y0, x1, y1`` [mm on paper].
+
+        Notes
+        -----
+        Kept are those whose own upright rectangle reaches into the upright rectangle around all of
+        the others together, so that only these few need to be tried one by one.
+        """
+        xs, ys = rows[:, 0::2], rows[:, 1::2]
+        return np.flatnonzero(
+            (self._left < xs.max()) & (self._right > xs.min())
+            & (self._bottom < ys.max()) & (self._top > ys.min())
+        )  # fmt: skip
+
+
+def strikes(box: Box, piece: tuple[Point, Point]) -> bool:
+    """Whether one segment passes through the rectangle, as :func:`through` tells for many.
+
+    Parameters
+    ----------
+    box : Box
+        At any angle; a segment that only touches it does not count.
+    piece : pair of Point
+        The two ends of the segment [mm on paper].
+    """
+    cosine, sine = box.cosine, box.sine
+    (x0, y0), (x1, y1) = piece
+    x0, y0, x1, y1 = x0 - box.center[0], y0 - box.center[1], x1 - box.center[0], y1 - box.center[1]
+    u0, v0 = x0 * cosine + y0 * sine, y0 * cosine - x0 * sine
+    u1, v1 = x1 * cosine + y1 * sine, y1 * cosine - x1 * sine
+    if min(u0, u1) >= box.half_width or max(u0, u1) <= -box.half_width:
+        return False
+    if min(v0, v1) >= box.half_height or max(v0, v1) <= -box.half_height:
+        return False
+    du, dv = u1 - u0, v1 - v0
+    reach = abs(du) * box.half_height + abs(dv) * box.half_width
+    return abs(du * v0 - dv * u0) < reach - TOUCH
+
+
+def cross(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
+    """Whether two segments cross, as :func:`crossed_by` tells for many.
+
+    Parameters
+    ----------
+    one, two : pair of Point
+        The ends of each [mm on paper].  Segments that only touch do not cross.
+
+    Examples
+    --------
+    >>> cross(((0.0, 0.0), (2.0, 2.0)), ((0.0, 2.0), (2.0, 0.0)))
+    True
+    >>> cross(((0.0, 0.0), (2.0, 2.0)), ((1.0, 1.0), (2.0, 0.0)))
+    False
+    """
+    (ax, ay), (bx, by) = one
+    (cx, cy), (dx, dy) = two
+    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    return side * side_too < 0 and back * back_too < 0
+
+
+def through(box: Box, rows: np.ndarray) -> np.ndarray:
+    """Which of a few segments pass through the rectangle: seen from it, they reach into its span
+    both ways, and have its corners on both sides.
+
+    Parameters
+    ----------
+    box : Box
+        At any angle; a segment that only touches it does not count.
+    rows : ndarray
+        The two ends of each segment, ``x0, y0, x1, y1`` [mm on paper].
+
+    Returns
+    -------
+    ndarray of bool
+        In the order of the rows.
+
+    Notes
+    -----
+    Measured from the rectangle's middle along its width and its height, a segment runs from
+    ``(u0, v0)`` over ``du`` and ``dv``.  With half the width ``w`` and half the height ``h``, the
+    corners lie on both sides of it where ``|du v0 - dv u0| < |du| h + |dv| w``.
+    """
+    x, y = rows[:, 0::2] - box.center[0], rows[:, 1::2] - box.center[1]
+    u, v = x * box.cosine + y * box.sine, y * box.cosine - x * box.sine
+    du, dv = u[:, 1] - u[:, 0], v[:, 1] - v[:, 0]
+    offset = np.abs(du * v[:, 0] - dv * u[:, 0])
+    reach = np.abs(du) * box.half_height + np.abs(dv) * box.half_width
+    return (
+        (u.min(1) < box.half_width) & (u.max(1) > -box.half_width)
+        & (v.min(1) < box.half_height) & (v.max(1) > -box.half_height)
+        & (offset < reach - TOUCH)
+    )  # fmt: skip
+
+
+def crossed_by(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
+    """Which of the segments the one segment crosses.
+
+    Parameters
+    ----------
+    one : pair of Point
+        Its two ends [mm on paper].
+    others : ndarray
+        The two ends of each other segment, ``x0, y0, x1, y1`` [mm on paper].
+
+    Returns
+    -------
+    ndarray of bool
+        In the order of the rows.
+
+    Notes
+    -----
+    Two segments cross where each has the ends of the other on both of its sides.  On which side of
+    the line from ``A`` to ``B`` a point ``P`` lies is told by the sign of
+    ``(xB - xA) (yP - yA) - (yB - yA) (xP - xA)``.
+    """
+    (ax, ay), (bx, by) = one
+    cx, cy, dx, dy = others.T
+    side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
+    side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
+    back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
+    back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
+    return (side * side_too < 0) & (back * back_too < 0)
+
+
+def carried_on(piece: tuple[Point, Point]) -> tuple[Point, Point]:
+    """A leader's piece as far as the lettering that it leads to [mm on paper].
+
+    Parameters
+    ----------
+    piece : pair of Point
+        Its start and its end [mm on paper]; it is drawn out by 1.6 mm beyond its end.
+
+    Examples
+    --------
+    >>> carried_on(((0.0, 0.0), (2.0, 0.0)))
+    ((0.0, 0.0), (3.6, 0.0))
+    """
+    (x0, y0), (x1, y1) = piece
+    length = math.hypot(x1 - x0, y1 - y0) or 1.0
+    far = 1.6 / length
+    return piece[0], (x1 + (x1 - x0) * far, y1 + (y1 - y0) * far)
+
+
+def rows_of(segments: Iterable[tuple[Point, Point]]) -> np.ndarray:
+    """Segments as an array, ``x0, y0, x1, y1`` in each row [mm on paper].
+
+    Parameters
+    ----------
+    segments : iterable of pairs of Point
+        The two ends of each [mm on paper]; none give an array of no rows.
+    """
+    rows = [(*start, *end) for start, end in segments]
+    return np.array(rows, dtype=float).reshape(-1, 4)
+
+
+def crossings(rows: np.ndarray, lines: Lines, costs: np.ndarray | None = None) -> np.ndarray:
+    """How many of the lines each of the rows crosses, or what these cost together.
+
+    Parameters
+    ----------
+    rows : ndarray
+        Segments, one a row.
+    lines : Lines
+        What they may cross.
+    costs : ndarray, optional
+        Of crossing each of the lines; one each where it is left out.
+    """
+    if not len(rows):
+        return np.zeros(0)
+    near = lines.around(rows)
+    ax, ay, bx, by = (part[:, None] for part in rows.T)
+    cx, cy, dx, dy = lines.rows[near].T
+    run, rise = bx - ax, by - ay
+    side = run * (cy - ay) - rise * (cx - ax)
+    side_too = run * (dy - ay) - rise * (dx - ax)
+    i, k = np.nonzero(side * side_too < 0)  # the others lie on one side of the row
+    (ax, ay, bx, by), (cx, cy, dx, dy) = rows[i].T, lines.rows[near[k]].T
+    run, rise = dx - cx, dy - cy
+    back = run * (ay - cy) - rise * (ax - cx)
+    back_too = run * (by - cy) - rise * (bx - cx)
+    met = back * back_too < 0
+    weights = None if costs is None else costs[near[k[met]]]
+    return np.bincount(i[met], weights, len(rows))
+
+
+def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.ndarray]:
+    """Points on the segments, no farther apart than the pitch: their x and their y [mm on paper].
+
+    Parameters
+    ----------
+    segments : ndarray
+        The two ends of each, ``x0, y0, x1, y1`` [mm on paper].
+    pitch : float
+        Greatest distance between two points of one segment, over 0 [mm].
+
+    Examples
+    --------
+    >>> x, y = points_along(np.array([[0.0, 0.0, 3.0, 0.0]]), 1.0)
+    >>> x.tolist()
+    [0.0, 1.0, 2.0, 3.0]
+    """
+    run = segments[:, 2:] - segments[:, :2]
+    counts = np.ceil(np.hypot(run[:, 0], run[:, 1]) / pitch).astype(int) + 1
+    which = np.repeat(np.arange(len(segments)), counts)
+    first = np.repeat(np.cumsum(counts) - counts, counts)
+    share = (np.arange(len(which)) - first) / np.maximum(counts[which] - 1, 1)
+    points = segments[which, :2] + run[which] * share[:, None]
+    return points[:, 0], points[:, 1]
+
+
+def cut_to(start: Point, end: Point, room) -> tuple[Point, Point] | None:
+    """The piece of a line that lies in a rectangle, or None (Liang and Barsky's way).
+
+    Parameters
+    ----------
+    start, end : Point
+        Ends of the line, in the same units as the rectangle.
+    room : tuple of float
+        Left, bottom, right and top of the rectangle, which is square to the sheet.
+
+    Returns
+    -------
+    pair of Point or None
+        From start to end; None where the line has no length within the rectangle.
+
+    Examples
+    --------
+    >>> cut_to((-5.0, 1.0), (5.0, 1.0), (0.0, 0.0, 4.0, 4.0))
+    ((0.0, 1.0), (4.0, 1.0))
+    >>> cut_to((-5.0, 9.0), (5.0, 9.0), (0.0, 0.0, 4.0, 4.0)) is None
+    True
+    """
+    left, bottom, right, top = room
+    dx, dy = end[0] - start[0], end[1] - start[1]
+    low, high = 0.0, 1.0
+    for slope, distance in (
+        (-dx, start[0] - left), (dx, right - start[0]),
+        (-dy, start[1] - bottom), (dy, top - start[1]),
+    ):  # fmt: skip
+        if slope == 0:
+            if distance < 0:
+                return None
+            continue
+        share = distance / slope
+        if slope < 0:
+            low = max(low, share)
+        else:
+            high = min(high, share)
+    if low >= high:
+        return None
+    return (
+        (start[0] + low * dx, start[1] + low * dy),
+        (start[0] + high * dx, start[1] + high * dy),
+    )

@@ -1,0 +1,259 @@
+"""A stage: one small view that is drawn, dimensioned and labelled like the large ones.
+
+Work is put on it first, then dimensions, then labels; the lettering goes wherever it touches
+nothing (``placement``), and what finds no place is named, for a line under the
+view.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from msgspec import Struct, field
+from msgspec.structs import replace
+
+from stairs.drawing.paper.lettering import SMALL, cleaned
+from stairs.drawing.paper.primitives import (
+    FINE,
+    THICK,
+    Arc,
+    Point,
+    Primitive,
+    Stroke,
+    Text,
+)
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import RUNNING, Dimension, arrowhead, lines_of, places_of
+from stairs.drawing.placing.extents import box_of, cut_to
+from stairs.drawing.placing.leaders import spread_places
+from stairs.drawing.placing.placement import Board, Candidate
+
+
+class Label(Struct, frozen=True):
+    """Something to be lettered.
+
+    Parameters
+    ----------
+    rows : tuple of str
+        Line by line.
+    target : Point
+        What it points at [mm on paper].
+    prefer : float
+        The direction that is liked best [degrees].
+    start : float
+        How far from the target its leader begins [mm].
+    flag : bool
+        Whether its first line is framed, as failures are.
+    places : tuple of Candidate
+        Places offered first, before any with a leader.
+    owner : str
+        What its lettering belongs to; its first line where it is left out.
+    """
+
+    rows: tuple[str, ...]
+    target: Point
+    prefer: float = -45.0
+    start: float = 0.0
+    flag: bool = False
+    places: tuple[Candidate, ...] = ()
+    owner: str = ""
+
+
+class Stage(Struct):
+    """One view and what is on it.
+
+    Parameters
+    ----------
+    area : tuple of float
+        Left, bottom, right and top of where lettering may stand [mm on paper].
+    view : View
+        Scale and place.
+    work, dimensions, labels : list
+        What is put on it.
+    dimension_lines, lettering : list of Primitive
+        What :meth:`letter` made of the last two.
+    unplaced : list of str
+        Lettering for which there was no free place.
+    chains : list of Primitive
+        Dimension lines that are drawn already.
+    set_out : dict
+        By section the side of its setting-out lines, and how far off the bays and the running
+        figures lie [mm on paper].
+    """
+
+    area: tuple[float, float, float, float]
+    view: View
+    work: list[Primitive] = field(default_factory=list)
+    dimensions: list[Dimension] = field(default_factory=list)
+    labels: list[Label] = field(default_factory=list)
+    dimension_lines: list[Primitive] = field(default_factory=list)
+    lettering: list[Primitive] = field(default_factory=list)
+    unplaced: list[str] = field(default_factory=list)
+    chains: list[Primitive] = field(default_factory=list)
+    set_out: dict[int, tuple[float, float, float]] = field(default_factory=dict)
+
+    def add(self, primitives: Sequence[Primitive]) -> None:
+        """Put work on the stage, on top of what is there.
+
+        Parameters
+        ----------
+        primitives : sequence of Primitive
+            In the order in which they are drawn [mm on paper].
+        """
+        self.work += primitives
+
+    def letter(self) -> list[Primitive]:
+        """Draw dimensions and labels, and hand back everything."""
+        board = Board(self.area)
+        board.add(self.work)
+        board.add(self.chains)
+        drawn: list[Primitive] = list(self.chains)
+        for dimension in self.dimensions:
+            lines = lines_of(dimension, self.view)
+            main = 2 if dimension.kind == RUNNING else 1
+            board.add(lines[:main], guarded=True)
+            board.add(lines[main:])
+            drawn += lines
+        offers = [places_of(one, self.view) for one in self.dimensions]
+        names = [f"{one.name} {one.text}" for one in self.dimensions]
+        drawn += self._placed(board, names, offers)
+        self.dimension_lines = drawn
+        self.lettering = []
+        for asked in self.labels:  # one after the other, each where paper is still blank
+            label = replace(asked, rows=tuple(map(cleaned, asked.rows)))
+            self.lettering += self._placed(
+                board, [", ".join(label.rows)], [self._offer(board, label)]
+            )
+        return [*self.work, *self.dimension_lines, *self.lettering]
+
+    def _placed(self, board: Board, names, offers) -> list[Primitive]:
+        drawn: list[Primitive] = []
+        for name, got in zip(names, board.place_all(offers), strict=True):
+            if got is None:
+                self.unplaced.append(name)
+            else:
+                drawn += parts_of(got)
+        return drawn
+
+    def _offer(self, board: Board, label: Label) -> list[Candidate]:
+        if any(board.free(place) for place in label.places):
+            return list(label.places)
+        group = "failure" if label.flag else "label"
+        spread = spread_places(
+            board, label.rows, label.target, SMALL, group, label.owner or label.rows[0], FINE,
+            prefer=label.prefer, start=label.start, bold=label.flag,
+        )  # fmt: skip
+        return [flagged(place) for place in spread] if label.flag else spread
+
+
+def flagged(place: Candidate, under: float = 1.2) -> Candidate:
+    """A place for lettering with its first line framed, as failures are, and the lines under it
+    set lower by so much [mm].
+
+    Parameters
+    ----------
+    place : Candidate
+        For one line of lettering or more.
+    under : float
+        Paper that the frame takes from the lines under it, 0 or more [mm].
+    """
+    first = replace(place.texts[0], bold=True)
+    frame = Stroke(box_of(first, 1.0).corners(), THICK, "failure", closed=True, owner=first.owner)
+    rest = (replace(one, at=(one.at[0], one.at[1] - under)) for one in place.texts[1:])
+    return replace(
+        place, texts=(first, *rest), lines=(*place.lines, frame), apart=place.apart + 1.0
+    )
+
+
+def parts_of(candidate: Candidate) -> list[Primitive]:
+    """Lines and lettering of a label; a leader ends in an arrowhead at what it points at.
+
+    Parameters
+    ----------
+    candidate : Candidate
+        The place that was taken; its leader starts at what it points at.
+    """
+    parts: list[Primitive] = [*candidate.lines, *candidate.texts]
+    for stroke in candidate.lines:
+        if stroke.group == "leader":
+            tip, follows = stroke.points[0], stroke.points[1]
+            turn = math.degrees(math.atan2(tip[1] - follows[1], tip[0] - follows[0]))
+            parts.append(arrowhead(tip, turn, stroke.owner, "leader"))
+    return parts
+
+
+# --------------------------------------------------------------------------- windows
+
+
+def through_window(primitives: Sequence[Primitive], window) -> list[Primitive]:
+    """What of a drawing is seen through a window, blank fills still hiding what is behind.
+
+    Parameters
+    ----------
+    primitives : sequence of Primitive
+        In the order in which they are drawn [mm on paper].
+    window : tuple of float
+        Left, bottom, right and top [mm on paper].
+    """
+    shown: list[Primitive] = []
+    for one in primitives:
+        if isinstance(one, Text):
+            if all(_inside(corner, window) for corner in box_of(one).corners()):
+                shown.append(one)
+            continue
+        if isinstance(one, Arc):
+            shown += _arc(one, window)
+            continue
+        if one.closed and one.fill is not None:
+            face = _polygon(one.points, window)
+            if len(face) > 2:
+                shown.append(Stroke(tuple(face), 0.0, one.group, closed=True, fill=one.fill,
+                                    owner=one.owner))  # fmt: skip
+        if one.weight == 0.0:
+            continue
+        if one.closed and all(_inside(point, window) for point in one.points):
+            shown.append(Stroke(one.points, one.weight, one.group, one.line, True, None, one.owner))
+            continue
+        for start, end in one.segments():
+            piece = cut_to(start, end, window)
+            if piece is not None:
+                shown.append(Stroke(piece, one.weight, one.group, one.line, owner=one.owner))
+    return shown
+
+
+def _inside(point: Point, window) -> bool:
+    left, bottom, right, top = window
+    return left <= point[0] <= right and bottom <= point[1] <= top
+
+
+def _arc(one: Arc, window) -> list[Primitive]:
+    points = one.points(96)
+    if all(_inside(point, window) for point in points):
+        return [one]
+    pieces = []
+    for start, end in zip(points, points[1:], strict=False):
+        piece = cut_to(start, end, window)
+        if piece is not None:
+            pieces.append(Stroke(piece, one.weight, one.group, one.line, owner=one.owner))
+    return pieces
+
+
+def _polygon(points, window) -> list[Point]:
+    """The part of a polygon in a rectangle, side by side (Sutherland and Hodgman's way)."""
+    left, bottom, right, top = window
+    shape = list(points)
+    for axis, limit, keep in (
+        (0, left, 1.0), (0, right, -1.0), (1, bottom, 1.0), (1, top, -1.0),
+    ):  # fmt: skip
+        cut: list[Point] = []
+        for k, point in enumerate(shape):
+            before = shape[k - 1]
+            inside, was = ((p[axis] - limit) * keep >= 0 for p in (point, before))
+            if inside != was:
+                share = (limit - before[axis]) / (point[axis] - before[axis])
+                cut.append(tuple(b + (p - b) * share for p, b in zip(point, before, strict=True)))
+            if inside:
+                cut.append(point)
+        shape = cut
+    return shape

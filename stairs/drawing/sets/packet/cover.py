@@ -1,0 +1,291 @@
+"""The cover of a packet: what the set is for, by which book, what fails, which sheets follow."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from stairs.drawing.paper.lettering import SMALL, TITLE, USUAL, wrapped
+from stairs.drawing.paper.primitives import FINE, THICK, Primitive, Text, line, rectangle
+from stairs.drawing.sheets.own_values import own_values
+from stairs.drawing.sheets.page import Particulars, checks_failing
+from stairs.drawing.sheets.page_text import INFO, NEAR, Column, Flow, band, largest
+from stairs.drawing.sheets.sheet_words import assumed_in_words, unusual_in_words
+from stairs.drawing.sheets.side_column import CAUTION
+from stairs.guard.sides import standings
+from stairs.lengths.tape_marks import length_text, true_text
+from stairs.lists.loads import NOT_A_DESIGN
+from stairs.report.verdicts import also_failing, value_texts, what_text
+from stairs.rules import ALSO_ASKS
+
+NAME_HEIGHT = 7.0
+_LETTERS = (TITLE, 4.2, USUAL, 3.0, SMALL)
+"""Heights of a capital, so that a cover is not lettered smaller than its paper asks for [mm]."""
+
+NOTES = (
+    "All heights and openings are those of the guard as drawn, plumb from the nosing line on a "
+    "flight and from the walking surface on a level run.",
+    "Gaps, clears and openings are face to face; pitch and spacing are centre to centre.",
+    "Dimensions on the sheets rule over what is measured off them: copies shrink. Each scale is "
+    "written beside its view, with a bar to measure.",
+    "Materials, finishes, fasteners and anchors, and the maker's listing, are to be filled in by "
+    "who supplies them.",
+    "Limits marked * were not read in the code itself. Have them checked before relying on them.",
+    CAUTION,
+    f"Loads: {NOT_A_DESIGN[0].lower()}{NOT_A_DESIGN[1:]}",
+)
+BLANKS = (
+    "Maker and listing", "Material and finish", "Fasteners and anchors", "Permit number",
+    "Reviewed by, date",
+)  # fmt: skip
+"""Lines that are filled in by hand."""
+STAMP = "Stamp of the office"
+
+
+def cover(
+    answer, whose: Particulars, index: Sequence[tuple[str, str]], area, first: int = 1,
+    elevations: Mapping[int, int] | None = None,
+) -> list[list[Primitive]]:  # fmt: skip
+    """The cover, and as many pages more as it takes, as primitives.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    whose : Particulars
+        Title and address.
+    index : sequence of (str, str)
+        Name and scale of every sheet after the cover.
+    area : tuple of float
+        Room on every page [mm on paper].
+    first : int
+        Number of the first sheet of the index.
+    elevations : mapping of int to int, optional
+        By section, the number of the sheet that shows its elevation.
+    """
+    left, bottom, right, top = area
+    drawn: list[Primitive] = []
+    y = top
+    failing = failures(answer)
+    if failing:
+        drawn += band(f"DOES NOT PASS: {checks_failing(answer)}", left, right, y)
+        y -= 12.0
+    for row in wrapped(whose.title, NAME_HEIGHT, right - left, 3):
+        y -= NAME_HEIGHT * 1.15
+        drawn.append(Text(row, (left, y), NAME_HEIGHT, "title"))
+        y -= NAME_HEIGHT * 0.45
+    y -= 1.5
+    for entry in whose.address:
+        for row in wrapped(entry, SMALL * 1.4, right - left, 2):
+            y -= 6.2
+            drawn.append(Text(row, (left, y), SMALL * 1.4, "title"))
+    if not whose.address:
+        y -= 6.2
+        drawn.append(Text("Address:", (left, y), SMALL * 1.4, "title"))
+        drawn.append(line((left + 24.0, y - 0.8), (left + 150.0, y - 0.8), FINE, "blank"))
+    y -= 4.5
+    drawn.append(line((left, y), (right, y), THICK, "title"))
+    count = 2 if right - left > 180 else 1
+
+    def build(flow: Flow, blanks_last: bool) -> None:
+        _scope(flow, answer)
+        _verdicts(flow, answer, failing, elevations or {})
+        _local(flow, answer.job)
+        _assumed(flow, answer)
+        _also_asked(flow, answer.rulebook.also_asks)
+        _unusual(flow, answer)
+        if not blanks_last:
+            _blanks(flow)
+        if count > 1:
+            flow.fresh()
+        _index(flow, index, first)
+        _notes(flow)
+        if blanks_last:
+            _blanks(flow)
+
+    ways = (lambda flow: build(flow, True), lambda flow: build(flow, False))
+    pages = largest(ways, area, (count,), top - y + 3.5, _LETTERS)
+    pages[0] = drawn + pages[0]
+    return pages
+
+
+def failures(answer) -> list[tuple]:
+    """Every failing check with its section's answer, in order.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    """
+    return [
+        (part, finding) for part in answer.sections for finding in part.findings if finding.fails
+    ]
+
+
+def _scope(flow: Flow, answer) -> None:
+    job, sections = answer.job, answer.guard.sections
+    flow.heading("Scope")
+    flights = sum(section.kind == "flight" for section in sections)
+    kinds = [_many(flights, "flight"), _many(len(sections) - flights, "level run")]
+    posts = sum(each.quantity for each in standings(sections))
+    bays = sum(len(section.bays) * section.sides for section in sections)
+    flow.paragraph(
+        f"The guard of {' and '.join(kind for kind in kinds if kind)}: {_many(posts, 'post')}, "
+        f"{_many(bays, 'bay')}. Geometry only."
+    )
+    flow.skip(1.5)
+
+    def text(length, exactly: bool = False) -> str:
+        shown = true_text if exactly else length_text
+        return shown(length, job.units, job.tape, unit=job.units == "in")
+
+    def risers(section) -> str:
+        if section.flight is None:
+            return section.surface
+        alike = section.flight.survey is None
+        return f"{section.risers}" + (f" of {text(section.unit_rise, True)}" if alike else "")
+
+    rows = []
+    for section in sections:
+        flight = section.kind == "flight"
+        rows.append(
+            (
+                str(section.number),
+                (section.name or ("flight" if flight else "level run"))
+                + (", both sides" if section.sides == 2 else ""),
+                risers(section),
+                text(section.total_run if flight else section.posts[-1].x),
+                f"{section.rake:.1f}°" if flight else "",
+                text(section.guard_height),
+                text(section.bottom_gap),
+            )
+        )
+    flow.table(
+        (
+            Column("SECTION", True), Column("NAME", least=18.0), Column("RISERS", least=16.0),
+            Column("RUN", True), Column("RAKE", True), Column("GUARD HEIGHT", True),
+            Column("BOTTOM GAP", True),
+        ),
+        rows,
+    )  # fmt: skip
+    flow.heading("Checked against")
+    book = answer.rulebook
+    flow.paragraph(f"{book.title} {book.edition}".strip() + f" ({book.id})")
+    if job.use:
+        flow.paragraph(f"Use: {job.use}")
+
+
+def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> None:
+    """How many checks pass, and each that fails or is too near to tell."""
+    job = answer.job
+    found = [(part, one) for part in answer.sections for one in part.findings]
+    judged = [one for _, one in found if one.verdict != INFO]
+    near = [(part, one) for part, one in found if one.outcome == NEAR]
+    flow.paragraph(
+        f"{_many(len(judged), 'check')}: {len(judged) - len(failing) - len(near)} pass, "
+        f"{len(near)} near the limit, {len(failing)} fail. Each is listed beside the elevation "
+        "of its section, or in the schedules."
+    )
+    for title, pairs in (("What fails", failing), ("Near the limit", near)):
+        if not pairs:
+            continue
+        flow.heading(title)
+        flow.table(
+            (Column("SECTION", True), Column("CHECK", least=26.0), Column("FOUND", True),
+             Column("LIMIT"), Column("CLAUSE", least=20.0), Column("ON SHEET", True)),
+            [_row(job, part, finding, elevations) for part, finding in pairs],
+        )  # fmt: skip
+        if pairs is near:
+            flow.paragraph("These pass as drawn, but could fail if every measurement were off by "
+                           f"{length_text(job.measured_within, job.units, job.tape)}.")  # fmt: skip
+            continue
+        for part, finding in pairs:
+            for remedy in part.remedies.get(finding.id, ())[:1]:
+                flow.paragraph(f"{finding.title}: {remedy.text}", 4.0 * flow.size, "-")
+
+
+def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
+    value, limit, _ = value_texts(job, finding)
+    also = also_failing(part, finding)
+    return (
+        str(part.section.number),
+        what_text(job, finding) + (f"; also {also}" if also else ""),
+        value,
+        limit,
+        finding.clause.replace("_", " ") + ("" if finding.verified else "*"),
+        str(elevations.get(part.section.number, "")),
+    )
+
+
+def _assumed(flow: Flow, answer) -> None:
+    """What the job leaves open, and for which sections it was taken."""
+    told = assumed_in_words(answer.job)
+    if not told:
+        return
+    flow.heading("Assumed, since the job does not say")
+    for words in told:
+        flow.paragraph(words, 4.0 * flow.size, "-")
+
+
+def _unusual(flow: Flow, answer) -> None:
+    """What was read and is unusual."""
+    told = unusual_in_words(answer)
+    if not told:
+        return
+    flow.heading("Measure again")
+    for words in told:
+        flow.paragraph(words, 4.0 * flow.size, "-")
+
+
+def _also_asked(flow: Flow, told: Sequence[str]) -> None:
+    """What the code asks too and nobody has looked at here."""
+    if told:
+        flow.heading(ALSO_ASKS)
+    for words in told:
+        flow.paragraph(words, 4.0 * flow.size, "-")
+
+
+def _local(flow: Flow, job) -> None:
+    flow.heading("Local values in place of the rulebook's")
+    told = own_values(job)
+    if not told:
+        flow.paragraph("None.")
+    for words in told:
+        flow.paragraph(words, 4.0 * flow.size, "-")
+
+
+def _index(flow: Flow, index, first: int) -> None:
+    flow.heading("Sheets")
+    rows = [(str(k), name, scale) for k, (name, scale) in enumerate(index, start=first)]
+    own = ("Cover", *(f"Cover, continued {k}" for k in range(1, first - 1)))
+    rows[:0] = [(str(k), name, "") for k, name in enumerate(own, start=1)]
+    flow.table((Column("SHEET", True), Column("WHAT IT SHOWS", least=40.0), Column("SCALE")), rows)
+
+
+def _notes(flow: Flow) -> None:
+    flow.heading("Notes and cautions")
+    for number, words in enumerate(NOTES, start=1):
+        flow.paragraph(words, 7.0 * flow.size, f"{number}.")
+
+
+def _blanks(flow: Flow) -> None:
+    """Lines that are filled in by hand, and a place for the office's stamp."""
+    step = 8.6 * flow.size
+    height = step * len(BLANKS) + 2.5
+    flow.skip(4.0)
+    stamp = flow.width - min(height, flow.width * 0.34)
+    drawn: list[Primitive] = [
+        rectangle((0.0, -height), (flow.width, 0.0), FINE, "blank"),
+        line((stamp, -height), (stamp, 0.0), FINE, "blank"),
+        Text(STAMP, (stamp + 2.5, -step * 0.6), flow.letter, "blank"),
+    ]
+    for k, words in enumerate(BLANKS):
+        y = -step * (k + 0.85)
+        drawn.append(Text(words, (2.5, y), flow.letter, "blank"))
+        drawn.append(line((44.0 * flow.size, y - 0.8), (stamp - 3.0, y - 0.8), FINE, "blank"))
+    flow.put(drawn, height)
+
+
+def _many(count: int, word: str) -> str:
+    if count == 0:
+        return ""
+    return f"1 {word}" if count == 1 else f"{count} {word}s"

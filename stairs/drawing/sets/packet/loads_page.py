@@ -1,0 +1,192 @@
+"""The loads page of a packet: what the code asks the posts and bays to carry, and no more.
+
+Demands only, for who designs posts, anchors and framing.  The words that say so stand first.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stairs.drawing.sheets.page_text import Column, Flow, largest
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.loads import (
+    MILLIMETRES_PER_FOOT,
+    NEWTONS_PER_POUND,
+    NOT_A_DESIGN,
+    Demands,
+    demands,
+    is_imperial,
+)
+from stairs.report.loads_text import amount_text, no_pull
+from stairs.rules import LOADS
+
+
+def loads_pages(answer, area) -> list[list]:
+    """The loads of a job, page after page, as primitives.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    area : tuple of float
+        Room on every page [mm on paper]; there is no page where the rulebook lists no loads.
+    """
+    found = demands(answer)
+    if not found.loads:
+        return []
+    return largest((lambda flow: _set(flow, answer, found),), area)
+
+
+def without_loads(flow: Flow, answer) -> None:
+    """Say so where the rulebook lists no loads, and nothing otherwise.
+
+    Parameters
+    ----------
+    flow : Flow
+        Of the schedules: one sentence needs no sheet.
+    answer : stairs.solution.Answer
+        Of a job.
+    """
+    if not demands(answer).loads:
+        _head(flow, answer)
+        flow.paragraph("This rulebook lists no loads. Ask the local official which loads hold.")
+
+
+def _head(flow: Flow, answer) -> None:
+    flow.heading(f"Loads to hand on, by {answer.rulebook.title} {answer.rulebook.edition}".rstrip())
+    flow.paragraph(NOT_A_DESIGN, bold=True)
+
+
+def _set(flow: Flow, answer, found: Demands) -> None:
+    _head(flow, answer)
+    flow.skip(2.0)
+    rows = [
+        (
+            LOADS[load.id],
+            amount_text(load),
+            ", ".join(map(str, sections)),
+            load.clause + ("" if load.verified else "*"),
+            " ".join(load.note.split()) if load.note else "",
+        )
+        for load, sections in found.loads
+    ]
+    flow.table(
+        (Column("LOAD", least=34.0), Column("AMOUNT", least=22.0), Column("SECTION"),
+         Column("CLAUSE", least=26.0), Column("NOTE", least=38.0)),
+        rows,
+    )  # fmt: skip
+    if any(not load.verified for load, _ in found.loads):
+        flow.paragraph("* from memory: open the code before relying on it")
+    for name in LOADS:
+        _posts(flow, answer, found, name)
+    _bays(flow, answer.job, found)
+    _remarks(flow, answer.job, found)
+    if any(row.across for row in found.posts):
+        flow.paragraph(
+            "Part: at a corner the load along the top has two parts, each square to its own "
+            "section. Both are given; how they act together is the designer's to say."
+        )
+
+
+def force_text(force: Fraction, imperial: bool) -> str:
+    """A force as it is lettered: in pounds with the newtons after it, or in kilonewtons.
+
+    Parameters
+    ----------
+    force : Fraction
+        0 or more [N].
+    imperial : bool
+        Whether the code gives it in pounds.
+
+    Examples
+    --------
+    >>> force_text(200 * NEWTONS_PER_POUND, True), force_text(Fraction(1500), False)
+    ('200 lbf (890 N)', '1.50 kN')
+    """
+    if imperial:
+        return f"{float(force / NEWTONS_PER_POUND):.0f} lbf ({float(force):.0f} N)"
+    return f"{float(force / 1000):.2f} kN"
+
+
+def moment_text(moment: Fraction, imperial: bool) -> str:
+    """A moment as it is lettered: in pound-feet with newton-metres after it, or in
+    kilonewton-metres.
+
+    Parameters
+    ----------
+    moment : Fraction
+        0 or more [N m].
+    imperial : bool
+        Whether the code gives its loads in pounds.
+
+    Examples
+    --------
+    >>> moment_text(Fraction(1500), False)
+    '1.50 kN·m'
+    """
+    if imperial:
+        pounds_foot = moment * 1000 / NEWTONS_PER_POUND / MILLIMETRES_PER_FOOT
+        return f"{float(pounds_foot):.0f} lbf·ft ({float(moment):.0f} N·m)"
+    return f"{float(moment / 1000):.2f} kN·m"
+
+
+def _posts(flow: Flow, answer, found: Demands, name: str) -> None:
+    job = answer.job
+    rows = [row for row in found.posts if row.load == name]
+    if not rows:
+        return
+    flow.heading(f"At the posts, from {LOADS[name]}")
+    each = is_imperial(rows[0].unit)
+    flow.table(
+        (
+            Column("POST"), Column("ARM", True), Column("FORCE", True), Column("MOMENT", True),
+            Column("PULL ON TWO BOLTS", True),
+        ),
+        [
+            (
+                row.name + (f", part of {row.across}" if row.across else ""),
+                length_text(row.arm, job.units, job.tape),
+                force_text(row.force, each),
+                moment_text(row.moment, each),
+                "" if row.bolt_pull is None else force_text(row.bolt_pull, each),
+            )
+            for row in rows
+        ],
+    )  # fmt: skip
+
+
+def _bays(flow: Flow, job, found: Demands) -> None:
+    if not found.bays:
+        return
+    each = is_imperial(found.bays[0].unit)
+    flow.heading(f"Along the bays, from {LOADS['guard-line']}")
+    flow.table(
+        (Column("BAY"), Column("ALONG THE RAIL", True), Column("LOAD ON IT", True)),
+        [
+            (
+                f"{bay.section}.{bay.bay}",
+                length_text(bay.length, job.units, job.tape),
+                force_text(bay.force, each),
+            )
+            for bay in found.bays
+        ],
+    )
+
+
+def _remarks(flow: Flow, job, found: Demands) -> None:
+    flow.skip(2.0)
+    flow.paragraph(
+        "Arm: from the surface that the post stands on to the top of the top rail at its higher "
+        "face."
+    )
+    if found.bolt_spacing is None:
+        flow.paragraph(f"{no_pull(job)}.")
+    else:
+        spacing = length_text(found.bolt_spacing, job.units, job.tape)
+        how = "as given"
+        if found.bolt_spacing_assumed:
+            how = "assumed from the base plate: measure it"
+        flow.paragraph(
+            f"Pull: moment over the spacing of the two pairs of bolts, {spacing}, {how}; on one "
+            "pair together. Prying, which adds to it, is left to the designer."
+        )

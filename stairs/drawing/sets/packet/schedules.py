@@ -1,0 +1,262 @@
+"""Schedules: every post, rail, bracket and opening of a job in a table of its own.
+
+A schedule is the list that goes with the drawings.  Posts, rails and brackets are listed as they
+are bought, cut and marked; openings as they are checked, each kind of a section once where several
+come out alike: how wide, what is allowed, by which clause, and the verdict.
+"""
+
+from __future__ import annotations
+
+from stairs.drawing.sets.packet.loads_page import without_loads
+from stairs.drawing.sets.shop.posts import poles
+from stairs.drawing.sheets.page_text import Column, Flow, largest
+from stairs.drawing.sheets.sheet_words import ORDER
+from stairs.drawing.views.details.opening import BALL, tried
+from stairs.lengths.tape_marks import length_text, round_to_mark
+from stairs.lists.cut_list import CutList
+from stairs.lists.rail_plans import rail_plans
+from stairs.report.columns import in_a_row
+from stairs.report.verdicts import value_texts, what_text
+
+KINDS = {
+    "triangle": "under the rail, over a tread",
+    "foot": "under the rail, at the foot",
+    "head": "under the rail, at the head",
+    "under-rail": "under the rail",
+    "baluster": "between balusters",
+    "end": "beside a post",
+    "open-riser": "open riser",
+}
+
+
+def schedules(answer, cuts: CutList, area, checked=()) -> list[list]:
+    """All schedules, page after page, as primitives.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    cuts : stairs.lists.cut_list.CutList
+        Of the same job.
+    area : tuple of float
+        Room on every page [mm on paper].
+    checked : sequence of stairs.solution.SectionAnswer
+        Sections whose checks are listed here, since their elevations have no room for all.
+    """
+    job = answer.job
+
+    def text(length) -> str:
+        return "" if length is None else length_text(length, job.units, job.tape)
+
+    def build(flow: Flow) -> None:
+        _posts(flow, answer, cuts, text)
+        _rails(flow, answer, cuts, text)
+        _brackets(flow, cuts)
+        _openings(flow, answer)
+        for part in checked:
+            _checks(flow, job, part)
+        without_loads(flow, answer)
+
+    return largest((build,), area, (2, 1) if area[2] - area[0] > 330 else (1,))
+
+
+def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
+    flow.heading("Posts")
+    by_number = {
+        f"{section.number}.{post.number}": (section, post)
+        for section in answer.guard.sections
+        for post in section.posts
+    }
+    rows = []
+    longer = answer.job.post.below is not None
+    for pole in poles(answer, cuts):
+        section, post = by_number[pole.name]
+        centre = text(round_to_mark(post.x, answer.job.tape))
+        marks = "; ".join(
+            f"{face.name} {text(face.bottom)} / {text(face.top)}"
+            for face in (pole.left, pole.right)
+            if face is not None
+        )
+        rows.append(
+            (
+                pole.name
+                + (f" = {pole.also}" if pole.also else "")
+                + (f" {pole.hand}" if pole.hand else "")
+                + (" (2)" if pole.count == 2 else ""),
+                pole.stands_on,
+                centre,
+                "" if pole.wall else text(pole.height),
+                *(("" if pole.wall else text(pole.height + pole.foot),) if longer else ()),
+                "" if pole.wall else text(pole.stock) or "none",
+                *(() if longer else (text(_plate_edge(post, by_number)),)),
+                marks,
+            )
+        )
+    flow.table(
+        (
+            Column("POST"), Column("BESIDE" if longer else "STANDS ON", least=26.0),
+            Column("CENTRE", True), Column("HEIGHT", True),
+            *((Column("LENGTH", True),) if longer else ()), Column("STOCK", True),
+            *(() if longer else (Column("PLATE TO EDGE", True),)),
+            Column("MARKS ON THE FACE TOWARD EACH POST", least=40.0),
+        ),
+        rows,
+    )  # fmt: skip
+    flow.paragraph(
+        "Centres are from the first nosing of a flight, from the first post of a level run. Marks "
+        "are heights of the lower and the upper bracket over the surface that the post "
+        + ("it stands beside. " if longer else "stands on. ")
+        + "A post with two numbers serves two sections."
+    )
+
+
+def _plate_edge(post, by_number) -> float | None:
+    """From a post's base plate to the nearest edge that either section it serves tells."""
+    both = [post]
+    if post.shared_with is not None:
+        both.append(by_number["{}.{}".format(*post.shared_with)][1])
+    return min((one.plate_edge for one in both if one.plate_edge is not None), default=None)
+
+
+def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
+    flow.heading("Rails")
+    rows = []
+    bought = [
+        rail for one in rail_plans(cuts, answer.guard) for rail in one.plan.rails
+    ]  # numbered as on the shop sheets
+    stocks = {
+        placed.piece.name: f"{number} ({text(rail.stock.length)})"
+        for number, rail in enumerate(bought, start=1)
+        for placed in rail.placed
+    }
+    for cut in cuts.rails:
+        bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
+        rows.append(
+            (
+                cut.name + (" (2)" if cut.quantity == 2 else ""),
+                text(cut.length),
+                ", ".join(stocks.get(name, "none") for name in cut.piece_names),
+                cut.saw,
+                str(cut.balusters),
+                "" if not cut.running else text(cut.running[0]),
+                f"{text(bay.end_gap_low)} / {text(bay.end_gap_high)}",
+            )
+        )
+    flow.table(
+        (
+            Column("RAIL"), Column("LENGTH", True), Column("FROM STOCK RAIL", True),
+            Column("SAW"), Column("BALUSTERS", True),
+            Column("FIRST HOLE", True), Column("END GAPS LOW / HIGH", True),
+        ),
+        rows,
+    )  # fmt: skip
+
+
+def _brackets(flow: Flow, cuts: CutList) -> None:
+    groups: dict[tuple, list] = {}
+    for place in cuts.brackets:
+        if place.rail == "top":
+            key = (place.kind, round(place.swing, 1), place.turn, place.quantity)
+            groups.setdefault(key, []).append(place)
+    rows = [
+        (
+            str(2 * sum(place.quantity for place in where)),
+            kind,
+            f"{swing:.1f}°" if swing else "level",
+            f"{turn:g}°" if turn else "none",
+            ", ".join(place.place for place in where),
+        )
+        for (kind, swing, turn, hands), where in groups.items()
+    ]
+    flow.heading("Brackets", room=min(20.0 + 6.0 * len(rows), 80.0))
+    flow.table(
+        (
+            Column("COUNT", True), Column("KIND", least=30.0), Column("SWING", True),
+            Column("TURN IN PLAN", True), Column("TWO EACH ON POST", least=40.0),
+        ),
+        rows,
+    )  # fmt: skip
+
+
+def _openings(flow: Flow, answer) -> None:
+    flow.heading("Openings")
+    groups: dict[tuple, dict[int, list[str]]] = {}
+    job = answer.job
+    for part in answer.sections:
+        for opening, finding in zip(part.section.openings, part.openings, strict=False):
+            how, limit, clause = tried(answer, part.section, opening, finding), "", ""
+            if finding.limit is not None:
+                limit = value_texts(job, finding)[1]
+                clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
+            unit = " mm" if job.units == "mm" else ""
+            size, measure = length_text(opening.diameter, job.units, job.tape), ""
+            if how.kind == BALL:
+                size = how.value + unit
+            else:
+                measure = f"{how.kind} {how.value}{unit}"
+            kind = KINDS.get(opening.kind, opening.kind)
+            key = (kind, size, measure, limit, clause, finding.outcome)
+            places = groups.setdefault(key, {}).setdefault(part.section.number, [])
+            if opening.place and opening.kind not in ("foot", "head"):
+                places.append(opening.place)
+    order = list(KINDS.values())
+    rows = [
+        (key[0], placed(sections), *key[1:])
+        for key, sections in sorted(
+            groups.items(), key=lambda item: (order.index(item[0][0]), min(item[1]))
+        )
+    ]
+    columns = [
+        Column("OPENING", least=30.0), Column("SECTION: WHERE", least=26.0),
+        Column("LARGEST BALL", True), Column("AS THE CODE TRIES IT", least=20.0),
+        Column("LIMIT", least=20.0), Column("CLAUSE", least=24.0),
+        Column("VERDICT", verdict=True),
+    ]  # fmt: skip
+    if not any(row[3] for row in rows):  # with balls throughout
+        del columns[3]
+        rows = [(*row[:3], *row[4:]) for row in rows]
+    flow.table(tuple(columns), rows)
+    if any(not finding.verified for part in answer.sections for finding in part.openings):
+        flow.paragraph("* limit not read in the code itself")
+
+
+def placed(sections: dict[int, list[str]]) -> str:
+    """Where openings lie, section by section, numbers in a row put together.
+
+    Parameters
+    ----------
+    sections : dict
+        By section the places within it, such as ``"tread 2"``.
+
+    Examples
+    --------
+    >>> placed({1: ["tread 1", "tread 2", "tread 3", "tread 5"], 4: ["bay 1"], 5: []})
+    '1: treads 1 to 3, 5; 4: bay 1; 5'
+    """
+    told = ((number, in_a_row(places)) for number, places in sections.items())
+    return "; ".join(f"{number}: {inner}" if inner else str(number) for number, inner in told)
+
+
+def _checks(flow: Flow, job, part) -> None:
+    """Every check of one section, as beside its elevation."""
+    name = part.section.name or f"section {part.section.number}"
+    flow.heading(f"Checks of {name}")
+    rows = []
+    for one in sorted(part.findings, key=lambda one: ORDER[one.outcome]):
+        value, limit, _ = value_texts(job, one)
+        rows.append(
+            (
+                what_text(job, one),
+                value,
+                limit,
+                one.clause.replace("_", " ") + ("" if one.verified else "*"),
+                one.outcome,
+            )
+        )
+    flow.table(
+        (
+            Column("CHECK", least=30.0), Column("FOUND", True), Column("LIMIT"),
+            Column("CLAUSE", least=24.0), Column("VERDICT", verdict=True),
+        ),
+        rows,
+    )  # fmt: skip

@@ -1,0 +1,134 @@
+"""Shop sheets: what one takes to the saw and to the posts.
+
+Rails come first, as they are bought and cut: every stock rail to scale, with the rails that it
+makes, and their holes as running dimensions from each lower cut.  The posts follow, each standing
+like a story pole with its bracket marks up both faces.  Everything has boxes to be ticked when it
+is marked, cut and checked.  All figures are those of the cut list, on the tape's marks.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from stairs.drawing.files.book import Book, bound, write_book
+from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
+from stairs.drawing.sets.shop.posts import post_pages
+from stairs.drawing.sets.shop.rails import rail_scale, stock_flow
+from stairs.drawing.sheets.page import Page, checks_failing, paper_for, particulars_of, room_on
+from stairs.drawing.sheets.page_text import Flow, band
+from stairs.errors import SheetError
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.cut_list import CutList, cut_list
+from stairs.lists.rail_plans import rail_plans
+
+_BIGGER = {"in": ("letter", "tabloid", "ARCH C"), "mm": ("A4", "A3", "A2")}
+
+
+def shop_book(answer, paper: str | None = None) -> Book:
+    """The shop sheets of a job.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    paper : str, optional
+        Name of a sheet size; the smallest that does where it is left out.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet, or it is too small.
+    """
+    cuts = cut_list(answer)
+    return bound(shop_pages(answer, cuts, paper), particulars_of(answer.job), "Shop sheets")
+
+
+def write_shop(answer, path, paper: str | None = None) -> Book:
+    """Write the shop sheets and hand them back.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    path : str or os.PathLike
+        Its ending is ``.pdf``.
+    paper : str, optional
+        As for :func:`shop_book`.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet, or it is too small.
+    stairs.errors.JobError
+        For another ending.
+    stairs.errors.FileError
+        Where the file cannot be written; whatever was there before is left as it was.
+    """
+    book = shop_book(answer, paper)
+    write_book(book, path)
+    return book
+
+
+def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:
+    """Rails as cut from their stock, then posts; not yet numbered.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    cuts : stairs.lists.cut_list.CutList
+        Of the same job.
+    paper : str, optional
+        Name of a sheet size; the smallest that does where it is left out.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet, or the longest rail or post does not fit it at any scale.
+    """
+    job = answer.job
+    plans = rail_plans(cuts, answer.guard)
+    names = (paper,) if paper is not None else _BIGGER[job.units]
+    for name in names:
+        sheet = paper_for(job.units, name, job=job)
+        scale = rail_scale(plans, job, sheet)
+        posts = post_pages(answer, cuts, (sheet, paper_for(job.units, name, upright=True, job=job)))
+        if scale is not None and posts is not None:
+            return [*_rail_pages(answer, cuts, plans, sheet, scale), *posts]
+    smallest = scales(job.units)[-1].words
+    raise SheetError(
+        "shop sheets",
+        f"the longest rail or post does not fit on {names[-1]} at {smallest}",
+        f"Sheets: {', '.join(_BIGGER[job.units])}",
+        "Take a larger sheet, or divide the longest bay",
+    )
+
+
+def _rail_pages(answer, cuts: CutList, plans, sheet: Paper, scale: Scale) -> list[Page]:
+    flow = Flow(room_on(sheet))
+    _preface(flow, answer, cuts)
+    stock_flow(flow, answer, cuts, plans, scale)
+    return [
+        Page(sheet, f"Rails to cut, {k} of {len(flow.pages)}", scale.words, tuple(content),
+             description="Stock rails with the rails cut from each, to scale")
+        for k, content in enumerate(flow.pages, start=1)
+    ]  # fmt: skip
+
+
+def _preface(flow: Flow, answer, cuts: CutList) -> None:
+    job = answer.job
+    failing = checks_failing(answer)
+    if failing:
+        left, _, right, top = flow.area
+        flow.pages[-1] += band(f"DO NOT CUT: {failing}, SEE THE ELEVATION", left, right, top)
+        flow.y -= 10.0
+    mark = length_text(job.tape, job.units, Fraction(job.tape))
+    flow.paragraph(
+        "The lower end lies to the left, of the stock and of each rail. Figures over a bar are its "
+        "saw cuts, from the stock's lower end; figures under it run from each rail's own lower "
+        f"cut, never from hole to hole. All are on marks of {mark}. A broken outline is what comes "
+        "off. Measure the stock and its first hole before the first cut; cut one rail and try it "
+        "before the others."
+    )
+    for note in cuts.notes:
+        flow.paragraph(f"{note}.")

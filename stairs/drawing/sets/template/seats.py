@@ -1,0 +1,233 @@
+"""Bracket seats at full size: a post's face, the pin and the rail that swings on it, from the side.
+
+What is known of a bracket is where it has to be: its plate on the post's face, its pin at a height,
+the rail's axis through the pin at the swing.  That is drawn here at 1:1.  A maker's bracket brings
+its own screw holes.  Where the job says where they are, their heights are ticked on the face, and
+the post's face template has them all.  Where it does not, the bracket itself is laid on the print
+with its pin over the ring and its holes are pricked through; the post's face template then says at
+what height it all stands.
+"""
+
+from __future__ import annotations
+
+import math
+
+from msgspec import Struct
+
+from stairs.drawing.paper.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.paper.primitives import (
+    DASH_DOT,
+    FINE,
+    HAIR,
+    HEAVY,
+    MEDIUM,
+    THICK,
+    Arc,
+    Primitive,
+    Stroke,
+    Text,
+    extent_of_lines,
+    line,
+    moved,
+)
+from stairs.drawing.sets.template.tiles import Canvas, canvas_room, tiles
+from stairs.drawing.sheets.page import Page, millimetres, paper_for
+from stairs.lengths.tape_marks import length_text
+from stairs.parts.posts import face_name, post_name
+
+ADVICE = (
+    "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, turn "
+    "it until it lies along the rail, and prick its holes through. The job gives no hole places."
+)
+ADVICE_WITH_HOLES = (
+    "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, and "
+    "turn it until it lies along the rail: its holes come level with the ticks on the face. The "
+    "post faces have them to be pricked through."
+)
+_LENGTH = 64.0  # of rail shown [mm]
+_TICKED = 45.0  # over or under the pin, as far as the face is shown [mm]
+_BEHIND = 7.0  # of post shown behind its face [mm]
+_HEAD = 19.0  # for the words over a seat [mm]
+_LEAST = 30.0  # of rail shown past its end [mm]
+
+
+class Seat(Struct, frozen=True):
+    """One kind of rail end as it meets a post.
+
+    Parameters
+    ----------
+    side : int
+        1 where the rail leaves to the right, up-stair of the post; -1 to the left.
+    turn : float
+        Of the rail from level [degrees], rising to the right.
+    depth, offset, setback : float
+        Rail's depth; post's face to pin or cut, level; pin to the rail's end, along the rail [mm].
+    plumb : bool
+        Whether the rail is cut plumb.
+    skew : float
+        In plan from square to the face, either way [degrees].
+    """
+
+    side: int
+    turn: float
+    depth: float
+    offset: float
+    setback: float
+    plumb: bool
+    skew: float
+
+
+def seats(answer) -> dict[Seat, list[str]]:
+    """Every kind of rail end once, with the places where it is.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    """
+    job = answer.job
+    pivot = job.bracket.kind == "pivot"
+    found: dict[Seat, list[str]] = {}
+    for section in answer.guard.sections:
+        for post in section.posts:
+            for mark in post.marks:
+                depth = job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail
+                side = 1 if mark.side == "up" else -1
+                face = post.face(mark.side)
+                seat = Seat(
+                    side if section.rake else 1,  # level ones are alike both ways
+                    round(section.rake, 6),
+                    millimetres(depth, job.units),
+                    round(millimetres(abs(mark.pin[0] - face), job.units), 6),
+                    millimetres(job.bracket.rail_setback, job.units) if pivot else 0.0,
+                    not pivot,
+                    abs(float(section.ends.skew)) if post.askew else 0.0,
+                )
+                face_at = face_name(section.number, post.number, mark.side)
+                place = f"{post_name(section.number, post)} {face_at}"
+                found.setdefault(seat, []).append(f"{place} {mark.rail}")
+    return found
+
+
+def seat_pages(answer, paper: str | None) -> list[Page]:
+    """Seats side by side on the printer's paper, not yet numbered.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    paper : str or None
+        What the printer holds.
+    """
+    job = answer.job
+    sheet = paper_for(job.units, paper, job=job)
+    wide, high = canvas_room(sheet, False)
+    shelves: list[list[Primitive]] = []
+    x = y = tall = 0.0
+    drawn: list[Primitive] = []
+    advised = ADVICE_WITH_HOLES if job.bracket.holes else ADVICE
+    rows = wrapped(advised, SMALL, wide - 10.0)
+    start = high - 4.2 * len(rows) - 2.0
+    for seat, where in seats(answer).items():
+        made, width, height = _seat(job, seat, where, start)
+        if x and x + width > wide:
+            x, y, tall = 0.0, y + tall, 0.0
+        if drawn and y + height > start:
+            shelves.append(drawn)
+            drawn, x, y, tall = [], 0.0, 0.0, 0.0
+        drawn += [moved(one, x, start - y - height) for one in made]
+        x, tall = x + width, max(tall, height)
+    shelves.append(drawn)
+    pages = []
+    for k, content in enumerate(shelves, start=1):
+        advice = [
+            Text(row, (2.0, high - 4.2 * (n + 1)), SMALL, "note") for n, row in enumerate(rows)
+        ]
+        name = "Bracket seats" + (f", {k} of {len(shelves)}" if len(shelves) > 1 else "")
+        canvas = Canvas(name, (*advice, *content), wide, high, False)
+        pages += tiles(canvas, sheet, job.units)
+    return pages
+
+
+def _seat(job, seat: Seat, where: list[str], most: float):
+    """One seat with its lower left corner at the origin, and the room that it takes [mm]."""
+    length = _LENGTH
+    while True:
+        drawn = _outline(job, seat, length)
+        left, bottom, right, top = extent_of_lines(drawn)
+        if top - bottom + _HEAD + 4.2 <= most or length <= seat.setback + _LEAST:
+            break
+        length -= 6.0
+    offsets = _offsets(job, seat)
+    wide = max(right - left, 92.0, *(width_of(row, SMALL) for row in offsets)) + 10.0
+    rows = [*wrapped("; ".join(where), SMALL, wide - 8.0, 2), *offsets]
+    height = top - bottom + _HEAD + 4.2 * (len(offsets) - 1)
+    made = [moved(one, 4.0 - left, -bottom + 2.0) for one in drawn]
+    for k, row in enumerate(rows):
+        made.append(Text(row, (4.0, height - 4.2 * (k + 1)), SMALL, "label"))
+    return made, wide, height
+
+
+def _offsets(job, seat: Seat) -> list[str]:
+    """How the pin and the rail's end lie, in rows of words."""
+
+    def text(millimetre: float) -> str:
+        length = millimetre / 25.4 if job.units == "in" else millimetre
+        return length_text(length, job.units, job.tape)
+
+    off = f"{text(seat.offset * math.cos(math.radians(seat.skew)))} off the face"
+    off = f"plumb cut {off}" if seat.plumb else f"pin {off}"
+    ends = "" if seat.plumb else f"rail ends {text(seat.setback)} past the pin"
+    if seat.skew:
+        along = f"{text(seat.offset)} along the rail, which is turned {seat.skew:.4g}° in plan"
+        return [f"{off}, {along}", *([ends] if ends else [])]
+    return [f"{off}; {ends}" if ends else off]
+
+
+def _outline(job, seat: Seat, length: float) -> list[Primitive]:
+    """Face, pin and rail, the pin at the origin [mm]."""
+    turn = math.radians(seat.turn) if seat.side > 0 else math.radians(180.0 + seat.turn)
+    along = (math.cos(turn), math.sin(turn))
+    half = seat.depth / 2
+    up = (-math.sin(math.radians(seat.turn)), math.cos(math.radians(seat.turn)))
+    face = -seat.side * seat.offset
+
+    def at(far: float, over: float):
+        return (along[0] * far + up[0] * over, along[1] * far + up[1] * over)
+
+    def plumb(over: float):
+        """On the rail's edge, plumb over or under the pin."""
+        return (0.0, over / math.cos(math.radians(seat.turn)))
+
+    ends = [plumb(half), plumb(-half)] if seat.plumb else [at(seat.setback, half),
+                                                           at(seat.setback, -half)]  # fmt: skip
+    heights = {millimetres(up, job.units) for _, up in job.bracket.holes}
+    levels = sorted(y for y in heights if abs(y) <= _TICKED)
+    reach = max(abs(ends[0][1]), abs(ends[1][1]), half, *(abs(y) - 3.0 for y in levels)) + 9.0
+    rows = [at(length, half), at(length, -half)]
+    low = min(-reach, rows[1][1] if seat.side < 0 else -reach)
+    high = max(reach, rows[0][1] if seat.side > 0 else reach)
+    behind = face - seat.side * _BEHIND
+    drawn: list[Primitive] = [
+        line((face, low), (face, high), HEAVY, "post-face"),
+        line((face - seat.side * 2.0, 0.0), (seat.side * 16.0, 0.0), FINE, "level", DASH_DOT),
+        line(at(-8.0, 0.0), at(length + 4.0, 0.0), FINE, "rail-axis", DASH_DOT),
+        Stroke((rows[0], *ends, rows[1]), THICK, "rail"),
+        Arc((0.0, 0.0), 2.0, FINE, "pin"),
+        line((0.0, -4.0), (0.0, 4.0), HAIR, "pin"),
+        line((face, 0.0), (0.0, 0.0), MEDIUM, "pin-offset"),
+        line(*rows, HAIR, "break"),
+    ]
+    for y in levels:
+        ends_x = (face + seat.side * 2.5, face - seat.side * 4.0)
+        drawn.append(line((ends_x[0], y), (ends_x[1], y), MEDIUM, "hole-height"))
+    y = low + 1.0
+    while y + 6.0 < high:
+        drawn.append(line((behind, y), (behind + seat.side * 6.0, y + 6.0), HAIR, "post-hatch"))
+        y += 9.0
+    words = f"{abs(seat.turn):.2f}°" if seat.turn else "LEVEL"
+    over = 1.6 if half >= USUAL + 2.5 else half + 1.6  # off a rail that is too thin
+    if seat.side * seat.turn < 0:  # the level line lies over the axis
+        over = -over - USUAL
+    middle = at((seat.setback + length) / 2 + 4.0, over)
+    return [*drawn, Text(words, middle, USUAL, "label", "middle", seat.turn)]

@@ -1,0 +1,188 @@
+"""Marks that link the sheets of a set: at a place the number of its detail, over that of its sheet.
+
+A circle parted by a level line, the upper number the detail's and the lower one the sheet's, with a
+leader to the place (building practice in many countries, from memory).  The same stands beside the
+detail's own title.  A plan has such marks for the sections, over the sheets of their elevations.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import FINE, THIN, Arc, Point, Primitive, Text, line
+from stairs.drawing.paper.view import along
+from stairs.drawing.placing.dimensions import arrowhead
+from stairs.drawing.placing.extents import crossed_by, rows_of
+from stairs.drawing.placing.placement import LEADER, Board, Candidate
+
+RADIUS = 4.6
+"""Of a mark's circle [mm on paper]."""
+GROUP = "reference"
+_SHORT = 1.8  # a leader ends that far from its place, where others may end too [mm]
+_FAR = 70.0  # no mark stands farther from its place [mm]
+_TRIED = 80  # so many of the nearest blank places
+_NEAR = 8.0  # a view with no line so near a place does not show it [mm]
+_CROSSING = 6.0  # what a line costs that a leader crosses [mm of leader]
+
+
+class Reference(Struct, frozen=True):
+    """One detail of a set, and a place that it shows.
+
+    Parameters
+    ----------
+    number : int
+        Of the detail, from 1.
+    page : int
+        On which page of the details it is, from 0.
+    section : int
+        Of the place, from 1.
+    spot : Point
+        The place, in the section's elevation [units of the work].
+    """
+
+    number: int
+    page: int
+    section: int
+    spot: Point
+
+
+def mark_at(middle: Point, upper: str, lower: str) -> list[Primitive]:
+    """A mark without its leader [mm on paper].
+
+    Parameters
+    ----------
+    middle : Point
+        Of its circle.
+    upper, lower : str
+        The two numbers; the lower one is owned by ``"sheet of a reference"``.
+    """
+    x, y = middle
+    return [
+        Arc(middle, RADIUS, THIN, GROUP),
+        line((x - RADIUS, y), (x + RADIUS, y), FINE, GROUP),
+        Text(upper, (x, y + 0.9), SMALL, GROUP, "middle"),
+        Text(lower, (x, y - 0.9 - SMALL), SMALL, GROUP, "middle", owner="sheet of a reference"),
+    ]
+
+
+def numbered_references(content: Iterable[Primitive], sheet: int) -> tuple[Primitive, ...]:
+    """The marks beside the details of a page with the number of their own sheet.
+
+    Parameters
+    ----------
+    content : iterable of Primitive
+        Of the page.
+    sheet : int
+        Its number.
+    """
+    return tuple(
+        replace(one, content=str(sheet))
+        if isinstance(one, Text) and one.owner == "sheet of a reference"
+        else one
+        for one in content
+    )
+
+
+def spot_on(sheet, shown: Sequence[int], section: int, spot: Point) -> Point | None:
+    """Where a sheet of elevations shows a place, or None where it does not.
+
+    Parameters
+    ----------
+    sheet : stairs.drawing.sheets.sheet.Sheet
+        With one view, or several sections' views, or parts of one section's.
+    shown : sequence of int
+        The sections that it shows, in the order of its views where there are several.
+    section : int
+        Of the place.
+    spot : Point
+        The place [units of the work].
+
+    Returns
+    -------
+    Point or None
+        On paper [mm].
+    """
+    if section not in shown:
+        return None
+    views = sheet.parts or (sheet,)
+    if len(shown) > 1:
+        views = (views[list(shown).index(section)],)
+    for one in views:
+        at = one.view.at(spot)
+        pieces = [piece for part in one.work if not isinstance(part, Text)
+                  for piece in part.segments()]  # fmt: skip
+        if min((_off(at, piece) for piece in pieces), default=math.inf) < _NEAR:
+            return at
+    return None
+
+
+def _off(point: Point, piece) -> float:
+    """How far a point is from a segment."""
+    (x0, y0), (x1, y1) = piece
+    dx, dy = x1 - x0, y1 - y0
+    length = dx * dx + dy * dy
+    share = ((point[0] - x0) * dx + (point[1] - y0) * dy) / length if length else 0.0
+    share = min(max(share, 0.0), 1.0)
+    return math.dist(point, (x0 + share * dx, y0 + share * dy))
+
+
+def marked(
+    content: Sequence[Primitive], area, wanted: Sequence[tuple[Point, str, str]]
+) -> list[Primitive]:
+    """Marks on a finished view, each on blank paper near its place; none where there is none.
+
+    Parameters
+    ----------
+    content : sequence of Primitive
+        All that is on the sheet [mm on paper].
+    area : tuple of float
+        Left, bottom, right and top of where they may stand [mm on paper].
+    wanted : sequence of (Point, str, str)
+        What each points at, and its two numbers.
+    """
+    board = Board(area)
+    for one in content:
+        board.add([one], guarded=one.group in ("dimension", LEADER))
+    pieces = rows_of(
+        piece for one in content if not isinstance(one, Text) for piece in one.segments()
+    )
+    drawn: list[Primitive] = []
+    for target, upper, lower in wanted:
+        found = _place(board, pieces, target, upper, lower)
+        board.add(found, guarded=True)
+        drawn += found
+    return drawn
+
+
+def _place(board: Board, pieces, target: Point, upper: str, lower: str) -> list[Primitive]:
+    """The mark on the blank paper that is liked best."""
+    side = 2 * RADIUS + 1.6
+    corners = board.blank(side, side, target, _FAR)
+    middles = [(x + side / 2, y + side / 2) for x, y in corners.tolist()]
+    near = sorted((at for at in middles if RADIUS + 4 < math.dist(at, target) < _FAR),
+                  key=lambda at: math.dist(at, target))  # fmt: skip
+    step = max(1, len(near) // _TRIED)
+    offers = []
+    for at in (*near[:_TRIED], *near[_TRIED::step]):
+        ends = along(target, at, _SHORT), along(at, target, RADIUS)
+        leader = line(*ends, FINE, LEADER, owner=f"detail {upper}")
+        texts = tuple(one for one in mark_at(at, upper, lower) if isinstance(one, Text))
+        crossed = int(crossed_by(leader.segments()[0], pieces).sum())
+        cost = math.dist(at, target) + _CROSSING * crossed
+        offers.append((cost, at, Candidate(texts, (leader,), cost)))
+    offers.sort(key=lambda one: one[0])
+    # where all paper near lies beyond a dimension line, a leader may cross that
+    across = [(cost, at, replace(one, through=True)) for cost, at, one in offers]
+    for _, at, candidate in (*offers, *across):
+        if board.free(candidate):
+            (leader,) = candidate.lines
+            (x0, y0), (x1, y1) = leader.points
+            turn = math.degrees(math.atan2(y0 - y1, x0 - x1))
+            head = arrowhead((x0, y0), turn, leader.owner, LEADER)
+            return [leader, head, *mark_at(at, upper, lower)]
+    return []

@@ -1,0 +1,237 @@
+"""What a sheet says in words: the title block's lines and the verdicts, ready to letter.
+
+The drawing asks the answer once for everything that it letters and then needs it no more.
+"""
+
+from __future__ import annotations
+
+import re
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.parts.posts import Post
+
+PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
+
+
+class Verdict(Struct, frozen=True):
+    """One check as it stands in the table of a sheet.
+
+    Parameters
+    ----------
+    id : str
+        Name of the check.
+    title, value, limit, clause, where : str
+        As lettered; ``where`` is a tread, bay or post, or empty.
+    verdict : str
+        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``.
+    verified : bool
+        Whether somebody read the limit in the code.
+    remedy : str
+        What to change, for a failure.
+    mark : int
+        Number of a failure, by which the view points at it; 0 for the others.
+    openings : tuple of int
+        Of a check of openings their places in the section's list: all that fail, the one told
+        first; where none fails, the one told.
+    also : str
+        Where else it fails than at the place told.
+    """
+
+    id: str
+    title: str
+    value: str
+    limit: str
+    clause: str
+    where: str
+    verdict: str
+    verified: bool = True
+    remedy: str = ""
+    mark: int = 0
+    openings: tuple[int, ...] = ()
+    also: str = ""
+
+
+class Facts(Struct, frozen=True):
+    """Everything that a sheet letters beside its dimensions.
+
+    Parameters
+    ----------
+    title, view, rules, date, drawn_by, revision : str
+        For the title block.
+    address : tuple of str
+        Lines of the address.
+    overrides : tuple of str
+        Values that the job sets over its rulebook, in words.
+    assumed : tuple of str
+        What the job did not say and was taken.
+    unusual : tuple of str
+        What was read and is to be measured again.
+    verdicts : tuple of Verdict
+        In the order of the table: failures first.
+    sheet, sheets : int
+        This sheet, and of how many.
+    rest : str
+        Where the checks are that the sheet has no room for.
+    failing : str
+        How many checks fail, in words; empty where none does.
+    beside : stairs.parts.posts.Post or None
+        The post of the section before that stands beside the section's own first one, placed from
+        the section's own datum.
+    stamp : bool
+        Whether the sheet goes to an office that stamps it.
+    """
+
+    title: str
+    view: str
+    rules: str
+    address: tuple[str, ...] = ()
+    overrides: tuple[str, ...] = ()
+    assumed: tuple[str, ...] = ()
+    unusual: tuple[str, ...] = ()
+    date: str = ""
+    drawn_by: str = ""
+    revision: str = ""
+    verdicts: tuple[Verdict, ...] = ()
+    sheet: int = 1
+    sheets: int = 1
+    rest: str = "see the checks on the screen"
+    failing: str = ""
+    beside: Post | None = None
+    stamp: bool = False
+
+    @property
+    def failures(self) -> tuple[Verdict, ...]:
+        """The checks that fail."""
+        return tuple(one for one in self.verdicts if one.verdict == FAIL)
+
+
+ORDER = {FAIL: 0, MARGINAL: 1, PASS: 2, NOT_APPLICABLE: 3}
+
+
+def facts_of(answer, section: int) -> Facts:
+    """What the sheet of one section letters.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        The whole answer to a job.
+    section : int
+        From 1.
+    """
+    from stairs.drawing.sheets.own_values import own_values
+    from stairs.report.verdicts import (
+        also_failing,
+        count_of_failures,
+        openings_meant,
+        place_text,
+        value_texts,
+    )
+
+    job, part = answer.job, answer.sections[section - 1]
+    verdicts, mark = [], 0
+    for finding in sorted(part.findings, key=lambda one: ORDER[one.outcome]):
+        if finding.fails:
+            mark += 1
+        value, limit, _ = value_texts(job, finding)
+        remedies = part.remedies.get(finding.id, ()) if finding.fails else ()
+        verdicts.append(
+            Verdict(
+                id=finding.id,
+                title=finding.title + (", as cut" if finding.fails_only_as_cut else ""),
+                value=value,
+                limit=limit,
+                clause=finding.clause,
+                where=place_text(job, finding),
+                verdict=finding.outcome,
+                verified=finding.verified,
+                remedy=remedies[0].text if remedies else "",
+                mark=mark if finding.fails else 0,
+                openings=openings_meant(part, finding),
+                also=also_failing(part, finding),
+            )
+        )
+    sheet, book = job.sheet, answer.rulebook
+    name = part.section.name
+    return Facts(
+        title=job.title or "Stair guard",
+        view="Elevation" + (f" of {name}" if name else f" of section {section}"),
+        rules=f"{book.title} {book.edition}".strip(),
+        address=tuple(sheet.address),
+        overrides=own_values(job),
+        assumed=_assumed_here(job.assumed, part.section.where),
+        unusual=_assumed_here(unusual_in_words(answer), part.section.where),
+        date=sheet.date or "",
+        drawn_by=sheet.drawn_by or "",
+        revision=sheet.revision or "",
+        verdicts=tuple(verdicts),
+        failing=count_of_failures([part]),
+        beside=_beside(answer.guard.sections, section - 1),
+    )
+
+
+def _beside(sections, index: int) -> Post | None:
+    """The last post of the section before, beside the first one of a section's own."""
+    section, before = sections[index], sections[index - 1]
+    if section.ends.post_gap is None or before.posts[-1].wall:
+        return None
+    last = before.posts[-1]
+    half = last.width / 2
+    return replace(
+        last,
+        x=section.posts[0].face("down") - float(section.ends.post_gap) - half,
+        surface=last.surface - before.total_rise,
+        marks=(),
+        reach=half,
+    )
+
+
+def assumed_in_words(job) -> tuple[str, ...]:
+    """What the job does not say and was taken, once, with the sections that it is for.
+
+    Parameters
+    ----------
+    job : stairs.job.Job
+        With what was assumed when it was read.
+    """
+    from stairs.report.verdicts import assumed_texts
+
+    return tuple(map(_in_words, assumed_texts(job)))
+
+
+def unusual_in_words(answer) -> tuple[str, ...]:
+    """What was read and is unusual, so that it is measured again.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        The whole answer to a job.
+    """
+    from stairs.report.verdicts import unusual_texts
+
+    return tuple(map(_in_words, unusual_texts(answer)))
+
+
+def _assumed_here(assumed, where: str) -> tuple[str, ...]:
+    """What was assumed for this section or for the whole job, without the section's name."""
+    here = f"{where}: "
+    return tuple(
+        _in_words(words.removeprefix(here))
+        for words in assumed
+        if words.startswith(here) or not words.startswith("section ")
+    )
+
+
+def _in_words(assumed: str) -> str:
+    """An assumption in plain words: how the job file would say it is of no use on a sheet.
+
+    Examples
+    --------
+    >>> _in_words("risers are closed (open_risers = false): sections 1, 4")
+    'risers are closed: sections 1, 4'
+    >>> _in_words('framing: bolt_inset 3/4"')
+    'framing: bolt inset 3/4"'
+    """
+    words = re.sub(r" \(\w+ = [^)]*\)(?=$|: section)", "", assumed)
+    return re.sub(r"(?<=[a-z])_(?=[a-z])", " ", words)

@@ -1,0 +1,348 @@
+"""The right-hand column of an elevation: verdicts and notes, laid out in millimetres.
+
+Everything is laid out from the top down as far as it needs, and the bar of the scale stands at the
+foot, over the title strip.  A column that would need more than the paper's height is no column: the
+caller takes a larger sheet.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stairs.drawing.paper.lettering import SMALL, width_of
+from stairs.drawing.paper.primitives import (
+    FINE,
+    MEDIUM,
+    Primitive,
+    Text,
+    line,
+    moved,
+)
+from stairs.drawing.paper.sheet_sizes import BORDER, Paper, Scale
+from stairs.drawing.sheets.check_board import GAP, against, legend, table
+from stairs.drawing.sheets.own_values import own_rows
+from stairs.drawing.sheets.page_text import band
+from stairs.drawing.sheets.pen import PAD, Pen
+from stairs.drawing.sheets.sheet_words import Facts
+from stairs.drawing.sheets.title_block import PITCH, STRIP, scale_bar
+from stairs.lengths.tape_marks import true_text
+
+_BAR = 13.0  # room of the scale with its bar [mm]
+Blocks = Sequence[tuple[str, Sequence[str]]]
+"""Notes: each with its heading and its paragraphs."""
+OWN_VALUES = "LOCAL VALUES"
+
+CAUTION = (
+    "Verify every dimension on site before cutting. This sheet shows geometry only: loads, "
+    "anchors, footings and structure are not designed here. The code as adopted locally and the "
+    "authority having jurisdiction rule; have it checked by licensed practice."
+)
+
+PASSAGE = (
+    "The guard stands off to the side, so the space under its rail is a passage. Circles show what "
+    "fits in this view; BALL gives the larger ball that passes beside the steps."
+)
+
+
+def column_width(paper: Paper) -> float:
+    """Width of the column [mm].
+
+    Parameters
+    ----------
+    paper : Paper
+        Lying; one of 400 mm or more across has a wider column.
+    """
+    return 100.0 if paper.width < 400 else 130.0
+
+
+def view_area(paper: Paper, foot: float = 0.0) -> tuple[float, float, float, float]:
+    """Room for views beside the column: left, bottom, right and top [mm on paper].
+
+    Parameters
+    ----------
+    paper : Paper
+        The sheet.
+    foot : float
+        Height that notes take along the bottom [mm].
+    """
+    inset = BORDER + 1.5
+    return (
+        inset,
+        inset + STRIP + foot,
+        float(paper.width) - BORDER - column_width(paper) - 1.5,
+        float(paper.height) - inset,
+    )
+
+
+def column(
+    paper: Paper,
+    scale: Scale,
+    facts: Facts,
+    unplaced: tuple[str, ...] = (),
+    compact: int = 0,
+    lists: tuple[tuple[str, tuple[str, ...]], ...] = (),
+    own: bool = False,
+    more: int = 0,
+    blocks: Blocks = (),
+    spare: float = 0.0,
+) -> list[Primitive] | None:
+    """The whole column, or None where the paper is too low for it.
+
+    Parameters
+    ----------
+    paper : Paper
+        The sheet.
+    scale : Scale
+        Of the view, for its bar.
+    facts : Facts
+        What is lettered.
+    unplaced : tuple of str
+        What the view had no room to letter.
+    compact : int
+        For small sheets: at 1, of the checks that pass only heights and openings are told; at 2,
+        these stand in running text, and what to change is left to the screen; at 3 they are only
+        counted.
+    lists : tuple of (str, tuple of str)
+        Schedules of what the view had no room for, each with its heading.
+    own : bool
+        Whether the user's own values stand here, and not among the notes.
+    more : int
+        At ``compact`` 1, so many more of the checks that pass are told.
+    blocks : Blocks
+        Notes, where they stand here and not along the foot of the view.
+    spare : float
+        Room that has to be left [mm].
+    """
+    pen = _at_the_top(paper)
+    _band(pen, facts)
+    against(pen, facts)
+    table(pen, facts, compact, more)
+    legend(pen, facts.verdicts)
+    if own and facts.overrides:
+        lists = ((OWN_VALUES, facts.overrides), *lists)
+    for heading, rows in lists:
+        pen.heading(heading, "note")
+        for words in rows:
+            pen.paragraph(words, "note")
+    _unplaced(pen, unplaced)
+    return _closed(pen, scale, blocks, spare)
+
+
+def shared_column(
+    paper: Paper, scale: Scale, told: Sequence[Facts], blocks: Blocks
+) -> list[Primitive] | None:
+    """The column of a sheet with several views, or None where the paper is too low for it.
+
+    Parameters
+    ----------
+    paper : Paper
+        The sheet.
+    scale : Scale
+        Of all views, for its bar.
+    told : sequence of Facts
+        Of each view, none of which fails.
+    blocks : Blocks
+        Notes on all of them.
+    """
+    pen = _at_the_top(paper)
+    against(pen, told[0])
+    for facts in told:
+        table(pen, facts, name=facts.view)
+        pen.down(GAP)
+        pen.rule()
+    legend(pen, (one for facts in told for one in facts.verdicts))
+    return _closed(pen, scale, blocks)
+
+
+def _at_the_top(paper: Paper) -> Pen:
+    """A column before anything is set."""
+    right = float(paper.width) - BORDER
+    left, top = right - column_width(paper), float(paper.height) - BORDER
+    pen = Pen(left, right, top)
+    pen.drawn.append(line((left, BORDER + STRIP), (left, top), MEDIUM, "border"))
+    return pen
+
+
+def _closed(pen: Pen, scale: Scale, blocks: Blocks, spare: float = 0.0) -> list[Primitive] | None:
+    """The column with its notes and its foot, or None where there is no room for them."""
+    for name, paragraphs in blocks:
+        pen.heading(name, "note")
+        for words in paragraphs:
+            pen.paragraph(words, "note")
+    left, right, y = pen.left, pen.right, BORDER + STRIP + _BAR
+    if pen.y - 2.0 - spare < y:
+        return None
+    pen.drawn.append(line((left, y), (right, y), FINE, "scale-bar"))
+    words = f"SCALE {scale.words}"
+    pen.drawn.append(Text(words, (left + PAD, y - 4.3), SMALL, "scale-bar"))
+    pen.drawn += scale_bar(scale, left + PAD, y - 8.0, right - left - 2 * PAD)
+    return pen.drawn
+
+
+def _band(pen: Pen, facts: Facts) -> None:
+    if not facts.failing:
+        return
+    low = pen.y - 9.0
+    pen.drawn += band(f"DOES NOT PASS: {facts.failing.upper()}", pen.left, pen.right, pen.y)
+    pen.y = low
+
+
+# --------------------------------------------------------------------------- notes
+
+
+def _unplaced(pen: Pen, unplaced: tuple[str, ...]) -> None:
+    """What stands on no line of the view."""
+    if unplaced:
+        pen.heading("NOT LETTERED ON THE VIEW", "note")
+        pen.paragraph("; ".join(unplaced) + ".", "note")
+
+
+def note_blocks(facts: Facts, solved, job) -> Blocks:
+    """The notes of a sheet.
+
+    Parameters
+    ----------
+    facts : Facts
+        What is lettered.
+    solved : stairs.guard.solving.Section
+        For the parts' sizes.
+    job : stairs.job.Job
+        For the parts' sizes.
+    """
+    blocks = [("PARTS", [parts_in_words(solved, job), "Maker and listing:"])]
+    if any(opening.flat_diameter is not None for opening in solved.openings):
+        blocks.append(("PASSAGE", [PASSAGE]))
+    if facts.assumed:
+        blocks.append(("ASSUMED", ["; ".join(facts.assumed) + "."]))
+    if facts.unusual:
+        blocks.append(("MEASURE AGAIN", ["; ".join(facts.unusual) + "."]))
+    return [*blocks, ("CAUTION", [CAUTION])]
+
+
+def notes(
+    blocks: Blocks, own: Sequence[str], left: float, right: float, bottom: float
+) -> tuple[list[Primitive], float]:
+    """The notes side by side along the foot of the view, and how high they reach [mm].
+
+    Parameters
+    ----------
+    blocks : Blocks
+        Side by side; none where they stand in the column.
+    own : sequence of str
+        The user's own values, under them; none where they stand in the column.
+    left, right, bottom : float
+        Of the strip [mm on paper].
+    """
+    rows = own_rows(own, right - left - 2 * PAD)
+    if not blocks and not rows:
+        return [], 0.0
+    drawn, height = _with_rows(blocks, rows, left, right)
+    return [moved(one, 0.0, bottom) for one in drawn], height
+
+
+def _with_rows(blocks, rows, left: float, right: float) -> tuple[list[Primitive], float]:
+    """Blocks of notes beside each other over rows of the whole width, and how high they reach."""
+    tries = [_side_by_side(blocks, left, right - left, power) for power in (0.75, 0.9, 1.05)]
+    pens, height = min(tries, key=lambda one: one[1]) if blocks else ([], 0.0)
+    foot = Pen(left, right, PITCH * len(rows) + 1.6 if rows else 0.0)
+    height += foot.y
+    drawn = [moved(one, 0.0, height) for pen in pens for one in pen.drawn]
+    if rows:
+        foot.rule(group="note")
+    for row in rows:
+        foot.down(PITCH)
+        foot.text(row, left + PAD, "note")
+    return drawn + foot.drawn, height
+
+
+def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[Pen], float]:
+    """Blocks of notes beside each other, as wide as their length to that power asks for."""
+    least = [width_of(name, SMALL) + 2 * PAD for name, _ in blocks]
+    weights = [max(sum(map(len, words)), 60) ** power for _, words in blocks]
+    spare = room - sum(least)
+    pens, start = [], left
+    for (name, paragraphs), weight, narrow in zip(blocks, weights, least, strict=True):
+        wide = narrow + spare * weight / sum(weights)
+        pen = Pen(start, start + wide, 0.0)
+        pen.down(PITCH)
+        pen.text(name, start + PAD, "note")
+        for words in paragraphs:
+            pen.paragraph(words, "note")
+        pens.append(pen)
+        start += wide
+    return pens, max((-pen.y for pen in pens), default=-1.5) + 1.5
+
+
+def parts_in_words(solved, job) -> str:
+    """Sizes of the parts, for who orders them.
+
+    Parameters
+    ----------
+    solved : stairs.guard.solving.Section
+        For the number of balusters.
+    job : stairs.job.Job
+        For the sizes, and the units and the tape that they are told in.
+    """
+
+    def show(length) -> str:
+        return true_text(length, job.units, job.tape)
+
+    panel, post = job.panel, job.post
+    base = f" on {show(post.base)} base plates" if post.base else ""
+    if post.below is not None:
+        base = f", going on {show(post.below)} below the surface"
+    brackets = "pivot brackets" if job.bracket.kind == "pivot" else "plumb-cut rails in brackets"
+    count = sum(bay.balusters for bay in solved.bays)
+    return (
+        f"Rails {show(panel.top_rail)} and {show(panel.bottom_rail)} deep; {count} balusters "
+        f"{show(panel.baluster)} wide at {show(panel.pitch)} along the rail; posts "
+        f"{show(post.width)} wide{base}; {brackets}."
+    )
+
+
+def posts_in_words(solved, text) -> tuple[str, ...]:
+    """Posts and their heights, those that follow each other and are alike in one line.
+
+    Parameters
+    ----------
+    solved : stairs.guard.solving.Section
+        Walls that carry its rails are passed over.
+    text : callable
+        Turns a length of the work into lettering; heights that read alike are alike.
+    """
+    runs: list[list] = []
+    for post in solved.posts:
+        if post.wall:
+            continue
+        if runs and runs[-1][-1].number == post.number - 1 and (
+            text(runs[-1][-1].height) == text(post.height)
+        ):  # fmt: skip
+            runs[-1].append(post)
+        else:
+            runs.append([post])
+    rows = []
+    for run in runs:
+        first, last = run[0].number, run[-1].number
+        name = f"Post {first}" if first == last else f"Posts {first} to {last}"
+        rows.append(f"{name}: {text(run[0].height)} tall")
+    for post in solved.posts:
+        if post.shared_with is not None:
+            other, number = post.shared_with
+            rows.append(f"Post {post.number} is also post {number} of section {other}")
+    return tuple(rows)
+
+
+def gaps_in_words(solved, text) -> tuple[str, ...]:
+    """The gap at every nosing of a measured flight, in running text.
+
+    Parameters
+    ----------
+    solved : stairs.guard.solving.Section
+        A flight, solved, that was measured nosing by nosing.
+    text : callable
+        Turns a length of the work into lettering.
+    """
+    gaps = enumerate(solved.flight.survey.line_gaps, start=1)
+    return (
+        "; ".join(f"Nosing {k}: {text(solved.bottom_gap + float(gap))}" for k, gap in gaps) + ".",
+    )

@@ -1,0 +1,180 @@
+"""The title block: a strip along the foot of every sheet, and the bar of a scale.
+
+The strip has the fields of ISO 7200 that a permit sheet needs (from memory): title and address,
+what the sheet shows, at which scale and by which code, date, who drew it, revision, and which sheet
+of how many it is, at the lower right.  The bar is for copies that shrink; its look is ours.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from stairs.drawing.paper.lettering import (
+    SMALL,
+    USUAL,
+    cleaned,
+    measure,
+    shortened,
+    width_of,
+    wrapped,
+)
+from stairs.drawing.paper.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
+from stairs.drawing.paper.sheet_sizes import BORDER, Paper, Scale
+
+PITCH = 4.15
+"""From base line to base line of small lettering [mm]."""
+STRIP = 18.0
+"""Height of the strip [mm]."""
+_PAD = 2.0
+_BETWEEN = 3.0  # least paper between two numbers of a bar, so that they are not read as one [mm]
+_TOLD = 2  # lines that are told under a name
+_FIRST = {USUAL: 13.4, SMALL: 14.2}
+"""Base line of the strip's first line over its foot, by its height [mm]."""
+_NEXT = {USUAL: 4.5, SMALL: 4.3}
+"""From there to the base line of the next one, so that accents have room [mm]."""
+_CELLS = (40.0, 27.0)  # of the four small cells, two by two [mm]
+_NARROW_CELLS = (34.0, 26.0)
+_WIDE = 230.0  # a strip longer than this has the wider cells [mm]
+
+
+_LONG, _STAMP = 380.0, 60.0  # a strip longer than this has a place for a stamp, so wide [mm]
+
+
+def title_strip(
+    paper: Paper, whose, name: str, scale: str, code: str, sheet: int, sheets: int
+) -> list[Primitive]:
+    """Border and title strip of a sheet.
+
+    Parameters
+    ----------
+    paper : Paper
+        Lying or upright.
+    whose : Particulars or Facts
+        For title, address, date, who drew it and revision, and whether an office stamps it.
+    name : str
+        What the sheet shows.
+    scale : str
+        Words of the scale, or empty.
+    code : str
+        Title and edition of the rulebook.
+    sheet, sheets : int
+        Which sheet of how many.
+    """
+    width, height = float(paper.width), float(paper.height)
+    left, right, foot = BORDER, width - BORDER, BORDER
+    top = foot + STRIP
+    drawn: list[Primitive] = [
+        rectangle((left, foot), (right, height - BORDER), HEAVY, "border"),
+        line((left, top), (right, top), THICK, "title-block"),
+    ]
+    cells = _CELLS if right - left >= _WIDE else _NARROW_CELLS
+    x, half = right - sum(cells), foot + STRIP / 2
+    for head, value, column, row in (
+        ("DRAWN BY", whose.drawn_by, 0, 1), ("DATE", whose.date, 1, 1),
+        ("REVISION", whose.revision, 0, 0), ("SHEET", f"{sheet} OF {sheets}", 1, 0),
+    ):  # fmt: skip
+        at = x + sum(cells[:column])
+        low = foot + row * STRIP / 2
+        drawn.append(Text(head, (at + _PAD, low + 5.5), SMALL, "title-block"))
+        shown = shortened(value, SMALL, cells[column] - 2 * _PAD)
+        if shown:
+            drawn.append(Text(shown, (at + _PAD, low + 1.6), SMALL, "title-block"))
+    for at in (x, x + cells[0]):
+        drawn.append(line((at, foot), (at, top), FINE, "title-block"))
+    drawn.append(line((x, half), (right, half), FINE, "title-block"))
+    if getattr(whose, "stamp", False) and right - left >= _LONG:
+        x -= _STAMP
+        drawn.append(line((x, foot), (x, top), FINE, "title-block"))
+        drawn.append(Text("STAMP", (x + _PAD, foot + STRIP - 3.5), SMALL, "title-block"))
+    middle = left + (x - left) / 2
+    drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
+    on = f"SCALE {scale} on {paper.name}" if scale else f"On {paper.name}"
+    drawn += _lines(name, (on, code), middle, x, foot)
+    return drawn + _lines(whose.title, whose.address or ("Address:",), left, middle, foot)
+
+
+def _lines(first: str, more: Sequence[str], left: float, right: float, foot: float):
+    """A name, in two lines where one is not enough, and what is told under it."""
+    room = right - left - 2 * _PAD
+    rows: list[tuple[str, float]] = [(cleaned(first), USUAL)]
+    if width_of(rows[0][0], USUAL) > room:
+        rows = [(row, SMALL) for row in wrapped(first, SMALL, room, 2)]
+    told = [words for words in more if words]
+    if len(told) > _TOLD:
+        told = [*told[: _TOLD - 1], ", ".join(told[_TOLD - 1 :])]
+    rows += [(words, SMALL) for words in told]
+    drawn: list[Primitive] = []
+    y = foot + _FIRST[rows[0][1]]
+    for words, height in rows:
+        shown = shortened(words, height, room)
+        if shown:
+            drawn.append(Text(shown, (left + _PAD, y), height, "title-block"))
+        y -= _NEXT[height]
+    return drawn
+
+
+_INCH_BARS = ((Fraction(1, 12), 12), (Fraction(1, 2), 6), (1, 3), (1, 4), (2, 4), (5, 2))
+"""Inch bars: length of one block in feet, and how many."""
+_METRIC_BARS = ((50, 4), (100, 5), (200, 5), (250, 4), (500, 4), (1000, 4))
+
+
+_EACH_NUMBERED = 9.9
+"""Length of a block beside which every number of three figures has its room [mm]."""
+
+
+def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
+    """A graphic scale whose blocks are round lengths of the work, true on paper.
+
+    Parameters
+    ----------
+    scale : Scale
+        Of the view.
+    x, y : float
+        Lower left corner of the bar [mm on paper].
+    room : float
+        Width that may be used [mm].
+    """
+    if scale.units == "in":
+        unit, choices, name = float(scale.ratio * 12) * 25.4, _INCH_BARS, "ft"
+    else:
+        unit, choices, name = float(scale.ratio), _METRIC_BARS, "mm"
+    limit = room - 12.0
+    block, count = max(
+        ((b, c) for b, c in choices if float(b) * c * unit <= limit and float(b) * unit >= 5.0),
+        key=lambda one: (
+            float(one[0]) * one[1] * unit <= 60.0,
+            float(one[0]) * one[1],
+            float(one[0]) * unit >= _EACH_NUMBERED,
+        ),
+        default=choices[0],
+    )
+    wide = float(block) * unit
+    drawn: list[Primitive] = []
+    for k in range(count):
+        fill = "ink" if k % 2 == 0 else None
+        drawn.append(
+            rectangle((x + k * wide, y), (x + (k + 1) * wide, y + 1.4), FINE, "scale-bar", fill)
+        )
+    numbers = [_bar_number(Fraction(block) * k, scale.units) for k in range(count + 1)]
+
+    def readable(step: int) -> bool:
+        widths = [measure(numbers[k], SMALL).width for k in range(step, count, step)]
+        return count % step == 0 and step * wide >= max([9.0, *(one + _BETWEEN for one in widths)])
+
+    every = next((step for step in range(1, count) if readable(step)), count)
+    for k in range(0, count + 1, every):
+        value = float(block * k)
+        shown = numbers[k] + (f" {name}" if k == count else "")
+        anchor = "left" if k in (0, count) else "middle"
+        if value >= 0:
+            at = x + k * wide - (0.0 if k == 0 else 1.0 if k == count else 0.0)
+            drawn.append(Text(shown, (at, y - SMALL - 1.1), SMALL, "scale-bar", anchor))
+    return drawn
+
+
+def _bar_number(value: Fraction, units: str) -> str:
+    if units == "mm" or value.denominator == 1:
+        return f"{float(value):g}"
+    whole, rest = divmod(value, 1)
+    return f"{whole} {rest}" if whole else str(rest)

@@ -1,0 +1,360 @@
+"""The opening under the rail as a detail: its largest circle, and what the rulebook tries there.
+
+The circle that is drawn is lettered with its own size.  A rulebook that tries the opening with
+something else has that drawn as well, as what it is: a cube as the square that passes, and a strip
+above the nosing line as that strip.
+"""
+
+from __future__ import annotations
+
+import math
+
+from msgspec import Struct
+
+from stairs.checks.checking import counts_above_nosings
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import (
+    DASHED,
+    FINE,
+    MEDIUM,
+    THICK,
+    Arc,
+    Point,
+    Primitive,
+    Stroke,
+    Text,
+    line,
+)
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import LEVEL, PLUMB, Dimension, square_line
+from stairs.drawing.placing.extents import box_of, cut_to
+from stairs.drawing.placing.labelled_view import Label, flagged
+from stairs.drawing.placing.placement import CLEARANCE, Candidate
+from stairs.drawing.views.details.parts import ROW, Detail, everything, seen, shown_as
+from stairs.drawing.views.elevation.elements import circle
+from stairs.drawing.views.elevation.profile import line_height
+from stairs.openings.cube import largest_cube, square_about
+from stairs.report.verdicts import value_texts
+
+_UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
+BALL, CUBE, STRIP = "ball", "cube", "strip"
+
+
+class Tried(Struct, frozen=True):
+    """What a rulebook tries an opening with, and how large a one passes there.
+
+    Parameters
+    ----------
+    kind : str
+        ``"ball"``, ``"cube"`` or ``"strip"``: a ball above the nosing line only.
+    value : str
+        As lettered; against a limit it never reads as if it were on the other side.
+    corners : tuple of Point
+        Of the cube's square, or of the strip's, square to the nosing line [units of the work];
+        empty for a ball.
+    angle : float
+        Of its sides over level [degrees].
+    """
+
+    kind: str
+    value: str
+    corners: tuple[Point, ...] = ()
+    angle: float = 0.0
+
+    @property
+    def center(self) -> Point:
+        """Its middle [units of the work]."""
+        (ax, ay), (cx, cy) = self.corners[0], self.corners[2]
+        return (ax + cx) / 2, (ay + cy) / 2
+
+
+def tried(answer, section, opening, finding) -> Tried:
+    """What the rulebook tries an opening with.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    section : stairs.guard.solving.Section
+        Of that job.
+    opening : stairs.openings.opening.Opening
+        Under its rail.
+    finding : stairs.checks.checking.Finding
+        Of that opening.
+    """
+    if finding.limit is None:
+        return Tried(BALL, shown_as(answer.job)(opening.diameter))
+    value = value_texts(answer.job, finding)[0].removesuffix(" mm")
+    if counts_above_nosings(finding.rule, opening):
+        deep = section.bottom_gap - section.filler
+        if deep <= 0:
+            return Tried(STRIP, value)
+        x, turn = opening.center[0], math.radians(section.rake)
+        high = line_height(section, x)
+        across = deep * math.cos(turn)
+        middle = (x - across / 2 * math.sin(turn), high + across / 2 * math.cos(turn))
+        return Tried(STRIP, value, square_about(middle, across, section.rake), section.rake)
+    cube = largest_cube(opening) if finding.kind == "cube-smaller" else None
+    if cube is None or not cube.corners:
+        return Tried(BALL, value)
+    return Tried(CUBE, value, cube.corners, cube.angle)
+
+
+def opening_detail(answer, part) -> Detail | None:
+    """The opening under the rail that is nearest to failing, with its limit and its verdict.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    part : stairs.solution.SectionAnswer
+        One of its sections.
+    """
+    section, job = part.section, answer.job
+    text = shown_as(job)
+    found = [
+        (opening, finding)
+        for opening, finding in zip(section.openings, part.openings, strict=False)
+        if opening.kind in _UNDER_RAIL
+    ]
+    if not found:
+        return None
+    opening, finding = max(found, key=lambda pair: (pair[1].fails, round(pair[0].diameter, 6)))
+    wide = max(section.unit_run * 1.5, opening.drawn_diameter * 1.8, float(job.panel.pitch) * 2.2)
+    high = max(section.unit_rise * 1.45, opening.drawn_diameter * 1.55)
+    x, y = opening.center
+    low = x - wide * 0.53
+    if section.kind == "flight" and opening.tread is not None:  # its own nosing is seen
+        low = min(low, section.nosings[opening.tread - 1][0] - section.unit_run * 0.07)
+    window = (low, y - high * 0.5, low + wide, y + high * 0.5)
+    how = tried(answer, section, opening, finding)
+    beside = opening.flat_diameter is not None
+    note = _note(job, opening, finding, how, text)
+
+    def work(view):
+        drawn = everything(answer, section, view)
+        centre = view.at(opening.center)
+        ruling = THICK if finding.fails else MEDIUM
+        plain = how.kind == BALL and not beside
+        if finding.limit is not None and finding.unit == "length" and not beside:
+            drawn.append(_limit(how, opening, finding, view))
+        drawn.append(circle(opening, view, ruling if plain else FINE))
+        for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
+            drawn.append(
+                line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy), FINE,
+                     "centre-line")
+            )  # fmt: skip
+        drawn += [Arc(view.at(at), 0.7, FINE, "contact", fill="ink") for at in touched(opening)]
+        corners = view.all_at(how.corners)
+        if how.kind == CUBE:
+            drawn.append(Stroke(corners, ruling, "cube", closed=True))
+        elif how.kind == STRIP and corners:
+            drawn += square_line(corners[0], corners[3], "strip")
+        return drawn
+
+    def dimensions(view, frame):
+        return _opening_dimensions(section, opening, seen(view, frame), frame, text)
+
+    def labels(view, frame):
+        radius = view.length(opening.drawn_diameter / 2)
+        centre = view.at(opening.center)
+        flag = ("FAIL",) if finding.fails else ()
+        plain = how.kind == BALL and not beside
+        as_drawn = plain and not finding.fails_only_as_cut
+        size = how.value if as_drawn else text(opening.drawn_diameter)
+        rows = (*(flag if plain else ()), f"Ø {size}", "LARGEST CIRCLE")
+        inside = _in_circle(rows, centre, radius, bool(flag) and plain)
+        made = [Label(rows, centre, -35.0, radius, bool(flag) and plain, inside)]
+        if not plain:
+            at = centre
+            told = {BALL: (f"BALL Ø {how.value}", "PASSES BESIDE"), CUBE: (f"CUBE {how.value}",),
+                    STRIP: (f"{how.value} SQUARE", "ABOVE NOSINGS")}[how.kind]  # fmt: skip
+            if how.kind == STRIP and beside:
+                told = (f"BALL Ø {how.value}", "ABOVE NOSINGS")
+            if how.corners:
+                (ax, ay), (bx, by) = (view.at(how.corners[k]) for k in (0, 3))
+                at = ((ax + 3 * bx) / 4, (ay + 3 * by) / 4)
+            made.append(Label((*flag, *told), at, 150.0, 0.0, bool(flag)))
+        gap_x = _nosing_in(section, window)
+        if gap_x is not None and section.bottom_gap > 0:
+            at = view.at((gap_x, line_height(section, gap_x) + section.bottom_gap / 2))
+            prefer = 60.0 if at[0] > (frame[0] + frame[2]) / 2 else 150.0
+            made.append(Label((f"{text(section.bottom_gap)} BOTTOM GAP", "PLUMB"), at, prefer))
+        return made + _part_names(job, section, opening, view, frame, text)
+
+    return Detail(f"Opening under the rail, {opening.place}", window, work, dimensions, labels,
+                  around=(23.0, 14.5, 23.0, 9.5), most=1.5, note=note, spot=opening.center,
+                  stands="The largest under the rails")  # fmt: skip
+
+
+def _note(job, opening, finding, how: Tried, text) -> str:
+    """Limit, verdict and clause, and what the lines of the detail are."""
+    if finding.limit is None:
+        return ""
+    _, allowed, _ = value_texts(job, finding)
+    verdict = {"fail": "FAILS", "pass": "passes", "marginal": "passes, but near"}
+    clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
+    told = [f"Limit {allowed}, {verdict.get(finding.outcome, '')}: {clause}"]
+    if finding.fails_only_as_cut:
+        told[0] += f", as it will be cut {how.value}"
+    if how.kind == STRIP:
+        told[0] += ", tried above the nosings only"
+    if finding.unit == "length" and opening.flat_diameter is None:
+        told.append(f"Dashed: a {CUBE if how.kind == CUBE else BALL} of {text(finding.limit)}")
+    if any(touched(opening)) and how.kind != STRIP:
+        told.append(f"Dots: the circle touches {', '.join(opening.leans_on)}")
+    return ". ".join(told)
+
+
+def _limit(how: Tried, opening, finding, view: View) -> Primitive:
+    """The ball or the cube of the limit, where the one that passes is drawn."""
+    limit = float(finding.limit)
+    if how.kind == CUBE:
+        corners = view.all_at(square_about(how.center, limit, how.angle))
+        return Stroke(corners, FINE, "limit-cube", DASHED, closed=True)
+    at = how.center if how.corners else opening.center
+    return Arc(view.at(at), view.length(limit / 2), FINE, "limit-ball", line=DASHED)
+
+
+def _in_circle(rows: tuple[str, ...], centre, radius: float, flag: bool) -> tuple[Candidate, ...]:
+    """Places for a circle's lettering within it: what it measures over the cross at its middle,
+    what it is under it."""
+    x, y = centre
+    *over, last = rows
+    under = last.split()
+    spots = [
+        *((row, y + 3.4 + (len(over) - 1 - k) * (ROW + 0.8 * flag)) for k, row in enumerate(over)),
+        *((row, y - 3.4 - SMALL - k * ROW) for k, row in enumerate(under)),
+    ]
+    found = []
+    for aside in (0.0, -2.0, 2.0, -4.0, 4.0, -6.0, 6.0):
+        texts = tuple(
+            Text(row, (x + aside, at), SMALL, "failure" if flag else "label", "middle",
+                 owner=rows[0])
+            for row, at in spots
+        )  # fmt: skip
+        corners = [corner for one in texts for corner in box_of(one, CLEARANCE).corners()]
+        if max(math.dist(corner, centre) for corner in corners) < radius - CLEARANCE:
+            found.append(flagged(Candidate(texts), 0.0) if flag else Candidate(texts))
+    return tuple(found)
+
+
+def touched(opening) -> list[tuple[float, float]]:
+    """Where the largest circle of an opening touches what is around it [units of the work].
+
+    Parameters
+    ----------
+    opening : stairs.openings.opening.Opening
+        With its outline.
+    """
+    x, y = opening.center
+    radius = opening.drawn_diameter / 2
+    found: list[tuple[float, float]] = []
+    for (ax, ay), (bx, by) in zip(
+        opening.outline, (*opening.outline[1:], *opening.outline[:1]), strict=True
+    ):
+        dx, dy = bx - ax, by - ay
+        length = dx * dx + dy * dy
+        share = 0.0 if length == 0 else ((x - ax) * dx + (y - ay) * dy) / length
+        share = min(max(share, 0.0), 1.0)
+        at = (ax + share * dx, ay + share * dy)
+        near = abs(math.dist(at, (x, y)) - radius) < 1e-4 * radius
+        if near and all(math.dist(at, other) > 1e-3 * radius for other in found):
+            found.append(at)
+    return found
+
+
+def _part_names(job, section, opening, view: View, frame, text) -> list[Label]:
+    """The rail's depth, and on a flight the tread's thickness and nosing."""
+    rail = section.bays[(opening.bay or 1) - 1].bottom_rail
+    (x0, y0), (x1, y1) = rail[0], rail[3]
+    depth = (rail[1][1] - rail[0][1], rail[1][0] - rail[0][0])
+    x = min(max(opening.center[0] - opening.drawn_diameter * 0.55, x0), x1)
+    y = y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+    at = view.at((x + depth[1] * 0.6, y + depth[0] * 0.6))
+    rows = ("BOTTOM RAIL", f"{text(job.panel.bottom_rail, True)} DEEP")
+    wide = math.hypot(*depth)
+    inside = ()
+    if view.length(wide) > SMALL + 3 * CLEARANCE:
+        low = view.at(((rail[0][0] + rail[1][0]) / 2, (rail[0][1] + rail[1][1]) / 2))
+        high = view.at(((rail[2][0] + rail[3][0]) / 2, (rail[2][1] + rail[3][1]) / 2))
+        inside = _along(", ".join(rows), rows[0], low, high, frame)
+    made = [Label(rows, at, 120.0, places=inside)]
+    if section.kind == "flight" and opening.tread is not None and section.tread_thickness > 0:
+        nose_x, nose_y = section.nosings[opening.tread - 1]
+        x, y = view.at((nose_x, nose_y - section.tread_thickness / 2))
+        rows = (f"TREAD {opening.tread}, {text(section.tread_thickness, True)} THICK",)
+        if section.nosing > 0:
+            rows += (f"{text(section.nosing, True)} NOSING",)
+        group, owner = "label", rows[0]
+        inside = tuple(  # the tread
+            Candidate((Text(", ".join(rows), (x + far, y - SMALL / 2), SMALL, group, owner=owner),))
+            for far in (3.0, 5.0, 7.0, 9.0)
+        )
+        if view.length(section.tread_thickness) < SMALL + 3 * CLEARANCE:
+            inside = ()
+        made.append(Label(rows, (x, y), -150.0, places=inside))
+    return made
+
+
+def _along(words: str, owner: str, low, high, frame) -> tuple[Candidate, ...]:
+    """Places for lettering on a rail, along it and within the window, its middle first."""
+    piece = cut_to(low, high, frame)
+    if piece is None:
+        return ()
+    (x0, y0), (x1, y1) = piece
+    turn = math.atan2(y1 - y0, x1 - x0)
+    aside = (math.sin(turn) * SMALL / 2, -math.cos(turn) * SMALL / 2)
+    found = []
+    for share in (0.5, 0.42, 0.58, 0.35, 0.65, 0.28, 0.72):
+        at = (x0 + (x1 - x0) * share + aside[0], y0 + (y1 - y0) * share + aside[1])
+        one = Text(words, at, SMALL, "label", "middle", math.degrees(turn), owner=owner)
+        left, bottom, right, top = frame
+        corners = box_of(one, CLEARANCE).corners()
+        if all(left < x < right and bottom < y < top for x, y in corners):
+            found.append(Candidate((one,)))
+    return tuple(found)
+
+
+def _nosing_in(section, window) -> float | None:
+    """A nosing within the window, the first one."""
+    x0, _, x1, _ = window
+    inner = [x for x, y in section.nosings if x0 + 0.1 * (x1 - x0) < x < x1 - 0.1 * (x1 - x0)]
+    return inner[0] if inner else None
+
+
+def _opening_dimensions(section, opening, window, frame, text):
+    x0, y0, x1, y1 = window
+    if section.kind != "flight":
+        gap = section.bottom_gap
+        if gap <= 0:
+            return []
+        return [
+            Dimension("bottom gap", PLUMB, ((x1, 0.0), (x1, gap)), gap, text(gap), "right",
+                      frame[2] + 9.0)
+        ]  # fmt: skip
+    inner = [(x, y) for x, y in section.nosings if x0 < x < x1 and y0 < y < y1]
+    near = opening.tread if opening.tread is not None else 1
+    steps = list(zip(inner, inner[1:], strict=False))
+    made = []
+    if steps:
+        own = section.nosings[near - 1]
+        low, high = next((pair for pair in steps if pair[0] == own), steps[0])
+        run, rise = high[0] - low[0], high[1] - low[1]
+        made.append(
+            Dimension("unit run", LEVEL, (low, high), run, text(run, True), "below", frame[1] - 9.0)
+        )
+        made.append(
+            Dimension("unit rise", PLUMB, ((high[0], low[1]), high), rise, text(rise, True),
+                      "right", frame[2] + 9.0)
+        )  # fmt: skip
+    elif inner:
+        x, y = inner[0]
+        below = [value for _, value in section.nosings if value < y]
+        low = max(below, default=0.0)
+        if low > y0:
+            made.append(
+                Dimension("unit rise", PLUMB, ((x, low), (x, y)), y - low, text(y - low), "right",
+                          frame[2] + 9.0)
+            )  # fmt: skip
+    return made

@@ -1,0 +1,255 @@
+"""The guard's parts in elevation: posts, rails, balusters, brackets, and the openings' circles.
+
+Outlines come from the solved section and are drawn true to scale.  Two things are signs rather than
+shapes, since makers differ: the bracket (a plate on the post's face and its pin) and the thickness
+of a base plate.
+
+Conventions: posts and rails have thick lines, as what the sheet is about; balusters thin ones.
+Posts have centre lines, long-dash-dot and a little longer than the post (ISO 128-2, from memory).
+A wall is cut: hatched at 45 degrees with thin lines behind a heavy face (ISO 128-3, from memory),
+and broken off over the guard by a zigzag line.
+"""
+
+from __future__ import annotations
+
+import math
+
+from stairs.drawing.paper.primitives import (
+    BLANK,
+    DASHED,
+    FINE,
+    HEAVY,
+    MEDIUM,
+    THICK,
+    THIN,
+    Arc,
+    Primitive,
+    Stroke,
+    line,
+    rectangle,
+)
+from stairs.drawing.paper.view import View
+
+_PLATE = {"in": 0.375, "mm": 10.0}
+_LEAST = 1e-6  # a mark no farther below the surface lies on it [units of the work]
+
+
+_HATCH, _WALL_OVER = 3.0, 9.0  # millimetres on paper: depth of hatch, wall over the rail
+WALL_DEPTH = _HATCH + 1.5
+"""How far a wall reaches behind its face on paper [mm]."""
+
+
+def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
+    """The face of a wall that carries the brackets, hatched behind, broken off over the guard.
+
+    Parameters
+    ----------
+    one : stairs.parts.posts.Post
+        With ``wall`` set.
+    view : View
+        Scale and place.
+    over : float
+        Height of the guard over the wall's foot [units of the work].
+    right : bool
+        Whether the wall stands to the right of its face.
+    """
+    x, foot = view.at((one.x, one.surface))
+    top = view.at((one.x, one.surface + over))[1] + _WALL_OVER
+    side = 1 if right else -1
+    drawn: list[Primitive] = [line((x, foot), (x, top), HEAVY, "wall")]
+    y = foot + 0.6
+    while y + _HATCH < top:  # section lines at 45 degrees (ISO 128-3)
+        ends = ((x + side * 0.35, y), (x + side * (0.35 + _HATCH), y + _HATCH))
+        drawn.append(line(*ends, FINE, "wall-hatch"))
+        y += 2.2
+    reach = x + side * (_HATCH + 0.9)
+    zigzag = ((x - side * 1.5, top), (x + side * 0.9, top), (x + side * 1.5, top + 1.2),
+              (x + side * 2.3, top - 1.2), (x + side * 2.9, top), (reach + side, top))  # fmt: skip
+    return [*drawn, Stroke(zigzag, FINE, "break")]
+
+
+def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
+    """A post with its base plate and the line of its cap, cut along the rails [mm on paper].
+
+    Where it goes on below its surface it is drawn to its end; where a bracket's mark lies below
+    and the job does not say how far it goes, it is dashed and broken off.
+
+    Parameters
+    ----------
+    one : stairs.parts.posts.Post
+        A post, not a wall.
+    view : View
+        Scale and place.
+    units : str
+        Units of the work, ``"in"`` or ``"mm"``, for the thickness that stands for a plate's.
+    reveal : float
+        How far the post's top stands over the top rail at its face, 0 or more [units of the work].
+    """
+    left, right = one.face("down"), one.face("up")
+    top = one.surface + one.height
+    drawn: list[Primitive] = []
+    foot = one.surface
+    if one.base:
+        thick = max(view.length(_PLATE[units]), 0.7)
+        plate = one.base * one.reach / one.width
+        low, y = view.at((one.x - plate, one.surface))
+        high = view.at((one.x + plate, one.surface))[0]
+        drawn.append(rectangle((low, y), (high, y + thick), MEDIUM, "base-plate", BLANK))
+        foot += thick / view.unit
+    foot -= one.below
+    drawn.append(rectangle(view.at((left, foot)), view.at((right, top)), THICK, "post", BLANK))
+    cap = min(max(reveal * 0.5, 0.8 / view.unit), one.height / 20)
+    drawn.append(line(view.at((left, top - cap)), view.at((right, top - cap)), FINE, "post"))
+    lowest = min((mark.height for mark in one.marks), default=0.0)
+    if lowest < -_LEAST and not one.below:
+        drawn += _below(one, view, lowest)
+    return drawn
+
+
+def _below(one, view: View, lowest: float) -> list[Primitive]:
+    """A post that goes on below its surface, past its lowest mark, broken off."""
+    left, right = (one.face("down"), one.surface), (one.face("up"), one.surface)
+    (low, start), (high, _) = view.at(left), view.at(right)
+    end = start + view.unit * lowest - max(0.6 * one.width * view.unit, 2.0)
+    middle = (low + high) / 2
+    points = ((low - 0.8, end), (middle - 0.6, end), (middle - 0.3, end + 0.8),
+              (middle + 0.3, end - 0.8), (middle + 0.6, end), (high + 0.8, end))  # fmt: skip
+    sides = [line((x, start - 0.4), (x, end), THIN, "post", DASHED) for x in (low, high)]
+    return [*sides, Stroke(points, FINE, "break")]
+
+
+def rails(bay, view: View) -> list[Primitive]:
+    """Both rails of a bay, outlined, the bottom rail first [mm on paper].
+
+    Parameters
+    ----------
+    bay : stairs.parts.bays.Bay
+        Solved.
+    view : View
+        Scale and place.
+    """
+    return [
+        Stroke(view.all_at(outline), THICK, "rail", closed=True, fill=BLANK)
+        for outline in (bay.bottom_rail, bay.top_rail)
+    ]
+
+
+def filler(bay, view: View, depth: float) -> list[Primitive]:
+    """The strip under a bay's bottom rail, where there is one [mm on paper].
+
+    Parameters
+    ----------
+    bay : stairs.parts.bays.Bay
+        Solved.
+    view : View
+        Scale and place.
+    depth : float
+        Of the strip, plumb; nothing is drawn at 0 [units of the work].
+    """
+    if depth <= 0:
+        return []
+    low, high = bay.bottom_rail[0], bay.bottom_rail[3]
+    corners = (low, high, (high[0], high[1] - depth), (low[0], low[1] - depth))
+    return [Stroke(view.all_at(corners), MEDIUM, "filler", closed=True, fill=BLANK)]
+
+
+def _edge_height(outline, over: bool, x: float) -> float:
+    """Height of a rail's upper or under edge at ``x``, its line carried on."""
+    (x0, y0), (x1, y1) = (outline[1], outline[2]) if over else (outline[0], outline[3])
+    return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
+
+
+def balusters(bay, view: View, width: float) -> list[Primitive]:
+    """The balusters of a bay, from rail to rail [mm on paper].
+
+    Parameters
+    ----------
+    bay : stairs.parts.bays.Bay
+        Solved.
+    view : View
+        Scale and place.
+    width : float
+        Of a baluster as the elevation shows it, level, over 0 [units of the work].
+    """
+    drawn = []
+    for x in bay.baluster_x:
+        low, high = x - width / 2, x + width / 2
+        corners = (
+            (low, _edge_height(bay.bottom_rail, True, low)),
+            (high, _edge_height(bay.bottom_rail, True, high)),
+            (high, _edge_height(bay.top_rail, False, high)),
+            (low, _edge_height(bay.top_rail, False, low)),
+        )
+        drawn.append(Stroke(view.all_at(corners), THIN, "baluster", closed=True, fill=BLANK))
+    return drawn
+
+
+def brackets(section, job, view: View) -> list[Primitive]:
+    """The sign of a bracket at each rail end: a plate on the post's face, a tongue, and its pin.
+
+    Parameters
+    ----------
+    section : stairs.guard.solving.Section
+        Solved.
+    job : stairs.job.Job
+        For the kind of bracket and the depths of the rails.
+    view : View
+        Scale and place.
+
+    Returns
+    -------
+    list of Primitive
+        For plumb-cut rails a socket that holds the rail's end instead [mm on paper].
+    """
+    drawn: list[Primitive] = []
+    kind = job.bracket
+    for one in section.posts:
+        for mark in one.marks:
+            depth = float(job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail)
+            side = 1 if mark.side == "up" else -1
+            face = one.face(mark.side)
+            x, y = mark.pin
+            if kind.kind == "pivot":
+                plate = float(kind.pivot_offset) * 0.3
+                half = depth * 0.5
+                ends = sorted((face, face + side * plate))
+                drawn.append(rectangle(view.at((ends[0], y - half)), view.at((ends[1], y + half)),
+                                       THIN, "bracket", BLANK))  # fmt: skip
+                tongue = depth * 0.22
+                ends = sorted((face + side * plate, x))
+                drawn.append(rectangle(view.at((ends[0], y - tongue)),
+                                       view.at((ends[1], y + tongue)), THIN, "bracket",
+                                       BLANK))  # fmt: skip
+                drawn.append(Arc(view.at((x, y)), max(view.length(depth * 0.26), 0.45), THIN,
+                                 "bracket", fill=BLANK))  # fmt: skip
+            else:
+                drawn.append(_socket(view, face, x, y, side, depth, section.rake))
+    return drawn
+
+
+def _socket(view: View, face: float, x: float, y: float, side: int, depth: float, rake: float):
+    """The sign of a socket: it holds the rail's end between two cheeks."""
+    slope = math.tan(math.radians(rake))
+    half = depth / 2 / math.cos(math.radians(rake)) + depth * 0.12
+    reach = face + side * (abs(x - face) + depth * 0.8)
+    corners = (
+        (face, y + (face - x) * slope - half), (reach, y + (reach - x) * slope - half),
+        (reach, y + (reach - x) * slope + half), (face, y + (face - x) * slope + half),
+    )  # fmt: skip
+    return Stroke(view.all_at(corners), THIN, "bracket", closed=True)
+
+
+def circle(opening, view: View, weight: float = FINE) -> Arc:
+    """The largest circle that fits an opening [mm on paper].
+
+    Parameters
+    ----------
+    opening : stairs.openings.opening.Opening
+        Solved.
+    view : View
+        Scale and place.
+    weight : float
+        Line width [mm].
+    """
+    radius = view.length(opening.drawn_diameter / 2)
+    return Arc(view.at(opening.center), radius, weight, "opening")

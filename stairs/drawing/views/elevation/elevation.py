@@ -1,0 +1,401 @@
+"""The elevation: one section of the guard seen square on, with its dimensions and labels.
+
+The view is put together in the order of work on a drawing board: the stair, the guard on it, the
+dimension lines, and last the lettering, which goes wherever it touches nothing.
+"""
+
+from __future__ import annotations
+
+import math
+
+from msgspec.structs import replace
+
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import (
+    DASH_DOT,
+    FINE,
+    GRADE,
+    MEDIUM,
+    THICK,
+    Arc,
+    Point,
+    Primitive,
+    Text,
+    line,
+)
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import (
+    ANGLE,
+    RUNNING,
+    STYLE,
+    ZERO,
+    Dimension,
+    arrowhead,
+    ends_on_paper,
+    lines_of,
+    places_of,
+)
+from stairs.drawing.placing.leaders import spread_places
+from stairs.drawing.placing.placement import Board, Candidate
+from stairs.drawing.sheets.sheet import DrawnView
+from stairs.drawing.sheets.sheet_words import Facts
+from stairs.drawing.views.elevation.dimension_chains import (
+    STEPS_APART,
+    Bounds,
+    bounds_of,
+    dimensions_of,
+    lettering_of,
+    uneven,
+)
+from stairs.drawing.views.elevation.elements import (
+    WALL_DEPTH,
+    balusters,
+    brackets,
+    circle,
+    filler,
+    post,
+    rails,
+    wall,
+)
+from stairs.drawing.views.elevation.failure_flags import UNDER_RAIL, targets_of
+from stairs.drawing.views.elevation.labels import (
+    GAP_AT,
+    label_places,
+    once,
+    opening_labels,
+    tread_numbers,
+)
+from stairs.drawing.views.elevation.match_lines import (
+    Part,
+    cut_work,
+    edges_of,
+    match_labels,
+    room_beside,
+)
+from stairs.drawing.views.elevation.profile import (
+    DROP,
+    deck,
+    grade,
+    ground,
+    nosing_line,
+    stair,
+    stringer,
+    upper_landing,
+)
+
+_DECK = STYLE.first + 2 * STYLE.pitch + 6.0
+"""How far the surface is shown beyond the last post [mm on paper]."""
+_ENOUGH = 3
+"""So many free places on its own line, and a dimension is offered no leader."""
+
+
+class Elevation(DrawnView, frozen=True):
+    """The drawn elevation of a section or of a part of one.
+
+    Parameters
+    ----------
+    scheduled : bool
+        Whether some post is only named on the view, so that a schedule has to tell the rest.
+    told : frozenset of str
+        What its labels tell that need not be told again on the same sheet.
+    """
+
+    scheduled: bool = False
+    told: frozenset[str] = frozenset()
+
+
+def room_needed(section, scale, job, part: Part | None = None) -> tuple[float, float]:
+    """Width and height that the view takes with its dimensions [mm on paper].
+
+    Parameters
+    ----------
+    section : stairs.guard.solving.Section
+        Solved.
+    scale : Scale
+        A standard one.
+    job : stairs.job.Job
+        For units and tape.
+    part : Part, optional
+        Of a broken view; the whole section where it is left out.
+    """
+    unit = float(scale.paper_millimetres(job.units))
+    edges = edges_of(section, part, unit)
+    left, below, right, above = room_beside(section, part, job)
+    return (
+        (edges.right - edges.left) * unit + left + right,
+        (edges.top - edges.bottom) * unit + below + above,
+    )
+
+
+def _origin(section, scale, job, area, part: Part | None) -> Point:
+    """The work's origin, so that view and chains stand in the middle of their area [mm]."""
+    unit = float(scale.paper_millimetres(job.units))
+    edges: Bounds = edges_of(section, part, unit)
+    left, below, _, _ = room_beside(section, part, job)
+    width, height = room_needed(section, scale, job, part)
+    x = area[0] + (area[2] - area[0] - width) / 2 + left - edges.left * unit
+    y = area[1] + (area[3] - area[1] - height) / 2 + below - edges.bottom * unit
+    return x, y
+
+
+def elevation(
+    section, job, facts: Facts, scale, area: tuple[float, float, float, float],
+    part: Part | None = None, told: frozenset[str] = frozenset(),
+) -> Elevation:  # fmt: skip
+    """The elevation of one section.
+
+    Parameters
+    ----------
+    section : stairs.guard.solving.Section
+        Solved.
+    job : stairs.job.Job
+        For units, tape and the sizes of the parts.
+    facts : Facts
+        For the failures that the view points at.
+    scale : stairs.drawing.paper.sheet_sizes.Scale
+        A standard one.
+    area : tuple of float
+        Left, bottom, right and top of the room for the view [mm on paper].
+    part : Part, optional
+        Which part of a view that is broken at match lines; the whole where it is left out.
+    told : set of str
+        What parts on the same sheet tell already (``once``).
+    """
+    units = job.units
+    view = View(scale, units, _origin(section, scale, job, area, part))
+
+    edges = edges_of(section, part, view.unit)
+
+    def shows(x: float, y: float = math.inf) -> bool:
+        return part is None or (part.holds(section, x) and y >= edges.bottom)
+
+    def seen(point: Point) -> bool:
+        return shows(*view.back(point))
+
+    text = lettering_of(job)
+    work = _work(section, job, view, facts)
+    if part is not None:
+        work = cut_work(work, section, part, view)
+    below, told_below = _grade(section, job, view, text, seen)
+    work += below
+    dimensions = dimensions_of(section, view, text, edges, shows)
+    board = Board(area)
+    board.add(work)
+    drawn: list[Primitive] = []
+    for dimension in dimensions:
+        lines = lines_of(dimension, view)
+        main = 1 if dimension.kind != RUNNING else 2
+        board.add(lines[:main], guarded=True)
+        board.add(lines[main:])
+        drawn += lines
+    lettered = list(dimensions)
+    if shows(0.0):
+        drawn += _running_origin(dimensions, view, board)
+        lettered += _zero(dimensions)
+    names = [f"{dimension.name} {dimension.text}" for dimension in lettered]
+    wanted = [_places(dimension, view, board) for dimension in lettered]
+    first = board.place_all(wanted)
+    for k, got in enumerate(first):
+        if got is None:  # anywhere on blank paper, with a leader from the line
+            first[k] = board.place_all([_led(lettered[k], view, board)])[0]
+    if part is not None:
+        named = match_labels(section, part, view, SMALL)
+        first += board.place_all([places for _, places in named])
+        names += [name for name, _ in named]
+    if told_below:
+        first += board.place_all([told_below])
+        names.append(told_below[0].texts[0].owner)
+    what = (section, facts, view, text, dimensions, seen, told)
+    lettered, numbers = _with_numbers(
+        board, [p for _, p in tread_numbers(section, view, seen)], what
+    )
+    unplaced = [name for name, got in zip(names, first, strict=True) if got is None]
+    unplaced += [name for name, got in lettered if got is None and _needed(name)]
+    drawn += [stroke for got in first if got for stroke in _parts(got)]
+    labels = [stroke for got in numbers for stroke in _parts(got)]
+    labels += [stroke for _, got in lettered if got for stroke in _parts(got)]
+    scheduled = any(
+        got is not None
+        and name.startswith("POST ")
+        and " ".join(one.content for one in got.texts) != name
+        for name, got in lettered
+    )
+    told_here = frozenset(once(name) for name, got in lettered if got is not None)
+    return Elevation(
+        view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced), area,
+        scheduled, told_here - {""},
+    )  # fmt: skip
+
+
+def _with_numbers(board: Board, offered, what) -> tuple[list, list[Candidate]]:
+    """Labels and numbers of the treads, where all of these have a place beside the labels.
+
+    Numbers go first: they have few places, all alike, and leave the labels many.  Where a label
+    then finds none, the labels go first, and the numbers take what is left or are left out.  A gap
+    at a nosing may go: it is then told in a list, by the number of its nosing.
+    """
+    bare = board.copy()
+    numbers = board.place_all(offered)
+    if None not in numbers:
+        lettered = _lettered(board, *what)
+        if not _lacking(lettered):
+            return lettered, numbers
+    lettered = _lettered(bare, *what)
+    numbers = bare.place_all(offered)
+    return lettered, [] if None in numbers else numbers
+
+
+def _lettered(board: Board, *what) -> list[tuple[str, Candidate | None]]:
+    """Every label with the place that it got, or None."""
+    labels = label_places(board, *what)
+    got = board.place_all([places() for _, places in labels])
+    for k, (_, places) in enumerate(labels):
+        if got[k] is None:
+            # a second look at what is blank now that the others have their places
+            got[k] = board.place_all([places()])[0]
+    return [(name, one) for (name, _), one in zip(labels, got, strict=True)]
+
+
+def _places(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
+    """Where a dimension's text may stand; with a leader where its own line has hardly a place."""
+    near = places_of(dimension, view, far=False)
+    if sum(board.all_free(near)) >= _ENOUGH:
+        return near
+    return places_of(dimension, view)
+
+
+def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
+    """Places for the text of a dimension wherever there is blank paper."""
+    if dimension.kind == ANGLE:
+        (x, y), turn = view.at(dimension.points[0]), math.radians(dimension.value / 2)
+        target = (x + dimension.place * math.cos(turn), y + dimension.place * math.sin(turn))
+    else:
+        ends = ends_on_paper(dimension, view)
+        target = tuple((a + b) / 2 for a, b in zip(*ends, strict=True))
+        if dimension.kind == RUNNING:
+            target = ends[1]
+    text = dimension.short or dimension.lettered
+    return spread_places(
+        board, (text,), target, STYLE.text, "dimension", dimension.name, STYLE.line, prefer=-45.0
+    )
+
+
+def _lacking(lettered: list[tuple[str, Candidate | None]]) -> bool:
+    """Whether a label that has to be on the view found no place."""
+    return any(
+        got is None and _needed(name) and not name.startswith(GAP_AT) for name, got in lettered
+    )
+
+
+def _needed(name: str) -> bool:
+    """Whether a label has to be on the sheet; those in parentheses may be left out."""
+    return not name.startswith("(")
+
+
+def _parts(candidate: Candidate) -> list[Primitive]:
+    """Lines and lettering; a leader ends in an arrowhead at what it points at."""
+    parts: list[Primitive] = [*candidate.lines, *candidate.texts]
+    for stroke in candidate.lines:
+        if stroke.group == "leader":
+            tip, next_point = stroke.points[0], stroke.points[1]
+            turn = math.degrees(math.atan2(tip[1] - next_point[1], tip[0] - next_point[0]))
+            parts.append(arrowhead(tip, turn, stroke.owner, "leader"))
+    return parts
+
+
+def _running_origin(dimensions, view: View, board: Board) -> list[Primitive]:
+    """The small circle from which running dimensions start, and its line to the work."""
+    running = [one for one in dimensions if one.kind == RUNNING]
+    if not running:
+        return []
+    x, y = view.at(running[0].points[0])
+    place = running[0].place
+    drawn: list[Primitive] = [Arc((x, place), 0.9, STYLE.line, "dimension", owner="origin")]
+    if not any(one.text == ZERO for one in running):  # else it has that post's line
+        end = (x, place - STYLE.overrun)
+        drawn.append(line((x, y - STYLE.gap), end, STYLE.line, "dimension", owner="origin"))
+    board.add(drawn, guarded=True)
+    return drawn
+
+
+def _grade(section, job, view: View, text, seen) -> tuple[list[Primitive], list[Candidate]]:
+    """The ground beside a level run under its end, and places for how far it drops; nothing where
+    the job does not tell, or the view ends at a cut."""
+    drop = job.sections[section.number - 1].drop
+    walls = [section.posts[k].wall for k in (-1, 0)]
+    if section.kind == "flight" or drop is None or all(walls):
+        return [], []
+    side = -1.0 if walls[0] else 1.0
+    edges = bounds_of(section)
+    edge = view.at((edges.right if side > 0 else edges.left, 0.0))
+    if not seen(edge):
+        return [], []
+    x, ends = edge[0] + side * STYLE.first, sorted((edge[0] + side * 3.0, edge[0] + side * _DECK))
+    words, y = f"DROP {text(drop)}", edge[1] - DROP / 2 - STYLE.text / 2
+    places = [
+        Candidate((Text(words, (x + out * far, y + lift), STYLE.text, GRADE,
+                        "left" if out > 0 else "right", owner=words),), (), far + abs(lift))
+        for far in (1.8, 3.0, 5.0, 9.0)
+        for lift in (0.0, 2.0, -2.5)
+        for out in (1.0, -1.0)
+    ]  # fmt: skip
+    return grade(view, x, *ends), places
+
+
+def _zero(dimensions) -> list[Dimension]:
+    """The 0 at the small circle, where no post stands there that is lettered so."""
+    running = [one for one in dimensions if one.kind == RUNNING]
+    if not running or any(one.text == ZERO for one in running):
+        return []
+    one = running[0]
+    return [replace(one, name="origin", points=one.points[:1] * 2, value=0.0, text=ZERO)]
+
+
+def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
+    edges = bounds_of(section)
+    wider = STEPS_APART if uneven(section) else 0.0
+    left = view.at((edges.left, 0.0))[0] - _DECK
+    right = view.at((edges.right, 0.0))[0] + _DECK + wider
+    drawn: list[Primitive] = []
+    if section.kind != "flight":
+        walls = [view.at((one.x, 0.0))[0] if one.wall else None for one in section.posts]
+        left = left if walls[0] is None else walls[0] - WALL_DEPTH
+        right = right if walls[-1] is None else walls[-1] + WALL_DEPTH
+        drawn += deck(view, left, right)
+    else:
+        drawn += ground(view, left, right)
+        drawn += stringer(section, view, job.units)
+        drawn += stair(section, view, float(job.sections[section.number - 1].riser_slope))
+        drawn += upper_landing(section, view, right)
+        drawn += nosing_line(section, view, 5.0)
+    for bay in section.bays:
+        drawn += balusters(bay, view, float(job.panel.baluster))
+        drawn += filler(bay, view, section.filler)
+        drawn += rails(bay, view)
+    for one in (*section.posts, *([facts.beside] if facts.beside else [])):
+        if one.wall:
+            drawn += wall(one, view, section.guard_height, one is section.posts[-1])
+        else:
+            drawn += post(one, view, job.units, float(job.post.reveal))
+    drawn += brackets(section, job, view)
+    failing = {
+        id(target.opening)
+        for verdict in facts.failures
+        for target in targets_of(verdict, section, view, ())
+    }
+    at_fault = [one for one in section.openings if id(one) in failing]
+    ruling = set(map(id, opening_labels(section, at_fault)))  # those that labels tell first
+    for opening in section.openings:
+        if opening.kind in UNDER_RAIL or id(opening) in failing:
+            heavy = id(opening) in failing and opening.flat_diameter is None
+            weight = THICK if heavy else MEDIUM if id(opening) in ruling else FINE
+            drawn.append(circle(opening, view, weight))
+    for one in section.posts:
+        if one.wall:
+            continue
+        x, y = view.at((one.x, one.surface))
+        drawn.append(
+            line((x, y), (x, view.at((one.x, one.surface + one.height))[1] + 1.5), FINE,
+                 "centre-line", DASH_DOT)
+        )  # fmt: skip
+    return drawn

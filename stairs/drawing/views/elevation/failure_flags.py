@@ -1,0 +1,238 @@
+"""Flags: where on the view something fails, and the boxed label that points at it.
+
+A failure is numbered in the table of verdicts, and its flag on the view carries the same number,
+tied by a leader to the opening, the post, the step or the dimension line that is meant.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import THIN, Point
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import ends_on_paper
+from stairs.drawing.placing.labelled_view import flagged
+from stairs.drawing.placing.leaders import spread_places
+from stairs.drawing.placing.placement import Board
+from stairs.drawing.sheets.sheet_words import Facts, Verdict
+
+UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
+"""Kinds of openings under the rail."""
+
+
+_NEAR = 60.0  # cost of a leader that is too long for one failing opening of several
+
+
+class Target(Struct, frozen=True):
+    """Where a finding is on the view: a point, how far from it a leader stops, and the opening."""
+
+    point: Point
+    start: float = 0.0
+    opening: object | None = None
+
+
+_AT_DIMENSION = {
+    "guard-height-min": ("guard height", 1.0),
+    "guard-height-max": ("guard height", 1.0),
+    "handrail-height-min": ("guard height", 1.0),
+    "handrail-height-max": ("guard height", 1.0),
+    "flight-rise-max": ("total rise", 0.5),
+}
+"""Checks of a quantity that the view dimensions: which dimension, and how far along its line the
+flag points."""
+
+
+def targets_of(verdict: Verdict, section, view: View, dimensions) -> list[Target]:
+    """Everywhere on the view that a finding is, the place that it tells first [mm on paper].
+
+    Parameters
+    ----------
+    verdict : Verdict
+        Of a check, with the tread, bay or post that it names.
+    section : stairs.guard.solving.Section
+        Solved.
+    view : View
+        Scale and place.
+    dimensions : sequence of Dimension
+        Those that the view carries; where one measures what is checked, its line is the place.
+    """
+    wanted, share = _AT_DIMENSION.get(verdict.id, ("", 0.0))
+    for dimension in dimensions:
+        if dimension.name == wanted:
+            (x0, y0), (x1, y1) = ends_on_paper(dimension, view)
+            return [Target((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share))]
+    if verdict.openings:
+        return [_at_opening(section.openings[k], view) for k in verdict.openings]
+    return [_at_part(verdict, section, view)]
+
+
+def _at_opening(opening, view: View) -> Target:
+    """An opening, whose circle the view shows unless it is seen from the front only."""
+    drawn = opening.kind != "open-riser"
+    radius = view.length(opening.drawn_diameter / 2) if drawn else 0.0
+    return Target(view.at(opening.center), radius, opening if drawn else None)
+
+
+def _at_part(verdict: Verdict, section, view: View) -> Target:
+    """The post, the step or the rail that a finding names."""
+    words = verdict.where.split()
+    number = int(words[1]) if len(words) > 1 and words[1].isdigit() else None
+    if words[:1] == ["post"] and number is not None and number <= len(section.posts):
+        post = section.posts[number - 1]
+        if "edge" in verdict.id:
+            return Target(view.at((post.x, post.surface)))
+        return Target(view.at((post.x, post.surface + post.height * 0.6)))
+    if section.kind == "flight" and verdict.id.split("-")[0] in (
+        "unit", "tread", "riser", "nosing", "step", "rake", "flight", "risers"
+    ):  # fmt: skip
+        k = min(number or (section.risers + 1) // 2, section.risers)
+        x, y = section.nosings[k - 1]
+        if words[:1] in (["tread"], ["treads"]) and k < section.risers:
+            return Target(view.at((x + 0.4 * (section.nosings[k][0] - x), y)))
+        below = section.nosings[k - 2][1] if k > 1 else 0.0
+        return Target(view.at((x + section.nosing, y - 0.6 * (y - below))))
+    bay = _bay_meant(section, words[:1], number)
+    share = 0.35 if "handrail" in verdict.id else 0.6
+    (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
+    if "corner" in verdict.id or "swing" in verdict.id:
+        share = 0.0
+    return Target(view.at((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)))
+
+
+def _bay_meant(section, thing: list[str], number: int | None):
+    """The bay that a finding names, or whose rails run over the nosing that it names."""
+    if thing == ["bay"] and number is not None and number <= len(section.bays):
+        return section.bays[number - 1]
+    if thing == ["nosing"] and number is not None:
+        x = section.nosings[min(number, len(section.nosings)) - 1][0]
+        for bay in section.bays:
+            if x <= bay.top_rail[2][0]:
+                return bay
+        return section.bays[-1]
+    return section.bays[0]
+
+
+def failure_places(board: Board, section, facts: Facts, view: View, text, dimensions, seen):
+    """A boxed flag for every place where something fails, tied to it by a heavier leader: its name,
+    and what looks for its places (``label_places``).  Apart from these
+    the flags of further openings that fail in the same way.
+
+    Parameters
+    ----------
+    board : Board
+        The view with its dimensions.
+    section : stairs.guard.solving.Section
+        Solved.
+    facts : Facts
+        For the failures.
+    view : View
+        Scale and place.
+    text : callable
+        Turns a length of the work into lettering.
+    dimensions : sequence of Dimension
+        Those that the view carries.
+    seen : callable
+        Whether a point [mm on paper] is on the view.
+    """
+    by_place: dict[Point, list[Verdict]] = {}
+    targets: dict[Point, Target] = {}
+    in_full: set[Point] = set()
+    for verdict in facts.failures:
+        for k, target in enumerate(targets_of(verdict, section, view, dimensions)):
+            if seen(target.point):
+                by_place.setdefault(target.point, []).append(verdict)
+                targets[target.point] = target
+                in_full |= {target.point} if k == 0 else set()
+    labels, more = [], []
+    for point, verdicts in by_place.items():
+        target = targets[point]
+        numbers = ", ".join(str(one.mark) for one in verdicts)
+        rows = (f"FAIL {numbers}", *opening_rows(target.opening, text))
+        if point not in in_full:  # told in full where it is worst
+            at = f"{numbers} at {target.opening.place}"
+            more.append((f"(FAIL {at})", partial(_near_places, board, rows[:1], point,
+                                                 f"failure {at}", view, target.start)))  # fmt: skip
+            continue
+        places = partial(_flag_places, board, rows, point, f"failure {numbers}", view, target.start)
+        labels.append((" ".join(rows), places))
+    return labels, more
+
+
+def _near_places(board: Board, rows, point: Point, owner: str, view: View, start: float):
+    """Places near an opening that fails like another: the table names it, its circle is heavier."""
+    found = _framed(board, rows, point, owner, view, start, 0.0, through=False)
+    return [place for place in found if place.cost < _NEAR]
+
+
+def _flag_places(board: Board, rows, point: Point, owner: str, view: View, start: float):
+    places = flags(board, rows, point, owner, view, start)
+    if len(rows) > 1:
+        places += flags(board, rows[:1], point, owner, view, start, 60.0)
+    return places
+
+
+def flags(board: Board, rows, point: Point, owner: str, view: View, start: float, more=0.0):
+    """Places for a label whose first line is framed.
+
+    What fails has to be on the view: where dimension lines shut a place in, its leader crosses
+    them.
+
+    Parameters
+    ----------
+    board : Board
+        For its blank paper.
+    rows : sequence of str
+        The label, line by line.
+    point : Point
+        Where the leader points [mm on paper].
+    owner : str
+        Name of the label.
+    view : View
+        For the floor, under which the label stands only where nothing above is free.
+    start : float
+        How far from the point the leader begins, as on the rim of a circle [mm].
+    more : float
+        What these places cost beside other ways to set the label [millimetres of leader].
+    """
+    places = _framed(board, rows, point, owner, view, start, more, through=False)
+    if not board.any_free(places):
+        places = _framed(board, rows, point, owner, view, start, more, through=True)
+    return places
+
+
+def _framed(board: Board, rows, point: Point, owner: str, view: View, start, more, through: bool):
+    places = []
+    for place in spread_places(
+        board, rows, point, SMALL, "failure", owner, THIN, prefer=-45.0,
+        start=start, floor=view.origin[1] + 2.0, bold=True, through=through,
+    ):  # fmt: skip
+        places.append(replace(flagged(place), cost=place.cost + more))
+    return places
+
+
+def opening_rows(opening, text) -> tuple[str, ...]:
+    """Size and kind of an opening under the rail or between two posts, in two lines; nothing for
+    the others.
+
+    Parameters
+    ----------
+    opening : stairs.openings.opening.Opening or None
+        Solved.
+    text : callable
+        Turns a length of the work into lettering.
+    """
+    if opening is None:
+        return ()
+    if opening.kind == "end" and opening.bay is None:
+        return text(opening.diameter), "BETWEEN POSTS"
+    if opening.kind not in UNDER_RAIL:
+        return ()
+    words = {"foot": "AT FOOT", "head": "AT HEAD", "under-rail": "UNDER RAIL"}
+    place = words.get(opening.kind, f"AT TREAD {opening.tread}")
+    if opening.flat_diameter is not None:  # the guard stands off, so that a ball passes beside
+        return f"BALL Ø {text(opening.diameter)}", f"PASSES {place}"
+    return f"Ø {text(opening.diameter)}", place

@@ -1,0 +1,427 @@
+"""Labels of an elevation: what is written beside the parts, and where it may stand.
+
+Circles are labelled where they are the largest of their kind; the clear gaps of the panel run along
+the rake over the top rail; posts are named over their caps; failures are flagged where they are.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable
+from functools import partial
+
+from msgspec.structs import replace
+
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import FINE, Stroke, Text
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.extents import box_of
+from stairs.drawing.placing.leaders import spread_places
+from stairs.drawing.placing.placement import APART, LEADER, LEADER_GAP, Board, Candidate
+from stairs.drawing.sheets.sheet_words import Facts
+from stairs.drawing.views.elevation.dimension_chains import uneven
+from stairs.drawing.views.elevation.failure_flags import (
+    UNDER_RAIL,
+    failure_places,
+    flags,
+    opening_rows,
+    targets_of,
+)
+from stairs.drawing.views.elevation.post_labels import GROUP, landings, post_name, side_by_side
+from stairs.drawing.views.elevation.profile import line_height
+
+Offer = tuple[str, Callable[[], list[Candidate]]]
+"""A label's name, and what looks for its places on the board as it stands when it is called."""
+
+GAP_AT = "gap at nosing"
+"""How the names of an uneven flight's own gaps begin."""
+_AWAY = 60.0  # cost of a leader so long that one without a level end is liked better
+_FAR = 34.0  # cost of a leader that is too long for one gap of many
+
+
+def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
+    """The largest opening of each kind under the rail; of several alike the one that a failure
+    points at, or the middle one.
+
+    Parameters
+    ----------
+    section : stairs.guard.solving.Section
+        Solved.
+    failing : sequence of Opening
+        Those that failures point at.
+    seen : callable
+        Whether an opening is on the view.
+    """
+    found: dict[str, list] = {}
+    for opening in section.openings:
+        if opening.kind in UNDER_RAIL and seen(opening):
+            found.setdefault(opening.kind, []).append(opening)
+    largest = []
+    for openings in found.values():
+        most = max(opening.diameter for opening in openings)
+        alike = [opening for opening in openings if opening.diameter >= most - 1e-9 * most]
+        flagged = [one for one in alike if any(one is other for other in failing)]
+        largest.append((flagged or alike[len(alike) // 2 :])[0])
+    return largest
+
+
+def once(name: str) -> str:
+    """What a label tells that is told once on a sheet, however many parts of a view it has; empty
+    for a label that each part has for itself.  A failure is flagged once in a whole view.
+
+    Examples
+    --------
+    >>> once('Ø 5 3/4" AT TREAD 3'), once("POST 2")
+    ('Ø 5 3/4" AT TREAD', '')
+    """
+    if name.startswith("FAIL "):
+        return name.split(" Ø")[0]
+    if name.startswith("Ø "):
+        return re.sub(r"(?<=AT TREAD) \d+$", "", name)
+    repeated = name.startswith(("clear between", "end gap")) or name.endswith("BOTTOM GAP")
+    return name if repeated else ""
+
+
+def label_places(
+    board: Board, section, facts: Facts, view: View, text, dimensions, seen=lambda point: True,
+    told=frozenset(),
+) -> list[Offer]:  # fmt: skip
+    """Every label with what looks for its places, most important first.
+
+    Parameters
+    ----------
+    board : Board
+        The view with its dimensions.
+    section : stairs.guard.solving.Section
+        Solved.
+    facts : Facts
+        For the failures.
+    view : View
+        Scale and place.
+    text : callable
+        Turns a length of the work into lettering.
+    dimensions : sequence of Dimension
+        Those that the view carries; a failure of one of them is flagged at its line.
+    seen : callable
+        Whether a point [mm on paper] is on the view, which may show a part of the section.
+    told : set of str
+        What another part of the view on the same sheet tells already, as :func:`once` names it.
+
+    Returns
+    -------
+    list of Offer
+        A name in parentheses marks a label that may be left out.
+    """
+    floor = view.origin[1] + 2.0 if section.kind == "flight" else None
+    failing = [
+        target.opening
+        for verdict in facts.failures
+        for target in targets_of(verdict, section, view, ())
+        if target.opening is not None
+    ]
+    labels = _gaps(board, section, view, text, seen)
+    labels += _slips(board, section, view, text, seen)
+    failures, more = failure_places(board, section, facts, view, text, dimensions, seen)
+    labels += failures
+    for opening in opening_labels(section, failing, lambda one: seen(view.at(one.center))):
+        if any(opening is other for other in failing):
+            continue  # its flag says as much
+        rows = opening_rows(opening, text)
+        if once(" ".join(rows)) in told:
+            continue
+        alike = [one for one in _alike(section, opening) if seen(view.at(one.center))]
+        circles = [(one, opening_rows(one, text)) for one in (opening, *alike)]
+        labels.append((" ".join(rows), partial(_opening_places, board, circles, view, floor)))
+    if uneven(section):
+        labels += _own_gaps(board, section, view, text, seen)
+    elif section.kind == "flight":  # on a level run the circle under the rail says as much
+        labels += _bottom_gap(board, section, view, text, seen)
+    if facts.beside is not None:
+        labels += side_by_side(board, section, facts.beside, view, text, failing)
+    labels += [
+        post_name(board, section, post, view, text)
+        for post in section.posts
+        if seen(view.at((post.x, post.surface + post.height)))
+    ]
+    labels += landings(section, view, seen) + more
+    return [(name, places) for name, places in labels if once(name) not in told]
+
+
+# --------------------------------------------------------------------------- pieces
+
+
+def _opening_places(board: Board, circles, view: View, floor: float | None):
+    """Places at the first of several circles alike; at all where the first is far from any."""
+    (opening, rows), *alike = circles
+    places = _circle_places(board, opening, rows, view, floor)
+    if min((place.cost for place in places), default=_FAR) >= _FAR:
+        for other, words in alike:  # one that blank paper lies nearer to
+            places += _circle_places(board, other, words, view, floor)
+    return places
+
+
+def _circle_places(board: Board, opening, rows, view: View, floor: float | None):
+    """Places for the label of an opening's circle, in two lines or in one."""
+    prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
+    places = []
+    for more, lines in ((0.0, rows), (3.0, (" ".join(rows),))):
+        found = spread_places(
+            board, lines, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
+            prefer=prefer, start=view.length(opening.drawn_diameter / 2), floor=floor,
+        )  # fmt: skip
+        places += [replace(place, cost=place.cost + more) for place in found]
+        if min((place.cost for place in places), default=_FAR) < _FAR / 2:
+            break
+    if min((place.cost for place in places), default=_AWAY) >= _AWAY:
+        places += _straight_under(rows, opening, view, floor)
+    return places
+
+
+def _straight_under(rows, opening, view: View, floor: float | None) -> list[Candidate]:
+    """Places straight under a circle, where paper is too narrow for a leader's level end."""
+    x, y = view.at(opening.center)
+    owner, tip = f"{opening.kind} circle", y - view.length(opening.drawn_diameter / 2)
+    places = []
+    for more, lines in ((0.0, rows), (3.0, (" ".join(rows),))):
+        for down in (*(0.5 * k for k in range(7, 20)), *range(10, 42, 2)):
+            top = tip - down
+            if floor is not None and top - SMALL * (1 + 1.7 * (len(lines) - 1)) < floor:
+                break
+            for aside in (0.0, 2.0, -2.0, 4.0, -4.0, 6.0, 8.0, 10.0):
+                texts = tuple(
+                    Text(row, (x + aside, top - SMALL * (1 + 1.7 * k)), SMALL, GROUP, "middle",
+                         owner=owner)
+                    for k, row in enumerate(lines)
+                )  # fmt: skip
+                led = Stroke(((x, tip), (x + aside, top + LEADER_GAP)), FINE, LEADER, owner=owner)
+                cost = down + 1.5 * abs(aside) + more + _FAR
+                places.append(Candidate(texts, (led,), cost, APART))
+    return places
+
+
+def _alike(section, opening) -> list:
+    """Other openings of the same kind and size, the first and the last of them."""
+    same = [
+        one
+        for one in section.openings
+        if one.kind == opening.kind
+        and one is not opening
+        and abs(one.diameter - opening.diameter) <= 1e-9 * opening.diameter
+    ]
+    return same if len(same) < 3 else [same[0], same[-1]]
+
+
+def _bottom_gap(board: Board, section, view: View, text, seen):
+    width = text(section.bottom_gap)
+    taken = {opening.tread for opening in opening_labels(section)}
+    points = [
+        (x, line_height(section, x))
+        for k, (x, _) in enumerate(section.nosings, start=1)
+        if k - 1 not in taken
+        and any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
+    ] or list(section.nosings[:1])
+    points = [point for point in points if seen(view.at(point))]
+    if not points:
+        return []
+    center = points[(len(points) - 1) // 2][0]
+    points.sort(key=lambda point: abs(point[0] - center))
+    targets = [view.at((x, y + section.bottom_gap / 2)) for x, y in points[:3]]
+    places = partial(_bottom_gap_places, board, width, targets, view)
+    return [(f"{width} BOTTOM GAP", places)]
+
+
+def _bottom_gap_places(board: Board, width: str, targets, view: View):
+    ways = ((f"{width} BOTTOM", "GAP"), (width, "BOTTOM", "GAP"))
+    places = []
+    for k, target in enumerate(targets):
+        for more, rows in enumerate(ways if k == 0 else ways[:1]):
+            found = spread_places(
+                board, rows, target, SMALL, GROUP, "bottom gap", FINE,
+                prefer=-60.0, floor=view.origin[1] + 2.0, most=20 if k else 40,
+            )  # fmt: skip
+            places += [replace(place, cost=place.cost + 3 * more + 2 * (k > 0)) for place in found]
+    return places
+
+
+def _own_gaps(board: Board, section, view: View, text, seen):
+    """The gap at every nosing of an uneven flight, plumb from the nosing to the rail."""
+    labels = []
+    for k, ((x, y), more) in enumerate(
+        zip(section.nosings, section.flight.survey.line_gaps, strict=True), start=1
+    ):
+        gap = section.bottom_gap + float(more)
+        under = any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
+        target = view.at((x, y + gap / 2))
+        if not under or not seen(target):
+            continue
+        places = partial(_own_gap_places, board, section, k, f"{text(gap)} GAP", target, view)
+        labels.append((f"{GAP_AT} {k} {text(gap)}", places))
+    return labels
+
+
+def _own_gap_places(board: Board, section, nosing: int, words: str, target, view: View):
+    """Places near the nosing, but in no circle under the rail, whose size it would seem to be."""
+    circles = [
+        (view.at(one.center), view.length(one.drawn_diameter / 2))
+        for one in section.openings
+        if one.kind in UNDER_RAIL
+    ]
+    places = spread_places(
+        board, (words,), target, SMALL, GROUP, f"gap at nosing {nosing}", FINE, prefer=-40.0,
+        floor=view.origin[1] + 2.0,
+    )  # fmt: skip
+    return [
+        place
+        for place in places
+        if place.cost < _FAR
+        and not any(
+            math.dist(box_of(place.texts[0]).center, middle) < radius for middle, radius in circles
+        )
+    ]
+
+
+def _slips(board: Board, section, view: View, text, seen):
+    """A boxed flag at every nosing whose reading looks like a slip of the tape, or may be one."""
+    if not uneven(section):
+        return []
+    readings: dict[int, list[str]] = {}
+    for slip in section.flight.survey.slips:
+        way = "HEIGHT" if slip.axis == "y" else "RUN"
+        readings.setdefault(slip.nosing, []).append(f"{way} READ {text(float(slip.read))}")
+    for doubt in section.flight.survey.doubts:
+        if not doubt.borne_out:
+            rise = doubt.axis == "rise"
+            words = f"{'RISER' if rise else 'TREAD'} {doubt.step} IS {text(float(doubt.read))}"
+            readings.setdefault(doubt.step + (not rise), []).append(words)
+    labels = []
+    for nosing, words in readings.items():
+        point = view.at(section.nosings[nosing - 1])
+        if not seen(point):
+            continue
+        rows = ("MEASURE AGAIN", *words)
+        labels.append((" ".join(rows), partial(_slip_places, board, rows, point, view)))
+    return labels
+
+
+def _slip_places(board: Board, rows, point, view: View):
+    places = []
+    for more, few in ((0.0, rows), (25.0, rows[:1])):
+        places += flags(board, few, point, "slip", view, 0.0, more)
+    return places
+
+
+def _gaps(board: Board, section, view: View, text, seen):
+    """Clear gaps, lettered along the rake between the top rail and its dimension line.
+
+    A width that comes again is lettered once."""
+    labels = []
+    told: set[str] = set()
+    for bay in section.bays:
+        low, high = bay.baluster_x[:1], bay.baluster_x[-1:]
+        if not low:
+            continue
+        half = _half_baluster(section, bay)
+        face_low = low[0] - half - bay.end_gap_low
+        gaps = [
+            ("low", (face_low + bay.end_gap_low / 2,), text(bay.end_gap_low), f"{bay.number} low"),
+            ("high", (high[0] + half + bay.end_gap_high / 2,), text(bay.end_gap_high),
+             f"{bay.number} high"),
+        ]  # fmt: skip
+        if gaps[0][2] == gaps[1][2]:
+            gaps.pop()
+        if len(bay.baluster_x) > 1:
+            spaces = list(zip(bay.baluster_x, bay.baluster_x[1:], strict=False))
+            count = len(spaces)
+            picked = dict.fromkeys((count // 2, count // 4, 3 * count // 4, count // 8))
+            xs = tuple(sum(spaces[k]) / 2 for k in picked)
+            gaps.insert(
+                1, ("clear", xs, f"{text(section.baluster_clear)} CLEAR", f"{bay.number} clear")
+            )
+        for which, xs, words, name in gaps:
+            xs = tuple(x for x in xs if seen(view.at((x, bay.top_rail[1][1]))))
+            if words in told or not xs:
+                continue
+            told.add(words)
+            owner = f"gap bay {name}"
+            kind = "clear between balusters" if which == "clear" else "end gap"
+            name = f"{kind} {words.removesuffix(' CLEAR')}"
+            labels.append((name, partial(_gap_places, board, bay, view, xs, words, owner, which)))
+    return labels
+
+
+def _gap_places(board: Board, bay, view: View, xs, words: str, owner: str, which: str):
+    places = []
+    for more, x in enumerate(xs):
+        found = _on_the_rake(board, bay, view, x, words, owner, which, led=not more)
+        places += [replace(place, cost=place.cost + more) for place in found]
+    return places
+
+
+def _half_baluster(section, bay) -> float:
+    """Half a baluster's width, from the level clear gap and the level pitch."""
+    if len(bay.baluster_x) > 1:
+        return (bay.baluster_x[1] - bay.baluster_x[0] - section.baluster_clear) / 2
+    return 0.0
+
+
+def _on_the_rake(
+    board: Board, bay, view: View, x: float, words: str, owner: str, which: str, led: bool
+):
+    """Places along the rake, and where it may have a leader those on blank paper."""
+    (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
+    slope = (y1 - y0) / (x1 - x0)
+    turn = math.degrees(math.atan(slope))
+    cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+    _, under = bay.top_rail[0], bay.top_rail[3]
+    inside = view.at((x, under[1] + (x - under[0]) * slope))
+    target = (inside[0], inside[1] - 3.0)
+    over = view.at((x, y0 + (x - x0) * slope))
+    places = []
+    for lift, cost in ((3.0, 0.0), (4.0, 1.0), (5.0, 2.0)):
+        knee = (over[0], over[1] + (lift + SMALL / 2) / cosine)
+        for side, more in ((1, 0.0), (-1, 0.5)):
+            if which == "high":
+                more = 0.5 - more
+            end = (knee[0] + side * 1.5 * cosine, knee[1] + side * 1.5 * sine)
+            start = (end[0] + side * 0.9 * cosine, end[1] + side * 0.9 * sine)
+            at = (start[0] + sine * SMALL / 2, start[1] - cosine * SMALL / 2)
+            letters = Text(words, at, SMALL, GROUP, "left" if side > 0 else "right", turn,
+                           owner=owner)  # fmt: skip
+            leader = Stroke((target, knee, end), FINE, LEADER, owner=owner)
+            places.append(Candidate((letters,), (leader,), cost + more))
+    if led and not board.any_free(places):
+        far = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)
+        places += [replace(place, cost=place.cost + 10) for place in far]
+    return places
+
+
+def tread_numbers(section, view: View, seen=lambda point: True) -> list:
+    """The number of every tread, under it, with the places where it may stand.
+
+    Parameters
+    ----------
+    section : stairs.guard.solving.Section
+        Solved.
+    view : View
+        Scale and place.
+    seen : callable
+        Whether a point [mm on paper] is on the view.
+    """
+    labels = []
+    for k in range(1, section.treads + 1):
+        start, y = section.nosings[k - 1]
+        end = section.nosings[k][0] if k < section.risers else start + section.unit_run
+        x = (start + end + section.nosing) / 2
+        middle, y = view.at((x, y - section.tread_thickness))
+        if not seen((middle, y)):
+            continue
+        places = [
+            Candidate((Text(str(k), (middle + aside, y - down - SMALL), SMALL, "tread-number",
+                            "middle", owner=f"tread {k}"),), (), down + abs(aside) / 2, 2.0)
+            for down in (1.3, 2.0, 3.0)
+            for aside in (0.0, -2.5, 2.5, -5.0, 5.0, -7.5, 7.5, -10.0, 10.0)
+            if abs(aside) < view.length(end - start) / 2 - SMALL / 2
+        ]  # fmt: skip
+        labels.append((f"(tread {k})", places))
+    return labels

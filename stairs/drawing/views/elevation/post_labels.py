@@ -1,0 +1,151 @@
+"""Names of posts and of landings on an elevation, with the places where they may stand."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from msgspec.structs import replace
+
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import FINE, Text
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import STYLE
+from stairs.drawing.placing.leaders import spread_places
+from stairs.drawing.placing.placement import APART, Board, Candidate
+from stairs.drawing.views.elevation.dimension_chains import STEPS_APART, bounds_of, uneven
+from stairs.drawing.views.elevation.failure_flags import opening_rows
+
+GROUP = "label"
+
+
+def post_name(board: Board, section, post, view: View, text):
+    """A post's name with what else is told of it, and what looks for its places.
+
+    Parameters
+    ----------
+    board : Board
+        The view with its dimensions.
+    section, post : stairs.guard.solving.Section, stairs.parts.posts.Post
+        Solved; one of its posts, or a wall.
+    view : View
+        Scale and place.
+    text : callable
+        Turns a length of the work into lettering.
+    """
+    over = section.guard_height if post.wall else post.height
+    x, y = view.at((post.x, post.surface + over))
+    rows = post_rows(section, post, text)
+
+    def places() -> list[Candidate]:
+        found = _post_places(board, post, rows, x, y + (9.0 if post.wall else 0.0))
+        if len(rows) > 1:  # its name alone; the rest goes into the schedule of posts
+            alone = _post_places(board, post, rows[:1], x, y)
+            found += [replace(place, cost=place.cost + 60) for place in alone]
+        return found
+
+    return " ".join(rows), places
+
+
+def side_by_side(board: Board, section, beside, view: View, text, failing):
+    """The name of the post of the section before, and the gap between it and the first post.
+
+    Parameters
+    ----------
+    board, section, view, text
+        As for :func:`post_name`.
+    beside : stairs.parts.posts.Post
+        That post, placed from the section's own datum.
+    failing : sequence of stairs.openings.opening.Opening
+        Those whose flags say as much.
+    """
+    x, y = view.at((beside.x, beside.surface + beside.height))
+    rows = (f"POST {beside.number}", f"OF SECTION {section.number - 1}")
+    places = partial(_post_places, board, beside, rows, x, y, f"post {beside.number} beside")
+    labels = [(" ".join(rows), places)]
+    gap = next(one for one in section.openings if one.kind == "end" and one.bay is None)
+    if all(gap is not one for one in failing):
+        rows = opening_rows(gap, text)
+        led = partial(spread_places, board, rows, view.at(gap.center), SMALL, GROUP,
+                      "gap between posts", FINE, prefer=-120.0)  # fmt: skip
+        labels.insert(0, (" ".join(rows), led))
+    return labels
+
+
+def post_rows(section, post, text) -> tuple[str, ...]:
+    """What is lettered at a post: its name, its height, and the other section that it serves.
+
+    Parameters
+    ----------
+    section : stairs.guard.solving.Section
+        Solved.
+    post : stairs.parts.posts.Post
+        One of its posts, or a wall; the height of an end post is dimensioned, and not told here.
+    text : callable
+        Turns a length of the work into lettering.
+    """
+    if post.wall:
+        return ("WALL",)
+    inner = post is not section.posts[0] and post is not section.posts[-1]
+    rows = [f"POST {post.number}"]
+    if inner:
+        rows.append(f"{text(post.height)} TALL")
+    if post.shared_with is not None:
+        other, number = post.shared_with
+        rows += [f"ALSO POST {number}", f"OF SECTION {other}"]
+    if post.askew:
+        rows.append(f"TURNED {abs(float(section.ends.skew)):.4g}° IN PLAN")
+    return tuple(rows)
+
+
+def _post_places(board: Board, post, rows, x: float, y: float, owner="") -> list[Candidate]:
+    owner = owner or f"post {post.number}"
+    places = []
+    pitch = SMALL * 1.7
+    for lift in (2.6, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0):
+        for aside in (0.0, -6.0, 6.0, -10.0, 10.0):
+            texts = tuple(
+                Text(row, (x + aside, y + lift + pitch * (len(rows) - 1 - k)), SMALL, GROUP,
+                     "middle", owner=owner)
+                for k, row in enumerate(rows)
+            )  # fmt: skip
+            places.append(Candidate(texts, (), lift + abs(aside), APART))
+    led = spread_places(board, rows, (x, y), SMALL, GROUP, owner, FINE, prefer=105.0)
+    return places + [replace(place, cost=place.cost + 40) for place in led]
+
+
+def landings(section, view: View, seen):
+    """The names of both landings of a flight, in parentheses since a view may do without.
+
+    Parameters
+    ----------
+    section, view
+        As for :func:`post_name`; a level run has none.
+    seen : callable
+        Whether a point [mm on paper] is on the view.
+    """
+    labels = []
+    if section.kind != "flight":
+        return labels
+    x, y = view.at((section.posts[0].x, 0.0))
+    places = [
+        Candidate((Text("LOWER LANDING", (x - back, y - down), SMALL, GROUP, "right",
+                        owner="lower landing"),), (), down + back / 4, APART)
+        for down in (6.6, 8.0, 11.0, 14.0, 17.0)
+        for back in (4.0, 7.0, 10.0, 14.0, 18.0, 22.0, 26.0, 30.0, 35.0)
+    ]  # fmt: skip
+    if seen((x, y)):
+        labels.append(("(lower landing)", partial(list, places)))
+    x, y = view.at(section.nosings[-1])
+    thick = view.length(section.tread_thickness)
+    chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
+    outer = chain + STYLE.pitch + (STEPS_APART if uneven(section) else 0.0)
+    places = [
+        Candidate((Text("UPPER LANDING", (x + along, y - thick - down), SMALL, GROUP, "left",
+                        owner="upper landing"),), (), down + along / 4, APART)
+        for down in (4.5, 6.0, 9.0, 12.0)
+        for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0, outer + 1.5, outer + 3.0,
+                      outer + 14.0, outer + 22.0)
+    ]  # fmt: skip
+    if seen((x, y)):
+        labels.append(("(upper landing)", partial(list, places)))
+    return labels

@@ -1,0 +1,132 @@
+"""A sheet that several short sections share: their elevations at one scale, each with its name.
+
+Only sections that pass every check share a sheet, so that a failure is counted, numbered and
+pointed at on a sheet of its own; and only where every label has its place and every check its line.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from stairs.drawing.paper.lettering import USUAL
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.paper.sheet_sizes import GOOD, Paper, Scale, paper_named, scales
+from stairs.drawing.sheets.sheet import Sheet
+from stairs.drawing.sheets.sheet_words import Facts
+from stairs.drawing.sheets.side_column import Blocks, note_blocks, shared_column, view_area
+from stairs.drawing.sheets.title_block import title_strip
+from stairs.drawing.views.elevation.elevation import elevation, room_needed
+from stairs.drawing.views.elevation.sheet import PART_NAME
+
+_APART = 8.0
+"""Blank paper between two views beside each other [mm]."""
+_LABELS = 12.0
+"""Blank paper for labels over and under a view [mm]."""
+
+
+def shared_sheet(sections: Sequence, job, told: Sequence[Facts], name: str) -> Sheet | None:
+    """The elevations of several sections on one sheet, or None where they do not fit it.
+
+    Parameters
+    ----------
+    sections : sequence of stairs.guard.solving.Section
+        Two or more, solved, in order.
+    job : stairs.job.Job
+        For units and the sizes of the parts.
+    told : sequence of Facts
+        Of each section.
+    name : str
+        Of the size of sheet.
+    """
+    paper = paper_named(name)
+    if any(facts.failures or facts.overrides for facts in told):
+        return None
+    blocks = _blocks(sections, job, told)
+    if shared_column(paper, scales(job.units)[0], told, blocks) is None:
+        return None
+    for scale in scales(job.units):
+        if scale.ratio < GOOD[job.units]:
+            return None
+        areas = _areas(sections, job, paper, scale)
+        if areas is not None:
+            return _drawn(sections, job, told, paper, scale, areas, blocks)
+    return None
+
+
+def _blocks(sections: Sequence, job, told: Sequence[Facts]) -> Blocks:
+    """The notes of all sections, what is alike once."""
+    found: dict[str, list[str]] = {}
+    for section, facts in zip(sections, told, strict=True):
+        for name, paragraphs in note_blocks(facts, section, job):
+            held = found.setdefault(name, [])
+            if name == "PARTS":
+                paragraphs = [f"{_name(facts)}: {paragraphs[0]}", *paragraphs[1:]]
+            held += [words for words in paragraphs if words not in held]
+    parts = found["PARTS"]
+    parts.append(parts.pop(1))  # what is filled in by hand stands last
+    return list(found.items())
+
+
+def _name(facts: Facts) -> str:
+    return facts.view.removeprefix("Elevation of ")
+
+
+def _areas(sections: Sequence, job, paper: Paper, scale: Scale):
+    """Where each view stands, in rows from the top down, or None where they have no room."""
+    left, bottom, right, top = view_area(paper)
+    rows: list[list[tuple[float, float]]] = []
+    for section in sections:
+        wide, high = room_needed(section, scale, job)
+        if wide > right - left:
+            return None
+        used = sum(one + _APART for one, _ in rows[-1]) if rows else right
+        if not rows or used + wide > right - left:
+            rows.append([])
+        rows[-1].append((wide, high + PART_NAME))
+    heights = [max(high for _, high in row) for row in rows]
+    spare = (top - bottom - sum(heights)) / len(rows)
+    if spare < 0:
+        return None
+    areas, ceiling = [], top
+    for row, high in zip(rows, heights, strict=True):
+        floor = ceiling - high - spare
+        beside = (right - left - sum(wide for wide, _ in row)) / len(row)
+        start, middle = left, (floor + ceiling) / 2
+        for wide, tall in row:  # not much higher than the view: its name stands close under it
+            half = min(tall / 2 + _LABELS, (ceiling - floor) / 2)
+            areas.append((start, middle - half, start + wide + beside, middle + half))
+            start += wide + beside
+        ceiling = floor
+    return areas
+
+
+def _drawn(sections, job, told, paper, scale, areas, blocks) -> Sheet | None:
+    views, names = [], []
+    for section, facts, (left, bottom, right, top) in zip(sections, told, areas, strict=True):
+        view = elevation(section, job, facts, scale, (left, bottom + PART_NAME, right, top))
+        if view.unplaced or view.scheduled:
+            return None
+        views.append(view)
+        middle = ((left + right) / 2, bottom + 2.5)
+        names.append(Text(facts.view, middle, USUAL, "view-name", "middle"))
+    first = told[0]
+    name = f"Elevations of {'; '.join(map(_name, told))}"
+    strip = title_strip(paper, first, name, scale.words, first.rules, first.sheet, first.sheets)
+    column = shared_column(paper, scale, told, blocks)
+    return Sheet(
+        paper=paper,
+        scale=scale,
+        units=job.units,
+        title=f"{first.title}: {name}",
+        description=f"{name} of a stair guard. Scale {scale.words} on {paper.name}. "
+        f"By {first.rules}, no check fails.",
+        date=first.date,
+        view=views[0].view,
+        work=tuple(part for one in views for part in one.work),
+        labels=tuple(part for one in views for part in one.labels),
+        dimensions=tuple(part for one in views for part in one.dimensions),
+        dimension_lines=tuple(part for one in views for part in one.dimension_lines),
+        furniture=(*strip, *column, *names),
+        area=view_area(paper),
+        parts=tuple(views),
+    )

@@ -1,0 +1,414 @@
+"""The sheet of an elevation: the view with border, title strip, table of verdicts and notes.
+
+A permit office reads the right-hand column first: whether everything passes, by which book, what
+was checked and how it came out; then the notes, and at the foot the scale with its bar.
+"""
+
+from __future__ import annotations
+
+from msgspec.structs import replace
+
+from stairs.drawing.paper.lettering import USUAL
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.paper.sheet_sizes import (
+    GOOD,
+    OFFERED,
+    PAPERS,
+    Paper,
+    Scale,
+    choose_sheet,
+    paper_named,
+    scale_named,
+    scales,
+)
+from stairs.drawing.sheets.sheet import Sheet
+from stairs.drawing.sheets.sheet_words import Facts, facts_of
+from stairs.drawing.sheets.side_column import (
+    column,
+    gaps_in_words,
+    note_blocks,
+    notes,
+    posts_in_words,
+    view_area,
+)
+from stairs.drawing.sheets.title_block import title_strip
+from stairs.drawing.views.elevation.elevation import Elevation, elevation, room_needed
+from stairs.drawing.views.elevation.labels import GAP_AT, once
+from stairs.drawing.views.elevation.match_lines import Part, parts_of
+from stairs.errors import SheetError
+from stairs.lengths.tape_marks import length_text
+
+_FOR_LISTS = 20.0  # room in a column for what a crowded view leaves to it [mm]
+_LARGE = 400  # width of a sheet on which every check has room as a rule [mm]
+PART_NAME = 9.0
+"""Height that the name of a part of a broken view takes [mm]."""
+
+
+def draw_elevation(
+    answer, section: int = 1, paper: str | None = None, scale: str | None = None
+) -> Sheet:
+    """The elevation of one section on a sheet of its own.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        The whole answer to a job.
+    section : int
+        From 1.
+    paper : str, optional
+        Name of a sheet size; the job's own, or the smallest that does, where it is left out.
+    scale : str, optional
+        A standard scale; the largest that fits where it is left out.
+
+    Returns
+    -------
+    Sheet
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        Nothing fits, or there is no such sheet or scale.
+    """
+    count = len(answer.sections)
+    if not 1 <= section <= count:
+        raise SheetError(
+            "section",
+            f"there is no section {section}",
+            "The job has one section" if count == 1 else f"The job has sections 1 to {count}",
+            "Count from 1, from the foot of the stair up",
+        )
+    facts = facts_of(answer, section)
+    solved = answer.sections[section - 1].section
+    sheet = sheet_of_elevation(solved, answer.job, facts, paper or answer.job.sheet.paper, scale)
+    count = 1 + len(sheet.following)
+    if count == 1:
+        return sheet
+    later = tuple(_numbered(one, k, count) for k, one in enumerate(sheet.following, start=2))
+    return replace(_numbered(sheet, 1, count), following=later)
+
+
+def _numbered(sheet: Sheet, number: int, count: int) -> Sheet:
+    """The sheet with its own number in its title block."""
+    furniture = tuple(
+        replace(one, content=f"{number} OF {count}")
+        if isinstance(one, Text) and one.content == "1 OF 1" and one.group == "title-block"
+        else one
+        for one in sheet.furniture
+    )
+    return replace(sheet, furniture=furniture)
+
+
+def sheet_of_elevation(
+    solved, job, facts: Facts, paper: str | None = None, scale: str | None = None
+) -> Sheet:
+    """The same from a solved section and what is to be lettered beside it.
+
+    Parameters
+    ----------
+    solved, job : stairs.guard.solving.Section, stairs.job.Job
+        One of the job's sections, and the job.
+    facts : Facts
+        For title block, table of verdicts and notes.
+    paper, scale : str, optional
+        What the user asked for.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        There is no such sheet or scale, or the view does not fit.
+    """
+    draft = _Draft(solved, job, facts, paper)
+    units = job.units
+    found, error = None, None
+    try:
+        found = choose_sheet(draft.fits, units, paper, scale)
+    except SheetError as misfit:
+        if (paper is not None or scale is not None) and _unknown(paper, scale, units):
+            raise
+        error = misfit
+    if found is not None and (scale is not None or found[1].ratio >= GOOD[units]):
+        return draft.roomy(*found)
+    broken = draft.broken(scale, stacked=True)
+    if found is not None and (broken is None or broken[1].ratio <= found[1].ratio):
+        return draft.roomy(*found)
+    broken = broken or draft.broken(scale, stacked=False)
+    for stacked in (True, False):  # a bay that is wider than the paper
+        broken = broken or draft.broken(scale, stacked, within=True)
+    if broken is None:
+        raise error
+    return draft.sheets(*broken)
+
+
+def _unknown(paper: str | None, scale: str | None, units: str) -> bool:
+    """Whether the sheet or the scale asked for is not a standard one."""
+    try:
+        if paper is not None:
+            paper_named(paper)
+        if scale is not None:
+            scale_named(scale, units)
+    except SheetError:
+        return True
+    return False
+
+
+class _Draft:
+    """One section's elevation on its way to a sheet.
+
+    Parameters
+    ----------
+    solved : stairs.guard.solving.Section
+        Solved.
+    job : stairs.job.Job
+        For units and the sizes of the parts.
+    facts : Facts
+        What is lettered.
+    paper : str or None
+        The sheet asked for.
+    """
+
+    def __init__(self, solved, job, facts: Facts, paper: str | None) -> None:
+        self.solved, self.job, self.facts, self.asked = solved, job, facts, paper
+        self._feet: dict[str, tuple] = {}
+        self._columns: dict[str, bool] = {}
+        self._beside: dict[tuple[str, bool], bool] = {}
+        self.blocks = note_blocks(facts, solved, job)
+
+    def foot(self, paper: Paper):
+        """The notes along the foot and how high they are; none where the column has room."""
+        if paper.name not in self._feet:
+            left, bottom, right, _ = view_area(paper)
+            blocks = () if self.notes_beside(paper) else self.blocks
+            own = () if self.own_beside(paper) else self.facts.overrides
+            self._feet[paper.name] = notes(blocks, own, left, right, bottom)
+        return self._feet[paper.name]
+
+    def own_beside(self, paper: Paper) -> bool:
+        """Whether the column has room for the user's own values beside all the checks."""
+        return bool(self.facts.overrides) and self._has_room(paper, ())
+
+    def notes_beside(self, paper: Paper) -> bool:
+        """Whether it has room for the notes too, and for what a crowded view may leave to it."""
+        return self._has_room(paper, self.blocks, _FOR_LISTS)
+
+    def _has_room(self, paper: Paper, blocks, spare: float = 0.0) -> bool:
+        """Whether there is room in the column; on a small sheet the checks make way for notes."""
+        key = (paper.name, bool(blocks))
+        if key not in self._beside:
+            own = not blocks or self.own_beside(paper)
+            brief = 2 if blocks and self.asked is not None and paper.width < _LARGE else 0
+            at = scales(self.job.units)[0]
+            laid = column(paper, at, self.facts, (), brief, (), own, 0, blocks, spare)
+            self._beside[key] = laid is not None
+        return self._beside[key]
+
+    def area(self, paper: Paper):
+        """Room for the view."""
+        return view_area(paper, self.foot(paper)[1])
+
+    def column(self, paper: Paper, at: Scale, lists=(), unplaced: tuple[str, ...] = ()):
+        """The column, as full as there is room for; None where there is none.
+
+        A sheet that nobody asked for has to have room for every check.
+        """
+        most = 4 if self.asked is not None or lists or unplaced else 1
+        own, blocks = self.own_beside(paper), self.blocks if self.notes_beside(paper) else ()
+        for compact in range(most):
+            laid = column(paper, at, self.facts, unplaced, compact, lists, own, 0, blocks)
+            if laid is None:
+                continue
+            more = 1
+            while compact == 1:  # as many of the other checks as there is room for
+                fuller = column(paper, at, self.facts, unplaced, compact, lists, own, more, blocks)
+                if fuller is None or more > len(self.facts.verdicts):
+                    break
+                laid, more = fuller, more + 1
+            return laid
+        return None
+
+    def has_column(self, paper: Paper, at: Scale) -> bool:
+        """Whether there is room for the column, which no scale changes."""
+        if paper.name not in self._columns:
+            self._columns[paper.name] = self.column(paper, at) is not None
+        return self._columns[paper.name]
+
+    def fits(self, paper: Paper, at: Scale) -> bool:
+        """Whether the whole view fits a sheet at a scale."""
+        left, bottom, right, top = self.area(paper)
+        width, height = room_needed(self.solved, at, self.job)
+        if width > right - left or height > top - bottom:
+            return False
+        return self.has_column(paper, at)
+
+    def broken(self, scale: str | None, stacked: bool, within: bool = False):
+        """Paper, scale and the parts on each sheet of a view broken at match lines.
+
+        Parameters
+        ----------
+        scale : str or None
+            The scale asked for.
+        stacked : bool
+            Whether all parts have to stand on one sheet.
+        within : bool
+            Whether a bay may be cut between its balusters.
+        """
+        units = self.job.units
+        papers = [one for one in PAPERS if one.units == units and one.name in OFFERED]
+        if self.asked is not None:
+            papers = [paper_named(self.asked)]
+        wanted = [scale_named(scale, units)] if scale is not None else scales(units)
+        good = [at for at in wanted if at.ratio >= GOOD[units]]
+        small = [at for at in wanted if at.ratio < GOOD[units]]
+        if stacked:  # the smallest sheet for a good scale, or else the largest scale at all
+            order = [(paper, at) for paper in papers for at in good]
+            order += [(paper, at) for at in small for paper in papers]
+        else:
+            order = [(paper, at) for at in (*good[-1:], *small) for paper in papers[::-1]]
+        for paper, at in order:
+            rows = self._stacks(paper, at, within) if self.has_column(paper, at) else None
+            if rows and (len(rows) == 1 or not stacked):
+                return paper, at, rows
+        return None
+
+    def _stacks(self, paper: Paper, at: Scale, within: bool):
+        """The parts that stand on each sheet, or None where one part is too large."""
+        left, bottom, right, top = self.area(paper)
+
+        def fits(part: Part) -> bool:
+            width, height = room_needed(self.solved, at, self.job, part)
+            return width <= right - left and height + PART_NAME <= top - bottom
+
+        parts = parts_of(self.solved, fits, within)
+        if parts is None or len(parts) < 2:
+            return None
+        rows: list[list[Part]] = []
+        used = 0.0
+        for part in parts:
+            height = room_needed(self.solved, at, self.job, part)[1] + PART_NAME
+            if rows and used + height <= top - bottom:
+                rows[-1].append(part)
+                used += height
+            else:
+                rows.append([part])
+                used = height
+        return rows
+
+    def roomy(self, paper: Paper, at: Scale) -> Sheet:
+        """The whole view on that sheet, or on the next larger ones where lettering lacks room."""
+        best = self.sheet(paper, at)
+        if self.asked is not None:
+            return best
+        units = self.job.units
+        offered = [one for one in PAPERS if one.units == units and one.name in OFFERED]
+        for larger in offered[offered.index(paper) + 1 :][:2]:
+            largest = next((one for one in scales(units) if self.fits(larger, one)), at)
+            for scale in dict.fromkeys((largest, at)):
+                if best.unplaced and self.fits(larger, scale):
+                    other = self.sheet(larger, scale)
+                    if len(other.unplaced) < len(best.unplaced):
+                        best = other
+        return best
+
+    def sheet(self, paper: Paper, at: Scale) -> Sheet:
+        """The whole view on one sheet."""
+        drawn = elevation(self.solved, self.job, self.facts, at, self.area(paper))
+        return self._laid(paper, at, [drawn])
+
+    def sheets(self, paper: Paper, at: Scale, rows) -> Sheet:
+        """A broken view on one sheet or more; the later ones follow the first."""
+        area = self.area(paper)
+        wide, high = room_needed(self.solved, at, self.job)
+        whole = elevation(self.solved, self.job, self.facts, at, (0.0, 0.0, wide, high))
+        laid: list[tuple[list[Elevation], list[Text]]] = []
+        flagged: frozenset[str] = frozenset()
+        for row in rows:
+            laid.append(self._stack(row, at, area, flagged))
+            told = frozenset().union(*(one.told for one in laid[-1][0]))
+            flagged |= {words for words in told if words.startswith("FAIL ")}
+        made = []
+        for number, (drawn, names) in enumerate(laid):
+            elsewhere = {
+                one.name
+                for k, (views, _) in enumerate(laid)
+                if k != number
+                for part in views
+                for one in part.dimensions
+            }
+            one = self._laid(paper, at, drawn, names, whole, elsewhere)
+            made.append(replace(one, parts=tuple(drawn), whole=whole))
+        return replace(made[0], following=tuple(made[1:]))
+
+    def _stack(self, row, at: Scale, area, flagged) -> tuple[list[Elevation], list[Text]]:
+        """Parts of a broken view under each other, and their names."""
+        heights = [room_needed(self.solved, at, self.job, part)[1] + PART_NAME for part in row]
+        spare = (area[3] - area[1] - sum(heights)) / len(row)
+        top, drawn, names = area[3], [], []
+        for part, height in zip(row, heights, strict=True):
+            foot = top - height - spare
+            room = (area[0], foot + PART_NAME, area[2], top)
+            told = flagged.union(*(one.told for one in drawn))
+            drawn.append(elevation(self.solved, self.job, self.facts, at, room, part, told))
+            middle = ((area[0] + area[2]) / 2, foot + 2.5)
+            names.append(Text(part.words, middle, USUAL, "view-name", "middle"))
+            top = foot
+        return drawn, names
+
+    def _laid(self, paper: Paper, at: Scale, views, names=(), whole=None, told=()) -> Sheet:
+        """Views with everything around them."""
+        facts, solved, job = self.facts, self.solved, self.job
+        drawn = frozenset().union(*(one.told for one in views))
+        unplaced = tuple(
+            words for one in views for words in one.unplaced if once(words) not in drawn
+        )
+        lists: list[tuple[str, tuple[str, ...]]] = []
+
+        def text(length: float) -> str:
+            return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
+
+        if any(one.scheduled for one in views):
+            lists.append(("POSTS", posts_in_words(solved, text)))
+        if any(words.startswith(GAP_AT) for words in unplaced):
+            lists.append(("GAP UNDER THE RAIL, PLUMB", gaps_in_words(solved, text)))
+            unplaced = tuple(words for words in unplaced if not words.startswith(GAP_AT))
+        if whole is not None:
+            on_parts = {one.name for part in views for one in part.dimensions} | set(told)
+            rest = [one for one in whole.dimensions if one.name not in on_parts]
+            if rest:
+                rows = tuple(f"{one.name}: {one.text}" for one in rest)
+                lists.append(("OF THE WHOLE VIEW", rows))
+        laid = self.column(paper, at, tuple(lists), unplaced)
+        if laid is None:
+            unplaced += tuple(heading for heading, _ in lists)
+            laid = self.column(paper, at, (), unplaced) or self.column(paper, at)
+        furniture = [*laid, *self.foot(paper)[0], *names]
+        strip = title_strip(
+            paper, facts, facts.view, at.words, facts.rules, facts.sheet, facts.sheets
+        )
+        return Sheet(
+            paper=paper,
+            scale=at,
+            units=job.units,
+            title=f"{facts.title}: {facts.view}",
+            description=_description(facts, at, paper, solved),
+            date=facts.date,
+            view=views[0].view,
+            work=tuple(part for one in views for part in one.work),
+            labels=tuple(part for one in views for part in one.labels),
+            dimensions=tuple(part for one in views for part in one.dimensions),
+            dimension_lines=tuple(part for one in views for part in one.dimension_lines),
+            furniture=(*strip, *furniture),
+            area=self.area(paper),
+            unplaced=unplaced,
+        )
+
+
+def _description(facts: Facts, scale: Scale, paper: Paper, solved) -> str:
+    what = (
+        f"{solved.risers} risers, {solved.treads} treads, rake {solved.rake:.1f} degrees"
+        if solved.kind == "flight"
+        else "level run"
+    )
+    result = facts.failing or "no check fails"
+    return (
+        f"{facts.view} of a stair guard: {what}, {len(solved.posts)} posts, "
+        f"{len(solved.bays)} bays. Scale {scale.words} on {paper.name}. By {facts.rules}, {result}."
+    )

@@ -1,0 +1,342 @@
+"""A broken plan: parts of a plan on one sheet or more, joined by match lines.
+
+Every part is drawn at the same scale and set out as the whole plan would be; figures run on from
+the same small circle, so that nothing is measured from a match line.  A match line names the part
+that goes on beyond it, and the sheet where that is another one.  What goes on is shown as a stub
+that ends in a break line (both as on elevations, ``match_lines``).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from stairs.drawing.paper.lettering import SMALL, USUAL, width_of
+from stairs.drawing.paper.primitives import DASH_DOT_DOT, THICK, Primitive, Text, line, moved
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.labelled_view import Label, Stage, through_window
+from stairs.drawing.placing.placement import APART, Candidate
+from stairs.drawing.views.plan.lettering import EVERYTHING, letter_on
+from stairs.drawing.views.plan.parts import (
+    ACROSS,
+    PAD,
+    Laid,
+    Match,
+    PlanPart,
+    beyond,
+    crossings_at,
+    parts_of_plan,
+    reach_of_post,
+)
+from stairs.drawing.views.plan.surfaces import zigzag
+from stairs.drawing.views.plan.work import work_of
+
+_HEAD = 11.0  # over a part, for the names of its upright match lines [mm]
+_STUB_END = 2.5  # beyond the stub over a level match line [mm]
+_NAME, _NAME_ROW = 7.5, 5.0  # for the name of a part under it, and for its second line [mm]
+_BESIDE = 60.0  # beside a part, for the names of its level match lines and of its sections [mm]
+_GROUPS = 12.0  # what is cut farther apart has break lines of its own [mm]
+
+
+Slot = tuple[PlanPart, float, float]
+"""A part and the width and height that it takes with its name [mm]."""
+
+
+class Stack(Struct, frozen=True):
+    """The parts that stand on one sheet.
+
+    Parameters
+    ----------
+    rows : tuple of tuple of (PlanPart, float, float)
+        From the top down and from left to right, each with its width and height [mm].
+    """
+
+    rows: tuple[tuple[Slot, ...], ...]
+
+    @property
+    def parts(self) -> tuple[PlanPart, ...]:
+        """All parts on the sheet, in order."""
+        return tuple(part for row in self.rows for part, _, _ in row)
+
+    @property
+    def tall(self) -> float:
+        """Height of all rows [mm]."""
+        return sum(_tall(row) for row in self.rows)
+
+
+def _tall(row: Sequence[Slot]) -> float:
+    return max(height for _, _, height in row)
+
+
+def _wide(row: Sequence[Slot]) -> float:
+    return sum(width for _, width, _ in row)
+
+
+def stacks_of(laid: Laid, width: float, height: float) -> tuple[Stack, ...] | None:
+    """The parts of a plan, as they stand on as few sheets as can be.
+
+    Parameters
+    ----------
+    laid : Laid
+        The plan at a scale.
+    width, height : float
+        Of the room for views on a sheet [mm].
+
+    Returns
+    -------
+    tuple of Stack or None
+        None where the room is too small.
+    """
+    best = None
+    for first in (0, 1):
+        for less in (0.0, ACROSS, 2 * ACROSS):  # what match lines take over the work
+            parts = parts_of_plan(laid, width, height - _NAME - less, first)
+            made = None if parts is None else _stacked(parts, width, height)
+            if made is None:
+                continue
+            if best is None or (len(made), len(parts)) < best[0]:
+                best = ((len(made), len(parts)), made)
+            break
+    return None if best is None else best[1]
+
+
+def _slot(part: PlanPart, width: float) -> Slot:
+    """A part with the room that it takes, its name included."""
+    x0, y0, x1, y1 = part.shown
+    beside = _BESIDE if any(match.axis == 1 for match in part.matches) else PAD
+    wide = max(x1 - x0 + beside + PAD, _name_width(part) + 4.0)
+    return part, min(wide, width), y1 - y0 + sum(_margins(part)) + _name_height(part)
+
+
+def _margins(part: PlanPart) -> tuple[float, float]:
+    """Blank paper under and over what a part shows [mm]."""
+    level = {match.at for match in part.matches if match.axis == 1}
+    upright = any(match.axis == 0 for match in part.matches)
+    over = _HEAD if upright else PAD
+    return (
+        _STUB_END if part.edges[1] in level or upright else PAD,
+        _STUB_END if part.edges[3] in level and not upright else over,
+    )
+
+
+def _name_width(part: PlanPart) -> float:
+    return max(width_of(row, USUAL) for row in _name_rows(part))
+
+
+def _name_height(part: PlanPart) -> float:
+    return _NAME + _NAME_ROW * (len(_name_rows(part)) - 1)
+
+
+def _name_rows(part: PlanPart) -> tuple[str, ...]:
+    """The name of a part, in two lines where the part is narrow."""
+    if width_of(part.words, USUAL) <= part.shown[2] - part.shown[0] + 2 * PAD or not part.ends:
+        return (part.words,)
+    return (f"PART {part.number} OF {part.count}", part.ends)
+
+
+def _stacked(parts: Sequence[PlanPart], width: float, height: float) -> tuple[Stack, ...] | None:
+    """The parts in rows, and the rows on sheets, in order; None where one is too large."""
+    sheets: list[list[list[Slot]]] = []
+    for part in parts:
+        slot = _slot(part, width)
+        if slot[2] > height or part.shown[2] - part.shown[0] + 2 * _STUB_END > width:
+            return None
+        if sheets:
+            *above, last = sheets[-1]
+            used = sum(map(_tall, above))
+            joined = [*last, slot]
+            if _wide(joined) <= width and used + _tall(joined) <= height:
+                last.append(slot)
+                continue
+            if used + _tall(last) + slot[2] <= height:
+                sheets[-1].append([slot])
+                continue
+        sheets.append([[slot]])
+    return tuple(Stack(tuple(tuple(row) for row in rows)) for rows in sheets)
+
+
+class Drawn(Struct, frozen=True):
+    """One part on its sheet.
+
+    Parameters
+    ----------
+    part : PlanPart
+        Which.
+    stage : Stage
+        With its work and lettering.
+    furniture : tuple of Primitive
+        Match lines with their names, break lines and the part's own name [mm on paper].
+    """
+
+    part: PlanPart
+    stage: Stage
+    furniture: tuple[Primitive, ...]
+
+
+def draw_stack(
+    answer, laid: Laid, view: View, stack: Stack, area, sheets: dict[int, int], sides
+) -> list[Drawn]:
+    """The parts of one sheet, one under the other.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    laid : Laid
+        Its plan at a scale.
+    view : View
+        Of that scale, with its origin at the origin of the paper.
+    stack : Stack
+        The parts.
+    area : tuple of float
+        Room for views on the sheet [mm on paper].
+    sheets : dict
+        Number of the sheet by number of the part.
+    sides : dict
+        By section the side and distance of its setting-out line.
+    """
+    left, bottom, right, top = area
+    spare = (top - bottom - stack.tall) / len(stack.rows)
+    made, ceiling = [], top
+    for row in stack.rows:
+        floor = ceiling - _tall(row) - spare
+        over = (right - left - _wide(row)) / len(row)
+        start = left
+        for part, wide, _ in row:
+            room = (start, floor + _name_height(part), start + wide + over, ceiling)
+            made.append(_draw(answer, laid, view, part, room, sheets, sides))
+            start = room[2]
+        ceiling = floor
+    return made
+
+
+def _draw(answer, laid: Laid, view: View, part: PlanPart, room, sheets, sides) -> Drawn:
+    left, bottom, right, top = room
+    x0, y0, x1, y1 = part.shown
+    under, over = _margins(part)
+    dx, dy = (left + right - x0 - x1) / 2, (bottom + under + top - over - y0 - y1) / 2
+    view = replace(view, origin=(dx, dy))
+    frame = tuple(edge / laid.unit for edge in part.edges)
+    stage = Stage(room, view, set_out=dict(sides))
+
+    def shows(point) -> bool:
+        return all(frame[k] - 1e-6 <= point[k] <= frame[k + 2] + 1e-6 for k in (0, 1))
+
+    window = beyond(laid, part.edges, part.matches)
+    on_paper = (window[0] + dx, window[1] + dy, window[2] + dx, window[3] + dy)
+    whole = work_of(answer, laid.plan, view, shows)
+    stage.add(through_window(whole, on_paper))
+    letter_on(stage, answer, laid.plan, frame)
+    stage.chains = through_window(stage.chains, on_paper)
+    furniture: list[Primitive] = []
+    names = []
+    for match in part.matches:
+        furniture += _match_line(match, laid, dx, dy)
+        names.append(_name(match, part, sheets, dx, dy))
+    for k, edge in enumerate(part.edges):
+        if abs(edge) < abs(EVERYTHING[k]):
+            furniture += _breaks(k % 2, on_paper[k], whole, on_paper)
+    stage.chains += furniture  # lettering keeps off them too
+    stage.labels = names + stage.labels
+    stage.letter()
+    held = {id(one) for one in furniture}
+    stage.dimension_lines = [one for one in stage.dimension_lines if id(one) not in held]
+    furniture += [one for one in stage.lettering if one.group == "match-line"]
+    stage.lettering = [one for one in stage.lettering if one.group != "match-line"]
+    rows = _name_rows(part)
+    for k, row in enumerate(rows, start=1):
+        foot = bottom - _name_height(part) + 2.0
+        at = ((left + right) / 2, foot + (len(rows) - k) * _NAME_ROW)
+        furniture.append(Text(row, at, USUAL, "view-name", "middle"))
+    stage.area = (
+        max(on_paper[0], left), max(on_paper[1], bottom), min(on_paper[2], right),
+        min(on_paper[3], top),
+    )  # fmt: skip
+    return Drawn(part, stage, tuple(furniture))
+
+
+def _match_line(match: Match, laid: Laid, dx: float, dy: float):
+    """The line itself, left out where it would run through a post."""
+    over = 1 - match.axis
+    gaps = []
+    for post in laid.plan.posts:
+        away = abs(post.centre[match.axis] * laid.unit - match.at)
+        reach = reach_of_post(post) * laid.unit + 0.6
+        if away < reach:
+            middle = post.centre[over] * laid.unit
+            gaps.append((middle - reach, middle + reach))
+    pieces, low = [], match.low
+    for start, end in sorted(gaps):
+        if start > low and low < match.high:
+            pieces.append((low, min(start, match.high)))
+        low = max(low, end)
+    if low < match.high:
+        pieces.append((low, match.high))
+    drawn = []
+    for start, end in pieces:
+        if end - start < 0.5:
+            continue
+        ends = [(match.at, y) if match.axis == 0 else (y, match.at) for y in (start, end)]
+        stroke = line(*ends, THICK, "match-line", DASH_DOT_DOT, match.letter)
+        drawn.append(moved(stroke, dx, dy))
+    return drawn
+
+
+def _breaks(axis: int, at: float, whole, window) -> list[Primitive]:
+    """Break lines along one edge of the window, where the work that is shown ends."""
+    over = 1 - axis
+    met = sorted(y for y in crossings_at(whole, axis, at) if window[over] <= y <= window[over + 2])
+    groups: list[list[float]] = []
+    for y in met:
+        if groups and y - groups[-1][-1] <= _GROUPS:
+            groups[-1].append(y)
+        else:
+            groups.append([y])
+    drawn = []
+    for group in groups:
+        low, high = group[0] - 2.5, group[-1] + 2.5
+        ends = [(at, y) if axis == 0 else (y, at) for y in (low, high)]
+        drawn.append(zigzag(*ends))
+    return drawn
+
+
+def _name(match: Match, part: PlanPart, sheets, dx: float, dy: float) -> Label:
+    """The letter of a match line at one of its ends, and where the work goes on."""
+    other = part.other(match)
+    told = f"SEE PART {other}"
+    if sheets[other] != sheets[part.number]:
+        told += f", SHEET {sheets[other]}"
+    rows = (f"MATCH LINE {match.letter}", told)
+    before = abs(part.edges[match.axis] - match.at) < 1e-6
+    shift = (dx, dy)
+    at, low, high = (
+        match.at + shift[match.axis],
+        match.low + shift[1 - match.axis],
+        match.high + shift[1 - match.axis],
+    )
+    places = []
+    if match.axis == 0:
+        spots = []
+        for up, more in ((True, 0.0), (False, 6.0)):
+            for lift in (0.0, 4.0, 8.0):
+                y = high + 5.9 + lift if up else low - 3.9 - lift
+                spots += [(at, y, "middle", more + lift), (at - 1.5, y, "right", more + 1.0 + lift),
+                          (at + 1.5, y, "left", more + 1.0 + lift)]  # fmt: skip
+    else:
+        side = -1.0 if before else 1.0
+        spots = []
+        for k in range(12):
+            for along, anchor in ((low + k * 6.0, "left"), (high - k * 6.0, "right")):
+                y = at + side * 1.8 + (SMALL * 1.7 if side > 0 else -SMALL)
+                spots.append((along, y, anchor, float(k)))
+        spots += [(low - 2.0, at + 1.0, "right", 2.0), (high + 2.0, at + 1.0, "left", 2.0)]
+    for x, y, anchor, cost in spots:
+        texts = (
+            Text(rows[0], (x, y), SMALL, "match-line", anchor, bold=True, owner=rows[0]),
+            Text(rows[1], (x, y - SMALL * 1.6), SMALL, "match-line", anchor, owner=rows[0]),
+        )
+        places.append(Candidate(texts, (), cost, APART))
+    target = (at, high) if match.axis == 0 else (high, at)
+    return Label(rows, target, 45.0, places=tuple(places))

@@ -1,0 +1,161 @@
+"""The key plan: the whole plan in small, so that a reader knows where the part on a sheet lies; and
+which way is north.
+
+A plan that is broken over several parts is hard to find one's way in.  Beside the scale of every
+sheet stands the whole in outline, with all parts by their numbers, those of the sheet itself in
+heavy line.  It is not to scale and says so.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import (
+    DASHED,
+    FINE,
+    HAIR,
+    THICK,
+    Arc,
+    Point,
+    Primitive,
+    Stroke,
+    Text,
+    line,
+    rectangle,
+)
+from stairs.drawing.placing.placement import Board, Candidate
+from stairs.drawing.views.plan.parts import Laid, PlanPart
+
+GROUP = "key-plan"
+NORTH = 17.0
+"""Width of paper that the sign of north takes [mm]."""
+_CAPTION = 4.5  # height of the words under it [mm]
+_AROUND = 5.0  # beside the outline, for the numbers [mm]
+_OUT = 1.4  # from the outline to the frame of a part [mm]
+
+
+def north_arrow(at: Point, degrees: float) -> list[Primitive]:
+    """A circle with an arrow to north, and N beyond its point [mm on paper].
+
+    Parameters
+    ----------
+    at : Point
+        The middle of the whole sign, a square of 14 mm [mm on paper].
+    degrees : float
+        Where north is on the sheet, from level against the clock [degrees].
+    """
+    ux, uy = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
+    radius, x, y = 3.2, at[0] - 2.0 * ux, at[1] - 2.0 * uy
+    tip = (x + (radius + 1.2) * ux, y + (radius + 1.2) * uy)
+
+    def foot(side: float) -> Point:
+        return (x - (radius * ux + side * uy) * 0.7, y - (radius * uy - side * ux) * 0.7)
+
+    letter = (tip[0] + 2.3 * ux, tip[1] + 2.3 * uy - SMALL / 2)
+    tail = (x - radius * ux, y - radius * uy)
+    return [
+        Arc((x, y), radius, FINE, GROUP, owner="north"),
+        Stroke((tip, foot(1.6), (x, y)), 0.0, GROUP, closed=True, fill="ink", owner="north"),
+        Stroke((tip, foot(-1.6), (x, y)), FINE, GROUP, closed=True, owner="north"),
+        line(tail, tip, FINE, GROUP, owner="north"),
+        Text("N", letter, SMALL, GROUP, "middle", owner="north"),
+    ]
+
+
+def key_plan(
+    laid: Laid, parts: Sequence[PlanPart], here: Sequence[int], room: tuple
+) -> list[Primitive]:
+    """The whole in outline, with the parts of a sheet in heavy line.
+
+    Parameters
+    ----------
+    laid : Laid
+        The plan at a scale.
+    parts : sequence of PlanPart
+        All of them.
+    here : sequence of int
+        Numbers of those on this sheet.
+    room : tuple of float
+        Left, bottom, right and top of the room for it [mm on paper].
+    """
+    left, bottom, right, top = room
+    caption = "KEY PLAN, NOT TO SCALE"
+    drawn: list[Primitive] = [
+        Text(caption, ((left + right) / 2, bottom), SMALL, GROUP, "middle", owner=caption)
+    ]
+    bottom += _CAPTION
+    x0, y0, x1, y1 = laid.extent
+    share = min((right - left - 2 * _AROUND) / (x1 - x0), (top - bottom - 2 * _AROUND) / (y1 - y0))
+    middle = ((left + right) / 2, (bottom + top) / 2)
+
+    def at(point):
+        return (
+            middle[0] + (point[0] - (x0 + x1) / 2) * share,
+            middle[1] + (point[1] - (y0 + y1) / 2) * share,
+        )
+
+    def of_work(point):
+        return at((point[0] * laid.unit, point[1] * laid.unit))
+
+    outline: list[Primitive] = []
+    for tread in laid.plan.treads:
+        corners = tuple(map(of_work, tread.corners))
+        outline.append(Stroke(corners, HAIR, GROUP, closed=True))
+    for place in laid.plan.sections:
+        outline.append(line(of_work(place.start), of_work(place.end), FINE, GROUP))
+    for part in sorted(parts, key=lambda one: one.number in here):
+        outline.append(_frame(part, part.number in here, at))
+    board = Board((left, bottom, right, top))
+    board.add(outline)
+    drawn += outline
+    for part in parts:
+        name = str(part.number)
+        low, high = _ends(part, at)
+        spots = sorted(_spots(low, high), key=lambda one: math.dist(one, _amid(low, high)))
+        places = [
+            Candidate((Text(name, (x, y - SMALL / 2), SMALL, GROUP, "middle",
+                            bold=part.number in here, owner=f"part {name}"),))
+            for x, y in spots
+        ]  # fmt: skip
+        free = board.all_free(places)
+        chosen = next((place for place, good in zip(places, free, strict=True) if good), None)
+        if chosen is not None:
+            drawn += chosen.texts
+            board.add(chosen.texts)
+    return drawn
+
+
+def _ends(part: PlanPart, at):
+    """Lower left and upper right corner of a part in the key plan [mm on paper]."""
+    left, bottom, right, top = part.shown
+    x0, y0, x1, y1 = part.edges
+    low = at((max(left, x0), max(bottom, y0)))
+    high = at((min(right, x1), min(top, y1)))
+    out = [0.0 if abs(edge) < 1e8 else _OUT for edge in part.edges]
+    return (low[0] - out[0], low[1] - out[1]), (high[0] + out[2], high[1] + out[3])
+
+
+def _frame(part: PlanPart, here: bool, at) -> Stroke:
+    low, high = _ends(part, at)
+    made = rectangle(low, high, THICK if here else HAIR, GROUP)
+    return made if here else Stroke(made.points, HAIR, GROUP, DASHED, closed=True)
+
+
+def _amid(low, high):
+    return ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
+
+
+def _spots(low, high):
+    """Places for a number in a frame, then just outside it."""
+    found = []
+    for k in range(1, 12):
+        for j in range(1, 12):
+            found.append(
+                (low[0] + (high[0] - low[0]) * k / 12, low[1] + (high[1] - low[1]) * j / 12)
+            )
+        x = low[0] + (high[0] - low[0]) * k / 12
+        y = low[1] + (high[1] - low[1]) * k / 12
+        found += [(x, high[1] + 2.2), (x, low[1] - 2.2), (low[0] - 2.2, y), (high[0] + 2.2, y)]
+    return found

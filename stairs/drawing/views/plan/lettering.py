@@ -1,0 +1,348 @@
+"""Lettering in plan: setting-out figures, the names of posts and sections, turns and ways up.
+
+Setting-out figures run along each section from a small circle at its first nosing or first post,
+each turned at its extension line (running dimensions of ISO 129-1, from memory); beside them stand
+the bays from post to post.  They stand on the side of the guard on which their line crosses less.
+A view that shows only a part of the plan letters what lies in it, and every figure once.
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from stairs.drawing.paper.lettering import SMALL, shortened, width_of
+from stairs.drawing.paper.primitives import FINE, Arc, Point, Primitive, Text, line
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import STYLE, ZERO, arrowhead, square_line, turned_figure
+from stairs.drawing.placing.extents import box_of, crossed_by, cut_to, rows_of
+from stairs.drawing.placing.labelled_view import Label, Stage
+from stairs.drawing.placing.placement import Candidate
+from stairs.drawing.views.plan.surfaces import beside_of, upper_landing_at
+from stairs.drawing.views.plan.work import mean_of, unit_along
+from stairs.guard.plan import LEFT, Plan, PlanSection
+from stairs.lengths.tape_marks import length_text, round_to_mark, true_text
+
+_OFF = 12.0  # from the guard's line to its setting-out line [mm]
+_CLEAR = 6.0  # from the edge of a deck or landing beside it to that line at least [mm]
+_LIFT = 1.5  # from the line of a chain to its figure [mm]
+_NAME = 70.0  # the most that a section's name takes beside it [mm]
+_NEAR = 1e-3  # how far before a post its figure belongs [units of the work]
+Frame = tuple[float, float, float, float]
+"""Left, bottom, right and top of what a view shows of the plan [units of the work]."""
+EVERYTHING: Frame = (-1e9, -1e9, 1e9, 1e9)
+
+
+def holds(frame: Frame, point: Point) -> bool:
+    """Whether a frame holds a point of the plan, its edges included.
+
+    Parameters
+    ----------
+    frame : tuple of float
+        Left, bottom, right and top [units of the work].
+    point : Point
+        In plan.
+
+    Examples
+    --------
+    >>> holds((0.0, 0.0, 4.0, 2.0), (4.0, 1.0)), holds((0.0, 0.0, 4.0, 2.0), (4.5, 1.0))
+    (True, False)
+    """
+    left, bottom, right, top = frame
+    x, y = point
+    return left - 1e-6 <= x <= right + 1e-6 and bottom - 1e-6 <= y <= top + 1e-6
+
+
+def letter_on(stage: Stage, answer, plan: Plan, frame: Frame = EVERYTHING) -> None:
+    """Put setting-out lines and labels on a stage whose work is drawn already.
+
+    Parameters
+    ----------
+    stage : Stage
+        Where ``set_out`` has a section already, its line stands on that side.
+    answer : stairs.solution.Answer
+        Of a job.
+    plan : stairs.guard.plan.Plan
+        Of its guard, perhaps turned.
+    frame : tuple of float
+        What the view shows; what lies outside is not lettered.
+    """
+    job = answer.job
+
+    def text(length, exactly: bool = False) -> str:
+        shown = true_text if exactly else length_text
+        return shown(length, job.units, job.tape, feet=True, unit=job.units == "in").upper()
+
+    for place in plan.sections:
+        if _shown(place, frame):
+            _set_out(stage, answer, place, text, frame)
+    _labels(stage, answer, plan, text, frame)
+
+
+def _shown(place: PlanSection, frame: Frame) -> bool:
+    """Whether more than a point of a section's line lies in a frame."""
+    piece = cut_to(place.start, place.end, frame)
+    return piece is not None and math.dist(*piece) > 10 * _NEAR
+
+
+def _outside(place: PlanSection) -> float:
+    """1 where the side away from the stair is to the left of the guard's line, -1 to the right."""
+    return 1.0 if place.hand == LEFT else -1.0
+
+
+def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
+    """The side of a section on which its setting-out line crosses less, the outside if alike."""
+    rows = rows_of(piece for one in (*stage.work, *stage.chains) if not isinstance(one, Text)
+                   for piece in one.segments())  # fmt: skip
+    (ax, ay), start, end = unit_along(place.heading), view.at(place.start), view.at(place.end)
+    counts = {}
+    for side in (_outside(place), -_outside(place)):
+        nx, ny = -ay * side, ax * side
+        low = (start[0] + nx * off - ax * 4.0, start[1] + ny * off - ay * 4.0)
+        high = (end[0] + nx * off + ax * 4.0, end[1] + ny * off + ay * 4.0)
+        counts[side] = int(crossed_by((low, high), rows).sum())
+    return min(counts, key=lambda side: counts[side])
+
+
+def _set_out(stage: Stage, answer, place: PlanSection, text, frame: Frame) -> None:
+    """The bays of a section as a chain, and under it the running dimensions of its posts."""
+    view = stage.view
+    section = answer.guard.sections[place.number - 1]
+    if place.number not in stage.set_out:
+        stage.set_out[place.number] = _lines_of(stage, answer, place)
+    side, chain, running = stage.set_out[place.number]
+    ax, ay = unit_along(place.heading)
+    nx, ny = -ay * side, ax * side
+    outward = round(math.degrees(math.atan2(ny, nx)), 9)
+    flip = _flips(outward)
+    drawn: list[Primitive] = []
+
+    def at(x: float, off: float) -> Point:
+        px, py = view.at(place.at(x))
+        return (px + nx * off, py + ny * off)
+
+    def extension(x: float, reach: float) -> None:
+        drawn.append(line(at(x, reach), at(x, running + STYLE.overrun), FINE, "dimension"))
+
+    def figure(words: str, x: float, owner: str) -> None:
+        turn = 1.0 if (side > 0) == flip else -1.0  # to the left of the figure the section goes on
+        places = turned_figure(words, at(x, running), outward + 180.0 * flip, owner,
+                               way=-1.0 if flip else 1.0, toward=-turn if x else turn)  # fmt: skip
+        stage.labels.append(Label((words,), at(x, running), outward, 0.6, places=tuple(places),
+                                  owner=owner))  # fmt: skip
+
+    drawn.append(Arc(at(0.0, running), 0.9, FINE, "dimension", owner="origin"))
+    if not any(post.x == 0.0 for post in section.posts) and holds(frame, place.at(0.0)):
+        extension(0.0, chain + STYLE.under - 3.0)
+        figure(ZERO, 0.0, f"section {place.number}: {ZERO}")
+    before = {True: 0.0, False: 0.0}
+    for post in sorted(section.posts, key=lambda one: abs(one.x)):
+        up, tip = post.x >= 0, at(post.x, running)
+        moves = abs(post.x - before[up]) > 1e-9
+        if moves:
+            drawn.append(line(at(before[up], running), tip, FINE, "dimension"))
+            before[up] = post.x
+        own = place.at(post.x + (-_NEAR if up and post.x else _NEAR))  # at a cut it is in one view
+        if not holds(frame, own):
+            continue
+        reach = max(post.base or post.width, post.width) * view.unit / 2 + STYLE.gap
+        extension(post.x, reach)
+        if moves:
+            drawn.append(arrowhead(tip, place.heading + (0.0 if up else 180.0), "running"))
+        value = round_to_mark(post.x, answer.job.tape)
+        words = text(value) if post.x else ZERO
+        figure(words, post.x, set_out_name(place.number, post.number))
+    for k, (one, two) in enumerate(pairwise(section.posts), start=1):
+        drawn += square_line(at(one.x, chain), at(two.x, chain), "bay")
+        middle = (one.x + two.x) / 2
+        if holds(frame, place.at(middle - _NEAR)):
+            words, owner = text(two.x - one.x, True), bay_name(place.number, k)
+            stage.labels.append(
+                Label((words,), at(middle, chain), outward + 180.0, 0.6, owner=owner,
+                      places=_on_line(words, at(one.x, chain), at(two.x, chain), owner))
+            )  # fmt: skip
+    stage.chains += drawn
+
+
+def _lines_of(stage: Stage, answer, place: PlanSection) -> tuple[float, float, float]:
+    """Side of a section's setting-out lines, and how far off bays and running figures lie."""
+    section, view = answer.guard.sections[place.number - 1], stage.view
+    edge = max(beside_of(answer, place.number), (section.posts[0].base or 0.0) / 2) * view.unit
+    chain = max(_OFF, edge + _CLEAR)
+    running = chain + STYLE.under
+    return _freer(stage, place, view, running), chain, running
+
+
+def set_out_name(section: int, post: int) -> str:
+    """Name of the running dimension to a post of a section, both from 1."""
+    return f"section {section}: post {post}"
+
+
+def bay_name(section: int, bay: int) -> str:
+    """Name of the dimension of a bay of a section, both from 1."""
+    return f"section {section}: bay {bay}"
+
+
+def guard_points(plan: Plan, view: View, frame: Frame = EVERYTHING) -> dict[int, Point]:
+    """By section a point of its rails that a view shows [mm on paper].
+
+    Parameters
+    ----------
+    plan : stairs.guard.plan.Plan
+        Perhaps turned.
+    view : View
+        Scale and place.
+    frame : tuple of float
+        What the view shows.
+    """
+    found = {one.number: _beside_posts(plan, one, frame, 0.7) for one in plan.sections}
+    return {number: view.at(at) for number, at in found.items() if at is not None}
+
+
+def figures_on(stage: Stage, within: float) -> list[Primitive]:
+    """How far the setting-out figures of a stage reach, as lines [mm on paper].
+
+    Parameters
+    ----------
+    stage : Stage
+        With its labels.
+    within : float
+        Paper that lies around all lines anyway, and takes that much of a figure [mm].
+    """
+    found: list[Primitive] = []
+    for label in stage.labels:
+        if label.places and label.places[0].texts[0].group == "dimension":
+            ends = []
+            for places in zip(*box_of(label.places[0].texts[0]).corners(), strict=True):
+                middle = (min(places) + max(places)) / 2
+                half = max(max(places) - middle - within, 0.0)
+                ends.append((middle - half, middle + half))
+            found.append(line(*zip(*ends, strict=True), FINE, "dimension"))
+    return found
+
+
+def _flips(degrees: float) -> bool:
+    """Whether lettering along a direction is turned round, to be read from bottom or right."""
+    turn = (degrees + 180.0) % 360.0 - 180.0
+    return turn > 90.0 + 1e-6 or turn <= -90.0 + 1e-6
+
+
+def _on_line(words: str, start: Point, end: Point, owner: str) -> tuple[Candidate, ...]:
+    """Places for a figure over its piece of a chain or under it; none on a shorter piece."""
+    turn = round(math.degrees(math.atan2(end[1] - start[1], end[0] - start[0])), 9)
+    if _flips(turn):
+        start, end, turn = end, start, turn + 180.0
+    (ax, ay), room = unit_along(turn), math.dist(start, end) - width_of(words, SMALL) - 1.6
+    places = []
+    for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8) if room >= 0 else ():
+        aside = (share - 0.5) * room
+        x, y = ((a + b) / 2 for a, b in zip(start, end, strict=True))
+        for more, lift in ((0.0, _LIFT), (0.6, -_LIFT - SMALL)):
+            at = (x + ax * aside - ay * lift, y + ay * aside + ax * lift)
+            letters = Text(words, at, SMALL, "dimension", "middle", turn, owner=owner)
+            places.append(Candidate((letters,), (), 4.0 * abs(share - 0.5) + more))
+    return tuple(places)
+
+
+def _labels(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
+    view = stage.view
+    for post in plan.posts:
+        if not holds(frame, post.centre):
+            continue
+        where = view.at(post.centre)
+        shared = f" = {post.shared_with[0]}.{post.shared_with[1]}" if post.shared_with else ""
+        reach = post.width * view.unit / 2
+        name = f"{post.section}.{post.post}{shared}"
+        if post.guard == "left" and answer.guard.sections[post.section - 1].hand == "both":
+            name += " LEFT"
+        stage.labels.append(Label((name,), where, 45.0, reach))
+    # within a turn paper is scarce: names of the left-hand line look for their places first
+    for place in sorted(plan.sections, key=lambda one: one.hand != LEFT):
+        beside = _beside_posts(plan, place, frame)
+        if beside is None:
+            continue
+        section = answer.guard.sections[place.number - 1]
+        name = shortened(f"{place.number}  {place.name}".strip().upper(), SMALL, _NAME)
+        at = view.at(beside)
+        side, (ax, ay) = _outside(place), unit_along(place.heading)
+        inward = math.degrees(math.atan2(-ax * side * -1.0, ay * side * -1.0))
+        rows = [name]
+        if section.kind == "flight":
+            each = f" OF {text(section.unit_rise, True)}"
+            if section.flight.survey is not None:  # no two need be alike
+                each = f", {text(section.total_rise)}"
+            rows.append(f"{section.risers} RISERS{each} UP")
+        else:
+            rows.append(f"LEVEL AT {_signed(place.datum, text)}")
+        stage.labels.append(Label(tuple(rows), at, inward, 1.0))
+    _ways_up(stage, answer, plan, text, frame)
+    for before, place in zip(plan.sections, plan.sections[1:], strict=False):
+        turn = round(place.heading - before.heading, 6)
+        if turn % 90 and holds(frame, place.start):
+            side = "LEFT" if turn > 0 else "RIGHT"
+            stage.labels.append(
+                Label((f"{abs(turn):g}° {side}",), view.at(place.start), 225.0, 3.0)
+            )
+
+
+def _ways_up(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
+    """UP at the foot of every arrow; the landing over the last flight by its name."""
+    told, view = answer.job.sections, stage.view
+    for place in plan.sections:
+        treads = [tread for tread in plan.treads if tread.section == place.number]
+        if place.kind != "flight" or not treads:
+            continue
+        foot = mean_of((treads[0].corners[0], treads[0].corners[3]))
+        if not holds(frame, foot):
+            continue
+        x, y = view.at(foot)
+        ax, ay = unit_along(place.heading)
+        places = tuple(
+            Candidate(
+                (Text("UP", (x - ax * away - ay * aside, y - ay * away + ax * aside - SMALL / 2),
+                      SMALL, "way-up", "middle", owner="way up"),), (), away + abs(aside),
+            )
+            for away in (4.0, 5.0, -5.0)
+            for aside in (0.0, 3.5, -3.5, 6.0, -6.0)
+        )  # fmt: skip
+        stage.labels.append(Label(("UP",), (x, y), math.degrees(math.atan2(-ay, -ax)), 1.0,
+                                  places=places))  # fmt: skip
+    last = [place for place in plan.sections if not told[place.number - 1].left_of][-1]
+    if last.kind == "flight":
+        section = answer.guard.sections[last.number - 1]
+        height = last.datum + section.total_rise
+        rows = ("UPPER LANDING", f"AT {_signed(height, text)}")
+        landing = upper_landing_at(answer, last)
+        if holds(frame, landing):
+            x, y = view.at(landing)
+            places = tuple(
+                Candidate(
+                    tuple(Text(row, (x + along, y + lift - k * 1.7 * SMALL), SMALL, "label",
+                               "middle", owner=rows[0]) for k, row in enumerate(rows)),
+                    (), abs(along) + abs(lift),
+                )
+                for lift in (0.0, 6.0, -6.0, 12.0, -12.0)
+                for along in (0.0, 2.0, -2.0)
+            )  # fmt: skip
+            stage.labels.append(Label(rows, (x, y), last.heading, 0.0, places=places))
+
+
+def _beside_posts(
+    plan: Plan, place: PlanSection, frame: Frame, share: float = 0.45
+) -> Point | None:
+    """A point of a section's own rails, away from its posts; None where the view has none."""
+    seen = [
+        piece
+        for rail in plan.rails
+        if rail.section == place.number
+        and (piece := cut_to(rail.start, rail.end, frame)) is not None
+        and math.dist(*piece) > 10 * _NEAR
+    ]
+    if not seen:
+        return None
+    start, end = seen[len(seen) // 2]
+    return tuple(a + (b - a) * share for a, b in zip(start, end, strict=True))
+
+
+def _signed(value: float, text) -> str:
+    return f"+{text(value)}" if value > 0 else text(value)

@@ -1,0 +1,449 @@
+"""Parts of a plan: where a plan that is larger than the paper is cut, and which parts meet where.
+
+A plan is cut into columns from left to right, and a column that is too tall into pieces.  A cut
+goes through a post where the guard runs across it, or else midway between two posts; it keeps away
+from posts that would be cut lengthwise and from flights.  Of all ways to cut, the one with the
+fewest parts is taken, and of those the one whose parts are most alike.
+
+Where work runs from one part into the next there is a match line, which has one letter in both.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from functools import cached_property
+
+from msgspec import Struct
+
+from stairs.drawing.paper.primitives import Primitive, Text, extent_of_lines
+from stairs.drawing.placing.extents import cut_to
+from stairs.drawing.placing.labelled_view import through_window
+from stairs.drawing.views.elevation.match_lines import LETTERS, STUB
+from stairs.guard.plan import Plan
+
+PAD = 8.0
+"""Blank paper for lettering around work and setting-out lines [mm]."""
+_BEYOND = PAD  # paper beyond the stub of what goes on [mm]
+ACROSS = 10.0
+"""How far a match line reaches over what it cuts [mm]."""
+# what is to be avoided at a cut, and what it costs
+_WINDOW = 20.0  # a further part
+_SPLIT = 60.0  # a post cut lengthwise
+_TURNING = 15.0  # one where the guard turns
+_CROWDED = 6.0  # one that is close by
+_FLIGHT = 7.0  # a flight
+_MIDWAY = 2.0  # no post
+_ANYWHERE = 5.0  # nor midway between two
+_FAR = 1e9
+_SURFACES = ("landing", "break", "dimension")  # no part of its own is drawn for them alone
+
+Edges = tuple[float, float, float, float]
+"""Left, bottom, right and top [mm from the plan's own origin]."""
+
+
+class Match(Struct, frozen=True):
+    """A match line and the two parts that meet at it.
+
+    Parameters
+    ----------
+    letter : str
+        Its name.
+    parts : tuple of (int, int)
+        Numbers of the parts, the lower number first.
+    axis : int
+        0 for a line that stands upright on the sheet, at ``x = at``; 1 for a level one.
+    at : float
+        Where it lies [mm from the plan's own origin].
+    low, high : float
+        Its two ends along the other axis [mm from there].
+    """
+
+    letter: str
+    parts: tuple[int, int]
+    axis: int
+    at: float
+    low: float
+    high: float
+
+
+class PlanPart(Struct, frozen=True):
+    """One part of a broken plan.
+
+    Parameters
+    ----------
+    number, count : int
+        Which part of how many, from 1.
+    edges : tuple of float
+        Where it is cut; far away where the plan itself ends [mm from the plan's own origin].
+    shown : tuple of float
+        What of the sheet it needs, stubs and setting-out lines included [mm from there].
+    matches : tuple of Match
+        The match lines around it.
+    """
+
+    number: int
+    count: int
+    edges: Edges
+    shown: Edges
+    matches: tuple[Match, ...] = ()
+
+    @property
+    def words(self) -> str:
+        """Its name under the view."""
+        return f"PART {self.number} OF {self.count}" + (f", {self.ends}" if self.ends else "")
+
+    @property
+    def ends(self) -> str:
+        """The match lines that it has, in words."""
+        *some, last = ["", *(one.letter for one in self.matches)]
+        if len(some) < 2:
+            return f"TO MATCH LINE {last}" if last else ""
+        return f"TO MATCH LINES {', '.join(some[1:])} AND {last}"
+
+    def other(self, match: Match) -> int:
+        """The number of the part beyond a match line.
+
+        Parameters
+        ----------
+        match : Match
+            One of its own.
+        """
+        return match.parts[1] if match.parts[0] == self.number else match.parts[0]
+
+
+class Laid(Struct, frozen=True, dict=True):
+    """A plan at a scale, with its own origin at the origin of the paper.
+
+    Parameters
+    ----------
+    plan : stairs.guard.plan.Plan
+        Perhaps turned.
+    unit : float
+        Paper length of one unit of the work [mm].
+    work, chains : tuple of Primitive
+        All of it, and its setting-out lines [mm].
+    """
+
+    plan: Plan
+    unit: float
+    work: tuple[Primitive, ...]
+    chains: tuple[Primitive, ...]
+
+    @cached_property
+    def extent(self) -> Edges:
+        """Edges of work and setting-out lines [mm]."""
+        return extent_of_lines((*self.work, *self.chains))
+
+    @cached_property
+    def stub(self) -> float:
+        """How far the work goes on beyond a match line, so that a post there is whole [mm]."""
+        reach = max((reach_of_post(one) for one in self.plan.posts), default=0.0)
+        return max(STUB, reach * self.unit + 2.5)
+
+
+def reach_of_post(post) -> float:
+    """How far a post or its plate reaches from its centre along the sheet [units of the work].
+
+    Parameters
+    ----------
+    post : stairs.guard.plan.PlanPost
+        Square, at any heading.
+
+    Notes
+    -----
+    ``b / 2 (|cos a| + |sin a|)`` for the wider of post and plate, ``b``, at the heading ``a``.
+    """
+    askew = math.radians(post.heading)
+    half = max(post.width, post.base or 0.0) / 2
+    return half * (abs(math.cos(askew)) + abs(math.sin(askew)))
+
+
+def letter_of(number: int) -> str:
+    """The name of a match line: A to Z, then AA, BB and so on.
+
+    Parameters
+    ----------
+    number : int
+        Which match line, from 0.
+
+    Examples
+    --------
+    >>> letter_of(0), letter_of(25), letter_of(26), letter_of(27)
+    ('A', 'Z', 'AA', 'BB')
+    """
+    times, which = divmod(number, len(LETTERS))
+    return LETTERS[which] * (times + 1)
+
+
+def parts_of_plan(
+    laid: Laid, width: float, height: float, first: int = 0
+) -> tuple[PlanPart, ...] | None:
+    """The parts of a plan that are no larger than the room for one.
+
+    Parameters
+    ----------
+    laid : Laid
+        The plan at a scale.
+    width, height : float
+        Of the room for one part [mm].
+    first : int
+        0 to cut columns first, 1 to cut rows first.
+
+    Returns
+    -------
+    tuple of PlanPart or None
+        In the order in which the guard runs through them; None where the room is too small to
+        show anything.
+    """
+    room = (width, height)
+    extent = laid.extent
+    columns = _cut(laid, first, extent[first], extent[first + 2], room[first])
+    if columns is None:
+        return None
+    pieces: list[Edges] = []
+    for low, high in columns:
+        strip = (low, -_FAR, high, _FAR) if first == 0 else (-_FAR, low, _FAR, high)
+        if not _seen(laid, strip):
+            continue
+        ends = (low - laid.stub, high + laid.stub)
+        seen = (ends[0], -_FAR, ends[1], _FAR) if first == 0 else (-_FAR, ends[0], _FAR, ends[1])
+        box = extent_of_lines(_seen(laid, seen))  # what goes on beyond the cuts may be wider
+        over = 1 - first
+        rows = _cut(laid, over, box[over], box[over + 2], room[over], strip)
+        if rows is None:
+            return None
+        for start, end in rows:
+            piece = (low, start, high, end) if first == 0 else (start, low, end, high)
+            if any(one.group not in _SURFACES for one in _seen(laid, piece)):
+                pieces.append(piece)
+    pieces.sort(key=lambda edges: _order(laid, edges))
+    matches = _matches(laid, pieces)
+    made = []
+    for number, edges in enumerate(pieces, start=1):
+        own = tuple(one for one in matches if number in one.parts)
+        made.append(PlanPart(number, len(pieces), edges, _shown(laid, edges, own), own))
+    return tuple(made)
+
+
+def beyond(laid: Laid, edges: Edges, matches: Sequence[Match] = ()) -> Edges:
+    """The window through which a part is seen: its edges and the stubs beyond match lines [mm].
+
+    Parameters
+    ----------
+    laid : Laid
+        The plan at a scale, for the length of a stub.
+    edges : tuple of float
+        Where the part is cut [mm from the plan's own origin].
+    matches : sequence of Match
+        The match lines around it.
+
+    Returns
+    -------
+    tuple of float
+        Left, bottom, right and top [mm from the plan's own origin].
+    """
+    made = list(edges)
+    for match in matches:
+        low = abs(edges[match.axis] - match.at) < 1e-6
+        made[match.axis if low else match.axis + 2] += -laid.stub if low else laid.stub
+    return tuple(made)
+
+
+def _shown(laid: Laid, edges: Edges, matches: tuple[Match, ...]) -> Edges:
+    window = beyond(laid, edges, matches)
+    found = list(extent_of_lines(through_window((*laid.work, *laid.chains), window)))
+    for match in matches:
+        low, high = (1, 3) if match.axis == 0 else (0, 2)
+        found[low] = min(found[low], match.low)
+        found[high] = max(found[high], match.high)
+    return tuple(found)
+
+
+def _seen(laid: Laid, edges: Edges) -> list[Primitive]:
+    """What of the work and its setting-out lines lies within some edges."""
+    inside = through_window(laid.work, _shrunk(edges))
+    return inside + through_window(laid.chains, edges) if inside else []
+
+
+def _shrunk(edges: Edges) -> Edges:
+    """A little less, so that what only touches an edge is not in it."""
+    left, bottom, right, top = edges
+    return left + 0.6, bottom + 0.6, right - 0.6, top - 0.6
+
+
+def _order(laid: Laid, edges: Edges) -> tuple:
+    """Where along the guard a part comes: by the section that runs into it first, and how far."""
+    frame = tuple(edge / laid.unit for edge in edges)
+    found = []
+    for place in laid.plan.sections:
+        piece = cut_to(place.start, place.end, frame)
+        if piece is not None and math.dist(*piece) > 1.0 / laid.unit:
+            found.append((place.number, math.dist(place.start, piece[0])))
+    return min(found, default=(len(laid.plan.sections) + 1, 0.0)), edges
+
+
+# --------------------------------------------------------------------------- where to cut
+
+
+def _cut(laid: Laid, axis: int, low: float, high: float, room: float, strip: Edges | None = None):
+    """Pieces of a stretch along one axis, the outer ends of the first and the last far away."""
+    if high - low + 2 * PAD <= room:
+        return [(-_FAR, _FAR)]
+    beside = laid.stub + _BEYOND
+    if room - 2 * beside < 2 * _BEYOND:
+        return None
+    places = _places(laid, axis, low, high, room, strip)
+    nodes = [(low, 0.0), *places, (high, 0.0)]
+    last = len(nodes) - 1
+    best: list[tuple[float, int] | None] = [(0.0, -1)] + [None] * last
+    for k in range(1, len(nodes)):
+        for j in range(k):
+            if best[j] is None:
+                continue
+            length = nodes[k][0] - nodes[j][0]
+            limit = room - (PAD if j == 0 else beside) - (PAD if k == last else beside)
+            if length > limit:
+                continue
+            share = length / limit
+            cost = best[j][0] + _WINDOW + nodes[k][1] + 3.0 * share * share
+            if best[k] is None or cost < best[k][0]:
+                best[k] = (cost, j)
+    if best[last] is None:
+        return None
+    ends, k = [last], last
+    while k:
+        k = best[k][1]
+        ends.append(k)
+    ends.reverse()
+    at = [-_FAR, *(nodes[k][0] for k in ends[1:-1]), _FAR]
+    return list(zip(at, at[1:], strict=False))
+
+
+def _places(laid: Laid, axis: int, low: float, high: float, room: float, strip: Edges | None):
+    """Places to cut at, each with what is against it, from low to high."""
+    over = 1 - axis
+    posts = [
+        post
+        for post in laid.plan.posts
+        if strip is None or strip[over] <= post.centre[over] * laid.unit <= strip[over + 2]
+    ]
+    marks = sorted({round(post.centre[axis] * laid.unit, 9) for post in posts})
+    offered = dict.fromkeys(marks, 0.0)
+    for one, two in zip(marks, marks[1:], strict=False):
+        offered.setdefault((one + two) / 2, _MIDWAY)
+    step = room / 12
+    for k in range(1, int((high - low) / step) + 1):
+        offered.setdefault(low + k * step, _ANYWHERE)
+    margin = _BEYOND
+    return [
+        (at, cost + _against(laid, posts, axis, at))
+        for at, cost in sorted(offered.items())
+        if low + margin < at < high - margin
+    ]
+
+
+def _against(laid: Laid, posts, axis: int, at: float) -> float:
+    """What speaks against a cut at a place."""
+    cost = 0.0
+    for post in posts:
+        away = abs(post.centre[axis] * laid.unit - at)
+        half = reach_of_post(post) * laid.unit
+        if away < 1e-6:
+            cost += _at_post(laid, post, axis)
+        elif away < half + 1.0:
+            cost += _SPLIT
+        elif away < laid.stub + half:
+            cost += _CROWDED
+    for tread in laid.plan.treads:
+        spread = [corner[axis] * laid.unit for corner in tread.corners]
+        if min(spread) - 1.0 < at < max(spread) + 1.0:
+            cost += _FLIGHT
+    return cost
+
+
+def _at_post(laid: Laid, post, axis: int) -> float:
+    """What speaks against a cut through a post: that the guard does not go straight across it."""
+    reach = max(post.width, post.base or 0.0) * 1.5 + 6.0 / laid.unit
+    before = after = along = False
+    for rail in laid.plan.rails:
+        near = min(
+            max(abs(end[k] - post.centre[k]) for k in (0, 1)) for end in (rail.start, rail.end)
+        )
+        if near > reach:
+            continue
+        middle = [
+            (a + b) / 2 - c for a, b, c in zip(rail.start, rail.end, post.centre, strict=True)
+        ]
+        if abs(middle[axis]) < abs(middle[1 - axis]):
+            along = True
+        before |= middle[axis] < 0
+        after |= middle[axis] > 0
+    if along:
+        return _SPLIT
+    return 0.0 if before and after else _TURNING
+
+
+# --------------------------------------------------------------------------- what meets where
+
+
+def _matches(laid: Laid, pieces: list[Edges]) -> list[Match]:
+    """The match lines between all parts, lettered in the order of the parts."""
+    made: list[Match] = []
+    for one, edges in enumerate(pieces):
+        for two in range(one + 1, len(pieces)):
+            for axis in (0, 1):
+                found = _between(laid, edges, pieces[two], axis)
+                if found is not None:
+                    letter = letter_of(len(made))
+                    made.append(Match(letter, (one + 1, two + 1), axis, *found))
+    return made
+
+
+def _between(laid: Laid, one: Edges, two: Edges, axis: int):
+    """Where two parts meet along one axis, and between which ends work crosses there."""
+    over = 1 - axis
+    if abs(one[axis + 2] - two[axis]) < 1e-6:
+        at = two[axis]
+    elif abs(two[axis + 2] - one[axis]) < 1e-6:
+        at = one[axis]
+    else:
+        return None
+    if abs(at) >= _FAR:
+        return None
+    low, high = max(one[over], two[over]), min(one[over + 2], two[over + 2])
+    met = [y for y in crossings_at(laid.work, axis, at) if low <= y <= high]
+    if not met:
+        return None
+    met += [y for y in crossings_at(laid.chains, axis, at, True) if low <= y <= high]
+    return at, max(min(met) - ACROSS, low), min(max(met) + ACROSS, high)
+
+
+def crossings_at(
+    drawn: Sequence[Primitive], axis: int, at: float, touching: bool = False
+) -> list[float]:
+    """Places along a line square to an axis where it meets what is drawn [mm].
+
+    Parameters
+    ----------
+    drawn : sequence of Primitive
+        Lettering and centre lines are passed over.
+    axis : int
+        0 for an upright line at ``x = at``, 1 for a level one.
+    at : float
+        Where the line lies [mm].
+    touching : bool
+        Whether a stroke that ends on the line meets it.
+    """
+    over = 1 - axis
+    found = []
+    for one in drawn:
+        if isinstance(one, Text) or one.group == "centre-line":
+            continue
+        for start, end in one.segments():
+            a, b = start[axis] - at, end[axis] - at
+            if touching and max(abs(a), abs(b)) < 1e-6:
+                found += [start[over], end[over]]
+            elif a * b < 0 or (touching and min(abs(a), abs(b)) < 1e-6):
+                found.append(start[over] + (end[over] - start[over]) * a / (a - b))
+    return found

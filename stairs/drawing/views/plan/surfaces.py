@@ -1,0 +1,246 @@
+"""Surfaces in plan: the edges of landings and decks that the guard stands on.
+
+A plan of posts and rails alone does not read as a stair.  What the job tells of the surfaces is
+drawn: a landing between two flights as wide as they are, the edge of a deck beside its guard, the
+landing over the last flight.  Where a surface goes on and nobody measured how far, it ends in a
+break line (ISO 128-2, from memory).  How far an edge lies outside the posts is taken from the
+framing, or else as near as their base plates may stand; no dimension is given for it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from stairs.drawing.paper.primitives import FINE, MEDIUM, Point, Primitive, Stroke
+from stairs.drawing.paper.view import View
+from stairs.drawing.views.elevation.dimension_chains import upper_edge
+from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
+from stairs.job.line_widths import line_widths
+from stairs.lengths.tape_marks import length_text
+
+EDGE, BREAK = "landing", "break"
+_ON = 0.5  # of a stair's drawn width, that a deck is shown inwards from its edge
+
+
+def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
+    """Edges of landings and decks, and the break lines where they go on.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    plan : stairs.guard.plan.Plan
+        Of its guard, perhaps turned.
+    view : View
+        Scale and place.
+    """
+    told = answer.job.sections
+    own = [place for place in plan.sections if not told[place.number - 1].left_of]
+    drawn: list[Primitive] = []
+    run: list[PlanSection] = []
+    before: PlanSection | None = None
+    for k, place in enumerate(own):
+        after = own[k + 1] if k + 1 < len(own) else None
+        if place.kind == "flight":
+            before = place
+            if after is None:
+                drawn += _upper_landing(answer, place, view)
+            continue
+        run.append(place)
+        if after is None or after.kind == "flight":
+            drawn += _run(answer, run, before, after, view)
+            run, before = [], None
+    return drawn
+
+
+def assumed_width(answer) -> str:
+    """That a stair is drawn as wide as nobody measured it; empty where the job gives every width.
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    """
+    job = answer.job
+    own = [one for one in job.sections if one.kind == "flight" and not one.left_of]
+    if all(one.width is not None for one in own):
+        return ""
+    width = length_text(DRAWN_WIDTH[job.units], job.units, job.tape, unit=True)
+    return f" The stair is drawn {width} wide: assumed, since the job does not give its width."
+
+
+def upper_landing_at(answer, place: PlanSection) -> Point:
+    """A point amid what is shown of the landing over the last flight, in plan [units of the work].
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    place : stairs.guard.plan.PlanSection
+        The last flight in plan, perhaps turned.
+    """
+    section = answer.guard.sections[place.number - 1]
+    edge, far, inner = _landing_extent(answer, place, section)
+    return place.at((edge + far) / 2, inner * 0.7)
+
+
+def _out(place: PlanSection) -> float:
+    """1 where the edge is to the left of the guard's line, -1 to the right."""
+    return 1.0 if place.hand == LEFT else -1.0
+
+
+def beside_of(answer, number: int) -> float:
+    """From the guard's line to the edge of the surface beside it [job's unit of length].
+
+    Parameters
+    ----------
+    answer : stairs.solution.Answer
+        Of a job.
+    number : int
+        Of a section, from 1.
+    """
+    framing = answer.sections[number - 1].framing
+    if framing is not None:
+        return float(framing.edge_to_post)
+    post = answer.job.post
+    return float(post.base or post.width) / 2 + float(post.edge_distance or 0)
+
+
+def _run(answer, run: Sequence[PlanSection], before, after, view: View) -> list[Primitive]:
+    """One landing or deck, along the level runs that follow each other."""
+    solved = answer.guard.sections
+    asides = [_out(place) * beside_of(answer, place.number) for place in run]
+    ends: list[Point | None] = [None, None]
+    first, last = run[0], run[-1]
+    if before is not None:
+        flight = solved[before.number - 1]
+        ends[0] = before.at(upper_edge(flight)[0], 0.0)
+        turn = round(first.heading - before.heading, 6)
+        if turn % 180 == 90:  # the last nosing is the edge of the deck
+            aside = _aside(first, ends[0])
+            if aside * asides[0] > 0:
+                asides[0] = aside
+    if after is not None:
+        ends[1] = after.at(0.0, 0.0)
+    outer = _offset(run, asides, before, after, solved)
+    width = line_widths(answer.job)[first.number - 1]
+    straight = (
+        before is not None
+        and after is not None
+        and first.heading == before.heading
+        and after.heading == last.heading
+    )
+    if straight and width is not None:
+        both = first.hand == "both" or any(
+            one.left_of == first.number for one in answer.job.sections
+        )
+        reach = float(width) + (abs(asides[0]) if both else 0.0)
+        inner = _offset(run, [-_out(one) * reach for one in run], before, after, solved)
+        return [Stroke(view.all_at((*outer, *reversed(inner))), MEDIUM, EDGE, closed=True)]
+    shown = list(outer)
+    if ends[0] is not None:
+        shown.insert(0, ends[0])
+    if ends[1] is not None:
+        shown.append(ends[1])
+    drawn: list[Primitive] = [Stroke(view.all_at(shown), MEDIUM, EDGE)]
+    deep = DRAWN_WIDTH[answer.job.units] * _ON
+    if before is None and not solved[first.number - 1].posts[0].wall:
+        drawn.append(_broken(view, outer[0], first, deep))
+    if after is None and not solved[last.number - 1].posts[-1].wall:
+        drawn.append(_broken(view, outer[-1], last, deep))
+    return drawn
+
+
+def _aside(place: PlanSection, point: Point) -> float:
+    """How far a point lies to the left of a section's line."""
+    turn = math.radians(place.heading + 90.0)
+    dx, dy = point[0] - place.origin[0], point[1] - place.origin[1]
+    return dx * math.cos(turn) + dy * math.sin(turn)
+
+
+def _offset(run, asides, before, after, solved) -> list[Point]:
+    """The line of a run moved aside, mitred at its corners, from end to end."""
+    first, last = solved[run[0].number - 1], solved[run[-1].number - 1]
+    beyond = 0.0 if first.posts[0].wall else abs(asides[0])
+    start = run[0].at(first.posts[0].x - beyond, asides[0])
+    if before is not None and round(run[0].heading - before.heading, 6) % 180 == 0:
+        start = before.at(upper_edge(solved[before.number - 1])[0], asides[0])
+    elif before is not None:
+        start = run[0].at(first.posts[0].x, asides[0])
+    points = [start]
+    for one, two, a, b in zip(run, run[1:], asides, asides[1:], strict=False):
+        points.append(_corner(one, a, two, b))
+    beyond = 0.0 if last.posts[-1].wall else abs(asides[-1])
+    end = run[-1].at(last.posts[-1].x + beyond, asides[-1])
+    if after is not None:
+        end = after.at(0.0, asides[-1])
+    return [*points, end]
+
+
+def _corner(one: PlanSection, a: float, two: PlanSection, b: float) -> Point:
+    """Where two lines beside two sections meet; their common point where they are parallel."""
+    (px, py), (qx, qy) = one.at(0.0, a), two.at(0.0, b)
+    s, t = math.radians(one.heading), math.radians(two.heading)
+    cross = math.cos(s) * math.sin(t) - math.sin(s) * math.cos(t)
+    if abs(cross) < 1e-9:
+        dx, dy = two.start[0] - one.origin[0], two.start[1] - one.origin[1]
+        return one.at(dx * math.cos(s) + dy * math.sin(s), a)
+    along = ((qx - px) * math.sin(t) - (qy - py) * math.cos(t)) / cross
+    return px + along * math.cos(s), py + along * math.sin(s)
+
+
+def _landing_extent(answer, place: PlanSection, section) -> tuple[float, float, float]:
+    """From its edge to its break line, and how far aside the landing over a flight is shown."""
+    edge = upper_edge(section)[0]
+    beside = beside_of(answer, place.number)
+    told = answer.job.sections[place.number - 1].width
+    width = DRAWN_WIDTH[answer.job.units] if told is None else float(told)
+    return edge, max(section.posts[-1].x, edge) + beside, -_out(place) * (section.side_gap + width)
+
+
+def _upper_landing(answer, place: PlanSection, view: View) -> list[Primitive]:
+    """The landing over the last flight, as far as its post stands on it."""
+    section = answer.guard.sections[place.number - 1]
+    edge, far, inner = _landing_extent(answer, place, section)
+    out, beside = _out(place), beside_of(answer, place.number)
+    both = place.hand == "both" or any(one.left_of == place.number for one in answer.job.sections)
+    if both:  # a guard on the other hand has its edge beside it too
+        other = inner - out * (section.side_gap + beside)
+    asides = [(0.0, out * beside), (inner, other)] if both else [(0.0, out * beside)]
+    drawn: list[Primitive] = [
+        Stroke(view.all_at((place.at(edge, near), place.at(edge, edge_at), place.at(far, edge_at))),
+               MEDIUM, EDGE)
+        for near, edge_at in asides
+    ]  # fmt: skip
+    ends = (place.at(far, out * beside), place.at(far, asides[-1][1] if both else inner))
+    return [*drawn, zigzag(*map(view.at, ends))]
+
+
+def _broken(view: View, start: Point, place: PlanSection, deep: float) -> Primitive:
+    """A break line inwards from the end of an edge."""
+    turn = math.radians(place.heading + 90.0)
+    by = -_out(place) * deep
+    end = (start[0] + by * math.cos(turn), start[1] + by * math.sin(turn))
+    return zigzag(view.at(start), view.at(end))
+
+
+def zigzag(start: Point, end: Point) -> Primitive:
+    """A thin line with one zigzag in its middle: the end of what goes on [mm on paper].
+
+    Parameters
+    ----------
+    start, end : Point
+        Its ends.
+    """
+    length = math.hypot(end[0] - start[0], end[1] - start[1]) or 1.0
+    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+
+    def at(along: float, aside: float = 0.0) -> Point:
+        return start[0] + ux * along - uy * aside, start[1] + uy * along + ux * aside
+
+    half = length / 2
+    points = (
+        start, at(half - 1.2), at(half - 0.5, 1.5), at(half + 0.5, -1.5), at(half + 1.2), end,
+    )  # fmt: skip
+    return Stroke(points, FINE, BREAK)
