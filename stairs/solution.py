@@ -10,7 +10,6 @@ from __future__ import annotations
 from collections.abc import Container
 from fractions import Fraction
 
-import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
@@ -20,10 +19,11 @@ from stairs.checks.gap_window import Window
 from stairs.errors import JobError
 from stairs.guard.framing_joins import framings_of
 from stairs.guard.framing_plan import FramingPlan
+from stairs.guard.left_line import of_the_file
+from stairs.guard.lines import GuardJob
 from stairs.guard.shared_posts import Join, joins_of, with_joins
 from stairs.guard.solving import Guard, Section
 from stairs.job import Job
-from stairs.job.left_line import of_the_file, with_left_line
 from stairs.job.table import joined
 from stairs.layout.search import LayoutChoice, laid_out
 from stairs.remedies.empty_window import Opener, openers_kept, with_costs
@@ -78,8 +78,8 @@ class Answer(Struct, frozen=True):
 
     Parameters
     ----------
-    job : Job
-        As read; a left-hand line that is not the mirror image of the right one is written out.
+    job : GuardJob
+        As read, with the sections of a left-hand line of its own after all others.
     guard : Guard
         As solved, bottom gaps filled in.
     rulebook : Rulebook
@@ -90,7 +90,7 @@ class Answer(Struct, frozen=True):
         The posts that two consecutive sections share, from the foot up.
     """
 
-    job: Job
+    job: GuardJob
     guard: Guard
     rulebook: Rulebook
     sections: tuple[SectionAnswer, ...]
@@ -135,12 +135,11 @@ def answer_for(
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
     rulebook = _rulebook(job)
-    in_file, job = job, _with_use(with_left_line(job), rulebook)
-    bench = Bench(job, rulebook, in_file)
+    bench = Bench(job, rulebook, _assumed_use(job, rulebook))
     try:
         return _answer(bench, with_remedies, judged, for_sheets)
     except JobError as error:
-        told = of_the_file(job, error)
+        told = of_the_file(bench.job, error)
         raise told from (None if told is error else error)
 
 
@@ -183,14 +182,13 @@ def _answer(
     return Answer(as_read, Guard(job, together), rulebook, tuple(parts), joins)
 
 
-def _with_use(job: Job, rulebook: Rulebook) -> Job:
-    """The job with the use that the rulebook takes for it among what was assumed."""
+def _assumed_use(job: Job, rulebook: Rulebook) -> tuple[str, ...]:
+    """The use that the rulebook takes for a job that does not say it, in words."""
     if job.use is not None or not rulebook.uses:
-        return job
+        return ()
     taken = rulebook.default_use
     others = " or ".join(f'"{use}"' for use in rulebook.uses if use != taken)
-    text = f'the building is for "{taken}" use, not {others} (use = "{taken}")'
-    return msgspec.structs.replace(job, assumed=(*job.assumed, text))
+    return (f'the building is for "{taken}" use, not {others} (use = "{taken}")',)
 
 
 def _rulebook(job: Job) -> Rulebook:

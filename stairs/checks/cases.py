@@ -11,6 +11,7 @@ from fractions import Fraction
 import msgspec
 
 from stairs.checks.gap_window import RuleFor
+from stairs.guard.lines import line_of
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text
@@ -34,7 +35,10 @@ def case_of(job: Job, section: Section) -> Case:
         Lengths in the job's units; the drop of a flight is its own rise where the job tells none.
     """
     record = job.sections[section.number - 1]
-    flights = sum(other.kind == "flight" and not other.left_of for other in job.sections)
+    flights = sum(
+        other.kind == "flight" and not line_of(job, index).opposite_of
+        for index, other in enumerate(job.sections)
+    )
     flight = section.kind == "flight"
     drop = record.drop
     if drop is None and flight:

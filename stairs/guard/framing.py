@@ -20,8 +20,9 @@ from msgspec.structs import replace
 
 from stairs.errors import NoSuchShape
 from stairs.guard.framing_plan import Block, FramingPlan, Joist, PostFraming
-from stairs.job import Flight, Job, Level, section_where
-from stairs.job.left_line import BOTH, LEFT, framing_differs
+from stairs.guard.left_line import BOTH, LEFT, framing_differs
+from stairs.guard.lines import line_of
+from stairs.job import Job, section_where
 from stairs.lengths.tape_marks import exact_text, length_text
 
 ACROSS, ALONG = "across", "along"
@@ -85,14 +86,14 @@ def deck_under(job: Job, index: int) -> Deck | None:
     section = job.sections[index]
     if section.framing is None or section.framing.unknown:
         return None
-    deck = Deck(job, section, section_where(index + 1, section.name, file=job.where))
+    deck = Deck(job, index)
     return deck.reaching(Fraction(0)) if _stair_lies_before(job, index) else deck
 
 
 def _stair_lies_before(job: Job, index: int) -> bool:
     """Whether a run begins at a stair's head and leaves it behind: the deck goes on over there."""
-    section = job.sections[index]
-    if not index or section.apart is not None or job.sections[index - 1].kind != "flight":
+    section, goes_on = job.sections[index], line_of(job, index).begins is None
+    if not index or not goes_on or job.sections[index - 1].kind != "flight":
         return False
     away = -1 if section.hand != LEFT else 1
     return section.start == "post" and section.turn == 90 * away
@@ -101,8 +102,10 @@ def _stair_lies_before(job: Job, index: int) -> bool:
 class Deck:
     """One deck's joists and boards, exactly."""
 
-    def __init__(self, job: Job, section: Flight | Level, where: str) -> None:
-        framing = section.framing
+    def __init__(self, job: Job, index: int) -> None:
+        section = job.sections[index]
+        framing, where = section.framing, section_where(index + 1, section.name, file=job.where)
+        self.left_line = line_of(job, index).opposite_of != 0
         if framing.outside:  # the joist that lies there is counted too
             first = framing.first_joist - framing.joist_spacing
             framing = replace(framing, first_joist=first)
@@ -438,7 +441,7 @@ class Deck:
 
     def _hand_notes(self) -> list[str]:
         """What the posts of the other hand stand on, where they are not a section of their own."""
-        if self.section.left_of:
+        if self.left_line:
             if not framing_differs(self.section):
                 return []
             return [

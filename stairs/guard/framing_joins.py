@@ -19,7 +19,6 @@ from stairs.guard.shared_posts import Join
 from stairs.guard.sides import LEFT, RIGHT
 from stairs.guard.solving import Section
 from stairs.job import Job
-from stairs.job.line_widths import line_widths
 
 _AXES = ((1, 0), (0, 1), (-1, 0), (0, -1))
 
@@ -66,10 +65,9 @@ def framings_of(
             warnings=(), same_as=(join.lower, join.lower_post),
         )  # fmt: skip
         plans[join.upper - 1] = replace(up, posts=(same, *up.posts[1:]))
-    widths = line_widths(job)
     for index, section in enumerate(sections):
         if section.kind == "flight":
-            plans[index] = _head(job, sections, plans, index, widths[index])
+            plans[index] = _head(job, sections, plans, index, section.line.apart)
     return tuple(plans)
 
 
@@ -79,7 +77,7 @@ def _head(job: Job, sections, plans, index: int, width: Fraction | None) -> Fram
     if post.wall or post.stands_on != "upper landing":
         return None
     after = sections[index + 1] if index + 1 < len(sections) else None
-    if after is not None and job.sections[index + 1].apart is not None:
+    if after is not None and after.line.begins is not None:
         after = None
     goes_on = after is not None and after.kind == "level" and plans[index + 1] is not None
     deck = deck_under(job, index + 1 if goes_on else index)
@@ -92,7 +90,7 @@ def _head(job: Job, sections, plans, index: int, width: Fraction | None) -> Fram
         if not after.ends.shared and after.ends.post_gap is not None:
             at = -after.ends.post_gap - job.post.width
     else:  # as a run along the edge would see it that leaves the stair behind
-        outer = RIGHT if job.sections[index].left_of else section.hand
+        outer = RIGHT if section.line.opposite_of else section.hand
         turn = Fraction(90 if outer == LEFT else -90)
         deck.inset = Fraction(post.x - section.nosings[-1][0]).limit_denominator(10**6)
         deck.framing = replace(deck.framing, edge_to_post=deck.inset)

@@ -18,7 +18,6 @@ from math import cos, radians, sin
 from msgspec import Struct
 
 from stairs.guard.solving import Guard, Section
-from stairs.job.line_widths import line_widths
 from stairs.parts.rails import Point
 from stairs.parts.section_ends import OWN, WALL
 
@@ -250,7 +249,7 @@ def plan_of(guard: Guard) -> Plan:
             posts += _posts(guard, section, place, hand, aside)
             walls += _walls(section, place, hand, aside)
             rails += _rails(guard, section, place, hand, aside)
-        if section.kind == "flight" and not _left_of(guard, section):
+        if section.kind == "flight" and not section.line.opposite_of:
             nosings += _nosings(section, place, width)
             treads += _treads(section, place, width)
     everything: list[Point] = [place.start for place in places] + [place.end for place in places]
@@ -282,12 +281,12 @@ def _places(guard: Guard) -> list[PlanSection]:
     at, heading, datum = None, 0.0, 0.0
     for section in guard.sections:
         first, last = section.posts[0], section.posts[-1]
-        whose = _left_of(guard, section)
         if at is None:
             at = (first.x, 0.0)
-        elif (begins := guard.job.sections[section.number - 1].apart) is not None:
-            other = places[whose - 1]
-            x = guard.sections[whose - 1].posts[0].x + float(begins)
+        elif section.line.begins is not None:
+            whose = section.line.opposite_of - 1
+            other = places[whose]
+            x = guard.sections[whose].posts[0].x + float(section.line.begins)
             at = other.at(x, _apart(guard, section))
             heading, datum = other.heading, other.datum
         else:
@@ -336,13 +335,8 @@ def _across(section: Section) -> float:
 
 def _apart(guard: Guard, section: Section) -> float:
     """From the right-hand line to the left-hand one."""
-    width = line_widths(guard.job)[section.number - 1]
+    width = section.line.apart
     return _width(guard, section) + 2 * section.side_gap if width is None else float(width)
-
-
-def _left_of(guard: Guard, section: Section) -> int:
-    """The section whose left-hand guard this is, written out by itself; 0 for every other."""
-    return guard.job.sections[section.number - 1].left_of
 
 
 def _guards(guard: Guard, section: Section) -> Sequence[tuple[str, float]]:

@@ -5,8 +5,8 @@ second is the mirror image of the first: every part is made twice, and a part th
 mirror image is made once for either hand.  A post that two sections share is one post on each side
 where both have a guard; where only one of them has, the other side's post stands for itself.
 
-Where a turn makes the two unlike, the job was written out as that of its two lines before it was
-solved (:mod:`stairs.job.left_line`), and every section here has one hand.
+Where a turn makes the two unlike, each line has sections of its own
+(:mod:`stairs.guard.left_line`), and every one of them has one hand.
 """
 
 from __future__ import annotations

@@ -23,6 +23,7 @@ from stairs.guard.limits import (
     refuse_rail_in_ground,
     refuse_rail_on_stringer,
 )
+from stairs.guard.lines import Line, ends_of, line_of, surface_of
 from stairs.job import Flight as FlightJob
 from stairs.job import Job, Level, section_where
 from stairs.lengths.tape_marks import exact_text, length_text
@@ -42,7 +43,7 @@ from stairs.parts.posts import (
     stand_on_level,
 )
 from stairs.parts.rails import Point, RailLine
-from stairs.parts.section_ends import OWN, WALL, Ends, ends_of, surface_of
+from stairs.parts.section_ends import OWN, WALL, Ends
 from stairs.relations.exact import Amount, derived
 
 __all__ = [
@@ -68,7 +69,7 @@ class Section(Struct, frozen=True):
     Lengths are in the job's unit, ``rake`` and ``max_rack`` in degrees.  A level run has no risers,
     no treads and a rake of 0.  The rails follow the nosing line, which passes ``line_rise`` above
     ``x = 0`` and climbs ``line_rise`` in ``line_run``.  ``surface`` is what a level run is on:
-    ``"landing"`` or ``"deck"`` (:func:`stairs.parts.section_ends.surface_of`), and empty for a
+    ``"landing"`` or ``"deck"`` (:func:`stairs.guard.lines.surface_of`), and empty for a
     flight.  ``exact`` holds the amounts that checks are decided on, by the names of
     :mod:`stairs.relations.quantities`.
     """
@@ -111,6 +112,7 @@ class Section(Struct, frozen=True):
     exact: Mapping[str, Amount]
     ends: Ends
     hand: str
+    line: Line
     surface: str = ""
     surface_because: str = ""
 
@@ -292,6 +294,7 @@ def _solve_flight(
         nosings=flight.nosings,
         ends=ends,
         hand=section.hand,
+        line=line_of(job, number - 1),
         walking_surface=walking_surface(flight, posts[0].x, posts[-1].x),
         bottom_gap=float(gap),
         filler=float(section.filler),
@@ -425,6 +428,7 @@ def _solve_level(
         nosings=(),
         ends=ends,
         hand=section.hand,
+        line=line_of(job, number - 1),
         surface=surface.kind,
         surface_because=surface.because,
         walking_surface=((ends_x[0], 0.0), (ends_x[1], 0.0)),

@@ -91,8 +91,6 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
             "how the ground falls away from the guard, where it is steepest within 4 ft (1.2 m)",
         ),
     ] = None
-    left_of: int = 0  # the section whose left-hand guard this is, from 1; 0 as read from a file
-    apart: Fraction | None = None  # where such a line begins, from the right-hand first post along
 
 
 class Framing(msgspec.Struct, frozen=True, kw_only=True):

@@ -18,7 +18,6 @@ from stairs.guard.plan import plan_of
 from stairs.guard.sides import BOTH, LEFT, RIGHT
 from stairs.guard.solving import Guard, Section
 from stairs.job import Job
-from stairs.job.line_widths import line_widths
 from stairs.lengths.tape_marks import round_to_mark
 from stairs.lists.cut_list import CutList, PostCut
 from stairs.lists.post_cuts import BOTTOM, TOP
@@ -80,7 +79,7 @@ def lines(guard: Guard) -> tuple[tuple[Place, ...], ...]:
     A post of its own stands its gap beyond the post before it, face to face.  Where a section ends
     at a wall, the next one goes on where it stopped.
     """
-    plans, widths = plan_of(guard).sections, line_widths(guard.job)
+    plans = plan_of(guard).sections
     origin = plans[0].at(guard.sections[0].posts[0].x)
     found: list[tuple[Place, ...]] = []
     for hand in (RIGHT, LEFT):
@@ -90,7 +89,7 @@ def lines(guard: Guard) -> tuple[tuple[Place, ...], ...]:
             if hand not in section.hands:
                 continue
             begun = line and last == section.number - 1
-            if not begun or guard.job.sections[section.number - 1].apart is not None:
+            if not begun or section.line.begins is not None:
                 found.append(tuple(line))
                 line, end = [], 0.0
             elif section.ends.start == OWN:
@@ -98,7 +97,7 @@ def lines(guard: Guard) -> tuple[tuple[Place, ...], ...]:
                 posts = 1 if before == WALL else 2
                 end += float(section.ends.post_gap) + posts * float(guard.job.post.width) / 2
             last = section.number
-            aside = widths[last - 1] if section.sides == 2 and hand == LEFT else 0
+            aside = section.line.apart if section.sides == 2 and hand == LEFT else 0
             begin = end - section.posts[0].x
             for post in section.posts:
                 end = begin + post.x

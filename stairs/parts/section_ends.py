@@ -15,7 +15,6 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.job import Job
 from stairs.relations.exact import Amount, derived
 
 POST, WALL, OWN = "post", "wall", "own"
@@ -157,100 +156,3 @@ def folded(turn: Fraction) -> Fraction:
     [0, 45, -30, -30, 0]
     """
     return turn - RIGHT_ANGLE * round(turn / RIGHT_ANGLE)
-
-
-class Surface(Struct, frozen=True):
-    """What a level run is on, and why it is taken for that.
-
-    Parameters
-    ----------
-    kind : str
-        ``"landing"``, which belongs to a stair, or ``"deck"``, which also stands for a porch and a
-        balcony.
-    because : str
-        In words.
-    """
-
-    kind: str
-    because: str
-
-
-def surface_of(job: Job, index: int) -> Surface:
-    """What a level run of a job is on: it follows from the whole job, or the job says it.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read, or with its left-hand line written out.
-    index : int
-        The run, from 0.
-
-    Returns
-    -------
-    Surface
-
-    Notes
-    -----
-    A run is on a landing where flights meet its surface at both ends of the guard's line, directly
-    or over further level runs: a landing that turns is two runs.  Where only one flight meets it,
-    the stair ends at a deck.  A left-hand run is on what the right-hand one is on.
-    """
-    sections = job.sections
-    right = sections[index].left_of
-    if right and sections[right - 1].kind == "level":
-        index = right - 1
-    said = sections[index].surface
-    if said is not None:
-        return Surface(said, "as the job says")
-    low, high = index, index
-    while low >= 0 and sections[low].kind == "level":
-        low = -1 if sections[low].apart is not None else low - 1
-    while high < len(sections) and sections[high].kind == "level":
-        high += 1
-        if high < len(sections) and sections[high].apart is not None:
-            high = len(sections)
-    if low >= 0 and high < len(sections):
-        return Surface(LANDING, f"between flights {low + 1} and {high + 1}")
-    flight = low + 1 if low >= 0 else high + 1 if high < len(sections) else None
-    if flight is None:
-        return Surface(DECK, "no flight meets it")
-    return Surface(DECK, f"only flight {flight} meets it")
-
-
-def ends_of(job: Job, index: int) -> Ends:
-    """How a section of a job starts and ends.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    index : int
-        The section, from 0.
-
-    Returns
-    -------
-    Ends
-
-    Notes
-    -----
-    A rail that leaves a post of width ``c`` at ``φ`` from the face's normal comes out of it
-    ``c / (2 cos φ)`` from the centre, which every ``φ`` up to 45° does through that one face.
-    """
-    section = job.sections[index]
-    half = job.post.width / 2
-    before = job.sections[index - 1].end if index and section.apart is None else None
-    shared = section.start == POST and before == POST
-    skew = folded(section.turn) if shared else Fraction(0)
-    low: Amount = Fraction(0) if section.start == WALL else half
-    if skew:
-        low = derived("half_along", post_width=job.post.width, skew=abs(skew))
-    return Ends(
-        start=section.start,
-        end=section.end,
-        shared=shared,
-        skew=skew,
-        low_reach=low,
-        high_reach=Fraction(0) if section.end == WALL else half,
-        half=half,
-        post_gap=section.post_gap,
-    )

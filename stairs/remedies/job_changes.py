@@ -12,10 +12,11 @@ from fractions import Fraction
 import msgspec
 from msgspec import Struct
 
+from stairs.guard.lines import line_of
 from stairs.guard.solving import Section
 from stairs.job import Flight, Job, Level, job_from_mapping, job_to_mapping
 
-KNOWN_ASIDE = ("hand", "left_of", "apart", "totals")
+KNOWN_ASIDE = ("hand", "totals")
 STEP_KEYS = ("rise", "unit_rise", "risers", "treads", "run", "unit_run", "rake")
 
 
@@ -78,14 +79,16 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
     }
     changed = msgspec.structs.replace(job, sections=tuple(sections), **records, **of_job)
     again = job_from_mapping(job_to_mapping(_all_on_one_hand(changed)), job.where)
-    # whose left-hand guard a section is, and what bore its steps out, stands in no file
+    # on which hand a left-hand line is, and what bore its steps out, stands in no file
     lines = (
         msgspec.structs.replace(
             new, **{name: getattr(old, name) for name in KNOWN_ASIDE if hasattr(old, name)}
         )
         for new, old in zip(again.sections, changed.sections, strict=True)
     )
-    return msgspec.structs.replace(again, assumed=job.assumed, sections=tuple(lines))
+    told = {name: getattr(again, name) for name in type(again).__struct_fields__}
+    told |= {"assumed": job.assumed, "sections": tuple(lines)}
+    return msgspec.structs.replace(job, **told)
 
 
 def _all_on_one_hand(job: Job) -> Job:
@@ -96,10 +99,11 @@ def _all_on_one_hand(job: Job) -> Job:
     In a file a section goes on from the one before it, and its guard stays on one hand.  A line
     that was written out for the left hand stands apart, which a file cannot say.
     """
-    hand = [section.hand for section in job.sections if not section.left_of][-1]
+    left = [line_of(job, index).opposite_of for index in range(len(job.sections))]
+    hand = job.sections[left.count(0) - 1].hand
     sections = (
-        msgspec.structs.replace(section, hand=hand) if section.left_of else section
-        for section in job.sections
+        msgspec.structs.replace(section, hand=hand) if of else section
+        for section, of in zip(job.sections, left, strict=True)
     )
     return msgspec.structs.replace(job, sections=tuple(sections))
 

@@ -289,7 +289,7 @@ def _telling(case: Case, trial: _Trial) -> _Trial:
 def _staying(case: Case, trial: _Trial) -> _Trial | None:
     """The trial with the posts written down as they stand, where it mends like that."""
     record = case.record
-    if record.left_of or record.posts is not None:
+    if case.section.line.opposite_of or record.posts is not None:
         return None
     plan = trial.plan
     posts = case.bench.posts_now(case.index)

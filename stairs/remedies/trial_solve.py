@@ -20,10 +20,10 @@ from stairs.checks.checking import FAIL, Finding, findings_of, with_shared_heigh
 from stairs.checks.gap_window import RuleFor, Window, window_of
 from stairs.checks.window_marks import choose_gap, marks_inside
 from stairs.errors import JobError
+from stairs.guard.left_line import guard_job
 from stairs.guard.shared_posts import joins_of, with_joins
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, section_where
-from stairs.job.left_line import with_left_line
 from stairs.layout.search import best_positions, with_posts
 from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.parts.bays import ways_asked
@@ -257,17 +257,17 @@ class Bench:
 
     Parameters
     ----------
-    job : stairs.job.Job
-        As read, with its left-hand line written out where it has one of its own.
+    in_file : stairs.job.Job
+        As the file has it.
     rulebook : stairs.rules.Rulebook
         In the job's units, with the job's own values over it.
-    in_file : stairs.job.Job, optional
-        As the file has it; the same job where no left-hand line was written out.
+    assumed : tuple of str
+        What the rulebook assumes beside what the job does.
     """
 
-    def __init__(self, job: Job, rulebook: Rulebook, in_file: Job | None = None) -> None:
-        self.job = job
-        self.in_file = job if in_file is None else in_file
+    def __init__(self, in_file: Job, rulebook: Rulebook, assumed: tuple[str, ...] = ()) -> None:
+        self.in_file, job = in_file, guard_job(in_file)
+        self.job = msgspec.structs.replace(job, assumed=(*job.assumed, *assumed))
         self.rulebook = rulebook
         self.memory: dict[object, object] = {}
         self._known: dict[Job, Outcome] = {}
@@ -378,17 +378,15 @@ class Bench:
         in_file = self.in_file
         if held:
             in_file = self.held(index if moves_posts(changes) else None)
-        if len(self.in_file.sections) == len(self.job.sections):
-            job = apply(in_file, changes, index)
-            return job, self.outcome(job)
+        right = self.job.lines[index].opposite_of
         own = [change.key for change in changes if change.key in _MEASURED_ALONG]
-        if section.left_of and own:
+        if right and own:
             raise JobError(
                 section_where(index + 1, section.name, file=self.job.where),
                 f"{own[0]} of the left-hand guard is worked out from the right-hand one",
                 "A job file has it for the right hand alone",
                 "Change the right-hand guard",
             )
-        changed = apply(in_file, changes, (section.left_of or index + 1) - 1)
-        job = msgspec.structs.replace(with_left_line(changed), assumed=self.job.assumed)
+        changed = apply(in_file, changes, (right or index + 1) - 1)
+        job = msgspec.structs.replace(guard_job(changed), assumed=self.job.assumed)
         return job, self.outcome(job)

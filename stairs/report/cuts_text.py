@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from stairs.guard.left_line import open_questions
 from stairs.job import Job
-from stairs.job.left_line import open_questions
 from stairs.lengths.tape_marks import floor_to_mark, length_text, text_against_limit
 from stairs.lists.post_cuts import PostCut
 from stairs.parts.panel import KERF, Trim
@@ -49,11 +49,7 @@ def notes_on(answer: Answer, posts: Sequence[PostCut]) -> tuple[str, ...]:
             "has a face (a rail with a seam or a screw side, a bracket that is not its own mirror "
             "image) is cut and bought half right-hand and half left-hand"
         )
-    left = [
-        section.number
-        for section, record in zip(answer.guard.sections, answer.job.sections, strict=True)
-        if record.left_of
-    ]
+    left = [section.number for section in answer.guard.sections if section.line.opposite_of]
     if left:
         notes.append(
             f"Sections {left[0]} to {left[-1]} are the left-hand guard. Its corners lie on the "

@@ -56,10 +56,7 @@ def result_of(answer: Answer) -> dict:
             }
             for load, sections in loads_of(answer)
         ],
-        "sections": [
-            _section(part, record.left_of, answer.job.bracket)
-            for part, record in zip(answer.sections, answer.job.sections, strict=True)
-        ],
+        "sections": [_section(part, answer.job.bracket) for part in answer.sections],
         "joins": [_join(join, answer.job.bracket) for join in answer.joins],
         "checks": [
             {
@@ -104,7 +101,7 @@ def _level(finding: Finding) -> float | None:
     return None if level is None else float(level)
 
 
-def _section(part: SectionAnswer, left_of: int, bracket: Bracket) -> dict:
+def _section(part: SectionAnswer, bracket: Bracket) -> dict:
     section, window = part.section, part.window
     steps = {}
     if section.kind == "flight":
@@ -124,7 +121,7 @@ def _section(part: SectionAnswer, left_of: int, bracket: Bracket) -> dict:
         "surface_because": section.surface_because or None,
         "turn": section.turn,
         "hand": section.hand,
-        "left_of": left_of or None,
+        "left_of": section.line.opposite_of or None,
         "sides": section.sides,
         **steps,
         "bottom_gap": section.bottom_gap,

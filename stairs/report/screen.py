@@ -147,7 +147,7 @@ def _name(section) -> str:
 
 def _hand(job: Job, section) -> str:
     """The side of the stair, where the job says another than the right."""
-    if job.sections[section.number - 1].left_of:
+    if section.line.opposite_of:
         return ""  # a line of its own, whose name says so
     texts = {"left": " (left hand)", "both": " (both hands: everything twice)"}
     return texts.get(section.hand, "")

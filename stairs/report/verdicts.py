@@ -101,7 +101,7 @@ def unusual_texts(answer: Answer) -> tuple[str, ...]:
     tables = [(job.panel, "panel"), (job.bracket, "bracket"), (job.post, "post")]
     for part in answer.sections:
         record = job.sections[part.section.number - 1]
-        if record.left_of:
+        if part.section.line.opposite_of:
             continue
         where = section_where(part.section.number, record.name)
         solved = {name: getattr(part.section, name) for name in ("unit_rise", "unit_run")}

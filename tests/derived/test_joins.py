@@ -13,11 +13,12 @@ from job_texts import head
 
 from stairs.checks.checking import FAIL
 from stairs.errors import JobError, MeasurementMissing, NoSuchShape
+from stairs.guard.lines import ends_of
 from stairs.guard.shared_posts import joins_of, with_joins
 from stairs.guard.sides import standings
 from stairs.guard.solving import solve, solve_section
 from stairs.job import job_from_text, read_job
-from stairs.parts.section_ends import ends_of, folded
+from stairs.parts.section_ends import folded
 from stairs.remedies.remedies import apply
 from stairs.report.joins_text import joins_text
 from stairs.report.result import result_of

@@ -14,11 +14,11 @@ from job_texts import head
 from shapely.geometry import LineString, Point
 
 from stairs.errors import JobError, NoSuchShape
+from stairs.guard.left_line import guard_job, open_questions
+from stairs.guard.lines import line_widths, mitre_shift
 from stairs.guard.plan import plan_of
 from stairs.guard.sides import standings
 from stairs.job import job_from_text, read_job
-from stairs.job.left_line import open_questions, with_left_line
-from stairs.job.line_widths import line_widths, mitre_shift
 from stairs.lists.cut_list import cut_list
 from stairs.remedies.job_changes import Change
 from stairs.remedies.remedies import apply
@@ -75,9 +75,16 @@ def answered(*sections, head=HEAD):
 def left_of(answer):
     """Each section of the left-hand line: its plan place, its record, the place of its right."""
     plan = plan_of(answer.guard)
-    for place, record in zip(plan.sections, answer.job.sections, strict=True):
-        if record.left_of:
-            yield place, record, plan.sections[record.left_of - 1]
+    for place, record, line in zip(
+        plan.sections, answer.job.sections, answer.job.lines, strict=True
+    ):
+        if line.opposite_of:
+            yield place, record, plan.sections[line.opposite_of - 1]
+
+
+def opposites(job):
+    """The section that each is the left-hand guard of, from 1."""
+    return [line.opposite_of for line in job.lines]
 
 
 @pytest.mark.parametrize(
@@ -136,7 +143,7 @@ def test_quarter_landing_by_hand():
     sections = answer.job.sections
     assert [section.hand for section in sections] == ["right"] * 4 + ["left"] * 4
     assert [getattr(section, "span", None) for section in sections[4:]] == [None, 60, 80, None]
-    assert [section.left_of for section in sections[4:]] == [1, 2, 3, 4]
+    assert opposites(answer.job)[4:] == [1, 2, 3, 4]
     assert [section.turn for section in sections[4:]] == [0, 0, 90, 0]
     places = [place for place, _, _ in left_of(answer)]
     assert places[1].end == pytest.approx((43 + 60, 40))
@@ -145,7 +152,7 @@ def test_quarter_landing_by_hand():
 
 def test_outside_of_the_turn_is_longer():
     answer = answered(flight(), level(span=60), level(turned(-90), 60), flight())
-    assert [s.span for s in answer.job.sections if s.kind == "level" and s.left_of] == [100, 100]
+    assert [record.span for _, record, _ in left_of(answer) if record.kind == "level"] == [100, 100]
 
 
 def test_flights_stay_as_long_and_lie_a_width_to_the_left():
@@ -172,10 +179,9 @@ def test_a_landing_as_long_as_the_stair_is_wide_leaves_one_post_in_the_inner_cor
 def test_flights_that_meet_at_the_inner_corner_get_level_runs_on_the_outside():
     """A turn to the right with the right-hand guard on the inside: 40 on either side of it."""
     answer = answered(flight(), flight(turned(-90)))
-    left = [section for section in answer.job.sections if section.left_of]
-    assert [(section.kind, section.left_of) for section in left] == [
-        ("flight", 1), ("level", 1), ("level", 2), ("flight", 2),
-    ]  # fmt: skip
+    left = answer.job.sections[2:]
+    assert [section.kind for section in left] == ["flight", "level", "level", "flight"]
+    assert opposites(answer.job) == [0, 0, 1, 1, 2, 2]
     assert [section.span for section in left if section.kind == "level"] == [40, 40]
     assert [section.turn for section in left] == [0, 0, -90, 0]
     assert [section.drop for section in left] == [48, 48, 48, 48]
@@ -185,10 +191,10 @@ def test_flights_that_meet_at_the_inner_corner_get_level_runs_on_the_outside():
 
 
 def test_side_gaps_widen_the_line():
-    job = with_left_line(
+    job = guard_job(
         read(flight(BOTH + "\nside_gap = 2"), level(), level(turned(90)), level(turned(45)))
     )
-    assert line_widths(job)[:4] == (44, 44, 44, 44)
+    assert [line.apart for line in job.lines] == [44] * 8
     assert job.sections[5].span == 96 - 44
     # 44 tan 22.5 degrees is 18.2254
     assert float(job.sections[6].span) == pytest.approx(96 - 44 - 18.2254, abs=1e-4)
@@ -197,7 +203,7 @@ def test_side_gaps_widen_the_line():
 def test_level_run_between_flights_takes_the_width_that_it_goes_straight_on_to():
     job = read(flight(), level(), level(turned(90)), flight(width="width = 36"))
     assert line_widths(job) == (40, 40, 36, 36)
-    left = with_left_line(job).sections[4:]
+    left = guard_job(job).sections[4:]
     assert [getattr(section, "span", None) for section in left] == [None, 96 - 36, 96 - 40, None]
 
 
@@ -219,9 +225,9 @@ def test_every_left_section_lies_on_the_moved_line(turns, spans, width, own):
     assume(any(turns))
     answer = answered(*sections)
     lines = {}
-    for place, record, right in left_of(answer):
+    for place, _, right in left_of(answer):
         line = LineString([right.at(-9000, width), right.at(9000, width)])
-        lines[record.left_of] = line
+        lines[right.number] = line
         assert line.distance(Point(place.start)) < 1e-6
         assert line.distance(Point(place.end)) < 1e-6
     assert list(lines) == list(range(1, len(sections) + 1))
@@ -281,7 +287,7 @@ def test_a_wall_ends_both_lines_at_one_face():
 )
 def test_no_room_on_one_side_of_a_turn_is_told(sections, where, words):
     with pytest.raises(NoSuchShape) as caught:
-        with_left_line(read(*sections))
+        guard_job(read(*sections))
     assert caught.value.where == where
     assert words in str(caught.value)
 
@@ -304,9 +310,9 @@ def test_an_error_of_the_left_hand_names_the_section_of_the_file():
 
 def test_a_job_without_turns_stays_as_it_is():
     job = read(flight(), level(), flight())
-    assert with_left_line(job) is job
+    assert guard_job(job).sections == job.sections
     one = read(flight(""), level(""), level(turned(90, "")))
-    assert with_left_line(one) is one
+    assert guard_job(one).sections == one.sections
 
 
 @pytest.mark.parametrize("first", [True, False])
@@ -314,20 +320,20 @@ def test_left_hand_alone_beside_a_turn_is_not_worked_out_and_said(first):
     both = level("width = 40\n" + BOTH), level(turned(90))
     left = level('hand = "left"')
     job = read(*((left, *both) if first else (*both, left)))
-    assert with_left_line(job) is job
-    (text,) = open_questions(job)
+    assert guard_job(job).sections == job.sections
+    (text,) = open_questions(guard_job(job))
     assert text.startswith(f"Section {1 if first else 3} goes on on the left hand alone from")
     cut_list(answered(*((left, *both) if first else (*both, left))))
 
 
 def test_only_the_stretch_that_turns_is_written_out():
-    job = with_left_line(
+    job = guard_job(
         read(flight(), level(), level(turned(90, "")), level(turned(90)), level(turned(90)))
     )
     assert [section.hand for section in job.sections] == [
         "both", "both", "right", "right", "right", "left", "left",
     ]  # fmt: skip
-    assert [section.left_of for section in job.sections[5:]] == [4, 5]
+    assert opposites(job)[5:] == [4, 5]
 
 
 # --------------------------------------------------------------------------- posts of one hand
@@ -408,8 +414,10 @@ def test_a_run_is_ruled_by_its_own_line_and_not_by_the_left_hand_that_is_listed_
     limits = rules_of(between, "guard-height-min")
     on_landing = [
         number
-        for number, record in enumerate(between.job.sections, 1)
-        if record.kind == "level" and (record.left_of or number) == 2
+        for number, (record, right) in enumerate(
+            zip(between.job.sections, opposites(between.job), strict=True), 1
+        )
+        if record.kind == "level" and (right or number) == 2
     ]
     assert on_landing[0] == 2 and len(on_landing) == 2
     assert all(limits[number] == pytest.approx(landing) for number in on_landing)
@@ -435,11 +443,10 @@ def test_remedies_where_both_hands_turn_mend_the_job_of_the_file():
     under = {number for number, check in failing if check == "opening-under-rail"}
     assert under == {3, 7}  # the run and its left-hand line
     for number, check in failing:
-        record = before.job.sections[number - 1]
         for remedy in before.sections[number - 1].remedies[check]:
             if not remedy.changes:
                 continue
-            changed = apply(job, remedy, (record.left_of or number) - 1)
+            changed = apply(job, remedy, (before.job.lines[number - 1].opposite_of or number) - 1)
             after = answer_for(changed, with_remedies=False).sections[number - 1]
             assert not any(each.fails for each in after.findings if each.id == check)
             mended += check == "opening-under-rail"
@@ -448,7 +455,7 @@ def test_remedies_where_both_hands_turn_mend_the_job_of_the_file():
 
 def test_posts_of_a_left_hand_line_are_no_key_to_change():
     job = read(flight(), level(span=100), level(turned(90), 120), flight())
-    bench = Bench(with_left_line(job), load(job.rules).in_units(job.units), job)
+    bench = Bench(job, load(job.rules).in_units(job.units))
     with pytest.raises(JobError) as caught:
         bench.tried([Change("section", "span", Fraction(80))], 5)
     assert str(caught.value) == (

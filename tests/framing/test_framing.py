@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from stairs.errors import NoSuchShape
 from stairs.guard.framing import framing_of
+from stairs.guard.left_line import guard_job
 from stairs.job import Bracket, Flight, Framing, Job, Level, Panel, PostKind
-from stairs.job.left_line import with_left_line
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
 from stairs.solution import answer_for
@@ -337,7 +337,7 @@ def test_left_hand_posts_see_the_joists_that_stand_there(
     and gaps, found without turning the deck round."""
     deck = framing(direction=direction, first_joist=first, board_width=board, board_gap=F(1, 8),
                    first_board=first_board)  # fmt: skip
-    job = with_left_line(two_handed(deck, width))
+    job = guard_job(two_handed(deck, width))
     left = framing_of(job, 1, [F(0), F(40)])
     inset = F(21, 4)
     far = msgspec.structs.replace(deck, edge_to_post=inset + width)
@@ -358,13 +358,13 @@ def test_a_run_that_begins_elsewhere_on_the_left_hand_keeps_its_joists():
     job = job_of(framing(first_joist=F(4)))
     level = msgspec.structs.replace(job.sections[0], hand="both", width=F(48), framing=None)
     turned = msgspec.structs.replace(job.sections[0], hand="both", turn=F(90))
-    job = with_left_line(msgspec.structs.replace(job, sections=(level, turned)))
+    job = guard_job(msgspec.structs.replace(job, sections=(level, turned)))
     assert job.sections[3].span == 48
     plan = framing_of(job, 3, [F(0), F(48)])
     assert [joist.centre for joist in plan.joists] == [-12, 4, 20, 36, 52]
     assert (plan.posts[0].to_joist, plan.posts[1].to_joist) == (4, 4)
     outside = msgspec.structs.replace(turned, turn=F(-90))
-    job = with_left_line(msgspec.structs.replace(job_of(None), sections=(level, outside)))
+    job = guard_job(msgspec.structs.replace(job_of(None), sections=(level, outside)))
     assert job.sections[3].span == 144
     plan = framing_of(job, 3, [F(0), F(144)])
     assert [joist.centre for joist in plan.joists][:3] == [4, 20, 36]

@@ -287,7 +287,7 @@ def _labels(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
 
 def _ways_up(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
     """UP at the foot of every arrow; the landing over the last flight by its name."""
-    told, view = answer.job.sections, stage.view
+    view = stage.view
     for place in plan.sections:
         treads = [tread for tread in plan.treads if tread.section == place.number]
         if place.kind != "flight" or not treads:
@@ -307,7 +307,8 @@ def _ways_up(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
         )  # fmt: skip
         stage.labels.append(Label(("UP",), (x, y), math.degrees(math.atan2(-ay, -ax)), 1.0,
                                   places=places))  # fmt: skip
-    last = [place for place in plan.sections if not told[place.number - 1].left_of][-1]
+    lines = answer.job.lines
+    last = [place for place in plan.sections if not lines[place.number - 1].opposite_of][-1]
     if last.kind == "flight":
         section = answer.guard.sections[last.number - 1]
         height = last.datum + section.total_rise

@@ -16,7 +16,6 @@ from stairs.drawing.paper.primitives import FINE, MEDIUM, Point, Primitive, Stro
 from stairs.drawing.paper.view import View
 from stairs.drawing.views.elevation.dimension_chains import upper_edge
 from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
-from stairs.job.line_widths import line_widths
 from stairs.lengths.tape_marks import length_text
 
 EDGE, BREAK = "landing", "break"
@@ -35,8 +34,8 @@ def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
     view : View
         Scale and place.
     """
-    told = answer.job.sections
-    own = [place for place in plan.sections if not told[place.number - 1].left_of]
+    told = answer.guard.sections
+    own = [place for place in plan.sections if not told[place.number - 1].line.opposite_of]
     drawn: list[Primitive] = []
     run: list[PlanSection] = []
     before: PlanSection | None = None
@@ -63,7 +62,8 @@ def assumed_width(answer) -> str:
         Of a job.
     """
     job = answer.job
-    own = [one for one in job.sections if one.kind == "flight" and not one.left_of]
+    told = zip(job.sections, job.lines, strict=True)
+    own = [one for one, line in told if one.kind == "flight" and not line.opposite_of]
     if all(one.width is not None for one in own):
         return ""
     width = length_text(DRAWN_WIDTH[job.units], job.units, job.tape, unit=True)
@@ -124,7 +124,7 @@ def _run(answer, run: Sequence[PlanSection], before, after, view: View) -> list[
     if after is not None:
         ends[1] = after.at(0.0, 0.0)
     outer = _offset(run, asides, before, after, solved)
-    width = line_widths(answer.job)[first.number - 1]
+    width = solved[first.number - 1].line.apart
     straight = (
         before is not None
         and after is not None
@@ -132,9 +132,7 @@ def _run(answer, run: Sequence[PlanSection], before, after, view: View) -> list[
         and after.heading == last.heading
     )
     if straight and width is not None:
-        both = first.hand == "both" or any(
-            one.left_of == first.number for one in answer.job.sections
-        )
+        both = first.hand == "both" or any(one.line.opposite_of == first.number for one in solved)
         reach = float(width) + (abs(asides[0]) if both else 0.0)
         inner = _offset(run, [-_out(one) * reach for one in run], before, after, solved)
         return [Stroke(view.all_at((*outer, *reversed(inner))), MEDIUM, EDGE, closed=True)]
@@ -204,7 +202,9 @@ def _upper_landing(answer, place: PlanSection, view: View) -> list[Primitive]:
     section = answer.guard.sections[place.number - 1]
     edge, far, inner = _landing_extent(answer, place, section)
     out, beside = _out(place), beside_of(answer, place.number)
-    both = place.hand == "both" or any(one.left_of == place.number for one in answer.job.sections)
+    both = place.hand == "both" or any(
+        one.line.opposite_of == place.number for one in answer.guard.sections
+    )
     if both:  # a guard on the other hand has its edge beside it too
         other = inner - out * (section.side_gap + beside)
     asides = [(0.0, out * beside), (inner, other)] if both else [(0.0, out * beside)]

@@ -7,9 +7,9 @@ inner line is the shorter one.  The flights stay as long as they are, so it is t
 between them that come out shorter or longer; beside a flight that meets the corner itself the outer
 line goes on level to it.
 
-Here such a job is written out as the job of its two lines: first all sections as they stand in the
-file, now of the right hand alone, then those of the left hand.  What the job does not say of the
-left hand, where the posts of a run of another length go, is left to be chosen.
+Here the sections of the guard are made from those of the job file: first all as they stand in the
+file, where the lines differ now of the right hand alone, then those of the left hand.  What the job
+does not say of the left hand, where the posts of a run of another length go, is left to be chosen.
 """
 
 from __future__ import annotations
@@ -20,9 +20,16 @@ from fractions import Fraction
 import msgspec
 
 from stairs.errors import JobError, NoSuchShape
-from stairs.job.line_widths import HALF_TURN, Shift, line_widths, mitre_shift
-from stairs.job.records import Flight, Job, Level
-from stairs.job.sections import section_where
+from stairs.guard.lines import (
+    HALF_TURN,
+    GuardJob,
+    Line,
+    Shift,
+    line_of,
+    line_widths,
+    mitre_shift,
+)
+from stairs.job import Flight, Job, Level, section_where
 from stairs.lengths.tape_marks import exact_text, length_text
 
 BOTH, RIGHT, LEFT = "both", "right", "left"
@@ -34,7 +41,7 @@ ALONG, ACROSS = "along", "across"
 
 def _joined(job: Job, index: int) -> bool:
     """Whether the guard goes on from the section before on both hands."""
-    if index == 0 or job.sections[index].left_of:
+    if index == 0 or line_of(job, index).opposite_of:
         return False
     before, section = job.sections[index - 1 : index + 1]
     both = before.hand == section.hand == BOTH
@@ -54,15 +61,9 @@ def _stretches(job: Job) -> list[list[int]]:
     return found
 
 
-def open_questions(job: Job) -> tuple[str, ...]:
-    """Why a left-hand line is not worked out, one sentence for each place; empty where all are.
-
-    Parameters
-    ----------
-    job : Job
-        As read.
-    """
-    widths, texts = line_widths(job), []
+def open_questions(job: GuardJob) -> tuple[str, ...]:
+    """Why a left-hand line is not worked out, one sentence for each place; empty where all are."""
+    widths, texts = [line.apart for line in job.lines], []
     for stretch in _stretches(job):
         left = _goes_on_left(job, stretch)
         if left and any(job.sections[index].turn for index in stretch[1:]):
@@ -72,7 +73,7 @@ def open_questions(job: Job) -> tuple[str, ...]:
                 "one, which it is not. Measure it, and write it as a job of its own"
             )
     for index, section in enumerate(job.sections):
-        if index == 0 or section.hand != BOTH or section.left_of:
+        if index == 0 or section.hand != BOTH or job.lines[index].opposite_of:
             continue
         number, turns = index + 1, section.turn != 0
         if not _joined(job, index):
@@ -119,7 +120,7 @@ def _goes_on_left(job: Job, stretch: Sequence[int]) -> int:
         if not 0 < upper < len(job.sections) or job.sections[index].hand != LEFT:
             continue
         wall = job.sections[upper].start == "wall" or job.sections[upper - 1].end == "wall"
-        if not wall and not job.sections[index].left_of:
+        if not wall and not line_of(job, index).opposite_of:
             return index + 1
     return 0
 
@@ -127,16 +128,8 @@ def _goes_on_left(job: Job, stretch: Sequence[int]) -> int:
 def framing_differs(section: Flight | Level) -> bool:
     """Whether joists or board gaps lie otherwise under the left-hand posts of a straight run.
 
-    Parameters
-    ----------
-    section : Flight or Level
-        As read.
-
-    Returns
-    -------
-    bool
-        Joists or boards that run along the guard lie as far from the other deck edge as the deck
-        is wide; those that run across it pass under both hands alike.
+    Those that run along the guard lie as far from the other deck edge as the deck is wide; those
+    that run across it pass under both hands alike.
     """
     framing = section.framing if isinstance(section, Level) else None
     if framing is None:
@@ -153,20 +146,16 @@ def _shift(job: Job, index: int, widths: Sequence[Fraction | None]) -> Shift | N
 # --------------------------------------------------------------------------- writing it out
 
 
-def with_left_line(job: Job) -> Job:
-    """The job with its left-hand line written out where that is not the right one's mirror image.
+def guard_job(job: Job) -> GuardJob:
+    """The sections of a guard on both hands, those of a left-hand line of its own after all others.
+
+    Such a line there is where a section with a guard on both hands turns, or stands on framing that
+    lies otherwise under the left hand; what was made of it stands in ``assumed``.
 
     Parameters
     ----------
     job : Job
         As read.
-
-    Returns
-    -------
-    Job
-        The same one where no section with a guard on both hands turns or stands on framing that
-        lies otherwise under the left hand.  Else with sections of the left hand after all others,
-        which say whose they are (``left_of``); what was made of them stands in ``assumed``.
 
     Raises
     ------
@@ -175,18 +164,19 @@ def with_left_line(job: Job) -> Job:
     """
     widths = line_widths(job)
     sections, extra, assumed = list(job.sections), [], list(job.assumed)
+    lines = [Line(apart=width) for width in widths]
     for stretch in _stretches(job):
         if not _differs(job, stretch, widths):
             continue
         for index in stretch:
             sections[index] = msgspec.structs.replace(sections[index], hand=RIGHT)
-        line = _Line(job, stretch, widths)
-        first = len(sections) + len(extra) + 1
+        line = _LeftLine(job, stretch, widths)
+        assumed += line.remarks(len(sections) + len(extra) + 1)
         extra += line.sections
-        assumed += line.remarks(first)
-    if not extra:
-        return job
-    return msgspec.structs.replace(job, sections=(*sections, *extra), assumed=tuple(assumed))
+        lines += line.lines
+    told = {name: getattr(job, name) for name in Job.__struct_fields__}
+    told |= {"sections": (*sections, *extra), "assumed": tuple(assumed)}
+    return GuardJob(**told, lines=tuple(lines))
 
 
 def _text(job: Job, value: Fraction) -> str:
@@ -196,12 +186,13 @@ def _text(job: Job, value: Fraction) -> str:
     return length_text(value, job.units, job.tape)
 
 
-class _Line:
+class _LeftLine:
     """The left-hand line of one stretch, section by section."""
 
     def __init__(self, job: Job, stretch: Sequence[int], widths: Sequence[Fraction | None]) -> None:
         self.job, self.widths = job, widths
         self.sections: list[Flight | Level] = []
+        self.lines: list[Line] = []
         self._texts: list[str] = []
         self._dropped: list[str] = []
         self._turn, self._begun = Fraction(0), False
@@ -243,13 +234,14 @@ class _Line:
         changes = {
             "name": name or self._name(index),
             "hand": LEFT,
-            "left_of": index + 1,
             "turn": self._folded(),
         }
         if not self._begun:
-            changes |= {"apart": begins, "turn": Fraction(0)}
+            changes["turn"] = Fraction(0)
             if section.start == "own":
                 changes |= {"start": "post", "post_gap": None}
+        along = None if self._begun else begins
+        self.lines.append(Line(index + 1, along, self.widths[index]))
         self._begun, self._turn = True, Fraction(0)
         self.sections.append(msgspec.structs.replace(section, **changes))
         self._texts.append(text)
@@ -354,31 +346,21 @@ class _Line:
         self._add(run, index, begins, text, name)
 
 
-def of_the_file(job: Job, error: JobError) -> JobError:
+def of_the_file(job: GuardJob, error: JobError) -> JobError:
     """An error of a left-hand section, told of the section that stands in the job file.
 
-    Parameters
-    ----------
-    job : Job
-        As written out by :func:`with_left_line`.
-    error : JobError
-        Raised where it was solved.
-
-    Returns
-    -------
-    JobError
-        The same one where it is of a section that the file has.
+    The same error where it is of a section that the file has.
     """
-    for number, section in enumerate(job.sections, start=1):
+    for number, (section, line) in enumerate(zip(job.sections, job.lines, strict=True), start=1):
         place = section_where(number, section.name, file=job.where)
-        if not section.left_of or not f"{error.where}: ".startswith(f"{place}: "):
+        if not line.opposite_of or not f"{error.where}: ".startswith(f"{place}: "):
             continue
-        right = job.sections[section.left_of - 1]
+        right = job.sections[line.opposite_of - 1]
         long = f", {_text(job, section.span)} long," if isinstance(section, Level) else ""
         rest = error.where[len(place) :].removeprefix(": ")
         what = f"{rest}: {error.found}" if rest else error.found
         return NoSuchShape(
-            section_where(section.left_of, right.name, "hand", file=job.where),
+            section_where(line.opposite_of, right.name, "hand", file=job.where),
             f'is "both", and its left-hand guard{long} cannot be made: {what}',
             error.allowed,
             "Give the right-hand guard another span, or write "
