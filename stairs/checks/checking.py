@@ -43,10 +43,13 @@ from stairs.checks.finding import (
     MARGINAL,
     NOT_APPLICABLE,
     PASS,
+    AsCut,
     Finding,
+    Ruling,
     allowed,
     could_fail,
     judged,
+    ruling_of,
     worst_of,
 )
 from stairs.checks.gap_window import RuleFor
@@ -79,7 +82,7 @@ def _at_side(finding: Finding, opening: Opening) -> Finding:
     """The finding with what the elevation shows, where that alone would have passed."""
     if finding.verdict != FAIL or opening.flat_diameter is None:
         return finding
-    if could_fail(finding.kind, opening.flat_diameter, finding.limit):
+    if could_fail(finding.ruling.kind, opening.flat_diameter, finding.ruling.limit):
         return finding
     note = (
         "the elevation alone would pass; the guard stands off to the side, so a larger ball gets "
@@ -130,7 +133,8 @@ def findings_of(
     cut = cut_bays(section, job)
     single = [_unbuildable(section, spread.refused)] if spread.refused else []
     if edge := edge_not_given(section, job):
-        single.append(_not_given(PLATE_EDGE, section, job, edge))
+        limit, set_by = part_limit(PLATE_EDGE, section, job)
+        single.append(replace(_of_parts(PLATE_EDGE, section, float(limit), set_by), where=edge))
     per_opening: list[Finding] = []
     for measure in measures:
         finding = _finding(measure, section, job, rule_for, spread.bounds, tolerance)
@@ -144,63 +148,29 @@ def findings_of(
     for finding in per_opening:
         alike.setdefault(finding.id, []).append(finding)
     single += _untold(section, job, rule_for, single)
-    everything = single + [one for one in map(worst_of, alike.values()) if one.limit is not None]
+    everything = single + [
+        one for one in map(worst_of, alike.values()) if one.ruling.limit is not None
+    ]
     order = [*CHECKS, *PRACTICE]
     everything.sort(key=lambda finding: order.index(finding.id))
     return tuple(everything), tuple(per_opening)
 
 
+def _of_parts(check: str, section: Section, limit: float, set_by: str) -> Finding:
+    """A check of the parts themselves, not yet judged."""
+    title, kind, unit = PRACTICE[check]
+    return Finding(check, section.number, title, unit, Ruling(limit, kind, set_by))
+
+
 def _unbuildable(section: Section, refused: tuple[Refused, ...]) -> Finding:
     """The finding of a guard that stands as drawn and could not with some measuring error."""
-    title, kind, unit = PRACTICE[BUILDABLE]
-    return Finding(
-        id=BUILDABLE,
-        section=section.number,
-        title=title,
+    return replace(
+        _of_parts(BUILDABLE, section, 0.0, "geometry"),
         value=0.0,
-        limit=0.0,
-        kind=kind,
         verdict=MARGINAL,
-        order=0,
         worst=float(len(refused)),
-        as_cut=None,
-        as_cut_verdict=PASS,
-        clause="geometry",
-        provenance="",
-        verified=True,
-        note="",
-        where="",
-        unit=unit,
-        rule=None,
-        measure=None,
+        cut=AsCut(verdict=PASS),
         refused=refused,
-    )
-
-
-def _not_given(check: str, section: Section, job: Job, where: str) -> Finding:
-    """The finding of a check that waits for a measurement; ``where`` says for which."""
-    title, kind, unit = PRACTICE[check]
-    limit, set_by = part_limit(check, section, job)
-    return Finding(
-        id=check,
-        section=section.number,
-        title=title,
-        value=None,
-        limit=float(limit),
-        kind=kind,
-        verdict=NOT_APPLICABLE,
-        order=0,
-        worst=None,
-        as_cut=None,
-        as_cut_verdict=NOT_APPLICABLE,
-        clause=set_by,
-        provenance="",
-        verified=True,
-        note="",
-        where=where,
-        unit=unit,
-        rule=None,
-        measure=None,
     )
 
 
@@ -217,35 +187,35 @@ def _with_cut(
         value = max(bay.height_high for bay in cut) + float(section.exact["lowest_nosing"])
     elif finding.id == "midrail-gap-max":  # it comes out higher by as much as the whole rail does
         value = finding.value + max(bay.height_high for bay in cut) - section.guard_height
-    elif counts_above_nosings(finding.rule, opening):
+    elif counts_above_nosings(finding.ruling.rule, opening):
         value = strip_as_cut(opening, cut, section)
     elif opening is not None and opening.bay is not None:
-        limit = finding.rule.limit
+        limit = finding.ruling.rule.limit
         if not measured and finding.verdict == FAIL:
-            return replace(finding, as_cut_verdict=FAIL)
+            return replace(finding, cut=AsCut(verdict=FAIL))
         moved = None
-        if finding.kind == "cube-smaller":
+        if finding.ruling.kind == "cube-smaller":
             moved = tried_by_cube_as_cut(opening, cut, section)
         if moved is not None:
             fails = not is_cube_smaller(moved, limit)
             if not measured:
-                return replace(finding, as_cut_verdict=FAIL if fails else PASS)
+                return replace(finding, cut=AsCut(verdict=FAIL if fails else PASS))
             cube = largest_cube(moved)
             value = cube.bound if fails else cube.edge
         elif not measured and (order := compare_as_cut(opening, limit, cut, section)) is not None:
-            keeps = allowed(finding.kind, order)
-            return replace(finding, as_cut_verdict=PASS if keeps else FAIL)
+            keeps = allowed(finding.ruling.kind, order)
+            return replace(finding, cut=AsCut(verdict=PASS if keeps else FAIL))
         else:
             value = opening_as_cut(opening, cut, section)
     else:
         return finding
     if fails is None:
-        fails = could_fail(finding.kind, value, finding.limit)
+        fails = could_fail(finding.ruling.kind, value, finding.ruling.limit)
     verdict = FAIL if fails or finding.verdict == FAIL else PASS
     # with tolerance switched off nothing is marginal; the as-cut verdict still tells
     if verdict == FAIL and finding.verdict == PASS and finding.worst != finding.value:
         finding = replace(finding, verdict=MARGINAL)
-    return replace(finding, as_cut=value, as_cut_verdict=verdict)
+    return replace(finding, cut=AsCut(value, verdict))
 
 
 def _finding(
@@ -265,21 +235,10 @@ def _finding(
         id=measure.check,
         section=section.number,
         title=about.label,
-        value=measure.value,
-        limit=None,
-        kind="",
-        verdict=NOT_APPLICABLE,
-        order=0,
-        worst=measure.value,
-        as_cut=None,
-        as_cut_verdict=NOT_APPLICABLE,
-        clause="",
-        provenance="",
-        verified=True,
-        note="",
-        where=measure.where,
         unit=about.unit,
-        rule=None,
+        value=measure.value,
+        worst=measure.value,
+        where=measure.where,
         measure=measure,
     )
     if rule is None:
@@ -305,18 +264,7 @@ def _finding(
         # measuring error moves the square by no more than the circle about it
         off = (spread[0] - measure.value, spread[1] - measure.value)
         spread = (cube.edge + off[0], cube.edge + off[1])
-    filled = replace(
-        base,
-        value=value,
-        limit=float(rule.limit),
-        kind=rule.limit_kind,
-        order=order,
-        clause=rule.clause,
-        provenance=rule.provenance_text,
-        verified=rule.verified,
-        note=note,
-        rule=rule,
-    )
+    filled = replace(base, ruling=ruling_of(rule), value=value, order=order, note=note)
     if rule.limit_kind.startswith("needed"):
         if measure.check.startswith("handrail-needed"):
             return replace(filled, note=handrail_advice(section, rule_for, job.units))
@@ -331,7 +279,7 @@ def _untold(
     section: Section, job: Job, rule_for: RuleFor, found: list[Finding]
 ) -> Iterator[Finding]:
     """What calls for a guard by something that the job does not tell, where nothing else does."""
-    if any(one.id.startswith("guard-needed") and one.rule.needs(one.value) for one in found):
+    if any(one.id.startswith("guard-needed") and one.ruling.rule.needs(one.value) for one in found):
         return
     for check in ("guard-needed-drop", "guard-needed-slope"):
         rule = rule_for(check, section)
@@ -347,22 +295,9 @@ def _untold(
             id=check,
             section=section.number,
             title=rule.about.label,
-            value=None,
-            limit=float(rule.limit),
-            kind=rule.limit_kind,
-            verdict=NOT_APPLICABLE,
-            order=0,
-            worst=None,
-            as_cut=None,
-            as_cut_verdict=NOT_APPLICABLE,
-            clause=rule.clause,
-            provenance=rule.provenance_text,
-            verified=rule.verified,
-            note="",
-            where=f"needed if {words}: measure it" if rule.limit else "needed at any drop",
             unit=rule.about.unit,
-            rule=rule,
-            measure=None,
+            ruling=ruling_of(rule),
+            where=f"needed if {words}: measure it" if rule.limit else "needed at any drop",
         )
 
 
@@ -382,41 +317,25 @@ def with_shared_height(finding: Finding, measure: Measure) -> Finding:
         The same thing, measured again.
     """
     worst = measure.value + finding.worst - finding.value
-    order = measure.compare(Fraction(finding.limit))
-    other = replace(finding, value=measure.value, order=order, where=measure.where)
-    return judged(replace(other, measure=measure), order, (worst, worst))
+    order = measure.compare(Fraction(finding.ruling.limit))
+    other = replace(finding, value=measure.value, where=measure.where, measure=measure)
+    return judged(other, order, (worst, worst))
 
 
 def _part_finding(
     measure: Measure, section: Section, job: Job, spread: tuple[float, float]
 ) -> Finding:
-    title, kind, unit = PRACTICE[measure.check]
     limit, set_by = part_limit(measure.check, section, job)
     if measure.check == "rack-limit" and set_by == "panel: slot":
         order = compare(section.exact["hole_needed"], job.panel.slot.length)
     else:
         order = measure.compare(limit)
-    finding = Finding(
-        id=measure.check,
-        section=section.number,
-        title=title,
+    finding = replace(
+        _of_parts(measure.check, section, float(limit), set_by),
         value=measure.value,
-        limit=float(limit),
-        kind=kind,
-        verdict=PASS,
         order=order,
         worst=measure.value,
-        as_cut=None,
-        as_cut_verdict=NOT_APPLICABLE,
-        clause=set_by,
-        provenance="",
-        verified=True,
-        note="",
         where=measure.where,
-        unit=unit,
-        rule=None,
         measure=measure,
     )
-    if set_by == PRACTICE_ONLY:
-        return replace(finding, verdict=NOT_APPLICABLE)
-    return judged(finding, order, spread)
+    return finding if set_by == PRACTICE_ONLY else judged(finding, order, spread)

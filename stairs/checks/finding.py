@@ -6,6 +6,7 @@ Pass or fail is decided on exact amounts.  *Marginal* is a pass that measuring e
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -16,6 +17,67 @@ from stairs.rules import Rule
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
 _SEVERITY = {NOT_APPLICABLE: 0, PASS: 1, MARGINAL: 2, FAIL: 3}
+
+
+class Ruling(Struct, frozen=True):
+    """What a value is held against, and where that is from.
+
+    Parameters
+    ----------
+    limit : float or None
+        What is allowed, in the unit of the check; None where nothing is.
+    kind : str
+        Kind of limit: one of :data:`stairs.rules.KINDS`; empty where there is none.
+    provenance : str
+        How the limit was found, in words; empty for limits of the parts themselves.
+    verified : bool
+        Whether somebody read the limit.
+    rule : Rule or None
+        The rule, where one is behind it.
+    """
+
+    limit: float | None = None
+    kind: str = ""
+    clause: str = ""
+    provenance: str = ""
+    verified: bool = True
+    rule: Rule | None = None
+
+    @property
+    def exact_limit(self) -> Fraction:
+        """The limit, exactly where it is a rule's; raises TypeError where there is none."""
+        return Fraction(self.limit) if self.rule is None else self.rule.limit
+
+
+def ruling_of(rule: Rule) -> Ruling:
+    """What a rule of a rulebook rules."""
+    return Ruling(
+        limit=float(rule.limit),
+        kind=rule.limit_kind,
+        clause=rule.clause,
+        provenance=rule.provenance_text,
+        verified=rule.verified,
+        rule=rule,
+    )
+
+
+class AsCut(Struct, frozen=True):
+    """A value in the guard as it will be cut, from the printed numbers.
+
+    Parameters
+    ----------
+    value : float or None
+        None where cutting does not change it.
+    verdict : str
+        ``"pass"`` or ``"fail"`` for that value; as drawn where cutting does not change it.
+    where : str
+        Of openings of one kind the widest as cut need not be the one that is nearest to failing
+        as drawn.
+    """
+
+    value: float | None = None
+    verdict: str = NOT_APPLICABLE
+    where: str = ""
 
 
 class Finding(Struct, frozen=True):
@@ -29,40 +91,24 @@ class Finding(Struct, frozen=True):
         From 1.
     title : str
         What was checked, in a few words.
+    unit : str
+        ``"length"``, ``"degrees"``, ``"count"`` or ``"slope"``.
+    ruling : Ruling
+        What is allowed.
     value : float or None
         What was found, in ``unit``; None where the job does not tell it and nothing is judged.
-    limit : float or None
-        What is allowed.
-    kind : str
-        Kind of limit: one of :data:`stairs.rules.KINDS`.
     verdict : str
-        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``.
+        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``: as drawn.
     order : int
         Value against limit, exactly: -1 below, 0 at it, 1 above.
     worst : float or None
         The value with all measuring errors against it.
-    as_cut : float or None
-        The value in the guard as it will be cut, from the printed numbers; None where cutting
-        does not change it.
-    as_cut_verdict : str
-        ``"pass"`` or ``"fail"`` for that value; as drawn where cutting does not change it.
-    as_cut_where : str
-        Where that value is: of openings of one kind the widest as cut need not be the one that is
-        nearest to failing as drawn.
-    clause : str
-        Where the limit is from.
-    provenance : str
-        How the limit was found, in words; empty for limits of the parts themselves.
-    verified : bool
-        Whether somebody read the limit.
-    note : str
-        What else to know of the rule.
+    cut : AsCut
+        What cutting to the tape makes of it.
     where : str
         Which tread, bay or post.
-    unit : str
-        ``"length"``, ``"degrees"``, ``"count"`` or ``"slope"``.
-    rule : Rule or None
-        The rule, where one is behind it.
+    note : str
+        What else to know of the rule.
     measure : Measure or None
         What was measured.
     flat : float or None
@@ -75,30 +121,23 @@ class Finding(Struct, frozen=True):
     id: str
     section: int
     title: str
-    value: float | None
-    limit: float | None
-    kind: str
-    verdict: str
-    order: int
-    worst: float | None
-    as_cut: float | None
-    as_cut_verdict: str
-    clause: str
-    provenance: str
-    verified: bool
-    note: str
-    where: str
     unit: str
-    rule: Rule | None
-    measure: Measure | None
+    ruling: Ruling = Ruling()
+    value: float | None = None
+    verdict: str = NOT_APPLICABLE
+    order: int = 0
+    worst: float | None = None
+    cut: AsCut = AsCut()
+    where: str = ""
+    note: str = ""
+    measure: Measure | None = None
     flat: float | None = None
     refused: tuple[Refused, ...] = ()
-    as_cut_where: str = ""
 
     @property
     def fails(self) -> bool:
         """Whether it fails as drawn or, passing so, as it will be cut."""
-        return FAIL in (self.verdict, self.as_cut_verdict)
+        return FAIL in (self.verdict, self.cut.verdict)
 
     @property
     def outcome(self) -> str:
@@ -108,7 +147,7 @@ class Finding(Struct, frozen=True):
     @property
     def fails_only_as_cut(self) -> bool:
         """Whether only rounding to the tape makes it fail."""
-        return self.verdict != FAIL and self.as_cut_verdict == FAIL
+        return self.verdict != FAIL and self.cut.verdict == FAIL
 
 
 def allowed(rule_kind: str, order: int) -> bool:
@@ -136,10 +175,6 @@ def allowed(rule_kind: str, order: int) -> bool:
     if rule_kind in ("ball-at-most", "maximum"):
         return order <= 0
     return order >= 0
-
-
-def _worst(kind: str, low: float, high: float) -> float:
-    return low if kind == "minimum" else high
 
 
 def could_fail(kind: str, worst: float, limit: float) -> bool:
@@ -172,16 +207,17 @@ def judged(finding: Finding, order: int, spread: tuple[float, float]) -> Finding
     spread : tuple of (float, float)
         Lowest and highest that measuring error may make of the value, in its unit.
     """
-    worst = _worst(finding.kind, *spread)
-    if not allowed(finding.kind, order):
+    kind, limit = finding.ruling.kind, finding.ruling.limit
+    worst = spread[0] if kind == "minimum" else spread[1]
+    if not allowed(kind, order):
         verdict = FAIL
-    elif finding.unit != "count" and could_fail(finding.kind, worst, finding.limit):
+    elif finding.unit != "count" and could_fail(kind, worst, limit):
         # an exact tie of a plain limit is as drawn; only measuring error can undo it
         verdict = MARGINAL if worst != finding.value else PASS
     else:
         verdict = PASS
-    as_cut = FAIL if verdict == FAIL else PASS
-    return replace(finding, verdict=verdict, worst=worst, as_cut_verdict=as_cut)
+    cut = AsCut(verdict=FAIL if verdict == FAIL else PASS)
+    return replace(finding, order=order, verdict=verdict, worst=worst, cut=cut)
 
 
 def worst_of(findings: Sequence[Finding]) -> Finding:
@@ -196,11 +232,12 @@ def worst_of(findings: Sequence[Finding]) -> Finding:
     for finding in findings[1:]:
         if _nearer_to_failing(finding, worst):
             worst = finding
-    cut = [one for one in findings if one.as_cut is not None]
-    most = max((one.as_cut for one in cut), default=0.0)
+    cut = [one for one in findings if one.cut.value is not None]
+    most = max((one.cut.value for one in cut), default=0.0)
     # of those that are equal but for rounding the lowest, in whatever unit they are worked out
-    widest = next((one for one in cut if one.as_cut >= most * (1 - 1e-9)), worst)
-    return replace(worst, as_cut=widest.as_cut, as_cut_where=widest.where)
+    widest = next((one for one in cut if one.cut.value >= most * (1 - 1e-9)), worst)
+    as_cut = AsCut(widest.cut.value, worst.cut.verdict, widest.where)
+    return replace(worst, cut=as_cut)
 
 
 def _nearer_to_failing(one: Finding, other: Finding) -> bool:
@@ -210,8 +247,8 @@ def _nearer_to_failing(one: Finding, other: Finding) -> bool:
     ]
     if ranks[0] != ranks[1]:
         return ranks[0] > ranks[1]
-    if one.limit is None or other.limit is None:
-        return other.limit is None and one.limit is not None
-    values = [each.as_cut if each.fails_only_as_cut else each.value for each in (one, other)]
+    if one.ruling.limit is None or other.ruling.limit is None:
+        return other.ruling.limit is None and one.ruling.limit is not None
+    values = [each.cut.value if each.fails_only_as_cut else each.value for each in (one, other)]
     nearer = (values[0] or one.value) - (values[1] or other.value)
     return nearer > 1e-9 * max(1.0, abs(one.value))  # of equal ones the lowest stays

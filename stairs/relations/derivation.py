@@ -44,8 +44,13 @@ class Form(Struct, frozen=True):
 
 
 _RAKE = ("hypotenuse of a step", "cosine of the rake", "sine of the rake")
-_SQUARE_CUT = (*_RAKE, "pin to pin", "rail between pins", "even trim, square-cut rail",
-               "end gap, square-cut rail")
+_SQUARE_CUT = (
+    *_RAKE,
+    "pin to pin",
+    "rail between pins",
+    "even trim, square-cut rail",
+    "end gap, square-cut rail",
+)
 
 # The examples stand on 3-4-5 and 5-12-13 steps, so that every root is a whole number.
 FORMS: tuple[Form, ...] = (
@@ -293,8 +298,10 @@ def _function(form: Form, derivation: Derivation) -> str:
     for name in given:
         quantity = QUANTITIES[name]
         kind = _UNITS.get(quantity.unit, quantity.unit)
-        body += [f"{name} : number", *_wrapped(
-            f"{_sentence(quantity.meaning)} [{kind}], {quantity.domain}.", 4)]
+        body += [
+            f"{name} : number",
+            *_wrapped(f"{_sentence(quantity.meaning)} [{kind}], {quantity.domain}.", 4),
+        ]
     body += ["", "Notes", "-----"]
     formula = _Printer().doprint(derivation.expression).replace("math.", "")
     body += _wrapped(f"{target.symbol} = ``{formula}`` with {symbols}.")

@@ -107,13 +107,12 @@ class Case(Struct, frozen=True):
     @property
     def limit(self) -> Fraction:
         """The limit that is not kept, exactly where it is a rule's."""
-        rule = self.finding.rule
-        return rule.limit if rule is not None else Fraction(self.finding.limit)
+        return self.finding.ruling.exact_limit
 
     @property
     def over(self) -> float:
         """How far the value is past its limit, 0 or more."""
-        return abs(self.finding.value - self.finding.limit)
+        return abs(self.finding.value - self.finding.ruling.limit)
 
     def show(self, value) -> str:
         """A length with its unit, exactly where a tape shows it.
@@ -133,7 +132,7 @@ class Case(Struct, frozen=True):
         limit : Fraction, Derived or float
             [job's unit of length].
         """
-        if self.finding.kind == "minimum":
+        if self.finding.ruling.kind == "minimum":
             return f"{self.show(self.above(limit))} or more"
         return f"{self.show(self.below(limit))} or less"
 

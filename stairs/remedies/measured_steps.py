@@ -41,7 +41,7 @@ def is_measured(case: Case) -> bool:
 
 def _breaking(case: Case, sizes: Sequence[Fraction], limit: Fraction) -> list[int]:
     """Numbers, from 1, of the steps that break a limit; at least one, as the check fails by it."""
-    least = case.finding.kind == "minimum"
+    least = case.finding.ruling.kind == "minimum"
     return [k for k, size in enumerate(sizes, 1) if (size < limit if least else size > limit)]
 
 
@@ -76,7 +76,7 @@ def _runs(case: Case, limit: Fraction) -> Choice:
 
 def _rebuilt(case: Case, sizes, numbers: Sequence[int], limit) -> tuple[Fraction, ...]:
     """The steps with those that break a limit brought to the mark that keeps it."""
-    kept = case.above(limit) if case.finding.kind == "minimum" else case.below(limit)
+    kept = case.above(limit) if case.finding.ruling.kind == "minimum" else case.below(limit)
     return tuple(kept if k in numbers else size for k, size in enumerate(sizes, 1))
 
 
@@ -123,7 +123,7 @@ def _step_formula(case: Case) -> list[Choice]:
     survey = case.section.flight.survey
     sums = [2 * rise + run for rise, run in zip(survey.rises[1:], survey.runs, strict=False)]
     numbers = _breaking(case, sums, case.limit)
-    worst = min if case.finding.kind == "minimum" else max
+    worst = min if case.finding.ruling.kind == "minimum" else max
     tread = worst(numbers, key=lambda k: sums[k - 1])
     rest = f", and {len(numbers) - 1} more" if len(numbers) > 1 else ""
     size = case.about(sums[tread - 1], case.limit)
@@ -167,12 +167,12 @@ def rebuilt_to_rake(case: Case, degrees: float, steeper: bool) -> list[Choice]:
 
 
 def _rake(case: Case) -> list[Choice]:
-    return rebuilt_to_rake(case, float(case.limit), case.finding.kind == "minimum")
+    return rebuilt_to_rake(case, float(case.limit), case.finding.ruling.kind == "minimum")
 
 
 def _riser_count(case: Case) -> list[Choice]:
     limit = int(case.limit)
-    if case.finding.kind == "minimum":
+    if case.finding.ruling.kind == "minimum":
         return [[Plan(f"Rebuild the flight with {limit} risers or more")]]
     return [[Plan(f"Put a landing in: {limit} risers or fewer in one flight")]]
 

@@ -30,13 +30,13 @@ def _rack(case: Case) -> list[Choice]:
     better = [
         Plan(
             f"Take a panel that racks to {float(least + step * _TENTH):g}° or more (this one: "
-            f"{round(case.finding.limit, 4):g}°)",
+            f"{round(case.finding.ruling.limit, 4):g}°)",
             (Change("panel", "max_rack", least + step * _TENTH),),
         )
         for step in range(2)
     ]
     if panel.slot is None or "hole_needed" not in case.section.exact:
-        return [better, *rake_to(case, case.finding.limit)]
+        return [better, *rake_to(case, case.finding.ruling.limit)]
     hole = case.above(case.section.exact["hole_needed"])
     slot = msgspec.structs.replace(panel.slot, length=max(hole, panel.slot.length))
     text = (
@@ -47,7 +47,7 @@ def _rack(case: Case) -> list[Choice]:
     if stated:
         text += f", and have the panel rated for {float(least):g}°"
         changes.append(Change("panel", "max_rack", least))
-    return [[Plan(text, tuple(changes))], better, *rake_to(case, case.finding.limit)]
+    return [[Plan(text, tuple(changes))], better, *rake_to(case, case.finding.ruling.limit)]
 
 
 def _swing(case: Case) -> list[Choice]:
@@ -55,12 +55,12 @@ def _swing(case: Case) -> list[Choice]:
     better = [
         Plan(
             f"Take brackets that swing {float(least + step * _TENTH):g}° or more (these reach "
-            f"{case.finding.limit:g}°)",
+            f"{case.finding.ruling.limit:g}°)",
             (Change("bracket", "max_swing", least + step * _TENTH),),
         )
         for step in range(2)
     ]
-    return [better, *rake_to(case, case.finding.limit)]
+    return [better, *rake_to(case, case.finding.ruling.limit)]
 
 
 def _corner(case: Case) -> list[Choice]:

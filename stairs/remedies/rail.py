@@ -200,7 +200,7 @@ def _own_handrail(case: Case, apart: tuple[Rule, Rule] | None) -> Plan:
 def _panel(case: Case) -> Choice:
     """A taller or a lower panel."""
     now = case.job.panel.height
-    short = case.finding.kind == "minimum"
+    short = case.finding.ruling.kind == "minimum"
     if short:
         sizes, word = case.sizes_above("panel", float(now) + case.over), "or more"
     else:
@@ -252,7 +252,7 @@ def _end(case: Case) -> list[Choice]:
     """The other trim, another pitch, or a narrower bay; two posts side by side closer together."""
     opening = case.finding.measure.opening
     if opening.bay is None:
-        most = floor_to_mark(Fraction(case.finding.limit), case.tape)
+        most = floor_to_mark(Fraction(case.finding.ruling.limit), case.tape)
         return [
             [
                 Plan(
@@ -309,7 +309,7 @@ def _other_trims(case: Case, bay) -> list[tuple[str, str | tuple[str, ...]]]:
     bays = case.section.bays
     if len(bays) > 1 and case.record.posts is None and not isinstance(case.record.bays, int):
         return [("every bay", bay.other_trim.way)]  # how many there are is open: one word for all
-    limit = float(case.finding.limit)
+    limit = float(case.finding.ruling.limit)
     wide = [
         each.number
         for each in bays

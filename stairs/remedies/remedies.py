@@ -151,12 +151,13 @@ def _finer(case: Case) -> Choice:
 def _plainly(case: Case) -> str:
     """The limit said as what to do, where nothing better is known."""
     finding = case.finding
-    if finding.kind in ("ball-smaller", "cube-smaller"):
+    if finding.ruling.kind in ("ball-smaller", "cube-smaller"):
         return f"Bring {finding.title} below {case.show(case.limit)}"
     if finding.unit == "length":
         return f"Bring {finding.title} to {case.kept(case.limit)}"
     limit = f"{float(case.limit):g}" + ("°" if finding.unit == "degrees" else "")
-    return f"Bring {finding.title} to {limit} or {'more' if finding.kind == 'minimum' else 'less'}"
+    word = "more" if finding.ruling.kind == "minimum" else "less"
+    return f"Bring {finding.title} to {limit} or {word}"
 
 
 def _first(case: Case, choice: Choice) -> Remedy | None:

@@ -52,7 +52,7 @@ def _same_total_run(case: Case, counts) -> Choice:
 
 def _unit_rise(case: Case) -> list[Choice]:
     total, limit = case.section.total_rise, float(case.limit)
-    if case.finding.kind == "maximum":
+    if case.finding.ruling.kind == "maximum":
         first = ceil(total / limit - 1e-9)
         counts = range(first, first + _MORE)
     else:
@@ -86,7 +86,7 @@ def _shorter(case: Case, run: Fraction) -> Choice:
 
 
 def _unit_run(case: Case) -> list[Choice]:
-    minimum = case.finding.kind == "minimum"
+    minimum = case.finding.ruling.kind == "minimum"
     if minimum:
         return [_longer(case, case.above(case.limit))]
     return [_shorter(case, case.below(case.limit))]
@@ -100,7 +100,7 @@ def _tread_depth(case: Case) -> list[Choice]:
 
 
 def _nosing(case: Case) -> list[Choice]:
-    minimum = case.finding.kind == "minimum"
+    minimum = case.finding.ruling.kind == "minimum"
     mark = case.above(case.limit) if minimum else case.below(case.limit)
     text = (
         f"Make the nosing {'at least' if minimum else 'at most'} {case.show(mark)} (now "
@@ -111,7 +111,7 @@ def _nosing(case: Case) -> list[Choice]:
 
 def _rake(case: Case) -> list[Choice]:
     """Longer or shorter runs, or fewer or more risers."""
-    return rake_to(case, float(case.limit), steeper=case.finding.kind == "minimum")
+    return rake_to(case, float(case.limit), steeper=case.finding.ruling.kind == "minimum")
 
 
 def rake_to(case: Case, degrees: float, steeper: bool = False) -> list[Choice]:
@@ -161,7 +161,7 @@ def _step_formula(case: Case) -> list[Choice]:
         (section.risers + step for step in range(-_MORE, _MORE + 1) if step),
         key=lambda count: abs(count - section.risers),
     )
-    if case.finding.kind == "minimum":
+    if case.finding.ruling.kind == "minimum":
         runs = _longer(case, ceil_to_mark(run - 1e-9, case.tape))
     else:
         runs = _shorter(case, floor_to_mark(run + 1e-9, case.tape))
@@ -175,7 +175,7 @@ def _flight_rise(case: Case) -> list[Choice]:
 
 def _riser_count(case: Case) -> list[Choice]:
     limit = int(case.limit)
-    if case.finding.kind == "minimum":
+    if case.finding.ruling.kind == "minimum":
         counts = range(limit, limit + _MORE)
         return [_divide(case, counts), _same_total_run(case, counts)]
     choices = [_divide(case, range(limit, max(limit - _MORE, 1), -1))]

@@ -113,7 +113,7 @@ def settle(job: Job, index: int, rule_for: RuleFor, with_balls: bool = True) -> 
         section = solve_section(settled, index, with_balls=False)
         findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
         return not any(
-            finding.as_cut_verdict == FAIL for finding in findings if depends_on_gap(finding)
+            finding.cut.verdict == FAIL for finding in findings if depends_on_gap(finding)
         )
 
     settled = with_gap(job, index, choose_gap(window, job.tape, passes))

@@ -410,7 +410,7 @@ def _openers(part: SectionAnswer) -> list[str]:
 
 
 def _unverified(answer: Answer) -> str:
-    if any(not finding.verified for part in answer.sections for finding in part.findings):
+    if any(not finding.ruling.verified for part in answer.sections for finding in part.findings):
         return wrap(
             "* not read in the code itself: see stairs rules "
             f"{answer.rulebook.id}, and open the code before relying on it",
@@ -460,7 +460,7 @@ def _summary(answer: Answer) -> str:
             "  ",
             "  ",
         ).splitlines()
-    failing = sum(finding.as_cut_verdict == FAIL for finding in findings)
+    failing = sum(finding.cut.verdict == FAIL for finding in findings)
     lines.append(
         "as it will be cut, on the tape's marks: "
         + (f"{failing} FAIL" if failing else "none fails")

@@ -140,7 +140,7 @@ def survey_working(job: Job, flight: Flight) -> list[str]:
 
 def _ball(job: Job, opening: Opening, finding: Finding) -> str:
     """The largest ball that passes, on the true side of its limit, with its verdict where bad."""
-    if finding.limit is None:
+    if finding.ruling.limit is None:
         return length(job, opening.diameter)
     value = value_texts(job, finding)[0]
     return f"{value} FAILS" if finding.fails else value
@@ -196,7 +196,7 @@ def _ruled(job: Job, part: SectionAnswer, check: str) -> str:
     if finding is None:
         return ""
     verdict = "FAILS" if finding.fails else finding.verdict
-    return f" ({value_texts(job, finding)[1]}, {finding.clause}: {verdict})"
+    return f" ({value_texts(job, finding)[1]}, {finding.ruling.clause}: {verdict})"
 
 
 def _survey(part: SectionAnswer) -> Survey | None:

@@ -153,7 +153,7 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         return "as drawn", "always", ""
     margin = ""
     if finding.unit == "slope":
-        limit = fall_text(finding.rule.limit)
+        limit = fall_text(finding.ruling.rule.limit)
         value = "not told" if finding.value is None else fall_text(finding.measure.amount)
     elif finding.value is None:
         value, limit = "not told", _limit_length(job, finding)
@@ -161,19 +161,21 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         limit = _limit_length(job, finding)
         found, order = finding.value, finding.order
         if finding.fails_only_as_cut:
-            found, order = finding.as_cut, _side(finding.as_cut, finding.limit)
-        value = text_against_limit(found, _exact_limit(finding), job.units, job.tape, side=order)
-        gap = abs(found - finding.limit)
+            found, order = finding.cut.value, _side(finding.cut.value, finding.ruling.limit)
+        value = text_against_limit(
+            found, finding.ruling.exact_limit, job.units, job.tape, side=order
+        )
+        gap = abs(found - finding.ruling.limit)
         margin = length_text(gap, job.units, job.tape) if order else "0"
         if order and gap < float(job.tape) / 2:
             margin = f"<{length_text(job.tape, job.units, job.tape)}"
     elif finding.unit == "degrees":
-        value, limit = angle_against_limit(finding.value, _exact_limit(finding), finding.order)
-        gap = abs(finding.value - finding.limit)
+        value, limit = angle_against_limit(finding.value, finding.ruling.exact_limit, finding.order)
+        gap = abs(finding.value - finding.ruling.limit)
         margin = "<0.1°" if finding.order and gap < 0.05 else f"{gap:.1f}°"
     else:
-        value, limit = f"{finding.value:g}", f"{finding.limit:g}"
-        margin = f"{abs(finding.value - finding.limit):g}"
+        value, limit = f"{finding.value:g}", f"{finding.ruling.limit:g}"
+        margin = f"{abs(finding.value - finding.ruling.limit):g}"
     words = {
         "ball-smaller": f"below {limit}",
         "cube-smaller": f"cube {limit}",
@@ -184,13 +186,13 @@ def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
         "needed-from": f"from {limit}",
         "needed-below": f"if under {limit}",
     }
-    if finding.value is not None and finding.kind.startswith("needed"):
+    if finding.value is not None and finding.ruling.kind.startswith("needed"):
         margin = "needed" if is_needed(finding) else "not needed"
     elif finding.verdict == NOT_APPLICABLE:
         margin = ""
     elif finding.fails:
-        margin = f"{margin} {'short' if finding.kind == 'minimum' else 'over'}"
-    return value, words[finding.kind], margin
+        margin = f"{margin} {'short' if finding.ruling.kind == 'minimum' else 'over'}"
+    return value, words[finding.ruling.kind], margin
 
 
 def _side(value: float, limit: float) -> int:
@@ -208,17 +210,13 @@ def is_needed(finding: Finding) -> bool:
     finding : Finding
         Of one of the kinds ``"needed-above"``, ``"needed-from"`` and ``"needed-below"``.
     """
-    if finding.kind == "needed-below":
+    if finding.ruling.kind == "needed-below":
         return finding.order < 0
-    return finding.order > 0 or (finding.order == 0 and finding.kind == "needed-from")
-
-
-def _exact_limit(finding: Finding):
-    return finding.rule.limit if finding.rule is not None else Fraction(finding.limit)
+    return finding.order > 0 or (finding.order == 0 and finding.ruling.kind == "needed-from")
 
 
 def _limit_length(job: Job, finding: Finding) -> str:
-    limit = _exact_limit(finding)
+    limit = finding.ruling.exact_limit
     text = exact_text(limit, job.units)
     if (limit / job.tape).denominator == 1 or len(text) <= 6:
         return text
@@ -352,7 +350,7 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
             if finding.value is None
             else re.sub(r" (?=[0-9])", KEPT, what_text(job, finding)),  # a number and its noun
             *value_texts(job, finding),
-            finding.clause + ("" if finding.verified else "*"),
+            finding.ruling.clause + ("" if finding.ruling.verified else "*"),
         )
         for finding in part.findings
     }
@@ -403,16 +401,16 @@ def _group(finding: Finding) -> str:
 
 def _as_cut_text(job: Job, finding: Finding) -> str:
     value = text_against_limit(
-        finding.value, _exact_limit(finding), job.units, job.tape, side=finding.order
+        finding.value, finding.ruling.exact_limit, job.units, job.tape, side=finding.order
     )
     return f"as drawn it is {value} and passes; rounding cuts and marks to the tape undoes that"
 
 
 def _at_worst_text(job: Job, finding: Finding) -> str:
     if finding.unit == "degrees":  # where the limit itself is worked out, it moves as well
-        worst = f"{abs(finding.worst - finding.limit):.1f}° over"
+        worst = f"{abs(finding.worst - finding.ruling.limit):.1f}° over"
     else:
-        worst = text_against_limit(finding.worst, _exact_limit(finding), job.units, job.tape)
+        worst = text_against_limit(finding.worst, finding.ruling.exact_limit, job.units, job.tape)
     within = exact_text(job.measured_within, job.units)
     return f"with each measurement {within} off the wrong way: {worst}"
 
@@ -474,7 +472,7 @@ def refused_texts(job: Job, finding: Finding) -> tuple[str, ...]:
 
 
 def _at_side_text(job: Job, finding: Finding) -> str:
-    value = text_against_limit(finding.flat, _exact_limit(finding), job.units, job.tape)
+    value = text_against_limit(finding.flat, finding.ruling.exact_limit, job.units, job.tape)
     return (
         f"in elevation it is {value} and would pass; the guard stands off to the side, so a larger "
         "ball gets through between tread ends and guard"

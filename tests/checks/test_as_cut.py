@@ -120,11 +120,10 @@ def test_rounding_never_makes_a_fail_a_pass(name, units, tape):
     for finding, row in zip(findings, printed, strict=True):
         assert row["verdict"] == finding.verdict
         if finding.verdict == FAIL:
-            assert finding.as_cut_verdict == row["as_cut"]["verdict"] == FAIL
+            assert finding.cut.verdict == row["as_cut"]["verdict"] == FAIL
             if finding.order and finding.unit == "length":
                 shown, _, _ = value_texts(job, finding)
-                side = parse(shown, units) - Fraction(finding.rule.limit if finding.rule else
-                                                      Fraction(finding.limit))  # fmt: skip
+                side = parse(shown, units) - Fraction(finding.ruling.exact_limit)
                 assert side * finding.order > 0, shown
 
 
@@ -136,7 +135,7 @@ def test_a_guard_that_fails_only_as_cut_says_so():
         changes = {"top.tape": "1/4", "section.posts": ["-3 7/8", "60 1/4"]}
         job = changed("in", {**changes, "section.bottom_gap": str(gap)})
         for finding in answer_for(job, with_remedies=False).sections[0].findings:
-            found.add((finding.id, finding.verdict, finding.as_cut_verdict))
+            found.add((finding.id, finding.verdict, finding.cut.verdict))
     assert ("guard-height-min", "marginal", "fail") in found
 
 
@@ -147,7 +146,7 @@ def test_a_gap_left_open_is_chosen_so_that_the_cut_guard_passes_too():
         part = answer_for(job, with_remedies=False).sections[0]
         assert part.gap_chosen and not part.window.empty
         heights = [f for f in part.findings if f.id.startswith(("guard-height", "opening-tri"))]
-        assert heights and all(f.as_cut_verdict != FAIL for f in heights)
+        assert heights and all(f.cut.verdict != FAIL for f in heights)
 
 
 def test_a_rail_that_lies_on_a_level_surface_is_not_cut_into_it():
@@ -192,7 +191,7 @@ def test_the_value_as_cut_is_that_of_the_widest_opening_as_cut():
     assert [bay.clear for bay in part.section.bays] == pytest.approx([48.1875, 48.1875, 48.156])
     (found,) = (one for one in part.findings if one.id == "opening-end")
     assert found.value == pytest.approx(15.75 - 13.40625 + 1.5 - 0.375)
-    assert found.as_cut == pytest.approx(15.75 - 13.375 + 1.5 - 0.375)
+    assert found.cut.value == pytest.approx(15.75 - 13.375 + 1.5 - 0.375)
 
 
 def test_what_is_printed_of_a_rail_is_what_it_is_judged_by():
@@ -226,7 +225,7 @@ def test_an_end_of_the_cubes_window_passes_its_own_check():
     for one in part.findings:
         if one.id in ("opening-head", "opening-under-rail"):
             assert 25.4 * one.value == pytest.approx(strip, abs=1e-3)
-            assert (one.verdict, one.as_cut_verdict) != ("fail", "fail"), one.id
-            assert (one.as_cut < one.limit) == (one.as_cut_verdict == "pass")
+            assert (one.verdict, one.cut.verdict) != ("fail", "fail"), one.id
+            assert (one.cut.value < one.ruling.limit) == (one.cut.verdict == "pass")
     high = part.window.high
     assert 25.4 * float(high.value) > 229.38

@@ -110,7 +110,7 @@ def test_a_hole_over_the_end_of_its_post_fails_and_a_longer_reveal_mends_it():
     job = with_holes("porch", 'holes = [["0", "1 1/4"]]\nhole_diameter = "1/4"\n')
     answer = answer_for(job)
     found = finding(answer, "bracket-holes-top")
-    assert (found.verdict, found.where, found.clause) == ("fail", "post 1", "bracket: holes")
+    assert (found.verdict, found.where, found.ruling.clause) == ("fail", "post 1", "bracket: holes")
     slope = 7.25 / 10.5
     over = 1 + 0.875 * math.hypot(1, slope) - 1.125 * slope
     assert found.value == pytest.approx(over - 1.375, abs=1e-9)

@@ -222,7 +222,7 @@ def test_an_opening_that_counts_above_the_nosings_is_measured_and_cut_like_any_o
         (found,) = (one for one in section.findings if one.id == "opening-triangle")
         assert (found.value, found.verdict) == (pytest.approx(124.8), verdict)
         (bay,) = cut_bays(section.section, job)
-        assert found.as_cut == pytest.approx(0.8 * bay.gap_high, abs=1e-9)
+        assert found.cut.value == pytest.approx(0.8 * bay.gap_high, abs=1e-9)
     assert found.worst > 124.8 + 0.8  # by the gap alone
 
 
@@ -449,9 +449,9 @@ def test_the_worst_of_a_finding_is_never_better_than_the_finding(seeds):
         assert len(names) == len(set(names)), seed
         rule_for = rule_source(load(job.rules).in_units(job.units), job)
         for found in sum(findings_of(section, job, rule_for, 0), ()):
-            if None in (found.value, found.limit) or found.kind.startswith("needed"):
+            if None in (found.value, found.ruling.limit) or found.ruling.kind.startswith("needed"):
                 continue
             off = found.worst - found.value
-            assert (-off if found.kind == "minimum" else off) >= 0, (seed, found.id)
+            assert (-off if found.ruling.kind == "minimum" else off) >= 0, (seed, found.id)
             judged += 1
     assert judged > 10 * len(seeds)

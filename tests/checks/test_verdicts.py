@@ -91,10 +91,10 @@ def test_a_limit_on_the_value_and_a_hair_beside_it(rules, check):
         found = finding(rules, check, limit)
         assert found is not None
         assert found.order == order
-        assert found.verdict == expected(found.kind, order), (found.kind, order)
-        assert found.as_cut_verdict in ("pass", "fail")
+        assert found.verdict == expected(found.ruling.kind, order), (found.ruling.kind, order)
+        assert found.cut.verdict in ("pass", "fail")
         if found.verdict == "fail":
-            assert found.as_cut_verdict == "fail"
+            assert found.cut.verdict == "fail"
 
 
 def test_a_hair_is_finer_than_any_float_near_the_ball():
@@ -117,7 +117,7 @@ def test_the_ball_of_the_code_itself_ties():
     job = changed("in", GUARD)
     answer = answer_for(job, with_remedies=False)
     found = next(item for item in answer.sections[0].findings if item.id == "opening-triangle")
-    assert (found.limit, found.order, found.verdict) == (6.0, 0, "fail")
+    assert (found.ruling.limit, found.order, found.verdict) == (6.0, 0, "fail")
     assert answer.ok is False
     row = next(row for row in result_of(answer)["checks"] if row["id"] == "opening-triangle")
     assert (row["verdict"], row["limit"]) == ("fail", 6.0)
@@ -187,7 +187,7 @@ def test_an_inch_job_and_a_millimetre_job_of_the_same_size_agree(rules):
         sections=tuple(record(section) for section in inch.sections),
     )
     rows = [
-        [(found.id, found.where, found.order, found.verdict, found.as_cut_verdict)
+        [(found.id, found.where, found.order, found.verdict, found.cut.verdict)
          for part in answer_for(job, with_remedies=False).sections for found in part.findings]
         for job in (inch, metric)
     ]  # fmt: skip
@@ -247,7 +247,7 @@ def test_over_uneven_nosings_a_height_is_least_over_the_highest_and_greatest_ove
     assert least.value == pytest.approx(33.5 - 1.625 + 1.625 * 149**0.5 / 10 + 1, abs=1e-12)
     assert greatest.value == pytest.approx(least.value + 0.5, abs=1e-12)
     assert greatest.where == "nosing 2"
-    assert greatest.as_cut == pytest.approx(greatest.value, abs=1 / 16)
+    assert greatest.cut.value == pytest.approx(greatest.value, abs=1 / 16)
 
 
 def test_the_window_ends_where_the_handrail_is_too_high_over_the_lowest_nosing():

@@ -50,7 +50,7 @@ def test_the_gap_beside_a_guard_outside_the_tread_ends(rules, most):
             assert finding is None
         else:
             assert finding.verdict == verdict
-            assert finding.limit == pytest.approx(most / 25.4, rel=1e-12)
+            assert finding.ruling.limit == pytest.approx(most / 25.4, rel=1e-12)
 
 
 def test_a_low_flight_in_germany_needs_a_guard_and_a_low_deck_does_not():
@@ -130,7 +130,7 @@ def test_treads_overlap_where_the_risers_are_open(rules, least):
             assert finding is None
         else:
             assert finding.verdict == verdict
-            assert finding.limit == pytest.approx(least / 25.4, rel=1e-12)
+            assert finding.ruling.limit == pytest.approx(least / 25.4, rel=1e-12)
 
 
 def of_remedies(answer, check):

@@ -395,7 +395,7 @@ def test_result_and_screen_say_whose_left_hand_a_section_is():
 def rules_of(answer, check):
     """The limit of a check in each section, by its number."""
     return {
-        part.section.number: finding.limit
+        part.section.number: finding.ruling.limit
         for part in answer.sections
         for finding in part.findings
         if finding.id == check

@@ -73,7 +73,7 @@ def test_tie_fails_a_ball_that_must_not_pass(section):
     """The IRC's 6 in sphere must not pass; at a tie it does."""
     answer = answer_for(job_of(section))
     finding = next(f for f in answer.sections[0].findings if f.id == "opening-triangle")
-    assert (finding.limit, finding.kind, finding.order) == (6.0, "ball-smaller", 0)
+    assert (finding.ruling.limit, finding.ruling.kind, finding.order) == (6.0, "ball-smaller", 0)
     assert finding.verdict == "fail"
     if section.bottom_gap > 0:
         lower = flight_of(section.unit_rise, section.unit_run, section.bottom_gap - HAIR,
@@ -109,7 +109,7 @@ def test_guard_height_exactly_at_its_minimum_passes():
                   baluster=Fraction(3, 4), pitch=Fraction(9, 2))  # fmt: skip
     section = flight_of(Fraction(15, 2), 10, Fraction(3, 2))
     finding = finding_of(job_of(section, panel=panel), "guard-height-min")
-    assert (finding.value, finding.limit, finding.order) == (pytest.approx(34), 34.0, 0)
+    assert (finding.value, finding.ruling.limit, finding.order) == (pytest.approx(34), 34.0, 0)
     assert finding.verdict == "pass"
     lower = flight_of(Fraction(15, 2), 10, Fraction(3, 2) - HAIR)
     assert finding_of(job_of(lower, panel=panel), "guard-height-min").verdict == "fail"
@@ -120,7 +120,7 @@ def test_baluster_gap_exactly_at_the_ball_fails():
     panel = Panel(height=Fraction(34), top_rail=Fraction(7, 4), bottom_rail=Fraction(3, 2),
                   baluster=Fraction(3, 4), pitch=Fraction(205, 32))  # fmt: skip
     finding = finding_of(job_of(flight_of(Fraction(15, 2), 10), panel=panel), "opening-baluster")
-    assert finding.limit == 4.375
+    assert finding.ruling.limit == 4.375
     assert (finding.order, finding.verdict) == (0, "fail")
     closer = Panel(height=Fraction(34), top_rail=Fraction(7, 4), bottom_rail=Fraction(3, 2),
                    baluster=Fraction(3, 4), pitch=Fraction(205, 32) - HAIR)  # fmt: skip

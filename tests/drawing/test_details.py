@@ -213,7 +213,7 @@ def test_the_limit_is_drawn_as_a_ball_of_its_size(answer):
          if f.verdict == "fail" and o.kind in ("triangle", "foot", "head")),
         key=lambda f: f.value,
     )  # fmt: skip
-    wanted = millimetres(finding.limit, "in") * float(scale.ratio)
+    wanted = millimetres(finding.ruling.limit, "in") * float(scale.ratio)
     assert 2 * balls[0].radius == pytest.approx(wanted, abs=0.01)
 
 

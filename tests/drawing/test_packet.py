@@ -209,10 +209,10 @@ def test_every_opening_stands_with_its_verdict(answer):
     )
     for part in one.sections:
         for finding in part.openings:
-            if finding.limit is not None:
+            if finding.ruling.limit is not None:
                 value, limit, _ = value_texts(one.job, finding)
                 assert value in text and limit in text
-                assert finding.clause.replace("_", " ").split()[0] in text
+                assert finding.ruling.clause.replace("_", " ").split()[0] in text
 
 
 def test_the_loads_page_gives_demands_and_says_it_is_no_design(answer):
@@ -306,7 +306,7 @@ def test_the_cover_counts_the_checks_and_names_the_sheet_of_each_that_fails(answ
     sheet = next(k for k, (_, name) in enumerate(book.bookmarks, start=1)
                  if name.startswith("Elevation"))  # fmt: skip
     start = cover.index("What fails")
-    rows = [one.clause.replace("_", " ") for part in one.sections for one in part.findings
+    rows = [one.ruling.clause.replace("_", " ") for part in one.sections for one in part.findings
             if one.verdict == "fail"]  # fmt: skip
     listed = " ".join(cover[start:])
     for clause in rows:
@@ -418,7 +418,7 @@ def test_checks_that_an_elevation_has_no_room_for_are_in_the_schedules():
     assert "Checks of side stair" in listed
     for finding in answer.sections[0].findings:
         assert value_texts(answer.job, finding)[0] in listed
-        assert finding.clause.replace("_", " ").split()[0] in listed
+        assert finding.ruling.clause.replace("_", " ").split()[0] in listed
     assert "on the screen" not in words(book)
 
 

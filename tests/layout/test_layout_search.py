@@ -323,7 +323,7 @@ def outcome(job, positions):
     if hypot(widest, widest * rise / run) > job.post.max_spacing:
         return None
     gaps = [gap for bay in solved.bays for gap in (bay.end_gap_low, bay.end_gap_high)]
-    rooms = [told.limit - opening.diameter
+    rooms = [told.ruling.limit - opening.diameter
              for opening, told in zip(solved.openings, openings, strict=True)
              if opening.kind in ("foot", "head", "end")]  # fmt: skip
     mark = float(job.tape)

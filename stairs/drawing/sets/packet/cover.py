@@ -211,7 +211,7 @@ def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
         what_text(job, finding) + (f"; also {also}" if also else ""),
         value,
         limit,
-        finding.clause.replace("_", " ") + ("" if finding.verified else "*"),
+        finding.ruling.clause.replace("_", " ") + ("" if finding.ruling.verified else "*"),
         str(elevations.get(part.section.number, "")),
     )
 

@@ -185,9 +185,11 @@ def _openings(flow: Flow, answer) -> None:
     for part in answer.sections:
         for opening, finding in zip(part.section.openings, part.openings, strict=False):
             how, limit, clause = tried(answer, part.section, opening, finding), "", ""
-            if finding.limit is not None:
+            if finding.ruling.limit is not None:
                 limit = value_texts(job, finding)[1]
-                clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
+                clause = finding.ruling.clause.replace("_", " ") + (
+                    "" if finding.ruling.verified else "*"
+                )
             unit = " mm" if job.units == "mm" else ""
             size, measure = length_text(opening.diameter, job.units, job.tape), ""
             if how.kind == BALL:
@@ -216,7 +218,7 @@ def _openings(flow: Flow, answer) -> None:
         del columns[3]
         rows = [(*row[:3], *row[4:]) for row in rows]
     flow.table(tuple(columns), rows)
-    if any(not finding.verified for part in answer.sections for finding in part.openings):
+    if any(not finding.ruling.verified for part in answer.sections for finding in part.openings):
         flow.paragraph("* limit not read in the code itself")
 
 
@@ -249,7 +251,7 @@ def _checks(flow: Flow, job, part) -> None:
                 what_text(job, one),
                 value,
                 limit,
-                one.clause.replace("_", " ") + ("" if one.verified else "*"),
+                one.ruling.clause.replace("_", " ") + ("" if one.ruling.verified else "*"),
                 one.outcome,
             )
         )

@@ -82,10 +82,10 @@ def tried(answer, section, opening, finding) -> Tried:
     finding : stairs.checks.checking.Finding
         Of that opening.
     """
-    if finding.limit is None:
+    if finding.ruling.limit is None:
         return Tried(BALL, shown_as(answer.job)(opening.diameter))
     value = value_texts(answer.job, finding)[0].removesuffix(" mm")
-    if counts_above_nosings(finding.rule, opening):
+    if counts_above_nosings(finding.ruling.rule, opening):
         deep = section.bottom_gap - section.filler
         if deep <= 0:
             return Tried(STRIP, value)
@@ -94,7 +94,7 @@ def tried(answer, section, opening, finding) -> Tried:
         across = deep * math.cos(turn)
         middle = (x - across / 2 * math.sin(turn), high + across / 2 * math.cos(turn))
         return Tried(STRIP, value, square_about(middle, across, section.rake), section.rake)
-    cube = largest_cube(opening) if finding.kind == "cube-smaller" else None
+    cube = largest_cube(opening) if finding.ruling.kind == "cube-smaller" else None
     if cube is None or not cube.corners:
         return Tried(BALL, value)
     return Tried(CUBE, value, cube.corners, cube.angle)
@@ -136,7 +136,7 @@ def opening_detail(answer, part) -> Detail | None:
         centre = view.at(opening.center)
         ruling = THICK if finding.fails else MEDIUM
         plain = how.kind == BALL and not beside
-        if finding.limit is not None and finding.unit == "length" and not beside:
+        if finding.ruling.limit is not None and finding.unit == "length" and not beside:
             drawn.append(_limit(how, opening, finding, view))
         drawn.append(circle(opening, view, ruling if plain else FINE))
         for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
@@ -189,18 +189,20 @@ def opening_detail(answer, part) -> Detail | None:
 
 def _note(job, opening, finding, how: Tried, text) -> str:
     """Limit, verdict and clause, and what the lines of the detail are."""
-    if finding.limit is None:
+    if finding.ruling.limit is None:
         return ""
     _, allowed, _ = value_texts(job, finding)
     verdict = {"fail": "FAILS", "pass": "passes", "marginal": "passes, but near"}
-    clause = finding.clause.replace("_", " ") + ("" if finding.verified else "*")
+    clause = finding.ruling.clause.replace("_", " ") + ("" if finding.ruling.verified else "*")
     told = [f"Limit {allowed}, {verdict.get(finding.outcome, '')}: {clause}"]
     if finding.fails_only_as_cut:
         told[0] += f", as it will be cut {how.value}"
     if how.kind == STRIP:
         told[0] += ", tried above the nosings only"
     if finding.unit == "length" and opening.flat_diameter is None:
-        told.append(f"Dashed: a {CUBE if how.kind == CUBE else BALL} of {text(finding.limit)}")
+        told.append(
+            f"Dashed: a {CUBE if how.kind == CUBE else BALL} of {text(finding.ruling.limit)}"
+        )
     if any(touched(opening)) and how.kind != STRIP:
         told.append(f"Dots: the circle touches {', '.join(opening.leans_on)}")
     return ". ".join(told)
@@ -208,7 +210,7 @@ def _note(job, opening, finding, how: Tried, text) -> str:
 
 def _limit(how: Tried, opening, finding, view: View) -> Primitive:
     """The ball or the cube of the limit, where the one that passes is drawn."""
-    limit = float(finding.limit)
+    limit = float(finding.ruling.limit)
     if how.kind == CUBE:
         corners = view.all_at(square_about(how.center, limit, how.angle))
         return Stroke(corners, FINE, "limit-cube", DASHED, closed=True)
