@@ -20,7 +20,8 @@ from msgspec import Struct
 from msgspec.structs import asdict
 
 from stairs.errors import JobError, MeasurementsContradict
-from stairs.job import Flight, Job, Level, section_where
+from stairs.job import Job, JobFlight, JobLevel, section_where
+from stairs.job.key_notes import value_of, with_values
 from stairs.parts.panel import PanelAsMeasured
 from stairs.progress import at_work
 from stairs.relations.measured_flight import read_within
@@ -117,11 +118,11 @@ def _moved(record, names: tuple[str, ...], within: Fraction) -> Iterator[tuple[s
 
 
 def _as_far_as_it_can(
-    section: Flight | Level, name: str, value: Fraction, within: Fraction
+    section: JobFlight | JobLevel, name: str, value: Fraction, within: Fraction
 ) -> tuple[Fraction, Fraction]:
     """A length moved down and up, but not to where the guard could not stand."""
     low, high = max(value - within, Fraction(0)), value + within
-    if getattr(section, "side_gap", 0) == 0:  # the rail, and a strip under it, lie over the treads
+    if not value_of(section, "side_gap"):  # the rail, and a strip under it, lie over the treads
         if name == "bottom_gap":
             low = max(low, section.filler)
         elif name == "filler":
@@ -154,7 +155,7 @@ def moved_jobs(job: Job, index: int) -> Moves:
 
     def with_section(changes: Mapping) -> Job:
         sections = list(loose.sections)
-        sections[index] = msgspec.structs.replace(sections[index], **changes)
+        sections[index] = with_values(sections[index], **changes)
         return msgspec.structs.replace(loose, sections=tuple(sections))
 
     def with_part(table: str, pair: tuple) -> tuple:
@@ -171,8 +172,8 @@ def moved_jobs(job: Job, index: int) -> Moves:
             pair = ((by, msgspec.structs.replace(outer, **{inner: one})) for by, one in pair)
             yield f"{table}: {inner}: {name}", with_part(table, pair)
     section = job.sections[index]
-    for name in ("bottom_gap", *(_FLIGHT if isinstance(section, Flight) else _LEVEL)):
-        value = getattr(section, name)
+    for name in ("bottom_gap", *(_FLIGHT if isinstance(section, JobFlight) else _LEVEL)):
+        value = value_of(section, name)
         if isinstance(value, Fraction) and (value != 0 or name == "bottom_gap"):
             ends = _as_far_as_it_can(section, name, value, within)
             yield name, tuple((end - value, with_section({name: end})) for end in ends)
@@ -180,19 +181,19 @@ def moved_jobs(job: Job, index: int) -> Moves:
     for name, pair in () if framing is None else _moved(framing, ("edge_to_post",), within):
         moved = tuple((by, with_section({"framing": one})) for by, one in pair)
         yield f"framing: {name}", moved
-    rake = getattr(section, "rake", None)
+    rake = value_of(section, "rake")
     if rake is not None and within:
         off = read_within("rake", rake, within)
         yield "rake", tuple((by, with_section({"rake": rake + by})) for by in (-off, off))
     shifts = (-within, within)
-    single = getattr(section, "rises", None) is not None
-    for place in range(len(getattr(section, "nosings", None) or ())):
+    single = value_of(section, "rises") is not None
+    for place in range(len(value_of(section, "nosings") or ())):
         for axis, name in enumerate("xy"):
             if place == 0 and axis == 0:
                 continue  # the datum of all the others
             pair = []
             for shift in shifts:
-                points = [list(point) for point in section.nosings]
+                points = [list(point) for point in section.steps.nosings]
                 # a step measured singly carries all above it along
                 for point in points[place:] if single else points[place : place + 1]:
                     point[axis] += shift
@@ -203,7 +204,7 @@ def moved_jobs(job: Job, index: int) -> Moves:
             else:
                 yield f"nosings: nosing {place + 1}: {name}", tuple(pair)
     for place in range(len(section.posts or ())):
-        if place == 0 and isinstance(section, Level):
+        if place == 0 and isinstance(section, JobLevel):
             continue  # the datum of all the others
         pair = []
         for shift in shifts:

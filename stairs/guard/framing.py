@@ -96,7 +96,7 @@ def _stair_lies_before(job: Job, index: int) -> bool:
     if not index or not goes_on or job.sections[index - 1].kind != "flight":
         return False
     away = -1 if section.hand != LEFT else 1
-    return section.start == "post" and section.turn == 90 * away
+    return section.ends.start == "post" and section.ends.turn == 90 * away
 
 
 class Deck:

@@ -29,7 +29,9 @@ from stairs.guard.lines import (
     line_widths,
     mitre_shift,
 )
-from stairs.job import Flight, Job, Level, section_where
+from stairs.job import Job, JobFlight, JobLevel, section_where
+from stairs.job.key_notes import with_values
+from stairs.job.records import SectionEnds
 from stairs.lengths.tape_marks import exact_text, length_text
 
 BOTH, RIGHT, LEFT = "both", "right", "left"
@@ -45,7 +47,7 @@ def _joined(job: Job, index: int) -> bool:
         return False
     before, section = job.sections[index - 1 : index + 1]
     both = before.hand == section.hand == BOTH
-    return both and section.start != "wall" and before.end != "wall"
+    return both and section.ends.start != "wall" and before.ends.end != "wall"
 
 
 def _stretches(job: Job) -> list[list[int]]:
@@ -66,7 +68,7 @@ def open_questions(job: GuardJob) -> tuple[str, ...]:
     widths, texts = [line.apart for line in job.lines], []
     for stretch in _stretches(job):
         left = _goes_on_left(job, stretch)
-        if left and any(job.sections[index].turn for index in stretch[1:]):
+        if left and any(job.sections[index].ends.turn for index in stretch[1:]):
             texts.append(
                 f"Section {left} goes on on the left hand alone from sections that turn with a "
                 "guard on both hands: their left-hand line is listed as long as the right-hand "
@@ -75,7 +77,7 @@ def open_questions(job: GuardJob) -> tuple[str, ...]:
     for index, section in enumerate(job.sections):
         if index == 0 or section.hand != BOTH or job.lines[index].opposite_of:
             continue
-        number, turns = index + 1, section.turn != 0
+        number, turns = index + 1, section.ends.turn != 0
         if not _joined(job, index):
             if turns:
                 texts.append(
@@ -90,7 +92,7 @@ def open_questions(job: GuardJob) -> tuple[str, ...]:
                     "apart they stand: the left-hand one is listed as long as the right-hand one, "
                     "which it is not. Give the width of the flights, or measure it before cutting"
                 )
-        elif mitre_shift(section.turn, widths[index - 1], widths[index]) is None:
+        elif mitre_shift(section.ends.turn, widths[index - 1], widths[index]) is None:
             what = (
                 "turns back on itself, so that the left-hand lines do not meet"
                 if turns
@@ -109,7 +111,7 @@ def _differs(job: Job, stretch: Sequence[int], widths: Sequence[Fraction | None]
         return False
     if any(_shift(job, index, widths) is None for index in stretch[1:]):
         return False
-    if any(job.sections[index].turn for index in stretch[1:]):
+    if any(job.sections[index].ends.turn for index in stretch[1:]):
         return True
     return any(framing_differs(job.sections[index]) for index in stretch)
 
@@ -119,19 +121,21 @@ def _goes_on_left(job: Job, stretch: Sequence[int]) -> int:
     for index, upper in ((stretch[0] - 1, stretch[0]), (stretch[-1] + 1, stretch[-1] + 1)):
         if not 0 < upper < len(job.sections) or job.sections[index].hand != LEFT:
             continue
-        wall = job.sections[upper].start == "wall" or job.sections[upper - 1].end == "wall"
+        wall = (
+            job.sections[upper].ends.start == "wall" or job.sections[upper - 1].ends.end == "wall"
+        )
         if not wall and not line_of(job, index).opposite_of:
             return index + 1
     return 0
 
 
-def framing_differs(section: Flight | Level) -> bool:
+def framing_differs(section: JobFlight | JobLevel) -> bool:
     """Whether joists or board gaps lie otherwise under the left-hand posts of a straight run.
 
     Those that run along the guard lie as far from the other deck edge as the deck is wide; those
     that run across it pass under both hands alike.
     """
-    framing = section.framing if isinstance(section, Level) else None
+    framing = section.framing if isinstance(section, JobLevel) else None
     if framing is None:
         return False
     return framing.direction == ALONG or (
@@ -140,7 +144,7 @@ def framing_differs(section: Flight | Level) -> bool:
 
 
 def _shift(job: Job, index: int, widths: Sequence[Fraction | None]) -> Shift | None:
-    return mitre_shift(job.sections[index].turn, widths[index - 1], widths[index])
+    return mitre_shift(job.sections[index].ends.turn, widths[index - 1], widths[index])
 
 
 # --------------------------------------------------------------------------- writing it out
@@ -191,7 +195,7 @@ class _LeftLine:
 
     def __init__(self, job: Job, stretch: Sequence[int], widths: Sequence[Fraction | None]) -> None:
         self.job, self.widths = job, widths
-        self.sections: list[Flight | Level] = []
+        self.sections: list[JobFlight | JobLevel] = []
         self.lines: list[Line] = []
         self._texts: list[str] = []
         self._dropped: list[str] = []
@@ -203,8 +207,8 @@ class _LeftLine:
             if place + 1 < len(stretch):
                 end = _shift(job, stretch[place + 1], widths).end
             if place:
-                self._turn += job.sections[index].turn
-            if isinstance(job.sections[index], Level):
+                self._turn += job.sections[index].ends.turn
+            if isinstance(job.sections[index], JobLevel):
                 self._level(index, start, end)
             else:
                 self._flight(index, start, end)
@@ -228,7 +232,7 @@ class _LeftLine:
         return f"{name or f'section {index + 1}'}, left hand"
 
     def _add(
-        self, section: Flight | Level, index: int, begins: Fraction, text: str, name: str = ""
+        self, section: JobFlight | JobLevel, index: int, begins: Fraction, text: str, name: str = ""
     ) -> None:
         """One more section; the first of the line follows nothing, the others turn as they must."""
         changes = {
@@ -238,12 +242,12 @@ class _LeftLine:
         }
         if not self._begun:
             changes["turn"] = Fraction(0)
-            if section.start == "own":
+            if section.ends.start == "own":
                 changes |= {"start": "post", "post_gap": None}
         along = None if self._begun else begins
         self.lines.append(Line(index + 1, along, self.widths[index]))
         self._begun, self._turn = True, Fraction(0)
-        self.sections.append(msgspec.structs.replace(section, **changes))
+        self.sections.append(with_values(section, **changes))
         self._texts.append(text)
 
     def _folded(self) -> Fraction:
@@ -261,7 +265,7 @@ class _LeftLine:
         if start == end == 0:
             self._add(msgspec.structs.replace(section, framing=framing), index, start, text)
             return
-        if abs(span) <= 2 * job.measured_within and section.start == "post":
+        if abs(span) <= 2 * job.measured_within and section.ends.start == "post":
             self._dropped.append(
                 f"the left-hand guard of section {index + 1} has no run: one post stands at the "
                 "corner"
@@ -308,28 +312,27 @@ class _LeftLine:
                 )
         if start < 0:
             before = self.job.sections[index - 1]
-            run = Level(
+            run = JobLevel(
                 span=-start,
                 bays="auto",
                 drop=before.drop,
                 ground_slope=before.ground_slope,
-                start=section.start,
-                post_gap=section.post_gap,
+                ends=SectionEnds(start=section.ends.start, post_gap=section.ends.post_gap),
             )
             self._corner(run, index, start, f"{name}, left hand, from the corner")
         self._add(
-            section
-            if start == 0
-            else msgspec.structs.replace(section, start="post", post_gap=None),
+            section if start == 0 else with_values(section, start="post", post_gap=None),
             index,
             Fraction(0),
             f"the left-hand guard of section {index + 1}",
         )
         if end > 0:
-            run = Level(span=end, bays="auto", drop=section.drop, ground_slope=section.ground_slope)
+            run = JobLevel(
+                span=end, bays="auto", drop=section.drop, ground_slope=section.ground_slope
+            )
             self._corner(run, index, Fraction(0), f"{name}, left hand, to the corner")
 
-    def _corner(self, run: Level, index: int, begins: Fraction, name: str) -> None:
+    def _corner(self, run: JobLevel, index: int, begins: Fraction, name: str) -> None:
         """The level run between a flight and the corner on the outside of a turn."""
         shown = self._show(run.span)
         if run.span <= (self.job.post.base or self.job.post.width):
@@ -356,7 +359,7 @@ def of_the_file(job: GuardJob, error: JobError) -> JobError:
         if not line.opposite_of or not f"{error.where}: ".startswith(f"{place}: "):
             continue
         right = job.sections[line.opposite_of - 1]
-        long = f", {_text(job, section.span)} long," if isinstance(section, Level) else ""
+        long = f", {_text(job, section.span)} long," if isinstance(section, JobLevel) else ""
         rest = error.where[len(place) :].removeprefix(": ")
         what = f"{rest}: {error.found}" if rest else error.found
         return NoSuchShape(
@@ -372,7 +375,7 @@ def of_the_file(job: GuardJob, error: JobError) -> JobError:
 # --------------------------------------------------------------------------- framing
 
 
-def _left_framing(job: Job, section: Level, start: Fraction, width: Fraction | None):
+def _left_framing(job: Job, section: JobLevel, start: Fraction, width: Fraction | None):
     """The framing as it is measured from the left-hand guard: its first post, its deck edge.
 
     Notes

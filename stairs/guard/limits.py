@@ -11,8 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from stairs.errors import NoSuchShape
-from stairs.job import Flight as FlightJob
-from stairs.job import Job
+from stairs.job import Job, JobFlight
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
 from stairs.parts.flight import Flight
 from stairs.parts.panel import RackedPanel
@@ -21,12 +20,12 @@ from stairs.parts.section_ends import Ends
 from stairs.relations.exact import Amount, compare
 
 
-def refuse_rail_on_stringer(section: FlightJob, gap: Fraction, where: str, show) -> None:
+def refuse_rail_on_stringer(section: JobFlight, gap: Fraction, where: str, show) -> None:
     """Refuse a rail, or a strip under it, that lies on the edge of a closed stringer.
 
     Parameters
     ----------
-    section : stairs.job.Flight
+    section : stairs.job.JobFlight
         For stringer and strip.
     gap : Fraction
         Plumb, nosing line to the rail's underside [job's unit of length].
@@ -39,8 +38,8 @@ def refuse_rail_on_stringer(section: FlightJob, gap: Fraction, where: str, show)
     ------
     stairs.errors.NoSuchShape
     """
-    margin, clear = section.stringer_margin, gap - section.filler
-    if section.stringer == "closed" and clear <= margin:
+    margin, clear = section.build.stringer_margin, gap - section.filler
+    if section.build.stringer == "closed" and clear <= margin:
         raise NoSuchShape(
             f"{where}: bottom_gap",
             f"{_lowest(section)} is {show(clear)} above the nosing line, the closed stringer's "
@@ -54,7 +53,7 @@ def refuse_rail_in_ground(
     first: Stand,
     flight: Flight,
     line: Amount,
-    section: FlightJob,
+    section: JobFlight,
     gap: Fraction,
     job: Job,
     where: str,
@@ -70,7 +69,7 @@ def refuse_rail_in_ground(
         Fixed.
     line : Fraction or Derived
         Height of the nosing line at that post's face [job's unit of length].
-    section : stairs.job.Flight
+    section : stairs.job.JobFlight
         For the strip.
     gap : Fraction
         Plumb, nosing line to the rail's underside [job's unit of length]; below 0 only where the
@@ -116,7 +115,7 @@ def refuse_rail_in_ground(
     )
 
 
-def _lowest(section: FlightJob) -> str:
+def _lowest(section: JobFlight) -> str:
     return "the filler under the rail" if section.filler else "the rail's underside"
 
 

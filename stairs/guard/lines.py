@@ -15,7 +15,8 @@ from math import cos, radians, sin
 
 from msgspec import Struct
 
-from stairs.job import Flight, Job, Level
+from stairs.job import Job, JobFlight, JobLevel
+from stairs.job.key_notes import value_of
 from stairs.parts.section_ends import DECK, LANDING, POST, WALL, Ends, folded
 from stairs.relations.exact import Amount, derived
 
@@ -131,15 +132,17 @@ def line_widths(job: Job) -> tuple[Fraction | None, ...]:
     for straight in (True, False):
         for order in (pairs, [pair[::-1] for pair in reversed(pairs)]):
             for known, open_ in order:
-                if widths[open_] is None and not (straight and sections[max(known, open_)].turn):
+                if widths[open_] is None and not (
+                    straight and sections[max(known, open_)].ends.turn
+                ):
                     widths[open_] = widths[known]
     return tuple(widths)
 
 
-def _own_width(section: Flight | Level) -> Fraction | None:
+def _own_width(section: JobFlight | JobLevel) -> Fraction | None:
     if section.width is None:
         return None
-    return section.width + 2 * getattr(section, "side_gap", Fraction(0))
+    return section.width + 2 * (value_of(section, "side_gap") or 0)
 
 
 # --------------------------------------------------------------------------- along a line
@@ -223,19 +226,19 @@ def ends_of(job: Job, index: int) -> Ends:
     section = job.sections[index]
     half = job.post.width / 2
     goes_on = index and line_of(job, index).begins is None
-    before = job.sections[index - 1].end if goes_on else None
-    shared = section.start == POST and before == POST
-    skew = folded(section.turn) if shared else Fraction(0)
-    low: Amount = Fraction(0) if section.start == WALL else half
+    before = job.sections[index - 1].ends.end if goes_on else None
+    shared = section.ends.start == POST and before == POST
+    skew = folded(section.ends.turn) if shared else Fraction(0)
+    low: Amount = Fraction(0) if section.ends.start == WALL else half
     if skew:
         low = derived("half_along", post_width=job.post.width, skew=abs(skew))
     return Ends(
-        start=section.start,
-        end=section.end,
+        start=section.ends.start,
+        end=section.ends.end,
         shared=shared,
         skew=skew,
         low_reach=low,
-        high_reach=Fraction(0) if section.end == WALL else half,
+        high_reach=Fraction(0) if section.ends.end == WALL else half,
         half=half,
-        post_gap=section.post_gap,
+        post_gap=section.ends.post_gap,
     )

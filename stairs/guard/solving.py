@@ -24,8 +24,7 @@ from stairs.guard.limits import (
     refuse_rail_on_stringer,
 )
 from stairs.guard.lines import Line, ends_of, line_of, surface_of
-from stairs.job import Flight as FlightJob
-from stairs.job import Job, Level, section_where
+from stairs.job import Job, JobFlight, JobLevel, section_where
 from stairs.lengths.tape_marks import exact_text, length_text
 from stairs.openings.opening import Opening
 from stairs.openings.section_openings import beside_post, flight_openings, level_openings
@@ -185,7 +184,7 @@ def solve_section(
     if not isinstance(gap, Fraction):
         raise TypeError("a bottom gap has to be chosen before a section is solved")
     where = section_where(index + 1, section.name, file=job.where)
-    if isinstance(section, FlightJob):
+    if isinstance(section, JobFlight):
         return _solve_flight(job, section, index + 1, gap, where, ends_of(job, index), with_balls)
     return _solve_level(job, section, index + 1, gap, where, ends_of(job, index))
 
@@ -223,7 +222,7 @@ def _show_quantity(job: Job):
 
 def _solve_flight(
     job: Job,
-    section: FlightJob,
+    section: JobFlight,
     number: int,
     gap: Fraction,
     where: str,
@@ -246,7 +245,7 @@ def _solve_flight(
     )
     step = (flight.line_rise, flight.line_run)
     racked = rack(job.panel, *step)
-    margin = section.stringer_margin if section.stringer == "closed" else None
+    margin = section.build.stringer_margin if section.build.stringer == "closed" else None
     clear_gap = gap - section.filler
     face = derived("face_x", centre=stands[0].centre, low_reach=ends.low_reach)
     line_at_first = derived("nosing_line_height", unit_rise=step[0], unit_run=step[1], x=face)
@@ -265,9 +264,9 @@ def _solve_flight(
         **step_amounts(flight),
         "rake": derived("rake", unit_rise=step[0], unit_run=step[1]),
         "nosing": flight.nosing,
-        "side_gap": section.side_gap,
+        "side_gap": section.build.side_gap,
         "line_at_first_post": line_at_first,
-        "riser_slope": section.riser_slope,
+        "riser_slope": section.build.riser_slope,
         "stringer_margin": margin if margin is not None else Fraction(0),
         **_exact_panel(job, racked, step, gap, section.filler, flight.lowest_nosing),
     }
@@ -286,11 +285,11 @@ def _solve_flight(
         line_run=float(flight.line_run),
         nosing=float(flight.nosing),
         tread_thickness=float(flight.tread_thickness),
-        open_risers=section.open_risers,
-        stringer=section.stringer,
+        open_risers=section.build.open_risers,
+        stringer=section.build.stringer,
         stringer_margin=None if margin is None else float(margin),
-        side_gap=float(section.side_gap),
-        top=section.top,
+        side_gap=float(section.build.side_gap),
+        top=section.steps.top,
         nosings=flight.nosings,
         ends=ends,
         hand=section.hand,
@@ -308,7 +307,7 @@ def _solve_flight(
         bays=bays_solved,
         openings=_named_at_ends(openings, posts, ends),
         handrail=section.handrail,
-        turn=float(section.turn),
+        turn=float(section.ends.turn),
         flight=flight,
         exact=MappingProxyType(exact),
     )
@@ -375,7 +374,7 @@ def _named_at_ends(openings, posts: tuple[Post, ...], ends: Ends) -> tuple[Openi
 
 
 def _solve_level(
-    job: Job, section: Level, number: int, gap: Fraction, where: str, ends: Ends
+    job: Job, section: JobLevel, number: int, gap: Fraction, where: str, ends: Ends
 ) -> Section:
     show = _show(job)
     bays_wanted = section.bays if isinstance(section.bays, int) else 1
@@ -444,7 +443,7 @@ def _solve_level(
         bays=bays,
         openings=_named_at_ends(openings, posts, ends),
         handrail=section.handrail,
-        turn=float(section.turn),
+        turn=float(section.ends.turn),
         flight=None,
         exact=MappingProxyType(exact),
     )

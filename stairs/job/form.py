@@ -18,10 +18,10 @@ import msgspec
 from stairs.errors import FileError
 from stairs.files import put_in_place
 from stairs.job.agreement import job_from_mapping
-from stairs.job.key_notes import KeyOf, inner_record, keys_of
+from stairs.job.key_notes import KeyOf, inner_record, keys_of, value_of
 from stairs.job.quick_look import QUICK
 from stairs.job.ranges import range_text
-from stairs.job.records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
+from stairs.job.records import Bracket, Framing, Job, JobFlight, JobLevel, Panel, PostKind, Sheet
 from stairs.lengths.tape import parse
 
 _WIDTH = 100
@@ -139,8 +139,8 @@ def form(units: str) -> str:
         _table("[panel]", Panel, quick["panel"] | _PANEL[units], units, ()),
         _table("[bracket]", Bracket, quick["bracket"] | _BRACKET, units, ()),
         _table("[post]", PostKind, quick["post"], units, ()),
-        _GROUPS["flight"] + _table("[[section]]", Flight, _FLIGHT[units], units, ("framing",)),
-        _GROUPS["level"] + _table("# [[section]]", Level, {}, units, ("framing",)),
+        _GROUPS["flight"] + _table("[[section]]", JobFlight, _FLIGHT[units], units, ("framing",)),
+        _GROUPS["level"] + _table("# [[section]]", JobLevel, {}, units, ("framing",)),
         _GROUPS["framing"] + _table("# [framing]", Framing, {}, units, ()),
         _GROUPS["local"] + _local(units),
         _GROUPS["sheet"] + _table("# [sheet]", Sheet, {}, units, ()),
@@ -158,7 +158,7 @@ def is_made_up(job: Job) -> bool:
         first section.
     """
     section, rise = job.sections[0], parse(_FLIGHT[job.units]["rise"], job.units)
-    if getattr(section, "rise", None) != rise:
+    if value_of(section, "rise") != rise:
         return False
     sample = job_from_mapping(tomllib.loads(form(job.units)))
     return (job.panel, job.bracket, job.post) == (sample.panel, sample.bracket, sample.post) and (
@@ -236,7 +236,7 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
 def _sample(name: str, key: KeyOf, record: type[msgspec.Struct], units: str) -> object:
     """A value that shows how a key is written."""
     metric = units == "mm"
-    if name == "posts" and record is Level:
+    if name == "posts" and record is JobLevel:
         return _EXAMPLES[units]["posts along a level run"]
     if name in _EXAMPLES[units]:
         return _EXAMPLES[units][name]
@@ -244,7 +244,7 @@ def _sample(name: str, key: KeyOf, record: type[msgspec.Struct], units: str) -> 
         return key.note["example"][metric]
     if name in SAMPLES:
         return SAMPLES[name]
-    if name == "kind" and record is Level:
+    if name == "kind" and record is JobLevel:
         return "level"
     if "sample" in key.note:
         return key.note["sample"].strip('"')

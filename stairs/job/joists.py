@@ -16,7 +16,7 @@ import msgspec
 from msgspec import Struct
 
 from stairs.job.framing import base_framing, read_framing
-from stairs.job.records import Flight, Framing, Level, PostKind
+from stairs.job.records import Framing, JobFlight, JobLevel, PostKind
 from stairs.job.sections import section_where
 from stairs.job.table import Table, joined
 
@@ -111,8 +111,8 @@ def _gaps_on_x(framing: Framing) -> bool:
 
 
 def with_joists(
-    top: Table, sections: Sequence[Flight | Level], post: PostKind, assumed: list[str]
-) -> tuple[Flight | Level, ...]:
+    top: Table, sections: Sequence[JobFlight | JobLevel], post: PostKind, assumed: list[str]
+) -> tuple[JobFlight | JobLevel, ...]:
     """The sections with the job's own framing as each of them sees it.
 
     Parameters
@@ -148,8 +148,8 @@ class _Building:
 
     def seen(self):
         for index, section in enumerate(self.sections):
-            self.turned += section.turn if index else 0
-            if isinstance(section, Level):
+            self.turned += section.ends.turn if index else 0
+            if isinstance(section, JobLevel):
                 yield self._level(index, section)
             else:
                 self.place = None
@@ -159,7 +159,7 @@ class _Building:
         typed = self.top.values["section"][index]
         return typed.get("framing", {})
 
-    def _level(self, index: int, section: Level) -> Level:
+    def _level(self, index: int, section: JobLevel) -> JobLevel:
         framing, own = section.framing, self._own(index)
         if self.known is None and "direction" not in own:
             self.turned = Fraction(0)
@@ -168,7 +168,7 @@ class _Building:
         else:
             run = self._run(self._begins(section), section)
         self.place = None
-        if run is not None and section.end != "wall":
+        if run is not None and section.ends.end != "wall":
             self.place = run.end(section.span)
         if "direction" in own or run is self.known[0]:
             return section
@@ -179,7 +179,7 @@ class _Building:
             seen = msgspec.structs.replace(framing, unknown=True)
         return msgspec.structs.replace(section, framing=seen)
 
-    def _turned(self, run: _Run | None, section: Level, framing: Framing, own) -> Framing | str:
+    def _turned(self, run: _Run | None, section: JobLevel, framing: Framing, own) -> Framing | str:
         """The job's framing as a later run sees it; where it is not known, why."""
         if self.turned % 90:
             return "joists lie askew under this run; no blocks are listed"
@@ -197,7 +197,7 @@ class _Building:
             kept["outside"] = None
         return msgspec.structs.replace(seen, **kept)
 
-    def _run(self, start: Point | None, section: Level) -> _Run | None:
+    def _run(self, start: Point | None, section: JobLevel) -> _Run | None:
         if start is None or self.turned % 90:
             return None
         quarter = int(self.turned / 90)
@@ -207,19 +207,19 @@ class _Building:
             inset = self.post.foot / 2 + (self.post.edge or 0)
         return _Run(start, _AXES[quarter % 4], _AXES[(quarter - left) % 4], inset)
 
-    def _begins(self, section: Level) -> Point | None:
+    def _begins(self, section: JobLevel) -> Point | None:
         """Where a run's first post stands, where it goes on from a run that is placed."""
-        if self.place is None or section.start == "wall" or self.turned % 90:
+        if self.place is None or section.ends.start == "wall" or self.turned % 90:
             return None
-        if section.start != "own":
+        if section.ends.start != "own":
             return self.place
         way = _AXES[int(self.turned / 90) % 4]
-        off = section.post_gap + self.post.width
+        off = section.ends.post_gap + self.post.width
         return (self.place[0] + off * way[0], self.place[1] + off * way[1])
 
-    def _flight(self, index: int, section: Flight) -> Flight:
+    def _flight(self, index: int, section: JobFlight) -> JobFlight:
         """A flight that ends the guard stands with its head on the same joists."""
-        if index + 1 < len(self.sections) or section.end == "wall":
+        if index + 1 < len(self.sections) or section.ends.end == "wall":
             return section
         short = section_where(index + 1, section.name)
         if self.known is not None and (self.turned - 90) % 180:  # seen along the top nosing

@@ -8,6 +8,7 @@ take all that they say from them.
 
 import functools
 import typing
+from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any, Literal
 
@@ -15,6 +16,8 @@ import msgspec
 
 from stairs.job.ranges import Range, range_of
 from stairs.lengths.tape import exact_text
+
+_Record = typing.TypeVar("_Record", bound=msgspec.Struct)
 
 
 def note(reads: str, meaning: str, **extra: Any) -> msgspec.Meta:
@@ -84,6 +87,9 @@ def plain(meaning: str, allowed: str, **extra: Any) -> msgspec.Meta:
     return note("plain", meaning, allowed=allowed, **extra)
 
 
+FLAT = msgspec.Meta(extra={"reads": "flat"})
+"""Of a field that holds a record whose keys stand in the table itself."""
+
 YES_OR_NO = "true or false, without quotes"
 
 TRIM_WORDS = '"even", "half-pitch" or "auto"'
@@ -130,6 +136,9 @@ def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
         if typing.get_origin(annotation) is not typing.Annotated:
             continue
         meta = annotation.__metadata__[0]
+        if meta is FLAT:
+            keys |= keys_of(annotation.__origin__)
+            continue
         keys[field.name] = KeyOf(
             annotation.__origin__,
             meta.extra,
@@ -138,6 +147,70 @@ def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
             range_of(record.__name__, field.name),
         )
     return keys
+
+
+@functools.cache
+def _homes(record: type[msgspec.Struct]) -> dict[str, tuple[str, type[msgspec.Struct]]]:
+    """By key: the field of the record, and the record in it, that the key's value is in."""
+    hints = typing.get_type_hints(record, include_extras=True)
+    return {
+        key: (field, hint.__origin__)
+        for field, hint in hints.items()
+        if typing.get_origin(hint) is typing.Annotated and hint.__metadata__[0] is FLAT
+        for key in hint.__origin__.__struct_fields__
+    }
+
+
+def value_of(record: msgspec.Struct, key: str) -> Any:
+    """The value of a key of the job file, wherever the record holds it.
+
+    None where the record has no such key.
+
+    Examples
+    --------
+    >>> from stairs.job.records import JobLevel
+    >>> [value_of(JobLevel(span=Fraction(96)), key) for key in ("start", "rise")]
+    ['post', None]
+    """
+    home, _ = _homes(type(record)).get(key, ("", None))
+    return getattr(getattr(record, home) if home else record, key, None)
+
+
+def with_values(record: _Record, **values: Any) -> _Record:
+    """The record with other values of some of its keys, wherever it holds them.
+
+    Examples
+    --------
+    >>> from stairs.job.records import JobLevel
+    >>> with_values(JobLevel(span=Fraction(96)), start="wall", bays=2).ends.start
+    'wall'
+    """
+    changes = _by_field(type(record), values)
+    for field in {field for field, _ in _homes(type(record)).values()} & changes.keys():
+        changes[field] = msgspec.structs.replace(getattr(record, field), **changes[field])
+    return msgspec.structs.replace(record, **changes)
+
+
+def record_of(record: type[_Record], **values: Any) -> _Record:
+    """A record made of the values of its keys, as flat as the job file has them."""
+    homes = dict(_homes(record).values())
+    changes = _by_field(record, values)
+    for field, inner in homes.items():
+        if field in changes:
+            changes[field] = inner(**changes[field])
+    return record(**changes)
+
+
+def _by_field(record: type[msgspec.Struct], values: Mapping[str, Any]) -> dict[str, Any]:
+    """The values by the record's own fields; those of a record in it as a dict of theirs."""
+    homes, changes = _homes(record), {}
+    for key, value in values.items():
+        field, _ = homes.get(key, ("", None))
+        if field:
+            changes.setdefault(field, {})[key] = value
+        else:
+            changes[key] = value
+    return changes
 
 
 def inner_record(what: KeyOf) -> type[msgspec.Struct]:
@@ -165,8 +238,8 @@ def assumed_text(value: Any, what: KeyOf, units: str) -> str:
 
     Examples
     --------
-    >>> from stairs.job.records import Flight
-    >>> assumed_text(False, keys_of(Flight)["handrail"], "in")
+    >>> from stairs.job.records import JobFlight
+    >>> assumed_text(False, keys_of(JobFlight)["handrail"], "in")
     'false'
     """
     if value is None or value == ():
@@ -192,8 +265,8 @@ def assumption(key: str, value: Any, what: KeyOf, units: str) -> str:
 
     Examples
     --------
-    >>> from stairs.job.records import Flight
-    >>> print(assumption("open_risers", False, keys_of(Flight)["open_risers"], "in"))
+    >>> from stairs.job.records import JobFlight
+    >>> print(assumption("open_risers", False, keys_of(JobFlight)["open_risers"], "in"))
     risers are closed (open_risers = false)
     """
     text = assumed_text(value, what, units)

@@ -16,7 +16,7 @@ from typing import Any
 
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job.key_notes import keys_of
-from stairs.job.records import Flight, Job
+from stairs.job.records import Job, JobFlight
 from stairs.job.table import Table
 from stairs.lengths.tape import exact_text
 
@@ -58,7 +58,7 @@ def nosings_of_steps(top: Table, table: Table, section: dict[str, Any]) -> None:
             )
     if len(given) == 1:
         other = SINGLE[given[0] == "rises"]
-        sample = keys_of(Flight)[other].note["example"][table.units == "mm"]
+        sample = keys_of(JobFlight)[other].note["example"][table.units == "mm"]
         raise JobError(
             table.at(other),
             f"is missing beside {given[0]}",

@@ -16,11 +16,11 @@ import msgspec
 
 from stairs.errors import JobError
 from stairs.job.agreement import job_from_mapping
-from stairs.job.key_notes import assumed_text, keys_of
+from stairs.job.key_notes import assumed_text, keys_of, value_of
 from stairs.job.records import (
     Bracket,
-    Flight,
     Job,
+    JobFlight,
     LocalOverride,
     Panel,
     PostKind,
@@ -109,7 +109,7 @@ def quick_job(
     Examples
     --------
     >>> job = quick_job(42, "50", 5)
-    >>> job.sections[0].rise, job.sections[0].treads, job.assumed[5]
+    >>> job.sections[0].steps.rise, job.sections[0].steps.treads, job.assumed[5]
     (Fraction(42, 1), 5, 'panel: height 33 1/2"')
     """
     if units not in QUICK:
@@ -145,7 +145,7 @@ def quick_job(
             ("panel", Panel, job.panel),
             ("bracket", Bracket, job.bracket),
             ("post", PostKind, job.post),
-            ("section 1", Flight, job.sections[0]),
+            ("section 1", JobFlight, job.sections[0]),
         )
         for line in _filled_lines(name, record, values, assumed_tables, units)
     ]
@@ -165,7 +165,7 @@ def _filled_lines(
 ) -> list[str]:
     lines = []
     for key in tables["section" if name == "section 1" else name]:
-        value = getattr(values, key)
+        value = value_of(values, key)
         if isinstance(value, tuple):
             text = ", ".join(exact_text(length, units) for length in value)
         else:
@@ -208,7 +208,7 @@ def job_to_mapping(job: Job) -> dict[str, Any]:
 def _plain_table(values: msgspec.Struct, record: type, units: str) -> dict[str, Any]:
     table = {}
     for key, what in keys_of(record).items():
-        value = _plain_value(getattr(values, key), what.note["reads"], units)
+        value = _plain_value(value_of(values, key), what.note["reads"], units)
         if value not in (None, [], ""):
             table[key] = value
     return table

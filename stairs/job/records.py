@@ -25,21 +25,32 @@ from stairs.job.key_notes import (
     note,
     plain,
 )
-from stairs.job.section_records import Flight, Framing, GroundSlope, Level
+from stairs.job.section_records import (
+    FlightSteps,
+    Framing,
+    GroundSlope,
+    JobFlight,
+    JobLevel,
+    SectionEnds,
+    StairBuild,
+)
 
 __all__ = [
     "Bracket",
     "BracketBody",
-    "Flight",
+    "JobFlight",
+    "FlightSteps",
     "Framing",
     "GroundSlope",
     "Job",
-    "Level",
+    "JobLevel",
     "LocalOverride",
     "Panel",
     "PostKind",
+    "SectionEnds",
     "Sheet",
     "Slot",
+    "StairBuild",
 ]
 
 USUAL_SPACING = {"in": Fraction(72), "mm": Fraction(1800)}
@@ -280,7 +291,7 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
     panel: Panel
     bracket: Bracket
     post: PostKind
-    sections: tuple[Flight | Level, ...]
+    sections: tuple[JobFlight | JobLevel, ...]
     local: tuple[LocalOverride, ...] = ()
     sheet: Sheet = Sheet()
     assumed: tuple[str, ...] = ()

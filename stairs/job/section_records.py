@@ -12,6 +12,7 @@ from typing import Annotated, Literal
 import msgspec
 
 from stairs.job.key_notes import (
+    FLAT,
     TRIM_WORDS,
     YES_OR_NO,
     Trim,
@@ -30,6 +31,31 @@ class GroundSlope(msgspec.Struct, frozen=True, kw_only=True):
     over: Annotated[
         Fraction, above_zero("how far out, level, from the edge it falls so much", "48", "1200")
     ]
+
+
+class SectionEnds(msgspec.Struct, frozen=True, kw_only=True):
+    """How a section joins the one before it and the one after it."""
+
+    turn: Annotated[
+        Fraction,
+        degrees("the plan turn from the section before", least=-180, most=180, quiet=True),
+    ] = Fraction(0)
+    start: Annotated[
+        Literal["post", "wall", "own"],
+        plain("what the run starts at", '"post", "wall" or "own"', quiet=True),
+    ] = "post"
+    post_gap: Annotated[
+        Fraction | None,
+        above_zero(
+            "the clear width between the neighbour's last post and this section's own first one",
+            "2",
+            "50",
+        ),
+    ] = None
+    end: Annotated[
+        Literal["post", "wall"],
+        plain("what the run ends at", '"post" or "wall"', quiet=True),
+    ] = "post"
 
 
 class Guarded(msgspec.Struct, frozen=True, kw_only=True):
@@ -56,10 +82,6 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
             says={False: "the top rail is not the handrail"},
         ),
     ] = False
-    turn: Annotated[
-        Fraction,
-        degrees("the plan turn from the section before", least=-180, most=180, quiet=True),
-    ] = Fraction(0)
     hand: Annotated[
         Literal["left", "right", "both"],
         plain(
@@ -68,22 +90,6 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
             quiet=True,
         ),
     ] = "right"
-    start: Annotated[
-        Literal["post", "wall", "own"],
-        plain("what the run starts at", '"post", "wall" or "own"', quiet=True),
-    ] = "post"
-    post_gap: Annotated[
-        Fraction | None,
-        above_zero(
-            "the clear width between the neighbour's last post and this section's own first one",
-            "2",
-            "50",
-        ),
-    ] = None
-    end: Annotated[
-        Literal["post", "wall"],
-        plain("what the run ends at", '"post" or "wall"', quiet=True),
-    ] = "post"
     ground_slope: Annotated[
         GroundSlope | None,
         note(
@@ -91,6 +97,7 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
             "how the ground falls away from the guard, where it is steepest within 4 ft (1.2 m)",
         ),
     ] = None
+    ends: Annotated[SectionEnds, FLAT] = SectionEnds()
 
 
 class Framing(msgspec.Struct, frozen=True, kw_only=True):
@@ -173,12 +180,9 @@ class Framing(msgspec.Struct, frozen=True, kw_only=True):
     unknown: bool = False  # worked out: whether all that is known here is the edge
 
 
-class Flight(Guarded, frozen=True, kw_only=True):
-    """One flight of stairs and the guard that climbs it."""
+class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
+    """What was measured of the steps of a flight; any set that is enough."""
 
-    kind: Annotated[Literal["flight"], plain("the kind of section", '"flight" or "level"')] = (
-        "flight"
-    )
     rise: Annotated[
         Fraction | None,
         above_zero("the total rise, lower landing to upper landing", "43 1/2", "1100"),
@@ -219,6 +223,41 @@ class Flight(Guarded, frozen=True, kw_only=True):
             says={"landing": "the last riser leads onto the upper landing"},
         ),
     ] = "landing"
+    nosings: Annotated[
+        tuple[tuple[Fraction, Fraction], ...] | None,
+        note("points", "the measured nosing points, lowest first"),
+    ] = None
+    rises: Annotated[
+        tuple[Fraction, ...] | None,
+        note(
+            "lengths",
+            "every riser as measured singly, lowest first",
+            example=('"7 1/4"', '"175"'),
+        ),
+    ] = None
+    runs: Annotated[
+        tuple[Fraction, ...] | None,
+        note(
+            "lengths",
+            "every tread as measured singly, nosing to nosing, lowest first",
+            example=('"10 1/2"', '"250"'),
+        ),
+    ] = None
+    rail_line: Annotated[
+        Literal["cover", "ends", "mean"] | None,
+        plain(
+            "the straight line over measured nosings that the rail follows",
+            '"cover", "ends" or "mean"',
+            sample='"cover"',
+            quiet=True,
+        ),
+    ] = None
+    totals: tuple[str, ...] = ()  # of rise and run, what bore out steps that were measured singly
+
+
+class StairBuild(msgspec.Struct, frozen=True, kw_only=True):
+    """How a flight is built, and how far outside it the guard stands."""
+
     nosing: Annotated[
         Fraction,
         from_zero(
@@ -256,35 +295,16 @@ class Flight(Guarded, frozen=True, kw_only=True):
             says={0: "no gap between tread ends and guard"},
         ),
     ] = Fraction(0)
-    nosings: Annotated[
-        tuple[tuple[Fraction, Fraction], ...] | None,
-        note("points", "the measured nosing points, lowest first"),
-    ] = None
-    rises: Annotated[
-        tuple[Fraction, ...] | None,
-        note(
-            "lengths",
-            "every riser as measured singly, lowest first",
-            example=('"7 1/4"', '"175"'),
-        ),
-    ] = None
-    runs: Annotated[
-        tuple[Fraction, ...] | None,
-        note(
-            "lengths",
-            "every tread as measured singly, nosing to nosing, lowest first",
-            example=('"10 1/2"', '"250"'),
-        ),
-    ] = None
-    rail_line: Annotated[
-        Literal["cover", "ends", "mean"] | None,
-        plain(
-            "the straight line over measured nosings that the rail follows",
-            '"cover", "ends" or "mean"',
-            sample='"cover"',
-            quiet=True,
-        ),
-    ] = None
+
+
+class JobFlight(Guarded, frozen=True, kw_only=True):
+    """One flight of stairs and the guard that climbs it."""
+
+    kind: Annotated[Literal["flight"], plain("the kind of section", '"flight" or "level"')] = (
+        "flight"
+    )
+    steps: Annotated[FlightSteps, FLAT] = FlightSteps()
+    build: Annotated[StairBuild, FLAT] = StairBuild()
     posts: Annotated[
         tuple[Fraction, ...] | None, note("posts", "the post centres, from the first nosing")
     ] = None
@@ -310,10 +330,9 @@ class Flight(Guarded, frozen=True, kw_only=True):
         above_zero("the width of the stair, tread end to tread end", "36", "900"),
     ] = None
     framing: Framing | None = None  # under its head, where no level run goes on from there
-    totals: tuple[str, ...] = ()  # of rise and run, what bore out steps that were measured singly
 
 
-class Level(Guarded, frozen=True, kw_only=True):
+class JobLevel(Guarded, frozen=True, kw_only=True):
     """One level run of the guard, on a deck or a landing."""
 
     kind: Annotated[Literal["level"], plain("the kind of section", '"flight" or "level"')] = "level"

@@ -14,10 +14,10 @@ from typing import Any
 
 from stairs.errors import JobError, MeasurementsContradict, NoSuchShape
 from stairs.job.framing import base_framing, read_framing
-from stairs.job.key_notes import keys_of
+from stairs.job.key_notes import keys_of, record_of
 from stairs.job.measured_steps import nosings_of_steps
 from stairs.job.ranges import RANGES, near_text, refuse_drop, refuse_slip
-from stairs.job.records import MOST_STEPS, Flight, Job, Level
+from stairs.job.records import MOST_STEPS, Job, JobFlight, JobLevel
 from stairs.job.table import Table, joined
 from stairs.lengths.tape import as_typed, exact_text
 from stairs.relations.measured_flight import fix_flight
@@ -51,7 +51,7 @@ def section_where(number: int, name: str = "", key: str = "", file: str = "") ->
     return joined(file, shown, key)
 
 
-def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
+def read_sections(top: Table, assumed: list[str]) -> tuple[JobFlight | JobLevel, ...]:
     """All sections of a job file, foot of the stair first.
 
     Parameters
@@ -103,7 +103,7 @@ def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
     framing = base_framing(top)
     read = [_section(top, framing, n, values, assumed) for n, values in enumerate(typed, 1)]
     sections = tuple(section for section, _ in read)
-    if sections[0].start == "own":
+    if sections[0].ends.start == "own":
         raise JobError(
             joined(top.where, section_where(1, sections[0].name), "start"),
             'is "own" in the first section',
@@ -115,12 +115,12 @@ def read_sections(top: Table, assumed: list[str]) -> tuple[Flight | Level, ...]:
     return sections
 
 
-def _check_hands(top: Table, sections: tuple[Flight | Level, ...]) -> None:
+def _check_hands(top: Table, sections: tuple[JobFlight | JobLevel, ...]) -> None:
     """Sections that go on from each other have a guard on one hand in common."""
     for number, (before, section) in enumerate(zip(sections, sections[1:], strict=False), 2):
         if {before.hand, section.hand} != {"left", "right"}:
             continue
-        if section.start == "wall" or before.end == "wall":
+        if section.ends.start == "wall" or before.ends.end == "wall":
             continue
         raise JobError(
             joined(top.where, section_where(number, section.name), "hand"),
@@ -133,7 +133,7 @@ def _check_hands(top: Table, sections: tuple[Flight | Level, ...]) -> None:
 
 def _section(
     top: Table, framing: Table | None, number: int, values: object, assumed: list[str]
-) -> tuple[Flight | Level, Fraction | None]:
+) -> tuple[JobFlight | JobLevel, Fraction | None]:
     """A section, and the rise of a flight where its measurements fix it."""
     name = values.get("name", "") if isinstance(values, Mapping) else ""
     short = section_where(number, name if isinstance(name, str) else "")
@@ -149,7 +149,7 @@ def _section(
             )
     else:
         kind = "level" if "span" in table.values else "flight"
-    record, other = (Flight, Level) if kind == "flight" else (Level, Flight)
+    record, other = (JobFlight, JobLevel) if kind == "flight" else (JobLevel, JobFlight)
     elsewhere = {
         key: f'It belongs to a section of kind "{"level" if kind == "flight" else "flight"}"'
         for key in keys_of(other)
@@ -256,18 +256,18 @@ def _settle_bays(section: dict[str, Any], assumed: list[str], short: str) -> Non
         section["bays"] = None
 
 
-def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> Level:
+def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> JobLevel:
     framing = read_framing(base, table, assumed, short)
     rest = {key: value for key, value in table.values.items() if key != "framing"}
     table = Table(rest, table.units, table.where, table.header)
     section = {}
     if "span" not in table.values and "posts" in table.values:
-        posts = table.read_one(Level, "posts")
+        posts = table.read_one(JobLevel, "posts")
         span = posts[-1] - posts[0]
         filled = Table({**table.values, "span": span}, table.units, table.where, table.header)
-        section = filled.read(Level, (), assumed, short)
+        section = filled.read(JobLevel, (), assumed, short)
     else:
-        section = table.read(Level, (), assumed, short)
+        section = table.read(JobLevel, (), assumed, short)
     _check_counts(table, section)
     _check_trim(table, section)
     _check_gap(table, section)
@@ -289,13 +289,13 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
         section["posts"] = tuple(x - posts[0] for x in posts)
     _settle_bays(section, assumed, short)
     section["framing"] = framing
-    return Level(**section)
+    return record_of(JobLevel, **section)
 
 
 def _flight(
     top: Table, table: Table, assumed: list[str], short: str
-) -> tuple[Flight, Fraction | None]:
-    section = table.read(Flight, (), assumed, short)
+) -> tuple[JobFlight, Fraction | None]:
+    section = table.read(JobFlight, (), assumed, short)
     nosings_of_steps(top, table, section)
     _check_counts(table, section)
     _check_trim(table, section)
@@ -342,11 +342,11 @@ def _flight(
         )
     rise = _check_steps(top, table, section)
     _settle_bays(section, assumed, short)
-    return Flight(**section), rise
+    return record_of(JobFlight, **section), rise
 
 
 def _sample(table: Table, key: str) -> str:
-    return table.sample(key, keys_of(Flight)[key])
+    return table.sample(key, keys_of(JobFlight)[key])
 
 
 def _check_gap(table: Table, section: dict[str, Any]) -> None:
@@ -430,11 +430,11 @@ def _refuse_steps(table: Table, key: str, whole: Fraction, each: Fraction, unit:
     )  # fmt: skip
 
 
-def _check_drops(top: Table, sections: list[tuple[Flight | Level, Fraction | None]]) -> None:
+def _check_drops(top: Table, sections: list[tuple[JobFlight | JobLevel, Fraction | None]]) -> None:
     """Refuse a drop that the flights up to it rule out in the unit in which it is read."""
     climbed: Fraction | None = Fraction(0)
     for number, (section, rise) in enumerate(sections, 1):
-        if isinstance(section, Flight):
+        if isinstance(section, JobFlight):
             climbed = None if rise is None or climbed is None else climbed + rise
         if section.drop is not None and climbed:
             typed = top.values["section"][number - 1]["drop"]

@@ -19,6 +19,7 @@ from stairs.checks.finding import allowed
 from stairs.checks.gap_window import RuleFor
 from stairs.guard.solving import LEVEL_STEP, Section
 from stairs.job import Job
+from stairs.job.key_notes import value_of
 from stairs.job.records import USUAL_SPACING
 from stairs.layout.bays import BayCut, BayKind
 from stairs.lengths.tape_marks import exact_text, floor_to_mark, round_to_mark
@@ -141,7 +142,7 @@ class Rooms:
         self._nosings = trial.nosings
         section = job.sections[trial.number - 1]
         self._trim = section.trim
-        self._run_by_run = getattr(section, "unit_run", None) is not None
+        self._run_by_run = value_of(section, "unit_run") is not None
         self._splits: dict[int, tuple] = {}
         self._rules = {
             name: rule_for(check, trial)

@@ -40,7 +40,8 @@ from stairs.checks.gap_window import RuleFor, low_end_of, window_of
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard.solving import Section, solve_section
-from stairs.job import Job, Level, section_where
+from stairs.job import Job, JobLevel, section_where
+from stairs.job.key_notes import value_of
 from stairs.layout.reasons import differs, notes_on, score_lines
 from stairs.layout.room import PROVISIONAL, Rooms, rooms_of
 from stairs.layout.scoring import KEPT, Candidate, Scores
@@ -188,8 +189,8 @@ class _Search:
         self.job, self.index, self.rule_for = job, index, rule_for
         section = job.sections[index]
         self.where = section_where(index + 1, section.name, file=job.where)
-        self.level = isinstance(section, Level)
-        if not self.level and "wall" in (section.start, section.end):
+        self.level = isinstance(section, JobLevel)
+        if not self.level and "wall" in (section.ends.start, section.ends.end):
             raise MeasurementMissing(
                 f"{self.where}: posts",
                 "are left out, and the flight ends at a wall",
@@ -199,7 +200,7 @@ class _Search:
             )
         self.wanted = section.bays if isinstance(section.bays, int) else None
         one_bay = _with_section(job, index, bays=1, posts=None)
-        under = getattr(section, "stringer_margin", None) or Fraction(0)
+        under = value_of(section, "stringer_margin") or Fraction(0)
         provisional = under + section.filler + PROVISIONAL[job.units]
         gap = None if isinstance(section.bottom_gap, Fraction) else provisional
         if gap is not None:

@@ -16,8 +16,7 @@ from functools import lru_cache
 
 from msgspec.structs import replace
 
-from stairs.job import Flight as FlightJob
-from stairs.job import Job
+from stairs.job import Job, JobFlight
 from stairs.openings.opening import (
     END,
     FOOT,
@@ -54,7 +53,7 @@ STRAIGHT = -1
 
 def flight_openings(
     job: Job,
-    section: FlightJob,
+    section: JobFlight,
     flight: Flight,
     racked: RackedPanel,
     line: RailLine,
@@ -70,7 +69,7 @@ def flight_openings(
     ----------
     job : stairs.job.Job
         Panel and post.
-    section : stairs.job.Flight
+    section : stairs.job.JobFlight
         Stringer and risers.
     flight : Flight
         The walking surface.
@@ -94,7 +93,7 @@ def flight_openings(
     tuple of Opening
         Under the rail from the foot up, then in the panels, then between treads.
     """
-    margin = section.stringer_margin if section.stringer == "closed" else None
+    margin = section.build.stringer_margin if section.build.stringer == "closed" else None
     positions = tuple(stand.centre for stand in stands)
     openings: list[Opening] = []
     known = Shared()
@@ -120,7 +119,7 @@ def flight_openings(
             strip = _pocket(section, flight, gap, margin, STRAIGHT, posts, (low, high), cut)
             openings.append(under_straight_rail(strip, bay.number, with_balls))
     openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
-    if section.open_risers:
+    if section.build.open_risers:
         openings = [*map(_on_stringer, openings), _open_riser(flight)]
     return tuple(openings)
 
@@ -339,7 +338,7 @@ def _flat(pocket: Pocket) -> float:
 
 
 def _pocket(
-    section: FlightJob, flight: Flight, gap, margin, step: int, posts, stands, cut: RailCut
+    section: JobFlight, flight: Flight, gap, margin, step: int, posts, stands, cut: RailCut
 ) -> Pocket:
     """The pocket over one step of a bay, or over a closed stringer's edge."""
     n = flight.risers
@@ -392,7 +391,7 @@ def _pocket(
         high_step=stands[1].step,
         low_surface=flight.surface(stands[0].step),
         high_surface=flight.surface(stands[1].step),
-        side_gap=section.side_gap,
+        side_gap=section.build.side_gap,
         cut=cut,
         straight=straight,
     )

@@ -16,7 +16,8 @@ from math import radians, tan
 from msgspec import Struct
 
 from stairs.errors import NoSuchShape
-from stairs.job import Flight as FlightJob
+from stairs.job import JobFlight
+from stairs.job.key_notes import value_of
 from stairs.parts.survey import COVER, Survey, survey_of
 from stairs.relations.exact import Amount, derived
 from stairs.relations.measured_flight import FlightMeasure, fix_flight
@@ -96,9 +97,9 @@ class Flight(Struct, frozen=True):
 
         Examples
         --------
-        >>> from stairs.job import Flight as FlightJob
+        >>> from stairs.job import JobFlight as JobFlight
         >>> from fractions import Fraction
-        >>> job = FlightJob(rise=Fraction(28), run=Fraction(30), treads=3)
+        >>> job = JobFlight(rise=Fraction(28), run=Fraction(30), treads=3)
         >>> flight = flight_of(job, Fraction(0), "section 1")
         >>> [flight.step_at(x) for x in (-1, 0, 9.5, 10, 31)]
         [0, 1, 1, 2, 4]
@@ -129,12 +130,12 @@ class Flight(Struct, frozen=True):
         return self.points[step - 1][1] if step else Fraction(0)
 
 
-def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Flight:
+def flight_of(section: JobFlight, within: Fraction, where: str, show=None) -> Flight:
     """The flight that a section's measurements fix.
 
     Parameters
     ----------
-    section : stairs.job.Flight
+    section : stairs.job.JobFlight
         As read from the job file.
     within : Fraction
         How far off any one measurement may be.
@@ -155,12 +156,12 @@ def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Fl
 
     Examples
     --------
-    >>> job = FlightJob(unit_rise=Fraction(7), unit_run=Fraction(11), risers=4)
+    >>> job = JobFlight(unit_rise=Fraction(7), unit_run=Fraction(11), risers=4)
     >>> float(flight_of(job, Fraction(0), "section 1").total_run)
     33.0
     """
     say = show or (lambda name, value: f"{float(value):g}")
-    if section.nosings is not None:
+    if section.steps.nosings is not None:
         flight = _measured(section, where)
     else:
         flight = _designed(section, within, where, show)
@@ -174,10 +175,10 @@ def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Fl
                 "A tread is thinner than a riser is high",
                 "Measure the tread's front edge, top to bottom",
             )
-        if number > 1 and float(section.nosing) >= other[0] - one[0]:
+        if number > 1 and float(section.build.nosing) >= other[0] - one[0]:
             raise NoSuchShape(
                 f"{where}: nosing",
-                f"a nosing of {say('nosing', section.nosing)} over a run of "
+                f"a nosing of {say('nosing', section.build.nosing)} over a run of "
                 f"{say('unit_run', other[0] - one[0])}",
                 "A nosing is shorter than the run",
                 "Measure how far the tread stands out over the riser below it",
@@ -185,18 +186,18 @@ def flight_of(section: FlightJob, within: Fraction, where: str, show=None) -> Fl
     return flight
 
 
-def _thickness(section: FlightJob) -> Fraction:
-    return THIN if section.tread_thickness is None else section.tread_thickness
+def _thickness(section: JobFlight) -> Fraction:
+    return THIN if section.build.tread_thickness is None else section.build.tread_thickness
 
 
-def _designed(section: FlightJob, within: Fraction, where: str, show) -> Flight:
+def _designed(section: JobFlight, within: Fraction, where: str, show) -> Flight:
     given = {
         name: Fraction(value)
         for key, name in FLIGHT_KEYS.items()
-        if (value := getattr(section, key)) is not None
+        if (value := value_of(section, key)) is not None
     }
     options = {} if show is None else {"show": show}
-    measure = fix_flight(given, top=section.top, within=within, where=where, **options)
+    measure = fix_flight(given, top=section.steps.top, within=within, where=where, **options)
     values = measure.values
     rise, run = values["unit_rise"], values["unit_run"]
     risers = int(values["risers"])
@@ -218,9 +219,9 @@ def _designed(section: FlightJob, within: Fraction, where: str, show) -> Flight:
         line_rise=rise,
         line_run=run,
         rake=float(derived("rake", unit_rise=rise, unit_run=run)),
-        nosing=section.nosing,
+        nosing=section.build.nosing,
         tread_thickness=_thickness(section),
-        riser_slope=section.riser_slope,
+        riser_slope=section.build.riser_slope,
         measure=measure,
     )
 
@@ -229,10 +230,12 @@ _surveyed = lru_cache(maxsize=64)(survey_of)
 """Where changes are tried, the same nosings come again and again."""
 
 
-def _measured(section: FlightJob, where: str) -> Flight:
-    points = section.nosings
-    single = section.rises is not None
-    survey = _surveyed(points, where, single, section.rail_line or COVER, section.totals)
+def _measured(section: JobFlight, where: str) -> Flight:
+    points = section.steps.nosings
+    single = section.steps.rises is not None
+    survey = _surveyed(
+        points, where, single, section.steps.rail_line or COVER, section.steps.totals
+    )
     risers = len(points)
     treads = risers - 1
     line_rise = survey.line.at_zero
@@ -248,9 +251,9 @@ def _measured(section: FlightJob, where: str) -> Flight:
         line_rise=line_rise,
         line_run=line_run,
         rake=float(derived("rake", unit_rise=line_rise, unit_run=line_run)),
-        nosing=section.nosing,
+        nosing=section.build.nosing,
         tread_thickness=_thickness(section),
-        riser_slope=section.riser_slope,
+        riser_slope=section.build.riser_slope,
         measure=None,
         survey=survey,
     )
@@ -268,7 +271,7 @@ def step_amounts(flight: Flight) -> dict[str, Amount]:
 
     Examples
     --------
-    >>> job = FlightJob(unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1))
+    >>> job = JobFlight(unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1))
     >>> amounts = step_amounts(flight_of(job, Fraction(0), "section 1"))
     >>> float(amounts["step_sum"]), float(amounts["tread_depth"])
     (25.0, 12.0)
@@ -350,7 +353,7 @@ def walking_surface(flight: Flight, first_x: float, last_x: float) -> tuple[Poin
 
     Examples
     --------
-    >>> job = FlightJob(unit_rise=Fraction(7), unit_run=Fraction(11), risers=2)
+    >>> job = JobFlight(unit_rise=Fraction(7), unit_run=Fraction(11), risers=2)
     >>> walking_surface(flight_of(job, Fraction(0), "section 1"), -4.0, 14.0)[1:-1]
     ((0.0, 0.0), (0.0, 7.0), (11.0, 7.0), (11.0, 14.0))
     """

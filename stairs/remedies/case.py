@@ -10,7 +10,7 @@ from stairs.checks.cases import rule_source
 from stairs.checks.checking import Finding
 from stairs.checks.gap_window import RuleFor, Window
 from stairs.guard.solving import Section
-from stairs.job import Flight, Job, Level
+from stairs.job import Job, JobFlight, JobLevel
 from stairs.lengths.tape_marks import (
     ceil_to_mark,
     floor_to_mark,
@@ -90,7 +90,7 @@ class Case(Struct, frozen=True):
         return self.bench.job
 
     @property
-    def record(self) -> Flight | Level:
+    def record(self) -> JobFlight | JobLevel:
         """The section as read."""
         return self.job.sections[self.index]
 

@@ -22,7 +22,7 @@ from stairs.checks.gap_window import RuleFor, Window
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import StairsError
 from stairs.guard.solving import Section
-from stairs.job import Flight, Job
+from stairs.job import Job, JobFlight
 from stairs.lengths.tape_marks import true_text
 from stairs.remedies.job_changes import (
     Change,
@@ -312,24 +312,24 @@ def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Paramet
         most = max(panel.height * _DEEPEST - panel.bottom_rail, Fraction(0))
         words = f"Take a bottom rail {{}} deep in the same panel (now {show(panel.bottom_rail)})"
         yield bought("panel", "bottom_rail", panel.bottom_rail, words, most, (secant - 1) / 2)
-    if isinstance(record, Flight):
+    if isinstance(record, JobFlight):
         yield from _of_the_steps(section, job, record)
 
 
-def _nearer_guard(record: Flight, job: Job) -> _Parameter:
+def _nearer_guard(record: JobFlight, job: Job) -> _Parameter:
     """The guard moved towards the tread ends."""
 
     def show(value: Fraction) -> str:
         return shown(value, job.units, job.tape)
 
     return _Parameter(
-        lambda by: (Change("section", "side_gap", record.side_gap - by),),
+        lambda by: (Change("section", "side_gap", record.build.side_gap - by),),
         lambda by: (
-            f"Stand the guard {show(record.side_gap - by)} or less outside the tread ends (now "
-            f"{show(record.side_gap)})"
+            f"Stand the guard {show(record.build.side_gap - by)} or less outside the tread ends "
+            f"(now {show(record.build.side_gap)})"
         ),
         job.tape,
-        record.side_gap,
+        record.build.side_gap,
         1.0,
     )
 
@@ -354,21 +354,22 @@ def _nearer_post(section: Section, job: Job) -> _Parameter:
     )
 
 
-def _of_the_steps(section: Section, job: Job, record: Flight) -> Iterator[_Parameter]:
+def _of_the_steps(section: Section, job: Job, record: JobFlight) -> Iterator[_Parameter]:
     tape = job.tape
     slope = section.line_rise / section.line_run
 
     def show(value: Fraction) -> str:
         return shown(value, job.units, job.tape)
 
-    if record.nosing > 0 and section.stringer_margin is None:
+    if record.build.nosing > 0 and section.stringer_margin is None:
         yield _Parameter(
-            lambda by: (Change("section", "nosing", record.nosing - by),),
+            lambda by: (Change("section", "nosing", record.build.nosing - by),),
             lambda by: (
-                f"Make the nosing {show(record.nosing - by)} or less (now {show(record.nosing)})"
+                f"Make the nosing {show(record.build.nosing - by)} or less "
+                f"(now {show(record.build.nosing)})"
             ),
             tape,
-            record.nosing,
+            record.build.nosing,
             slope,
         )
     total = section.total_rise

@@ -14,7 +14,8 @@ from msgspec import Struct
 
 from stairs.guard.lines import line_of
 from stairs.guard.solving import Section
-from stairs.job import Flight, Job, Level, job_from_mapping, job_to_mapping
+from stairs.job import Job, JobFlight, JobLevel, job_from_mapping, job_to_mapping
+from stairs.job.key_notes import value_of, with_values
 
 KNOWN_ASIDE = ("hand", "totals")
 STEP_KEYS = ("rise", "unit_rise", "risers", "treads", "run", "unit_run", "rake")
@@ -72,7 +73,7 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
         tables.setdefault(change.table, {})[change.key] = change.value
     sections, of_job = list(job.sections), tables.pop("job", {})
     if "section" in tables:
-        sections[index] = msgspec.structs.replace(sections[index], **tables.pop("section"))
+        sections[index] = with_values(sections[index], **tables.pop("section"))
     records = {
         name: msgspec.structs.replace(getattr(job, name), **values)
         for name, values in tables.items()
@@ -81,8 +82,8 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
     again = job_from_mapping(job_to_mapping(_all_on_one_hand(changed)), job.where)
     # on which hand a left-hand line is, and what bore its steps out, stands in no file
     lines = (
-        msgspec.structs.replace(
-            new, **{name: getattr(old, name) for name in KNOWN_ASIDE if hasattr(old, name)}
+        with_values(
+            new, **{key: kept for key in KNOWN_ASIDE if (kept := value_of(old, key)) is not None}
         )
         for new, old in zip(again.sections, changed.sections, strict=True)
     )
@@ -108,14 +109,14 @@ def _all_on_one_hand(job: Job) -> Job:
     return msgspec.structs.replace(job, sections=tuple(sections))
 
 
-def post_positions(section: Section, record: Flight | Level) -> tuple[Fraction, ...]:
+def post_positions(section: Section, record: JobFlight | JobLevel) -> tuple[Fraction, ...]:
     """Post centres of a solved section, exactly [job's unit of length].
 
     Parameters
     ----------
     section : Section
         As solved.
-    record : stairs.job.Flight or stairs.job.Level
+    record : stairs.job.JobFlight or stairs.job.JobLevel
         The same section as read.
 
     Returns
@@ -128,12 +129,12 @@ def post_positions(section: Section, record: Flight | Level) -> tuple[Fraction, 
     return tuple(Fraction(post.x).limit_denominator(10**6) for post in section.posts)
 
 
-def post_changes(record: Flight | Level, posts: tuple[Fraction, ...]) -> tuple[Change, ...]:
+def post_changes(record: JobFlight | JobLevel, posts: tuple[Fraction, ...]) -> tuple[Change, ...]:
     """The changes that put a section's posts at given centres.
 
     Parameters
     ----------
-    record : stairs.job.Flight or stairs.job.Level
+    record : stairs.job.JobFlight or stairs.job.JobLevel
         The section as read.
     posts : tuple of Fraction
         Centres from the foot up [job's unit of length]; those of a level run begin at 0.
@@ -144,7 +145,7 @@ def post_changes(record: Flight | Level, posts: tuple[Fraction, ...]) -> tuple[C
         The posts in place of a number of bays; the span of a level run goes with them.
     """
     changes = [Change("section", "posts", posts), Change("section", "bays", None)]
-    if isinstance(record, Level):
+    if isinstance(record, JobLevel):
         changes.append(Change("section", "span", posts[-1] - posts[0]))
     return tuple(changes)
 
@@ -164,7 +165,7 @@ def told_posts(changes: Iterable[Change], show: Callable[[Fraction], str]) -> st
 
 
 def step_changes(
-    section: Section, record: Flight, risers: int, unit_run: Fraction | None
+    section: Section, record: JobFlight, risers: int, unit_run: Fraction | None
 ) -> tuple[Change, ...] | None:
     """The changes that give a flight another number of risers or another run, rise kept.
 
@@ -172,7 +173,7 @@ def step_changes(
     ----------
     section : Section
         As solved.
-    record : stairs.job.Flight
+    record : stairs.job.JobFlight
         As read.
     risers : int
         2 or more.

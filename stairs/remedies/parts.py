@@ -7,7 +7,7 @@ from math import ceil
 
 import msgspec
 
-from stairs.job import Level
+from stairs.job import JobLevel
 from stairs.lengths.tape_marks import ceil_to_mark
 from stairs.remedies.case import Case, Choice, Plan
 from stairs.remedies.job_changes import Change, post_changes, post_positions
@@ -126,7 +126,7 @@ def _more_bays(case: Case, fewest: int) -> Choice:
         text = f"Put in another post: {count} bays instead of {bays}"
         if count > bays + 1:
             text = f"Put in {count - bays} more posts: {count} bays instead of {bays}"
-        if isinstance(case.record, Level) or case.record.posts is None:
+        if isinstance(case.record, JobLevel) or case.record.posts is None:
             changes = (Change("section", "posts", None), Change("section", "bays", count))
             more.append(Plan(text, changes))
     return more
@@ -204,7 +204,7 @@ def _post_stock(case: Case) -> list[Choice]:
 def _plate(case: Case) -> list[Choice]:
     """Posts moved back from the edge that they are too near to, or smaller plates."""
     job = case.job
-    choices = [[_in_from_edge(case)]] if isinstance(case.record, Level) else [_back(case)]
+    choices = [[_in_from_edge(case)]] if isinstance(case.record, JobLevel) else [_back(case)]
     if job.post.base is not None:
         choices.append(
             [

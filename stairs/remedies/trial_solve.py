@@ -24,6 +24,7 @@ from stairs.guard.left_line import guard_job
 from stairs.guard.shared_posts import joins_of, with_joins
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, section_where
+from stairs.job.key_notes import value_of
 from stairs.layout.search import best_positions, with_posts
 from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL
 from stairs.parts.bays import ways_asked
@@ -136,7 +137,7 @@ def _as_cut(job: Job, section: Section) -> Job:
 def window_at(job: Job, index: int, rule_for: RuleFor) -> Window:
     """The window of one section's bottom gap, whatever gap the job states or leaves open."""
     record = job.sections[index]
-    under = (getattr(record, "stringer_margin", None) or Fraction(0)) + record.filler
+    under = (value_of(record, "stringer_margin") or Fraction(0)) + record.filler
     trial = solve_section(job, index, under + _PROVISIONAL[job.units], with_balls=False)
     return window_of(trial, job, rule_for)
 
@@ -198,7 +199,7 @@ def depends_on(job: Job, index: int) -> tuple:
         Frozen records, to be compared: the job without its other sections, of which only the kinds
         and what they end at are left.
     """
-    others = tuple((section.kind, section.end) for section in job.sections)
+    others = tuple((section.kind, section.ends.end) for section in job.sections)
     return msgspec.structs.replace(job, sections=(job.sections[index],)), others, index
 
 

@@ -13,13 +13,12 @@ from fractions import Fraction
 from itertools import pairwise
 
 from msgspec import Struct
-from msgspec.structs import replace
 
 from stairs.checks.checked_values import BUILDABLE
 from stairs.checks.checking import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
 from stairs.job import Job
 from stairs.job.form import is_made_up
-from stairs.job.key_notes import keys_of
+from stairs.job.key_notes import keys_of, value_of, with_values
 from stairs.job.ranges import unusual_text
 from stairs.job.sections import section_where
 from stairs.lengths.tape_marks import (
@@ -105,8 +104,8 @@ def unusual_texts(answer: Answer) -> tuple[str, ...]:
             continue
         where = section_where(part.section.number, record.name)
         solved = {name: getattr(part.section, name) for name in ("unit_rise", "unit_run")}
-        if record.kind == "flight" and record.nosings is None:
-            record = replace(record, **{name: Fraction(of) for name, of in solved.items()})
+        if record.kind == "flight" and record.steps.nosings is None:
+            record = with_values(record, **{name: Fraction(of) for name, of in solved.items()})
         tables.append((record, where))
     for record, where in tables:
         texts += _unusual_of(record, where, job.units)
@@ -117,7 +116,7 @@ def _unusual_of(record, where: str, units: str) -> list[str]:
     """The lines for one table; of a list each length by itself, of posts the distances between."""
     texts = []
     for key, what in keys_of(type(record)).items():
-        value = getattr(record, key)
+        value = value_of(record, key)
         if isinstance(value, Struct):
             texts += _unusual_of(value, f"{where}: {key}", units)
         if what.range is None or key == "holes":

@@ -165,10 +165,11 @@ def test_a_guard_that_stands_off_may_have_its_rail_lower_and_its_side_gap_wrong(
     job = changed("in", {"section.bottom_gap": "-1", "section.side_gap": "1/32"})
     moved = moves(job)
     assert moved["bottom_gap"][0].sections[0].bottom_gap == Fraction(-17, 16)
-    low, high = (one.sections[0].side_gap for one in moved["side_gap"])
+    low, high = (one.sections[0].build.side_gap for one in moved["side_gap"])
     assert (low, high) == (Fraction(1, 64), Fraction(3, 32))  # never 0 with the rail so low
     assert (
-        moves(changed("in", {"section.side_gap": "1/32"}))["side_gap"][0].sections[0].side_gap == 0
+        moves(changed("in", {"section.side_gap": "1/32"}))["side_gap"][0].sections[0].build.side_gap
+        == 0
     )
 
 
@@ -183,7 +184,7 @@ def test_a_wider_side_gap_than_was_read_can_undo_a_pass():
 
 def test_an_angle_is_off_by_half_its_last_place():
     changes = {"section.unit_run": None, "section.rake": "34.6", "section.posts": ["-4", "60 1/4"]}
-    low, high = (one.sections[0].rake for one in moves(changed("in", changes))["rake"])
+    low, high = (one.sections[0].steps.rake for one in moves(changed("in", changes))["rake"])
     assert (low, high) == (Fraction("34.55"), Fraction("34.65"))
     assert "rake" not in moves(changed("in", {**changes, "top.measured_within": "0"}))
 

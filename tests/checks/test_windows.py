@@ -17,6 +17,7 @@ from stairs.checks.window_marks import choose_gap
 from stairs.errors import JobError, NoSuchShape, StairsError
 from stairs.guard.solving import solve_section
 from stairs.job import Job, job_from_text
+from stairs.job.key_notes import value_of
 from stairs.remedies.empty_window import openers, shortfall
 from stairs.remedies.trial_solve import apply, depends_on_gap, window_at, with_gap
 from stairs.rules import load
@@ -116,7 +117,7 @@ def hold_against_window(job, parts):
         # the ends come from different rules: at any gap between them both must fail
         for part in parts:
             gap = high + part * (low - high)
-            if gap - job.sections[0].filler > (job.sections[0].stringer_margin or 0):
+            if gap - job.sections[0].filler > (job.sections[0].build.stringer_margin or 0):
                 assert failing_with(job, gap, rule_for)
         return
     inside = [low + (high - low) * part for part in (*parts, HAIR, 1 - HAIR)]
@@ -309,7 +310,7 @@ def check_openers(job):
 
 
 def _some_gap(job) -> Fraction:
-    return (getattr(job.sections[0], "stringer_margin", None) or 0) + Fraction(1)
+    return (value_of(job.sections[0], "stringer_margin") or 0) + Fraction(1)
 
 
 def test_a_panel_a_size_shorter_would_not_do():

@@ -25,7 +25,8 @@ from scipy import ndimage
 
 from stairs.errors import NoSuchShape
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, BracketBody, Flight, Job, Panel, PostKind
+from stairs.job import Bracket, BracketBody, Job, JobFlight, Panel, PostKind
+from stairs.job.key_notes import record_of
 
 CLOSE = Bracket(kind="plumb-cut")  # its rail goes up to the posts
 FINER = 5  # places of the finer grid to one of the coarse
@@ -73,10 +74,17 @@ def random_flight(dice):
     posts = [posts[0]] + [b for a, b in pairwise(posts) if b - a >= width + 4]
     if len(posts) < 2:
         posts = [low, high]
-    return Flight(
-        unit_rise=rise, unit_run=run, risers=risers, nosing=nosing, tread_thickness=thickness,
-        bottom_gap=gap, posts=tuple(posts), side_gap=inches(dice, 0.25, 7),
-    ), width  # fmt: skip
+    return record_of(
+        JobFlight,
+        unit_rise=rise,
+        unit_run=run,
+        risers=risers,
+        nosing=nosing,
+        tread_thickness=thickness,
+        bottom_gap=gap,
+        posts=tuple(posts),
+        side_gap=inches(dice, 0.25, 7),
+    ), width
 
 
 def random_closed_flight(dice):
@@ -89,9 +97,14 @@ def random_closed_flight(dice):
     high = dice.choice([last + half + inches(dice, 0, 8), last - half - inches(dice, 0, 3)])
     posts = (low, high) if high - low > width + 3 else (-half, last + half)
     return replace(
-        flight, nosing=Fraction(0), tread_thickness=None, stringer="closed",
-        stringer_margin=margin, bottom_gap=gap, posts=posts,
-    ), width  # fmt: skip
+        flight,
+        nosing=Fraction(0),
+        tread_thickness=None,
+        stringer="closed",
+        stringer_margin=margin,
+        bottom_gap=gap,
+        posts=posts,
+    ), width
 
 
 def random_bracket(dice):
@@ -117,7 +130,7 @@ def solved_flights(dice, slots=False, closed=False):
 class Bay:
     """One bay as the search sees it: boxes, half planes, ground."""
 
-    flight: Flight
+    flight: JobFlight
     low: float
     high: float
     ends: tuple[float, float]  # of the rail, at its underside

@@ -5,7 +5,8 @@ from fractions import Fraction
 import pytest
 
 from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict, NoSuchShape
-from stairs.job import Flight
+from stairs.job import JobFlight
+from stairs.job.key_notes import record_of
 from stairs.parts.flight import flight_of
 from stairs.relations.measured_flight import fix_flight
 
@@ -198,7 +199,9 @@ def test_values_are_shown_by_the_callers_own_words():
 
 def test_flight_refuses_a_tread_as_thick_as_its_riser():
     """A tread's front edge cannot reach below the tread under it."""
-    section = Flight(rise=Fraction(42), run=Fraction(50), treads=5, tread_thickness=Fraction(7))
+    section = record_of(
+        JobFlight, rise=Fraction(42), run=Fraction(50), treads=5, tread_thickness=Fraction(7)
+    )
     with pytest.raises(NoSuchShape) as caught:
         flight_of(section, Fraction(0), "section 1")
     assert str(caught.value) == (
@@ -209,7 +212,9 @@ def test_flight_refuses_a_tread_as_thick_as_its_riser():
 
 def test_flight_refuses_a_nosing_as_long_as_its_run():
     """A nosing that long covers the whole tread below."""
-    section = Flight(rise=Fraction(42), run=Fraction(50), treads=5, nosing=Fraction(10))
+    section = record_of(
+        JobFlight, rise=Fraction(42), run=Fraction(50), treads=5, nosing=Fraction(10)
+    )
     with pytest.raises(NoSuchShape) as caught:
         flight_of(section, Fraction(0), "section 1")
     assert str(caught.value) == (

@@ -17,7 +17,8 @@ from shapely import affinity
 from shapely.geometry import LineString, Polygon, box
 
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind
+from stairs.job import Bracket, Job, JobFlight, JobLevel, Panel, PostKind
+from stairs.job.key_notes import record_of
 
 FAR = 1e4
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=60)
@@ -57,8 +58,12 @@ def jobs(draw, kind=None):
     half = post.width / 2
     if kind == "level":
         first, second = draw(part(30, 80)), draw(part(30, 80))
-        section = Level(span=first + second, posts=(Fraction(0), first, first + second),
-                        bottom_gap=draw(part(1, 6)))  # fmt: skip
+        section = record_of(
+            JobLevel,
+            span=first + second,
+            posts=(Fraction(0), first, first + second),
+            bottom_gap=draw(part(1, 6)),
+        )
     else:
         rise, run, risers = draw(part(5, 9)), draw(part(9, 13)), draw(st.integers(4, 8))
         low = -half - draw(part(Fraction(1, 8), 5))
@@ -69,8 +74,15 @@ def jobs(draw, kind=None):
             room = run - post.width
             share = draw(part(Fraction(1, 16), Fraction(15, 16)))
             posts.insert(1, (tread - 1) * run + half + room * share)
-        section = Flight(unit_rise=rise, unit_run=run, risers=risers, posts=tuple(posts),
-                         bottom_gap=draw(part(0, 5)), nosing=draw(part(0, 1)))  # fmt: skip
+        section = record_of(
+            JobFlight,
+            unit_rise=rise,
+            unit_run=run,
+            risers=risers,
+            posts=tuple(posts),
+            bottom_gap=draw(part(0, 5)),
+            nosing=draw(part(0, 1)),
+        )
     return Job(units="in", rules="irc-2021", tape=Fraction(1, 16), measured_within=Fraction(0),
                panel=panel, bracket=bracket, post=post, sections=(section,))  # fmt: skip
 
@@ -83,7 +95,7 @@ class Figure:
 
     def __post_init__(self):
         section = self.job.sections[0]
-        self.flight = isinstance(section, Flight)
+        self.flight = isinstance(section, JobFlight)
         if self.flight:
             run, rise = float(section.unit_run), float(section.unit_rise)
             self.nosings = [np.array([k * run, (k + 1) * rise]) for k in range(section.risers)]
@@ -334,8 +346,12 @@ def test_level_run_mirrored_is_the_same_run(job):
     if job.panel.end_margin is not None or job.panel.trim != "even":
         return  # the hole pattern itself has a low and a high end
     section = job.sections[0]
-    turned = Level(span=section.span, posts=tuple(section.span - x for x in section.posts[::-1]),
-                   bottom_gap=section.bottom_gap)  # fmt: skip
+    turned = record_of(
+        JobLevel,
+        span=section.span,
+        posts=tuple(section.span - x for x in section.posts[::-1]),
+        bottom_gap=section.bottom_gap,
+    )
     here = solve_section(job, 0)
     there = solve_section(
         Job(**{**{f: getattr(job, f) for f in job.__struct_fields__}, "sections": (turned,)}), 0

@@ -10,7 +10,8 @@ from hypothesis import strategies as st
 
 from stairs.checks.checked_values import PRACTICE
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind, Slot, job_from_mapping
+from stairs.job import Bracket, Job, JobFlight, JobLevel, Panel, PostKind, Slot, job_from_mapping
+from stairs.job.key_notes import record_of
 from stairs.parts.bays import cut_both_ways
 from stairs.parts.panel import KERF
 from stairs.report.result import result_of
@@ -62,8 +63,8 @@ def flights(draw, stringer="cut"):
     if risers > 3 and draw(st.booleans()):
         posts.insert(1, 2 * run + Fraction(5, 2) + (run - Fraction(5)) * draw(part(0, 1)))
     margin = draw(part(0, 3)) if stringer == "closed" else None
-    return Flight(
-        unit_rise=rise, unit_run=run, risers=risers, nosing=draw(part(0, 1)),
+    return record_of(
+        JobFlight, unit_rise=rise, unit_run=run, risers=risers, nosing=draw(part(0, 1)),
         tread_thickness=draw(st.one_of(st.none(), part(1, 2))), posts=tuple(posts),
         stringer=stringer, stringer_margin=margin, handrail=draw(st.booleans()),
         open_risers=draw(st.booleans()),
@@ -160,7 +161,7 @@ def test_scaling_a_job_with_a_closed_stringer(section, factor):
 @PROPERTY
 @given(span=part(60, 140), gap=part(Fraction(1, 8), 6), factor=factors)
 def test_scaling_a_level_run(span, gap, factor):
-    job = job_of(Level(span=span, bays=2, bottom_gap=gap),
+    job = job_of(record_of(JobLevel, span=span, bays=2, bottom_gap=gap),
                  bracket=Bracket(kind="plumb-cut", end_clearance=Fraction(1, 8)))  # fmt: skip
     compare_scaled(solve_section(job, 0), solve_section(scaled(job, factor), 0), factor)
 
@@ -278,7 +279,7 @@ def test_raising_the_rail_over_a_closed_stringer_shrinks_no_opening(section, ris
 @PROPERTY
 @given(span=part(60, 140), gap=part(0, 6), rises=st.lists(part(Fraction(1, 16), 4), min_size=1))
 def test_raising_the_rail_of_a_level_run_shrinks_no_opening(span, gap, rises):
-    check_raising(Level(span=span, bays=2, bottom_gap=gap), rises)
+    check_raising(record_of(JobLevel, span=span, bays=2, bottom_gap=gap), rises)
 
 
 def check_raising(section, rises):

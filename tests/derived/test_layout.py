@@ -8,7 +8,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.errors import NoSuchShape
-from stairs.job import Flight, PostKind
+from stairs.job import JobFlight, PostKind
+from stairs.job.key_notes import record_of
 from stairs.parts.flight import flight_of
 from stairs.parts.post_places import posts_on_flight, posts_on_level
 from stairs.parts.posts import stand_on_flight
@@ -21,7 +22,7 @@ def part(low, high):
 
 
 def flight(rise=7, run=12, risers=6, nosing=1):
-    section = Flight(unit_rise=Fraction(rise), unit_run=Fraction(run), risers=risers,
+    section = record_of(JobFlight, unit_rise=Fraction(rise), unit_run=Fraction(run), risers=risers,
                      nosing=Fraction(nosing), tread_thickness=Fraction(1))  # fmt: skip
     return flight_of(section, Fraction(0), "section 1")
 

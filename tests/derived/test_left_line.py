@@ -144,7 +144,7 @@ def test_quarter_landing_by_hand():
     assert [section.hand for section in sections] == ["right"] * 4 + ["left"] * 4
     assert [getattr(section, "span", None) for section in sections[4:]] == [None, 60, 80, None]
     assert opposites(answer.job)[4:] == [1, 2, 3, 4]
-    assert [section.turn for section in sections[4:]] == [0, 0, 90, 0]
+    assert [section.ends.turn for section in sections[4:]] == [0, 0, 90, 0]
     places = [place for place, _, _ in left_of(answer)]
     assert places[1].end == pytest.approx((43 + 60, 40))
     assert places[3].start == pytest.approx((43 + 60, 40 + 80))
@@ -183,7 +183,7 @@ def test_flights_that_meet_at_the_inner_corner_get_level_runs_on_the_outside():
     assert [section.kind for section in left] == ["flight", "level", "level", "flight"]
     assert opposites(answer.job) == [0, 0, 1, 1, 2, 2]
     assert [section.span for section in left if section.kind == "level"] == [40, 40]
-    assert [section.turn for section in left] == [0, 0, -90, 0]
+    assert [section.ends.turn for section in left] == [0, 0, -90, 0]
     assert [section.drop for section in left] == [48, 48, 48, 48]
     for place, record, right in left_of(answer):
         if record.kind == "flight":

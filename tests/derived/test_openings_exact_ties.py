@@ -14,7 +14,8 @@ from math import isqrt
 import pytest
 
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, Flight, Job, Panel, PostKind
+from stairs.job import Bracket, Job, JobFlight, Panel, PostKind
+from stairs.job.key_notes import record_of
 from stairs.openings.opening import compare_opening
 from stairs.relations.exact import compare
 from stairs.solution import answer_for
@@ -24,8 +25,8 @@ HAIR = Fraction(1, 10**15)
 
 def flight_of(rise, run, gap=0, nosing=0, posts=None, **more):
     rise, run = Fraction(rise), Fraction(run)
-    return Flight(
-        unit_rise=rise, unit_run=run, risers=5, nosing=Fraction(nosing),
+    return record_of(
+        JobFlight, unit_rise=rise, unit_run=run, risers=5, nosing=Fraction(nosing),
         tread_thickness=Fraction(1) if nosing else None, bottom_gap=Fraction(gap),
         posts=posts or (Fraction(-4), 4 * run + 4), **more,
     )  # fmt: skip

@@ -20,7 +20,8 @@ import shapely
 from shapely.geometry import LineString, Point, Polygon
 
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, Flight, Job, Panel, PostKind
+from stairs.job import Bracket, Job, JobFlight, Panel, PostKind
+from stairs.job.key_notes import record_of
 
 STAIRS = 600
 MANY = 10_000
@@ -68,10 +69,16 @@ def random_flight(dice):
     posts = [posts[0]] + [b for a, b in pairwise(posts) if b - a >= width + 4]
     if len(posts) < 2:
         posts = [low, high]
-    return Flight(
-        unit_rise=rise, unit_run=run, risers=risers, nosing=nosing, tread_thickness=thickness,
-        bottom_gap=gap, posts=tuple(posts),
-    ), width  # fmt: skip
+    return record_of(
+        JobFlight,
+        unit_rise=rise,
+        unit_run=run,
+        risers=risers,
+        nosing=nosing,
+        tread_thickness=thickness,
+        bottom_gap=gap,
+        posts=tuple(posts),
+    ), width
 
 
 def job_of(flight, width):
@@ -293,7 +300,8 @@ def test_openings_of_shapes_with_a_name(changes, gap, posts):
     """Foot, head, posts on treads, overhangs, large gaps: each with every place of the posts."""
     step = {"unit_rise": Fraction(15, 2), "unit_run": Fraction(10), **changes}
     stretch = step["unit_run"] / 10
-    flight = Flight(
+    flight = record_of(
+        JobFlight,
         risers=5,
         bottom_gap=Fraction(gap),
         posts=tuple(x * stretch if x > 0 else x for x in posts),
@@ -306,11 +314,16 @@ def test_openings_of_shapes_with_a_name(changes, gap, posts):
 
 def test_walls_named_are_the_walls_touched():
     """What a circle leans on is as far from its center as it is large."""
-    flight = Flight(
-        unit_rise=Fraction(29, 4), unit_run=Fraction(21, 2), risers=6, nosing=Fraction(1),
-        tread_thickness=Fraction(5, 4), bottom_gap=Fraction(5, 8),
+    flight = record_of(
+        JobFlight,
+        unit_rise=Fraction(29, 4),
+        unit_run=Fraction(21, 2),
+        risers=6,
+        nosing=Fraction(1),
+        tread_thickness=Fraction(5, 4),
+        bottom_gap=Fraction(5, 8),
         posts=(Fraction(-4), Fraction(57)),
-    )  # fmt: skip
+    )
     section = solve_section(job_of(flight, Fraction(3)), 0)
     rail = LineString(
         [(-99, 7.25 + 0.625 - 99 * 7.25 / 10.5), (99, 7.25 + 0.625 + 99 * 7.25 / 10.5)]
@@ -339,8 +352,8 @@ def test_walls_named_are_the_walls_touched():
 
 
 def flush(nosing, gap, posts):
-    return Flight(
-        unit_rise=Fraction(7), unit_run=Fraction(10), risers=4, nosing=Fraction(nosing),
+    return record_of(
+        JobFlight, unit_rise=Fraction(7), unit_run=Fraction(10), risers=4, nosing=Fraction(nosing),
         tread_thickness=Fraction(5, 4), bottom_gap=Fraction(gap), posts=tuple(map(Fraction, posts)),
     )  # fmt: skip
 
@@ -393,8 +406,8 @@ def test_openings_over_a_closed_stringer(part):
         low, high = float(posts[0] + width / 2), float(posts[1] - width / 2)
         if high <= top:
             continue
-        closed = Flight(
-            unit_rise=flight.unit_rise, unit_run=flight.unit_run, risers=n, posts=posts,
+        closed = record_of(
+        JobFlight, unit_rise=flight.unit_rise, unit_run=flight.unit_run, risers=n, posts=posts,
             bottom_gap=gap, stringer="closed", stringer_margin=margin,
         )  # fmt: skip
         section = solve_section(job_of(closed, width), 0)

@@ -11,7 +11,8 @@ from shapely import affinity
 from shapely.geometry import Polygon, box
 
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, Flight, Job, Panel, PostKind, Slot
+from stairs.job import Bracket, Job, JobFlight, Panel, PostKind, Slot
+from stairs.job.key_notes import record_of
 from stairs.parts.panel import better_trim, cut_rail, hole_pattern, rack
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=80)
@@ -201,7 +202,7 @@ def cut_bays(trim, rise, run, spare, depth):
     stock = Fraction(needed).limit_denominator(64) + spare
     risers = int(clear / run) + 2
     posts = (Fraction(-5, 2), Fraction(-5, 2) + clear + 3)
-    section = Flight(unit_rise=rise, unit_run=run, risers=risers, posts=posts,
+    section = record_of(JobFlight, unit_rise=rise, unit_run=run, risers=risers, posts=posts,
                      bottom_gap=Fraction(1))  # fmt: skip
     job = Job(
         units="in", rules="irc-2021", tape=Fraction(1, 16), measured_within=Fraction(0),

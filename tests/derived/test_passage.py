@@ -15,7 +15,8 @@ from stairs.checks.as_cut import cut_bays, opening_as_cut
 from stairs.checks.checking import FAIL
 from stairs.checks.gap_window import Bound, Window, gap_for_ball
 from stairs.guard.solving import solve_section
-from stairs.job import Flight
+from stairs.job import JobFlight
+from stairs.job.key_notes import record_of
 from stairs.openings.opening import compare_opening
 from stairs.openings.side_gap.ball import (
     CAREFUL,
@@ -85,8 +86,8 @@ def test_squares_add_up_where_rise_and_run_are_as_long_as_the_slope():
 
 def test_strip_over_a_closed_stringer_is_the_long_side():
     """Parallel edges: a 3-4-5 triangle of flat gap, side gap and ball, decided exactly."""
-    flight = Flight(
-        unit_rise=Fraction(9), unit_run=Fraction(12), risers=4, stringer="closed",
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(9), unit_run=Fraction(12), risers=4, stringer="closed",
         stringer_margin=Fraction(1), bottom_gap=Fraction(6), side_gap=Fraction(3),
         posts=(Fraction(-4), Fraction(44)),
     )  # fmt: skip
@@ -161,8 +162,8 @@ def test_outline_of_every_pocket_closes():
 
 def test_wide_side_gap_lets_its_own_width_drop():
     """However low the rail, a ball as thick as the side gap falls between stair and guard."""
-    flight = Flight(
-        unit_rise=Fraction(7), unit_run=Fraction(11), risers=5, nosing=Fraction(1),
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(7), unit_run=Fraction(11), risers=5, nosing=Fraction(1),
         bottom_gap=Fraction(-11), side_gap=Fraction(7, 2), posts=(Fraction(6), Fraction(50)),
     )  # fmt: skip
     openings = [o for o in pockets_of(flight) if o.kind == "triangle"]
@@ -192,8 +193,8 @@ def test_ball_grows_with_the_side_gap_without_a_jump():
 
 def behind_a_post(side_gap, gap=Fraction(1)):
     """The opening over tread 2 of a deep overhang, a post's face flush with the nosing over it."""
-    flight = Flight(
-        unit_rise=Fraction(8), unit_run=Fraction(10), risers=4, nosing=Fraction(3),
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(8), unit_run=Fraction(10), risers=4, nosing=Fraction(3),
         bottom_gap=gap, side_gap=Fraction(side_gap),
         posts=(Fraction(-5), Fraction(21), Fraction(40)),
     )  # fmt: skip
@@ -216,8 +217,8 @@ def test_circle_behind_a_post_that_stands_on_the_tread_above_counts():
 
 def test_circle_behind_a_post_is_decided_exactly():
     """An 8-15-17 step, 15 + 3 deep: 2 (1 · 15 + 18 · 8) / (8 + 15 + 17) = 7.95 across."""
-    flight = Flight(
-        unit_rise=Fraction(8), unit_run=Fraction(15), risers=4, nosing=Fraction(3),
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(8), unit_run=Fraction(15), risers=4, nosing=Fraction(3),
         bottom_gap=Fraction(1), side_gap=Fraction(1, 4),
         posts=(Fraction(-5), Fraction(31), Fraction(60)),
     )  # fmt: skip
@@ -249,8 +250,8 @@ def test_ball_is_never_smaller_than_the_circle_and_never_shrinks_outward():
 
 def test_ball_grows_with_the_bottom_gap_without_a_jump():
     """Across the nosing line too, where the elevation changes its shape."""
-    base = Flight(
-        unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
+    base = record_of(
+        JobFlight, unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
         tread_thickness=Fraction(1), bottom_gap=Fraction(0), side_gap=Fraction(2),
         posts=(Fraction(-6), Fraction(40)),
     )  # fmt: skip
@@ -316,8 +317,8 @@ def pythagorean_tread(shift=Fraction(0)):
     side_gap = radius * (Fraction(20, 29) + Fraction(4, 5))
     room = radius * (21 * Fraction(21, 29) + 15 * Fraction(3, 5))
     gap = (room - 12 * 9) / 12
-    flight = Flight(
-        unit_rise=Fraction(9), unit_run=Fraction(12), risers=4, bottom_gap=gap + shift,
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(9), unit_run=Fraction(12), risers=4, bottom_gap=gap + shift,
         side_gap=side_gap, posts=(Fraction(-12), Fraction(52)),
     )  # fmt: skip
     return next(o for o in pockets_of(flight) if o.tread == 2)
@@ -339,8 +340,8 @@ def test_tie_is_a_tie():
 
 def test_what_is_not_plain_counts_as_larger_within_a_billionth():
     """A ball that leans on a nosing is never let off by a rounding."""
-    flight = Flight(
-        unit_rise=Fraction(5), unit_run=Fraction(11), risers=4, nosing=Fraction(5, 2),
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(5), unit_run=Fraction(11), risers=4, nosing=Fraction(5, 2),
         bottom_gap=Fraction(1), side_gap=Fraction(3), posts=(Fraction(-8), Fraction(50)),
     )  # fmt: skip
     opening = next(o for o in pockets_of(flight) if o.tread == 2)
@@ -354,8 +355,8 @@ def test_what_is_not_plain_counts_as_larger_within_a_billionth():
 @pytest.mark.parametrize("gap", ["plain", "nosing", "foot"])
 def test_gap_for_a_ball_is_just_low_enough(gap):
     """At the gap that is found the ball is kept; a hair higher it passes."""
-    flight = Flight(
-        unit_rise=Fraction(7), unit_run=Fraction(11), risers=4,
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(7), unit_run=Fraction(11), risers=4,
         nosing=Fraction(3) if gap == "nosing" else Fraction(1),
         tread_thickness=Fraction(1), bottom_gap=Fraction(1), side_gap=Fraction(2),
         posts=(Fraction(-4) if gap == "foot" else Fraction(-9), Fraction(50)),
@@ -425,8 +426,8 @@ def test_end_in_the_plain_corner_is_a_root_and_decided_as_one():
 
 def test_ball_as_thick_as_the_side_gap_may_touch_where_a_rule_allows_it():
     """On the landing it drops under every low rail; the end is where a larger one passes too."""
-    flight = Flight(
-        unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
         bottom_gap=Fraction(-3), side_gap=Fraction(4), posts=(Fraction(-5), Fraction(50)),
     )  # fmt: skip
     pocket = next(o for o in pockets_of(flight) if o.kind == "foot").pocket
@@ -455,8 +456,8 @@ def test_end_with_a_circle_behind_a_post_is_that_of_the_circle():
 
 def test_gap_for_a_ball_in_the_plain_corner_by_the_closed_form():
     """The greatest of the gaps that the closed form gives for each place on the way."""
-    flight = Flight(
-        unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
         bottom_gap=Fraction(1, 2), side_gap=Fraction(2), posts=(Fraction(-9), Fraction(50)),
     )  # fmt: skip
     pocket = next(o for o in pockets_of(flight) if o.tread == 2).pocket
@@ -478,11 +479,18 @@ def test_gap_for_a_ball_in_the_plain_corner_by_the_closed_form():
 
 
 def flight_at_side(side_gap):
-    return Flight(
-        unit_rise=Fraction(29, 4), unit_run=Fraction(21, 2), risers=6, nosing=Fraction(1),
-        tread_thickness=Fraction(5, 4), bottom_gap=Fraction(1, 4), side_gap=side_gap,
-        posts=(Fraction(-4), Fraction(241, 4)), handrail=True,
-    )  # fmt: skip
+    return record_of(
+        JobFlight,
+        unit_rise=Fraction(29, 4),
+        unit_run=Fraction(21, 2),
+        risers=6,
+        nosing=Fraction(1),
+        tread_thickness=Fraction(5, 4),
+        bottom_gap=Fraction(1, 4),
+        side_gap=side_gap,
+        posts=(Fraction(-4), Fraction(241, 4)),
+        handrail=True,
+    )
 
 
 def test_flat_answer_that_would_have_been_wrong_shows():

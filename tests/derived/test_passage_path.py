@@ -9,7 +9,8 @@ import pytest
 from path_search import DIAGONAL, FINER, job_of, largest_of_bays, search_matches, solved_flights
 
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, BracketBody, Flight
+from stairs.job import Bracket, BracketBody, JobFlight
+from stairs.job.key_notes import record_of
 from stairs.openings.side_gap.guard_plane import largest_before_rail, largest_in_plane
 
 CASES, MANY = 9, 1500
@@ -50,8 +51,8 @@ def is_pinned_down(bay, opening, cell):
 
 def beside_a_long_slot(side_gap):
     """A foot whose post stands 5 5/8 in off the rail's end, the rail below the nosing line."""
-    flight = Flight(
-        unit_rise=Fraction(31, 4), unit_run=Fraction(155, 16), risers=4,
+    flight = record_of(
+        JobFlight, unit_rise=Fraction(31, 4), unit_run=Fraction(155, 16), risers=4,
         bottom_gap=Fraction(-37, 16), side_gap=side_gap,
         posts=(Fraction(-483, 64), Fraction(4335, 256), Fraction(651, 16)),
     )  # fmt: skip
@@ -71,11 +72,16 @@ def test_ball_comes_down_a_slot_under_the_overhang_of_a_nosing():
 
     Were the stair solid down from the nosing's edge, the ball would be 0.09 in smaller.
     """
-    flight = Flight(
-        unit_rise=Fraction(119, 16), unit_run=Fraction(7), risers=2, nosing=Fraction(3, 8),
-        bottom_gap=Fraction(-23, 8), side_gap=Fraction(67, 16),
+    flight = record_of(
+        JobFlight,
+        unit_rise=Fraction(119, 16),
+        unit_run=Fraction(7),
+        risers=2,
+        nosing=Fraction(3, 8),
+        bottom_gap=Fraction(-23, 8),
+        side_gap=Fraction(67, 16),
         posts=(Fraction(-343, 68), Fraction(207, 16)),
-    )  # fmt: skip
+    )
     is_pinned_down(*in_front_of(flight, Fraction(2), Fraction(77, 16)), cell=0.125)
 
 
@@ -84,11 +90,16 @@ def test_edge_of_a_nosing_without_thickness_is_a_corner():
 
     Were the edge no corner, only the recess would count and the ball be 0.14 in smaller.
     """
-    flight = Flight(
-        unit_rise=Fraction(69, 16), unit_run=Fraction(191, 16), risers=4, nosing=Fraction(23, 8),
-        bottom_gap=Fraction(-1, 2), side_gap=Fraction(9, 2),
+    flight = record_of(
+        JobFlight,
+        unit_rise=Fraction(69, 16),
+        unit_run=Fraction(191, 16),
+        risers=4,
+        nosing=Fraction(23, 8),
+        bottom_gap=Fraction(-1, 2),
+        side_gap=Fraction(9, 2),
         posts=(Fraction(-35, 4), Fraction(385, 8)),
-    )  # fmt: skip
+    )
     is_pinned_down(*in_front_of(flight, Fraction(4), Fraction(39, 16)), cell=0.25)
 
 

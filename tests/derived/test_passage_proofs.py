@@ -7,7 +7,8 @@ import pytest
 from path_search import UNDER, job_of, solved_flights
 
 from stairs.guard.solving import solve_section
-from stairs.job import Flight
+from stairs.job import JobFlight
+from stairs.job.key_notes import record_of
 from stairs.openings import section_openings
 from stairs.openings.side_gap.ball import compare_in_pocket
 from stairs.openings.under_rail import is_open
@@ -30,11 +31,20 @@ def test_ball_is_told_smaller_only_where_it_is():
 
 @pytest.mark.parametrize("bottom_gap", [Fraction(1, 4), Fraction(-5)])
 def test_section_for_a_window_has_its_pockets_and_seeks_no_ball(monkeypatch, bottom_gap):
-    job = job_of(Flight(
-        unit_rise=Fraction(29, 4), unit_run=Fraction(21, 2), risers=6, nosing=Fraction(1),
-        tread_thickness=Fraction(5, 4), bottom_gap=bottom_gap, side_gap=Fraction(5, 2),
-        posts=(Fraction(-4), Fraction(241, 4)), handrail=True,
-    ))  # fmt: skip
+    job = job_of(
+        record_of(
+            JobFlight,
+            unit_rise=Fraction(29, 4),
+            unit_run=Fraction(21, 2),
+            risers=6,
+            nosing=Fraction(1),
+            tread_thickness=Fraction(5, 4),
+            bottom_gap=bottom_gap,
+            side_gap=Fraction(5, 2),
+            posts=(Fraction(-4), Fraction(241, 4)),
+            handrail=True,
+        )
+    )
     whole = solve_section(job, 0)
     assert any(opening.ball for opening in whole.openings)
 

@@ -7,7 +7,8 @@ import pytest
 
 from stairs.errors import NoSuchShape
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind
+from stairs.job import Bracket, Job, JobFlight, JobLevel, Panel, PostKind
+from stairs.job.key_notes import record_of
 
 
 def flight(posts, **more):
@@ -20,7 +21,7 @@ def flight(posts, **more):
         "tread_thickness": Fraction(1),
         "bottom_gap": Fraction(1),
     }
-    return Flight(**{**parts, **more}, posts=tuple(map(Fraction, posts)))
+    return record_of(JobFlight, **{**parts, **more}, posts=tuple(map(Fraction, posts)))
 
 
 def refused(section, width="3", base=None, bracket=None, units="in"):
@@ -173,7 +174,9 @@ def test_rail_in_the_ground_before_it_comes_to_a_post_on_a_tread():
 
 def test_bay_too_short_for_its_brackets():
     """4 in between posts less 2 for the pins and 2 x 3 for the setbacks leaves nothing."""
-    level = Level(span=Fraction(7), posts=(Fraction(0), Fraction(7)), bottom_gap=Fraction(2))
+    level = record_of(
+        JobLevel, span=Fraction(7), posts=(Fraction(0), Fraction(7)), bottom_gap=Fraction(2)
+    )
     bracket = Bracket(kind="pivot", pivot_offset=Fraction(1), rail_setback=Fraction(3))
     assert refused(level, bracket=bracket) == (
         'section 1: bay 1: the clear bay of 4" is too short for its two brackets, which take 8". A '
@@ -183,7 +186,9 @@ def test_bay_too_short_for_its_brackets():
 
 
 def test_bay_too_short_for_plumb_cut_rails():
-    level = Level(span=Fraction(7), posts=(Fraction(0), Fraction(7)), bottom_gap=Fraction(2))
+    level = record_of(
+        JobLevel, span=Fraction(7), posts=(Fraction(0), Fraction(7)), bottom_gap=Fraction(2)
+    )
     bracket = Bracket(kind="plumb-cut", end_clearance=Fraction(2))
     assert (
         'bay 1: the clear bay of 4" is too short for its two brackets, which take 4".'

@@ -10,7 +10,8 @@ import shapely
 from shapely.geometry import LineString, Point, Polygon
 
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, BracketBody, Flight, Job, Level, Panel, PostKind
+from stairs.job import Bracket, BracketBody, Job, JobFlight, JobLevel, Panel, PostKind
+from stairs.job.key_notes import record_of
 from stairs.openings.opening import compare_opening
 from stairs.openings.under_rail import has_slot, pocket_shape
 from stairs.relations.exact import expression
@@ -32,15 +33,28 @@ def job_of(section, bracket=PIVOT, **panel):
 
 
 def flight(gap, posts=(-4, 34)):
-    return Flight(unit_rise=Fraction(7), unit_run=Fraction(10), risers=4, nosing=Fraction(1),
-                  tread_thickness=Fraction(1), bottom_gap=Fraction(gap),
-                  posts=tuple(map(Fraction, posts)))  # fmt: skip
+    return record_of(
+        JobFlight,
+        unit_rise=Fraction(7),
+        unit_run=Fraction(10),
+        risers=4,
+        nosing=Fraction(1),
+        tread_thickness=Fraction(1),
+        bottom_gap=Fraction(gap),
+        posts=tuple(map(Fraction, posts)),
+    )
 
 
 def test_slot_lets_a_foot_circle_rise():
     """Between post and riser, 9 high under the rail at 3 : 4, the circle grows by the slot."""
-    step = Flight(unit_rise=Fraction(9), unit_run=Fraction(12), risers=5, bottom_gap=Fraction(6),
-                  posts=(Fraction(-15, 2), Fraction(52)))  # fmt: skip
+    step = record_of(
+        JobFlight,
+        unit_rise=Fraction(9),
+        unit_run=Fraction(12),
+        risers=5,
+        bottom_gap=Fraction(6),
+        posts=(Fraction(-15, 2), Fraction(52)),
+    )
     found = {}
     whole = BracketBody(height=Fraction(3), reach=Fraction(9, 4))
     bodies = {"open": SMALL, "not measured": None, "filled": whole}
@@ -88,12 +102,12 @@ def test_circles_keep_off_the_drawn_rail(bracket, gap):
 
 def test_level_rail_end_by_its_formula():
     """Floor, post and the rail's lower corner at (c, g): r = c + g - sqrt(2 c g)."""
-    section = Level(span=Fraction(60), bays=1, bottom_gap=Fraction(2))
+    section = record_of(JobLevel, span=Fraction(60), bays=1, bottom_gap=Fraction(2))
     opening = next(o for o in solve_section(job_of(section), 0).openings if o.kind == "under-rail")
     c = 1.125 + 0.375
     assert opening.diameter == pytest.approx(2 * (c + 2 - sqrt(2 * c * 2)), rel=1e-12)
     assert set(opening.leans_on) >= {"walking surface", "bottom rail end"}
-    high = Level(span=Fraction(60), bays=1, bottom_gap=Fraction(4))
+    high = record_of(JobLevel, span=Fraction(60), bays=1, bottom_gap=Fraction(4))
     opening = next(o for o in solve_section(job_of(high), 0).openings if o.kind == "under-rail")
     assert opening.closed_form == Fraction(4)
 
@@ -145,9 +159,17 @@ def test_free_space_beside_a_post_by_shapely(seed):
 
 def test_strip_over_a_closed_stringer_knows_the_slot_beside_the_post():
     """At the lower post a circle leans on the stringer's edge, the post and the rail's corner."""
-    stair = Flight(unit_rise=Fraction(15, 2), unit_run=Fraction(10), risers=6, nosing=Fraction(1),
-                   stringer="closed", stringer_margin=Fraction(1), bottom_gap=Fraction(25, 4),
-                   posts=(Fraction(3), Fraction(33)))  # fmt: skip
+    stair = record_of(
+        JobFlight,
+        unit_rise=Fraction(15, 2),
+        unit_run=Fraction(10),
+        risers=6,
+        nosing=Fraction(1),
+        stringer="closed",
+        stringer_margin=Fraction(1),
+        bottom_gap=Fraction(25, 4),
+        posts=(Fraction(3), Fraction(33)),
+    )
     bracket = msgspec.structs.replace(
         PIVOT, body=BracketBody(height=Fraction(1), reach=Fraction(9, 8))
     )
@@ -174,8 +196,16 @@ def test_strip_over_a_closed_stringer_by_a_grid(seed):
     gap = margin + Fraction(dice.randint(16, 90), 16)
     low = Fraction(dice.randint(2, 8))
     posts = (low, 10 * dice.randint(2, 3) + Fraction(dice.randint(32, 128), 16))
-    stair = Flight(unit_rise=Fraction(7), unit_run=Fraction(10), risers=5, bottom_gap=gap,
-                   stringer="closed", stringer_margin=margin, posts=posts)  # fmt: skip
+    stair = record_of(
+        JobFlight,
+        unit_rise=Fraction(7),
+        unit_run=Fraction(10),
+        risers=5,
+        bottom_gap=gap,
+        stringer="closed",
+        stringer_margin=margin,
+        posts=posts,
+    )
     section = solve_section(job_of(stair, bracket), 0)
     opening = next(o for o in section.openings if o.kind == "under-rail")
     left, right = float(posts[0]) + 1.5, float(posts[1]) - 1.5
@@ -194,7 +224,7 @@ def test_strip_over_a_closed_stringer_by_a_grid(seed):
 def test_strip_in_a_narrow_bay_is_no_wider_than_the_posts_stand_apart():
     """Also beside the stair: in the guard's own plane a ball has to pass between the posts."""
     for side_gap in (Fraction(0), Fraction(3)):
-        stair = Flight(unit_rise=Fraction(7), unit_run=Fraction(10), risers=5,
+        stair = record_of(JobFlight, unit_rise=Fraction(7), unit_run=Fraction(10), risers=5,
                        stringer="closed", stringer_margin=Fraction(1), bottom_gap=Fraction(8),
                        posts=(Fraction(6), Fraction(13), Fraction(35)),
                        side_gap=side_gap)  # fmt: skip

@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 from stairs.errors import NoSuchShape
 from stairs.guard.framing import framing_of
 from stairs.guard.left_line import guard_job
-from stairs.job import Bracket, Flight, Framing, Job, Level, Panel, PostKind
+from stairs.job import Bracket, Framing, Job, JobFlight, JobLevel, Panel, PostKind
+from stairs.job.key_notes import record_of, with_values
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
 from stairs.solution import answer_for
@@ -38,7 +39,11 @@ def job_of(under, post=None):
                     pitch=F(9, 2), stock=(F(72), F(96))),
         bracket=Bracket(kind="pivot", pivot_offset=F(9, 8), rail_setback=F(3, 8)),
         post=PostKind(**post),
-        sections=(Level(name="edge", span=F(96), bays=2, bottom_gap=F(5, 2), framing=under),),
+        sections=(
+            record_of(
+                JobLevel, name="edge", span=F(96), bays=2, bottom_gap=F(5, 2), framing=under
+            ),
+        ),
     )  # fmt: skip
 
 
@@ -235,7 +240,7 @@ def test_block_on_edge_too_thin_for_the_bolts_is_noted():
 def test_sections_without_framing_have_no_plan():
     assert framing_of(job_of(None), 0, [F(0)]) is None
     job = job_of(None)
-    flight = Flight(unit_rise=F(7), unit_run=F(11), risers=4, posts=(F(-4), F(40)))
+    flight = record_of(JobFlight, unit_rise=F(7), unit_run=F(11), risers=4, posts=(F(-4), F(40)))
     assert framing_of(msgspec.structs.replace(job, sections=(flight,)), 0, [F(0)]) is None
 
 
@@ -357,13 +362,13 @@ def test_a_run_that_begins_elsewhere_on_the_left_hand_keeps_its_joists():
     20, 36 and 52 from the right-hand corner, the last one 4 from the left-hand corner."""
     job = job_of(framing(first_joist=F(4)))
     level = msgspec.structs.replace(job.sections[0], hand="both", width=F(48), framing=None)
-    turned = msgspec.structs.replace(job.sections[0], hand="both", turn=F(90))
+    turned = with_values(job.sections[0], hand="both", turn=F(90))
     job = guard_job(msgspec.structs.replace(job, sections=(level, turned)))
     assert job.sections[3].span == 48
     plan = framing_of(job, 3, [F(0), F(48)])
     assert [joist.centre for joist in plan.joists] == [-12, 4, 20, 36, 52]
     assert (plan.posts[0].to_joist, plan.posts[1].to_joist) == (4, 4)
-    outside = msgspec.structs.replace(turned, turn=F(-90))
+    outside = with_values(turned, turn=F(-90))
     job = guard_job(msgspec.structs.replace(job_of(None), sections=(level, outside)))
     assert job.sections[3].span == 144
     plan = framing_of(job, 3, [F(0), F(144)])

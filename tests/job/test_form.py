@@ -11,7 +11,7 @@ from stairs.errors import FileError, JobError
 from stairs.job import job_from_mapping
 from stairs.job.form import form, toml_text, write_form
 from stairs.job.key_notes import keys_of
-from stairs.job.records import Bracket, Flight, Framing, Job, Level, Panel, PostKind, Sheet
+from stairs.job.records import Bracket, Framing, Job, JobFlight, JobLevel, Panel, PostKind, Sheet
 from stairs.solution import answer_for
 
 UNITS = ("in", "mm")
@@ -20,8 +20,8 @@ TABLES = {
     "[panel]": Panel,
     "[bracket]": Bracket,
     "[post]": PostKind,
-    "[[section]]": Flight,
-    "# [[section]]": Level,
+    "[[section]]": JobFlight,
+    "# [[section]]": JobLevel,
     "# [framing]": Framing,
     "# [sheet]": Sheet,
 }

@@ -13,9 +13,9 @@ from stairs.job.ranges import RANGES
 from stairs.job.records import (
     Bracket,
     BracketBody,
-    Flight,
     Framing,
-    Level,
+    JobFlight,
+    JobLevel,
     Panel,
     PostKind,
     Slot,
@@ -26,7 +26,7 @@ from stairs.report.screen import check_text, solve_text
 from stairs.report.verdicts import unusual_texts
 from stairs.solution import answer_for
 
-RECORDS = (Panel, Slot, Bracket, BracketBody, PostKind, Flight, GroundSlope, Level, Framing)
+RECORDS = (Panel, Slot, Bracket, BracketBody, PostKind, JobFlight, GroundSlope, JobLevel, Framing)
 LENGTHS = ("length", "stock", "place", "gap", "posts", "holes")
 
 
@@ -93,7 +93,9 @@ def test_measured_steps_are_held_against_the_ranges_together():
     error = refusal(text_of(GOOD, section={"rises": "[7, 7, 7]", "runs": "[1, 1]"}))
     assert error.where == "stair.toml: section 1: runs"
     odd = {"rises": '["1 1/2", "7", "7"]', "runs": "[10, 10]"}  # paving laid against the first
-    assert job_from_text(text_of(GOOD, section=odd)).sections[0].nosings[0][1] == Fraction(3, 2)
+    assert job_from_text(text_of(GOOD, section=odd)).sections[0].steps.nosings[0][1] == Fraction(
+        3, 2
+    )
 
 
 @pytest.mark.parametrize("units", ["in", "mm"])

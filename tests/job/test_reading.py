@@ -9,9 +9,9 @@ import pytest
 
 from stairs.job import (
     Bracket,
-    Flight,
     GroundSlope,
-    Level,
+    JobFlight,
+    JobLevel,
     LocalOverride,
     Sheet,
     Slot,
@@ -22,6 +22,7 @@ from stairs.job import (
     read_job,
     section_where,
 )
+from stairs.job.key_notes import record_of, value_of
 
 FULL = """
 title = "Back stair"
@@ -114,7 +115,8 @@ def test_every_key_arrives_exactly():
     )
     assert (job.post.width, job.post.base, job.post.stock) == (3, 5, (39, 45, 54))
     flight, level = job.sections
-    assert flight == Flight(
+    assert flight == record_of(
+        JobFlight,
         name="lower flight",
         rise=Fraction(87, 2),
         run=Fraction(105, 2),
@@ -129,7 +131,8 @@ def test_every_key_arrives_exactly():
         handrail=True,
         turn=Fraction(90),
     )
-    assert level == Level(
+    assert level == record_of(
+        JobLevel,
         span=Fraction(132),
         bays=3,
         bottom_gap=Fraction(2),
@@ -153,7 +156,7 @@ def test_every_key_arrives_exactly():
 
 def test_a_decimal_in_the_file_is_exact():
     job = job_from_text(FULL.replace("run = 52.5", "run = 52.1"))
-    assert job.sections[0].run == Fraction(521, 10)
+    assert job.sections[0].steps.run == Fraction(521, 10)
 
 
 LEAST = """
@@ -211,7 +214,7 @@ def test_what_is_left_out_is_assumed_and_listed(units, rules, mark, reveal):
 def test_a_section_with_a_span_and_no_kind_is_level():
     text = LEAST.format(units="mm").split("[[section]]")[0] + '[[section]]\nspan = "3 m"\n'
     (level,) = job_from_text(text).sections
-    assert isinstance(level, Level)
+    assert isinstance(level, JobLevel)
     assert (level.span, level.bays) == (3000, "auto")
 
 
@@ -226,7 +229,7 @@ def test_posts_of_a_level_run_give_its_span_and_count_from_the_first():
 def test_measured_nosings_stand_for_rise_and_run():
     text = LEAST.format(units="in").split("rise =")[0]
     job = job_from_text(text + 'nosings = [["0", "7 1/8"], ["10 1/16", "14 3/16"]]')
-    assert job.sections[0].nosings == (
+    assert job.sections[0].steps.nosings == (
         (0, Fraction(57, 8)),
         (Fraction(161, 16), Fraction(227, 16)),
     )
@@ -243,7 +246,7 @@ def test_a_negative_bottom_gap_goes_with_a_side_gap():
 def test_what_may_be_zero_is_read(line):
     key = line.split(" = ")[0]
     job = job_from_text(LEAST.format(units="mm") + line)
-    assert getattr(job.sections[0], key) == Fraction(line.split(" = ")[1])
+    assert value_of(job.sections[0], key) == Fraction(line.split(" = ")[1])
 
 
 def test_any_text_is_a_title():
@@ -294,8 +297,8 @@ def test_a_job_written_out_reads_back_as_itself(job):
 def test_the_quick_look_lists_all_that_it_assumed(units, values):
     job = quick_job(*values, units=units)
     (flight,) = job.sections
-    assert (flight.treads, flight.bays, flight.bottom_gap) == (5, "auto", "auto")
-    assert flight.rise == Fraction(values[0])
+    assert (flight.steps.treads, flight.bays, flight.bottom_gap) == (5, "auto", "auto")
+    assert flight.steps.rise == Fraction(values[0])
     listed = {line.rsplit(": ", 1)[-1].split(" ")[0] for line in job.assumed}
     listed |= {key for line in job.assumed for key in re.findall(r"\((\w+) = ", line)}
     written = job_to_mapping(job)

@@ -39,7 +39,7 @@ def read(*lines):
 
 def test_steps_add_up_to_nosings():
     section = read(RISES, RUNS).sections[0]
-    assert section.nosings == tuple(
+    assert section.steps.nosings == tuple(
         (Fraction(x), Fraction(y))
         for x, y in (
             (0, "57/8"), ("41/4", "115/8"), ("163/8", "43/2"), ("123/4", "115/4"),
@@ -60,7 +60,7 @@ def test_the_answer_is_that_of_the_same_stair_measured_by_points():
 def test_totals_beside_them_are_held_against_their_sums():
     """43 1/4 and 51 1/4; each of 7 and of 6 readings may be off by 1/8."""
     section = read(RISES, RUNS, 'rise = "44 1/8"\n', 'run = "50 1/2"\n').sections[0]
-    assert (section.rise, section.run) == (None, None)
+    assert (section.steps.rise, section.steps.run) == (None, None)
 
 
 @pytest.mark.parametrize(
@@ -163,10 +163,10 @@ def test_an_odd_first_or_last_riser_may_well_be_true(place):
 def test_a_single_step_read_wrong_carries_all_above_along():
     job = read(RISES, RUNS)
     moved = {name: high for name, (_, (_, high)) in moved_jobs(job, 0)}
-    was = job.sections[0].nosings
-    now = moved["rises: riser 3"].sections[0].nosings
+    was = job.sections[0].steps.nosings
+    now = moved["rises: riser 3"].sections[0].steps.nosings
     assert [b[1] - a[1] for a, b in zip(was, now, strict=True)] == [0, 0, *[Fraction(1, 8)] * 4]
-    now = moved["runs: tread 2"].sections[0].nosings
+    now = moved["runs: tread 2"].sections[0].steps.nosings
     assert [b[0] - a[0] for a, b in zip(was, now, strict=True)] == [0, 0, *[Fraction(1, 8)] * 4]
 
 
@@ -177,7 +177,7 @@ def test_a_total_that_agrees_bears_an_odd_riser_out():
     survey = alone.sections[0].section.flight.survey
     assert [(slip.nosing, slip.axis) for slip in survey.slips] == [(3, "rise")]
     held = read(rises, RUNS, 'rise = "44 1/4"\n')
-    assert held.sections[0].totals == ("rise",)
+    assert held.sections[0].steps.totals == ("rise",)
     answer = answer_for(held, with_remedies=False)
     assert answer.sections[0].section.flight.survey.slips == ()
     (text,) = doubts_text(answer.job, answer.sections[0])
@@ -186,7 +186,7 @@ def test_a_total_that_agrees_bears_an_odd_riser_out():
         "step is uneven"
     )
     changed = apply(held, [Change("panel", "height", Fraction(35))], 0)
-    assert changed.sections[0].totals == ("rise",)
+    assert changed.sections[0].steps.totals == ("rise",)
 
 
 def lettered(*lines) -> list[str]:

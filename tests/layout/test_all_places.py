@@ -11,7 +11,8 @@ import pytest
 from plain_bays import ways_of
 
 from stairs.checks.cases import rule_source
-from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind
+from stairs.job import Bracket, Job, JobFlight, JobLevel, Panel, PostKind
+from stairs.job.key_notes import record_of
 from stairs.layout.search import KEPT, choose_layout
 from stairs.rules import load
 
@@ -136,7 +137,9 @@ def level_row(dice):
     }
     post = {"base": F(dice.choice((4, 5))), "max_spacing": F(dice.choice((20, 24, 30)))}
     within = dice.choice((F(0), F(1, 16), F(1, 8)))
-    return job_of(Level(span=F(span), bays="auto", bottom_gap=F(2)), panel, post, tape, within)
+    return job_of(
+        record_of(JobLevel, span=F(span), bays="auto", bottom_gap=F(2)), panel, post, tape, within
+    )
 
 
 def all_level(job):
@@ -190,10 +193,16 @@ def test_no_row_of_a_level_run_is_better(seed):
 def stair_row(dice):
     """A low flight, on which every ball is held back wherever the posts stand."""
     tape = F(1)
-    section = Flight(
-        unit_rise=F(3), unit_run=F(dice.randint(8, 11)), risers=dice.randint(3, 6), nosing=F(1),
-        tread_thickness=F(1), bays=dice.choice((1, 2, 2, 3)), bottom_gap=F(1, 4),
-    )  # fmt: skip
+    section = record_of(
+        JobFlight,
+        unit_rise=F(3),
+        unit_run=F(dice.randint(8, 11)),
+        risers=dice.randint(3, 6),
+        nosing=F(1),
+        tread_thickness=F(1),
+        bays=dice.choice((1, 2, 2, 3)),
+        bottom_gap=F(1, 4),
+    )
     panel = {
         "pitch": F(dice.randint(14, 19), 4),
         "stock": dice.choice(((F(24), F(40)), (F(30),), (F(36), F(60)))),

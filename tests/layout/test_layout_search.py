@@ -14,7 +14,8 @@ from stairs.checks.cases import rule_source
 from stairs.checks.checking import FAIL, findings_of
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard.solving import solve_section
-from stairs.job import Bracket, Flight, Job, Level, Panel, PostKind
+from stairs.job import Bracket, Job, JobFlight, JobLevel, Panel, PostKind
+from stairs.job.key_notes import record_of
 from stairs.layout.room import Rooms
 from stairs.layout.search import KEPT, choose_layout, laid_out
 from stairs.parts.bays import bays_of
@@ -59,7 +60,7 @@ def post(**changes):
 def flight(**changes):
     parts = {"unit_rise": F(7), "unit_run": F(21, 2), "risers": 6, "nosing": F(1),
              "tread_thickness": F(5, 4), "bays": "auto", "bottom_gap": F(3, 8)}  # fmt: skip
-    return Flight(**{**parts, **changes})
+    return record_of(JobFlight, **{**parts, **changes})
 
 
 def rules_of(job):
@@ -83,14 +84,14 @@ def chosen(job, index=0):
 )
 def test_level_run_has_the_fewest_equal_bays(span, places):
     """Spacing 72: posts at every third, half or end; any end gap (no rule for openings below)."""
-    job = job_of(Level(span=F(span), bays="auto", bottom_gap=F(2)),
+    job = job_of(record_of(JobLevel, span=F(span), bays="auto", bottom_gap=F(2)),
                  panel=panel(pitch=F(3), stock=(F(96),)))  # fmt: skip
     assert list(chosen(job).positions) == places
 
 
 def test_level_run_of_thirds_stands_on_the_marks():
     """100 in three: 33.333 and 66.667, to the sixteenth 33 5/16 and 66 11/16."""
-    job = job_of(Level(span=F(100), bays=3, bottom_gap=F(2)), panel=panel(pitch=F(3)))
+    job = job_of(record_of(JobLevel, span=F(100), bays=3, bottom_gap=F(2)), panel=panel(pitch=F(3)))
     choice = chosen(job)
     assert choice.positions == (0, F(533, 16), F(1067, 16), 100)
     assert choice.notes[-1] == (
@@ -105,14 +106,17 @@ def test_level_run_is_divided_by_what_stock_reaches():
     132 makes two such bays; a sixteenth more makes three.
     """
     for span, bays in ((F(132), 2), (F(132) + SIXTEENTH, 3)):
-        job = job_of(Level(span=span, bays="auto", bottom_gap=F(2)),
+        job = job_of(record_of(JobLevel, span=span, bays="auto", bottom_gap=F(2)),
                      panel=panel(pitch=F(3), stock=(F(60),)))  # fmt: skip
         assert len(chosen(job).positions) == bays + 1
 
 
 def test_level_run_that_ends_at_a_wall_has_bays_of_one_clear_width():
     """From post to wall 100, two bays: clear (100 - 3/2 - 3)/2 = 47 3/4, the post at 50 3/4."""
-    job = job_of(Level(span=F(100), bays=2, bottom_gap=F(2), end="wall"), panel=panel(pitch=F(3)))
+    job = job_of(
+        record_of(JobLevel, span=F(100), bays=2, bottom_gap=F(2), end="wall"),
+        panel=panel(pitch=F(3)),
+    )
     assert chosen(job).positions == (0, F(203, 4), 100)
     section = solve_section(laid_out(job, rules_of(job))[0], 0)
     assert [bay.clear for bay in section.bays] == [47.75, 47.75]
@@ -202,7 +206,7 @@ def test_wide_plate_reaches_under_the_nosing_above_where_nothing_else_is_left():
 
 
 def test_more_bays_than_spacing_needs_are_kept_where_the_job_asks_for_them():
-    job = job_of(Level(span=F(100), bays=1, bottom_gap=F(2)), panel=panel(pitch=F(3)))
+    job = job_of(record_of(JobLevel, span=F(100), bays=1, bottom_gap=F(2)), panel=panel(pitch=F(3)))
     choice = chosen(job)
     assert choice.positions == (0, 100)
     assert "spacing" in choice.given_up
@@ -211,7 +215,7 @@ def test_more_bays_than_spacing_needs_are_kept_where_the_job_asks_for_them():
 def test_end_gap_that_only_the_other_trim_closes_is_told():
     """A bay of 52 1/2, clear 49 1/2, rail 46 1/2 of stock 72: of 16 holes 4 1/2 apart, centred, 10
     lie in the rail (40 1/2 + 3/4 of 46 1/2), end gaps (49 1/2 - 41 1/4)/2 = 4 1/8."""
-    level = Level(span=F(105, 2), bays=1, bottom_gap=F(2))
+    level = record_of(JobLevel, span=F(105, 2), bays=1, bottom_gap=F(2))
     choice = chosen(job_of(level, panel=panel(trim="even")))
     assert "end gaps" in choice.given_up
     assert choice.notes[0].startswith('end gaps come to 4 1/8" against 4"')
@@ -223,7 +227,9 @@ def test_end_gap_that_only_the_other_trim_closes_is_told():
 def test_bays_are_unequal_where_equal_ones_would_give_up_an_end_gap():
     """Twice 52 1/2 leaves 4 1/8 beside each post, as above; a third bay of 35 does not help with
     equal ones: clear 32, rail 29, 6 balusters over 23 1/4, (32 - 23 1/4)/2 = 4 3/8."""
-    job = job_of(Level(span=F(105), bays="auto", bottom_gap=F(2)), panel=panel(trim="even"))
+    job = job_of(
+        record_of(JobLevel, span=F(105), bays="auto", bottom_gap=F(2)), panel=panel(trim="even")
+    )
     choice = chosen(job)
     assert (choice.given_up, len(choice.positions)) == ((), 3)
     gaps = [ways_of(float(high - low) - 3, 0, job.panel, job.bracket)["even"]
@@ -240,7 +246,7 @@ def test_without_a_trim_no_whole_inch_span_gives_up_its_end_gaps():
     """
     even_fails = 0
     for span in range(37, 133):
-        job = job_of(Level(span=F(span), bays="auto", bottom_gap=F(2)))
+        job = job_of(record_of(JobLevel, span=F(span), bays="auto", bottom_gap=F(2)))
         assert job.panel.trim == "auto"
         choice = chosen(job)
         gaps = [
@@ -273,7 +279,7 @@ def test_more_bays_than_steps_are_refused():
 
 def test_bays_narrower_than_their_brackets_are_refused():
     with pytest.raises(NoSuchShape) as caught:
-        chosen(job_of(Level(span=F(40), bays=12, bottom_gap=F(2))))
+        chosen(job_of(record_of(JobLevel, span=F(40), bays=12, bottom_gap=F(2))))
     assert str(caught.value) == (
         'section 1: bays: 12 bays in a span of 40" leave no room for posts and brackets. A bay is '
         "longer than its brackets. Give fewer bays."
@@ -282,7 +288,7 @@ def test_bays_narrower_than_their_brackets_are_refused():
 
 def test_span_narrower_than_its_brackets_is_refused():
     with pytest.raises(NoSuchShape, match="section 1.*bay of 1. is too short for its two brackets"):
-        chosen(job_of(Level(span=F(4), bays="auto", bottom_gap=F(2)),
+        chosen(job_of(record_of(JobLevel, span=F(4), bays="auto", bottom_gap=F(2)),
                       post=post(base=None)))  # fmt: skip
 
 
@@ -451,7 +457,7 @@ def test_a_layout_keeps_what_it_says_it_keeps(run, rise, risers, pitch, gap, spa
 @settings(deadline=None, derandomize=True, max_examples=25)
 @given(span=part(20, 400), spacing=part(40, 80, 4), pitch=part(F(7, 2), F(19, 4), 4))
 def test_level_bays_are_equal_on_the_tape_and_no_wider_than_allowed(span, spacing, pitch):
-    job = job_of(Level(span=span, bays="auto", bottom_gap=F(2)),
+    job = job_of(record_of(JobLevel, span=span, bays="auto", bottom_gap=F(2)),
                  panel=panel(pitch=pitch), post=post(max_spacing=spacing))  # fmt: skip
     choice = chosen(job)
     widths = [high - low for low, high in pairwise(choice.positions)]
@@ -558,7 +564,9 @@ def test_bay_counts_begin_with_the_fewest():
 
 def test_spacings_that_differ_by_a_mark_are_both_told_and_end_gaps_that_read_alike_once():
     """62 3/16 in in three bays are 20 35/48 in each: on marks two of 20 3/4 and one of 20 11/16."""
-    job = job_of(Level(span=F(995, 16), bays=3, bottom_gap=F(2)), panel=panel(trim="even"))
+    job = job_of(
+        record_of(JobLevel, span=F(995, 16), bays=3, bottom_gap=F(2)), panel=panel(trim="even")
+    )
     choice = chosen(job)
     assert sorted(high - low for low, high in pairwise(choice.positions)) == [
         F(331, 16), F(83, 4), F(83, 4)

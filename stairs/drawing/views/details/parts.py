@@ -168,7 +168,7 @@ def everything(answer, section, view: View) -> list[Primitive]:
     if section.kind == "flight":
         drawn += ground(view, left, right)
         drawn += stringer(section, view, job.units)
-        drawn += stair(section, view, float(job.sections[section.number - 1].riser_slope))
+        drawn += stair(section, view, float(job.sections[section.number - 1].build.riser_slope))
         drawn += upper_landing(section, view, right)
         drawn += nosing_line(section, view, 5.0)
     else:

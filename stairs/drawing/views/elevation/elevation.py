@@ -365,7 +365,7 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
     else:
         drawn += ground(view, left, right)
         drawn += stringer(section, view, job.units)
-        drawn += stair(section, view, float(job.sections[section.number - 1].riser_slope))
+        drawn += stair(section, view, float(job.sections[section.number - 1].build.riser_slope))
         drawn += upper_landing(section, view, right)
         drawn += nosing_line(section, view, 5.0)
     for bay in section.bays:
