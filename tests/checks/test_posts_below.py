@@ -202,7 +202,7 @@ def test_the_elevation_shows_them_to_their_ends():
     sheet = draw_elevation(answer)
     assert bounds_of(section).bottom == -BELOW
     assert not sheet.unplaced
-    assert overlaps(sheet.primitives, sheet.border) == []
+    assert overlaps(sheet.primitives, sheet.paper.border) == []
     drawn = {
         one.points for one in sheet.work if one.group == "post" and getattr(one, "closed", False)
     }
@@ -216,7 +216,7 @@ def test_the_elevation_shows_them_to_their_ends():
 def test_the_shop_sheet_counts_it_in_the_cut():
     answer = answer_for(side_fixed())
     for pole, cut in zip(poles(answer, cut_list(answer)), cut_list(answer).posts, strict=True):
-        assert pole.foot == BELOW
+        assert pole.cut.foot == BELOW
         assert cut.length == cut.height + BELOW
         assert cut.stock - cut.cut_off == cut.length
-        assert not pole.is_longer and not cut.is_longer
+        assert not pole.cut.is_longer and not cut.is_longer

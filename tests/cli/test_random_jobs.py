@@ -227,4 +227,4 @@ def test_sheets_are_without_a_fault(seed):
         drawn.append(draw_framing(answer, None, None, None))
     for one in drawn:
         for sheet in getattr(one, "sheets", None) or (one, *one.following):
-            assert overlaps(sheet.primitives, sheet.border) == [], sheet.title
+            assert overlaps(sheet.primitives, sheet.paper.border) == [], sheet.title

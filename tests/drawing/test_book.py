@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 
 import pypdf
 import pytest
@@ -10,7 +11,9 @@ import pytest
 from stairs.drawing.files.book import book_bytes, bound, write_book
 from stairs.drawing.paper.lettering import cleaned
 from stairs.drawing.paper.primitives import Text
-from stairs.drawing.sheets.page import Page, Particulars, paper_for
+from stairs.drawing.sets.packet.packet import packet_book
+from stairs.drawing.sheets.page import Page, paper_for
+from stairs.drawing.sheets.title_block import Particulars
 from stairs.errors import FileError, JobError
 
 HOSTILE = (
@@ -57,6 +60,23 @@ def test_every_page_says_which_of_how_many_it_is():
         assert f"{number} OF 3" in page.extract_text()
 
 
+@pytest.mark.parametrize("title", ["1 OF 1", "2 OF 3"])
+def test_a_title_that_reads_like_a_number_stays_a_title(answer, make_text, title):
+    """The number stands in the title block as a number, and is not sought among its words."""
+    packet = packet_book(answer(make_text(title=title)))
+    count = len(packet.sheets)
+    assert count > 3
+    for number, sheet in enumerate(packet.sheets, start=1):
+        strip = [
+            one.content
+            for one in sheet.furniture
+            if isinstance(one, Text) and one.group == "title-block"
+        ]
+        assert sorted(one for one in strip if re.fullmatch(r"\d+ OF \d+", one)) == sorted(
+            [title, f"{number} OF {count}"]
+        )
+
+
 def test_particulars_are_in_the_file_and_on_every_page():
     book = set_of(2, "Mill lane", address=("Mill lane 1",), date="2026-03-04", drawn_by="A. B.",
                   revision="C")  # fmt: skip
@@ -97,7 +117,7 @@ def test_hostile_titles_are_shown_as_text_within_the_border(title):
 
     book = set_of(1, title)
     (sheet,) = book.sheets
-    assert not overlaps(sheet.primitives, sheet.border)
+    assert not overlaps(sheet.primitives, sheet.paper.border)
     file = read(book)
     assert file.metadata.title == cleaned(f"{title}: Leaves to turn")
     start = cleaned(title)[:12].strip()

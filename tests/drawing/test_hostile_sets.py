@@ -69,7 +69,7 @@ def words_on(sheet):
 @pytest.mark.parametrize("text", TEXTS.values(), ids=[name.replace(" ", "-") for name in TEXTS])
 def test_no_text_leaves_its_sheet_or_writes_over_another(text, kind, paper, answer_to):
     for sheet in MAKERS[kind](answer_to(text), paper).sheets:
-        assert not overlaps(sheet.primitives, sheet.border), sheet.title
+        assert not overlaps(sheet.primitives, sheet.paper.border), sheet.title
 
 
 @pytest.mark.parametrize("kind", MAKERS)

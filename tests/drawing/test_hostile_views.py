@@ -87,7 +87,7 @@ def test_no_text_leaves_its_sheet_or_writes_over_another(name, shape, paper, hos
     answer = hostile(paper.units, TEXTS[name], shape)
     for view in views(answer, shape, paper.name):
         for sheet in (view, *view.following):
-            assert overlaps(sheet.primitives, sheet.border) == []
+            assert overlaps(sheet.primitives, sheet.paper.border) == []
 
 
 @pytest.mark.parametrize("name", [name for name in TEXTS if name != "one long word"])

@@ -62,7 +62,7 @@ def test_all_parts_have_one_scale_and_no_fault(name, request):
     _, drawn = request.getfixturevalue(name)
     for one in sheets_of(drawn):
         assert one.scale == drawn.scale
-        assert overlaps(one.primitives, one.border) == []
+        assert overlaps(one.primitives, one.paper.border) == []
         # on a sheet and at a scale that were asked for, a label may find no room; the column has it
         assert len(one.unplaced) <= 1
         column = " ".join(item.content for item in one.furniture if hasattr(item, "content"))
@@ -213,7 +213,7 @@ def test_a_bay_wider_than_the_paper_is_cut_between_balusters(name, request):
         (x,) = found  # the same on both sides
         assert any(abs(x - gap) < 1e-6 for gap in gaps)
     for one in sheets_of(drawn):
-        assert overlaps(one.primitives, one.border) == []
+        assert overlaps(one.primitives, one.paper.border) == []
         assert one.unplaced == ()
         lettered = words(one.primitives)
         letters = [letter for part in one.parts for letter in _cut_letters(part)]

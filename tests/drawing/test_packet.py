@@ -75,7 +75,7 @@ def many_book(many):
 
 def test_nothing_overlaps_or_leaves_the_border(named, answer):
     for sheet in packet_book(answer(named)).sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
         assert min(one.height for one in sheet.primitives if isinstance(one, Text)) >= 2.5
 
 
@@ -83,7 +83,7 @@ def test_random_jobs_make_sets_without_a_fault(random_answers):
     for seed, one in random_answers(4, start=1136):
         for make in (packet_book, shop_book, template_book):
             for sheet in make(one).sheets:
-                assert not overlaps(sheet.primitives, sheet.border), (seed, sheet.title)
+                assert not overlaps(sheet.primitives, sheet.paper.border), (seed, sheet.title)
 
 
 def test_every_page_has_its_number_date_and_revision(many_book):
@@ -244,7 +244,7 @@ def test_the_user_may_choose_the_paper(paper, answer):
     book = packet_book(answer("two bays"), paper)
     assert {sheet.paper.name for sheet in book.sheets} == {paper}
     for sheet in book.sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_a_paper_of_no_size_is_refused(answer):
@@ -266,7 +266,7 @@ def test_hostile_titles_stay_on_the_sheet(title, answer, make_text):
     )
     book = packet_book(answer(text))
     for sheet in book.sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
     if "<" in title:
         assert title in words(book)
 
@@ -289,7 +289,7 @@ def test_a_long_run_goes_over_several_sheets_of_one_paper(make_text):
     count = len(book.sheets)
     for number, sheet in enumerate(book.sheets, start=1):
         assert f"{number} OF {count}" in words_on(sheet)
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_the_cover_counts_the_checks_and_names_the_sheet_of_each_that_fails(answer):
@@ -436,7 +436,7 @@ def test_short_sections_that_follow_each_other_share_a_sheet(raised):
     shared = named_sheets(book, "Elevations of ")
     assert shared and len(book.sheets) < 13  # as many as one for each section makes
     for sheet in shared:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
         assert len(sheet.parts) > 1 and sheet.unplaced == ()
         assert sheet.scale.ratio >= GOOD["in"]
 
@@ -550,7 +550,7 @@ def test_marks_of_elevations_and_plan_name_the_sheets_that_bear_them(name):
                 assert title.startswith("Plan")
                 section = answer.sections[upper - 1].section
                 assert (section.name or f"section {upper}") in names[lower - 1]
-        assert overlaps(sheet.primitives, sheet.border) == []
+        assert overlaps(sheet.primitives, sheet.paper.border) == []
     assert sorted(borne) == list(range(1, len(borne) + 1))
     assert {upper for upper, _ in shown} == set(borne)
     assert all(borne[upper] == lower for upper, lower in shown)

@@ -17,7 +17,7 @@ from stairs.drawing.views.elevation.failure_flags import flags
 
 
 def faults(sheet):
-    return overlaps(sheet.primitives, sheet.border)
+    return overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_named_jobs_have_no_overlap(named, sheet):

@@ -187,7 +187,7 @@ def test_match_letters_pair_up_and_name_the_part_and_sheet_beyond(broken):
 def test_nothing_overlaps_or_leaves_the_border(broken):
     _, drawn = broken
     for sheet in sheets_of(drawn):
-        assert overlaps(sheet.primitives, sheet.border) == []
+        assert overlaps(sheet.primitives, sheet.paper.border) == []
 
 
 def test_the_scale_comes_back_out_of_the_file(broken):
@@ -318,7 +318,7 @@ def test_only_listed_scales_are_used_and_a_plan_is_whole_where_it_can_be(random_
         listed = INCH_SCALES if one.job.units == "in" else METRIC_SCALES
         assert drawn.scale in listed, seed
         assert not drawn.following and not drawn.parts, seed
-        assert overlaps(drawn.primitives, drawn.border) == [], seed
+        assert overlaps(drawn.primitives, drawn.paper.border) == [], seed
         bar = words(part for part in drawn.furniture if part.group == "scale-bar")
         assert f"SCALE {drawn.scale.words}" in bar
 
@@ -341,7 +341,7 @@ def test_random_decks_are_broken_without_a_fault(seed, answer, make_text):
     posts = plan_of(one.guard).posts
     seen = set()
     for sheet in sheets_of(drawn):
-        assert overlaps(sheet.primitives, sheet.border) == []
+        assert overlaps(sheet.primitives, sheet.paper.border) == []
         for part in sheet.parts or (sheet,):
             seen |= {(round(x, 2), round(y, 2)) for x, y in middles(part, "post")}
     assert len(seen) == len(posts)
@@ -385,7 +385,7 @@ def test_the_framing_of_a_long_run_is_broken_too(direction, answer, make_text, t
     views = [sheet for sheet in sheets_of(drawn) if sheet.work]
     assert len(views) > 1
     for number, sheet in enumerate(views, start=1):
-        assert overlaps(sheet.primitives, sheet.border) == []
+        assert overlaps(sheet.primitives, sheet.paper.border) == []
         told.update(words((*sheet.labels, *sheet.dimension_lines)))
         posts.update((round(x, 3), round(y, 3)) for x, y in middles(sheet, "post"))
         assert f"PART {number} OF {len(views)}" in " ".join(words(sheet.furniture))

@@ -83,7 +83,7 @@ def words_of(sheet):
 
 def test_nothing_overlaps_or_leaves_the_border(named, answer):
     sheet = draw_plan(answer(named))
-    assert not overlaps(sheet.primitives, sheet.border)
+    assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_posts_lie_apart_as_in_the_plan(corners):
@@ -184,7 +184,7 @@ def test_cad_takes_them_too(view, corners, make_text, tmp_path):
 def test_framing_lies_where_it_is_solved(direction, first, make_text):
     one = framed(make_text, direction, first)
     sheet = draw_framing(one)
-    assert not overlaps(sheet.primitives, sheet.border)
+    assert not overlaps(sheet.primitives, sheet.paper.border)
     plan = one.sections[0].framing
     unit = float(sheet.scale.ratio) * 25.4
     axis = 0 if plan.joist_axis == "x" else 1
@@ -432,7 +432,7 @@ def test_a_list_of_blocks_runs_over_further_sheets(make_text):
     drawn = draw_framing(answer_for(job_from_text(text), False), None, "A4")
     assert drawn.following
     for number, sheet in enumerate((drawn, *drawn.following), start=1):
-        assert overlaps(sheet.primitives, sheet.border) == []
+        assert overlaps(sheet.primitives, sheet.paper.border) == []
         numbers = [one.content for one in sheet.furniture if isinstance(one, Text)]
         assert f"{number} OF {1 + len(drawn.following)}" in numbers
 
@@ -475,7 +475,7 @@ def test_north_is_counted_from_the_way_that_the_first_section_runs(north, paper,
     assert (turn - north) % 360 == pytest.approx(0, abs=1e-6) or (turn - north) % 360 > 359.999
     assert [part.content for part in drawn.furniture
             if isinstance(part, Text) and part.owner == "north"] == ["N"]  # fmt: skip
-    assert not overlaps(drawn.primitives, drawn.border)
+    assert not overlaps(drawn.primitives, drawn.paper.border)
 
 
 def test_no_north_no_arrow(corners):

@@ -114,7 +114,7 @@ def read_page(page, sheet):
     wanted = "".join(one.content for one in sheet.primitives if isinstance(one, Text))
     held = "".join(char["text"] for char in page.chars)
     assert Counter("".join(held.split())) == Counter("".join(wanted.split()))
-    left, bottom, right, top = (edge / POINT for edge in sheet.border)
+    left, bottom, right, top = (edge / POINT for edge in sheet.paper.border)
     high = float(page.height)
     for char in page.chars:
         a, b = char["matrix"][:2]

@@ -44,7 +44,7 @@ def texts(sheets):
 
 def test_nothing_overlaps_or_leaves_the_border(named, answer):
     for sheet in shop_book(answer(named)).sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_a_long_heading_of_a_rail_does_not_run_into_its_boxes(make_text):
@@ -54,7 +54,7 @@ def test_a_long_heading_of_a_rail_does_not_run_into_its_boxes(make_text):
     book = shop_book(answer_for(job_from_text(text), for_sheets=True), "letter")
     assert "no stock length is long enough" in texts(rails_of(book))
     for sheet in book.sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_letters_are_never_too_small(named, answer):
@@ -277,7 +277,7 @@ def test_wide_posts_at_a_large_scale_keep_their_figures_in_their_strips(answer, 
     book = shop_book(answer(text), "ARCH C")
     assert {sheet.scale for sheet in posts_of(book)} == {'3" = 1\'-0"'}
     for sheet in posts_of(book):
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
         figures = [part.content for part in sheet.primitives if isinstance(part, Text)]
         assert any("/16" in figure and len(figure) >= 9 for figure in figures)
 
@@ -291,7 +291,7 @@ def test_bracket_holes_are_ticked_on_the_posts_and_said_under_them(name, answer,
     standing = poles(one, cut_list(one))
     found, words = [], []
     for sheet in posts_of(shop_book(one)):
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
         scale = ratio(sheet, job.units)
         foot = next(part for part in sheet.primitives if part.group == "ground").points[0][1]
         found += [
@@ -324,19 +324,19 @@ def test_a_post_with_a_mark_below_its_surface_goes_on_below_it(units, gap, answe
     side = '"1 1/2"' if units == "in" else '"38"'
     one = answer(make_text(units, side_gap=side, bottom_gap=f'"{gap}"', posts=places))
     upper = poles(one, cut_list(one))[-1]
-    assert upper.left.bottom < 0 and upper.below == -upper.left.bottom
+    assert upper.left.bottom < 0 and upper.cut.below == -upper.left.bottom
     for sheet in shop_book(one).sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
     (sheet,) = posts_of(shop_book(one))
     foot = next(part for part in sheet.primitives if part.group == "ground").points[0][1]
-    mark = foot - millimetres(upper.below, units) * ratio(sheet, units)
+    mark = foot - millimetres(upper.cut.below, units) * ratio(sheet, units)
     sides = [
         part for part in sheet.primitives
         if isinstance(part, Stroke) and part.group == "post" and part.points[-1][1] < mark
     ]  # fmt: skip
     assert len(sides) == 2
     words = {part.content: part.at for part in sheet.primitives if isinstance(part, Text)}
-    figure = length_text(-upper.below, units, one.job.tape, unit=units == "in")
+    figure = length_text(-upper.cut.below, units, one.job.tape, unit=units == "in")
     assert figure.startswith("-") and figure in words
     assert words["TOWARD 1.1"][1] < mark and words["GOES ON BELOW THE SURFACE:"][1] < mark
     assert words["BOTTOM"][1] != words["TOWARD 1.1"][1]

@@ -34,7 +34,7 @@ def words_of(sheet):
 
 def test_nothing_overlaps_or_leaves_the_border(named, answer):
     for sheet in template_book(answer(named)).sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 @pytest.mark.parametrize("depth", [22, 70])
@@ -45,7 +45,7 @@ def test_the_angle_stands_clear_of_the_level_line_on_a_seat_cut_short(rise, dept
         unit_run='"299"', treads="6",
     )  # fmt: skip
     for sheet in template_book(answer_for(job_from_text(text), for_sheets=True)).sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 @pytest.mark.parametrize("paper", ["letter", "tabloid", "A4", "A3"])
@@ -54,7 +54,7 @@ def test_any_paper_holds_them(paper, answer):
     names = {sheet.paper.name for sheet in book.sheets}
     assert names == {paper}
     for sheet in book.sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 @pytest.mark.parametrize("paper", ["letter", "A4"])
@@ -64,7 +64,7 @@ def test_every_page_of_a_failing_guard_says_not_to_cut_by_it(name, paper, answer
     for sheet in template_book(one, paper).sheets:
         said = [words for words in words_of(sheet).split("  ") if "DO NOT CUT OR DRILL" in words]
         assert bool(said) == (not one.ok)
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_the_bevel_tells_its_legs_in_tape_lengths_of_the_slope_drawn(answer):
@@ -306,7 +306,7 @@ def test_a_mark_below_the_surface_is_on_the_template(gap, answer, make_text):
     assert upper.bottom < 0
     book = template_book(one)
     for sheet in book.sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
     tile = next(
         sheet for sheet in book.sheets
         if sheet.name.startswith("Tile 1") and "1.2 toward 1.1" in sheet.name
@@ -329,7 +329,7 @@ def test_foot_is_lettered_clear_of_a_mark_close_over_it(answer, make_text):
     )  # fmt: skip
     assert 0 < poles(one, cut_list(one))[-1].left.bottom < 5
     for sheet in template_book(one).sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_the_top_is_lettered_clear_of_a_pin_close_under_it(answer, make_text):
@@ -341,7 +341,7 @@ def test_the_top_is_lettered_clear_of_a_pin_close_under_it(answer, make_text):
     lower = poles(one, cut_list(one))[0]
     assert 0 < lower.height - lower.right.top < 0.2
     for sheet in template_book(one).sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 def test_tiles_with_nothing_but_edges_are_left_out(answer):

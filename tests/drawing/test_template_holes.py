@@ -128,7 +128,7 @@ def test_every_hole_is_whole_on_some_tile_and_no_lettering_is_struck(
     job = one.job
     book = template_book(one)
     for sheet in book.sheets:
-        assert not overlaps(sheet.primitives, sheet.border)
+        assert not overlaps(sheet.primitives, sheet.paper.border)
     wanted = {
         round(millimetres(mark + up, job.units), 6)
         for pole in poles(one, cut_list(one))

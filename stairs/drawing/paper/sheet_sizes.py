@@ -15,9 +15,12 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from stairs.drawing.paper.primitives import HEAVY
 from stairs.errors import SheetError
 
 MILLIMETRES_PER_INCH = Fraction(254, 10)
+Area = tuple[float, float, float, float]
+"""Left, bottom, right and top [mm on paper]."""
 BORDER = 10.0
 """Width of the blank strip around the border line [mm]."""
 
@@ -39,6 +42,12 @@ class Paper(Struct, frozen=True):
     width: Fraction
     height: Fraction
     units: str
+
+    @property
+    def border(self) -> Area:
+        """The border line's outer edge."""
+        edge = BORDER - HEAVY / 2
+        return edge, edge, float(self.width) - edge, float(self.height) - edge
 
 
 def _inch_sheet(name: str, height: str, width: str) -> Paper:

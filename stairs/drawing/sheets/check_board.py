@@ -72,7 +72,9 @@ def against(pen: Pen, facts: Facts) -> None:
     facts : Facts
         For the book.
     """
-    for row in wrapped(f"CHECKED AGAINST {facts.rules}", SMALL, pen.right - pen.left - 2 * PAD, 2):
+    for row in wrapped(
+        f"CHECKED AGAINST {facts.whose.code}", SMALL, pen.right - pen.left - 2 * PAD, 2
+    ):
         pen.down(PITCH + 0.6)
         pen.text(row, pen.left + PAD, "table")
     pen.down(1.6)

@@ -9,16 +9,15 @@ from __future__ import annotations
 from fractions import Fraction
 
 from msgspec import Struct
-from msgspec.structs import replace
+from msgspec.structs import asdict, replace
 
 from stairs.drawing.paper.lettering import SMALL, width_of
-from stairs.drawing.paper.primitives import FINE, HEAVY, Primitive, Text, line, rectangle
+from stairs.drawing.paper.primitives import FINE, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.sheets.own_values import own_rows, own_values
-from stairs.drawing.sheets.sheet import Sheet
-from stairs.drawing.sheets.title_block import STRIP, title_strip
+from stairs.drawing.sheets.sheet import DrawnView, Sheet
+from stairs.drawing.sheets.title_block import STRIP, Particulars, TitleBlock, title_strip
 from stairs.report.verdicts import count_of_failures
-from stairs.rules import load
 
 INSET = 3.0
 """Blank paper between border and content [mm]."""
@@ -38,102 +37,27 @@ class Leaf(Paper, frozen=True):
     strip: float = STRIP
 
 
-class Particulars(Struct, frozen=True):
-    """What every page of one set letters in its strip.
-
-    Parameters
-    ----------
-    title : str
-        Of the job.
-    address : tuple of str
-        Its lines.
-    date, drawn_by, revision : str
-        As the user gives them; often empty.
-    own : tuple of str
-        The values that the user put over the rulebook, each with its reason.
-    code : str
-        Title and edition of the rulebook.
-    stamp : bool
-        Whether the sheets go to an office that stamps them.
-    """
-
-    title: str
-    address: tuple[str, ...] = ()
-    date: str = ""
-    drawn_by: str = ""
-    revision: str = ""
-    own: tuple[str, ...] = ()
-    code: str = ""
-    stamp: bool = False
-
-
 class Page(Struct, frozen=True):
-    """One page before or after it is numbered.
+    """One page of a set, before or after it is numbered."""
 
-    Parameters
-    ----------
-    paper : Paper
-        Its size; upright where the width is the shorter edge.
-    name : str
-        What it shows, as in the index and among the bookmarks.
-    scale : str
-        Words of the scale, or empty.
-    content : tuple of Primitive
-        Everything but border and strip [mm on paper].
-    furniture : tuple of Primitive
-        Border and strip; empty until :func:`numbered`.
-    title, description, date : str
-        For the file, where a page is written by itself.
-    group : str
-        The bookmark under which the page's own stands; empty for one of the first rank.
-    """
-
-    paper: Paper
-    name: str
-    scale: str
-    content: tuple[Primitive, ...]
+    paper: Paper  # upright where the width is the shorter edge
+    name: str  # what it shows, as in the index and among the bookmarks
+    scale: str  # in words, or empty
+    content: tuple[Primitive, ...]  # everything but border and strip
+    description: str = ""  # for a reader that cannot see
+    group: str = ""  # the bookmark under which its own stands; empty for one of the first rank
+    block: TitleBlock | None = None  # from here on only once it is numbered
     furniture: tuple[Primitive, ...] = ()
-    title: str = ""
-    description: str = ""
-    date: str = ""
-    group: str = ""
+
+    @property
+    def title(self) -> str:
+        """For a file that holds this page alone."""
+        return self.block.title if self.block else self.name
 
     @property
     def primitives(self) -> tuple[Primitive, ...]:
         """Everything on the page, in the order in which it is drawn."""
         return self.content + self.furniture
-
-    @property
-    def border(self) -> tuple[float, float, float, float]:
-        """Left, bottom, right and top of the border line's outer edge [mm on paper]."""
-        half = HEAVY / 2
-        return (
-            BORDER - half,
-            BORDER - half,
-            float(self.paper.width) - BORDER + half,
-            float(self.paper.height) - BORDER + half,
-        )
-
-
-def particulars_of(job) -> Particulars:
-    """The particulars of a job's own sheets.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For its title, what its sheets are to say, its rulebook and its own values.
-    """
-    sheet = job.sheet
-    book = load(job.rules)
-    return Particulars(
-        job.title or "Stair guard",
-        tuple(sheet.address),
-        sheet.date or "",
-        sheet.drawn_by or "",
-        sheet.revision or "",
-        own_values(job),
-        f"{book.title} {book.edition}".strip(),
-    )
 
 
 def checks_failing(answer) -> str:
@@ -230,30 +154,23 @@ def room_on(paper: Paper) -> tuple[float, float, float, float]:
     )
 
 
-def numbered(page: Page, whose: Particulars, sheet: int, sheets: int) -> Page:
-    """The page with its border and its strip.
-
-    Parameters
-    ----------
-    page : Page
-        Without furniture.
-    whose : Particulars
-        Of the set.
-    sheet, sheets : int
-        Which sheet of how many.
-    """
+def numbered(page: Page, whose: Particulars, number: int, count: int) -> Page:
+    """The page with its border and its strip, as that sheet of so many."""
+    block = TitleBlock(whose, page.name, page.scale, number, count)
     return replace(
         page,
-        furniture=tuple(_furniture(page, whose, sheet, sheets)),
-        title=f"{whose.title}: {page.name}",
-        description=page.description or f"{page.name}. Sheet {sheet} of {sheets}.",
-        date=whose.date,
+        block=block,
+        furniture=(*title_strip(page.paper, block), *_own(whose.own, page.paper)),
+        description=page.description or f"{page.name}. Sheet {number} of {count}.",
     )
 
 
-def _furniture(page: Page, whose: Particulars, sheet: int, sheets: int) -> list[Primitive]:
-    drawn = title_strip(page.paper, whose, page.name, page.scale, whose.code, sheet, sheets)
-    return drawn + _own(whose.own, page.paper)
+def numbered_sheet(sheet: Sheet, number: int, count: int) -> Sheet:
+    """A sheet that has no strip yet with its border and its strip."""
+    block = replace(sheet.block, number=number, count=count)
+    return replace(
+        sheet, block=block, furniture=(*title_strip(sheet.paper, block), *sheet.furniture)
+    )
 
 
 def _own(own: tuple[str, ...], paper: Paper) -> list[Primitive]:
@@ -275,37 +192,19 @@ def _words(content: str, x: float, y: float) -> Text:
     return Text(content, (x, y), SMALL, "title-block")
 
 
-def as_sheet(page: Page, stage, units: str, dimensions=None) -> Sheet:
-    """A numbered page with one view as a sheet, which CAD takes too.
-
-    Parameters
-    ----------
-    page : Page
-        Numbered; what is not on the stage is furniture.
-    stage : stairs.drawing.placing.labelled_view.Stage
-        Lettered.
-    units : str
-        Of the work.
-    dimensions : sequence of Dimension, optional
-        Those of the stage where they are left out.
-    """
-    own = {id(one) for one in (*stage.work, *stage.dimension_lines, *stage.lettering)}
+def as_sheet(page: Page, view: DrawnView, units: str, parts: tuple[DrawnView, ...] = ()) -> Sheet:
+    """A numbered page as a sheet, which CAD takes too: what is not of the view is furniture."""
+    assert page.block is not None
+    own = {id(one) for one in (*view.work, *view.dimension_lines, *view.labels)}
     rest = tuple(one for one in page.content if id(one) not in own)
     return Sheet(
+        **asdict(view),
         paper=page.paper,
-        scale=stage.view.scale,
         units=units,
-        title=page.title,
+        block=page.block,
         description=page.description,
-        date=page.date,
-        view=stage.view,
-        work=tuple(stage.work),
-        labels=tuple(stage.lettering),
-        dimensions=tuple(stage.dimensions if dimensions is None else dimensions),
-        dimension_lines=tuple(stage.dimension_lines),
         furniture=(*rest, *page.furniture),
-        area=stage.area,
-        unplaced=tuple(stage.unplaced),
+        parts=parts,
     )
 
 

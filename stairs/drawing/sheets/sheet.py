@@ -2,113 +2,84 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
+
 from msgspec import Struct
 
-from stairs.drawing.paper.primitives import HEAVY, Primitive
-from stairs.drawing.paper.sheet_sizes import BORDER, Paper, Scale
+from stairs.drawing.paper.primitives import Primitive
+from stairs.drawing.paper.sheet_sizes import Area, Paper, Scale
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import Dimension
+from stairs.drawing.placing.labelled_view import Stage
+from stairs.drawing.sheets.title_block import TitleBlock
 
 
 class DrawnView(Struct, frozen=True):
-    """One drawn view: scale and place, what is seen, its dimensions and its labels.
-
-    Parameters
-    ----------
-    view : View
-        Scale and place.
-    work : tuple of Primitive
-        The stair and the guard [mm on paper].
-    dimensions : tuple of Dimension
-        As data.
-    dimension_lines : tuple of Primitive
-        The same drawn, with their lettering.
-    labels : tuple of Primitive
-        Leaders and their lettering.
-    unplaced : tuple of str
-        Lettering for which there was no free place on the view.
-    area : tuple of float
-        Left, bottom, right and top of its room [mm on paper].
-    """
+    """One drawn view: where it is, what is seen, its dimensions and its labels."""
 
     view: View
-    work: tuple[Primitive, ...]
-    dimensions: tuple[Dimension, ...]
-    dimension_lines: tuple[Primitive, ...]
-    labels: tuple[Primitive, ...]
-    unplaced: tuple[str, ...]
-    area: tuple[float, float, float, float]
+    work: tuple[Primitive, ...]  # the stair and the guard
+    dimensions: tuple[Dimension, ...]  # as data
+    dimension_lines: tuple[Primitive, ...]  # the same drawn, with their lettering
+    labels: tuple[Primitive, ...]  # leaders and their lettering
+    unplaced: tuple[str, ...]  # lettering for which there was no free place on the view
+    area: Area  # its room
 
 
-class Sheet(Struct, frozen=True):
-    """One finished sheet.
+class Sheet(DrawnView, frozen=True):
+    """A finished sheet: all its views together, and what stands around them.
 
-    Parameters
-    ----------
-    paper : Paper
-        Its size.
-    scale : Scale
-        Of the view.
-    units : str
-        Units of the work, ``"in"`` or ``"mm"``.
-    title : str
-        For the file's own title.
-    description : str
-        What is drawn, in words, for a reader that cannot see.
-    date : str
-        As the user gives it; empty where none is given.
-    view : View
-        Scale and place of the view.
-    work, labels : tuple of Primitive
-        The stair with the guard, and what is written beside it [mm on paper].
-    dimensions : tuple of Dimension
-        As data.
-    dimension_lines : tuple of Primitive
-        The same drawn.
-    furniture : tuple of Primitive
-        Border, title block, table and notes.
-    area : tuple of float
-        Left, bottom, right and top of the room that the view stands in [mm on paper].
-    unplaced : tuple of str
-        What the view had no room to letter; it is in the column instead.
-    parts : tuple of DrawnView
-        The parts of a view that is broken at match lines; empty for a whole one.
-    whole : DrawnView or None
-        The same view unbroken, for a file that is not bound to paper; None for a whole one.
-    following : tuple of Sheet
-        Further sheets, where the parts of one view need more than one.
+    It has the parts of a view that is broken at match lines, or that several sections share, one by
+    one in ``parts``; the same view unbroken in ``whole``, for a file that is not bound to paper;
+    and the sheets after it in ``following``, where one view needs more than one.
     """
 
     paper: Paper
-    scale: Scale
-    units: str
-    title: str
-    description: str
-    date: str
-    view: View
-    work: tuple[Primitive, ...]
-    labels: tuple[Primitive, ...]
-    dimensions: tuple[Dimension, ...]
-    dimension_lines: tuple[Primitive, ...]
-    furniture: tuple[Primitive, ...]
-    area: tuple[float, float, float, float]
-    unplaced: tuple[str, ...] = ()
+    units: str  # of the work, "in" or "mm"
+    block: TitleBlock
+    description: str  # what is drawn, in words, for a reader that cannot see
+    furniture: tuple[Primitive, ...]  # border, title strip, column and notes
     parts: tuple[DrawnView, ...] = ()
     whole: DrawnView | None = None
     following: tuple[Sheet, ...] = ()
+
+    @property
+    def title(self) -> str:
+        """For the file's own title."""
+        return self.block.title
+
+    @property
+    def scale(self) -> Scale:
+        """Of the view."""
+        return self.view.scale
 
     @property
     def primitives(self) -> tuple[Primitive, ...]:
         """Everything on the sheet, in the order in which it is drawn."""
         return self.work + self.dimension_lines + self.labels + self.furniture
 
-    @property
-    def border(self) -> tuple[float, float, float, float]:
-        """Left, bottom, right and top of the border line's outer edge [mm on paper]."""
-        half = HEAVY / 2
-        return (
-            BORDER - half,
-            BORDER - half,
-            float(self.paper.width) - BORDER + half,
-            float(self.paper.height) - BORDER + half,
-        )
+
+def together(views: Sequence[DrawnView], area: Area, unplaced: Iterable[str]) -> DrawnView:
+    """Several views in one room as one, placed and scaled as the first."""
+    return DrawnView(
+        view=views[0].view,
+        work=tuple(part for one in views for part in one.work),
+        dimensions=tuple(part for one in views for part in one.dimensions),
+        dimension_lines=tuple(part for one in views for part in one.dimension_lines),
+        labels=tuple(part for one in views for part in one.labels),
+        unplaced=tuple(unplaced),
+        area=area,
+    )
+
+
+def drawn_on(stage: Stage, dimensions: Sequence[Dimension] | None = None) -> DrawnView:
+    """What was lettered on a stage, with dimensions that were drawn by other means."""
+    return DrawnView(
+        view=stage.view,
+        work=tuple(stage.work),
+        dimensions=tuple(stage.dimensions if dimensions is None else dimensions),
+        dimension_lines=tuple(stage.dimension_lines),
+        labels=tuple(stage.lettering),
+        unplaced=tuple(stage.unplaced),
+        area=stage.area,
+    )

@@ -10,6 +10,8 @@ import re
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.drawing.sheets.own_values import own_values
+from stairs.drawing.sheets.title_block import Particulars
 from stairs.parts.posts import Post
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
@@ -54,52 +56,18 @@ class Verdict(Struct, frozen=True):
 
 
 class Facts(Struct, frozen=True):
-    """Everything that a sheet letters beside its dimensions.
+    """Everything that a sheet letters beside its dimensions."""
 
-    Parameters
-    ----------
-    title, view, rules, date, drawn_by, revision : str
-        For the title block.
-    address : tuple of str
-        Lines of the address.
-    overrides : tuple of str
-        Values that the job sets over its rulebook, in words.
-    assumed : tuple of str
-        What the job did not say and was taken.
-    unusual : tuple of str
-        What was read and is to be measured again.
-    verdicts : tuple of Verdict
-        In the order of the table: failures first.
-    sheet, sheets : int
-        This sheet, and of how many.
-    rest : str
-        Where the checks are that the sheet has no room for.
-    failing : str
-        How many checks fail, in words; empty where none does.
-    beside : stairs.parts.posts.Post or None
-        The post of the section before that stands beside the section's own first one, placed from
-        the section's own datum.
-    stamp : bool
-        Whether the sheet goes to an office that stamps it.
-    """
-
-    title: str
-    view: str
-    rules: str
-    address: tuple[str, ...] = ()
-    overrides: tuple[str, ...] = ()
-    assumed: tuple[str, ...] = ()
-    unusual: tuple[str, ...] = ()
-    date: str = ""
-    drawn_by: str = ""
-    revision: str = ""
-    verdicts: tuple[Verdict, ...] = ()
-    sheet: int = 1
-    sheets: int = 1
-    rest: str = "see the checks on the screen"
-    failing: str = ""
+    whose: Particulars
+    view: str  # what it shows
+    assumed: tuple[str, ...] = ()  # what the job did not say and was taken
+    unusual: tuple[str, ...] = ()  # what was read and is to be measured again
+    verdicts: tuple[Verdict, ...] = ()  # in the order of the table: failures first
+    rest: str = "see the checks on the screen"  # where the checks are that have no room
+    failing: str = ""  # how many checks fail, in words; empty where none does
     beside: Post | None = None
-    stamp: bool = False
+    """The post of the section before that stands beside the section's own first one, placed from
+    the section's own datum."""
 
     @property
     def failures(self) -> tuple[Verdict, ...]:
@@ -110,17 +78,22 @@ class Facts(Struct, frozen=True):
 ORDER = {FAIL: 0, MARGINAL: 1, PASS: 2, NOT_APPLICABLE: 3}
 
 
-def facts_of(answer, section: int) -> Facts:
-    """What the sheet of one section letters.
+def particulars_of(answer) -> Particulars:
+    """What all sheets of a job letter in their strips."""
+    job, sheet, book = answer.job, answer.job.sheet, answer.rulebook
+    return Particulars(
+        job.title or "Stair guard",
+        tuple(sheet.address),
+        sheet.date or "",
+        sheet.drawn_by or "",
+        sheet.revision or "",
+        own_values(job),
+        f"{book.title} {book.edition}".strip(),
+    )
 
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        The whole answer to a job.
-    section : int
-        From 1.
-    """
-    from stairs.drawing.sheets.own_values import own_values
+
+def facts_of(answer, section: int) -> Facts:
+    """What the sheet of one section, counted from 1, letters."""
     from stairs.report.verdicts import (
         also_failing,
         count_of_failures,
@@ -152,19 +125,12 @@ def facts_of(answer, section: int) -> Facts:
                 also=also_failing(part, finding),
             )
         )
-    sheet, book = job.sheet, answer.rulebook
     name = part.section.name
     return Facts(
-        title=job.title or "Stair guard",
+        whose=particulars_of(answer),
         view="Elevation" + (f" of {name}" if name else f" of section {section}"),
-        rules=f"{book.title} {book.edition}".strip(),
-        address=tuple(sheet.address),
-        overrides=own_values(job),
         assumed=_assumed_here(job.assumed, part.section.where),
         unusual=_assumed_here(unusual_in_words(answer), part.section.where),
-        date=sheet.date or "",
-        drawn_by=sheet.drawn_by or "",
-        revision=sheet.revision or "",
         verdicts=tuple(verdicts),
         failing=count_of_failures([part]),
         beside=_beside(answer.guard.sections, section - 1),

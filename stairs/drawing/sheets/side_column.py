@@ -118,8 +118,8 @@ def column(
     against(pen, facts)
     table(pen, facts, compact, more)
     legend(pen, facts.verdicts)
-    if own and facts.overrides:
-        lists = ((OWN_VALUES, facts.overrides), *lists)
+    if own and facts.whose.own:
+        lists = ((OWN_VALUES, facts.whose.own), *lists)
     for heading, rows in lists:
         pen.heading(heading, "note")
         for words in rows:

@@ -10,6 +10,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from msgspec import Struct
+
 from stairs.drawing.paper.lettering import (
     SMALL,
     USUAL,
@@ -41,26 +43,37 @@ _WIDE = 230.0  # a strip longer than this has the wider cells [mm]
 _LONG, _STAMP = 380.0, 60.0  # a strip longer than this has a place for a stamp, so wide [mm]
 
 
-def title_strip(
-    paper: Paper, whose, name: str, scale: str, code: str, sheet: int, sheets: int
-) -> list[Primitive]:
-    """Border and title strip of a sheet.
+class Particulars(Struct, frozen=True):
+    """What every sheet of one set letters in its strip."""
 
-    Parameters
-    ----------
-    paper : Paper
-        Lying or upright.
-    whose : Particulars or Facts
-        For title, address, date, who drew it and revision, and whether an office stamps it.
-    name : str
-        What the sheet shows.
-    scale : str
-        Words of the scale, or empty.
-    code : str
-        Title and edition of the rulebook.
-    sheet, sheets : int
-        Which sheet of how many.
-    """
+    title: str  # of the job
+    address: tuple[str, ...] = ()  # its lines
+    date: str = ""
+    drawn_by: str = ""
+    revision: str = ""
+    own: tuple[str, ...] = ()  # what the user put over the rulebook, each value with its reason
+    code: str = ""  # title and edition of the rulebook
+    stamp: bool = False  # whether the sheets go to an office that stamps them
+
+
+class TitleBlock(Struct, frozen=True):
+    """What one sheet says in its strip: whose it is, what it shows, and its number."""
+
+    whose: Particulars
+    name: str
+    scale: str = ""  # in words
+    number: int = 1
+    count: int = 1
+
+    @property
+    def title(self) -> str:
+        """Of a file that holds this sheet alone."""
+        return f"{self.whose.title}: {self.name}"
+
+
+def title_strip(paper: Paper, block: TitleBlock) -> list[Primitive]:
+    """Border and title strip of a sheet."""
+    whose = block.whose
     width, height = float(paper.width), float(paper.height)
     left, right, foot = BORDER, width - BORDER, BORDER
     top = foot + STRIP
@@ -72,7 +85,7 @@ def title_strip(
     x, half = right - sum(cells), foot + STRIP / 2
     for head, value, column, row in (
         ("DRAWN BY", whose.drawn_by, 0, 1), ("DATE", whose.date, 1, 1),
-        ("REVISION", whose.revision, 0, 0), ("SHEET", f"{sheet} OF {sheets}", 1, 0),
+        ("REVISION", whose.revision, 0, 0), ("SHEET", f"{block.number} OF {block.count}", 1, 0),
     ):  # fmt: skip
         at = x + sum(cells[:column])
         low = foot + row * STRIP / 2
@@ -83,14 +96,14 @@ def title_strip(
     for at in (x, x + cells[0]):
         drawn.append(line((at, foot), (at, top), FINE, "title-block"))
     drawn.append(line((x, half), (right, half), FINE, "title-block"))
-    if getattr(whose, "stamp", False) and right - left >= _LONG:
+    if whose.stamp and right - left >= _LONG:
         x -= _STAMP
         drawn.append(line((x, foot), (x, top), FINE, "title-block"))
         drawn.append(Text("STAMP", (x + _PAD, foot + STRIP - 3.5), SMALL, "title-block"))
     middle = left + (x - left) / 2
     drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
-    on = f"SCALE {scale} on {paper.name}" if scale else f"On {paper.name}"
-    drawn += _lines(name, (on, code), middle, x, foot)
+    on = f"SCALE {block.scale} on {paper.name}" if block.scale else f"On {paper.name}"
+    drawn += _lines(block.name, (on, whose.code), middle, x, foot)
     return drawn + _lines(whose.title, whose.address or ("Address:",), left, middle, foot)
 
 

@@ -33,9 +33,10 @@ from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, ZERO, Dimension
 from stairs.drawing.placing.labelled_view import Label, Stage
 from stairs.drawing.placing.placement import Candidate
-from stairs.drawing.sheets.page import Page, as_sheet, numbered, paper_for, particulars_of, room_on
+from stairs.drawing.sheets.page import Page, as_sheet, numbered, paper_for, room_on
 from stairs.drawing.sheets.page_text import Column, Flow
-from stairs.drawing.sheets.sheet import Sheet
+from stairs.drawing.sheets.sheet import Sheet, drawn_on
+from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.drawing.sheets.title_block import scale_bar
 from stairs.drawing.views.elevation.match_lines import STUB
 from stairs.drawing.views.plan.parts import letter_of
@@ -156,19 +157,22 @@ def draw_framing(
     name = paper or job.sheet.paper or ("tabloid", "A3")[job.units == "mm"]
     sheet = paper_for(job.units, name, job=job)
     asked = None if scale is None else scale_named(scale, job.units)
-    whose = particulars_of(job)
+    whose = particulars_of(answer)
     levels_first = sorted(answer.sections, key=lambda part: part.section.kind == "flight")
     for part in levels_first:
         if part.framing is None or section not in (None, part.section.number):
             continue
         made, whole = _pages(answer, part, sheet, asked)
         drawn = [
-            as_sheet(numbered(page, whose, k, len(made)), stage or _blank(made[0][1]), job.units)
+            as_sheet(
+                numbered(page, whose, k, len(made)),
+                drawn_on(stage or _blank(made[0][1])),
+                job.units,
+            )
             for k, (page, stage) in enumerate(made, start=1)
         ]
         if whole is not None:  # for CAD, which takes the run unbroken
-            unbroken = as_sheet(Page(sheet, drawn[0].title, "", ()), whole, job.units)
-            drawn = [replace(one, whole=unbroken) for one in drawn]
+            drawn = [replace(one, whole=drawn_on(whole)) for one in drawn]
         return replace(drawn[0], following=tuple(drawn[1:]))
     raise JobError(
         "framing",

@@ -7,10 +7,11 @@ from collections.abc import Mapping, Sequence
 from stairs.drawing.paper.lettering import SMALL, TITLE, USUAL, wrapped
 from stairs.drawing.paper.primitives import FINE, THICK, Primitive, Text, line, rectangle
 from stairs.drawing.sheets.own_values import own_values
-from stairs.drawing.sheets.page import Particulars, checks_failing
+from stairs.drawing.sheets.page import checks_failing
 from stairs.drawing.sheets.page_text import INFO, NEAR, Column, Flow, band, largest
 from stairs.drawing.sheets.sheet_words import assumed_in_words, unusual_in_words
 from stairs.drawing.sheets.side_column import CAUTION
+from stairs.drawing.sheets.title_block import Particulars
 from stairs.guard.sides import standings
 from stairs.lengths.tape_marks import length_text, true_text
 from stairs.lists.loads import NOT_A_DESIGN

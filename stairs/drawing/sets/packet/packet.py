@@ -18,15 +18,15 @@ from stairs.drawing.sets.packet.loads_page import loads_pages
 from stairs.drawing.sets.packet.schedules import schedules
 from stairs.drawing.sheets.page import (
     Page,
-    Particulars,
     numbered,
+    numbered_sheet,
     paper_for,
-    particulars_of,
     room_on,
 )
 from stairs.drawing.sheets.references import Reference, marked, numbered_references, spot_on
 from stairs.drawing.sheets.sheet import Sheet
-from stairs.drawing.sheets.sheet_words import Facts, facts_of
+from stairs.drawing.sheets.sheet_words import Facts, facts_of, particulars_of
+from stairs.drawing.sheets.title_block import Particulars
 from stairs.drawing.views.details.details import referred_details
 from stairs.drawing.views.elevation.shared_sheet import shared_sheet
 from stairs.drawing.views.elevation.sheet import sheet_of_elevation
@@ -74,8 +74,8 @@ def packet_book(answer, paper: str | None = None) -> Book:
         There is no such sheet, or a view does not fit it.
     """
     job = answer.job
-    whose = replace(particulars_of(job), stamp=True)
-    name, elevations = _elevations(answer, paper or job.sheet.paper)
+    whose = replace(particulars_of(answer), stamp=True)
+    name, elevations = _elevations(answer, whose, paper or job.sheet.paper)
     sheet = paper_for(job.units, name, job=job)
     plans = plan_pages(answer, sheet, 2)
     details, references = referred_details(answer, sheet)
@@ -186,7 +186,7 @@ def _bound(answer, whose: Particulars, fronts, drafts) -> Book:
     for number, draft in enumerate(drafts, start=len(fronts) + 1):
         marks.append((draft.group, draft.name))
         if draft.page is None:
-            sheets.append(_numbered_elevation(draft.sheet, number, count))
+            sheets.append(numbered_sheet(draft.sheet, number, count))
         else:
             sheets.append(numbered(draft.page, whose, number, count))
     failing = not answer.ok
@@ -217,24 +217,13 @@ def _elevation_drafts(elevations: list[_Drawn]) -> list[_Draft]:
     return drafts
 
 
-def _numbered_elevation(drawn: Sheet, number: int, count: int) -> Sheet:
-    """The elevation with its own number in its title block."""
-    furniture = tuple(
-        replace(one, content=f"{number} OF {count}")
-        if getattr(one, "content", None) == "1 OF 1" and one.group == "title-block"
-        else one
-        for one in drawn.furniture
-    )
-    return replace(drawn, furniture=furniture)
-
-
-def _elevations(answer, paper: str | None) -> tuple[str, list[_Drawn]]:
+def _elevations(answer, whose: Particulars, paper: str | None) -> tuple[str, list[_Drawn]]:
     """The elevations of all sections on one size of sheet, and its name."""
     job = answer.job
     names = (paper,) if paper is not None else PAPERS[job.units]
     error = None
     told = [
-        replace(facts_of(answer, k), rest=_REST, stamp=True)
+        replace(facts_of(answer, k), whose=whose, rest=_REST)
         for k in range(1, len(answer.sections) + 1)
     ]
     for name in names:

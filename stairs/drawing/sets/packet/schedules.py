@@ -85,9 +85,9 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
                 + (" (2)" if pole.count == 2 else ""),
                 pole.stands_on,
                 centre,
-                "" if pole.wall else text(pole.height),
-                *(("" if pole.wall else text(pole.height + pole.foot),) if longer else ()),
-                "" if pole.wall else text(pole.stock) or "none",
+                "" if pole.cut.wall else text(pole.height),
+                *(("" if pole.cut.wall else text(pole.height + pole.cut.foot),) if longer else ()),
+                "" if pole.cut.wall else text(pole.cut.stock) or "none",
                 *(() if longer else (text(_plate_edge(post, by_number)),)),
                 marks,
             )

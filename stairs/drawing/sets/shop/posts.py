@@ -49,58 +49,30 @@ _LONGER = ("GOES ON BELOW THE SURFACE:", "THAT LENGTH IS NOT COUNTED")
 
 
 class Pole(Struct, frozen=True):
-    """One post or wall, with every mark on it.
+    """One post or wall, with every mark on it."""
 
-    Parameters
-    ----------
-    name : str
-        Section and post, as on the lists: ``1.2``.
-    also : str
-        The other section's name of a shared post, or empty.
-    stands_on : str
-        Its surface.
-    height : Fraction
-        Surface to top; 0 for a wall.
-    stock, cut_off : Fraction or None
-        As in :class:`stairs.lists.cut_list.PostCut`.
-    left, right : FaceMarks or None
-        The down-stair and the up-stair face.
-    turn : float
-        Plan turn of the section that leaves by the right-hand face [degrees].
-    count : int
-        How many are made.
-    wall : bool
-        Whether it is the face of a wall.
-    hand : str
-        ``"left"`` or ``"right"`` where the other hand's post is another; otherwise empty.
-    below : Fraction
-        How far its lowest bracket mark lies below its surface; 0 where none does.
-    foot : Fraction
-        How far it goes on below its surface; 0 where it stands on it, or where nobody says.
-    whole : Fraction
-        How much higher than wanted it stands where it is left whole; else 0.
-    """
-
-    name: str
-    also: str
-    stands_on: str
-    height: Fraction
-    stock: Fraction | None
-    cut_off: Fraction | None
-    left: FaceMarks | None
-    right: FaceMarks | None
-    turn: float
-    count: int
-    wall: bool
-    hand: str = ""
-    below: Fraction = Fraction(0)
-    foot: Fraction = Fraction(0)
-    whole: Fraction = Fraction(0)
+    cut: PostCut
+    also: str  # the other section's name of a shared post, or empty
+    left: FaceMarks | None  # the down-stair face
+    right: FaceMarks | None  # the up-stair face
+    turn: float  # plan turn of the section that leaves by the right-hand face [degrees]
+    count: int  # how many are made
+    hand: str = ""  # "left" or "right" where the other hand's post is another
 
     @property
-    def is_longer(self) -> bool:
-        """Whether it goes on below its surface, and the job does not say how far."""
-        return self.below > 0 and self.foot == 0
+    def name(self) -> str:
+        """Section and post, as on the lists: ``1.2``."""
+        return f"{self.cut.section}.{self.cut.post}"
+
+    @property
+    def stands_on(self) -> str:
+        """Its surface."""
+        return "wall" if self.cut.wall else self.cut.stands_on
+
+    @property
+    def height(self) -> Fraction:
+        """Surface to top; 0 for a wall."""
+        return Fraction(0) if self.cut.wall else self.cut.height + self.cut.whole
 
 
 def poles(answer, cuts: CutList) -> list[Pole]:
@@ -139,21 +111,13 @@ def poles(answer, cuts: CutList) -> list[Pole]:
                 faces.setdefault(face.side, face)
         found.append(
             Pole(
-                f"{own.section}.{own.post}",
+                own,
                 also,
-                "wall" if own.wall else own.stands_on,
-                Fraction(0) if own.wall else own.height + own.whole,
-                own.stock,
-                own.cut_off,
                 faces.get("down"),
                 faces.get("up"),
                 turn,
                 section.sides if own.wall else own.quantity,
-                own.wall,
                 own.hand if section.sides == 2 and own.hand != "both" else "",
-                own.below,
-                own.foot,
-                own.whole,
             )
         )
     return found
@@ -161,7 +125,11 @@ def poles(answer, cuts: CutList) -> list[Pole]:
 
 def _top(pole: Pole) -> Fraction:
     marks = [face.top for face in (pole.left, pole.right) if face is not None]
-    stock = pole.stock - pole.foot if pole.stock is not None and pole.cut_off else Fraction(0)
+    stock = (
+        pole.cut.stock - pole.cut.foot
+        if pole.cut.stock is not None and pole.cut.cut_off
+        else Fraction(0)
+    )
     return max([pole.height, stock, *marks])
 
 
@@ -204,7 +172,7 @@ def _foot(job, standing: list[Pole], scale: Scale) -> float:
     found = []
     for pole in standing:
         rows = max(len(_drill_rows(job, face)) for face in _faces(pole))
-        rows += len(_LONGER) if pole.is_longer else 0
+        rows += len(_LONGER) if pole.cut.is_longer else 0
         found.append(_FOOT + _under(job, pole, unit) + PITCH * rows)
     return max(found)
 
@@ -215,7 +183,7 @@ def _faces(pole: Pole) -> list[FaceMarks]:
 
 def _under(job, pole: Pole, unit: float) -> float:
     """How far marks, their figures and the post itself go below the surface [mm]; mostly 0."""
-    reach = float(pole.foot) * unit + (_TO_END if pole.foot else 0.0)
+    reach = float(pole.cut.foot) * unit + (_TO_END if pole.cut.foot else 0.0)
     for face in _faces(pole):
         depth = -float(face.bottom) * unit
         if depth > 0:
@@ -283,31 +251,31 @@ def _pole(
     drawn = _names(job, pole, left, wide, top)
     drawn += [line((left + 5.0, foot), (left + wide - 5.0, foot), HEAVY, "ground")]
     low, high = middle - half, middle + half
-    if pole.wall:
+    if pole.cut.wall:
         ends = foot + float(_top(pole)) * unit + 5.0
         for x in (low, high):
             drawn.append(line((x, foot), (x, ends), THIN, "wall", DASHED))
     else:
         head = foot + float(pole.height) * unit
-        if pole.stock is not None and pole.cut_off:
-            end = foot + float(pole.stock - pole.foot) * unit
+        if pole.cut.stock is not None and pole.cut.cut_off:
+            end = foot + float(pole.cut.stock - pole.cut.foot) * unit
             drawn.append(rectangle((low, head), (high, end), THIN, "offcut"))
             drawn.append(line((low, head), (high, end), HAIR, "offcut"))
             beside = _clear_of(pole.right, foot, unit, (head + end - SMALL) / 2)
-            for words, y in ((text(pole.cut_off), beside + PITCH), ("OFF", beside)):
+            for words, y in ((text(pole.cut.cut_off), beside + PITCH), ("OFF", beside)):
                 drawn.append(Text(words, (high + 2.8, y), SMALL, "dimension"))
-        end = foot - float(pole.foot) * unit
+        end = foot - float(pole.cut.foot) * unit
         drawn.append(rectangle((low, end), (high, head), THICK, "post"))
-        if pole.foot:
-            drawn.append(Text(f"{text(pole.foot)} BELOW", (middle, end - 1.2 - SMALL), SMALL,
+        if pole.cut.foot:
+            drawn.append(Text(f"{text(pole.cut.foot)} BELOW", (middle, end - 1.2 - SMALL), SMALL,
                               "dimension", "middle"))  # fmt: skip
-        if pole.is_longer:
-            drawn += _stub(low, high, foot, foot - float(pole.below) * unit - _STUB)
-        if not pole.whole:
+        if pole.cut.is_longer:
+            drawn += _stub(low, high, foot, foot - float(pole.cut.below) * unit - _STUB)
+        if not pole.cut.whole:
             drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
     for face, side, edge in ((pole.left, -1, low), (pole.right, 1, high)):
         drawn += _face(job, pole, face, side, edge, foot, unit, text)
-    if not pole.wall:
+    if not pole.cut.wall:
         head = foot + float(pole.height) * unit
         beside = _clear_of(pole.left, foot, unit, head - SMALL / 2)
         drawn.append(Text(text(pole.height), (low - 2.8, beside), SMALL, "dimension",
@@ -322,7 +290,7 @@ def _pole(
             rows_under = max(rows_under, len(rows))
             for k, row in enumerate(rows):
                 drawn.append(Text(row, (x, words_at - k * PITCH), SMALL, "label", anchor))
-    for k, row in enumerate(_LONGER if pole.is_longer else (), start=rows_under):
+    for k, row in enumerate(_LONGER if pole.cut.is_longer else (), start=rows_under):
         drawn.append(Text(row, (middle, words_at - k * PITCH), SMALL, "label", "middle"))
     return drawn
 
@@ -358,28 +326,30 @@ def _names(job, pole: Pole, left: float, wide: float, top: float) -> list[Primit
     def text(length) -> str:
         return length_text(length, job.units, job.tape)
 
-    kind = "WALL" if pole.wall else "POST"
+    kind = "WALL" if pole.cut.wall else "POST"
     name = f"{kind} {pole.name}" + (f" = {pole.also}" if pole.also else "")
     if pole.hand:
         name += f" {pole.hand.upper()}"
     x, y = left + 2.5, top - USUAL - 0.5
     drawn: list[Primitive] = [Text(name, (x, y), USUAL, "post-name")]
-    where = "beside" if pole.foot else "on"
-    rows = [f"{where} {pole.stands_on}" if not pole.wall else "marks over the surface before it"]
-    if not pole.wall:
-        stock = "no stock long enough" if pole.stock is None else f"from {text(pole.stock)}"
-        cut = "over it" if pole.is_longer else "cut"
-        rows.append(f"{cut} {text(pole.height + pole.foot)} {stock}")
-        if pole.whole:
-            reveal = text(job.post.reveal + pole.whole)
-            rows[-1] = f"leave whole, {text(pole.stock)}; reveal {reveal}"
+    where = "beside" if pole.cut.foot else "on"
+    rows = [
+        f"{where} {pole.stands_on}" if not pole.cut.wall else "marks over the surface before it"
+    ]
+    if not pole.cut.wall:
+        stock = "no stock long enough" if pole.cut.stock is None else f"from {text(pole.cut.stock)}"
+        cut = "over it" if pole.cut.is_longer else "cut"
+        rows.append(f"{cut} {text(pole.height + pole.cut.foot)} {stock}")
+        if pole.cut.whole:
+            reveal = text(job.post.reveal + pole.cut.whole)
+            rows[-1] = f"leave whole, {text(pole.cut.stock)}; reveal {reveal}"
     if pole.count == 2:
         rows[-1] += "; make 2"
     for row in rows:
         y -= PITCH + 0.2
         drawn.append(Text(shortened(row, SMALL, wide - 4.0), (x, y), SMALL, "post-name"))
     y = top - 20.0
-    for label in ("MARKED",) if pole.wall or pole.whole else ("MARKED", "CUT"):
+    for label in ("MARKED",) if pole.cut.wall or pole.cut.whole else ("MARKED", "CUT"):
         for k in range(pole.count):
             more, step = box(x, y, label if k == pole.count - 1 else "")
             drawn += more

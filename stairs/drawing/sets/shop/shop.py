@@ -14,8 +14,9 @@ from stairs.drawing.files.book import Book, bound, write_book
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.sets.shop.posts import post_pages
 from stairs.drawing.sets.shop.rails import rail_scale, stock_flow
-from stairs.drawing.sheets.page import Page, checks_failing, paper_for, particulars_of, room_on
+from stairs.drawing.sheets.page import Page, checks_failing, paper_for, room_on
 from stairs.drawing.sheets.page_text import Flow, band
+from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.errors import SheetError
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import CutList, cut_list
@@ -40,7 +41,7 @@ def shop_book(answer, paper: str | None = None) -> Book:
         There is no such sheet, or it is too small.
     """
     cuts = cut_list(answer)
-    return bound(shop_pages(answer, cuts, paper), particulars_of(answer.job), "Shop sheets")
+    return bound(shop_pages(answer, cuts, paper), particulars_of(answer), "Shop sheets")
 
 
 def write_shop(answer, path, paper: str | None = None) -> Book:

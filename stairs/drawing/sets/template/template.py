@@ -61,9 +61,9 @@ from stairs.drawing.sheets.page import (
     checks_failing,
     millimetres,
     paper_for,
-    particulars_of,
     room_on,
 )
+from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.errors import SheetError
 from stairs.lengths.tape_marks import exact_text, length_text, slope_text
 from stairs.lists.cut_list import CutList, cut_list, hole_half
@@ -105,7 +105,7 @@ def template_book(answer, paper: str | None = None) -> Book:
         pages = [
             _warned(page, f"DO NOT CUT OR DRILL: {failing}, SEE THE ELEVATION") for page in pages
         ]
-    return bound(pages, particulars_of(answer.job), "Full-size templates")
+    return bound(pages, particulars_of(answer), "Full-size templates")
 
 
 def _warned(page: Page, words: str) -> Page:
@@ -227,7 +227,15 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
         for face, way in ((pole.left, "down"), (pole.right, "up")):
             if face is not None:
                 edges = _rail_edges(answer, pole, face, way)
-                key = (face.bottom, face.top, pole.height, pole.wall, edges, pole.below, pole.foot)
+                key = (
+                    face.bottom,
+                    face.top,
+                    pole.height,
+                    pole.cut.wall,
+                    edges,
+                    pole.cut.below,
+                    pole.cut.foot,
+                )
                 faces.setdefault(key, []).append(f"{pole.name} {face.name}")
     strips = list(faces.items())
     text = _figure(job)

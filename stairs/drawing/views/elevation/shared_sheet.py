@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from msgspec.structs import asdict
+
 from stairs.drawing.paper.lettering import USUAL
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.paper.sheet_sizes import GOOD, Paper, Scale, paper_named, scales
-from stairs.drawing.sheets.sheet import Sheet
+from stairs.drawing.sheets.sheet import Sheet, together
 from stairs.drawing.sheets.sheet_words import Facts
 from stairs.drawing.sheets.side_column import Blocks, note_blocks, shared_column, view_area
-from stairs.drawing.sheets.title_block import title_strip
+from stairs.drawing.sheets.title_block import TitleBlock
 from stairs.drawing.views.elevation.elevation import elevation, room_needed
 from stairs.drawing.views.elevation.sheet import PART_NAME
 
@@ -39,7 +41,7 @@ def shared_sheet(sections: Sequence, job, told: Sequence[Facts], name: str) -> S
         Of the size of sheet.
     """
     paper = paper_named(name)
-    if any(facts.failures or facts.overrides for facts in told):
+    if any(facts.failures or facts.whose.own for facts in told):
         return None
     blocks = _blocks(sections, job, told)
     if shared_column(paper, scales(job.units)[0], told, blocks) is None:
@@ -111,22 +113,14 @@ def _drawn(sections, job, told, paper, scale, areas, blocks) -> Sheet | None:
         names.append(Text(facts.view, middle, USUAL, "view-name", "middle"))
     first = told[0]
     name = f"Elevations of {'; '.join(map(_name, told))}"
-    strip = title_strip(paper, first, name, scale.words, first.rules, first.sheet, first.sheets)
     column = shared_column(paper, scale, told, blocks)
     return Sheet(
+        **asdict(together(views, view_area(paper), ())),
         paper=paper,
-        scale=scale,
         units=job.units,
-        title=f"{first.title}: {name}",
+        block=TitleBlock(first.whose, name, scale.words),
         description=f"{name} of a stair guard. Scale {scale.words} on {paper.name}. "
-        f"By {first.rules}, no check fails.",
-        date=first.date,
-        view=views[0].view,
-        work=tuple(part for one in views for part in one.work),
-        labels=tuple(part for one in views for part in one.labels),
-        dimensions=tuple(part for one in views for part in one.dimensions),
-        dimension_lines=tuple(part for one in views for part in one.dimension_lines),
-        furniture=(*strip, *column, *names),
-        area=view_area(paper),
+        f"By {first.whose.code}, no check fails.",
+        furniture=(*column, *names),
         parts=tuple(views),
     )

@@ -6,7 +6,7 @@ was checked and how it came out; then the notes, and at the foot the scale with 
 
 from __future__ import annotations
 
-from msgspec.structs import replace
+from msgspec.structs import asdict, replace
 
 from stairs.drawing.paper.lettering import USUAL
 from stairs.drawing.paper.primitives import Text
@@ -21,7 +21,8 @@ from stairs.drawing.paper.sheet_sizes import (
     scale_named,
     scales,
 )
-from stairs.drawing.sheets.sheet import Sheet
+from stairs.drawing.sheets.page import numbered_sheet
+from stairs.drawing.sheets.sheet import Sheet, together
 from stairs.drawing.sheets.sheet_words import Facts, facts_of
 from stairs.drawing.sheets.side_column import (
     column,
@@ -31,7 +32,7 @@ from stairs.drawing.sheets.side_column import (
     posts_in_words,
     view_area,
 )
-from stairs.drawing.sheets.title_block import title_strip
+from stairs.drawing.sheets.title_block import TitleBlock
 from stairs.drawing.views.elevation.elevation import Elevation, elevation, room_needed
 from stairs.drawing.views.elevation.labels import GAP_AT, once
 from stairs.drawing.views.elevation.match_lines import Part, parts_of
@@ -81,27 +82,14 @@ def draw_elevation(
     solved = answer.sections[section - 1].section
     sheet = sheet_of_elevation(solved, answer.job, facts, paper or answer.job.sheet.paper, scale)
     count = 1 + len(sheet.following)
-    if count == 1:
-        return sheet
-    later = tuple(_numbered(one, k, count) for k, one in enumerate(sheet.following, start=2))
-    return replace(_numbered(sheet, 1, count), following=later)
-
-
-def _numbered(sheet: Sheet, number: int, count: int) -> Sheet:
-    """The sheet with its own number in its title block."""
-    furniture = tuple(
-        replace(one, content=f"{number} OF {count}")
-        if isinstance(one, Text) and one.content == "1 OF 1" and one.group == "title-block"
-        else one
-        for one in sheet.furniture
-    )
-    return replace(sheet, furniture=furniture)
+    later = tuple(numbered_sheet(one, k, count) for k, one in enumerate(sheet.following, start=2))
+    return replace(numbered_sheet(sheet, 1, count), following=later)
 
 
 def sheet_of_elevation(
     solved, job, facts: Facts, paper: str | None = None, scale: str | None = None
 ) -> Sheet:
-    """The same from a solved section and what is to be lettered beside it.
+    """The same without its strip, from a solved section and what is to be lettered beside it.
 
     Parameters
     ----------
@@ -178,13 +166,13 @@ class _Draft:
         if paper.name not in self._feet:
             left, bottom, right, _ = view_area(paper)
             blocks = () if self.notes_beside(paper) else self.blocks
-            own = () if self.own_beside(paper) else self.facts.overrides
+            own = () if self.own_beside(paper) else self.facts.whose.own
             self._feet[paper.name] = notes(blocks, own, left, right, bottom)
         return self._feet[paper.name]
 
     def own_beside(self, paper: Paper) -> bool:
         """Whether the column has room for the user's own values beside all the checks."""
-        return bool(self.facts.overrides) and self._has_room(paper, ())
+        return bool(self.facts.whose.own) and self._has_room(paper, ())
 
     def notes_beside(self, paper: Paper) -> bool:
         """Whether it has room for the notes too, and for what a crowded view may leave to it."""
@@ -380,24 +368,13 @@ class _Draft:
             unplaced += tuple(heading for heading, _ in lists)
             laid = self.column(paper, at, (), unplaced) or self.column(paper, at)
         furniture = [*laid, *self.foot(paper)[0], *names]
-        strip = title_strip(
-            paper, facts, facts.view, at.words, facts.rules, facts.sheet, facts.sheets
-        )
         return Sheet(
+            **asdict(together(views, self.area(paper), unplaced)),
             paper=paper,
-            scale=at,
             units=job.units,
-            title=f"{facts.title}: {facts.view}",
+            block=TitleBlock(facts.whose, facts.view, at.words),
             description=_description(facts, at, paper, solved),
-            date=facts.date,
-            view=views[0].view,
-            work=tuple(part for one in views for part in one.work),
-            labels=tuple(part for one in views for part in one.labels),
-            dimensions=tuple(part for one in views for part in one.dimensions),
-            dimension_lines=tuple(part for one in views for part in one.dimension_lines),
-            furniture=(*strip, *furniture),
-            area=self.area(paper),
-            unplaced=unplaced,
+            furniture=tuple(furniture),
         )
 
 
@@ -410,5 +387,6 @@ def _description(facts: Facts, scale: Scale, paper: Paper, solved) -> str:
     result = facts.failing or "no check fails"
     return (
         f"{facts.view} of a stair guard: {what}, {len(solved.posts)} posts, "
-        f"{len(solved.bays)} bays. Scale {scale.words} on {paper.name}. By {facts.rules}, {result}."
+        f"{len(solved.bays)} bays. Scale {scale.words} on {paper.name}. "
+        f"By {facts.whose.code}, {result}."
     )

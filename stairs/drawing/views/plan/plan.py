@@ -34,8 +34,9 @@ from stairs.drawing.paper.sheet_sizes import (
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, Dimension
 from stairs.drawing.placing.labelled_view import Stage
-from stairs.drawing.sheets.page import Page, as_sheet, numbered, particulars_of, room_on, with_strip
-from stairs.drawing.sheets.sheet import Sheet
+from stairs.drawing.sheets.page import Page, as_sheet, numbered, room_on, with_strip
+from stairs.drawing.sheets.sheet import DrawnView, Sheet, drawn_on, together
+from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.drawing.sheets.title_block import scale_bar
 from stairs.drawing.views.plan.broken import Drawn, Stack, draw_stack, stacks_of
 from stairs.drawing.views.plan.key_plan import NORTH, key_plan, north_arrow
@@ -280,7 +281,7 @@ def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> She
         There is no such sheet or scale, or the plan would take too many sheets.
     """
     job = answer.job
-    whose = particulars_of(job)
+    whose = particulars_of(answer)
     asked = paper or job.sheet.paper
     if asked is not None:
         papers = [paper_named(asked)]
@@ -292,7 +293,7 @@ def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> She
         ((page, (drawn,)),) = made
         stage = drawn.stage
         measured = _measured(stage, answer, choice.laid.plan)
-        return as_sheet(numbered(page, whose, 1, 1), stage, job.units, measured)
+        return as_sheet(numbered(page, whose, 1, 1), drawn_on(stage, measured), job.units)
     whole = _whole(answer, choice)
     sheets = [
         replace(_sheet(numbered(page, whose, k, len(made)), drawn, answer, choice), whole=whole)
@@ -381,51 +382,33 @@ def _foot(answer, choice: Choice, unplaced, parts=(), here=()) -> list[Primitive
 # --------------------------------------------------------------------------- for CAD
 
 
-def _whole(answer, choice: Choice) -> Sheet:
+def _whole(answer, choice: Choice) -> DrawnView:
     """The plan unbroken, for a file that is not bound to paper."""
     x0, y0, x1, y1 = choice.laid.extent
     stage = Stage((x0 - 60.0, y0 - 60.0, x1 + 60.0, y1 + 60.0), choice.stage.view,
                   set_out=choice.stage.set_out)  # fmt: skip
     stage.add(choice.stage.work)
     letter_on(stage, answer, choice.laid.plan)
-    content = stage.letter()
-    page = Page(choice.paper, "Plan", choice.scale.words, tuple(content))
-    measured = _measured(stage, answer, choice.laid.plan)
-    return as_sheet(page, stage, answer.job.units, measured)
+    stage.letter()
+    return drawn_on(stage, _measured(stage, answer, choice.laid.plan))
 
 
 def _sheet(page: Page, drawn: list[Drawn], answer, choice: Choice) -> Sheet:
     """A numbered page of a broken plan as a sheet."""
-    stages = [one.stage for one in drawn]
-    own = {
-        id(one)
-        for stage in stages
-        for one in (*stage.work, *stage.dimension_lines, *stage.lettering)
-    }
-    rest = tuple(one for one in page.content if id(one) not in own)
-    measured = [
-        one
+    parts = tuple(
+        drawn_on(
+            part.stage,
+            [
+                one
+                for one in _measured(part.stage, answer, choice.laid.plan)
+                if _within(one, part, choice.laid.unit)
+            ],
+        )
         for part in drawn
-        for one in _measured(part.stage, answer, choice.laid.plan)
-        if _within(one, part, choice.laid.unit)
-    ]
-    return Sheet(
-        paper=page.paper,
-        scale=choice.scale,
-        units=answer.job.units,
-        title=page.title,
-        description=page.description,
-        date=page.date,
-        view=stages[0].view,
-        work=tuple(one for stage in stages for one in stage.work),
-        labels=tuple(one for stage in stages for one in stage.lettering),
-        dimensions=tuple(measured),
-        dimension_lines=tuple(one for stage in stages for one in stage.dimension_lines),
-        furniture=(*rest, *page.furniture),
-        area=_area(page.paper, _key_of(page.paper)),
-        unplaced=tuple(words for stage in stages for words in stage.unplaced),
-        parts=tuple(stages),
     )
+    unplaced = [words for one in parts for words in one.unplaced]
+    view = together(parts, _area(page.paper, _key_of(page.paper)), unplaced)
+    return as_sheet(page, view, answer.job.units, parts)
 
 
 def _within(dimension: Dimension, drawn: Drawn, unit: float) -> bool:
