@@ -18,38 +18,20 @@ from stairs.files import put_in_place
 
 
 class Book(Struct, frozen=True):
-    """A set of sheets.
+    """A set of sheets."""
 
-    Parameters
-    ----------
-    title, subject : str
-        For the file; the title is what a reader shows in its frame.
-    sheets : tuple of Sheet or Page
-        In order, numbered.
-    bookmarks : tuple of (str, str)
-        One for each sheet: the name under which others are gathered, often empty, and its own.
-    date : str
-        As the job gives it, ``YYYY-MM-DD``; empty where it gives none.
-    author : str
-        Who drew it; empty where nobody says.
-    """
-
+    # title, subject: for the file; the title is what a reader shows in its frame
     title: str
     subject: str
-    sheets: tuple
+    sheets: tuple  # in order, numbered
+    # one for each sheet: the name under which others are gathered, often empty, and its own
     bookmarks: tuple[tuple[str, str], ...]
-    date: str = ""
-    author: str = ""
+    date: str = ""  # as the job gives it, "YYYY-MM-DD"; empty where it gives none
+    author: str = ""  # who drew it; empty where nobody says
 
 
 def book_bytes(book: Book) -> bytes:
-    """The whole file.
-
-    Parameters
-    ----------
-    book : Book
-        At least one sheet.
-    """
+    """The whole file."""
     from pypdf import PdfWriter
 
     from stairs.drawing.files.writers import book_bytes as pages_bytes
@@ -78,22 +60,7 @@ def book_bytes(book: Book) -> bytes:
 
 
 def write_book(book: Book, path) -> None:
-    """Put the file in its place, whole or not at all.
-
-    Parameters
-    ----------
-    book : Book
-        At least one sheet.
-    path : str or os.PathLike
-        Its ending is ``.pdf``.
-
-    Raises
-    ------
-    stairs.errors.JobError
-        For another ending.
-    stairs.errors.FileError
-        Where the file cannot be written; whatever was there before is left as it was.
-    """
+    """Put the file in its place, whole or not at all."""
     target = Path(path)
     if target.suffix.lower() != ".pdf":
         raise JobError(
@@ -108,17 +75,7 @@ def write_book(book: Book, path) -> None:
 
 
 def bound(pages: Sequence, whose, subject: str) -> Book:
-    """A book of pages, each given its border, its strip and its number.
-
-    Parameters
-    ----------
-    pages : sequence of Page
-        In order.
-    whose : stairs.drawing.sheets.page.Particulars
-        Of the set.
-    subject : str
-        What the set is.
-    """
+    """A book of pages, each given its border, its strip and its number."""
     from stairs.drawing.sheets.page import numbered
 
     count = len(pages)

@@ -76,13 +76,7 @@ def layer_names() -> tuple[str, ...]:
 
 
 def dxf_bytes(sheet) -> bytes:
-    """The sheet as a DXF file: the work at 1:1 in model space, the sheet in paper space.
-
-    Parameters
-    ----------
-    sheet : stairs.drawing.sheets.sheet.Sheet
-        A finished sheet.
-    """
+    """The sheet as a DXF file: the work at 1:1 in model space, the sheet in paper space."""
     load("ezdxf")
     import ezdxf
     from ezdxf import units

@@ -156,19 +156,7 @@ def _figure(sheet, canvas_class, dots_per_inch: float):
 
 
 def paint(primitives, renderer, dots_per_inch: float, height: float) -> None:
-    """Hand strokes and letters to a renderer, grouped by what they show.
-
-    Parameters
-    ----------
-    primitives : sequence of Primitive
-        In the order in which they are drawn [mm on paper].
-    renderer : matplotlib.backend_bases.RendererBase
-        Of a PDF, SVG or PNG file.
-    dots_per_inch : float
-        Of the renderer.
-    height : float
-        Of the paper [mm].
-    """
+    """Hand strokes and letters to a renderer, grouped by what they show."""
     from matplotlib.font_manager import FontProperties
     from matplotlib.path import Path as Outline
     from matplotlib.transforms import Affine2D
@@ -302,26 +290,12 @@ def _settings():
 
 
 def pdf_bytes(sheet) -> bytes:
-    """The sheet as a PDF page with embedded fonts.
-
-    Parameters
-    ----------
-    sheet : Sheet or Page
-        By itself, without the sheets that follow it.
-    """
+    """The sheet as a PDF page with embedded fonts."""
     return book_bytes((sheet,), sheet.title, sheet.description)
 
 
 def book_bytes(sheets, title: str, subject: str) -> bytes:
-    """Several sheets as the pages of one PDF, in order, which share their embedded fonts.
-
-    Parameters
-    ----------
-    sheets : sequence of Sheet or Page
-        Each of its own size.
-    title, subject : str
-        For the file.
-    """
+    """Several sheets as the pages of one PDF, in order, which share their embedded fonts."""
     load("matplotlib.font_manager")
     from matplotlib.backends.backend_pdf import FigureCanvasPdf, PdfPages
 
@@ -341,13 +315,6 @@ def svg_bytes(sheet, mark: str = "") -> bytes:
 
     The letters are embedded; where a viewer cannot read them, each line of another face is still
     set to the length for which the sheet has room.
-
-    Parameters
-    ----------
-    sheet : Sheet or Page
-        By itself, without the sheets that follow it.
-    mark : str
-        A remark that the file is to hold; no two hyphens in a row.
     """
     from xml.sax.saxutils import escape
 
@@ -389,15 +356,7 @@ def _embedded(bold: bool) -> str:
 
 
 def png_bytes(sheet, mark: str = "") -> bytes:
-    """The sheet as a picture of :data:`PIXELS_PER_INCH`.
-
-    Parameters
-    ----------
-    sheet : Sheet or Page
-        By itself, without the sheets that follow it.
-    mark : str
-        A remark that the file is to hold.
-    """
+    """The sheet as a picture of :data:`PIXELS_PER_INCH`."""
     load("matplotlib.font_manager")
     from matplotlib.backends.backend_agg import FigureCanvasAgg
 

@@ -48,44 +48,23 @@ class Extent(Struct, frozen=True):
 def font_size(height: float, bold: bool = False, whole: bool = False) -> float:
     """Size of type whose capitals have that height [points of 1/72 in].
 
-    Parameters
-    ----------
-    height : float
-        Of a capital [mm].
-    bold, whole : bool
-        Of which face (:mod:`stairs.drawing.paper.typeface`).
-
-    Notes
-    -----
-    ``s = 72 h / (25.4 c)`` for the height ``h``, where ``c`` is the height of a capital over the
-    size of type.
-
-    Examples
-    --------
     >>> round(font_size(25.4 * 1493 / 2048, whole=True), 6)
     72.0
     """
+    # s = 72 h / (25.4 c) for the height h, where c is the height of a capital over the size of
+    # type.
     return height / capital(bold, whole) / 25.4 * 72
 
 
 def cleaned(text: object) -> str:
     """The text as it can be lettered: composed, on one line, unknown letters as empty boxes.
 
-    Parameters
-    ----------
-    text : object
-        What a user gives; anything that is no text is written out first.
-
-    Notes
-    -----
-    Marks that are put over or under a letter may be heaped up without end in a text, and would run
-    into the lines above; a letter keeps the first of them beside those that it is composed with.
-
-    Examples
-    --------
     >>> cleaned("a\\nb\\t c"), cleaned("\\U0001f6e0 $x$ <b>")
     ('a b c', '□ $x$ <b>')
     """
+    # Marks that are put over or under a letter may be heaped up without end in a text, and would
+    # run into the lines above; a letter keeps the first of them beside those that it is composed
+    # with.
     composed = unicodedata.normalize("NFC", str(text))
     usual = letters(False, False)
     shown: list[str] = []
@@ -165,13 +144,9 @@ def _pull(left: int, right: int, bold: bool) -> float:
 
 @lru_cache(maxsize=8192)
 def _measured(content: str, bold: bool, whole: bool) -> tuple[float, float, float]:
-    """Width, over and under, over the height of a capital.
-
-    Notes
-    -----
-    Letters that stand by themselves are measured once each and added up, with the kerning between
-    them; lines in other scripts are laid out by the plotting library, which takes longer.
-    """
+    """Width, over and under, over the height of a capital."""
+    # Letters that stand by themselves are measured once each and added up, with the kerning between
+    # them; lines in other scripts are laid out by the plotting library, which takes longer.
     if not content.strip():
         return 0.4 * len(content), 0.0, 0.0
     if whole or is_whole(content, bold):
@@ -204,17 +179,6 @@ def _laid_out(content: str, bold: bool) -> tuple[float, float, float]:
 def measure(content: str, height: float, bold: bool = False) -> Extent:
     """Room that a line of lettering takes [mm].
 
-    Parameters
-    ----------
-    content : str
-        Cleaned text.
-    height : float
-        Of a capital [mm].
-    bold : bool
-        The heavier face.
-
-    Examples
-    --------
     >>> extent = measure("H", 3.5)
     >>> round(extent.over, 2), round(extent.under, 2)
     (3.5, 0.0)
@@ -224,19 +188,7 @@ def measure(content: str, height: float, bold: bool = False) -> Extent:
 
 
 def width_of(content: str, height: float, bold: bool = False, whole: bool = False) -> float:
-    """Length of a line of lettering [mm].
-
-    Parameters
-    ----------
-    content : str
-        Cleaned text.
-    height : float
-        Of a capital [mm].
-    bold : bool
-        The heavier face.
-    whole : bool
-        Whether it is part of a line that needs DejaVu Sans, whatever letters it has itself.
-    """
+    """Length of a line of lettering [mm]."""
     return _measured(content, bold, whole)[0] * height
 
 
@@ -244,19 +196,6 @@ def width_of(content: str, height: float, bold: bool = False, whole: bool = Fals
 def shortened(text: str, height: float, width: float, bold: bool = False) -> str:
     """The text if it fits the width [mm], otherwise its beginning with three dots.
 
-    Parameters
-    ----------
-    text : str
-        Any text; it is cleaned first.
-    height : float
-        Of a capital [mm].
-    width : float
-        Room for the line, its three dots included [mm].
-    bold : bool
-        The heavier face.
-
-    Examples
-    --------
     >>> shortened("stairs", 2.5, 100), len(shortened("stair " * 99, 2.5, 50)) < 50
     ('stairs', True)
     """
@@ -291,21 +230,6 @@ def wrapped(
 ) -> tuple[str, ...]:
     """The text broken at spaces into lines that fit the width [mm].
 
-    Parameters
-    ----------
-    text : str
-        Any text.
-    height : float
-        Of a capital [mm].
-    width : float
-        Of the longest line [mm].
-    lines : int, optional
-        At most so many; the last one is shortened.
-    bold : bool
-        The heavier face.
-
-    Examples
-    --------
     >>> wrapped("one two", 2.5, 10)
     ('one', 'two')
     """

@@ -23,13 +23,7 @@ _SETTINGS = ("matplotlibrc", "ezdxf.ini")
 
 
 def load(name: str) -> None:
-    """Load a module of a drawing library before it is imported by its name.
-
-    Parameters
-    ----------
-    name : str
-        E.g. ``"matplotlib"``, which reads its settings, once, when it is loaded.
-    """
+    """Load a module of a drawing library before it is imported by its name."""
     if name not in sys.modules:
         with _nobodys_settings():
             importlib.import_module(name)

@@ -29,23 +29,12 @@ _TYPESETTING = ["GSUB", "GPOS", "GDEF", "MATH", "FFTM", "STAT", "gasp", "DSIG"]
 
 
 def make(source: Path, folder: Path | None = None) -> None:
-    """Take the letters of sheets out of the whole face.
-
-    Parameters
-    ----------
-    source : Path
-        The folder that holds the whole face (:data:`stairs.drawing.paper.typeface.WHOLE_NAMES`).
-    folder : Path, optional
-        Where the files are put; where they are read from if it is left out.
-
-    Notes
-    -----
-    Outlines and widths stay as they are, but for the space, which is made wider, so that 2 1/2 is
-    not read as 21/2.  Kerning is kept between letters, and none beside figures and spaces, for the
-    same reason; it is written in the older and plainer of the two ways, which the plotting library
-    reads too.  The name has to change: the licence in ``faces/LICENSE`` asks for that wherever a
-    face is altered.
-    """
+    """Take the letters of sheets out of the whole face."""
+    # Outlines and widths stay as they are, but for the space, which is made wider, so that 2 1/2 is
+    # not read as 21/2. Kerning is kept between letters, and none beside figures and spaces, for the
+    # same reason; it is written in the older and plainer of the two ways, which the plotting
+    # library reads too. The name has to change: the licence in faces/LICENSE asks for that wherever
+    # a face is altered.
     for bold, name in WHOLE_NAMES.items():
         for place, ranges, kerned in (
             (Path(face_file(bold)), _LETTERS, True), (Path(web_file(bold)), _PLAIN, False),

@@ -53,33 +53,15 @@ GRADE = "grade"
 
 
 class Stroke(Struct, frozen=True):
-    """A run of straight lines.
+    """A run of straight lines."""
 
-    Parameters
-    ----------
-    points : tuple of Point
-        Two or more [mm on paper].
-    weight : float
-        Line width [mm]; 0 where only the fill shows.
-    group : str
-        What it shows: ``"post"``, ``"rail"``, ``"dimension"`` ...
-    line : str
-        A key of :data:`DASHES`.
-    closed : bool
-        Whether the last point joins the first.
-    fill : str or None
-        ``"ink"``, ``"blank"`` (hides what was drawn before) or None.
-    owner : str
-        Name of the dimension or label it belongs to, empty for the work itself.
-    """
-
-    points: tuple[Point, ...]
-    weight: float
-    group: str
-    line: str = CONTINUOUS
-    closed: bool = False
-    fill: str | None = None
-    owner: str = ""
+    points: tuple[Point, ...]  # two or more [mm on paper]
+    weight: float  # line width [mm]; 0 where only the fill shows
+    group: str  # what it shows: "post", "rail", "dimension" ...
+    line: str = CONTINUOUS  # a key of `DASHES`
+    closed: bool = False  # whether the last point joins the first
+    fill: str | None = None  # "ink", "blank" (hides what was drawn before) or None
+    owner: str = ""  # name of the dimension or label it belongs to, empty for the work itself
 
     def segments(self) -> list[tuple[Point, Point]]:
         """The straight pieces, one after the other."""
@@ -90,24 +72,13 @@ class Stroke(Struct, frozen=True):
 
 
 class Arc(Struct, frozen=True):
-    """A circle, or a part of one drawn against the clock.
+    """A circle, or a part of one drawn against the clock."""
 
-    Parameters
-    ----------
-    center : Point
-        [mm on paper].
-    radius : float
-        [mm on paper].
-    weight, group, line, fill, owner
-        As for :class:`Stroke`.
-    start, end : float
-        Degrees from level; 0 and 360 for a whole circle.
-    """
-
-    center: Point
-    radius: float
+    center: Point  # [mm on paper]
+    radius: float  # [mm on paper]
     weight: float
     group: str
+    # start, end: degrees from level; 0 and 360 for a whole circle
     start: float = 0.0
     end: float = 360.0
     line: str = CONTINUOUS
@@ -120,22 +91,7 @@ class Arc(Struct, frozen=True):
         return self.end - self.start >= 360.0
 
     def points(self, steps: int | None = None) -> tuple[Point, ...]:
-        """Points along it, close enough for any test of what it crosses [mm on paper].
-
-        Parameters
-        ----------
-        steps : int, optional
-            Into how many equal pieces it is cut; where it is left out none spans over 15 degrees.
-
-        Returns
-        -------
-        tuple of Point
-            One more than there are pieces, from start to end.
-
-        Notes
-        -----
-        ``x = x0 + r cos t`` and ``y = y0 + r sin t`` at the angle ``t`` from level.
-        """
+        """Points along it, close enough for any test of what it crosses [mm on paper]."""
         sweep = self.end - self.start
         count = steps or max(3, math.ceil(sweep / 15))
         x, y = self.center
@@ -151,38 +107,17 @@ class Arc(Struct, frozen=True):
 
 
 class Text(Struct, frozen=True):
-    """One line of lettering.
+    """One line of lettering."""
 
-    Parameters
-    ----------
-    content : str
-        Shown letter by letter; nothing in it is a command.
-    at : Point
-        On the base line [mm on paper].
-    height : float
-        Of a capital letter [mm].
-    group : str
-        As for :class:`Stroke`.
-    anchor : str
-        Which part of the line lies at ``at``: ``"left"``, ``"middle"`` or ``"right"``.
-    rotation : float
-        Degrees against the clock.
-    bold : bool
-        The heavier face.
-    blank : bool
-        Lettering left white on an inked ground.
-    owner : str
-        As for :class:`Stroke`.
-    """
-
-    content: str
-    at: Point
-    height: float
+    content: str  # shown letter by letter; nothing in it is a command
+    at: Point  # on the base line [mm on paper]
+    height: float  # of a capital letter [mm]
     group: str
+    # which part of the line lies at "at": "left", "middle" or "right"
     anchor: str = "left"
-    rotation: float = 0.0
-    bold: bool = False
-    blank: bool = False
+    rotation: float = 0.0  # degrees against the clock
+    bold: bool = False  # the heavier face
+    blank: bool = False  # lettering left white on an inked ground
     owner: str = ""
 
 
@@ -190,15 +125,7 @@ Primitive = Stroke | Arc | Text
 
 
 def moved(primitive: Primitive, dx: float, dy: float) -> Primitive:
-    """The same primitive, shifted [mm].
-
-    Parameters
-    ----------
-    primitive : Primitive
-        A stroke, an arc or a line of lettering.
-    dx, dy : float
-        How far to the right and upwards [mm].
-    """
+    """The same primitive, shifted [mm]."""
     if isinstance(primitive, Stroke):
         return replace(primitive, points=tuple((x + dx, y + dy) for x, y in primitive.points))
     if isinstance(primitive, Arc):
@@ -208,38 +135,14 @@ def moved(primitive: Primitive, dx: float, dy: float) -> Primitive:
 
 def line(start: Point, end: Point, weight: float, group: str, kind: str = CONTINUOUS,
          owner: str = "") -> Stroke:  # fmt: skip
-    """A single straight line.
-
-    Parameters
-    ----------
-    start, end : Point
-        Its two ends [mm on paper].
-    weight : float
-        Line width [mm].
-    group, owner : str
-        As for :class:`Stroke`.
-    kind : str
-        A key of :data:`DASHES`.
-    """
+    """A single straight line."""
     return Stroke((start, end), weight, group, kind, owner=owner)
 
 
 def rectangle(
     low: Point, high: Point, weight: float, group: str, fill: str | None = None, owner: str = ""
 ) -> Stroke:
-    """A rectangle square to the sheet, from its lower left to its upper right corner.
-
-    Parameters
-    ----------
-    low, high : Point
-        These two corners [mm on paper].
-    weight : float
-        Line width; 0 where only the fill shows [mm].
-    group, owner : str
-        As for :class:`Stroke`.
-    fill : str, optional
-        ``"ink"``, or ``"blank"`` to hide what was drawn before.
-    """
+    """A rectangle square to the sheet, from its lower left to its upper right corner."""
     (x0, y0), (x1, y1) = low, high
     return Stroke(
         ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), weight, group, closed=True, fill=fill, owner=owner
@@ -247,14 +150,7 @@ def rectangle(
 
 
 def extent_of_lines(primitives: Iterable[Primitive]) -> tuple[float, float, float, float]:
-    """Left, bottom, right and top of all strokes and arcs, half their widths included [mm].
-
-    Parameters
-    ----------
-    primitives : iterable of Primitive
-        Lettering is passed over.  Where nothing else is there, the edges are infinite and the left
-        one lies right of the right one.
-    """
+    """Left, bottom, right and top of all strokes and arcs, half their widths included [mm]."""
     left = bottom = math.inf
     right = top = -math.inf
     for one in primitives:

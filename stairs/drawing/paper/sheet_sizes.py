@@ -26,22 +26,13 @@ BORDER = 10.0
 
 
 class Paper(Struct, frozen=True):
-    """One sheet size, landscape.
+    """One sheet size, landscape."""
 
-    Parameters
-    ----------
-    name : str
-        As a user types it, e.g. ``"letter"`` or ``"A3"``.
-    width, height : Fraction
-        Edges [mm], the longer one first.
-    units : str
-        ``"in"`` or ``"mm"``: whose users have it in the drawer.
-    """
-
-    name: str
+    name: str  # as a user types it, e.g. "letter" or "A3".
+    # width, height: edges [mm], the longer one first
     width: Fraction
     height: Fraction
-    units: str
+    units: str  # "in" or "mm": whose users have it in the drawer
 
     @property
     def border(self) -> Area:
@@ -74,39 +65,17 @@ OFFERED = ("letter", "tabloid", "ARCH C", "ARCH D", "A4", "A3", "A2")
 class Scale(Struct, frozen=True):
     """One standard scale.
 
-    Parameters
-    ----------
-    ratio : Fraction
-        Length on paper over length of the thing.
-    words : str
-        As written beside a view, e.g. ``1/2" = 1'-0"`` or ``1:20``.
-    units : str
-        ``"in"`` or ``"mm"``.
-
-    Examples
-    --------
     >>> INCH_SCALES[3].words, INCH_SCALES[3].ratio
     ('3/4" = 1\\'-0"', Fraction(1, 16))
     """
 
-    ratio: Fraction
-    words: str
-    units: str
+    ratio: Fraction  # length on paper over length of the thing
+    words: str  # as written beside a view, e.g. "1/2" = 1'-0" or "1:20
+    units: str  # "in" or "mm"
 
     def paper_millimetres(self, units: str) -> Fraction:
         """Paper length of one unit of the thing [mm].
 
-        Parameters
-        ----------
-        units : str
-            Units of the thing, ``"in"`` or ``"mm"``.
-
-        Notes
-        -----
-        ``25.4 r`` for an inch and ``r`` for a millimetre, where ``r`` is the ratio of the scale.
-
-        Examples
-        --------
         >>> INCH_SCALES[4].paper_millimetres("in")
         Fraction(127, 120)
         """
@@ -130,13 +99,7 @@ GOOD = {"in": Fraction(1, 24), "mm": Fraction(1, 25)}
 
 
 def scales(units: str) -> tuple[Scale, ...]:
-    """The standard scales of a job's units, largest first.
-
-    Parameters
-    ----------
-    units : str
-        Units of the job: ``"in"`` for inches to the foot, ``"mm"`` for metric scales.
-    """
+    """The standard scales of a job's units, largest first."""
     return INCH_SCALES if units == "in" else METRIC_SCALES
 
 
@@ -173,20 +136,6 @@ def paper_named(name: str) -> Paper:
 def scale_named(words: str, units: str) -> Scale:
     """The standard scale that the words mean.
 
-    Parameters
-    ----------
-    words : str
-        ``1/2" = 1'-0"``, ``1/2``, ``1 1/2 in`` (inches to the foot), or ``1:24``.
-    units : str
-        Units of the job, ``"in"`` or ``"mm"``.
-
-    Raises
-    ------
-    SheetError
-        Where the scale is not a standard one of those units.
-
-    Examples
-    --------
     >>> scale_named("3/4", "in").ratio, scale_named("1:20", "mm").words
     (Fraction(1, 16), '1:20')
     """
@@ -211,31 +160,10 @@ def choose_sheet(
     paper: str | None = None,
     scale: str | None = None,
 ) -> tuple[Paper, Scale]:
-    """The sheet and the scale a view is drawn at.
+    """The smallest sheet on which a good scale fits, and the largest standard scale that fits it.
 
-    Parameters
-    ----------
-    fits : callable
-        Tells whether the view with its dimensions and the title block fit a sheet at a scale.
-    units : str
-        Units of the job, ``"in"`` or ``"mm"``.
-    paper, scale : str, optional
-        What the user asked for.
+    Where no sheet allows a good scale, the largest scale that any sheet allows.
 
-    Returns
-    -------
-    tuple of Paper and Scale
-        The smallest sheet on which a good scale fits (1/2 in to the foot, or 1:25), and the
-        largest standard scale that fits it.  Where no sheet allows a good scale, the largest
-        scale that any sheet allows.
-
-    Raises
-    ------
-    SheetError
-        Nothing fits, or the sheet or scale asked for is not a standard one.
-
-    Examples
-    --------
     >>> def fits(paper, scale):
     ...     return 2000 * scale.ratio <= paper.width - 60
     >>> [part.name if hasattr(part, "name") else part.words for part in choose_sheet(fits, "mm")]

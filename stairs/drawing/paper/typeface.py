@@ -6,7 +6,8 @@ copy; its figures are all of one width.  The letters that a sheet mostly needs a
 module, in ``faces/``; a line with any other letter is set in DejaVu Sans, which comes with the
 plotting library and holds the letters of some hundred languages.  The whole face is the package
 ``fontpkg-ibm-plex-sans-condensed`` of the Python package index (1.3);
-:mod:`stairs.drawing.paper.make_typeface` makes the files anew from it.
+:mod:`stairs.drawing.paper.make_typeface` makes the files anew from it.  Everywhere ``bold`` asks
+for the heavier face, and ``whole`` for DejaVu Sans with all its letters.
 """
 
 from __future__ import annotations
@@ -29,15 +30,7 @@ _FACES = Path(__file__).with_name("faces")
 
 
 def face_file(bold: bool = False, whole: bool = False) -> str:
-    """The file of a face.
-
-    Parameters
-    ----------
-    bold : bool
-        The heavier face.
-    whole : bool
-        DejaVu Sans with all its letters, and not the face that sheets are mostly lettered in.
-    """
+    """The file of a face."""
     if not whole:
         return str(_FACES / ("sheet-bold.ttf" if bold else "sheet.ttf"))
     load("matplotlib")
@@ -48,27 +41,13 @@ def face_file(bold: bool = False, whole: bool = False) -> str:
 
 
 def web_file(bold: bool = False) -> str:
-    """The file of a face that is embedded in an SVG: its plain letters, compressed.
-
-    Parameters
-    ----------
-    bold : bool
-        The heavier face.
-    """
+    """The file of a face that is embedded in an SVG: its plain letters, compressed."""
     return str(Path(face_file(bold)).with_suffix(".woff"))
 
 
 @lru_cache(maxsize=4)
 def face(bold: bool, whole: bool):
-    """A face, ready to be measured at :data:`MEASURE_AT`, as the plotting library's object.
-
-    Parameters
-    ----------
-    bold : bool
-        The heavier face.
-    whole : bool
-        DejaVu Sans with all its letters, and not the face that sheets are mostly lettered in.
-    """
+    """A face, ready to be measured at :data:`MEASURE_AT`, as the plotting library's object."""
     load("matplotlib")
     from matplotlib.ft2font import FT2Font
 
@@ -81,15 +60,6 @@ def face(bold: bool, whole: bool):
 def capital(bold: bool, whole: bool) -> float:
     """Height of a capital over the em.
 
-    Parameters
-    ----------
-    bold : bool
-        The heavier face.
-    whole : bool
-        DejaVu Sans with all its letters, and not the face that sheets are mostly lettered in.
-
-    Examples
-    --------
     >>> capital(False, False), round(capital(False, True) * 2048)
     (0.698, 1493)
     """
@@ -101,30 +71,13 @@ def capital(bold: bool, whole: bool) -> float:
 
 @lru_cache(maxsize=4)
 def letters(bold: bool, whole: bool) -> frozenset[str]:
-    """Every letter that a face holds.
-
-    Parameters
-    ----------
-    bold : bool
-        The heavier face.
-    whole : bool
-        DejaVu Sans with all its letters, and not the face that sheets are mostly lettered in.
-    """
+    """Every letter that a face holds."""
     return frozenset(map(chr, face(bold, whole).get_charmap()))
 
 
 def is_whole(content: str, bold: bool = False) -> bool:
     """Whether a line needs DejaVu Sans.
 
-    Parameters
-    ----------
-    content : str
-        Cleaned text.
-    bold : bool
-        The heavier face.
-
-    Examples
-    --------
     >>> is_whole('Tür 3\\' 6 ½"'), is_whole("שער")
     (False, True)
     """

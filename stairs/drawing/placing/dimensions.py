@@ -72,63 +72,37 @@ _APART = 5.0  # blank paper between a figure beyond its own ticks and the next o
 
 
 class Dimension(Struct, frozen=True):
-    """One measurement on a view.
+    """One measurement on a view."""
 
-    Parameters
-    ----------
-    name : str
-        What is measured, e.g. ``"unit rise"``.
-    kind : str
-        ``"level"``, ``"plumb"``, ``"aligned"``, ``"angle"`` or ``"running"``.
-    points : tuple of Point
-        The two ends [units of the work]; for an angle its vertex and a point on each leg; for a
-        running dimension the origin and the mark.
-    value : float
-        What it measures [units of the work, or degrees].
-    text : str
-        As lettered.
-    chain : str
-        Name of the line of dimensions that it stands in.
-    place : float
-        Where the dimension line lies [mm on paper]: its height for level and running ones, its
-        distance from the left for plumb ones, its square distance from the points for aligned ones
-        (above positive), its radius for angles.
-    after : Point or None
-        For running ones, the mark before it, from which its own piece of line starts.
-    short : str
-        A shorter text, for where the other does not fit between the ends.
-    broken : bool
-        Whether extension lines are left out but for their ends, as those of a chain far from the
-        work are.
-    row : int or None
-        For a level chain whose figures are wider than its pieces: in which of two rows under the
-        line the figure stands.
-    across : bool
-        For a plumb chain of which a figure is longer than its piece: all its figures then stand
-        level beside the line, so that the chain is read one way.
-    label : str
-        A word before the figure, where it could be taken for another quantity.
-    beyond : str
-        The same, but only where the figure stands beyond its own ticks, beside the next piece of
-        the chain.
-    bare : bool
-        Whether it needs no extension lines of its own, since those of the next chain pass its ends.
-    """
-
-    name: str
-    kind: str
+    name: str  # what is measured, e.g. "unit rise".
+    kind: str  # "level", "plumb", "aligned", "angle" or "running"
+    # the two ends [units of the work]; for an angle its vertex and a point on each leg; for a
+    # running dimension the origin and the mark
     points: tuple[Point, ...]
-    value: float
-    text: str
-    chain: str
+    value: float  # what it measures [units of the work, or degrees]
+    text: str  # as lettered
+    chain: str  # name of the line of dimensions that it stands in
+    # where the dimension line lies [mm on paper]: its height for level and running ones, its
+    # distance from the left for plumb ones, its square distance from the points for aligned ones
+    # (above positive), its radius for angles
     place: float
+    # for running ones, the mark before it, from which its own piece of line starts
     after: Point | None = None
-    short: str = ""
+    short: str = ""  # a shorter text, for where the other does not fit between the ends
+    # whether extension lines are left out but for their ends, as those of a chain far from the work
+    # are
     broken: bool = False
+    # for a level chain whose figures are wider than its pieces: in which of two rows under the line
+    # the figure stands
     row: int | None = None
+    # for a plumb chain of which a figure is longer than its piece: all its figures then stand level
+    # beside the line, so that the chain is read one way
     across: bool = False
-    label: str = ""
+    label: str = ""  # a word before the figure, where it could be taken for another quantity
+    # the same, but only where the figure stands beyond its own ticks, beside the next piece of the
+    # chain
     beyond: str = ""
+    # whether it needs no extension lines of its own, since those of the next chain pass its ends
     bare: bool = False
 
     @property
@@ -138,21 +112,10 @@ class Dimension(Struct, frozen=True):
 
 
 def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
-    """The two ends of the dimension line [mm on paper]; not for angles.
-
-    Parameters
-    ----------
-    dimension : Dimension
-        Of any kind but an angle.
-    view : View
-        Scale and place.
-
-    Notes
-    -----
-    Ends of level and running dimensions are the points themselves, moved plumb to the line's
-    height; those of plumb ones are moved level.  An aligned line from ``(x0, y0)`` to ``(x1, y1)``
-    of length ``L`` is moved by ``p (-(y1 - y0), x1 - x0) / L``, where ``p`` is its place.
-    """
+    """The two ends of the dimension line [mm on paper]; not for angles."""
+    # Ends of level and running dimensions are the points themselves, moved plumb to the line's
+    # height; those of plumb ones are moved level. An aligned line from (x0, y0) to (x1, y1) of
+    # length L is moved by p (-(y1 - y0), x1 - x0) / L, where p is its place.
     one, two = (view.at(point) for point in dimension.points[-2:])
     if dimension.kind in (LEVEL, RUNNING):
         return (one[0], dimension.place), (two[0], dimension.place)
@@ -175,21 +138,7 @@ def _tick(at: Point, turn: float, style: Style, owner: str) -> Stroke:
 
 
 def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP, style: Style = STYLE):
-    """A slim filled arrowhead that points in a direction [degrees].
-
-    Parameters
-    ----------
-    tip : Point
-        Its point [mm on paper].
-    turn : float
-        Where it points, from level against the clock [degrees].
-    owner : str
-        Name of the dimension or label that it belongs to.
-    group : str
-        What it shows, as for :class:`stairs.drawing.paper.primitives.Stroke`.
-    style : Style
-        For its length and half its width.
-    """
+    """A slim filled arrowhead that points in a direction [degrees]."""
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     back = (tip[0] - style.arrow * cosine, tip[1] - style.arrow * sine)
     half = style.arrow_half
@@ -217,23 +166,7 @@ def _extension(start: Point, end: Point, style: Style, owner: str, stub: float =
 
 
 def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Primitive]:
-    """Everything of a dimension but its text [mm on paper].
-
-    Parameters
-    ----------
-    dimension : Dimension
-        Which one.
-    view : View
-        Scale and place.
-    style : Style
-        Widths, heights and distances.
-
-    Returns
-    -------
-    list of Primitive
-        The dimension line first, then its ends, then its extension lines; what would have no
-        length is left out.
-    """
+    """Everything of a dimension but its text: its line first, then its ends, then extensions."""
     owner = dimension.name
     if dimension.kind == ANGLE:
         return _angle_lines(dimension, view, style)
@@ -286,19 +219,7 @@ def _angle_lines(dimension: Dimension, view: View, style: Style) -> list[Primiti
 def places_of(
     dimension: Dimension, view: View, style: Style = STYLE, far: bool = True
 ) -> list[Candidate]:
-    """Where the text of a dimension may stand, best first.
-
-    Parameters
-    ----------
-    dimension : Dimension
-        Which one.
-    view : View
-        Scale and place.
-    style : Style
-        Heights and distances.
-    far : bool
-        Whether places with a leader are offered too, which lie away from the dimension line.
-    """
+    """Where the text of a dimension may stand, best first."""
     if dimension.kind == ANGLE:
         return _angle_places(dimension, view, style, far)
     first, last = ends_on_paper(dimension, view)
@@ -394,25 +315,9 @@ def turned_figure(
     words: str, tip: Point, read: float, owner: str, style: Style = STYLE, way: float = -1.0,
     toward: float = 1.0,
 ) -> list[Candidate]:  # fmt: skip
-    """Places for a figure along its extension line, beyond a running dimension's line.
-
-    Parameters
-    ----------
-    words : str
-        The figure.
-    tip : Point
-        Where extension line and running line meet [mm on paper].
-    read : float
-        Which way the figure reads, along the extension line [degrees].
-    owner : str
-        Name of the dimension.
-    style : Style
-        Heights and distances.
-    way : float
-        -1 where the figure ends at the extension line, 1 where it begins there.
-    toward : float
-        Where it has to stand aside: 1 to the left as it reads, -1 to the right.
-    """
+    """Places for a figure along its extension line, beyond a running dimension's line."""
+    # way: -1 where the figure ends at the extension line, 1 where it begins there
+    # toward: on which side it has to stand aside, 1 to the left as it reads
     cosine, sine = math.cos(math.radians(read)), math.sin(math.radians(read))
     anchor = "right" if way < 0 else "left"
 
@@ -476,15 +381,7 @@ def _angle_places(dimension: Dimension, view: View, style: Style, far: bool) -> 
 
 
 def square_line(low: Point, high: Point, owner: str) -> list[Primitive]:
-    """The line of a measure with its two ticks, lettered elsewhere [mm on paper].
-
-    Parameters
-    ----------
-    low, high : Point
-        Its ends [mm on paper].
-    owner : str
-        What it measures.
-    """
+    """The line of a measure with its two ticks, lettered elsewhere [mm on paper]."""
     turn = math.atan2(high[1] - low[1], high[0] - low[0])
     half, cosine, sine = STYLE.tick / 2, math.cos(turn - math.pi / 4), math.sin(turn - math.pi / 4)
     drawn: list[Primitive] = [line(low, high, FINE, "dimension", owner=owner)]

@@ -38,13 +38,7 @@ class Box(Struct, frozen=True):
         return tuple(found)
 
     def grown(self, clearance: float) -> Box:
-        """The rectangle with so much more on every side [mm on paper].
-
-        Parameters
-        ----------
-        clearance : float
-            Width of the strip that is added all round; below 0 the rectangle shrinks [mm].
-        """
+        """The rectangle with so much more on every side [mm on paper]."""
         return Box(
             self.center,
             self.half_width + clearance,
@@ -55,22 +49,7 @@ class Box(Struct, frozen=True):
 
 
 def box_of(text: Text, clearance: float = 0.0) -> Box:
-    """The rectangle that the lettering fills on paper [mm], grown by a clearance.
-
-    Parameters
-    ----------
-    text : Text
-        One line of lettering, at any angle.
-    clearance : float
-        Blank paper that is added on every side, 0 or more [mm].
-
-    Notes
-    -----
-    The line is ``w`` long and reaches ``o`` over and ``u`` under its base line.  Along the line and
-    square to it, the middle lies at ``(s + w / 2, (o - u) / 2)`` from the text's own point, where
-    ``s`` is ``0``, ``-w / 2`` or ``-w`` for text that is set from the left, the middle or the
-    right; the whole is then turned with the line.
-    """
+    """The rectangle that the lettering fills on paper [mm], grown by a clearance."""
     extent = measure(text.content, text.height, text.bold)
     start = {"left": 0.0, "middle": -extent.width / 2, "right": -extent.width}[text.anchor]
     turn = math.radians(text.rotation)
@@ -88,26 +67,15 @@ def box_of(text: Text, clearance: float = 0.0) -> Box:
 def boxes_meet(one: Box, other: Box) -> bool:
     """Whether two rectangles share more than an edge (axes that separate them are sought).
 
-    Parameters
-    ----------
-    one, other : Box
-        In any order, each at its own angle.
-
-    Notes
-    -----
-    On an axis at the angle ``t`` a rectangle of half width ``w`` and half height ``h``, turned by
-    ``a``, covers ``w |cos(a - t)| + h |sin(a - t)|`` on either side of its middle.  Two rectangles
-    are apart where, on an axis of one of them, their middles are at least as far apart as both
-    covers together.
-
-    Examples
-    --------
     >>> one = Box((0.0, 0.0), 2.0, 1.0, 1.0, 0.0)
     >>> boxes_meet(one, Box((3.0, 0.0), 2.0, 1.0, 1.0, 0.0))
     True
     >>> boxes_meet(one, Box((4.0, 0.0), 2.0, 1.0, 1.0, 0.0))
     False
     """
+    # On an axis at the angle t a rectangle of half width w and half height h, turned by a, covers
+    # w |cos(a - t)| + h |sin(a - t)| on either side of its middle. Two rectangles are apart where,
+    # on an axis of one of them, their middles are as far apart as both covers together.
     dx, dy = other.center[0] - one.center[0], other.center[1] - one.center[1]
     reach = math.hypot(one.half_width, one.half_height)
     if math.hypot(dx, dy) > reach + math.hypot(other.half_width, other.half_height):
@@ -127,13 +95,7 @@ def boxes_meet(one: Box, other: Box) -> bool:
 
 
 class Lines:
-    """Many segments at once, with the upright rectangles around them.
-
-    Parameters
-    ----------
-    segments : ndarray or iterable of pairs of Point
-        Their ends [mm on paper], one segment a row.
-    """
+    """Many segments at once, with the upright rectangles around them."""
 
     def __init__(self, segments: np.ndarray | Iterable[tuple[Point, Point]]) -> None:
         self.rows = segments if isinstance(segments, np.ndarray) else rows_of(segments)
@@ -142,13 +104,7 @@ class Lines:
         self._bottom, self._top = np.minimum(y0, y1), np.maximum(y0, y1)
 
     def through(self, box: Box) -> np.ndarray:
-        """Numbers of the segments that pass through the rectangle, lowest first.
-
-        Parameters
-        ----------
-        box : Box
-            At any angle; a segment that only touches it does not count.
-        """
+        """Numbers of the segments that pass through the rectangle, lowest first."""
         xs, ys = zip(*box.corners(), strict=True)
         near = np.flatnonzero(
             (self._left < max(xs)) & (self._right > min(xs))
@@ -159,18 +115,7 @@ class Lines:
         return near[through(box, self.rows[near])]
 
     def strike(self, boxes: list[Box]) -> np.ndarray:
-        """Of each rectangle whether any of the segments passes through it.
-
-        Parameters
-        ----------
-        boxes : list of Box
-            One or more, at any angle.
-
-        Returns
-        -------
-        ndarray of bool
-            In the order of the rectangles.
-        """
+        """Of each rectangle whether any of the segments passes through it."""
         corners = np.array([box.corners() for box in boxes])
         low_x, low_y = corners.min(1).T[:, :, None]
         high_x, high_y = corners.max(1).T[:, :, None]
@@ -184,18 +129,9 @@ class Lines:
         return struck
 
     def around(self, rows: np.ndarray) -> np.ndarray:
-        """Numbers of the segments that may cross some others, lowest first.
-
-        Parameters
-        ----------
-        rows : ndarray
-            The others, one or more: the two ends of each, ``x0, y0, x1, y1`` [mm on paper].
-
-        Notes
-        -----
-        Kept are those whose own upright rectangle reaches into the upright rectangle around all of
-        the others together, so that only these few need to be tried one by one.
-        """
+        """Numbers of the segments that may cross some others, lowest first."""
+        # Kept are those whose own upright rectangle reaches into the upright rectangle around all
+        # of the others together, so that only these few need to be tried one by one.
         xs, ys = rows[:, 0::2], rows[:, 1::2]
         return np.flatnonzero(
             (self._left < xs.max()) & (self._right > xs.min())
@@ -204,15 +140,8 @@ class Lines:
 
 
 def strikes(box: Box, piece: tuple[Point, Point]) -> bool:
-    """Whether one segment passes through the rectangle, as :func:`through` tells for many.
-
-    Parameters
-    ----------
-    box : Box
-        At any angle; a segment that only touches it does not count.
-    piece : pair of Point
-        The two ends of the segment [mm on paper].
-    """
+    """Whether one segment passes through the rectangle, as :func:`through` tells for many;
+    one that only touches it does not."""
     cosine, sine = box.cosine, box.sine
     (x0, y0), (x1, y1) = piece
     x0, y0, x1, y1 = x0 - box.center[0], y0 - box.center[1], x1 - box.center[0], y1 - box.center[1]
@@ -230,13 +159,6 @@ def strikes(box: Box, piece: tuple[Point, Point]) -> bool:
 def cross(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
     """Whether two segments cross, as :func:`crossed_by` tells for many.
 
-    Parameters
-    ----------
-    one, two : pair of Point
-        The ends of each [mm on paper].  Segments that only touch do not cross.
-
-    Examples
-    --------
     >>> cross(((0.0, 0.0), (2.0, 2.0)), ((0.0, 2.0), (2.0, 0.0)))
     True
     >>> cross(((0.0, 0.0), (2.0, 2.0)), ((1.0, 1.0), (2.0, 0.0)))
@@ -253,26 +175,10 @@ def cross(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
 
 def through(box: Box, rows: np.ndarray) -> np.ndarray:
     """Which of a few segments pass through the rectangle: seen from it, they reach into its span
-    both ways, and have its corners on both sides.
-
-    Parameters
-    ----------
-    box : Box
-        At any angle; a segment that only touches it does not count.
-    rows : ndarray
-        The two ends of each segment, ``x0, y0, x1, y1`` [mm on paper].
-
-    Returns
-    -------
-    ndarray of bool
-        In the order of the rows.
-
-    Notes
-    -----
-    Measured from the rectangle's middle along its width and its height, a segment runs from
-    ``(u0, v0)`` over ``du`` and ``dv``.  With half the width ``w`` and half the height ``h``, the
-    corners lie on both sides of it where ``|du v0 - dv u0| < |du| h + |dv| w``.
-    """
+    both ways, and have its corners on both sides."""
+    # Measured from the rectangle's middle along its width and its height, a segment runs from
+    # (u0, v0) over du and dv. With half the width w and half the height h, the corners lie on both
+    # sides of it where |du v0 - dv u0| < |du| h + |dv| w.
     x, y = rows[:, 0::2] - box.center[0], rows[:, 1::2] - box.center[1]
     u, v = x * box.cosine + y * box.sine, y * box.cosine - x * box.sine
     du, dv = u[:, 1] - u[:, 0], v[:, 1] - v[:, 0]
@@ -286,26 +192,10 @@ def through(box: Box, rows: np.ndarray) -> np.ndarray:
 
 
 def crossed_by(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
-    """Which of the segments the one segment crosses.
-
-    Parameters
-    ----------
-    one : pair of Point
-        Its two ends [mm on paper].
-    others : ndarray
-        The two ends of each other segment, ``x0, y0, x1, y1`` [mm on paper].
-
-    Returns
-    -------
-    ndarray of bool
-        In the order of the rows.
-
-    Notes
-    -----
-    Two segments cross where each has the ends of the other on both of its sides.  On which side of
-    the line from ``A`` to ``B`` a point ``P`` lies is told by the sign of
-    ``(xB - xA) (yP - yA) - (yB - yA) (xP - xA)``.
-    """
+    """Which of the segments the one segment crosses."""
+    # Two segments cross where each has the ends of the other on both of its sides; on which side of
+    # the line from A to B a point P lies is told by the sign of
+    # (xB - xA) (yP - yA) - (yB - yA) (xP - xA).
     (ax, ay), (bx, by) = one
     cx, cy, dx, dy = others.T
     side = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
@@ -318,13 +208,6 @@ def crossed_by(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
 def carried_on(piece: tuple[Point, Point]) -> tuple[Point, Point]:
     """A leader's piece as far as the lettering that it leads to [mm on paper].
 
-    Parameters
-    ----------
-    piece : pair of Point
-        Its start and its end [mm on paper]; it is drawn out by 1.6 mm beyond its end.
-
-    Examples
-    --------
     >>> carried_on(((0.0, 0.0), (2.0, 0.0)))
     ((0.0, 0.0), (3.6, 0.0))
     """
@@ -335,29 +218,13 @@ def carried_on(piece: tuple[Point, Point]) -> tuple[Point, Point]:
 
 
 def rows_of(segments: Iterable[tuple[Point, Point]]) -> np.ndarray:
-    """Segments as an array, ``x0, y0, x1, y1`` in each row [mm on paper].
-
-    Parameters
-    ----------
-    segments : iterable of pairs of Point
-        The two ends of each [mm on paper]; none give an array of no rows.
-    """
+    """Segments as an array, ``x0, y0, x1, y1`` in each row [mm on paper]."""
     rows = [(*start, *end) for start, end in segments]
     return np.array(rows, dtype=float).reshape(-1, 4)
 
 
 def crossings(rows: np.ndarray, lines: Lines, costs: np.ndarray | None = None) -> np.ndarray:
-    """How many of the lines each of the rows crosses, or what these cost together.
-
-    Parameters
-    ----------
-    rows : ndarray
-        Segments, one a row.
-    lines : Lines
-        What they may cross.
-    costs : ndarray, optional
-        Of crossing each of the lines; one each where it is left out.
-    """
+    """How many of the lines each of the rows crosses, or what these cost together."""
     if not len(rows):
         return np.zeros(0)
     near = lines.around(rows)
@@ -379,15 +246,6 @@ def crossings(rows: np.ndarray, lines: Lines, costs: np.ndarray | None = None) -
 def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.ndarray]:
     """Points on the segments, no farther apart than the pitch: their x and their y [mm on paper].
 
-    Parameters
-    ----------
-    segments : ndarray
-        The two ends of each, ``x0, y0, x1, y1`` [mm on paper].
-    pitch : float
-        Greatest distance between two points of one segment, over 0 [mm].
-
-    Examples
-    --------
     >>> x, y = points_along(np.array([[0.0, 0.0, 3.0, 0.0]]), 1.0)
     >>> x.tolist()
     [0.0, 1.0, 2.0, 3.0]
@@ -404,20 +262,6 @@ def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.nda
 def cut_to(start: Point, end: Point, room) -> tuple[Point, Point] | None:
     """The piece of a line that lies in a rectangle, or None (Liang and Barsky's way).
 
-    Parameters
-    ----------
-    start, end : Point
-        Ends of the line, in the same units as the rectangle.
-    room : tuple of float
-        Left, bottom, right and top of the rectangle, which is square to the sheet.
-
-    Returns
-    -------
-    pair of Point or None
-        From start to end; None where the line has no length within the rectangle.
-
-    Examples
-    --------
     >>> cut_to((-5.0, 1.0), (5.0, 1.0), (0.0, 0.0, 4.0, 4.0))
     ((0.0, 1.0), (4.0, 1.0))
     >>> cut_to((-5.0, 9.0), (5.0, 9.0), (0.0, 0.0, 4.0, 4.0)) is None

@@ -29,20 +29,7 @@ def overlaps(
     primitives: Iterable[Primitive],
     area: tuple[float, float, float, float] | None = None,
 ) -> list[Overlap]:
-    """Every piece of lettering that is written over or struck through, and leaders that cross.
-
-    Parameters
-    ----------
-    primitives : iterable of Primitive
-        The whole drawing [mm on paper].
-    area : tuple of float, optional
-        Left, bottom, right and top; whatever reaches out of it is named too.
-
-    Returns
-    -------
-    list of Overlap
-        Empty for a drawing without a fault.
-    """
+    """Every piece of lettering that is written over or struck through, and leaders that cross."""
     texts, pieces, names, leaders = [], [], [], []
     faults = []
     for one in primitives:

@@ -31,76 +31,38 @@ from stairs.drawing.placing.placement import Board, Candidate
 
 
 class Label(Struct, frozen=True):
-    """Something to be lettered.
+    """Something to be lettered."""
 
-    Parameters
-    ----------
-    rows : tuple of str
-        Line by line.
-    target : Point
-        What it points at [mm on paper].
-    prefer : float
-        The direction that is liked best [degrees].
-    start : float
-        How far from the target its leader begins [mm].
-    flag : bool
-        Whether its first line is framed, as failures are.
-    places : tuple of Candidate
-        Places offered first, before any with a leader.
-    owner : str
-        What its lettering belongs to; its first line where it is left out.
-    """
-
-    rows: tuple[str, ...]
-    target: Point
-    prefer: float = -45.0
-    start: float = 0.0
-    flag: bool = False
-    places: tuple[Candidate, ...] = ()
-    owner: str = ""
+    rows: tuple[str, ...]  # line by line
+    target: Point  # what it points at [mm on paper]
+    prefer: float = -45.0  # the direction that is liked best [degrees]
+    start: float = 0.0  # how far from the target its leader begins [mm]
+    flag: bool = False  # whether its first line is framed, as failures are
+    places: tuple[Candidate, ...] = ()  # places offered first, before any with a leader
+    owner: str = ""  # what its lettering belongs to; its first line where it is left out
 
 
 class Stage(Struct):
-    """One view and what is on it.
+    """One view and what is on it."""
 
-    Parameters
-    ----------
-    area : tuple of float
-        Left, bottom, right and top of where lettering may stand [mm on paper].
-    view : View
-        Scale and place.
-    work, dimensions, labels : list
-        What is put on it.
-    dimension_lines, lettering : list of Primitive
-        What :meth:`letter` made of the last two.
-    unplaced : list of str
-        Lettering for which there was no free place.
-    chains : list of Primitive
-        Dimension lines that are drawn already.
-    set_out : dict
-        By section the side of its setting-out lines, and how far off the bays and the running
-        figures lie [mm on paper].
-    """
-
+    # left, bottom, right and top of where lettering may stand [mm on paper]
     area: tuple[float, float, float, float]
-    view: View
+    view: View  # scale and place
+    # work, dimensions, labels: what is put on it
     work: list[Primitive] = field(default_factory=list)
     dimensions: list[Dimension] = field(default_factory=list)
     labels: list[Label] = field(default_factory=list)
+    # dimension_lines, lettering: what :meth:`letter` made of the last two
     dimension_lines: list[Primitive] = field(default_factory=list)
     lettering: list[Primitive] = field(default_factory=list)
-    unplaced: list[str] = field(default_factory=list)
-    chains: list[Primitive] = field(default_factory=list)
+    unplaced: list[str] = field(default_factory=list)  # lettering for which there was no free place
+    chains: list[Primitive] = field(default_factory=list)  # dimension lines that are drawn already
+    # by section the side of its setting-out lines, and how far off the bays and the running figures
+    # lie [mm on paper]
     set_out: dict[int, tuple[float, float, float]] = field(default_factory=dict)
 
     def add(self, primitives: Sequence[Primitive]) -> None:
-        """Put work on the stage, on top of what is there.
-
-        Parameters
-        ----------
-        primitives : sequence of Primitive
-            In the order in which they are drawn [mm on paper].
-        """
+        """Put work on the stage, on top of what is there."""
         self.work += primitives
 
     def letter(self) -> list[Primitive]:
@@ -149,15 +111,7 @@ class Stage(Struct):
 
 def flagged(place: Candidate, under: float = 1.2) -> Candidate:
     """A place for lettering with its first line framed, as failures are, and the lines under it
-    set lower by so much [mm].
-
-    Parameters
-    ----------
-    place : Candidate
-        For one line of lettering or more.
-    under : float
-        Paper that the frame takes from the lines under it, 0 or more [mm].
-    """
+    set lower by so much [mm]."""
     first = replace(place.texts[0], bold=True)
     frame = Stroke(box_of(first, 1.0).corners(), THICK, "failure", closed=True, owner=first.owner)
     rest = (replace(one, at=(one.at[0], one.at[1] - under)) for one in place.texts[1:])
@@ -167,13 +121,7 @@ def flagged(place: Candidate, under: float = 1.2) -> Candidate:
 
 
 def parts_of(candidate: Candidate) -> list[Primitive]:
-    """Lines and lettering of a label; a leader ends in an arrowhead at what it points at.
-
-    Parameters
-    ----------
-    candidate : Candidate
-        The place that was taken; its leader starts at what it points at.
-    """
+    """Lines and lettering of a label; a leader ends in an arrowhead at what it points at."""
     parts: list[Primitive] = [*candidate.lines, *candidate.texts]
     for stroke in candidate.lines:
         if stroke.group == "leader":
@@ -187,15 +135,7 @@ def parts_of(candidate: Candidate) -> list[Primitive]:
 
 
 def through_window(primitives: Sequence[Primitive], window) -> list[Primitive]:
-    """What of a drawing is seen through a window, blank fills still hiding what is behind.
-
-    Parameters
-    ----------
-    primitives : sequence of Primitive
-        In the order in which they are drawn [mm on paper].
-    window : tuple of float
-        Left, bottom, right and top [mm on paper].
-    """
+    """What of a drawing is seen through a window, blank fills still hiding what is behind."""
     shown: list[Primitive] = []
     for one in primitives:
         if isinstance(one, Text):

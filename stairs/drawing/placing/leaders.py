@@ -67,25 +67,7 @@ def leader_places(
     distances: Sequence[float],
     prefer: float | None = None,
 ) -> list[Candidate]:
-    """Places for a label that a leader ties to a point, at given angles and distances.
-
-    Parameters
-    ----------
-    text : str
-        The label.
-    target : Point
-        Where the leader points [mm on paper].
-    height : float
-        Of a capital [mm].
-    group, owner, weight
-        As for :class:`stairs.drawing.paper.primitives.Stroke`.
-    angles : sequence of float
-        Directions offered [degrees].
-    distances : sequence of float
-        Lengths of the sloping part offered [mm].
-    prefer : float, optional
-        The direction that is liked best.
-    """
+    """Places for a label that a leader ties to a point, at given angles and distances."""
     style = (height, group, owner, weight)
     places = []
     for angle in angles:
@@ -118,33 +100,10 @@ def spread_places(
     most: int = 40,
     through: bool = False,
 ) -> list[Candidate]:
-    """Places for a label with a leader, wherever the view has blank paper for it.
-
-    Parameters
-    ----------
-    board : Board
-        For its blank paper.
-    rows : sequence of str
-        The label, line by line.
-    target : Point
-        Where the leader points [mm on paper].
-    height : float
-        Of a capital [mm].
-    group, owner, weight
-        As for :class:`stairs.drawing.paper.primitives.Stroke`.
-    prefer : float
-        The direction that is liked best [degrees].
-    start : float
-        How far from the target the leader begins, as on the rim of a circle [mm].
-    floor : float, optional
-        Height under which the label stands only where nothing above is free [mm on paper].
-    bold : bool
-        Lettered in the heavier face.
-    most : int
-        How many places are offered.
-    through : bool
-        Whether the leader may cross dimension lines.
-    """
+    """Places for a label with a leader, wherever the view has blank paper for it."""
+    # start: how far from the target the leader begins, as on the rim of a circle [mm]
+    # floor: height under which the label stands only where nothing above is free [mm on paper]
+    # through: whether the leader may cross dimension lines
     extents = [measure(row, height, bold) for row in rows]
     wide = max(extent.width for extent in extents)
     over, under = extents[0].over, extents[-1].under + height * 1.7 * (len(rows) - 1)

@@ -56,38 +56,19 @@ def _leader_rows(choices: np.ndarray, target: Point, start: float) -> tuple[np.n
 
 
 class Candidate(Struct, frozen=True):
-    """One way to set a label.
+    """One way to set a label."""
 
-    Parameters
-    ----------
-    texts : tuple of Text
-        Its lettering.
-    lines : tuple of Stroke
-        Its leader or other lines.
-    cost : float
-        What it costs beside other ways.
-    apart : float
-        Blank paper that it keeps from other lettering [mm].
-    through : bool
-        Whether its leader may cross dimension lines; other leaders it may not.
-    """
-
-    texts: tuple[Text, ...]
-    lines: tuple[Stroke, ...] = ()
-    cost: float = 0.0
-    apart: float = CLEARANCE
-    through: bool = False
+    texts: tuple[Text, ...]  # its lettering
+    lines: tuple[Stroke, ...] = ()  # its leader or other lines
+    cost: float = 0.0  # what it costs beside other ways
+    apart: float = CLEARANCE  # blank paper that it keeps from other lettering [mm]
+    through: bool = False  # whether its leader may cross dimension lines; other leaders it may not
 
 
 class Board(Struct):
-    """A view with everything that is on it already.
+    """A view with everything that is on it already."""
 
-    Parameters
-    ----------
-    area : tuple of float
-        Left, bottom, right and top of where lettering may stand [mm on paper].
-    """
-
+    # left, bottom, right and top of where lettering may stand [mm on paper]
     area: tuple[float, float, float, float]
     _segments: list[tuple[Point, Point]] = field(default_factory=list)
     _heavy: list[bool] = field(default_factory=list)
@@ -98,15 +79,7 @@ class Board(Struct):
     _sums: np.ndarray | None = None
 
     def add(self, primitives: Iterable[Primitive], guarded: bool = False) -> None:
-        """Put finished work on the board.
-
-        Parameters
-        ----------
-        primitives : iterable of Primitive
-            What is drawn.
-        guarded : bool
-            Whether its lines may not be crossed by a leader, as dimension lines may not.
-        """
+        """Put finished work on the board; guarded lines may not be crossed by a leader."""
         for one in primitives:
             if isinstance(one, Text):
                 self._boxes.append(box_of(one))
@@ -138,44 +111,18 @@ class Board(Struct):
         return self._arrays
 
     def free(self, candidate: Candidate) -> bool:
-        """Whether a label may stand there.
-
-        Parameters
-        ----------
-        candidate : Candidate
-            One way to set it.
-        """
+        """Whether a label may stand there."""
         return bool(self.all_free([candidate])[0])
 
     def any_free(self, candidates: Sequence[Candidate]) -> bool:
-        """Whether a label may stand at any of several places.
-
-        Parameters
-        ----------
-        candidates : sequence of Candidate
-            Ways to set it; none is free where there are none.
-        """
+        """Whether a label may stand at any of several places."""
         return any(map(self.free, candidates))
 
     def all_free(self, candidates: Sequence[Candidate]) -> list[bool]:
-        """Of each of several places whether a label may stand there.
-
-        Parameters
-        ----------
-        candidates : sequence of Candidate
-            Ways to set it.
-
-        Returns
-        -------
-        list of bool
-            In the order of the places.
-
-        Notes
-        -----
-        A place is free where the label lies wholly in the area, keeps its distance from other
-        lettering, has no line through it, and its own lines strike no lettering and cross neither a
-        leader nor, unless they may, a dimension line.
-        """
+        """Of each of several places whether a label may stand there."""
+        # A place is free where the label lies wholly in the area, keeps its distance from other
+        # lettering, has no line through it, and its own lines strike no lettering and cross neither
+        # a leader nor, unless they may, a dimension line.
         segments, guarded, leading = self._drawn()
         left, bottom, right, top = self.area
         good = [True] * len(candidates)
@@ -227,23 +174,10 @@ class Board(Struct):
     def blank(
         self, width: float, height: float, target: Point | None = None, far: float = math.inf
     ) -> np.ndarray:
-        """Lower left corners of blank rectangles of that size, on a grid [mm on paper].
-
-        Parameters
-        ----------
-        width, height : float
-            Of the rectangles [mm].
-        target : Point, optional
-            Where they are wanted; corners that are farther away are given only where none is near.
-        far : float
-            How far that is, level or plumb [mm].
-
-        Notes
-        -----
-        The view is cut into squares of a millimetre; one that any line or lettering enters is
-        taken.  Sums over the squares up to each corner then tell at once how many are taken in any
-        rectangle.
-        """
+        """Lower left corners of blank rectangles of that size, on a grid [mm on paper]."""
+        # The view is cut into squares of a millimetre; one that any line or lettering enters is
+        # taken. Sums over the squares up to each corner then tell at once how many are taken in any
+        # rectangle.
         if self._sums is None:
             counts = self._taken_squares()
             self._sums = counts.cumsum(0, dtype=counts.dtype).cumsum(1, dtype=counts.dtype)
@@ -296,25 +230,8 @@ class Board(Struct):
     def leaders_clear(
         self, choices: np.ndarray, target: Point, start: float, through: bool = False
     ) -> np.ndarray:
-        """Of many leaders to one target those that cross neither a guarded line nor lettering.
-
-        Parameters
-        ----------
-        choices : ndarray
-            One leader a row: cost, side (1 or -1), and where its knee is.
-        target : Point
-            Where they point [mm on paper].
-        start : float
-            How far from the target they begin [mm].
-        through : bool
-            Whether they may cross dimension lines, though not other leaders.
-
-        Returns
-        -------
-        ndarray
-            The rows that remain, each line of the work that is crossed added to the cost, the
-            cheapest first.
-        """
+        """Of many leaders to one target those that cross neither a guarded line nor lettering, the
+        cheapest first; a row holds cost, side (1 or -1) and the knee's place."""
         segments, guarded, leading = self._drawn()
         corners = [box.corners() for box in self._boxes]
         across = [pair for a, b, c, d in corners for pair in ((a, c), (b, d))]
@@ -342,25 +259,10 @@ class Board(Struct):
     def place_all(
         self, labels: Sequence[Sequence[Candidate]], tries: int = 40
     ) -> list[Candidate | None]:
-        """Places for several labels, going back where an earlier choice blocks a later one.
-
-        Parameters
-        ----------
-        labels : sequence of sequences of Candidate
-            The places offered for each label, most important label first.
-        tries : int
-            How many choices may be taken back before labels without a place are left out.
-
-        Returns
-        -------
-        list of Candidate or None
-            In the order of the labels; None for a label that found no place.
-
-        Notes
-        -----
-        Each label keeps a short list of its best places that are free of the work itself, so that
-        going back only weighs labels against each other.
-        """
+        """Places for several labels, the most important first, going back where an earlier choice
+        blocks a later one; None for a label that found no place."""
+        # Each label keeps a short list of its best places that are free of the work itself, so that
+        # going back only weighs labels against each other.
         longest = _SHORT_LIST if len(labels) > 1 else 1  # alone, a label takes the best
         offered = [self._short_list(places, longest) for places in labels]
         taken: list[Candidate | None] = [None] * len(offered)
@@ -437,13 +339,7 @@ class _Stand:
         self._known: dict[int, bool] = {}
 
     def beside(self, other: _Stand) -> bool:
-        """Whether both may stand, the other having been there first.
-
-        Parameters
-        ----------
-        other : _Stand
-            Another label at one of its places.
-        """
+        """Whether both may stand, the other having been there first."""
         known = self._known.get(id(other))
         if known is None:
             known = self._known[id(other)] = not (

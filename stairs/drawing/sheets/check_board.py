@@ -63,15 +63,7 @@ _TOLD = ("opening", "guard-height", "handrail-height", "post-spacing")
 
 
 def against(pen: Pen, facts: Facts) -> None:
-    """By which book it was checked.
-
-    Parameters
-    ----------
-    pen : Pen
-        At the top of its column.
-    facts : Facts
-        For the book.
-    """
+    """By which book it was checked."""
     for row in wrapped(
         f"CHECKED AGAINST {facts.whose.code}", SMALL, pen.right - pen.left - 2 * PAD, 2
     ):
@@ -82,19 +74,7 @@ def against(pen: Pen, facts: Facts) -> None:
 
 
 def table(pen: Pen, facts: Facts, compact: int = 0, more: int = 0, name: str = "") -> None:
-    """What fails or is near first and heavy, then what passes, close together and quiet.
-
-    Parameters
-    ----------
-    pen : Pen
-        Where the board begins.
-    facts : Facts
-        Of one section.
-    compact, more : int
-        How much of what passes is told: see :func:`stairs.drawing.sheets.side_column.column`.
-    name : str
-        Over the checks, where a column has several boards.
-    """
+    """What fails or is near first and heavy, then what passes, close together and quiet."""
     loud = tuple(one for one in facts.verdicts if one.verdict in _LOUD)
     passing = [one for one in facts.verdicts if one.verdict == PASS]
     first = [one for one in passing if one.id.startswith(_TOLD)]
@@ -126,15 +106,7 @@ def table(pen: Pen, facts: Facts, compact: int = 0, more: int = 0, name: str = "
 
 
 def legend(pen: Pen, verdicts: Iterable[Verdict]) -> None:
-    """What the signs on a board and on the views mean.
-
-    Parameters
-    ----------
-    pen : Pen
-        Under the last board.
-    verdicts : iterable of Verdict
-        Of all boards.
-    """
+    """What the signs on a board and on the views mean."""
     pen.down(GAP)
     if any(not verdict.verified for verdict in verdicts):
         pen.paragraph("* limit not read in the code itself", "table")

@@ -21,13 +21,7 @@ _MORE = " ... the rest is in the job file"
 
 
 def own_values(job) -> tuple[str, ...]:
-    """Each value that the user put over the rulebook, with its reason, in words.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        With its own values, if any.
-    """
+    """Each value that the user put over the rulebook, with its reason, in words."""
     told = []
     for own, words in zip(job.local, own_value_texts(job), strict=True):
         check = CHECKS.get(own.check)
@@ -40,15 +34,6 @@ def own_values(job) -> tuple[str, ...]:
 def own_rows(own: Sequence[str], room: float) -> list[str]:
     """The same line by line for the foot of a sheet, as far as so many lines go.
 
-    Parameters
-    ----------
-    own : sequence of str
-        As :func:`own_values` has them.
-    room : float
-        Width of a line [mm on paper].
-
-    Examples
-    --------
     >>> own_rows(['guard height (guard-height-min) 42": asked for by the office'], 200.0)
     ['own value: guard height (guard-height-min) 42": asked for by the office']
     """

@@ -26,15 +26,9 @@ _ROW = 4.15  # from base line to base line [mm]
 
 
 class Leaf(Paper, frozen=True):
-    """A sheet whose title strip is as high as what it letters.
+    """A sheet whose title strip is as high as what it letters."""
 
-    Parameters
-    ----------
-    strip : float
-        Height of the strip with the user's own values over it [mm].
-    """
-
-    strip: float = STRIP
+    strip: float = STRIP  # height of the strip with the user's own values over it [mm]
 
 
 class Page(Struct, frozen=True):
@@ -61,37 +55,13 @@ class Page(Struct, frozen=True):
 
 
 def checks_failing(answer) -> str:
-    """How many checks fail, in capitals as a sheet warns of them; empty where none does.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    """
+    """How many checks fail, in capitals as a sheet warns of them; empty where none does."""
     return count_of_failures(answer.sections).upper()
 
 
 def paper_for(units: str, name: str | None = None, upright: bool = False, job=None) -> Paper:
     """The sheet of that name, or the smallest of the job's units, lying or upright.
 
-    Parameters
-    ----------
-    units : str
-        ``"in"`` or ``"mm"``.
-    name : str, optional
-        As a user types it.
-    upright : bool
-        Whether the shorter edge is the width.
-    job : stairs.job.Job, optional
-        Whose own values the strip has to hold.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        There is no such sheet.
-
-    Examples
-    --------
     >>> paper_for("mm", upright=True).width, paper_for("in").name
     (Fraction(210, 1), 'letter')
     """
@@ -104,15 +74,6 @@ def paper_for(units: str, name: str | None = None, upright: bool = False, job=No
 def with_strip(paper: Paper, own: tuple[str, ...]) -> Leaf:
     """The sheet with a strip that is high enough for the user's own values.
 
-    Parameters
-    ----------
-    paper : Paper
-        Lying or upright.
-    own : tuple of str
-        Each value with its reason.
-
-    Examples
-    --------
     >>> with_strip(paper_for("in"), ()).strip == STRIP
     True
     """
@@ -122,13 +83,7 @@ def with_strip(paper: Paper, own: tuple[str, ...]) -> Leaf:
 
 
 def strip_of(paper: Paper) -> float:
-    """Height of the strip at the foot of a page [mm].
-
-    Parameters
-    ----------
-    paper : Paper
-        A :class:`Leaf` says how high its own is; any other sheet has the usual one.
-    """
+    """Height of the strip at the foot of a page [mm]."""
     return getattr(paper, "strip", STRIP)
 
 
@@ -138,13 +93,7 @@ def _own_rows(own: tuple[str, ...], width: float) -> list[str]:
 
 
 def room_on(paper: Paper) -> tuple[float, float, float, float]:
-    """Left, bottom, right and top of the room for content [mm on paper].
-
-    Parameters
-    ----------
-    paper : Paper
-        Lying or upright.
-    """
+    """Left, bottom, right and top of the room for content [mm on paper]."""
     inset = BORDER + INSET
     return (
         inset,
@@ -209,15 +158,7 @@ def as_sheet(page: Page, view: DrawnView, units: str, parts: tuple[DrawnView, ..
 
 
 def box(x: float, y: float, words: str, group: str = "check-box") -> tuple[list[Primitive], float]:
-    """A box to be ticked by hand with words beside it, and the width that both take [mm].
-
-    Parameters
-    ----------
-    x, y : float
-        Lower left corner of the box, which stands on the words' base line [mm on paper].
-    words : str
-        What is ticked off.
-    """
+    """A box to be ticked by hand with words beside it, and the width that both take [mm]."""
     side = 3.0
     drawn: list[Primitive] = [rectangle((x, y - 0.25), (x + side, y - 0.25 + side), FINE, group)]
     if words:
@@ -228,15 +169,6 @@ def box(x: float, y: float, words: str, group: str = "check-box") -> tuple[list[
 def millimetres(length: float | Fraction, units: str) -> float:
     """A length of the work in millimetres.
 
-    Parameters
-    ----------
-    length : float or Fraction
-        True length [``units``].
-    units : str
-        ``"in"`` or ``"mm"``.
-
-    Examples
-    --------
     >>> millimetres(2, "in"), millimetres(2, "mm")
     (50.8, 2.0)
     """

@@ -38,53 +38,27 @@ _MARKS = {PASS: "pass", NEAR: "NEAR", FAIL: "FAIL", INFO: "info"}
 
 
 class Column(Struct, frozen=True):
-    """One column of a table.
+    """One column of a table."""
 
-    Parameters
-    ----------
-    head : str
-        Lettered over it.
-    right : bool
-        Set to the right, as numbers are.
-    least : float
-        It is never made narrower than this [mm], or than its longest cell where that is less.
-    verdict : bool
-        Its cells are verdicts and drawn as such.
-    box : bool
-        Its cells are boxes to be ticked.
-    """
-
-    head: str
-    right: bool = False
+    head: str  # lettered over it
+    right: bool = False  # set to the right, as numbers are
+    # it is never made narrower than this [mm], or than its longest cell where that is less
     least: float = 18.0
-    verdict: bool = False
-    box: bool = False
+    verdict: bool = False  # its cells are verdicts and drawn as such
+    box: bool = False  # its cells are boxes to be ticked
 
 
 class Flow(Struct):
-    """Content that runs over pages.
+    """Content that runs over pages."""
 
-    Parameters
-    ----------
-    area : tuple of float
-        Left, bottom, right and top of the room on every page [mm on paper].
-    letter : float
-        Height of a capital in paragraphs and tables [mm].
-    lower : int
-        So many pages at the start begin lower down.
-    lowered : float
-        By so much [mm].
-    too_wide : bool
-        Whether a table had to break words to keep within the room.
-    """
-
+    # left, bottom, right and top of the room on every page [mm on paper]
     area: tuple[float, float, float, float]
-    letter: float = SMALL
+    letter: float = SMALL  # height of a capital in paragraphs and tables [mm]
     pages: list[list[Primitive]] = field(default_factory=lambda: [[]])
     y: float = 0.0
-    lower: int = 0
-    lowered: float = 0.0
-    too_wide: bool = False
+    lower: int = 0  # so many pages at the start begin lower down
+    lowered: float = 0.0  # by so much [mm]
+    too_wide: bool = False  # whether a table had to break words to keep within the room
 
     def __post_init__(self) -> None:
         self.y = self._top()
@@ -114,73 +88,29 @@ class Flow(Struct):
         self.y = self._top()
 
     def keep(self, height: float) -> None:
-        """Go on at a new page unless so much room is left on this one [mm].
-
-        Parameters
-        ----------
-        height : float
-            That has to stay together; what is higher than a page begins one all the same [mm].
-        """
+        """Go on at a new page unless so much room is left on this one [mm]."""
         if self.y - height < self.area[1] and self.pages[-1]:
             self.fresh()
 
     def skip(self, height: float) -> None:
-        """Leave paper blank, except at the top of a page [mm].
-
-        Parameters
-        ----------
-        height : float
-            How much, 0 or more [mm].
-        """
+        """Leave paper blank, except at the top of a page [mm]."""
         if self.pages[-1]:
             self.y -= height
 
     def put(self, primitives: Sequence[Primitive], height: float) -> None:
-        """Set something drawn with its top at 0 and its left at 0, so high [mm].
-
-        Parameters
-        ----------
-        primitives : sequence of Primitive
-            From the upper left corner of its room, so that heights run downwards from 0 [mm].
-        height : float
-            Of its room, which is kept together [mm].
-        """
+        """Set something drawn with its top at 0 and its left at 0, so high [mm]."""
         self.keep(height)
         self.pages[-1] += [moved(one, self.area[0], self.y) for one in primitives]
         self.y -= height
 
     def words(self, content: str, x: float = 0.0, height: float | None = None,
               group: str = "note", **more) -> None:  # fmt: skip
-        """One line of lettering on the current base line.
-
-        Parameters
-        ----------
-        content : str
-            Cleaned text.
-        x : float
-            From the left edge of the room [mm].
-        height : float, optional
-            Of a capital; that of paragraphs where it is left out [mm].
-        group : str
-            As for :class:`stairs.drawing.paper.primitives.Stroke`.
-        **more
-            As for :class:`stairs.drawing.paper.primitives.Text`.
-        """
+        """One line of lettering on the current base line."""
         at = (self.area[0] + x, self.y)
         self.pages[-1].append(Text(content, at, height or self.letter, group, **more))
 
     def heading(self, content: str, height: float | None = None, room: float = 24.0) -> None:
-        """A heading, which is never left alone at the foot of a page.
-
-        Parameters
-        ----------
-        content : str
-            Any text; it takes two lines at most.
-        height : float, optional
-            Of a capital; the next larger than that of paragraphs where it is left out [mm].
-        room : float
-            Paper that has to be left under it at the smallest lettering, and more at larger [mm].
-        """
+        """A heading, which is never left alone at the foot of a page."""
         height = height or self.letter * 2**0.5
         self.skip(4.0 * self.size)
         self.keep(height * 1.7 + room * self.size)
@@ -194,21 +124,7 @@ class Flow(Struct):
         self, content: str, indent: float = 0.0, mark: str = "", width: float | None = None,
         bold: bool = False,
     ) -> None:  # fmt: skip
-        """A paragraph; ``mark`` is lettered before its first line, within the indent.
-
-        Parameters
-        ----------
-        content : str
-            Any text, broken between lines and over pages where need be.
-        indent : float
-            From the left edge of the room to its lines [mm].
-        mark : str
-            A number or a sign that is no wider than the indent.
-        width : float, optional
-            Of lines and indent together; the whole room where it is left out [mm].
-        bold : bool
-            The heavier face, but for the mark.
-        """
+        """A paragraph; ``mark`` is lettered before its first line, within the indent."""
         for index, row in enumerate(
             wrapped(content, self.letter, (width or self.width) - indent, bold=bold)
         ):
@@ -219,15 +135,7 @@ class Flow(Struct):
             self.words(row, indent, bold=bold)
 
     def table(self, columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> None:
-        """A table as wide as it needs; its head is lettered again on every page.
-
-        Parameters
-        ----------
-        columns : sequence of Column
-            From left to right.
-        rows : sequence of sequences of str
-            From the top down, one cell for each column; nothing is set where there are none.
-        """
+        """A table as wide as it needs; its head is lettered again on every page."""
         if not rows:
             return
         rows = [tuple(map(cleaned, row)) for row in rows]
@@ -360,21 +268,7 @@ def largest(
     builds: Sequence[Callable[[Flow], None]], area, columns: Sequence[int] = (1,),
     lowered: float = 0.0, letters: Sequence[float] = (USUAL, 3.0, SMALL),
 ) -> list[list[Primitive]]:  # fmt: skip
-    """Pages in as few sheets as may be, and of those the ones lettered largest.
-
-    Parameters
-    ----------
-    builds : sequence of callable
-        Each sets everything on the flow that it is given; the order that is liked best first.
-    area : tuple of float
-        Left, bottom, right and top of the room on every page [mm on paper].
-    columns : sequence of int
-        How many columns there may be, what is liked best first.
-    lowered : float
-        How much lower the first page begins [mm].
-    letters : sequence of float
-        Heights of a capital, the largest first [mm].
-    """
+    """Pages in as few sheets as may be, and of those the ones lettered largest."""
     left, bottom, right, top = area
     best: list[list[Primitive]] | None = None
     fits = False
@@ -392,17 +286,7 @@ def largest(
 
 
 def side_by_side(pages: list[list[Primitive]], count: int, step: float) -> list[list[Primitive]]:
-    """Pages that were set in one column, put so many columns to a page.
-
-    Parameters
-    ----------
-    pages : list of list of Primitive
-        Of a :class:`Flow` whose area is the first column.
-    count : int
-        Columns to the page.
-    step : float
-        From left edge to left edge [mm].
-    """
+    """Pages that were set in one column, put so many columns to a page."""
     return [
         [moved(one, step * k, 0.0) for k, column in enumerate(pages[first : first + count])
          for one in column]
@@ -413,19 +297,7 @@ def side_by_side(pages: list[list[Primitive]], count: int, step: float) -> list[
 def verdict_mark(
     verdict: str, x: float, y: float, number: int = 0, size: float = 1.0
 ) -> list[Primitive]:
-    """A verdict as it stands in a table, on its base line [mm on paper].
-
-    Parameters
-    ----------
-    verdict : str
-        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``; anything else is lettered as it is.
-    x, y : float
-        Where it starts.
-    number : int
-        Of a failure, where it has one.
-    size : float
-        How many times larger than the smallest lettering.
-    """
+    """A verdict as it stands in a table, on its base line [mm on paper]."""
     words, letter = _MARKS.get(verdict, verdict), SMALL * size
     frame = ((x - 0.6, y - 0.7 * size), 0.6, y + letter + 0.7 * size)
     if verdict == FAIL:
@@ -450,17 +322,7 @@ def verdict_mark(
 
 
 def band(words: str, left: float, right: float, top: float, height: float = 9.0) -> list[Primitive]:
-    """White lettering on an inked band across the room [mm on paper].
-
-    Parameters
-    ----------
-    words : str
-        Smaller, and then shortened, where they are wider than the band.
-    left, right, top : float
-        Its edges [mm on paper].
-    height : float
-        Of the band [mm].
-    """
+    """White lettering on an inked band across the room [mm on paper]."""
     room = right - left - 4.0
     size = USUAL if width_of(words, USUAL, True) <= room else SMALL
     shown = shortened(words, size, room, True)

@@ -21,71 +21,25 @@ class Pen(Struct):
     drawn: list[Primitive] = field(default_factory=list)
 
     def down(self, distance: float) -> None:
-        """Go on lower down.
-
-        Parameters
-        ----------
-        distance : float
-            How far, 0 or more [mm].
-        """
+        """Go on lower down."""
         self.y -= distance
 
     def text(self, content: str, x: float, group: str, height: float = SMALL, **more) -> None:
-        """One line of lettering on the pen's own height.
-
-        Parameters
-        ----------
-        content : str
-            Cleaned text.
-        x : float
-            Where it starts [mm on paper].
-        group : str
-            As for :class:`stairs.drawing.paper.primitives.Stroke`.
-        height : float
-            Of a capital [mm].
-        **more
-            As for :class:`stairs.drawing.paper.primitives.Text`.
-        """
+        """One line of lettering on the pen's own height."""
         self.drawn.append(Text(content, (x, self.y), height, group, **more))
 
     def rule(self, weight: float = FINE, group: str = "table") -> None:
-        """A level line across the whole column.
-
-        Parameters
-        ----------
-        weight : float
-            Line width [mm].
-        group : str
-            As for :class:`stairs.drawing.paper.primitives.Stroke`.
-        """
+        """A level line across the whole column."""
         self.drawn.append(line((self.left, self.y), (self.right, self.y), weight, group))
 
     def paragraph(self, content: str, group: str, indent: float = 0.0) -> None:
-        """A paragraph in small lettering, line under line.
-
-        Parameters
-        ----------
-        content : str
-            Any text.
-        group : str
-            As for :class:`stairs.drawing.paper.primitives.Stroke`.
-        indent : float
-            From where text begins in the column to its lines [mm].
-        """
+        """A paragraph in small lettering, line under line."""
         room = self.right - self.left - 2 * PAD - indent
         for row in wrapped(content, SMALL, room):
             self.down(PITCH)
             self.text(row, self.left + PAD + indent, group)
 
     def heading(self, content: str, group: str) -> None:
-        """A heading in small lettering, a little apart from what stands over it.
-
-        Parameters
-        ----------
-        content : str
-            Cleaned text that fits one line.
-        group : str
-            As for :class:`stairs.drawing.paper.primitives.Stroke`.
-        """
+        """A heading in small lettering, a little apart from what stands over it."""
         self.down(PITCH + 1.6)
         self.text(content, self.left + PAD, group)

@@ -31,36 +31,16 @@ _CROSSING = 6.0  # what a line costs that a leader crosses [mm of leader]
 
 
 class Reference(Struct, frozen=True):
-    """One detail of a set, and a place that it shows.
+    """One detail of a set, and a place that it shows."""
 
-    Parameters
-    ----------
-    number : int
-        Of the detail, from 1.
-    page : int
-        On which page of the details it is, from 0.
-    section : int
-        Of the place, from 1.
-    spot : Point
-        The place, in the section's elevation [units of the work].
-    """
-
-    number: int
-    page: int
-    section: int
-    spot: Point
+    number: int  # of the detail, from 1
+    page: int  # on which page of the details it is, from 0
+    section: int  # of the place, from 1
+    spot: Point  # the place, in the section's elevation [units of the work]
 
 
 def mark_at(middle: Point, upper: str, lower: str) -> list[Primitive]:
-    """A mark without its leader [mm on paper].
-
-    Parameters
-    ----------
-    middle : Point
-        Of its circle.
-    upper, lower : str
-        The two numbers; the lower one is owned by ``"sheet of a reference"``.
-    """
+    """A mark without its leader [mm on paper]."""
     x, y = middle
     return [
         Arc(middle, RADIUS, THIN, GROUP),
@@ -71,15 +51,7 @@ def mark_at(middle: Point, upper: str, lower: str) -> list[Primitive]:
 
 
 def numbered_references(content: Iterable[Primitive], sheet: int) -> tuple[Primitive, ...]:
-    """The marks beside the details of a page with the number of their own sheet.
-
-    Parameters
-    ----------
-    content : iterable of Primitive
-        Of the page.
-    sheet : int
-        Its number.
-    """
+    """The marks beside the details of a page with the number of their own sheet."""
     return tuple(
         replace(one, content=str(sheet))
         if isinstance(one, Text) and one.owner == "sheet of a reference"
@@ -89,24 +61,7 @@ def numbered_references(content: Iterable[Primitive], sheet: int) -> tuple[Primi
 
 
 def spot_on(sheet, shown: Sequence[int], section: int, spot: Point) -> Point | None:
-    """Where a sheet of elevations shows a place, or None where it does not.
-
-    Parameters
-    ----------
-    sheet : stairs.drawing.sheets.sheet.Sheet
-        With one view, or several sections' views, or parts of one section's.
-    shown : sequence of int
-        The sections that it shows, in the order of its views where there are several.
-    section : int
-        Of the place.
-    spot : Point
-        The place [units of the work].
-
-    Returns
-    -------
-    Point or None
-        On paper [mm].
-    """
+    """Where a sheet of elevations shows a place, or None where it does not."""
     if section not in shown:
         return None
     views = sheet.parts or (sheet,)
@@ -134,17 +89,7 @@ def _off(point: Point, piece) -> float:
 def marked(
     content: Sequence[Primitive], area, wanted: Sequence[tuple[Point, str, str]]
 ) -> list[Primitive]:
-    """Marks on a finished view, each on blank paper near its place; none where there is none.
-
-    Parameters
-    ----------
-    content : sequence of Primitive
-        All that is on the sheet [mm on paper].
-    area : tuple of float
-        Left, bottom, right and top of where they may stand [mm on paper].
-    wanted : sequence of (Point, str, str)
-        What each points at, and its two numbers.
-    """
+    """Marks on a finished view, each on blank paper near its place; none where there is none."""
     board = Board(area)
     for one in content:
         board.add([one], guarded=one.group in ("dimension", LEADER))

@@ -18,41 +18,23 @@ PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
 
 
 class Verdict(Struct, frozen=True):
-    """One check as it stands in the table of a sheet.
+    """One check as it stands in the table of a sheet."""
 
-    Parameters
-    ----------
-    id : str
-        Name of the check.
-    title, value, limit, clause, where : str
-        As lettered; ``where`` is a tread, bay or post, or empty.
-    verdict : str
-        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``.
-    verified : bool
-        Whether somebody read the limit in the code.
-    remedy : str
-        What to change, for a failure.
-    mark : int
-        Number of a failure, by which the view points at it; 0 for the others.
-    openings : tuple of int
-        Of a check of openings their places in the section's list: all that fail, the one told
-        first; where none fails, the one told.
-    also : str
-        Where else it fails than at the place told.
-    """
-
-    id: str
+    id: str  # name of the check
+    # title, value, limit, clause, where: as lettered; "where" is a tread, bay or post, or empty
     title: str
     value: str
     limit: str
     clause: str
     where: str
-    verdict: str
-    verified: bool = True
-    remedy: str = ""
-    mark: int = 0
+    verdict: str  # "pass", "marginal", "fail" or "n/a"
+    verified: bool = True  # whether somebody read the limit in the code
+    remedy: str = ""  # what to change, for a failure
+    mark: int = 0  # number of a failure, by which the view points at it; 0 for the others
+    # of a check of openings their places in the section's list: all that fail, the one told first;
+    # where none fails, the one told
     openings: tuple[int, ...] = ()
-    also: str = ""
+    also: str = ""  # where else it fails than at the place told
 
 
 class Facts(Struct, frozen=True):
@@ -154,26 +136,14 @@ def _beside(sections, index: int) -> Post | None:
 
 
 def assumed_in_words(job) -> tuple[str, ...]:
-    """What the job does not say and was taken, once, with the sections that it is for.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        With what was assumed when it was read.
-    """
+    """What the job does not say and was taken, once, with the sections that it is for."""
     from stairs.report.verdicts import assumed_texts
 
     return tuple(map(_in_words, assumed_texts(job)))
 
 
 def unusual_in_words(answer) -> tuple[str, ...]:
-    """What was read and is unusual, so that it is measured again.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        The whole answer to a job.
-    """
+    """What was read and is unusual, so that it is measured again."""
     from stairs.report.verdicts import unusual_texts
 
     return tuple(map(_in_words, unusual_texts(answer)))
@@ -192,8 +162,6 @@ def _assumed_here(assumed, where: str) -> tuple[str, ...]:
 def _in_words(assumed: str) -> str:
     """An assumption in plain words: how the job file would say it is of no use on a sheet.
 
-    Examples
-    --------
     >>> _in_words("risers are closed (open_risers = false): sections 1, 4")
     'risers are closed: sections 1, 4'
     >>> _in_words('framing: bolt_inset 3/4"')

@@ -45,26 +45,12 @@ PASSAGE = (
 
 
 def column_width(paper: Paper) -> float:
-    """Width of the column [mm].
-
-    Parameters
-    ----------
-    paper : Paper
-        Lying; one of 400 mm or more across has a wider column.
-    """
+    """Width of the column [mm]."""
     return 100.0 if paper.width < 400 else 130.0
 
 
 def view_area(paper: Paper, foot: float = 0.0) -> tuple[float, float, float, float]:
-    """Room for views beside the column: left, bottom, right and top [mm on paper].
-
-    Parameters
-    ----------
-    paper : Paper
-        The sheet.
-    foot : float
-        Height that notes take along the bottom [mm].
-    """
+    """Room for views beside the column: left, bottom, right and top [mm on paper]."""
     inset = BORDER + 1.5
     return (
         inset,
@@ -86,33 +72,12 @@ def column(
     blocks: Blocks = (),
     spare: float = 0.0,
 ) -> list[Primitive] | None:
-    """The whole column, or None where the paper is too low for it.
-
-    Parameters
-    ----------
-    paper : Paper
-        The sheet.
-    scale : Scale
-        Of the view, for its bar.
-    facts : Facts
-        What is lettered.
-    unplaced : tuple of str
-        What the view had no room to letter.
-    compact : int
-        For small sheets: at 1, of the checks that pass only heights and openings are told; at 2,
-        these stand in running text, and what to change is left to the screen; at 3 they are only
-        counted.
-    lists : tuple of (str, tuple of str)
-        Schedules of what the view had no room for, each with its heading.
-    own : bool
-        Whether the user's own values stand here, and not among the notes.
-    more : int
-        At ``compact`` 1, so many more of the checks that pass are told.
-    blocks : Blocks
-        Notes, where they stand here and not along the foot of the view.
-    spare : float
-        Room that has to be left [mm].
-    """
+    """The whole column, or None where the paper is too low for it."""
+    # compact: for small sheets; at 1, of the checks that pass only heights and openings are told,
+    # and so many more; at 2 these stand in running text, and what to change is left to the screen;
+    # at 3 they are only counted
+    # own, blocks: the user's own values, and the notes, where they stand here and not along the
+    # foot of the view
     pen = _at_the_top(paper)
     _band(pen, facts)
     against(pen, facts)
@@ -131,19 +96,7 @@ def column(
 def shared_column(
     paper: Paper, scale: Scale, told: Sequence[Facts], blocks: Blocks
 ) -> list[Primitive] | None:
-    """The column of a sheet with several views, or None where the paper is too low for it.
-
-    Parameters
-    ----------
-    paper : Paper
-        The sheet.
-    scale : Scale
-        Of all views, for its bar.
-    told : sequence of Facts
-        Of each view, none of which fails.
-    blocks : Blocks
-        Notes on all of them.
-    """
+    """The column of a sheet with several views, or None where the paper is too low for it."""
     pen = _at_the_top(paper)
     against(pen, told[0])
     for facts in told:
@@ -198,17 +151,7 @@ def _unplaced(pen: Pen, unplaced: tuple[str, ...]) -> None:
 
 
 def note_blocks(facts: Facts, solved, job) -> Blocks:
-    """The notes of a sheet.
-
-    Parameters
-    ----------
-    facts : Facts
-        What is lettered.
-    solved : stairs.guard.solving.Section
-        For the parts' sizes.
-    job : stairs.job.Job
-        For the parts' sizes.
-    """
+    """The notes of a sheet."""
     blocks = [("PARTS", [parts_in_words(solved, job), "Maker and listing:"])]
     if any(opening.flat_diameter is not None for opening in solved.openings):
         blocks.append(("PASSAGE", [PASSAGE]))
@@ -222,17 +165,7 @@ def note_blocks(facts: Facts, solved, job) -> Blocks:
 def notes(
     blocks: Blocks, own: Sequence[str], left: float, right: float, bottom: float
 ) -> tuple[list[Primitive], float]:
-    """The notes side by side along the foot of the view, and how high they reach [mm].
-
-    Parameters
-    ----------
-    blocks : Blocks
-        Side by side; none where they stand in the column.
-    own : sequence of str
-        The user's own values, under them; none where they stand in the column.
-    left, right, bottom : float
-        Of the strip [mm on paper].
-    """
+    """The notes side by side along the foot of the view, and how high they reach [mm]."""
     rows = own_rows(own, right - left - 2 * PAD)
     if not blocks and not rows:
         return [], 0.0
@@ -274,15 +207,7 @@ def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[
 
 
 def parts_in_words(solved, job) -> str:
-    """Sizes of the parts, for who orders them.
-
-    Parameters
-    ----------
-    solved : stairs.guard.solving.Section
-        For the number of balusters.
-    job : stairs.job.Job
-        For the sizes, and the units and the tape that they are told in.
-    """
+    """Sizes of the parts, for who orders them."""
 
     def show(length) -> str:
         return true_text(length, job.units, job.tape)
@@ -301,15 +226,7 @@ def parts_in_words(solved, job) -> str:
 
 
 def posts_in_words(solved, text) -> tuple[str, ...]:
-    """Posts and their heights, those that follow each other and are alike in one line.
-
-    Parameters
-    ----------
-    solved : stairs.guard.solving.Section
-        Walls that carry its rails are passed over.
-    text : callable
-        Turns a length of the work into lettering; heights that read alike are alike.
-    """
+    """Posts and their heights, those that follow each other and are alike in one line."""
     runs: list[list] = []
     for post in solved.posts:
         if post.wall:
@@ -333,15 +250,7 @@ def posts_in_words(solved, text) -> tuple[str, ...]:
 
 
 def gaps_in_words(solved, text) -> tuple[str, ...]:
-    """The gap at every nosing of a measured flight, in running text.
-
-    Parameters
-    ----------
-    solved : stairs.guard.solving.Section
-        A flight, solved, that was measured nosing by nosing.
-    text : callable
-        Turns a length of the work into lettering.
-    """
+    """The gap at every nosing of a measured flight, in running text."""
     gaps = enumerate(solved.flight.survey.line_gaps, start=1)
     return (
         "; ".join(f"Nosing {k}: {text(solved.bottom_gap + float(gap))}" for k, gap in gaps) + ".",

@@ -137,17 +137,7 @@ _EACH_NUMBERED = 9.9
 
 
 def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
-    """A graphic scale whose blocks are round lengths of the work, true on paper.
-
-    Parameters
-    ----------
-    scale : Scale
-        Of the view.
-    x, y : float
-        Lower left corner of the bar [mm on paper].
-    room : float
-        Width that may be used [mm].
-    """
+    """A graphic scale whose blocks are round lengths of the work, true on paper."""
     if scale.units == "in":
         unit, choices, name = float(scale.ratio * 12) * 25.4, _INCH_BARS, "ft"
     else:

@@ -46,23 +46,7 @@ def cover(
     answer, whose: Particulars, index: Sequence[tuple[str, str]], area, first: int = 1,
     elevations: Mapping[int, int] | None = None,
 ) -> list[list[Primitive]]:  # fmt: skip
-    """The cover, and as many pages more as it takes, as primitives.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    whose : Particulars
-        Title and address.
-    index : sequence of (str, str)
-        Name and scale of every sheet after the cover.
-    area : tuple of float
-        Room on every page [mm on paper].
-    first : int
-        Number of the first sheet of the index.
-    elevations : mapping of int to int, optional
-        By section, the number of the sheet that shows its elevation.
-    """
+    """The cover, and as many pages more as it takes, as primitives."""
     left, bottom, right, top = area
     drawn: list[Primitive] = []
     y = top
@@ -110,13 +94,7 @@ def cover(
 
 
 def failures(answer) -> list[tuple]:
-    """Every failing check with its section's answer, in order.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    """
+    """Every failing check with its section's answer, in order."""
     return [
         (part, finding) for part in answer.sections for finding in part.findings if finding.fails
     ]

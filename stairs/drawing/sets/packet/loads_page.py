@@ -22,15 +22,7 @@ from stairs.rules import LOADS
 
 
 def loads_pages(answer, area) -> list[list]:
-    """The loads of a job, page after page, as primitives.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    area : tuple of float
-        Room on every page [mm on paper]; there is no page where the rulebook lists no loads.
-    """
+    """The loads of a job, page after page, as primitives."""
     found = demands(answer)
     if not found.loads:
         return []
@@ -38,15 +30,7 @@ def loads_pages(answer, area) -> list[list]:
 
 
 def without_loads(flow: Flow, answer) -> None:
-    """Say so where the rulebook lists no loads, and nothing otherwise.
-
-    Parameters
-    ----------
-    flow : Flow
-        Of the schedules: one sentence needs no sheet.
-    answer : stairs.solution.Answer
-        Of a job.
-    """
+    """Say so where the rulebook lists no loads, and nothing otherwise."""
     if not demands(answer).loads:
         _head(flow, answer)
         flow.paragraph("This rulebook lists no loads. Ask the local official which loads hold.")
@@ -91,15 +75,6 @@ def _set(flow: Flow, answer, found: Demands) -> None:
 def force_text(force: Fraction, imperial: bool) -> str:
     """A force as it is lettered: in pounds with the newtons after it, or in kilonewtons.
 
-    Parameters
-    ----------
-    force : Fraction
-        0 or more [N].
-    imperial : bool
-        Whether the code gives it in pounds.
-
-    Examples
-    --------
     >>> force_text(200 * NEWTONS_PER_POUND, True), force_text(Fraction(1500), False)
     ('200 lbf (890 N)', '1.50 kN')
     """
@@ -112,15 +87,6 @@ def moment_text(moment: Fraction, imperial: bool) -> str:
     """A moment as it is lettered: in pound-feet with newton-metres after it, or in
     kilonewton-metres.
 
-    Parameters
-    ----------
-    moment : Fraction
-        0 or more [N m].
-    imperial : bool
-        Whether the code gives its loads in pounds.
-
-    Examples
-    --------
     >>> moment_text(Fraction(1500), False)
     '1.50 kN·m'
     """

@@ -58,21 +58,7 @@ class _Draft(Struct, frozen=True):
 
 
 def packet_book(answer, paper: str | None = None) -> Book:
-    """The packet of a job.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    paper : str, optional
-        Name of a sheet size for the whole set; the job's own, or the smallest that does, where it
-        is left out.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        There is no such sheet, or a view does not fit it.
-    """
+    """The packet of a job."""
     job = answer.job
     whose = replace(particulars_of(answer), stamp=True)
     name, elevations = _elevations(answer, whose, paper or job.sheet.paper)
@@ -118,19 +104,7 @@ def packet_book(answer, paper: str | None = None) -> Book:
 
 
 def _linked(drafts, references: list[Reference], details: list[Page], first: int) -> list[_Draft]:
-    """The drafts with marks on the elevations for the details, and their sheets beside these.
-
-    Parameters
-    ----------
-    drafts : list of _Draft
-        In order.
-    references : list of Reference
-        Every place that a detail shows.
-    details : list of Page
-        All pages of details.
-    first : int
-        The number of the first of them in the set.
-    """
+    """The drafts with marks on the elevations for the details, and their sheets beside these."""
     found = []
     left = set(range(len(references)))
     for draft in drafts:

@@ -30,19 +30,7 @@ KINDS = {
 
 
 def schedules(answer, cuts: CutList, area, checked=()) -> list[list]:
-    """All schedules, page after page, as primitives.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    cuts : stairs.lists.cut_list.CutList
-        Of the same job.
-    area : tuple of float
-        Room on every page [mm on paper].
-    checked : sequence of stairs.solution.SectionAnswer
-        Sections whose checks are listed here, since their elevations have no room for all.
-    """
+    """All schedules, page after page, as primitives."""
     job = answer.job
 
     def text(length) -> str:
@@ -225,13 +213,6 @@ def _openings(flow: Flow, answer) -> None:
 def placed(sections: dict[int, list[str]]) -> str:
     """Where openings lie, section by section, numbers in a row put together.
 
-    Parameters
-    ----------
-    sections : dict
-        By section the places within it, such as ``"tread 2"``.
-
-    Examples
-    --------
     >>> placed({1: ["tread 1", "tread 2", "tread 3", "tread 5"], 4: ["bay 1"], 5: []})
     '1: treads 1 to 3, 5; 4: bay 1; 5'
     """

@@ -76,20 +76,7 @@ class Pole(Struct, frozen=True):
 
 
 def poles(answer, cuts: CutList) -> list[Pole]:
-    """Every post of a job once, in order.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    cuts : stairs.lists.cut_list.CutList
-        Of the same job.
-
-    Returns
-    -------
-    list of Pole
-        A post that two sections share stands with the first of them and has the marks of both.
-    """
+    """Every post of a job once, in order; one that two sections share with the first of them."""
     by_place: dict[tuple[int, int], PostCut] = {}
     for own in cuts.posts:
         by_place.setdefault((own.section, own.post), own)
@@ -134,17 +121,7 @@ def _top(pole: Pole) -> Fraction:
 
 
 def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
-    """Pages of posts side by side, not yet numbered; None where every paper is too low.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    cuts : stairs.lists.cut_list.CutList
-        Of the same job.
-    papers : sequence of Paper
-        Of which the one with the largest scale is taken, the first where there are several.
-    """
+    """Pages of posts side by side, not yet numbered; None where every paper is too low."""
     standing = poles(answer, cuts)
     offered = [(paper, _scale_on(answer.job, standing, paper)) for paper in papers]
     found = [(paper, scale) for paper, scale in offered if scale is not None]

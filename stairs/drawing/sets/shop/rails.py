@@ -43,24 +43,13 @@ _OVER = 2.2  # from a bar to the names over it [mm]
 
 
 class Bar(Struct, frozen=True):
-    """Stock rails that are cut alike.
+    """Stock rails that are cut alike."""
 
-    Parameters
-    ----------
-    numbers : tuple of int
-        Their numbers in the job's plans, from 1; empty for a rail that no stock length holds.
-    cut_up : tuple of CutUp
-        One for each.
-    rails : tuple of str
-        ``"top"``, ``"bottom"`` or both: what is cut from this stock.
-    why : str
-        Why no stock length holds it; else empty.
-    """
-
+    # their numbers in the job's plans, from 1; empty for a rail that no stock length holds
     numbers: tuple[int, ...]
-    cut_up: tuple[CutUp, ...]
-    rails: tuple[str, ...]
-    why: str = ""
+    cut_up: tuple[CutUp, ...]  # one for each
+    rails: tuple[str, ...]  # "top", "bottom" or both: what is cut from this stock
+    why: str = ""  # why no stock length holds it; else empty
 
     @property
     def names(self) -> list[list[str]]:
@@ -72,13 +61,7 @@ class Bar(Struct, frozen=True):
 
 
 def bars_of(plans: Sequence[RailPlan]) -> list[list[Bar]]:
-    """What is drawn of each plan: stock rails cut alike together, then rails without a stock.
-
-    Parameters
-    ----------
-    plans : sequence of RailPlan
-        Of one job.
-    """
+    """What is drawn of each plan: stock rails cut alike together, then rails without a stock."""
     number, made = 0, []
     for one in plans:
         alike: dict[tuple, list[tuple[int, CutUp]]] = {}
@@ -104,17 +87,7 @@ def bars_of(plans: Sequence[RailPlan]) -> list[list[Bar]]:
 
 
 def rail_scale(plans: Sequence[RailPlan], job, paper: Paper) -> Scale | None:
-    """The largest scale at which every stock rail and its figures fit across the paper.
-
-    Parameters
-    ----------
-    plans : sequence of RailPlan
-        Of the job.
-    job : stairs.job.Job
-        For units and the depth of its rails.
-    paper : Paper
-        Lying.
-    """
+    """The largest scale at which every stock rail and its figures fit across the paper."""
     left, bottom, right, top = room_on(paper)
     bars = [bar.cut_up[0] for group in bars_of(plans) for bar in group]
     figures = max((sum(p.piece.holes + 1 for p in bar.placed) for bar in bars), default=0)
@@ -130,21 +103,7 @@ def rail_scale(plans: Sequence[RailPlan], job, paper: Paper) -> Scale | None:
 
 
 def stock_flow(flow: Flow, answer, cuts: CutList, plans: Sequence[RailPlan], scale: Scale) -> None:
-    """Every stock rail of a job, and every rail that none holds.
-
-    Parameters
-    ----------
-    flow : Flow
-        That they are set on.
-    answer : stairs.solution.Answer
-        Of a job.
-    cuts : CutList
-        Of the same job.
-    plans : sequence of RailPlan
-        Of the same job.
-    scale : Scale
-        Of the drawing.
-    """
+    """Every stock rail of a job, and every rail that none holds."""
     by_name = {name: cut for cut in cuts.rails for name in cut.piece_names}
     for one, bars in zip(plans, bars_of(plans), strict=True):
         _words(flow, answer.job, one)
@@ -355,19 +314,7 @@ def _past(ends, reach: float):
 
 
 def cut_lines(x: float, cut: Cut, unit: float, foot: float, top: float):
-    """Where a cut meets the face of the rail that is seen, its right-hand one, and the far one.
-
-    Parameters
-    ----------
-    x : float
-        The cut on the axis [mm on paper].
-    cut : stairs.lists.cutting_plan.Cut
-        Its plane.
-    unit : float
-        Paper length of one unit of the work [mm].
-    foot, top : float
-        Heights of the rail's lower and upper edge [mm on paper].
-    """
+    """Where a cut meets the face of the rail that is seen, its right-hand one, and the far one."""
     up, left = float(cut.up) * unit, float(cut.left) * unit
     return tuple(((x + side - up, foot), (x + side + up, top)) for side in (-left, left))
 
@@ -392,26 +339,12 @@ def _leftovers(rail: CutUp, start: float, unit: float, top: float, foot: float):
 def spread(wanted: list[float], apart: float, low: float, high: float) -> list[float]:
     """Places as near to the wanted ones as may be, in order and no closer than ``apart``.
 
-    Parameters
-    ----------
-    wanted : list of float
-        Growing.
-    apart : float
-        Least distance.
-    low, high : float
-        Where they must lie; there has to be room.
-
-    Notes
-    -----
-    Least squares in order with a least distance is the regression of the wanted places, each less
-    its number times the distance, on a growing sequence: neighbours that would overlap share their
-    mean.
-
-    Examples
-    --------
     >>> spread([0.0, 1.0, 20.0], 4.0, -10.0, 30.0)
     [-1.5, 2.5, 20.0]
     """
+    # Least squares in order with a least distance is the regression of the wanted places, each less
+    # its number times the distance, on a growing sequence: neighbours that would overlap share
+    # their mean.
     blocks: list[list[float]] = []  # sum, count
     for k, place in enumerate(wanted):
         blocks.append([place - k * apart, 1.0])
@@ -431,21 +364,7 @@ def running_lines(
     axis: float,
     up: bool = False,
 ) -> list[Primitive]:
-    """Running dimensions side by side, each from its own origin, with upright figures.
-
-    Parameters
-    ----------
-    lines : sequence of (float, sequence of (float, str))
-        From left to right: where each starts, and its marks, growing, with their figures [mm].
-    y : float
-        Height of the lines [mm].
-    width : float
-        Of the page's room [mm].
-    axis : float
-        Height up to which each origin is carried [mm].
-    up : bool
-        Whether the figures stand over the line; else under it.
-    """
+    """Running dimensions side by side, each from its own origin, with upright figures."""
     way = 1 if up else -1
     drawn: list[Primitive] = []
     for origin, marks in lines:

@@ -26,20 +26,7 @@ _BIGGER = {"in": ("letter", "tabloid", "ARCH C"), "mm": ("A4", "A3", "A2")}
 
 
 def shop_book(answer, paper: str | None = None) -> Book:
-    """The shop sheets of a job.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    paper : str, optional
-        Name of a sheet size; the smallest that does where it is left out.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        There is no such sheet, or it is too small.
-    """
+    """The shop sheets of a job."""
     cuts = cut_list(answer)
     return bound(shop_pages(answer, cuts, paper), particulars_of(answer), "Shop sheets")
 
@@ -71,22 +58,7 @@ def write_shop(answer, path, paper: str | None = None) -> Book:
 
 
 def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:
-    """Rails as cut from their stock, then posts; not yet numbered.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    cuts : stairs.lists.cut_list.CutList
-        Of the same job.
-    paper : str, optional
-        Name of a sheet size; the smallest that does where it is left out.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        There is no such sheet, or the longest rail or post does not fit it at any scale.
-    """
+    """Rails as cut from their stock, then posts; not yet numbered."""
     job = answer.job
     plans = rail_plans(cuts, answer.guard)
     names = (paper,) if paper is not None else _BIGGER[job.units]

@@ -30,21 +30,14 @@ ROW = 4.2
 
 
 class Hole(Struct, frozen=True):
-    """One hole on a face.
+    """One hole on a face."""
 
-    Parameters
-    ----------
-    x, y : float
-        Of its centre, the face's foot on its left edge at the origin [mm].
-    radius : float
-        0 where the job does not give the hole's size [mm].
-    across, height : Fraction
-        From the face's centre line, right positive, and over the foot [job's unit of length].
-    """
-
+    # x, y: of its centre, the face's foot on its left edge at the origin [mm]
     x: float
     y: float
-    radius: float
+    radius: float  # 0 where the job does not give the hole's size [mm]
+    # across, height: from the face's centre line, right positive, and over the foot [job's unit of
+    # length]
     across: Fraction
     height: Fraction
 
@@ -55,17 +48,7 @@ class Hole(Struct, frozen=True):
 
 
 def holes_on(job, pins: Sequence[Fraction], wide: float) -> list[Hole]:
-    """Every bracket hole on a face; empty where the job gives none.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For the plate and the units.
-    pins : sequence of Fraction
-        Heights of the brackets' marks over the foot, on the tape's marks [job's unit of length].
-    wide : float
-        Of the face [mm].
-    """
+    """Every bracket hole on a face; empty where the job gives none."""
     radius = millimetres(job.bracket.hole_diameter or Fraction(0), job.units) / 2
     return [
         Hole(
@@ -81,13 +64,7 @@ def holes_on(job, pins: Sequence[Fraction], wide: float) -> list[Hole]:
 
 
 def crosses(holes: Sequence[Hole]) -> list[Primitive]:
-    """The holes, each with a cross through its middle [mm].
-
-    Parameters
-    ----------
-    holes : sequence of Hole
-        On one face; one whose size is not known has the cross alone.
-    """
+    """The holes, each with a cross through its middle [mm]."""
     drawn: list[Primitive] = []
     for hole in holes:
         if hole.radius:
@@ -100,19 +77,7 @@ def crosses(holes: Sequence[Hole]) -> list[Primitive]:
 
 
 def fits_inside(job, holes: Sequence[Hole], others: Sequence[Primitive], wide: float) -> bool:
-    """Whether the holes leave room for the lettering on the right half of the face.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For the tape.
-    holes : sequence of Hole
-        On one face.
-    others : sequence of Primitive
-        That are there already.
-    wide : float
-        Of the face [mm].
-    """
+    """Whether the holes leave room for the lettering on the right half of the face."""
     figures = heights_beside(job, holes, right_of(holes, wide), wide, False)
     if any(width_of(one.content, SMALL) > wide - one.at[0] - 1.0 for one in _texts(figures)):
         return False
@@ -120,38 +85,14 @@ def fits_inside(job, holes: Sequence[Hole], others: Sequence[Primitive], wide: f
 
 
 def right_of(holes: Sequence[Hole], wide: float) -> float:
-    """Where figures beside the holes begin, right of the face's centre line too [mm].
-
-    Parameters
-    ----------
-    holes : sequence of Hole
-        On one face, one or more.
-    wide : float
-        Of the face [mm].
-    """
+    """Where figures beside the holes begin, right of the face's centre line too [mm]."""
     return max(*(hole.x + hole.arm + 1.8 for hole in holes), wide / 2 + 3.0)
 
 
 def heights_beside(
     job, holes: Sequence[Hole], start: float, wide: float, named: bool, labels: Sequence[Text] = ()
 ) -> list[Primitive]:
-    """Height of every row of holes over the foot, with a line to it [mm].
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For the tape.
-    holes : sequence of Hole
-        On one face.
-    start : float
-        Where the figures begin [mm].
-    wide : float
-        Of the face [mm].
-    named : bool
-        Whether they are called holes there.
-    labels : sequence of Text
-        That stand in the same column; the figures make way for them, upwards or downwards.
-    """
+    """Height of every row of holes over the foot, with a line to it [mm]."""
     drawn: list[Primitive] = []
     taken = [one.at[1] for one in labels]
     rows: dict[Fraction, list[Hole]] = {}
@@ -186,24 +127,8 @@ def _free(wanted: float, taken: Sequence[float]) -> float:
 def places_across(
     job, holes: Sequence[Hole], drawn: Sequence[Primitive], wide: float
 ) -> list[Primitive]:
-    """How far each column of holes lies from the face's centre line, under, over or beside it [mm].
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For the tape.
-    holes : sequence of Hole
-        Of one bracket.
-    drawn : sequence of Primitive
-        What is on the face already.
-    wide : float
-        Of the face, which the figures keep within [mm].
-
-    Returns
-    -------
-    list of Primitive
-        Without the columns for which there is no room: their places are in the lists.
-    """
+    """How far each column of one bracket's holes lies from the face's centre line, under, over or
+    beside it; without those for which there is no room: their places are in the lists."""
     low, high = min(hole.y for hole in holes) - 40.0, max(hole.y for hole in holes) + 40.0
     around = [one for one in drawn if _reaches(one, low, high)]
     faults = len(overlaps(around))

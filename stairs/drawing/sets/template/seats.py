@@ -52,39 +52,21 @@ _LEAST = 30.0  # of rail shown past its end [mm]
 
 
 class Seat(Struct, frozen=True):
-    """One kind of rail end as it meets a post.
+    """One kind of rail end as it meets a post."""
 
-    Parameters
-    ----------
-    side : int
-        1 where the rail leaves to the right, up-stair of the post; -1 to the left.
-    turn : float
-        Of the rail from level [degrees], rising to the right.
-    depth, offset, setback : float
-        Rail's depth; post's face to pin or cut, level; pin to the rail's end, along the rail [mm].
-    plumb : bool
-        Whether the rail is cut plumb.
-    skew : float
-        In plan from square to the face, either way [degrees].
-    """
-
-    side: int
-    turn: float
+    side: int  # 1 where the rail leaves to the right, up-stair of the post; -1 to the left
+    turn: float  # of the rail from level [degrees], rising to the right
+    # depth, offset, setback: rail's depth; post's face to pin or cut, level; pin to the rail's end,
+    # along the rail [mm]
     depth: float
     offset: float
     setback: float
-    plumb: bool
-    skew: float
+    plumb: bool  # whether the rail is cut plumb
+    skew: float  # in plan from square to the face, either way [degrees]
 
 
 def seats(answer) -> dict[Seat, list[str]]:
-    """Every kind of rail end once, with the places where it is.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    """
+    """Every kind of rail end once, with the places where it is."""
     job = answer.job
     pivot = job.bracket.kind == "pivot"
     found: dict[Seat, list[str]] = {}
@@ -110,15 +92,7 @@ def seats(answer) -> dict[Seat, list[str]]:
 
 
 def seat_pages(answer, paper: str | None) -> list[Page]:
-    """Seats side by side on the printer's paper, not yet numbered.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    paper : str or None
-        What the printer holds.
-    """
+    """Seats side by side on the printer's paper, not yet numbered."""
     job = answer.job
     sheet = paper_for(job.units, paper, job=job)
     wide, high = canvas_room(sheet, False)

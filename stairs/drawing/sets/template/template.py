@@ -79,20 +79,7 @@ _UNDER = 12.0  # how far a face goes on below its lowest mark [mm]
 
 
 def template_book(answer, paper: str | None = None) -> Book:
-    """The templates of a job.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    paper : str, optional
-        What the printer holds; letter or A4 where it is left out.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        There is no such sheet, or a post is wider than it.
-    """
+    """The templates of a job."""
     cuts = cut_list(answer)
     pages = [
         *_bevels(answer, paper),

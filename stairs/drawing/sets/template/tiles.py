@@ -48,55 +48,26 @@ ADVICE = (
 
 
 class Canvas(Struct, frozen=True):
-    """One template at full size, before it is cut into tiles.
+    """One template at full size, before it is cut into tiles."""
 
-    Parameters
-    ----------
-    name : str
-        What it is.
-    primitives : tuple of Primitive
-        With its lower left corner at the origin [mm].
-    width, height : float
-        [mm].
-    upright : bool
-        Whether it is long upwards, and cut into tiles one over the other; otherwise sideways.
-    """
-
-    name: str
-    primitives: tuple[Primitive, ...]
+    name: str  # what it is
+    primitives: tuple[Primitive, ...]  # with its lower left corner at the origin [mm]
+    # width, height: [mm]
     width: float
     height: float
+    # whether it is long upwards, and cut into tiles one over the other; otherwise sideways
     upright: bool
 
 
 def tile_room(paper: Paper) -> tuple[float, float, float, float]:
-    """Left, bottom, right and top of the room for one tile [mm on paper].
-
-    Parameters
-    ----------
-    paper : Paper
-        Lying or upright; the check bars stand over the room and to its right.
-    """
+    """Left, bottom, right and top of the room for one tile [mm on paper]."""
     left, bottom, right, top = room_on(paper)
     return left, bottom, right - _SIDE, top - _HEAD
 
 
 def canvas_room(paper: Paper, upright: bool) -> tuple[float, float]:
-    """How long one tile is, and how wide a canvas may be across [mm].
-
-    Parameters
-    ----------
-    paper : Paper
-        Lying or upright.
-    upright : bool
-        Whether the canvas is long upwards.
-
-    Returns
-    -------
-    tuple of float
-        The length holds the strip that a tile shares with the next one; across, paper is kept for
-        the register marks on either side.
-    """
+    """How long one tile is, with the strip that it shares, and how wide a canvas may be across,
+    beside the register marks [mm]."""
     left, bottom, right, top = tile_room(paper)
     if upright:
         return top - bottom, right - left - 2 * MARGIN
@@ -110,22 +81,9 @@ def tiles(
     group: str = "",
     plain: frozenset[str] = frozenset(),
 ) -> list[Page]:
-    """The canvas cut into pages, not yet numbered; without those that show nothing of their own.
-
-    Parameters
-    ----------
-    canvas : Canvas
-        No wider across than :func:`canvas_room` allows.
-    paper : Paper
-        Lying or upright.
-    units : str
-        Of the job, for the bar up the side.
-    group : str
-        Of the bookmarks.
-    plain : frozenset of str
-        Groups of primitives that alone make no tile worth printing: it is left out, and the next
-        one is set by the tape drawn on it.
-    """
+    """The canvas cut into pages, not yet numbered; without those that show nothing of their own."""
+    # a tile with nothing but what is of these plain groups is left out, and the next one is set by
+    # the tape drawn on it
     length = canvas.height if canvas.upright else canvas.width
     each, _ = canvas_room(paper, canvas.upright)
     step = each - OVERLAP
@@ -183,17 +141,7 @@ def _register(upright: bool, seam: int, tile: int, step: float, room) -> list[Pr
 
 
 def check_bars(paper: Paper, units: str, advice: str = ADVICE) -> list[Primitive]:
-    """The words of warning and three bars: two across the head, one up the right-hand side.
-
-    Parameters
-    ----------
-    paper : Paper
-        Lying or upright.
-    units : str
-        Units of the job: the bar up the side is 4 in long for ``"in"`` and 100 mm for ``"mm"``.
-    advice : str
-        How to print the page.
-    """
+    """The words of warning and three bars: two across the head, one up the right-hand side."""
     left, bottom, right, top = room_on(paper)
     drawn: list[Primitive] = []
     x = left + INCH_BAR + 6.0
@@ -238,15 +186,6 @@ def clipped(primitives, origin: Point, room) -> list[Primitive]:
 
     Straight lines are cut at the room's edge; rings and lettering are there whole or not at all,
     and since tiles overlap each is whole on one of them.
-
-    Parameters
-    ----------
-    primitives : iterable of Primitive
-        Of the canvas, from its own origin [mm].
-    origin : Point
-        Where that origin lies, which may be beside the paper [mm on paper].
-    room : tuple of float
-        Left, bottom, right and top [mm on paper].
     """
     left, bottom, right, top = room
     shown: list[Primitive] = []
