@@ -9,8 +9,10 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
+Number = Fraction | float
 
-def sqrt(value):
+
+def sqrt(value: Number) -> Number:
     """The square root [unit of the value's root].
 
     Parameters

@@ -1,8 +1,8 @@
 """The geometry of a stair guard, written once.
 
 The names page (:mod:`stairs.relations.quantities`) says what is measured, the equations
-(:mod:`stairs.relations.equations`) how those quantities hang together, and the closed forms are
-derived from them and written down as plain functions.  Amounts that are never rounded
-(:mod:`stairs.relations.exact`) come out of those.  This is the only room that knows computer
-algebra.
+(:mod:`stairs.relations.equations`) how those quantities hang together.  They are chained
+(:mod:`stairs.relations.chaining`) into closed forms, which are written down as plain functions.
+Amounts that are never rounded (:mod:`stairs.relations.exact`) come out of those.  This is the only
+room that knows computer algebra.
 """

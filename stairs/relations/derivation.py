@@ -6,13 +6,11 @@ of :mod:`stairs.relations.equations` into one expression per wanted quantity and
 :mod:`stairs.numbers.roots` and is what the everyday commands run on.  A test writes the module
 again and compares.  Where a float cannot decide, :func:`exact_value` gives the exact value of a
 closed form.
-
-A form's example is worked on paper and kept here as text; it goes into the docstring and runs as a
-doctest, so a wrong relation shows at once.
 """
 
 from __future__ import annotations
 
+import re
 import sys
 import textwrap
 from collections.abc import Mapping
@@ -26,152 +24,134 @@ from sympy import Expr
 from sympy.printing.pycode import PythonCodePrinter
 
 from stairs.relations import closed_forms
-from stairs.relations.equations import RELATIONS, Derivation, derive
-from stairs.relations.quantities import ANGLE, COUNT, LENGTH, QUANTITIES
+from stairs.relations.chaining import Derivation, derive
+from stairs.relations.equations import RELATIONS
+from stairs.relations.quantities import QUANTITIES
 
-_UNITS = {LENGTH: "job's unit of length", ANGLE: "degrees", COUNT: "count"}
 _RAKED = ("unit_rise", "unit_run")
+_WIDTH = 100  # of a line of the module that is written
 
 
 class Form(Struct, frozen=True):
-    """One closed form to write: its name, what it gives, from what, and an example on paper."""
+    """One closed form to write: its name, what it gives and from what."""
 
     name: str
     target: str
     given: tuple[str, ...]
-    example: tuple[tuple[float, ...], str] | None = None
+    example: tuple[tuple[float, ...], float] | None = None  # worked on paper: arguments, result
     through: tuple[str, ...] = ()
 
 
 _RAKE = ("hypotenuse of a step", "cosine of the rake", "sine of the rake")
-_SQUARE_CUT = (
-    *_RAKE,
-    "pin to pin",
-    "rail between pins",
-    "even trim, square-cut rail",
-    "end gap, square-cut rail",
-)
+_SQUARE_CUT = (*_RAKE, "pin to pin", "rail between pins", "even trim, square-cut rail",
+               "end gap, square-cut rail")  # fmt: skip
 
 # The examples stand on 3-4-5 and 5-12-13 steps, so that every root is a whole number.
 FORMS: tuple[Form, ...] = (
-    Form("rake", "rake", _RAKED, ((1, 1), "45.0")),
-    Form("unit_slope", "unit_slope", _RAKED, ((5, 12), "13.0")),
-    Form("cosine", "cosine", _RAKED, ((3, 4), "0.8")),
-    Form("sine", "sine", _RAKED, ((3, 4), "0.6")),
-    Form("step_sum", "step_sum", _RAKED, ((7, 11), "25")),
-    Form("tread_depth", "tread_depth", ("unit_run", "nosing"), ((10, 1), "11")),
+    Form("rake", "rake", _RAKED, ((1, 1), 45)),
+    Form("unit_slope", "unit_slope", _RAKED, ((5, 12), 13)),
+    Form("cosine", "cosine", _RAKED, ((3, 4), 0.8)),
+    Form("step_sum", "step_sum", _RAKED, ((7, 11), 25)),
+    Form("tread_depth", "tread_depth", ("unit_run", "nosing"), ((10, 1), 11)),
     Form("riser_setback", "riser_setback", ("unit_rise", "tread_thickness", "riser_slope"),
-         ((8, 1, 45), "7.0")),
-    Form("open_riser", "open_riser", ("unit_rise", "tread_thickness"), ((7, 2), "5")),
-    Form("nosing_line_height", "nosing_line_height", (*_RAKED, "x"), ((6, 8, 12), "15.0")),
+         ((8, 1, 45), 7)),
+    Form("open_riser", "open_riser", ("unit_rise", "tread_thickness"), ((7, 2), 5)),
+    Form("nosing_line_height", "nosing_line_height", (*_RAKED, "x"), ((6, 8, 12), 15)),
     Form("rail_spacing_plumb", "rail_spacing_plumb",
-         ("panel_height", "top_rail", "bottom_rail"), ((32, 2, 1), "30.5")),
+         ("panel_height", "top_rail", "bottom_rail"), ((32, 2, 1), 30.5)),
     Form("rail_spacing", "rail_spacing",
-         ("panel_height", "top_rail", "bottom_rail", *_RAKED), ((32, 2, 2, 3, 4), "24.0")),
-    Form("plumb_depth", "plumb_depth", ("depth", *_RAKED), ((2, 3, 4), "2.5")),
+         ("panel_height", "top_rail", "bottom_rail", *_RAKED), ((32, 2, 2, 3, 4), 24)),
+    Form("plumb_depth", "plumb_depth", ("depth", *_RAKED), ((2, 3, 4), 2.5)),
     Form("racked_height", "racked_height",
-         ("panel_height", "top_rail", "bottom_rail", *_RAKED), ((32, 2, 2, 3, 4), "32.5")),
+         ("panel_height", "top_rail", "bottom_rail", *_RAKED), ((32, 2, 2, 3, 4), 32.5)),
     Form("baluster_clear", "baluster_clear", ("pitch", "baluster", *_RAKED),
-         ((5, 1, 3, 4), "3.0")),
-    Form("hole_needed", "hole_needed", ("baluster", "wall", *_RAKED), ((4, 4, 3, 4), "8.0")),
-    Form("max_rack", "max_rack", ("hole_length", "wall", "baluster"), ((2, 0, 1), "60.0")),
+         ((5, 1, 3, 4), 3)),
+    Form("hole_needed", "hole_needed", ("baluster", "wall", *_RAKED), ((4, 4, 3, 4), 8)),
+    Form("max_rack", "max_rack", ("hole_length", "wall", "baluster"), ((2, 0, 1), 60)),
     Form("guard_height", "guard_height",
          ("bottom_gap", "panel_height", "top_rail", "bottom_rail", *_RAKED),
-         ((1, 32, 2, 2, 3, 4), "33.5")),
+         ((1, 32, 2, 2, 3, 4), 33.5)),
     Form("bottom_gap_for_guard_height", "bottom_gap",
          ("guard_height", "panel_height", "top_rail", "bottom_rail", *_RAKED),
-         ((34, 32, 2, 2, 3, 4), "1.5")),
-    Form("bottom_axis_height", "bottom_axis_height",
-         ("x", "bottom_gap", "bottom_rail", *_RAKED), ((8, 1, 1.6, 6, 8), "14.0")),
-    Form("top_axis_height", "top_axis_height",
-         ("x", "bottom_gap", "panel_height", "top_rail", "bottom_rail", *_RAKED),
-         ((8, 1, 32, 1.6, 1.6, 6, 8), "44.4")),
-    Form("pin_x_up", "pin_x_up", ("face_x", "stand_off"), ((20, 1), "21")),
-    Form("pin_x_down", "pin_x_down", ("face_x", "stand_off"), ((20, 1), "19")),
+         ((34, 32, 2, 2, 3, 4), 1.5)),
+    Form("pin_x_up", "pin_x_up", ("face_x", "stand_off"), ((20, 1), 21)),
+    Form("pin_x_down", "pin_x_down", ("face_x", "stand_off"), ((20, 1), 19)),
     Form("bottom_hole_height", "bottom_hole_height",
          ("x", "bottom_gap", "bottom_rail", "hole_reach", "surface", *_RAKED),
-         ((0, 1, 1.6, -1, 2, 6, 8), "5.0")),
+         ((0, 1, 1.6, -1, 2, 6, 8), 5)),
     Form("top_hole_height", "top_hole_height",
          ("x", "bottom_gap", "panel_height", "top_rail", "bottom_rail", "hole_reach", "surface",
           *_RAKED),
-         ((0, 1, 32, 1.6, 1.6, 1, 2, 6, 8), "37.4")),
-    Form("over_hole", "over_hole", ("post_height", "top_hole_height"), ((40, 38), "2")),
-    Form("post_length", "post_length", ("post_height", "post_below"), ((40, 7), "47")),
-    Form("under_hole", "under_hole", ("bottom_hole_height", "post_below"), ((-3, 7), "4")),
+         ((0, 1, 32, 1.6, 1.6, 1, 2, 6, 8), 37.4)),
+    Form("over_hole", "over_hole", ("post_height", "top_hole_height"), ((40, 38), 2)),
+    Form("post_length", "post_length", ("post_height", "post_below"), ((40, 7), 47)),
+    Form("under_hole", "under_hole", ("bottom_hole_height", "post_below"), ((-3, 7), 4)),
     Form("post_height", "post_height",
          ("x", "reveal", "surface", "bottom_gap", "panel_height", "top_rail", "bottom_rail",
-          *_RAKED), ((8, 1, 6, 1, 32, 1.6, 1.6, 6, 8), "40.4")),
-    Form("step_surface", "surface", ("step", "unit_rise"), ((3, 7), "21")),
-    Form("nosing_x", "nosing_x", ("treads_in_front", "unit_run"), ((2, 10), "20")),
-    Form("plate_edge", "plate_edge", ("centre", "plate", "nosing_x"), ((26, 5, 20), "3.5")),
+          *_RAKED), ((8, 1, 6, 1, 32, 1.6, 1.6, 6, 8), 40.4)),
+    Form("step_surface", "surface", ("step", "unit_rise"), ((3, 7), 21)),
+    Form("nosing_x", "nosing_x", ("treads_in_front", "unit_run"), ((2, 10), 20)),
+    Form("plate_edge", "plate_edge", ("centre", "plate", "nosing_x"), ((26, 5, 20), 3.5)),
     Form("plate_edge_askew", "plate_edge_askew", ("centre", "plate", "nosing_x", "skew"),
-         ((26, 5, 20, 0), "3.5")),
-    Form("pin_slope", "pin_slope", ("clear", "pivot_offset", *_RAKED), ((42, 1, 3, 4), "50.0")),
+         ((26, 5, 20, 0), 3.5)),
     Form("rail_length", "rail_length", ("clear", "pivot_offset", "rail_setback", *_RAKED),
-         ((42, 1, 0.5, 3, 4), "49.0")),
+         ((42, 1, 0.5, 3, 4), 49)),
     Form("plumb_cut_length", "plumb_cut_length", ("clear", "end_clearance", *_RAKED),
-         ((41, 0.5, 3, 4), "50.0")),
+         ((41, 0.5, 3, 4), 50)),
     Form("stock_needed", "stock_needed", ("clear", "end_clearance", "depth", *_RAKED),
-         ((41, 0.5, 2, 3, 4), "51.5")),
+         ((41, 0.5, 2, 3, 4), 51.5)),
     Form("corner_clearance", "corner_clearance",
-         ("pivot_offset", "rail_setback", "depth", *_RAKED), ((1, 1, 2, 3, 4), "1.2")),
+         ("pivot_offset", "rail_setback", "depth", *_RAKED), ((1, 1, 2, 3, 4), 1.2)),
     Form("end_gap", "end_gap",
          ("pivot_offset", "rail_setback", "hole_position", "baluster", *_RAKED),
-         ((1, 1, 4, 1, 3, 4), "4.5")),
-    Form("plumb_cut_end_gap", "plumb_cut_end_gap",
-         ("end_clearance", "hole_position", "baluster", *_RAKED), ((0.5, 5, 1, 3, 4), "4.0")),
+         ((1, 1, 4, 1, 3, 4), 4.5)),
     Form("trimmed_end_gap", "end_gap",
          ("pivot_offset", "rail_setback", "hole_in_stock", "stock", "clear", "baluster", *_RAKED),
-         ((6, 52, 42, 1, 3, 4), "4.5"), _SQUARE_CUT),
-    Form("swing", "swing", _RAKED, ((1, 1), "45.0")),
-    Form("angle_low", "angle_low", _RAKED, ((1, 1), "45.0")),
-    Form("angle_high", "angle_high", _RAKED, ((1, 1), "135.0")),
-    Form("true_angle", "true_angle", ("rake", "skew"), ((0, 30), "30.0")),
-    Form("half_along", "half_along", ("post_width", "skew"), ((4, 0), "2.0")),
+         ((6, 52, 42, 1, 3, 4), 4.5), _SQUARE_CUT),
+    Form("swing", "swing", _RAKED, ((1, 1), 45)),
+    Form("angle_low", "angle_low", _RAKED, ((1, 1), 45)),
+    Form("angle_high", "angle_high", _RAKED, ((1, 1), 135)),
+    Form("true_angle", "true_angle", ("rake", "skew"), ((0, 30), 30)),
+    Form("half_along", "half_along", ("post_width", "skew"), ((4, 0), 2)),
     Form("bay_clear", "clear", ("centre_distance", "low_reach", "high_reach"),
-         ((48, 2, 1), "45"), ("clear bay",)),
-    Form("spacing_along", "spacing_along", ("centre_distance", *_RAKED), ((48, 3, 4), "60.0")),
-    Form("face_x", "face_x", ("centre", "low_reach"), ((10, 2), "12")),
-    Form("stand_off_along", "stand_off_along", ("stand_off", "skew"), ((1, 60), "2.0")),
-    Form("mean_stand_off", "mean_stand_off", ("stand_off", "skew"), ((2, 60), "3.0")),
+         ((48, 2, 1), 45), ("clear bay",)),
+    Form("spacing_along", "spacing_along", ("centre_distance", *_RAKED), ((48, 3, 4), 60)),
+    Form("face_x", "face_x", ("centre", "low_reach"), ((10, 2), 12)),
+    Form("stand_off_along", "stand_off_along", ("stand_off", "skew"), ((1, 60), 2)),
+    Form("mean_stand_off", "mean_stand_off", ("stand_off", "skew"), ((2, 60), 3)),
     Form("hole_position", "hole_position", ("hole_in_stock", "stock", "rail_length"),
-         ((10, 60, 50), "5.0"), ("even trim, square-cut rail",)),
+         ((10, 60, 50), 5), ("even trim, square-cut rail",)),
     Form("skewed_corner_clearance", "skewed_corner_clearance",
          ("stand_off", "rail_setback", "depth", "rail_width", "skew", *_RAKED),
-         ((2, 1, 2, 0, 0, 3, 4), "2.2")),
+         ((2, 1, 2, 0, 0, 3, 4), 2.2)),
     Form("skewed_stock_needed", "skewed_stock_needed",
          ("plumb_cut_length", "depth", "rail_width", "skew", *_RAKED),
-         ((50, 2, 2, 45, 3, 4), "52.75")),
-    Form("saw_miter", "saw_miter", ("skew", *_RAKED), ((45, 0, 1), "45.0")),
-    Form("saw_bevel", "saw_bevel", ("skew", *_RAKED), ((0, 1, 1), "45.0")),
+         ((50, 2, 2, 45, 3, 4), 52.75)),
+    Form("saw_miter", "saw_miter", ("skew", *_RAKED), ((45, 0, 1), 45)),
+    Form("saw_bevel", "saw_bevel", ("skew", *_RAKED), ((0, 1, 1), 45)),
     Form("corner_circle", "corner_circle", ("bottom_gap", "corner_base", *_RAKED),
-         ((0, 12, 9, 12), "6.0")),
+         ((0, 12, 9, 12), 6)),
     Form("bottom_gap_for_corner_circle", "bottom_gap",
-         ("corner_circle", "corner_base", *_RAKED), ((6, 10, 7.5, 10), "1.5")),
+         ("corner_circle", "corner_base", *_RAKED), ((6, 10, 7.5, 10), 1.5)),
     Form("corner_square", "corner_square", ("bottom_gap", "corner_base", *_RAKED),
-         ((0, 14, 3, 4), "6.0")),
+         ((0, 14, 3, 4), 6)),
     Form("bottom_gap_for_corner_square", "bottom_gap",
-         ("corner_square", "corner_base", *_RAKED), ((6, 10, 3, 4), "3.0")),
+         ("corner_square", "corner_base", *_RAKED), ((6, 10, 3, 4), 3)),
     Form("strip_opening", "strip_opening", ("bottom_gap", "stringer_margin", *_RAKED),
-         ((7, 2, 3, 4), "4.0")),
+         ((7, 2, 3, 4), 4)),
     Form("bottom_gap_for_strip", "bottom_gap", ("strip_opening", "stringer_margin", *_RAKED),
-         ((4, 2, 3, 4), "7.0")),
-    Form("bottom_gap_over_filler", "bottom_gap", ("clear_gap", "filler"), ((2, 1), "3")),
-    Form("bottom_gap_over_front", "bottom_gap", ("front_gap", "front_lift"), ((2, 0.5), "1.5")),
+         ((4, 2, 3, 4), 7)),
+    Form("bottom_gap_over_filler", "bottom_gap", ("clear_gap", "filler"), ((2, 1), 3)),
+    Form("bottom_gap_over_front", "bottom_gap", ("front_gap", "front_lift"), ((2, 0.5), 1.5)),
     Form("strip_ball", "strip_ball", ("bottom_gap", "stringer_margin", "side_gap", *_RAKED),
-         ((7, 2, 3, 3, 4), "5.0")),
-    Form("flat_gap_for_ball", "flat_gap", ("strip_ball", "side_gap"), ((5, 3), "4.0")),
-    Form("stair_reach", "stair_reach", ("ball_radius", "ball_out"), ((5, 3), "4.0")),
-    Form("guard_reach", "guard_reach", ("ball_radius", "side_gap", "ball_out"),
-         ((5, 7, 3), "3.0")),
-    Form("bottom_gap_for_corner_ball", "bottom_gap",
-         ("stair_reach", "guard_reach", "corner_base", *_RAKED), ((2, 1.6, 6, 3, 4), "1.0")),
+         ((7, 2, 3, 3, 4), 5)),
+    Form("flat_gap_for_ball", "flat_gap", ("strip_ball", "side_gap"), ((5, 3), 4)),
     Form("underside_slot", "underside_slot", ("pivot_offset", "rail_setback", "depth", *_RAKED),
-         ((1, 1, 2, 3, 4), "2.4")),
+         ((1, 1, 2, 3, 4), 2.4)),
     Form("panel_inner", "panel_inner",
-         ("panel_height", "top_rail", "bottom_rail", *_RAKED), ((32, 2, 2, 3, 4), "27.5")),
-    Form("end_back", "end_back", ("depth", *_RAKED), ((2, 3, 4), "1.2")),
-    Form("end_up", "end_up", ("depth", *_RAKED), ((2, 3, 4), "1.6")),
+         ("panel_height", "top_rail", "bottom_rail", *_RAKED), ((32, 2, 2, 3, 4), 27.5)),
+    Form("end_back", "end_back", ("depth", *_RAKED), ((2, 3, 4), 1.2)),
+    Form("end_up", "end_up", ("depth", *_RAKED), ((2, 3, 4), 1.6)),
 )  # fmt: skip
 """The closed forms that the parts of the guard are computed with."""
 
@@ -187,20 +167,13 @@ FLIGHT_RELATIONS = (
 
 @cache
 def flight_forms() -> tuple[tuple[Form, Derivation], ...]:
-    """Every flight relation solved for each of its quantities.
-
-    Examples
-    --------
-    >>> flight_forms()[0][0].name
-    'treads_from_risers'
-    """
+    """Every flight relation solved for each of its quantities."""
     forms = []
     for relation in (item for name in FLIGHT_RELATIONS for item in RELATIONS if item.name == name):
-        targets = relation.quantities - {"flush_tread"}
-        if len(relation.equations) > 1:
-            targets = {"risers"}
+        several = len(relation.equations) > 1
+        targets = frozenset({"risers"}) if several else relation.quantities - {"flush_tread"}
         for target in sorted(targets, key=list(QUANTITIES).index, reverse=True):
-            unknown = {target} if len(relation.equations) == 1 else {"risers", "treads"}
+            unknown = {"risers", "treads"} if several else {target}
             given = tuple(
                 name for name in QUANTITIES if name in relation.quantities and name not in unknown
             )
@@ -212,17 +185,7 @@ def flight_forms() -> tuple[tuple[Form, Derivation], ...]:
 
 @cache
 def derivation_of(name: str) -> Derivation:
-    """The derivation behind the closed form called ``name``.
-
-    Parameters
-    ----------
-    name : str
-        Of a function of :mod:`stairs.relations.closed_forms`.
-
-    Raises
-    ------
-    KeyError
-        There is no such form.
+    """The derivation behind a closed form; a KeyError where there is no form of that name.
 
     Examples
     --------
@@ -239,24 +202,7 @@ def derivation_of(name: str) -> Derivation:
 
 
 def exact_value(form: str, arguments: Mapping[str, Expr]) -> Expr:
-    """The exact value of a closed form at exact arguments: the same code, in exact numbers.
-
-    Parameters
-    ----------
-    form : str
-        Name of a function of :mod:`stairs.relations.closed_forms`.
-    arguments : mapping of str to sympy.Expr
-        Exact numbers, by quantity name.
-
-    Returns
-    -------
-    sympy.Expr
-        A number without symbols; nothing is rounded.
-
-    Raises
-    ------
-    KeyError
-        There is no such form.
+    """The exact value of a closed form at exact numbers: the same code, nothing rounded.
 
     Examples
     --------
@@ -268,108 +214,84 @@ def exact_value(form: str, arguments: Mapping[str, Expr]) -> Expr:
     return FunctionType(code, {"math": sympy, "sqrt": sympy.sqrt})(**arguments)
 
 
-class _Printer(PythonCodePrinter):
+class _Printer(PythonCodePrinter):  # type: ignore[misc]  # sympy tells no types
     """Python code of an expression that keeps fractions exact: ``x/2``, never ``(1/2)*x``."""
 
     def __init__(self) -> None:
         super().__init__({"fully_qualified_modules": True, "standard": "python3"})
 
-    def _print_Mul(self, expr):  # noqa: N802  (the printer's own naming)
+    def _print_Mul(self, expr: Expr) -> str:  # noqa: N802  (the printer's own naming)
         factor, rest = expr.as_coeff_Mul()
         if factor.is_Rational and factor.q != 1:
             whole = factor.p * rest
             text = self._print(whole)
             return f"({text})/{factor.q}" if whole.is_Add else f"{text}/{factor.q}"
-        return super()._print_Mul(expr)
+        return str(super()._print_Mul(expr))
 
 
-def _sentence(text: str) -> str:
-    return text[0].upper() + text[1:]
+def _signature(form: Form, given: tuple[str, ...]) -> list[str]:
+    """The function's head, broken as a formatter would."""
+    inside = ", ".join(f"{name}: Number" for name in given)
+    whole = f"def {form.name}({inside}) -> Number:"
+    if len(whole) <= _WIDTH:
+        return [whole]
+    lines = [f"    {inside}"]
+    if len(lines[0]) > _WIDTH:
+        lines = [f"    {name}: Number," for name in given]
+    return [f"def {form.name}(", *lines, ") -> Number:"]
 
 
 def _function(form: Form, derivation: Derivation) -> str:
     target = QUANTITIES[form.target]
-    unit = _UNITS.get(target.unit, target.unit)
     # what cancels out of the expression is no argument of the function
     given = tuple(name for name in form.given if name in derivation.needs)
-    symbols = ", ".join(f"{QUANTITIES[name].symbol} = ``{name}``" for name in given)
-    lines = [f"def {form.name}({', '.join(given)}):"]
-    body = [f'"""{_sentence(target.meaning)} [{unit}].', "", "Parameters", "----------"]
-    for name in given:
-        quantity = QUANTITIES[name]
-        kind = _UNITS.get(quantity.unit, quantity.unit)
-        body += [
-            f"{name} : number",
-            *_wrapped(f"{_sentence(quantity.meaning)} [{kind}], {quantity.domain}.", 4),
-        ]
-    body += ["", "Notes", "-----"]
-    formula = _Printer().doprint(derivation.expression).replace("math.", "")
-    body += _wrapped(f"{target.symbol} = ``{formula}`` with {symbols}.")
-    body += _wrapped("Chained from: " + "; ".join(derivation.through) + ".")
-    if derivation.let_go:
-        count = len(derivation.let_go)
-        body += _wrapped(
-            f"{count} other root{'s' if count > 1 else ''} let go: {derivation.reason}."
-        )
-    if form.example is not None:
-        arguments, result = form.example
-        call = f"{form.name}({', '.join(map(str, arguments))})"
-        body += ["", "Examples", "--------", f">>> round({call}, 9)", result]
-    body += ['"""', f"return {_Printer().doprint(derivation.expression)}"]
-    lines += [("    " + line).rstrip() for line in body]
-    return "\n".join(lines)
+    symbols = ", ".join(QUANTITIES[name].symbol for name in given)
+    value = _Printer().doprint(derivation.expression).replace("math.sqrt(", "sqrt(")
+    result = f"return {value}"
+    if len(result) > _WIDTH - 4:
+        spaced = re.sub(r"(?<=\))([*/])(?=[a-z])", r" \1 ", value)  # room to break a line
+        result = "\n".join(["return (", *(f"    {line}" for line in _wrapped(spaced, 8)), ")"])
+    says = f'"""{target.symbol} = f({symbols}): {target.meaning} [{target.unit}]."""'
+    body = "\n".join([*_wrapped(says, 4), result])
+    return "\n".join([*_signature(form, given), textwrap.indent(body, "    ")])
 
 
-def _wrapped(text: str, indent: int = 0) -> list[str]:
-    pad = " " * indent
-    return textwrap.wrap(
-        text, 94, initial_indent=pad, subsequent_indent=pad, break_long_words=False,
-        break_on_hyphens=False,
-    )  # fmt: skip
+def _wrapped(text: str, indent: int) -> list[str]:
+    return textwrap.wrap(text, _WIDTH - indent, break_long_words=False, break_on_hyphens=False)
 
 
-def module_text(forms=FORMS, flight=None) -> str:
-    """The text of :mod:`stairs.relations.closed_forms`, made from the relations as they stand.
-
-    Parameters
-    ----------
-    forms : sequence of Form
-        What to write; all there are where it is left out.
-    flight : sequence of (Form, Derivation), optional
-        From :func:`flight_forms`, which are written where it is left out.
-
-    Examples
-    --------
-    >>> module_text(forms=(), flight=()).splitlines()[8]
-    'import math'
-    """
-    head = '''"""Closed forms of the stair guard's geometry, as plain numeric functions.
+_HEAD = '''"""Closed forms of the stair guard's geometry, as plain numeric functions.
 
 This module is written by ``python -m stairs.relations.derivation`` from the relations in
-:mod:`stairs.relations.equations`; change those, not this.  Where every step is arithmetic, or a
-root that comes out even, fractions give a fraction; otherwise the result is a float.
+:mod:`stairs.relations.equations`; change those, not this.  Letters are those of the names page.
+Where every step is arithmetic, or a root that comes out even, fractions give a fraction; otherwise
+the result is a float.  Lengths are in the job's unit, angles in degrees.
 """
 
-# ruff: noqa: E501
+# fmt: off
 import math
+from collections.abc import Callable
 
-from stairs.numbers.roots import sqrt
+from stairs.numbers.roots import Number, sqrt
 '''
-    parts = [head]
-    parts += [_function(form, derive(form.target, form.given, form.through)) for form in forms]
-    flight = flight_forms() if flight is None else flight
-    parts += [_function(form, derivation) for form, derivation in flight]
+
+
+def module_text() -> str:
+    """The text of :mod:`stairs.relations.closed_forms`, made from the relations as they stand."""
+    parts = [_HEAD]
+    parts += [_function(form, derive(form.target, form.given, form.through)) for form in FORMS]
+    parts += [_function(form, derivation) for form, derivation in flight_forms()]
     rows = "\n".join(
-        f"    ({form.target!r}, {form.given!r}, {form.name}, {form.through[0]!r}),"
-        for form, _ in flight
+        f"    ({form.target!r}, {form.given!r},\n     {form.name}, {form.through[0]!r}),"
+        for form, _ in flight_forms()
     )
     parts.append(
-        "FLIGHT_STEPS = (\n" + rows + "\n)\n"
+        "FLIGHT_STEPS: tuple[tuple[str, tuple[str, ...], Callable[..., Number], str], ...] = (\n"
+        f"{rows}\n)\n"
         '"""Each way to get one measurement of a flight from others: target, given, function, '
-        'relation."""\n'
+        'relation."""'
     )
-    text = "\n\n\n".join(part.strip("\n") for part in parts) + "\n"
-    return text.replace("math.sqrt(", "sqrt(")
+    return "\n\n\n".join(part.strip("\n") for part in parts) + "\n"
 
 
 def main() -> None:

@@ -11,28 +11,21 @@ from __future__ import annotations
 
 from fractions import Fraction
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from stairs.numbers.roots import sqrt
 from stairs.relations import closed_forms
+
+if TYPE_CHECKING:
+    import sympy
 
 HAIR = 1e-9
 """Relative distance to a limit below which a float is not trusted to decide."""
 
 
 class Derived(Struct, frozen=True):
-    """A number that is no fraction: a closed form at exact arguments.
-
-    Parameters
-    ----------
-    form : str
-        Name of a function of :mod:`stairs.relations.closed_forms`.
-    arguments : tuple of (str, Fraction or Derived)
-        Its arguments by name.
-    value : float
-        Its value in floating point.
-    """
+    """A number that is no fraction: a closed form at exact arguments, and its float."""
 
     form: str
     arguments: tuple[tuple[str, Amount], ...]
@@ -44,14 +37,6 @@ class Derived(Struct, frozen=True):
 
 Amount = Fraction | Derived
 
-_IRRATIONAL: set[str] = set()  # forms found to hold a root or an angle: floats do for these
-
-
-@lru_cache(maxsize=256)
-def _even_step(unit_rise: Fraction, unit_run: Fraction) -> bool:
-    """Whether a step's slope length is a fraction, as on a level run or a 3-4-5 stair."""
-    return isinstance(sqrt(unit_rise**2 + unit_run**2), Fraction)
-
 
 def derived(form: str, **arguments: Amount | int) -> Amount:
     """The value of a closed form, kept exact [unit of the form].
@@ -59,9 +44,8 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
     Parameters
     ----------
     form : str
-        Name of a function of :mod:`stairs.relations.closed_forms`.
-    **arguments : Fraction, int or Derived
-        Its arguments.
+        Name of a function of :mod:`stairs.relations.closed_forms`; lengths in one unit, angles in
+        degrees.
 
     Returns
     -------
@@ -82,33 +66,19 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
 
 @lru_cache(maxsize=8192)  # a guard asks for the same few hundred over and over
 def _derived(form: str, arguments: tuple[tuple[str, Amount | int], ...]) -> Amount:
-    exact = {
-        name: Fraction(value) if isinstance(value, int) else value for name, value in arguments
-    }
+    exact = tuple(
+        (name, Fraction(value) if isinstance(value, int) else value) for name, value in arguments
+    )
     function = getattr(closed_forms, form)
-    fractions = all(isinstance(value, Fraction) for value in exact.values())
-    step = (exact.get("unit_rise"), exact.get("unit_run"))
-    if fractions and (form not in _IRRATIONAL or (None not in step and _even_step(*step))):
-        result = function(**exact)
-        if isinstance(result, Fraction):
-            return result
-        _IRRATIONAL.add(form)
-    result = function(**{name: float(value) for name, value in exact.items()})
-    return Derived(form, tuple(exact.items()), float(result))
+    if all(isinstance(value, Fraction) for _, value in exact):
+        value = function(**dict(exact))  # a float as soon as one root of it does not come out even
+        if isinstance(value, Fraction):
+            return value
+    return Derived(form, exact, float(function(**{name: float(value) for name, value in exact})))
 
 
-def expression(amount: Amount):
-    """The amount as an exact sympy number.
-
-    Parameters
-    ----------
-    amount : Fraction or Derived
-        In any unit.
-
-    Returns
-    -------
-    sympy.Expr
-        In the same unit, never rounded.
+def expression(amount: Amount) -> sympy.Expr:
+    """The amount as an exact sympy number, in its own unit.
 
     Examples
     --------
@@ -116,7 +86,7 @@ def expression(amount: Amount):
     sqrt(5)
     """
     if isinstance(amount, Fraction):
-        from stairs.relations.equations import exact_number
+        from stairs.relations.chaining import exact_number
 
         return exact_number(amount)
     from stairs.relations.derivation import exact_value
@@ -125,15 +95,8 @@ def expression(amount: Amount):
 
 
 def compare(amount: Amount, limit: Amount) -> int:
-    """-1, 0 or 1 as the amount is below, at or above the limit, decided exactly.
+    """-1, 0 or 1 as the amount is below, at or above the limit (same unit), decided exactly.
 
-    Parameters
-    ----------
-    amount, limit : Fraction or Derived
-        Both in the same unit.
-
-    Notes
-    -----
     Two fractions are compared as such.  Otherwise floats decide where they differ by more than
     ``HAIR`` of the larger; nearer than that the sign of the exact difference is taken.
 

@@ -13,19 +13,21 @@ multiplied by their number.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from fractions import Fraction
 from math import atan2, degrees
 
 from msgspec import Struct
 
 from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShape
+from stairs.numbers.roots import Number
 from stairs.relations.closed_forms import FLIGHT_STEPS
 from stairs.relations.exact import Amount, derived
-from stairs.relations.quantities import ANGLE, COUNT, QUANTITIES
+from stairs.relations.quantities import ANGLE, COUNT, FLIGHT, QUANTITIES
 
-AUTHORITY = ("risers", "treads", "total_rise", "total_run", "unit_rise", "unit_run", "rake")
-"""Which measurement is kept where two disagree within the tape: the earlier one."""
+Step = tuple[str, tuple[str, ...], Callable[..., Number], str]
+Show = Callable[[str, Amount | float], str]
+"""A quantity's name and value as text, for errors and remarks."""
 
 
 class Working(Struct, frozen=True):
@@ -38,28 +40,18 @@ class Working(Struct, frozen=True):
 
 
 class FlightMeasure(Struct, frozen=True):
-    """A flight that is fixed: every quantity's value, the working, and remarks.
+    """A flight that is fixed: every quantity's value and how it was found."""
 
-    Parameters
-    ----------
-    values : dict of str to Fraction or Derived
-        All of risers, treads, total_rise, total_run, unit_rise, unit_run and rake.
-    working : tuple of Working
-        In the order in which it was found.
-    remarks : tuple of str
-        Surplus measurements that agreed only within the tape, and what was kept.
-    """
-
-    values: dict[str, Amount]
-    working: tuple[Working, ...]
-    remarks: tuple[str, ...]
+    values: dict[str, Amount]  # of all that is in FLIGHT
+    working: tuple[Working, ...]  # in the order in which it was found
+    remarks: tuple[str, ...]  # on surplus that agreed only within the tape, and what was kept
 
 
 WHOLE_FLIGHT = "slope of the whole flight"
 MOST_RISERS = 1000
 
 
-def _steps(flush: bool):
+def _steps(flush: bool) -> list[Step]:
     """The steps of the chain; with a flush tread the totals' slope says nothing of the count."""
     return [step for step in FLIGHT_STEPS if not (flush and step[3] == WHOLE_FLIGHT)]
 
@@ -80,13 +72,9 @@ def _close(values: dict[str, Amount], working: list[Working]) -> None:
 
 
 def _count_from_totals(given: Mapping[str, Fraction], within: Fraction) -> Fraction:
-    """The only number of risers whose rake agrees with the one that was typed.
-
-    Notes
-    -----
-    With ``n`` risers and ``n - 1`` treads the slope is ``H (n - 1) / (W n)``: it grows with ``n``
-    towards ``H / W``, so several counts may agree with a rake that was read roughly.
-    """
+    """The only number of risers whose rake agrees with the one that was typed."""
+    # with n risers and n - 1 treads the slope is H (n - 1) / (W n): it grows with n towards H / W,
+    # so several counts may agree with a rake that was read roughly
     rise, run, rake = (given[name] for name in ("total_rise", "total_run", "rake"))
     slack = float(read_within("rake", rake, within))
 
@@ -132,25 +120,25 @@ def _reaches_all(names: set[str], flush: bool) -> bool:
             if target not in known and known.issuperset(given):
                 known.add(target)
                 progress = True
-    return known.issuperset(AUTHORITY)
+    return known.issuperset(FLIGHT)
 
 
 def _missing(where: str, given: Mapping[str, Fraction], flush: bool) -> MeasurementMissing:
     names = set(given)
     enough = tuple(
         QUANTITIES[name].key
-        for name in AUTHORITY
+        for name in FLIGHT
         if name not in names and _reaches_all(names | {name}, flush)
     )
-    have = ", ".join(QUANTITIES[name].key for name in AUTHORITY if name in names) or "nothing"
+    have = ", ".join(QUANTITIES[name].key for name in FLIGHT if name in names) or "nothing"
     if enough:
         remedy = "Add any one of: " + ", ".join(enough)
     else:
         pairs = [
             f"{QUANTITIES[one].key} with {QUANTITIES[two].key}"
-            for one in AUTHORITY
-            for two in AUTHORITY
-            if AUTHORITY.index(one) < AUTHORITY.index(two)
+            for one in FLIGHT
+            for two in FLIGHT
+            if FLIGHT.index(one) < FLIGHT.index(two)
             and not names & {one, two}
             and _reaches_all(names | {one, two}, flush)
         ]
@@ -180,19 +168,7 @@ def _whole_count(values: dict[str, Amount]) -> int:
 def read_within(name: str, value: Fraction, within: Fraction) -> Fraction:
     """How far off a typed measurement may be [its own unit].
 
-    Parameters
-    ----------
-    name : str
-        Of the quantity, as in :data:`stairs.relations.quantities.QUANTITIES`.
-    value : Fraction
-        As typed.
-    within : Fraction
-        How far off a length may be, 0 or more [job's unit of length].
-
-    Returns
-    -------
-    Fraction
-        A count is never off, a length by ``within``, an angle by half of its last decimal place.
+    A count is never off, a length by ``within``, an angle by half of its last decimal place.
 
     Examples
     --------
@@ -214,15 +190,14 @@ def fix_flight(
     top: str = "landing",
     within: Fraction = Fraction(0),
     where: str = "",
-    show=lambda name, value: f"{float(value):g}",
+    show: Show = lambda name, value: f"{float(value):g}",
 ) -> FlightMeasure:
     """Every measurement of a flight from any sufficient set of them.
 
     Parameters
     ----------
     given : mapping of str to Fraction
-        Quantity names out of ``AUTHORITY`` with their values; lengths in one unit, rake in
-        degrees.
+        By names out of ``FLIGHT``; lengths in one unit, rake in degrees.
     top : str
         ``"landing"`` where the upper landing takes the place of the last tread, ``"tread"`` where
         the last tread is flush with it.
@@ -231,13 +206,6 @@ def fix_flight(
         last typed digit.
     where : str
         Put before an error's text.
-    show : callable
-        Turns a quantity's name and value into text for errors and remarks.
-
-    Returns
-    -------
-    FlightMeasure
-        All values exact.
 
     Raises
     ------
@@ -256,7 +224,7 @@ def fix_flight(
     (Fraction(7, 1), Fraction(10, 1))
     """
     flush = top == "tread"
-    names = [name for name in AUTHORITY if name in given]
+    names = [name for name in FLIGHT if name in given]
     if not _reaches_all(set(names), flush):
         raise _missing(where, given, flush)
     try:
@@ -279,7 +247,7 @@ def fix_flight(
     remarks = tuple(
         _agree(name, given, names, kept, flush, within, where, show) for name in surplus
     )
-    if kept["risers"] < 2:
+    if float(kept["risers"]) < 2:
         raise NoSuchShape(
             where,
             f"{show('risers', kept['risers'])} riser",
@@ -290,7 +258,7 @@ def fix_flight(
 
 
 def _insert(
-    names: list[str], given: Mapping[str, Fraction], flush: bool
+    names: Sequence[str], given: Mapping[str, Amount], flush: bool
 ) -> tuple[dict[str, Amount], list[Working], list[str]]:
     """Take measurements in the order of authority; those that follow from earlier are surplus."""
     values: dict[str, Amount] = {"flush_tread": Fraction(int(flush))}
@@ -306,7 +274,13 @@ def _insert(
     return values, working, surplus
 
 
-def _basis(name, names, given, kept, flush) -> list[str]:
+def _basis(
+    name: str,
+    names: Sequence[str],
+    given: Mapping[str, Fraction],
+    kept: Mapping[str, Amount],
+    flush: bool,
+) -> list[str]:
     """The measurements that a surplus one is held against, without those it does not need."""
     basis = [other for other in names if other in given and other != name]
     for other in reversed(tuple(basis)):
@@ -325,15 +299,25 @@ def _allowance_text(allowance: str, compared: Iterable[str]) -> str:
     return "No measuring error is allowed for (measured_within is 0)"
 
 
-def _agree(name, given, names, kept, flush, within, where, show) -> str:
+def _agree(
+    name: str,
+    given: Mapping[str, Fraction],
+    names: Sequence[str],
+    kept: Mapping[str, Amount],
+    flush: bool,
+    within: Fraction,
+    where: str,
+    show: Show,
+) -> str:
     """Compare a surplus measurement with what the others give; a remark where they differ."""
     typed, follows = given[name], kept[name]
     gap = abs(float(typed) - float(follows))
     if gap == 0:
         return ""
     allowance = float(read_within(name, typed, within))
-    others = [other for other in names if other != name and other in given]
-    for other in others:
+    for other in names:
+        if other == name or other not in given:
+            continue
         tolerance = read_within(other, given[other], within)
         moved = []
         for shift in (-tolerance, tolerance):
@@ -347,7 +331,7 @@ def _agree(name, given, names, kept, flush, within, where, show) -> str:
         allowance += max(moved, default=0.0)
     key = QUANTITIES[name].key
     basis = _basis(name, names, given, kept, flush)
-    others = " and ".join(QUANTITIES[other].key for other in basis)
+    others = " and ".join(QUANTITIES[one].key for one in basis)
     if gap > allowance * (1 + 1e-12):
         raise MeasurementsContradict(
             where,

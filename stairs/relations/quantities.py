@@ -8,9 +8,6 @@ to face, everything called a pitch or spacing is centre to centre.
 One name means two lengths.  ``panel_height`` is here the panel as it is bought, measured level;
 in the result for scripts (``--json``) the key ``panel_height`` is the panel as it stands, racked
 and measured plumb, which is ``racked_height`` here.  On a level run the two are one.
-
-A quantity also says what values it may have in a real stair.  That is what picks the right root
-where an equation has several.
 """
 
 from __future__ import annotations
@@ -22,52 +19,28 @@ POSITIVE, NOT_NEGATIVE, ANY = "above 0", "0 or more", "any"
 
 
 class Quantity(Struct, frozen=True):
-    """One named quantity.
-
-    Parameters
-    ----------
-    name : str
-        The name used in code and in the working.
-    symbol : str
-        The symbol used in formulas on paper.
-    unit : str
-        ``"length"``, ``"degrees"``, ``"count"`` or ``"ratio"``.
-    meaning : str
-        What is measured, from where to where.
-    domain : str
-        ``"above 0"``, ``"0 or more"`` or ``"any"``: what it may be in a real stair.
-    key : str
-        The job file's key for it, empty where it is never typed.
-
-    Examples
-    --------
-    >>> QUANTITIES["unit_rise"].symbol
-    'R'
-    """
+    """One named quantity; what it may be in a real stair picks the right root of an equation."""
 
     name: str
-    symbol: str
+    symbol: str  # in formulas on paper; no two quantities share one
     unit: str
-    meaning: str
+    meaning: str  # from where to where
     domain: str = POSITIVE
-    key: str = ""
+    key: str = ""  # of the job file, empty where it is never typed
+    table: str = "section"  # that holds the key
 
 
-# fmt: off  (one quantity to a line)
-_ALL = (
-    # the flight
+# one quantity to a line, or its meaning on a line of its own
+# fmt: off
+_FLIGHT = (
     Quantity("unit_rise", "R", LENGTH, "height of one riser, nosing to nosing", key="unit_rise"),
     Quantity("unit_run", "G", LENGTH, "one tread, nosing to nosing", key="unit_run"),
     Quantity("risers", "n", COUNT, "number of risers", key="risers"),
     Quantity("treads", "T", COUNT, "number of treads", key="treads"),
-    Quantity(
-        "flush_tread",
-        "f",
-        COUNT,
-        "1 where the last tread is flush with the upper landing, 0 where the landing takes its "
-        "place",
-        NOT_NEGATIVE,
-    ),
+    Quantity("flush_tread", "f", COUNT,
+             "1 where the last tread is flush with the upper landing, 0 where the landing "
+             "takes its place",
+             NOT_NEGATIVE),
     Quantity("total_rise", "H", LENGTH, "lower landing to upper landing", key="rise"),
     Quantity("total_run", "W", LENGTH, "length of all treads", key="run"),
     Quantity("rake", "θ", ANGLE, "angle of the nosing line from level", NOT_NEGATIVE, key="rake"),
@@ -75,335 +48,212 @@ _ALL = (
     Quantity("cosine", "cos θ", RATIO, "cosine of the rake: level length per length on the rake"),
     Quantity("sine", "sin θ", RATIO, "sine of the rake: rise per length on the rake", NOT_NEGATIVE),
     Quantity("step_sum", "2R+G", LENGTH, "two risers and one run, the step formula's left side"),
-    Quantity(
-        "nosing", "s", LENGTH, "how far a nosing stands out over the riser below", NOT_NEGATIVE
-    ),
-    Quantity("tread_thickness", "t", LENGTH, "tread's front edge, top to bottom", NOT_NEGATIVE),
-    Quantity("riser_slope", "φr", ANGLE, "riser face raked back from plumb", NOT_NEGATIVE),
-    Quantity(
-        "riser_setback", "sr", LENGTH, "foot of a raked-back riser behind its top", NOT_NEGATIVE
-    ),
-    Quantity("open_riser", "or", LENGTH, "clear between two treads, plumb"),
+    Quantity("nosing", "s", LENGTH,
+             "how far a nosing stands out over the riser below", NOT_NEGATIVE, key="nosing"),
+    Quantity("tread_thickness", "t", LENGTH,
+             "tread's front edge, top to bottom", NOT_NEGATIVE, key="tread_thickness"),
+    Quantity("riser_slope", "φr", ANGLE,
+             "riser face raked back from plumb", NOT_NEGATIVE, key="riser_slope"),
+    Quantity("riser_setback", "sr", LENGTH,
+             "foot of a raked-back riser behind its top", NOT_NEGATIVE),
+    Quantity("open_riser", "tr", LENGTH, "clear between two treads, plumb"),
     Quantity("tread_depth", "d", LENGTH, "tread from its nosing to the riser face behind it"),
     Quantity("x", "x", LENGTH, "horizontal distance up-stair from the first nosing", ANY),
-    Quantity(
-        "nosing_line_height", "y", LENGTH, "height of the nosing line over the lower landing", ANY
-    ),
-    # the panel
-    Quantity(
-        "panel_height",
-        "P",
-        LENGTH,
-        "level panel, under its bottom rail to top of its top rail; not panel_height in the result",
-    ),
-    Quantity("top_rail", "ht", LENGTH, "depth of the top rail, square to its length"),
-    Quantity("bottom_rail", "hb", LENGTH, "depth of the bottom rail, square to its length"),
+    Quantity("nosing_line_height", "y", LENGTH,
+             "height of the nosing line over the lower landing", ANY),
+)
+_PANEL = (
+    Quantity("panel_height", "P", LENGTH,
+             "level panel, under its bottom rail to top of its top rail",
+             key="height", table="panel"),
+    Quantity("top_rail", "ht", LENGTH,
+             "depth of the top rail, square to its length", key="top_rail", table="panel"),
+    Quantity("bottom_rail", "hb", LENGTH,
+             "depth of the bottom rail, square to its length", key="bottom_rail", table="panel"),
     Quantity("depth", "h", LENGTH, "depth of a rail, square to its length"),
-    Quantity("baluster", "b", LENGTH, "width of a baluster in elevation"),
-    Quantity("pitch", "p", LENGTH, "baluster centre to centre along the rail"),
+    Quantity("rail_width", "wr", LENGTH,
+             "width of a rail seen from above", NOT_NEGATIVE, key="rail_width", table="panel"),
+    Quantity("baluster", "b", LENGTH,
+             "width of a baluster in elevation", key="baluster", table="panel"),
+    Quantity("pitch", "p", LENGTH,
+             "baluster centre to centre along the rail", key="pitch", table="panel"),
     Quantity("rail_spacing_plumb", "S", LENGTH, "plumb distance between the rails' centre lines"),
     Quantity("rail_spacing", "Sq", LENGTH, "square distance between the rails' centre lines"),
     Quantity("plumb_depth", "hv", LENGTH, "depth of a rail measured plumb"),
     Quantity("top_plumb_depth", "htv", LENGTH, "depth of the top rail measured plumb"),
     Quantity("bottom_plumb_depth", "hbv", LENGTH, "depth of the bottom rail measured plumb"),
-    Quantity(
-        "racked_height",
-        "Pv",
-        LENGTH,
-        "racked panel, plumb, under bottom rail to top of top rail; panel_height in the result",
-    ),
+    Quantity("racked_height", "Pv", LENGTH,
+             "racked panel, plumb, under bottom rail to top of top rail"),
+    Quantity("panel_inner", "Pi", LENGTH,
+             "bottom rail's top to top rail's underside, measured plumb"),
     Quantity("level_pitch", "pv", LENGTH, "baluster centre to centre, measured level"),
     Quantity("baluster_clear", "c", LENGTH, "clear between balusters, measured level", ANY),
     Quantity("hole_needed", "a", LENGTH, "hole along the rail that a racked baluster needs"),
-    Quantity("hole_length", "a0", LENGTH, "hole along the rail that is there"),
-    Quantity(
-        "wall", "w", LENGTH, "thickness of the rail wall that the hole goes through", NOT_NEGATIVE
-    ),
+    Quantity("hole_length", "a0", LENGTH,
+             "hole along the rail that is there", key="length", table="slot"),
+    Quantity("wall", "w", LENGTH,
+             "thickness of the rail wall that the hole goes through",
+             NOT_NEGATIVE, key="wall", table="slot"),
     Quantity("max_rack", "θm", ANGLE, "rake at which the baluster binds in its hole", NOT_NEGATIVE),
-    Quantity("bottom_gap", "v", LENGTH, "plumb from the nosing line to under the bottom rail", ANY),
-    Quantity(
-        "guard_height", "K", LENGTH, "plumb from the nosing line to the top of the top rail", ANY
-    ),
-    # brackets and rails
+    Quantity("bottom_gap", "v", LENGTH,
+             "plumb from the nosing line to under the bottom rail", ANY, key="bottom_gap"),
+    Quantity("guard_height", "K", LENGTH,
+             "plumb from the nosing line to the top of the top rail", ANY),
+    Quantity("bottom_axis_height", "yb", LENGTH,
+             "bottom rail's centre line over the lower landing", ANY),
+    Quantity("top_axis_height", "yt", LENGTH, "top rail's centre line over the lower landing", ANY),
+)
+_RAILS = (
     Quantity("clear", "D", LENGTH, "bay, post face to post face, measured level"),
-    Quantity(
-        "pivot_offset", "q", LENGTH, "post face to the bracket's pin, measured level", NOT_NEGATIVE
-    ),
-    Quantity(
-        "rail_setback", "e", LENGTH, "pin to the square-cut rail end, along the rail", NOT_NEGATIVE
-    ),
-    Quantity(
-        "end_clearance",
-        "j",
-        LENGTH,
-        "post face to a plumb-cut rail's face, measured level",
-        NOT_NEGATIVE,
-    ),
+    Quantity("pivot_offset", "q", LENGTH,
+             "post face to the bracket's pin, measured level",
+             NOT_NEGATIVE, key="pivot_offset", table="bracket"),
+    Quantity("rail_setback", "e", LENGTH,
+             "pin to the square-cut rail end, along the rail",
+             NOT_NEGATIVE, key="rail_setback", table="bracket"),
+    Quantity("end_clearance", "j", LENGTH,
+             "post face to a plumb-cut rail's face, measured level",
+             NOT_NEGATIVE, key="end_clearance", table="bracket"),
     Quantity("pin_slope", "N", LENGTH, "pin to pin along the rail"),
     Quantity("rail_length", "M", LENGTH, "square-cut rail, end to end"),
-    Quantity(
-        "plumb_cut_length", "Mj", LENGTH, "plumb-cut rail along its axis, cut face to cut face"
-    ),
+    Quantity("plumb_cut_length", "Mj", LENGTH,
+             "plumb-cut rail along its axis, cut face to cut face"),
     Quantity("stock_needed", "Mn", LENGTH, "stock that a plumb-cut rail takes, tip to tip"),
-    Quantity(
-        "corner_clearance",
-        "k",
-        LENGTH,
-        "post face to the nearest corner of a square-cut rail end",
-        ANY,
-    ),
-    Quantity("hole_position", "u", LENGTH, "rail end to a baluster's centre, along the rail", ANY),
     Quantity("stock", "L0", LENGTH, "rail length as sold"),
-    Quantity(
-        "hole_in_stock", "m", LENGTH, "uncut rail end to a baluster's centre, along the rail", ANY
-    ),
-    Quantity(
-        "end_gap", "g", LENGTH, "post face to the nearest baluster's face, square-cut rail", ANY
-    ),
-    Quantity(
-        "plumb_cut_end_gap",
-        "gj",
-        LENGTH,
-        "post face to the nearest baluster's face, plumb-cut rail",
-        ANY,
-    ),
+    Quantity("hole_position", "u", LENGTH, "rail end to a baluster's centre, along the rail", ANY),
+    Quantity("hole_in_stock", "m", LENGTH,
+             "uncut rail end to a baluster's centre, along the rail; typed for the first one", ANY,
+             key="end_margin", table="panel"),
+    Quantity("corner_clearance", "k", LENGTH,
+             "post face to the nearest corner of a square-cut rail end", ANY),
+    Quantity("underside_slot", "ku", LENGTH,
+             "lower post's face to the lower corner of a square-cut rail end, measured level",
+             NOT_NEGATIVE),
+    Quantity("end_back", "hx", LENGTH,
+             "how far a square rail end leans back, measured level", NOT_NEGATIVE),
+    Quantity("end_up", "hy", LENGTH, "height of a square rail end, measured plumb"),
+    Quantity("end_gap", "g", LENGTH,
+             "post face to the nearest baluster's face, square-cut rail", ANY),
+    Quantity("plumb_cut_end_gap", "gj", LENGTH,
+             "post face to the nearest baluster's face, plumb-cut rail", ANY),
     Quantity("swing", "ψ", ANGLE, "turn of a bracket from level", NOT_NEGATIVE),
     Quantity("angle_low", "α", ANGLE, "above the rail, post to rail, at the lower post"),
     Quantity("angle_high", "β", ANGLE, "above the rail, post to rail, at the upper post"),
-    Quantity(
-        "skew", "φ", ANGLE, "plan angle between the rail and the post face's normal", NOT_NEGATIVE
-    ),
-    Quantity(
-        "true_angle",
-        "τ",
-        ANGLE,
-        "true angle between the rail and the post face's normal",
-        NOT_NEGATIVE,
-    ),
-    Quantity("post_width", "c", LENGTH, "width of a post"),
-    Quantity("rail_width", "w", LENGTH, "width of a rail seen from above", NOT_NEGATIVE),
-    Quantity(
-        "half_along",
-        "ca",
-        LENGTH,
-        "post centre to its face, level along a rail that meets it askew",
-    ),
+)
+_POSTS = (
+    Quantity("post_width", "C", LENGTH, "width of a post", key="width", table="post"),
     Quantity("centre_distance", "A", LENGTH, "from post centre to post centre"),
     Quantity("spacing_along", "Aa", LENGTH, "from post centre to post centre, along the rake"),
-    Quantity(
-        "low_reach", "cl", LENGTH, "lower post's centre to its face, along the rail", NOT_NEGATIVE
-    ),
-    Quantity(
-        "high_reach", "cu", LENGTH, "upper post's centre to its face, along the rail", NOT_NEGATIVE
-    ),
+    Quantity("low_reach", "Cl", LENGTH,
+             "lower post's centre to its face, along the rail", NOT_NEGATIVE),
+    Quantity("high_reach", "Cu", LENGTH,
+             "upper post's centre to its face, along the rail", NOT_NEGATIVE),
+    Quantity("centre", "xc", LENGTH, "post centre, from the first nosing", ANY, key="posts"),
     Quantity("face_x", "xf", LENGTH, "post face, from the section's x = 0", ANY),
-    Quantity(
-        "stand_off", "q0", LENGTH, "post face to pin or cut face, square to the face", NOT_NEGATIVE
-    ),
-    Quantity(
-        "stand_off_along",
-        "qa",
-        LENGTH,
-        "post face to pin or cut face, level along a rail that meets it askew",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "mean_stand_off",
-        "qm",
-        LENGTH,
-        "mean of the two stand-offs of a rail that meets its lower post askew",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "skewed_corner_clearance",
-        "ks",
-        LENGTH,
-        "post face to the nearest corner of a rail end that meets it askew, square to the face",
-        ANY,
-    ),
-    Quantity(
-        "skewed_stock_needed",
-        "Ls",
-        LENGTH,
-        "stock for a plumb-cut rail that meets its lower post askew, slanted tips included",
-    ),
-    Quantity(
-        "saw_miter",
-        "μ",
-        ANGLE,
-        "turn of the saw on its table from a square cut, the rail's underside on the table",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "saw_bevel",
-        "λ",
-        ANGLE,
-        "tilt of the blade from plumb, the rail's underside on the table",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "side_miter",
-        "μs",
-        ANGLE,
-        "turn of the saw on its table from a square cut, the rail's side on the table",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "side_bevel",
-        "λs",
-        ANGLE,
-        "tilt of the blade from plumb, the rail's side on the table",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "bottom_axis_height", "yb", LENGTH, "bottom rail's centre line over the lower landing", ANY
-    ),
-    Quantity("top_axis_height", "yt", LENGTH, "top rail's centre line over the lower landing", ANY),
-    Quantity(
-        "reveal",
-        "z",
-        LENGTH,
-        "post top over the top rail carried on to the post's face",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "surface",
-        "ys",
-        LENGTH,
-        "surface that a post stands on, over the lower landing",
-        NOT_NEGATIVE,
-    ),
-    Quantity("step", "k", COUNT, "steps above the lower landing", NOT_NEGATIVE),
-    Quantity("centre", "xc", LENGTH, "post centre, from the first nosing", ANY),
-    Quantity("plate", "B0", LENGTH, "side of a square base plate"),
-    Quantity(
-        "treads_in_front",
-        "k0",
-        COUNT,
-        "treads that lie before the post's own surface",
-        NOT_NEGATIVE,
-    ),
+    Quantity("stand_off", "q0", LENGTH,
+             "post face to pin or cut face, square to the face", NOT_NEGATIVE),
+    Quantity("pin_x_up", "xu", LENGTH, "pin up-stair of a post's face, from the first nosing", ANY),
+    Quantity("pin_x_down", "xd", LENGTH,
+             "pin down-stair of a post's face, from the first nosing", ANY),
+    Quantity("reveal", "z", LENGTH,
+             "post top over the top rail carried on to the post's face",
+             NOT_NEGATIVE, key="reveal", table="post"),
+    Quantity("surface", "ys", LENGTH,
+             "surface that a post stands on, over the lower landing", NOT_NEGATIVE),
+    Quantity("step", "i", COUNT, "steps above the lower landing", NOT_NEGATIVE),
+    Quantity("post_height", "Z", LENGTH, "post, from its own surface to its top"),
+    Quantity("post_below", "Zb", LENGTH,
+             "post below the surface that it stands beside",
+             NOT_NEGATIVE, key="below", table="post"),
+    Quantity("post_length", "Zl", LENGTH, "post from end to end"),
+    Quantity("plate", "B0", LENGTH, "side of a square base plate", key="base", table="post"),
+    Quantity("treads_in_front", "k0", COUNT,
+             "treads that lie before the post's own surface", NOT_NEGATIVE),
     Quantity("nosing_x", "xk", LENGTH, "nosing in front of a step, from the first nosing", ANY),
     Quantity("plate_edge", "ep", LENGTH, "base plate to the nosing in front of it", ANY),
-    Quantity(
-        "plate_edge_askew",
-        "epa",
-        LENGTH,
-        "nearest corner of a base plate to an edge that it lies askew to",
-        ANY,
-    ),
-    Quantity("post_height", "Z", LENGTH, "post, from its own surface to its top"),
-    # openings
-    Quantity(
-        "corner_base",
-        "B",
-        LENGTH,
-        "walking surface from under the nosing line's crossing to the upright face",
-    ),
+    Quantity("plate_edge_askew", "epa", LENGTH,
+             "nearest corner of a base plate to an edge that it lies askew to", ANY),
+    Quantity("hole_reach", "eh", LENGTH,
+             "edge of a bracket's hole from its pin, plumb, upwards", ANY),
+    Quantity("bottom_hole_height", "yhb", LENGTH,
+             "edge of a hole of the bottom rail's bracket over the post's surface", ANY),
+    Quantity("top_hole_height", "yht", LENGTH,
+             "edge of a hole of the top rail's bracket over the post's surface", ANY),
+    Quantity("over_hole", "Zo", LENGTH, "what is left of a post over a bracket's hole", ANY),
+    Quantity("under_hole", "Zu", LENGTH, "what is left of a post under a bracket's hole", ANY),
+)
+_ASKEW = (
+    Quantity("skew", "φ", ANGLE,
+             "plan angle between the rail and the post face's normal", NOT_NEGATIVE),
+    Quantity("true_angle", "τ", ANGLE,
+             "true angle between the rail and the post face's normal", NOT_NEGATIVE),
+    Quantity("half_along", "Ca", LENGTH,
+             "post centre to its face, level along a rail that meets it askew"),
+    Quantity("stand_off_along", "qa", LENGTH,
+             "post face to pin or cut face, level along a rail that meets it askew", NOT_NEGATIVE),
+    Quantity("mean_stand_off", "qm", LENGTH,
+             "mean of the two stand-offs of a rail that meets its lower post askew", NOT_NEGATIVE),
+    Quantity("skewed_corner_clearance", "ks", LENGTH,
+             "post face to the nearest corner of a rail end that meets it askew, square to the "
+             "face",
+             ANY),
+    Quantity("skewed_stock_needed", "Ls", LENGTH,
+             "stock for a plumb-cut rail that meets its lower post askew, slanted tips included"),
+    Quantity("saw_miter", "μ", ANGLE,
+             "turn of the saw on its table from a square cut, the rail's underside on the table",
+             NOT_NEGATIVE),
+    Quantity("saw_bevel", "λ", ANGLE,
+             "tilt of the blade from plumb, the rail's underside on the table", NOT_NEGATIVE),
+    Quantity("side_miter", "μs", ANGLE,
+             "turn of the saw on its table from a square cut, the rail's side on the table",
+             NOT_NEGATIVE),
+    Quantity("side_bevel", "λs", ANGLE,
+             "tilt of the blade from plumb, the rail's side on the table", NOT_NEGATIVE),
+)
+_OPENINGS = (
+    Quantity("corner_base", "B", LENGTH,
+             "walking surface from under the nosing line's crossing to the upright face"),
     Quantity("circle_x", "cx", LENGTH, "circle's centre, measured up-stair from the nosing", ANY),
     Quantity("circle_y", "cy", LENGTH, "circle's centre, height above the tread", ANY),
     Quantity("radius", "r", LENGTH, "largest circle in the corner under the rail", ANY),
-    Quantity(
-        "corner_circle",
-        "Ø",
-        LENGTH,
-        "diameter of the largest circle in the corner under the rail",
-        ANY,
-    ),
-    Quantity(
-        "stringer_margin",
-        "m",
-        LENGTH,
-        "closed stringer's top edge, plumb above the nosing line",
-        ANY,
-    ),
-    Quantity("pin_x_up", "xu", LENGTH, "pin up-stair of a post's face, from the first nosing", ANY),
-    Quantity(
-        "pin_x_down", "xd", LENGTH, "pin down-stair of a post's face, from the first nosing", ANY
-    ),
-    Quantity(
-        "hole_reach", "eh", LENGTH, "edge of a bracket's hole from its pin, plumb, upwards", ANY
-    ),
-    Quantity(
-        "bottom_hole_height",
-        "yhb",
-        LENGTH,
-        "edge of a hole of the bottom rail's bracket over the post's surface",
-        ANY,
-    ),
-    Quantity(
-        "top_hole_height",
-        "yht",
-        LENGTH,
-        "edge of a hole of the top rail's bracket over the post's surface",
-        ANY,
-    ),
-    Quantity("over_hole", "oh", LENGTH, "what is left of a post over a bracket's hole", ANY),
-    Quantity(
-        "post_below", "pb", LENGTH, "post below the surface that it stands beside", NOT_NEGATIVE
-    ),
-    Quantity("post_length", "pl", LENGTH, "post from end to end", POSITIVE),
-    Quantity("under_hole", "uh", LENGTH, "what is left of a post under a bracket's hole", ANY),
-    Quantity("filler", "hf", LENGTH, "depth of a strip under the bottom rail", NOT_NEGATIVE),
+    Quantity("corner_circle", "Ø", LENGTH,
+             "diameter of the largest circle in the corner under the rail", ANY),
+    Quantity("corner_square", "Q", LENGTH,
+             "edge of the square in the corner of surface and upright face"),
+    Quantity("stringer_margin", "mv", LENGTH,
+             "closed stringer's top edge, plumb above the nosing line", ANY, key="stringer_margin"),
+    Quantity("strip_opening", "o", LENGTH,
+             "square height of the strip over a closed stringer", ANY),
+    Quantity("filler", "hf", LENGTH,
+             "depth of a strip under the bottom rail", NOT_NEGATIVE, key="filler"),
     Quantity("clear_gap", "vc", LENGTH, "bottom gap that a strip under the rail leaves open", ANY),
-    Quantity(
-        "front_lift", "vl", LENGTH, "nosing line over the front edge of a step, plumb", NOT_NEGATIVE
-    ),
+    Quantity("front_lift", "vl", LENGTH,
+             "nosing line over the front edge of a step, plumb", NOT_NEGATIVE),
     Quantity("front_gap", "vf", LENGTH, "rail's underside over the front edge of a step", ANY),
-    Quantity(
-        "strip_opening", "o", LENGTH, "square height of the strip over a closed stringer", ANY
-    ),
-    # a ball between the stair and a guard that stands off to the side of it
-    Quantity(
-        "side_gap", "wg", LENGTH, "tread ends or stringer face to the guard's plane", NOT_NEGATIVE
-    ),
+    Quantity("side_gap", "wg", LENGTH,
+             "tread ends or stringer face to the guard's plane", NOT_NEGATIVE, key="side_gap"),
     Quantity("flat_gap", "d0", LENGTH, "between two parallel edges, square to them, in elevation"),
     Quantity("strip_ball", "Øs", LENGTH, "largest ball between two parallel edges in two planes"),
-    Quantity("ball_radius", "rb", LENGTH, "ball on its way past the stair and the guard"),
-    Quantity("ball_out", "zb", LENGTH, "that ball's centre, beyond the tread ends", NOT_NEGATIVE),
-    Quantity(
-        "stair_reach",
-        "A",
-        LENGTH,
-        "how far that ball's centre keeps off the stair, in elevation",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "guard_reach",
-        "Bg",
-        LENGTH,
-        "how far that ball's centre keeps off the guard, in elevation",
-        NOT_NEGATIVE,
-    ),
-    Quantity("ball_x", "bx", LENGTH, "that ball's centre, up-stair from the nosing", ANY),
-    Quantity("ball_y", "by", LENGTH, "that ball's centre, height above the tread", ANY),
-    # the slot between a square-cut rail end and the post
-    Quantity(
-        "underside_slot",
-        "ku",
-        LENGTH,
-        "lower post's face to the lower corner of a square-cut rail end, measured level",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "end_back",
-        "hx",
-        LENGTH,
-        "how far a square rail end leans back, measured level",
-        NOT_NEGATIVE,
-    ),
-    Quantity(
-        "corner_square", "a", LENGTH, "edge of the square in the corner of surface and upright face"
-    ),
-    Quantity(
-        "panel_inner", "Pi", LENGTH, "bottom rail's top to top rail's underside, measured plumb"
-    ),
-    Quantity("end_up", "hy", LENGTH, "height of a square rail end, measured plumb"),
 )
-
 # fmt: on
-QUANTITIES: dict[str, Quantity] = {quantity.name: quantity for quantity in _ALL}
+
+NAMES_PAGE: dict[str, tuple[Quantity, ...]] = {
+    "The flight": _FLIGHT,
+    "The panel": _PANEL,
+    "Brackets and rails": _RAILS,
+    "Posts": _POSTS,
+    "Rails that meet a post askew": _ASKEW,
+    "Openings": _OPENINGS,
+}
+"""Every quantity, by the part of the guard that it belongs to."""
+
+QUANTITIES: dict[str, Quantity] = {
+    quantity.name: quantity for group in NAMES_PAGE.values() for quantity in group
+}
 """Every quantity by its name."""
 
-FLIGHT_KEYS: dict[str, str] = {quantity.key: quantity.name for quantity in _ALL if quantity.key}
+FLIGHT = ("risers", "treads", "total_rise", "total_run", "unit_rise", "unit_run", "rake")
+"""What can fix a flight, those first that rule where two disagree within the tape."""
+
+FLIGHT_KEYS: dict[str, str] = {QUANTITIES[name].key: name for name in FLIGHT}
 """Job file key to quantity name, for the measurements that can fix a flight."""

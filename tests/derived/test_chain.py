@@ -15,7 +15,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from stairs.errors import MeasurementMissing, MeasurementsContradict
-from stairs.relations.measured_flight import AUTHORITY, fix_flight
+from stairs.relations.measured_flight import FLIGHT, fix_flight
 from stairs.relations.quantities import QUANTITIES
 
 COUNTS, LENGTHS = ("risers", "treads"), ("total_rise", "total_run", "unit_rise", "unit_run")
@@ -53,17 +53,13 @@ def jacobian(top):
 
 def fixes(names, top):
     """Whether a set of measurements fixes the rest."""
-    unknown = [index for index, name in enumerate(AUTHORITY) if name not in names]
+    unknown = [index for index, name in enumerate(FLIGHT) if name not in names]
     if not unknown:
         return True
     return np.linalg.matrix_rank(jacobian(top)[:, unknown], tol=1e-9) == len(unknown)
 
 
-SETS = [
-    frozenset(names)
-    for size in range(len(AUTHORITY) + 1)
-    for names in combinations(AUTHORITY, size)
-]
+SETS = [frozenset(names) for size in range(len(FLIGHT) + 1) for names in combinations(FLIGHT, size)]
 # any three of these with another fixed by two of them are told apart by the rank alone
 THREES = {
     top: [names for names in SETS if len(names) == 3 and fixes(names, top)]
@@ -92,8 +88,8 @@ def test_every_set_of_three_gives_the_same_flight(flight):
         if names == {"total_rise", "total_run", "rake"} and Fraction(true["rake"]).denominator == 1:
             continue  # typed as a whole degree it is good to half a degree: several counts agree
         fixed = fix_flight({name: true[name] for name in names}, top=top)
-        assert set(fixed.values) == set(AUTHORITY)
-        for name in AUTHORITY:
+        assert set(fixed.values) == set(FLIGHT)
+        for name in FLIGHT:
             if name == "rake" or "rake" in names:
                 assert float(fixed.values[name]) == pytest.approx(float(true[name]), rel=1e-6), (
                     names,
@@ -133,7 +129,7 @@ def test_too_few_measurements_name_exactly_those_that_would_do(top):
             fix_flight({name: true[name] for name in names}, top=top)
         enough = {
             QUANTITIES[name].key
-            for name in AUTHORITY
+            for name in FLIGHT
             if name not in names and fixes(names | {name}, top)
         }
         assert set(caught.value.candidates) == enough, sorted(names)

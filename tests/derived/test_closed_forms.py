@@ -1,125 +1,57 @@
-"""The closed forms, against points and polygons that know no formula of theirs.
+"""The closed forms, against a stair put together from points that knows no formula of theirs.
 
-The second route builds the parts: a rail is a rectangle turned onto the rake, a baluster a plumb
-strip, a post face a plumb line, a hole what one strip cuts out of the other; lengths and angles are
-then measured off the figure with a ruler (a distance between two points, the extent of a polygon
-along an axis) or found as a root on it.
+The second route of every form is :mod:`stair_of_points`: its arguments and its result are measured
+off one figure.  Beside that stand tables worked out apart, limits and continuity.
 """
 
+import inspect
 from fractions import Fraction
-from math import atan2, cos, degrees, hypot, radians, sin
+from math import hypot
 
-import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
-from scipy.optimize import brentq
-from shapely import affinity
-from shapely.geometry import LineString, Point, Polygon, box
-from stair_sizes import PROPERTY, bays, close, depths, gaps, heights, offsets, rises, runs, widths
+from shapely.geometry import LineString, Point
+from stair_of_points import stairs
+from stair_sizes import PROPERTY, close, offsets, widths
 
 from stairs.relations import closed_forms as form
-from stairs.relations.derivation import FORMS, derivation_of
+from stairs.relations.derivation import FORMS, derivation_of, flight_forms
 
-FAR = 1e4
-
-
-# ------------------------------------------------------------------ the drawing board
+EVERY_FORM = [*FORMS, *(item for item, _ in flight_forms())]
 
 
-def axis_of(rise, run):
-    """Unit vector along the rake, up-stair."""
-    step = np.array([float(run), float(rise)])
-    return step / np.linalg.norm(step)
+@pytest.mark.parametrize("flush", [0, 1], ids=["landing", "flush"])
+@settings(deadline=None, derandomize=True, max_examples=25)
+@given(data=st.data())
+def test_forms_give_what_is_measured_off_a_stair_of_points(flush, data):
+    """Every form at measured arguments, against its measured result.
+
+    With a flush tread there are as many treads as risers, and the whole flight's slope tells no
+    count.
+    """
+    values = data.draw(stairs(flush=flush))
+    told = set()
+    for item in EVERY_FORM:
+        if flush and item.through == ("slope of the whole flight",):
+            continue
+        function = getattr(form, item.name)
+        found = function(**{name: values[name] for name in inspect.signature(function).parameters})
+        assert found == pytest.approx(values[item.target], rel=1e-8, abs=1e-7), item.name
+        told.add(item.name)
+    written = inspect.getmembers(form, inspect.isfunction)
+    every = {name for name, one in written if one.__module__ == form.__name__}
+    assert every - told == ({"risers_from_total_rise_and_total_run_and_rake"} if flush else set())
 
 
-def bar(start, end, depth):
-    """A straight rail as a rectangle of a depth between two points of its centre line."""
-    start, end = np.asarray(start, float), np.asarray(end, float)
-    flat = box(0, -float(depth) / 2, float(np.linalg.norm(end - start)), float(depth) / 2)
-    turned = affinity.rotate(flat, atan2(*(end - start)[::-1]), origin=(0, 0), use_radians=True)
-    return affinity.translate(turned, *start)
-
-
-def plumb_line(x):
-    return LineString([(float(x), -FAR), (float(x), FAR)])
-
-
-def extent(shape, axis):
-    """How long a polygon is along a direction."""
-    along = np.asarray(shape.exterior.coords) @ axis
-    return float(along.max() - along.min())
-
-
-def angle_between(one, other):
-    one, other = np.asarray(one, float), np.asarray(other, float)
-    return degrees(np.arccos(one @ other / np.linalg.norm(one) / np.linalg.norm(other)))
+@pytest.mark.parametrize("item", FORMS, ids=lambda item: item.name)
+def test_example_worked_on_paper(item):
+    """The examples stand on 3-4-5 and 5-12-13 steps and are worked by hand."""
+    arguments, result = item.example
+    assert getattr(form, item.name)(*arguments) == pytest.approx(result, rel=1e-12, abs=1e-12)
 
 
 # ------------------------------------------------------------------ the panel
-
-
-@PROPERTY
-@given(rise=rises, run=runs, depth=depths)
-def test_plumb_depth_by_a_plumb_line_through_a_turned_rail(rise, run, depth):
-    u = axis_of(rise, run)
-    rail = bar(-50 * u, 50 * u, depth)
-    assert form.plumb_depth(depth, rise, run) == close(rail.intersection(plumb_line(1)).length)
-
-
-@PROPERTY
-@given(rise=rises, run=runs, rails=st.tuples(heights, depths, depths), pitch=bays, width=widths)
-def test_racking_by_an_explicit_linkage(rise, run, rails, pitch, width):
-    """Pins of a level panel, moved so that rails keep their pitch and balusters their length."""
-    height, top, bottom = map(float, rails)
-    spacing = height - top / 2 - bottom / 2
-    u, up = axis_of(rise, run), np.array([0.0, 1.0])
-    low = [i * float(pitch) * u for i in range(4)]  # rigid rail: pins a pitch apart, on the rake
-    high = [pin + spacing * up for pin in low]  # rigid, plumb baluster
-    for one, other in zip(high, high[1:], strict=False):
-        assert np.linalg.norm(other - one) == close(float(pitch))  # the top rail fits its own pins
-    line = LineString([high[0], high[-1]])
-    assert form.rail_spacing_plumb(*rails) == close(spacing)
-    carried_on = LineString([high[0] - 100 * u, high[-1] + 100 * u])
-    between = Point(*((low[1] + low[2]) / 2)).distance(carried_on)
-    assert form.rail_spacing(*rails, rise, run) == close(between)
-    assert line.length == close(3 * float(pitch))
-    strips = [box(pin[0] - float(width) / 2, -FAR, pin[0] + float(width) / 2, FAR) for pin in low]
-    if float(pitch) * u[0] > float(width):
-        assert form.baluster_clear(pitch, width, rise, run) == close(strips[0].distance(strips[1]))
-    cut = plumb_line(low[1][0])
-    rail_low = bar(low[0] - 50 * u, low[-1] + 50 * u, bottom).intersection(cut)
-    rail_high = bar(high[0] - 50 * u, high[-1] + 50 * u, top).intersection(cut)
-    assert form.racked_height(*rails, rise, run) == close(rail_high.bounds[3] - rail_low.bounds[1])
-    across = plumb_line((rail_low.bounds[0] + rail_low.bounds[2]) / 2)
-    between = across.intersection(rail_high).bounds[1] - across.intersection(rail_low).bounds[3]
-    assert form.panel_inner(*rails, rise, run) == close(between)
-
-
-def hole_by_clipping(width, wall, angle):
-    """A plumb strip clipped by a wall on the rake: how long it is along the wall."""
-    strip = box(-float(width) / 2, -FAR, float(width) / 2, FAR)
-    u = np.array([cos(angle), sin(angle)])
-    piece = strip.intersection(bar(-50 * u, 50 * u, max(float(wall), 1e-12)))
-    return extent(piece, u)
-
-
-@PROPERTY
-@given(rise=rises, run=runs, width=widths, wall=offsets)
-def test_hole_needed_by_clipping_a_baluster_with_a_wall(rise, run, width, wall):
-    angle = atan2(rise, run)
-    assert form.hole_needed(width, wall, rise, run) == pytest.approx(
-        hole_by_clipping(width, wall, angle), rel=1e-8
-    )
-
-
-@PROPERTY
-@given(width=widths, wall=offsets, spare=st.floats(0.02, 1.5))
-def test_max_rack_by_root_finding_on_the_clipped_baluster(width, wall, spare):
-    """The angle at which the clipped piece is as long as the hole that is there."""
-    hole = float(width) * (1 + spare)
-    angle = brentq(lambda a: hole_by_clipping(width, wall, a) - hole, 0, radians(89.5), xtol=1e-14)
-    assert form.max_rack(hole, float(wall), float(width)) == pytest.approx(degrees(angle), abs=1e-6)
 
 
 @PROPERTY
@@ -132,213 +64,7 @@ def test_max_rack_grows_with_the_hole_and_shrinks_with_the_wall(width, wall, spa
     assert form.max_rack(hole, wall + 0.01, width) <= limit
 
 
-# ------------------------------------------------------------------ rails and brackets
-
-
-def pins(clear, offset, rise, run):
-    """Pins off two post faces, the lower face at x = 0, on a line on the rake."""
-    low = np.array([float(offset), 0.0])
-    reach = float(clear) - 2 * float(offset)
-    return low, low + np.array([reach, reach * float(rise) / float(run)])
-
-
-@PROPERTY
-@given(rise=rises, run=runs, clear=bays, offset=offsets, setback=offsets, depth=depths)
-def test_rail_between_pins_by_points(rise, run, clear, offset, setback, depth):
-    """Length, corner clearance and end gap of a square-cut rail."""
-    low, high = pins(clear, offset, rise, run)
-    u = (high - low) / np.linalg.norm(high - low)
-    ends = low + float(setback) * u, high - float(setback) * u
-    assert form.pin_slope(clear, offset, rise, run) == close(np.linalg.norm(high - low))
-    if (ends[1] - ends[0]) @ u <= 0:
-        return
-    length = form.rail_length(clear, offset, setback, rise, run)
-    assert length == close(np.linalg.norm(ends[1] - ends[0]))
-    corners = np.asarray(bar(*ends, depth).exterior.coords)
-    corner = form.corner_clearance(offset, setback, depth, rise, run)
-    if length > 2 * float(depth):
-        assert corner == close(corners[:, 0].min())
-        assert corner == close(float(clear) - corners[:, 0].max())
-        lowest, highest = corners[corners[:, 1].argmin()], corners[corners[:, 1].argmax()]
-        slot = form.underside_slot(offset, setback, depth, rise, run)
-        assert slot == close(lowest[0])
-        assert slot == close(float(clear) - highest[0])
-        assert form.end_back(depth, rise, run) == close(lowest[0] - corners[:, 0].min())
-        left = corners[corners[:, 0].argmin()]
-        assert form.end_up(depth, rise, run) == close(left[1] - lowest[1])
-    hole = ends[0] + length / 3 * u
-    baluster = box(hole[0] - 0.375, -FAR, hole[0] + 0.375, FAR)
-    if hole[0] > 0.375:
-        gap = form.end_gap(offset, setback, length / 3, 0.75, rise, run)
-        assert gap == close(baluster.distance(plumb_line(0)))
-
-
-@PROPERTY
-@given(inset=bays, plate=depths, skew=st.floats(0, 45))
-def test_a_plate_askew_to_an_edge_by_its_corners(inset, plate, skew):
-    """The edge is the line y = 0; the plate is turned about the post's centre."""
-    half, turn = float(plate) / 2, radians(skew)
-    about = np.array([[cos(turn), -sin(turn)], [sin(turn), cos(turn)]])
-    corners = [about @ (a * half, b * half) + (0, float(inset)) for a in (-1, 1) for b in (-1, 1)]
-    nearest = min(y for _, y in corners)
-    assert form.plate_edge_askew(float(inset), float(plate), 0.0, skew) == close(nearest)
-
-
-@PROPERTY
-@given(rise=rises, run=runs, clear=bays, off=offsets, depth=depths)
-def test_plumb_cut_rail_by_clipping_a_strip(rise, run, clear, off, depth):
-    """A raked strip cut off by two plumb planes."""
-    u = axis_of(rise, run)
-    slab = box(float(off), -FAR, float(clear) - float(off), FAR)
-    axis = LineString([-200 * u, 200 * u]).intersection(slab)
-    piece = bar(-200 * u, 200 * u, depth).intersection(slab)
-    assert form.plumb_cut_length(clear, off, rise, run) == close(axis.length)
-    between = LineString([-200 * u, 200 * u]).intersection(box(0, -FAR, float(clear), FAR))
-    assert float(form.spacing_along(clear, rise, run)) == close(between.length)
-    assert form.stock_needed(clear, off, depth, rise, run) == close(extent(piece, u))
-    start = np.asarray(axis.coords[0])
-    hole = start + axis.length / 2 * u
-    gap = form.plumb_cut_end_gap(off, axis.length / 2, 0.75, rise, run)
-    assert gap == close(box(hole[0] - 0.375, -FAR, hole[0] + 0.375, FAR).distance(plumb_line(0)))
-
-
-@PROPERTY
-@given(rise=rises, run=runs, clear=bays, offset=offsets, spare=offsets, hole=bays)
-def test_even_trim_keeps_the_middle_of_the_stock_in_the_middle_of_the_bay(
-    rise, run, clear, offset, spare, hole
-):
-    """Lay the stock rail's middle on the bay's middle and look where a hole comes to lie."""
-    low, high = pins(clear, offset, rise, run)
-    u = axis_of(rise, run)
-    stock = float(np.linalg.norm(high - low)) + float(spare)
-    centre = (low + high) / 2 + (float(hole) - stock / 2) * u
-    gap = form.trimmed_end_gap(float(hole), stock, float(clear), 0.75, float(rise), float(run))
-    assert gap == close(centre[0] - 0.375)
-
-
-@PROPERTY
-@given(rise=rises, run=runs)
-def test_bracket_angles_by_vectors(rise, run):
-    up, rail = (0, 1), (float(run), float(rise))
-    assert form.rake(rise, run) == close(angle_between(rail, (1, 0)))
-    assert form.swing(rise, run) == close(angle_between(rail, (1, 0)))
-    assert form.angle_low(rise, run) == close(angle_between(up, rail))
-    assert form.angle_high(rise, run) == close(angle_between(up, (-rail[0], -rail[1])))
-
-
-@PROPERTY
-@given(rake=st.floats(0.5, 60), skew=st.floats(0.5, 80))
-def test_true_angle_by_turning_a_vector_twice(rake, skew):
-    """A level rail square to a face, tipped onto the rake, then turned in plan."""
-    a, b = radians(rake), radians(skew)
-    tip = np.array([[cos(a), 0, -sin(a)], [0, 1, 0], [sin(a), 0, cos(a)]])
-    turn = np.array([[cos(b), -sin(b), 0], [sin(b), cos(b), 0], [0, 0, 1]])
-    rail = turn @ tip @ np.array([1.0, 0, 0])
-    assert form.true_angle(rake, skew) == pytest.approx(angle_between(rail, (1, 0, 0)), abs=1e-7)
-
-
-@PROPERTY
-@given(rise=rises, run=runs, gap=gaps, rails=st.tuples(heights, depths, depths), at=bays,
-       reveal=offsets, step=st.integers(0, 8))  # fmt: skip
-def test_heights_by_stacking_a_panel_on_the_nosings(rise, run, gap, rails, at, reveal, step):
-    """Two nosings give the line; the panel is stacked on it, plumb, part by part."""
-    height, top, bottom = map(float, rails)
-    nosing = np.array([0.0, float(rise)])
-    following = np.array([float(run), 2 * float(rise)])
-    along = LineString([nosing - 99 * (following - nosing), nosing + 99 * (following - nosing)])
-    line = along.intersection(plumb_line(at)).y
-    u = axis_of(rise, run)
-    thick = [bar(-50 * u, 50 * u, d).intersection(plumb_line(0)).length for d in (bottom, top)]
-    low_axis = line + float(gap) + thick[0] / 2
-    high_axis = low_axis + height - top / 2 - bottom / 2
-    crown = high_axis + thick[1] / 2
-    assert float(form.nosing_line_height(rise, run, at)) == close(line)
-    assert form.bottom_axis_height(at, gap, rails[2], rise, run) == close(low_axis)
-    assert form.top_axis_height(at, gap, *rails, rise, run) == close(high_axis)
-    assert form.guard_height(gap, *rails, rise, run) == close(crown - line)
-    surface = form.step_surface(step, rise)
-    assert surface == sum([rise] * step, Fraction(0))
-    assert form.post_height(at, reveal, surface, gap, *rails, rise, run) == close(
-        crown + float(reveal) - float(surface)
-    )
-
-
-@PROPERTY
-@given(rise=rises, run=runs, gap=gaps, rails=st.tuples(heights, depths, depths), off=offsets,
-       reach=offsets, filler=depths)  # fmt: skip
-def test_bracket_holes_by_points_on_the_rails_axes(rise, run, gap, rails, off, reach, filler):
-    """A strip, a rail and its axis, plumb above each other over a pin in front of a post."""
-    height, top, bottom = map(float, rails)
-    centre, half = Point(30.0, 0.0), 1.5
-    sides = {"up": centre.x + half + float(off), "down": centre.x - half - float(off)}
-    assert float(form.pin_x_up(Fraction(63, 2), off)) == close(sides["up"])
-    assert float(form.pin_x_down(Fraction(57, 2), off)) == close(sides["down"])
-    u = axis_of(rise, run)
-    surface = form.step_surface(2, rise)
-    for x in sides.values():
-        foot = np.array([x, float(rise) + x * float(rise / run)])
-        strip = LineString([foot, foot + [0.0, float(gap)]])
-        over_filler = form.bottom_gap_over_filler(gap, filler)
-        assert float(over_filler) == close(strip.length + float(filler))
-        rail = bar(-50 * u, 50 * u, bottom).intersection(plumb_line(0)).length
-        pin = foot + [0.0, float(over_filler) + rail / 2]
-        hole = pin[1] - float(reach) - float(surface)
-        assert float(
-            form.bottom_hole_height(x, over_filler, rails[2], -reach, surface, rise, run)
-        ) == close(hole)
-        upper = pin[1] + height - top / 2 - bottom / 2 + float(reach) - float(surface)
-        found = form.top_hole_height(x, over_filler, *rails, reach, surface, rise, run)
-        assert float(found) == close(upper)
-        tall = form.post_height(x, reach, surface, over_filler, *rails, rise, run)
-        thick = bar(-50 * u, 50 * u, top).intersection(plumb_line(0)).length
-        assert float(form.over_hole(tall, found)) == close(thick / 2)
-
-
-def test_gap_over_a_front_edge_that_lies_low():
-    """An edge 1/4 in under its line, and the rail 1 in over the edge: 3/4 in over the line."""
-    assert form.bottom_gap_over_front(Fraction(1), Fraction(1, 4)) == Fraction(3, 4)
-
-
 # ------------------------------------------------------------------ openings
-
-
-def corner(gap, base, rise, run):
-    """The triangle of surface, upright and rail, carried on to where rail and surface meet."""
-    slope = float(rise) / float(run)
-    tip = -float(gap) / slope
-    return Polygon([(tip, 0), (float(base), 0), (float(base), float(gap) + float(base) * slope)])
-
-
-@PROPERTY
-@given(rise=rises, run=runs, gap=gaps, base=runs)
-def test_corner_circle_by_area_over_half_perimeter(rise, run, gap, base):
-    """The inscribed circle of any triangle has radius area over half the perimeter."""
-    triangle = corner(gap, base, rise, run)
-    diameter = 4 * triangle.area / triangle.length
-    assert form.corner_circle(gap, base, rise, run) == close(diameter)
-
-
-@PROPERTY
-@given(rise=rises, run=runs, gap=gaps, margin=gaps)
-def test_strip_opening_by_distance(rise, run, gap, margin):
-    u = axis_of(rise, run)
-    low, high = sorted((float(gap), float(margin)))
-    lower = LineString([(0, low) - 99 * u, (0, low) + 99 * u])
-    across = Point(0, high).distance(lower)
-    assert abs(form.strip_opening(gap, margin, rise, run)) == close(across)
-
-
-@PROPERTY
-@given(rise=rises, run=runs, gap=gaps, base=runs)
-def test_corner_square_by_its_diagonal(rise, run, gap, base):
-    """The diagonal from the corner of tread and riser, down-stair at 45°, meets the rail."""
-    slope = float(rise) / float(run)
-    rail = LineString([(x, float(gap) + x * slope) for x in (-FAR, FAR)])
-    diagonal = LineString([(float(base), 0), (float(base) - FAR, FAR)])
-    edge = rail.intersection(diagonal).y
-    assert form.corner_square(gap, base, rise, run) == close(edge)
-    assert form.bottom_gap_for_corner_square(edge, base, rise, run) == close(float(gap))
-
 
 # the table of derived values for the plain corner, rail on the nosing line
 ON_THE_LINE = [

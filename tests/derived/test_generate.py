@@ -2,11 +2,13 @@
 
 import ast
 import inspect
-import re
+from collections import Counter
 from pathlib import Path
 
 import pytest
 
+from stairs.job import Bracket, JobFlight, JobLevel, Panel, PostKind, Slot
+from stairs.job.key_notes import keys_of
 from stairs.relations import closed_forms
 from stairs.relations import derivation as generate
 from stairs.relations.derivation import FORMS, derivation_of, flight_forms, module_text
@@ -14,7 +16,6 @@ from stairs.relations.equations import RELATIONS, SYMBOLS
 from stairs.relations.quantities import ANGLE, COUNT, FLIGHT_KEYS, LENGTH, QUANTITIES, RATIO
 
 NAMES = [form.name for form in FORMS] + [form.name for form, _ in flight_forms()]
-UNIT_WORDS = {LENGTH: "job's unit of length", ANGLE: "degrees", COUNT: "count", RATIO: "ratio"}
 
 
 def test_closed_forms_are_what_the_relations_give():
@@ -40,7 +41,7 @@ def test_closed_forms_import_nothing_but_math_and_our_roots():
         if isinstance(node, (ast.Import, ast.ImportFrom))
         for alias in node.names
     ]
-    assert imported == ["math", "sqrt"]
+    assert imported == ["math", "Callable", "Number", "sqrt"]
 
 
 def test_every_function_is_a_form_and_every_form_a_function():
@@ -55,31 +56,38 @@ def test_every_function_is_a_form_and_every_form_a_function():
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_form_says_what_comes_out_and_in_which_unit(name):
-    """First line with a unit, each parameter with unit and range, the relations it came from."""
+def test_form_says_in_letters_what_comes_out_and_of_what(name):
+    """Result and arguments by their letters on the names page, meaning and unit, in one breath."""
     function = getattr(closed_forms, name)
-    first, _, rest = function.__doc__.partition("\n")
-    target = derivation_of(name).target
-    assert first.endswith(f"[{UNIT_WORDS[QUANTITIES[target].unit]}].")
-    for parameter in inspect.signature(function).parameters:
-        quantity = QUANTITIES[parameter]
-        entry = re.search(rf"^    {parameter} : number\n((?:        .*\n)+)", rest, re.MULTILINE)
-        words = " ".join(entry[1].split())
-        assert words.endswith(f"[{UNIT_WORDS[quantity.unit]}], {quantity.domain}.")
-    chained = re.search(r"Chained from: (.*?)\.\n", rest, re.DOTALL)
-    named = " ".join(chained[1].split()).split("; ")
-    assert set(named) <= {relation.name for relation in RELATIONS}
-
-
-@pytest.mark.parametrize("form", [form for form in FORMS if form.example], ids=lambda f: f.name)
-def test_form_has_an_example_that_is_whole_or_nearly(form):
-    """Examples are worked on paper, so they come out with two digits after the point at most."""
-    assert re.fullmatch(r"\d+(\.\d{1,2})?", form.example[1])
+    target = QUANTITIES[derivation_of(name).target]
+    letters = ", ".join(QUANTITIES[one].symbol for one in inspect.signature(function).parameters)
+    says = f"{target.symbol} = f({letters}): {target.meaning} [{target.unit}]."
+    assert " ".join(function.__doc__.split()) == says
 
 
 def test_every_form_has_an_example():
-    """A wrong relation shows at once in a doctest."""
+    """A wrong relation shows at once in an example worked on paper."""
     assert [form.name for form in FORMS if form.example is None] == []
+
+
+def test_no_letter_stands_for_two_quantities():
+    """Each symbol of the names page is one quantity's alone."""
+    letters = Counter(quantity.symbol for quantity in QUANTITIES.values())
+    assert [letter for letter, times in letters.items() if times > 1] == []
+
+
+TABLES = {
+    "section": (JobFlight, JobLevel), "panel": (Panel,), "slot": (Slot,), "bracket": (Bracket,),
+    "post": (PostKind,),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "quantity", [q for q in QUANTITIES.values() if q.key], ids=lambda q: q.name
+)
+def test_keys_of_the_names_page_are_keys_of_the_job_file(quantity):
+    """What is said to be typed can be typed there."""
+    assert any(quantity.key in keys_of(record) for record in TABLES[quantity.table])
 
 
 def test_every_quantity_is_used_by_a_relation():
@@ -106,7 +114,7 @@ def test_quantities_have_unit_meaning_and_a_known_domain():
     """Each quantity says what is measured and what it may be."""
     for name, quantity in QUANTITIES.items():
         assert quantity.name == name
-        assert quantity.unit in UNIT_WORDS
+        assert quantity.unit in (LENGTH, ANGLE, COUNT, RATIO)
         assert quantity.domain in ("above 0", "0 or more", "any")
         assert quantity.symbol and quantity.meaning
 

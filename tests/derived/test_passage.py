@@ -2,7 +2,7 @@
 
 import random
 from fractions import Fraction
-from math import hypot
+from math import hypot, sqrt
 
 import numpy as np
 import pytest
@@ -454,8 +454,12 @@ def test_end_with_a_circle_behind_a_post_is_that_of_the_circle():
     assert decided_at(pocket, Fraction(6), found) == (-1, 1)
 
 
-def test_gap_for_a_ball_in_the_plain_corner_by_the_closed_form():
-    """The greatest of the gaps that the closed form gives for each place on the way."""
+def test_gap_for_a_ball_in_the_plain_corner_by_its_circles_in_two_planes():
+    """The greatest of the gaps that let the ball be at each place on the way.
+
+    The plane of the tread ends and that of the guard each cut the ball in a circle; the first lies
+    in the corner of tread and riser, and the rail's line touches the second from above.
+    """
     flight = record_of(
         JobFlight, unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1),
         bottom_gap=Fraction(1, 2), side_gap=Fraction(2), posts=(Fraction(-9), Fraction(50)),
@@ -463,8 +467,9 @@ def test_gap_for_a_ball_in_the_plain_corner_by_the_closed_form():
     pocket = next(o for o in pockets_of(flight) if o.tread == 2).pocket
 
     def gap_at(out):
-        near, far = form.stair_reach(3.0, out), form.guard_reach(3.0, 2.0, out)
-        return form.bottom_gap_for_corner_ball(near, far, 12, 7, 11)
+        near, far = sqrt(9 - out**2), sqrt(9 - (2 - out) ** 2)
+        touched = np.array([12 - near, near]) + far * np.array([-7, 11]) / hypot(7, 11)
+        return touched[1] - touched[0] * 7 / 11  # where that line is plumb above the nosing
 
     best = minimize_scalar(lambda out: -gap_at(out), bounds=(0, 2), method="bounded",
                            options={"xatol": 1e-10})  # fmt: skip
