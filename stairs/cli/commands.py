@@ -392,7 +392,8 @@ def cuts(
     stairs cuts examples/porch.toml --kerf 3/32 --loads
     """
     from stairs.lengths.tape import parse
-    from stairs.report.lists_text import cuts_text, list_csv
+    from stairs.report.csv_lists import list_csv
+    from stairs.report.lists_text import cuts_text
     from stairs.report.loads_text import loads_text
     from stairs.report.verdicts import warning_text
     from stairs.solution import answer_for

@@ -10,6 +10,7 @@ can be cut.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Sequence
 from fractions import Fraction
 from math import ceil, cos, radians, tan
 
@@ -19,35 +20,70 @@ from stairs.guard.shared_posts import RailAtJoin
 from stairs.guard.sides import LEFT, RIGHT
 from stairs.guard.solving import Section
 from stairs.job import Job
-from stairs.lengths.tape_marks import round_to_mark
+from stairs.lengths.tape_marks import floor_to_mark, round_to_mark
 from stairs.lists.cutting_plan import Cut
-from stairs.lists.post_cuts import (
-    BOTTOM,
-    TOP,
-    BracketPlace,
-    FaceMarks,
-    PostCut,
-    bracket_places,
-    post_cuts,
-)
+from stairs.lists.post_cuts import BOTTOM, TOP, BracketPlace, PostCut, bracket_places, post_cuts
 from stairs.parts.bays import Bay, taped_cut
-from stairs.parts.panel import Trim, hole_pattern
+from stairs.parts.panel import KERF, Trim, hole_pattern
 from stairs.relations.exact import derived
-from stairs.report.cuts_text import hole_warnings, notes_on, off_warnings
 from stairs.solution import Answer
 
-__all__ = [
-    "BOTTOM",
-    "TOP",
-    "BracketPlace",
-    "CutList",
-    "FaceMarks",
-    "PostCut",
-    "RailCut",
-    "TrimChoice",
-    "cut_list",
-    "hole_half",
-]
+LOWER, UPPER = "lower", "upper"
+
+TIP_OFF, SLIVER = "tip-off", "sliver"
+HOLE_CUT, HOLE_NEAR, NO_HOLE = "hole-cut", "hole-near", "no-hole"
+
+
+class Flaw(Struct, frozen=True):
+    """What is wrong with an end of a rail; lengths in the job's unit.
+
+    Parameters
+    ----------
+    kind : str
+        ``TIP_OFF``: the slanted cut reaches out of its stock rail.  ``SLIVER``: less comes off than
+        the saw's cut is wide.  ``HOLE_CUT``: the cut goes through a hole.  ``HOLE_NEAR``: too
+        little is left between cut and hole.  ``NO_HOLE``: no whole hole is left in the rail.
+    end : str
+        ``LOWER`` or ``UPPER``; empty for the whole rail.
+    found, wanted : Fraction
+        What there is, and what there should be at least; of ``HOLE_CUT`` from the cut to the middle
+        of the hole.
+    """
+
+    kind: str
+    end: str = ""
+    found: Fraction = Fraction(0)
+    wanted: Fraction = Fraction(0)
+
+    @property
+    def of_holes(self) -> bool:
+        """Whether it holds wherever the rail is cut from, not from its own stock rail alone."""
+        return self.kind in (HOLE_CUT, HOLE_NEAR, NO_HOLE)
+
+
+class RailEnd(Struct, frozen=True):
+    """One end of a rail; lengths in the job's unit.
+
+    Parameters
+    ----------
+    cut : Cut
+        The plane of the cut, exactly.
+    miter, bevel : float
+        The saw's setting, the rail's underside on the table [degrees].
+    trim : Fraction or None
+        What comes off the rail's own stock rail there; None where none is long enough.
+    holes_lost : int
+        Holes that go with it, cut into or cut away.
+    edge : Fraction or None
+        Exactly, from the cut to the edge of the nearest hole that it does not go through.
+    """
+
+    cut: Cut
+    miter: float
+    bevel: float
+    trim: Fraction | None = None
+    holes_lost: int = 0
+    edge: Fraction | None = None
 
 
 class RailCut(Struct, frozen=True):
@@ -59,58 +95,46 @@ class RailCut(Struct, frozen=True):
         Where it goes, both from 1.
     rail : str
         ``"top"`` or ``"bottom"``.
+    quantity : int
+        How many are cut: 2 with a guard on both sides of the stair, one for either hand.
     length : Fraction
         Along its axis, cut to cut.
     stock : Fraction or None
-        The stock rail that the trim is measured on; None where none is long enough.
-    trim_low, trim_high : Fraction or None
-        What comes off either end of that stock rail; with the length they add up to it.
-    holes_lost_low, holes_lost_high : int
-        Holes that go with the trim, cut into or cut away.
+        Its own stock rail, the shortest that is long enough; what comes off its two ends and the
+        length add up to it.  None where none is long enough.
+    low, high : RailEnd
+        Its ends.
+    way : str
+        ``"even"`` or ``"half-pitch"``.
+    saw_angle : float
+        Degrees that the saw is turned from a square cut.
     balusters : int
         Whole holes that stay.
     first_hole : Fraction or None
         Exactly, from the lower cut to the first of them; None where none stays.
     running : tuple of Fraction
         All of them from the lower cut.
-    edge_low, edge_high : Fraction or None
-        Exactly, from either cut to the edge of the nearest hole that it does not go through; None
-        where there is none.
-    saw_angle : float
-        Degrees that the saw is turned from a square cut.
-    low, high : Cut
-        The planes of its lower and its upper cut, exactly.
-    way : str
-        ``"even"`` or ``"half-pitch"``; empty where no stock is long enough.
-    warnings : tuple of str
+    flaws : tuple of Flaw
         What is wrong with its ends.
     askew : RailAtJoin or None
-        How a plumb-cut rail meets its lower post askew, with the saw's setting there.
-    quantity : int
-        How many are cut: 2 with a guard on both sides of the stair, one for either hand.
+        How a plumb-cut rail meets its lower post askew.
     """
 
     section: int
     bay: int
     rail: str
+    quantity: int
     length: Fraction
     stock: Fraction | None
-    trim_low: Fraction | None
-    trim_high: Fraction | None
-    holes_lost_low: int
-    holes_lost_high: int
+    low: RailEnd
+    high: RailEnd
+    way: str
+    saw_angle: float
     balusters: int
     first_hole: Fraction | None
     running: tuple[Fraction, ...]
-    edge_low: Fraction | None
-    edge_high: Fraction | None
-    saw_angle: float
-    low: Cut
-    high: Cut
-    way: str
-    warnings: tuple[str, ...]
+    flaws: tuple[Flaw, ...] = ()
     askew: RailAtJoin | None = None
-    quantity: int = 1
 
     @property
     def name(self) -> str:
@@ -124,48 +148,6 @@ class RailCut(Struct, frozen=True):
             return (self.name,)
         return tuple(f"{self.name} {hand}" for hand in (RIGHT, LEFT))
 
-    @property
-    def saw_low(self) -> tuple[float, float]:
-        """Miter and bevel at the lower end, the rail's underside on the table [degrees]."""
-        if self.askew is not None and self.askew.saw is not None:
-            return self.askew.saw.miter, self.askew.saw.bevel
-        return self.saw_high
-
-    @property
-    def saw_high(self) -> tuple[float, float]:
-        """Miter and bevel at the upper end, the rail's underside on the table [degrees]."""
-        return 0.0, self.saw_angle
-
-    @property
-    def saw(self) -> str:
-        """The saw's setting in words."""
-        plain = "square" if self.saw_angle == 0 else f"{self.saw_angle:.1f}°"
-        return plain if self.askew is None else f"{plain}, lower end askew"
-
-
-class TrimChoice(Struct, frozen=True):
-    """The two ways to cut the rails of one bay.
-
-    Parameters
-    ----------
-    section, bay : int
-        Which bay.
-    used : str
-        The way the job asks for, or the better one where it leaves that open.
-    trim, other : Trim or None
-        That way and the other one; None where no stock is long enough for it.
-    better, because : str
-        Which of the two is advised, and why.
-    """
-
-    section: int
-    bay: int
-    used: str
-    trim: Trim | None
-    other: Trim | None
-    better: str
-    because: str
-
 
 class CutList(Struct, frozen=True):
     """Everything that is bought, cut and marked for one job.
@@ -174,8 +156,6 @@ class CutList(Struct, frozen=True):
     ----------
     rails : tuple of RailCut
         Two per bay, top rail first; each stands for as many as its quantity says.
-    choices : tuple of TrimChoice
-        One per bay.
     posts : tuple of PostCut
         All posts; one that two sections share is listed with both.
     brackets : tuple of BracketPlace
@@ -184,17 +164,13 @@ class CutList(Struct, frozen=True):
         One per post where the job gives a base plate.
     least_edge : Fraction
         Least stuff wanted between a hole and a cut [job's unit of length].
-    notes : tuple of str
-        What a reader has to know of the whole.
     """
 
     rails: tuple[RailCut, ...]
-    choices: tuple[TrimChoice, ...]
     posts: tuple[PostCut, ...]
     brackets: tuple[BracketPlace, ...]
     base_plates: int
     least_edge: Fraction
-    notes: tuple[str, ...]
 
     @property
     def balusters(self) -> int:
@@ -209,14 +185,6 @@ class CutList(Struct, frozen=True):
             if post.bought:
                 counts[post.stock] += post.quantity
         return tuple(sorted(counts.items(), key=lambda item: (item[0] is None, item[0] or 0)))
-
-    @property
-    def brackets_by_kind(self) -> tuple[tuple[str, int], ...]:
-        """Brackets by kind, in the order of the alphabet."""
-        counts: Counter[str] = Counter()
-        for place in self.brackets:
-            counts[place.kind] += place.quantity
-        return tuple(sorted(counts.items()))
 
 
 def cut_list(
@@ -234,41 +202,25 @@ def cut_list(
     other_way : bool
         Whether every rail is cut the other way than the job says: half a pitch over instead of
         evenly, or evenly instead.
-
-    Returns
-    -------
-    CutList
     """
     job = answer.job
     edge = job.panel.baluster if least_edge is None else least_edge
-    rails, choices, brackets = [], [], []
     askew = {join.upper: join.above for join in answer.joins if join.above.skew and join.above.saw}
+    rails: list[RailCut] = []
+    brackets: list[BracketPlace] = []
     for section in answer.guard.sections:
         for bay in section.bays:
             trim = bay.other_trim if other_way else bay.trim
             leaves = askew.get(section.number) if bay.number == 1 else None
             rails += [_rail(job, section, bay, rail, edge, trim, leaves) for rail in (TOP, BOTTOM)]
-            choices.append(
-                TrimChoice(
-                    section.number,
-                    bay.number,
-                    bay.way,
-                    bay.trim,
-                    bay.other_trim,
-                    bay.better,
-                    bay.better_because,
-                )
-            )
         brackets += bracket_places(job, section)
     posts = post_cuts(answer)
     return CutList(
         rails=tuple(rails),
-        choices=tuple(choices),
         posts=tuple(posts),
         brackets=tuple(brackets),
         base_plates=sum(post.quantity for post in posts) if job.post.base is not None else 0,
         least_edge=edge,
-        notes=notes_on(answer, posts),
     )
 
 
@@ -284,74 +236,86 @@ def _rail(
     trim: Trim | None,
     askew: RailAtJoin | None,
 ) -> RailCut:
-    length = round_to_mark(bay.rail_length, job.tape)
-    low_cut, high_cut = _planes(job, section, bay, rail, askew)
-    common = {
-        "section": section.number,
-        "bay": bay.number,
-        "rail": rail,
-        "length": length,
-        "saw_angle": bay.saw_angle,
-        "low": low_cut,
-        "high": high_cut,
-        "askew": askew,
-        "quantity": section.sides,
-    }
+    planes = _planes(job, section, bay, rail, askew)
+    saws = [(0.0, bay.saw_angle)] * 2
+    if askew is not None and askew.saw is not None:
+        saws[0] = askew.saw.miter, askew.saw.bevel
+    stock: Fraction | None = None
+    flaws: list[Flaw] = []
     if trim is None:
-        running = tuple(round_to_mark(place, job.tape) for place in bay.hole_along_rail)
-        return RailCut(
-            **common,
-            stock=None,
-            trim_low=None,
-            trim_high=None,
-            holes_lost_low=0,
-            holes_lost_high=0,
-            balusters=bay.balusters,
-            first_hole=Fraction(bay.hole_along_rail[0]) if bay.hole_along_rail else None,
-            running=running,
-            edge_low=None,
-            edge_high=None,
-            way="",
-            warnings=(bay.better_because,),
-        )
-    length, low, high = taped_cut(trim.stock, bay.rail_length, trim.low, job.tape)
-    common["length"] = length
-    punched = hole_pattern(job.panel, trim.stock)
-    kept = punched[trim.holes_lost_low : len(punched) - trim.holes_lost_high]
-    places = tuple(hole - low for hole in kept)
-    half = hole_half(job, section)
-    edge_low = next((place - half for place in places if place >= half), None)
-    from_high = (length - place for place in reversed(places))
-    edge_high = next((place - half for place in from_high if place >= half), None)
+        places = tuple(map(Fraction, bay.hole_along_rail))
+        length = round_to_mark(bay.rail_length, job.tape)
+        ends = [RailEnd(plane, *saw) for plane, saw in zip(planes, saws, strict=True)]
+    else:
+        stock = trim.stock
+        length, *off = taped_cut(trim.stock, bay.rail_length, trim.low, job.tape)
+        lost = trim.holes_lost_low, trim.holes_lost_high
+        punched = [hole - off[0] for hole in hole_pattern(job.panel, trim.stock)]
+        kept = slice(lost[0], len(punched) - lost[1])
+        places = tuple(punched[kept])
+        half = hole_half(job, section)
+        flaws = off_flaws(job, (planes[0].tip, planes[1].tip), (off[0], off[1]))
+        ends = []
+        for k, name in enumerate((LOWER, UPPER)):
+            holes = punched if k == 0 else [length - hole for hole in reversed(punched)]
+            inside = holes[lost[k] : len(holes) - lost[1 - k]]
+            edge = next((hole - half for hole in inside if hole >= half), None)
+            ends.append(RailEnd(planes[k], *saws[k], off[k], lost[k], edge))
+            flaws += _hole_flaws(name, holes, inside, half, least_edge)
+        if not places:
+            flaws.append(Flaw(NO_HOLE))
     return RailCut(
-        **common,
-        stock=trim.stock,
-        trim_low=low,
-        trim_high=high,
-        holes_lost_low=trim.holes_lost_low,
-        holes_lost_high=trim.holes_lost_high,
-        balusters=len(places),
+        section=section.number,
+        bay=bay.number,
+        rail=rail,
+        quantity=section.sides,
+        length=length,
+        stock=stock,
+        low=ends[0],
+        high=ends[1],
+        way=bay.way if trim is None else trim.way,
+        saw_angle=bay.saw_angle,
+        balusters=bay.balusters if trim is None else len(places),
         first_hole=places[0] if places else None,
         running=tuple(round_to_mark(place, job.tape) for place in places),
-        edge_low=edge_low,
-        edge_high=edge_high,
-        way=trim.way,
-        warnings=(
-            *off_warnings(job, (low_cut.tip, high_cut.tip), (low, trim.stock - low - length)),
-            *hole_warnings(job, punched, trim, low, length, half, least_edge),
-        ),
+        flaws=tuple(flaws),
+        askew=askew,
     )
+
+
+def off_flaws(
+    job: Job, tips: tuple[Fraction, Fraction], off: tuple[Fraction, Fraction]
+) -> list[Flaw]:
+    """Whether a cut leaves the stock rail at an end, or takes off less than it is wide.
+
+    ``tips`` is how far the lower and the upper cut reach beyond the axis, ``off`` what comes off.
+    """
+    flaws, kerf = [], KERF[job.units]
+    for end, tip, one in zip((LOWER, UPPER), tips, off, strict=True):
+        if one < floor_to_mark(tip, job.tape):
+            flaws.append(Flaw(TIP_OFF, end, one, tip))
+        elif 0 < one + tip < kerf:
+            flaws.append(Flaw(SLIVER, end, one, kerf))
+    return flaws
+
+
+def _hole_flaws(
+    end: str, holes: Sequence[Fraction], inside: Sequence[Fraction], half: Fraction, least: Fraction
+) -> list[Flaw]:
+    """What is wrong with the holes next to a cut; all holes, and those kept, measured from it."""
+    cut_into = [abs(hole) for hole in holes if abs(hole) < half]
+    if cut_into:
+        return [Flaw(HOLE_CUT, end, min(cut_into))]
+    if inside and inside[0] - half < least:
+        return [Flaw(HOLE_NEAR, end, inside[0] - half, least)]
+    return []
 
 
 def hole_half(job: Job, section: Section) -> Fraction:
     """Half the length of a hole along the rail [job's unit of length].
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        The slot is taken where one is given.
-    section : Section
-        Without a slot, the baluster as the rail at this rake sees it: its width over the cosine.
+    The slot where the job gives one; without, the baluster as the rail at this rake sees it: its
+    width over the cosine.
     """
     if job.panel.slot is not None:
         return job.panel.slot.length / 2

@@ -20,8 +20,9 @@ from stairs.guard.sides import BOTH, Standing, standings
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape import MILLIMETRES_PER_INCH
+from stairs.lengths.tape_marks import length_text
+from stairs.lists.post_cuts import both_names
 from stairs.relations.exact import Amount, derived
-from stairs.report.columns import length
 from stairs.rules import LOADS, Load
 from stairs.solution import Answer
 
@@ -35,11 +36,6 @@ BOLT_EDGE = {"in": Fraction(3, 4), "mm": Fraction(20)}
 TEST_FACTOR = Fraction(5, 2)
 """Test load over the code's load in tests of residential posts: 500 lbf for 200 lbf (Loferski,
 Albright and Woeste, "Tested Guardrail Post Connections for Residential Decks"; excerpt seen)."""
-
-NOT_A_DESIGN = (
-    "Demands only, for an engineer or the local official. This is no design: nothing here says "
-    "that a post, a base plate, a bolt, a rail or the framing carries them."
-)
 
 
 class PostDemand(Struct, frozen=True):
@@ -87,8 +83,7 @@ class PostDemand(Struct, frozen=True):
     @property
     def name(self) -> str:
         """Both names of the post, and its hand."""
-        text = f"{self.section}.{self.post}"
-        text += f" = {self.also[0]}.{self.also[1]}" if self.also else ""
+        text = both_names(self.section, self.post, self.also)
         return text + (f" {self.hand}" if self.hand else "")
 
 
@@ -388,11 +383,12 @@ def _line_demands(
 
 def _spacing(job: Job, given: Fraction | None) -> tuple[Fraction | None, bool]:
     base = job.post.base
+    told = "" if given is None else length_text(given, job.units, job.tape)
     if job.post.below is not None:
         if given is not None:
             raise JobError(
                 "bolt spacing",
-                f"is {length(job, given)}, and posts go on below the surface (post: below)",
+                f"is {told}, and posts go on below the surface (post: below)",
                 "A bolt spacing is that of a base plate, over which the post stands",
                 "Leave it out, and hand on how deep the fixings are",
             )
@@ -402,10 +398,14 @@ def _spacing(job: Job, given: Fraction | None) -> tuple[Fraction | None, bool]:
             return None, False
         return base - 2 * BOLT_EDGE[job.units], True
     if given <= 0 or (base is not None and given >= base):
-        limit = "" if base is None else f" and below the base plate's {length(job, base)}"
+        limit = (
+            ""
+            if base is None
+            else f" and below the base plate's {length_text(base, job.units, job.tape)}"
+        )
         raise JobError(
             "bolt spacing",
-            f"is {length(job, given)}",
+            f"is {told}",
             f"A bolt spacing is above 0{limit}",
             "Measure it between the middles of the bolts",
         )

@@ -125,9 +125,9 @@ class BracketPlace(Struct, frozen=True):
     side, rail : str
         ``"up"`` or ``"down"`` face; ``"top"`` or ``"bottom"`` rail.
     kind : str
-        ``"swing up"``, ``"swing down"``, ``"level"`` or ``"plumb-cut socket"``, with ``"corner
-        askew "`` and the side and angle to which it swings in plan before it where the rails leave
-        a corner post askew.
+        ``"swing up"``, ``"swing down"``, ``"level"`` or ``"plumb-cut socket"``.
+    skew : float
+        How far it swings to the left in plan, where the rails leave a corner post askew [degrees].
     swing : float
         Turn from level in degrees; below 0 where the rail falls away from the post.
     turn : float
@@ -142,6 +142,7 @@ class BracketPlace(Struct, frozen=True):
     side: str
     rail: str
     kind: str
+    skew: float
     swing: float
     turn: float
     quantity: int = 1
@@ -152,19 +153,19 @@ class BracketPlace(Struct, frozen=True):
         return f"{self.section}.{self.post} {face_name(self.section, self.post, self.side)}"
 
 
-def post_cuts(answer: Answer) -> list[PostCut]:
-    """Every post of a job.
+def both_names(section: int, post: int, also: tuple[int, int] | None) -> str:
+    """A post by its section and number, and by those of the next section that it serves too.
 
-    Parameters
-    ----------
-    answer : Answer
-        Of the job.
-
-    Returns
-    -------
-    list of PostCut
-        Those of one section together, from its foot up.
+    Examples
+    --------
+    >>> both_names(1, 3, (2, 1)), both_names(1, 2, None)
+    ('1.3 = 2.1', '1.2')
     """
+    return f"{section}.{post}" + (f" = {also[0]}.{also[1]}" if also else "")
+
+
+def post_cuts(answer: Answer) -> list[PostCut]:
+    """Every post of a job, those of one section together, from its foot up."""
     sections = answer.guard.sections
     return [_post(answer.job, sections, standing) for standing in standings(sections)]
 
@@ -228,44 +229,25 @@ def _all_marks(sections: Sequence[Section], standing: Standing) -> tuple[Mark, .
 
 
 def bracket_places(job: Job, section: Section) -> list[BracketPlace]:
-    """Every bracket of one section, bay by bay.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For the kind of bracket.
-    section : Section
-        As solved.
-    """
-    places = []
-    for bay in section.bays:
-        for side, post in (("up", bay.number), ("down", bay.number + 1)):
-            corner = section.turn if section.number > 1 and post == 1 else 0.0
-            kind = _bracket_kind(job, section, side)
-            if corner and section.ends.skew:
-                kind = f"corner{_askew(section)}, {kind}"
-            swing = bay.swing if side == "up" else -bay.swing
-            places += [
-                BracketPlace(
-                    section=section.number,
-                    post=post,
-                    bay=bay.number,
-                    side=side,
-                    rail=rail,
-                    kind=kind,
-                    swing=swing,
-                    turn=corner,
-                    quantity=section.sides,
-                )
-                for rail in (TOP, BOTTOM)
-            ]
-    return places
-
-
-def _askew(section: Section) -> str:
-    """To which side, and how far, the bracket at the first post swings in plan."""
-    skew = section.ends.skew
-    return f" askew {abs(float(skew)):.4g}° {'left' if skew > 0 else 'right'}"
+    """Every bracket of one section, bay by bay."""
+    return [
+        BracketPlace(
+            section=section.number,
+            post=post,
+            bay=bay.number,
+            side=side,
+            rail=rail,
+            kind=_bracket_kind(job, section, side),
+            skew=float(section.ends.skew) if corner else 0.0,
+            swing=bay.swing if side == "up" else -bay.swing,
+            turn=corner,
+            quantity=section.sides,
+        )
+        for bay in section.bays
+        for side, post in (("up", bay.number), ("down", bay.number + 1))
+        for corner in (section.turn if section.number > 1 and post == 1 else 0.0,)
+        for rail in (TOP, BOTTOM)
+    ]
 
 
 def _bracket_kind(job: Job, section: Section, side: str) -> str:

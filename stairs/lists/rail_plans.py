@@ -17,8 +17,17 @@ from stairs.errors import JobError
 from stairs.guard.solving import Guard
 from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text
-from stairs.lists.cut_list import BOTTOM, TOP, CutList, RailCut, hole_half
-from stairs.lists.cutting_plan import SECONDS, CuttingPlan, Piece, StockRail, plan_cuts, why_not
+from stairs.lists.cut_list import CutList, RailCut, hole_half
+from stairs.lists.cutting_plan import (
+    SECONDS,
+    CuttingPlan,
+    Piece,
+    Placed,
+    StockRail,
+    plan_cuts,
+    why_not,
+)
+from stairs.lists.post_cuts import BOTTOM, TOP
 from stairs.parts.panel import HALF_PITCH, KERF, hole_pattern
 
 WIDEST_KERF = {"in": Fraction(2), "mm": Fraction(50)}
@@ -80,9 +89,6 @@ def rail_plans(
         )
     alike = job.panel.top_rail == job.panel.bottom_rail and not apart
     stock = tuple(_stock_rail(job, length) for length in job.panel.stock)
-    ways = {
-        (section.number, bay.number): bay.way for section in guard.sections for bay in section.bays
-    }
     plans = []
     groups = ((TOP, BOTTOM),) if alike else ((TOP,), (BOTTOM,))
     for group in groups:
@@ -100,12 +106,40 @@ def rail_plans(
             SECONDS / len(groups),
         )
         missing = tuple(
-            (piece, _no_stock(ways[cut.section, cut.bay], piece, stock, kerf))
+            (piece, _no_stock(cut.way, piece, stock, kerf))
             for cut, piece in pairs
             if cut.stock is None
         )
         plans.append(RailPlan(group, replace(plan, unplaced=plan.unplaced + missing)))
     return tuple(plans)
+
+
+class PlacedRail(Struct, frozen=True):
+    """Where the plans of a job have one rail.
+
+    Parameters
+    ----------
+    number : int
+        Of its stock rail in the whole job, from 1.
+    stock : Fraction
+        The length of that stock rail [job's unit of length].
+    placed : Placed
+        Its place there.
+    """
+
+    number: int
+    stock: Fraction
+    placed: Placed
+
+
+def placed_rails(plans: Sequence[RailPlan]) -> dict[str, PlacedRail]:
+    """Every rail that is cut, by its name."""
+    bought = (rail for one in plans for rail in one.plan.rails)
+    return {
+        placed.piece.name: PlacedRail(number, rail.stock.length, placed)
+        for number, rail in enumerate(bought, start=1)
+        for placed in rail.placed
+    }
 
 
 def _stock_rail(job: Job, length: Fraction) -> StockRail:
@@ -121,19 +155,19 @@ def _pieces(job: Job, guard: Guard, cut: RailCut) -> list[Piece]:
     first_only = last_only = False
     if first is None:  # too short for a baluster: the pattern's place still counts
         own = _stock_rail(job, cut.stock) if cut.stock is not None else None
-        first = Fraction(0) if own is None else (own.first_hole - cut.trim_low) % pitch
+        first = Fraction(0) if own is None else (own.first_hole - (cut.low.trim or 0)) % pitch
     else:
         last = first + (cut.balusters - 1) * pitch
-        first_only = cut.holes_lost_low == 0 and first - pitch > -half
-        last_only = cut.holes_lost_high == 0 and last + pitch < cut.length + half
+        first_only = cut.low.holes_lost == 0 and first - pitch > -half
+        last_only = cut.high.holes_lost == 0 and last + pitch < cut.length + half
     return [
         Piece(
             name=name,
             length=cut.length,
             first_hole=first,
             holes=cut.balusters,
-            low=cut.low,
-            high=cut.high,
+            low=cut.low.cut,
+            high=cut.high.cut,
             first_only=first_only,
             last_only=last_only,
         )

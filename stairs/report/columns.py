@@ -6,6 +6,7 @@ import re
 import textwrap
 from collections.abc import Collection, Sequence
 
+from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import length_text
 
@@ -57,6 +58,22 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
     return filled.replace(KEPT, " ")
 
 
+def remark(text: str, label: str = "") -> str:
+    """A paragraph under a table: indented, its further lines more so."""
+    return wrap(text, f"  {label}", "    ")
+
+
+def counted(number: int, noun: str) -> str:
+    """How many of something, such as ``2 holes``."""
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
+def section_name(section: Section) -> str:
+    """Which section: its kind, its number and the name that the job gives it."""
+    kind = "Flight" if section.kind == "flight" else "Level run"
+    return f"{kind} {section.number}" + (f", {section.name[:60]}" if section.name else "")
+
+
 def in_a_row(places: Sequence[str]) -> str:
     """Places in words, each once, numbers after the same word put together.
 
@@ -78,17 +95,28 @@ def in_a_row(places: Sequence[str]) -> str:
 
 
 def _numbers(name: str, rest: list[str]) -> str:
-    """A word with the numbers after it: three or more in a row from the first to the last."""
+    """A word with the numbers after it."""
     if not all(number.isdigit() for number in rest):
         return ", ".join(f"{name} {number}".strip() for number in rest)
+    return f"{name}{'' if len(rest) == 1 else 's'} {in_runs(list(map(int, rest)))}"
+
+
+def in_runs(numbers: Sequence[int]) -> str:
+    """Growing numbers, three or more in a row from the first to the last.
+
+    Examples
+    --------
+    >>> in_runs([1, 2, 4, 5, 6])
+    '1, 2, 4 to 6'
+    """
     runs: list[list[int]] = []
-    for number in map(int, rest):
+    for number in numbers:
         if runs and number == runs[-1][-1] + 1:
             runs[-1].append(number)
         else:
             runs.append([number])
     told = [f"{run[0]} to {run[-1]}" if len(run) > 2 else ", ".join(map(str, run)) for run in runs]
-    return f"{name}{'' if len(rest) == 1 else 's'} {', '.join(told)}"
+    return ", ".join(told)
 
 
 def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int] = ()) -> str:

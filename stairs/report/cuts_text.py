@@ -1,4 +1,4 @@
-"""Words beside the cut list: what to know of the whole, and what is wrong with a rail's ends."""
+"""Words of the cut list: saw and brackets, what is wrong with a rail's ends, and what to know."""
 
 from __future__ import annotations
 
@@ -6,24 +6,19 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from stairs.guard.left_line import open_questions
+from stairs.guard.solving import Section
 from stairs.job import Job
-from stairs.lengths.tape_marks import floor_to_mark, length_text, text_against_limit
-from stairs.lists.post_cuts import PostCut
-from stairs.parts.panel import KERF, Trim
+from stairs.lengths.tape_marks import text_against_limit
+from stairs.lists.cut_list import HOLE_CUT, HOLE_NEAR, NO_HOLE, SLIVER, TIP_OFF, Flaw, RailCut
+from stairs.lists.post_cuts import BracketPlace, PostCut
+from stairs.parts.bays import Bay
+from stairs.report.columns import length
 from stairs.report.survey_text import doubts_text, slips_text
 from stairs.solution import Answer
 
 
 def notes_on(answer: Answer, posts: Sequence[PostCut]) -> tuple[str, ...]:
-    """What a reader has to know of the whole list.
-
-    Parameters
-    ----------
-    answer : Answer
-        Of a job.
-    posts : sequence of PostCut
-        All of its posts.
-    """
+    """What a reader has to know of the whole list; ``posts`` are all of the job."""
     notes = [
         f"Section {part.section.number}: {text}"
         for part in answer.sections
@@ -67,22 +62,19 @@ def _left_whole(job: Job, posts: Sequence[PostCut]) -> list[str]:
         if post.whole and post.bought:
             names = by_length.setdefault((post.length, post.whole), [])
             names.append(f"{post.section}.{post.post}")
-
-    def text(length: Fraction) -> str:
-        return length_text(length, job.units, job.tape)
-
     return [
         f"Leave {'post' if len(set(names)) == 1 else 'posts'} {', '.join(dict.fromkeys(names))} "
-        f"whole, {text(length)} as sold: the saw would take more than the {text(over)} that is "
-        f"over. The reveal there is {text(job.post.reveal + over)}, not {text(job.post.reveal)}"
-        for (length, over), names in by_length.items()
+        f"whole, {length(job, size)} as sold: the saw would take more than the "
+        f"{length(job, over)} that is over. The reveal there is "
+        f"{length(job, job.post.reveal + over)}, not {length(job, job.post.reveal)}"
+        for (size, over), names in by_length.items()
     ]
 
 
 def _below(job: Job, posts: Sequence[PostCut]) -> list[str]:
     """What to know of posts with a bracket mark below the surface that they stand on."""
     if job.post.below is not None:
-        below = length_text(job.post.below, job.units, job.tape)
+        below = length(job, job.post.below)
         return [
             f"Posts go on {below} below the surface beside them, fixed to the side or set in. That "
             "is in their length, not in their height: heights and marks count from the surface. "
@@ -92,7 +84,7 @@ def _below(job: Job, posts: Sequence[PostCut]) -> list[str]:
     if not low:
         return []
     names = list(dict.fromkeys(f"{post.section}.{post.post}" for post in low))
-    deepest = length_text(max(post.below for post in low), job.units, job.tape)
+    deepest = length(job, max(post.below for post in low))
     base = "" if job.post.base is None else ". A base plate on the surface does not serve there"
     return [
         f"{'Post' if len(names) == 1 else 'Posts'} {', '.join(names)}: a bracket mark lies as much "
@@ -102,90 +94,64 @@ def _below(job: Job, posts: Sequence[PostCut]) -> list[str]:
     ]
 
 
-def off_warnings(
-    job: Job, tips: tuple[Fraction, Fraction], off: tuple[Fraction, Fraction]
-) -> tuple[str, ...]:
-    """Whether a cut leaves the stock rail at an end, or takes off less than it is wide.
+def rail_warnings(answer: Answer, cut: RailCut, by_plan: bool = False) -> tuple[str, ...]:
+    """What is wrong with a rail, in words: why no stock serves, or what is wrong with its ends.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    tips : tuple of Fraction
-        How far the lower and the upper cut reach beyond the axis [job's unit of length].
-    off : tuple of Fraction
-        What comes off the stock rail there [job's unit of length].
+    Cut ``by_plan``, what comes off its own stock rail does not matter.
     """
-    warnings, kerf = [], KERF[job.units]
-
-    def text(length: Fraction) -> str:
-        return length_text(length, job.units, job.tape)
-
-    for end, tip, one in zip(("lower", "upper"), tips, off, strict=True):
-        if one < floor_to_mark(tip, job.tape):
-            warnings.append(
-                f"the slanted {end} cut reaches {text(tip)} beyond the axis, and only "
-                f"{text_against_limit(one, tip, job.units, job.tape)} comes off there"
-            )
-        elif 0 < one + tip < kerf:
-            warnings.append(
-                f"only {text(one)} would come off the {end} end, less than the saw's cut of "
-                f"{text(kerf)}; a longer stock, or posts a little closer"
-            )
-    return tuple(warnings)
+    if cut.stock is None:
+        bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
+        return (bay.better_because,)
+    return tuple(flaw_text(answer.job, flaw) for flaw in cut.flaws if flaw.of_holes or not by_plan)
 
 
-def hole_warnings(
-    job: Job,
-    punched: Sequence[Fraction],
-    trim: Trim,
-    low: Fraction,
-    length: Fraction,
-    half: Fraction,
-    least_edge: Fraction,
-) -> tuple[str, ...]:
-    """What is wrong with the holes next to either cut; lengths in the job's unit.
+def flaw_text(job: Job, flaw: Flaw) -> str:
+    """What is wrong with one end of a rail, in words."""
+    end, found, wanted = flaw.end, length(job, flaw.found), length(job, flaw.wanted)
+    short = text_against_limit(flaw.found, flaw.wanted, job.units, job.tape)
+    return {
+        TIP_OFF: f"the slanted {end} cut reaches {wanted} beyond the axis, and only {short} comes "
+        "off there",
+        SLIVER: f"only {found} would come off the {end} end, less than the saw's cut of {wanted}; "
+        "a longer stock, or posts a little closer",
+        HOLE_CUT: f"the {end} cut goes through a hole: its middle is {found} from the cut",
+        HOLE_NEAR: f"only {short} is left between the {end} cut and the nearest hole, less than "
+        f"{wanted}",
+        NO_HOLE: "no whole hole is left in it",
+    }[flaw.kind]
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    punched : sequence of Fraction
-        Holes of the stock rail from its lower end.
-    trim : stairs.parts.panel.Trim
-        The way of cutting.
-    low, length : Fraction
-        What comes off the lower end, and the rail.
-    half : Fraction
-        Half a hole along the rail.
-    least_edge : Fraction
-        Wanted between a hole's edge and a cut.
-    """
-    warnings = []
 
-    def text(value: Fraction) -> str:
-        return length_text(value, job.units, job.tape)
+def saw_words(cut: RailCut) -> str:
+    """How far the saw is turned for a rail, and whether its lower end is askew."""
+    words = "square" if cut.saw_angle == 0 else f"{cut.saw_angle:.1f}° from square"
+    return words if cut.askew is None else f"{words}, lower end askew"
 
-    def short(value: Fraction) -> str:
-        return text_against_limit(value, least_edge, job.units, job.tape)
 
-    kept = range(trim.holes_lost_low, len(punched) - trim.holes_lost_high)
-    ends = (
-        ("lower", [hole - low for hole in punched], kept[0] if kept else None),
-        ("upper", [low + length - hole for hole in punched], kept[-1] if kept else None),
-    )
-    for end, places, nearest in ends:
-        cut_into = [place for place in places if abs(place) < half]
-        if cut_into:
-            warnings.append(
-                f"the {end} cut goes through a hole: its middle is {text(abs(cut_into[0]))} from "
-                "the cut"
-            )
-        elif nearest is not None and places[nearest] - half < least_edge:
-            warnings.append(
-                f"only {short(places[nearest] - half)} is left between the {end} cut and the "
-                f"nearest hole, less than {text(least_edge)}"
-            )
-    if not kept:
-        warnings.append("no whole hole is left in it")
-    return tuple(warnings)
+def bracket_words(place: BracketPlace) -> str:
+    """The kind of a bracket, and how far it swings in plan at a corner that rails leave askew."""
+    if place.skew == 0:
+        return place.kind
+    side = "left" if place.skew > 0 else "right"
+    return f"corner askew {abs(place.skew):.4g}° {side}, {place.kind}"
+
+
+def saw_setting(angle: float) -> str:
+    """How the saw is set for the rails of a section, its angle from a square cut in degrees."""
+    return "square cuts" if angle == 0 else f"saw turned {angle:.1f}° from square"
+
+
+def end_names(section: Section) -> tuple[str, str]:
+    """What the two ends of a rail are called: a level run has no bottom and no top."""
+    return ("bottom", "top") if section.kind == "flight" else ("left", "right")
+
+
+def way_texts(job: Job, bay: Bay) -> list[str]:
+    """What the other way of cutting a bay's rails comes to, where it is the better one."""
+    other = bay.other_trim
+    if other is None or bay.better == bay.way:
+        return []
+    gaps = dict.fromkeys(length(job, float(gap)) for gap in (other.end_gap_low, other.end_gap_high))
+    told = f"end gaps {' and '.join(gaps)}"
+    if len(gaps) == 1:
+        told = f"{'a baluster' if other.balusters % 2 else 'a space'} in the middle, {told}"
+    return [f'trim = "{other.way}" is better ({told}): {bay.better_because}']

@@ -15,7 +15,6 @@ from stairs.lists.loads import (
     BOLT_EDGE,
     MILLIMETRES_PER_FOOT,
     NEWTONS_PER_POUND,
-    NOT_A_DESIGN,
     TEST_FACTOR,
     Demands,
     PostDemand,
@@ -27,6 +26,11 @@ from stairs.report.columns import table, wrap
 from stairs.report.verdicts import own_value_texts
 from stairs.rules import LOADS, Load
 from stairs.solution import Answer
+
+NOT_A_DESIGN = (
+    "Demands only, for an engineer or the local official. This is no design: nothing here says "
+    "that a post, a base plate, a bolt, a rail or the framing carries them."
+)
 
 
 def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:

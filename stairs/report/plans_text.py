@@ -16,45 +16,32 @@ from stairs.lists.cut_list import cut_list
 from stairs.lists.cutting_plan import CuttingPlan
 from stairs.lists.rail_plans import RailPlan, rail_plans
 from stairs.parts.panel import EVEN, HALF_PITCH
-from stairs.report.columns import length, table, wrap
+from stairs.report.columns import counted, length, remark, table, wrap
 from stairs.solution import Answer
 
 
 def plan_text(job: Job, rail_plan: RailPlan, first: int = 1) -> str:
     """Stock rail by stock rail what is cut where, what is left over, and what is proved.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    rail_plan : RailPlan
-        Of one kind of stock.
-    first : int
-        The number of its first stock rail in the whole job.
+    ``first`` is the number of its first stock rail in the whole job.
     """
     plan = rail_plan.plan
     which = f"{' and '.join(rail_plan.rails)} rails"
     lines = [wrap(f"Cutting plan, {which}; saw kerf {_length_or_exact(job, plan.kerf)}")]
     rows = []
     for number, rail in enumerate(plan.rails, start=first):
-        for index, placed in enumerate(rail.placed):
+        stock = [str(number), length(job, rail.stock.length)]
+        for placed in rail.placed:
             holes = f"{placed.holes_from} to {placed.holes_to}" if placed.holes_from else "none"
-            rows.append(
-                [
-                    str(number) if index == 0 else "",
-                    length(job, rail.stock.length) if index == 0 else "",
-                    placed.piece.name,
-                    length(job, placed.start),
-                    length(job, placed.end),
-                    holes,
-                ]
-            )
+            cuts = [length(job, place) for place in (placed.start, placed.end)]
+            rows.append([*stock, placed.piece.name, *cuts, holes])
+            stock = ["", ""]
     if rows:
         heads = ["stock", "length", "piece", "low cut", "high cut", "holes"]
         lines.append(table(heads, rows, (1, 3, 4)))
-        lines.append(_leftovers_text(job, plan, first))
-        lines.append(_verdict_text(job, plan))
-    lines += [wrap(f"not cut: {piece.name}: {why}", "  ", "    ") for piece, why in plan.unplaced]
+        lines.append(remark(_leftovers_text(job, plan, first)))
+        lines.append(remark(_verdict_text(job, plan)))
+    lines += [remark(f"not cut: {piece.name}: {why}") for piece, why in plan.unplaced]
     return "\n".join(lines)
 
 
@@ -72,23 +59,30 @@ def _leftovers_text(job: Job, plan: CuttingPlan, first: int) -> str:
         marks = [floor_to_mark(each, job.tape) for each in rail.leftovers]
         left = [length(job, each) for each in sorted(marks, reverse=True) if each > 0]
         parts.append(f"{number}: {', '.join(left) or 'nothing'}")
-    return wrap(f"left over, by stock rail: {'; '.join(parts)}", "  ", "    ")
+    return f"left over, by stock rail: {'; '.join(parts)}"
+
+
+def bought_text(job: Job, size: Fraction) -> str:
+    """A length to buy, in feet or in metres."""
+    per, unit = (12, "ft") if job.units == "in" else (1000, "m")
+    return f"{float(size / per):.4g} {unit}"
 
 
 def _verdict_text(job: Job, plan: CuttingPlan) -> str:
-    count = len(plan.rails)
-    rails = "1 stock rail" if count == 1 else f"{count} stock rails"
-    share = float(plan.waste / plan.bought)
-    text = f"{rails}, {length(job, plan.bought)} in all, of which {share:.0%} is in no rail. "
-    way = "with all rails lying the same way round"
+    """How much is bought, how much of it is waste, and whether less would do."""
+    text = (
+        f"{counted(len(plan.rails), 'stock rail')}, {bought_text(job, plan.bought)} of rail, "
+        f"{float(plan.waste / plan.bought):.0%} waste. "
+    )
     if plan.proved:
-        text += f"Proved: no plan buys less {way}, and none that buys as little takes fewer"
-    elif plan.gap == 0:
-        text += f"Proved: no plan buys less {way}; one with fewer stock rails may exist"
-    else:
-        least = length(job, plan.bound)
-        text += f"Not proved: the best found in the time. No plan buys less than {least}"
-    return wrap(text, "  ", "  ")
+        return text + "It cannot be done with less, all rails lying the same way round"
+    if plan.gap == 0:
+        return text + (
+            "It cannot be done with less length, all rails lying the same way round; maybe with "
+            "fewer stock rails"
+        )
+    least = bought_text(job, plan.bound)
+    return text + f"The best found in the time; it cannot be done with less than {least}"
 
 
 def other_way_text(
@@ -107,28 +101,24 @@ def other_way_text(
     """
     if not any(rail_plan.plan.rails for rail_plan in plans):
         return ""
-    job = answer.job
     ways = {bay.way for section in answer.guard.sections for bay in section.bays}
-    others = rail_plans(cut_list(answer, other_way=True), answer.guard, kerf, apart)
     start = "Every bay cut the other way"
     if len(ways) == 1:
-        way = HALF_PITCH if ways == {EVEN} else EVEN
-        start = f'Cut the other way throughout (trim = "{way}")'
+        start = f'With trim = "{HALF_PITCH if ways == {EVEN} else EVEN}" throughout'
+    others = rail_plans(cut_list(answer, other_way=True), answer.guard, kerf, apart)
     missing = sum(len(rail_plan.plan.unplaced) for rail_plan in others)
     if missing:
-        rails = "1 rail fits" if missing == 1 else f"{missing} rails fit"
-        return wrap(f"{start}, {rails} no stock length", "", "  ")
-    bought, other = (sum(each.plan.bought for each in each_way) for each_way in (plans, others))
-    count, other_count = (
-        sum(len(each.plan.rails) for each in each_way) for each_way in (plans, others)
+        fit = "fits" if missing == 1 else "fit"
+        return wrap(f"{start}, {counted(missing, 'rail')} {fit} no stock length", "", "  ")
+    (bought, count), (other, other_count) = (
+        (sum(one.plan.bought for one in way), sum(len(one.plan.rails) for one in way))
+        for way in (plans, others)
     )
     if (bought, count) == (other, other_count):
-        order = "just as much"
+        told = "just as much rail would be bought"
     else:
         order = "less" if (other, other_count) < (bought, count) else "more"
-    return wrap(
-        f"{start}, the job would take {other_count} stock rails, {length(job, other)} in all: "
-        f"{order}; as listed it takes {count} and {length(job, bought)}",
-        "",
-        "  ",
-    )
+        told = f"{order} rail would be bought: {counted(other_count, 'stock rail')}, "
+        told += f"{bought_text(answer.job, Fraction(other))}, instead of {count} and "
+        told += bought_text(answer.job, Fraction(bought))
+    return wrap(f"{start}, {told}", "", "  ")

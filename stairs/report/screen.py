@@ -22,7 +22,8 @@ from stairs.lengths.tape_marks import (
 )
 from stairs.parts.bays import taped_cut
 from stairs.parts.posts import face_name
-from stairs.report.columns import length, table, wrap
+from stairs.report.columns import length, remark, table, wrap
+from stairs.report.cuts_text import end_names, way_texts
 from stairs.report.holes_text import holes_text
 from stairs.report.joins_text import joins_text
 from stairs.report.layout_text import framing_text, layout_text
@@ -123,8 +124,8 @@ def working_text(answer: Answer) -> str:
                 "  ",
                 "      ",
             ).splitlines()
-        for remark in section.flight.measure.remarks:
-            lines += wrap(remark, "  note: ", "        ").splitlines()
+        for text in section.flight.measure.remarks:
+            lines += wrap(text, "  note: ", "        ").splitlines()
     return "\n".join(lines) + "\n"
 
 
@@ -304,31 +305,20 @@ def _rails(job: Job, section) -> str:
                 length(job, bay.end_gap_high),
             ]
         )
-    heads = ["bay", "clear", "cut length", "from stock", "off lower end", "off upper end"]
+    low, high = end_names(section)
+    heads = ["bay", "clear", "cut length", "from stock", f"cut off {low}", f"cut off {high}"]
     lines = [
-        "Rails: two to a bay, top and bottom alike",
+        "Rails: two to a bay, top and bottom alike, each from a stock rail of its own",
         table(heads, cuts, range(1, 6)),
         "",
         "Balusters: gaps from post face to baluster, level",
-        table(["bay", "balusters", "gap at lower post", "at upper post"], balusters, range(1, 4)),
+        table(["bay", "balusters", f"gap at {low}", f"gap at {high}"], balusters, range(1, 4)),
     ]
     for bay in section.bays:
-        other = bay.other_trim
-        if other is None:
-            lines += wrap(f"bay {bay.number}: {bay.better_because}", "  ", "    ").splitlines()
-            continue
-        used = bay.trim.way if bay.trim else "to no stock length"
-        _, low, high = taped_cut(other.stock, bay.rail_length, other.low, job.tape)
-        lines += wrap(
-            f"bay {bay.number}: cut {used}; the {other.way} way would take "
-            f"{length(job, low)} off the lower and {length(job, high)} off the upper "
-            f"end of {length(job, float(other.stock))} and leave end gaps of "
-            f"{length(job, float(other.end_gap_low))} and "
-            f"{length(job, float(other.end_gap_high))}. Better: {bay.better}, because "
-            f"{bay.better_because}",
-            "  ",
-            "    ",
-        ).splitlines()
+        texts = way_texts(job, bay)
+        if bay.trim is None and not texts:
+            texts = [bay.better_because]
+        lines += [remark(f"bay {bay.number}: {text}") for text in texts]
     return "\n".join(lines)
 
 

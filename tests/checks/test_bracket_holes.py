@@ -17,8 +17,9 @@ from stairs.errors import JobError
 from stairs.job import job_from_mapping, job_from_text
 from stairs.parts.bracket_holes import hole_heights, hole_reach
 from stairs.remedies.remedies import apply
+from stairs.report.csv_lists import list_csv
 from stairs.report.holes_text import holes_text
-from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.lists_text import cuts_text
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
 from stairs.solution import answer_for

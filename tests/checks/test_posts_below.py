@@ -25,7 +25,8 @@ from stairs.job import job_from_text
 from stairs.lists.cut_list import cut_list
 from stairs.lists.loads import demands
 from stairs.remedies.remedies import apply
-from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.csv_lists import list_csv
+from stairs.report.lists_text import cuts_text
 from stairs.report.loads_text import no_pull
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text

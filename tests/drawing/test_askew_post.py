@@ -16,7 +16,7 @@ from stairs.drawing.sets.template.template import _rail_edges
 from stairs.drawing.views.details.ends import end_detail
 from stairs.job import job_from_text
 from stairs.lists.cut_list import cut_list
-from stairs.report.lists_text import list_csv
+from stairs.report.csv_lists import list_csv
 from stairs.solution import answer_for
 
 JOB = """

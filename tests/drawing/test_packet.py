@@ -21,7 +21,8 @@ from stairs.errors import FileError, SheetError
 from stairs.job import job_from_text, read_job
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import cut_list
-from stairs.lists.loads import NOT_A_DESIGN, demands
+from stairs.lists.loads import demands
+from stairs.report.loads_text import NOT_A_DESIGN
 from stairs.report.verdicts import value_texts
 from stairs.solution import answer_for
 

@@ -9,9 +9,12 @@ import numpy as np
 import pytest
 
 from stairs.job import job_from_text
-from stairs.lists.cut_list import cut_list
+from stairs.lists.cut_list import TIP_OFF, cut_list
 from stairs.lists.rail_plans import rail_plans
-from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.buying import bracket_counts
+from stairs.report.csv_lists import list_csv
+from stairs.report.cuts_text import saw_words
+from stairs.report.lists_text import cuts_text
 from stairs.solution import answer_for
 
 WIDE = 'rail_width = "2"'
@@ -42,8 +45,8 @@ def test_tip_is_the_furthest_corner(answered, flight, level, plumb_cut, turn):
     cut = next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
     reaches = corners_below(2, 2, 3, 4, turn)
     furthest = max(-reach for reach, _ in reaches)
-    assert float(cut.low.tip) == pytest.approx(furthest, abs=1 / 1024)
-    assert float(cut.high.tip) == pytest.approx(0.75, abs=1e-12)
+    assert float(cut.low.cut.tip) == pytest.approx(furthest, abs=1 / 1024)
+    assert float(cut.high.cut.tip) == pytest.approx(0.75, abs=1e-12)
     longer = min(reaches)[1]
     assert cut.askew.leans == ("left" if turn > 0 else "right")
     assert (longer < 0) == (cut.askew.leans == "left")  # the right-hand side is the longer
@@ -54,16 +57,16 @@ def test_only_the_lower_end_of_the_first_bay_is_askew(answered, flight, level, p
     cuts = cut_list(answered(*sections, bracket=plumb_cut, panel=WIDE)).rails
     assert {cut.name for cut in cuts if cut.askew} == {"2.1 top", "2.1 bottom"}
     level_cut = next(cut for cut in cuts if cut.name == "2.1 top")
-    assert level_cut.saw == "square, lower end askew"
-    assert level_cut.saw_low == (pytest.approx(30), 0)
-    assert level_cut.saw_high == (0, 0)
+    assert saw_words(level_cut) == "square, lower end askew"
+    assert (level_cut.low.miter, level_cut.low.bevel) == (pytest.approx(30), 0)
+    assert (level_cut.high.miter, level_cut.high.bevel) == (0, 0)
     # 2 wide at 30°: a corner tan 30° beyond the axis
-    assert float(level_cut.low.tip) == pytest.approx(3**-0.5, abs=1 / 1024)
+    assert float(level_cut.low.cut.tip) == pytest.approx(3**-0.5, abs=1 / 1024)
 
 
 def test_a_pivot_bracket_asks_for_no_saw(answered, level):
     cuts = cut_list(answered(level(), level(turn=30), panel=WIDE)).rails
-    assert not any(cut.askew or cut.low.tip for cut in cuts)
+    assert not any(cut.askew or cut.low.cut.tip for cut in cuts)
 
 
 def test_lists_give_miter_and_bevel_at_the_end_concerned(answered, flight, level, plumb_cut):
@@ -82,9 +85,9 @@ def test_lists_give_miter_and_bevel_at_the_end_concerned(answered, flight, level
     )
     assert (row["high_miter_degrees"], row["high_bevel_degrees"]) == ("0", "36.87")
     flat = " ".join(cuts_text(answer).split())
-    assert "lower end askew, its right-hand side the longer: saw, rail's underside on the" in flat
+    assert "bottom end askew, its right-hand side the longer: saw, rail's underside on the" in flat
     assert "miter 35.8°, bevel 31.3°; or its side on the table: miter 36.9°, bevel 30.0°" in flat
-    assert 'top rail 1 1/2" low and 3/4" high' in flat
+    assert 'top rail 1 1/2" at the bottom and 3/4" at the top' in flat
 
 
 def test_plan_gives_each_end_its_own_tip(answered, flight, level, plumb_cut):
@@ -102,7 +105,7 @@ def test_stock_for_the_tips_is_what_the_bay_asks_for(answered, flight, level, pl
     answer = answered(level(), flight(turn=45), bracket=plumb_cut, panel=WIDE)
     cut = next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
     bay = answer.guard.sections[1].bays[0]
-    assert float(cut.low.tip + cut.high.tip) + bay.rail_length == pytest.approx(
+    assert float(cut.low.cut.tip + cut.high.cut.tip) + bay.rail_length == pytest.approx(
         bay.stock_needed, abs=1 / 256
     )
 
@@ -117,19 +120,19 @@ def test_an_even_trim_leaves_the_longer_tip_its_stock(answered, flight, level, p
         return next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
 
     cut = first_rail("299")
-    needed = cut.length + cut.low.tip + cut.high.tip
+    needed = cut.length + cut.low.cut.tip + cut.high.cut.tip
     just = Fraction(int(needed * 16) + 1, 16)
-    assert (just - cut.length) / 2 < cut.low.tip  # so that the even trim would run into the cut
+    assert (just - cut.length) / 2 < cut.low.cut.tip  # so that the even trim would run into the cut
     assert first_rail(just).stock == 300
-    enough = Fraction(int((cut.length + 2 * cut.low.tip) * 16) + 2, 16)
+    enough = Fraction(int((cut.length + 2 * cut.low.cut.tip) * 16) + 2, 16)
     taken = first_rail(enough)
-    assert taken.stock == enough and taken.trim_low >= taken.low.tip
-    assert not [words for words in taken.warnings if "axis" in words]
+    assert taken.stock == enough and taken.low.trim >= taken.low.cut.tip
+    assert not [flaw for flaw in taken.flaws if flaw.kind == TIP_OFF]
 
 
 def test_bracket_askew_is_a_kind_of_its_own(answered, level):
     """135° left leaves the side face 45° to the right."""
-    kinds = dict(cut_list(answered(level(), level(turn=45), level(turn=135))).brackets_by_kind)
+    kinds = dict(bracket_counts(cut_list(answered(level(), level(turn=45), level(turn=135)))))
     assert kinds["corner askew 45° left, level"] == 2
     assert kinds["corner askew 45° right, level"] == 2
     assert kinds["level"] == 8

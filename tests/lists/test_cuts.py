@@ -9,11 +9,13 @@ from fractions import Fraction
 import pytest
 
 from stairs.lengths.tape_marks import round_to_mark
-from stairs.lists.cut_list import cut_list, hole_half
+from stairs.lists.cut_list import SLIVER, TIP_OFF, cut_list, hole_half, off_flaws
 from stairs.parts.panel import hole_pattern
 from stairs.remedies.job_changes import apply
-from stairs.report.cuts_text import off_warnings
-from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.buying import bracket_counts
+from stairs.report.csv_lists import list_csv
+from stairs.report.cuts_text import flaw_text, notes_on, rail_warnings, saw_words
+from stairs.report.lists_text import cuts_text
 from stairs.report.screen import solve_text
 from stairs.solution import answer_for
 
@@ -28,32 +30,32 @@ def test_level_bay_cut_evenly(answered, level):
     assert set(cuts) == {"1.1 top", "1.1 bottom"}
     cut = cuts["1.1 top"]
     assert (cut.length, cut.stock) == (39, 72)
-    assert (cut.trim_low, cut.trim_high) == (Fraction(33, 2), Fraction(33, 2))
+    assert (cut.low.trim, cut.high.trim) == (Fraction(33, 2), Fraction(33, 2))
     assert cut.balusters == 7
     assert cut.running == tuple(Fraction(9, 2) + 5 * index for index in range(7))
-    assert (cut.holes_lost_low, cut.holes_lost_high) == (4, 4)
-    assert (cut.edge_low, cut.edge_high) == (4, 4)
-    assert (cut.saw, cut.way, cut.low.tip) == ("square", "even", 0)
+    assert (cut.low.holes_lost, cut.high.holes_lost) == (4, 4)
+    assert (cut.low.edge, cut.high.edge) == (4, 4)
+    assert (saw_words(cut), cut.way, cut.low.cut.tip) == ("square", "even", 0)
 
 
 def test_level_bay_cut_half_a_pitch_over(answered, level):
     """2 1/2 more and less: 14 off the lower end, so that the hole at 16 is 2 from the cut."""
     cut = by_name(answered(level(), trim="half-pitch"))["1.1 top"]
-    assert (cut.trim_low, cut.trim_high) == (14, 19)
+    assert (cut.low.trim, cut.high.trim) == (14, 19)
     assert cut.running == tuple(Fraction(2) + 5 * index for index in range(8))
-    assert (cut.edge_low, cut.edge_high) == (Fraction(3, 2), Fraction(3, 2))
-    assert cut.warnings == ()
+    assert (cut.low.edge, cut.high.edge) == (Fraction(3, 2), Fraction(3, 2))
+    assert cut.flaws == ()
 
 
 THREE = '["0", "45", "90"]'
 
 
 def test_both_ways_are_shown_for_every_bay(answered, level):
-    choice, other = cut_list(answered(level(posts=THREE))).choices
-    assert (choice.used, choice.trim.way, choice.other.way) == ("even", "even", "half-pitch")
-    assert (choice.trim.balusters, choice.other.balusters) == (7, 8)
-    assert choice.better in ("even", "half-pitch") and choice.because
-    assert (other.section, other.bay) == (1, 2)
+    bay, other = answered(level(posts=THREE)).guard.sections[0].bays
+    assert (bay.way, bay.trim.way, bay.other_trim.way) == ("even", "even", "half-pitch")
+    assert (bay.trim.balusters, bay.other_trim.balusters) == (7, 8)
+    assert bay.better in ("even", "half-pitch") and bay.better_because
+    assert other.number == 2
 
 
 def cut_ways(answer):
@@ -68,11 +70,11 @@ def test_a_section_says_how_each_of_its_bays_is_cut(answered, level):
     assert cut_ways(answered(two)) == ["half-pitch", "even"]
     for rail in ("top", "bottom"):
         for name, pure in ((f"1.1 {rail}", half), (f"1.2 {rail}", even)):
-            assert (mixed[name].trim_low, mixed[name].running) == (
-                pure[name].trim_low,
+            assert (mixed[name].low.trim, mixed[name].running) == (
+                pure[name].low.trim,
                 pure[name].running,
             )
-    assert even["1.1 top"].trim_low != half["1.1 top"].trim_low
+    assert even["1.1 top"].low.trim != half["1.1 top"].low.trim
 
 
 def test_one_word_of_a_section_holds_for_all_its_bays_and_no_other(answered, level):
@@ -86,10 +88,12 @@ def test_auto_takes_the_better_way_bay_by_bay(answered, level):
     off, so that the hole at 16 leaves 2; moved, the next one leaves 1 1/2 + 3 1/2 - 1/2."""
     text = 'posts = ["0", "45", "93"]\nbottom_gap = "2"\nkind = "level"\n'
     job = answered(f'[[section]]\n{text}trim = "auto"\n')
-    first, second = cut_list(job).choices
-    assert (first.used, second.used) == ("half-pitch", "even")
+    first, second = job.guard.sections[0].bays
+    assert (first.way, second.way) == ("half-pitch", "even")
     assert (first.better, second.better) == ("half-pitch", "even")
-    gaps = [[float(way.end_gap_low) for way in (one.trim, one.other)] for one in (first, second)]
+    gaps = [
+        [float(way.end_gap_low) for way in (one.trim, one.other_trim)] for one in (first, second)
+    ]
     assert gaps == [[3.0, 5.5], [2.0, 4.5]]
     assert cut_ways(job) == ["half-pitch", "even"]
     again = answered(f'[[section]]\n{text}trim = ["half-pitch", "even"]\n')
@@ -107,7 +111,7 @@ def test_flight_bay_on_the_slope(answered, flight):
     """45 clear less 2 is 43 level, 53 3/4 along the rail, less 1 for the setbacks."""
     cut = by_name(answered(flight()))["1.1 bottom"]
     assert cut.length == Fraction(211, 4)
-    assert cut.trim_low + cut.length + cut.trim_high == 72
+    assert cut.low.trim + cut.length + cut.high.trim == 72
 
 
 def test_running_marks_are_rounded_by_themselves(answered, level):
@@ -125,9 +129,9 @@ def test_cut_through_a_hole_is_warned_of(answered, level):
     """A rail of 30 leaves 21 off either end: just where the hole at 21 is."""
     answer = answered(level(span="36"))
     cut = by_name(answer)["1.1 top"]
-    assert (cut.length, cut.trim_low) == (30, 21)
+    assert (cut.length, cut.low.trim) == (30, 21)
     assert Fraction(21) in hole_pattern(answer.job.panel, Fraction(72))
-    assert cut.warnings == (
+    assert rail_warnings(answer, cut) == (
         'the lower cut goes through a hole: its middle is 0" from the cut',
         'the upper cut goes through a hole: its middle is 0" from the cut',
     )
@@ -140,10 +144,11 @@ def test_cut_through_a_hole_is_warned_of(answered, level):
 )
 def test_hole_too_near_the_cut_is_warned_of(answered, level, span, left, warned):
     """A rail of 33 begins 19 1/2 up the stock: the hole at 21 has 1 1/2 less 1/2 to the cut."""
-    cut = by_name(answered(level(span=span)))["1.1 top"]
-    assert bool(cut.warnings) == warned
+    answer = answered(level(span=span))
+    cut = by_name(answer)["1.1 top"]
+    assert bool(cut.flaws) == warned
     if warned:
-        assert cut.warnings[0] == (
+        assert rail_warnings(answer, cut)[0] == (
             f'only {left} is left between the lower cut and the nearest hole, less than 1"'
         )
 
@@ -151,41 +156,43 @@ def test_hole_too_near_the_cut_is_warned_of(answered, level, span, left, warned)
 def test_what_is_left_never_reads_as_enough(answered, level):
     """Cut at 19, hole at 21, 2.02 long: 0.99 is left of the 1 that is wanted, and not 1."""
     slot = 'slot = { length = "2.02", wall = "1/16" }'
-    cut = by_name(answered(level(span="40"), panel=slot))["1.1 top"]
-    assert (cut.trim_low, cut.edge_low) == (19, Fraction(99, 100))
-    assert cut.warnings[0] == (
+    answer = answered(level(span="40"), panel=slot)
+    cut = by_name(answer)["1.1 top"]
+    assert (cut.low.trim, cut.low.edge) == (19, Fraction(99, 100))
+    assert rail_warnings(answer, cut)[0] == (
         'only 0.99" is left between the lower cut and the nearest hole, less than 1"'
     )
 
 
 def test_least_edge_may_be_given(answered, level):
     answer = answered(level(span="38 1/2"))
-    assert cut_list(answer, Fraction(3, 4)).rails[0].warnings == ()
-    assert len(cut_list(answer, Fraction(13, 16)).rails[0].warnings) == 2
+    assert cut_list(answer, Fraction(3, 4)).rails[0].flaws == ()
+    assert len(cut_list(answer, Fraction(13, 16)).rails[0].flaws) == 2
 
 
 def test_slot_counts_as_the_hole(answered, level):
     """A hole of 2 reaches 1 from its middle: at 1 1/2 from the cut only 1/2 is left."""
     slot = 'slot = { length = "2", wall = "1/16" }'
     cut = by_name(answered(level(span="39"), panel=slot))["1.1 top"]
-    assert cut.edge_low == Fraction(1, 2)
-    assert len(cut.warnings) == 2
+    assert cut.low.edge == Fraction(1, 2)
+    assert len(cut.flaws) == 2
 
 
 def test_no_stock_long_enough_still_lists_the_rail(answered, level):
-    cut = by_name(answered(level(), stock='["30"]'))["1.1 top"]
-    assert cut.stock is None and cut.trim_low is None
+    answer = answered(level(), stock='["30"]')
+    cut = by_name(answer)["1.1 top"]
+    assert cut.stock is None and cut.low.trim is None
     assert cut.length == 39
-    assert cut.warnings == ("no stock length is long enough",)
+    assert rail_warnings(answer, cut) == ("no stock length is long enough",)
 
 
 def test_plumb_cut_tips_are_half_the_depth_by_the_slope(answered, flight, plumb_cut):
     """2 deep at 3 in 4: the tip is 3/4; 1 1/2 deep: 9/16.  45 - 2 x 1/2 is 44, 55 on the slope."""
     cuts = by_name(answered(flight(), bracket=plumb_cut))
-    tips = [cuts[name].low.tip for name in ("1.1 top", "1.1 bottom")]
+    tips = [cuts[name].low.cut.tip for name in ("1.1 top", "1.1 bottom")]
     assert tips == [Fraction(3, 4), Fraction(9, 16)]
     assert cuts["1.1 top"].length == 55
-    assert cuts["1.1 top"].saw == "36.9°"
+    assert saw_words(cuts["1.1 top"]) == "36.9° from square"
 
 
 def test_posts_carry_the_marks_of_both_bays(answered, level):
@@ -210,14 +217,14 @@ def test_post_that_no_stock_reaches(answered, level):
 def test_brackets_by_kind(answered, flight, level, plumb_cut):
     """Four to a bay; where a section turns square they go on another face, and are no others."""
     cuts = cut_list(answered(flight(), level(span="90", bays=2, turn=90)))
-    assert dict(cuts.brackets_by_kind) == {
+    assert dict(bracket_counts(cuts)) == {
         "swing up": 2,
         "swing down": 2,
         "level": 8,
     }
     assert len(cuts.brackets) == 2 * len(cuts.rails)
     sockets = cut_list(answered(flight(), bracket=plumb_cut))
-    assert dict(sockets.brackets_by_kind) == {"plumb-cut socket": 4}
+    assert dict(bracket_counts(sockets)) == {"plumb-cut socket": 4}
 
 
 def test_swing_is_up_at_the_lower_post_and_down_at_the_upper(answered, flight):
@@ -229,13 +236,17 @@ def test_swing_is_up_at_the_lower_post_and_down_at_the_upper(answered, flight):
     assert {round(place.swing, 3) for place in places} == {36.870, -36.870}
 
 
+def noted(answer):
+    return notes_on(answer, cut_list(answer).posts)
+
+
 def test_joins_and_skew_turns_are_noted(answered, flight, level):
-    assert cut_list(answered(level())).notes == ()
-    straight = cut_list(answered(flight(), level(turn=90))).notes
+    assert noted(answered(level())) == ()
+    straight = noted(answered(flight(), level(turn=90)))
     assert len(straight) == 1 and "one post serves two sections" in straight[0]
-    skew = cut_list(answered(flight(), level(turn=45))).notes
+    skew = noted(answered(flight(), level(turn=45)))
     assert "askew" in skew[1]
-    assert "both sides" in cut_list(answered(flight() + 'hand = "both"\n')).notes[0]
+    assert "both sides" in noted(answered(flight() + 'hand = "both"\n'))[0]
 
 
 def test_a_shared_post_is_listed_twice_and_bought_once(answered, flight, level):
@@ -273,10 +284,10 @@ def test_base_plates_only_where_the_job_has_them(answered, level):
 def test_slanted_cut_that_leaves_the_stock_is_warned_of(answered, level, low, high, ends):
     """A tip of 3/4 needs 3/4 off the stock rail's end."""
     job = answered(level()).job
-    warnings = off_warnings(job, (Fraction(3, 4), Fraction(3, 4)), (Fraction(low), Fraction(high)))
-    assert [text.split()[2] for text in warnings] == ends
+    flaws = off_flaws(job, (Fraction(3, 4), Fraction(3, 4)), (Fraction(low), Fraction(high)))
+    assert [(flaw.kind, flaw.end) for flaw in flaws] == [(TIP_OFF, end) for end in ends]
     if ends == ["lower"]:
-        assert warnings[0] == (
+        assert flaw_text(job, flaws[0]) == (
             'the slanted lower cut reaches 3/4" beyond the axis, and only 0" comes off there'
         )
 
@@ -337,7 +348,7 @@ def test_a_mark_below_the_surface(answered, flight):
     assert upper.faces[0].bottom == Fraction(-31, 16)
     assert upper.stock is not None and upper.cut_off is None
     assert lower.cut_off == lower.stock - lower.height
-    (note,) = (one for one in cuts.notes if "below" in one)
+    (note,) = (one for one in noted(answer) if "below" in one)
     assert note.startswith('Post 1.2: a bracket mark lies as much as 1 15/16" below the surface')
     assert "add it before the post is bought" in note and note.endswith("does not serve there")
     listed = " ".join(cuts_text(answer).split())
@@ -345,7 +356,7 @@ def test_a_mark_below_the_surface(answered, flight):
     assert "goes on below its surface: add that length" in list_csv(answer, "cut")
     assert "A mark below 0 lies under the surface" in solve_text(answer)
     plain = answered(flight())
-    assert not any("below" in one for one in cut_list(plain).notes)
+    assert not any("below" in one for one in noted(plain))
     assert "A mark below 0" not in solve_text(plain)
     assert "of them longer" not in cuts_text(plain)
 
@@ -358,17 +369,17 @@ def test_a_sliver_is_not_sawn_off_a_rail_where_a_longer_stock_is_sold(answered, 
     one = by_name(answered(level(span="77 7/8"), stock='["72", "96"]'))["1.1 top"]
     assert one.length == Fraction(575, 8)
     assert one.stock == 96
-    assert min(one.trim_low, one.trim_high) >= Fraction(1, 8)
-    assert not [words for words in one.warnings if "come off" in words]
+    assert min(one.low.trim, one.high.trim) >= Fraction(1, 8)
+    assert not [flaw for flaw in one.flaws if flaw.kind == SLIVER]
 
 
 def test_a_sliver_that_no_longer_stock_avoids_is_warned_of(answered, level):
     answer = answered(level(span="77 7/8"), stock='["72"]')
     one = by_name(answer)["1.1 top"]
-    assert (one.stock, one.trim_low) == (72, Fraction(1, 16))
+    assert (one.stock, one.low.trim) == (72, Fraction(1, 16))
     assert any(
         'only 1/16" would come off the lower end, less than the saw\'s cut of 1/8"' in words
-        for words in one.warnings
+        for words in rail_warnings(answer, one)
     )
     assert "what comes off the longest stock is thinner than the saw's cut" in " ".join(
         cuts_text(answer).split()
@@ -377,7 +388,7 @@ def test_a_sliver_that_no_longer_stock_avoids_is_warned_of(answered, level):
 
 def test_a_rail_as_long_as_its_stock_is_not_sawn_at_all(answered, level):
     one = by_name(answered(level(span="78"), stock='["72", "96"]'))["1.1 top"]
-    assert (one.length, one.stock, one.trim_low, one.trim_high) == (72, 72, 0, 0)
+    assert (one.length, one.stock, one.low.trim, one.high.trim) == (72, 72, 0, 0)
 
 
 @pytest.mark.parametrize(("stock", "off", "length"), [
@@ -392,7 +403,7 @@ def test_a_post_is_left_whole_where_less_than_the_saws_cut_is_over(
     assert post.height == 36
     assert post.cut_off == sum(map(Fraction, str(off).split()))
     assert post.length == sum(map(Fraction, length.split()))
-    said = [note for note in cut_list(answer).notes if note.startswith("Leave ")]
+    said = [note for note in noted(answer) if note.startswith("Leave ")]
     assert said == (
         ['Leave posts 1.1, 1.2 whole, 36 1/16" as sold: the saw would take more than the 1/16" '
          'that is over. The reveal there is 1 1/16", not 1"']
@@ -405,8 +416,8 @@ def test_end_gaps_are_told_by_end(answered, level):
 
     From post to cut it is 1 1/2, and half a baluster is 1/2.
     """
-    text = " ".join(cuts_text(answered(level(), panel='end_margin = "4"')).split())
-    assert 'taken: even (72" stock, 8 balusters, end gaps 3 1/2" low and 2 1/2" high)' in text
+    text = " ".join(solve_text(answered(level(), panel='end_margin = "4"')).split())
+    assert 'bay balusters gap at left gap at right 1 8 3 1/2" 2 1/2"' in text
 
 
 def test_a_hole_that_a_cut_goes_through_is_not_the_nearest_whole_one(answered, level):
@@ -414,7 +425,7 @@ def test_a_hole_that_a_cut_goes_through_is_not_the_nearest_whole_one(answered, l
     panel = 'end_margin = "2 1/4"\nslot = { length = "2", wall = "1/16" }'
     answer = answered(level(), panel=panel)
     cut = by_name(answer)["1.1 top"]
-    assert (cut.holes_lost_low, cut.edge_low) == (3, Fraction(19, 4))
+    assert (cut.low.holes_lost, cut.low.edge) == (3, Fraction(19, 4))
     text = " ".join(cuts_text(answer).split())
     assert 'the lower cut goes through a hole: its middle is 3/4" from the cut' in text
-    assert 'left between cut and nearest whole hole: 4 3/4" low' in text
+    assert '4 3/4" from the left cut' in text

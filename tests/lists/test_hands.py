@@ -13,7 +13,10 @@ from stairs.drawing.sets.template.template import template_book
 from stairs.guard.plan import plan_of
 from stairs.lists.cut_list import cut_list
 from stairs.lists.rail_plans import rail_plans
-from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.buying import bracket_counts
+from stairs.report.csv_lists import list_csv
+from stairs.report.cuts_text import notes_on
+from stairs.report.lists_text import cuts_text
 from stairs.report.screen import solve_text
 
 BOTH = 'hand = "both"\n'
@@ -28,7 +31,7 @@ def test_everything_is_counted_twice(answered, flight):
     assert two.balusters == 2 * one.balusters
     assert two.base_plates == 2 * one.base_plates == 4
     assert two.posts_by_stock == tuple((length, 2 * n) for length, n in one.posts_by_stock)
-    assert two.brackets_by_kind == tuple((kind, 2 * n) for kind, n in one.brackets_by_kind)
+    assert bracket_counts(two) == [(kind, 2 * n) for kind, n in bracket_counts(one)]
     assert [cut.quantity for cut in two.rails] == [2, 2]
 
 
@@ -89,7 +92,7 @@ def test_text_says_what_is_left_and_what_is_right(answered, flight, level):
     flat = " ".join(text.split())
     assert "guard on both sides: counts are of both, half right-hand and half left-hand" in flat
     assert "2 right upper landing" in flat and "2 left upper landing" in flat
-    assert "two each on either hand's post 1.1 toward 1.2" in flat
+    assert "2 (top and bottom) on either hand's post 1.1 toward 1.2" in flat
     assert "The left hand is the mirror image of the right" in flat
     assert max(len(line) for line in text.splitlines()) <= 80
 
@@ -98,7 +101,9 @@ def test_a_turn_with_both_hands_asks_for_the_other_line(answered, flight, level)
     """Where it cannot be worked out: one hand alone goes on, no width is given, or lines part."""
 
     def notes(*sections):
-        return [note for note in cut_list(answered(*sections)).notes if "Section 2" in note]
+        answer = answered(*sections)
+        notes = notes_on(answer, cut_list(answer).posts)
+        return [note for note in notes if "Section 2" in note]
 
     (note,) = notes(flight(), level(turn=90) + BOTH)
     assert "turns with a guard on both hands, and only one of them goes on" in note

@@ -6,7 +6,8 @@ import io
 import pytest
 
 from stairs.lists.setting_out import lines, places
-from stairs.report.lists_text import cuts_text, list_csv
+from stairs.report.csv_lists import list_csv
+from stairs.report.lists_text import cuts_text
 
 
 def rows_of(text):
@@ -46,7 +47,7 @@ def test_after_a_wall_the_line_goes_on(answered, level):
 def test_text_has_the_table_only_with_more_than_one_section(answered, flight, level):
     assert "Setting out the whole job" not in cuts_text(answered(level()))
     text = cuts_text(answered(flight(), level(turn=90)))
-    assert "Setting out the whole job: all from the centre of post 1.1" in text
+    assert "Setting out the whole job: along the guard's line from the center of post 1.1" in text
     row = next(line for line in text.splitlines() if line.startswith("  2.2 "))
     assert row.split() == ["2.2", '93"', '48"', '45"', "37", '1/2"', "73", '1/2"']
 
@@ -88,9 +89,9 @@ def test_each_hand_has_its_own_line(answered, flight, level):
     assert (left[-1].x, left[-1].y) == pytest.approx((48 + 56, 90))
     assert (right[-1].x, right[-1].y) == pytest.approx((48 + 96, 90))
     text = flat(cuts_text(answered(*sections)))
-    assert "Setting out the whole job, right hand: along the guard's line from the centre" in text
+    assert "Setting out the whole job, right hand: along the guard's line from the center" in text
     assert (
-        "left hand: along the guard's line from the centre of post 4.1, level; in plan from the "
+        "left hand: along the guard's line from the center of post 4.1, level; in plan from the "
         "right-hand post 1.1" in text
     )
 

@@ -14,7 +14,7 @@ from stairs.drawing.sheets.side_column import CAUTION
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.guard.sides import standings
 from stairs.lengths.tape_marks import length_text, true_text
-from stairs.lists.loads import NOT_A_DESIGN
+from stairs.report.loads_text import NOT_A_DESIGN
 from stairs.report.verdicts import also_failing, value_texts, what_text
 from stairs.rules import ALSO_ASKS
 

@@ -12,12 +12,11 @@ from stairs.lengths.tape_marks import length_text
 from stairs.lists.loads import (
     MILLIMETRES_PER_FOOT,
     NEWTONS_PER_POUND,
-    NOT_A_DESIGN,
     Demands,
     demands,
     is_imperial,
 )
-from stairs.report.loads_text import amount_text, no_pull
+from stairs.report.loads_text import NOT_A_DESIGN, amount_text, no_pull
 from stairs.rules import LOADS
 
 

@@ -14,8 +14,9 @@ from stairs.drawing.sheets.sheet_words import ORDER
 from stairs.drawing.views.details.opening import BALL, tried
 from stairs.lengths.tape_marks import length_text, round_to_mark
 from stairs.lists.cut_list import CutList
-from stairs.lists.rail_plans import rail_plans
+from stairs.lists.rail_plans import placed_rails, rail_plans
 from stairs.report.columns import in_a_row
+from stairs.report.cuts_text import bracket_words, saw_words
 from stairs.report.verdicts import value_texts, what_text
 
 KINDS = {
@@ -109,13 +110,9 @@ def _plate_edge(post, by_number) -> float | None:
 def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
     flow.heading("Rails")
     rows = []
-    bought = [
-        rail for one in rail_plans(cuts, answer.guard) for rail in one.plan.rails
-    ]  # numbered as on the shop sheets
     stocks = {
-        placed.piece.name: f"{number} ({text(rail.stock.length)})"
-        for number, rail in enumerate(bought, start=1)
-        for placed in rail.placed
+        name: f"{one.number} ({text(one.stock)})"
+        for name, one in placed_rails(rail_plans(cuts, answer.guard)).items()
     }
     for cut in cuts.rails:
         bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
@@ -124,7 +121,7 @@ def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
                 cut.name + (" (2)" if cut.quantity == 2 else ""),
                 text(cut.length),
                 ", ".join(stocks.get(name, "none") for name in cut.piece_names),
-                cut.saw,
+                saw_words(cut),
                 str(cut.balusters),
                 "" if not cut.running else text(cut.running[0]),
                 f"{text(bay.end_gap_low)} / {text(bay.end_gap_high)}",
@@ -144,7 +141,7 @@ def _brackets(flow: Flow, cuts: CutList) -> None:
     groups: dict[tuple, list] = {}
     for place in cuts.brackets:
         if place.rail == "top":
-            key = (place.kind, round(place.swing, 1), place.turn, place.quantity)
+            key = (bracket_words(place), round(place.swing, 1), place.turn, place.quantity)
             groups.setdefault(key, []).append(place)
     rows = [
         (

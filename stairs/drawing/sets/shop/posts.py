@@ -35,7 +35,8 @@ from stairs.drawing.placing.dimensions import STYLE, arrowhead
 from stairs.drawing.sheets.page import Page, box, room_on
 from stairs.drawing.sheets.page_text import PITCH
 from stairs.lengths.tape_marks import length_text
-from stairs.lists.cut_list import CutList, FaceMarks, PostCut
+from stairs.lists.cut_list import CutList
+from stairs.lists.post_cuts import FaceMarks, PostCut
 from stairs.parts.bracket_holes import hole_heights
 from stairs.report.holes_text import across_text
 

@@ -36,6 +36,7 @@ from stairs.lengths.tape_marks import floor_to_mark, length_text
 from stairs.lists.cut_list import CutList, RailCut
 from stairs.lists.cutting_plan import Cut, CuttingPlan, CutUp, Placed, StockRail
 from stairs.lists.rail_plans import RailPlan
+from stairs.report.cuts_text import flaw_text, saw_words
 
 _APART = 4.3  # between upright figures [mm]
 _STUB = 2.2
@@ -150,7 +151,7 @@ def _bar(job, bar: Bar, by_name: dict[str, RailCut], scale: Scale, width: float)
     text, figure = _texts(job)
     rail = bar.cut_up[0]
     drawn, y = _heading(job, bar, width)
-    for words, bold in _remarks(bar, by_name, text):
+    for words, bold in _remarks(bar, by_name, job):
         for row in wrapped(words, SMALL, width, bold=bold):
             y -= PITCH
             drawn.append(Text(row, (0.0, y), SMALL, "note", bold=bold))
@@ -234,19 +235,19 @@ def _heading(job, bar: Bar, width: float) -> tuple[list[Primitive], float]:
     return drawn, y
 
 
-def _remarks(bar: Bar, by_name: dict[str, RailCut], text) -> list[tuple[str, bool]]:
+def _remarks(bar: Bar, by_name: dict[str, RailCut], job) -> list[tuple[str, bool]]:
     """What to know of each rail of a bar, those that are alike together; True for a warning."""
+    text, _ = _texts(job)
     alike: dict[tuple, list[int]] = {}
     for index, names in enumerate(bar.names):
         cut = by_name[names[0]]
-        key = (cut.length, cut.running, cut.low, cut.high, cut.edge_low, cut.edge_high,
-               cut.warnings)  # fmt: skip
+        key = (cut.length, cut.running, *((end.cut, end.edge) for end in (cut.low, cut.high)))
         alike.setdefault(key, []).append(index)
     rows = []
     for places in alike.values():
         cut = by_name[bar.names[places[0]][0]]
         names = ", ".join(name for index in places for name in bar.names[index])
-        words = f"{names}: {text(cut.length)} long, saw {_saw_words(cut)}; "
+        words = f"{names}: {text(cut.length)} long, saw {saw_words(cut)}; "
         words += "1 baluster" if cut.balusters == 1 else f"{cut.balusters} balusters"
         holes = [
             f"{placed.holes_from} to {placed.holes_to}"
@@ -255,36 +256,30 @@ def _remarks(bar: Bar, by_name: dict[str, RailCut], text) -> list[tuple[str, boo
         ]
         if holes:
             words += f" in the stock's holes {' and '.join(holes)}"
-        if cut.edge_low is not None and cut.edge_high is not None:
+        if cut.low.edge is not None and cut.high.edge is not None:
             words += (
-                f"; {text(cut.edge_low)} from the lower cut to the next hole, "
-                f"{text(cut.edge_high)} from the upper"
+                f"; {text(cut.low.edge)} from the lower cut to the next hole, "
+                f"{text(cut.high.edge)} from the upper"
             )
         rows.append((f"{words}.", False))
-        if cut.low.tip or cut.high.tip:
+        if cut.low.cut.tip or cut.high.cut.tip:
             reach = (
-                f"Slanted cuts reach {text(cut.low.tip)} past the axis at the lower end, "
-                f"{text(cut.high.tip)} at the upper."
+                f"Slanted cuts reach {text(cut.low.cut.tip)} past the axis at the lower end, "
+                f"{text(cut.high.cut.tip)} at the upper."
             )
             rows.append((reach, False))
         if cut.askew is not None:
-            miter, bevel = cut.saw_low
             words = (
-                f"Lower end askew, underside on the table: miter {miter:.1f}°, bevel {bevel:.1f}°, "
-                f"leaning to the {cut.askew.leans}. The face toward you is the right-hand one; the "
-                "thin broken line is the cut on the other."
+                f"Lower end askew, underside on the table: miter {cut.low.miter:.1f}°, "
+                f"bevel {cut.low.bevel:.1f}°, leaning to the {cut.askew.leans}. The face toward "
+                "you is the right-hand one; the thin broken line is the cut on the other."
             )
             rows.append((words, False))
         # a warning of what comes off its own stock rail does not hold for this one
-        warnings = "; ".join(words for words in cut.warnings if "hole" in words)
+        warnings = "; ".join(flaw_text(job, flaw) for flaw in cut.flaws if flaw.of_holes)
         if warnings:
             rows.append((f"WARNING: {warnings}.", True))
     return rows
-
-
-def _saw_words(cut: RailCut) -> str:
-    words = "square" if cut.saw_angle == 0 else f"{cut.saw_angle:.1f}° from square"
-    return words if cut.askew is None else f"{words}, lower end askew"
 
 
 def _piece(placed: Placed, places, unit: float, edges, owner: str) -> list[Primitive]:

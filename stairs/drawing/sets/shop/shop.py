@@ -21,6 +21,7 @@ from stairs.errors import SheetError
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import CutList, cut_list
 from stairs.lists.rail_plans import rail_plans
+from stairs.report.cuts_text import notes_on
 
 _BIGGER = {"in": ("letter", "tabloid", "ARCH C"), "mm": ("A4", "A3", "A2")}
 
@@ -103,5 +104,5 @@ def _preface(flow: Flow, answer, cuts: CutList) -> None:
         "off. Measure the stock and its first hole before the first cut; cut one rail and try it "
         "before the others."
     )
-    for note in cuts.notes:
+    for note in notes_on(answer, cuts.posts):
         flow.paragraph(f"{note}.")
