@@ -60,7 +60,10 @@ def test_the_continuous_run_calls_the_test_command():
     ).stdout.strip()
     assert found in README
     assert found.endswith("-m pytest -n 2")
-    assert script.rstrip().endswith('eval "$command"')
+    assert script.splitlines()[-4:] == [
+        'eval "$command"', ".venv/bin/ruff check", ".venv/bin/ruff format --check",
+        ".venv/bin/mypy",
+    ]  # fmt: skip
 
 
 def _drawn(path: Path) -> tuple[list[str], list[str]]:

@@ -7,6 +7,7 @@ limit.
 
 from __future__ import annotations
 
+from fractions import Fraction
 from functools import partial
 
 from stairs.checks.checking import FAIL, MARGINAL, NOT_APPLICABLE
@@ -137,7 +138,7 @@ def _plain(job: Job, name: str, value) -> str:
         return f"{float(value):g}"
     if name == "rake":
         return f"{float(value):.2f}°"
-    return true_text(value, job.units, job.tape)
+    return true_text(value if isinstance(value, Fraction) else float(value), job.units, job.tape)
 
 
 def _name(section) -> str:

@@ -122,6 +122,15 @@ def test_working_can_be_followed_by_hand(run):
     assert "rake = 35.77° from unit rise 189.5 mm, unit run 263 mm" in told
 
 
+def test_working_from_an_angle_says_what_is_near(run, job):
+    """7 1/4 / tan 36° = 9.9787, and five treads of it are 49.8936: on no mark of the tape."""
+    code, out, err = run("solve", job(('run = "52 1/2"', "rake = 36")), "--working")
+    assert (code, err) == (0, "")
+    told = " ".join(out.split())
+    assert 'unit run = near 10" from unit rise 7 1/4", rake 36.00°' in told
+    assert 'total run = near 49 7/8" from unit run near 10", treads 5' in told
+
+
 def test_working_of_a_measured_flight_shows_its_steps_and_line(run, job):
     """Three nosings: the line parallel to the one through the outer two, 14 in 20, passes over the
     middle one at 15 - 0.7 x 10 = 8 over x = 0; its angle has the tangent 0.7, 34.99 degrees."""
