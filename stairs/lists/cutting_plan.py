@@ -216,7 +216,7 @@ def plan_cuts(
     kerf: Fraction,
     seconds: float = SECONDS,
 ) -> CuttingPlan:
-    """The plan that buys least stock, then fewest stock rails.
+    """The plan that buys least stock, then fewest stock rails; see its ``unplaced`` too.
 
     Parameters
     ----------
@@ -231,11 +231,6 @@ def plan_cuts(
         pitch.
     seconds : float
         How long it may take in all.
-
-    Returns
-    -------
-    CuttingPlan
-        Empty where nothing can be cut; see its ``unplaced``.
 
     Raises
     ------
@@ -263,10 +258,49 @@ def plan_cuts(
     if kerf < 0:
         raise JobError("kerf", f"{kerf} is below 0", "A saw's kerf is 0 or more", "Measure it")
     offered = sorted(set(stock), key=lambda rail: (rail.length, rail.first_hole, rail.holes))
-    amounts = [pitch, kerf, *(rail.length for rail in offered), *(r.first_hole for r in offered)]
-    for piece in pieces:
-        amounts += [piece.length, piece.first_hole]
+    amounts = [pitch, kerf]
+    for one in (*offered, *pieces):
+        amounts += [one.length, one.first_hole]
     scale = math.lcm(*(Fraction(amount).denominator for amount in amounts)) * FINE
+    saw, waiting = _in_units(pieces, offered, pitch, kerf, scale)
+    fits = [
+        any(saw.place(number, kind) for number in range(len(offered)))
+        for kind in range(len(waiting))
+    ]
+    unplaced = tuple(
+        (piece, why_not(piece, offered, kerf))
+        for alike, fit in zip(waiting, fits, strict=True)
+        if not fit
+        for piece in alike
+    )
+    if not any(fits):
+        return CuttingPlan((), unplaced, kerf, Fraction(0), 0)
+    waiting = [alike[::-1] for alike, fit in zip(waiting, fits, strict=True) if fit]
+    saw = replace(
+        saw,
+        kinds=tuple(kind for kind, fit in zip(saw.kinds, fits, strict=True) if fit),
+        counts=tuple(map(len, waiting)),
+    )
+    choice = choose(saw, seconds)
+    rails = []
+    for number, places in sorted(choice.rails, key=lambda rail: (rail[0], -len(rail[1]), rail[1])):
+        rail = offered[number]
+        placed = tuple(_placed(rail, waiting[kind].pop(), hole, pitch) for kind, hole in places)
+        rails.append(CutUp(rail, placed, _leftovers(rail, placed, kerf)))
+    if any(waiting):
+        raise RuntimeError("a cutting plan has lost a rail")
+    bound = Fraction(choice.bound, scale)
+    return CuttingPlan(tuple(rails), unplaced, kerf, bound, choice.count_bound)
+
+
+def _in_units(
+    pieces: Sequence[Piece],
+    offered: Sequence[StockRail],
+    pitch: Fraction,
+    kerf: Fraction,
+    scale: int,
+) -> tuple[Saw, list[list[Piece]]]:
+    """Everything in whole units of ``1 / scale``, and the pieces of each kind."""
 
     def units(amount: Fraction) -> int:
         return math.ceil(amount * scale)
@@ -274,14 +308,14 @@ def plan_cuts(
     planes = list(dict.fromkeys(cut for piece in pieces for cut in (piece.low, piece.high)))
     by_kind: dict[Kind, list[Piece]] = {}
     for piece in pieces:
-        cuts = piece.low, piece.high
+        low, high = piece.low, piece.high
         kind = Kind(
             length=units(piece.length),
             first_hole=units(piece.first_hole),
             holes=piece.holes,
-            tips=tuple(units(cut.tip) for cut in cuts),
-            kerfs=tuple(units(kerf * cut.kerf_factor) for cut in cuts),
-            cuts=tuple(planes.index(cut) for cut in cuts),
+            tips=(units(low.tip), units(high.tip)),
+            kerfs=(units(kerf * low.kerf_factor), units(kerf * high.kerf_factor)),
+            cuts=(planes.index(low), planes.index(high)),
             first_only=piece.first_only,
             last_only=piece.last_only,
         )
@@ -293,32 +327,7 @@ def plan_cuts(
         pitch=units(pitch),
         wedges=tuple(tuple(units(one.wedge(other)) for other in planes) for one in planes),
     )
-    fits = [
-        any(saw.place(number, kind) for number in range(len(offered)))
-        for kind in range(len(saw.kinds))
-    ]
-    unplaced = tuple(
-        (piece, why_not(piece, offered, kerf))
-        for kind, alike in enumerate(by_kind.values())
-        if not fits[kind]
-        for piece in alike
-    )
-    kinds = [kind for kind, fit in zip(by_kind, fits, strict=True) if fit]
-    if not kinds:
-        return CuttingPlan((), unplaced, kerf, Fraction(0), 0)
-    counts = tuple(len(by_kind[kind]) for kind in kinds)
-    choice = choose(replace(saw, kinds=tuple(kinds), counts=counts), seconds)
-    waiting = [list(reversed(by_kind[kind])) for kind in kinds]
-    rails = []
-    for number, places in sorted(choice.rails, key=lambda rail: (rail[0], -len(rail[1]), rail[1])):
-        rail = offered[number]
-        placed = tuple(_placed(rail, waiting[kind].pop(), hole, pitch) for kind, hole in places)
-        rails.append(CutUp(rail, placed, _leftovers(rail, placed, kerf)))
-    if any(waiting):
-        raise RuntimeError("a cutting plan has lost a rail")
-    return CuttingPlan(
-        tuple(rails), unplaced, kerf, Fraction(choice.bound, scale), choice.count_bound
-    )
+    return saw, list(by_kind.values())
 
 
 def _placed(rail: StockRail, piece: Piece, hole: int, pitch: Fraction) -> Placed:
@@ -340,17 +349,7 @@ def _leftovers(rail: StockRail, placed: Sequence[Placed], kerf: Fraction) -> tup
 
 
 def why_not(piece: Piece, offered: Sequence[StockRail], kerf: Fraction) -> str:
-    """Why a piece comes out of none of the stock rails offered, in words.
-
-    Parameters
-    ----------
-    piece : Piece
-        That has no place in any of them.
-    offered : sequence of StockRail
-        The stock rails; none where the job names none.
-    kerf : Fraction
-        Of the saw [job's unit of length].
-    """
+    """Why a piece that has no place in any of the stock rails offered comes out of none."""
     if not offered:
         return "the job names no stock lengths"
     longest = max(rail.length for rail in offered)

@@ -5,7 +5,8 @@ place for each piece that may follow.  The ends that can be reached, with the cu
 there, are nodes; the next piece is an arrow.  A stock rail cut up is a path along the arrows, and a
 cutting plan says how often each arrow is used: a flow, which integer programming (HiGHS, through
 scipy) finds with a bound that proves it.  Filling one rail after the other gives a plan to start
-from; where a bound already proves that one, or the time is up, it stands.  All in whole units.
+from; where the length of all pieces already proves that one, or the time is up, it stands.  All in
+whole units.
 """
 
 from __future__ import annotations
@@ -13,34 +14,25 @@ from __future__ import annotations
 import math
 import time
 from collections import Counter
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
 from functools import cached_property
+from operator import mul
 
 from msgspec import Struct
 
 MOST_ARROWS = 60_000
 """Beyond so many arrows the solver would not answer in time, and is not asked."""
 
-WEIGHTS = (1.0, 1.05, 1.5, 4.0)
-"""How much more a long piece counts than its length while rails are filled, one try for each."""
-
 WIDTH = 10
 """So many half-filled rails are followed up at a time."""
 
 
 class Kind(Struct, frozen=True):
-    """A piece in whole units; equal kinds are exchangeable.
+    """A piece in whole units, as of :class:`stairs.lists.cutting_plan.Piece`; equal ones are alike.
 
-    Parameters
-    ----------
-    length, first_hole, holes
-        As of a :class:`stairs.lists.cutting_plan.Piece`.
-    tips, kerfs : tuple of int
-        Reach beyond the axis and kerf along it, at the lower and the upper cut.
-    cuts : tuple of int
-        Which planes its two cuts are; equal numbers are parallel planes.
-    first_only, last_only : bool
-        Whether it can only lie at the stock's first (last) holes.
+    ``tips`` and ``kerfs`` are the reach beyond the axis and the kerf along it, at the lower and the
+    upper cut; ``cuts`` says which planes these are: equal numbers are parallel planes.
     """
 
     length: int
@@ -61,6 +53,9 @@ class Stock(Struct, frozen=True):
     holes: int
 
 
+Half = tuple[int, int, int, tuple[tuple[int, int], ...]]
+"""A half-filled rail: spoilt so far, where it ends, the last kind there, kinds and holes."""
+
 Rail = tuple[int, tuple[tuple[int, int], ...]]
 """Which stock, and kind and hole of each piece in it, from the lower end up."""
 
@@ -68,12 +63,8 @@ Rail = tuple[int, tuple[tuple[int, int], ...]]
 class Choice(Struct, frozen=True):
     """What is cut from which stock rails.
 
-    Parameters
-    ----------
-    rails : tuple of Rail
-        One for each stock rail.
-    bound, count_bound : int
-        No choice takes less length, and none of that length fewer stock rails.
+    No choice takes less length than ``bound``, and none of that length fewer stock rails than
+    ``count_bound``.
     """
 
     rails: tuple[Rail, ...]
@@ -84,19 +75,9 @@ class Choice(Struct, frozen=True):
 class Saw(Struct, frozen=True, dict=True):
     """Stocks, kinds and what lies between them; see :func:`choose`.
 
-    Parameters
-    ----------
-    stocks : tuple of Stock
-        Shortest first.
-    kinds : tuple of Kind
-        The pieces.
-    counts : tuple of int
-        How many of each are wanted, above 0.
-    pitch : int
-        Between holes, above 0.
-    wedges : tuple of tuple of int
-        For an upper and the next lower cut, by their numbers: how far the two planes lean towards
-        each other within the rail, along it; 0 where they are parallel.
+    The stocks stand shortest first, ``counts`` says how many of each kind are wanted, above 0, and
+    ``wedges`` for an upper and the next lower cut, by their numbers, how far the two planes lean
+    towards each other within the rail, along it; 0 where they are parallel.
     """
 
     stocks: tuple[Stock, ...]
@@ -110,19 +91,11 @@ class Saw(Struct, frozen=True, dict=True):
     ) -> tuple[int, int] | None:
         """Hole and start of a piece at its first place behind another one, or None.
 
-        Parameters
-        ----------
-        stock, kind : int
-            The rail and the piece, by number.
-        end, before : int
-            Where the piece before ends on the axis, and its kind; -1 at the rail's own end.
-
-        Notes
-        -----
-        One cut parts two pieces whose cuts are parallel and just a kerf apart.  Otherwise each has
-        a cut of its own, which needs the kerf clear all over the section, and takes off a piece
-        that is as thick as the kerf at its thicker edge: nobody can saw a sliver.  The same goes
-        for what comes off the rail's own ends.
+        The piece before ends at ``end`` on the axis and is of the kind ``before``; -1 at the rail's
+        own end.  One cut parts two pieces whose cuts are parallel and just a kerf apart.  Otherwise
+        each has a cut of its own, which needs the kerf clear all over the section, and takes off a
+        piece that is as thick as the kerf at its thicker edge: nobody can saw a sliver.  The same
+        goes for what comes off the rail's own ends.
         """
         one, rail = self.kinds[kind], self.stocks[stock]
         zero = rail.first_hole - one.first_hole
@@ -160,6 +133,12 @@ class Saw(Struct, frozen=True, dict=True):
         """What all stock lengths are multiples of."""
         return math.gcd(*(stock.length for stock in self.stocks))
 
+    def fullness(self, stock: int, places: Sequence[tuple[int, int]]) -> Fraction:
+        """How much of a stock rail ends in pieces."""
+        return Fraction(
+            sum(self.kinds[kind].length for kind, _ in places), self.stocks[stock].length
+        )
+
     def cost(self, rails: Sequence[Rail]) -> tuple[int, int]:
         """Length bought, then number of stock rails."""
         return sum(self.stocks[number].length for number, _ in rails), len(rails)
@@ -168,12 +147,8 @@ class Saw(Struct, frozen=True, dict=True):
 class Network(Struct, frozen=True):
     """Ends that can be reached, and the pieces that lead from one to the next.
 
-    Parameters
-    ----------
-    nodes : tuple of (int, int, int)
-        Stock, end on the axis, and a kind whose upper cut is the one made there.
-    arrows : tuple of (int, int, int, int)
-        Node before (-1 at the rail's end), node behind, kind and hole of the piece.
+    A node is a stock, an end on the axis, and a kind whose upper cut is the one made there.  An
+    arrow is the node before (-1 at the rail's end), the node behind, kind and hole of the piece.
     """
 
     nodes: tuple[tuple[int, int, int], ...]
@@ -183,32 +158,22 @@ class Network(Struct, frozen=True):
 def choose(saw: Saw, seconds: float) -> Choice:
     """The least length of stock, and then the fewest stock rails, that give all pieces.
 
-    Parameters
-    ----------
-    saw : Saw
-        Every kind fits one of its stocks.
-    seconds : float
-        How long it may take in all; the choice is then the best one found.
-
-    Returns
-    -------
-    Choice
-        Proved where its bounds are what it takes.
+    Every kind fits one of the stocks.  After so many seconds it is the best choice found; it is
+    proved where its bounds are what it takes.
     """
     ends_at = time.monotonic() + seconds
-    half = ends_at - seconds / 2
-    best = min((_filled(saw, weight, half) for weight in WEIGHTS), key=saw.cost)
-    network = _network(saw, ends_at)
-    bound, count_bound = _bounds(saw, network)
-    if network is not None and saw.cost(best)[0] > bound:
-        found, least = _flow(saw, network, ends_at)
-        best = min(best, found or best, key=saw.cost)
+    best = _filled(saw, ends_at - seconds / 2)
+    bound = _attainable(saw, sum(map(mul, saw.counts, (kind.length for kind in saw.kinds))))
+    network = None
+    if saw.cost(best)[0] > bound:
+        network = _network(saw, ends_at)
+        best, least = _flow(saw, network, best, ends_at)
         bound = max(bound, least * saw.step)
     length, count = saw.cost(best)
-    count_bound = max(count_bound, -(-length // saw.stocks[-1].length))
-    if network is not None and length == bound and count > count_bound:
-        found, least = _flow(saw, network, ends_at, length // saw.step)
-        best = min(best, found or best, key=saw.cost)
+    count_bound = -(-length // saw.stocks[-1].length)
+    if length == bound and count > count_bound:
+        network = network or _network(saw, ends_at)
+        best, least = _flow(saw, network, best, ends_at, length // saw.step)
         count_bound = max(count_bound, least)
     return Choice(tuple(best), bound, count_bound)
 
@@ -216,41 +181,45 @@ def choose(saw: Saw, seconds: float) -> Choice:
 # --------------------------------------------------------------------------- filling
 
 
-def _filled(saw: Saw, weight: float, hurry_at: float) -> list[Rail]:
+def _filled(saw: Saw, hurry_at: float) -> list[Rail]:
     """One rail after the other, each filled as full as it will go with what is left."""
     left, rails = list(saw.counts), []
-    worth = [kind.length**weight for kind in saw.kinds]
     while any(left):
-        best = None
         width = WIDTH if time.monotonic() < hurry_at else 1
-        for number, stock in enumerate(saw.stocks):
-            held = [(0, 0, -1, ())]  # spoilt so far, end, kind there, kinds and holes
-            while held:
-                more: dict[tuple[int, ...], tuple] = {}
-                for lost, end, before, places in held:
-                    for kind, one in enumerate(saw.kinds):
-                        if left[kind] <= sum(each == kind for each, _ in places):
-                            continue
-                        if (place := saw.place(number, kind, end, before)) is None:
-                            continue
-                        hole, start = place
-                        all_of = (*places, (kind, hole))
-                        key = tuple(sorted(each for each, _ in all_of))
-                        new = (lost + start - end, start + one.length, kind, all_of)
-                        if key not in more or new < more[key]:
-                            more[key] = new
-                held = sorted(more.values())[:width]
-                for _, _, _, places in held:
-                    share = sum(worth[kind] for kind, _ in places) / stock.length**weight
-                    if best is None or share > best[0]:
-                        best = share, number, places
-        _, number, places = best
+        fillings = (
+            (number, places)
+            for number in range(len(saw.stocks))
+            for places in _fillings(saw, number, left, width)
+        )
+        number, places = max(fillings, key=lambda filling: saw.fullness(*filling))
         taken = Counter(kind for kind, _ in places)
         times = min(left[kind] // count for kind, count in taken.items())
         for kind, count in taken.items():
             left[kind] -= times * count
         rails += [(number, places)] * times
     return rails
+
+
+def _fillings(
+    saw: Saw, stock: int, left: Sequence[int], width: int
+) -> Iterator[tuple[tuple[int, int], ...]]:
+    """Ways to fill a stock rail piece by piece, those followed up that spoil least."""
+    held: list[Half] = [(0, 0, -1, ())]
+    while held:
+        more: dict[tuple[int, ...], Half] = {}
+        for lost, end, before, places in held:
+            for kind, one in enumerate(saw.kinds):
+                if left[kind] <= sum(each == kind for each, _ in places):
+                    continue
+                if (place := saw.place(stock, kind, end, before)) is None:
+                    continue
+                hole, start = place
+                new = (lost + start - end, start + one.length, kind, (*places, (kind, hole)))
+                key = tuple(sorted(each for each, _ in new[3]))
+                if key not in more or new < more[key]:
+                    more[key] = new
+        held = sorted(more.values())[:width]
+        yield from (places for _, _, _, places in held)
 
 
 # --------------------------------------------------------------------------- network
@@ -284,49 +253,6 @@ def _network(saw: Saw, ends_at: float) -> Network | None:
     return Network(tuple(nodes), tuple(arrows))
 
 
-def _bounds(saw: Saw, network: Network | None) -> tuple[int, int]:
-    """Length and number of stock rails that every choice takes at least.
-
-    A rail that holds a piece holds at most so many pieces, or so much length of pieces, as the
-    fullest path through that piece.  A piece answers for its share of that, and no rail for more
-    than itself.  Without a network only the length of all pieces counts.
-    """
-    lengths = [kind.length for kind in saw.kinds]
-    pieces = list(zip(saw.counts, range(len(saw.kinds)), strict=True))
-    least = float(sum(count * lengths[kind] for count, kind in pieces))
-    count = 1.0
-    if network is not None:
-        for worth in (lengths, [1] * len(lengths)):
-            fullest = _fullest(saw, network, worth)
-            share = [
-                min(worth[kind] * saw.stocks[s].length / most for s, most in fullest[kind].items())
-                for kind in range(len(lengths))
-            ]
-            least = max(least, sum(count * share[kind] for count, kind in pieces))
-        most = [max(each.values()) for each in fullest]
-        count = sum(count / most[kind] for count, kind in pieces)
-    return _attainable(saw, math.ceil(least * (1 - 1e-12))), math.ceil(count * (1 - 1e-12))
-
-
-def _fullest(saw: Saw, network: Network, worth: Sequence[int]) -> list[dict[int, int]]:
-    """For each kind, by stock: the most that a rail with it holds."""
-    nodes = network.nodes
-    before, behind = [0] * len(nodes), [0] * len(nodes)
-    upward = sorted(network.arrows, key=lambda arrow: nodes[arrow[1]][1])
-    for origin, target, kind, _ in upward:
-        held = before[origin] if origin >= 0 else 0
-        before[target] = max(before[target], held + worth[kind])
-    for origin, target, kind, _ in reversed(upward):
-        if origin >= 0:
-            behind[origin] = max(behind[origin], worth[kind] + behind[target])
-    most: list[dict[int, int]] = [{} for _ in saw.kinds]
-    for origin, target, kind, _ in upward:
-        held = (before[origin] if origin >= 0 else 0) + worth[kind] + behind[target]
-        stock = nodes[target][0]
-        most[kind][stock] = max(most[kind].get(stock, 0), held)
-    return most
-
-
 def _attainable(saw: Saw, least: int) -> int:
     """The least sum of stock lengths that is no less."""
     sizes = [stock.length // saw.step for stock in saw.stocks]
@@ -345,21 +271,23 @@ def _attainable(saw: Saw, least: int) -> int:
 
 
 def _flow(
-    saw: Saw, network: Network, ends_at: float, length: int | None = None
-) -> tuple[list[Rail] | None, int]:
-    """The best flow along the arrows, None where none is found in time, and a proved bound.
+    saw: Saw,
+    network: Network | None,
+    best: list[Rail],
+    ends_at: float,
+    length: int | None = None,
+) -> tuple[list[Rail], int]:
+    """The best flow along the arrows, or the best known one, and a proved bound.
 
     Least length in steps; of a given length in steps, the fewest stock rails.
 
-    Notes
-    -----
     With ``x_a`` pieces along arrow ``a``: each kind is cut as often as it is wanted, no more leaves
     a node than comes in, and ``sum(c_a x_a)`` over the arrows that begin a rail is least, with
     ``c_a`` the stock's length, or 1 where the rails are counted.
     """
     seconds = ends_at - time.monotonic()
-    if seconds <= 0:
-        return None, 0
+    if network is None or seconds <= 0:
+        return best, 0
     import numpy as np
     from scipy.optimize import Bounds, LinearConstraint, milp
     from scipy.sparse import csr_array
@@ -389,9 +317,10 @@ def _flow(
     least = found.mip_dual_bound
     # every amount and cost is whole, so the bound may be rounded up
     bound = 0 if least is None or not math.isfinite(least) else math.ceil(least - 1e-6)
-    if found.x is None:
-        return None, bound
-    return _paths(saw, network, [round(amount) for amount in found.x]), bound
+    if found.x is not None:
+        flow = [round(amount) for amount in found.x]
+        best = min(best, _paths(saw, network, flow), key=saw.cost)
+    return best, bound
 
 
 def _paths(saw: Saw, network: Network, flow: list[int]) -> list[Rail]:

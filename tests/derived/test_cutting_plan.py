@@ -320,6 +320,13 @@ def test_plan_does_not_depend_on_the_order_of_pieces():
     assert (one.bought, len(one.rails)) == (other.bought, len(other.rails))
 
 
+def test_every_run_gives_the_same_plan():
+    pieces = unlike_pieces(3, 20)
+    plans = [plan_cuts(pieces, [punched(Fraction(96))], PITCH, KERF) for _ in range(3)]
+    assert plans[0].proved
+    assert plans[0] == plans[1] == plans[2]
+
+
 def test_forty_rails_of_six_kinds_take_less_than_a_second():
     rng = random.Random(5)
     kinds = [random_piece(rng, "", 24, 50) for _ in range(6)]
