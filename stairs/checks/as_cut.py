@@ -80,8 +80,8 @@ def cut_bays(section: Section, job: Job) -> tuple[CutBay, ...]:
 def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     bay = section.bays[index]
     tape = job.tape
-    rise = section.line_rise
-    slope = rise / section.line_run
+    rise = section.rail_line.unit_rise
+    slope = rise / section.rail_line.unit_run
     pins: dict[str, list[tuple[float, float]]] = {"bottom": [], "top": []}
     for post, side in ((section.posts[index], "up"), (section.posts[index + 1], "down")):
         for mark in post.marks:
@@ -225,7 +225,7 @@ def strip_as_cut(
         In the job's unit; where the rail covers the line, what drops past it at the side.
     """
     under = bays[opening.bay - 1].gap_high - section.filler - margin
-    cosine = section.line_run / math.hypot(section.line_rise, section.line_run)
+    cosine = section.rail_line.cosine
     return math.hypot(max(under, 0.0) * cosine, section.side_gap)
 
 

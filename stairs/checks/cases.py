@@ -44,9 +44,9 @@ def case_of(job: Job, section: Section) -> Case:
     if drop is None and flight:
         drop = section.exact["total_rise"]
     return Case(
-        section=LANDING if section.surface == LANDING else section.kind,
+        section=LANDING if not flight and section.surface.kind == LANDING else section.kind,
         handrail=section.handrail,
-        open_risers=section.open_risers if flight else None,
+        open_risers=section.record.build.open_risers if flight else None,
         single_flight=flights == 1 if flight else None,
         use=job.use,
         drop=drop if drop is None or isinstance(drop, Fraction) else float(drop),
@@ -67,9 +67,9 @@ def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
     memory: dict = {}
 
     def rule_for(check: str, section: Section) -> Rule | None:
-        key = (check, section.number, section.handrail, section.open_risers)
+        key = (check, section.number, section.handrail)
         if section.flight is not None:
-            key += (str(section.exact["total_rise"]),)
+            key += (section.record.build.open_risers, str(section.exact["total_rise"]))
         if key not in memory:
             memory[key] = rulebook.rule(check, **msgspec.structs.asdict(case_of(job, section)))
         return memory[key]
@@ -92,7 +92,7 @@ def clash(section: Section, rule_for: RuleFor) -> tuple[Rule, Rule] | None:
     tuple of (Rule, Rule) or None
         None where a top rail can serve as the handrail.
     """
-    as_handrail = msgspec.structs.replace(section, handrail=True)
+    as_handrail = section.with_handrail(True)
     guard = rule_for("guard-height-min", as_handrail)
     rail = rule_for("handrail-height-max", as_handrail)
     return (guard, rail) if guard and rail and guard.limit > rail.limit else None
@@ -113,7 +113,7 @@ def own_handrail(section: Section, rule_for: RuleFor, units: str) -> str:
     heights = []
     for end in ("min", "max"):
         for handrail in (False, True):  # asked of any handrail where none is told by itself
-            place = msgspec.structs.replace(section, handrail=handrail)
+            place = section.with_handrail(handrail)
             rule = rule_for(f"handrail-height-{end}", place)
             if rule is not None:
                 heights.append((end, exact_text(rule.limit, units)))

@@ -258,7 +258,7 @@ def _part_measures(section: Section, job: Job) -> tuple[Measure, ...]:
     )
     rake = derived("rake", unit_rise=step[0], unit_run=step[1])
     found = []
-    if section.max_rack is not None and section.kind == "flight":
+    if section.racked.max_rack is not None and section.kind == "flight":
         found.append(Measure("rack-limit", rake))
     if job.bracket.max_swing is not None and section.kind == "flight":
         found.append(Measure("bracket-swing", rake))
@@ -340,7 +340,7 @@ def part_limit(check: str, section: Section, job: Job) -> tuple[Amount, str]:
         Length in the job's unit, or degrees; table and key of the job file, or ``"geometry"``.
     """
     if check == "rack-limit":
-        if section.max_rack_set_by == "slot":
+        if section.racked.max_rack_set_by == "slot":
             slot = job.panel.slot
             limit = (
                 derived(

@@ -426,8 +426,8 @@ def _treads(section: Section, place: PlanSection, width: float) -> list[PlanTrea
     side = _across(section)
     near, far = side * section.side_gap, side * (section.side_gap + width)
     backs = [x for x, _ in section.nosings[1:]]
-    if section.treads == section.risers:  # the last tread is flush with the landing
-        backs.append(section.nosings[-1][0] + section.unit_run)
+    if section.flight.treads == section.flight.risers:  # the last tread is flush with the landing
+        backs.append(section.nosings[-1][0] + float(section.flight.unit_run))
     return [
         PlanTread(
             section.number,

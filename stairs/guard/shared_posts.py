@@ -260,8 +260,7 @@ def _refuse_no_common_surface(job: Job, lower: Section, upper: Section) -> None:
 def _rails(job: Job, section: Section, post: Post, *, up: bool) -> RailAtJoin:
     """The rails of a section at its last post, or with ``up`` at its first."""
     face = post.face("up" if up else "down")
-    slope = section.line_rise / section.line_run
-    bottom = section.line_rise + section.bottom_gap + face * slope - post.surface
+    bottom = section.rail_line.under(face) - post.surface
     skew = section.ends.skew if up else Fraction(0)
     step = (
         (Fraction(0), Fraction(1))

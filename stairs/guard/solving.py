@@ -3,7 +3,7 @@
 A guard is solved section by section from a job.  The records here are frozen and complete, and are
 what checks, sheets, lists and the screen read; none of those reaches behind them.  Lengths are
 floats in the job's unit, unrounded; the exact amounts that verdicts are decided on stand in
-``Section.exact``, and angles are degrees.  ``x`` grows up the stair from the first nosing, ``y`` up
+``exact``, and angles are degrees.  ``x`` grows up the stair from the first nosing, ``y`` up
 from the lower landing; a level run has ``x = 0`` at its first post and ``y = 0`` on its surface.
 """
 
@@ -13,6 +13,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from functools import partial
 from types import MappingProxyType
+from typing import ClassVar, Literal, Self
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -23,13 +24,13 @@ from stairs.guard.limits import (
     refuse_rail_in_ground,
     refuse_rail_on_stringer,
 )
-from stairs.guard.lines import Line, ends_of, line_of, surface_of
+from stairs.guard.lines import Line, Surface, ends_of, line_of, surface_of
 from stairs.job import Job, JobFlight, JobLevel, section_where
 from stairs.lengths.tape_marks import exact_text, length_text
 from stairs.openings.opening import Opening
 from stairs.openings.section_openings import beside_post, flight_openings, level_openings
 from stairs.parts.bays import Bay, bays_of
-from stairs.parts.flight import Flight, flight_of, step_amounts, walking_surface
+from stairs.parts.flight import Flight, flight_of, step_amounts
 from stairs.parts.panel import RackedPanel, Trim, rack
 from stairs.parts.post_places import posts_on_flight, posts_on_level
 from stairs.parts.posts import (
@@ -62,58 +63,49 @@ LEVEL_STEP: tuple[Amount, Amount] = (Fraction(0), Fraction(1))
 """One step of a level run: no rise in a run of 1."""
 
 
-class Section(Struct, frozen=True):
-    """One flight or one level run of the guard.
+class SolvedSection(Struct, frozen=True, kw_only=True):
+    """What a flight and a level run of the guard have in common; floats in the job's unit.
 
-    Lengths are in the job's unit, ``rake`` and ``max_rack`` in degrees.  A level run has no risers,
-    no treads and a rake of 0.  The rails follow the nosing line, which passes ``line_rise`` above
-    ``x = 0`` and climbs ``line_rise`` in ``line_run``.  ``surface`` is what a level run is on:
-    ``"landing"`` or ``"deck"`` (:func:`stairs.guard.lines.surface_of`), and empty for a
-    flight.  ``exact`` holds the amounts that checks are decided on, by the names of
-    :mod:`stairs.relations.quantities`.
+    Parameters
+    ----------
+    number : int
+        From 1, left-hand lines after all others.
+    record : JobFlight or JobLevel
+        The section as it was built: with its posts and the way of cutting where these were chosen.
+    line : Line
+        Of the guard that it belongs to.
+    ends : Ends
+        What it starts and ends at.
+    racked : RackedPanel
+        The panel on its rake.
+    rail_line : RailLine
+        Underside of the bottom rail; of a flight over the nosing line.
+    posts, bays, openings : tuple
+        From the foot up.
+    exact : mapping of str to (Fraction or Derived)
+        What checks are decided on, by the names of :mod:`stairs.relations.quantities`.
     """
 
     number: int
-    name: str
-    kind: str
-    risers: int
-    treads: int
-    unit_rise: float
-    unit_run: float
-    total_rise: float
-    total_run: float
-    rake: float
-    line_rise: float
-    line_run: float
-    nosing: float
-    tread_thickness: float
-    open_risers: bool
-    stringer: str
-    stringer_margin: float | None
-    side_gap: float
-    top: str
-    nosings: tuple[Point, ...]
-    walking_surface: tuple[Point, ...]
-    bottom_gap: float
-    filler: float
-    guard_height: float
-    panel_height: float
-    rail_spacing: float
-    baluster_clear: float
-    max_rack: float | None
-    max_rack_set_by: str
+    record: JobFlight | JobLevel
+    line: Line
+    ends: Ends
+    racked: RackedPanel
+    rail_line: RailLine
     posts: tuple[Post, ...]
     bays: tuple[Bay, ...]
     openings: tuple[Opening, ...]
-    handrail: bool
-    turn: float
-    flight: Flight | None
     exact: Mapping[str, Amount]
-    ends: Ends
-    hand: str
-    line: Line
-    surface: str = ""
-    surface_because: str = ""
+
+    @property
+    def name(self) -> str:
+        """As the job names it; often empty."""
+        return self.record.name
+
+    @property
+    def hand(self) -> str:
+        """``"right"``, ``"left"`` or ``"both"``, seen going up."""
+        return self.record.hand
 
     @property
     def sides(self) -> int:
@@ -126,9 +118,95 @@ class Section(Struct, frozen=True):
         return ("right", "left") if self.hand == "both" else (self.hand,)
 
     @property
+    def turn(self) -> float:
+        """Plan turn from the section before, left positive [degrees]."""
+        return float(self.record.ends.turn)
+
+    @property
+    def handrail(self) -> bool:
+        """Whether the top rail serves as the handrail."""
+        return self.record.handrail
+
+    def with_handrail(self, serves: bool) -> Self:
+        """The same section where the top rail serves as the handrail, or does not."""
+        return replace(self, record=replace(self.record, handrail=serves))
+
+    @property
+    def bottom_gap(self) -> float:
+        """Plumb, from nosing line or surface to the bottom rail [job's unit of length]."""
+        return self.rail_line.gap
+
+    @property
+    def filler(self) -> float:
+        """How deep a strip under the bottom rail is [job's unit of length]."""
+        return float(self.record.filler)
+
+    @property
+    def guard_height(self) -> float:
+        """Plumb, from nosing line or surface to the top of the top rail [job's unit of length]."""
+        return float(self.exact["guard_height"])
+
+    @property
+    def panel_height(self) -> float:
+        """Plumb, from underside of bottom rail to top of top rail [job's unit of length]."""
+        return float(self.racked.racked_height)
+
+    @property
     def where(self) -> str:
         """The section as errors and lists name it."""
         return f"section {self.number}" + (f" ({self.name})" if self.name else "")
+
+
+class FlightSection(SolvedSection, frozen=True, kw_only=True):
+    """One flight of the guard, with the steps that it climbs."""
+
+    kind: ClassVar[Literal["flight"]] = "flight"
+    surface: ClassVar[None] = None
+    record: JobFlight
+    flight: Flight
+
+    @property
+    def nosings(self) -> tuple[Point, ...]:
+        """Nosing points, lowest first [job's unit of length]."""
+        return self.flight.nosings
+
+    @property
+    def rake(self) -> float:
+        """Of the nosing line, from level [degrees]."""
+        return self.flight.rake
+
+    @property
+    def total_rise(self) -> float:
+        """How much higher it ends than it begins [job's unit of length]."""
+        return float(self.flight.total_rise)
+
+    @property
+    def side_gap(self) -> float:
+        """From the tread ends out to the guard [job's unit of length]."""
+        return float(self.record.build.side_gap)
+
+    @property
+    def stringer_margin(self) -> float | None:
+        """From nosing line up to the edge of a closed stringer, plumb; None of a cut one."""
+        margin = self.record.build.stringer_margin
+        return None if self.record.build.stringer != "closed" or margin is None else float(margin)
+
+
+class LevelSection(SolvedSection, frozen=True, kw_only=True):
+    """One level run of the guard, and whether it is on a landing or a deck."""
+
+    kind: ClassVar[Literal["level"]] = "level"
+    flight: ClassVar[None] = None
+    nosings: ClassVar[tuple[Point, ...]] = ()
+    rake: ClassVar[float] = 0.0
+    total_rise: ClassVar[float] = 0.0
+    side_gap: ClassVar[float] = 0.0
+    stringer_margin: ClassVar[None] = None
+    record: JobLevel
+    surface: Surface
+
+
+Section = FlightSection | LevelSection
 
 
 class Guard(Struct, frozen=True):
@@ -179,14 +257,55 @@ def solve_section(
     stairs.errors.JobError
         What was measured does not fix a stair, or leaves no room for a part.
     """
-    section = job.sections[index]
-    gap = section.bottom_gap if bottom_gap is None else bottom_gap
+    record, show = job.sections[index], _show(job)
+    gap = record.bottom_gap if bottom_gap is None else bottom_gap
     if not isinstance(gap, Fraction):
         raise TypeError("a bottom gap has to be chosen before a section is solved")
-    where = section_where(index + 1, section.name, file=job.where)
-    if isinstance(section, JobFlight):
-        return _solve_flight(job, section, index + 1, gap, where, ends_of(job, index), with_balls)
-    return _solve_level(job, section, index + 1, gap, where, ends_of(job, index))
+    where = section_where(index + 1, record.name, file=job.where)
+    ends = ends_of(job, index)
+    flight = None
+    if isinstance(record, JobFlight):
+        flight = flight_of(record, job.measured_within, where, _show_quantity(job))
+        stands = _stands_on_flight(job, record, flight, where, ends)
+    else:
+        stands = _stands_on_level(job, record, where, ends)
+    step = LEVEL_STEP if flight is None else (flight.line_rise, flight.line_run)
+    racked = rack(job.panel, *step)
+    lowest = Fraction(0) if flight is None else flight.lowest_nosing
+    exact = _exact_panel(job, racked, step, gap, record.filler, lowest)
+    if flight is not None:
+        exact |= _exact_flight(flight, record, stands[0], ends)
+        refuse_rail_on_stringer(record, gap, where, show)
+        refuse_off_stair(flight, stands, racked, gap, job, where, show, ends)
+        at_first = exact["line_at_first_post"]
+        refuse_rail_in_ground(stands[0], flight, at_first, record, gap, job, where, show)
+    line = RailLine(float(step[0]), float(step[0]), float(step[1]), float(gap))
+    positions = tuple(stand.centre for stand in stands)
+    bays = bays_of(job, positions, step, line, where, ends, record.trim)
+    posts = posts_of(job, stands, racked, step, gap, line, [bay.exact for bay in bays], ends)
+    refuse_marks_under_posts(posts, where, show)
+    clear = gap - record.filler
+    if flight is None:
+        openings = level_openings(job, racked, line, clear, record.filler, positions, bays, ends)
+    else:
+        openings = flight_openings(
+            job, record, flight, racked, line, clear, stands, bays, ends, with_balls
+        )
+    common = {
+        "number": index + 1,
+        "record": record,
+        "line": line_of(job, index),
+        "ends": ends,
+        "racked": racked,
+        "rail_line": line,
+        "posts": posts,
+        "bays": bays,
+        "openings": _named_at_ends(openings, posts, ends),
+        "exact": MappingProxyType(exact),
+    }
+    if flight is None:
+        return LevelSection(**common, surface=surface_of(job, index))
+    return FlightSection(**common, flight=flight)
 
 
 def _show(job: Job):
@@ -220,97 +339,40 @@ def _show_quantity(job: Job):
 # --------------------------------------------------------------------------- flights
 
 
-def _solve_flight(
-    job: Job,
-    section: JobFlight,
-    number: int,
-    gap: Fraction,
-    where: str,
-    ends: Ends,
-    with_balls: bool,
-) -> Section:
+def _stands_on_flight(
+    job: Job, section: JobFlight, flight: Flight, where: str, ends: Ends
+) -> tuple[Stand, ...]:
+    """Where the posts of a flight stand, or evenly where the job does not list them."""
     show = _show(job)
-    flight = flight_of(section, job.measured_within, where, _show_quantity(job))
-    if section.bays == "auto" or (section.bays is None and section.posts is None):
-        bays = 1
-    else:
-        bays = section.bays
+    bays = section.bays if isinstance(section.bays, int) else 1
     positions = section.posts or posts_on_flight(flight, job.post, bays, job.tape, where, show)
     in_order(positions, job.post, where, show, ends)
-    stands = tuple(
-        _at_wall(flight, centre)
-        if ends.is_wall(index, len(positions))
-        else stand_on_flight(flight, job.post, index + 1, centre, where, show)
-        for index, centre in enumerate(positions)
-    )
-    step = (flight.line_rise, flight.line_run)
-    racked = rack(job.panel, *step)
+    stands = []
+    for index, centre in enumerate(positions):
+        if ends.is_wall(index, len(positions)):  # its face over the flight
+            step = flight.step_at(float(centre))
+            stands.append(Stand(centre, step, flight.surface(step), WALL, None))
+        else:
+            stands.append(stand_on_flight(flight, job.post, index + 1, centre, where, show))
+    return tuple(stands)
+
+
+def _exact_flight(
+    flight: Flight, section: JobFlight, first: Stand, ends: Ends
+) -> dict[str, Amount]:
+    """What the steps come to."""
+    step = {"unit_rise": flight.line_rise, "unit_run": flight.line_run}
+    face = derived("face_x", centre=first.centre, low_reach=ends.low_reach)
     margin = section.build.stringer_margin if section.build.stringer == "closed" else None
-    clear_gap = gap - section.filler
-    face = derived("face_x", centre=stands[0].centre, low_reach=ends.low_reach)
-    line_at_first = derived("nosing_line_height", unit_rise=step[0], unit_run=step[1], x=face)
-    refuse_rail_on_stringer(section, gap, where, show)
-    refuse_off_stair(flight, stands, racked, gap, job, where, show, ends)
-    refuse_rail_in_ground(stands[0], flight, line_at_first, section, gap, job, where, show)
-    line = RailLine(float(flight.line_rise), *map(float, step), float(gap))
-    bays_solved = bays_of(job, positions, step, line, where, ends, section.trim)
-    rail_ends = tuple(bay.exact for bay in bays_solved)
-    posts = posts_of(job, stands, racked, step, gap, line, rail_ends, ends)
-    refuse_marks_under_posts(posts, where, show)
-    openings = flight_openings(
-        job, section, flight, racked, line, clear_gap, stands, bays_solved, ends, with_balls
-    )
-    exact = {
+    return {
         **step_amounts(flight),
-        "rake": derived("rake", unit_rise=step[0], unit_run=step[1]),
+        "rake": derived("rake", **step),
         "nosing": flight.nosing,
         "side_gap": section.build.side_gap,
-        "line_at_first_post": line_at_first,
+        "line_at_first_post": derived("nosing_line_height", x=face, **step),
         "riser_slope": section.build.riser_slope,
-        "stringer_margin": margin if margin is not None else Fraction(0),
-        **_exact_panel(job, racked, step, gap, section.filler, flight.lowest_nosing),
+        "stringer_margin": margin or Fraction(0),
     }
-    return Section(
-        number=number,
-        name=section.name,
-        kind="flight",
-        risers=flight.risers,
-        treads=flight.treads,
-        unit_rise=float(flight.unit_rise),
-        unit_run=float(flight.unit_run),
-        total_rise=float(flight.total_rise),
-        total_run=float(flight.total_run),
-        rake=flight.rake,
-        line_rise=float(flight.line_rise),
-        line_run=float(flight.line_run),
-        nosing=float(flight.nosing),
-        tread_thickness=float(flight.tread_thickness),
-        open_risers=section.build.open_risers,
-        stringer=section.build.stringer,
-        stringer_margin=None if margin is None else float(margin),
-        side_gap=float(section.build.side_gap),
-        top=section.steps.top,
-        nosings=flight.nosings,
-        ends=ends,
-        hand=section.hand,
-        line=line_of(job, number - 1),
-        walking_surface=walking_surface(flight, posts[0].x, posts[-1].x),
-        bottom_gap=float(gap),
-        filler=float(section.filler),
-        guard_height=float(exact["guard_height"]),
-        panel_height=float(racked.racked_height),
-        rail_spacing=float(racked.rail_spacing),
-        baluster_clear=float(racked.baluster_clear),
-        max_rack=racked.max_rack,
-        max_rack_set_by=racked.max_rack_set_by,
-        posts=posts,
-        bays=bays_solved,
-        openings=_named_at_ends(openings, posts, ends),
-        handrail=section.handrail,
-        turn=float(section.ends.turn),
-        flight=flight,
-        exact=MappingProxyType(exact),
-    )
 
 
 def _exact_panel(
@@ -319,7 +381,7 @@ def _exact_panel(
     step,
     gap: Fraction,
     filler: Fraction,
-    lowest: Fraction = Fraction(0),
+    lowest: Fraction,
 ) -> dict[str, Amount]:
     """What the panel comes to; ``lowest`` is how far the lowest nosing lies under their line."""
     panel = job.panel
@@ -348,12 +410,6 @@ def _exact_panel(
     return amounts
 
 
-def _at_wall(flight: Flight, x: Fraction) -> Stand:
-    """The face of a wall over a flight."""
-    step = flight.step_at(float(x))
-    return Stand(x, step, flight.surface(step), WALL, None)
-
-
 def _named_at_ends(openings, posts: tuple[Post, ...], ends: Ends) -> tuple[Opening, ...]:
     """Openings with walls called so, and the gap beside a post of the section's own."""
     walls = {f"post {post.number}" for post in posts if post.wall}
@@ -373,79 +429,18 @@ def _named_at_ends(openings, posts: tuple[Post, ...], ends: Ends) -> tuple[Openi
 # --------------------------------------------------------------------------- level runs
 
 
-def _solve_level(
-    job: Job, section: JobLevel, number: int, gap: Fraction, where: str, ends: Ends
-) -> Section:
-    show = _show(job)
-    bays_wanted = section.bays if isinstance(section.bays, int) else 1
+def _stands_on_level(job: Job, section: JobLevel, where: str, ends: Ends) -> tuple[Stand, ...]:
+    """Where the posts of a level run stand, or evenly where the job does not list them."""
+    bays = section.bays if isinstance(section.bays, int) else 1
     walls = (ends.start == WALL, ends.end == WALL)
-    positions = section.posts or posts_on_level(section.span, bays_wanted, job.post.width, walls)
-    in_order(positions, job.post, where, show, ends)
+    positions = section.posts or posts_on_level(section.span, bays, job.post.width, walls)
+    in_order(positions, job.post, where, _show(job), ends)
     to_edge = None if section.framing is None else section.framing.edge_to_post
-    stands = tuple(
+    return tuple(
         Stand(centre, 0, Fraction(0), WALL, None)
         if ends.is_wall(index, len(positions))
         else stand_on_level(job.post, centre, to_edge, Fraction(0) if index else abs(ends.skew))
         for index, centre in enumerate(positions)
-    )
-    racked = rack(job.panel, *LEVEL_STEP)
-    line = RailLine(0.0, 0.0, 1.0, float(gap))
-    bays = bays_of(job, positions, LEVEL_STEP, line, where, ends, section.trim)
-    rail_ends = tuple(bay.exact for bay in bays)
-    posts = posts_of(job, stands, racked, LEVEL_STEP, gap, line, rail_ends, ends)
-    refuse_marks_under_posts(posts, where, show)
-    openings = level_openings(
-        job, racked, line, gap - section.filler, section.filler, positions, bays, ends
-    )
-    half = float(job.post.width) / 2
-    surface = surface_of(job, number - 1)
-    exact = _exact_panel(job, racked, LEVEL_STEP, gap, section.filler)
-    ends_x = (
-        posts[0].x - 2 * half * (not walls[0]),
-        posts[-1].x + 2 * half * (not walls[1]),
-    )
-    return Section(
-        number=number,
-        name=section.name,
-        kind="level",
-        risers=0,
-        treads=0,
-        unit_rise=0.0,
-        unit_run=0.0,
-        total_rise=0.0,
-        total_run=posts[-1].x - posts[0].x,
-        rake=0.0,
-        line_rise=0.0,
-        line_run=1.0,
-        nosing=0.0,
-        tread_thickness=0.0,
-        open_risers=False,
-        stringer="",
-        stringer_margin=None,
-        side_gap=0.0,
-        top="",
-        nosings=(),
-        ends=ends,
-        hand=section.hand,
-        line=line_of(job, number - 1),
-        surface=surface.kind,
-        surface_because=surface.because,
-        walking_surface=((ends_x[0], 0.0), (ends_x[1], 0.0)),
-        bottom_gap=float(gap),
-        filler=float(section.filler),
-        guard_height=float(exact["guard_height"]),
-        panel_height=float(racked.racked_height),
-        rail_spacing=float(racked.rail_spacing),
-        baluster_clear=float(racked.baluster_clear),
-        max_rack=racked.max_rack,
-        max_rack_set_by=racked.max_rack_set_by,
-        posts=posts,
-        bays=bays,
-        openings=_named_at_ends(openings, posts, ends),
-        handrail=section.handrail,
-        turn=float(section.ends.turn),
-        flight=None,
-        exact=MappingProxyType(exact),
     )
 
 

@@ -28,7 +28,6 @@ from stairs.openings.under_rail import Pocket, is_open, largest_in_pocket
 from stairs.parts.bays import ways_asked
 from stairs.parts.panel import AUTO
 from stairs.parts.post_places import WHOLE, Places, Reach
-from stairs.parts.rails import RailLine
 from stairs.relations.exact import derived
 
 PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
@@ -127,7 +126,7 @@ class Rooms:
         self.cosine = float(derived("cosine", unit_rise=self.step[0], unit_run=self.step[1]))
         self.most_along = kind.max_spacing or USUAL_SPACING[job.units]
         self.most_spacing = self.most_along * Fraction(self.cosine)  # level
-        self.line = RailLine(trial.line_rise, trial.line_rise, trial.line_run, trial.bottom_gap)
+        self.line = trial.rail_line
         self._bays: dict[tuple, BayCut | None] = {}
         self._kinds: dict[tuple, BayKind] = {}
         self.ends = trial.ends
@@ -226,7 +225,7 @@ class Rooms:
             skew=self.ends.skew if first else Fraction(0),
             high_reach=self.ends.high_reach if last else self.half_post,
         )
-        numbers = self.cosine, self.trial.baluster_clear
+        numbers = self.cosine, float(self.trial.racked.baluster_clear)
         return BayKind(self.job, self.step, self.line, ends, way, numbers)
 
     def least_spacing(self, index: int, count: int) -> Fraction:
@@ -324,7 +323,7 @@ class Rooms:
         return Curve(room, low, high)
 
     def _head(self, low: float, high: float) -> Curve | None:
-        pocket = self._pockets.get((HEAD, self.trial.risers))
+        pocket = self._pockets.get((HEAD, self.trial.flight.risers))
         if pocket is None or self._rules[HEAD] is None:
             return None
 
@@ -362,11 +361,11 @@ class Rooms:
     def _landing_reach(self) -> Reach:
         """How far out on the landings the end posts may stand for their openings to pass."""
         mark, trial = self.job.tape, self.trial
-        run = max(trial.unit_run, trial.line_run)
+        run = max(float(trial.flight.unit_run), trial.rail_line.unit_run)
         top = trial.nosings[-1][0]
-        nearest = -max(float(self.half_plate) - trial.nosing, float(self.half_post))
+        nearest = -max(float(self.half_plate) - float(trial.flight.nosing), float(self.half_post))
         outer = min(-run, -float(self.half_plate)) - float(mark)
-        meets = -(trial.line_rise + trial.bottom_gap) / self.line.slope - float(self._low)
+        meets = -(trial.rail_line.unit_rise + trial.bottom_gap) / self.line.slope - float(self._low)
         outer = min(max(outer, meets + float(mark)), nearest)
         self.foot = self._foot(outer, nearest)
         first = top + float(self.half_plate)
@@ -422,7 +421,7 @@ class Rooms:
             fails=any(not self.passes(room, name) for room, name in rooms),
             too_tall=too_tall,
             near=beyond < -_HAIR,
-            under=step < self.trial.risers and x + half > self._nosings[step][0] + _HAIR,
+            under=step < self.trial.flight.risers and x + half > self._nosings[step][0] + _HAIR,
             edge_room=beyond / errors,
         )
 

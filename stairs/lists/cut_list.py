@@ -342,7 +342,9 @@ def _planes(
     cosine = 1.0
     if bay.saw_angle and section.flight is not None:
         depth = job.panel.top_rail if rail == TOP else job.panel.bottom_rail
-        up = depth / 2 * Fraction(section.line_rise) / Fraction(section.line_run)
+        up = (
+            depth / 2 * Fraction(section.rail_line.unit_rise) / Fraction(section.rail_line.unit_run)
+        )
         cosine = _cosine(section)
     high = Cut(up, Fraction(0), _factor(cosine))
     if askew is None:

@@ -11,7 +11,6 @@ from collections.abc import Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
-from math import radians, tan
 
 from msgspec import Struct
 
@@ -24,8 +23,6 @@ from stairs.relations.measured_flight import FlightMeasure, fix_flight
 from stairs.relations.quantities import FLIGHT_KEYS
 
 THIN = Fraction(0)
-
-Point = tuple[float, float]
 
 
 class Flight(Struct, frozen=True):
@@ -339,35 +336,3 @@ def steps_of(
             for rise in rises
         ),
     }
-
-
-def walking_surface(flight: Flight, first_x: float, last_x: float) -> tuple[Point, ...]:
-    """Landing to landing as one walks it, nosings with their overhang [job's unit of length].
-
-    Parameters
-    ----------
-    flight : Flight
-        Fixed.
-    first_x, last_x : float
-        Centres of the end posts, which the landings reach beyond.
-
-    Examples
-    --------
-    >>> job = JobFlight(unit_rise=Fraction(7), unit_run=Fraction(11), risers=2)
-    >>> walking_surface(flight_of(job, Fraction(0), "section 1"), -4.0, 14.0)[1:-1]
-    ((0.0, 0.0), (0.0, 7.0), (11.0, 7.0), (11.0, 14.0))
-    """
-    run = float(flight.unit_run)
-    s, t = float(flight.nosing), float(flight.tread_thickness)
-    lean = tan(radians(float(flight.riser_slope)))
-    reach = 3 * run
-    points = [(min(first_x - run, -reach), 0.0)]
-    below = 0.0
-    for x, y in flight.nosings:
-        points.append((x + s + (y - t - below) * lean, below))
-        if s > 0 or lean > 0:
-            points += [(x + s, y - t), (x, y - t)]
-        points.append((x, y))
-        below = y
-    points.append((max(last_x + run, points[-1][0] + reach), below))
-    return tuple(points)

@@ -130,7 +130,7 @@ def _with_own_handrail(
     if shortfall(window, job.tape) is None:
         yield Opener(text, changes)
     elif apart:
-        without = replace(section, handrail=False)
+        without = section.with_handrail(False)
         for opener in islice(_search(without, changed, window, rule_for), 1):
             yield Opener(f"{text}. {opener.text}", (*changes, *opener.changes))
 
@@ -308,7 +308,7 @@ def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Paramet
         words = "Close the underside of the rail with a strip {} deep, plumb"
         yield bought("section", "filler", record.filler, words, panel.height / 2, 1.0)
     if raised_by_height and section.rake > 0:
-        secant = (section.line_run**2 + section.line_rise**2) ** 0.5 / section.line_run
+        secant = 1 / section.rail_line.cosine
         most = max(panel.height * _DEEPEST - panel.bottom_rail, Fraction(0))
         words = f"Take a bottom rail {{}} deep in the same panel (now {show(panel.bottom_rail)})"
         yield bought("panel", "bottom_rail", panel.bottom_rail, words, most, (secant - 1) / 2)
@@ -350,13 +350,13 @@ def _nearer_post(section: Section, job: Job) -> _Parameter:
         ),
         job.tape,
         Fraction(max(room, 0.0)),
-        section.line_rise / section.line_run,
+        section.rail_line.slope,
     )
 
 
 def _of_the_steps(section: Section, job: Job, record: JobFlight) -> Iterator[_Parameter]:
     tape = job.tape
-    slope = section.line_rise / section.line_run
+    slope = section.rail_line.slope
 
     def show(value: Fraction) -> str:
         return shown(value, job.units, job.tape)
@@ -378,7 +378,7 @@ def _of_the_steps(section: Section, job: Job, record: JobFlight) -> Iterator[_Pa
         return true_text(value, job.units, tape)
 
     def divided(by: Fraction):
-        risers = section.risers + int(by)
+        risers = section.flight.risers + int(by)
         if total / risers < LOWEST_RISER[job.units]:
             return None
         return step_changes(section, record, risers, None)
@@ -386,9 +386,9 @@ def _of_the_steps(section: Section, job: Job, record: JobFlight) -> Iterator[_Pa
     yield _Parameter(
         divided,
         lambda by: (
-            f"Divide the rise of {about(total)} into {section.risers + int(by)} risers of "
-            f"{show(total / (section.risers + int(by)))} (now {section.risers} of "
-            f"{about(section.unit_rise)}){told_posts(divided(by), show)}"
+            f"Divide the rise of {about(total)} into {section.flight.risers + int(by)} risers of "
+            f"{show(total / (section.flight.risers + int(by)))} (now {section.flight.risers} of "
+            f"{about(float(section.flight.unit_rise))}){told_posts(divided(by), show)}"
         ),
         Fraction(1),
         Fraction(_MOST_RISERS),
@@ -398,7 +398,7 @@ def _of_the_steps(section: Section, job: Job, record: JobFlight) -> Iterator[_Pa
     if isinstance(run, Fraction):
 
         def shorter(by: Fraction):
-            return step_changes(section, record, section.risers, run - by)
+            return step_changes(section, record, section.flight.risers, run - by)
 
         yield _Parameter(
             shorter,

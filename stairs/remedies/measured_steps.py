@@ -155,7 +155,9 @@ def rebuilt_to_rake(case: Case, degrees: float, steeper: bool) -> list[Choice]:
         In words, untried.
     """
     survey, word = case.section.flight.survey, "or more" if steeper else "or less"
-    steps = f"{len(survey.rises)} risers on {case.about(case.section.total_run)} of run"
+    steps = (
+        f"{len(survey.rises)} risers on {case.about(float(case.section.flight.total_run))} of run"
+    )
     return [
         [
             Plan(

@@ -66,7 +66,7 @@ def _swing(case: Case) -> list[Choice]:
 def _corner(case: Case) -> list[Choice]:
     """Rails cut shorter, or pins that stand further off the post."""
     section, bracket = case.section, case.job.bracket
-    cosine = section.line_run / (section.line_run**2 + section.line_rise**2) ** 0.5
+    cosine = section.rail_line.cosine
     back = case.above(float(bracket.rail_setback) + case.over / cosine)
     off = case.above(float(bracket.pivot_offset) + case.over)
     shorter = [

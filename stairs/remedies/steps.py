@@ -20,13 +20,17 @@ def _divide(case: Case, counts, unit_run: Fraction | None = None) -> Choice:
     total = section.total_rise
     plans = []
     for count in counts:
-        if count < 2 or count == section.risers or total / count < LOWEST_RISER[case.job.units]:
+        if (
+            count < 2
+            or count == section.flight.risers
+            or total / count < LOWEST_RISER[case.job.units]
+        ):
             continue
         run = f", each run {case.show(unit_run)}" if unit_run is not None else ""
         text = (
             f"Divide the rise of {case.about(total)} into {count} risers of "
-            f"{case.show(total / count)} (now {section.risers} of "
-            f"{case.about(section.unit_rise, total / count)}){run}"
+            f"{case.show(total / count)} (now {section.flight.risers} of "
+            f"{case.about(float(section.flight.unit_rise), total / count)}){run}"
         )
         plans += _stepped(case, text, count, unit_run)
     return plans
@@ -40,8 +44,8 @@ def _stepped(case: Case, text: str, count: int, unit_run: Fraction | None) -> Ch
 
 def _same_total_run(case: Case, counts) -> Choice:
     """Another number of risers on the total run that there is."""
-    run, treads = case.section.exact["total_run"], case.section.treads
-    risers = case.section.risers
+    run, treads = case.section.exact["total_run"], case.section.flight.treads
+    risers = case.section.flight.risers
     plans: Choice = []
     for count in counts:
         now = treads + count - risers
@@ -63,17 +67,18 @@ def _unit_rise(case: Case) -> list[Choice]:
 
 def _runs(case: Case, marks, word: str) -> Choice:
     """Another run, the risers kept."""
-    section = case.section
+    flight = case.section.flight
+    unit_run, total_run = float(flight.unit_run), float(flight.total_run)
     plans = []
     for run in marks:
         if run <= 0:
             continue
-        total = run * section.treads
+        total = run * flight.treads
         text = (
-            f"Make each run {case.show(run)} {word} (now {case.about(section.unit_run, run)}): a "
-            f"total run of {case.about(total)} (now {case.about(section.total_run, total)})"
+            f"Make each run {case.show(run)} {word} (now {case.about(unit_run, run)}): a "
+            f"total run of {case.about(total)} (now {case.about(total_run, total)})"
         )
-        plans += _stepped(case, text, section.risers, run)
+        plans += _stepped(case, text, flight.risers, run)
     return plans
 
 
@@ -104,7 +109,7 @@ def _nosing(case: Case) -> list[Choice]:
     mark = case.above(case.limit) if minimum else case.below(case.limit)
     text = (
         f"Make the nosing {'at least' if minimum else 'at most'} {case.show(mark)} (now "
-        f"{case.about(case.section.nosing, mark)})"
+        f"{case.about(float(case.section.flight.nosing), mark)})"
     )
     return [[Plan(text, (Change("section", "nosing", mark),))]]
 
@@ -143,12 +148,12 @@ def rake_to(case: Case, degrees: float, steeper: bool = False) -> list[Choice]:
         return []
     if is_measured(case):
         return rebuilt_to_rake(case, degrees, steeper)
-    run = section.unit_rise / slope
+    run = float(section.flight.unit_rise) / slope
     if steeper:
-        count = floor(section.total_rise / (section.unit_run * slope))
+        count = floor(section.total_rise / (float(section.flight.unit_run) * slope))
         counts = range(count, max(count - _MORE, 1), -1)
         return [_shorter(case, floor_to_mark(run + 1e-9, case.tape)), _divide(case, counts)]
-    count = ceil(section.total_rise / (section.unit_run * slope) - 1e-9)
+    count = ceil(section.total_rise / (float(section.flight.unit_run) * slope) - 1e-9)
     counts = range(count, count + _MORE)
     return [_longer(case, ceil_to_mark(run - 1e-9, case.tape)), _divide(case, counts)]
 
@@ -158,8 +163,8 @@ def _step_formula(case: Case) -> list[Choice]:
     rise = section.exact["unit_rise"]
     run = float(case.limit) - 2 * float(rise)
     near = sorted(
-        (section.risers + step for step in range(-_MORE, _MORE + 1) if step),
-        key=lambda count: abs(count - section.risers),
+        (section.flight.risers + step for step in range(-_MORE, _MORE + 1) if step),
+        key=lambda count: abs(count - section.flight.risers),
     )
     if case.finding.ruling.kind == "minimum":
         runs = _longer(case, ceil_to_mark(run - 1e-9, case.tape))
@@ -207,7 +212,7 @@ def _uneven(case: Case) -> list[Choice]:
 def _open_riser(case: Case) -> list[Choice]:
     """Thicker treads or strips under the nosings, or closed risers."""
     section = case.section
-    thickness = float(section.tread_thickness)
+    thickness = float(section.flight.tread_thickness)
     start = case.above(thickness + case.over)
     thicker = [
         Plan(

@@ -105,22 +105,22 @@ def _level(finding: Finding) -> float | None:
 
 def _section(part: SectionAnswer, bracket: Bracket) -> dict:
     section, window = part.section, part.window
-    steps = {}
+    steps, surface = {}, section.surface
     if section.kind == "flight":
         steps = {
-            "risers": section.risers,
-            "treads": section.treads,
-            "unit_rise": section.unit_rise,
-            "unit_run": section.unit_run,
+            "risers": section.flight.risers,
+            "treads": section.flight.treads,
+            "unit_rise": float(section.flight.unit_rise),
+            "unit_run": float(section.flight.unit_run),
             "total_rise": section.total_rise,
-            "total_run": section.total_run,
+            "total_run": float(section.flight.total_run),
             "rake": section.rake,
         }
     return {
         "name": section.name,
         "kind": section.kind,
-        "surface": section.surface or None,
-        "surface_because": section.surface_because or None,
+        "surface": surface and surface.kind,
+        "surface_because": surface and surface.because,
         "turn": section.turn,
         "hand": section.hand,
         "left_of": section.line.opposite_of or None,
@@ -138,9 +138,9 @@ def _section(part: SectionAnswer, bracket: Bracket) -> dict:
         },
         "guard_height": section.guard_height,
         "panel_height": section.panel_height,
-        "rail_spacing": section.rail_spacing,
-        "baluster_clear": section.baluster_clear,
-        "max_rack": section.max_rack,
+        "rail_spacing": float(section.racked.rail_spacing),
+        "baluster_clear": float(section.racked.baluster_clear),
+        "max_rack": section.racked.max_rack,
         "layout": _layout(part.layout),
         "framing": None if part.framing is None else msgspec.to_builtins(part.framing),
         "posts": [_post(post, bracket) for post in section.posts],

@@ -170,28 +170,30 @@ def _head(answer: Answer) -> str:
 def _section_head(job: Job, part: SectionAnswer) -> str:
     section = part.section
     if section.kind != "flight":
+        first, last = section.posts[0], section.posts[-1]
         return "\n".join(
             [
                 f"{_name(section)}{_hand(job, section)}",
-                f"  {length(job, section.total_run)} between end posts, bottom gap "
+                f"  {length(job, last.x - first.x)} between end posts, bottom gap "
                 f"{length(job, section.bottom_gap)}, guard height "
                 f"{length(job, section.guard_height)}",
-                f"  on a {section.surface}: {section.surface_because}",
+                f"  on a {section.surface.kind}: {section.surface.because}",
                 *_filler(job, section),
             ]
         )
-    treads = "tread" if section.treads == 1 else "treads"
+    flight = section.flight
+    treads = "tread" if flight.treads == 1 else "treads"
     lines = [
         f"{_name(section)}{_hand(job, section)}",
         *wrap(
-            f"{section.risers} risers of {_step(job, section, section.unit_rise)}, "
-            f"{section.treads} {treads} of {_step(job, section, section.unit_run)}, "
+            f"{flight.risers} risers of {_step(job, section, float(flight.unit_rise))}, "
+            f"{flight.treads} {treads} of {_step(job, section, float(flight.unit_run))}, "
             f"rake {section.rake:.1f}°",
             "  ",
             "  ",
         ).splitlines(),
         f"  total rise {length(job, section.total_rise)}, total run "
-        f"{length(job, section.total_run)}",
+        f"{length(job, float(flight.total_run))}",
     ]
     chosen = " (chosen)" if part.gap_chosen else ""
     height = length(job, section.guard_height)
@@ -324,20 +326,20 @@ def _rails(job: Job, section) -> str:
 
 
 def _brackets(job: Job, section) -> str:
-    bay = section.bays[0]
+    bay, clear = section.bays[0], length(job, float(section.racked.baluster_clear))
     if section.kind == "level":
-        return f"Panel: clear between balusters {length(job, section.baluster_clear)}"
+        return f"Panel: clear between balusters {clear}"
     rake = f"{section.rake:.1f}°"
-    if section.max_rack is not None:
-        rake = " of at most ".join(angle_against_limit(section.rake, section.max_rack))
+    if section.racked.max_rack is not None:
+        rake = " of at most ".join(angle_against_limit(section.rake, section.racked.max_rack))
     saw = "square cuts" if bay.saw_angle == 0 else f"saw turned {bay.saw_angle:.1f}° from square"
     lines = [
         f"Brackets: swing {bay.swing:.1f}°; rail to post, above the rail, {bay.angle_low:.1f}° at "
         f"the lower",
         f"  and {bay.angle_high:.1f}° at the upper post; {saw}",
-        f"Panel: racked {rake}; clear between balusters {length(job, section.baluster_clear)}",
-        f"  {length(job, section.panel_height)} tall, plumb; {length(job, section.rail_spacing)} "
-        "between rail centre lines, square",
+        f"Panel: racked {rake}; clear between balusters {clear}",
+        f"  {length(job, section.panel_height)} tall, plumb; "
+        f"{length(job, float(section.racked.rail_spacing))} between rail centre lines, square",
     ]
     return "\n".join(lines)
 

@@ -32,6 +32,8 @@ from stairs.report.columns import KEPT, WIDTH, in_a_row, wrap
 from stairs.rules import CHECKS
 from stairs.solution import Answer, SectionAnswer
 
+STEP = ("unit_rise", "unit_run")
+
 
 def own_value_texts(job: Job) -> tuple[str, ...]:
     """Each value that the user put over the rulebook, with its reason; for every sheet and report.
@@ -103,9 +105,10 @@ def unusual_texts(answer: Answer) -> tuple[str, ...]:
         if part.section.line.opposite_of:
             continue
         where = section_where(part.section.number, record.name)
-        solved = {name: getattr(part.section, name) for name in ("unit_rise", "unit_run")}
-        if record.kind == "flight" and record.steps.nosings is None:
-            record = with_values(record, **{name: Fraction(of) for name, of in solved.items()})
+        flight = part.section.flight
+        if flight is not None and record.steps.nosings is None:
+            steps = {name: Fraction(float(getattr(flight, name))) for name in STEP}
+            record = with_values(record, **steps)
         tables.append((record, where))
     for record, where in tables:
         texts += _unusual_of(record, where, job.units)

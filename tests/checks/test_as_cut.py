@@ -46,7 +46,9 @@ def built(section, job, number: int) -> dict[str, float]:
                 pins[end, mark.rail] = (x, post.surface + on_tape(mark.height, tape))
 
     def line(x: float) -> float:
-        return section.nosings[0][1] + x * section.unit_rise / section.unit_run
+        return section.nosings[0][1] + x * float(section.flight.unit_rise) / float(
+            section.flight.unit_run
+        )
 
     result = {}
     for rail, depth, sign in (("bottom", panel.bottom_rail, -1), ("top", panel.top_rail, 1)):

@@ -278,7 +278,11 @@ def widest(room, out, low, high, within):
 
 def under(section, x):
     """Height of the rail's underside."""
-    return section.unit_rise + section.bottom_gap + x * section.unit_rise / section.unit_run
+    return (
+        float(section.flight.unit_rise)
+        + section.bottom_gap
+        + x * float(section.flight.unit_rise) / float(section.flight.unit_run)
+    )
 
 
 def largest_of_bays(flights):

@@ -210,11 +210,13 @@ def test_panel_by_construction(job):
     line = figure.nosings[0][1] + figure.u[1] / figure.u[0] if figure.nosings else 0.0
     assert section.guard_height == close(cut["top"][3] - line)
     assert section.bottom_gap == close(cut["bottom"][1] - line)
-    assert section.rail_spacing == close(figure.axis("top").distance(figure.axis("bottom")))
+    assert float(section.racked.rail_spacing) == close(
+        figure.axis("top").distance(figure.axis("bottom"))
+    )
     pitch = float(job.panel.pitch) * figure.u[0]
     strips = [box(x - float(job.panel.baluster) / 2, 0, x + float(job.panel.baluster) / 2, 1)
               for x in (0, pitch)]  # fmt: skip
-    assert section.baluster_clear == close(strips[0].distance(strips[1]))
+    assert float(section.racked.baluster_clear) == close(strips[0].distance(strips[1]))
 
 
 def punched(panel, stock):

@@ -97,11 +97,12 @@ def scaled(record, factor, name=""):
 NO_LENGTHS = {"rake", "max_rack", "swing", "angle_low", "angle_high", "saw_angle", "turn", "number",
               "risers", "treads", "balusters", "bay", "tread", "holes_lost_low",
               "holes_lost_high", "sawn_holes"}  # fmt: skip
-# exact amounts are compared through their floats; a level run's slope is 0 over 1 in any unit
+# what was read, and what is told by name below; a level run's slope is 0 over 1 in any unit
 LEFT_OUT = {
     "arguments",
-    "line_rise",
-    "line_run",
+    "record",
+    "unit_rise",
+    "unit_run",
     "level",
     "flight",
     "exact",
@@ -138,6 +139,11 @@ def compare_scaled(one, other, factor):
             assert there == pytest.approx(wanted, rel=1e-7, abs=1e-7 * float(factor)), path
         else:
             assert here == there, path
+    for name in ("guard_height", "panel_height", "bottom_gap", "filler", "side_gap", "total_rise"):
+        assert getattr(other, name) == pytest.approx(getattr(one, name) * float(factor)), name
+    for point, scaled_point in zip(one.nosings, other.nosings, strict=True):
+        assert scaled_point == pytest.approx([length * float(factor) for length in point])
+    assert other.rake == pytest.approx(one.rake)
 
 
 factors = st.fractions(min_value=Fraction(1, 1000), max_value=1000).filter(lambda f: f > 0)

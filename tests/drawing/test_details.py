@@ -105,9 +105,9 @@ def test_panel_numbers_are_the_sections(name, answer):
     job, section = one.job, one.guard.sections[0]
     text = " ".join(words_of(pages_of(one)))
     unit = job.units == "in"
-    wanted = [section.panel_height, section.baluster_clear, job.panel.pitch]
+    wanted = [section.panel_height, float(section.racked.baluster_clear), job.panel.pitch]
     if section.rake:
-        wanted.append(section.rail_spacing)
+        wanted.append(float(section.racked.rail_spacing))
     for length in wanted:
         assert length_text(length, job.units, job.tape, unit=unit) in text
 

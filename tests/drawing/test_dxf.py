@@ -229,8 +229,8 @@ def test_posts_and_treads_of_a_plan_are_at_full_size(turned_plan):
     for side in (post.width, post.base):
         assert sum(one == pytest.approx([side, side]) for one in squares) == distinct
     treads = list(sides("STAIR-TREAD"))
-    assert len(treads) == answer.sections[0].section.treads
-    run = answer.sections[0].section.unit_run
+    assert len(treads) == answer.sections[0].section.flight.treads
+    run = float(answer.sections[0].section.flight.unit_run)
     assert all(one[0] == pytest.approx(run) for one in treads)  # the shorter side
 
 

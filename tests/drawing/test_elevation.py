@@ -78,7 +78,7 @@ def test_every_baluster_is_drawn_between_the_rails(named, sheet, answer):
         assert (min(xs), max(xs)) == pytest.approx((centre - width / 2, centre + width / 2))
         low, high = outline[0][1], outline[3][1]
         slope = math.tan(math.radians(section.rake))
-        between = section.rail_spacing / math.cos(math.radians(section.rake))
+        between = float(section.racked.rail_spacing) / math.cos(math.radians(section.rake))
         assert high - low < between
         assert outline[1][1] - low == pytest.approx(slope * width)
 
@@ -86,10 +86,10 @@ def test_every_baluster_is_drawn_between_the_rails(named, sheet, answer):
 def test_treads_lie_at_the_nosings(named, sheet, answer):
     drawn, section = sheet(named), answer(named).sections[0].section
     slabs = [back(drawn, one.points) for one in strokes(drawn, "tread")]
-    assert len(slabs) == section.treads
+    assert len(slabs) == section.flight.treads
     for slab, (x, y) in zip(slabs, section.nosings, strict=False):
         assert slab[0] == pytest.approx((x, y))
-        assert slab[2][1] == pytest.approx(y - section.tread_thickness)
+        assert slab[2][1] == pytest.approx(y - float(section.flight.tread_thickness))
 
 
 def test_open_risers_are_left_open(sheet):
@@ -412,7 +412,7 @@ def test_heights_beside_each_other_say_whose_they_are(named, sheet, answer):
 def test_every_tread_has_its_number_or_none_has(named, sheet, answer):
     section = answer(named).sections[0].section
     numbers = [one.content for one in sheet(named).labels if one.group == "tread-number"]
-    assert numbers in ([], [str(k) for k in range(1, section.treads + 1)])
+    assert numbers in ([], [str(k) for k in range(1, section.flight.treads + 1)])
 
 
 @pytest.mark.parametrize("name", ["porch", "back-steps", "two-bays", "terrace", "raised-porch"])
@@ -468,7 +468,7 @@ def test_treads_of_a_measured_flight_are_numbered_and_gaps_without_a_place_are_l
         part.content for part in shown.primitives
         if isinstance(part, Text) and part.group == "tread-number"
     ]  # fmt: skip
-    assert numbers == [str(k) for k in range(1, one.guard.sections[0].treads + 1)]
+    assert numbers == [str(k) for k in range(1, one.guard.sections[0].flight.treads + 1)]
     words = " ".join(part.content for part in shown.primitives if isinstance(part, Text))
     gaps = sum(part.content.endswith(" GAP") for part in shown.primitives if isinstance(part, Text))
     assert gaps == len(one.guard.sections[0].nosings) or "GAP UNDER THE RAIL, PLUMB" in words

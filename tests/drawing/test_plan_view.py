@@ -101,8 +101,8 @@ def test_posts_lie_apart_as_in_the_plan(corners):
 def test_treads_and_nosings_are_all_there(corners):
     sheet = draw_plan(corners)
     section = corners.guard.sections[0]
-    assert len(centres(sheet, "tread")) == section.treads
-    assert len([one for one in sheet.work if one.group == "nosing"]) == section.risers
+    assert len(centres(sheet, "tread")) == section.flight.treads
+    assert len([one for one in sheet.work if one.group == "nosing"]) == section.flight.risers
 
 
 def test_set_out_figures_run_from_the_first_nosing_or_post(corners):

@@ -269,7 +269,7 @@ def test_seats_hold_face_pin_and_rail_at_full_size(name, answer):
 def test_rail_edges_meet_the_face_where_the_rail_is_carried_on_to_it(name, answer):
     one = answer(name)
     job, section = one.job, one.guard.sections[0]
-    slope = section.line_rise / section.line_run
+    slope = section.rail_line.slope
     sheets = [s for s in template_book(one, "A3").sheets if "post face" in s.name]
     shown = []
     for sheet in sheets:

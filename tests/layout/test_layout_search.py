@@ -324,7 +324,7 @@ def outcome(job, positions):
         above = solved.nosings[built.tread or 0][0]
         if built.x + half > above:
             return None
-    rise, run = float(solved.line_rise), float(solved.line_run)
+    rise, run = float(solved.rail_line.unit_rise), float(solved.rail_line.unit_run)
     widest = float(max(high - low for low, high in pairwise(positions)))
     if hypot(widest, widest * rise / run) > job.post.max_spacing:
         return None

@@ -119,9 +119,11 @@ def _scope(flow: Flow, answer) -> None:
 
     def risers(section) -> str:
         if section.flight is None:
-            return section.surface
+            return section.surface.kind
         alike = section.flight.survey is None
-        return f"{section.risers}" + (f" of {text(section.unit_rise, True)}" if alike else "")
+        return f"{section.flight.risers}" + (
+            f" of {text(float(section.flight.unit_rise), True)}" if alike else ""
+        )
 
     rows = []
     for section in sections:
@@ -132,7 +134,7 @@ def _scope(flow: Flow, answer) -> None:
                 (section.name or ("flight" if flight else "level run"))
                 + (", both sides" if section.sides == 2 else ""),
                 risers(section),
-                text(section.total_run if flight else section.posts[-1].x),
+                text(float(section.flight.total_run) if flight else section.posts[-1].x),
                 f"{section.rake:.1f}°" if flight else "",
                 text(section.guard_height),
                 text(section.bottom_gap),

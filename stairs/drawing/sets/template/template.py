@@ -153,7 +153,7 @@ def _bevels(answer, paper: str | None) -> list[Page]:
 
 def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
     left, bottom, right, top = tile_room(sheet)
-    slope = section.line_rise / section.line_run
+    slope = section.rail_line.slope
     x0, y0 = left + 8.0, bottom + 14.0
     unit = 25.4 if job.units == "in" else 50.0
     most = min(right - x0 - 6.0, (top - y0 - 8.0) / slope)
@@ -181,7 +181,13 @@ def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
     which = "section " if len(numbers) == 1 else "sections "
     names = which + ", ".join(map(str, numbers))
     told = f"Bevel of the rake, {names}" if several else "Bevel of the rake"
-    pair = slope_text(section.line_rise, section.line_run, job.units, job.tape, section.total_run)
+    pair = slope_text(
+        section.rail_line.unit_rise,
+        section.rail_line.unit_run,
+        job.units,
+        job.tape,
+        float(section.flight.total_run),
+    )
     note = (
         f"Rise {pair}, true over the whole flight. Set the stock of the "
         "bevel on the level line for a level cut, on the plumb line for a plumb cut."

@@ -95,9 +95,12 @@ def _key(section) -> tuple:
     """What two sections have in common where one set of details serves both."""
     largest = max((round(one.diameter, 6) for one in section.openings), default=0.0)
     edges = [post.plate_edge for post in section.posts if post.plate_edge is not None]
+    steps = section.flight and (
+        section.flight.nosing, section.flight.tread_thickness, section.record.build.stringer,
+        section.record.build.open_risers,
+    )  # fmt: skip
     return (
-        section.kind, round(section.rake, 6), round(section.bottom_gap, 6), section.nosing,
-        section.tread_thickness, section.stringer, section.open_risers, section.filler,
+        section.kind, round(section.rake, 6), round(section.bottom_gap, 6), steps, section.filler,
         section.side_gap, round(min(edges, default=0.0), 6),
         largest if section.kind == "flight" else 0.0,
     )  # fmt: skip

@@ -120,12 +120,14 @@ def opening_detail(answer, part) -> Detail | None:
     if not found:
         return None
     opening, finding = max(found, key=lambda pair: (pair[1].fails, round(pair[0].diameter, 6)))
-    wide = max(section.unit_run * 1.5, opening.drawn_diameter * 1.8, float(job.panel.pitch) * 2.2)
-    high = max(section.unit_rise * 1.45, opening.drawn_diameter * 1.55)
+    flight = section.flight
+    run, rise = (float(flight.unit_run), float(flight.unit_rise)) if flight else (0.0, 0.0)
+    wide = max(run * 1.5, opening.drawn_diameter * 1.8, float(job.panel.pitch) * 2.2)
+    high = max(rise * 1.45, opening.drawn_diameter * 1.55)
     x, y = opening.center
     low = x - wide * 0.53
     if section.kind == "flight" and opening.tread is not None:  # its own nosing is seen
-        low = min(low, section.nosings[opening.tread - 1][0] - section.unit_run * 0.07)
+        low = min(low, section.nosings[opening.tread - 1][0] - run * 0.07)
     window = (low, y - high * 0.5, low + wide, y + high * 0.5)
     how = tried(answer, section, opening, finding)
     beside = opening.flat_diameter is not None
@@ -282,18 +284,24 @@ def _part_names(job, section, opening, view: View, frame, text) -> list[Label]:
         high = view.at(((rail[2][0] + rail[3][0]) / 2, (rail[2][1] + rail[3][1]) / 2))
         inside = _along(", ".join(rows), rows[0], low, high, frame)
     made = [Label(rows, at, 120.0, places=inside)]
-    if section.kind == "flight" and opening.tread is not None and section.tread_thickness > 0:
+    if (
+        section.kind == "flight"
+        and opening.tread is not None
+        and float(section.flight.tread_thickness) > 0
+    ):
         nose_x, nose_y = section.nosings[opening.tread - 1]
-        x, y = view.at((nose_x, nose_y - section.tread_thickness / 2))
-        rows = (f"TREAD {opening.tread}, {text(section.tread_thickness, True)} THICK",)
-        if section.nosing > 0:
-            rows += (f"{text(section.nosing, True)} NOSING",)
+        x, y = view.at((nose_x, nose_y - float(section.flight.tread_thickness) / 2))
+        rows = (
+            f"TREAD {opening.tread}, {text(float(section.flight.tread_thickness), True)} THICK",
+        )
+        if float(section.flight.nosing) > 0:
+            rows += (f"{text(float(section.flight.nosing), True)} NOSING",)
         group, owner = "label", rows[0]
         inside = tuple(  # the tread
             Candidate((Text(", ".join(rows), (x + far, y - SMALL / 2), SMALL, group, owner=owner),))
             for far in (3.0, 5.0, 7.0, 9.0)
         )
-        if view.length(section.tread_thickness) < SMALL + 3 * CLEARANCE:
+        if view.length(float(section.flight.tread_thickness)) < SMALL + 3 * CLEARANCE:
             inside = ()
         made.append(Label(rows, (x, y), -150.0, places=inside))
     return made

@@ -43,7 +43,7 @@ def panel_detail(answer, part) -> Detail | None:
     first = max(0, (len(xs) - count) // 2)
     shown = xs[first : first + count]
     x0, x1 = shown[0] - level * 0.55, shown[-1] + level * 0.55
-    slope = section.line_rise / section.line_run
+    slope = section.rail_line.slope
 
     def edge(outline, over: bool, at: float) -> float:
         (a, b), (c, d) = (outline[1], outline[2]) if over else (outline[0], outline[3])
@@ -79,9 +79,10 @@ def panel_detail(answer, part) -> Detail | None:
         if len(shown) > 1:
             low = edge(bay.bottom_rail, True, shown[0] + half)
             ends = ((shown[0] + half, low), (shown[1] - half, low))
-            made.append(Dimension("clear between balusters", LEVEL, ends, section.baluster_clear,
-                                  f"{text(section.baluster_clear)} CLEAR", "below",
-                                  frame[1] - 9.0, short=text(section.baluster_clear)))  # fmt: skip
+            clear = float(section.racked.baluster_clear)
+            made.append(Dimension("clear between balusters", LEVEL, ends, clear,
+                                  f"{text(clear)} CLEAR", "below", frame[1] - 9.0,
+                                  short=text(clear)))  # fmt: skip
             ends = (axis(bay.top_rail, shown[0]), axis(bay.top_rail, shown[1]))
             made.append(Dimension("pitch", ALIGNED, ends, float(job.panel.pitch),
                                   f"{text(job.panel.pitch, True).upper()} PITCH", "along",
@@ -113,7 +114,7 @@ def panel_detail(answer, part) -> Detail | None:
         if sloped:  # first, since it has the fewer places
             (ax, ay), (bx, by) = square(view)
             at = (ax + (bx - ax) * 0.15, ay + (by - ay) * 0.15)
-            rows = (f"{text(section.rail_spacing)} SQUARE", "BETWEEN RAILS")
+            rows = (f"{text(float(section.racked.rail_spacing))} SQUARE", "BETWEEN RAILS")
             made.append(Label(rows, at, -30.0))
         along = shown[len(shown) // 2]
         y = edge(bay.bottom_rail, True, along) + level * 0.35

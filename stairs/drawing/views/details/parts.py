@@ -162,7 +162,7 @@ def everything(answer, section, view: View) -> list[Primitive]:
         Scale and place.
     """
     job = answer.job
-    far = view.length(20 * (section.unit_run or 12.0)) + 400.0
+    far = view.length(20 * (float(section.flight.unit_run) if section.flight else 12.0)) + 400.0
     left, right = view.at((0.0, 0.0))[0] - far, view.at((section.posts[-1].x, 0.0))[0] + far
     drawn: list[Primitive] = []
     if section.kind == "flight":

@@ -67,8 +67,10 @@ def bounds_of(section) -> Bounds:
         side = max(first.base or 0.0, first.width)
         left = first.face("down") - float(section.ends.post_gap) - (first.width + side) / 2
     if section.kind == "flight":
-        left = min(left, -section.unit_run / 2)
-        right = max(right, section.nosings[-1][0] + section.nosing, upper_edge(section)[0])
+        left = min(left, -float(section.flight.unit_run) / 2)
+        right = max(
+            right, section.nosings[-1][0] + float(section.flight.nosing), upper_edge(section)[0]
+        )
     top = max(
         post.surface + (section.guard_height if post.wall else post.height)
         for post in section.posts
@@ -211,7 +213,7 @@ def _shown(dimensions: list[Dimension], shows) -> tuple[Dimension, ...]:
 
 
 def _flight(section, view: View, text, left: float, bottom: float, right: float):
-    n, treads = section.risers, section.treads
+    n, treads = section.flight.risers, section.flight.treads
     nosings = section.nosings
     end = upper_edge(section)
     chain = level_of_chain
@@ -242,11 +244,12 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
                 left - chain(0), beyond=RISER,
             )
         )  # fmt: skip
-    run_text, rise_text = text(section.total_run), text(section.total_rise)
-    each = "" if stepped else f" @ {text(section.unit_rise, True)}"
+    run = float(section.flight.total_run)
+    run_text, rise_text = text(run), text(section.total_rise)
+    each = "" if stepped else f" @ {text(float(section.flight.unit_rise), True)}"
     total = f"{treads} TREADS = {run_text}" if treads > 1 else run_text
     dimensions += [
-        Dimension("total run", LEVEL, (nosings[0], end), section.total_run, total, "below 2",
+        Dimension("total run", LEVEL, (nosings[0], end), run, total, "below 2",
                   bottom - chain(1) - wider, short=run_text, broken=True),
         Dimension("guard height", PLUMB, (on_line, (low[0], on_line[1] + guard)), guard,
                   text(guard), "left 1", left - chain(0), label=GUARD),
@@ -263,10 +266,10 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
     dimensions += post_chains(section, text, bottom - chain(2) - wider, 3)
     foot = stringer_foot(section, view.units)
     reach = 15.0
-    span = (section.nosings[-1][0] + section.nosing - foot[0]) * view.unit
+    span = (section.nosings[-1][0] + float(section.flight.nosing) - foot[0]) * view.unit
     if span > reach + 4:
         leg = (foot[0] + 1.0, 0.0)
-        rail = (foot[0] + section.line_run, section.line_rise)
+        rail = (foot[0] + section.rail_line.unit_run, section.rail_line.unit_rise)
         dimensions.append(
             Dimension("rake", ANGLE, (foot, leg, rail), section.rake, f"{section.rake:.1f}°",
                       "rake", reach)

@@ -89,12 +89,12 @@ def _at_part(verdict: Verdict, section, view: View) -> Target:
     if section.kind == "flight" and verdict.id.split("-")[0] in (
         "unit", "tread", "riser", "nosing", "step", "rake", "flight", "risers"
     ):  # fmt: skip
-        k = min(number or (section.risers + 1) // 2, section.risers)
+        k = min(number or (section.flight.risers + 1) // 2, section.flight.risers)
         x, y = section.nosings[k - 1]
-        if words[:1] in (["tread"], ["treads"]) and k < section.risers:
+        if words[:1] in (["tread"], ["treads"]) and k < section.flight.risers:
             return Target(view.at((x + 0.4 * (section.nosings[k][0] - x), y)))
         below = section.nosings[k - 2][1] if k > 1 else 0.0
-        return Target(view.at((x + section.nosing, y - 0.6 * (y - below))))
+        return Target(view.at((x + float(section.flight.nosing), y - 0.6 * (y - below))))
     bay = _bay_meant(section, words[:1], number)
     share = 0.35 if "handrail" in verdict.id else 0.6
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]

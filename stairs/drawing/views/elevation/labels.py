@@ -336,7 +336,13 @@ def _gaps(board: Board, section, view: View, text, seen):
             picked = dict.fromkeys((count // 2, count // 4, 3 * count // 4, count // 8))
             xs = tuple(sum(spaces[k]) / 2 for k in picked)
             gaps.insert(
-                1, ("clear", xs, f"{text(section.baluster_clear)} CLEAR", f"{bay.number} clear")
+                1,
+                (
+                    "clear",
+                    xs,
+                    f"{text(float(section.racked.baluster_clear))} CLEAR",
+                    f"{bay.number} clear",
+                ),
             )
         for which, xs, words, name in gaps:
             xs = tuple(x for x in xs if seen(view.at((x, bay.top_rail[1][1]))))
@@ -361,7 +367,7 @@ def _gap_places(board: Board, bay, view: View, xs, words: str, owner: str, which
 def _half_baluster(section, bay) -> float:
     """Half a baluster's width, from the level clear gap and the level pitch."""
     if len(bay.baluster_x) > 1:
-        return (bay.baluster_x[1] - bay.baluster_x[0] - section.baluster_clear) / 2
+        return (bay.baluster_x[1] - bay.baluster_x[0] - float(section.racked.baluster_clear)) / 2
     return 0.0
 
 
@@ -408,12 +414,12 @@ def tread_numbers(section, view: View, seen=lambda point: True) -> list:
     seen : callable
         Whether a point [mm on paper] is on the view.
     """
-    labels = []
-    for k in range(1, section.treads + 1):
+    labels, flight = [], section.flight
+    for k in range(1, flight.treads + 1 if flight else 0):
         start, y = section.nosings[k - 1]
-        end = section.nosings[k][0] if k < section.risers else start + section.unit_run
-        x = (start + end + section.nosing) / 2
-        middle, y = view.at((x, y - section.tread_thickness))
+        end = section.nosings[k][0] if k < flight.risers else start + float(flight.unit_run)
+        x = (start + end + float(flight.nosing)) / 2
+        middle, y = view.at((x, y - float(section.flight.tread_thickness)))
         if not seen((middle, y)):
             continue
         places = [

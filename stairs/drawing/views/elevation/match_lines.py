@@ -185,7 +185,7 @@ def edges_of(section, part: Part | None, unit: float) -> Bounds:
     foot = min(foot for foot, _ in spans)
     return Bounds(
         low - STUB / unit if before else whole.left,
-        max(whole.bottom, foot - 3 * section.unit_rise) if before else whole.bottom,
+        max(whole.bottom, foot - 3 * float(section.flight.unit_rise)) if before else whole.bottom,
         high + STUB / unit if after else whole.right,
         max(max(top, foot + section.guard_height) for foot, top in spans)
         + (_OVER / unit if section.kind == "flight" else 0.0),

@@ -136,7 +136,7 @@ def landings(section, view: View, seen):
     if seen((x, y)):
         labels.append(("(lower landing)", partial(list, places)))
     x, y = view.at(section.nosings[-1])
-    thick = view.length(section.tread_thickness)
+    thick = view.length(float(section.flight.tread_thickness))
     chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
     outer = chain + STYLE.pitch + (STEPS_APART if uneven(section) else 0.0)
     places = [

@@ -55,19 +55,20 @@ def line_height(section, x: float) -> float:
     -----
     ``y = a + x a / b``, where the line passes ``a`` above the origin and climbs ``a`` in ``b``.
     """
-    return section.line_rise + x * section.line_rise / section.line_run
+    line = section.rail_line
+    return line.line_at_zero + x * line.unit_rise / line.unit_run
 
 
 def _drop(section, units: str) -> float:
     """How far, plumb, the underside of the sketched stringer lies under the nosing line."""
-    slope = section.line_rise / section.line_run
+    slope = section.rail_line.slope
     corners = [
-        (x + section.nosing, y)
+        (x + float(section.flight.nosing), y)
         for (x, _), (_, y) in zip(section.nosings, ((0.0, 0.0), *section.nosings), strict=False)
     ]
     deepest = max(line_height(section, x) - y for x, y in corners)
     cosine = 1 / math.hypot(1.0, slope)
-    return deepest + max(_THROAT[units] / cosine, section.tread_thickness * 1.6)
+    return deepest + max(_THROAT[units] / cosine, float(section.flight.tread_thickness) * 1.6)
 
 
 def stringer_foot(section, units: str) -> Point:
@@ -85,8 +86,8 @@ def stringer_foot(section, units: str) -> Point:
     The underside lies plumb under the nosing line by ``d``, so that it is at the landing's height
     at ``x = (d - a) / s``, where the line passes ``a`` above the origin at the slope ``s``.
     """
-    slope = section.line_rise / section.line_run
-    return ((_drop(section, units) - section.line_rise) / slope, 0.0)
+    slope = section.rail_line.slope
+    return ((_drop(section, units) - section.rail_line.unit_rise) / slope, 0.0)
 
 
 def ground(view: View, left: float, right: float, level: float = 0.0) -> list[Primitive]:
@@ -147,9 +148,13 @@ def stair(section, view: View, lean: float = 0.0) -> list[Primitive]:
     lean : float
         How far the risers are raked back from plumb [degrees].
     """
-    s, t, n = section.nosing, section.tread_thickness, section.risers
+    s, t, n = (
+        float(section.flight.nosing),
+        float(section.flight.tread_thickness),
+        section.flight.risers,
+    )
     back = math.tan(math.radians(lean))
-    hidden = section.stringer == "closed"
+    hidden = section.record.build.stringer == "closed"
     kind, weight = (DASHED, THIN) if hidden else (CONTINUOUS, MEDIUM)
     drawn: list[Primitive] = []
     below = 0.0
@@ -157,12 +162,12 @@ def stair(section, view: View, lean: float = 0.0) -> list[Primitive]:
     for x, y in section.nosings:
         foot = (x + s + (y - t - below) * back, below)
         feet.append(foot[0])
-        if not section.open_risers:
+        if not section.record.build.open_risers:
             drawn.append(line(view.at(foot), view.at((x + s, y - t)), weight, "riser", kind))
         below = y
-    for k in range(section.treads):
+    for k in range(section.flight.treads):
         x, y = section.nosings[k]
-        end = feet[k + 1] if k + 1 < n else x + section.unit_run
+        end = feet[k + 1] if k + 1 < n else x + float(section.flight.unit_run)
         drawn.append(_slab(view, (x, y), (end, y), t, weight, kind, "tread"))
     return drawn
 
@@ -184,7 +189,11 @@ def upper_edge(section) -> Point:
         A flight, solved.
     """
     x, y = section.nosings[-1]
-    return (x + section.unit_run, y) if section.treads == section.risers else (x, y)
+    return (
+        (x + float(section.flight.unit_run), y)
+        if section.flight.treads == section.flight.risers
+        else (x, y)
+    )
 
 
 def upper_landing(section, view: View, right: float) -> list[Primitive]:
@@ -201,7 +210,7 @@ def upper_landing(section, view: View, right: float) -> list[Primitive]:
     """
     edge = upper_edge(section)
     x, y = view.at(edge)
-    thick = view.length(section.tread_thickness)
+    thick = view.length(float(section.flight.tread_thickness))
     drawn: list[Primitive] = [line((x, y), (right, y), HEAVY, "landing")]
     drop = max(thick, 2.0)
     if thick > 0:
@@ -268,20 +277,20 @@ def stringer(section, view: View, units: str) -> list[Primitive]:
     units : str
         Units of the work, ``"in"`` or ``"mm"``, for the wood that is left under the steps.
     """
-    s = section.nosing
+    s = float(section.flight.nosing)
     top_x, top_y = section.nosings[-1]
     drop = _drop(section, units)
     foot, back = stringer_foot(section, units), top_x + s
     head = (back, line_height(section, back) - drop)
-    before = section.nosings[-2][1] if section.risers > 1 else 0.0
+    before = section.nosings[-2][1] if section.flight.risers > 1 else 0.0
     drawn: list[Primitive] = []
     if head[0] > foot[0]:
-        under = max(before - section.tread_thickness, head[1])
+        under = max(before - float(section.flight.tread_thickness), head[1])
         for start, end in ((foot, head), (head, (back, under))):
             drawn.append(line(view.at(start), view.at(end), THIN, "stringer", DASH_DOT_DOT))
-    if section.stringer == "closed":
+    if section.record.build.stringer == "closed":
         margin = section.stringer_margin or 0.0
-        front = max(-section.unit_run / 2, min(section.posts[0].x, 0.0))
+        front = max(-float(section.flight.unit_run) / 2, min(section.posts[0].x, 0.0))
         edge = (
             (front, 0.0),
             (front, line_height(section, front) + margin),

@@ -380,7 +380,8 @@ class _Draft:
 
 def _description(facts: Facts, scale: Scale, paper: Paper, solved) -> str:
     what = (
-        f"{solved.risers} risers, {solved.treads} treads, rake {solved.rake:.1f} degrees"
+        f"{solved.flight.risers} risers, {solved.flight.treads} treads, "
+        f"rake {solved.rake:.1f} degrees"
         if solved.kind == "flight"
         else "level run"
     )

@@ -268,10 +268,10 @@ def _labels(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
         inward = math.degrees(math.atan2(-ax * side * -1.0, ay * side * -1.0))
         rows = [name]
         if section.kind == "flight":
-            each = f" OF {text(section.unit_rise, True)}"
+            each = f" OF {text(float(section.flight.unit_rise), True)}"
             if section.flight.survey is not None:  # no two need be alike
                 each = f", {text(section.total_rise)}"
-            rows.append(f"{section.risers} RISERS{each} UP")
+            rows.append(f"{section.flight.risers} RISERS{each} UP")
         else:
             rows.append(f"LEVEL AT {_signed(place.datum, text)}")
         stage.labels.append(Label(tuple(rows), at, inward, 1.0))
