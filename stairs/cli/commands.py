@@ -260,7 +260,7 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     stairs draw examples/porch.toml --view plan -o plan.pdf
     """
     from stairs.drawing import draw_elevation, write
-    from stairs.drawing.files.writers import files_of
+    from stairs.drawing.files.writing import files_of
     from stairs.solution import answer_for
 
     spare(output, job)
@@ -303,10 +303,10 @@ def packet(job, total_rise, total_run, treads, units, output, paper) -> None:
     \b
     stairs packet examples/porch.toml -o porch.pdf
     """
-    from stairs.drawing.sets.packet.packet import write_packet
+    from stairs.drawing.sets.packet.packet import packet_book
 
     spare(output, job)
-    _write_set(write_packet, read(job, total_rise, total_run, treads, units), output, paper)
+    _write_set(packet_book, read(job, total_rise, total_run, treads, units), output, paper)
 
 
 @main.command(short_help="Draw every rail and post as cut and marked.")
@@ -321,10 +321,10 @@ def shop(job, total_rise, total_run, treads, units, output, paper) -> None:
     \b
     stairs shop examples/porch.toml -o shop.pdf
     """
-    from stairs.drawing.sets.shop.shop import write_shop
+    from stairs.drawing.sets.shop.shop import shop_book
 
     spare(output, job)
-    _write_set(write_shop, read(job, total_rise, total_run, treads, units), output, paper)
+    _write_set(shop_book, read(job, total_rise, total_run, treads, units), output, paper)
 
 
 @main.command(short_help="Draw full-size templates, in tiles.")
@@ -339,10 +339,10 @@ def template(job, total_rise, total_run, treads, units, output, paper) -> None:
     \b
     stairs template examples/porch.toml -o template.pdf --paper letter
     """
-    from stairs.drawing.sets.template.template import write_template
+    from stairs.drawing.sets.template.template import template_book
 
     spare(output, job)
-    _write_set(write_template, read(job, total_rise, total_run, treads, units), output, paper)
+    _write_set(template_book, read(job, total_rise, total_run, treads, units), output, paper)
 
 
 def _boxes(job) -> None:
@@ -356,11 +356,13 @@ def _boxes(job) -> None:
         say(f"stairs: a box stands on the sheets for {told}{more}: no face has it", error=True)
 
 
-def _write_set(write, job, output: str, paper: str | None) -> None:
+def _write_set(draw, job, output: str, paper: str | None) -> None:
     """Write a set of sheets and say how many there are."""
+    from stairs.drawing import write
     from stairs.solution import answer_for
 
-    book = write(answer_for(job, for_sheets=True), output, paper)
+    book = draw(answer_for(job, for_sheets=True), paper)
+    write(book, output)
     _boxes(job)
     count = len(book.sheets)
     told = "1 sheet" if count == 1 else f"{count} sheets"

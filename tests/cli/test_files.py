@@ -14,7 +14,7 @@ import pytest
 
 from stairs import files
 from stairs.cli.commands import main
-from stairs.drawing.files.writers import write
+from stairs.drawing.files.writing import write
 from stairs.errors import FileError, OutputFailed
 from stairs.files import put_all_in_place, put_in_place
 

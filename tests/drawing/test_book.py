@@ -8,7 +8,8 @@ import re
 import pypdf
 import pytest
 
-from stairs.drawing.files.book import book_bytes, bound, write_book
+from stairs.drawing import write
+from stairs.drawing.files.pdf import book_bytes, bound
 from stairs.drawing.paper.lettering import cleaned
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.sets.packet.packet import packet_book
@@ -127,7 +128,7 @@ def test_hostile_titles_are_shown_as_text_within_the_border(title):
 def test_a_set_is_written_whole(tmp_path):
     target = tmp_path / "set.pdf"
     target.write_bytes(b"old")
-    write_book(set_of(), target)
+    write(set_of(), target)
     assert len(pypdf.PdfReader(target).pages) == 3
     assert list(tmp_path.iterdir()) == [target]
 
@@ -139,18 +140,18 @@ def test_a_set_is_written_whole(tmp_path):
 )  # fmt: skip
 def test_another_ending_is_refused(tmp_path, name, words):
     with pytest.raises(JobError) as error:
-        write_book(set_of(), tmp_path / name)
+        write(set_of(), tmp_path / name)
     assert words in str(error.value)
     assert not list(tmp_path.iterdir())
 
 
 def test_an_unwritable_target_is_left_alone(tmp_path):
     with pytest.raises(FileError, match="cannot be written"):
-        write_book(set_of(), tmp_path / "missing" / "set.pdf")
+        write(set_of(), tmp_path / "missing" / "set.pdf")
     folder = tmp_path / "folder.pdf"
     folder.mkdir()
     with pytest.raises(FileError, match="Is a directory"):
-        write_book(set_of(), folder)
+        write(set_of(), folder)
     assert list(tmp_path.iterdir()) == [folder]
 
 
@@ -158,7 +159,7 @@ def test_a_folder_that_is_a_file_is_named(tmp_path):
     folder = tmp_path / "plan"
     folder.write_text("no folder")
     with pytest.raises(FileError, match="cannot be written: Not a directory") as error:
-        write_book(set_of(), folder / "set.pdf")
+        write(set_of(), folder / "set.pdf")
     assert str(folder / "set.pdf") in str(error.value)
     assert "Name a file in a folder that exists and may be written to" in str(error.value)
     assert folder.read_text() == "no folder"
@@ -166,7 +167,7 @@ def test_a_folder_that_is_a_file_is_named(tmp_path):
 
 def test_a_name_that_is_too_long_is_refused(tmp_path):
     with pytest.raises(FileError, match="cannot be written: File name too long"):
-        write_book(set_of(), tmp_path / f"{'x' * 300}.pdf")
+        write(set_of(), tmp_path / f"{'x' * 300}.pdf")
     assert not list(tmp_path.iterdir())
 
 
@@ -179,7 +180,7 @@ def test_what_was_there_stays_when_the_new_file_does_not_come_whole(tmp_path, mo
 
     monkeypatch.setattr("os.fdopen", full)
     with pytest.raises(FileError, match="cannot be written: No space left on device"):
-        write_book(set_of(), target)
+        write(set_of(), target)
     assert target.read_bytes() == b"old"
     assert list(tmp_path.iterdir()) == [target]
 
@@ -187,9 +188,9 @@ def test_what_was_there_stays_when_the_new_file_does_not_come_whole(tmp_path, mo
 def test_a_set_that_cannot_be_drawn_writes_nothing(tmp_path, monkeypatch):
     target = tmp_path / "set.pdf"
     target.write_bytes(b"old")
-    monkeypatch.setattr("stairs.drawing.files.writers.paint", lambda *given: 1 / 0)
+    monkeypatch.setattr("stairs.drawing.files.painter.paint", lambda *given: 1 / 0)
     with pytest.raises(ZeroDivisionError):
-        write_book(set_of(), target)
+        write(set_of(), target)
     assert target.read_bytes() == b"old"
 
 

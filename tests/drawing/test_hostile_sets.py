@@ -7,7 +7,7 @@ import io
 import pypdf
 import pytest
 
-from stairs.drawing.files.book import book_bytes
+from stairs.drawing.files.pdf import book_bytes
 from stairs.drawing.paper.lettering import cleaned
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.placing.inspection import overlaps

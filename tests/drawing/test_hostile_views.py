@@ -8,7 +8,8 @@ import warnings
 import pytest
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.files.writers import pdf_bytes, svg_bytes
+from stairs.drawing.files.pdf import pdf_bytes
+from stairs.drawing.files.svg import svg_bytes
 from stairs.drawing.paper.lettering import MISSING, cleaned, measure
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.paper.sheet_sizes import PAPERS

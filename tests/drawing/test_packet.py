@@ -10,11 +10,12 @@ from pathlib import Path
 import pypdf
 import pytest
 
-from stairs.drawing.files.book import book_bytes
+from stairs.drawing import write
+from stairs.drawing.files.pdf import book_bytes
 from stairs.drawing.paper.primitives import Stroke, Text
 from stairs.drawing.paper.sheet_sizes import GOOD
 from stairs.drawing.placing.inspection import overlaps
-from stairs.drawing.sets.packet.packet import packet_book, write_packet
+from stairs.drawing.sets.packet.packet import packet_book
 from stairs.drawing.sets.shop.shop import shop_book
 from stairs.drawing.sets.template.template import template_book
 from stairs.errors import FileError, SheetError
@@ -274,7 +275,7 @@ def test_hostile_titles_stay_on_the_sheet(title, answer, make_text):
 
 def test_an_unwritable_target_says_so(answer, tmp_path):
     with pytest.raises(FileError, match="cannot be written"):
-        write_packet(answer("plain"), tmp_path / "missing" / "set.pdf")
+        write(packet_book(answer("plain")), tmp_path / "missing" / "set.pdf")
     assert not list(tmp_path.iterdir())
 
 

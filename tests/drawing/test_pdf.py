@@ -8,8 +8,7 @@ import pdfplumber
 import pypdf
 import pytest
 
-from stairs.drawing.files.book import Book, book_bytes
-from stairs.drawing.files.writers import pdf_bytes
+from stairs.drawing.files.pdf import Book, book_bytes, pdf_bytes
 from stairs.drawing.paper.lettering import cleaned, width_of
 from stairs.drawing.paper.primitives import DASHED, Arc, Stroke, Text, line
 from stairs.drawing.sheets.page import Page, paper_for

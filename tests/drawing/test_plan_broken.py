@@ -15,8 +15,7 @@ import pytest
 from click.testing import CliRunner
 
 from stairs.cli.commands import main
-from stairs.drawing.files.book import book_bytes
-from stairs.drawing.files.writers import book_bytes as pages_bytes
+from stairs.drawing.files.pdf import book_bytes, pdf_bytes
 from stairs.drawing.paper.primitives import Arc, Stroke, Text
 from stairs.drawing.paper.sheet_sizes import INCH_SCALES, METRIC_SCALES
 from stairs.drawing.placing.inspection import overlaps
@@ -194,7 +193,7 @@ def test_the_scale_comes_back_out_of_the_file(broken):
     answer, drawn = broken
     assert drawn.scale.words in LISTED
     sheets = sheets_of(drawn)
-    data = pages_bytes(sheets, drawn.title, drawn.description)
+    data = pdf_bytes(*sheets)
     unit = float(drawn.scale.paper_millimetres(answer.job.units))
     side = float(answer.job.post.width) * unit
     plan = plan_of(answer.guard)

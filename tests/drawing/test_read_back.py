@@ -27,9 +27,8 @@ sys.path.append(str(Path(__file__).parents[1] / "cli"))
 from random_jobs import random_job, toml_text
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.files.book import book_bytes
 from stairs.drawing.files.dxf import dxf_bytes
-from stairs.drawing.files.writers import pdf_bytes
+from stairs.drawing.files.pdf import book_bytes, pdf_bytes
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.placing.dimensions import ALIGNED, LEVEL, PLUMB, ends_on_paper
 from stairs.drawing.sets.packet.packet import packet_book

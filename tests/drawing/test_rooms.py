@@ -13,7 +13,8 @@ ROOM = Path(stairs.drawing.__file__).parent
 
 
 MODULES = sorted(ROOM.rglob("*.py"))
-PLOTTING = {"paper.typeface", "paper.lettering", "files.writers"}
+PLOTTING = {"paper.typeface", "paper.lettering"}
+PLOTTING |= {f"files.{name}" for name in ("painter", "pdf", "svg", "png")}
 
 
 def named(path):

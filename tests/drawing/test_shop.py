@@ -8,7 +8,7 @@ import pdfplumber
 import pypdf
 import pytest
 
-from stairs.drawing.files.book import book_bytes
+from stairs.drawing.files.pdf import book_bytes
 from stairs.drawing.paper.primitives import Arc, Stroke, Text
 from stairs.drawing.paper.sheet_sizes import scale_named
 from stairs.drawing.placing.inspection import overlaps

@@ -10,7 +10,7 @@ import pdfplumber
 import pypdf
 import pytest
 
-from stairs.drawing.files.book import book_bytes
+from stairs.drawing.files.pdf import book_bytes
 from stairs.drawing.paper.primitives import Arc, Text
 from stairs.drawing.placing.extents import cut_to
 from stairs.drawing.placing.inspection import overlaps

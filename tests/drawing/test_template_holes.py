@@ -10,7 +10,7 @@ from pathlib import Path
 import pdfplumber
 import pytest
 
-from stairs.drawing.files.book import book_bytes
+from stairs.drawing.files.pdf import book_bytes
 from stairs.drawing.paper.primitives import Arc, Stroke, Text
 from stairs.drawing.placing.inspection import overlaps
 from stairs.drawing.sets.shop.posts import poles

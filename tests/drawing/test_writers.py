@@ -18,7 +18,9 @@ from msgspec.structs import replace
 
 from stairs.drawing import draw_elevation, write
 from stairs.drawing.files.dxf import dxf_bytes
-from stairs.drawing.files.writers import pdf_bytes, png_bytes, svg_bytes
+from stairs.drawing.files.pdf import pdf_bytes
+from stairs.drawing.files.png import png_bytes
+from stairs.drawing.files.svg import svg_bytes
 from stairs.drawing.paper.primitives import Stroke, Text
 from stairs.drawing.paper.typeface import face_file
 from stairs.drawing.placing.extents import box_of
@@ -111,7 +113,7 @@ def test_lettering_takes_the_room_that_was_measured(pdf, sheet):
 
 
 def test_nothing_is_printed_outside_the_border(pdf, sheet):
-    left, bottom, right, top = sheet("plain").border
+    left, bottom, right, top = sheet("plain").paper.border
     page = float(pdf.height) * POINT
     for one in (*pdf.chars, *pdf.lines, *pdf.curves):
         assert one["x0"] * POINT >= left - 0.01
@@ -223,7 +225,7 @@ def hostile_place(request, answer, make_text):
 
 
 def test_hostile_text_in_any_place_is_shown_and_stays_on_the_sheet(hostile_place):
-    assert overlaps(hostile_place.primitives, hostile_place.border) == []
+    assert overlaps(hostile_place.primitives, hostile_place.paper.border) == []
     shown = " ".join(one.content for one in texts(hostile_place))
     assert "$x_1^2$" in shown
     assert "\U0001f528" not in shown
@@ -257,7 +259,9 @@ def test_hostile_text_stays_text_in_files(hostile):
 
 @pytest.mark.parametrize("sign", ["\x00", "\x1b[31m", "\ufffe", "\x0b", "]]>", "--"])
 def test_an_svg_can_be_read_whatever_its_title_holds(sheet, sign):
-    named = replace(sheet("plain"), title=f"Stair {sign} <b>", description=f"{sign} & more")
+    plain = sheet("plain")
+    whose = replace(plain.block.whose, title=f"Stair {sign} <b>")
+    named = replace(plain, block=replace(plain.block, whose=whose), description=f"{sign} & more")
     root = ElementTree.fromstring(svg_bytes(named))
     assert root.find(f"{SVG}title").text.endswith(" <b>")
 
@@ -279,7 +283,7 @@ def test_an_svg_brings_its_letters_and_holds_each_line_to_its_length(sheet):
 
 
 def test_hostile_text_stays_on_the_sheet(hostile):
-    left, bottom, right, top = hostile.border
+    left, bottom, right, top = hostile.paper.border
     for one in texts(hostile):
         for x, y in box_of(one).corners():
             assert left <= x <= right, one.content

@@ -15,12 +15,27 @@ from __future__ import annotations
 
 import io
 import math
+from collections.abc import Sequence
+from typing import Any
 
 from stairs.drawing.paper.libraries import load
-from stairs.drawing.paper.primitives import DASHES, GRADE, Arc, Stroke, Text, extent_of_lines
+from stairs.drawing.paper.primitives import (
+    DASHES,
+    GRADE,
+    Arc,
+    Point,
+    Primitive,
+    Stroke,
+    Text,
+    extent_of_lines,
+)
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, ANGLE, PLUMB, STYLE, Dimension, ends_on_paper
 from stairs.drawing.placing.extents import box_of
+from stairs.drawing.sheets.sheet import DrawnView, Sheet
+
+Place = tuple[float, float, float]
+"""A point of model space [units of the work]."""
 
 _LAYERS = {
     "post": "GUARD-POST",
@@ -75,10 +90,9 @@ def layer_names() -> tuple[str, ...]:
     return tuple(sorted({*_LAYERS.values(), _VIEWPORT}))
 
 
-def dxf_bytes(sheet) -> bytes:
+def dxf_bytes(sheet: Sheet) -> bytes:
     """The sheet as a DXF file: the work at 1:1 in model space, the sheet in paper space."""
-    load("ezdxf")
-    import ezdxf
+    ezdxf = load("ezdxf")
     from ezdxf import units
 
     fixed = ezdxf.options.write_fixed_meta_data_for_testing
@@ -87,7 +101,7 @@ def dxf_bytes(sheet) -> bytes:
         document = ezdxf.new("R2010")
         document.units = units.IN if sheet.units == "in" else units.MM
         document.header["$MEASUREMENT"] = 0 if sheet.units == "in" else 1
-        drawn = getattr(sheet, "whole", None) or sheet
+        drawn = sheet.whole or sheet
         _set_up(document, drawn.view)
         model = document.modelspace()
         figures = _figures(drawn)
@@ -106,9 +120,9 @@ def dxf_bytes(sheet) -> bytes:
         low, high = _extent((*drawn.work, *drawn.labels, *drawn.dimension_lines), drawn.view)
         model.reset_extents(low, high)
         document.header["$EXTMIN"], document.header["$EXTMAX"] = low, high
-        sheets = (sheet, *getattr(sheet, "following", ()))
-        for number, one in enumerate(sheets, start=1):
-            _paper(document, one, "Sheet" if number == 1 else f"Sheet {number}")
+        sheets = (sheet, *sheet.following)
+        for number, each in enumerate(sheets, start=1):
+            _paper(document, each, "Sheet" if number == 1 else f"Sheet {number}")
         document.layouts.delete("Layout1")
         for kind in sorted(document.entitydb.dxf_types_in_use()):  # else in any order
             document.classes.add_class(kind)
@@ -119,7 +133,7 @@ def dxf_bytes(sheet) -> bytes:
     return held.getvalue().encode(document.output_encoding, errors="dxfreplace")
 
 
-def _figures(drawn) -> dict[str, Text]:
+def _figures(drawn: DrawnView) -> dict[str, Text]:
     """The figure of every dimension that is lettered, by the dimension's name."""
     names = {one.name for one in drawn.dimensions}
     return {
@@ -129,7 +143,7 @@ def _figures(drawn) -> dict[str, Text]:
     }
 
 
-def _extent(primitives, view: View) -> tuple[tuple, tuple]:
+def _extent(primitives: Sequence[Primitive], view: View) -> tuple[Place, Place]:
     """Lower left and upper right of what is drawn, as points of model space.
 
     A CAD program draws dimension lines and letters in its own way, a little longer.
@@ -142,7 +156,7 @@ def _extent(primitives, view: View) -> tuple[tuple, tuple]:
     return (*view.back(low), 0.0), (*view.back(high), 0.0)
 
 
-def _set_up(document, view: View) -> None:
+def _set_up(document: Any, view: View) -> None:
     for name in layer_names():
         document.layers.add(name, color=7)
     document.layers.get(_VIEWPORT).dxf.plot = 0
@@ -184,8 +198,8 @@ def _plain(text: str) -> str:
     return text.replace("%%", "%%%%%%")
 
 
-def _attributes(one) -> dict:
-    found = {"layer": _LAYERS.get(one.group, _OTHER)}
+def _attributes(one: Primitive) -> dict[str, Any]:
+    found: dict[str, Any] = {"layer": _LAYERS.get(one.group, _OTHER)}
     if not isinstance(one, Text):
         if one.weight:
             found["lineweight"] = round(one.weight * 100)
@@ -194,10 +208,10 @@ def _attributes(one) -> dict:
     return found
 
 
-def _add(space, one, view: View | None) -> None:
+def _add(space: Any, one: Primitive, view: View | None) -> None:
     """One primitive in a space; through the view into model space, as it is into paper space."""
 
-    def at(point):
+    def at(point: Point) -> Point:
         return point if view is None else view.back(point)
 
     unit = 1.0 if view is None else view.unit
@@ -231,13 +245,13 @@ def _add(space, one, view: View | None) -> None:
         )
 
 
-def _dimension(space, dimension: Dimension, view: View, words: Text | None) -> None:
+def _dimension(space: Any, dimension: Dimension, view: View, words: Text | None) -> None:
     """One dimension as an entity that measures for itself, its figure where the sheet has it."""
     common = {
         "dimstyle": _DIMENSIONS,
         "text": _plain(words.content if words else dimension.lettered),
     }
-    attributes = {"layer": _LAYERS["dimension"]}
+    attributes: dict[str, Any] = {"layer": _LAYERS["dimension"]}
     if words is not None:
         attributes["text_rotation"] = words.rotation
     if dimension.kind == ANGLE:
@@ -272,11 +286,11 @@ def _dimension(space, dimension: Dimension, view: View, words: Text | None) -> N
     made.render()
 
 
-def _turn(vertex, point) -> float:
+def _turn(vertex: Point, point: Point) -> float:
     return math.degrees(math.atan2(point[1] - vertex[1], point[0] - vertex[0]))
 
 
-def _paper(document, sheet, name: str) -> None:
+def _paper(document: Any, sheet: Sheet, name: str) -> None:
     """The sheet as a layout: its furniture, and viewports through which the work is seen."""
     width, height = float(sheet.paper.width), float(sheet.paper.height)
     layout = document.layouts.new(name)
@@ -284,7 +298,7 @@ def _paper(document, sheet, name: str) -> None:
     layout.reset_extents((0.0, 0.0, 0.0), (width, height, 0.0))
     for one in sheet.furniture:
         _add(layout, one, None)
-    for number, part in enumerate(getattr(sheet, "parts", ()) or (sheet,), start=2):
+    for number, part in enumerate(sheet.parts or (sheet,), start=2):
         left, bottom, right, top = part.area
         middle = ((left + right) / 2, (bottom + top) / 2)
         layout.add_viewport(

@@ -13,6 +13,7 @@ import logging
 import os
 import sys
 from collections.abc import Iterator
+from types import ModuleType
 
 _ELSEWHERE = {
     "MPLBACKEND": None, "MATPLOTLIBRC": os.devnull, "EZDXF_CONFIG_FILE": None,
@@ -22,11 +23,12 @@ _ELSEWHERE = {
 _SETTINGS = ("matplotlibrc", "ezdxf.ini")
 
 
-def load(name: str) -> None:
-    """Load a module of a drawing library before it is imported by its name."""
+def load(name: str) -> ModuleType:
+    """A module of a drawing library, loaded before it is imported by its name."""
     if name not in sys.modules:
         with _nobodys_settings():
             importlib.import_module(name)
+    return sys.modules[name]
 
 
 @contextlib.contextmanager

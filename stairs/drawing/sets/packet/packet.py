@@ -10,7 +10,7 @@ from __future__ import annotations
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.drawing.files.book import Book, write_book
+from stairs.drawing.files.pdf import Book
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.paper.sheet_sizes import GOOD, Paper
 from stairs.drawing.sets.packet.cover import cover
@@ -125,32 +125,6 @@ def _linked(drafts, references: list[Reference], details: list[Page], first: int
             draft = replace(draft, page=replace(draft.page, content=content))
         found.append(draft)
     return found
-
-
-def write_packet(answer, path, paper: str | None = None) -> Book:
-    """Write the packet and hand it back.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    path : str or os.PathLike
-        Its ending is ``.pdf``.
-    paper : str, optional
-        As for :func:`packet_book`.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        There is no such sheet, or a view does not fit it.
-    stairs.errors.JobError
-        For another ending.
-    stairs.errors.FileError
-        Where the file cannot be written; whatever was there before is left as it was.
-    """
-    book = packet_book(answer, paper)
-    write_book(book, path)
-    return book
 
 
 def _bound(answer, whose: Particulars, fronts, drafts) -> Book:

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stairs.drawing.files.book import Book, bound, write_book
+from stairs.drawing.files.pdf import Book, bound
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.sets.shop.posts import post_pages
 from stairs.drawing.sets.shop.rails import rail_scale, stock_flow
@@ -30,32 +30,6 @@ def shop_book(answer, paper: str | None = None) -> Book:
     """The shop sheets of a job."""
     cuts = cut_list(answer)
     return bound(shop_pages(answer, cuts, paper), particulars_of(answer), "Shop sheets")
-
-
-def write_shop(answer, path, paper: str | None = None) -> Book:
-    """Write the shop sheets and hand them back.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    path : str or os.PathLike
-        Its ending is ``.pdf``.
-    paper : str, optional
-        As for :func:`shop_book`.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        There is no such sheet, or it is too small.
-    stairs.errors.JobError
-        For another ending.
-    stairs.errors.FileError
-        Where the file cannot be written; whatever was there before is left as it was.
-    """
-    book = shop_book(answer, paper)
-    write_book(book, path)
-    return book
 
 
 def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:

@@ -17,7 +17,7 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
-from stairs.drawing.files.book import Book, bound, write_book
+from stairs.drawing.files.pdf import Book, bound
 from stairs.drawing.paper.lettering import SMALL, USUAL, width_of, wrapped
 from stairs.drawing.paper.primitives import (
     DASH_DOT,
@@ -100,23 +100,6 @@ def _warned(page: Page, words: str) -> Page:
     left, _, _, top = room_on(page.paper)
     warning = Text(words, (left, top - UNDER_BARS), SMALL, "warning", bold=True)
     return replace(page, content=(*page.content, warning))
-
-
-def write_template(answer, path, paper: str | None = None) -> Book:
-    """Write the templates; see :func:`stairs.drawing.files.book.write_book` for what it raises.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    path : str or os.PathLike
-        Its ending is ``.pdf``.
-    paper : str, optional
-        As for :func:`template_book`.
-    """
-    book = template_book(answer, paper)
-    write_book(book, path)
-    return book
 
 
 def _show(job):
