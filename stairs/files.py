@@ -79,7 +79,7 @@ def put_all_in_place(
         As for :func:`put_in_place`.
     """
     made: list[_Written] = []
-    named = None
+    named = Path()
     try:
         for data, named in files:
             written = _beside(data, named, new)
@@ -95,11 +95,9 @@ def put_all_in_place(
             raise
         raise _refused(problem, named) from problem
     finally:
-        for one in made:
-            for path in (one.beside, one.before):
-                if path is not None:
-                    with contextlib.suppress(OSError):
-                        os.unlink(path)
+        for spare in (place for one in made for place in (one.beside, one.before) if place):
+            with contextlib.suppress(OSError):
+                os.unlink(spare)
     for path in leftover:
         with contextlib.suppress(OSError):
             path.unlink()

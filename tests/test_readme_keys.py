@@ -31,7 +31,7 @@ TABLES = {
     "Level": ("`[[section]]`", "level"),
     "Framing": ("`[framing]`",),
     "LocalOverride": ("`[local]`",),
-    "Sheet": ("`[sheet]`",),
+    "SheetKeys": ("`[sheet]`",),
 }
 
 

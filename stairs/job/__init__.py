@@ -26,17 +26,14 @@ from stairs.job.quick_look import job_to_mapping, quick_job
 from stairs.job.records import (
     Bracket,
     BracketBody,
-    Framing,
-    GroundSlope,
     Job,
-    JobFlight,
-    JobLevel,
     LocalOverride,
     Panel,
     PostKind,
-    Sheet,
+    SheetKeys,
     Slot,
 )
+from stairs.job.section_records import Framing, GroundSlope, JobFlight, JobLevel
 from stairs.job.sections import section_where
 from stairs.job.table import joined
 from stairs.lengths.tape import MOST_DIGITS, as_typed, parse
@@ -52,7 +49,7 @@ __all__ = [
     "LocalOverride",
     "Panel",
     "PostKind",
-    "Sheet",
+    "SheetKeys",
     "Slot",
     "job_from_mapping",
     "job_from_text",
@@ -67,19 +64,10 @@ BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 
 
 def read_job(path: str | Path, stdin: IO[Any] | None = None) -> Job:
-    """The job that a file holds.
+    """The job that a file holds, complete and frozen.
 
-    Parameters
-    ----------
-    path : str or Path
-        A TOML file of at most 1 MB in UTF-8, or ``"-"`` for standard input.
-    stdin : file, optional
-        What ``"-"`` reads, bytes or text; left out, the process's own standard input.
-
-    Returns
-    -------
-    Job
-        Complete and frozen.
+    ``path`` names a TOML file of at most 1 MB in UTF-8, or is ``"-"`` for standard input:
+    ``stdin``, bytes or text, or the process's own where that is left out.
 
     Raises
     ------
@@ -109,7 +97,8 @@ def _printable(text: str) -> str:
 
 def _stream_bytes(stream: IO[Any] | None, where: str) -> bytes:
     try:
-        data = getattr(stream, "buffer", stream).read(LARGEST_FILE + 1)
+        bare: Any = getattr(stream, "buffer", stream)
+        data: str | bytes = bare.read(LARGEST_FILE + 1)
     except (AttributeError, OSError, ValueError) as error:
         raise FileError(
             where,
@@ -182,19 +171,7 @@ def _offset(data: bytes, error: UnicodeDecodeError) -> int:
 
 
 def job_from_text(text: str, where: str = "") -> Job:
-    """The job that a text in TOML holds.
-
-    Parameters
-    ----------
-    text : str
-        A whole job file.
-    where : str
-        The file's name, for messages.
-
-    Returns
-    -------
-    Job
-        Complete and frozen.
+    """The job that a text in TOML holds; ``where`` is the file's name, for messages.
 
     Raises
     ------

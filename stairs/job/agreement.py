@@ -23,31 +23,21 @@ from stairs.job.records import (
     LocalOverride,
     Panel,
     PostKind,
-    Sheet,
+    SheetKeys,
 )
 from stairs.job.sections import read_sections
 from stairs.job.table import Table
-from stairs.lengths.tape import as_typed, exact_text
+from stairs.lengths.tape import as_typed
+from stairs.lengths.tape_marks import exact_text
 
-DEFAULT_RULES = {"in": "irc-2021", "mm": "england-ad-k-2013"}
-TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
-OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
+_TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
+_OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
 
 
 def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     """The job that a mapping of keys to values holds, as parsed from TOML.
 
-    Parameters
-    ----------
-    mapping : Mapping
-        Keys, tables and lists of a job file; numbers may be int, float, Decimal or Fraction.
-    where : str
-        The file's name, for messages.
-
-    Returns
-    -------
-    Job
-        Complete and frozen.
+    Numbers may be int, float, Decimal or Fraction; ``where`` is the file's name, for messages.
 
     Raises
     ------
@@ -63,26 +53,22 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     elevation. Measure it and add it under [panel], as in top_rail = "1 3/4".
     """
     top = Table(mapping, "in", where, "the job file")
-    top.refuse_unknown([*keys_of(Job), *TABLES])
-    units = top.read_one(Job, "units")
-    top.units = units
+    top.refuse_unknown([*keys_of(Job), *_TABLES])
+    top.units = top.read_one(Job, "units")
     assumed: list[str] = []
-    given = {"units": units, "title": top.read_one(Job, "title")}
-    given["rules"] = top.read_one(Job, "rules", DEFAULT_RULES[units], assumed)
-    given["use"] = top.read_one(Job, "use")
-    given["tape"] = top.read_one(Job, "tape", assumed=assumed)
-    given["measured_within"] = top.read_one(Job, "measured_within", assumed=assumed)
+    given = top.read(Job, (), assumed)
     for key in ("tape", "measured_within"):
         _check_mark(top, key, given[key])
     _check_tape(top, given["tape"])
     panel = _panel(_table(top, "panel", "what the panel measures"), assumed)
-    bracket = _bracket(_table(top, "bracket", "what the brackets measure"), assumed)
-    post_table = _table(top, "post", "what the posts measure")
-    post = _post(post_table, assumed)
-    refuse_holes(bracket, panel, post, units, top.at("bracket"))
+    bracket_table = _table(top, "bracket", "what the brackets measure")
+    needs = _OF_A_KIND.get(str(bracket_table.values.get("kind")), ())
+    bracket = bracket_table.read_whole(Bracket, needs, assumed, "bracket")
+    post = _post(_table(top, "post", "what the posts measure"), assumed)
+    refuse_holes(bracket, panel, post, top.units, top.at("bracket"))
     sections = with_joists(top, read_sections(top, assumed), post, assumed)
     if post.max_spacing is None and any(s.bays == "auto" for s in sections):
-        spacing = exact_text(USUAL_SPACING[units], units)
+        spacing = exact_text(USUAL_SPACING[top.units], top.units)
         assumed.append(f"post: max_spacing {spacing} on centre (common practice, no source)")
     return Job(
         **given,
@@ -118,7 +104,7 @@ def _check_tape(top: Table, mark: Fraction) -> None:
     inches = top.units == "in"
     if mark.numerator == 1 if inches else (mark * 100).denominator == 1:
         return
-    read = f"{as_typed(top.values['tape'])} is {exact_text(mark, top.units, unit=False)} "
+    read = f"{top.typed('tape')} is {exact_text(mark, top.units, unit=False)} "
     if inches:
         raise JobError(
             top.at("tape"),
@@ -145,14 +131,13 @@ def _table(top: Table, key: str, meaning: str) -> Table:
 
 
 def _panel(table: Table, assumed: list[str]) -> Panel:
-    table.refuse_unknown(keys_of(Panel))
-    panel = Panel(**table.read(Panel, (), assumed, "panel"))
+    panel: Panel = table.read_whole(Panel, (), assumed, "panel")
     units = table.units
     rails = panel.top_rail + panel.bottom_rail
     if rails >= panel.height:
         raise NoSuchShape(
             table.at("height"),
-            f"{as_typed(table.values['height'])} leaves no room between the rails, "
+            f"{table.typed('height')} leaves no room between the rails, "
             f"which are {exact_text(rails, units)} deep together",
             "A panel is higher than its two rails",
             "Measure the panel from underside of bottom rail to top of top rail",
@@ -160,7 +145,7 @@ def _panel(table: Table, assumed: list[str]) -> Panel:
     if panel.baluster >= panel.pitch:
         raise NoSuchShape(
             table.at("pitch"),
-            f"{as_typed(table.values['pitch'])} leaves no gap between balusters that are "
+            f"{table.typed('pitch')} leaves no gap between balusters that are "
             f"{exact_text(panel.baluster, units)} wide",
             "The pitch is greater than the baluster's width",
             "Measure the pitch from centre to centre of neighbouring balusters",
@@ -176,7 +161,7 @@ def _panel(table: Table, assumed: list[str]) -> Panel:
     if panel.end_margin is not None and panel.stock and panel.end_margin >= min(panel.stock):
         raise NoSuchShape(
             table.at("end_margin"),
-            f"{as_typed(table.values['end_margin'])} is not shorter than the rail stock of "
+            f"{table.typed('end_margin')} is not shorter than the rail stock of "
             f"{exact_text(min(panel.stock), units)}",
             "The first baluster stands on the rail",
             "Measure from the uncut rail end to the first baluster centre",
@@ -184,23 +169,16 @@ def _panel(table: Table, assumed: list[str]) -> Panel:
     return panel
 
 
-def _bracket(table: Table, assumed: list[str]) -> Bracket:
-    table.refuse_unknown(keys_of(Bracket))
-    kind = table.read_one(Bracket, "kind")
-    return Bracket(**table.read(Bracket, OF_A_KIND[kind], assumed, "bracket"))
-
-
 def _post(table: Table, assumed: list[str]) -> PostKind:
-    table.refuse_unknown(keys_of(PostKind))
     found: list[str] = []
-    post = PostKind(**table.read(PostKind, (), found, "post"))
+    post: PostKind = table.read_whole(PostKind, (), found, "post")
     if post.below is not None:  # no plate that has to keep from an edge
         found = [line for line in found if not line.startswith("post: edge_distance")]
     assumed += found
     if post.base is not None and post.base < post.width:
         raise NoSuchShape(
             table.at("base"),
-            f"{as_typed(table.values['base'])} is narrower than the post, "
+            f"{table.typed('base')} is narrower than the post, "
             f"{exact_text(post.width, table.units)}",
             "A base plate is at least as wide as its post",
             "Measure the side of the base plate",
@@ -208,8 +186,7 @@ def _post(table: Table, assumed: list[str]) -> PostKind:
     if post.base is not None and post.below is not None:
         raise JobError(
             table.at("below"),
-            f"{as_typed(table.values['below'])} is given beside a base plate of "
-            f"{as_typed(table.values['base'])}",
+            f"{table.typed('below')} is given beside a base plate of {table.typed('base')}",
             "A post stands on its surface by a base plate, or goes on below it, fixed to the side "
             "or set in",
             "Leave out one of them",
@@ -220,7 +197,7 @@ def _post(table: Table, assumed: list[str]) -> PostKind:
         shown = f"{exact_text(spacing, table.units)}, as assumed,"
         raise NoSuchShape(
             table.at("max_spacing"),
-            f"{as_typed(table.values['max_spacing']) if given else shown} "
+            f"{table.typed('max_spacing') if given else shown} "
             "leaves no room between "
             f"{'base plates' if post.base else 'posts'} {exact_text(widest, table.units)} wide",
             "Posts stand farther apart, centre to centre, than they are wide",
@@ -251,9 +228,8 @@ def _local(top: Table) -> tuple[LocalOverride, ...]:
     return tuple(overrides)
 
 
-def _sheet(top: Table) -> Sheet:
+def _sheet(top: Table) -> SheetKeys:
     if "sheet" not in top.values:
-        return Sheet()
+        return SheetKeys()
     table = Table(top.values["sheet"], top.units, top.at("sheet"), "[sheet]")
-    table.refuse_unknown(keys_of(Sheet))
-    return Sheet(**table.read(Sheet))
+    return table.read_whole(SheetKeys)

@@ -21,7 +21,8 @@ from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import KeyOf, inner_record, keys_of, value_of
 from stairs.job.quick_look import QUICK
 from stairs.job.ranges import range_text
-from stairs.job.records import Bracket, Framing, Job, JobFlight, JobLevel, Panel, PostKind, Sheet
+from stairs.job.records import Bracket, Job, Panel, PostKind, SheetKeys
+from stairs.job.section_records import Framing, JobFlight, JobLevel
 from stairs.lengths.tape import parse
 
 _WIDTH = 100
@@ -43,7 +44,10 @@ _FLIGHT = {
 _CHOSEN = ("title", "units", "rules", "tape", "measured_within", "name", "kind", "stringer",
            "bottom_gap", "handrail")  # fmt: skip
 """What the form fills in and nobody measures."""
-_PANEL = {"in": {"max_rack": 38}, "mm": {"height": "1000", "max_rack": 42}}
+_PANEL: dict[str, dict[str, object]] = {
+    "in": {"max_rack": 38},
+    "mm": {"height": "1000", "max_rack": 42},
+}
 _BRACKET = {"max_swing": 42}
 
 SAMPLES = {
@@ -122,11 +126,6 @@ _GROUPS = {
 def form(units: str) -> str:
     """A job file to fill in, in which every key is explained; text in TOML.
 
-    Parameters
-    ----------
-    units : str
-        ``"in"`` or ``"mm"``.
-
     Examples
     --------
     >>> print(form("in").splitlines()[5])
@@ -143,7 +142,7 @@ def form(units: str) -> str:
         _GROUPS["level"] + _table("# [[section]]", JobLevel, {}, units, ("framing",)),
         _GROUPS["framing"] + _table("# [framing]", Framing, {}, units, ()),
         _GROUPS["local"] + _local(units),
-        _GROUPS["sheet"] + _table("# [sheet]", Sheet, {}, units, ()),
+        _GROUPS["sheet"] + _table("# [sheet]", SheetKeys, {}, units, ()),
     ]
     return "\n".join(tables)
 
@@ -151,11 +150,7 @@ def form(units: str) -> str:
 def is_made_up(job: Job) -> bool:
     """Whether a job still holds every measurement that was made up for the form.
 
-    Parameters
-    ----------
-    job : Job
-        As read; what it says of title, rulebook and tape does not count, nor what follows the
-        first section.
+    What it says of title, rulebook and tape does not count, nor what follows the first section.
     """
     section, rise = job.sections[0], parse(_FLIGHT[job.units]["rise"], job.units)
     if value_of(section, "rise") != rise:
@@ -168,14 +163,7 @@ def is_made_up(job: Job) -> bool:
 
 
 def write_form(units: str, path: str | Path) -> None:
-    """Write the form to a new file; one that is there already is left alone.
-
-    Parameters
-    ----------
-    units : str
-        ``"in"`` or ``"mm"``.
-    path : str or pathlib.Path
-        The new file.
+    """Write the form to a new file; a file that is there already is left alone.
 
     Raises
     ------
@@ -216,14 +204,15 @@ def _table(
 def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterator[str]:
     """A key with its value and, beside it, what it measures and what it may be."""
     says = key.meaning
-    if key.note["reads"] == "plain" and "allowed" in key.note:
-        says += f": {key.note['allowed']}"
+    if key.note["reads"] == "plain":
+        says += f": {key.allowed}"
     if key.range is not None:
         unit = "degrees" if key.note["reads"] == "degrees" else units
         says += f"; {range_text(key.range[units], unit)}"
     if key.note["reads"] == "inner":
         for inner, one in keys_of(inner_record(key)).items():
-            says += f"; {inner} {range_text(one.range[units], units)}"
+            if one.range is not None:
+                says += f"; {inner} {range_text(one.range[units], units)}"
     if not mark and name not in _CHOSEN:
         says = f"made up: {says}"
     text = f"{mark}{name} = {toml_text(value)}"
@@ -235,20 +224,19 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
 
 def _sample(name: str, key: KeyOf, record: type[msgspec.Struct], units: str) -> object:
     """A value that shows how a key is written."""
-    metric = units == "mm"
     if name == "posts" and record is JobLevel:
         return _EXAMPLES[units]["posts along a level run"]
     if name in _EXAMPLES[units]:
         return _EXAMPLES[units][name]
     if key.note["reads"] in ("length", "gap", "place") and "example" in key.note:
-        return key.note["example"][metric]
+        return key.example(units)
     if name in SAMPLES:
         return SAMPLES[name]
-    if name == "kind" and record is JobLevel:
-        return "level"
     if "sample" in key.note:
         return key.note["sample"].strip('"')
-    return "auto" if key.default is None else key.default
+    if key.default in (None, msgspec.NODEFAULT):
+        return "auto" if "auto" in key.choices else key.choices[0]
+    return key.default
 
 
 def _plainly(value: object, units: str) -> object:
@@ -257,8 +245,9 @@ def _plainly(value: object, units: str) -> object:
         return {key: _plainly(one, units) for key, one in value.items()}
     if isinstance(value, list | tuple):
         return [_plainly(one, units) for one in value]
-    whole = isinstance(value, str) and value.lstrip("-").isdigit()
-    return int(value) if units == "mm" and whole else value
+    if units == "mm" and isinstance(value, str) and value.lstrip("-").isdigit():
+        return int(value)
+    return value
 
 
 def _local(units: str) -> str:
@@ -270,12 +259,7 @@ def _local(units: str) -> str:
 
 
 def toml_text(value: object) -> str:
-    """A value as it is written in a job file.
-
-    Parameters
-    ----------
-    value : bool, int, str, list or dict
-        Of what TOML knows; texts in it hold no control characters.
+    """A value as it is written in a job file; texts in it hold no control characters.
 
     Examples
     --------

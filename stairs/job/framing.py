@@ -12,9 +12,9 @@ from typing import Any
 
 from stairs.errors import JobError, NoSuchShape
 from stairs.job.key_notes import keys_of
-from stairs.job.records import Framing
+from stairs.job.section_records import Framing
 from stairs.job.table import Table, joined
-from stairs.lengths.tape import as_typed, exact_text
+from stairs.lengths.tape_marks import exact_text
 
 HEADER = "[framing]"
 OWN_HEADER = "[section.framing]"
@@ -29,34 +29,17 @@ class _Framing(Table):
         self.base, self.own = base, own
 
     def at(self, key: str) -> str:
-        """The place of a key: the section's own table where it stands there.
-
-        Parameters
-        ----------
-        key : str
-            As the job file has it; what follows a colon is carried along.
-        """
+        """The place of a key: the section's own table where it stands there."""
         name = key.split(":")[0]
         if self.own is None or (
             self.base and name in self.base.values and name not in self.own.values
         ):
-            return self.base.at(key)
+            return self.base.at(key) if self.base else super().at(key)
         return self.own.at(key)
 
 
 def base_framing(top: Table) -> Table | None:
-    """The job's own ``[framing]`` table, its keys known and each value usable; None without one.
-
-    Parameters
-    ----------
-    top : Table
-        The whole job file.
-
-    Raises
-    ------
-    JobError
-        Where it is no table, or a key or a value of it cannot be used.
-    """
+    """The job's own ``[framing]`` table, its keys known and each value usable; None without one."""
     if "framing" not in top.values:
         return None
     table = Table(top.values["framing"], top.units, top.at("framing"), HEADER)
@@ -71,25 +54,8 @@ def read_framing(
 ) -> Framing | None:
     """The framing of one level run, or None where the job tells nothing of it.
 
-    Parameters
-    ----------
-    base : Table or None
-        The job's own, see :func:`base_framing`.
-    section : Table
-        The level run, with its own framing in it where it has one.
-    assumed : list of str
-        Gets a line for each value that was left out and bears on the result.
-    short : str
-        The section as those lines name it.
-
-    Returns
-    -------
-    Framing or None
-
-    Raises
-    ------
-    JobError
-        Where a key is missing, or a value cannot be used or contradicts another.
+    ``base`` is the job's own, ``section`` the run with its own framing in it where it has one;
+    ``assumed`` gets a line for each value left out that bears on the result, headed ``short``.
     """
     own = None
     if "framing" in section.values:
@@ -108,7 +74,7 @@ def _check(table: Table, values: Mapping[str, Any]) -> None:
     if values["joist_thickness"] >= values["joist_spacing"]:
         raise NoSuchShape(
             table.at("joist_thickness"),
-            f"{as_typed(table.values['joist_thickness'])} leaves no room between joists "
+            f"{table.typed('joist_thickness')} leaves no room between joists "
             f"{exact_text(values['joist_spacing'], units)} apart, centre to centre",
             "A joist is thinner than their spacing",
             "Measure the spacing from centre to centre of neighbouring joists",
@@ -116,7 +82,7 @@ def _check(table: Table, values: Mapping[str, Any]) -> None:
     if values["direction"] == "along" and values["first_joist"] < 0:
         raise JobError(
             table.at("first_joist"),
-            f"{as_typed(table.values['first_joist'])} is negative",
+            f"{table.typed('first_joist')} is negative",
             "Joists along the guard are measured from the deck edge inwards",
             "Give the distance from the deck edge to the first joist's centre",
         )
@@ -127,7 +93,7 @@ def _check(table: Table, values: Mapping[str, Any]) -> None:
                 table.at(other),
                 f"is missing beside {key}",
                 f"It is {what.meaning}; together they say where the gaps lie",
-                f"Measure it and add it, as in {table.sample(other, what)}",
+                f"Measure it and add it, as in {what.sample(units)}",
             )
     if values["first_board"] is not None and values["board_width"] is None:
         what = keys_of(Framing)["board_width"]
@@ -135,12 +101,12 @@ def _check(table: Table, values: Mapping[str, Any]) -> None:
             table.at("first_board"),
             "stands without board_width and board_gap",
             "The first board alone does not say where the gaps lie",
-            f"Add both, as in {table.sample('board_width', what)}, or leave first_board out",
+            f"Add both, as in {what.sample(units)}, or leave first_board out",
         )
     if values["board_gap"] is not None and values["board_gap"] >= values["board_width"]:
         raise NoSuchShape(
             table.at("board_gap"),
-            f"{as_typed(table.values['board_gap'])} is not narrower than the boards, "
+            f"{table.typed('board_gap')} is not narrower than the boards, "
             f"{exact_text(values['board_width'], units)}",
             "A gap between boards is narrower than a board",
             "Measure the clear gap between two boards",

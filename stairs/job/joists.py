@@ -8,7 +8,7 @@ first post or its own deck edge.  What a run's own ``[section.framing]`` says st
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 from typing import Any
 
@@ -16,7 +16,8 @@ import msgspec
 from msgspec import Struct
 
 from stairs.job.framing import base_framing, read_framing
-from stairs.job.records import Framing, JobFlight, JobLevel, PostKind
+from stairs.job.records import PostKind
+from stairs.job.section_records import Framing, JobFlight, JobLevel
 from stairs.job.sections import section_where
 from stairs.job.table import Table, joined
 
@@ -24,31 +25,32 @@ ACROSS, ALONG = "across", "along"
 _AXES = ((1, 0), (0, 1), (-1, 0), (0, -1))  # headings, in quarter turns to the left
 
 Point = tuple[Fraction, Fraction]
+Axis = tuple[int, int]
 
 
 class _Lines(Struct, frozen=True):
     """Parallel lines at one spacing: ``axis`` square to them, and where one of them crosses it."""
 
-    axis: tuple[int, int]
+    axis: Axis
     at: Fraction
     spacing: Fraction
 
-    def along(self, way: tuple[int, int], start: Point) -> Fraction:
+    def along(self, way: Axis, start: Point) -> Fraction:
         """Where one of them lies, from a point on along a way that is square to them."""
         turned = _dot(self.axis, way)
         return turned * (self.at - _dot(self.axis, start))
 
 
-def _dot(one, other):
-    return one[0] * other[0] + one[1] * other[1]
+def _dot(one: Point | Axis, other: Point | Axis) -> Fraction:
+    return Fraction(one[0] * other[0] + one[1] * other[1])
 
 
 class _Run(Struct, frozen=True):
     """A level run in plan: where its first post stands, its way, the way into the deck."""
 
     start: Point
-    way: tuple[int, int]
-    inwards: tuple[int, int]
+    way: Axis
+    inwards: Axis
     inset: Fraction
 
     def joists(self, framing: Framing) -> _Lines:
@@ -59,8 +61,10 @@ class _Run(Struct, frozen=True):
         at = _dot(self.inwards, self.start) + first - self.inset
         return _Lines(self.inwards, at, spacing)
 
-    def boards(self, framing: Framing) -> _Lines:
-        """The middles of its boards."""
+    def boards(self, framing: Framing) -> _Lines | None:
+        """The middles of its boards; None where it tells nothing of them."""
+        if framing.board_width is None or framing.board_gap is None:
+            return None
         pitch = framing.board_width + framing.board_gap
         on_x = _gaps_on_x(framing)
         first = framing.first_board
@@ -90,7 +94,8 @@ class _Run(Struct, frozen=True):
         return msgspec.structs.replace(framing, **changes)
 
     def _first_board(self, framing: Framing, boards: _Lines) -> Fraction | None:
-        half, pitch, given = framing.board_width / 2, boards.spacing, framing.first_board
+        half, pitch = (framing.board_width or Fraction(0)) / 2, boards.spacing
+        given = framing.first_board
         on_x = _dot(boards.axis, self.way) != 0
         if on_x:  # boards lie side by side along the run
             begins = (boards.along(self.way, self.start) - half) % pitch - 3 * pitch
@@ -115,22 +120,9 @@ def with_joists(
 ) -> tuple[JobFlight | JobLevel, ...]:
     """The sections with the job's own framing as each of them sees it.
 
-    Parameters
-    ----------
-    top : Table
-        The whole job file.
-    sections : sequence of Flight or Level
-        As read, each level run with the framing as typed.
-    post : stairs.job.PostKind
-        As read; tells how far posts stand from an edge that is not given.
-    assumed : list of str
-        Gets a line for each run whose joists are not worked out.
-
-    Returns
-    -------
-    tuple of Flight or Level
-        Of a level run under which the joists lie askew, or where it is not told how they lie, no
-        more is known than its edge.  A flight that ends the guard has the framing under its head.
+    Of a level run under which the joists lie askew, or where it is not told how they lie, no more
+    is known than its edge; ``assumed`` gets a line for it.  A flight that ends the guard has the
+    framing under its head.
     """
     if "framing" not in top.values:
         return tuple(sections)
@@ -140,69 +132,81 @@ def with_joists(
 class _Building:
     """The joists of one job, run by run."""
 
-    def __init__(self, top: Table, sections, post: PostKind, assumed: list[str]) -> None:
+    def __init__(
+        self,
+        top: Table,
+        sections: Sequence[JobFlight | JobLevel],
+        post: PostKind,
+        assumed: list[str],
+    ) -> None:
         self.top, self.sections, self.post, self.assumed = top, sections, post, assumed
         self.turned = Fraction(0)  # since the run that the job's framing is written along
         self.known: tuple[_Run, Framing] | None = None
         self.place: Point | None = None  # the last post of the section before
 
-    def seen(self):
+    def seen(self) -> Iterator[JobFlight | JobLevel]:
+        """The sections, each with the framing as it lies under it."""
         for index, section in enumerate(self.sections):
             self.turned += section.ends.turn if index else 0
             if isinstance(section, JobLevel):
-                yield self._level(index, section)
+                framing = section.framing
+                yield section if framing is None else self._level(index, section, framing)
             else:
                 self.place = None
                 yield self._flight(index, section)
 
     def _own(self, index: int) -> Mapping[str, Any]:
-        typed = self.top.values["section"][index]
+        typed: Mapping[str, Mapping[str, Any]] = self.top.values["section"][index]
         return typed.get("framing", {})
 
-    def _level(self, index: int, section: JobLevel) -> JobLevel:
-        framing, own = section.framing, self._own(index)
+    def _level(self, index: int, section: JobLevel, framing: Framing) -> JobLevel:
+        own, begins, first = self._own(index), self._begins(section), False
         if self.known is None and "direction" not in own:
-            self.turned = Fraction(0)
-            run = self._run((Fraction(0), Fraction(0)), section)
+            self.turned, first, begins = Fraction(0), True, (Fraction(0), Fraction(0))
+        run = self._run(begins, section, framing)
+        if first and run is not None:
             self.known = (run, framing)
-        else:
-            run = self._run(self._begins(section), section)
         self.place = None
         if run is not None and section.ends.end != "wall":
             self.place = run.end(section.span)
-        if "direction" in own or run is self.known[0]:
+        if "direction" in own or first or self.known is None:
             return section
-        seen = self._turned(run, section, framing, own)
+        seen = self._turned(run, framing, own, *self.known)
         if isinstance(seen, str):
             where = joined(section_where(index + 1, section.name), "framing")
             self.assumed.append(f"{where}: {seen}")
             seen = msgspec.structs.replace(framing, unknown=True)
         return msgspec.structs.replace(section, framing=seen)
 
-    def _turned(self, run: _Run | None, section: JobLevel, framing: Framing, own) -> Framing | str:
+    def _turned(
+        self,
+        run: _Run | None,
+        framing: Framing,
+        own: Mapping[str, Any],
+        here: _Run,
+        written: Framing,
+    ) -> Framing | str:
         """The job's framing as a later run sees it; where it is not known, why."""
         if self.turned % 90:
             return "joists lie askew under this run; no blocks are listed"
-        here, written = self.known
         same = self.turned % 180 == 0
         if run is None:
             if not same and "first_joist" not in own:
                 return "where the first joist lies after the turn is not told; no blocks are listed"
             other = ALONG if framing.direction == ACROSS else ACROSS
             return framing if same else msgspec.structs.replace(framing, direction=other)
-        boards = None if written.board_width is None else here.boards(written)
-        seen = run.sees(framing, here.joists(written), boards)
+        seen = run.sees(framing, here.joists(written), here.boards(written))
         kept = {key: getattr(framing, key) for key in ("first_joist", "first_board") if key in own}
         if "first_joist" in kept:
             kept["outside"] = None
         return msgspec.structs.replace(seen, **kept)
 
-    def _run(self, start: Point | None, section: JobLevel) -> _Run | None:
+    def _run(self, start: Point | None, section: JobLevel, framing: Framing) -> _Run | None:
         if start is None or self.turned % 90:
             return None
         quarter = int(self.turned / 90)
         left = 1 if section.hand == "left" else -1
-        inset = section.framing.edge_to_post
+        inset = framing.edge_to_post
         if inset is None:
             inset = self.post.foot / 2 + (self.post.edge or 0)
         return _Run(start, _AXES[quarter % 4], _AXES[(quarter - left) % 4], inset)
@@ -214,7 +218,7 @@ class _Building:
         if section.ends.start != "own":
             return self.place
         way = _AXES[int(self.turned / 90) % 4]
-        off = section.ends.post_gap + self.post.width
+        off = (section.ends.post_gap or 0) + self.post.width
         return (self.place[0] + off * way[0], self.place[1] + off * way[1])
 
     def _flight(self, index: int, section: JobFlight) -> JobFlight:

@@ -2,8 +2,12 @@
 
 A note says how a key is read (a length, an angle, a choice), what it measures in words, which
 values it may take, and how an example looks in inches and in millimetres.  The records carry their
-notes as annotations; the reader (:mod:`stairs.job.table`) and the form (:mod:`stairs.job.form`)
-take all that they say from them.
+notes as annotations; the reader (:mod:`stairs.job.table`), the form (:mod:`stairs.job.form`) and
+the page of keys (:mod:`stairs.job.key_page`) take all that they say from them.
+
+The keys of a table stand flat in the file.  A record that has many of them holds some in records of
+its own, which are noted :data:`FLAT`; :func:`value_of`, :func:`with_values` and :func:`record_of`
+go by the key, wherever the record holds it.
 """
 
 import functools
@@ -15,74 +19,38 @@ from typing import Any, Literal
 import msgspec
 
 from stairs.job.ranges import Range, range_of
-from stairs.lengths.tape import exact_text
+from stairs.lengths.tape_marks import exact_text
 
 _Record = typing.TypeVar("_Record", bound=msgspec.Struct)
 
 
 def note(reads: str, meaning: str, **extra: Any) -> msgspec.Meta:
-    """Any note: how the key is read, and what it measures.
+    """Any note: how the key is read, what it measures (in words that follow "It is"), and more.
 
-    Parameters
-    ----------
-    reads : str
-        Which of the readings of :class:`stairs.job.table.Table` takes it, such as ``"length"``.
-    meaning : str
-        What it measures, in words that follow "It is".
-    **extra
-        Whatever else the reading or the form has to know.
+    ``reads`` is one of :data:`stairs.job.values.READERS`.
     """
     return msgspec.Meta(description=meaning, extra={"reads": reads, **extra})
 
 
 def above_zero(meaning: str, inch: str, metric: str, **extra: Any) -> msgspec.Meta:
-    """The note of a length above 0.
-
-    Parameters
-    ----------
-    meaning : str
-        What it measures, in words that follow "It is".
-    inch, metric : str
-        An example as one types it, in inches and in millimetres.
-    **extra
-        As for :func:`note`.
-    """
+    """The note of a length above 0, with an example in inches and one in millimetres."""
     return note("length", meaning, least=0, above=True, example=(inch, metric), **extra)
 
 
 def from_zero(meaning: str, inch: str, metric: str, **extra: Any) -> msgspec.Meta:
-    """The note of a length that may be 0.
-
-    Parameters
-    ----------
-    meaning, inch, metric, **extra
-        As for :func:`above_zero`.
-    """
+    """The note of a length that may be 0, with an example in inches and one in millimetres."""
     return note("length", meaning, least=0, above=False, example=(inch, metric), **extra)
 
 
 def degrees(meaning: str, **extra: Any) -> msgspec.Meta:
-    """The note of an angle [degrees].
-
-    Parameters
-    ----------
-    meaning, **extra
-        As for :func:`note`; ``least``, ``most`` and ``above`` bound the angle.
-    """
+    """The note of an angle [degrees]; ``least``, ``most`` and ``above`` bound it."""
     return note("degrees", meaning, **extra)
 
 
-def plain(meaning: str, allowed: str, **extra: Any) -> msgspec.Meta:
-    """The note of a choice, a whole number, a text or a yes or no.
+def plain(meaning: str, allowed: str = "", **extra: Any) -> msgspec.Meta:
+    """The note of a choice, a whole number or a yes or no.
 
-    Parameters
-    ----------
-    meaning : str
-        What it is, in words that follow "It is".
-    allowed : str
-        The values that it may take, in words.
-    **extra
-        As for :func:`note`.
+    ``allowed`` says in words which values there are, where the type does not.
     """
     return note("plain", meaning, allowed=allowed, **extra)
 
@@ -90,9 +58,6 @@ def plain(meaning: str, allowed: str, **extra: Any) -> msgspec.Meta:
 FLAT = msgspec.Meta(extra={"reads": "flat"})
 """Of a field that holds a record whose keys stand in the table itself."""
 
-YES_OR_NO = "true or false, without quotes"
-
-TRIM_WORDS = '"even", "half-pitch" or "auto"'
 TRIM_ASSUMED = "rails are cut whichever way is better, bay by bay"
 Trim = Literal["even", "half-pitch", "auto"]
 """How a rail is cut from stock; ``"auto"`` takes, bay by bay, the one of the two that is better."""
@@ -101,26 +66,60 @@ Trim = Literal["even", "half-pitch", "auto"]
 class KeyOf(typing.NamedTuple):
     """One key of a table: its type, its note, what it is when left out, and its range by unit."""
 
+    name: str
     type: Any
     note: dict[str, Any]
     meaning: str
     default: Any  # msgspec.NODEFAULT where the key must be given
     range: dict[str, Range] | None
 
+    @property
+    def needed(self) -> bool:
+        """Whether the key must be given; what is assumed in its place by unit is no default."""
+        return self.default is msgspec.NODEFAULT and "assumed" not in self.note
+
+    @property
+    def choices(self) -> list[str]:
+        """The words that the key may be."""
+        return list(dict.fromkeys(_words(self.type)))
+
+    @property
+    def allowed(self) -> str:
+        """Which values a choice, a whole number or a yes or no may take, in words."""
+        if self.type is bool:
+            return "true or false, without quotes"
+        *others, last = (f'"{word}"' for word in self.choices or ("",))
+        words = f"{', '.join(others)} or {last}" if others else last
+        return self.note.get("allowed") or words
+
+    def example(self, units: str) -> str:
+        """How a value of the key is typed, without quotes."""
+        return str(self.note["example"][units == "mm"])
+
+    def sample(self, units: str) -> str:
+        """The key as one would type it in a job file."""
+        choice = self.choices[0] if self.choices else ""
+        value = self.note.get("sample") or f'"{choice or self.example(units)}"'
+        return f"{self.name} = {value}"
+
+    def left_out(self, units: str) -> Any:
+        """What the key is where the job leaves it out: the same in any unit, or by unit."""
+        assumed = self.note.get("assumed")
+        return assumed[units == "mm"] if assumed else self.default
+
+
+def _words(annotation: Any) -> list[str]:
+    """The words that an annotation allows, those inside a union or a list included."""
+    if isinstance(annotation, str):
+        return [annotation]
+    return [word for part in typing.get_args(annotation) for word in _words(part)]
+
 
 @functools.cache
 def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
     """The keys of a record that a job file may hold: its own first, then those that it shares.
 
-    Parameters
-    ----------
-    record : type
-        One of the records of :mod:`stairs.job.records`.
-
-    Returns
-    -------
-    dict of str to KeyOf
-        By key; fields without a note are left out.
+    Fields without a note are left out.
 
     Examples
     --------
@@ -129,22 +128,19 @@ def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
     ['length', 'wall']
     """
     hints = typing.get_type_hints(record, include_extras=True)
-    keys = {}
+    keys: dict[str, KeyOf] = {}
     own = record.__annotations__
     for field in sorted(msgspec.structs.fields(record), key=lambda one: one.name not in own):
         annotation = hints[field.name]
         if typing.get_origin(annotation) is not typing.Annotated:
             continue
-        meta = annotation.__metadata__[0]
+        meta, kind = annotation.__metadata__[0], annotation.__origin__
         if meta is FLAT:
-            keys |= keys_of(annotation.__origin__)
+            keys |= keys_of(kind)
             continue
+        believed = range_of(record.__name__, field.name)
         keys[field.name] = KeyOf(
-            annotation.__origin__,
-            meta.extra,
-            meta.description,
-            field.default,
-            range_of(record.__name__, field.name),
+            field.name, kind, meta.extra, meta.description, field.default, believed
         )
     return keys
 
@@ -168,12 +164,12 @@ def value_of(record: msgspec.Struct, key: str) -> Any:
 
     Examples
     --------
-    >>> from stairs.job.records import JobLevel
+    >>> from stairs.job.section_records import JobLevel
     >>> [value_of(JobLevel(span=Fraction(96)), key) for key in ("start", "rise")]
     ['post', None]
     """
-    home, _ = _homes(type(record)).get(key, ("", None))
-    return getattr(getattr(record, home) if home else record, key, None)
+    homes = _homes(type(record))
+    return getattr(getattr(record, homes[key][0]) if key in homes else record, key, None)
 
 
 def with_values(record: _Record, **values: Any) -> _Record:
@@ -181,7 +177,7 @@ def with_values(record: _Record, **values: Any) -> _Record:
 
     Examples
     --------
-    >>> from stairs.job.records import JobLevel
+    >>> from stairs.job.section_records import JobLevel
     >>> with_values(JobLevel(span=Fraction(96)), start="wall", bays=2).ends.start
     'wall'
     """
@@ -193,9 +189,8 @@ def with_values(record: _Record, **values: Any) -> _Record:
 
 def record_of(record: type[_Record], **values: Any) -> _Record:
     """A record made of the values of its keys, as flat as the job file has them."""
-    homes = dict(_homes(record).values())
     changes = _by_field(record, values)
-    for field, inner in homes.items():
+    for field, inner in dict(_homes(record).values()).items():
         if field in changes:
             changes[field] = inner(**changes[field])
     return record(**changes)
@@ -203,45 +198,24 @@ def record_of(record: type[_Record], **values: Any) -> _Record:
 
 def _by_field(record: type[msgspec.Struct], values: Mapping[str, Any]) -> dict[str, Any]:
     """The values by the record's own fields; those of a record in it as a dict of theirs."""
-    homes, changes = _homes(record), {}
+    homes = _homes(record)
+    changes: dict[str, Any] = {}
     for key, value in values.items():
-        field, _ = homes.get(key, ("", None))
-        if field:
-            changes.setdefault(field, {})[key] = value
+        if key in homes:
+            changes.setdefault(homes[key][0], {})[key] = value
         else:
             changes[key] = value
     return changes
 
 
 def inner_record(what: KeyOf) -> type[msgspec.Struct]:
-    """The record whose keys stand in braces behind a key.
-
-    Parameters
-    ----------
-    what : KeyOf
-        Of a key that is read as ``"inner"``.
-    """
-    return next(one for one in typing.get_args(what.type) if one is not type(None))
+    """The record whose keys stand in braces behind a key that is read as ``"inner"``."""
+    record: type[msgspec.Struct] = typing.get_args(what.type)[0]
+    return record
 
 
 def assumed_text(value: Any, what: KeyOf, units: str) -> str:
-    """The value of a key that was left out, in words; empty where nothing is assumed.
-
-    Parameters
-    ----------
-    value : object
-        What it was taken as; a length in the job's unit, an angle in degrees.
-    what : KeyOf
-        The key.
-    units : str
-        ``"in"`` or ``"mm"``.
-
-    Examples
-    --------
-    >>> from stairs.job.records import JobFlight
-    >>> assumed_text(False, keys_of(JobFlight)["handrail"], "in")
-    'false'
-    """
+    """The value of a key that was left out, in words; empty where nothing is assumed."""
     if value is None or value == ():
         return ""
     if isinstance(value, bool):
@@ -251,27 +225,20 @@ def assumed_text(value: Any, what: KeyOf, units: str) -> str:
     return str(value)
 
 
-def assumption(key: str, value: Any, what: KeyOf, units: str) -> str:
+def assumption(value: Any, what: KeyOf, units: str) -> str:
     """What was assumed of a key that was left out, in words, and how the job file would say it.
 
     Empty where nothing was assumed.
 
-    Parameters
-    ----------
-    key : str
-        As the job file has it.
-    value, what, units
-        As for :func:`assumed_text`.
-
     Examples
     --------
-    >>> from stairs.job.records import JobFlight
-    >>> print(assumption("open_risers", False, keys_of(JobFlight)["open_risers"], "in"))
+    >>> from stairs.job.section_records import JobFlight
+    >>> print(assumption(False, keys_of(JobFlight)["open_risers"], "in"))
     risers are closed (open_risers = false)
     """
     text = assumed_text(value, what, units)
     says = what.note.get("says", {}).get(value)
     if not text or says is None:
-        return f"{key} {text}" if text else ""
+        return f"{what.name} {text}" if text else ""
     typed = f'"{text}"' if isinstance(value, str) else f"{value}".lower()
-    return f"{says} ({key} = {typed})"
+    return f"{says} ({what.name} = {typed})"

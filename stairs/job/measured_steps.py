@@ -16,9 +16,10 @@ from typing import Any
 
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job.key_notes import keys_of
-from stairs.job.records import Job, JobFlight
+from stairs.job.records import Job
+from stairs.job.section_records import JobFlight
 from stairs.job.table import Table
-from stairs.lengths.tape import exact_text
+from stairs.lengths.tape_marks import exact_text
 
 SINGLE = ("rises", "runs")
 INSTEAD_OF_STEPS = ("unit_rise", "unit_run", "risers", "treads", "rake")
@@ -27,15 +28,8 @@ INSTEAD_OF_STEPS = ("unit_rise", "unit_run", "risers", "treads", "rake")
 def nosings_of_steps(top: Table, table: Table, section: dict[str, Any]) -> None:
     """Put nosings in the place of risers and treads that were measured singly.
 
-    Parameters
-    ----------
-    top : Table
-        The whole job, for how far off a measurement may be.
-    table : Table
-        The section as typed.
-    section : dict
-        Its values as read; ``nosings`` is filled in, ``rise`` and ``run`` are used up, and
-        ``totals`` names those of them that bore the single readings out.
+    Of the section's values as read ``nosings`` is filled in, ``rise`` and ``run`` are used up, and
+    ``totals`` names those of them that bore the single readings out.
 
     Raises
     ------
@@ -58,7 +52,7 @@ def nosings_of_steps(top: Table, table: Table, section: dict[str, Any]) -> None:
             )
     if len(given) == 1:
         other = SINGLE[given[0] == "rises"]
-        sample = keys_of(JobFlight)[other].note["example"][table.units == "mm"]
+        sample = keys_of(JobFlight)[other].example(table.units)
         raise JobError(
             table.at(other),
             f"is missing beside {given[0]}",

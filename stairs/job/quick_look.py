@@ -17,19 +17,13 @@ import msgspec
 from stairs.errors import JobError
 from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import assumed_text, keys_of, value_of
-from stairs.job.records import (
-    Bracket,
-    Job,
-    JobFlight,
-    LocalOverride,
-    Panel,
-    PostKind,
-    Sheet,
-)
+from stairs.job.records import Bracket, Job, LocalOverride, Panel, PostKind, SheetKeys
+from stairs.job.section_records import JobFlight
 from stairs.job.table import joined
-from stairs.lengths.tape import as_typed, exact_text
+from stairs.lengths.tape import as_typed
+from stairs.lengths.tape_marks import exact_text
 
-QUICK = {
+QUICK: dict[str, dict[str, dict[str, Any]]] = {
     "in": {
         "panel": {
             "height": "33 1/2",
@@ -78,28 +72,10 @@ def quick_job(
     units: str = "in",
     rules: str | None = None,
 ) -> Job:
-    """The job of one flight of which only rise, run and treads are known.
+    """The job of one flight of which only rise, run and treads are known [units].
 
     Everything else is assumed, from the commonest panel, bracket and post, and listed in
-    ``Job.assumed``.
-
-    Parameters
-    ----------
-    rise : str or number
-        Total rise, lower landing to upper landing [units], above 0.
-    run : str or number
-        Total run, first nosing to last [units], above 0.
-    treads : str or int
-        Number of treads, 1 or more.
-    units : str
-        ``"in"`` or ``"mm"``.
-    rules : str, optional
-        Rulebook; left out, the default of the units.
-
-    Returns
-    -------
-    Job
-        One flight, its bays and its bottom gap left to the solver.
+    ``Job.assumed``; bays and bottom gap are left to the solver.
 
     Raises
     ------
@@ -161,7 +137,11 @@ def _as_options(error: JobError, measured: Mapping[str, object]) -> JobError:
 
 
 def _filled_lines(
-    name: str, record: type[msgspec.Struct], values: msgspec.Struct, tables: Mapping, units: str
+    name: str,
+    record: type[msgspec.Struct],
+    values: msgspec.Struct,
+    tables: Mapping[str, Mapping[str, Any]],
+    units: str,
 ) -> list[str]:
     lines = []
     for key in tables["section" if name == "section 1" else name]:
@@ -177,16 +157,8 @@ def _filled_lines(
 def job_to_mapping(job: Job) -> dict[str, Any]:
     """The mapping that reads back as the same job, every value written out.
 
-    Parameters
-    ----------
-    job : Job
-        Any job.
-
-    Returns
-    -------
-    dict
-        Keys of a job file; lengths as exact text with the job's unit, angles as exact text in
-        degrees, keys without a value left out.
+    Lengths as exact text with the job's unit, angles as exact text in degrees; keys without a value
+    are left out.
 
     Examples
     --------
@@ -200,8 +172,8 @@ def job_to_mapping(job: Job) -> dict[str, Any]:
     mapping["section"] = [_plain_table(s, type(s), job.units) for s in job.sections]
     if job.local:
         mapping["local"] = {o.check: _plain_table(o, LocalOverride, job.units) for o in job.local}
-    if job.sheet != Sheet():
-        mapping["sheet"] = _plain_table(job.sheet, Sheet, job.units)
+    if job.sheet != SheetKeys():
+        mapping["sheet"] = _plain_table(job.sheet, SheetKeys, job.units)
     return mapping
 
 

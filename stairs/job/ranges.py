@@ -19,18 +19,15 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stairs.errors import JobError
-from stairs.lengths.tape import as_typed, exact_text, has_unit, parse
+from stairs.lengths.tape import as_typed, has_unit, parse
+from stairs.lengths.tape_marks import exact_text
 
 
 class Range(Struct, frozen=True):
     """Within what a quantity is believed, and within what it is usual [one unit].
 
-    Parameters
-    ----------
-    least, most : Fraction
-        A bare number outside of them is asked about.
-    low, high : Fraction
-        What is outside of them is told.  Where ``least`` is 0, 0 is as usual as ``low``.
+    A bare number outside of ``least`` to ``most`` is asked about; what is outside of ``low`` to
+    ``high`` is told.  Where ``least`` is 0, 0 is as usual as ``low``.
     """
 
     least: Fraction
@@ -49,7 +46,7 @@ class Range(Struct, frozen=True):
 
 def _range(text: str) -> Range:
     """A range as it stands in the table; ``+`` joins a whole number and its fraction."""
-    return Range(*(sum(map(Fraction, part.split("+"))) for part in text.split()))
+    return Range(*(sum(map(Fraction, part.split("+")), Fraction(0)) for part in text.split()))
 
 
 # Believed from, usual from, usual to, believed to: in inches, then in millimetres (rake: degrees).
@@ -122,48 +119,21 @@ _FEET = re.compile(r"\s*([0-9]+) ?['’′]-? ?([0-9]+/[0-9]+) ?[\"”″]?\s*")
 
 
 def range_of(record: str, key: str) -> dict[str, Range] | None:
-    """The range of a key, by unit; None where any value is believed.
-
-    Parameters
-    ----------
-    record : str
-        The name of its record.
-    key : str
-        As the job file has it.
-    """
+    """The range of a key of a record, by unit; None where any value is believed."""
     return RANGES.get(f"{record}.{key}", RANGES.get(key))
 
 
 def range_text(found: Range, units: str) -> str:
-    """A range as the form and the messages tell it, e.g. ``8 to 120 in``.
-
-    Parameters
-    ----------
-    found : Range
-        Of one quantity.
-    units : str
-        Its unit: ``"in"``, ``"mm"`` or ``"degrees"``.
-    """
+    """A range as the form and the messages tell it, e.g. ``8 to 120 in``."""
     least, most = (exact_text(end, units, unit=False) for end in (found.least, found.most))
     return f"{least} to {most} {units}"
 
 
 def other_readings(typed: object, units: str, fits: Callable[[Fraction], bool]) -> list[str]:
-    """What else may have been meant by a length, in the words to write.
+    """What else may have been meant by a length that can be read, in the words to write.
 
-    Parameters
-    ----------
-    typed : object
-        The words as they stand in the job file; a length that can be read.
-    units : str
-        ``"in"`` or ``"mm"``.
-    fits : callable
-        Whether a length [units] would be right here.
-
-    Returns
-    -------
-    list of str
-        The likelier readings that fit; less likely ones where none of these does.
+    The likelier readings that fit; less likely ones where none of these does.  ``fits`` says
+    whether a length [units] would be right here.
 
     Examples
     --------
@@ -209,27 +179,14 @@ def refuse_slip(
 ) -> None:
     """Raise where a length cannot be meant, and ask which of its readings is.
 
-    Parameters
-    ----------
-    where, typed : str, object
-        The key, and the words as typed there.
-    length : Fraction
-        The length as read [units].
-    units : str
-        ``"in"`` or ``"mm"``.
-    believed : Range
-        Of the length, or of one of its parts.
-    parts : Fraction
-        Into how many equal parts the length goes, above 0.
-    made : str
-        What the parts are, as in ``"5 risers"``; with it a unit that is written out does not help.
-    instead : str
-        What else to do where no other reading is usual.
+    Of ``parts`` equal parts into which the length goes each has to be believed; ``made`` says what
+    they are, as in ``"5 risers"``, and then a unit that is written out does not help.  ``instead``
+    is what else to do where no other reading is usual.
 
     Raises
     ------
     JobError
-        The length, or one part of it, is outside the range.
+        The length [units], or one part of it, is outside the range.
 
     Examples
     --------
@@ -266,13 +223,6 @@ def _listed(words: list[str]) -> str:
 def near_text(length: Fraction, units: str) -> str:
     """A length as a message tells it: exact where it has an end, else near.
 
-    Parameters
-    ----------
-    length : Fraction
-        Any length.
-    units : str
-        ``"in"`` or ``"mm"``.
-
     Examples
     --------
     >>> near_text(Fraction(29, 20), "in"), near_text(Fraction(23, 16), "in")
@@ -284,23 +234,9 @@ def near_text(length: Fraction, units: str) -> str:
 
 
 def refuse_drop(where: str, typed: object, drop: Fraction, rise: Fraction, units: str) -> None:
-    """Raise where a bare drop is far below the rise up to it, and another reading is near it.
+    """Raise for a bare drop of less than a quarter of the rise, near it in another unit.
 
-    Parameters
-    ----------
-    where, typed : str, object
-        The key, and the words as typed there.
-    drop : Fraction
-        As read, above 0 [units].
-    rise : Fraction
-        Of the flights up to the surface that it is measured from, above 0 [units].
-    units : str
-        ``"in"`` or ``"mm"``.
-
-    Raises
-    ------
-    JobError
-        Where the drop is less than a quarter of the rise, and in another unit it is near it.
+    ``rise`` is that of the flights up to the surface that the drop is measured from [units].
     """
     if drop / rise >= _LEAST_SHARE or has_unit(typed):
         return
@@ -319,17 +255,6 @@ def refuse_drop(where: str, typed: object, drop: Fraction, rise: Fraction, units
 
 def unusual_text(where: str, length: Fraction, units: str, found: Range) -> str:
     """A line on a length that is unusual; empty where it is not.
-
-    Parameters
-    ----------
-    where : str
-        The key.
-    length : Fraction
-        As read [units].
-    units : str
-        ``"in"``, ``"mm"`` or ``"degrees"``.
-    found : Range
-        Of the quantity.
 
     Examples
     --------

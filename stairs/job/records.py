@@ -6,8 +6,8 @@ in the job's own units, every angle an exact fraction of degrees.
 
 The records are also the description of the job file: a field's name is its key, and the note
 beside it says what the key measures, which values it may take, and how an example looks in inches
-and in millimetres.  The reader (:mod:`stairs.job.table`) takes its checks and its messages from
-these notes, so that a key is described in one place.
+and in millimetres.  The reader, the form and the page of keys take all that they say from these
+notes, so that a key is described in one place.
 """
 
 from fractions import Fraction
@@ -15,43 +15,8 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from stairs.job.key_notes import (
-    TRIM_ASSUMED,
-    TRIM_WORDS,
-    Trim,
-    above_zero,
-    degrees,
-    from_zero,
-    note,
-    plain,
-)
-from stairs.job.section_records import (
-    FlightSteps,
-    Framing,
-    GroundSlope,
-    JobFlight,
-    JobLevel,
-    SectionEnds,
-    StairBuild,
-)
-
-__all__ = [
-    "Bracket",
-    "BracketBody",
-    "JobFlight",
-    "FlightSteps",
-    "Framing",
-    "GroundSlope",
-    "Job",
-    "JobLevel",
-    "LocalOverride",
-    "Panel",
-    "PostKind",
-    "SectionEnds",
-    "Sheet",
-    "Slot",
-    "StairBuild",
-]
+from stairs.job.key_notes import TRIM_ASSUMED, Trim, above_zero, degrees, from_zero, note, plain
+from stairs.job.section_records import JobFlight, JobLevel
 
 USUAL_SPACING = {"in": Fraction(72), "mm": Fraction(1800)}
 """How far apart posts are placed at most where the job does not say; common practice, no source."""
@@ -63,10 +28,7 @@ class Slot(msgspec.Struct, frozen=True, kw_only=True):
     """The hole in a rail through which a baluster passes, as it limits racking."""
 
     length: Annotated[Fraction, above_zero("the hole's length along the rail", "1 1/8", "28")]
-    wall: Annotated[
-        Fraction,
-        above_zero("the thickness that the hole goes through", "1/16", "2"),
-    ]
+    wall: Annotated[Fraction, above_zero("the thickness that the hole goes through", "1/16", "2")]
 
 
 class Panel(msgspec.Struct, frozen=True, kw_only=True):
@@ -90,12 +52,7 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
         Fraction, above_zero("the width of a baluster seen in elevation", "3/4", "20")
     ]
     pitch: Annotated[
-        Fraction,
-        above_zero(
-            "the distance between baluster centres along the rail",
-            "4 1/2",
-            "110",
-        ),
+        Fraction, above_zero("the distance between baluster centres along the rail", "4 1/2", "110")
     ]
     stock: Annotated[
         tuple[Fraction, ...], note("stock", "the rail lengths sold", example=('"72"', '"2400"'))
@@ -113,9 +70,9 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
     rail_width: Annotated[
         Fraction | None, above_zero("the width of a rail seen from above", "1 1/2", "40")
     ] = None
-    trim: Annotated[
-        Trim, plain("how a rail is cut from stock", TRIM_WORDS, says={"auto": TRIM_ASSUMED})
-    ] = "auto"
+    trim: Annotated[Trim, plain("how a rail is cut from stock", says={"auto": TRIM_ASSUMED})] = (
+        "auto"
+    )
 
 
 class BracketBody(msgspec.Struct, frozen=True, kw_only=True):
@@ -130,10 +87,7 @@ class BracketBody(msgspec.Struct, frozen=True, kw_only=True):
 class Bracket(msgspec.Struct, frozen=True, kw_only=True):
     """What joins a rail to a post: a pin that swings, or a socket for a plumb-cut rail end."""
 
-    kind: Annotated[
-        Literal["pivot", "plumb-cut"],
-        plain("the kind of bracket", '"pivot" or "plumb-cut"', sample='"pivot"'),
-    ]
+    kind: Annotated[Literal["pivot", "plumb-cut"], plain("the kind of bracket")]
     pivot_offset: Annotated[
         Fraction, from_zero("the distance from post face to pin", "1 1/8", "28", quiet=True)
     ] = Fraction(0)
@@ -145,8 +99,7 @@ class Bracket(msgspec.Struct, frozen=True, kw_only=True):
         Fraction | None, degrees("the bracket's greatest swing from level", least=0, most=90)
     ] = None
     end_clearance: Annotated[
-        Fraction,
-        from_zero("the distance from post face to cut face", "1/8", "3", quiet=True),
+        Fraction, from_zero("the distance from post face to cut face", "1/8", "3", quiet=True)
     ] = Fraction(0)
     body: Annotated[
         BracketBody | None, note("inner", "what the bracket fills between post and rail end")
@@ -167,10 +120,7 @@ class Bracket(msgspec.Struct, frozen=True, kw_only=True):
 class PostKind(msgspec.Struct, frozen=True, kw_only=True):
     """The post and its base plate."""
 
-    width: Annotated[
-        Fraction,
-        above_zero("the width of a post seen in elevation", "3", "75"),
-    ]
+    width: Annotated[Fraction, above_zero("the width of a post seen in elevation", "3", "75")]
     base: Annotated[
         Fraction | None, above_zero("the side of the square base plate", "5", "125")
     ] = None
@@ -239,7 +189,7 @@ class LocalOverride(msgspec.Struct, frozen=True, kw_only=True):
     ]
 
 
-class Sheet(msgspec.Struct, frozen=True, kw_only=True):
+class SheetKeys(msgspec.Struct, frozen=True, kw_only=True):
     """What the title block is to say, and the paper."""
 
     paper: Annotated[str | None, note("text", "the sheet size")] = None
@@ -261,11 +211,10 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
     """One whole job, as read."""
 
     title: Annotated[str, note("text", "the job's title", filled=True)] = ""
-    units: Annotated[
-        Literal["in", "mm"],
-        plain("the units of bare numbers", '"in" or "mm"', sample='"in"'),
+    units: Annotated[Literal["in", "mm"], plain("the units of bare numbers")]
+    rules: Annotated[
+        str, note("text", "the rulebook's name", assumed=("irc-2021", "england-ad-k-2013"))
     ]
-    rules: Annotated[str, note("text", "the rulebook's name")]
     use: Annotated[
         str | None,
         note("text", "the use of the building, where the rulebook tells several apart", quiet=True),
@@ -293,6 +242,6 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
     post: PostKind
     sections: tuple[JobFlight | JobLevel, ...]
     local: tuple[LocalOverride, ...] = ()
-    sheet: Sheet = Sheet()
+    sheet: SheetKeys = SheetKeys()
     assumed: tuple[str, ...] = ()
     where: str = ""

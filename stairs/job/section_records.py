@@ -1,4 +1,4 @@
-"""Runs: the records of the sections of a guard, flights of a stair and level runs between them.
+"""The records of the sections of a guard: flights of a stair, and level runs between them.
 
 A section is what the guard follows from one end to the other without a turn.  Much is asked of both
 kinds alike (what it starts and ends at, which hand, how its rails are trimmed) and stands in
@@ -11,17 +11,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from stairs.job.key_notes import (
-    FLAT,
-    TRIM_WORDS,
-    YES_OR_NO,
-    Trim,
-    above_zero,
-    degrees,
-    from_zero,
-    note,
-    plain,
-)
+from stairs.job.key_notes import FLAT, Trim, above_zero, degrees, from_zero, note, plain
 
 
 class GroundSlope(msgspec.Struct, frozen=True, kw_only=True):
@@ -37,12 +27,10 @@ class SectionEnds(msgspec.Struct, frozen=True, kw_only=True):
     """How a section joins the one before it and the one after it."""
 
     turn: Annotated[
-        Fraction,
-        degrees("the plan turn from the section before", least=-180, most=180, quiet=True),
+        Fraction, degrees("the plan turn from the section before", least=-180, most=180, quiet=True)
     ] = Fraction(0)
     start: Annotated[
-        Literal["post", "wall", "own"],
-        plain("what the run starts at", '"post", "wall" or "own"', quiet=True),
+        Literal["post", "wall", "own"], plain("what the run starts at", quiet=True)
     ] = "post"
     post_gap: Annotated[
         Fraction | None,
@@ -52,10 +40,7 @@ class SectionEnds(msgspec.Struct, frozen=True, kw_only=True):
             "50",
         ),
     ] = None
-    end: Annotated[
-        Literal["post", "wall"],
-        plain("what the run ends at", '"post" or "wall"', quiet=True),
-    ] = "post"
+    end: Annotated[Literal["post", "wall"], plain("what the run ends at", quiet=True)] = "post"
 
 
 class Guarded(msgspec.Struct, frozen=True, kw_only=True):
@@ -72,23 +57,18 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     ] = Fraction(0)
     trim: Annotated[
         Trim | tuple[Trim, ...] | None,
-        note("trim", "how the rails of this section are cut from stock", allowed=TRIM_WORDS),
+        note("trim", "how the rails of this section are cut from stock"),
     ] = None
     handrail: Annotated[
         bool,
         plain(
             "whether the top rail serves as the handrail",
-            YES_OR_NO,
             says={False: "the top rail is not the handrail"},
         ),
     ] = False
     hand: Annotated[
         Literal["left", "right", "both"],
-        plain(
-            "the side that the guard is on, seen going up",
-            '"left", "right" or "both"',
-            quiet=True,
-        ),
+        plain("the side that the guard is on, seen going up", quiet=True),
     ] = "right"
     ground_slope: Annotated[
         GroundSlope | None,
@@ -104,16 +84,10 @@ class Framing(msgspec.Struct, frozen=True, kw_only=True):
     """The deck under a level run: its joists and its boards."""
 
     direction: Annotated[
-        Literal["across", "along"],
-        plain(
-            "which way the joists run, seen along the guard",
-            '"across" or "along"',
-            sample='"across"',
-        ),
+        Literal["across", "along"], plain("which way the joists run, seen along the guard")
     ]
     joist_spacing: Annotated[
-        Fraction,
-        above_zero("the distance between joist centres", "16", "400"),
+        Fraction, above_zero("the distance between joist centres", "16", "400")
     ]
     first_joist: Annotated[
         Fraction,
@@ -140,7 +114,6 @@ class Framing(msgspec.Struct, frozen=True, kw_only=True):
         Literal["across", "along"],
         plain(
             "which way the boards run, seen along the joists",
-            '"across" or "along"',
             says={"across": "boards run across the joists"},
         ),
     ] = "across"
@@ -168,12 +141,7 @@ class Framing(msgspec.Struct, frozen=True, kw_only=True):
     ] = Fraction(0)
     bolt_diameter: Annotated[
         Fraction,
-        above_zero(
-            "the diameter of a bolt",
-            "1/2",
-            "12",
-            assumed=(Fraction(1, 2), Fraction(12)),
-        ),
+        above_zero("the diameter of a bolt", "1/2", "12", assumed=(Fraction(1, 2), Fraction(12))),
     ] = Fraction(0)
 
     outside: bool | None = None  # worked out: whether one more joist lies outside the first
@@ -187,29 +155,20 @@ class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
         Fraction | None,
         above_zero("the total rise, lower landing to upper landing", "43 1/2", "1100"),
     ] = None
-    unit_rise: Annotated[
-        Fraction | None,
-        above_zero("the height of one riser", "7 1/4", "175"),
-    ] = None
-    risers: Annotated[
-        int | None,
-        plain("the number of risers", "a whole number of 2 or more"),
-    ] = None
-    treads: Annotated[
-        int | None,
-        plain("the number of treads", "a whole number of 1 or more"),
-    ] = None
+    unit_rise: Annotated[Fraction | None, above_zero("the height of one riser", "7 1/4", "175")] = (
+        None
+    )
+    risers: Annotated[int | None, plain("the number of risers", "a whole number of 2 or more")] = (
+        None
+    )
+    treads: Annotated[int | None, plain("the number of treads", "a whole number of 1 or more")] = (
+        None
+    )
     run: Annotated[
-        Fraction | None,
-        above_zero("the total run, first nosing to last", "52 1/2", "1250"),
+        Fraction | None, above_zero("the total run, first nosing to last", "52 1/2", "1250")
     ] = None
     unit_run: Annotated[
-        Fraction | None,
-        above_zero(
-            "the run of one tread, nosing to nosing",
-            "10 1/2",
-            "250",
-        ),
+        Fraction | None, above_zero("the run of one tread, nosing to nosing", "10 1/2", "250")
     ] = None
     rake: Annotated[
         Fraction | None,
@@ -219,7 +178,6 @@ class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
         Literal["landing", "tread"],
         plain(
             "what the last riser leads to",
-            '"landing" or "tread"',
             says={"landing": "the last riser leads onto the upper landing"},
         ),
     ] = "landing"
@@ -230,9 +188,7 @@ class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
     rises: Annotated[
         tuple[Fraction, ...] | None,
         note(
-            "lengths",
-            "every riser as measured singly, lowest first",
-            example=('"7 1/4"', '"175"'),
+            "lengths", "every riser as measured singly, lowest first", example=('"7 1/4"', '"175"')
         ),
     ] = None
     runs: Annotated[
@@ -245,12 +201,7 @@ class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     rail_line: Annotated[
         Literal["cover", "ends", "mean"] | None,
-        plain(
-            "the straight line over measured nosings that the rail follows",
-            '"cover", "ends" or "mean"',
-            sample='"cover"',
-            quiet=True,
-        ),
+        plain("the straight line over measured nosings that the rail follows", quiet=True),
     ] = None
     totals: tuple[str, ...] = ()  # of rise and run, what bore out steps that were measured singly
 
@@ -271,16 +222,13 @@ class StairBuild(msgspec.Struct, frozen=True, kw_only=True):
         Fraction | None, above_zero("the thickness of a tread", "1 1/4", "40")
     ] = None
     open_risers: Annotated[
-        bool,
-        plain("whether the risers are left open", YES_OR_NO, says={False: "risers are closed"}),
+        bool, plain("whether the risers are left open", says={False: "risers are closed"})
     ] = False
     riser_slope: Annotated[
-        Fraction,
-        degrees("how far a riser is raked back from plumb", least=0, most=45, quiet=True),
+        Fraction, degrees("how far a riser is raked back from plumb", least=0, most=45, quiet=True)
     ] = Fraction(0)
     stringer: Annotated[
-        Literal["cut", "closed"],
-        plain("the kind of stringer", '"cut" or "closed"', says={"cut": "the stringer is cut"}),
+        Literal["cut", "closed"], plain("the kind of stringer", says={"cut": "the stringer is cut"})
     ] = "cut"
     stringer_margin: Annotated[
         Fraction | None,
@@ -326,8 +274,7 @@ class JobFlight(Guarded, frozen=True, kw_only=True):
         ),
     ] = None
     width: Annotated[
-        Fraction | None,
-        above_zero("the width of the stair, tread end to tread end", "36", "900"),
+        Fraction | None, above_zero("the width of the stair, tread end to tread end", "36", "900")
     ] = None
     framing: Framing | None = None  # under its head, where no level run goes on from there
 
@@ -356,7 +303,6 @@ class JobLevel(Guarded, frozen=True, kw_only=True):
         Literal["landing", "deck"] | None,
         plain(
             "what the run is on: a landing of the stair, or a deck, porch or balcony",
-            '"landing" or "deck"',
             sample='"deck"',
             quiet=True,
         ),

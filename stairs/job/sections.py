@@ -17,9 +17,11 @@ from stairs.job.framing import base_framing, read_framing
 from stairs.job.key_notes import keys_of, record_of
 from stairs.job.measured_steps import nosings_of_steps
 from stairs.job.ranges import RANGES, near_text, refuse_drop, refuse_slip
-from stairs.job.records import MOST_STEPS, Job, JobFlight, JobLevel
+from stairs.job.records import MOST_STEPS, Job
+from stairs.job.section_records import JobFlight, JobLevel
 from stairs.job.table import Table, joined
-from stairs.lengths.tape import as_typed, exact_text
+from stairs.lengths.tape import as_typed
+from stairs.lengths.tape_marks import exact_text
 from stairs.relations.measured_flight import fix_flight
 from stairs.relations.quantities import FLIGHT_KEYS
 
@@ -28,19 +30,7 @@ INSTEAD_OF_NOSINGS = ("rise", "run", "unit_rise", "unit_run", "risers", "treads"
 
 
 def section_where(number: int, name: str = "", key: str = "", file: str = "") -> str:
-    """The place of a section or of one of its keys, as messages name it.
-
-    Parameters
-    ----------
-    number : int
-        Counted from 1, foot of the stair first.
-    name, key, file : str
-        The section's name, the key and the file, each of which may be empty.
-
-    Returns
-    -------
-    str
-        File, section and key, outermost first.
+    """The place of a section (from 1, foot of the stair first) or of one of its keys, for messages.
 
     Examples
     --------
@@ -52,24 +42,9 @@ def section_where(number: int, name: str = "", key: str = "", file: str = "") ->
 
 
 def read_sections(top: Table, assumed: list[str]) -> tuple[JobFlight | JobLevel, ...]:
-    """All sections of a job file, foot of the stair first.
+    """All sections of a job file, one for each ``[[section]]``, foot of the stair first.
 
-    Parameters
-    ----------
-    top : Table
-        The whole job file.
-    assumed : list of str
-        Gets a line for each value that was left out and bears on the result.
-
-    Returns
-    -------
-    tuple of Flight or Level
-        One record for each ``[[section]]``, in order.
-
-    Raises
-    ------
-    JobError
-        Where a section's key or value cannot be used.
+    ``assumed`` gets a line for each value that was left out and bears on the result.
     """
     typed = top.values.get("section", [])
     if isinstance(typed, Mapping):
@@ -173,14 +148,14 @@ def _check_counts(table: Table, section: dict[str, Any]) -> None:
         if count < least:
             raise JobError(
                 table.at(key),
-                f"is {as_typed(table.values[key])}",
+                f"is {table.typed(key)}",
                 why,
                 f"Give {least} or more",
             )
         if count > MOST_STEPS:
             raise JobError(
                 table.at(key),
-                f"is {as_typed(table.values[key])}",
+                f"is {table.typed(key)}",
                 f"At most {MOST_STEPS} are read",
                 "Check the number",
             )
@@ -224,12 +199,13 @@ def _check_ends(table: Table, section: dict[str, Any]) -> None:
     """A post of its own goes with the gap to its neighbour, and only it does."""
     own, gap = section["start"] == "own", section["post_gap"]
     if own and gap is None:
+        sample = keys_of(JobFlight)["post_gap"].sample(table.units)
         raise JobError(
             table.at("post_gap"),
             "is missing",
             'With start = "own" two posts stand side by side, and the gap between them is an '
             "opening",
-            f"Measure it, face to face, and add it, as in {_sample(table, 'post_gap')}",
+            f"Measure it, face to face, and add it, as in {sample}",
         )
     for end in ("start", "end"):
         if section[end] == "wall" and section["posts"] is None and "risers" in section:
@@ -258,16 +234,11 @@ def _settle_bays(section: dict[str, Any], assumed: list[str], short: str) -> Non
 
 def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> JobLevel:
     framing = read_framing(base, table, assumed, short)
-    rest = {key: value for key, value in table.values.items() if key != "framing"}
-    table = Table(rest, table.units, table.where, table.header)
-    section = {}
+    table = table.with_({}, without=("framing",))
     if "span" not in table.values and "posts" in table.values:
         posts = table.read_one(JobLevel, "posts")
-        span = posts[-1] - posts[0]
-        filled = Table({**table.values, "span": span}, table.units, table.where, table.header)
-        section = filled.read(JobLevel, (), assumed, short)
-    else:
-        section = table.read(JobLevel, (), assumed, short)
+        table = table.with_({"span": posts[-1] - posts[0]})
+    section = table.read(JobLevel, (), assumed, short)
     _check_counts(table, section)
     _check_trim(table, section)
     _check_gap(table, section)
@@ -320,11 +291,12 @@ def _flight(
             "Leave rail_line out, or measure nosings, or rises and runs",
         )
     if section["stringer"] == "closed" and section["stringer_margin"] is None:
+        sample = keys_of(JobFlight)["stringer_margin"].sample(table.units)
         raise JobError(
             table.at("stringer_margin"),
             "is missing",
             "A closed stringer's straight edge lies this far, plumb, above the nosing line",
-            f"Measure it and add it, as in {_sample(table, 'stringer_margin')}; it may be 0",
+            f"Measure it and add it, as in {sample}; it may be 0",
         )
     if section["stringer"] == "cut" and section["stringer_margin"] is not None:
         raise JobError(
@@ -345,10 +317,6 @@ def _flight(
     return record_of(JobFlight, **section), rise
 
 
-def _sample(table: Table, key: str) -> str:
-    return table.sample(key, keys_of(JobFlight)[key])
-
-
 def _check_gap(table: Table, section: dict[str, Any]) -> None:
     gap, filler = section["bottom_gap"], section["filler"]
     if gap == "auto" or section.get("side_gap", 0) > 0:
@@ -357,8 +325,7 @@ def _check_gap(table: Table, section: dict[str, Any]) -> None:
         units = table.units
         raise NoSuchShape(
             table.at("filler"),
-            f"is {as_typed(table.values['filler'])}, and the gap under the rail is "
-            f"{exact_text(gap, units)}",
+            f"is {table.typed('filler')}, and the gap under the rail is {exact_text(gap, units)}",
             "A strip under the bottom rail is no deeper than the gap",
             f"Give a filler of {exact_text(gap, units)} or less",
         )
@@ -367,7 +334,7 @@ def _check_gap(table: Table, section: dict[str, Any]) -> None:
     flight = "side_gap" in section
     raise JobError(
         table.at("bottom_gap"),
-        f"{as_typed(table.values['bottom_gap'])} is negative",
+        f"{table.typed('bottom_gap')} is negative",
         "A bottom rail goes below the nosing line only where the guard stands outside the tread "
         "ends (side_gap above 0)"
         if flight
@@ -385,6 +352,8 @@ def _check_steps(top: Table, table: Table, section: dict[str, Any]) -> Fraction 
     do not fix the flight, or contradict each other, are left to the solver and its words.
     """
     if section["nosings"] is not None:
+        run: Fraction
+        rise: Fraction
         run, rise = section["nosings"][-1]
         key = "nosings" if "nosings" in table.values else ""
         _refuse_steps(table, key or "rises", rise, rise / len(section["nosings"]), "unit_rise")

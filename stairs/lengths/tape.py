@@ -3,7 +3,7 @@
 A carpenter's tape is marked in feet, inches and fractions of an inch, or in millimetres, and people
 write down what they read off it: ``7 3/4"``, ``5'-3``, ``197 mm``.  This room turns such words into
 exact fractions; nothing is rounded on the way in.  The way out, rounding to the tape's marks and
-printing, is in :mod:`stairs.lengths.tape_marks`, whose functions can be had from here as well.
+printing, is in :mod:`stairs.lengths.tape_marks`.
 
 Reading: :func:`parse` for lengths, :func:`parse_degrees` for angles, :func:`as_typed` to quote
 what was read.
@@ -16,34 +16,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from stairs.errors import JobError
-from stairs.lengths.tape_marks import (
-    Number,
-    ceil_to_mark,
-    exact_text,
-    floor_to_mark,
-    fraction_text,
-    length_text,
-    metric_text,
-    round_to_mark,
-    text_against_limit,
-)
-
-__all__ = [
-    "MOST_DIGITS",
-    "Number",
-    "as_typed",
-    "ceil_to_mark",
-    "exact_text",
-    "floor_to_mark",
-    "has_unit",
-    "fraction_text",
-    "length_text",
-    "metric_text",
-    "parse",
-    "parse_degrees",
-    "round_to_mark",
-    "text_against_limit",
-]
+from stairs.lengths.tape_marks import fraction_text
 
 MILLIMETRES_PER_INCH = Fraction(254, 10)  # exact by definition, international inch of 1959
 LONGEST_FEET = 1000
@@ -107,15 +80,7 @@ _NOT_FINITE = re.compile(r"[-+]? ?(?:nan|inf|infinity|∞)", re.IGNORECASE)
 def as_typed(value: object) -> str:
     """The words of a job file as they can be quoted in a message, without control characters.
 
-    Parameters
-    ----------
-    value : object
-        What the file holds: text, number, true or false, a list, a table.
-
-    Returns
-    -------
-    str
-        Text in double quotes, numbers bare, at most 60 characters of either.
+    Text in double quotes, numbers bare, at most 60 characters of either.
 
     Examples
     --------
@@ -147,23 +112,12 @@ def _short(text: str) -> str:
 
 
 def parse(value: object, units: str, where: str = "") -> Fraction:
-    """The exact length that a person wrote, in the job's units [in or mm].
+    """The exact length that a person wrote [units]; negative where a minus leads the whole of it.
 
-    Parameters
-    ----------
-    value : str, int, float, Decimal or Fraction
-        A bare number, or a number in text without a unit, is in ``units``.  A float stands for
-        its shortest decimal text, so that 0.1 is one tenth.  Text may be decimal, a fraction, a
-        mixed number, feet and inches, or carry a unit (in, ft, mm, cm, m).
-    units : str
-        ``"in"`` or ``"mm"``.
-    where : str
-        What an error is to name, e.g. ``"panel: pitch"``.
-
-    Returns
-    -------
-    Fraction
-        The length [units]; negative where a minus leads the whole of it.
+    A bare number, or a number in text without a unit, is in ``units``, ``"in"`` or ``"mm"``.  A
+    float stands for its shortest decimal text, so that 0.1 is one tenth.  Text may be decimal, a
+    fraction, a mixed number, feet and inches, or carry a unit (in, ft, mm, cm, m).  ``where`` is
+    what an error is to name.
 
     Raises
     ------
@@ -197,19 +151,7 @@ def parse(value: object, units: str, where: str = "") -> Fraction:
 
 
 def parse_degrees(value: object, where: str = "") -> Fraction:
-    """The exact angle that a person wrote [degrees].
-
-    Parameters
-    ----------
-    value : str, int, float, Decimal or Fraction
-        A number, or text such as ``"36 1/2"`` or ``"36.5°"``.
-    where : str
-        What an error is to name.
-
-    Returns
-    -------
-    Fraction
-        The angle [degrees].
+    """The exact angle that a person wrote [degrees], as a number or in text.
 
     Raises
     ------
@@ -247,11 +189,6 @@ def parse_degrees(value: object, where: str = "") -> Fraction:
 def has_unit(value: object) -> bool:
     """Whether a length has its unit written out beside its number.
 
-    Parameters
-    ----------
-    value : object
-        As the job file holds it.
-
     Examples
     --------
     >>> has_unit("7 1/4"), has_unit("7 1/4 in"), has_unit("5' 3"), has_unit(7)
@@ -277,7 +214,8 @@ def _parse_number(value: object, what: str, where: str) -> Fraction:
         if value and value.adjusted() > MOST_DIGITS:
             return Fraction(10**MOST_DIGITS)  # too large whatever its digits; refused by its size
         _, digits, exponent = value.as_tuple()
-        if value and (len(digits) > MOST_DIGITS or exponent < -MOST_DIGITS):
+        finest = -exponent if isinstance(exponent, int) else 0
+        if value and max(len(digits), finest) > MOST_DIGITS:
             raise JobError(
                 where,
                 f"{as_typed(value)} has more digits than any tape",

@@ -21,13 +21,6 @@ Number = Fraction | int | float
 def round_to_mark(value: Number, mark: Number) -> Fraction:
     """The nearest multiple of the mark [unit of the value]; halves go away from zero.
 
-    Parameters
-    ----------
-    value : Fraction, int or float
-        Any length.
-    mark : Fraction, int or float
-        Smallest mark [unit of the value], above 0.
-
     Examples
     --------
     >>> round_to_mark(Fraction(5, 2), 1), round_to_mark(Fraction(-5, 2), 1)
@@ -41,13 +34,6 @@ def round_to_mark(value: Number, mark: Number) -> Fraction:
 def floor_to_mark(value: Number, mark: Number) -> Fraction:
     """The greatest multiple of the mark that is not above the value [unit of the value].
 
-    Parameters
-    ----------
-    value : Fraction, int or float
-        Any length.
-    mark : Fraction, int or float
-        Smallest mark [unit of the value], above 0.
-
     Examples
     --------
     >>> floor_to_mark(Fraction(79, 32), Fraction(1, 16))
@@ -58,13 +44,6 @@ def floor_to_mark(value: Number, mark: Number) -> Fraction:
 
 def ceil_to_mark(value: Number, mark: Number) -> Fraction:
     """The least multiple of the mark that is not below the value [unit of the value].
-
-    Parameters
-    ----------
-    value : Fraction, int or float
-        Any length.
-    mark : Fraction, int or float
-        Smallest mark [unit of the value], above 0.
 
     Examples
     --------
@@ -91,23 +70,10 @@ def _decimal(magnitude: Fraction) -> str | None:
 
 
 def fraction_text(value: Number, mark: Number, feet: bool = False, quote: bool = True) -> str:
-    """The length as read off a tape in feet, inches and fractions, to the nearest mark.
+    """The length [in] as read off a tape in feet, inches and fractions, to the nearest mark.
 
-    Parameters
-    ----------
-    value : Fraction, int or float
-        Length [in].
-    mark : Fraction, int or float
-        Smallest mark [in], above 0.
-    feet : bool
-        Whether lengths of a foot and more are split into feet and inches, as on elevations.
-    quote : bool
-        Whether the inch mark is written; feet always carry theirs.
-
-    Returns
-    -------
-    str
-        E.g. ``7 3/4"`` or ``3'-7 1/2"``; a minus leads the whole of a negative length.
+    With ``feet``, lengths of a foot and more are split into feet and inches, as on elevations; feet
+    always carry their mark, inches with ``quote``.  A minus leads the whole of a negative length.
 
     Examples
     --------
@@ -127,21 +93,7 @@ def fraction_text(value: Number, mark: Number, feet: bool = False, quote: bool =
 
 
 def metric_text(value: Number, mark: Number = 1, unit: bool = True) -> str:
-    """The length in millimetres to the nearest mark, whole where the mark is 1 mm.
-
-    Parameters
-    ----------
-    value : Fraction, int or float
-        Length [mm].
-    mark : Fraction, int or float
-        Smallest mark [mm], above 0.
-    unit : bool
-        Whether ``mm`` is written.
-
-    Returns
-    -------
-    str
-        E.g. ``197 mm``, or ``197`` on drawings.
+    """The length [mm] to the nearest mark, whole where the mark is 1 mm.
 
     Examples
     --------
@@ -160,25 +112,10 @@ def _metric(shown: Fraction, unit: bool) -> str:
 def length_text(
     value: Number, units: str, mark: Number, feet: bool = False, unit: bool = True
 ) -> str:
-    """The length as read off the job's own tape, inch or metric, to the nearest mark.
+    """The length [units] as read off the job's own tape, inch or metric, to the nearest mark.
 
-    Parameters
-    ----------
-    value : Fraction, int or float
-        Length [units].
-    units : str
-        ``"in"`` or ``"mm"``.
-    mark : Fraction, int or float
-        Smallest mark [units], above 0.
-    feet : bool
-        Split into feet and inches from a foot up; without effect in millimetres.
-    unit : bool
-        Whether the inch mark or ``mm`` is written.
-
-    Returns
-    -------
-    str
-        Text that :func:`stairs.lengths.tape.parse` reads back as the rounded length.
+    ``feet`` splits into feet and inches from a foot up, and has no effect in millimetres.
+    :func:`stairs.lengths.tape.parse` reads the text back as the rounded length.
 
     Examples
     --------
@@ -191,22 +128,10 @@ def length_text(
 
 
 def exact_text(value: Number, units: str, unit: bool = True) -> str:
-    """The length without any rounding, so that it reads back as the same number.
+    """The length [units] without any rounding, so that it reads back as the same number.
 
-    Parameters
-    ----------
-    value : Fraction, int or float
-        Length [units].
-    units : str
-        ``"in"`` or ``"mm"``.
-    unit : bool
-        Whether the inch mark or ``mm`` is written.
-
-    Returns
-    -------
-    str
-        Inches as a tape fraction where sixty-fourths are enough, otherwise as decimals where
-        these end, otherwise as a fraction; millimetres as decimals where these end.
+    Inches as a tape fraction where sixty-fourths are enough, otherwise as decimals where these end,
+    otherwise as a fraction; millimetres as decimals where these end.
 
     Examples
     --------
@@ -228,16 +153,8 @@ def true_text(
 ) -> str:
     """A length that is laid off more than once: as it is, or said to be near.
 
-    Parameters
-    ----------
-    value, units, mark, feet, unit
-        As for :func:`length_text`; a float that is on a mark or ends in three decimals to ten
-        digits is taken as that.
-
-    Returns
-    -------
-    str
-        On a mark, or in up to three decimals, exactly that; otherwise ``near`` the mark.
+    On a mark, or in up to three decimals, exactly that; otherwise ``near`` the mark.  A float that
+    is on a mark or ends in three decimals to ten digits is taken as that.
 
     Examples
     --------
@@ -260,22 +177,8 @@ def _is_at(value: Number, place: Fraction) -> bool:
 def slope_text(rise: Number, run: Number, units: str, mark: Number, over: Number) -> str:
     """Two lengths that set out a slope with a tape: so much up in so much along.
 
-    Parameters
-    ----------
-    rise, run : Fraction, int or float
-        Of the slope, both above 0 [units].
-    units : str
-        ``"in"`` or ``"mm"``.
-    mark : Fraction, int or float
-        Smallest mark [units], above 0.
-    over : Fraction, int or float
-        Level length over which the slope set out is nowhere more than half a mark off [units].
-
-    Returns
-    -------
-    str
-        One step where both are on marks, otherwise the shortest pair from a foot or 300 mm of run
-        on that does.
+    One step where both are on marks, otherwise the shortest pair from a foot or 300 mm of run on
+    that is nowhere more than half a mark off over the level length ``over`` [units].
 
     Examples
     --------
@@ -306,29 +209,11 @@ def text_against_limit(
 ) -> str:
     """The length to the nearest mark, on the same side of its limit in print as in truth.
 
-    Parameters
-    ----------
-    value : Fraction, int or float
-        Length [units].
-    limit : Fraction, int or float
-        What the length is held against, maximum or minimum alike [units].
-    units : str
-        ``"in"`` or ``"mm"``.
-    mark : Fraction, int or float
-        Smallest mark [units], above 0.
-    feet : bool
-        Split into feet and inches from a foot up; without effect in millimetres.
-    side : int, optional
-        Where the verdict was decided exactly: 1 above the limit, 0 at it, -1 below.  Left out,
-        the two numbers are compared.
-
-    Returns
-    -------
-    str
-        The nearest mark where that lies on the true side of the limit.  Otherwise decimals finer
-        than the mark, the fewest of up to four that do; a length nearer to the limit than these
-        can say is printed one unit of the fourth decimal to its own side.  A length at its limit
-        prints as the limit exactly.
+    The nearest mark where that lies on the true side of the limit [units].  Otherwise decimals
+    finer than the mark, the fewest of up to four that do; a length nearer to the limit than these
+    can say is printed one unit of the fourth decimal to its own side.  A length at its limit prints
+    as the limit exactly.  ``side`` says where the verdict was decided exactly: 1 above the limit, 0
+    at it, -1 below; left out, the two numbers are compared.
 
     Examples
     --------
@@ -341,8 +226,7 @@ def text_against_limit(
     6 5/16" 6"
     """
     value, limit = Fraction(value), Fraction(limit)
-    if side is None:
-        side = (value > limit) - (value < limit)
+    side = (value > limit) - (value < limit) if side is None else side
     if side == 0:
         on_mark = round_to_mark(limit, mark) == limit
         return length_text(limit, units, mark, feet) if on_mark else exact_text(limit, units)
@@ -365,22 +249,12 @@ def _decimal_length(shown: Fraction, units: str) -> str:
 
 
 def angle_against_limit(value: Number, limit: Number, side: int | None = None) -> tuple[str, str]:
-    """An angle and its limit as text, on the same sides of each other in print as in truth.
+    """An angle and its limit [degrees] as text, on their true sides of each other.
 
-    Parameters
-    ----------
-    value, limit : Fraction, int or float
-        Angles [degrees].
-    side : int, optional
-        Where the verdict was decided exactly: 1 above the limit, 0 at it, -1 below.  Left out,
-        the two numbers are compared.
-
-    Returns
-    -------
-    tuple of (str, str)
-        Value and limit to one decimal, and to as many more of up to nine as the limit is written
-        with or as tell the two apart.  An angle nearer to the limit than that is printed one unit
-        of the ninth decimal to its own side; one at its limit prints as the limit.
+    Value and limit to one decimal, and to as many more of up to nine as the limit is written with
+    or as tell the two apart.  An angle nearer to the limit than that is printed one unit of the
+    ninth decimal to its own side; one at its limit prints as the limit.  ``side`` as for
+    :func:`text_against_limit`.
 
     Examples
     --------
@@ -390,8 +264,7 @@ def angle_against_limit(value: Number, limit: Number, side: int | None = None) -
     36.869897645° 36.869897646°
     """
     value, limit = Fraction(value), Fraction(limit)
-    if side is None:
-        side = (value > limit) - (value < limit)
+    side = (value > limit) - (value < limit) if side is None else side
     written = next((k for k in range(9) if (limit * 10**k).denominator == 1), 1)
     for places in range(max(1, written), 10):
         step = Fraction(1, 10**places)
@@ -407,12 +280,7 @@ def angle_against_limit(value: Number, limit: Number, side: int | None = None) -
 
 
 def fall_text(slope: Fraction) -> str:
-    """The fall of the ground as people say it, so much in so much.
-
-    Parameters
-    ----------
-    slope : Fraction
-        Fall over level distance, 0 or more.
+    """The fall of the ground over level distance, 0 or more, as people say it: so much in so much.
 
     Examples
     --------

@@ -94,9 +94,9 @@ class Flight(Struct, frozen=True):
 
         Examples
         --------
-        >>> from stairs.job import JobFlight as JobFlight
+        >>> from stairs.job.key_notes import record_of
         >>> from fractions import Fraction
-        >>> job = JobFlight(rise=Fraction(28), run=Fraction(30), treads=3)
+        >>> job = record_of(JobFlight, rise=Fraction(28), run=Fraction(30), treads=3)
         >>> flight = flight_of(job, Fraction(0), "section 1")
         >>> [flight.step_at(x) for x in (-1, 0, 9.5, 10, 31)]
         [0, 1, 1, 2, 4]
@@ -153,7 +153,8 @@ def flight_of(section: JobFlight, within: Fraction, where: str, show=None) -> Fl
 
     Examples
     --------
-    >>> job = JobFlight(unit_rise=Fraction(7), unit_run=Fraction(11), risers=4)
+    >>> from stairs.job.key_notes import record_of
+    >>> job = record_of(JobFlight, unit_rise=Fraction(7), unit_run=Fraction(11), risers=4)
     >>> float(flight_of(job, Fraction(0), "section 1").total_run)
     33.0
     """
@@ -268,7 +269,9 @@ def step_amounts(flight: Flight) -> dict[str, Amount]:
 
     Examples
     --------
-    >>> job = JobFlight(unit_rise=Fraction(7), unit_run=Fraction(11), risers=4, nosing=Fraction(1))
+    >>> from stairs.job.key_notes import record_of
+    >>> step = {"unit_rise": Fraction(7), "unit_run": Fraction(11), "nosing": Fraction(1)}
+    >>> job = record_of(JobFlight, risers=4, **step)
     >>> amounts = step_amounts(flight_of(job, Fraction(0), "section 1"))
     >>> float(amounts["step_sum"]), float(amounts["tread_depth"])
     (25.0, 12.0)

@@ -11,8 +11,7 @@ import textwrap
 from collections.abc import Iterable, Sequence
 from fractions import Fraction
 
-from stairs.lengths.tape import exact_text
-from stairs.lengths.tape_marks import fall_text
+from stairs.lengths.tape_marks import exact_text, fall_text
 from stairs.rules.conditions import Condition
 from stairs.rules.loader import available, load
 from stairs.rules.records import Load, Rule, Rulebook

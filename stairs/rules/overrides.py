@@ -14,7 +14,7 @@ from typing import Protocol
 import msgspec
 
 from stairs.errors import JobError
-from stairs.lengths.tape import exact_text
+from stairs.lengths.tape_marks import exact_text
 from stairs.rules.conditions import Condition
 from stairs.rules.records import Rule, Rulebook
 from stairs.rules.vocabulary import known_check

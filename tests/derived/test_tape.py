@@ -8,20 +8,18 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from stairs.errors import JobError
-from stairs.lengths.tape import (
-    as_typed,
+from stairs.lengths.tape import as_typed, parse, parse_degrees
+from stairs.lengths.tape_marks import (
+    angle_against_limit,
     ceil_to_mark,
     exact_text,
     floor_to_mark,
     fraction_text,
     length_text,
     metric_text,
-    parse,
-    parse_degrees,
     round_to_mark,
     text_against_limit,
 )
-from stairs.lengths.tape_marks import angle_against_limit
 
 INCH = Fraction(254, 10)  # mm, by definition
 

@@ -10,17 +10,8 @@ from stairs.job import job_from_mapping, job_from_text
 from stairs.job.form import form
 from stairs.job.key_notes import keys_of
 from stairs.job.ranges import RANGES
-from stairs.job.records import (
-    Bracket,
-    BracketBody,
-    Framing,
-    JobFlight,
-    JobLevel,
-    Panel,
-    PostKind,
-    Slot,
-)
-from stairs.job.section_records import GroundSlope
+from stairs.job.records import Bracket, BracketBody, Panel, PostKind, Slot
+from stairs.job.section_records import Framing, GroundSlope, JobFlight, JobLevel
 from stairs.report.result import result_of
 from stairs.report.screen import check_text, solve_text
 from stairs.report.verdicts import unusual_texts

@@ -13,7 +13,7 @@ from stairs.job import (
     JobFlight,
     JobLevel,
     LocalOverride,
-    Sheet,
+    SheetKeys,
     Slot,
     job_from_mapping,
     job_from_text,
@@ -142,7 +142,7 @@ def test_every_key_arrives_exactly():
     assert job.local == (
         LocalOverride(check="guard-height", limit=Fraction(42), reason="asked for by the owner"),
     )
-    assert job.sheet == Sheet(
+    assert job.sheet == SheetKeys(
         paper="tabloid",
         address=("the house with the", "green door"),
         drawn_by="the maker",
