@@ -26,6 +26,8 @@ from stairs.guard.solving import Guard, Section
 from stairs.job import Job
 from stairs.job.table import joined
 from stairs.layout.search import LayoutChoice, laid_out
+from stairs.parts.bays import Bay
+from stairs.parts.posts import Post
 from stairs.remedies.empty_window import Opener, openers_kept, with_costs
 from stairs.remedies.remedies import MOST, Remedy, remedies_for
 from stairs.remedies.trial_solve import Bench, marks_that_pass, with_shared_posts
@@ -71,6 +73,16 @@ class SectionAnswer(Struct, frozen=True):
     framing: FramingPlan | None = None
     openers: tuple[Opener, ...] | None = None
     marks: tuple[Fraction, Fraction | None] | None = None
+
+    @property
+    def bays(self) -> tuple[Bay, ...]:
+        """Of the section, from the foot up."""
+        return self.section.bays
+
+    @property
+    def posts(self) -> tuple[Post, ...]:
+        """Of the section, from the foot up."""
+        return self.section.posts
 
 
 class Answer(Struct, frozen=True):

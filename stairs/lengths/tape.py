@@ -11,12 +11,13 @@ what was read.
 
 from __future__ import annotations
 
+import math
 import re
 from decimal import Decimal
 from fractions import Fraction
 
 from stairs.errors import JobError
-from stairs.lengths.tape_marks import fraction_text
+from stairs.lengths.tape_marks import fraction_text, length_text
 
 MILLIMETRES_PER_INCH = Fraction(254, 10)  # exact by definition, international inch of 1959
 LONGEST_FEET = 1000
@@ -43,6 +44,7 @@ _UNITS = {
     "m": ("m", "metre", "metres", "meter", "meters"),
 }
 _UNIT_OF = {word: unit for unit, words in _UNITS.items() for word in words}
+USUAL_TAPE = {"in": Fraction(1, 16), "mm": Fraction(1)}
 _NAMES = {"in": "inches", "mm": "millimetres"}
 _MILLIMETRES = {
     "in": MILLIMETRES_PER_INCH,
@@ -137,6 +139,8 @@ def parse(value: object, units: str, where: str = "") -> Fraction:
     """
     if isinstance(value, str):
         length = _parse_text(value, units, where)
+    elif isinstance(value, Length):
+        length = value.exact * _MILLIMETRES[value.units] / _MILLIMETRES[units]
     else:
         length = _parse_number(value, "a length", where)
     longest = LONGEST_FEET * _MILLIMETRES["ft"] / _MILLIMETRES[units]
@@ -148,6 +152,50 @@ def parse(value: object, units: str, where: str = "") -> Fraction:
             'Was another unit meant? Then write it out, as in "197 mm" or "62 in"',
         )
     return length
+
+
+class Length(float):
+    """A length in inches or millimetres: a number to reckon with, a mark of the tape to look at.
+
+    Parameters
+    ----------
+    value : number or str
+        A bare number is in ``units``; text is read as in a job file, whatever unit it carries.
+    units : str
+        ``"in"`` or ``"mm"``: what the number is in.
+    tape : Fraction, optional
+        Smallest mark [units], above 0; 1/16 in or 1 mm where it is left out.
+
+    Examples
+    --------
+    >>> Length("5' 3 1/2"), Length("197 mm", "mm") / 2, Length(70.95)
+    (63 1/2", 98.5, 70 15/16")
+    """
+
+    units: str
+    tape: Fraction
+    _typed: Fraction | None
+
+    def __new__(cls, value: object, units: str = "in", tape: Fraction | None = None) -> Length:
+        """A float, with what was typed, its unit and the mark to which it is printed."""
+        if units not in USUAL_TAPE:
+            found = f"{as_typed(units)} is no unit to reckon in"
+            raise JobError("units", found, '"in" or "mm"', "Give one of them")
+        solved = type(value) is float and math.isfinite(value)
+        typed = None if solved else parse(value, units)
+        made = super().__new__(cls, value if typed is None else typed)  # type: ignore[arg-type]
+        made._typed, made.units, made.tape = typed, units, tape or USUAL_TAPE[units]
+        return made
+
+    @property
+    def exact(self) -> Fraction:
+        """What was typed, or the float's shortest decimal text [units]."""
+        return parse(float(self), self.units) if self._typed is None else self._typed
+
+    def __repr__(self) -> str:
+        return length_text(float(self), self.units, self.tape)
+
+    __str__ = __repr__
 
 
 def parse_degrees(value: object, where: str = "") -> Fraction:
@@ -207,7 +255,7 @@ def _parse_number(value: object, what: str, where: str) -> Fraction:
             'Write a number, or text in quotes such as "7 3/4"',
         )
     if isinstance(value, float):
-        value = Decimal(repr(value))
+        value = Decimal(float.__repr__(value))  # a Length prints as on a tape
     if isinstance(value, Decimal):
         if not value.is_finite():
             raise _not_finite(value, what, where)

@@ -1,0 +1,270 @@
+"""The Python face: what ``from stairs import …`` gives, each a thin call of one room.
+
+A job is read, solved, checked and drawn as on the command line, with the same errors; relations and
+closed forms are there to reckon with.  Lengths of a solved guard print as on the job's tape.
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Mapping
+from os import PathLike
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import msgspec
+from msgspec import Struct
+
+from stairs import job as reader
+from stairs.checks.finding import Finding
+from stairs.errors import JobError
+from stairs.job import Job
+from stairs.lengths.tape import Length, as_typed
+from stairs.relations.quantities import QUANTITIES, Quantity
+from stairs.solution import Answer, answer_for
+
+if TYPE_CHECKING:
+    import sympy
+
+    from stairs.drawing.sheets.sheet import Sheet
+
+ANGLES = frozenset(
+    {"rake", "max_rack", "turn", "skew", "true_angle", "swing", "angle_low", "angle_high"}
+    | {"saw_angle", "riser_slope", "miter", "bevel", "side_miter", "side_bevel"}
+)
+"""Fields of a solved guard that hold degrees; all other floats of it are lengths."""
+
+_SOLVED = ("stairs.guard.", "stairs.parts.", "stairs.openings.")
+_ANSWERED = ("stairs.solution", "stairs.checks.finding")
+
+
+def read_job(source: str | PathLike[str] | Mapping[str, Any] | None = None, **keys: Any) -> Job:
+    """The job of a file, of a text in TOML, of a mapping, or of the keys of a job file by name.
+
+    Parameters
+    ----------
+    source : str, path or mapping, optional
+        A file's name; a text of more than one line is the job itself.
+    **keys
+        The keys and tables of a job file, where there is no ``source``: ``units="in"``,
+        ``panel={"height": "33 1/2", …}``, ``section=[{…}]``.  Lengths are numbers or texts.
+
+    Raises
+    ------
+    stairs.errors.FileError
+        The file cannot be read, or the text is not TOML.
+    stairs.errors.JobError
+        A key or a value cannot be used.
+    """
+    if (source is None) == (not keys):
+        raise JobError(
+            "read_job",
+            "no job is given" if source is None else "a job and keys of one are both given",
+            "A file's name, a text in TOML, a mapping, or the keys of a job file by name",
+            "Give one of them",
+        )
+    if source is None:
+        return reader.job_from_mapping(keys)
+    if isinstance(source, Mapping):
+        return reader.job_from_mapping(dict(source))
+    if isinstance(source, str) and "\n" in source:
+        return reader.job_from_text(source)
+    if isinstance(source, str | PathLike):
+        return reader.read_job(Path(source) if isinstance(source, PathLike) else source)
+    raise JobError(
+        "read_job",
+        f"{as_typed(source)} is no job",
+        "A file's name, a text in TOML, a mapping, or the keys of a job file by name",
+        "Give one of them",
+    )
+
+
+def solve(job: Job, remedies: bool = False) -> Answer:
+    """The guard of a job, solved and held against its rulebook; frozen.
+
+    Parameters
+    ----------
+    job : Job
+        From :func:`read_job`.
+    remedies : bool
+        Whether it is also tried what would make a failing check pass, which takes longer.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        The measurements do not fix a stair or leave no room, or there is no such rulebook.
+    """
+    if not isinstance(job, Job):
+        raise JobError(
+            "solve",
+            f"{as_typed(job)} is no job that was read",
+            "A job is what read_job gives",
+            "Read it first: solve(read_job(…))",
+        )
+    return _with_lengths(answer_for(job, with_remedies=remedies))
+
+
+def check(solution: Answer) -> tuple[Finding, ...]:
+    """Every check of every section and how it came out; ``solution.ok`` says whether none fails."""
+    return tuple(one for part in _solved("check", solution).sections for one in part.findings)
+
+
+class Drawing(Struct, frozen=True):
+    """A sheet that shows itself in a notebook and can be written to a file."""
+
+    sheet: Sheet
+
+    def write(self, path: str | PathLike[str]) -> None:
+        """Write it, and the sheets that follow it, to ``.pdf``, ``.svg``, ``.png`` or ``.dxf``."""
+        from stairs.drawing import write
+
+        write(self.sheet, path)
+
+    def _repr_svg_(self) -> str:
+        from stairs.drawing.files.writers import svg_bytes
+
+        return svg_bytes(self.sheet).decode("utf-8")
+
+    def __repr__(self) -> str:
+        return f"{self.sheet.title}: {self.sheet.scale.words} on {self.sheet.paper.name}"
+
+
+def elevation(
+    solution: Answer, section: int = 1, *, paper: str | None = None, scale: str | None = None
+) -> Drawing:
+    """The dimensioned elevation of one section, from 1; sheet and scale chosen where left out.
+
+    Raises
+    ------
+    stairs.errors.JobError, stairs.errors.SheetError
+        There is no such section, sheet or scale, or the drawing does not fit.
+    """
+    from stairs.drawing import draw_elevation
+
+    if not isinstance(section, int):
+        raise JobError(
+            "section", f"{as_typed(section)} is no number", "Sections count from 1", "Give one"
+        )
+    return Drawing(draw_elevation(_solved("elevation", solution), section, paper, scale))
+
+
+def plan(solution: Answer, *, paper: str | None = None, scale: str | None = None) -> Drawing:
+    """The plan of the whole guard; raises as :func:`elevation`."""
+    from stairs.drawing.views.plan.plan import draw_plan
+
+    return Drawing(draw_plan(_solved("plan", solution), paper, scale))
+
+
+def derive(quantity: str, *given: str) -> sympy.Expr:
+    """One quantity as an expression in others, chained from the relations, in their letters.
+
+    Parameters
+    ----------
+    quantity : str
+        A name of the names page.
+    *given : str
+        Names of what is known; where none is given, what the closed form takes.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        There is no such quantity, or the relations do not lead to it.
+
+    Examples
+    --------
+    >>> derive("total_rise", "unit_rise", "risers")
+    R*n
+    """
+    for name in (quantity, *given):
+        _known(name)
+    from stairs.relations.chaining import derive as chained
+    from stairs.relations.derivation import FORMS, derivation_of
+    from stairs.relations.equations import SYMBOLS
+
+    form = next((one for one in FORMS if one.target == quantity), None)
+    if not given and form is None:
+        raise JobError(
+            "derive",
+            f"nothing is given from which {quantity} could follow",
+            "No closed form is kept for it, so the names of what is known are needed",
+            f'Name them: derive("{quantity}", "unit_rise", …)',
+        )
+    try:
+        found = chained(quantity, given) if given or form is None else derivation_of(form.name)
+    except LookupError as error:
+        raise JobError(
+            "derive",
+            str(error.args[0]),
+            "What is given has to fix it by way of the relations",
+            "Give more" if form is None else f"Enough would be {', '.join(form.given)}",
+        ) from None
+    return found.expression.subs({SYMBOLS[name]: symbol(name) for name in found.needs})
+
+
+def symbol(quantity: str) -> sympy.Symbol:
+    """The letter of a quantity as it stands in what :func:`derive` gives."""
+    from sympy import Symbol
+
+    from stairs.relations.equations import SYMBOLS
+
+    return Symbol(_known(quantity).symbol, **SYMBOLS[quantity].assumptions0)
+
+
+def _known(name: str) -> Quantity:
+    """A quantity of the names page."""
+    if name in QUANTITIES:
+        return QUANTITIES[name]
+    near = difflib.get_close_matches(str(name), QUANTITIES, n=1)
+    raise JobError(
+        "derive",
+        f"{as_typed(name)} is no quantity",
+        "Names are those of the names page, stairs.QUANTITIES",
+        f'The nearest is "{near[0]}"' if near else "Look there for what is meant",
+    )
+
+
+def _solved(what: str, solution: Answer) -> Answer:
+    if isinstance(solution, Answer):
+        return solution
+    raise JobError(
+        what,
+        f"{as_typed(solution)} is no solution",
+        "A solution is what solve gives",
+        f"Solve the job first: {what}(solve(job))",
+    )
+
+
+def _with_lengths(answer: Answer) -> Answer:
+    """The same answer, those of its floats that are lengths printing as on the job's tape."""
+    units, tape = answer.job.units, answer.job.tape
+    done: dict[int, tuple[Any, Any]] = {}  # what was told, and how; held, so that no id comes again
+
+    def told(value: Any, is_length: bool) -> Any:
+        if type(value) is float:
+            return Length(value, units, tape) if is_length else value
+        if not isinstance(value, tuple | Struct):
+            return value
+        if id(value) not in done:
+            made = (
+                tuple(told(one, is_length) for one in value)
+                if isinstance(value, tuple)
+                else (record_told(value, is_length))
+            )
+            done[id(value)] = value, made
+        return done[id(value)][1]
+
+    def record_told(record: Any, is_length: bool) -> Any:
+        room = type(record).__module__
+        if isinstance(record, Finding):
+            is_length = record.unit == "length"
+        elif room.startswith(_SOLVED):
+            is_length = True
+        elif not room.startswith(_ANSWERED):
+            return record
+        fields = {name: getattr(record, name) for name in record.__struct_fields__}
+        news = {name: told(old, is_length and name not in ANGLES) for name, old in fields.items()}
+        news = {name: new for name, new in news.items() if new is not fields[name]}
+        return msgspec.structs.replace(record, **news) if news else record
+
+    told_answer: Answer = record_told(answer, False)
+    return told_answer
