@@ -121,7 +121,7 @@ class Drawing(Struct, frozen=True):
         write(self.sheet, path)
 
     def _repr_svg_(self) -> str:
-        from stairs.drawing.files.writers import svg_bytes
+        from stairs.drawing.files.svg import svg_bytes
 
         return svg_bytes(self.sheet).decode("utf-8")
 

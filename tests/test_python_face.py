@@ -11,11 +11,11 @@ from pathlib import Path
 
 import pytest
 import sympy
-from stairs.drawing.files.writers import svg_bytes
 
 import stairs
 from stairs import Length, StairsError, check, derive, elevation, read_job, solve, symbol
 from stairs.drawing import draw_elevation
+from stairs.drawing.files.svg import svg_bytes
 from stairs.job import read_job as read_file
 from stairs.relations.quantities import ANGLE, QUANTITIES
 from stairs.report.result import result_of
