@@ -16,10 +16,10 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text
 from stairs.parts.section_ends import LANDING
-from stairs.rules import Case, Rule, Rulebook
+from stairs.rules import Rule, Rulebook, RuledPlace
 
 
-def case_of(job: Job, section: Section) -> Case:
+def case_of(job: Job, section: Section) -> RuledPlace:
     """What is known of a section that rules and loads may depend on.
 
     Parameters
@@ -31,7 +31,7 @@ def case_of(job: Job, section: Section) -> Case:
 
     Returns
     -------
-    Case
+    RuledPlace
         Lengths in the job's units; the drop of a flight is its own rise where the job tells none.
     """
     record = job.sections[section.number - 1]
@@ -43,7 +43,7 @@ def case_of(job: Job, section: Section) -> Case:
     drop = record.drop
     if drop is None and flight:
         drop = section.exact["total_rise"]
-    return Case(
+    return RuledPlace(
         section=LANDING if not flight and section.surface.kind == LANDING else section.kind,
         handrail=section.handrail,
         open_risers=section.record.build.open_risers if flight else None,

@@ -14,7 +14,7 @@ a value that is marked as not seen before the code itself has been opened.
 No code text is copied anywhere; titles, notes and meanings are in words of our own.
 """
 
-from stairs.rules.conditions import Case, Condition
+from stairs.rules.conditions import Condition, RuledPlace
 from stairs.rules.loader import available, load, read
 from stairs.rules.overrides import overridden, refuse_far
 from stairs.rules.records import Load, Rule, Rulebook
@@ -33,7 +33,6 @@ from stairs.rules.vocabulary import (
 __all__ = [
     "ALSO_ASKS",
     "CHECKS",
-    "Case",
     "Check",
     "Condition",
     "KINDS",
@@ -41,6 +40,7 @@ __all__ = [
     "LOAD_UNITS",
     "Load",
     "PROVENANCES",
+    "RuledPlace",
     "Rule",
     "Rulebook",
     "VERIFIED",

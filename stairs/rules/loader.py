@@ -9,13 +9,14 @@ two rules that answer the same question is not read at all: a rulebook is truste
 from __future__ import annotations
 
 import functools
-import re
 import tomllib
+from collections.abc import Callable
 from fractions import Fraction
 from importlib import resources
-from typing import Any
+from typing import Any, TypeVar
 
 import msgspec
+from msgspec.structs import asdict
 
 from stairs.errors import FileError, JobError
 from stairs.lengths import tape
@@ -33,7 +34,7 @@ from stairs.rules.vocabulary import (
 NEEDED = ("guard-height-min", "opening-baluster")
 """What a rulebook must rule on, for flights and for level runs; without it no guard is judged."""
 
-_PATH = re.compile(r"^(?P<what>.*?)(?: - at `\$(?P<key>[^`]*)`)?$", re.DOTALL)
+_Record = TypeVar("_Record", bound=msgspec.Struct)
 
 
 class _Head(msgspec.Struct):
@@ -50,42 +51,26 @@ class _Head(msgspec.Struct):
     load: list[dict[str, Any]] = []
 
 
-class _ConditionRow(msgspec.Struct):
-    section: str | None = None
-    handrail: bool | None = None
-    open_risers: bool | None = None
-    single_flight: bool | None = None
-    use: tuple[str, ...] = ()
-    drop_over: str | None = None
-    width_to: str | None = None
-    from_height: str | None = None
-    to_height: str | None = None
-    above_nosing_line: bool = False
+class _Row(msgspec.Struct, kw_only=True):
+    clause: str
+    provenance: str
+    source: str
+    note: str = ""
+    clause_provenance: str = ""
+    when: dict[str, Any] = {}
 
 
-class _RuleRow(msgspec.Struct):
+class _RuleRow(_Row):
     check: str | list[str]
     limit: str
     kind: str
-    clause: str
-    provenance: str
-    source: str
-    note: str = ""
-    clause_provenance: str = ""
-    when: dict[str, Any] = {}
 
 
-class _LoadRow(msgspec.Struct):
+class _LoadRow(_Row):
     id: str
     value: str
     unit: str
-    clause: str
-    provenance: str
-    source: str
-    note: str = ""
     over: str = ""
-    clause_provenance: str = ""
-    when: dict[str, Any] = {}
 
 
 def available() -> tuple[str, ...]:
@@ -103,11 +88,6 @@ def available() -> tuple[str, ...]:
 @functools.cache
 def load(rulebook_id: str) -> Rulebook:
     """The rulebook of that name, read from the package.
-
-    Parameters
-    ----------
-    rulebook_id : str
-        One of :func:`available`.
 
     Raises
     ------
@@ -132,19 +112,12 @@ def load(rulebook_id: str) -> Rulebook:
 
 
 def read(content: bytes, file: str) -> Rulebook:
-    """The rulebook that a file holds.
-
-    Parameters
-    ----------
-    content : bytes
-        The file's bytes: TOML in UTF-8.
-    file : str
-        The file's name, which has to be the rulebook's id and ``.toml``; errors name it.
+    """The rulebook that a file holds, which has to be named for the rulebook's id.
 
     Raises
     ------
     FileError
-        For bytes that are not TOML.
+        For bytes that are not TOML in UTF-8.
     JobError
         For a file that is wrong or incomplete; it names the file, the rule and the key.
     """
@@ -153,7 +126,8 @@ def read(content: bytes, file: str) -> Rulebook:
     except (UnicodeDecodeError, tomllib.TOMLDecodeError) as error:
         raise FileError(file, f"is not TOML ({error})", "A rulebook is TOML in UTF-8") from error
     head = _row(table, _Head, file)
-    _filled(head, ("id", "title", "edition", "jurisdiction"), file)
+    for key in ("id", "title", "edition", "jurisdiction"):
+        _filled(getattr(head, key), f"{file}: {key}")
     if f"{head.id}.toml" != file:
         raise JobError(
             f"{file}: id", f'is "{head.id}"', "The file is named for the id", "Rename one of them"
@@ -174,19 +148,8 @@ def read(content: bytes, file: str) -> Rulebook:
     _refuse_ambiguity("rules", [(rule.check, rule) for rule in rules], file)
     loads = tuple(_load(row, number, head, file) for number, row in enumerate(head.load, 1))
     _refuse_ambiguity("loads", [(load.id, load) for load in loads], file)
-    book = Rulebook(
-        id=head.id,
-        title=head.title,
-        edition=head.edition,
-        jurisdiction=head.jurisdiction,
-        units=head.units,
-        note=head.note,
-        also_asks=head.also_asks,
-        uses=head.uses,
-        default_use=head.default_use,
-        rules=rules,
-        loads=loads,
-    )
+    told = {name: value for name, value in asdict(head).items() if name not in ("rule", "load")}
+    book = Rulebook(**told, rules=rules, loads=loads)
     _refuse_incomplete(book, file)
     return book
 
@@ -194,7 +157,12 @@ def read(content: bytes, file: str) -> Rulebook:
 # ------------------------------------------------------------------ tables of a file
 
 
-def _row(table: dict[str, Any], record: type, where: str) -> Any:
+def _row(
+    table: dict[str, Any],
+    record: type[_Record],
+    where: str,
+    read: Callable[[Any, Any], Any] | None = None,
+) -> _Record:
     known = record.__struct_fields__
     for key in table:
         if key not in known:
@@ -208,17 +176,18 @@ def _row(table: dict[str, Any], record: type, where: str) -> Any:
         if field.required and field.name not in table:
             raise JobError(where, f'"{field.name}" is missing', "Every value needs it", "Add it")
     try:
-        return msgspec.convert(table, record)
+        return msgspec.convert(table, record, dec_hook=read)
     except msgspec.ValidationError as error:
-        match = _PATH.fullmatch(str(error))
-        key = (match["key"] or "").lstrip(".")
-        raise JobError(f"{where}: {key}", f"is of the wrong type: {match['what']}") from error
+        what, _, place = str(error).partition(" - at `$.")
+        where, cause = f"{where}: {place.rstrip('`')}", error.__cause__
+        if isinstance(cause, JobError):
+            raise JobError(where, cause.found, cause.allowed, cause.remedy) from error
+        raise JobError(where, f"is of the wrong type: {what}") from error
 
 
-def _filled(row: Any, keys: tuple[str, ...], where: str) -> None:
-    for key in keys:
-        if not getattr(row, key).strip():
-            raise JobError(f"{where}: {key}", "is empty", "Every value needs it", "Fill it in")
+def _filled(text: str, where: str) -> None:
+    if not text.strip():
+        raise JobError(where, "is empty", "Every value needs it", "Fill it in")
 
 
 def _one_of(name: str, names: tuple[str, ...], what: str, where: str) -> None:
@@ -231,16 +200,22 @@ def _one_of(name: str, names: tuple[str, ...], what: str, where: str) -> None:
         )
 
 
-def _provenance(row: _RuleRow | _LoadRow, where: str) -> None:
+def _shared(row: _Row, head: _Head, where: str) -> dict[str, Any]:
+    """What rules and loads have alike."""
+    for key in ("clause", "source"):
+        _filled(getattr(row, key), f"{where}: {key}")
     words = tuple(PROVENANCES)
     _one_of(row.provenance, words, "provenance", f"{where}: provenance")
     if row.clause_provenance:
         _one_of(row.clause_provenance, words, "provenance", f"{where}: clause_provenance")
-
-
-def _uses(uses: tuple[str, ...], head: _Head, where: str) -> None:
-    for use in uses:
-        _one_of(use, head.uses, "use of this rulebook", where)
+    return {
+        "clause": row.clause,
+        "provenance": row.provenance,
+        "source": row.source,
+        "note": row.note,
+        "when": _condition(row.when, head, f"{where}: when"),
+        "clause_provenance": row.clause_provenance or row.provenance,
+    }
 
 
 def _rules(table: dict[str, Any], number: int, head: _Head, file: str) -> list[Rule]:
@@ -248,9 +223,7 @@ def _rules(table: dict[str, Any], number: int, head: _Head, file: str) -> list[R
     if isinstance(table.get("check"), str):
         where += f" ({table['check']})"
     row = _row(table, _RuleRow, where)
-    _filled(row, ("clause", "source"), where)
-    _provenance(row, where)
-    when = _condition(row.when, head, f"{where}: when")
+    shared = _shared(row, head, where)
     names = [row.check] if isinstance(row.check, str) else row.check
     if not names:
         raise JobError(f"{where}: check", "is empty", "A rule is about something", "Name a check")
@@ -259,21 +232,9 @@ def _rules(table: dict[str, Any], number: int, head: _Head, file: str) -> list[R
         check = known_check(name, f"{where}: check")
         _one_of(row.kind, tuple(KINDS), "kind of limit", f"{where}: kind")
         _one_of(row.kind, check.kinds, f"kind of limit for {name}", f"{where}: kind")
-        rules.append(
-            Rule(
-                check=name,
-                limit=_limit(
-                    row.limit, check.unit, head.units, f"{where}: limit", row.kind == "needed-above"
-                ),
-                limit_kind=row.kind,
-                clause=row.clause,
-                provenance=row.provenance,
-                source=row.source,
-                note=row.note,
-                when=when,
-                clause_provenance=row.clause_provenance or row.provenance,
-            )
-        )
+        zero = row.kind == "needed-above"
+        limit = _limit(row.limit, check.unit, head.units, f"{where}: limit", zero)
+        rules.append(Rule(name, limit, row.kind, **shared))
     return rules
 
 
@@ -301,32 +262,22 @@ def _limit(text: str, unit: str, units: str, where: str, zero: bool = False) -> 
 
 
 def _condition(table: dict[str, Any], head: _Head, where: str) -> Condition:
-    row = _row(table, _ConditionRow, where)
-    if row.section is not None:
-        _one_of(row.section, SECTIONS, "section", f"{where}: section")
-    _uses(row.use, head, f"{where}: use")
+    def length(_: Any, typed: Any) -> Fraction:
+        if not isinstance(typed, str):
+            raise TypeError(f"Expected `str | null`, got `{type(typed).__name__}`")
+        return _limit(typed, "length", head.units, "")
 
-    def length(key: str) -> Fraction | None:
-        text = getattr(row, key)
-        return None if text is None else _limit(text, "length", head.units, f"{where}: {key}")
-
-    low, high = length("from_height"), length("to_height")
+    when = _row(table, Condition, where, length)
+    if when.section is not None:
+        _one_of(when.section, SECTIONS, "section", f"{where}: section")
+    for use in when.use:
+        _one_of(use, head.uses, "use of this rulebook", f"{where}: use")
+    low, high = when.from_height, when.to_height
     if low is not None and high is not None and low >= high:
         raise JobError(
             f"{where}: to_height", "is not above from_height", "A band runs upwards", "Mend one"
         )
-    return Condition(
-        section=row.section,
-        handrail=row.handrail,
-        open_risers=row.open_risers,
-        single_flight=row.single_flight,
-        use=row.use,
-        drop_over=length("drop_over"),
-        width_to=length("width_to"),
-        from_height=low,
-        to_height=high,
-        above_nosing_line=row.above_nosing_line,
-    )
+    return when
 
 
 def _load(table: dict[str, Any], number: int, head: _Head, file: str) -> Load:
@@ -335,23 +286,11 @@ def _load(table: dict[str, Any], number: int, head: _Head, file: str) -> Load:
     _one_of(row.id, tuple(LOADS), "load", f"{where}: id")
     where += f" ({row.id})"
     _one_of(row.unit, LOAD_UNITS, "unit of load", f"{where}: unit")
-    _filled(row, ("clause", "source"), where)
-    _provenance(row, where)
+    shared = _shared(row, head, where)
     value = _number(row.value, f"{where}: value", "A load is a number, without its unit")
     if value <= 0:
         raise JobError(f"{where}: value", f"is {tape.as_typed(row.value)}", "A load is above 0")
-    return Load(
-        id=row.id,
-        value=value,
-        unit=row.unit,
-        clause=row.clause,
-        provenance=row.provenance,
-        source=row.source,
-        note=row.note,
-        over=row.over,
-        when=_condition(row.when, head, f"{where}: when"),
-        clause_provenance=row.clause_provenance or row.provenance,
-    )
+    return Load(row.id, value, row.unit, row.over, **shared)
 
 
 # ------------------------------------------------------------------ the file as a whole

@@ -33,21 +33,11 @@ class Override(Protocol):
 def overridden(rulebook: Rulebook, overrides: Iterable[Override]) -> Rulebook:
     """The rulebook with a user's own limits in place of the code's.
 
-    Parameters
-    ----------
-    rulebook : Rulebook
-        In the units of the overrides; see :meth:`Rulebook.in_units`.
-    overrides : iterable
-        Records with ``check``, ``limit`` [rulebook's units, degrees or a count] and ``reason``.
-
-    Returns
-    -------
-    Rulebook
-        Each rule of an overridden check has the new limit, the reason as ``local_reason`` and the
-        code's limit as ``published``.  Where the code rules on the check under several conditions,
-        the user's value stands whatever the use, the drop or the height; section, handrail and
-        open risers still tell where it applies at all.  Where the rulebook is silent, a rule is
-        added that applies everywhere.
+    Overrides are in the rulebook's units; see :meth:`Rulebook.in_units`.  Each rule of an
+    overridden check has the new limit, the reason as ``local_reason`` and the code's limit as
+    ``published``.  Where the code rules on the check under several conditions, the user's value
+    stands whatever the use, the drop or the height; section, handrail and open risers still tell
+    where it applies at all.  Where the rulebook is silent, a rule is added that applies everywhere.
 
     Raises
     ------
@@ -91,12 +81,7 @@ def overridden(rulebook: Rulebook, overrides: Iterable[Override]) -> Rulebook:
 def refuse_far(rulebook: Rulebook, overrides: Iterable[Override]) -> None:
     """Refuse an own length so far from the code's that another unit must have been meant.
 
-    Parameters
-    ----------
-    rulebook : Rulebook
-        The code's own, in the units of the overrides.
-    overrides : iterable
-        As for :func:`overridden`, their checks known.
+    ``rulebook`` is the code's own, in the units of the overrides, whose checks are known.
 
     Raises
     ------
@@ -140,9 +125,9 @@ def _in_place_of(theirs: list[Rule], override: Override) -> list[Rule]:
 
 def _added(override: Override, kind: str) -> Rule:
     return Rule(
-        check=override.check,
-        limit=override.limit,
-        limit_kind=kind,
+        override.check,
+        override.limit,
+        kind,
         clause="none",
         provenance="local",
         source="job file",

@@ -15,7 +15,7 @@ import msgspec
 
 from stairs.errors import JobError
 from stairs.lengths.tape import MILLIMETRES_PER_INCH
-from stairs.rules.conditions import Case, Condition
+from stairs.rules.conditions import Condition, RuledPlace
 from stairs.rules.vocabulary import (
     CHECKS,
     PROVENANCES,
@@ -26,51 +26,15 @@ from stairs.rules.vocabulary import (
 )
 
 
-class Rule(msgspec.Struct, frozen=True):
-    """One value of a code: what is checked, the limit, and how it was found.
+class Entry(msgspec.Struct, frozen=True, kw_only=True):
+    """What every value of a code has: where the code says it, and how it was found."""
 
-    Parameters
-    ----------
-    check : str
-        One of :data:`stairs.rules.CHECKS`.
-    limit : Fraction
-        The limit, exactly [rulebook's units, degrees, or a count].
-    limit_kind : str
-        One of :data:`stairs.rules.KINDS`; it decides what happens at equality.
-    clause : str
-        Where the code says it.
-    provenance : str
-        One of :data:`stairs.rules.PROVENANCES`, or ``"local"`` for a user's own value.
-    source : str
-        The publication in which the value was read.
-    note : str
-        Where officials are known to differ, or what else a reader has to know.
-    when : Condition
-        Where it applies.
-    clause_provenance : str
-        How the clause number was found; the same as ``provenance`` unless stated.
-    local_reason : str
-        Why the user put another value in its place; empty for a value of the code.
-    published : Fraction or None
-        The code's own limit where the user replaced it.
-    """
-
-    check: str
-    limit: Fraction
-    limit_kind: str
     clause: str
-    provenance: str
-    source: str
-    note: str = ""
+    provenance: str  # one of PROVENANCES, or "local" for a user's own value
+    source: str  # the publication in which the value was read
+    note: str = ""  # where officials are known to differ, or what else a reader has to know
     when: Condition = Condition()
-    clause_provenance: str = ""
-    local_reason: str = ""
-    published: Fraction | None = None
-
-    @property
-    def about(self) -> Check:
-        """What the rule is about, from the table of checks."""
-        return CHECKS[self.check]
+    clause_provenance: str = ""  # how the clause number was found
 
     @property
     def verified(self) -> bool:
@@ -83,31 +47,46 @@ class Rule(msgspec.Struct, frozen=True):
 
         Examples
         --------
-        >>> rule = Rule("rake-max", Fraction(42), "maximum", "Table 1.1", "memory", "recalled")
-        >>> rule.provenance_text
+        >>> Entry(clause="Table 1.1", provenance="memory", source="recalled").provenance_text
         'from memory, not seen: open the code before relying on it'
         """
+        text = PROVENANCES[self.provenance]
+        if self.clause_provenance == self.provenance:
+            return text
+        number = {"memory": "from memory", "interpretation": "inferred"}.get(self.clause_provenance)
+        return f"{text}; clause number {number}" if number else text
+
+
+class Rule(Entry, frozen=True):
+    """One value of a code: what is checked and its limit [rulebook's units, degrees, or a count].
+
+    ``limit_kind`` is one of :data:`stairs.rules.KINDS` and decides what happens at equality.  Where
+    the user put another value in its place, ``local_reason`` says why, and ``published`` is the
+    code's own limit.
+    """
+
+    check: str
+    limit: Fraction
+    limit_kind: str
+    local_reason: str = ""
+    published: Fraction | None = None
+
+    @property
+    def about(self) -> Check:
+        """What the rule is about, from the table of checks."""
+        return CHECKS[self.check]
+
+    @property
+    def provenance_text(self) -> str:
+        """How the value was found, or whose own it is."""
         if self.local_reason:
             return f"the user's own value: {self.local_reason}"
-        text = PROVENANCES[self.provenance]
-        if self.clause_provenance == "memory" and self.provenance != "memory":
-            text += "; clause number from memory"
-        elif self.clause_provenance == "interpretation" and self.provenance != "interpretation":
-            text += "; clause number inferred"
-        return text
+        return super().provenance_text
 
     def allows(self, value: Fraction | float) -> bool:
         """Whether a measured value keeps the limit; exact where the value is.
 
-        Parameters
-        ----------
-        value : Fraction or float
-            In the unit of the limit.
-
-        Returns
-        -------
-        bool
-            At equality: False for the kinds that end in ``smaller``, True for the others.
+        At equality False for the kinds that end in ``smaller``, True for the others.
 
         Raises
         ------
@@ -116,7 +95,8 @@ class Rule(msgspec.Struct, frozen=True):
 
         Examples
         --------
-        >>> ball = Rule("opening-baluster", Fraction(4), "ball-smaller", "R312.1.3", "seen", "-")
+        >>> found = {"clause": "R312.1.3", "provenance": "seen", "source": "-"}
+        >>> ball = Rule("opening-baluster", Fraction(4), "ball-smaller", **found)
         >>> ball.allows(Fraction(4)), ball.allows(Fraction(63, 16))
         (False, True)
         """
@@ -129,12 +109,7 @@ class Rule(msgspec.Struct, frozen=True):
         raise ValueError(f'"{self.check}" says when something is needed and allows nothing')
 
     def needs(self, value: Fraction | float) -> bool:
-        """Whether what the rule calls for is needed at a measured value.
-
-        Parameters
-        ----------
-        value : Fraction, int or float
-            In the unit of the limit.
+        """Whether what the rule calls for is needed at a measured value [unit of the limit].
 
         Raises
         ------
@@ -143,7 +118,8 @@ class Rule(msgspec.Struct, frozen=True):
 
         Examples
         --------
-        >>> drop = Rule("guard-needed-drop", Fraction(30), "needed-above", "R312.1.1", "seen", "-")
+        >>> found = {"clause": "R312.1.1", "provenance": "seen", "source": "-"}
+        >>> drop = Rule("guard-needed-drop", Fraction(30), "needed-above", **found)
         >>> drop.needs(Fraction(30)), drop.needs(Fraction(61, 2))
         (False, True)
         """
@@ -156,103 +132,42 @@ class Rule(msgspec.Struct, frozen=True):
         raise ValueError(f'"{self.check}" sets a limit and calls for nothing')
 
 
-class Load(msgspec.Struct, frozen=True):
+class Load(Entry, frozen=True):
     """One load that a code asks a guard to carry; a demand to hand on, not a design.
 
-    Parameters
-    ----------
-    id : str
-        One of :data:`stairs.rules.LOADS`.
-    value : Fraction
-        The load [unit].
-    unit : str
-        One of :data:`stairs.rules.LOAD_UNITS`.
-    clause, provenance, source, note, clause_provenance
-        As for :class:`Rule`.
-    over : str
-        The area that a point load on the infill is spread over; empty where none is named.
-    when : Condition
-        Where it applies.
+    ``unit`` is one of :data:`stairs.rules.LOAD_UNITS`; ``over`` is the area that a point load on
+    the infill is spread over, empty where none is named.
     """
 
     id: str
     value: Fraction
     unit: str
-    clause: str
-    provenance: str
-    source: str
-    note: str = ""
     over: str = ""
-    when: Condition = Condition()
-    clause_provenance: str = ""
-
-    @property
-    def verified(self) -> bool:
-        """Whether somebody read the value itself, at first or at second hand."""
-        return self.provenance in VERIFIED
-
-    @property
-    def provenance_text(self) -> str:
-        """How the value was found, in words to be shown beside it."""
-        text = PROVENANCES[self.provenance]
-        if self.clause_provenance == "memory" and self.provenance != "memory":
-            text += "; clause number from memory"
-        return text
 
 
 _Entry = TypeVar("_Entry", Rule, Load)
 
 
 class Rulebook(msgspec.Struct, frozen=True):
-    """The values of one code in one edition.
+    """The values of one code in one edition; title, edition, jurisdiction are printed on sheets."""
 
-    Parameters
-    ----------
-    id : str
-        The name that a job file gives, e.g. ``"irc-2021"``.
-    title, edition, jurisdiction : str
-        What is printed on sheets.
-    units : str
-        ``"in"`` or ``"mm"``: the unit of every length in it.
-    note : str
-        What a reader has to know of the whole.
-    also_asks : tuple of str
-        What the code asks too and nothing here looks at, in words.
-    uses : tuple of str
-        The kinds of building or stair that it tells apart; empty where it does not.
-    default_use : str
-        The use that is taken where a job names none.
-    rules : tuple of Rule
-    loads : tuple of Load
-    """
-
-    id: str
+    id: str  # the name that a job file gives, e.g. "irc-2021"
     title: str
     edition: str
     jurisdiction: str
-    units: str
+    units: str  # of every length in it
     note: str
-    uses: tuple[str, ...]
+    uses: tuple[str, ...]  # the kinds of building or stair that it tells apart
     default_use: str
     rules: tuple[Rule, ...]
     loads: tuple[Load, ...] = ()
-    also_asks: tuple[str, ...] = ()
+    also_asks: tuple[str, ...] = ()  # what the code asks too and nothing here looks at, in words
 
     def rule(self, check: str, **case: Any) -> Rule | None:
         """The rule for one check in one place; None where the rulebook is silent.
 
-        Parameters
-        ----------
-        check : str
-            One of :data:`stairs.rules.CHECKS`.
-        **case
-            What is known of the place, as :class:`Case` names it; a use left out is the default.
-
-        Returns
-        -------
-        Rule or None
-            Of the rules that apply, the one of highest :attr:`Condition.rank`.  A rule that
-            states a condition applies only where the question is answered.
+        ``case`` is what is known of the place, as :class:`RuledPlace` names it; a use left out is
+        the default.  Of the rules that apply it is the one of highest :attr:`Condition.rank`.
 
         Raises
         ------
@@ -263,10 +178,10 @@ class Rulebook(msgspec.Struct, frozen=True):
         --------
         >>> from stairs.rules import load
         >>> book = load("irc-2021")
-        >>> book.rule("opening-baluster", section="level").limit
-        Fraction(4, 1)
-        >>> book.rule("opening-baluster", section="flight").limit
-        Fraction(35, 8)
+        >>> str(book.rule("opening-baluster", section="level").limit)
+        '4'
+        >>> str(book.rule("opening-baluster", section="flight").limit)
+        '35/8'
         >>> book.rule("rake-max") is None
         True
         """
@@ -274,19 +189,7 @@ class Rulebook(msgspec.Struct, frozen=True):
         return self._chosen((rule for rule in self.rules if rule.check == check), case)
 
     def load(self, id: str, **case: Any) -> Load | None:
-        """The load of that name in one place; None where the rulebook is silent.
-
-        Parameters
-        ----------
-        id : str
-            One of :data:`stairs.rules.LOADS`.
-        **case
-            As for :meth:`rule`.
-
-        Raises
-        ------
-        JobError
-            For a use that the rulebook does not tell apart.
+        """The load of that name in one place, as for :meth:`rule`; None where there is none.
 
         Examples
         --------
@@ -300,17 +203,12 @@ class Rulebook(msgspec.Struct, frozen=True):
         return self._chosen((load for load in self.loads if load.id == id), case)
 
     def _chosen(self, entries: Iterable[_Entry], case: dict[str, Any]) -> _Entry | None:
-        place = Case(**case | {"use": self.known_use(case.get("use"))})
+        place = RuledPlace(**case | {"use": self.known_use(case.get("use"))})
         found = [entry for entry in entries if entry.when.applies(place)]
         return max(found, key=lambda entry: entry.when.rank, default=None)
 
     def known_use(self, use: str | None) -> str:
         """The use to be taken: the given one, or the default where none is given.
-
-        Parameters
-        ----------
-        use : str or None
-            Kind of building or stair, as the rulebook's ``uses`` name it.
 
         Raises
         ------
@@ -332,11 +230,6 @@ class Rulebook(msgspec.Struct, frozen=True):
     def in_units(self, units: str) -> Rulebook:
         """The same rulebook with every length in other units, exactly.
 
-        Parameters
-        ----------
-        units : str
-            ``"in"`` or ``"mm"``.
-
         Examples
         --------
         >>> from stairs.rules import load
@@ -352,7 +245,7 @@ class Rulebook(msgspec.Struct, frozen=True):
 
         rules = []
         for rule in self.rules:
-            changes = {"when": rule.when.scaled(factor)}
+            changes: dict[str, Any] = {"when": rule.when.scaled(factor)}
             if rule.about.unit == "length":
                 changes |= {"limit": scaled(rule.limit), "published": scaled(rule.published)}
             rules.append(msgspec.structs.replace(rule, **changes))

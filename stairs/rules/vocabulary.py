@@ -45,333 +45,189 @@ three ``needed`` kinds ask nothing of the stair; they say when something else is
 limit (not at it), from the limit on (at it too), or below it (not at it).
 """
 
-_BALLS = ("ball-smaller", "ball-at-most", "cube-smaller")
-_MAXIMUM = ("maximum",)
-_MINIMUM = ("minimum",)
-
 
 class Check(Struct, frozen=True):
-    """One thing that a code may rule on.
+    """One thing that a code may rule on."""
 
-    Parameters
-    ----------
-    id : str
-        The name in rulebook files, job files and results.
-    label : str
-        A short name for lists.
-    meaning : str
-        What is measured, from where to where.
-    unit : str
-        ``"length"`` (in the rulebook's units), ``"degrees"``, ``"count"`` or ``"slope"`` (fall over
-        level distance).
-    kinds : tuple of str
-        The kinds of limit it can carry; the first is taken where a user sets a limit on
-        something that the rulebook is silent on.
-    group : str
-        The heading that it is listed under.
-    """
-
-    id: str
+    id: str  # the name in rulebook files, job files and results
     label: str
-    meaning: str
-    unit: str
-    kinds: tuple[str, ...]
-    group: str
+    meaning: str  # what is measured, from where to where
+    unit: str  # "length" (rulebook's units), "degrees", "count" or "slope" (fall over distance)
+    kinds: tuple[str, ...]  # of limit; the first is for a user's own where the rulebook is silent
+    group: str  # the heading that it is listed under
 
 
-_STEPS = "Steps"
-_FLIGHT = "Flight"
-_GUARD = "Guard"
-_HANDRAIL = "Handrail"
-_OPENINGS = "Openings"
+_TABLE = {
+    "Steps": (
+        ("unit-rise-max unit-rise-min", "unit rise", "one riser, nosing to nosing, plumb"),
+        (
+            "unit-run-max unit-run-min",
+            "unit run",
+            "one tread, nosing to nosing, level; many codes call it going or tread depth",
+        ),
+        (
+            "tread-depth-min",
+            "tread with nosing",
+            "a whole tread with the part under the next nosing: unit run plus nosing projection",
+        ),
+        (
+            "riser-uniformity",
+            "risers of a flight differ by",
+            "the greatest riser of a flight less the smallest",
+        ),
+        (
+            "riser-uniformity-adjacent",
+            "neighbouring risers differ by",
+            "the greatest difference between two risers that follow each other",
+        ),
+        (
+            "tread-uniformity",
+            "treads of a flight differ by",
+            "the greatest unit run of a flight less the smallest",
+        ),
+        (
+            "tread-uniformity-adjacent",
+            "neighbouring treads differ by",
+            "the greatest difference between two unit runs that follow each other",
+        ),
+        (
+            "riser-slope-max",
+            "riser out of plumb",
+            "how far a riser is raked back under its nosing, from plumb",
+            "degrees",
+        ),
+        (
+            "nosing-min nosing-max",
+            "nosing projection",
+            "how far a nosing stands out over the riser below it, level",
+        ),
+        (
+            "nosing-not-needed-tread",
+            "nosing projection, by unit run",
+            "the unit run from which a flight may do without the least nosing projection",
+        ),
+    ),
+    "Flight": (
+        ("rake-max rake-min", "rake angle", "the angle of the nosing line", "degrees"),
+        (
+            "step-formula-max step-formula-min",
+            "two rises and a run",
+            "twice the unit rise plus the unit run",
+        ),
+        ("flight-rise-max", "rise of a flight", "one flight, landing to landing, plumb"),
+        (
+            "risers-per-flight-max risers-per-flight-min",
+            "risers in a flight",
+            "the number of risers between two landings",
+            "count",
+        ),
+    ),
+    "Guard": (
+        (
+            "guard-needed-drop",
+            "guard, by drop",
+            "the fall beside the walking surface at its deepest, plumb",
+        ),
+        (
+            "guard-needed-slope",
+            "guard, by the ground",
+            "how steeply the ground beside the walking surface falls: fall over level distance",
+            "slope",
+        ),
+        (
+            "guard-needed-risers",
+            "guard, by risers",
+            "the number of risers of a flight with an open side",
+            "count",
+        ),
+        (
+            "guard-height-min guard-height-max",
+            "guard height",
+            "nosing line or walking surface to the top of the top rail, plumb",
+        ),
+        (
+            "midrail-gap-max",
+            "gap under the lowest rail",
+            "clear gap between the lowest rail, or a strip under it, and the nosing line or "
+            "walking surface, plumb; between the rails of a panel stand balusters",
+        ),
+        (
+            "side-gap-max",
+            "guard beside the stair",
+            "clear gap in plan between the tread ends or stringer and the guard",
+        ),
+    ),
+    "Handrail": (
+        (
+            "handrail-needed-risers",
+            "handrail, by risers",
+            "the number of risers of a flight",
+            "count",
+        ),
+        (
+            "handrail-height-min handrail-height-max",
+            "handrail height",
+            "nosing line or walking surface to the top of the handrail, plumb",
+        ),
+    ),
+    "Openings": (
+        (
+            "opening-triangle",
+            "tread opening",
+            "the opening between a tread, the riser behind it and the bottom rail",
+        ),
+        (
+            "opening-foot",
+            "opening at the foot",
+            "the opening between lower landing, first riser, bottom rail and lower post",
+        ),
+        (
+            "opening-head",
+            "opening at the head",
+            "the opening between upper landing, bottom rail and upper post; no riser is part of it",
+        ),
+        ("opening-baluster", "between balusters", "the opening between two balusters"),
+        (
+            "opening-end",
+            "beside a post",
+            "the opening between a post and what is next to it: baluster, rail ends, another post",
+        ),
+        (
+            "opening-under-rail",
+            "under the bottom rail",
+            "the strip under the rail of a level run, or between a rail and a closed stringer",
+        ),
+        (
+            "opening-open-riser",
+            "between treads",
+            "the opening between two treads where there is no riser",
+        ),
+    ),
+}
+"""By group: names that share a meaning, label, meaning, and the unit where it is no length."""
 
-_TABLE = (
-    Check(
-        "unit-rise-max",
-        "unit rise",
-        "one riser, nosing to nosing, plumb",
-        "length",
-        _MAXIMUM,
-        _STEPS,
-    ),
-    Check(
-        "unit-rise-min",
-        "unit rise",
-        "one riser, nosing to nosing, plumb",
-        "length",
-        _MINIMUM,
-        _STEPS,
-    ),
-    Check(
-        "unit-run-max",
-        "unit run",
-        "one tread, nosing to nosing, level; many codes call it going or tread depth",
-        "length",
-        _MAXIMUM,
-        _STEPS,
-    ),
-    Check(
-        "unit-run-min",
-        "unit run",
-        "one tread, nosing to nosing, level; many codes call it going or tread depth",
-        "length",
-        _MINIMUM,
-        _STEPS,
-    ),
-    Check(
-        "tread-depth-min",
-        "tread with nosing",
-        "a whole tread with the part under the next nosing: unit run plus nosing projection",
-        "length",
-        _MINIMUM,
-        _STEPS,
-    ),
-    Check(
-        "riser-uniformity",
-        "risers of a flight differ by",
-        "the greatest riser of a flight less the smallest",
-        "length",
-        _MAXIMUM,
-        _STEPS,
-    ),
-    Check(
-        "riser-uniformity-adjacent",
-        "neighbouring risers differ by",
-        "the greatest difference between two risers that follow each other",
-        "length",
-        _MAXIMUM,
-        _STEPS,
-    ),
-    Check(
-        "tread-uniformity",
-        "treads of a flight differ by",
-        "the greatest unit run of a flight less the smallest",
-        "length",
-        _MAXIMUM,
-        _STEPS,
-    ),
-    Check(
-        "tread-uniformity-adjacent",
-        "neighbouring treads differ by",
-        "the greatest difference between two unit runs that follow each other",
-        "length",
-        _MAXIMUM,
-        _STEPS,
-    ),
-    Check(
-        "riser-slope-max",
-        "riser out of plumb",
-        "how far a riser is raked back under its nosing, from plumb",
-        "degrees",
-        _MAXIMUM,
-        _STEPS,
-    ),
-    Check(
-        "nosing-min",
-        "nosing projection",
-        "how far a nosing stands out over the riser below it, level",
-        "length",
-        _MINIMUM,
-        _STEPS,
-    ),
-    Check(
-        "nosing-max",
-        "nosing projection",
-        "how far a nosing stands out over the riser below it, level",
-        "length",
-        _MAXIMUM,
-        _STEPS,
-    ),
-    Check(
-        "nosing-not-needed-tread",
-        "nosing projection, by unit run",
-        "the unit run from which a flight may do without the least nosing projection",
-        "length",
-        ("needed-below",),
-        _STEPS,
-    ),
-    Check("rake-max", "rake angle", "the angle of the nosing line", "degrees", _MAXIMUM, _FLIGHT),
-    Check("rake-min", "rake angle", "the angle of the nosing line", "degrees", _MINIMUM, _FLIGHT),
-    Check(
-        "step-formula-max",
-        "two rises and a run",
-        "twice the unit rise plus the unit run",
-        "length",
-        _MAXIMUM,
-        _FLIGHT,
-    ),
-    Check(
-        "step-formula-min",
-        "two rises and a run",
-        "twice the unit rise plus the unit run",
-        "length",
-        _MINIMUM,
-        _FLIGHT,
-    ),
-    Check(
-        "flight-rise-max",
-        "rise of a flight",
-        "one flight, landing to landing, plumb",
-        "length",
-        _MAXIMUM,
-        _FLIGHT,
-    ),
-    Check(
-        "risers-per-flight-max",
-        "risers in a flight",
-        "the number of risers between two landings",
-        "count",
-        _MAXIMUM,
-        _FLIGHT,
-    ),
-    Check(
-        "risers-per-flight-min",
-        "risers in a flight",
-        "the number of risers between two landings",
-        "count",
-        _MINIMUM,
-        _FLIGHT,
-    ),
-    Check(
-        "guard-needed-drop",
-        "guard, by drop",
-        "the fall beside the walking surface at its deepest, plumb",
-        "length",
-        ("needed-above", "needed-from"),
-        _GUARD,
-    ),
-    Check(
-        "guard-needed-slope",
-        "guard, by the ground",
-        "how steeply the ground beside the walking surface falls: fall over level distance",
-        "slope",
-        ("needed-above",),
-        _GUARD,
-    ),
-    Check(
-        "guard-needed-risers",
-        "guard, by risers",
-        "the number of risers of a flight with an open side",
-        "count",
-        ("needed-from",),
-        _GUARD,
-    ),
-    Check(
-        "guard-height-min",
-        "guard height",
-        "nosing line or walking surface to the top of the top rail, plumb",
-        "length",
-        _MINIMUM,
-        _GUARD,
-    ),
-    Check(
-        "guard-height-max",
-        "guard height",
-        "nosing line or walking surface to the top of the top rail, plumb",
-        "length",
-        _MAXIMUM,
-        _GUARD,
-    ),
-    Check(
-        "midrail-gap-max",
-        "gap under the lowest rail",
-        "clear gap between the lowest rail, or a strip under it, and the nosing line or walking "
-        "surface, plumb; between the rails of a panel stand balusters",
-        "length",
-        _MAXIMUM,
-        _GUARD,
-    ),
-    Check(
-        "side-gap-max",
-        "guard beside the stair",
-        "clear gap in plan between the tread ends or stringer and the guard",
-        "length",
-        _MAXIMUM,
-        _GUARD,
-    ),
-    Check(
-        "handrail-needed-risers",
-        "handrail, by risers",
-        "the number of risers of a flight",
-        "count",
-        ("needed-from",),
-        _HANDRAIL,
-    ),
-    Check(
-        "handrail-height-min",
-        "handrail height",
-        "nosing line or walking surface to the top of the handrail, plumb",
-        "length",
-        _MINIMUM,
-        _HANDRAIL,
-    ),
-    Check(
-        "handrail-height-max",
-        "handrail height",
-        "nosing line or walking surface to the top of the handrail, plumb",
-        "length",
-        _MAXIMUM,
-        _HANDRAIL,
-    ),
-    Check(
-        "opening-triangle",
-        "tread opening",
-        "the opening between a tread, the riser behind it and the bottom rail",
-        "length",
-        _BALLS,
-        _OPENINGS,
-    ),
-    Check(
-        "opening-foot",
-        "opening at the foot",
-        "the opening between lower landing, first riser, bottom rail and lower post",
-        "length",
-        _BALLS,
-        _OPENINGS,
-    ),
-    Check(
-        "opening-head",
-        "opening at the head",
-        "the opening between upper landing, bottom rail and upper post; no riser is part of it",
-        "length",
-        _BALLS,
-        _OPENINGS,
-    ),
-    Check(
-        "opening-baluster",
-        "between balusters",
-        "the opening between two balusters",
-        "length",
-        _BALLS,
-        _OPENINGS,
-    ),
-    Check(
-        "opening-end",
-        "beside a post",
-        "the opening between a post and what is next to it: baluster, rail ends, another post",
-        "length",
-        _BALLS,
-        _OPENINGS,
-    ),
-    Check(
-        "opening-under-rail",
-        "under the bottom rail",
-        "the strip under the rail of a level run, or between a rail and a closed stringer",
-        "length",
-        _BALLS,
-        _OPENINGS,
-    ),
-    Check(
-        "opening-open-riser",
-        "between treads",
-        "the opening between two treads where there is no riser",
-        "length",
-        _BALLS,
-        _OPENINGS,
-    ),
-)
+_NEEDED = {
+    "nosing-not-needed-tread": ("needed-below",),
+    "guard-needed-drop": ("needed-above", "needed-from"),
+    "guard-needed-slope": ("needed-above",),
+    "guard-needed-risers": ("needed-from",),
+    "handrail-needed-risers": ("needed-from",),
+}
 
-CHECKS: dict[str, Check] = {check.id: check for check in _TABLE}
+
+def _kinds(name: str) -> tuple[str, ...]:
+    """The kinds of limit that a check can carry, which its name says for most."""
+    if name.startswith("opening-"):
+        return ("ball-smaller", "ball-at-most", "cube-smaller")
+    return _NEEDED.get(name, ("minimum",) if name.endswith("-min") else ("maximum",))
+
+
+CHECKS: dict[str, Check] = {
+    name: Check(name, label, meaning, unit[0] if unit else "length", _kinds(name), group)
+    for group, rows in _TABLE.items()
+    for names, label, meaning, *unit in rows
+    for name in names.split()
+}
 """Every check by its name, in the order in which lists show them."""
 
 LOADS = {
@@ -389,53 +245,20 @@ ALSO_ASKS = "This code also asks for these, which are not looked at here"
 LOAD_UNITS = ("lbf", "lbf/ft", "kN", "kN/m", "kN/m2")
 
 
-def nearest(name: str, names: Iterable[str]) -> str | None:
-    """The one of the names that is most like the given one; None where none is much like it.
-
-    Parameters
-    ----------
-    name : str
-        As a user types it.
-    names : iterable of str
-        Those that are known.
-
-    Examples
-    --------
-    >>> nearest("unit-rise-maximum", CHECKS)
-    'unit-rise-max'
-    """
-    found = difflib.get_close_matches(name, list(names), n=1, cutoff=0.5)
-    return found[0] if found else None
-
-
 def did_you_mean(name: str, names: Iterable[str]) -> str:
     """The remedy for a name that is not known: the nearest one, or nothing.
-
-    Parameters
-    ----------
-    name : str
-        As a user types it.
-    names : iterable of str
-        Those that are known.
 
     Examples
     --------
     >>> did_you_mean("clauze", ["check", "clause"])
     'The nearest is "clause"'
     """
-    found = nearest(name, names)
-    return f'The nearest is "{found}"' if found else ""
+    found = difflib.get_close_matches(name, list(names), n=1, cutoff=0.5)
+    return f'The nearest is "{found[0]}"' if found else ""
 
 
 def known_check(name: str, where: str) -> Check:
     """The check of that name.
-
-    Parameters
-    ----------
-    name : str
-        One of :data:`CHECKS`.
-    where : str
-        What an error is to name.
 
     Raises
     ------

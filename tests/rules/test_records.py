@@ -9,10 +9,12 @@ from hypothesis import strategies as st
 from stairs.errors import JobError
 from stairs.rules import CHECKS, KINDS, Condition, Rule, Rulebook, available, load
 
+FOUND = {"clause": "1", "provenance": "seen", "source": "made up"}
+
 
 def book_of(*conditions: Condition, uses=("house", "school")) -> Rulebook:
     rules = tuple(
-        Rule("guard-height-min", Fraction(number), "minimum", "1", "seen", "made up", when=when)
+        Rule("guard-height-min", Fraction(number), "minimum", **FOUND, when=when)
         for number, when in enumerate(conditions, 1)
     )
     return Rulebook("made-up", "T", "1", "J", "in", "", uses, uses[0] if uses else "", rules)
@@ -119,7 +121,7 @@ def test_an_unknown_use_is_refused_with_those_there_are():
 
 def rule_of(kind: str) -> Rule:
     check = next(check for check in CHECKS.values() if kind in check.kinds)
-    return Rule(check.id, Fraction(35, 8), kind, "1", "seen", "made up")
+    return Rule(check.id, Fraction(35, 8), kind, **FOUND)
 
 
 @pytest.mark.parametrize(
@@ -192,9 +194,9 @@ def test_a_value_says_how_it_was_found(provenance, clause_provenance, verified, 
         "rake-max",
         Fraction(42),
         "maximum",
-        "1",
-        provenance,
-        "made up",
+        clause="1",
+        provenance=provenance,
+        source="made up",
         clause_provenance=clause_provenance,
     )
     assert rule.verified is verified
