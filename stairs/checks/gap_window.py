@@ -9,6 +9,7 @@ It may be empty, and then what set its two ends says why.
 from __future__ import annotations
 
 from collections.abc import Callable
+from enum import Enum
 from fractions import Fraction
 
 from msgspec import Struct
@@ -28,6 +29,21 @@ from stairs.rules import Rule
 
 RuleFor = Callable[[str, Section], Rule | None]
 """The rule of a check for a section; None where the rulebook has none."""
+
+
+class Cause(Enum):
+    """What sets an end of the window."""
+
+    GUARD_HEIGHT = "guard height"
+    HANDRAIL_HEIGHT = "handrail height"
+    OPENING = "an opening under the rail"
+    HEAD_OPENING = "the opening at the head"
+    ROOM = "what the rail lies over, or is fixed to"
+
+    @property
+    def is_opening(self) -> bool:
+        """Whether a ball or a cube would pass."""
+        return self in (Cause.OPENING, Cause.HEAD_OPENING)
 
 
 class Bound(Struct, frozen=True):
@@ -50,6 +66,8 @@ class Bound(Struct, frozen=True):
         The ball that must not pass there.
     filler : Fraction
         Depth of the strip under the rail [job's unit of length].
+    cause : Cause
+        What sets it, in kind.
     """
 
     value: Amount
@@ -59,6 +77,7 @@ class Bound(Struct, frozen=True):
     pocket: Pocket | None = None
     ball: Fraction | None = None
     filler: Fraction = Fraction(0)
+    cause: Cause = Cause.ROOM
 
     def compare(self, gap: Amount) -> int:
         """-1, 0 or 1 as a gap is below, at or above this end; decided exactly.
@@ -169,23 +188,21 @@ def _of_heights(section: Section, job: Job, rule_for: RuleFor) -> tuple[list[Bou
     }
     lows = [*_resting(section), *_reaching(section), *_bracketed(section)]
     highs = _passing(section)
-    checks = [("guard-height-min", "guard height")]
+    causes = {"guard-height": Cause.GUARD_HEIGHT}
     if section.handrail:
-        checks += [
-            ("handrail-height-min", "handrail height"),
-            ("handrail-height-max", "handrail height"),
-        ]
-    checks.append(("guard-height-max", "guard height"))
-    for check, name in checks:
-        rule = rule_for(check, section)
-        if rule is None:
-            continue
-        word, limit = "least", rule.limit
-        if check.endswith("max"):  # over measured nosings the height is greatest at the lowest
-            word, limit = "greatest", rule.limit - section.exact["lowest_nosing"]
-        gap = derived("bottom_gap_for_guard_height", guard_height=limit, **panel)
-        bound = Bound(gap, f"{word} {name}", True, rule.clause)
-        (highs if check.endswith("max") else lows).append(bound)
+        causes["handrail-height"] = Cause.HANDRAIL_HEIGHT
+    # over measured nosings the height is greatest at the lowest
+    for end, word, bounds, lowest in (
+        ("min", "least", lows, Fraction(0)),
+        ("max", "greatest", highs, section.exact["lowest_nosing"]),
+    ):
+        for what, cause in causes.items():
+            rule = rule_for(f"{what}-{end}", section)
+            if rule is not None:
+                height = rule.limit - lowest
+                gap = derived("bottom_gap_for_guard_height", guard_height=height, **panel)
+                words = f"{word} {cause.value}"
+                bounds.append(Bound(gap, words, True, rule.clause, cause=cause))
     rule = rule_for("midrail-gap-max", section)
     if rule is not None:
         gap = rule.limit - section.exact["lowest_nosing"] + section.exact["filler"]
@@ -259,9 +276,10 @@ def _lowest(section: Section) -> str:
     return "the strip under the rail" if section.exact["filler"] else "the rail"
 
 
-def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
+def _openings(section: Section, step: tuple[Amount, Amount], rule_for: RuleFor) -> list[Bound]:
+    """The upper ends that a ball or a cube under the rail sets."""
     bounds: list[Bound] = []
-    cubes: list[tuple[Bound, Pocket]] = []
+    cubes: list[Bound] = []
     beside: list[Bound] = []
     seen: set[object] = set()
     filler = section.exact["filler"]
@@ -271,104 +289,115 @@ def _openings(section: Section, step, rule_for: RuleFor) -> list[Bound]:
         rule = rule_for(check_of(opening), section)
         if rule is None:
             continue
-        included = rule.limit_kind == "ball-at-most"
-        strip_pocket = opening.strip
-        if strip_pocket is not None:
-            apart = compare(strip_pocket.clear, rule.limit)
-            if apart < 0 or (apart == 0 and included):
+        end = Bound(
+            value=filler,
+            set_by="" if opening.pocket is None else _label(section, opening),
+            included=rule.limit_kind == "ball-at-most",
+            clause=rule.clause,
+            pocket=opening.pocket,
+            ball=rule.limit,
+            filler=filler,
+            cause=Cause.HEAD_OPENING if opening.kind == HEAD else Cause.OPENING,
+        )
+        if opening.strip is not None:
+            apart = compare(opening.strip.clear, rule.limit)
+            if apart < 0 or (apart == 0 and end.included):
                 continue  # the posts stand closer together, whatever the gap
-            if slot_matters_to(strip_pocket, float(rule.limit)):
-                gap, _ = gap_for_ball(strip_pocket, rule.limit, included)
-                if gap is not None:
-                    hard = {"pocket": strip_pocket, "ball": rule.limit, "filler": filler}
-                    label = "opening under the rail's end"
-                    end = over_filler(gap, filler)
-                    bounds.append(Bound(end, label, included, rule.clause, **hard))
+            if slot_matters_to(opening.strip, float(rule.limit)):
+                label = "opening under the rail's end"
+                bounds += _found(replace(end, set_by=label, pocket=opening.strip), keeps=True)
                 continue
-        if rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT):
-            strip = (rule.limit, Fraction(0), "opening above the nosing line")
-        elif opening.pocket is None:
+        above_nosings = rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT)
+        if above_nosings or opening.pocket is None:
             margin = section.exact.get("stringer_margin", Fraction(0))
-            strip = (rule.limit, margin, "opening under the rail")
-        else:
-            pocket = opening.pocket
-            key = _alike(opening, rule.limit)
-            if key in seen:
-                continue
-            seen.add(key)
-            label = _label(section, opening)
-            if pocket.side_gap > 0:
-                hard = {"pocket": pocket, "ball": rule.limit, "filler": filler}
-                beside.append(Bound(filler, label, included, rule.clause, **hard))
-                continue
-            if rule.limit_kind == "cube-smaller":
-                gap, exact = corner_gap(pocket, rule.limit), True
-                cubes.append((Bound(filler, label, False, rule.clause, ball=rule.limit), pocket))
-            else:
-                gap, exact = gap_for_ball(pocket, rule.limit, included)
-            if gap is None:
-                continue
-            hard = {} if exact else {"pocket": pocket, "ball": rule.limit, "filler": filler}
-            bounds.append(Bound(over_filler(gap, filler), label, included, rule.clause, **hard))
+            label = "opening under the rail"
+            if above_nosings:
+                margin, label = Fraction(0), "opening above the nosing line"
+            if (rule.limit, label) not in seen:
+                seen.add((rule.limit, label))
+                bounds.append(_over_strip(section, step, replace(end, set_by=label), margin))
             continue
-        if strip not in seen:
-            seen.add(strip)
-            ball, margin, label = strip
-            if section.kind == "level":
-                bounds.append(Bound(ball + filler, label, included, rule.clause))
-                continue
-            side_gap = section.exact.get("side_gap", Fraction(0))
-            if side_gap > 0 and ball <= side_gap:
-                # it drops between stair and guard, however low the rail is
-                bounds.append(Bound(_in_ground(section), label, False, rule.clause))
-                continue
-            if side_gap > 0:
-                ball = derived("flat_gap_for_ball", strip_ball=ball, side_gap=side_gap)
-            gap = derived(
-                "bottom_gap_for_strip",
-                strip_opening=ball,
-                stringer_margin=margin + filler,
-                unit_rise=step[0],
-                unit_run=step[1],
-            )
-            bounds.append(Bound(gap, label, included, rule.clause))
-    bounds += _of_balls_beside(bounds, beside, filler)
-    return bounds + _of_cubes(bounds, cubes, filler)
+        key = _alike(opening, rule.limit)
+        if key in seen:
+            continue
+        seen.add(key)
+        if opening.pocket.side_gap > 0:
+            beside.append(end)
+        elif rule.limit_kind == "cube-smaller":
+            gap = corner_gap(opening.pocket, rule.limit)
+            cubes.append(end)
+            if gap is not None:
+                bounds.append(replace(end, value=over_filler(gap, filler), pocket=None))
+        else:
+            bounds += _found(end)
+    bounds += _of_balls_beside(bounds, beside)
+    return bounds + _of_cubes(bounds, cubes)
 
 
-def _of_balls_beside(bounds: list[Bound], beside: list[Bound], filler: Fraction) -> list[Bound]:
+def _found(end: Bound, keeps: bool = False) -> list[Bound]:
+    """The end of a pocket whose ball is known, where any rail lets the ball pass."""
+    gap, exact = gap_for_ball(end.pocket, end.ball, end.included)
+    if gap is None:
+        return []
+    pocket = None if exact and not keeps else end.pocket
+    return [replace(end, value=over_filler(gap, end.filler), pocket=pocket)]
+
+
+def _over_strip(section: Section, step: tuple[Amount, Amount], end: Bound, margin: Amount) -> Bound:
+    """The end where what is open is a strip between the rail and a straight line under it."""
+    ball, filler, end = end.ball, end.filler, replace(end, pocket=None)
+    if section.flight is None:
+        return replace(end, value=ball + filler)
+    side_gap = section.exact["side_gap"]
+    if side_gap > 0 and ball <= side_gap:
+        # it drops between stair and guard, however low the rail is
+        return replace(end, value=_in_ground(section), included=False)
+    if side_gap > 0:
+        ball = derived("flat_gap_for_ball", strip_ball=ball, side_gap=side_gap)
+    gap = derived(
+        "bottom_gap_for_strip",
+        strip_opening=ball,
+        stringer_margin=margin + filler,
+        unit_rise=step[0],
+        unit_run=step[1],
+    )
+    return replace(end, value=gap)
+
+
+def _below_all(bounds: list[Bound], found: list[Bound], ball: Fraction) -> Fraction | None:
+    """A gap just under the lowest end so far, without the strip; None where there is no end."""
+    ends = [*bounds, *found]
+    if not ends:
+        return None
+    return Fraction(min(float(end.value) for end in ends)) - ends[0].filler - ball / 10**9
+
+
+def _of_balls_beside(bounds: list[Bound], beside: list[Bound]) -> list[Bound]:
     """Ends below all others, where a ball gets through beside the stair."""
     found: list[Bound] = []
-    for bound in beside:
-        least = min((float(other.value) for other in (*bounds, *found)), default=None)
-        floor = bound.pocket.stringer_margin
-        gap = None if least is None else Fraction(least) - filler - bound.ball / 10**9
+    for end in beside:
+        floor, gap = end.pocket.stringer_margin, _below_all(bounds, found, end.ball)
         if gap is not None and (floor is None or gap > floor):
-            below = replace(bound.pocket, bottom_gap=gap)
+            below = replace(end.pocket, bottom_gap=gap)
             # of a ball that is searched for it is soon told whether it sticks just below the least
-            if is_searched(below, bound.ball) and surely_sticks(below, bound.ball):
+            if is_searched(below, end.ball) and surely_sticks(below, end.ball):
                 continue
-        gap, _ = gap_for_ball(bound.pocket, bound.ball, bound.included)
-        if gap is not None:
-            found.append(replace(bound, value=over_filler(gap, filler)))
+        found += _found(end)
     return found
 
 
-def _of_cubes(bounds: list[Bound], cubes: list, filler: Fraction) -> list[Bound]:
+def _of_cubes(bounds: list[Bound], cubes: list[Bound]) -> list[Bound]:
     """Ends below all others, where a cube gets through that lies in no plain corner."""
     found: list[Bound] = []
-    for bound, pocket in cubes:
-        least = min((float(other.value) for other in (*bounds, *found)), default=None)
-        edge = bound.ball
+    for end in cubes:
         # just below the end that the plain corner gives
-        if least is not None:
-            gap = Fraction(least) - filler - edge / 10**9
-            if is_cube_held(pocket, edge, gap):
-                continue
-        low, _ = gap_for_ball(pocket, edge)
+        gap = _below_all(bounds, found, end.ball)
+        if gap is not None and is_cube_held(end.pocket, end.ball, gap):
+            continue
+        low, _ = gap_for_ball(end.pocket, end.ball)
         if low is not None:
-            gap = raised_for_cube(pocket, edge, Fraction(float(low)))
-            found.append(replace(bound, value=gap + filler, ball=None))
+            gap = raised_for_cube(end.pocket, end.ball, Fraction(float(low)))
+            found.append(replace(end, value=gap + end.filler, pocket=None))
     return found
 
 

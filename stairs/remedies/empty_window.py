@@ -10,20 +10,22 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
+from copy import copy
 from fractions import Fraction
-from functools import cache
-from itertools import count, islice
+from functools import cache, partial
+from itertools import islice, tee
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.checks.cases import clash, own_handrail
-from stairs.checks.gap_window import RuleFor, Window
+from stairs.checks.gap_window import Cause, RuleFor, Window
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import StairsError
 from stairs.guard.solving import Section
 from stairs.job import Job, JobFlight
 from stairs.lengths.tape_marks import true_text
+from stairs.remedies.costs import NOTHING, Costs, costs_of
 from stairs.remedies.job_changes import (
     Change,
     apply,
@@ -35,7 +37,6 @@ from stairs.remedies.job_changes import (
 from stairs.remedies.sizes import LOWEST_RISER, STEPS, shown, size_above, size_below
 from stairs.remedies.trial_solve import Bench, window_at
 
-_SOLD_AS = {"height": "panel", "filler": "strip", "bottom_rail": "rail depth"}
 _TRIES = 10
 _DEEPEST = Fraction(1, 4)  # of the panel's height: a rail deeper than this is no rail
 _SHORTEST = Fraction(3, 4)  # of the run as it is
@@ -51,68 +52,66 @@ class Opener(Struct, frozen=True):
         What to do, with numbers.
     changes : tuple of Change
         The same in the job file.
-    costs : tuple of str
-        What passes now and fails after it, the rail set inside the window.
+    then : str
+        Where posts stand after it, in words that follow the text.
+    costs : Costs
+        What it makes worse, the rail set inside the window.
     """
 
     text: str
     changes: tuple[Change, ...]
-    costs: tuple[str, ...] = ()
+    then: str = ""
+    costs: Costs = NOTHING
 
     @property
     def told(self) -> str:
         """The text, with what it costs."""
-        if not self.costs:
-            return self.text
-        return f"{self.text}; but then fails: {' and '.join(self.costs)}"
+        return f"{self.text}{self.then}{self.costs.told}"
 
 
-class _Parameter(Struct, frozen=True):
-    """One measurement that may give: its changes and words for so much, steps, and the most."""
+class _Dial(Struct, frozen=True):
+    """One measurement that may give, by so many marks.
 
-    changes: Callable[[Fraction], tuple[Change, ...] | None]
-    words: Callable[[Fraction], str]
+    Parameters
+    ----------
+    opener : callable
+        The change by an amount, 0 or more; None where it cannot be so much.
+    mark, most : Fraction
+        Its smallest step, and the most that it may give.
+    gain : float
+        How much wider the window gets for each unit, to begin with.
+    """
+
+    opener: Callable[[Fraction], Opener | None]
     mark: Fraction
     most: Fraction
     gain: float
 
 
-def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> tuple[Opener, ...]:
-    """Every single change that opens an empty window.
+def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> Iterator[Opener]:
+    """Every single change that opens an empty window, the smallest job first.
+
+    Each amount is the least that can be bought or made (:mod:`stairs.remedies.sizes`): one size
+    less leaves the window empty, or without a mark inside it.  Of a window that is not empty
+    nothing comes out.
 
     Parameters
     ----------
     section : Section
         Solved for any gap.
-    job : stairs.job.Job
-        As read.
-    window : Window
-        Of that section.
     rule_for : callable
         See :func:`stairs.checks.cases.rule_source`.
-
-    Returns
-    -------
-    tuple of Opener
-        Empty where the window is not; the smallest job first.
-
-    Notes ----- Each amount is the least that can be bought or made (:mod:`stairs.remedies.sizes`):
-    one size less leaves the window empty, or without a mark inside it.
     """
-    return tuple(_search(section, job, window, rule_for))
-
-
-def _search(section: Section, job: Job, window: Window, rule_for: RuleFor) -> Iterator[Opener]:
     if not window.empty:
         return
-    ends = (window.low.set_by, window.high.set_by)
+    causes = (window.low.cause, window.high.cause)
     apart = section.handrail and clash(section, rule_for) is not None
-    if apart or section.handrail and any("handrail height" in end for end in ends):
+    if apart or section.handrail and Cause.HANDRAIL_HEIGHT in causes:
         yield from _with_own_handrail(section, job, rule_for, apart)
     if apart:
         return  # whatever else is done, one rail cannot be both
-    for parameter in _parameters(section, job, window):
-        opener = _least(parameter, job, section.number - 1, rule_for)
+    for dial in _dials(section, job, window):
+        opener = _least(dial, job, section.number - 1, rule_for)
         if opener is not None:
             yield opener
 
@@ -131,8 +130,8 @@ def _with_own_handrail(
         yield Opener(text, changes)
     elif apart:
         without = section.with_handrail(False)
-        for opener in islice(_search(without, changed, window, rule_for), 1):
-            yield Opener(f"{text}. {opener.text}", (*changes, *opener.changes))
+        for more in islice(openers(without, changed, window, rule_for), 1):
+            yield Opener(f"{text}. {more.text}", (*changes, *more.changes), more.then)
 
 
 def openers_kept(
@@ -149,28 +148,12 @@ def openers_kept(
     """
     key = ("openers", section.number)
     if key not in bench.memory:
-        bench.memory[key] = [], _search(section, bench.standing, window, rule_for)
-    found, rest = bench.memory[key]
-    for place in count():
-        if place == len(found):
-            found += islice(rest, 1)
-        if place == len(found):
-            return
-        yield found[place]
+        (bench.memory[key],) = tee(openers(section, bench.standing, window, rule_for), 1)
+    return copy(bench.memory[key])
 
 
 def with_costs(bench: Bench, opener: Opener, index: int) -> Opener:
-    """An opener with what else it makes fail.
-
-    Parameters
-    ----------
-    bench : Bench
-        Of the job as read.
-    opener : Opener
-        Of one of its sections.
-    index : int
-        That section, from 0.
-    """
+    """An opener with what it makes worse in a job, of whose section ``index``, from 0, it is."""
     inside = Change("section", "bottom_gap", "auto")
     try:
         _, after = bench.tried((*opener.changes, inside), index)
@@ -178,9 +161,8 @@ def with_costs(bench: Bench, opener: Opener, index: int) -> Opener:
             opener = _left_standing(bench, opener, index)
             _, after = bench.tried((*opener.changes, inside), index)
     except StairsError as error:
-        return replace(opener, costs=(error.found,))
-    new = sorted(after.failing - bench.before.failing)
-    return replace(opener, costs=tuple(dict.fromkeys(after.title(*one) for one in new)))
+        return replace(opener, costs=Costs(refused=error.found))
+    return replace(opener, costs=costs_of(bench.before, after))
 
 
 def _left_standing(bench: Bench, opener: Opener, index: int) -> Opener:
@@ -190,25 +172,15 @@ def _left_standing(bench: Bench, opener: Opener, index: int) -> Opener:
         return opener
     job, posts = bench.job, bench.posts_now(index)
     places = ", ".join(shown(x, job.units, job.tape) for x in posts)
-    text = f"{opener.text}, the posts left at x = {places}"
-    return Opener(text, (*opener.changes, *post_changes(record, posts)))
+    then = f"{opener.then}, the posts left at x = {places}"
+    return Opener(opener.text, (*opener.changes, *post_changes(record, posts)), then)
 
 
 def shortfall(window: Window, tape: Fraction) -> float | None:
     """By how much a window is too narrow to hold a mark of the tape [job's unit of length].
 
-    Parameters
-    ----------
-    window : Window
-        Of a section's bottom gap.
-    tape : Fraction
-        Smallest mark [job's unit of length], above 0.
-
-    Returns
-    -------
-    float or None
-        Low end less high end of an empty window, 0 or more; 0 of one that only holds no mark.  None
-        where it holds one.
+    Low end less high end of an empty window, 0 or more; 0 of one that only holds no mark; None
+    where it holds one.
     """
     if window.empty:
         return float(window.low.value) - float(window.high.value)
@@ -216,29 +188,28 @@ def shortfall(window: Window, tape: Fraction) -> float | None:
     return None if gap % tape == 0 and window.holds(gap) else 0.0
 
 
-def _least(parameter: _Parameter, job: Job, index: int, rule_for: RuleFor) -> Opener | None:
+def _least(dial: _Dial, job: Job, index: int, rule_for: RuleFor) -> Opener | None:
     """The least change of one measurement that opens the window, by secant steps in marks."""
-    mark, most = parameter.mark, int(parameter.most / parameter.mark)
+    mark, most = dial.mark, int(dial.most / dial.mark)
 
     @cache
     def lacking(marks: int) -> float | None:
-        changes = parameter.changes(marks * mark)
-        if changes is None:
+        opener = dial.opener(marks * mark)
+        if opener is None:
             return math.inf
         try:
-            changed = apply(job, changes, index)
+            changed = apply(job, opener.changes, index)
             return shortfall(window_at(changed, index, rule_for), job.tape)
         except StairsError:
             return math.inf
 
-    before, marks, gain = lacking(0), 0, parameter.gain
+    before, marks, gain = lacking(0), 0, dial.gain
     lack = before
     for _ in range(_TRIES):
         if lack is None or lack == math.inf or gain <= 0:
             break
         further = max(1, math.ceil(lack / (gain * float(mark)) - 1e-9))
-        if marks + further > most:
-            further = most - marks
+        further = min(further, most - marks)
         if further <= 0:
             return None
         marks += further
@@ -253,160 +224,128 @@ def _least(parameter: _Parameter, job: Job, index: int, rule_for: RuleFor) -> Op
         if marks <= 1 or lacking(marks - 1) is not None:
             break
         marks -= 1
-    amount = marks * mark
-    return Opener(parameter.words(amount), parameter.changes(amount))
+    return dial.opener(marks * mark)
 
 
-def _parameters(section: Section, job: Job, window: Window) -> Iterator[_Parameter]:
-    panel, tape = job.panel, job.tape
+def _dials(section: Section, job: Job, window: Window) -> Iterator[_Dial]:
+    """What may give, the smallest job first."""
+    panel, units = job.panel, job.units
     record = job.sections[section.number - 1]
-    raised_by_height = "height" in window.low.set_by
-    closed_by_ball = "opening" in window.high.set_by
+    low, high = window.low.cause, window.high.cause
+    raised_by_height = low in (Cause.GUARD_HEIGHT, Cause.HANDRAIL_HEIGHT)
+    set_to = partial(_set_to, job)
 
-    def show(value: Fraction) -> str:
-        return shown(value, job.units, tape)
-
-    def bought(table: str, key: str, now: Fraction, words: str, most: Fraction, gain: float):
-        """A part of the next sizes; ``words`` has its size for ``{}``."""
-        what = _SOLD_AS[key]
-        least = size_above(what, now + tape, job.units)
-        step = STEPS[what][job.units]
-
-        def size(by: Fraction) -> Fraction:
-            return now if by == 0 else least + by - step
-
-        return _Parameter(
-            lambda by: (Change(table, key, size(by)),),
-            lambda by: words.format(show(size(by))),
-            step,
-            most,
-            gain,
+    def bought(
+        what: str,
+        table: str,
+        key: str,
+        now: Fraction,
+        words: str,
+        most: Fraction,
+        gain: float = 1.0,
+    ) -> _Dial:
+        """A part of the next larger sizes."""
+        step, least = STEPS[what][units], size_above(what, now + job.tape, units)
+        return _Dial(
+            lambda by: set_to(words, table, key, least + by - step if by else now), step, most, gain
         )
 
-    if raised_by_height and closed_by_ball:
-        words = f"Take a panel {{}} tall or more (now {show(panel.height)})"
-        yield bought("panel", "height", panel.height, words, panel.height, 1.0)
-    if window.high.set_by.startswith("greatest"):
-        highest = size_below("panel", panel.height - tape, job.units)
-        step = STEPS["panel"][job.units]
-        yield _Parameter(
-            lambda by: (Change("panel", "height", highest + step - by if by else panel.height),),
-            lambda by: (
-                f"Take a panel {show(highest + step - by)} tall or less (now {show(panel.height)})"
-            ),
-            step,
-            panel.height / 2,
-            1.0,
-        )
-    if not closed_by_ball:
+    if raised_by_height and high.is_opening:
+        words = f"Take a panel {{}} tall or more (now {shown(panel.height, units, job.tape)})"
+        yield bought("panel", "panel", "height", panel.height, words, panel.height)
+    if high in (Cause.GUARD_HEIGHT, Cause.HANDRAIL_HEIGHT):
+        yield _lower_panel(job)
+    if not high.is_opening:
         return
-    if section.side_gap > 0:
-        yield _nearer_guard(record, job)
-    if window.high.set_by == "opening at the head":
-        yield _nearer_post(section, job)
+    slope = section.rail_line.slope
+    if isinstance(record, JobFlight) and section.side_gap > 0:
+        words = "Stand the guard {} or less outside the tread ends (now {now})"
+        yield _less(job, words, "side_gap", record.build.side_gap, record.build.side_gap, 1.0)
+    if high is Cause.HEAD_OPENING:
+        yield _nearer_post(section, job, slope)
     if raised_by_height or section.stringer_margin is None:
         words = "Close the underside of the rail with a strip {} deep, plumb"
-        yield bought("section", "filler", record.filler, words, panel.height / 2, 1.0)
+        yield bought("strip", "section", "filler", record.filler, words, panel.height / 2)
     if raised_by_height and section.rake > 0:
         secant = 1 / section.rail_line.cosine
         most = max(panel.height * _DEEPEST - panel.bottom_rail, Fraction(0))
-        words = f"Take a bottom rail {{}} deep in the same panel (now {show(panel.bottom_rail)})"
-        yield bought("panel", "bottom_rail", panel.bottom_rail, words, most, (secant - 1) / 2)
+        now = shown(panel.bottom_rail, units, job.tape)
+        words = f"Take a bottom rail {{}} deep in the same panel (now {now})"
+        gain = (secant - 1) / 2
+        yield bought("rail depth", "panel", "bottom_rail", panel.bottom_rail, words, most, gain)
     if isinstance(record, JobFlight):
-        yield from _of_the_steps(section, job, record)
+        if record.build.nosing > 0 and section.stringer_margin is None:
+            words = "Make the nosing {} or less (now {now})"
+            yield _less(job, words, "nosing", record.build.nosing, record.build.nosing, slope)
+        yield _more_risers(section, job, record)
+        run = section.exact["unit_run"]
+        if isinstance(run, Fraction):
+            shorter = partial(_shorter_run, section, job, record, run)
+            yield _Dial(shorter, job.tape, run * (1 - _SHORTEST), slope / 2)
 
 
-def _nearer_guard(record: JobFlight, job: Job) -> _Parameter:
-    """The guard moved towards the tread ends."""
+def _set_to(job: Job, words: str, table: str, key: str, size: Fraction) -> Opener:
+    """A measurement brought to a size, which is ``{}`` in the words."""
+    return Opener(words.format(shown(size, job.units, job.tape)), (Change(table, key, size),))
 
-    def show(value: Fraction) -> str:
-        return shown(value, job.units, job.tape)
 
-    return _Parameter(
-        lambda by: (Change("section", "side_gap", record.build.side_gap - by),),
-        lambda by: (
-            f"Stand the guard {show(record.build.side_gap - by)} or less outside the tread ends "
-            f"(now {show(record.build.side_gap)})"
-        ),
-        job.tape,
-        record.build.side_gap,
+def _lower_panel(job: Job) -> _Dial:
+    """A panel of the next smaller sizes."""
+    now, step = job.panel.height, STEPS["panel"][job.units]
+    least = size_below("panel", now - job.tape, job.units)
+    words = f"Take a panel {{}} tall or less (now {shown(now, job.units, job.tape)})"
+    return _Dial(
+        lambda by: _set_to(job, words, "panel", "height", least + step - by if by else now),
+        step,
+        now / 2,
         1.0,
     )
 
 
-def _nearer_post(section: Section, job: Job) -> _Parameter:
+def _less(job: Job, words: str, key: str, now: Fraction, most: Fraction, gain: float) -> _Dial:
+    """A measurement of a section that gets smaller, mark by mark."""
+    words = words.replace("{now}", shown(now, job.units, job.tape))
+    return _Dial(lambda by: _set_to(job, words, "section", key, now - by), job.tape, most, gain)
+
+
+def _nearer_post(section: Section, job: Job, slope: float) -> _Dial:
     """The upper post moved towards the top nosing."""
     record = job.sections[section.number - 1]
     *others, last = post_positions(section, record)
     room = float(last) - section.nosings[-1][0] - section.posts[-1].reach
+    show = partial(shown, units=job.units, tape=job.tape)
 
-    def show(value: Fraction) -> str:
-        return shown(value, job.units, job.tape)
+    def moved(by: Fraction) -> Opener:
+        text = f"Move the upper post {show(by)} nearer to the top nosing, to x = {show(last - by)}"
+        return Opener(text, post_changes(record, (*others, last - by)))
 
-    return _Parameter(
-        lambda by: post_changes(record, (*others, last - by)),
-        lambda by: (
-            f"Move the upper post {show(by)} nearer to the top nosing, to x = {show(last - by)}"
-        ),
-        job.tape,
-        Fraction(max(room, 0.0)),
-        section.rail_line.slope,
-    )
+    return _Dial(moved, job.tape, Fraction(max(room, 0.0)), slope)
 
 
-def _of_the_steps(section: Section, job: Job, record: JobFlight) -> Iterator[_Parameter]:
-    tape = job.tape
-    slope = section.rail_line.slope
-
-    def show(value: Fraction) -> str:
-        return shown(value, job.units, job.tape)
-
-    if record.build.nosing > 0 and section.stringer_margin is None:
-        yield _Parameter(
-            lambda by: (Change("section", "nosing", record.build.nosing - by),),
-            lambda by: (
-                f"Make the nosing {show(record.build.nosing - by)} or less "
-                f"(now {show(record.build.nosing)})"
-            ),
-            tape,
-            record.build.nosing,
-            slope,
-        )
+def _more_risers(section: Section, job: Job, record: JobFlight) -> _Dial:
+    """The rise divided into more risers."""
+    show = partial(shown, units=job.units, tape=job.tape)
+    about = partial(true_text, units=job.units, mark=job.tape)
     total = section.total_rise
 
-    def about(value: float) -> str:
-        return true_text(value, job.units, tape)
-
-    def divided(by: Fraction):
+    def divided(by: Fraction) -> Opener | None:
         risers = section.flight.risers + int(by)
         if total / risers < LOWEST_RISER[job.units]:
             return None
-        return step_changes(section, record, risers, None)
-
-    yield _Parameter(
-        divided,
-        lambda by: (
-            f"Divide the rise of {about(total)} into {section.flight.risers + int(by)} risers of "
-            f"{show(total / (section.flight.risers + int(by)))} (now {section.flight.risers} of "
-            f"{about(float(section.flight.unit_rise))}){told_posts(divided(by), show)}"
-        ),
-        Fraction(1),
-        Fraction(_MOST_RISERS),
-        math.inf,
-    )
-    run = section.exact["unit_run"]
-    if isinstance(run, Fraction):
-
-        def shorter(by: Fraction):
-            return step_changes(section, record, section.flight.risers, run - by)
-
-        yield _Parameter(
-            shorter,
-            lambda by: (
-                f"Make each run {show(run - by)} or less (now {show(run)})"
-                f"{told_posts(shorter(by), show)}"
-            ),
-            tape,
-            run * (1 - _SHORTEST),
-            slope / 2,
+        changes = step_changes(section, record, risers, None)
+        text = (
+            f"Divide the rise of {about(total)} into {risers} risers of {show(total / risers)} "
+            f"(now {section.flight.risers} of {about(float(section.flight.unit_rise))})"
         )
+        return None if changes is None else Opener(text, changes, told_posts(changes, show))
+
+    return _Dial(divided, Fraction(1), Fraction(_MOST_RISERS), math.inf)
+
+
+def _shorter_run(
+    section: Section, job: Job, record: JobFlight, run: Fraction, by: Fraction
+) -> Opener | None:
+    show = partial(shown, units=job.units, tape=job.tape)
+    changes = step_changes(section, record, section.flight.risers, run - by)
+    text = f"Make each run {show(run - by)} or less (now {show(run)})"
+    return None if changes is None else Opener(text, changes, told_posts(changes, show))

@@ -1,185 +1,307 @@
 """Remedies for a measured flight: which of its steps to build anew, and to what size.
 
-A flight that was measured nosing by nosing stands already.  No job file can move one of its steps,
-so these remedies are words, and none is tried: rebuilt steps have to be measured again anyway.
-Every step that breaks the rule is named, not only the worst, and so is what else a rebuilt step
-breaks.
+A flight that was measured nosing by nosing stands already, and so do the floors below and above it:
+whatever is rebuilt, the risers add up to the same rise.  No job file can move one of its steps, so
+these remedies are words, and none is tried: rebuilt steps have to be measured again anyway.  Every
+step that breaks the rule is named, not only the worst, and so is what else a rebuilt step breaks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
+from itertools import accumulate, pairwise
 
+from stairs.lengths.tape_marks import ceil_to_mark
 from stairs.parts.flight import steps_of
-from stairs.relations.exact import compare
-from stairs.remedies.case import Case, Choice, Plan
-from stairs.remedies.job_changes import Change
+from stairs.relations.exact import Amount, compare
+from stairs.remedies.failure import Failure, Ladder, Proposal
 
-_OF_THE_STEPS = {
-    "unit-rise-max": (max, "rise"),
-    "unit-rise-min": (min, "rise"),
-    "unit-run-max": (max, "run"),
-    "unit-run-min": (min, "run"),
-    "tread-depth-min": (min, "tread depth"),
-    "step-formula-max": (max, "step sum"),
-    "step-formula-min": (min, "step sum"),
+Sizes = Sequence[Fraction]
+
+
+def _most_apart(sizes: Sequence[Amount]) -> Amount:
+    return max(sizes, key=float) - min(sizes, key=float)
+
+
+def _neighbours_apart(sizes: Sequence[Amount]) -> Amount:
+    return max((abs(one - other) for one, other in pairwise(sizes)), default=Fraction(0))
+
+
+def _greatest(sizes: Sequence[Amount]) -> Amount:
+    return max(sizes, key=float)
+
+
+def _least(sizes: Sequence[Amount]) -> Amount:
+    return min(sizes, key=float)
+
+
+_OF_THE_STEPS: Mapping[str, tuple[Callable[[Sequence[Amount]], Amount], str]] = {
+    "unit-rise-max": (_greatest, "rise"),
+    "unit-rise-min": (_least, "rise"),
+    "unit-run-max": (_greatest, "run"),
+    "unit-run-min": (_least, "run"),
+    "tread-depth-min": (_least, "tread depth"),
+    "step-formula-max": (_greatest, "step sum"),
+    "step-formula-min": (_least, "step sum"),
+    "riser-uniformity": (_most_apart, "rise"),
+    "riser-uniformity-adjacent": (_neighbours_apart, "rise"),
+    "tread-uniformity": (_most_apart, "run"),
+    "tread-uniformity-adjacent": (_neighbours_apart, "run"),
 }
-"""Which of the steps a check looks at, by its name; the sizes as in :func:`steps_of`."""
+"""What of which of the steps a check looks at, by its name; the sizes as in :func:`steps_of`."""
 
 
-def is_measured(case: Case) -> bool:
-    """Whether the failing check is of a flight that was measured step by step.
-
-    Parameters
-    ----------
-    case : Case
-        The failing check.
-    """
-    return case.section.flight is not None and case.section.flight.survey is not None
-
-
-def _breaking(case: Case, sizes: Sequence[Fraction], limit: Fraction) -> list[int]:
+def _breaking(failure: Failure, sizes: Sizes, limit: Fraction) -> list[int]:
     """Numbers, from 1, of the steps that break a limit; at least one, as the check fails by it."""
-    least = case.finding.ruling.kind == "minimum"
-    return [k for k, size in enumerate(sizes, 1) if (size < limit if least else size > limit)]
+    short = failure.is_short
+    return [k for k, size in enumerate(sizes, 1) if (size < limit if short else size > limit)]
 
 
-def _named(thing: str, numbers: Sequence[int], sizes: Sequence[str]) -> tuple[str, str]:
-    """Some steps by their numbers, and their sizes in the same order."""
-    if len(numbers) == 1:
-        return f"{thing} {numbers[0]}", sizes[0]
-    *most, last = map(str, numbers)
-    *others, end = sizes
-    return f"{thing}s {', '.join(most)} and {last}", f"{', '.join(others)} and {end}"
+def _in_a_row(words: Sequence[str]) -> str:
+    return " and ".join(filter(None, [", ".join(words[:-1]), words[-1]]))
 
 
-def _risers(case: Case) -> list[Choice]:
-    rises = case.section.flight.survey.rises
-    numbers = _breaking(case, rises, case.limit)
-    names, sizes = _named("riser", numbers, [case.about(rises[k - 1], case.limit) for k in numbers])
-    verb = "is" if len(numbers) == 1 else "are"
-    text = f"Rebuild {names}, which {verb} {sizes}, to {case.kept(case.limit)}"
-    rebuilt = _rebuilt(case, rises, numbers, case.limit)
-    return [[Plan(text + _then_fails(case, rebuilt, case.section.flight.survey.runs))]]
+def _named(thing: str, numbers: Sequence[int]) -> str:
+    """Some steps by their numbers."""
+    return f"{thing}{'s' if len(numbers) > 1 else ''} {_in_a_row([str(k) for k in numbers])}"
 
 
-def _runs(case: Case, limit: Fraction) -> Choice:
-    runs = case.section.flight.survey.runs
-    numbers = _breaking(case, runs, limit)
-    names, sizes = _named("tread", numbers, [case.about(runs[k - 1], limit) for k in numbers])
-    verb = "run is" if len(numbers) == 1 else "runs are"
-    text = f"Rebuild {names}, whose {verb} {sizes}, to {case.kept(limit)}"
-    rebuilt = _rebuilt(case, runs, numbers, limit)
-    return [Plan(text + _then_fails(case, case.section.flight.survey.rises, rebuilt))]
+def even(total: Fraction, count: int, tape: Fraction) -> tuple[Fraction, ...]:
+    """A rise in so many risers, on the marks of a tape and at most one mark apart, as it can be.
 
-
-def _rebuilt(case: Case, sizes, numbers: Sequence[int], limit) -> tuple[Fraction, ...]:
-    """The steps with those that break a limit brought to the mark that keeps it."""
-    kept = case.above(limit) if case.finding.ruling.kind == "minimum" else case.below(limit)
-    return tuple(kept if k in numbers else size for k, size in enumerate(sizes, 1))
-
-
-def _then_fails(case: Case, rises: Sequence[Fraction], runs: Sequence[Fraction]) -> str:
-    """What passes of the steps now and fails of other ones, in words that follow a text."""
-    steps = steps_of(rises, runs, case.section.flight)
-    told = []
-    for check, (which, of) in _OF_THE_STEPS.items():
-        rule = case.rule_for(check, case.section)
-        if rule is None or (case.index, check) in case.bench.before.failing:
-            continue
-        value = which(steps[of], key=float)
-        if compare(value, rule.limit) * (1 if which is max else -1) > 0:
-            title = case.bench.before.title(case.index, check)
-            word = "most" if which is max else "least"
-            told.append(f"{title} ({case.about(value)}, at {word} {case.show(rule.limit)})")
-    return f"; but then fails: {' and '.join(told)}" if told else ""
-
-
-def _treads(case: Case) -> list[Choice]:
-    return [_runs(case, case.limit)]
-
-
-def longer_nosing(case: Case) -> Choice:
-    """Nosings that make every tread as deep as is asked, also of a stair that stands.
-
-    Parameters
-    ----------
-    case : Case
-        Treads that are not deep enough.
+    Examples
+    --------
+    >>> [str(riser) for riser in even(Fraction(23), 3, Fraction(1))]
+    ['8', '8', '7']
     """
-    nosing = case.section.exact["nosing"]
-    depth = case.above(case.over) + nosing
-    text = f"Make the nosing {case.show(depth)} or more (now {case.show(nosing)})"
-    return [Plan(text, (Change("section", "nosing", depth),))]
+    heights = [ceil_to_mark(total * below / count, tape) for below in range(count)]
+    return tuple(high - low for low, high in pairwise([*heights, total]))
 
 
-def _tread_depth(case: Case) -> list[Choice]:
-    return [longer_nosing(case), _runs(case, case.limit - case.section.exact["nosing"])]
-
-
-def _step_formula(case: Case) -> list[Choice]:
-    """The riser over each tread counts with the tread's run, as in the check."""
-    survey = case.section.flight.survey
-    sums = [2 * rise + run for rise, run in zip(survey.rises[1:], survey.runs, strict=False)]
-    numbers = _breaking(case, sums, case.limit)
-    worst = min if case.finding.ruling.kind == "minimum" else max
-    tread = worst(numbers, key=lambda k: sums[k - 1])
-    rest = f", and {len(numbers) - 1} more" if len(numbers) > 1 else ""
-    size = case.about(sums[tread - 1], case.limit)
-    return [
-        [
-            Plan(
-                f"Rebuild tread {tread} and riser {tread + 1}{rest}: two rises and a run make "
-                f"{size} there, and have to make {case.kept(case.limit)}"
-            )
-        ]
-    ]
-
-
-def rebuilt_to_rake(case: Case, degrees: float, steeper: bool) -> list[Choice]:
-    """A stair of another rake in the place of the one that stands.
+def rebuilt_risers(
+    rises: Sizes, least: Fraction, most: Fraction, tape: Fraction
+) -> tuple[Fraction, ...] | None:
+    """Risers between two limits that add up to the same rise, the fewest treads moved.
 
     Parameters
     ----------
-    case : Case
-        The failing check, in a measured flight.
-    degrees : float
-        The rake that is wanted, from 0 to below 90.
-    steeper : bool
-        Whether the rake has to come up to it.
+    rises : sequence of Fraction
+        As they are, from the foot up [any unit].
+    least, most : Fraction
+        What a riser may be [the same].
+    tape : Fraction
+        Smallest mark, above 0 [the same].
 
     Returns
     -------
-    list of Choice
-        In words, untried.
+    tuple of Fraction or None
+        None where so many risers cannot be made of the rise.
+
+    Notes
+    -----
+    Between two treads that stay as they are, the rise is divided evenly.  Which stay is the
+    shortest path from floor to floor; of equally short ones the most even.
+
+    Examples
+    --------
+    The riser of 140 and the one above it share their rise, so that one tread is moved:
+
+    >>> found = rebuilt_risers([160, 140, 165, 160], Fraction(150), Fraction(170), Fraction(1))
+    >>> [str(riser) for riser in found], 160 + 140 + 165 + 160
+    (['160', '153', '152', '160'], 625)
     """
-    survey, word = case.section.flight.survey, "or more" if steeper else "or less"
-    steps = (
-        f"{len(survey.rises)} risers on {case.about(float(case.section.flight.total_run))} of run"
-    )
-    return [
-        [
-            Plan(
-                f"Rebuild the steps so that the line over their nosings lies at {degrees:g}° "
-                f"{word} (now {case.section.rake:.1f}°, {steps})"
+    heights = list(accumulate(rises, initial=Fraction(0)))
+    best: list[tuple[int, Fraction, tuple[Fraction, ...]] | None] = [(0, Fraction(0), ())]
+    for end in range(1, len(heights)):
+        found = []
+        for start in range(end):
+            before, count = best[start], end - start
+            rise = heights[end] - heights[start]
+            if before is None or not least * count <= rise <= most * count:
+                continue
+            new = even(rise, count, tape) if count > 1 else (rise,)
+            if not all(least <= riser <= most for riser in new):
+                new = (rise / count,) * count  # the marks are too coarse for these limits
+            squares = sum((riser * riser for riser in new), before[1])
+            found.append((before[0] + count - 1, squares, (*before[2], *new)))
+        best.append(min(found, default=None))
+    last = best[-1]
+    return None if last is None else last[2]
+
+
+def _limits(failure: Failure, what: str) -> tuple[Fraction | None, Fraction | None]:
+    """The least and the greatest that the rules allow of a riser or a run."""
+    rules = (failure.rule_for(f"{what}-{end}", failure.section) for end in ("min", "max"))
+    least, most = (None if rule is None else rule.limit for rule in rules)
+    return least, most
+
+
+def _risers(failure: Failure) -> Iterator[Ladder]:
+    survey = failure.survey
+    numbers = _breaking(failure, survey.rises, failure.limit)
+    sizes = _in_a_row([failure.about(survey.rises[k - 1], failure.limit) for k in numbers])
+    verb = "is" if len(numbers) == 1 else "are"
+    text = f"Rebuild {_named('riser', numbers)}, which {verb} {sizes}, to"
+    text = f"{text} {failure.kept(failure.limit)}"
+    least, most = _limits(failure, "unit-rise")
+    total, count = sum(survey.rises), len(survey.rises)
+    least, most = least or Fraction(0), most or total
+    fewest = rebuilt_risers(survey.rises, least, most, failure.tape)
+    if fewest is None:
+        yield [Proposal(_divided_anew(failure, total, count, least, most))]
+        return
+    for rises in dict.fromkeys((fewest, even(total, count, failure.tape))):
+        if not all(least <= rise <= most for rise in rises):
+            continue
+        moved = [k for k, pair in enumerate(zip(rises, survey.rises, strict=True), 1)
+                 if pair[0] != pair[1]]  # fmt: skip
+        news = _in_a_row([failure.show(rises[k - 1]) for k in moved])
+        if len({rises[k - 1] for k in moved}) == 1:
+            news = f"{failure.show(rises[moved[0] - 1])} each"
+        floors = f"with the floors where they are, {_named('riser', moved)} become {news}"
+        costs = _costs(failure, rises, survey.runs)
+        yield [Proposal(f"{text}: {floors}{costs}")]
+        if not costs:
+            return
+
+
+def _divided_anew(
+    failure: Failure, total: Fraction, count: int, least: Fraction, most: Fraction
+) -> str:
+    """Other risers of the same rise, where so many cannot be kept within the limits."""
+    rise = failure.about(total)
+    for risers in sorted(range(2, 4 * count), key=lambda other: abs(other - count)):
+        if least <= total / risers <= most:
+            return (
+                f"Rebuild the flight with {risers} risers of {failure.show(total / risers)}: the "
+                f"rise of {rise} cannot be made of {count} that are {failure.kept(failure.limit)}"
             )
-        ]
+    return f"Rebuild the flight: no risers of one size keep the rules on a rise of {rise}"
+
+
+def _runs(failure: Failure, limit: Fraction) -> Ladder:
+    survey = failure.survey
+    numbers = _breaking(failure, survey.runs, limit)
+    sizes = _in_a_row([failure.about(survey.runs[k - 1], limit) for k in numbers])
+    verb = "run is" if len(numbers) == 1 else "runs are"
+    text = f"Rebuild {_named('tread', numbers)}, whose {verb} {sizes}, to {failure.kept(limit)}"
+    kept = failure.above(limit) if failure.is_short else failure.below(limit)
+    runs = tuple(kept if k in numbers else run for k, run in enumerate(survey.runs, 1))
+    return [Proposal(text + _costs(failure, survey.rises, runs))]
+
+
+def _costs(failure: Failure, rises: Sizes, runs: Sizes) -> str:
+    """What of other steps fails that passes now, or by more than now, in words after a text."""
+    survey, flight = failure.survey, failure.section.flight
+    now = steps_of(survey.rises, survey.runs, flight)
+    then = steps_of(rises, runs, flight)
+    new: list[str] = []
+    more: list[str] = []
+    for check, (of, sizes) in _OF_THE_STEPS.items():
+        rule = failure.rule_for(check, failure.section)
+        if rule is None or check == failure.finding.id or not then[sizes]:
+            continue
+        side = -1 if rule.limit_kind == "minimum" else 1
+        value, before = of(then[sizes]), of(now[sizes])
+        if compare(value, rule.limit) * side <= 0 or compare(value, before) * side <= 0:
+            continue
+        word = "most" if side > 0 else "least"
+        words = f"{rule.about.label} ({failure.about(value)}, at {word} {failure.show(rule.limit)})"
+        (new if compare(before, rule.limit) * side <= 0 else more).append(words)
+    text = f"; but then fails: {' and '.join(new)}" if new else ""
+    return text + (f"; then fails by more: {' and '.join(more)}" if more else "")
+
+
+def _treads(failure: Failure) -> Iterator[Ladder]:
+    yield _runs(failure, failure.limit)
+
+
+def longer_nosing(failure: Failure) -> Ladder:
+    """Nosings that make every tread as deep as is asked, also of a stair that stands."""
+    nosing = failure.section.exact["nosing"]
+    words = f"Make the nosing {{}} or more (now {failure.show(nosing)})"
+    return failure.sized(words, "section", "nosing", [failure.above(failure.over) + nosing])
+
+
+def _tread_depth(failure: Failure) -> Iterator[Ladder]:
+    yield longer_nosing(failure)
+    yield _runs(failure, failure.limit - failure.section.exact["nosing"])
+
+
+def _step_formula(failure: Failure) -> Iterator[Ladder]:
+    """Risers alike, as the floors stay, on runs that go with them."""
+    # the riser over each tread counts with the tread's run, as in the check
+    survey = failure.survey
+    sums = [2 * rise + run for rise, run in zip(survey.rises[1:], survey.runs, strict=False)]
+    numbers = _breaking(failure, sums, failure.limit)
+    worst = min if failure.is_short else max
+    tread = worst(numbers, key=lambda k: sums[k - 1])
+    rest = f", and {len(numbers) - 1} more" if len(numbers) > 1 else ""
+    size = failure.about(sums[tread - 1], failure.limit)
+    rise = sum(survey.rises) / len(survey.rises)
+    run = failure.limit - 2 * rise
+    kept = failure.above(run) if failure.is_short else failure.below(run)
+    runs = tuple((max if failure.is_short else min)(kept, now) for now in survey.runs)
+    yield [
+        Proposal(
+            f"Rebuild tread {tread} and riser {tread + 1}{rest}: two rises and a run make {size} "
+            f"there, and have to make {failure.kept(failure.limit)}; with the floors where they "
+            f"are, that takes risers of {failure.show(rise)} and runs of {failure.kept(run)}"
+            + _costs(failure, (rise,) * len(survey.rises), runs)
+        )
     ]
 
 
-def _rake(case: Case) -> list[Choice]:
-    return rebuilt_to_rake(case, float(case.limit), case.finding.ruling.kind == "minimum")
+def rebuilt_to_rake(failure: Failure, degrees: float, steeper: bool) -> Ladder:
+    """A stair of another rake in the place of the one that stands, in words."""
+    survey, word = failure.survey, "or more" if steeper else "or less"
+    run = failure.about(float(failure.section.flight.total_run))
+    steps = f"{len(survey.rises)} risers on {run} of run"
+    return [
+        Proposal(
+            f"Rebuild the steps so that the line over their nosings lies at {degrees:g}° "
+            f"{word} (now {failure.section.rake:.1f}°, {steps})"
+        )
+    ]
 
 
-def _riser_count(case: Case) -> list[Choice]:
-    limit = int(case.limit)
-    if case.finding.ruling.kind == "minimum":
-        return [[Plan(f"Rebuild the flight with {limit} risers or more")]]
-    return [[Plan(f"Put a landing in: {limit} risers or fewer in one flight")]]
+def _rake(failure: Failure) -> Iterator[Ladder]:
+    yield rebuilt_to_rake(failure, float(failure.limit), failure.is_short)
 
 
-MEASURED: dict[str, Callable[[Case], list[Choice]]] = {
+def _riser_count(failure: Failure) -> Iterator[Ladder]:
+    limit = int(failure.limit)
+    text = f"Put a landing in: {limit} risers or fewer in one flight"
+    if failure.is_short:
+        text = f"Rebuild the flight with {limit} risers or more"
+    yield [Proposal(text)]
+
+
+def _uneven(failure: Failure, risers: bool) -> Iterator[Ladder]:
+    """The step that is farthest from the others, which are all to be as they are on average."""
+    steps = failure.survey.rises if risers else failure.survey.runs
+    mean = sum(steps) / len(steps)
+    worst = max(range(len(steps)), key=lambda place: abs(steps[place] - mean))
+    name = f"riser {worst + 1}" if risers else f"the run of tread {worst + 1}"
+    yield [
+        Proposal(
+            f"Rebuild the steps to {failure.about(mean)} each: {name} is "
+            f"{failure.about(steps[worst], mean)}, and they may differ by "
+            f"{failure.show(failure.limit)}"
+        )
+    ]
+
+
+def _uneven_risers(failure: Failure) -> Iterator[Ladder]:
+    return _uneven(failure, risers=True)
+
+
+def _uneven_treads(failure: Failure) -> Iterator[Ladder]:
+    return _uneven(failure, risers=False)
+
+
+MEASURED: dict[str, Callable[[Failure], Iterator[Ladder]]] = {
     "unit-rise-max": _risers,
     "unit-rise-min": _risers,
     "unit-run-min": _treads,
@@ -191,6 +313,10 @@ MEASURED: dict[str, Callable[[Case], list[Choice]]] = {
     "risers-per-flight-min": _riser_count,
     "step-formula-max": _step_formula,
     "step-formula-min": _step_formula,
+    "riser-uniformity": _uneven_risers,
+    "riser-uniformity-adjacent": _uneven_risers,
+    "tread-uniformity": _uneven_treads,
+    "tread-uniformity-adjacent": _uneven_treads,
 }
 """Makers of remedies by the name of the check, where they differ from those of a stair to be
 built."""

@@ -2,29 +2,29 @@
 
 A remedy is a sentence with numbers in it and, where the job file can say it, the very changes to
 make there.  Every such remedy has been tried before it is given: the changes were made, the whole
-guard was solved again, and the check that failed then passed.  What else fails after it is said in
-the same breath.
+guard was solved again, and the check that failed then passed.  What else fails after it, or fails
+by more, is said in the same breath.
 """
 
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator
-from fractions import Fraction
+from collections.abc import Callable, Iterator
 from functools import partial
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.checks.checking import FAIL, Finding
+from stairs.checks.finding import FAIL, Finding
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import StairsError
 from stairs.job import Job
 from stairs.progress import at_work
-from stairs.remedies.case import Case, Choice, Growing, Plan
+from stairs.remedies.costs import NOTHING, Costs, costs_of
+from stairs.remedies.failure import Failure, Growing, Ladder, Proposal
 from stairs.remedies.job_changes import Change, post_changes
 from stairs.remedies.job_changes import apply as apply_changes
-from stairs.remedies.measured_steps import MEASURED, is_measured
+from stairs.remedies.measured_steps import MEASURED
 from stairs.remedies.parts import PARTS
 from stairs.remedies.rail import RAIL, set_gap
 from stairs.remedies.sizes import finer_tapes
@@ -41,8 +41,7 @@ from stairs.remedies.trial_solve import (
 MOST = 5
 """How many remedies are given for one failing check."""
 
-Maker = Callable[[Case], Iterable[Choice]]
-_MAKERS: dict[str, Maker] = {**RAIL, **STEPS, **PARTS}
+_MAKERS: dict[str, Callable[[Failure], Iterator[Ladder]]] = {**RAIL, **STEPS, **PARTS}
 
 
 class Remedy(Struct, frozen=True):
@@ -54,27 +53,17 @@ class Remedy(Struct, frozen=True):
         What to do, with numbers.
     changes : tuple of Change
         The same in the job file; empty where the job file cannot say it.
-    costs : tuple of str
-        Names of the checks that pass now and fail after it; the text says so too.
+    costs : Costs
+        Which checks it makes worse; the text says so too.
     """
 
     text: str
     changes: tuple[Change, ...] = ()
-    costs: tuple[str, ...] = ()
+    costs: Costs = NOTHING
 
 
 def apply(job: Job, remedy: Remedy, section_index: int) -> Job:
-    """The job with a remedy's changes made, read again as from its file.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    remedy : Remedy
-        With changes.
-    section_index : int
-        The section of the check that it mends, from 0.
-    """
+    """The job with a remedy's changes made in a section, from 0, read again as from its file."""
     return apply_changes(job, remedy.changes, section_index)
 
 
@@ -82,6 +71,9 @@ def remedies_for(
     finding: Finding, settled: Settled, bench: Bench, most: int = MOST
 ) -> tuple[Remedy, ...]:
     """Ways to make a failing check pass, the least work first.
+
+    At least one for a failing check.  Those that make another check fail, or fail by more, come
+    last, and only where fewer than two do without.
 
     Parameters
     ----------
@@ -93,207 +85,181 @@ def remedies_for(
         Of the job as read.
     most : int
         After so many that cost nothing the search ends; the first is the same whatever it is.
-
-    Returns
-    -------
-    tuple of Remedy
-        At least one for a failing check.  Those that make another check fail come last, and only
-        where fewer than two do without.
     """
     if not finding.fails:
         return ()
     at_work(f"section {finding.section}: what would mend {finding.title}")
-    case = Case(finding, settled, bench)
-    clean, costly, words = [], [], []
-    for choice in _choices(case):
-        if not choice:
+    failure = Failure(finding, settled, bench)
+    clean: list[Remedy] = []
+    costly: list[Remedy] = []
+    words: list[Remedy] = []
+    for ladder in _ladders(failure):
+        if ladder and not ladder[0].changes:
+            words.append(Remedy(ladder[0].text))
             continue
-        if not choice[0].changes:
-            words.append(Remedy(choice[0].text))
-            continue
-        remedy = _first(case, choice)
-        if remedy is not None:
-            same = [other.changes for other in (*clean, *costly)]
-            if remedy.changes not in same:
-                (costly if remedy.costs else clean).append(remedy)
+        remedy = _first(failure, ladder)
+        known = [other.changes for other in (*clean, *costly)]
+        if remedy is not None and remedy.changes not in known:
+            (costly if remedy.costs else clean).append(remedy)
         if len(clean) == most:
             break
     found = clean if len(clean) >= 2 else [*clean, *costly[: 3 - len(clean)]]
     if len(found) < 2:
         found = [*found, *words[: MOST - len(found)]]
-    return tuple(found) or (Remedy(_plainly(case)),)
+    return tuple(found) or (Remedy(_plainly(failure)),)
 
 
-def _choices(case: Case) -> Iterator[Choice]:
+def _ladders(failure: Failure) -> Iterator[Ladder]:
     """All that may mend a failing check; what only rounding undoes is marked finer first."""
-    if case.finding.fails_only_as_cut:
-        if depends_on_gap(case.finding):
-            yield from set_gap(case)
-        yield _finer(case)
-    maker = _MAKERS.get(case.finding.id)
-    if is_measured(case):
-        maker = MEASURED.get(case.finding.id, maker)
+    finding, now = failure.finding, failure.show(failure.tape)
+    if finding.fails_only_as_cut:
+        if depends_on_gap(finding):
+            yield from set_gap(failure)
+        tapes = finer_tapes(failure.tape, failure.job.units)
+        yield failure.sized(f"Cut and mark to {{}} (now {now})", "job", "tape", tapes)
+    maker = _MAKERS.get(finding.id)
+    if failure.survey is not None:
+        maker = MEASURED.get(finding.id, maker)
     if maker is not None:
-        yield from maker(case)
+        yield from maker(failure)
 
 
-def _finer(case: Case) -> Choice:
-    """A finer tape, for guards that pass as drawn."""
-    return [
-        Plan(
-            f"Cut and mark to {case.show(mark)} (now {case.show(case.tape)})",
-            (Change("job", "tape", mark),),
-        )
-        for mark in finer_tapes(case.tape, case.job.units)
-    ]
-
-
-def _plainly(case: Case) -> str:
+def _plainly(failure: Failure) -> str:
     """The limit said as what to do, where nothing better is known."""
-    finding = case.finding
+    finding = failure.finding
     if finding.ruling.kind in ("ball-smaller", "cube-smaller"):
-        return f"Bring {finding.title} below {case.show(case.limit)}"
+        return f"Bring {finding.title} below {failure.show(failure.limit)}"
     if finding.unit == "length":
-        return f"Bring {finding.title} to {case.kept(case.limit)}"
-    limit = f"{float(case.limit):g}" + ("°" if finding.unit == "degrees" else "")
-    word = "more" if finding.ruling.kind == "minimum" else "less"
-    return f"Bring {finding.title} to {limit} or {word}"
-
-
-def _first(case: Case, choice: Choice) -> Remedy | None:
-    """The first plan that mends without a new failure, or else the first that mends."""
-    fallback = None
-    if isinstance(choice, Growing):  # those before the first that mends need no trial each
-        enough = partial(_far_enough, case)
-        choice = choice[bisect_left(choice, True, key=enough) :] if enough(choice[-1]) else []
-    for plan in choice:
-        remedy = _tried(case, plan)
-        if remedy is None:
-            continue
-        if not remedy.costs:
-            return remedy
-        if fallback is None or len(remedy.costs) < len(fallback.costs):
-            fallback = remedy
-    return fallback
+        return f"Bring {finding.title} to {failure.kept(failure.limit)}"
+    limit = f"{float(failure.limit):g}" + ("°" if finding.unit == "degrees" else "")
+    return f"Bring {finding.title} to {limit} or {'more' if failure.is_short else 'less'}"
 
 
 class _Trial(Struct, frozen=True):
-    """A plan that was tried: whether it mends, what else then fails, and what it leaves."""
+    """A proposal that was tried: whether it mends, what it costs, and what it leaves."""
 
-    plan: Plan
+    proposal: Proposal
     mends: bool
-    costs: tuple[tuple[str, str], ...]
+    costs: Costs
     after: Outcome
 
 
-def _tried(case: Case, plan: Plan) -> Remedy | None:
-    """The plan as a remedy, if it mends; with the posts that it moves, where it needs them moved.
+def _first(failure: Failure, ladder: Ladder) -> Remedy | None:
+    """The first proposal that mends and costs nothing, or else the one that costs the least."""
+    found: list[_Trial] = []
+    if isinstance(ladder, Growing):  # those before the first that mends need no trial each
+        enough = partial(_far_enough, failure)
+        ladder = ladder[bisect_left(ladder, True, key=enough) :] if enough(ladder[-1]) else []
+    for proposal in ladder:
+        trial = _tried(failure, proposal)
+        if trial is not None:
+            found.append(trial)
+            if not trial.costs:
+                break
+    if not found:
+        return None
+    best = min(found, key=lambda trial: len(trial.costs))
+    text = f"{best.proposal.text}{best.proposal.then}{best.costs.told}"
+    return Remedy(text, best.proposal.changes, best.costs)
 
-    Notes
-    -----
-    Posts that the job leaves open are placed anew in a changed job.  What a plan's text says is
-    true of the posts where they stand; so a plan that mends only with others tells those.
-    """
-    trial = _with_gap(case, plan, held=False)
-    moved = trial is None or _moved(case, trial)
-    if moved and not any(each.key == "posts" and each.value for each in plan.changes):
-        held = None if moves_posts(plan.changes) else _with_gap(case, plan, held=True)
+
+def _tried(failure: Failure, proposal: Proposal) -> _Trial | None:
+    """The proposal tried, if it mends; with the posts that it moves, where it needs them moved."""
+    # Posts that the job leaves open are placed anew in a changed job.  What the text says is true
+    # of the posts where they stand; so one that mends only with others tells those.
+    trial = _with_gap(failure, proposal, held=False)
+    moved = trial is None or _moved(failure, trial)
+    if moved and not any(each.key == "posts" and each.value for each in proposal.changes):
+        held = None if moves_posts(proposal.changes) else _with_gap(failure, proposal, held=True)
         if trial is not None and trial.mends:
             if held is None or not held.mends or len(held.costs) > len(trial.costs):
-                trial = _telling(case, trial)
+                trial = _telling(failure, trial)
         elif held is not None and held.mends:
-            trial = _staying(case, held)
-    if trial is None or not trial.mends:
-        return None
-    text, costs = trial.plan.text, trial.costs
-    if costs:
-        names = " and ".join(dict.fromkeys(title for _, title in costs))
-        text += f"; but then fails: {names}"
-    return Remedy(text, trial.plan.changes, tuple(dict.fromkeys(check for check, _ in costs)))
+            trial = _staying(failure, held)
+    return trial if trial is not None and trial.mends else None
 
 
-def _far_enough(case: Case, plan: Plan) -> bool:
-    """Whether a plan mends the check, or is more than can be built."""
-    trial = _outcome(case, plan, held=True)
+def _far_enough(failure: Failure, proposal: Proposal) -> bool:
+    """Whether a proposal mends the check, or is more than can be built."""
+    trial = _outcome(failure, proposal, held=True)
     return trial is None or trial.mends
 
 
-def _outcome(case: Case, plan: Plan, held: bool) -> _Trial | None:
-    """The plan tried; None where it cannot be built or changes nothing."""
-    bench = case.bench
+def _outcome(failure: Failure, proposal: Proposal, held: bool) -> _Trial | None:
+    """The proposal tried; None where it cannot be built or changes nothing."""
     try:
-        job, after = bench.tried(plan.changes, case.index, held)
+        job, after = failure.bench.tried(proposal.changes, failure.index, held)
     except StairsError:
         return None
-    if job == case.job:
+    if job == failure.job:
         return None
-    new = sorted(after.failing - bench.before.failing)
-    costs = tuple((check, after.title(index, check)) for index, check in new)
-    return _Trial(plan, (case.index, case.finding.id) not in after.failing, costs, after)
+    mends = (failure.index, failure.finding.id) not in after.failing
+    return _Trial(proposal, mends, costs_of(failure.bench.before, after), after)
 
 
-def _with_gap(case: Case, plan: Plan, held: bool) -> _Trial | None:
-    """The plan tried, with the bottom gap set inside the window that it leaves where that helps.
+def _with_gap(failure: Failure, proposal: Proposal, held: bool) -> _Trial | None:
+    """The proposal tried, with the bottom gap set inside the window that it leaves if that helps.
 
-    Notes
-    -----
     The window is asked for last: a gap at which no check of the rail fails is in it, and where
     nothing that fails has to do with the rail no other gap helps.
     """
-    trial = _outcome(case, plan, held)
-    stays = plan.keeps_gap or any(change.key == "bottom_gap" for change in plan.changes)
+    trial = _outcome(failure, proposal, held)
+    stays = proposal.keeps_gap or any(each.key == "bottom_gap" for each in proposal.changes)
     if trial is None or stays or (trial.mends and not trial.costs):
         return trial
-    failing = [check for check, _ in trial.costs] if trial.mends else [case.finding.id]
-    settled, findings = trial.after.sections[case.index], trial.after.findings[case.index]
-    if settled.chosen or not any(map(may_depend_on_gap, failing)):
+    costs = [check for check, _ in (*trial.costs.fails, *trial.costs.worse)]
+    settled, findings = trial.after.sections[failure.index], trial.after.findings[failure.index]
+    if settled.chosen or not any(
+        map(may_depend_on_gap, costs if trial.mends else [failure.finding.id])
+    ):
         return trial
     if not any(found.verdict == FAIL and depends_on_gap(found) for found in findings):
         return trial
     window = settled.window
     if window.empty or window.holds(settled.section.exact["bottom_gap"]):
         return trial
-    new = choose_gap(window, case.tape)
-    if (new / case.tape).denominator != 1:
+    gap = choose_gap(window, failure.tape)
+    if gap % failure.tape:
         return trial
-    also = f", and set the bottom gap to {case.show(new)}"
-    changes = (*plan.changes, Change("section", "bottom_gap", Fraction(new)))
-    where_moved = f"{plan.where_moved}{also}" if plan.where_moved else ""
-    what, then, posts = plan.text.partition("; posts then")
-    text = f"{what}{also}{then}{posts}"
-    again = _outcome(case, Plan(text, changes, where_moved=where_moved), held)
+    also = f", and set the bottom gap to {failure.show(gap)}"
+    other = replace(
+        proposal,
+        text=f"{proposal.text}{also}",
+        changes=(*proposal.changes, Change("section", "bottom_gap", gap)),
+        where_moved=f"{proposal.where_moved}{also}" if proposal.where_moved else "",
+    )
+    again = _outcome(failure, other, held)
     if again is None or not again.mends or (trial.mends and len(again.costs) >= len(trial.costs)):
         return trial
     return again
 
 
-def _moved(case: Case, trial: _Trial) -> list[int]:
+def _moved(failure: Failure, trial: _Trial) -> list[int]:
     """Sections whose posts stand elsewhere after a trial."""
     return [
         index
-        for index, part in enumerate(trial.after.sections[: len(case.job.sections)])
-        if part.job.sections[index].posts != case.bench.posts_now(index)
+        for index, part in enumerate(trial.after.sections[: len(failure.job.sections)])
+        if part.job.sections[index].posts != failure.bench.posts_now(index)
     ]
 
 
-def _telling(case: Case, trial: _Trial) -> _Trial:
+def _telling(failure: Failure, trial: _Trial) -> _Trial:
     """The trial with the places of its posts in the text."""
-    told = []
-    for index in _moved(case, trial):
-        places = map(case.show, trial.after.sections[index].job.sections[index].posts)
-        of = "" if index == case.index else f" of section {index + 1}"
-        told.append(f"posts{of} then at x = {', '.join(places)}")
-    text = "; ".join((trial.plan.where_moved or trial.plan.text, *told))
-    return replace(trial, plan=replace(trial.plan, text=text))
+    proposal, told = trial.proposal, []
+    for index in _moved(failure, trial):
+        posts = trial.after.sections[index].job.sections[index].posts or ()
+        of = "" if index == failure.index else f" of section {index + 1}"
+        told.append(f"; posts{of} then at x = {', '.join(map(failure.show, posts))}")
+    text, then = proposal.where_moved or proposal.text, proposal.then + "".join(told)
+    return replace(trial, proposal=replace(proposal, text=text, then=then))
 
 
-def _staying(case: Case, trial: _Trial) -> _Trial | None:
+def _staying(failure: Failure, trial: _Trial) -> _Trial | None:
     """The trial with the posts written down as they stand, where it mends like that."""
-    record = case.record
-    if case.section.line.opposite_of or record.posts is not None:
+    record, proposal = failure.record, trial.proposal
+    if failure.section.line.opposite_of or record.posts is not None:
         return None
-    plan = trial.plan
-    posts = case.bench.posts_now(case.index)
-    text = f"{plan.text}, the posts left at x = {', '.join(map(case.show, posts))}"
-    changes = (*plan.changes, *post_changes(record, posts))
-    return _outcome(case, replace(plan, text=text, changes=changes), held=False)
+    posts = failure.bench.posts_now(failure.index)
+    then = f"{proposal.then}, the posts left at x = {', '.join(map(failure.show, posts))}"
+    changes = (*proposal.changes, *post_changes(record, posts))
+    return _outcome(failure, replace(proposal, then=then, changes=changes), held=False)

@@ -2,234 +2,173 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
 from math import ceil, floor, radians, tan
 
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
-from stairs.remedies.case import Case, Choice, Plan
+from stairs.remedies.failure import Failure, Ladder, Proposal
 from stairs.remedies.job_changes import Change, step_changes, told_posts
-from stairs.remedies.measured_steps import is_measured, longer_nosing, rebuilt_to_rake
+from stairs.remedies.measured_steps import longer_nosing, rebuilt_to_rake
 from stairs.remedies.sizes import LOWEST_RISER
 
 _MORE = 4  # riser counts beside the nearest that are tried
 
 
-def _divide(case: Case, counts, unit_run: Fraction | None = None) -> Choice:
+def _divide(failure: Failure, counts: Iterable[int], unit_run: Fraction | None = None) -> Ladder:
     """Another number of risers, the total rise kept."""
-    section = case.section
-    total = section.total_rise
-    plans = []
+    section, total = failure.section, failure.section.total_rise
+    rungs = []
     for count in counts:
-        if (
-            count < 2
-            or count == section.flight.risers
-            or total / count < LOWEST_RISER[case.job.units]
-        ):
+        lowest = LOWEST_RISER[failure.job.units]
+        if count < 2 or count == section.flight.risers or total / count < lowest:
             continue
-        run = f", each run {case.show(unit_run)}" if unit_run is not None else ""
+        run = f", each run {failure.show(unit_run)}" if unit_run is not None else ""
         text = (
-            f"Divide the rise of {case.about(total)} into {count} risers of "
-            f"{case.show(total / count)} (now {section.flight.risers} of "
-            f"{case.about(float(section.flight.unit_rise), total / count)}){run}"
+            f"Divide the rise of {failure.about(total)} into {count} risers of "
+            f"{failure.show(total / count)} (now {section.flight.risers} of "
+            f"{failure.about(float(section.flight.unit_rise), total / count)}){run}"
         )
-        plans += _stepped(case, text, count, unit_run)
-    return plans
+        rungs.append(_stepped(failure, text, count, unit_run))
+    return rungs
 
 
-def _stepped(case: Case, text: str, count: int, unit_run: Fraction | None) -> Choice:
-    """A plan for other steps, which tells where listed posts go with them."""
-    changes = step_changes(case.section, case.record, count, unit_run) or ()
-    return [Plan(text + told_posts(changes, case.show), changes)]
+def _stepped(failure: Failure, text: str, count: int, unit_run: Fraction | None) -> Proposal:
+    """Other steps, and where listed posts go with them."""
+    changes = step_changes(failure.section, failure.record, count, unit_run) or ()
+    return Proposal(text, changes, told_posts(changes, failure.show))
 
 
-def _same_total_run(case: Case, counts) -> Choice:
+def _same_total_run(failure: Failure, counts: Iterable[int]) -> Ladder:
     """Another number of risers on the total run that there is."""
-    run, treads = case.section.exact["total_run"], case.section.flight.treads
-    risers = case.section.flight.risers
-    plans: Choice = []
+    run, flight = failure.section.exact["total_run"], failure.section.flight
+    rungs: Ladder = []
     for count in counts:
-        now = treads + count - risers
-        if isinstance(run, Fraction) and now >= 1 and run / now >= case.tape:
-            plans += _divide(case, [count], floor_to_mark(run / now, case.tape))
-    return plans
+        treads = flight.treads + count - flight.risers
+        if isinstance(run, Fraction) and treads >= 1 and run / treads >= failure.tape:
+            rungs += _divide(failure, [count], floor_to_mark(run / treads, failure.tape))
+    return rungs
 
 
-def _unit_rise(case: Case) -> list[Choice]:
-    total, limit = case.section.total_rise, float(case.limit)
-    if case.finding.ruling.kind == "maximum":
-        first = ceil(total / limit - 1e-9)
-        counts = range(first, first + _MORE)
-    else:
-        first = floor(total / limit + 1e-9)
+def _unit_rise(failure: Failure) -> Iterator[Ladder]:
+    risers = failure.section.total_rise / float(failure.limit)
+    if failure.is_short:
+        first = floor(risers + 1e-9)
         counts = range(first, max(first - _MORE, 1), -1)
-    return [_divide(case, counts), _same_total_run(case, counts)]
-
-
-def _runs(case: Case, marks, word: str) -> Choice:
-    """Another run, the risers kept."""
-    flight = case.section.flight
-    unit_run, total_run = float(flight.unit_run), float(flight.total_run)
-    plans = []
-    for run in marks:
-        if run <= 0:
-            continue
-        total = run * flight.treads
-        text = (
-            f"Make each run {case.show(run)} {word} (now {case.about(unit_run, run)}): a "
-            f"total run of {case.about(total)} (now {case.about(total_run, total)})"
-        )
-        plans += _stepped(case, text, flight.risers, run)
-    return plans
-
-
-def _longer(case: Case, run: Fraction) -> Choice:
-    return _runs(case, (run, run + case.tape), "or more")
-
-
-def _shorter(case: Case, run: Fraction) -> Choice:
-    return _runs(case, (run, run - case.tape), "or less")
-
-
-def _unit_run(case: Case) -> list[Choice]:
-    minimum = case.finding.ruling.kind == "minimum"
-    if minimum:
-        return [_longer(case, case.above(case.limit))]
-    return [_shorter(case, case.below(case.limit))]
-
-
-def _tread_depth(case: Case) -> list[Choice]:
-    return [
-        longer_nosing(case),
-        _longer(case, case.above(case.limit - case.section.exact["nosing"])),
-    ]
-
-
-def _nosing(case: Case) -> list[Choice]:
-    minimum = case.finding.ruling.kind == "minimum"
-    mark = case.above(case.limit) if minimum else case.below(case.limit)
-    text = (
-        f"Make the nosing {'at least' if minimum else 'at most'} {case.show(mark)} (now "
-        f"{case.about(float(case.section.flight.nosing), mark)})"
-    )
-    return [[Plan(text, (Change("section", "nosing", mark),))]]
-
-
-def _rake(case: Case) -> list[Choice]:
-    """Longer or shorter runs, or fewer or more risers."""
-    return rake_to(case, float(case.limit), steeper=case.finding.ruling.kind == "minimum")
-
-
-def rake_to(case: Case, degrees: float, steeper: bool = False) -> list[Choice]:
-    """Ways to bring the rake to an angle or below it, or up to it.
-
-    Parameters
-    ----------
-    case : Case
-        The failing check, in a flight.
-    degrees : float
-        The rake that is wanted, from 0 to below 90.
-    steeper : bool
-        Whether the rake has to come up to it, by shorter runs or fewer risers.
-
-    Returns
-    -------
-    list of Choice
-        Another run, then another number of risers; of a measured flight in words.  Empty at 0
-        degrees.
-
-    Notes
-    -----
-    At the angle ``θ`` the run is ``R / tan θ``, and the number of risers ``H / (G tan θ)``, with
-    unit rise ``R``, unit run ``G`` and total rise ``H``.
-    """
-    section = case.section
-    slope = tan(radians(degrees))
-    if slope <= 0:
-        return []
-    if is_measured(case):
-        return rebuilt_to_rake(case, degrees, steeper)
-    run = float(section.flight.unit_rise) / slope
-    if steeper:
-        count = floor(section.total_rise / (float(section.flight.unit_run) * slope))
-        counts = range(count, max(count - _MORE, 1), -1)
-        return [_shorter(case, floor_to_mark(run + 1e-9, case.tape)), _divide(case, counts)]
-    count = ceil(section.total_rise / (float(section.flight.unit_run) * slope) - 1e-9)
-    counts = range(count, count + _MORE)
-    return [_longer(case, ceil_to_mark(run - 1e-9, case.tape)), _divide(case, counts)]
-
-
-def _step_formula(case: Case) -> list[Choice]:
-    section = case.section
-    rise = section.exact["unit_rise"]
-    run = float(case.limit) - 2 * float(rise)
-    near = sorted(
-        (section.flight.risers + step for step in range(-_MORE, _MORE + 1) if step),
-        key=lambda count: abs(count - section.flight.risers),
-    )
-    if case.finding.ruling.kind == "minimum":
-        runs = _longer(case, ceil_to_mark(run - 1e-9, case.tape))
     else:
-        runs = _shorter(case, floor_to_mark(run + 1e-9, case.tape))
-    return [runs, _divide(case, near), _same_total_run(case, near)]
+        first = ceil(risers - 1e-9)
+        counts = range(first, first + _MORE)
+    yield _divide(failure, counts)
+    yield _same_total_run(failure, counts)
 
 
-def _flight_rise(case: Case) -> list[Choice]:
-    text = f"Put a landing in: one flight may rise {case.kept(case.limit)}"
-    return [[Plan(text)]]
+def _runs(failure: Failure, run: Fraction, longer: bool) -> Ladder:
+    """Another run or one a mark longer or shorter, the risers kept."""
+    flight, word = failure.section.flight, "or more" if longer else "or less"
+    unit_run, total_run = float(flight.unit_run), float(flight.total_run)
+    rungs = []
+    for mark in failure.marks(run, 2 if longer else -2):
+        if mark > 0:
+            total = mark * flight.treads
+            text = (
+                f"Make each run {failure.show(mark)} {word} (now "
+                f"{failure.about(unit_run, mark)}): a total run of {failure.about(total)} "
+                f"(now {failure.about(total_run, total)})"
+            )
+            rungs.append(_stepped(failure, text, flight.risers, mark))
+    return rungs
 
 
-def _riser_count(case: Case) -> list[Choice]:
-    limit = int(case.limit)
-    if case.finding.ruling.kind == "minimum":
+def _run_kept(failure: Failure, run: float, longer: bool) -> Ladder:
+    """The same from the mark that keeps a run which no tape shows."""
+    if longer:
+        return _runs(failure, ceil_to_mark(run - 1e-9, failure.tape), True)
+    return _runs(failure, floor_to_mark(run + 1e-9, failure.tape), False)
+
+
+def _unit_run(failure: Failure) -> Iterator[Ladder]:
+    keeps = failure.above if failure.is_short else failure.below
+    yield _runs(failure, keeps(failure.limit), failure.is_short)
+
+
+def _tread_depth(failure: Failure) -> Iterator[Ladder]:
+    yield longer_nosing(failure)
+    yield _runs(failure, failure.above(failure.limit - failure.section.exact["nosing"]), True)
+
+
+def _nosing(failure: Failure) -> Iterator[Ladder]:
+    short, now = failure.is_short, float(failure.section.flight.nosing)
+    mark = failure.above(failure.limit) if short else failure.below(failure.limit)
+    at = "at least" if short else "at most"
+    words = f"Make the nosing {at} {{}} (now {failure.about(now, mark)})"
+    yield failure.sized(words, "section", "nosing", [mark])
+
+
+def _rake(failure: Failure) -> Iterator[Ladder]:
+    yield from rake_to(failure, float(failure.limit), steeper=failure.is_short)
+
+
+def rake_to(failure: Failure, degrees: float, steeper: bool = False) -> Iterator[Ladder]:
+    """Another run or another number of risers, for a rake up to an angle, or down to it."""
+    section, slope = failure.section, tan(radians(degrees))
+    if slope <= 0:
+        return
+    if failure.survey is not None:
+        yield rebuilt_to_rake(failure, degrees, steeper)
+        return
+    # at the angle the run is R / tan and there are H / (G tan) risers
+    yield _run_kept(failure, float(section.flight.unit_rise) / slope, longer=not steeper)
+    risers = section.total_rise / (float(section.flight.unit_run) * slope)
+    if steeper:
+        yield _divide(failure, range(floor(risers), max(floor(risers) - _MORE, 1), -1))
+    else:
+        fewest = ceil(risers - 1e-9)
+        yield _divide(failure, range(fewest, fewest + _MORE))
+
+
+def _step_formula(failure: Failure) -> Iterator[Ladder]:
+    risers = failure.section.flight.risers
+    run = float(failure.limit) - 2 * float(failure.section.exact["unit_rise"])
+    yield _run_kept(failure, run, longer=failure.is_short)
+    near = [risers + by * side for by in range(1, _MORE + 1) for side in (-1, 1)]
+    yield _divide(failure, near)
+    yield _same_total_run(failure, near)
+
+
+def _flight_rise(failure: Failure) -> Iterator[Ladder]:
+    yield [Proposal(f"Put a landing in: one flight may rise {failure.kept(failure.limit)}")]
+
+
+def _riser_count(failure: Failure) -> Iterator[Ladder]:
+    limit = int(failure.limit)
+    if failure.is_short:
         counts = range(limit, limit + _MORE)
-        return [_divide(case, counts), _same_total_run(case, counts)]
-    choices = [_divide(case, range(limit, max(limit - _MORE, 1), -1))]
-    return [*choices, [Plan(f"Put a landing in: {limit} risers or fewer in one flight")]]
+        yield _divide(failure, counts)
+        yield _same_total_run(failure, counts)
+        return
+    yield _divide(failure, range(limit, max(limit - _MORE, 1), -1))
+    yield [Proposal(f"Put a landing in: {limit} risers or fewer in one flight")]
 
 
-def _riser_slope(case: Case) -> list[Choice]:
-    text = f"Rake the risers back {float(case.limit):g}° or less (now {case.finding.value:g}°)"
-    return [[Plan(text, (Change("section", "riser_slope", case.limit),))]]
+def _riser_slope(failure: Failure) -> Iterator[Ladder]:
+    words = f"Rake the risers back {float(failure.limit):g}° or less (now"
+    words = f"{words} {failure.finding.value:g}°)"
+    yield failure.sized(words, "section", "riser_slope", [failure.limit])
 
 
-def _uneven(case: Case) -> list[Choice]:
-    """The step of a measured flight that is farthest from the others."""
-    survey = case.section.flight.survey
-    if survey is None:
-        return []
-    risers = case.finding.id.startswith("riser")
-    steps = survey.rises if risers else survey.runs
-    mean = sum(steps) / len(steps)
-    worst = max(range(len(steps)), key=lambda place: abs(steps[place] - mean))
-    name = f"riser {worst + 1}" if risers else f"the run of tread {worst + 1}"
-    text = (
-        f"Rebuild the steps to {case.about(mean)} each: {name} is "
-        f"{case.about(steps[worst], mean)}, and they may differ by {case.show(case.limit)}"
-    )
-    return [[Plan(text)]]
-
-
-def _open_riser(case: Case) -> list[Choice]:
+def _open_riser(failure: Failure) -> Iterator[Ladder]:
     """Thicker treads or strips under the nosings, or closed risers."""
-    section = case.section
-    thickness = float(section.flight.tread_thickness)
-    start = case.above(thickness + case.over)
-    thicker = [
-        Plan(
-            f"Make the treads, or a strip under each nosing, reach {case.show(mark)} down (now "
-            f"{case.about(thickness, mark)})",
-            (Change("section", "tread_thickness", mark),),
-        )
-        for mark in (start, start + case.tape)
-    ]
-    closed = [Plan("Close the risers", (Change("section", "open_risers", False),))]
-    return [thicker, closed]
+    now = float(failure.section.flight.tread_thickness)
+    least = failure.above(now + failure.over)
+    text = "Make the treads, or a strip under each nosing, reach {} down"
+    words = f"{text} (now {failure.about(now, least)})"
+    yield failure.sized(words, "section", "tread_thickness", failure.marks(least))
+    yield [Proposal("Close the risers", (Change("section", "open_risers", False),))]
 
 
-def _side_gap(case: Case) -> list[Choice]:
-    mark = case.below(case.limit)
-    text = f"Set the guard {case.show(mark)} or less outside the tread ends"
-    return [[Plan(text, (Change("section", "side_gap", mark),))]]
+def _side_gap(failure: Failure) -> Iterator[Ladder]:
+    words = "Set the guard {} or less outside the tread ends"
+    yield failure.sized(words, "section", "side_gap", [failure.below(failure.limit)])
 
 
 STEPS = {
@@ -238,10 +177,6 @@ STEPS = {
     "unit-run-min": _unit_run,
     "unit-run-max": _unit_run,
     "tread-depth-min": _tread_depth,
-    "riser-uniformity": _uneven,
-    "riser-uniformity-adjacent": _uneven,
-    "tread-uniformity": _uneven,
-    "tread-uniformity-adjacent": _uneven,
     "nosing-min": _nosing,
     "nosing-max": _nosing,
     "rake-max": _rake,

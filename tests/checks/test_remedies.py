@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import re
 from fractions import Fraction
+from math import atan2, degrees
 
 import pytest
 from guards import AUTO, FAILING, changed
@@ -50,6 +51,37 @@ def failing(answer) -> set[tuple[int, str]]:
     }
 
 
+def past_limits(answer) -> dict[tuple[int, str], float]:
+    """How far each check that fails as drawn is past its limit; of a cube it is not compared."""
+    return {
+        (one.section, one.id): (one.value - one.ruling.limit)
+        * (-1 if one.ruling.kind == "minimum" else 1)
+        for part in answer.sections
+        for one in part.findings
+        if one.verdict == "fail" and one.ruling.kind != "cube-smaller"
+    }
+
+
+def cubes_of(answer) -> set[str]:
+    """The checks for which a cube is tried."""
+    return {
+        one.id
+        for part in answer.sections
+        for one in part.findings
+        if one.ruling.kind == "cube-smaller"
+    }
+
+
+def made_worse(answer, after) -> set[tuple[int, str]]:
+    """The checks that fail before and after, and after by more, or then also as drawn."""
+    was, is_now = past_limits(answer), past_limits(after)
+    return {
+        key
+        for key, over in is_now.items()
+        if key in failing(answer) and over > was.get(key, -1.0) + 1e-6
+    }
+
+
 def remedies_of(answer):
     for part in answer.sections:
         for finding in part.findings:
@@ -92,8 +124,16 @@ def assert_true_remedies(job) -> int:
         after = again(changed_job)
         applied += 1
         assert (finding.section, finding.id) not in failing(after), remedy.text
-        assert {check for _, check in failing(after) - before} == set(remedy.costs), remedy.text
-        assert bool(remedy.costs) == ("but then fails" in remedy.text)
+        new = failing(after) - before
+        assert {check for _, check in new} == {check for check, _ in remedy.costs.fails}, (
+            remedy.text
+        )
+        assert bool(new) == ("but then fails" in remedy.text)
+        worse = {check for check, _ in remedy.costs.worse}
+        assert bool(worse) == ("then fails by more" in remedy.text)
+        assert worse - cubes_of(after) == {check for _, check in made_worse(answer, after)}, (
+            remedy.text
+        )
         assert_can_be_done(remedy.text, job)
         told = re.search("posts then at x = ([^;]*)", remedy.text)
         if told:
@@ -294,3 +334,23 @@ def test_a_change_is_never_told_from_a_length_to_the_same_length():
     assert told and all('each run 10" or more (now 9.99")' in text for text in told)
     assert not any(f'{length}" (now {length}")' in text
                    for text in told for length in ("10", "50", "7 1/4"))  # fmt: skip
+
+
+def test_a_remedy_tells_what_then_fails_by_more():
+    """Five risers of 8.7 in on runs of 12 in are a rake of atan(8.7/12), 35.9 degrees.  Six on the
+    same total run are risers of 7.25 in on runs of 9 9/16 in: 37.2 degrees, and the panel racks to
+    30."""
+    steps = {"section.risers": 5, "section.unit_run": "12", "panel.max_rack": "30"}
+    job = changed("in", {**steps, **AUTO, **EXACT})
+    answer = answer_for(job)
+    assert (1, "rack-limit") in failing(answer)
+    told = {one.changes: one for one in answer.sections[0].remedies["unit-rise-max"]}
+    (worse,) = [one for one in told.values() if "each run 9 9/16" in one.text]
+    assert ("rack-limit", "rake of the racked panel") in worse.costs.worse
+    assert "rake of the racked panel" in worse.text.partition("then fails by more: ")[2]
+    rakes = [degrees(atan2(8.7, 12)), degrees(atan2(7.25, 9.5625))]
+    after = answer_for(apply(job, worse, 0), with_remedies=False)
+    assert past_limits(answer)[1, "rack-limit"] == pytest.approx(rakes[0] - 30)
+    assert past_limits(after)[1, "rack-limit"] == pytest.approx(rakes[1] - 30)
+    kept = next(one for one in told.values() if "each run" not in one.text)
+    assert not kept.costs.worse  # 7.25 in on 12 in

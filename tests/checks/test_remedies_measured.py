@@ -6,11 +6,14 @@ and the guard is solved again: the check must then pass.
 
 from __future__ import annotations
 
+import random
 from fractions import Fraction as F
+from itertools import combinations, pairwise
 
 import pytest
 
 from stairs.job import job_from_mapping
+from stairs.remedies.measured_steps import rebuilt_risers
 from stairs.solution import answer_for
 
 GUARD = {
@@ -48,19 +51,24 @@ def failing(answer) -> dict[str, list[str]]:
     [
         ("iso-14122-3-2016", "step-formula-min", [170, 170, 120, 170], [260, 260, 260],
          "Rebuild tread 2 and riser 3: two rises and a run make 500 mm there, and have to make "
-         "600 mm or more", ([170, 170, 170, 170], [260, 260, 260])),
+         "600 mm or more; with the floors where they are, that takes risers of 157.5 mm and runs "
+         "of "
+         "285 mm or more", ([F("157.5")] * 4, [285] * 3)),
         ("iso-14122-3-2016", "step-formula-max", [200, 200, 200, 240], [255, 255, 255],
          "Rebuild tread 3 and riser 4: two rises and a run make 735 mm there, and have to make "
-         "660 mm or less", ([200, 200, 200, 200], [255, 255, 255])),
+         "660 mm or less; with the floors where they are, that takes risers of 210 mm and runs of "
+         "240 mm or less", ([210] * 4, [240] * 3)),
         ("england-ad-k-2013", "step-formula-min", [160, 150, 150, 160], [225, 230, 260],
          "Rebuild tread 1 and riser 2, and 1 more: two rises and a run make 525 mm there, and have "
-         "to make 550 mm or more", ([160, 160, 160, 160], [240, 240, 260])),
+         "to make 550 mm or more; with the floors where they are, that takes risers of 155 mm and "
+         "runs of 240 mm or more", ([155] * 4, [240, 240, 260])),
         ("england-ad-k-2013", "unit-rise-max", [200, 230, 200, 225], [260, 260, 260],
-         "Rebuild risers 2 and 4, which are 230 mm and 225 mm, to 220 mm or less",
-         ([200, 220, 200, 220], [260, 260, 260])),
+         "Rebuild risers 2 and 4, which are 230 mm and 225 mm, to 220 mm or less: with the floors "
+         "where they are, risers 1, 2, 3 and 4 become 215 mm, 215 mm, 213 mm and 212 mm",
+         ([215, 215, 213, 212], [260, 260, 260])),
         ("england-ad-k-2013", "unit-rise-min", [160, 140, 160, 160], [260, 260, 260],
-         "Rebuild riser 2, which is 140 mm, to 150 mm or more",
-         ([160, 150, 160, 160], [260, 260, 260])),
+         "Rebuild riser 2, which is 140 mm, to 150 mm or more: with the floors where they are, "
+         "risers 1 and 2 become 150 mm each", ([150, 150, 160, 160], [260, 260, 260])),
         ("england-ad-k-2013", "unit-run-min", [180, 180, 180, 180], [215, 250, 210],
          "Rebuild treads 1 and 3, whose runs are 215 mm and 210 mm, to 220 mm or more",
          ([180, 180, 180, 180], [220, 250, 220])),
@@ -72,6 +80,45 @@ def failing(answer) -> dict[str, list[str]]:
 def test_the_steps_that_break_a_rule_are_named_and_mend(rules, check, rises, runs, text, mended):
     assert failing(solved(rules, rises, runs))[check] == [text]
     assert check not in failing(solved(rules, *mended))
+    assert sum(mended[0]) == sum(rises)  # the floors stay where they are
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_rebuilt_risers_add_up_to_the_same_rise_and_move_the_fewest_treads(seed):
+    """Against every choice of treads that stay, by plain sums."""
+    dice = random.Random(seed)
+    count = dice.randint(2, 7)
+    rises = [F(dice.randint(140, 240)) for _ in range(count)]
+    least, most = F(150), F(dice.choice((190, 200, 220)))
+    found = rebuilt_risers(rises, least, most, F(1))
+    heights = [sum(rises[:k]) for k in range(count + 1)]
+    stays = [
+        kept
+        for size in range(count)
+        for inner in combinations(range(1, count), size)
+        for kept in [(0, *inner, count)]
+        if all(
+            least * (high - low) <= heights[high] - heights[low] <= most * (high - low)
+            for low, high in pairwise(kept)
+        )
+    ]
+    if found is None:
+        assert not stays
+        return
+    assert sum(found) == sum(rises) and len(found) == count
+    assert all(least <= rise <= most for rise in found)
+    reached = [sum(found[:k]) for k in range(count + 1)]
+    moved = sum(one != other for one, other in zip(reached, heights, strict=True))
+    assert moved <= count + 1 - max(map(len, stays))
+
+
+def test_a_rise_that_so_many_risers_cannot_make_is_divided_anew():
+    """Four risers of 230 mm are 920 mm, which takes 5 of 184 mm where 220 mm are the most."""
+    (text,) = failing(solved("england-ad-k-2013", [230] * 4, [260] * 3))["unit-rise-max"]
+    assert text == (
+        "Rebuild the flight with 5 risers of 184 mm: the rise of 920 mm cannot be made of 4 that "
+        "are 220 mm or less"
+    )
 
 
 def test_what_a_rebuilt_tread_breaks_is_told():

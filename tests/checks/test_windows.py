@@ -299,7 +299,8 @@ def test_each_opener_opens_the_window_in_millimetres():
 def check_openers(job):
     window, rule_for = window_and_rules(job)
     assert window.empty
-    found = openers(solve_section(with_gap(job, 0, _some_gap(job)), 0), job, window, rule_for)
+    section = solve_section(with_gap(job, 0, _some_gap(job)), 0)
+    found = list(openers(section, job, window, rule_for))
     assert found
     for opener in found:
         opened = window_at(apply(job, opener.changes, 0), 0, rule_for)
@@ -335,7 +336,7 @@ def test_a_panel_a_size_shorter_would_not_do():
 def test_an_open_window_needs_no_opener():
     job = changed("in", {})
     window, rule_for = window_and_rules(job)
-    assert openers(solve_section(job, 0), job, window, rule_for) == ()
+    assert list(openers(solve_section(job, 0), job, window, rule_for)) == []
 
 
 @pytest.mark.parametrize("rules", ["irc-2021", "din-18065-2015"])

@@ -1,29 +1,32 @@
-"""A failing check as a remedy is worked out from it: the finding, its section and the tape."""
+"""A failing check as remedies are worked out from it, and proposals: remedies not yet tried."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from msgspec import Struct
 
 from stairs.checks.cases import rule_source
-from stairs.checks.checking import Finding
+from stairs.checks.finding import Finding
 from stairs.checks.gap_window import RuleFor, Window
 from stairs.guard.solving import Section
 from stairs.job import Job, JobFlight, JobLevel
 from stairs.lengths.tape_marks import (
+    Number,
     ceil_to_mark,
     floor_to_mark,
     length_text,
     text_against_limit,
 )
-from stairs.relations.exact import compare
+from stairs.parts.survey import Survey
+from stairs.relations.exact import Amount, compare
 from stairs.remedies.job_changes import Change
 from stairs.remedies.sizes import STEPS, shown, size_above, size_below
 from stairs.remedies.trial_solve import Bench, Settled
 
 
-class Plan(Struct, frozen=True):
+class Proposal(Struct, frozen=True):
     """A change that may mend a failing check, before it has been tried.
 
     Parameters
@@ -32,6 +35,8 @@ class Plan(Struct, frozen=True):
         What to do, with numbers.
     changes : tuple of Change
         The same in the job file; empty where the job file cannot say it.
+    then : str
+        Where posts stand after it, in words that follow the text.
     keeps_gap : bool
         Whether the bottom gap is to stay as it is.
     where_moved : str
@@ -40,30 +45,21 @@ class Plan(Struct, frozen=True):
 
     text: str
     changes: tuple[Change, ...] = ()
+    then: str = ""
     keeps_gap: bool = False
     where_moved: str = ""
 
 
-Choice = list[Plan]
-"""Plans of one kind, the least change first; the first that mends is taken."""
+Ladder = list[Proposal]
+"""Proposals of one kind, the least change first; the first that mends is taken."""
 
 
-class Growing(Choice):
-    """Plans of which every one mends whatever a smaller one mends, as far as it can be built."""
+class Growing(Ladder):
+    """A ladder of which every rung mends whatever a lower one mends, as far as it can be built."""
 
 
-class Case(Struct, frozen=True):
-    """What a remedy is worked out from.
-
-    Parameters
-    ----------
-    finding : Finding
-        That fails.
-    settled : Settled
-        Its section, with the window of the bottom gap.
-    bench : Bench
-        Where changes are tried.
-    """
+class Failure(Struct, frozen=True):
+    """A check that fails, the section that it fails in, and where changes are tried."""
 
     finding: Finding
     settled: Settled
@@ -78,6 +74,11 @@ class Case(Struct, frozen=True):
     def section(self) -> Section:
         """The section as solved."""
         return self.settled.section
+
+    @property
+    def survey(self) -> Survey | None:
+        """The steps of a flight that was measured step by step."""
+        return None if self.section.flight is None else self.section.flight.survey
 
     @property
     def window(self) -> Window:
@@ -110,84 +111,60 @@ class Case(Struct, frozen=True):
         return self.finding.ruling.exact_limit
 
     @property
+    def is_short(self) -> bool:
+        """Whether the value is below a least one, and not above a greatest."""
+        return self.finding.ruling.kind == "minimum"
+
+    @property
     def over(self) -> float:
         """How far the value is past its limit, 0 or more."""
         return abs(self.finding.value - self.finding.ruling.limit)
 
-    def show(self, value) -> str:
-        """A length with its unit, exactly where a tape shows it.
+    def sized(self, words: str, table: str, key: str, sizes: Iterable[Fraction]) -> Ladder:
+        """A measurement brought to one size after the other; ``{}`` in the words is the size."""
+        return [
+            Proposal(words.format(self.show(size)), (Change(table, key, size),)) for size in sizes
+        ]
 
-        Parameters
-        ----------
-        value : Fraction or float
-            [job's unit of length].
-        """
+    def marks(self, first: Fraction, count: int = 2) -> list[Fraction]:
+        """So many marks of the tape from one on; below it where the count is negative."""
+        step = self.tape if count > 0 else -self.tape
+        return [first + step * place for place in range(abs(count))]
+
+    def show(self, value: Number) -> str:
+        """A length with its unit, exactly where a tape shows it."""
         return shown(value, self.job.units, self.tape)
 
-    def kept(self, limit) -> str:
-        """A limit in words, on the tape's mark that keeps it.
-
-        Parameters
-        ----------
-        limit : Fraction, Derived or float
-            [job's unit of length].
-        """
-        if self.finding.ruling.kind == "minimum":
+    def kept(self, limit: Amount | float) -> str:
+        """A limit in words, on the tape's mark that keeps it."""
+        if self.is_short:
             return f"{self.show(self.above(limit))} or more"
         return f"{self.show(self.below(limit))} or less"
 
-    def sizes_above(self, what: str, value) -> list[Fraction]:
-        """Sizes of a part that reach a length: the two least sold, then the marks [units].
+    def sizes_above(self, what: str, value: Number) -> list[Fraction]:
+        """Sizes of a part that reach a length: the two least sold, then the marks [units]."""
+        size = size_above(what, value, self.job.units)
+        return [size, size + STEPS[what][self.job.units], *self.marks(self.above(value))]
 
-        Parameters
-        ----------
-        what : str
-            See :data:`stairs.remedies.sizes.STEPS`.
-        value : Fraction or float
-            [job's unit of length].
-        """
-        size, mark = size_above(what, value, self.job.units), self.above(value)
-        return [size, size + STEPS[what][self.job.units], mark, mark + self.tape]
-
-    def sizes_below(self, what: str, value) -> list[Fraction]:
+    def sizes_below(self, what: str, value: Number) -> list[Fraction]:
         """Sizes of a part that do not pass a length: the two largest, then the marks [units]."""
-        size, mark = size_below(what, value, self.job.units), self.below(value)
-        return [size, size - STEPS[what][self.job.units], mark, mark - self.tape]
+        size = size_below(what, value, self.job.units)
+        return [size, size - STEPS[what][self.job.units], *self.marks(self.below(value), -2)]
 
-    def about(self, value, against=None) -> str:
-        """A length, to the nearest mark, with its unit.
-
-        Parameters
-        ----------
-        value : Fraction, Derived or float
-            [job's unit of length].
-        against : Fraction, Derived or float, optional
-            Another length beside which it is told, and as which it must not read if it is another.
-        """
+    def about(self, value: Amount | float, against: Amount | float | None = None) -> str:
+        """A length to the nearest mark, and never as another one reads beside which it is told."""
         if against is None:
             return length_text(float(value), self.job.units, self.tape)
         return text_against_limit(float(value), float(against), self.job.units, self.tape)
 
-    def below(self, value) -> Fraction:
-        """The greatest mark that is not above a length [job's unit of length].
-
-        Parameters
-        ----------
-        value : Fraction, Derived or float
-            [job's unit of length]; a float counts as on a mark that is no more than 1e-9 above it.
-        """
+    def below(self, value: Amount | float) -> Fraction:
+        """The greatest mark that is not above a length; a float is on a mark 1e-9 above it."""
         mark = floor_to_mark(float(value) + 1e-9, self.tape)
         over = isinstance(value, float) or compare(value, mark) >= 0
         return mark if over else mark - self.tape
 
-    def above(self, value) -> Fraction:
-        """The least mark that is not below a length [job's unit of length].
-
-        Parameters
-        ----------
-        value : Fraction, Derived or float
-            [job's unit of length]; a float counts as on a mark that is no more than 1e-9 below it.
-        """
+    def above(self, value: Amount | float) -> Fraction:
+        """The least mark that is not below a length; a float is on a mark 1e-9 below it."""
         mark = ceil_to_mark(float(value) - 1e-9, self.tape)
         under = isinstance(value, float) or compare(value, mark) <= 0
         return mark if under else mark + self.tape
