@@ -24,7 +24,7 @@ RADIUS = 4.6
 """Of a mark's circle [mm on paper]."""
 GROUP = "reference"
 _SHORT = 1.8  # a leader ends that far from its place, where others may end too [mm]
-_FAR = 70.0  # no mark stands farther from its place [mm]
+_FAR = 70.0  # a mark stands farther from its place only where no paper is blank so near [mm]
 _TRIED = 80  # so many of the nearest blank places
 _NEAR = 8.0  # a view with no line so near a place does not show it [mm]
 _CROSSING = 6.0  # what a line costs that a leader crosses [mm of leader]
@@ -109,25 +109,33 @@ def _place(board: Board, pieces, target: Point, upper: str, lower: str) -> list[
     side = 2 * RADIUS + 1.6
     corners = board.blank(side, side, target, _FAR)
     middles = [(x + side / 2, y + side / 2) for x, y in corners.tolist()]
-    near = sorted((at for at in middles if RADIUS + 4 < math.dist(at, target) < _FAR),
+    near = sorted((at for at in middles if math.dist(at, target) > RADIUS + 4),
                   key=lambda at: math.dist(at, target))  # fmt: skip
     step = max(1, len(near) // _TRIED)
-    offers = []
-    for at in (*near[:_TRIED], *near[_TRIED::step]):
-        ends = along(target, at, _SHORT), along(at, target, RADIUS)
-        leader = line(*ends, FINE, LEADER, owner=f"detail {upper}")
-        texts = tuple(one for one in mark_at(at, upper, lower) if isinstance(one, Text))
-        crossed = int(crossed_by(leader.segments()[0], pieces).sum())
-        cost = math.dist(at, target) + _CROSSING * crossed
-        offers.append((cost, at, Candidate(texts, (leader,), cost)))
-    offers.sort(key=lambda one: one[0])
+    few = (*near[:_TRIED], *near[_TRIED::step])
     # where all paper near lies beyond a dimension line, a leader may cross that
-    across = [(cost, at, replace(one, through=True)) for cost, at, one in offers]
-    for _, at, candidate in (*offers, *across):
-        if board.free(candidate):
-            (leader,) = candidate.lines
-            (x0, y0), (x1, y1) = leader.points
-            turn = math.degrees(math.atan2(y0 - y1, x0 - x1))
-            head = arrowhead((x0, y0), turn, leader.owner, LEADER)
-            return [leader, head, *mark_at(at, upper, lower)]
+    for middles, through, short in (
+        (few, False, _SHORT), (few, True, _SHORT), (near, True, _SHORT), (near, True, 3 * _SHORT),
+    ):  # fmt: skip
+        offers = [_offer(at, target, pieces, upper, lower, through, short) for at in middles]
+        offers.sort(key=lambda one: one[0].cost)
+        for candidate, at in offers:
+            if board.free(candidate):
+                (leader,) = candidate.lines
+                (x0, y0), (x1, y1) = leader.points
+                turn = math.degrees(math.atan2(y0 - y1, x0 - x1))
+                head = arrowhead((x0, y0), turn, leader.owner, LEADER)
+                return [leader, head, *mark_at(at, upper, lower)]
     return []
+
+
+def _offer(
+    at: Point, target: Point, pieces, upper: str, lower: str, through: bool, short: float
+) -> tuple[Candidate, Point]:
+    """A mark with its middle there, and that middle."""
+    ends = along(target, at, short), along(at, target, RADIUS)
+    leader = line(*ends, FINE, LEADER, owner=f"detail {upper}")
+    texts = tuple(one for one in mark_at(at, upper, lower) if isinstance(one, Text))
+    crossed = int(crossed_by(leader.segments()[0], pieces).sum())
+    cost = math.dist(at, target) + _CROSSING * crossed
+    return Candidate(texts, (leader,), cost, through=through), at

@@ -47,7 +47,8 @@ ADVICE_WITH_HOLES = (
 _LENGTH = 64.0  # of rail shown [mm]
 _TICKED = 45.0  # over or under the pin, as far as the face is shown [mm]
 _BEHIND = 7.0  # of post shown behind its face [mm]
-_HEAD = 19.0  # for the words over a seat [mm]
+_HEAD = 19.0  # for three rows of words over a seat [mm]
+_ROW = 4.2  # from one of them to the next [mm]
 _LEAST = 30.0  # of rail shown past its end [mm]
 
 
@@ -125,21 +126,34 @@ def seat_pages(answer, paper: str | None) -> list[Page]:
 
 def _seat(job, seat: Seat, where: list[str], most: float):
     """One seat with its lower left corner at the origin, and the room that it takes [mm]."""
-    length = _LENGTH
+    length, offsets = _LENGTH, _offsets(job, seat)
     while True:
         drawn = _outline(job, seat, length)
         left, bottom, right, top = extent_of_lines(drawn)
-        if top - bottom + _HEAD + 4.2 <= most or length <= seat.setback + _LEAST:
+        wide = max(right - left, 92.0, *(width_of(row, SMALL) for row in offsets)) + 10.0
+        rows = [*wrapped(_faces(where), SMALL, wide - 8.0), *offsets]
+        height = top - bottom + _HEAD + _ROW * (len(rows) - 3)
+        if height <= most or length <= seat.setback + _LEAST:
             break
         length -= 6.0
-    offsets = _offsets(job, seat)
-    wide = max(right - left, 92.0, *(width_of(row, SMALL) for row in offsets)) + 10.0
-    rows = [*wrapped("; ".join(where), SMALL, wide - 8.0, 2), *offsets]
-    height = top - bottom + _HEAD + 4.2 * (len(offsets) - 1)
     made = [moved(one, 4.0 - left, -bottom + 2.0) for one in drawn]
     for k, row in enumerate(rows):
-        made.append(Text(row, (4.0, height - 4.2 * (k + 1)), SMALL, "label"))
+        made.append(Text(row, (4.0, height - _ROW * (k + 1)), SMALL, "label"))
     return made, wide, height
+
+
+def _faces(where: list[str]) -> str:
+    """The faces that a seat is for, each post once for a rail."""
+    found: dict[str, dict[str, list[str]]] = {}
+    for place in where:
+        post, _, faced = place.partition(" toward ")
+        other, rail = faced.rsplit(" ", 1)
+        found.setdefault(rail, {}).setdefault(post, []).append(other)
+    return ". ".join(
+        f"{rail}: "
+        + "; ".join(f"{post} toward {' and '.join(others)}" for post, others in posts.items())
+        for rail, posts in found.items()
+    )
 
 
 def _offsets(job, seat: Seat) -> list[str]:
