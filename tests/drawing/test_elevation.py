@@ -57,6 +57,19 @@ def test_posts_stand_where_they_are_solved(named, sheet, answer):
         assert max(ys) == pytest.approx(post.surface + post.height)
 
 
+def test_bolts_stand_where_the_framing_has_them():
+    """A 5 in plate with bolts 3/4 in from its edge: 1 3/4 in to either side of the post's middle,
+    through the surface that the plate stands on."""
+    drawn = example("deck-on-joists")
+    middles = [at + side for at in (0, 68, 136) for side in (-1.75, 1.75)]
+    lines = [back(drawn, one.points) for one in strokes(drawn, "centre-line")]
+    through = [ends for ends in lines if min(y for _, y in ends) < 0 < max(y for _, y in ends)]
+    assert sorted(x for (x, _), _ in through) == pytest.approx(middles)
+    assert all(low[0] == pytest.approx(high[0]) for low, high in through)
+    plain = example("porch")  # of which the job gives none
+    assert len(strokes(plain, "centre-line")) == len(strokes(plain, "post")) / 2
+
+
 def test_rails_are_outlined_as_solved(named, sheet, answer):
     drawn, section = sheet(named), answer(named).sections[0].section
     outlines = [back(drawn, one.points) for one in strokes(drawn, "rail")]

@@ -12,6 +12,7 @@ from msgspec.structs import replace
 
 from stairs.drawing.sheets.own_values import own_values
 from stairs.drawing.sheets.title_block import Particulars
+from stairs.guard.framing_plan import FramingPlan
 from stairs.parts.posts import Post
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
@@ -50,6 +51,8 @@ class Facts(Struct, frozen=True):
     beside: Post | None = None
     """The post of the section before that stands beside the section's own first one, placed from
     the section's own datum."""
+    framing: FramingPlan | None = None
+    """What lies under the posts of a level run; None where the job does not say."""
 
     @property
     def failures(self) -> tuple[Verdict, ...]:
@@ -116,6 +119,7 @@ def facts_of(answer, section: int) -> Facts:
         verdicts=tuple(verdicts),
         failing=count_of_failures([part]),
         beside=_beside(answer.guard.sections, section - 1),
+        framing=part.framing,
     )
 
 

@@ -26,7 +26,15 @@ from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, STYLE, Dimension
 from stairs.drawing.placing.labelled_view import Label
 from stairs.drawing.placing.placement import Candidate
-from stairs.drawing.views.elevation.elements import balusters, brackets, filler, post, rails, wall
+from stairs.drawing.views.elevation.elements import (
+    balusters,
+    bolts,
+    brackets,
+    filler,
+    post,
+    rails,
+    wall,
+)
 from stairs.drawing.views.elevation.profile import (
     deck,
     ground,
@@ -207,16 +215,13 @@ def base_detail(answer, part) -> Detail | None:
     def work(view):
         return everything(answer, section, view)
 
-    bolts = bolts_of(part.framing, one.number)
+    bolted = bolts_of(part.framing, one.number)
 
     def over(view):
         x, y = view.at((one.x, one.surface - high * 0.3))
         drawn = [line((x, y), (x, view.at((0.0, one.surface + high * 0.55))[1]), FINE,
                       "centre-line", DASH_DOT)]  # fmt: skip
-        for at in () if bolts is None else (one.x - bolts, one.x + bolts):
-            ends = [view.at((at, one.surface + plate * k)) for k in (-0.42, 0.22)]
-            drawn.append(line(*ends, FINE, "centre-line", DASH_DOT))
-        return drawn
+        return drawn + bolts(one, view, bolted)
 
     def dimensions(view, frame):
         y = one.surface
@@ -233,9 +238,9 @@ def base_detail(answer, part) -> Detail | None:
             made.append(Dimension("below", PLUMB, ends, one.below, text(one.below), "left",
                                   frame[0] - 6.0))  # fmt: skip
         if one.base:
-            if bolts is not None:
-                ends = ((one.x - bolts, y), (one.x + bolts, y))
-                made.append(Dimension("bolts", LEVEL, ends, 2 * bolts, text(2 * bolts, True),
+            if bolted is not None:
+                ends = ((one.x - bolted, y), (one.x + bolted, y))
+                made.append(Dimension("bolts", LEVEL, ends, 2 * bolted, text(2 * bolted, True),
                                       "below 1", below))  # fmt: skip
                 below -= STYLE.pitch
             low, high_x = one.x - one.base / 2, one.x + one.base / 2
@@ -265,7 +270,7 @@ def base_detail(answer, part) -> Detail | None:
         if one.base:
             at = view.at((one.x + one.base * 0.4, one.surface))
             rows = ("BASE PLATE; ANCHORS", "BY OTHERS")
-            if bolts is not None:
+            if bolted is not None:
                 rows = ("BASE PLATE", f"4 BOLTS Ø {text(part.framing.bolt_diameter, True)}")
             made.append(Label(rows, at, 60.0))
         return made
@@ -277,7 +282,7 @@ def base_detail(answer, part) -> Detail | None:
             note += f"; to the outer edge, square to this view: {text(one.plate_edge)}"
     name = "Foot" if one.below else "Base"
     return Detail(f"{name} of post {section.number}.{one.number}", window, work, dimensions, labels,
-                  over, around=(23.0, 20.0 if bolts is None else 27.0, 23.0, 16.0), most=1.5,
+                  over, around=(23.0, 20.0 if bolted is None else 27.0, 23.0, 16.0), most=1.5,
                   note=note, spot=(one.x, one.surface), stands="Stands for all posts")  # fmt: skip
 
 

@@ -16,6 +16,7 @@ import math
 
 from stairs.drawing.paper.primitives import (
     BLANK,
+    DASH_DOT,
     DASHED,
     FINE,
     HEAVY,
@@ -104,6 +105,17 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
     if lowest < -_LEAST and not one.below:
         drawn += _below(one, view, lowest)
     return drawn
+
+
+def bolts(one, view: View, apart: float | None) -> list[Primitive]:
+    """The centre lines of a base plate's bolts, so far to either side of the post's middle."""
+    if apart is None:
+        return []
+    ends = [one.surface + one.base * share for share in (-0.42, 0.22)]
+    return [
+        line(*(view.at((x, y)) for y in ends), FINE, "centre-line", DASH_DOT)
+        for x in (one.x - apart, one.x + apart)
+    ]
 
 
 def _below(one, view: View, lowest: float) -> list[Primitive]:

@@ -50,6 +50,7 @@ from stairs.drawing.views.elevation.dimension_chains import (
 from stairs.drawing.views.elevation.elements import (
     WALL_DEPTH,
     balusters,
+    bolts,
     brackets,
     circle,
     filler,
@@ -82,6 +83,7 @@ from stairs.drawing.views.elevation.profile import (
     stringer,
     upper_landing,
 )
+from stairs.drawing.views.plan.work import bolts_of
 
 _DECK = STYLE.first + 2 * STYLE.pitch + 6.0
 """How far the surface is shown beyond the last post [mm on paper]."""
@@ -398,4 +400,5 @@ def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
             line((x, y), (x, view.at((one.x, one.surface + one.height))[1] + 1.5), FINE,
                  "centre-line", DASH_DOT)
         )  # fmt: skip
+        drawn += bolts(one, view, bolts_of(facts.framing, one.number))
     return drawn
