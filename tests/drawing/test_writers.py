@@ -260,8 +260,8 @@ def test_hostile_text_stays_text_in_files(hostile):
 @pytest.mark.parametrize("sign", ["\x00", "\x1b[31m", "\ufffe", "\x0b", "]]>", "--"])
 def test_an_svg_can_be_read_whatever_its_title_holds(sheet, sign):
     plain = sheet("plain")
-    whose = replace(plain.block.whose, title=f"Stair {sign} <b>")
-    named = replace(plain, block=replace(plain.block, whose=whose), description=f"{sign} & more")
+    block = replace(plain.block, name=f"Stair {sign} <b>")
+    named = replace(plain, block=block, description=f"{sign} & more")
     root = ElementTree.fromstring(svg_bytes(named))
     assert root.find(f"{SVG}title").text.endswith(" <b>")
 
