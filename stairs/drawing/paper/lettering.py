@@ -22,6 +22,11 @@ from stairs.drawing.paper.typeface import MEASURE_AT, capital, face, is_whole, l
 SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
 """Heights of a capital [mm]; nothing on a sheet is lettered smaller than the first."""
 
+PITCH = 4.15
+"""From base line to base line of small lettering [mm]."""
+PAD = 2.0
+"""From a ruled edge to the lettering inside it [mm]."""
+
 MISSING = "\u25a1"
 _ELLIPSIS = "..."
 _APART = ("-liga", "-clig")  # every letter is set by itself, f and i too

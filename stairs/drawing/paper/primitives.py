@@ -21,6 +21,12 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 Point = tuple[float, float]
+Segment = tuple[Point, Point]
+Area = tuple[float, float, float, float]
+"""Left, bottom, right and top."""
+
+TOUCH = 1e-6
+"""What is nearer only touches, and what is shorter is not drawn [mm]."""
 
 HAIR, FINE, THIN, MEDIUM, THICK, HEAVY = 0.13, 0.18, 0.25, 0.35, 0.5, 0.7
 WEIGHTS = (HAIR, FINE, THIN, MEDIUM, THICK, HEAVY)

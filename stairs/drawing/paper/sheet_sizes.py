@@ -15,12 +15,10 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.drawing.paper.primitives import HEAVY
+from stairs.drawing.paper.primitives import HEAVY, Area
 from stairs.errors import SheetError
 
 MILLIMETRES_PER_INCH = Fraction(254, 10)
-Area = tuple[float, float, float, float]
-"""Left, bottom, right and top [mm on paper]."""
 BORDER = 10.0
 """Width of the blank strip around the border line [mm]."""
 

@@ -13,10 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from stairs.drawing.paper.lettering import measure
-from stairs.drawing.paper.primitives import Point, Text
-
-TOUCH = 1e-6
-"""Two things that reach into each other by less only touch [mm]."""
+from stairs.drawing.paper.primitives import TOUCH, Point, Text
 
 
 class Box(Struct, frozen=True):

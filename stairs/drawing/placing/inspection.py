@@ -10,8 +10,8 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from stairs.drawing.paper.primitives import Point, Primitive, Stroke, Text
-from stairs.drawing.placing.extents import TOUCH, Lines, box_of, boxes_meet, crossed_by, rows_of
+from stairs.drawing.paper.primitives import TOUCH, Point, Primitive, Stroke, Text
+from stairs.drawing.placing.extents import Lines, box_of, boxes_meet, crossed_by, rows_of
 from stairs.drawing.placing.placement import LEADER
 
 

@@ -6,17 +6,16 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
-from stairs.drawing.paper.lettering import SMALL, width_of, wrapped
+from stairs.drawing.paper.lettering import PITCH, SMALL, width_of, wrapped
 from stairs.drawing.paper.primitives import FINE, MEDIUM, Text, rectangle
-from stairs.drawing.sheets.pen import PAD, Pen
+from stairs.drawing.sheets.page_text import Flow
 from stairs.drawing.sheets.sheet_words import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Facts, Verdict
-from stairs.drawing.sheets.title_block import PITCH
 
 SIGNS = "Brackets, plate thickness and what lies under the steps are drawn as signs."
 
 _HEADS = ("CHECK", "FOUND", "LIMIT", "CLAUSE")
-_NARROW = 115.0
-"""A column narrower than this has the clause of a check behind its name [mm]."""
+_NARROW = 111.0
+"""A column with less room than this has the clause of a check behind its name [mm]."""
 _VERDICT_WIDTH = 15.0
 _BETWEEN = 2.0
 GAP = 1.6
@@ -30,25 +29,25 @@ def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
     return title, verdict.value, verdict.limit, clause
 
 
-def _told(pen: Pen, cells: tuple[str, str, str, str], also: str = "") -> tuple[str, ...]:
+def _told(flow: Flow, cells: tuple[str, str, str, str], also: str = "") -> tuple[str, ...]:
     """What stands in each column of a row: four of them, or three in a narrow column."""
     title, found, limit, clause = cells
-    if pen.right - pen.left >= _NARROW:
+    if flow.width >= _NARROW:
         return (f"{title}; also {also}" if also else title), found, limit, clause
     return f"{title}, {clause}", found, limit
 
 
-def _edges(pen: Pen, verdicts: tuple[Verdict, ...]) -> list[float]:
+def _edges(flow: Flow, verdicts: tuple[Verdict, ...]) -> list[float]:
     """Left edges of the columns, and the right edge of the last: as wide as they must be."""
-    rows = [(_told(pen, _HEADS), False)]
-    rows += [(_told(pen, _cells(one)), one.verdict in _LOUD) for one in verdicts]
-    room = pen.right - pen.left - 2 * PAD - _BETWEEN * (len(rows[0][0]) - 1)
+    rows = [(_told(flow, _HEADS), False)]
+    rows += [(_told(flow, _cells(one)), one.verdict in _LOUD) for one in verdicts]
+    room = flow.width - _BETWEEN * (len(rows[0][0]) - 1)
     wanted = [
         max(width_of(cells[k], SMALL, bold) for cells, bold in rows)
         for k in range(1, len(rows[0][0]))
     ]
     wide = [min(want, room * share) for want, share in zip(wanted, _SHARES, strict=False)]
-    edges = [pen.left + PAD]
+    edges = [flow.area[0]]
     for part in (room - sum(wide), *wide):
         edges.append(edges[-1] + part + _BETWEEN)
     return edges
@@ -62,18 +61,16 @@ _TOLD = ("opening", "guard-height", "handrail-height", "post-spacing")
 """How the names of those checks begin that a small sheet tells even where they pass."""
 
 
-def against(pen: Pen, facts: Facts) -> None:
+def against(flow: Flow, facts: Facts) -> None:
     """By which book it was checked."""
-    for row in wrapped(
-        f"CHECKED AGAINST {facts.whose.code}", SMALL, pen.right - pen.left - 2 * PAD, 2
-    ):
-        pen.down(PITCH + 0.6)
-        pen.text(row, pen.left + PAD, "table")
-    pen.down(1.6)
-    pen.rule()
+    for row in wrapped(f"CHECKED AGAINST {facts.whose.code}", SMALL, flow.width, 2):
+        flow.down(PITCH + 0.6)
+        flow.words(row, group="table")
+    flow.down(1.6)
+    flow.rule()
 
 
-def table(pen: Pen, facts: Facts, compact: int = 0, more: int = 0, name: str = "") -> None:
+def table(flow: Flow, facts: Facts, compact: int = 0, more: int = 0, name: str = "") -> None:
     """What fails or is near first and heavy, then what passes, close together and quiet."""
     loud = tuple(one for one in facts.verdicts if one.verdict in _LOUD)
     passing = [one for one in facts.verdicts if one.verdict == PASS]
@@ -88,29 +85,29 @@ def table(pen: Pen, facts: Facts, compact: int = 0, more: int = 0, name: str = "
         rest = [one for one in rest if one.id == "post-spacing" and compact < 3]
     if loud or shown or rest:
         passed, told = _joined(shown), _joined(rest)
-        edges = _edges(pen, (*loud, *passed, *told))
-        heads = _told(pen, _HEADS)
-        _row(pen, (name or heads[0], *heads[1:]), edges, heavy=1 if name else 0)
+        edges = _edges(flow, (*loud, *passed, *told))
+        heads = _told(flow, _HEADS)
+        _row(flow, (name or heads[0], *heads[1:]), edges, heavy=1 if name else 0)
         for verdict in loud:
-            _loud_row(pen, verdict, edges, compact < 2)
-        _near(pen, loud)
-        _quiet_rows(pen, f"PASS: {len(shown)}", passed, edges)
-        _quiet_rows(pen, "FOR INFORMATION", told, edges)
+            _loud_row(flow, verdict, edges, compact < 2)
+        _near(flow, loud)
+        _quiet_rows(flow, f"PASS: {len(shown)}", passed, edges)
+        _quiet_rows(flow, "FOR INFORMATION", told, edges)
     if compact == 2 and first:
         words = [f"{cells[0]}: {cells[1]}, {cells[2]} ({cells[3]})" for cells in map(_cells, first)]
-        pen.paragraph(f"PASS: {'; '.join(words)}.", "table")
+        flow.paragraph(f"PASS: {'; '.join(words)}.", group="table")
     if left_out:
-        pen.paragraph(f"And {left_out} more pass; {facts.rest}.", "table")
+        flow.paragraph(f"And {left_out} more pass; {facts.rest}.", group="table")
     if compact > 1 and any(one.remedy for one in loud):
-        pen.paragraph("What to change stands with the checks, or on a larger sheet.", "note")
+        flow.paragraph("What to change stands with the checks, or on a larger sheet.")
 
 
-def legend(pen: Pen, verdicts: Iterable[Verdict]) -> None:
+def legend(flow: Flow, verdicts: Iterable[Verdict]) -> None:
     """What the signs on a board and on the views mean."""
-    pen.down(GAP)
+    flow.down(GAP)
     if any(not verdict.verified for verdict in verdicts):
-        pen.paragraph("* limit not read in the code itself", "table")
-    pen.paragraph(SIGNS, "table")
+        flow.paragraph("* limit not read in the code itself", group="table")
+    flow.paragraph(SIGNS, group="table")
 
 
 def _joined(verdicts: list[Verdict]) -> list[Verdict]:
@@ -125,7 +122,7 @@ def _joined(verdicts: list[Verdict]) -> list[Verdict]:
     return rows
 
 
-def _row(pen: Pen, cells: tuple[str, ...], edges: list[float], start: float = 0.0,
+def _row(flow: Flow, cells: tuple[str, ...], edges: list[float], start: float = 0.0,
          heavy: int = 0) -> None:  # fmt: skip
     """One row, its first cell so far to the right [mm]; so many cells are heavier."""
     lefts = [edges[0] + start, *edges[1:]]
@@ -135,46 +132,46 @@ def _row(pen: Pen, cells: tuple[str, ...], edges: list[float], start: float = 0.
     ]
     for k, (x, lines) in enumerate(zip(lefts, rows, strict=False)):
         for number, content in enumerate(lines, start=1):
-            at = (x, pen.y - number * PITCH)
-            pen.drawn.append(Text(content, at, SMALL, "table", bold=k < heavy))
-    pen.down(max(map(len, rows)) * PITCH)
+            at = (x, flow.y - number * PITCH)
+            flow.drawn.append(Text(content, at, SMALL, "table", bold=k < heavy))
+    flow.down(max(map(len, rows)) * PITCH)
 
 
-def _loud_row(pen: Pen, verdict: Verdict, edges: list[float], in_full: bool) -> None:
+def _loud_row(flow: Flow, verdict: Verdict, edges: list[float], in_full: bool) -> None:
     """A check that fails or is near, and what to change."""
-    pen.down(GAP)
-    pen.rule(FINE)
-    pen.down(0.6)
+    flow.down(GAP)
+    flow.rule(FINE)
+    flow.down(0.6)
     words = f"FAIL {verdict.mark}" if verdict.verdict == FAIL else "NEAR"
     fails = verdict.verdict == FAIL
-    x, y = pen.left + PAD, pen.y - PITCH
+    x, y = flow.area[0], flow.y - PITCH
     wide = width_of(words, SMALL, True)
-    pen.drawn.append(
+    flow.drawn.append(
         rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75), 0.0 if fails else MEDIUM,
                   "table", fill="ink" if fails else None)
     )  # fmt: skip
-    pen.drawn.append(Text(words, (x, y), SMALL, "table", bold=True, blank=fails))
-    _row(pen, _told(pen, _cells(verdict), verdict.also), edges, _VERDICT_WIDTH, heavy=2)
+    flow.drawn.append(Text(words, (x, y), SMALL, "table", bold=True, blank=fails))
+    _row(flow, _told(flow, _cells(verdict), verdict.also), edges, _VERDICT_WIDTH, heavy=2)
     if verdict.remedy and in_full:
-        pen.paragraph(verdict.remedy, "note", _VERDICT_WIDTH)
+        flow.paragraph(verdict.remedy, _VERDICT_WIDTH)
 
 
-def _near(pen: Pen, loud: tuple[Verdict, ...]) -> None:
+def _near(flow: Flow, loud: tuple[Verdict, ...]) -> None:
     """The end of what is heavy, with what near means."""
     if any(one.verdict == MARGINAL for one in loud):
-        pen.paragraph(
-            "Passes as drawn, but not with every measurement as far off as it may be.", "note",
+        flow.paragraph(
+            "Passes as drawn, but not with every measurement as far off as it may be.",
             _VERDICT_WIDTH,
-        )  # fmt: skip
-    pen.down(GAP)
-    pen.rule(MEDIUM if loud else FINE)
+        )
+    flow.down(GAP)
+    flow.rule(MEDIUM if loud else FINE)
 
 
-def _quiet_rows(pen: Pen, name: str, verdicts: list[Verdict], edges: list[float]) -> None:
+def _quiet_rows(flow: Flow, name: str, verdicts: list[Verdict], edges: list[float]) -> None:
     """Checks that ask for nothing, under their common name."""
     if not verdicts:
         return
-    pen.down(PITCH + GAP)
-    pen.text(name, pen.left + PAD, "table")
+    flow.down(PITCH + GAP)
+    flow.words(name, group="table")
     for verdict in verdicts:
-        _row(pen, _told(pen, _cells(verdict)), edges)
+        _row(flow, _told(flow, _cells(verdict)), edges)

@@ -11,7 +11,7 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 
-from stairs.drawing.paper.lettering import SMALL, width_of
+from stairs.drawing.paper.lettering import PAD, PITCH, SMALL, width_of
 from stairs.drawing.paper.primitives import FINE, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.sheets.own_values import own_rows, own_values
@@ -21,8 +21,6 @@ from stairs.report.verdicts import count_of_failures
 
 INSET = 3.0
 """Blank paper between border and content [mm]."""
-_PAD = 2.0
-_ROW = 4.15  # from base line to base line [mm]
 
 
 class Leaf(Paper, frozen=True):
@@ -78,7 +76,7 @@ def with_strip(paper: Paper, own: tuple[str, ...]) -> Leaf:
     True
     """
     rows = _own_rows(own, float(paper.width))
-    strip = STRIP + (len(rows) * _ROW + 1.8 if rows else 0.0)
+    strip = STRIP + (len(rows) * PITCH + 1.8 if rows else 0.0)
     return Leaf(paper.name, paper.width, paper.height, paper.units, strip)
 
 
@@ -89,7 +87,7 @@ def strip_of(paper: Paper) -> float:
 
 def _own_rows(own: tuple[str, ...], width: float) -> list[str]:
     """The user's own values, line by line across the sheet."""
-    return own_rows(own, width - 2 * BORDER - 2 * _PAD)
+    return own_rows(own, width - 2 * BORDER - 2 * PAD)
 
 
 def room_on(paper: Paper) -> tuple[float, float, float, float]:
@@ -124,7 +122,7 @@ def numbered_sheet(sheet: Sheet, number: int, count: int) -> Sheet:
 
 def _own(own: tuple[str, ...], paper: Paper) -> list[Primitive]:
     """The user's own values over the strip, as far as the page left room for them."""
-    room = int((strip_of(paper) - STRIP) / _ROW)
+    room = int((strip_of(paper) - STRIP) / PITCH)
     if not room:
         return []
     rows = _own_rows(own, float(paper.width))[:room]
@@ -133,7 +131,7 @@ def _own(own: tuple[str, ...], paper: Paper) -> list[Primitive]:
         line((BORDER, over), (float(paper.width) - BORDER, over), FINE, "title-block")
     ]
     for k, words in enumerate(rows):
-        drawn.append(_words(words, BORDER + _PAD, over - 3.9 - k * _ROW))
+        drawn.append(_words(words, BORDER + PAD, over - 3.9 - k * PITCH))
     return drawn
 
 

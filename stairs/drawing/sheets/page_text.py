@@ -7,12 +7,22 @@ the top of the next page.  It is lettered as large as it may be where that costs
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from itertools import product
 
 from msgspec import Struct, field
 
-from stairs.drawing.paper.lettering import SMALL, USUAL, cleaned, shortened, width_of, wrapped
+from stairs.drawing.paper.lettering import (
+    PAD,
+    PITCH,
+    SMALL,
+    USUAL,
+    cleaned,
+    shortened,
+    width_of,
+    wrapped,
+)
 from stairs.drawing.paper.primitives import (
     FINE,
     HAIR,
@@ -25,8 +35,6 @@ from stairs.drawing.paper.primitives import (
     rectangle,
 )
 
-PITCH = 4.15
-"""From base line to base line of small lettering [mm]."""
 BETWEEN = 4.0
 """Blank paper between two columns of a table [mm]."""
 MOST_LINES = 8
@@ -68,6 +76,11 @@ class Flow(Struct):
         return self.area[3] - (self.lowered if len(self.pages) <= self.lower else 0.0)
 
     @property
+    def drawn(self) -> list[Primitive]:
+        """What stands on the page that is set now."""
+        return self.pages[-1]
+
+    @property
     def size(self) -> float:
         """How many times larger than the smallest the lettering is."""
         return self.letter / SMALL
@@ -97,17 +110,26 @@ class Flow(Struct):
         if self.pages[-1]:
             self.y -= height
 
+    def down(self, distance: float) -> None:
+        """Go on lower down, on this page or over its foot."""
+        self.y -= distance
+
     def put(self, primitives: Sequence[Primitive], height: float) -> None:
         """Set something drawn with its top at 0 and its left at 0, so high [mm]."""
         self.keep(height)
-        self.pages[-1] += [moved(one, self.area[0], self.y) for one in primitives]
+        self.drawn.extend(moved(one, self.area[0], self.y) for one in primitives)
         self.y -= height
 
     def words(self, content: str, x: float = 0.0, height: float | None = None,
-              group: str = "note", **more) -> None:  # fmt: skip
+              group: str = "note", bold: bool = False) -> None:  # fmt: skip
         """One line of lettering on the current base line."""
         at = (self.area[0] + x, self.y)
-        self.pages[-1].append(Text(content, at, height or self.letter, group, **more))
+        self.drawn.append(Text(content, at, height or self.letter, group, bold=bold))
+
+    def rule(self, weight: float = FINE, group: str = "table") -> None:
+        """A level line across the room and what lies beside it up to the next ruled edge."""
+        ends = (self.area[0] - PAD, self.y), (self.area[2] + PAD, self.y)
+        self.drawn.append(line(*ends, weight, group))
 
     def heading(self, content: str, height: float | None = None, room: float = 24.0) -> None:
         """A heading, which is never left alone at the foot of a page."""
@@ -122,7 +144,7 @@ class Flow(Struct):
 
     def paragraph(
         self, content: str, indent: float = 0.0, mark: str = "", width: float | None = None,
-        bold: bool = False,
+        bold: bool = False, group: str = "note",
     ) -> None:  # fmt: skip
         """A paragraph; ``mark`` is lettered before its first line, within the indent."""
         for index, row in enumerate(
@@ -132,7 +154,12 @@ class Flow(Struct):
             self.y -= self.pitch
             if index == 0 and mark:
                 self.words(mark)
-            self.words(row, indent, bold=bold)
+            self.words(row, indent, group=group, bold=bold)
+
+    def small_heading(self, content: str) -> None:
+        """A heading no larger than the text under it, a little apart from what stands over it."""
+        self.down(self.pitch + 1.6)
+        self.words(content)
 
     def table(self, columns: Sequence[Column], rows: Sequence[Sequence[str]]) -> None:
         """A table as wide as it needs; its head is lettered again on every page."""
@@ -172,14 +199,12 @@ class Flow(Struct):
         for column, verdict, lines, (x, wide) in zip(columns, row, cells, edges, strict=True):
             if column.verdict:
                 base = self.y - self.pitch + 0.3
-                self.pages[-1] += verdict_mark(verdict, self.area[0] + x, base, size=self.size)
+                self.drawn.extend(verdict_mark(verdict, self.area[0] + x, base, size=self.size))
                 continue
             if column.box:
                 x0, y0 = self.area[0] + x, self.y - self.pitch + 0.05
                 side = 2.9 * self.size
-                self.pages[-1].append(
-                    rectangle((x0, y0), (x0 + side, y0 + side), FINE, "check-box")
-                )
+                self.drawn.append(rectangle((x0, y0), (x0 + side, y0 + side), FINE, "check-box"))
                 continue
             for k, content in enumerate(lines):
                 self._cell(content, column.right, x, wide, k + 1)
@@ -191,11 +216,16 @@ class Flow(Struct):
             y = self.y - line_number * self.pitch + 0.3
             at = (self.area[0] + x + (wide if right else 0.0), y)
             anchor = "right" if right else "left"
-            self.pages[-1].append(Text(content, at, self.letter, "table", anchor))
+            self.drawn.append(Text(content, at, self.letter, "table", anchor))
 
     def _rule(self, edges, weight: float) -> None:
         end = self.area[0] + edges[-1][0] + edges[-1][1]
-        self.pages[-1].append(line((self.area[0], self.y), (end, self.y), weight, "table"))
+        self.drawn.append(line((self.area[0], self.y), (end, self.y), weight, "table"))
+
+
+def strip_of_text(left: float, right: float, top: float) -> Flow:
+    """A column of small lettering between ruled edges, as long as it needs on one page."""
+    return Flow((left + PAD, -math.inf, right - PAD, top))
 
 
 def _edges(columns, rows, room: float, letter: float) -> tuple[list[tuple[float, float]], bool]:

@@ -6,8 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 
-from stairs.drawing.paper.primitives import Primitive
-from stairs.drawing.paper.sheet_sizes import Area, Paper, Scale
+from stairs.drawing.paper.primitives import Area, Primitive
+from stairs.drawing.paper.sheet_sizes import Paper, Scale
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import Dimension
 from stairs.drawing.placing.labelled_view import Stage

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from stairs.drawing.paper.lettering import SMALL, width_of
+from stairs.drawing.paper.lettering import PAD, PITCH, SMALL, width_of
 from stairs.drawing.paper.primitives import (
     FINE,
     MEDIUM,
@@ -21,10 +21,9 @@ from stairs.drawing.paper.primitives import (
 from stairs.drawing.paper.sheet_sizes import BORDER, Paper, Scale
 from stairs.drawing.sheets.check_board import GAP, against, legend, table
 from stairs.drawing.sheets.own_values import own_rows
-from stairs.drawing.sheets.page_text import band
-from stairs.drawing.sheets.pen import PAD, Pen
+from stairs.drawing.sheets.page_text import Flow, band, strip_of_text
 from stairs.drawing.sheets.sheet_words import Facts
-from stairs.drawing.sheets.title_block import PITCH, STRIP, scale_bar
+from stairs.drawing.sheets.title_block import STRIP, scale_bar
 from stairs.lengths.tape_marks import true_text
 
 _BAR = 13.0  # room of the scale with its bar [mm]
@@ -78,76 +77,73 @@ def column(
     # at 3 they are only counted
     # own, blocks: the user's own values, and the notes, where they stand here and not along the
     # foot of the view
-    pen = _at_the_top(paper)
-    _band(pen, facts)
-    against(pen, facts)
-    table(pen, facts, compact, more)
-    legend(pen, facts.verdicts)
+    flow = _at_the_top(paper)
+    if facts.failing:
+        left, right = _edges(paper)
+        flow.drawn.extend(band(f"DOES NOT PASS: {facts.failing.upper()}", left, right, flow.y))
+        flow.down(9.0)
+    against(flow, facts)
+    table(flow, facts, compact, more)
+    legend(flow, facts.verdicts)
     if own and facts.whose.own:
         lists = ((OWN_VALUES, facts.whose.own), *lists)
     for heading, rows in lists:
-        pen.heading(heading, "note")
+        flow.small_heading(heading)
         for words in rows:
-            pen.paragraph(words, "note")
-    _unplaced(pen, unplaced)
-    return _closed(pen, scale, blocks, spare)
+            flow.paragraph(words)
+    if unplaced:
+        flow.small_heading("NOT LETTERED ON THE VIEW")
+        flow.paragraph("; ".join(unplaced) + ".")
+    return _closed(flow, paper, scale, blocks, spare)
 
 
 def shared_column(
     paper: Paper, scale: Scale, told: Sequence[Facts], blocks: Blocks
 ) -> list[Primitive] | None:
     """The column of a sheet with several views, or None where the paper is too low for it."""
-    pen = _at_the_top(paper)
-    against(pen, told[0])
+    flow = _at_the_top(paper)
+    against(flow, told[0])
     for facts in told:
-        table(pen, facts, name=facts.view)
-        pen.down(GAP)
-        pen.rule()
-    legend(pen, (one for facts in told for one in facts.verdicts))
-    return _closed(pen, scale, blocks)
+        table(flow, facts, name=facts.view)
+        flow.down(GAP)
+        flow.rule()
+    legend(flow, (one for facts in told for one in facts.verdicts))
+    return _closed(flow, paper, scale, blocks)
 
 
-def _at_the_top(paper: Paper) -> Pen:
-    """A column before anything is set."""
+def _edges(paper: Paper) -> tuple[float, float]:
+    """Where the column begins and ends, from left to right [mm on paper]."""
     right = float(paper.width) - BORDER
-    left, top = right - column_width(paper), float(paper.height) - BORDER
-    pen = Pen(left, right, top)
-    pen.drawn.append(line((left, BORDER + STRIP), (left, top), MEDIUM, "border"))
-    return pen
+    return right - column_width(paper), right
 
 
-def _closed(pen: Pen, scale: Scale, blocks: Blocks, spare: float = 0.0) -> list[Primitive] | None:
+def _at_the_top(paper: Paper) -> Flow:
+    """A column before anything is set."""
+    (left, right), top = _edges(paper), float(paper.height) - BORDER
+    flow = strip_of_text(left, right, top)
+    flow.drawn.append(line((left, BORDER + STRIP), (left, top), MEDIUM, "border"))
+    return flow
+
+
+def _closed(
+    flow: Flow, paper: Paper, scale: Scale, blocks: Blocks, spare: float = 0.0
+) -> list[Primitive] | None:
     """The column with its notes and its foot, or None where there is no room for them."""
     for name, paragraphs in blocks:
-        pen.heading(name, "note")
+        flow.small_heading(name)
         for words in paragraphs:
-            pen.paragraph(words, "note")
-    left, right, y = pen.left, pen.right, BORDER + STRIP + _BAR
-    if pen.y - 2.0 - spare < y:
+            flow.paragraph(words)
+    (left, right), y = _edges(paper), BORDER + STRIP + _BAR
+    if flow.y - 2.0 - spare < y:
         return None
-    pen.drawn.append(line((left, y), (right, y), FINE, "scale-bar"))
+    flow.drawn.append(line((left, y), (right, y), FINE, "scale-bar"))
     words = f"SCALE {scale.words}"
-    pen.drawn.append(Text(words, (left + PAD, y - 4.3), SMALL, "scale-bar"))
-    pen.drawn += scale_bar(scale, left + PAD, y - 8.0, right - left - 2 * PAD)
-    return pen.drawn
-
-
-def _band(pen: Pen, facts: Facts) -> None:
-    if not facts.failing:
-        return
-    low = pen.y - 9.0
-    pen.drawn += band(f"DOES NOT PASS: {facts.failing.upper()}", pen.left, pen.right, pen.y)
-    pen.y = low
+    flow.drawn.append(Text(words, (left + PAD, y - 4.3), SMALL, "scale-bar"))
+    flow.drawn.extend(scale_bar(scale, left + PAD, y - 8.0, right - left - 2 * PAD))
+    return flow.drawn
 
 
 # --------------------------------------------------------------------------- notes
-
-
-def _unplaced(pen: Pen, unplaced: tuple[str, ...]) -> None:
-    """What stands on no line of the view."""
-    if unplaced:
-        pen.heading("NOT LETTERED ON THE VIEW", "note")
-        pen.paragraph("; ".join(unplaced) + ".", "note")
 
 
 def note_blocks(facts: Facts, solved, job) -> Blocks:
@@ -176,34 +172,34 @@ def notes(
 def _with_rows(blocks, rows, left: float, right: float) -> tuple[list[Primitive], float]:
     """Blocks of notes beside each other over rows of the whole width, and how high they reach."""
     tries = [_side_by_side(blocks, left, right - left, power) for power in (0.75, 0.9, 1.05)]
-    pens, height = min(tries, key=lambda one: one[1]) if blocks else ([], 0.0)
-    foot = Pen(left, right, PITCH * len(rows) + 1.6 if rows else 0.0)
+    flows, height = min(tries, key=lambda one: one[1]) if blocks else ([], 0.0)
+    foot = strip_of_text(left, right, PITCH * len(rows) + 1.6 if rows else 0.0)
     height += foot.y
-    drawn = [moved(one, 0.0, height) for pen in pens for one in pen.drawn]
+    drawn = [moved(one, 0.0, height) for flow in flows for one in flow.drawn]
     if rows:
         foot.rule(group="note")
     for row in rows:
         foot.down(PITCH)
-        foot.text(row, left + PAD, "note")
+        foot.words(row)
     return drawn + foot.drawn, height
 
 
-def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[Pen], float]:
+def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[Flow], float]:
     """Blocks of notes beside each other, as wide as their length to that power asks for."""
     least = [width_of(name, SMALL) + 2 * PAD for name, _ in blocks]
     weights = [max(sum(map(len, words)), 60) ** power for _, words in blocks]
     spare = room - sum(least)
-    pens, start = [], left
+    flows, start = [], left
     for (name, paragraphs), weight, narrow in zip(blocks, weights, least, strict=True):
         wide = narrow + spare * weight / sum(weights)
-        pen = Pen(start, start + wide, 0.0)
-        pen.down(PITCH)
-        pen.text(name, start + PAD, "note")
+        flow = strip_of_text(start, start + wide, 0.0)
+        flow.down(PITCH)
+        flow.words(name)
         for words in paragraphs:
-            pen.paragraph(words, "note")
-        pens.append(pen)
+            flow.paragraph(words)
+        flows.append(flow)
         start += wide
-    return pens, max((-pen.y for pen in pens), default=-1.5) + 1.5
+    return flows, max((-flow.y for flow in flows), default=-1.5) + 1.5
 
 
 def parts_in_words(solved, job) -> str:

@@ -13,6 +13,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stairs.drawing.paper.lettering import (
+    PAD,
     SMALL,
     USUAL,
     cleaned,
@@ -24,11 +25,8 @@ from stairs.drawing.paper.lettering import (
 from stairs.drawing.paper.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import BORDER, Paper, Scale
 
-PITCH = 4.15
-"""From base line to base line of small lettering [mm]."""
 STRIP = 18.0
 """Height of the strip [mm]."""
-_PAD = 2.0
 _BETWEEN = 3.0  # least paper between two numbers of a bar, so that they are not read as one [mm]
 _TOLD = 2  # lines that are told under a name
 _FIRST = {USUAL: 13.4, SMALL: 14.2}
@@ -89,17 +87,17 @@ def title_strip(paper: Paper, block: TitleBlock) -> list[Primitive]:
     ):  # fmt: skip
         at = x + sum(cells[:column])
         low = foot + row * STRIP / 2
-        drawn.append(Text(head, (at + _PAD, low + 5.5), SMALL, "title-block"))
-        shown = shortened(value, SMALL, cells[column] - 2 * _PAD)
+        drawn.append(Text(head, (at + PAD, low + 5.5), SMALL, "title-block"))
+        shown = shortened(value, SMALL, cells[column] - 2 * PAD)
         if shown:
-            drawn.append(Text(shown, (at + _PAD, low + 1.6), SMALL, "title-block"))
+            drawn.append(Text(shown, (at + PAD, low + 1.6), SMALL, "title-block"))
     for at in (x, x + cells[0]):
         drawn.append(line((at, foot), (at, top), FINE, "title-block"))
     drawn.append(line((x, half), (right, half), FINE, "title-block"))
     if whose.stamp and right - left >= _LONG:
         x -= _STAMP
         drawn.append(line((x, foot), (x, top), FINE, "title-block"))
-        drawn.append(Text("STAMP", (x + _PAD, foot + STRIP - 3.5), SMALL, "title-block"))
+        drawn.append(Text("STAMP", (x + PAD, foot + STRIP - 3.5), SMALL, "title-block"))
     middle = left + (x - left) / 2
     drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
     on = f"SCALE {block.scale} on {paper.name}" if block.scale else f"On {paper.name}"
@@ -109,7 +107,7 @@ def title_strip(paper: Paper, block: TitleBlock) -> list[Primitive]:
 
 def _lines(first: str, more: Sequence[str], left: float, right: float, foot: float):
     """A name, in two lines where one is not enough, and what is told under it."""
-    room = right - left - 2 * _PAD
+    room = right - left - 2 * PAD
     rows: list[tuple[str, float]] = [(cleaned(first), USUAL)]
     if width_of(rows[0][0], USUAL) > room:
         rows = [(row, SMALL) for row in wrapped(first, SMALL, room, 2)]
@@ -122,7 +120,7 @@ def _lines(first: str, more: Sequence[str], left: float, right: float, foot: flo
     for words, height in rows:
         shown = shortened(words, height, room)
         if shown:
-            drawn.append(Text(shown, (left + _PAD, y), height, "title-block"))
+            drawn.append(Text(shown, (left + PAD, y), height, "title-block"))
         y -= _NEXT[height]
     return drawn
 

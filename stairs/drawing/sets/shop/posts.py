@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.drawing.paper.lettering import SMALL, USUAL, shortened, wrapped
+from stairs.drawing.paper.lettering import PITCH, SMALL, USUAL, shortened, wrapped
 from stairs.drawing.paper.primitives import (
     DASHED,
     FINE,
@@ -33,7 +33,6 @@ from stairs.drawing.paper.primitives import (
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.placing.dimensions import STYLE, arrowhead
 from stairs.drawing.sheets.page import Page, box, room_on
-from stairs.drawing.sheets.page_text import PITCH
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import CutList
 from stairs.lists.post_cuts import FaceMarks, PostCut

@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.drawing.paper.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.paper.lettering import PITCH, SMALL, USUAL, width_of, wrapped
 from stairs.drawing.paper.primitives import (
     DASHED,
     FINE,
@@ -31,7 +31,7 @@ from stairs.drawing.paper.primitives import (
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.placing.dimensions import STYLE, arrowhead
 from stairs.drawing.sheets.page import box, room_on
-from stairs.drawing.sheets.page_text import PITCH, Flow
+from stairs.drawing.sheets.page_text import Flow
 from stairs.lengths.tape_marks import floor_to_mark, length_text
 from stairs.lists.cut_list import CutList, RailCut
 from stairs.lists.cutting_plan import Cut, CuttingPlan, CutUp, Placed, StockRail

@@ -14,8 +14,18 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stairs.drawing.paper.lettering import SMALL, width_of
-from stairs.drawing.paper.primitives import FINE, HAIR, MEDIUM, Arc, Primitive, Stroke, Text, line
-from stairs.drawing.placing.extents import TOUCH, box_of
+from stairs.drawing.paper.primitives import (
+    FINE,
+    HAIR,
+    MEDIUM,
+    TOUCH,
+    Arc,
+    Primitive,
+    Stroke,
+    Text,
+    line,
+)
+from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.inspection import overlaps
 from stairs.drawing.sheets.page import millimetres
 from stairs.lengths.tape_marks import length_text

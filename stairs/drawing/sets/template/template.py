@@ -28,6 +28,7 @@ from stairs.drawing.paper.primitives import (
     MEDIUM,
     THICK,
     THIN,
+    TOUCH,
     Arc,
     Primitive,
     Stroke,
@@ -35,7 +36,6 @@ from stairs.drawing.paper.primitives import (
     line,
     moved,
 )
-from stairs.drawing.placing.extents import TOUCH
 from stairs.drawing.sets.shop.posts import Pole, poles
 from stairs.drawing.sets.template.holes import (
     crosses,
