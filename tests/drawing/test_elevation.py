@@ -99,7 +99,7 @@ def test_every_baluster_is_drawn_between_the_rails(named, sheet, answer):
 def test_treads_lie_at_the_nosings(named, sheet, answer):
     drawn, section = sheet(named), answer(named).sections[0].section
     slabs = [back(drawn, one.points) for one in strokes(drawn, "tread")]
-    assert len(slabs) == section.flight.treads
+    assert len(slabs) == (section.flight.treads if section.flight else 0)
     for slab, (x, y) in zip(slabs, section.nosings, strict=False):
         assert slab[0] == pytest.approx((x, y))
         assert slab[2][1] == pytest.approx(y - float(section.flight.tread_thickness))
@@ -425,7 +425,10 @@ def test_heights_beside_each_other_say_whose_they_are(named, sheet, answer):
 def test_every_tread_has_its_number_or_none_has(named, sheet, answer):
     section = answer(named).sections[0].section
     numbers = [one.content for one in sheet(named).labels if one.group == "tread-number"]
-    assert numbers in ([], [str(k) for k in range(1, section.flight.treads + 1)])
+    assert numbers in (
+        [],
+        [str(k) for k in range(1, (section.flight.treads if section.flight else 0) + 1)],
+    )
 
 
 @pytest.mark.parametrize("name", ["porch", "back-steps", "two-bays", "terrace", "raised-porch"])

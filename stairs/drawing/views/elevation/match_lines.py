@@ -183,9 +183,10 @@ def edges_of(section, part: Part | None, unit: float) -> Bounds:
     spans = [span_of(section, part.low), span_of(section, part.high)]
     spans += [(one.surface - one.below, one.surface + one.height) for one in part.posts(section)]
     foot = min(foot for foot, _ in spans)
+    steps = 3 * float(section.flight.unit_rise) if section.flight else 0.0
     return Bounds(
         low - STUB / unit if before else whole.left,
-        max(whole.bottom, foot - 3 * float(section.flight.unit_rise)) if before else whole.bottom,
+        max(whole.bottom, foot - steps) if before else whole.bottom,
         high + STUB / unit if after else whole.right,
         max(max(top, foot + section.guard_height) for foot, top in spans)
         + (_OVER / unit if section.kind == "flight" else 0.0),
