@@ -59,13 +59,7 @@ class _Piece(Struct, frozen=True):
     count: int = 1
 
     def holds(self, x: float) -> bool:
-        """Whether a post stands in it.
-
-        Parameters
-        ----------
-        x : float
-            Of the post's centre, level from the section's origin [units of the work].
-        """
+        """Whether a post stands in it."""
         low = self.before is None or x >= self.before
         return low and (self.after is None or x <= self.after)
 
@@ -111,20 +105,7 @@ def _pieces(posts, low: float, high: float, unit: float, room: float) -> list[_P
 
 
 def framing_pages(answer, sheet: Paper) -> list[Page]:
-    """The framing under each level run where it is given, not yet numbered.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    sheet : Paper
-        Lying.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        A run does not fit the sheet, not even in pieces.
-    """
+    """The framing under each level run where it is given, not yet numbered."""
     pages = []
     for part in answer.sections:
         if part.framing is not None:

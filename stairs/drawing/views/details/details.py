@@ -32,28 +32,12 @@ _AROUND = (28.0, 20.0, 28.0, 12.0)  # beside the window for dimensions and label
 
 
 def detail_pages(answer, sheet: Paper) -> list[Page]:
-    """Pages of details, not yet numbered.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    sheet : Paper
-        Lying.
-    """
+    """Pages of details, not yet numbered."""
     return referred_details(answer, sheet)[0]
 
 
 def referred_details(answer, sheet: Paper) -> tuple[list[Page], list[Reference]]:
-    """Pages of details, and every place of the guard that one of them shows.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    sheet : Paper
-        Lying.
-    """
+    """Pages of details, and every place of the guard that one of them shows."""
     pages: list[Page] = []
     references: list[Reference] = []
     alike: dict[tuple, list] = {}
@@ -168,17 +152,7 @@ def _laid_out(
 
 
 def _scale_for(job, one: Detail, wide: float, high: float) -> tuple[Scale, float]:
-    """The largest scale at which a detail's window fits, and how much of it is left out for that.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For its units.
-    one : Detail
-        With or without a fold.
-    wide, high : float
-        Room for the window [mm on paper].
-    """
+    """The largest scale at which a window fits, and how much of it is left out for that."""
     x0, y0, x1, y1 = one.window
     offered = [s for s in scales(job.units) if s.ratio in ENLARGED[job.units]]
     for scale in offered:
@@ -199,21 +173,7 @@ def _opened(least: float, most: float, room: float) -> float:
 
 
 def drawn_detail(job, one: Detail, cell, number: int, stands: str) -> list[Primitive]:
-    """One detail in its cell, with its number, name and scale under it [mm on paper].
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For its units.
-    one : Detail
-        Which one.
-    cell : tuple of float
-        Left, bottom, right and top of its room on the page [mm on paper].
-    number : int
-        Its number in the set.
-    stands : str
-        What else it shows, in a sentence.
-    """
+    """One detail in its cell, with its number, name and scale under it [mm on paper]."""
     left, bottom, right, top = cell
     around = one.around or _AROUND
     room_x = right - left - around[0] - around[2]

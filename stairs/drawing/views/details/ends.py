@@ -18,22 +18,8 @@ from stairs.parts.posts import face_name, post_name
 
 
 def end_detail(answer, part, upper: bool) -> Detail | None:
-    """The bracket and the end of a bay's top rail at its lower or its upper post.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    part : stairs.solution.SectionAnswer
-        One of its sections.
-    upper : bool
-        The upper end of the last bay; otherwise the lower end of the first.
-
-    Returns
-    -------
-    Detail or None
-        None where that post carries no top rail on that side.
-    """
+    """The bracket and the end of a bay's top rail at its lower or its upper post. None where that
+    post carries no top rail on that side."""
     section, job = part.section, answer.job
     text = shown_as(job)
     bay = section.bays[-1] if upper else section.bays[0]
@@ -146,8 +132,6 @@ def _askew(answer, section, text) -> str:
 def _over(surface: str) -> tuple[str, ...]:
     """What a height is measured over, in short lines.
 
-    Examples
-    --------
     >>> _over("lower landing"), _over("tread 3")
     (('OVER LOWER', 'LANDING'), ('OVER TREAD 3',))
     """

@@ -41,25 +41,14 @@ BALL, CUBE, STRIP = "ball", "cube", "strip"
 
 
 class Tried(Struct, frozen=True):
-    """What a rulebook tries an opening with, and how large a one passes there.
+    """What a rulebook tries an opening with, and how large a one passes there."""
 
-    Parameters
-    ----------
-    kind : str
-        ``"ball"``, ``"cube"`` or ``"strip"``: a ball above the nosing line only.
-    value : str
-        As lettered; against a limit it never reads as if it were on the other side.
-    corners : tuple of Point
-        Of the cube's square, or of the strip's, square to the nosing line [units of the work];
-        empty for a ball.
-    angle : float
-        Of its sides over level [degrees].
-    """
-
-    kind: str
-    value: str
+    kind: str  # ``"ball"``, ``"cube"`` or ``"strip"``: a ball above the nosing line only
+    value: str  # as lettered; against a limit it never reads as if it were on the other side
+    # of the cube's square, or of the strip's, square to the nosing line [units of the work];
+    # empty for a ball
     corners: tuple[Point, ...] = ()
-    angle: float = 0.0
+    angle: float = 0.0  # of its sides over level [degrees]
 
     @property
     def center(self) -> Point:
@@ -69,19 +58,7 @@ class Tried(Struct, frozen=True):
 
 
 def tried(answer, section, opening, finding) -> Tried:
-    """What the rulebook tries an opening with.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    section : stairs.guard.solving.Section
-        Of that job.
-    opening : stairs.openings.opening.Opening
-        Under its rail.
-    finding : stairs.checks.checking.Finding
-        Of that opening.
-    """
+    """What the rulebook tries an opening with."""
     if finding.ruling.limit is None:
         return Tried(BALL, shown_as(answer.job)(opening.diameter))
     value = value_texts(answer.job, finding)[0].removesuffix(" mm")
@@ -101,15 +78,7 @@ def tried(answer, section, opening, finding) -> Tried:
 
 
 def opening_detail(answer, part) -> Detail | None:
-    """The opening under the rail that is nearest to failing, with its limit and its verdict.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    part : stairs.solution.SectionAnswer
-        One of its sections.
-    """
+    """The opening under the rail that is nearest to failing, with its limit and its verdict."""
     section, job = part.section, answer.job
     text = shown_as(job)
     found = [
@@ -244,13 +213,7 @@ def _in_circle(rows: tuple[str, ...], centre, radius: float, flag: bool) -> tupl
 
 
 def touched(opening) -> list[tuple[float, float]]:
-    """Where the largest circle of an opening touches what is around it [units of the work].
-
-    Parameters
-    ----------
-    opening : stairs.openings.opening.Opening
-        With its outline.
-    """
+    """Where the largest circle of an opening touches what is around it [units of the work]."""
     x, y = opening.center
     radius = opening.drawn_diameter / 2
     found: list[tuple[float, float]] = []

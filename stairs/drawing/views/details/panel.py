@@ -18,20 +18,8 @@ from stairs.drawing.views.elevation.elements import balusters, filler, rails
 
 
 def panel_detail(answer, part) -> Detail | None:
-    """A piece of the panel on its rake: heights, pitch, clear gap and square spacing.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    part : stairs.solution.SectionAnswer
-        One of its sections; the bay with the most balusters is shown.
-
-    Returns
-    -------
-    Detail or None
-        None where no bay has a baluster.
-    """
+    """A piece of the panel on its rake: heights, pitch, clear gap and square spacing. None where
+    no bay has a baluster."""
     section, job = part.section, answer.job
     text = shown_as(job)
     bay = max(section.bays, key=lambda one: one.balusters)
@@ -131,17 +119,7 @@ def panel_detail(answer, part) -> Detail | None:
 
 
 def break_lines(view: View, fold: Fold, window) -> list[Primitive]:
-    """Two break lines along the rake, blank between them, where a strip is left out.
-
-    Parameters
-    ----------
-    view : FoldedView
-        That leaves it out.
-    fold : Fold
-        Where.
-    window : tuple of float
-        Left, bottom, right and top of what is shown [mm on paper].
-    """
+    """Two break lines along the rake, blank between them, where a strip is left out."""
     left, _, right, _ = window
     low = view.origin[1] + fold.level * view.unit
     apart = 2.4

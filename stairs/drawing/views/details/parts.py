@@ -52,21 +52,12 @@ _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 
 
 class Fold(Struct, frozen=True):
-    """A strip along a rake that a detail may leave out between two break lines.
+    """A strip along a rake that a detail may leave out between two break lines."""
 
-    Parameters
-    ----------
-    slope : float
-        Of the strip, rise over run.
-    level : float
-        Height of its middle at the work's origin [units of the work].
-    least, most : float
-        The strip is at least so deep, where one is left out or what is measured needs it, and at
-        most so deep that enough is seen, plumb [units of the work].
-    """
-
-    slope: float
-    level: float
+    slope: float  # of the strip, rise over run
+    level: float  # height of its middle at the work's origin [units of the work]
+    # least, most: the strip is at least so deep, where one is left out or what is measured needs
+    # it, and at most so deep that enough is seen, plumb [units of the work]
     least: float
     most: float
 
@@ -75,17 +66,10 @@ class FoldedView(View, frozen=True):
     """A view that leaves out the strip of a fold: what lies over it is moved down.
 
     Points of the work keep their own coordinates, so dimensions across the break measure true.
-
-    Parameters
-    ----------
-    fold : Fold or None
-        Where.
-    cut : float
-        How much is left out, plumb [units of the work].
     """
 
-    fold: Fold | None = None
-    cut: float = 0.0
+    fold: Fold | None = None  # where
+    cut: float = 0.0  # how much is left out, plumb [units of the work]
 
     def at(self, point):
         """Where a point of the work lies [mm on paper]."""
@@ -101,48 +85,26 @@ def seen(view: View, frame) -> tuple[float, float, float, float]:
 
 
 class Detail(Struct, frozen=True):
-    """One detail.
+    """One detail."""
 
-    Parameters
-    ----------
-    name : str
-        Lettered under it.
-    window : tuple of float
-        Left, bottom, right and top of what must be shown [units of the work].
-    work : callable
-        From a view to primitives, in the order in which they are drawn.
-    dimensions, labels : callable
-        From a view and the window on paper to what stands beside it.
-    over : callable or None
-        From a view to lines that are not cut off by the window.
-    tall : bool
-        Whether it wants a cell that is higher than wide.
-    around : tuple of float or None
-        Paper left beside the window for lettering [mm].
-    most : float
-        How many times wider and higher the window may be opened where there is room.
-    fold : Fold or None
-        Where a strip may be left out, so that a larger scale fits.
-    note : str
-        Lettered under its scale.
-    spot : Point
-        What of it a mark on the elevation points at [units of the work].
-    stands : str
-        What it stands for, in words that "of" and the sections' numbers follow; often empty.
-    """
-
-    name: str
+    name: str  # lettered under it
+    # left, bottom, right and top of what must be shown [units of the work]
     window: tuple[float, float, float, float]
+    # from a view to primitives, in the order in which they are drawn
     work: Callable[[View], list[Primitive]]
+    # dimensions, labels: from a view and the window on paper to what stands beside it
     dimensions: Callable
     labels: Callable
-    over: Callable | None = None
-    tall: bool = False
+    over: Callable | None = None  # from a view to lines that are not cut off by the window
+    tall: bool = False  # whether it wants a cell that is higher than wide
+    # paper left beside the window for lettering [mm]
     around: tuple[float, float, float, float] | None = None
+    # how many times wider and higher the window may be opened where there is room
     most: float = 1.0
-    fold: Fold | None = None
-    note: str = ""
-    spot: Point = (0.0, 0.0)
+    fold: Fold | None = None  # where a strip may be left out, so that a larger scale fits
+    note: str = ""  # lettered under its scale
+    spot: Point = (0.0, 0.0)  # what of it a mark on the elevation points at [units of the work]
+    # what it stands for, in words that "of" and the sections' numbers follow; often empty
     stands: str = ""
 
 
@@ -158,17 +120,7 @@ def shown_as(job):
 
 
 def everything(answer, section, view: View) -> list[Primitive]:
-    """The section as an elevation draws it, without lettering [mm on paper].
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    section : stairs.guard.solving.Section
-        One of its sections, solved.
-    view : View
-        Scale and place.
-    """
+    """The section as an elevation draws it, without lettering [mm on paper]."""
     job = answer.job
     far = view.length(20 * (float(section.flight.unit_run) if section.flight else 12.0)) + 400.0
     left, right = view.at((0.0, 0.0))[0] - far, view.at((section.posts[-1].x, 0.0))[0] + far

@@ -53,13 +53,7 @@ class Bounds(Struct, frozen=True):
 
 
 def bounds_of(section) -> Bounds:
-    """Edges of what is drawn of a section, posts and plates included [units of the work].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    """
+    """Edges of what is drawn of a section, posts and plates included [units of the work]."""
     first, last = section.posts[0], section.posts[-1]
     left = first.x - (first.base or first.width) / 2
     right = last.x + (last.base or last.width) / 2
@@ -80,13 +74,7 @@ def bounds_of(section) -> Bounds:
 
 
 def lettering_of(job) -> LengthText:
-    """How lengths of a job are lettered on its elevations; with True as they are, or as near.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    """
+    """How lengths of a job are lettered on its elevations; with True as they are, or as near."""
 
     def text(length: float, exactly: bool = False) -> str:
         shown = true_text if exactly else length_text
@@ -96,15 +84,7 @@ def lettering_of(job) -> LengthText:
 
 
 def room_around(section, job) -> tuple[float, float, float, float]:
-    """Paper that the chains take to the left, below, to the right and above [mm].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved; a flight has more chains below than a level run.
-    job : stairs.job.Job
-        For how long the running figures are.
-    """
+    """Paper that the chains take to the left, below, to the right and above [mm]."""
     levels_below = 3 if section.kind == "flight" else 1
     text = lettering_of(job)
     figure = max(measure(text(post.x), STYLE.text).width for post in section.posts)
@@ -120,37 +100,17 @@ def room_around(section, job) -> tuple[float, float, float, float]:
 
 
 def uneven(section) -> bool:
-    """Whether the flight was measured nosing by nosing, so that each step has its own figures.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved; never so for a level run.
-    """
+    """Whether the flight was measured nosing by nosing, so that each step has its own figures."""
     return section.flight is not None and section.flight.survey is not None
 
 
 def level_of_chain(step: int) -> float:
-    """Distance of the chain from the work, nearest chain first [mm on paper].
-
-    Parameters
-    ----------
-    step : int
-        Which chain, 0 for the nearest.
-    """
+    """Distance of the chain from the work, nearest chain first [mm on paper]."""
     return STYLE.first + step * STYLE.pitch
 
 
 def nosing_under_rail(section, last: bool = False) -> int:
-    """Number of the first (or last) nosing with a rail over it; nosing 1 where there is none.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        A flight, solved.
-    last : bool
-        Whether the last one is asked for.
-    """
+    """Number of the first (or last) nosing with a rail over it; nosing 1 where there is none."""
     found = [
         k
         for k, (x, _) in enumerate(section.nosings, start=1)
@@ -164,22 +124,7 @@ def nosing_under_rail(section, last: bool = False) -> int:
 def dimensions_of(
     section, view: View, text: LengthText, edges: Bounds | None = None, shows=lambda x, y: True
 ) -> tuple[Dimension, ...]:
-    """All dimensions of a section's elevation, nearest chain first.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    view : View
-        For where the chains stand on paper.
-    text : callable
-        Turns a length of the work into lettering; one that is laid off more than once, with True,
-        so that no rounding adds up unseen.
-    edges : Bounds, optional
-        Of what the view shows; the whole section where it is left out.
-    shows : callable
-        Whether a point of the work is on the view.
-    """
+    """All dimensions of a section's elevation, nearest chain first."""
     edges = edges or bounds_of(section)
     left, bottom = view.at((edges.left, edges.bottom))
     right = view.at((edges.right, edges.top))[0]
@@ -317,24 +262,8 @@ def _post_height(post, text, chain: str, place: float) -> list[Dimension]:
 
 
 def post_chains(section, text, place: float, step: int) -> list[Dimension]:
-    """Post centres: from each to the next, and under that from the section's origin to each.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    text : callable
-        Turns a length of the work into lettering.
-    place : float
-        Height at which the nearer of both chains lies [mm on paper].
-    step : int
-        Which chain under the view that is, from 1.
-
-    Returns
-    -------
-    list of Dimension
-        The bays, then the running dimensions, the post nearest to the origin first.
-    """
+    """Post centres: from each to the next, and under that from the section's origin to each. The
+    bays come first, then the running dimensions, the post nearest to the origin first."""
     origin = (0.0, 0.0)
     marks = [(post.x, post.surface) for post in section.posts]
     found = [

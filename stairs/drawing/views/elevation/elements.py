@@ -41,19 +41,7 @@ WALL_DEPTH = _HATCH + 1.5
 
 
 def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
-    """The face of a wall that carries the brackets, hatched behind, broken off over the guard.
-
-    Parameters
-    ----------
-    one : stairs.parts.posts.Post
-        With ``wall`` set.
-    view : View
-        Scale and place.
-    over : float
-        Height of the guard over the wall's foot [units of the work].
-    right : bool
-        Whether the wall stands to the right of its face.
-    """
+    """The face of a wall that carries the brackets, hatched behind, broken off over the guard."""
     x, foot = view.at((one.x, one.surface))
     top = view.at((one.x, one.surface + over))[1] + _WALL_OVER
     side = 1 if right else -1
@@ -74,17 +62,6 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
 
     Where it goes on below its surface it is drawn to its end; where a bracket's mark lies below
     and the job does not say how far it goes, it is dashed and broken off.
-
-    Parameters
-    ----------
-    one : stairs.parts.posts.Post
-        A post, not a wall.
-    view : View
-        Scale and place.
-    units : str
-        Units of the work, ``"in"`` or ``"mm"``, for the thickness that stands for a plate's.
-    reveal : float
-        How far the post's top stands over the top rail at its face, 0 or more [units of the work].
     """
     left, right = one.face("down"), one.face("up")
     top = one.surface + one.height
@@ -131,15 +108,7 @@ def _below(one, view: View, lowest: float) -> list[Primitive]:
 
 
 def rails(bay, view: View) -> list[Primitive]:
-    """Both rails of a bay, outlined, the bottom rail first [mm on paper].
-
-    Parameters
-    ----------
-    bay : stairs.parts.bays.Bay
-        Solved.
-    view : View
-        Scale and place.
-    """
+    """Both rails of a bay, outlined, the bottom rail first [mm on paper]."""
     return [
         Stroke(view.all_at(outline), THICK, "rail", closed=True, fill=BLANK)
         for outline in (bay.bottom_rail, bay.top_rail)
@@ -147,17 +116,7 @@ def rails(bay, view: View) -> list[Primitive]:
 
 
 def filler(bay, view: View, depth: float) -> list[Primitive]:
-    """The strip under a bay's bottom rail, where there is one [mm on paper].
-
-    Parameters
-    ----------
-    bay : stairs.parts.bays.Bay
-        Solved.
-    view : View
-        Scale and place.
-    depth : float
-        Of the strip, plumb; nothing is drawn at 0 [units of the work].
-    """
+    """The strip under a bay's bottom rail, where there is one [mm on paper]."""
     if depth <= 0:
         return []
     low, high = bay.bottom_rail[0], bay.bottom_rail[3]
@@ -172,17 +131,7 @@ def _edge_height(outline, over: bool, x: float) -> float:
 
 
 def balusters(bay, view: View, width: float) -> list[Primitive]:
-    """The balusters of a bay, from rail to rail [mm on paper].
-
-    Parameters
-    ----------
-    bay : stairs.parts.bays.Bay
-        Solved.
-    view : View
-        Scale and place.
-    width : float
-        Of a baluster as the elevation shows it, level, over 0 [units of the work].
-    """
+    """The balusters of a bay, from rail to rail [mm on paper]."""
     drawn = []
     for x in bay.baluster_x:
         low, high = x - width / 2, x + width / 2
@@ -198,21 +147,7 @@ def balusters(bay, view: View, width: float) -> list[Primitive]:
 
 def brackets(section, job, view: View) -> list[Primitive]:
     """The sign of a bracket at each rail end: a plate on the post's face, a tongue, and its pin.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    job : stairs.job.Job
-        For the kind of bracket and the depths of the rails.
-    view : View
-        Scale and place.
-
-    Returns
-    -------
-    list of Primitive
-        For plumb-cut rails a socket that holds the rail's end instead [mm on paper].
-    """
+    For plumb-cut rails it is a socket that holds the rail's end [mm on paper]."""
     drawn: list[Primitive] = []
     kind = job.bracket
     for one in section.posts:
@@ -252,16 +187,6 @@ def _socket(view: View, face: float, x: float, y: float, side: int, depth: float
 
 
 def circle(opening, view: View, weight: float = FINE) -> Arc:
-    """The largest circle that fits an opening [mm on paper].
-
-    Parameters
-    ----------
-    opening : stairs.openings.opening.Opening
-        Solved.
-    view : View
-        Scale and place.
-    weight : float
-        Line width [mm].
-    """
+    """The largest circle that fits an opening [mm on paper]."""
     radius = view.length(opening.drawn_diameter / 2)
     return Arc(view.at(opening.center), radius, weight, "opening")

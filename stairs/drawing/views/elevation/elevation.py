@@ -92,34 +92,16 @@ _ENOUGH = 3
 
 
 class Elevation(DrawnView, frozen=True):
-    """The drawn elevation of a section or of a part of one.
+    """The drawn elevation of a section or of a part of one."""
 
-    Parameters
-    ----------
-    scheduled : bool
-        Whether some post is only named on the view, so that a schedule has to tell the rest.
-    told : frozenset of str
-        What its labels tell that need not be told again on the same sheet.
-    """
-
+    # whether some post is only named on the view, so that a schedule has to tell the rest
     scheduled: bool = False
+    # what its labels tell that need not be told again on the same sheet
     told: frozenset[str] = frozenset()
 
 
 def room_needed(section, scale, job, part: Part | None = None) -> tuple[float, float]:
-    """Width and height that the view takes with its dimensions [mm on paper].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    scale : Scale
-        A standard one.
-    job : stairs.job.Job
-        For units and tape.
-    part : Part, optional
-        Of a broken view; the whole section where it is left out.
-    """
+    """Width and height that the view takes with its dimensions [mm on paper]."""
     unit = float(scale.paper_millimetres(job.units))
     edges = edges_of(section, part, unit)
     left, below, right, above = room_beside(section, part, job)
@@ -144,25 +126,7 @@ def elevation(
     section, job, facts: Facts, scale, area: tuple[float, float, float, float],
     part: Part | None = None, told: frozenset[str] = frozenset(),
 ) -> Elevation:  # fmt: skip
-    """The elevation of one section.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    job : stairs.job.Job
-        For units, tape and the sizes of the parts.
-    facts : Facts
-        For the failures that the view points at.
-    scale : stairs.drawing.paper.sheet_sizes.Scale
-        A standard one.
-    area : tuple of float
-        Left, bottom, right and top of the room for the view [mm on paper].
-    part : Part, optional
-        Which part of a view that is broken at match lines; the whole where it is left out.
-    told : set of str
-        What parts on the same sheet tell already (``once``).
-    """
+    """The elevation of one section."""
     units = job.units
     view = View(scale, units, _origin(section, scale, job, area, part))
 

@@ -47,19 +47,7 @@ flag points."""
 
 
 def targets_of(verdict: Verdict, section, view: View, dimensions) -> list[Target]:
-    """Everywhere on the view that a finding is, the place that it tells first [mm on paper].
-
-    Parameters
-    ----------
-    verdict : Verdict
-        Of a check, with the tread, bay or post that it names.
-    section : stairs.guard.solving.Section
-        Solved.
-    view : View
-        Scale and place.
-    dimensions : sequence of Dimension
-        Those that the view carries; where one measures what is checked, its line is the place.
-    """
+    """Everywhere on the view that a finding is, the place that it tells first [mm on paper]."""
     wanted, share = _AT_DIMENSION.get(verdict.id, ("", 0.0))
     for dimension in dimensions:
         if dimension.name == wanted:
@@ -120,23 +108,6 @@ def failure_places(board: Board, section, facts: Facts, view: View, text, dimens
     """A boxed flag for every place where something fails, tied to it by a heavier leader: its name,
     and what looks for its places (``label_places``).  Apart from these
     the flags of further openings that fail in the same way.
-
-    Parameters
-    ----------
-    board : Board
-        The view with its dimensions.
-    section : stairs.guard.solving.Section
-        Solved.
-    facts : Facts
-        For the failures.
-    view : View
-        Scale and place.
-    text : callable
-        Turns a length of the work into lettering.
-    dimensions : sequence of Dimension
-        Those that the view carries.
-    seen : callable
-        Whether a point [mm on paper] is on the view.
     """
     by_place: dict[Point, list[Verdict]] = {}
     targets: dict[Point, Target] = {}
@@ -180,23 +151,6 @@ def flags(board: Board, rows, point: Point, owner: str, view: View, start: float
 
     What fails has to be on the view: where dimension lines shut a place in, its leader crosses
     them.
-
-    Parameters
-    ----------
-    board : Board
-        For its blank paper.
-    rows : sequence of str
-        The label, line by line.
-    point : Point
-        Where the leader points [mm on paper].
-    owner : str
-        Name of the label.
-    view : View
-        For the floor, under which the label stands only where nothing above is free.
-    start : float
-        How far from the point the leader begins, as on the rim of a circle [mm].
-    more : float
-        What these places cost beside other ways to set the label [millimetres of leader].
     """
     places = _framed(board, rows, point, owner, view, start, more, through=False)
     if not board.any_free(places):
@@ -217,13 +171,6 @@ def _framed(board: Board, rows, point: Point, owner: str, view: View, start, mor
 def opening_rows(opening, text) -> tuple[str, ...]:
     """Size and kind of an opening under the rail or between two posts, in two lines; nothing for
     the others.
-
-    Parameters
-    ----------
-    opening : stairs.openings.opening.Opening or None
-        Solved.
-    text : callable
-        Turns a length of the work into lettering.
     """
     if opening is None:
         return ()

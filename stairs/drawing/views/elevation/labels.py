@@ -43,15 +43,6 @@ _FAR = 34.0  # cost of a leader that is too long for one gap of many
 def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
     """The largest opening of each kind under the rail; of several alike the one that a failure
     points at, or the middle one.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    failing : sequence of Opening
-        Those that failures point at.
-    seen : callable
-        Whether an opening is on the view.
     """
     found: dict[str, list] = {}
     for opening in section.openings:
@@ -70,8 +61,6 @@ def once(name: str) -> str:
     """What a label tells that is told once on a sheet, however many parts of a view it has; empty
     for a label that each part has for itself.  A failure is flagged once in a whole view.
 
-    Examples
-    --------
     >>> once('Ø 5 3/4" AT TREAD 3'), once("POST 2")
     ('Ø 5 3/4" AT TREAD', '')
     """
@@ -87,32 +76,8 @@ def label_places(
     board: Board, section, facts: Facts, view: View, text, dimensions, seen=lambda point: True,
     told=frozenset(),
 ) -> list[Offer]:  # fmt: skip
-    """Every label with what looks for its places, most important first.
-
-    Parameters
-    ----------
-    board : Board
-        The view with its dimensions.
-    section : stairs.guard.solving.Section
-        Solved.
-    facts : Facts
-        For the failures.
-    view : View
-        Scale and place.
-    text : callable
-        Turns a length of the work into lettering.
-    dimensions : sequence of Dimension
-        Those that the view carries; a failure of one of them is flagged at its line.
-    seen : callable
-        Whether a point [mm on paper] is on the view, which may show a part of the section.
-    told : set of str
-        What another part of the view on the same sheet tells already, as :func:`once` names it.
-
-    Returns
-    -------
-    list of Offer
-        A name in parentheses marks a label that may be left out.
-    """
+    """Every label with what looks for its places, most important first. A name in parentheses
+    marks a label that may be left out."""
     floor = view.origin[1] + 2.0 if section.kind == "flight" else None
     failing = [
         target.opening
@@ -403,17 +368,7 @@ def _on_the_rake(
 
 
 def tread_numbers(section, view: View, seen=lambda point: True) -> list:
-    """The number of every tread, under it, with the places where it may stand.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    view : View
-        Scale and place.
-    seen : callable
-        Whether a point [mm on paper] is on the view.
-    """
+    """The number of every tread, under it, with the places where it may stand."""
     labels, flight = [], section.flight
     for k in range(1, flight.treads + 1 if flight else 0):
         start, y = section.nosings[k - 1]

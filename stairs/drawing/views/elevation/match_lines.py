@@ -49,18 +49,12 @@ come before the cut; 0 is at the post itself."""
 
 
 class Part(Struct, frozen=True):
-    """One part of a broken view.
+    """One part of a broken view."""
 
-    Parameters
-    ----------
-    number, count : int
-        Which part of how many, from 1.
-    low, high : Place
-        Its two ends.
-    """
-
+    # number, count: which part of how many, from 1
     number: int
     count: int
+    # low, high: its two ends
     low: Place
     high: Place
 
@@ -78,42 +72,19 @@ class Part(Struct, frozen=True):
         return f"PART {self.number} OF {self.count}, TO {' AND '.join(ends)}"
 
     def posts(self, section) -> list:
-        """The posts that it shows, those at its ends included.
-
-        Parameters
-        ----------
-        section : stairs.guard.solving.Section
-            Solved, the one that is broken.
-        """
+        """The posts that it shows, those at its ends included."""
         first = self.low[0] + (self.low[1] > 0)
         return list(section.posts[first : self.high[0] + 1])
 
     def holds(self, section, x: float) -> bool:
-        """Whether a place of the work lies between its ends [units of the work].
-
-        Parameters
-        ----------
-        section : stairs.guard.solving.Section
-            Solved, the one that is broken.
-        x : float
-            Level from the section's origin; what lies at an end belongs to it, and nothing lies
-            beyond the outer ends of the first and the last part [units of the work].
-        """
+        """Whether a place of the work lies between its ends [units of the work]."""
         low = self.number == 1 or x >= x_of(section, self.low) - 1e-9
         high = self.number == self.count or x <= x_of(section, self.high) + 1e-9
         return low and high
 
 
 def x_of(section, place: Place) -> float:
-    """Where a cut lies: at a post's centre, or midway between two balusters [units of the work].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    place : Place
-        Number of a post from 0, and how many balusters of the bay beyond come before the cut.
-    """
+    """Where a cut lies: at a post's centre, or midway between two balusters [units of the work]."""
     post, balusters = place
     if not balusters:
         return section.posts[post].x
@@ -122,16 +93,7 @@ def x_of(section, place: Place) -> float:
 
 
 def span_of(section, place: Place) -> tuple[float, float]:
-    """Heights of the surface and of the guard's top at a cut [units of the work].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    place : Place
-        At a post its surface and its top are given; between two balusters the surface under them
-        and the upper edge of the top rail.
-    """
+    """Heights of the surface and of the guard's top at a cut [units of the work]."""
     post, balusters = place
     if not balusters:
         one = section.posts[post]
@@ -143,17 +105,7 @@ def span_of(section, place: Place) -> tuple[float, float]:
 
 
 def room_beside(section, part: Part | None, job) -> tuple[float, float, float, float]:
-    """Paper that chains take to the left, below, to the right and above; less at a cut [mm].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    part : Part or None
-        None for the whole section.
-    job : stairs.job.Job
-        For how long its figures are.
-    """
+    """Paper that chains take to the left, below, to the right and above; less at a cut [mm]."""
     left, below, right, above = room_around(section, job)
     if part is not None:
         before, after = part.letters
@@ -164,17 +116,7 @@ def room_beside(section, part: Part | None, job) -> tuple[float, float, float, f
 
 
 def edges_of(section, part: Part | None, unit: float) -> Bounds:
-    """Edges of what a part shows, its stubs included [units of the work].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    part : Part or None
-        None for the whole section.
-    unit : float
-        Paper length of one unit of the work [mm].
-    """
+    """Edges of what a part shows, its stubs included [units of the work]."""
     whole = bounds_of(section)
     if part is None:
         return whole
@@ -196,22 +138,8 @@ def edges_of(section, part: Part | None, unit: float) -> Bounds:
 def parts_of(
     section, fits: Callable[[Part], bool], within: bool = False
 ) -> tuple[Part, ...] | None:
-    """The fewest parts that are no wider than the paper, each as long as it may be.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    fits : callable
-        Whether a part is no wider than its room.
-    within : bool
-        Whether a bay that is too wide by itself may be cut between balusters.
-
-    Returns
-    -------
-    tuple of Part or None
-        None where even one bay is too wide, or one that may be cut would come out in slivers.
-    """
+    """The fewest parts that are no wider than the paper, each as long as it may be. None where
+    even one bay is too wide, or one that may be cut would come out in slivers."""
     last = len(section.posts) - 1
     ends: list[tuple[Place, Place]] = []
     low = 0
@@ -255,19 +183,7 @@ def _pieces_of(section, bay: int, fits: Callable[[Part], bool]) -> list | None:
 
 
 def cut_work(work: list[Primitive], section, part: Part, view: View) -> list[Primitive]:
-    """What of the work a part shows, with break lines and match lines [mm on paper].
-
-    Parameters
-    ----------
-    work : list of Primitive
-        Of the whole section, in the order in which it is drawn [mm on paper].
-    section : stairs.guard.solving.Section
-        Solved.
-    part : Part
-        Which part.
-    view : View
-        Scale and place that the work is drawn at.
-    """
+    """What of the work a part shows, with break lines and match lines [mm on paper]."""
     from stairs.drawing.placing.labelled_view import through_window
 
     edges = edges_of(section, part, view.unit)
@@ -330,24 +246,8 @@ def _break(x: float, low: float, high: float) -> Stroke:
 
 
 def match_labels(section, part: Part, view: View, height: float) -> list:
-    """Names of the match lines over their heads, each with the places where it may stand.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    part : Part
-        Which part.
-    view : View
-        Scale and place.
-    height : float
-        Of a capital [mm].
-
-    Returns
-    -------
-    list of (str, list of Candidate)
-        Two at most; none at the guard's own ends.
-    """
+    """Names of the match lines over their heads, each with the places where it may stand. Two at
+    most; none at the guard's own ends."""
     labels = []
     for letter, place in zip(part.letters, (part.low, part.high), strict=True):
         if not letter:

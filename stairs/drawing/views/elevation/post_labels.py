@@ -19,19 +19,7 @@ GROUP = "label"
 
 
 def post_name(board: Board, section, post, view: View, text):
-    """A post's name with what else is told of it, and what looks for its places.
-
-    Parameters
-    ----------
-    board : Board
-        The view with its dimensions.
-    section, post : stairs.guard.solving.Section, stairs.parts.posts.Post
-        Solved; one of its posts, or a wall.
-    view : View
-        Scale and place.
-    text : callable
-        Turns a length of the work into lettering.
-    """
+    """A post's name with what else is told of it, and what looks for its places."""
     over = section.guard_height if post.wall else post.height
     x, y = view.at((post.x, post.surface + over))
     rows = post_rows(section, post, text)
@@ -47,17 +35,7 @@ def post_name(board: Board, section, post, view: View, text):
 
 
 def side_by_side(board: Board, section, beside, view: View, text, failing):
-    """The name of the post of the section before, and the gap between it and the first post.
-
-    Parameters
-    ----------
-    board, section, view, text
-        As for :func:`post_name`.
-    beside : stairs.parts.posts.Post
-        That post, placed from the section's own datum.
-    failing : sequence of stairs.openings.opening.Opening
-        Those whose flags say as much.
-    """
+    """The name of the post of the section before, and the gap between it and the first post."""
     x, y = view.at((beside.x, beside.surface + beside.height))
     rows = (f"POST {beside.number}", f"OF SECTION {section.number - 1}")
     places = partial(_post_places, board, beside, rows, x, y, f"post {beside.number} beside")
@@ -72,17 +50,7 @@ def side_by_side(board: Board, section, beside, view: View, text, failing):
 
 
 def post_rows(section, post, text) -> tuple[str, ...]:
-    """What is lettered at a post: its name, its height, and the other section that it serves.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    post : stairs.parts.posts.Post
-        One of its posts, or a wall; the height of an end post is dimensioned, and not told here.
-    text : callable
-        Turns a length of the work into lettering.
-    """
+    """What is lettered at a post: its name, its height, and the other section that it serves."""
     if post.wall:
         return ("WALL",)
     inner = post is not section.posts[0] and post is not section.posts[-1]
@@ -114,15 +82,7 @@ def _post_places(board: Board, post, rows, x: float, y: float, owner="") -> list
 
 
 def landings(section, view: View, seen):
-    """The names of both landings of a flight, in parentheses since a view may do without.
-
-    Parameters
-    ----------
-    section, view
-        As for :func:`post_name`; a level run has none.
-    seen : callable
-        Whether a point [mm on paper] is on the view.
-    """
+    """The names of both landings of a flight, in parentheses since a view may do without."""
     labels = []
     if section.kind != "flight":
         return labels

@@ -44,15 +44,6 @@ DROP = 15.0
 def line_height(section, x: float) -> float:
     """Height of the nosing line at ``x`` [units of the work].
 
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    x : float
-        Level from the section's origin [units of the work].
-
-    Notes
-    -----
     ``y = a + x a / b``, where the line passes ``a`` above the origin and climbs ``a`` in ``b``.
     """
     line = section.rail_line
@@ -74,15 +65,6 @@ def _drop(section, units: str) -> float:
 def stringer_foot(section, units: str) -> Point:
     """Where the underside of the sketched stringer meets the lower landing [units of the work].
 
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        A flight, solved.
-    units : str
-        Units of the work, ``"in"`` or ``"mm"``, for the wood that is left under the steps.
-
-    Notes
-    -----
     The underside lies plumb under the nosing line by ``d``, so that it is at the landing's height
     at ``x = (d - a) / s``, where the line passes ``a`` above the origin at the slope ``s``.
     """
@@ -91,17 +73,7 @@ def stringer_foot(section, units: str) -> Point:
 
 
 def ground(view: View, left: float, right: float, level: float = 0.0) -> list[Primitive]:
-    """A surface that is walked on, with earth hatched under it [mm on paper].
-
-    Parameters
-    ----------
-    view : View
-        Scale and place.
-    left, right : float
-        Its two ends [mm on paper].
-    level : float
-        Its height over the section's origin [units of the work].
-    """
+    """A surface that is walked on, with earth hatched under it [mm on paper]."""
     y = view.at((0.0, level))[1]
     drawn: list[Primitive] = [line((left, y), (right, y), HEAVY, "ground")]
     x = left + 1.5
@@ -117,15 +89,7 @@ def ground(view: View, left: float, right: float, level: float = 0.0) -> list[Pr
 
 
 def deck(view: View, left: float, right: float) -> list[Primitive]:
-    """The surface of a level run, broken off at both ends [mm on paper].
-
-    Parameters
-    ----------
-    view : View
-        Scale and place; the surface lies at the height of the section's origin.
-    left, right : float
-        Its two ends [mm on paper].
-    """
+    """The surface of a level run, broken off at both ends [mm on paper]."""
     y = view.at((0.0, 0.0))[1]
     drawn: list[Primitive] = [
         line((left, y), (right, y), HEAVY, "ground"),
@@ -137,17 +101,7 @@ def deck(view: View, left: float, right: float) -> list[Primitive]:
 
 
 def stair(section, view: View, lean: float = 0.0) -> list[Primitive]:
-    """Treads and risers of a flight [mm on paper].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        Solved.
-    view : View
-        Scale and place.
-    lean : float
-        How far the risers are raked back from plumb [degrees].
-    """
+    """Treads and risers of a flight [mm on paper]."""
     s, t, n = (
         float(section.flight.nosing),
         float(section.flight.tread_thickness),
@@ -181,13 +135,7 @@ def _slab(view: View, one: Point, two: Point, thick: float, weight, kind, group:
 
 
 def upper_edge(section) -> Point:
-    """The edge of the upper landing, behind a last tread that is flush with it [units of the work].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        A flight, solved.
-    """
+    """The edge of the upper landing, behind a last tread flush with it [units of the work]."""
     x, y = section.nosings[-1]
     return (
         (x + float(section.flight.unit_run), y)
@@ -197,17 +145,7 @@ def upper_edge(section) -> Point:
 
 
 def upper_landing(section, view: View, right: float) -> list[Primitive]:
-    """The upper landing from its edge to a break line [mm on paper].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        A flight, solved.
-    view : View
-        Scale and place.
-    right : float
-        Where the break line stands [mm on paper].
-    """
+    """The upper landing from its edge to a break line [mm on paper]."""
     edge = upper_edge(section)
     x, y = view.at(edge)
     thick = view.length(float(section.flight.tread_thickness))
@@ -221,23 +159,10 @@ def upper_landing(section, view: View, right: float) -> list[Primitive]:
 
 
 def grade(view: View, x: float, left: float, right: float) -> list[Primitive]:
-    """The ground beside a level run, broken off from it, and the line of how far it drops.
+    """The ground beside a level run, broken off from it, and the line of how far it drops. The
+    ground comes first; the line of the drop and its two ticks last [mm on paper].
 
     Its depth is drawn at no scale, which the break in the line says (common practice, no source).
-
-    Parameters
-    ----------
-    view : View
-        Scale and place; the run's surface lies at the height of the section's origin.
-    x : float
-        Where the line of the drop stands [mm on paper].
-    left, right : float
-        The two ends of the ground [mm on paper].
-
-    Returns
-    -------
-    list of Primitive
-        The ground first; the line of the drop and its two ticks last [mm on paper].
     """
     top = view.at((0.0, 0.0))[1]
     low = top - DROP
@@ -249,13 +174,7 @@ def grade(view: View, x: float, left: float, right: float) -> list[Primitive]:
 
 
 def break_line(top: Point, bottom: Point) -> list[Primitive]:
-    """A thin plumb line with one zigzag, where something goes on that is not drawn.
-
-    Parameters
-    ----------
-    top, bottom : Point
-        Its two ends, one over the other [mm on paper].
-    """
+    """A thin plumb line with one zigzag, where something goes on that is not drawn."""
     x, middle = top[0], (top[1] + bottom[1]) / 2
     reach = min(1.0, abs(top[1] - bottom[1]) / 5)
     points = (
@@ -266,17 +185,7 @@ def break_line(top: Point, bottom: Point) -> list[Primitive]:
 
 
 def stringer(section, view: View, units: str) -> list[Primitive]:
-    """The stringer: its underside as a neighbour's outline, a closed one's edge in full.
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        A flight, solved.
-    view : View
-        Scale and place.
-    units : str
-        Units of the work, ``"in"`` or ``"mm"``, for the wood that is left under the steps.
-    """
+    """The stringer: its underside as a neighbour's outline, a closed one's edge in full."""
     s = float(section.flight.nosing)
     top_x, top_y = section.nosings[-1]
     drop = _drop(section, units)
@@ -302,17 +211,7 @@ def stringer(section, view: View, units: str) -> list[Primitive]:
 
 
 def nosing_line(section, view: View, reach: float) -> list[Primitive]:
-    """The line over the nosings, a little past both ends [mm on paper].
-
-    Parameters
-    ----------
-    section : stairs.guard.solving.Section
-        A flight, solved.
-    view : View
-        Scale and place.
-    reach : float
-        How far it goes on past the first and the last nosing, along the rake [mm].
-    """
+    """The line over the nosings, a little past both ends [mm on paper]."""
     x0, x1 = section.nosings[0][0], section.nosings[-1][0]
     start, end = view.at((x0, line_height(section, x0))), view.at((x1, line_height(section, x1)))
     length = math.hypot(end[0] - start[0], end[1] - start[1])

@@ -27,19 +27,7 @@ _LABELS = 12.0
 
 
 def shared_sheet(sections: Sequence, job, told: Sequence[Facts], name: str) -> Sheet | None:
-    """The elevations of several sections on one sheet, or None where they do not fit it.
-
-    Parameters
-    ----------
-    sections : sequence of stairs.guard.solving.Section
-        Two or more, solved, in order.
-    job : stairs.job.Job
-        For units and the sizes of the parts.
-    told : sequence of Facts
-        Of each section.
-    name : str
-        Of the size of sheet.
-    """
+    """The elevations of several sections on one sheet, or None where they do not fit it."""
     paper = paper_named(name)
     if any(facts.failures or facts.whose.own for facts in told):
         return None

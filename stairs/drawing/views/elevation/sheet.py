@@ -89,22 +89,7 @@ def draw_elevation(
 def sheet_of_elevation(
     solved, job, facts: Facts, paper: str | None = None, scale: str | None = None
 ) -> Sheet:
-    """The same without its strip, from a solved section and what is to be lettered beside it.
-
-    Parameters
-    ----------
-    solved, job : stairs.guard.solving.Section, stairs.job.Job
-        One of the job's sections, and the job.
-    facts : Facts
-        For title block, table of verdicts and notes.
-    paper, scale : str, optional
-        What the user asked for.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        There is no such sheet or scale, or the view does not fit.
-    """
+    """The same without its strip, from a solved section and what is to be lettered beside it."""
     draft = _Draft(solved, job, facts, paper)
     units = job.units
     found, error = None, None
@@ -140,19 +125,7 @@ def _unknown(paper: str | None, scale: str | None, units: str) -> bool:
 
 
 class _Draft:
-    """One section's elevation on its way to a sheet.
-
-    Parameters
-    ----------
-    solved : stairs.guard.solving.Section
-        Solved.
-    job : stairs.job.Job
-        For units and the sizes of the parts.
-    facts : Facts
-        What is lettered.
-    paper : str or None
-        The sheet asked for.
-    """
+    """One section's elevation on its way to a sheet."""
 
     def __init__(self, solved, job, facts: Facts, paper: str | None) -> None:
         self.solved, self.job, self.facts, self.asked = solved, job, facts, paper
@@ -228,17 +201,7 @@ class _Draft:
         return self.has_column(paper, at)
 
     def broken(self, scale: str | None, stacked: bool, within: bool = False):
-        """Paper, scale and the parts on each sheet of a view broken at match lines.
-
-        Parameters
-        ----------
-        scale : str or None
-            The scale asked for.
-        stacked : bool
-            Whether all parts have to stand on one sheet.
-        within : bool
-            Whether a bay may be cut between its balusters.
-        """
+        """Paper, scale and the parts on each sheet of a view broken at match lines."""
         units = self.job.units
         papers = [one for one in PAPERS if one.units == units and one.name in OFFERED]
         if self.asked is not None:

@@ -45,14 +45,9 @@ Slot = tuple[PlanPart, float, float]
 
 
 class Stack(Struct, frozen=True):
-    """The parts that stand on one sheet.
+    """The parts that stand on one sheet."""
 
-    Parameters
-    ----------
-    rows : tuple of tuple of (PlanPart, float, float)
-        From the top down and from left to right, each with its width and height [mm].
-    """
-
+    # from the top down and from left to right, each with its width and height [mm]
     rows: tuple[tuple[Slot, ...], ...]
 
     @property
@@ -75,20 +70,8 @@ def _wide(row: Sequence[Slot]) -> float:
 
 
 def stacks_of(laid: Laid, width: float, height: float) -> tuple[Stack, ...] | None:
-    """The parts of a plan, as they stand on as few sheets as can be.
-
-    Parameters
-    ----------
-    laid : Laid
-        The plan at a scale.
-    width, height : float
-        Of the room for views on a sheet [mm].
-
-    Returns
-    -------
-    tuple of Stack or None
-        None where the room is too small.
-    """
+    """The parts of a plan, as they stand on as few sheets as can be. None where the room is too
+    small."""
     best = None
     for first in (0, 1):
         for less in (0.0, ACROSS, 2 * ACROSS):  # what match lines take over the work
@@ -158,45 +141,18 @@ def _stacked(parts: Sequence[PlanPart], width: float, height: float) -> tuple[St
 
 
 class Drawn(Struct, frozen=True):
-    """One part on its sheet.
+    """One part on its sheet."""
 
-    Parameters
-    ----------
-    part : PlanPart
-        Which.
-    stage : Stage
-        With its work and lettering.
-    furniture : tuple of Primitive
-        Match lines with their names, break lines and the part's own name [mm on paper].
-    """
-
-    part: PlanPart
-    stage: Stage
+    part: PlanPart  # which
+    stage: Stage  # with its work and lettering
+    # match lines with their names, break lines and the part's own name [mm on paper]
     furniture: tuple[Primitive, ...]
 
 
 def draw_stack(
     answer, laid: Laid, view: View, stack: Stack, area, sheets: dict[int, int], sides
 ) -> list[Drawn]:
-    """The parts of one sheet, one under the other.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    laid : Laid
-        Its plan at a scale.
-    view : View
-        Of that scale, with its origin at the origin of the paper.
-    stack : Stack
-        The parts.
-    area : tuple of float
-        Room for views on the sheet [mm on paper].
-    sheets : dict
-        Number of the sheet by number of the part.
-    sides : dict
-        By section the side and distance of its setting-out line.
-    """
+    """The parts of one sheet, one under the other."""
     left, bottom, right, top = area
     spare = (top - bottom - stack.tall) / len(stack.rows)
     made, ceiling = [], top

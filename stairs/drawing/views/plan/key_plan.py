@@ -37,15 +37,7 @@ _OUT = 1.4  # from the outline to the frame of a part [mm]
 
 
 def north_arrow(at: Point, degrees: float) -> list[Primitive]:
-    """A circle with an arrow to north, and N beyond its point [mm on paper].
-
-    Parameters
-    ----------
-    at : Point
-        The middle of the whole sign, a square of 14 mm [mm on paper].
-    degrees : float
-        Where north is on the sheet, from level against the clock [degrees].
-    """
+    """A circle with an arrow to north, and N beyond its point [mm on paper]."""
     ux, uy = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
     radius, x, y = 3.2, at[0] - 2.0 * ux, at[1] - 2.0 * uy
     tip = (x + (radius + 1.2) * ux, y + (radius + 1.2) * uy)
@@ -67,19 +59,7 @@ def north_arrow(at: Point, degrees: float) -> list[Primitive]:
 def key_plan(
     laid: Laid, parts: Sequence[PlanPart], here: Sequence[int], room: tuple
 ) -> list[Primitive]:
-    """The whole in outline, with the parts of a sheet in heavy line.
-
-    Parameters
-    ----------
-    laid : Laid
-        The plan at a scale.
-    parts : sequence of PlanPart
-        All of them.
-    here : sequence of int
-        Numbers of those on this sheet.
-    room : tuple of float
-        Left, bottom, right and top of the room for it [mm on paper].
-    """
+    """The whole in outline, with the parts of a sheet in heavy line."""
     left, bottom, right, top = room
     caption = "KEY PLAN, NOT TO SCALE"
     drawn: list[Primitive] = [

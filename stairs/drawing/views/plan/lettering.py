@@ -36,15 +36,6 @@ EVERYTHING: Frame = (-1e9, -1e9, 1e9, 1e9)
 def holds(frame: Frame, point: Point) -> bool:
     """Whether a frame holds a point of the plan, its edges included.
 
-    Parameters
-    ----------
-    frame : tuple of float
-        Left, bottom, right and top [units of the work].
-    point : Point
-        In plan.
-
-    Examples
-    --------
     >>> holds((0.0, 0.0, 4.0, 2.0), (4.0, 1.0)), holds((0.0, 0.0, 4.0, 2.0), (4.5, 1.0))
     (True, False)
     """
@@ -54,19 +45,7 @@ def holds(frame: Frame, point: Point) -> bool:
 
 
 def letter_on(stage: Stage, answer, plan: Plan, frame: Frame = EVERYTHING) -> None:
-    """Put setting-out lines and labels on a stage whose work is drawn already.
-
-    Parameters
-    ----------
-    stage : Stage
-        Where ``set_out`` has a section already, its line stands on that side.
-    answer : stairs.solution.Answer
-        Of a job.
-    plan : stairs.guard.plan.Plan
-        Of its guard, perhaps turned.
-    frame : tuple of float
-        What the view shows; what lies outside is not lettered.
-    """
+    """Put setting-out lines and labels on a stage whose work is drawn already."""
     job = answer.job
 
     def text(length, exactly: bool = False) -> str:
@@ -184,31 +163,13 @@ def bay_name(section: int, bay: int) -> str:
 
 
 def guard_points(plan: Plan, view: View, frame: Frame = EVERYTHING) -> dict[int, Point]:
-    """By section a point of its rails that a view shows [mm on paper].
-
-    Parameters
-    ----------
-    plan : stairs.guard.plan.Plan
-        Perhaps turned.
-    view : View
-        Scale and place.
-    frame : tuple of float
-        What the view shows.
-    """
+    """By section a point of its rails that a view shows [mm on paper]."""
     found = {one.number: _beside_posts(plan, one, frame, 0.7) for one in plan.sections}
     return {number: view.at(at) for number, at in found.items() if at is not None}
 
 
 def figures_on(stage: Stage, within: float) -> list[Primitive]:
-    """How far the setting-out figures of a stage reach, as lines [mm on paper].
-
-    Parameters
-    ----------
-    stage : Stage
-        With its labels.
-    within : float
-        Paper that lies around all lines anyway, and takes that much of a figure [mm].
-    """
+    """How far the setting-out figures of a stage reach, as lines [mm on paper]."""
     found: list[Primitive] = []
     for label in stage.labels:
         if label.places and label.places[0].texts[0].group == "dimension":

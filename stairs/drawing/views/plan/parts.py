@@ -43,50 +43,27 @@ Edges = tuple[float, float, float, float]
 
 
 class Match(Struct, frozen=True):
-    """A match line and the two parts that meet at it.
+    """A match line and the two parts that meet at it."""
 
-    Parameters
-    ----------
-    letter : str
-        Its name.
-    parts : tuple of (int, int)
-        Numbers of the parts, the lower number first.
-    axis : int
-        0 for a line that stands upright on the sheet, at ``x = at``; 1 for a level one.
-    at : float
-        Where it lies [mm from the plan's own origin].
-    low, high : float
-        Its two ends along the other axis [mm from there].
-    """
-
-    letter: str
-    parts: tuple[int, int]
-    axis: int
-    at: float
+    letter: str  # its name
+    parts: tuple[int, int]  # numbers of the parts, the lower number first
+    axis: int  # 0 for a line that stands upright on the sheet, at ``x = at``; 1 for a level one
+    at: float  # where it lies [mm from the plan's own origin]
+    # low, high: its two ends along the other axis [mm from there]
     low: float
     high: float
 
 
 class PlanPart(Struct, frozen=True):
-    """One part of a broken plan.
+    """One part of a broken plan."""
 
-    Parameters
-    ----------
-    number, count : int
-        Which part of how many, from 1.
-    edges : tuple of float
-        Where it is cut; far away where the plan itself ends [mm from the plan's own origin].
-    shown : tuple of float
-        What of the sheet it needs, stubs and setting-out lines included [mm from there].
-    matches : tuple of Match
-        The match lines around it.
-    """
-
+    # number, count: which part of how many, from 1
     number: int
     count: int
+    # where it is cut; far away where the plan itself ends [mm from the plan's own origin]
     edges: Edges
-    shown: Edges
-    matches: tuple[Match, ...] = ()
+    shown: Edges  # what of the sheet it needs, stubs and setting-out lines included [mm from there]
+    matches: tuple[Match, ...] = ()  # the match lines around it
 
     @property
     def words(self) -> str:
@@ -102,31 +79,16 @@ class PlanPart(Struct, frozen=True):
         return f"TO MATCH LINES {', '.join(some[1:])} AND {last}"
 
     def other(self, match: Match) -> int:
-        """The number of the part beyond a match line.
-
-        Parameters
-        ----------
-        match : Match
-            One of its own.
-        """
+        """The number of the part beyond a match line."""
         return match.parts[1] if match.parts[0] == self.number else match.parts[0]
 
 
 class Laid(Struct, frozen=True, dict=True):
-    """A plan at a scale, with its own origin at the origin of the paper.
+    """A plan at a scale, with its own origin at the origin of the paper."""
 
-    Parameters
-    ----------
-    plan : stairs.guard.plan.Plan
-        Perhaps turned.
-    unit : float
-        Paper length of one unit of the work [mm].
-    work, chains : tuple of Primitive
-        All of it, and its setting-out lines [mm].
-    """
-
-    plan: Plan
-    unit: float
+    plan: Plan  # perhaps turned
+    unit: float  # paper length of one unit of the work [mm]
+    # work, chains: all of it, and its setting-out lines [mm]
     work: tuple[Primitive, ...]
     chains: tuple[Primitive, ...]
 
@@ -145,13 +107,6 @@ class Laid(Struct, frozen=True, dict=True):
 def reach_of_post(post) -> float:
     """How far a post or its plate reaches from its centre along the sheet [units of the work].
 
-    Parameters
-    ----------
-    post : stairs.guard.plan.PlanPost
-        Square, at any heading.
-
-    Notes
-    -----
     ``b / 2 (|cos a| + |sin a|)`` for the wider of post and plate, ``b``, at the heading ``a``.
     """
     askew = math.radians(post.heading)
@@ -162,13 +117,6 @@ def reach_of_post(post) -> float:
 def letter_of(number: int) -> str:
     """The name of a match line: A to Z, then AA, BB and so on.
 
-    Parameters
-    ----------
-    number : int
-        Which match line, from 0.
-
-    Examples
-    --------
     >>> letter_of(0), letter_of(25), letter_of(26), letter_of(27)
     ('A', 'Z', 'AA', 'BB')
     """
@@ -179,23 +127,8 @@ def letter_of(number: int) -> str:
 def parts_of_plan(
     laid: Laid, width: float, height: float, first: int = 0
 ) -> tuple[PlanPart, ...] | None:
-    """The parts of a plan that are no larger than the room for one.
-
-    Parameters
-    ----------
-    laid : Laid
-        The plan at a scale.
-    width, height : float
-        Of the room for one part [mm].
-    first : int
-        0 to cut columns first, 1 to cut rows first.
-
-    Returns
-    -------
-    tuple of PlanPart or None
-        In the order in which the guard runs through them; None where the room is too small to
-        show anything.
-    """
+    """The parts of a plan that are no larger than the room for one. In the order in which the
+    guard runs through them; None where the room is too small to show anything."""
     room = (width, height)
     extent = laid.extent
     columns = _cut(laid, first, extent[first], extent[first + 2], room[first])
@@ -228,21 +161,7 @@ def parts_of_plan(
 
 def beyond(laid: Laid, edges: Edges, matches: Sequence[Match] = ()) -> Edges:
     """The window through which a part is seen: its edges and the stubs beyond match lines [mm].
-
-    Parameters
-    ----------
-    laid : Laid
-        The plan at a scale, for the length of a stub.
-    edges : tuple of float
-        Where the part is cut [mm from the plan's own origin].
-    matches : sequence of Match
-        The match lines around it.
-
-    Returns
-    -------
-    tuple of float
-        Left, bottom, right and top [mm from the plan's own origin].
-    """
+    Left, bottom, right and top [mm from the plan's own origin]."""
     made = list(edges)
     for match in matches:
         low = abs(edges[match.axis] - match.at) < 1e-6
@@ -422,19 +341,7 @@ def _between(laid: Laid, one: Edges, two: Edges, axis: int):
 def crossings_at(
     drawn: Sequence[Primitive], axis: int, at: float, touching: bool = False
 ) -> list[float]:
-    """Places along a line square to an axis where it meets what is drawn [mm].
-
-    Parameters
-    ----------
-    drawn : sequence of Primitive
-        Lettering and centre lines are passed over.
-    axis : int
-        0 for an upright line at ``x = at``, 1 for a level one.
-    at : float
-        Where the line lies [mm].
-    touching : bool
-        Whether a stroke that ends on the line meets it.
-    """
+    """Places along a line square to an axis where it meets what is drawn [mm]."""
     over = 1 - axis
     found = []
     for one in drawn:

@@ -70,37 +70,17 @@ NOTE = (
 
 
 class Choice(Struct, frozen=True):
-    """How a plan is laid out: on which sheet, at which scale, whole or in parts.
+    """How a plan is laid out: on which sheet, at which scale, whole or in parts."""
 
-    Parameters
-    ----------
-    paper : Paper
-        Lying.
-    scale : Scale
-        A standard one.
-    laid : Laid
-        The plan at that scale, perhaps turned.
-    stage : Stage
-        The whole of it with its origin at the origin of the paper, not lettered.
-    stacks : tuple of Stack
-        The parts on each sheet; empty for a whole plan.
-    """
-
-    paper: Paper
-    scale: Scale
-    laid: Laid
-    stage: Stage
-    stacks: tuple[Stack, ...] = ()
+    paper: Paper  # lying
+    scale: Scale  # a standard one
+    laid: Laid  # the plan at that scale, perhaps turned
+    stage: Stage  # the whole of it with its origin at the origin of the paper, not lettered
+    stacks: tuple[Stack, ...] = ()  # the parts on each sheet; empty for a whole plan
 
 
 class _Ways:
-    """A plan as it lies and turned, at every scale that is asked for.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    """
+    """A plan as it lies and turned, at every scale that is asked for."""
 
     def __init__(self, answer) -> None:
         self.answer = answer
@@ -109,13 +89,7 @@ class _Ways:
         self._made: dict[tuple[int, Scale], tuple[Laid, Stage]] = {}
 
     def at(self, scale: Scale) -> Iterator[tuple[Laid, Stage]]:
-        """Both ways to lay it at a scale, as it lies first.
-
-        Parameters
-        ----------
-        scale : Scale
-            A standard one.
-        """
+        """Both ways to lay it at a scale, as it lies first."""
         for which, plan in enumerate(self.plans):
             if (which, scale) not in self._made:
                 view = View(scale, self.answer.job.units)
@@ -128,15 +102,7 @@ class _Ways:
             yield self._made[which, scale]
 
     def whole(self, paper: Paper, scale: Scale) -> Choice | None:
-        """The whole plan on a sheet, or None where it does not fit.
-
-        Parameters
-        ----------
-        paper : Paper
-            Lying.
-        scale : Scale
-            A standard one.
-        """
+        """The whole plan on a sheet, or None where it does not fit."""
         left, bottom, right, top = _area(paper, _FOOT)
         for laid, stage in self.at(scale):
             x0, y0, x1, y1 = laid.extent
@@ -147,13 +113,6 @@ class _Ways:
     def broken(self, paper: Paper, scale: Scale) -> Choice | None:
         """The plan in parts on as few of these sheets as can be; None where there would be too
         many.
-
-        Parameters
-        ----------
-        paper : Paper
-            Lying.
-        scale : Scale
-            A standard one.
         """
         left, bottom, right, top = _area(paper, _key_of(paper))
         best = None
@@ -236,23 +195,9 @@ def _chosen(ways: _Ways, papers: list[Paper], asked: str | None, scale: str | No
 def plan_pages(
     answer, sheet: Paper, first: int = 1
 ) -> list[tuple[Page, list[dict[int, tuple[float, float]]]]]:
-    """The plan of a job on sheets of one size, not yet numbered.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    sheet : Paper
-        Lying.
-    first : int
-        The number of its first sheet in the set, for what the match lines tell.
-
-    Returns
-    -------
-    list of (Page, list of dict)
-        One for a plan that fits the sheet at a standard scale; with each view on it, by section, a
-        point of the guard there [mm on paper].
-    """
+    """The plan of a job on sheets of one size, not yet numbered. One page for a plan that fits the
+    sheet at a standard scale; with each view on it, by section, a point of the guard there [mm
+    on paper]."""
     choice = _chosen(_Ways(answer), [sheet], sheet.name, None)
     laid = choice.laid
 
@@ -451,13 +396,7 @@ def _chain(stage: Stage, answer, place: PlanSection) -> list[Dimension]:
 
 
 def turned(plan: Plan) -> Plan:
-    """The same plan, turned a quarter against the clock.
-
-    Parameters
-    ----------
-    plan : stairs.guard.plan.Plan
-        Of a job.
-    """
+    """The same plan, turned a quarter against the clock."""
 
     def round_by(one):
         made = {}

@@ -23,17 +23,7 @@ _ON = 0.5  # of a stair's drawn width, that a deck is shown inwards from its edg
 
 
 def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
-    """Edges of landings and decks, and the break lines where they go on.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    plan : stairs.guard.plan.Plan
-        Of its guard, perhaps turned.
-    view : View
-        Scale and place.
-    """
+    """Edges of landings and decks, and the break lines where they go on."""
     told = answer.guard.sections
     own = [place for place in plan.sections if not told[place.number - 1].line.opposite_of]
     drawn: list[Primitive] = []
@@ -54,13 +44,7 @@ def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
 
 
 def assumed_width(answer) -> str:
-    """That a stair is drawn as wide as nobody measured it; empty where the job gives every width.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    """
+    """That a stair is drawn as wide as nobody measured it; empty where all widths are given."""
     job = answer.job
     told = zip(job.sections, job.lines, strict=True)
     own = [one for one, line in told if one.kind == "flight" and not line.opposite_of]
@@ -71,15 +55,7 @@ def assumed_width(answer) -> str:
 
 
 def upper_landing_at(answer, place: PlanSection) -> Point:
-    """A point amid what is shown of the landing over the last flight, in plan [units of the work].
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    place : stairs.guard.plan.PlanSection
-        The last flight in plan, perhaps turned.
-    """
+    """A point amid what is shown of the landing over the last flight [units of the work]."""
     section = answer.guard.sections[place.number - 1]
     edge, far, inner = _landing_extent(answer, place, section)
     return place.at((edge + far) / 2, inner * 0.7)
@@ -91,15 +67,7 @@ def _out(place: PlanSection) -> float:
 
 
 def beside_of(answer, number: int) -> float:
-    """From the guard's line to the edge of the surface beside it [job's unit of length].
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    number : int
-        Of a section, from 1.
-    """
+    """From the guard's line to the edge of the surface beside it [job's unit of length]."""
     framing = answer.sections[number - 1].framing
     if framing is not None:
         return float(framing.edge_to_post)
@@ -226,13 +194,7 @@ def _broken(view: View, start: Point, place: PlanSection, deep: float) -> Primit
 
 
 def zigzag(start: Point, end: Point) -> Primitive:
-    """A thin line with one zigzag in its middle: the end of what goes on [mm on paper].
-
-    Parameters
-    ----------
-    start, end : Point
-        Its ends.
-    """
+    """A thin line with one zigzag in its middle: the end of what goes on [mm on paper]."""
     length = math.hypot(end[0] - start[0], end[1] - start[1]) or 1.0
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
 

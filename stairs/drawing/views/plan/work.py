@@ -36,32 +36,14 @@ _SEEN = 0.45  # a bolt that is smaller is not drawn in plan [mm on paper]
 
 
 def everywhere(point: Point) -> bool:
-    """True for every point: what a view of the whole plan shows.
-
-    Parameters
-    ----------
-    point : Point
-        In plan [units of the work].
-    """
+    """True for every point: what a view of the whole plan shows."""
     return True
 
 
 def work_of(
     answer, plan: Plan, view: View, holds: Callable[[Point], bool] = everywhere
 ) -> list[Primitive]:
-    """All work in plan, back to front.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    plan : stairs.guard.plan.Plan
-        Of its guard, perhaps turned.
-    view : View
-        Scale and place.
-    holds : callable
-        Of the centre of a post or the face of a wall, whether the view shows it.
-    """
+    """All work in plan, back to front."""
     return [
         *surfaces(answer, plan, view),
         *_stair(plan, view),
@@ -132,20 +114,8 @@ def _bolts(answer, plan: Plan, view: View, holds) -> list[Primitive]:
 
 
 def bolts_of(framing, number: int) -> float | None:
-    """From the middle of a post to the line of its bolts on either side [units of the work].
-
-    Parameters
-    ----------
-    framing : stairs.guard.framing_plan.FramingPlan or None
-        Of its section.
-    number : int
-        Of the post, from 1.
-
-    Returns
-    -------
-    float or None
-        None where the job gives no framing there, or the post has no base plate.
-    """
+    """From the middle of a post to the line of its bolts on either side [units of the work]. None
+    where the job gives no framing there, or the post has no base plate."""
     for one in framing.posts if framing is not None else ():
         if one.post == number and one.bolts:
             return max(abs(x - one.x) for x, _ in one.bolts)
@@ -181,17 +151,8 @@ def _wall(view: View, wall) -> list[Primitive]:
 def mean_of(points) -> Point:
     """The point amid several points, in their own units.
 
-    Parameters
-    ----------
-    points : iterable of Point
-        One or more.
-
-    Notes
-    -----
     ``x = (x1 + ... + xn) / n``, and ``y`` likewise.
 
-    Examples
-    --------
     >>> mean_of([(0.0, 0.0), (4.0, 0.0), (2.0, 3.0)])
     (2.0, 1.0)
     """
@@ -202,17 +163,8 @@ def mean_of(points) -> Point:
 def unit_along(degrees: float) -> Point:
     """A step of length one in that direction.
 
-    Parameters
-    ----------
-    degrees : float
-        From level on the sheet, against the clock [degrees].
-
-    Notes
-    -----
     ``(cos a, sin a)`` at the angle ``a``.
 
-    Examples
-    --------
     >>> [round(part, 9) for part in unit_along(90.0)]
     [0.0, 1.0]
     """
