@@ -36,16 +36,9 @@ class _Written(Struct):
 
 
 def put_in_place(data: bytes, target: Path, new: bool = False) -> None:
-    """Write one file, whole or not at all.
+    """Write one file, whole or not at all, in a folder that exists.
 
-    Parameters
-    ----------
-    data : bytes
-        Everything that the file is to hold.
-    target : Path
-        In a folder that exists; a file that is there already is replaced, unless ``new``.
-    new : bool
-        Whether it has to be a new file.
+    A file that is there already is replaced, unless it has to be ``new``.
 
     Raises
     ------
@@ -62,21 +55,9 @@ def put_in_place(data: bytes, target: Path, new: bool = False) -> None:
 def put_all_in_place(
     files: Iterable[tuple[bytes, Path]], leftover: Sequence[Path] = (), new: bool = False
 ) -> None:
-    """Write files that belong together, all of them or none.
+    """Write files that belong together, all of them or none, as :func:`put_in_place` does.
 
-    Parameters
-    ----------
-    files : iterable of (bytes, Path)
-        What each is to hold, and its name; each is made when its turn comes.
-    leftover : sequence of Path
-        What is taken away once all are there.
-    new : bool
-        Whether they have to be new files.
-
-    Raises
-    ------
-    FileError, OutputFailed, FileExistsError
-        As for :func:`put_in_place`.
+    Each file's bytes are made when its turn comes; ``leftover`` is taken away once all are there.
     """
     made: list[_Written] = []
     named = Path()

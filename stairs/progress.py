@@ -17,13 +17,7 @@ _listener: ContextVar[Callable[[str], None] | None] = ContextVar("listener", def
 
 
 def at_work(text: str) -> None:
-    """Say what is being worked out.
-
-    Parameters
-    ----------
-    text : str
-        A few words.
-    """
+    """Say in a few words what is being worked out."""
     listener = _listener.get()
     if listener is not None:
         listener(text)
@@ -33,12 +27,7 @@ def at_work(text: str) -> None:
 def shown_on(stream: TextIO, patience: float = PATIENCE) -> Iterator[None]:
     """Show on a stream what is at work meanwhile, and leave nothing of it.
 
-    Parameters
-    ----------
-    stream : text stream
-        Standard error; one that is no terminal is left alone.
-    patience : float
-        Seconds before anything is shown.
+    A stream that is no terminal is left alone; ``patience`` [s] passes before anything is shown.
     """
     if not stream.isatty():
         yield

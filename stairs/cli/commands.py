@@ -9,17 +9,22 @@ from __future__ import annotations
 
 import io
 import json
-import os
 import sys
+from importlib import import_module
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from stairs import __version__
+from stairs.cli.job_typed import JobTyped, on_a_job, spare
 from stairs.cli.terminal import NOT_WRITTEN, NotWritten, fits, let_go, reason_of, say
 from stairs.errors import JobError, OutputFailed, StairsError
-from stairs.lengths.tape import as_typed
 from stairs.progress import shown_on
+
+if TYPE_CHECKING:
+    from stairs.job import Job
+    from stairs.solution import Answer
 
 _TOLD_LETTERS = 8
 
@@ -27,7 +32,7 @@ _TOLD_LETTERS = 8
 class Command(click.Command):
     """A command whose own help says so where it cannot be printed."""
 
-    def make_context(self, *args, **extra) -> click.Context:
+    def make_context(self, *args: Any, **extra: Any) -> click.Context:
         """Read the options; ``--help`` prints here."""
         try:
             return super().make_context(*args, **extra)
@@ -35,12 +40,13 @@ class Command(click.Command):
             let_go(sys.stdout)
             raise NotWritten(reason_of(problem)) from problem
 
-    def invoke(self, ctx: click.Context):
+    def invoke(self, ctx: click.Context) -> Any:
         """Run it, once no option or argument is given without a value."""
         for param in self.params:
-            value = ctx.params.get(param.name)
+            value = ctx.params.get(param.name or "")
             if isinstance(value, str) and not value.strip():
-                name = param.opts[0] if isinstance(param, click.Option) else param.name.upper()
+                argument = isinstance(param, click.Argument)
+                name = param.human_readable_name if argument else param.opts[0]
                 remedy = "" if param.required else ", or leave it out"
                 raise JobError(name, "is empty", "", f"Give its value{remedy}")
         return super().invoke(ctx)
@@ -51,12 +57,12 @@ class Commands(Command, click.Group):
 
     command_class = Command
 
-    def main(self, args=None, **extra) -> None:
+    def main(self, *args: Any, **extra: Any) -> Any:
         """Run one command, and leave with its exit code."""
-        code = 0
+        code: Any = 0
         try:
             with shown_on(sys.stderr):
-                code = super().main(args, **{**extra, "standalone_mode": False})
+                code = super().main(*args, **{**extra, "standalone_mode": False})
         except StairsError as error:
             place = _TYPED_AS.get(error.where, error.where)
             say(f"stairs: {place}{str(error).removeprefix(error.where)}", error=True)
@@ -87,88 +93,6 @@ def _usage(error: click.ClickException) -> str:
     return held.getvalue()
 
 
-def job_arguments(command):
-    """The job file, or the three measurements of the quick look."""
-    for decorate in (
-        click.option(
-            "--units",
-            type=click.Choice(["in", "mm"]),
-            help="Units of bare numbers in the quick look; in where left out.",
-        ),
-        click.option("--treads", type=str, help="Number of treads, for a quick look."),
-        click.option("--run", "total_run", type=str, help="Total run, for a quick look."),
-        click.option("--rise", "total_rise", type=str, help="Total rise, for a quick look."),
-        click.argument("job", required=False),
-    ):
-        command = decorate(command)
-    return command
-
-
-def read(job: str | None, total_rise, total_run, treads, units):
-    """The job of a file, of standard input, or of the quick look."""
-    from stairs.job import quick_job, read_job
-
-    quick = [total_rise, total_run, treads]
-    if job is not None:
-        if any(value is not None for value in quick):
-            raise JobError(
-                "command line",
-                "a job file and --rise, --run or --treads are both given",
-                "One or the other",
-                "Put the measurements into the job file, or leave it out",
-            )
-        if units is not None:
-            raise JobError(
-                "--units",
-                f'"{units}" is given beside a job file',
-                "A job says its units itself",
-                f'Leave it out, or write units = "{units}" in the file',
-            )
-        return on_known_paper(read_job(job, sys.stdin))
-    if not any(value is not None for value in quick):
-        raise JobError(
-            "command line",
-            "no job is given",
-            "",
-            "Name a job file, - for standard input, or give --rise, --run and --treads",
-        )
-    for name, value in zip(("--rise", "--run", "--treads"), quick, strict=True):
-        if value is None:
-            raise JobError(
-                name,
-                "is missing",
-                "A quick look takes --rise, --run and --treads",
-                "Add it, or name a job file",
-            )
-    return quick_job(total_rise, total_run, treads, units or "in")
-
-
-def spare(output: str, job: str | None) -> None:
-    """Refuse a drawing that would be written over the job that it is drawn from."""
-    if job in (None, "-") or not (os.path.exists(output) and os.path.exists(job)):
-        return
-    if os.path.samefile(output, job):
-        raise JobError(
-            "-o",
-            f"{as_typed(output)} is the job file itself",
-            "A drawing is written to a file of its own",
-            "Give another name",
-        )
-
-
-def on_known_paper(job):
-    """The job, once its sheet is one that can be drawn on; no room below knows of sheets."""
-    if job.sheet.paper is not None:
-        from stairs.drawing.paper.sheet_sizes import paper_named
-
-        try:
-            paper_named(job.sheet.paper)
-        except StairsError as error:
-            place = f"{job.where}: sheet: paper"
-            raise JobError(place, error.found, error.allowed, error.remedy) from None
-    return job
-
-
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
 @click.version_option(__version__, prog_name="stairs")
 def main() -> None:
@@ -184,10 +108,10 @@ def main() -> None:
 
 
 @main.command(short_help="Posts, cuts, marks and how low the rail may sit.")
-@job_arguments
+@on_a_job
 @click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
 @click.option("--working", is_flag=True, help="Show which relation gave which measurement.")
-def solve(job, total_rise, total_run, treads, units, as_json, working) -> None:
+def solve(job: JobTyped, as_json: bool, working: bool) -> None:
     """Print where posts go, what to cut and where to mark.
 
     JOB is a job file, or - for standard input.
@@ -199,7 +123,7 @@ def solve(job, total_rise, total_run, treads, units, as_json, working) -> None:
     from stairs.report.screen import solve_text, working_text
     from stairs.solution import answer_for
 
-    answer = answer_for(read(job, total_rise, total_run, treads, units), with_remedies=as_json)
+    answer = answer_for(job.read(), with_remedies=as_json)
     if as_json:
         _print_json(answer)
         return
@@ -210,9 +134,9 @@ def solve(job, total_rise, total_run, treads, units, as_json, working) -> None:
 
 
 @main.command(short_help="Hold the guard against its rulebook.")
-@job_arguments
+@on_a_job
 @click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
-def check(job, total_rise, total_run, treads, units, as_json) -> None:
+def check(job: JobTyped, as_json: bool) -> None:
     """Hold the guard against its rulebook; exit 1 where something fails.
 
     JOB is a job file, or - for standard input.
@@ -223,7 +147,7 @@ def check(job, total_rise, total_run, treads, units, as_json) -> None:
     from stairs.report.screen import check_text
     from stairs.solution import answer_for
 
-    answer = answer_for(read(job, total_rise, total_run, treads, units))
+    answer = answer_for(job.read())
     if as_json:
         _print_json(answer)
     else:
@@ -233,7 +157,7 @@ def check(job, total_rise, total_run, treads, units, as_json) -> None:
 
 
 @main.command(short_help="Draw an elevation, the plan or the framing.")
-@job_arguments
+@on_a_job
 @click.option("-o", "--output", required=True, help="File to write: .pdf, .svg, .png or .dxf.")
 @click.option(
     "--section",
@@ -250,7 +174,14 @@ def check(job, total_rise, total_run, treads, units, as_json) -> None:
 )
 @click.option("--paper", help="Sheet to draw on; chosen where left out.")
 @click.option("--scale", help="Scale to draw at; chosen where left out.")
-def draw(job, total_rise, total_run, treads, units, output, number, view, paper, scale) -> None:
+def draw(
+    job: JobTyped,
+    output: str,
+    number: int | None,
+    view: str,
+    paper: str | None,
+    scale: str | None,
+) -> None:
     """Draw the dimensioned elevation of one section, the plan, or the framing plan.
 
     JOB is a job file, or - for standard input.
@@ -263,10 +194,9 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     from stairs.drawing.files.writing import files_of
     from stairs.solution import answer_for
 
-    spare(output, job)
+    spare(output, job.file)
     judged = {number or 1} if view == "elevation" else ()
-    job = read(job, total_rise, total_run, treads, units)
-    answer = answer_for(job, judged=judged, for_sheets=True)
+    answer = answer_for(job.read(), judged=judged, for_sheets=True)
     count = len(answer.sections)
     if number is not None and not 1 <= number <= count:
         raise JobError(
@@ -286,66 +216,73 @@ def draw(job, total_rise, total_run, treads, units, output, number, view, paper,
     else:
         sheet = draw_elevation(answer, section=number or 1, paper=paper, scale=scale)
     write(sheet, output)
-    _boxes(job)
+    _boxes(answer.job)
     for file in files_of(sheet, Path(output)):
         say(f"{file}: {sheet.scale.words} on {sheet.paper.name}")
 
 
-@main.command(short_help="Draw the whole set for a permit office.")
-@job_arguments
-@click.option("-o", "--output", required=True, help="File to write: .pdf.")
-@click.option("--paper", help="Sheet size of the whole set; chosen where left out.")
-def packet(job, total_rise, total_run, treads, units, output, paper) -> None:
+def _set_command(room: str, short_help: str, paper_help: str, help: str) -> None:
+    """A command that writes a whole set of sheets, which its own room draws."""
+
+    @on_a_job
+    @click.option("-o", "--output", required=True, help="File to write: .pdf.")
+    @click.option("--paper", help=paper_help)
+    def draw_set(job: JobTyped, output: str, paper: str | None) -> None:
+        from stairs.drawing import write
+        from stairs.solution import answer_for
+
+        book_of = getattr(import_module(f"stairs.drawing.sets.{room}.{room}"), f"{room}_book")
+        spare(output, job.file)
+        answer = answer_for(job.read(), for_sheets=True)
+        book = book_of(answer, paper)
+        write(book, output)
+        _boxes(answer.job)
+        count = len(book.sheets)
+        told = "1 sheet" if count == 1 else f"{count} sheets"
+        say(f"{output}: {told}, {book.sheets[0].paper.name}")
+
+    main.command(room, short_help=short_help, help=help)(draw_set)
+
+
+_set_command(
+    "packet",
+    "Draw the whole set for a permit office.",
+    "Sheet size of the whole set; chosen where left out.",
     """Draw the whole set for a permit office: cover, plan, elevations, details and lists.
 
     JOB is a job file, or - for standard input.
 
     \b
     stairs packet examples/porch.toml -o porch.pdf
-    """
-    from stairs.drawing.sets.packet.packet import packet_book
-
-    spare(output, job)
-    _write_set(packet_book, read(job, total_rise, total_run, treads, units), output, paper)
-
-
-@main.command(short_help="Draw every rail and post as cut and marked.")
-@job_arguments
-@click.option("-o", "--output", required=True, help="File to write: .pdf.")
-@click.option("--paper", help="Sheet size; the smallest that does where left out.")
-def shop(job, total_rise, total_run, treads, units, output, paper) -> None:
+    """,
+)
+_set_command(
+    "shop",
+    "Draw every rail and post as cut and marked.",
+    "Sheet size; the smallest that does where left out.",
     """Draw every rail and post as it is cut and marked, with boxes to tick.
 
     JOB is a job file, or - for standard input.
 
     \b
     stairs shop examples/porch.toml -o shop.pdf
-    """
-    from stairs.drawing.sets.shop.shop import shop_book
-
-    spare(output, job)
-    _write_set(shop_book, read(job, total_rise, total_run, treads, units), output, paper)
-
-
-@main.command(short_help="Draw full-size templates, in tiles.")
-@job_arguments
-@click.option("-o", "--output", required=True, help="File to write: .pdf.")
-@click.option("--paper", help="Paper in the printer; letter or A4 where left out.")
-def template(job, total_rise, total_run, treads, units, output, paper) -> None:
+    """,
+)
+_set_command(
+    "template",
+    "Draw full-size templates, in tiles.",
+    "Paper in the printer; letter or A4 where left out.",
     """Draw full-size templates in tiles: bevels, bracket seats, post faces and baluster holes.
 
     JOB is a job file, or - for standard input.
 
     \b
     stairs template examples/porch.toml -o template.pdf --paper letter
-    """
-    from stairs.drawing.sets.template.template import template_book
-
-    spare(output, job)
-    _write_set(template_book, read(job, total_rise, total_run, treads, units), output, paper)
+    """,
+)
 
 
-def _boxes(job) -> None:
+def _boxes(job: Job) -> None:
     """Say which letters of a job no face has."""
     from stairs.drawing.paper.lettering import without_face
 
@@ -356,21 +293,8 @@ def _boxes(job) -> None:
         say(f"stairs: a box stands on the sheets for {told}{more}: no face has it", error=True)
 
 
-def _write_set(draw, job, output: str, paper: str | None) -> None:
-    """Write a set of sheets and say how many there are."""
-    from stairs.drawing import write
-    from stairs.solution import answer_for
-
-    book = draw(answer_for(job, for_sheets=True), paper)
-    write(book, output)
-    _boxes(job)
-    count = len(book.sheets)
-    told = "1 sheet" if count == 1 else f"{count} sheets"
-    say(f"{output}: {told}, {book.sheets[0].paper.name}")
-
-
 @main.command(short_help="Cut list, marks, cutting plan, buying list.")
-@job_arguments
+@on_a_job
 @click.option(
     "--csv",
     "which",
@@ -382,7 +306,12 @@ def _write_set(draw, job, output: str, paper: str | None) -> None:
 @click.option("--loads", is_flag=True, help="Add the loads to hand to an engineer or official.")
 @click.option("--bolt-spacing", help="Between the two pairs of bolts of a base plate, for --loads.")
 def cuts(
-    job, total_rise, total_run, treads, units, which, kerf, rails_apart, loads, bolt_spacing
+    job: JobTyped,
+    which: str | None,
+    kerf: str | None,
+    rails_apart: bool,
+    loads: bool,
+    bolt_spacing: str | None,
 ) -> None:
     """Print the cut list, the cutting plan, the buying list and the setting-out table.
 
@@ -404,15 +333,15 @@ def cuts(
         raise JobError("--csv", "is given with --loads", "One or the other", "Run it twice")
     if bolt_spacing is not None and not loads:
         raise JobError("--bolt-spacing", "is given without --loads", "", "Add --loads")
-    answer = answer_for(read(job, total_rise, total_run, treads, units), with_remedies=False)
-    kerf = None if kerf is None else parse(kerf, answer.job.units, "--kerf")
+    answer = answer_for(job.read(), with_remedies=False)
+    saw = None if kerf is None else parse(kerf, answer.job.units, "--kerf")
     if which is not None:
-        say(list_csv(answer, which, kerf, rails_apart), end="")
+        say(list_csv(answer, which, saw, rails_apart), end="")
         warning = warning_text(answer)
         if warning:
             say(f"stairs: {warning}", error=True)
         return
-    text = cuts_text(answer, kerf, rails_apart)
+    text = cuts_text(answer, saw, rails_apart)
     if loads:
         spacing = None
         if bolt_spacing is not None:
@@ -423,7 +352,7 @@ def cuts(
 
 @main.command(short_help="List the rulebooks, or print one.")
 @click.argument("rulebook", required=False)
-def rules(rulebook) -> None:
+def rules(rulebook: str | None) -> None:
     """List the rulebooks, or print one with where each value is from.
 
     \b
@@ -445,7 +374,7 @@ def rules(rulebook) -> None:
     help="Inches or millimetres.",
 )
 @click.option("-o", "--output", help="New file to write it to.")
-def form(units, output) -> None:
+def form(units: str, output: str | None) -> None:
     """Print a job file to fill in, with what every key measures.
 
     \b
@@ -462,7 +391,7 @@ def form(units, output) -> None:
     say(f"{output}: write your own measurements over it, then: stairs check {output}")
 
 
-def _print_json(answer) -> None:
+def _print_json(answer: Answer) -> None:
     from stairs.report.result import result_of
 
     result = result_of(answer)

@@ -13,6 +13,7 @@ import os
 import re
 import sys
 import unicodedata
+from typing import Any
 
 NOT_WRITTEN = 3
 """The exit code where the output cannot be written."""
@@ -37,14 +38,7 @@ class NotWritten(Exception):
 def say(text: str, end: str = "\n", error: bool = False) -> None:
     """Print text, in letters that the stream has, without control characters.
 
-    Parameters
-    ----------
-    text : str
-        Lines.
-    end : str
-        What follows them.
-    error : bool
-        Whether it goes to standard error, where what cannot be written is let go.
+    With ``error`` it goes to standard error, where what cannot be written is let go.
 
     Raises
     ------
@@ -64,26 +58,14 @@ def say(text: str, end: str = "\n", error: bool = False) -> None:
 
 
 def reason_of(problem: Exception) -> str:
-    """Why a stream cannot be written, in words; empty where its reader has gone.
-
-    Parameters
-    ----------
-    problem : Exception
-        As raised on writing.
-    """
+    """Why a stream cannot be written, in words; empty where its reader has gone."""
     if getattr(problem, "errno", None) in (errno.EPIPE, errno.ESHUTDOWN):
         return ""
     return getattr(problem, "strerror", None) or str(problem)
 
 
-def let_go(stream) -> None:
-    """Send what a broken stream still holds nowhere, so that the end of the process is quiet.
-
-    Parameters
-    ----------
-    stream : file or None
-        Standard output or standard error.
-    """
+def let_go(stream: Any) -> None:
+    """Send what a broken stream still holds nowhere, so that the end of the process is quiet."""
     try:
         nowhere = os.open(os.devnull, os.O_WRONLY)
         os.dup2(nowhere, stream.fileno())
@@ -93,14 +75,7 @@ def let_go(stream) -> None:
 
 
 def fitted(text: str, encoding: str) -> str:
-    """The text in letters that an encoding has.
-
-    Parameters
-    ----------
-    text : str
-        Any text; control characters other than the end of a line are shown escaped.
-    encoding : str
-        E.g. ``"utf-8"`` or ``"cp1252"``.
+    """The text in letters that an encoding has; control characters are shown escaped.
 
     Examples
     --------
@@ -112,13 +87,7 @@ def fitted(text: str, encoding: str) -> str:
 
 
 def fits(text: str, encoding: str | None) -> bool:
-    """Whether an encoding has every letter of a text.
-
-    Parameters
-    ----------
-    text, encoding : str
-        As for :func:`fitted`.
-    """
+    """Whether an encoding has every letter of a text."""
     try:
         text.encode(encoding or "utf-8")
     except UnicodeEncodeError:
@@ -126,8 +95,10 @@ def fits(text: str, encoding: str | None) -> bool:
     return True
 
 
-def _nearest(problem: UnicodeEncodeError) -> tuple[str, int]:
+def _nearest(problem: UnicodeError) -> tuple[str | bytes, int]:
     """The codecs' way to ask for what stands in for letters that an encoding has not."""
+    if not isinstance(problem, UnicodeEncodeError):
+        raise problem
     text, plain = problem.object, []
     for place in range(problem.start, problem.end):
         letter = text[place]
