@@ -14,7 +14,8 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.checks.cases import rule_source
-from stairs.checks.checking import Finding, findings_of
+from stairs.checks.checking import findings_of
+from stairs.checks.finding import Finding
 from stairs.checks.gap_window import Window
 from stairs.errors import JobError
 from stairs.guard.framing_joins import framings_of

@@ -15,15 +15,28 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.checks.finding import (
+    FAIL,
+    MARGINAL,
+    NOT_APPLICABLE,
+    PASS,
+    AsCut,
+    Finding,
+    allowed,
+    could_fail,
+    counts_above_nosings,
+)
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import round_to_mark
+from stairs.openings.cube import is_cube_smaller, largest_cube
 from stairs.openings.opening import BALUSTER, END, HIGH, Opening
 from stairs.openings.panel_ends import PanelEnd, largest_beside_post
 from stairs.openings.rail_slots import RailCut
 from stairs.openings.side_gap.ball import compare_in_pocket, diameter_in_pocket
-from stairs.openings.under_rail import slot_matters_to, strip_width
-from stairs.parts.bays import taped_cut
+from stairs.openings.under_rail import Pocket, slot_matters_to, strip_width
+from stairs.parts.bays import Bay, taped_cut
+from stairs.relations.exact import Amount
 
 
 class CutBay(Struct, frozen=True):
@@ -55,25 +68,7 @@ class CutBay(Struct, frozen=True):
 
 
 def cut_bays(section: Section, job: Job) -> tuple[CutBay, ...]:
-    """Every bay of a section, solved again from its printed cuts and marks.
-
-    Parameters
-    ----------
-    section : Section
-        As solved.
-    job : stairs.job.Job
-        For the tape and the panel.
-
-    Returns
-    -------
-    tuple of CutBay
-
-    Notes
-    -----
-    With the pins ``N`` apart along the rail, a rail of printed length ``M`` sits ``(N - M) / 2``
-    off each pin.  A baluster ``u`` from the uncut end then stands
-    ``q + ((N - M) / 2 + u - trim) cos θ - b / 2`` from the post face, its own half width taken off.
-    """
+    """Every bay of a section, solved again from its printed cuts and marks."""
     return tuple(_cut_bay(section, job, index) for index in range(len(section.bays)))
 
 
@@ -93,24 +88,23 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     over = _half_plumb(job.panel.top_rail, _tilt(pins["top"]))
     gaps = [y - under - rise - x * slope for x, y in pins["bottom"]]
     heights = [y + over - rise - x * slope for x, y in pins["top"]]
-    ends = pins["bottom"]
     cosine = 1 / (1 + tilt * tilt) ** 0.5
-    if bay.trim is None:
-        length, trim = round_to_mark(bay.rail_length, tape), Fraction(0)
-    else:
-        length, trim, _ = taped_cut(bay.trim.stock, bay.rail_length, bay.trim.low, tape)
-    pin_slope = ((ends[1][0] - ends[0][0]) ** 2 + (ends[1][1] - ends[0][1]) ** 2) ** 0.5
-    setback = (pin_slope - float(length)) / 2
-    stand_off = float(bay.exact.stand_off)
-    stand_off_low = float(bay.exact.stand_off_low)
     half = float(job.panel.baluster) / 2
+    length, trim = round_to_mark(bay.rail_length, tape), Fraction(0)
     gap_low, gap_high = bay.end_gap_low, bay.end_gap_high
+    if bay.trim is not None:
+        length, trim, _ = taped_cut(bay.trim.stock, bay.rail_length, bay.trim.low, tape)
     if bay.trim is not None and bay.trim.holes:
+        # With the pins N apart along the rail, a rail of printed length M sits (N - M) / 2 off
+        # each pin.  A baluster u from the uncut end then stands
+        # q + ((N - M) / 2 + u - trim) cos - b / 2 from the post face, its own half width off.
+        (x0, y0), (x1, y1) = pins["bottom"]
+        setback = (math.hypot(x1 - x0, y1 - y0) - float(length)) / 2
         shift = bay.trim.low - (float(bay.trim.stock) - bay.rail_length) / 2
         first = float(bay.trim.holes[0]) + shift - float(trim)
         last = float(length) - (float(bay.trim.holes[-1]) + shift - float(trim))
-        gap_low = stand_off_low + (setback + first) * cosine - half
-        gap_high = stand_off + (setback + last) * cosine - half
+        gap_low = float(bay.exact.stand_off_low) + (setback + first) * cosine - half
+        gap_high = float(bay.exact.stand_off) + (setback + last) * cosine - half
     return CutBay(
         rail_length=length,
         trim_low=trim,
@@ -135,137 +129,113 @@ def _half_plumb(depth: Fraction, tilt: float) -> float:
     return float(depth) / 2 * (1 + tilt * tilt) ** 0.5
 
 
+def _under(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
+    """What is free under the rail, or the strip under it, at the higher of the bay's brackets."""
+    return bays[opening.bay - 1].gap_high - section.filler
+
+
+def _lifted(pocket: Pocket, under: float) -> Pocket:
+    return replace(pocket, bottom_gap=Fraction(under))
+
+
 def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
-    """Diameter of the largest ball that passes an opening of the guard as it will be cut.
+    """Diameter of the largest ball that passes an opening as it will be cut [job's unit].
 
-    Parameters
-    ----------
-    opening : Opening
-        Of the section as solved.
-    bays : tuple of CutBay
-        Of the same section.
-    section : Section
-        As solved.
-
-    Returns
-    -------
-    float
-        In the job's unit; with the rail as high as it is at the higher of the bay's brackets.
+    The bays are those of the same section; the rail is as high as at the higher of the bay's
+    brackets.
     """
-    if opening.bay is None:
+    if opening.bay is None or opening.leans_on == ("bottom rail", "top rail"):
         return opening.diameter
     cut = bays[opening.bay - 1]
-    if opening.leans_on == ("bottom rail", "top rail"):
-        return opening.diameter
     if opening.kind == BALUSTER:
         return cut.baluster_clear
     if opening.panel_end is not None:
         return _beside_post_as_cut(opening.panel_end, cut, section.bays[opening.bay - 1])
     if opening.kind == END:
         return cut.end_gap_high if opening.end == HIGH else cut.end_gap_low
-    under = cut.gap_high - section.filler
+    under, strip = _under(opening, bays, section), opening.strip
     if section.flight is None:
         under = max(under, 0.0)  # rounding does not sink a rail into the surface it lies on
     if opening.pocket is not None:
-        moved = replace(opening.pocket, bottom_gap=Fraction(under))
-        return diameter_in_pocket(moved, {})
-    strip = opening.strip
+        return diameter_in_pocket(_lifted(opening.pocket, under), {})
     if strip is None:
         return under
     if section.flight is not None:
         under = max(under, section.stringer_margin)
-    moved = replace(strip, bottom_gap=Fraction(under))
+    moved = _lifted(strip, under)
     size = min(float(strip_width(moved)), float(strip.clear))
     return max(size, diameter_in_pocket(moved, {})) if slot_matters_to(moved, size) else size
 
 
-def compare_as_cut(
-    opening: Opening, limit: Fraction, bays: tuple[CutBay, ...], section: Section
-) -> int | None:
-    """How the ball of :func:`opening_as_cut` compares with a limit, without finding it.
+def with_cut(
+    finding: Finding, section: Section, bays: tuple[CutBay, ...], measured: bool
+) -> Finding:
+    """The finding with what cutting to the tape makes of it; rounding never mends a failure.
 
-    Parameters
-    ----------
-    opening, bays, section
-        See :func:`opening_as_cut`.
-    limit : Fraction
-        Diameter [job's unit of length], above 0.
-
-    Returns
-    -------
-    int or None
-        See :func:`stairs.openings.side_gap.ball.compare_in_pocket`; None where no ball passes
-        beside the stair.
+    Where ``measured`` is false only the verdict is sure to be found.
     """
-    if opening.pocket is None or opening.pocket.side_gap == 0:
-        return None
-    under = bays[opening.bay - 1].gap_high - section.filler
-    return compare_in_pocket(replace(opening.pocket, bottom_gap=Fraction(under)), limit)
+    opening = None if finding.measure is None else finding.measure.opening
+    if finding.verdict == NOT_APPLICABLE or finding.measure is None:
+        return finding
+    if counts_above_nosings(finding.ruling.rule, opening):
+        under = max(_under(opening, bays, section), 0.0) * section.rail_line.cosine
+        # where the rail covers the line, what drops past it at the side
+        return _judged(finding, math.hypot(under, section.side_gap))
+    if opening is not None:
+        return finding if opening.bay is None else _opening(finding, section, bays, measured)
+    highest = max(bay.height_high for bay in bays)
+    if finding.id in ("guard-height-min", "handrail-height-min"):
+        return _judged(finding, min(bay.height_low for bay in bays))
+    if finding.id in ("guard-height-max", "handrail-height-max"):
+        return _judged(finding, highest + float(section.exact["lowest_nosing"]))
+    if finding.id == "midrail-gap-max":  # it comes out higher by as much as the whole rail does
+        return _judged(finding, finding.value + highest - section.guard_height)
+    return finding
 
 
-def strip_as_cut(
-    opening: Opening, bays: tuple[CutBay, ...], section: Section, margin: float = 0.0
-) -> float:
-    """Diameter of the largest ball that passes between a line along the nosings and the rail.
-
-    Parameters
-    ----------
-    opening : Opening
-        In the bay that is meant.
-    bays : tuple of CutBay
-        Of the same section.
-    section : Section
-        A flight, as solved.
-    margin : float
-        How far the line lies above the nosing line, plumb [job's unit of length].
-
-    Returns
-    -------
-    float
-        In the job's unit; where the rail covers the line, what drops past it at the side.
-    """
-    under = bays[opening.bay - 1].gap_high - section.filler - margin
-    cosine = section.rail_line.cosine
-    return math.hypot(max(under, 0.0) * cosine, section.side_gap)
+def _opening(
+    finding: Finding, section: Section, bays: tuple[CutBay, ...], measured: bool
+) -> Finding:
+    opening, limit = finding.measure.opening, finding.ruling.rule.limit
+    kind, pocket = finding.ruling.kind, opening.pocket
+    if not measured and finding.verdict == FAIL:
+        return replace(finding, cut=AsCut(verdict=FAIL))
+    if kind == "cube-smaller" and pocket is not None and not opening.is_beside_stair:
+        moved = replace(opening, pocket=_lifted(pocket, _under(opening, bays, section)))
+        fails = not is_cube_smaller(moved, limit)
+        if not measured:
+            return replace(finding, cut=AsCut(verdict=FAIL if fails else PASS))
+        cube = largest_cube(moved)
+        return _judged(finding, cube.bound if fails else cube.edge, fails)
+    if not measured and pocket is not None and pocket.side_gap != 0:
+        # how the ball compares is told without finding it
+        order = compare_in_pocket(_lifted(pocket, _under(opening, bays, section)), limit)
+        return replace(finding, cut=AsCut(verdict=PASS if allowed(kind, order) else FAIL))
+    return _judged(finding, opening_as_cut(opening, bays, section))
 
 
-def tried_by_cube_as_cut(
-    opening: Opening, bays: tuple[CutBay, ...], section: Section
-) -> Opening | None:
-    """The opening as it will be cut where a cube is tried in it; None where a ball stands for it.
-
-    Parameters
-    ----------
-    opening : Opening
-        Of the section as solved.
-    bays : tuple of CutBay
-        Of the same section.
-    section : Section
-        As solved.
-    """
-    if opening.pocket is None or opening.is_beside_stair:
-        return None
-    under = bays[opening.bay - 1].gap_high - section.filler
-    return replace(opening, pocket=replace(opening.pocket, bottom_gap=Fraction(under)))
+def _judged(finding: Finding, value: float, fails: bool | None = None) -> Finding:
+    """The finding with its value as it will be cut; whether that fails is told, or is seen."""
+    if fails is None:
+        fails = could_fail(finding.ruling.kind, value, finding.ruling.limit)
+    verdict = FAIL if fails or finding.verdict == FAIL else PASS
+    # with tolerance switched off nothing is marginal; the as-cut verdict still tells
+    if verdict == FAIL and finding.verdict == PASS and finding.worst != finding.value:
+        finding = replace(finding, verdict=MARGINAL)
+    return replace(finding, cut=AsCut(value, verdict))
 
 
-def _beside_post_as_cut(end: PanelEnd, cut: CutBay, bay) -> float:
-    """The circle beside a post with the printed rail and the printed trim.
-
-    Notes
-    -----
-    A rail that is shorter by as much as it was rounded leaves half of that more at either end.
-    """
+def _beside_post_as_cut(end: PanelEnd, cut: CutBay, bay: Bay) -> float:
+    """The circle beside a post with the printed rail and the printed trim."""
+    # a rail that is shorter by as much as it was rounded leaves half of that more at either end
     level = float(end.unit_run) / math.hypot(float(end.unit_rise), float(end.unit_run))
     more = (bay.rail_length - float(cut.rail_length)) / 2 * level
 
+    def slot(length: Amount) -> Amount:
+        return length if length == 0 else Fraction(max(float(length) + more, 0.0))
+
     def moved(rail: RailCut) -> RailCut:
-        slots = (
-            Fraction(max(float(slot) + more, 0.0)) if slot != 0 else slot
-            for slot in (rail.low_slot, rail.high_slot)
-        )
-        low, high = slots
-        return replace(rail, low_slot=low, high_slot=high)
+        return replace(rail, low_slot=slot(rail.low_slot), high_slot=slot(rail.high_slot))
 
     width = end.width
     if end.low_post and not end.high_post:

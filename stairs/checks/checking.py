@@ -14,68 +14,41 @@ from fractions import Fraction
 
 from msgspec.structs import replace
 
-from stairs.checks.as_cut import (
-    CutBay,
-    compare_as_cut,
-    cut_bays,
-    opening_as_cut,
-    strip_as_cut,
-    tried_by_cube_as_cut,
-)
+from stairs.checks.as_cut import cut_bays, with_cut
 from stairs.checks.cases import handrail_advice
-from stairs.checks.checked_values import (
-    BUILDABLE,
-    PLATE_EDGE,
-    PRACTICE,
-    PRACTICE_ONLY,
-    STRIP,
-    Measure,
-    above_nosings,
-    bounds_of_steps,
-    edge_not_given,
-    measures_of,
-    part_limit,
-    part_limits,
-    results_of,
-)
+from stairs.checks.checked_values import STRIP, above_nosings, measures_of, part_limits, results_of
 from stairs.checks.finding import (
     FAIL,
     MARGINAL,
-    NOT_APPLICABLE,
     PASS,
     AsCut,
     Finding,
     Ruling,
-    allowed,
     could_fail,
+    counts_above_nosings,
     judged,
     ruling_of,
     worst_of,
 )
 from stairs.checks.gap_window import RuleFor
+from stairs.checks.measure import Measure
+from stairs.checks.part_values import (
+    BUILDABLE,
+    PLATE_EDGE,
+    PRACTICE,
+    PRACTICE_ONLY,
+    SLOT,
+    edge_not_given,
+)
+from stairs.checks.step_values import bounds_of_steps
 from stairs.checks.tolerance import Refused, Result, Spread, worst_values
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text, fall_text
 from stairs.openings.cube import is_cube_smaller, largest_cube
-from stairs.openings.opening import FOOT, TRIANGLE, Opening
+from stairs.openings.opening import Opening
 from stairs.relations.exact import compare
-from stairs.rules import CHECKS, Rule
-
-
-def counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
-    """Whether a rule tries an opening above the nosing line only.
-
-    Parameters
-    ----------
-    rule : Rule or None
-        That rules the opening.
-    opening : Opening or None
-        Of a solved guard.
-    """
-    if rule is None or opening is None or not rule.when.above_nosing_line:
-        return False
-    return opening.kind in (TRIANGLE, FOOT)
+from stairs.rules import CHECKS
 
 
 def _at_side(finding: Finding, opening: Opening) -> Finding:
@@ -131,15 +104,14 @@ def findings_of(
     else:
         spread = Spread({key: (result.value, result.value) for key, result in nominal.items()})
     cut = cut_bays(section, job)
-    single = [_unbuildable(section, spread.refused)] if spread.refused else []
+    single = [_unbuildable(section, job, spread.refused)] if spread.refused else []
     if edge := edge_not_given(section, job):
-        limit, set_by = part_limit(PLATE_EDGE, section, job)
-        single.append(replace(_of_parts(PLATE_EDGE, section, float(limit), set_by), where=edge))
+        single.append(replace(_of_parts(PLATE_EDGE, section, job), where=edge))
     per_opening: list[Finding] = []
     for measure in measures:
         finding = _finding(measure, section, job, rule_for, spread.bounds, tolerance)
         if finding is not None:
-            finding = _with_cut(finding, section, cut, tolerance)
+            finding = with_cut(finding, section, cut, tolerance)
         if measure.opening is not None:
             per_opening.append(finding)
         elif finding is not None:
@@ -156,66 +128,24 @@ def findings_of(
     return tuple(everything), tuple(per_opening)
 
 
-def _of_parts(check: str, section: Section, limit: float, set_by: str) -> Finding:
+def _of_parts(check: str, section: Section, job: Job) -> Finding:
     """A check of the parts themselves, not yet judged."""
-    title, kind, unit = PRACTICE[check]
-    return Finding(check, section.number, title, unit, Ruling(limit, kind, set_by))
+    part = PRACTICE[check]
+    limit, set_by = part.limit(section, job)
+    ruling = Ruling(float(limit), part.kind, set_by)
+    return Finding(check, section.number, part.title, part.unit, ruling)
 
 
-def _unbuildable(section: Section, refused: tuple[Refused, ...]) -> Finding:
+def _unbuildable(section: Section, job: Job, refused: tuple[Refused, ...]) -> Finding:
     """The finding of a guard that stands as drawn and could not with some measuring error."""
     return replace(
-        _of_parts(BUILDABLE, section, 0.0, "geometry"),
+        _of_parts(BUILDABLE, section, job),
         value=0.0,
         verdict=MARGINAL,
         worst=float(len(refused)),
         cut=AsCut(verdict=PASS),
         refused=refused,
     )
-
-
-def _with_cut(
-    finding: Finding, section: Section, cut: tuple[CutBay, ...], measured: bool
-) -> Finding:
-    """The finding with what cutting to the tape makes of it; rounding never mends a failure."""
-    if finding.verdict == NOT_APPLICABLE or finding.measure is None:
-        return finding
-    opening, fails = finding.measure.opening, None
-    if finding.id.endswith("height-min"):
-        value = min(bay.height_low for bay in cut)
-    elif finding.id.endswith("height-max"):
-        value = max(bay.height_high for bay in cut) + float(section.exact["lowest_nosing"])
-    elif finding.id == "midrail-gap-max":  # it comes out higher by as much as the whole rail does
-        value = finding.value + max(bay.height_high for bay in cut) - section.guard_height
-    elif counts_above_nosings(finding.ruling.rule, opening):
-        value = strip_as_cut(opening, cut, section)
-    elif opening is not None and opening.bay is not None:
-        limit = finding.ruling.rule.limit
-        if not measured and finding.verdict == FAIL:
-            return replace(finding, cut=AsCut(verdict=FAIL))
-        moved = None
-        if finding.ruling.kind == "cube-smaller":
-            moved = tried_by_cube_as_cut(opening, cut, section)
-        if moved is not None:
-            fails = not is_cube_smaller(moved, limit)
-            if not measured:
-                return replace(finding, cut=AsCut(verdict=FAIL if fails else PASS))
-            cube = largest_cube(moved)
-            value = cube.bound if fails else cube.edge
-        elif not measured and (order := compare_as_cut(opening, limit, cut, section)) is not None:
-            keeps = allowed(finding.ruling.kind, order)
-            return replace(finding, cut=AsCut(verdict=PASS if keeps else FAIL))
-        else:
-            value = opening_as_cut(opening, cut, section)
-    else:
-        return finding
-    if fails is None:
-        fails = could_fail(finding.ruling.kind, value, finding.ruling.limit)
-    verdict = FAIL if fails or finding.verdict == FAIL else PASS
-    # with tolerance switched off nothing is marginal; the as-cut verdict still tells
-    if verdict == FAIL and finding.verdict == PASS and finding.worst != finding.value:
-        finding = replace(finding, verdict=MARGINAL)
-    return replace(finding, cut=AsCut(value, verdict))
 
 
 def _finding(
@@ -244,7 +174,8 @@ def _finding(
     if rule is None:
         return base if measure.opening is not None else None
     if counts_above_nosings(rule, measure.opening):
-        measure, spread = above_nosings(measure, section), spreads[STRIP]
+        measure = above_nosings(measure.check, measure.where, section)
+        spread = spreads[STRIP]
         opening = None
     else:
         opening = measure.opening
@@ -325,13 +256,13 @@ def with_shared_height(finding: Finding, measure: Measure) -> Finding:
 def _part_finding(
     measure: Measure, section: Section, job: Job, spread: tuple[float, float]
 ) -> Finding:
-    limit, set_by = part_limit(measure.check, section, job)
-    if measure.check == "rack-limit" and set_by == "panel: slot":
+    limit, set_by = PRACTICE[measure.check].limit(section, job)
+    if set_by == SLOT:
         order = compare(section.exact["hole_needed"], job.panel.slot.length)
     else:
         order = measure.compare(limit)
     finding = replace(
-        _of_parts(measure.check, section, float(limit), set_by),
+        _of_parts(measure.check, section, job),
         value=measure.value,
         order=order,
         worst=measure.value,

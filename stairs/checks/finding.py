@@ -11,8 +11,9 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.checks.checked_values import Measure
+from stairs.checks.measure import Measure
 from stairs.checks.tolerance import Refused
+from stairs.openings.opening import FOOT, TRIANGLE, Opening
 from stairs.rules import Rule
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
@@ -175,6 +176,13 @@ def allowed(rule_kind: str, order: int) -> bool:
     if rule_kind in ("ball-at-most", "maximum"):
         return order <= 0
     return order >= 0
+
+
+def counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
+    """Whether a rule tries an opening above the nosing line only."""
+    if rule is None or opening is None or not rule.when.above_nosing_line:
+        return False
+    return opening.kind in (TRIANGLE, FOOT)
 
 
 def could_fail(kind: str, worst: float, limit: float) -> bool:

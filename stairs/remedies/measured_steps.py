@@ -8,48 +8,17 @@ step that breaks the rule is named, not only the worst, and so is what else a re
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from itertools import accumulate, pairwise
 
+from stairs.checks.step_values import OF_STEPS
 from stairs.lengths.tape_marks import ceil_to_mark
 from stairs.parts.flight import steps_of
-from stairs.relations.exact import Amount, compare
+from stairs.relations.exact import compare
 from stairs.remedies.failure import Failure, Ladder, Proposal
 
 Sizes = Sequence[Fraction]
-
-
-def _most_apart(sizes: Sequence[Amount]) -> Amount:
-    return max(sizes, key=float) - min(sizes, key=float)
-
-
-def _neighbours_apart(sizes: Sequence[Amount]) -> Amount:
-    return max((abs(one - other) for one, other in pairwise(sizes)), default=Fraction(0))
-
-
-def _greatest(sizes: Sequence[Amount]) -> Amount:
-    return max(sizes, key=float)
-
-
-def _least(sizes: Sequence[Amount]) -> Amount:
-    return min(sizes, key=float)
-
-
-_OF_THE_STEPS: Mapping[str, tuple[Callable[[Sequence[Amount]], Amount], str]] = {
-    "unit-rise-max": (_greatest, "rise"),
-    "unit-rise-min": (_least, "rise"),
-    "unit-run-max": (_greatest, "run"),
-    "unit-run-min": (_least, "run"),
-    "tread-depth-min": (_least, "tread depth"),
-    "step-formula-max": (_greatest, "step sum"),
-    "step-formula-min": (_least, "step sum"),
-    "riser-uniformity": (_most_apart, "rise"),
-    "riser-uniformity-adjacent": (_neighbours_apart, "rise"),
-    "tread-uniformity": (_most_apart, "run"),
-    "tread-uniformity-adjacent": (_neighbours_apart, "run"),
-}
-"""What of which of the steps a check looks at, by its name; the sizes as in :func:`steps_of`."""
 
 
 def _breaking(failure: Failure, sizes: Sizes, limit: Fraction) -> list[int]:
@@ -198,12 +167,12 @@ def _costs(failure: Failure, rises: Sizes, runs: Sizes) -> str:
     then = steps_of(rises, runs, flight)
     new: list[str] = []
     more: list[str] = []
-    for check, (of, sizes) in _OF_THE_STEPS.items():
+    for check, (sizes, taken) in OF_STEPS.items():
         rule = failure.rule_for(check, failure.section)
         if rule is None or check == failure.finding.id or not then[sizes]:
             continue
         side = -1 if rule.limit_kind == "minimum" else 1
-        value, before = of(then[sizes]), of(now[sizes])
+        value, before = taken.of(then[sizes]), taken.of(now[sizes])
         if compare(value, rule.limit) * side <= 0 or compare(value, before) * side <= 0:
             continue
         word = "most" if side > 0 else "least"

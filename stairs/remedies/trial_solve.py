@@ -15,9 +15,11 @@ import msgspec
 from msgspec import Struct
 
 from stairs.checks.cases import rule_source
-from stairs.checks.checked_values import Measure, over_holes
-from stairs.checks.checking import FAIL, Finding, findings_of, with_shared_height
+from stairs.checks.checking import findings_of, with_shared_height
+from stairs.checks.finding import FAIL, Finding
 from stairs.checks.gap_window import RuleFor, Window, window_of
+from stairs.checks.measure import Measure
+from stairs.checks.part_values import over_holes
 from stairs.checks.window_marks import choose_gap, marks_inside
 from stairs.errors import JobError
 from stairs.guard.left_line import guard_job

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import msgspec
 
-from stairs.checks.checking import FAIL, Finding
+from stairs.checks.finding import FAIL, Finding
 from stairs.guard.shared_posts import Join
 from stairs.guard.solving import Bay
 from stairs.job import Bracket

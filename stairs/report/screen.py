@@ -10,7 +10,7 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import partial
 
-from stairs.checks.checking import FAIL, MARGINAL, NOT_APPLICABLE
+from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE
 from stairs.checks.window_marks import marks_inside
 from stairs.job import Job
 from stairs.lengths.tape_marks import (

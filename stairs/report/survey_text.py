@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stairs.checks.checking import Finding
+from stairs.checks.finding import Finding
 from stairs.job import Job
 from stairs.openings.opening import TRIANGLE, Opening
 from stairs.parts.flight import Flight

@@ -14,8 +14,8 @@ from itertools import pairwise
 
 from msgspec import Struct
 
-from stairs.checks.checked_values import BUILDABLE
-from stairs.checks.checking import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
+from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
+from stairs.checks.part_values import BUILDABLE
 from stairs.job import Job
 from stairs.job.form import is_made_up
 from stairs.job.key_notes import keys_of, value_of, with_values

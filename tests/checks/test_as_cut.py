@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 
 from stairs.checks.as_cut import cut_bays, opening_as_cut
-from stairs.checks.checking import FAIL
+from stairs.checks.finding import FAIL
 from stairs.lengths.tape import parse
 from stairs.report.result import result_of
 from stairs.report.verdicts import value_texts

@@ -8,7 +8,7 @@ from fractions import Fraction
 import pytest
 from guards import base
 
-from stairs.checks.checking import FAIL
+from stairs.checks.finding import FAIL
 from stairs.job import job_from_mapping
 from stairs.remedies.job_changes import Change
 from stairs.remedies.remedies import apply

@@ -11,7 +11,8 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from stairs.checks.cases import rule_source
-from stairs.checks.checking import FAIL, findings_of
+from stairs.checks.checking import findings_of
+from stairs.checks.finding import FAIL
 from stairs.checks.gap_window import Bound, Window, window_of
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import JobError, NoSuchShape, StairsError

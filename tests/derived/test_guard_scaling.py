@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from stairs.checks.checked_values import PRACTICE
+from stairs.checks.part_values import PRACTICE
 from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Job, JobFlight, JobLevel, Panel, PostKind, Slot, job_from_mapping
 from stairs.job.key_notes import record_of
@@ -208,7 +208,7 @@ def lengths_apart(result):
              "turn",
              "governed_by", "skew", "true_angle"}  # fmt: skip
     units = {name: check.unit for name, check in CHECKS.items()}
-    units |= {name: unit for name, (_, _, unit) in PRACTICE.items()}
+    units |= {name: part.unit for name, part in PRACTICE.items()}
     units |= dict.fromkeys(LOADS, "load")
 
     def walk(value, path, key):

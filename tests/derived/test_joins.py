@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from job_texts import head
 
-from stairs.checks.checking import FAIL
+from stairs.checks.finding import FAIL
 from stairs.errors import JobError, MeasurementMissing, NoSuchShape
 from stairs.guard.lines import ends_of
 from stairs.guard.shared_posts import joins_of, with_joins

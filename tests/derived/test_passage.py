@@ -12,7 +12,7 @@ from path_search import UNDER, inches, job_of, pockets_of, solved_flights
 from scipy.optimize import minimize_scalar
 
 from stairs.checks.as_cut import cut_bays, opening_as_cut
-from stairs.checks.checking import FAIL
+from stairs.checks.finding import FAIL
 from stairs.checks.gap_window import Bound, Window, gap_for_ball
 from stairs.guard.solving import solve_section
 from stairs.job import JobFlight

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from plain_bays import ways_of
 
 from stairs.checks.cases import rule_source
-from stairs.checks.checking import FAIL, findings_of
+from stairs.checks.checking import findings_of
+from stairs.checks.finding import FAIL
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard.solving import solve_section
 from stairs.job import Bracket, Job, JobFlight, JobLevel, Panel, PostKind

@@ -11,7 +11,7 @@ import math
 
 from msgspec import Struct
 
-from stairs.checks.checking import counts_above_nosings
+from stairs.checks.finding import counts_above_nosings
 from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import (
     DASHED,

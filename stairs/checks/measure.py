@@ -1,0 +1,54 @@
+"""A measure: one thing of a solved section that can be held against a limit."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from msgspec import Struct
+
+from stairs.openings.opening import Opening, compare_opening
+from stairs.relations.exact import Amount, compare
+
+
+class Measure(Struct, frozen=True):
+    """One thing that can be checked: an exact amount, or an opening, and where it is.
+
+    Parameters
+    ----------
+    check : str
+        Name of the check.
+    amount : Fraction or Derived or None
+        The value in the unit of the check; None where ``opening`` holds it.
+    where : str
+        In words, empty where the section as a whole is meant.
+    opening : Opening or None
+        The opening whose largest circle is the value.
+    level : Fraction or None
+        Of a length along the rake, the same measured level.
+    """
+
+    check: str
+    amount: Amount | None
+    where: str = ""
+    opening: Opening | None = None
+    level: Fraction | None = None
+
+    @property
+    def value(self) -> float:
+        """The value as a float, in the unit of the check."""
+        return float(self.amount) if self.opening is None else self.opening.diameter
+
+    @property
+    def keys(self) -> tuple[str, ...]:
+        """The names under which its value counts in a re-solved guard; the first is its own.
+
+        An amount is known by its check alone: which riser is the highest, or which post the
+        tallest, may change with the measurements.
+        """
+        return (self.check,) if self.opening is None else self.opening.keys
+
+    def compare(self, limit: Amount) -> int:
+        """-1, 0 or 1 as the value is below, at or above a limit in its unit, decided exactly."""
+        if self.opening is None:
+            return compare(self.amount, limit)
+        return compare_opening(self.opening, limit)
