@@ -42,18 +42,8 @@ from stairs.relations.exact import Amount
 class CutBay(Struct, frozen=True):
     """One bay from its printed numbers; lengths in the job's unit.
 
-    Parameters
-    ----------
-    rail_length, trim_low : Fraction
-        On the tape's marks; ``trim_low`` is 0 where no stock is long enough.
-    gap_low, gap_high : float
-        Smallest and greatest bottom gap at the bay's two brackets.
-    height_low, height_high : float
-        Smallest and greatest guard height there.
-    end_gap_low, end_gap_high : float
-        Level, post face to the nearest baluster's face.
-    baluster_clear : float
-        Level, between balusters.
+    Gaps and heights are the least and the greatest at the bay's two brackets; end gaps are level,
+    post face to the nearest baluster; ``trim_low`` is 0 where no stock is long enough.
     """
 
     rail_length: Fraction

@@ -20,19 +20,9 @@ from stairs.rules import Rule, Rulebook, RuledPlace
 
 
 def case_of(job: Job, section: Section) -> RuledPlace:
-    """What is known of a section that rules and loads may depend on.
+    """What is known of a solved section that rules and loads may depend on.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    section : Section
-        Of that job, solved.
-
-    Returns
-    -------
-    RuledPlace
-        Lengths in the job's units; the drop of a flight is its own rise where the job tells none.
+    Lengths in the job's units; the drop of a flight is its own rise where the job tells none.
     """
     record = job.sections[section.number - 1]
     flights = sum(
@@ -55,14 +45,9 @@ def case_of(job: Job, section: Section) -> RuledPlace:
 
 
 def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
-    """A function that finds the rule for a check in a section.
+    """A function that finds the rule for a check in a section of a job, None where there is none.
 
-    Parameters
-    ----------
-    rulebook : Rulebook
-        In the job's units, with the job's own values over it.
-    job : stairs.job.Job
-        As read.
+    The rulebook is in the job's units, with the job's own values over it.
     """
     memory: dict = {}
 
@@ -78,20 +63,7 @@ def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
 
 
 def clash(section: Section, rule_for: RuleFor) -> tuple[Rule, Rule] | None:
-    """The guard's least height and the handrail's greatest, where one rail cannot keep both.
-
-    Parameters
-    ----------
-    section : Section
-        Solved.
-    rule_for : callable
-        See :func:`rule_source`.
-
-    Returns
-    -------
-    tuple of (Rule, Rule) or None
-        None where a top rail can serve as the handrail.
-    """
+    """The guard's least height and the handrail's greatest, where one rail cannot keep both."""
     as_handrail = section.with_handrail(True)
     guard = rule_for("guard-height-min", as_handrail)
     rail = rule_for("handrail-height-max", as_handrail)
@@ -99,17 +71,7 @@ def clash(section: Section, rule_for: RuleFor) -> tuple[Rule, Rule] | None:
 
 
 def own_handrail(section: Section, rule_for: RuleFor, units: str) -> str:
-    """What to do where the top rail does not serve as the handrail, with the heights it may have.
-
-    Parameters
-    ----------
-    section : Section
-        Solved.
-    rule_for : callable
-        See :func:`rule_source`.
-    units : str
-        ``"in"`` or ``"mm"``: the job's.
-    """
+    """What to do where the top rail is not to be the handrail, with the heights one may have."""
     heights = []
     for end in ("min", "max"):
         for handrail in (False, True):  # asked of any handrail where none is told by itself
@@ -129,13 +91,7 @@ def own_handrail(section: Section, rule_for: RuleFor, units: str) -> str:
 
 
 def handrail_advice(section: Section, rule_for: RuleFor, units: str) -> str:
-    """What stands beside the finding that a flight needs a handrail.
-
-    Parameters
-    ----------
-    section, rule_for, units
-        As for :func:`own_handrail`.
-    """
+    """What stands beside the finding that a flight needs a handrail."""
     own = own_handrail(section, rule_for, units)
     if clash(section, rule_for) is not None:
         return f"the top rail of such a guard is too high to serve as one: {own}"

@@ -238,15 +238,7 @@ def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:
 
 
 def with_shared_height(finding: Finding, measure: Measure) -> Finding:
-    """The finding about a post, once the two sections that share one have agreed on its height.
-
-    Parameters
-    ----------
-    finding : Finding
-        Of the check ``post-stock`` or ``bracket-holes-top``.
-    measure : Measure
-        The same thing, measured again.
-    """
+    """A finding about a post, measured again at the height that two sections agreed on for it."""
     worst = measure.value + finding.worst - finding.value
     order = measure.compare(Fraction(finding.ruling.limit))
     other = replace(finding, value=measure.value, where=measure.where, measure=measure)

@@ -152,17 +152,8 @@ class Finding(Struct, frozen=True):
 
 
 def allowed(rule_kind: str, order: int) -> bool:
-    """Whether a value that compares like ``order`` with its limit keeps it.
+    """Whether a value below (-1), at (0) or above (1) its limit keeps it, by the kind of limit.
 
-    Parameters
-    ----------
-    rule_kind : str
-        One of :data:`stairs.rules.KINDS`, of those that set a limit.
-    order : int
-        -1, 0 or 1: below, at or above the limit.
-
-    Notes
-    -----
     "Must not let the ball pass" needs *smaller*: a circle of just the ball's size touches all its
     sides and lets the ball through.  Plain maxima and minima include equality.
 
@@ -186,15 +177,7 @@ def counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
 
 
 def could_fail(kind: str, worst: float, limit: float) -> bool:
-    """Whether a float may be past a limit, a hair on the careful side.
-
-    Parameters
-    ----------
-    kind : str
-        One of :data:`stairs.rules.KINDS`, of those that set a limit.
-    worst, limit : float
-        In one unit.
-    """
+    """Whether a float may be past a limit of a kind that sets one, a hair on the careful side."""
     hair = 1e-9 * max(1.0, abs(limit))
     if kind in ("ball-smaller", "cube-smaller"):
         return worst >= limit - hair
@@ -206,14 +189,8 @@ def could_fail(kind: str, worst: float, limit: float) -> bool:
 def judged(finding: Finding, order: int, spread: tuple[float, float]) -> Finding:
     """The finding with its verdict.
 
-    Parameters
-    ----------
-    finding : Finding
-        With its value and its limit.
-    order : int
-        Value against limit, exactly: -1 below, 0 at it, 1 above.
-    spread : tuple of (float, float)
-        Lowest and highest that measuring error may make of the value, in its unit.
+    ``order`` is value against limit, exactly; ``spread`` the lowest and highest that measuring
+    error may make of the value, in its unit.
     """
     kind, limit = finding.ruling.kind, finding.ruling.limit
     worst = spread[0] if kind == "minimum" else spread[1]
@@ -229,13 +206,7 @@ def judged(finding: Finding, order: int, spread: tuple[float, float]) -> Finding
 
 
 def worst_of(findings: Sequence[Finding]) -> Finding:
-    """Of the openings of one kind the one nearest to failing, with the widest of them as cut.
-
-    Parameters
-    ----------
-    findings : sequence of Finding
-        Of one check, one or more.
-    """
+    """Of the openings of one kind the one nearest to failing, with the widest of them as cut."""
     worst = findings[0]
     for finding in findings[1:]:
         if _nearer_to_failing(finding, worst):

@@ -80,19 +80,9 @@ class Bound(Struct, frozen=True):
     cause: Cause = Cause.ROOM
 
     def compare(self, gap: Amount) -> int:
-        """-1, 0 or 1 as a gap is below, at or above this end; decided exactly.
-
-        Parameters
-        ----------
-        gap : Fraction or Derived
-            Bottom gap [job's unit of length].
-
-        Notes
-        -----
-        Where a closed form is missing and the gap is nearer to the end than its float is to be
-        trusted, the opening is built for that gap, and its circle, or beside the stair the ball of
-        its passage, is compared with the rule's ball as the check does it.
-        """
+        """-1, 0 or 1 as a bottom gap is below, at or above this end; decided exactly."""
+        # Where a closed form is missing and the gap is nearer to the end than its float is to be
+        # trusted, the opening is built for that gap and compared with the ball as the check does.
         near = abs(float(gap) - float(self.value)) <= 1e-7 * max(1.0, abs(float(self.value)))
         if self.pocket is None or not near or not isinstance(gap, Fraction):
             return 0 if gap == self.value else compare(gap, self.value)
@@ -126,13 +116,7 @@ class Window(Struct, frozen=True):
         return order > 0 or (order == 0 and not (self.low.included and self.high.included))
 
     def holds(self, gap: Fraction) -> bool:
-        """Whether a gap lies in the window; decided exactly.
-
-        Parameters
-        ----------
-        gap : Fraction
-            Bottom gap [job's unit of length].
-        """
+        """Whether a bottom gap lies in the window; decided exactly."""
         low = self.low.compare(gap)
         if low < 0 or (low == 0 and not self.low.included):
             return False
@@ -143,21 +127,7 @@ class Window(Struct, frozen=True):
 
 
 def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
-    """The window of a section's bottom gap.
-
-    Parameters
-    ----------
-    section : Section
-        Solved for any gap.
-    job : stairs.job.Job
-        For the panel.
-    rule_for : callable
-        Gives the rule for a check in a section, or None.
-
-    Returns
-    -------
-    Window
-    """
+    """The window of the bottom gap of a section that is solved for any gap."""
     lows, highs = _of_heights(section, job, rule_for)
     highs += _openings(section, _step(section), rule_for)
     # of two ends at one place the one that leaves the end out is the tighter
@@ -166,13 +136,7 @@ def window_of(section: Section, job: Job, rule_for: RuleFor) -> Window:
 
 
 def low_end_of(section: Section, job: Job, rule_for: RuleFor) -> Bound:
-    """The lower end of the window alone, which takes no search.
-
-    Parameters
-    ----------
-    section, job, rule_for
-        See :func:`window_of`.
-    """
+    """The lower end of the window alone, which takes no search."""
     return _of_heights(section, job, rule_for)[0][0]
 
 
@@ -439,62 +403,28 @@ def _alike(opening, ball: Fraction) -> object:
 
 
 def check_of(opening) -> str:
-    """The name of the check that rules on an opening.
-
-    A tread opening without a riser (in front of a post that stands on the tread) is no triangle of
-    riser, tread and rail; it is held against the ball for the head.
-
-    Parameters
-    ----------
-    opening : stairs.openings.opening.Opening
-        Of a solved section.
-    """
+    """The name of the check that rules on an opening."""
+    # In front of a post that stands on the tread there is no riser, so it is no triangle of riser,
+    # tread and rail; it is held against the ball for the head.
     if opening.kind == TRIANGLE and not opening.has_riser:
         return "opening-head"
     return f"opening-{opening.kind}"
 
 
 def over_filler(gap: Amount, filler: Fraction) -> Amount:
-    """The bottom gap of a rail over a strip that leaves a gap [job's unit of length].
-
-    Parameters
-    ----------
-    gap : Fraction or Derived
-        Under the strip.
-    filler : Fraction
-        Its depth, 0 or more.
-    """
+    """The bottom gap of a rail over a strip that leaves a gap [job's unit of length]."""
     return derived("bottom_gap_over_filler", clear_gap=gap, filler=filler) if filler else gap
 
 
 def gap_for_ball(
     pocket: Pocket, ball: Fraction, may_touch: bool = False
 ) -> tuple[Amount | None, bool]:
-    """The bottom gap at which a pocket's largest circle is just the ball [job's unit of length].
+    """The bottom gap at which a pocket's largest circle is just the ball, and whether it is exact.
 
-    Parameters
-    ----------
-    pocket : Pocket
-        Of a cut or closed stringer; its gap is that under any filler.
-    ball : Fraction
-        Diameter, above 0.
-    may_touch : bool
-        Whether a ball of just that size may pass, see
-        :func:`stairs.openings.side_gap.highest_rail.gap_for_ball_at_side`.
-
-    Returns
-    -------
-    tuple of (Fraction or Derived or None, bool)
-        The gap, and whether it is exact; None where no rail below the height of a storey lets the
-        ball pass.  Where even the lowest rail lets it pass, the gap is where the closed form would
-        put it, below that, or that lowest gap itself.  One that is not exact is a float next to
-        the end; :meth:`Bound.compare` decides exactly on which side of the end a gap lies.
-
-    Notes
-    -----
-    Where the circle leans on surface, riser (or post) and rail, the closed form gives the gap.
-    Otherwise, as a higher rail never makes the circle smaller, it is found by the method of false
-    position (the Illinois variant) between a gap that is too low and one that is too high.
+    The gap is that under any strip [job's unit of length]; None where no rail below the height of a
+    storey lets the ball pass.  Where even the lowest rail does, it is where the closed form would
+    put it, below that, or that lowest gap itself.  One that is not exact is a float next to the
+    end; :meth:`Bound.compare` decides on which side of the end a gap lies.
     """
     if pocket.side_gap > 0:
         return gap_for_ball_at_side(pocket, ball, may_touch), False
@@ -523,6 +453,7 @@ def gap_for_ball(
         return None, True
     if at_low >= 0:
         return floor, True
+    # a higher rail never makes the circle smaller
     near = 1e-13 * size
     ends = zero_between(excess, low, high, (at_low, at_high), near, near)
     return Fraction(ends[0]), False

@@ -51,15 +51,10 @@ _LEVEL = ("span", "filler", "post_gap")
 
 
 class Result(Struct, frozen=True):
-    """A result of a section, and what it is the result of.
+    """A result of a section, in any unit, and the shape that it is the result of.
 
-    Parameters
-    ----------
-    value : float
-        In any unit.
-    shape : object
-        Of two results with like shapes one goes over into the other as measurements move; between
-        unlike ones it jumps, as an end gap does by a pitch where its baluster falls off the rail.
+    Of two results with like shapes one goes over into the other as measurements move; between
+    unlike ones it jumps, as an end gap does by a pitch where its baluster falls off the rail.
     """
 
     value: float
@@ -69,14 +64,8 @@ class Result(Struct, frozen=True):
 class Refused(Struct, frozen=True):
     """A measuring error with which the guard cannot be built at all.
 
-    Parameters
-    ----------
-    measurement : str
-        Its key in the job file.
-    by : Fraction
-        How far off it is [job's unit of length; of a rake degrees].
-    because : str
-        What then cannot be built, and where in the section.
+    ``by`` is how far off the measurement is [job's unit of length; of a rake degrees]; ``because``
+    what then cannot be built, and where in the section.
     """
 
     measurement: str
@@ -85,15 +74,7 @@ class Refused(Struct, frozen=True):
 
 
 class Spread(Struct, frozen=True):
-    """How far measuring error may move the results of a section.
-
-    Parameters
-    ----------
-    bounds : dict of str to (float, float)
-        Lowest and highest value of each result.
-    refused : tuple of Refused
-        The errors with which there is no guard to have results.
-    """
+    """The lowest and highest value of each result, and the errors that leave no guard at all."""
 
     bounds: dict[str, tuple[float, float]]
     refused: tuple[Refused, ...] = ()
@@ -137,17 +118,8 @@ def _as_far_as_it_can(
 def moved_jobs(job: Job, index: int) -> Moves:
     """The job with one measurement moved down and up by ``measured_within``, for each in turn.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        With a bottom gap in the section.
-    index : int
-        The section whose measurements are moved, from 0.
-
-    Yields
-    ------
-    tuple of (str, tuple of (Fraction, Job))
-        The measurement's key; how far it is moved, and the job with it: smaller, then larger.
+    Of the section ``index``, from 0, which has its bottom gap: the measurement's key; how far it is
+    moved, and the job with it, smaller, then larger.
     """
     within = job.measured_within
     # a surplus measurement that moves must not read as a contradiction
@@ -222,23 +194,8 @@ def worst_values(
 ) -> Spread:
     """The lowest and highest that each result may really be.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As solved, with its bottom gaps chosen.
-    index : int
-        The section, from 0.
-    nominal : mapping of str to Result
-        Results as drawn, by name.
-    results : callable
-        Solves a job and gives the same results for it.
+    ``results`` solves a job and gives the same results for it as ``nominal``, those as drawn.
 
-    Returns
-    -------
-    Spread
-
-    Notes
-    -----
     First order: for each measurement the larger of the two changes in a direction counts, and the
     changes of all measurements add up, as if all were off at once.  A jump is no change that adds
     up with others, for it comes but once: they start anew from the value that it leads to.  A move

@@ -21,21 +21,10 @@ def choose_gap(
 ) -> Fraction:
     """The gap to set where the job leaves it open: a mark near the middle of the window.
 
-    Parameters
-    ----------
-    window : Window
-        Of the section.
-    tape : Fraction
-        The smallest mark, above 0.
-    passes : callable, optional
-        Tells whether a guard with that gap also passes as it will be cut.
-
-    Returns
-    -------
-    Fraction
-        Of the marks inside the window the one nearest its middle that passes as cut, or the
-        nearest where none of the nearest eight does; the exact middle where the window lies between
-        two marks; its lower end, on the mark at or above it, where it is empty.
+    Of the marks inside it the one nearest its middle that passes as cut, or the nearest where none
+    of the nearest eight does; the exact middle where the window lies between two marks; its lower
+    end, on the mark at or above it, where it is empty.  ``passes`` tells whether a guard with a gap
+    also passes as it will be cut.
 
     Examples
     --------
@@ -71,27 +60,11 @@ def choose_gap(
 def marks_inside(
     window: Window, tape: Fraction, passes: Callable[[Fraction], bool] | None = None
 ) -> tuple[Fraction, Fraction | None] | None:
-    """The lowest and the highest mark of the tape that are in the window, in [unit of length].
+    """The lowest and the highest mark of the tape that are in the window [its unit of length].
 
-    Parameters
-    ----------
-    window : Window
-        Of a section.
-    tape : Fraction
-        The smallest mark, above 0.
-    passes : callable, optional
-        Tells whether a guard with that gap also passes as it will be cut.
-
-    Returns
-    -------
-    tuple of (Fraction, Fraction or None) or None
-        Both pass, and one mark further out fails; the highest is None where nothing limits the
-        gap.  None where no mark is inside, or none of the outermost few passes as cut.
-
-    Notes
-    -----
-    An end of the window between two marks must not be printed on the nearer of them, which may lie
-    outside.
+    Both pass, and one mark further out fails; the highest is None where nothing limits the gap.
+    None where no mark is inside, or none of the outermost few passes as cut.  ``passes`` is as for
+    :func:`choose_gap`.
 
     Examples
     --------

@@ -11,13 +11,8 @@ from stairs.remedies.trial_solve import Outcome
 class Costs(Struct, frozen=True):
     """What a change makes worse.
 
-    Parameters
-    ----------
-    fails, worse : tuple of (str, str)
-        The checks that pass now and fail after it, and those that fail now and fail by more after
-        it: name and title, section by section.
-    refused : str
-        Why the changed guard cannot be built at all; empty where it can.
+    The checks that pass now and fail after it, and those that fail now and fail by more after it,
+    each by name and title; or why the changed guard cannot be built at all.
     """
 
     fails: tuple[tuple[str, str], ...] = ()

@@ -44,18 +44,10 @@ _MOST_RISERS = 3
 
 
 class Opener(Struct, frozen=True):
-    """One change that opens an empty window.
+    """One change that opens an empty window: what to do, in words and in the job file.
 
-    Parameters
-    ----------
-    text : str
-        What to do, with numbers.
-    changes : tuple of Change
-        The same in the job file.
-    then : str
-        Where posts stand after it, in words that follow the text.
-    costs : Costs
-        What it makes worse, the rail set inside the window.
+    ``then`` says where posts stand after it; ``costs`` what it makes worse, the rail set inside the
+    window.
     """
 
     text: str
@@ -70,16 +62,10 @@ class Opener(Struct, frozen=True):
 
 
 class _Dial(Struct, frozen=True):
-    """One measurement that may give, by so many marks.
+    """One measurement that may give, in steps of ``mark`` and up to ``most``.
 
-    Parameters
-    ----------
-    opener : callable
-        The change by an amount, 0 or more; None where it cannot be so much.
-    mark, most : Fraction
-        Its smallest step, and the most that it may give.
-    gain : float
-        How much wider the window gets for each unit, to begin with.
+    ``opener`` is the change by an amount from 0, None where it cannot be so much; ``gain`` how much
+    wider the window gets for each unit, to begin with.
     """
 
     opener: Callable[[Fraction], Opener | None]
@@ -92,15 +78,7 @@ def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> It
     """Every single change that opens an empty window, the smallest job first.
 
     Each amount is the least that can be bought or made (:mod:`stairs.remedies.sizes`): one size
-    less leaves the window empty, or without a mark inside it.  Of a window that is not empty
-    nothing comes out.
-
-    Parameters
-    ----------
-    section : Section
-        Solved for any gap.
-    rule_for : callable
-        See :func:`stairs.checks.cases.rule_source`.
+    less leaves the window empty, or without a mark inside it.
     """
     if not window.empty:
         return
@@ -137,15 +115,7 @@ def _with_own_handrail(
 def openers_kept(
     bench: Bench, section: Section, window: Window, rule_for: RuleFor
 ) -> Iterator[Opener]:
-    """The same one after the other, each looked for once in a job, and only when it is asked for.
-
-    Parameters
-    ----------
-    bench : Bench
-        Of the job as read.
-    section, window, rule_for
-        See :func:`openers`.
-    """
+    """The same one after the other, each looked for once in a job and only when asked for."""
     key = ("openers", section.number)
     if key not in bench.memory:
         (bench.memory[key],) = tee(openers(section, bench.standing, window, rule_for), 1)

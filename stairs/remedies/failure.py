@@ -29,18 +29,9 @@ from stairs.remedies.trial_solve import Bench, Settled
 class Proposal(Struct, frozen=True):
     """A change that may mend a failing check, before it has been tried.
 
-    Parameters
-    ----------
-    text : str
-        What to do, with numbers.
-    changes : tuple of Change
-        The same in the job file; empty where the job file cannot say it.
-    then : str
-        Where posts stand after it, in words that follow the text.
-    keeps_gap : bool
-        Whether the bottom gap is to stay as it is.
-    where_moved : str
-        What to do where it mends only because posts are placed anew; empty: the same text.
+    ``then`` says where posts stand after it, in words that follow the text; ``where_moved`` what to
+    do where it mends only because posts are placed anew, if that is another text.  Without changes
+    the job file cannot say it.
     """
 
     text: str

@@ -24,15 +24,8 @@ STEP_KEYS = ("rise", "unit_rise", "risers", "treads", "run", "unit_run", "rake")
 class Change(Struct, frozen=True):
     """One value to write into the job file.
 
-    Parameters
-    ----------
-    table : str
-        ``"panel"``, ``"bracket"``, ``"post"`` or ``"section"``; ``"job"`` for the keys above all
-        tables.
-    key : str
-        The key in that table.
-    value : Fraction, int, str, bool, tuple, record or None
-        What to write; None: take the key out.
+    ``table`` is ``"panel"``, ``"bracket"``, ``"post"`` or ``"section"``, or ``"job"`` for the keys
+    above all tables; None takes the key out.
     """
 
     table: str
@@ -41,25 +34,9 @@ class Change(Struct, frozen=True):
 
 
 def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
-    """The job with the changes made, read again as from its file.
+    """The job with changes made, read again as from its file; JobError where it cannot be.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    changes : iterable of Change
-        For its tables; those of ``"section"`` are made in one section.
-    index : int
-        That section, from 0.
-
-    Returns
-    -------
-    stairs.job.Job
-
-    Raises
-    ------
-    stairs.errors.JobError
-        The changed job could not stand in a file.
+    Those of ``"section"`` are made in the section ``index``, from 0.
 
     Examples
     --------
@@ -93,13 +70,7 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
 
 
 def _all_on_one_hand(job: Job) -> Job:
-    """The job with its left-hand lines on the hand of the section that they are listed after.
-
-    Notes
-    -----
-    In a file a section goes on from the one before it, and its guard stays on one hand.  A line
-    that was written out for the left hand stands apart, which a file cannot say.
-    """
+    """The job with its left-hand lines on the hand of the section that they are listed after."""
     left = [line_of(job, index).opposite_of for index in range(len(job.sections))]
     hand = job.sections[left.count(0) - 1].hand
     sections = (
@@ -110,40 +81,14 @@ def _all_on_one_hand(job: Job) -> Job:
 
 
 def post_positions(section: Section, record: JobFlight | JobLevel) -> tuple[Fraction, ...]:
-    """Post centres of a solved section, exactly [job's unit of length].
-
-    Parameters
-    ----------
-    section : Section
-        As solved.
-    record : stairs.job.JobFlight or stairs.job.JobLevel
-        The same section as read.
-
-    Returns
-    -------
-    tuple of Fraction
-        As the job lists them; else where they were laid out.
-    """
+    """Post centres of a solved section, as listed or laid out [job's unit of length]."""
     if record.posts is not None:
         return record.posts
     return tuple(Fraction(post.x).limit_denominator(10**6) for post in section.posts)
 
 
 def post_changes(record: JobFlight | JobLevel, posts: tuple[Fraction, ...]) -> tuple[Change, ...]:
-    """The changes that put a section's posts at given centres.
-
-    Parameters
-    ----------
-    record : stairs.job.JobFlight or stairs.job.JobLevel
-        The section as read.
-    posts : tuple of Fraction
-        Centres from the foot up [job's unit of length]; those of a level run begin at 0.
-
-    Returns
-    -------
-    tuple of Change
-        The posts in place of a number of bays; the span of a level run goes with them.
-    """
+    """The changes that put a section's posts at given centres; a level run's begin at 0."""
     changes = [Change("section", "posts", posts), Change("section", "bays", None)]
     if isinstance(record, JobLevel):
         changes.append(Change("section", "span", posts[-1] - posts[0]))
@@ -151,15 +96,7 @@ def post_changes(record: JobFlight | JobLevel, posts: tuple[Fraction, ...]) -> t
 
 
 def told_posts(changes: Iterable[Change], show: Callable[[Fraction], str]) -> str:
-    """Where changes put the posts of a section, in words that follow a text; empty where nowhere.
-
-    Parameters
-    ----------
-    changes : iterable of Change
-        Of one section.
-    show : callable
-        Turns a length into text.
-    """
+    """Where changes put the posts of a section, in words after a text; empty where nowhere."""
     posts = next((change.value for change in changes if change.key == "posts"), None)
     return f"; posts then at x = {', '.join(map(show, posts))}" if posts else ""
 
@@ -169,27 +106,9 @@ def step_changes(
 ) -> tuple[Change, ...] | None:
     """The changes that give a flight another number of risers or another run, rise kept.
 
-    Parameters
-    ----------
-    section : Section
-        As solved.
-    record : stairs.job.JobFlight
-        As read.
-    risers : int
-        2 or more.
-    unit_run : Fraction or None
-        Above 0; None keeps the run of a tread as it is.
-
-    Returns
-    -------
-    tuple of Change or None
-        None where the stair was measured nosing by nosing, or is fixed by an angle, so that no
-        exact number can be written.
-
-    Notes
-    -----
-    Keys that would contradict are taken out.  Posts that the job lists move along with the tread
-    or landing that they stand on.
+    None where the stair was measured nosing by nosing, or is fixed by an angle, so that no exact
+    number can be written.  Keys that would contradict are taken out; posts that the job lists move
+    along with the tread or landing that they stand on.
     """
     flight = section.flight
     if flight is None or flight.survey is not None or risers < 2:

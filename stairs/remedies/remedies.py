@@ -45,16 +45,9 @@ _MAKERS: dict[str, Callable[[Failure], Iterator[Ladder]]] = {**RAIL, **STEPS, **
 
 
 class Remedy(Struct, frozen=True):
-    """One way to make a failing check pass.
+    """One way to make a failing check pass: what to do, with numbers, and what it costs.
 
-    Parameters
-    ----------
-    text : str
-        What to do, with numbers.
-    changes : tuple of Change
-        The same in the job file; empty where the job file cannot say it.
-    costs : Costs
-        Which checks it makes worse; the text says so too.
+    The changes say the same in the job file; there are none where the job file cannot say it.
     """
 
     text: str
@@ -70,21 +63,11 @@ def apply(job: Job, remedy: Remedy, section_index: int) -> Job:
 def remedies_for(
     finding: Finding, settled: Settled, bench: Bench, most: int = MOST
 ) -> tuple[Remedy, ...]:
-    """Ways to make a failing check pass, the least work first.
+    """Ways to make a failing check pass, the least work first; none for one that passes.
 
-    At least one for a failing check.  Those that make another check fail, or fail by more, come
-    last, and only where fewer than two do without.
-
-    Parameters
-    ----------
-    finding : Finding
-        That fails, as drawn or as it will be cut; any other has no remedy.
-    settled : Settled
-        Its section.
-    bench : Bench
-        Of the job as read.
-    most : int
-        After so many that cost nothing the search ends; the first is the same whatever it is.
+    Those that make another check fail, or fail by more, come last, and only where fewer than two do
+    without.  After ``most`` that cost nothing the search ends; the first is the same whatever it
+    is.
     """
     if not finding.fails:
         return ()

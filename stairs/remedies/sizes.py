@@ -32,16 +32,9 @@ _TAPES = {
 
 
 def size_above(what: str, value: Number, units: str) -> Fraction:
-    """The least size of a part that is not below a length [units].
+    """The least size of a part, a key of :data:`STEPS`, that is not below a length [units].
 
-    Parameters
-    ----------
-    what : str
-        A key of :data:`STEPS`.
-    value : Fraction or float
-        [units]; a float counts as on a size that is no more than 1e-9 below it.
-    units : str
-        ``"in"`` or ``"mm"``.
+    A float counts as on a size that is no more than 1e-9 below it.
 
     Examples
     --------
@@ -74,15 +67,6 @@ def finer_tapes(tape: Fraction, units: str) -> tuple[Fraction, ...]:
 
 def shown(value: Number, units: str, tape: Fraction) -> str:
     """A length as a tape or a rule shows it: exactly, else "near" a mark.
-
-    Parameters
-    ----------
-    value : Fraction or float
-        [units].
-    units : str
-        ``"in"`` or ``"mm"``.
-    tape : Fraction
-        Smallest mark, above 0 [units].
 
     Examples
     --------

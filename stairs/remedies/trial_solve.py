@@ -42,18 +42,10 @@ _UNDER_THE_RAIL = tuple(f"opening-{kind}" for kind in (TRIANGLE, FOOT, HEAD, UND
 
 
 class Settled(Struct, frozen=True):
-    """One section with its bottom gap settled.
+    """One section with its bottom gap settled, and the job with the gap written in.
 
-    Parameters
-    ----------
-    section : Section
-        Solved for that gap.
-    find_window : callable
-        Gives the window of the gap, the same whenever it is asked.
-    chosen : bool
-        Whether the job left the gap open.
-    job : stairs.job.Job
-        With the gap written in.
+    ``find_window`` gives the window of the gap, the same whenever it is asked; ``chosen`` tells
+    whether the job left the gap open.
     """
 
     section: Section
@@ -82,26 +74,9 @@ def may_depend_on_gap(check: str) -> bool:
 def settle(job: Job, index: int, rule_for: RuleFor, with_balls: bool = True) -> Settled:
     """One section solved, its bottom gap chosen where the job leaves it to ``"auto"``.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    index : int
-        The section, from 0.
-    rule_for : callable
-        See :func:`stairs.checks.cases.rule_source`.
-    with_balls : bool
-        See :func:`stairs.guard.solving.solve_section`; whether the guard passes is told without
-        them too.
-
-    Returns
-    -------
-    Settled
-
-    Notes
-    -----
     Of the marks inside the window the one nearest its middle is taken at which the guard also
-    passes as it will be cut; where none does, the one nearest the middle.
+    passes as it will be cut; where none does, the one nearest the middle.  ``with_balls`` as for
+    :func:`stairs.guard.solving.solve_section`; whether the guard passes is told without them too.
     """
     record = job.sections[index]
     gap = record.bottom_gap
@@ -156,21 +131,8 @@ def marks_that_pass(
 ) -> tuple[Fraction, Fraction | None] | None:
     """The outermost marks in a window at which the guard passes, as it will be cut too.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        With the section's posts in their places.
-    index : int
-        The section, from 0.
-    window : Window
-        Of that section.
-    rule_for : callable
-        See :func:`stairs.checks.cases.rule_source`.
-
-    Returns
-    -------
-    tuple of (Fraction, Fraction or None) or None
-        See :func:`stairs.checks.window_marks.marks_inside`; None where the window is empty.
+    See :func:`stairs.checks.window_marks.marks_inside`; None where the window is empty.  The
+    section's posts are in their places in the job.
     """
 
     def passes(mark: Fraction) -> bool:
@@ -188,18 +150,8 @@ def marks_that_pass(
 def depends_on(job: Job, index: int) -> tuple:
     """Everything in a job that one section's layout, solution and findings follow from.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read, or laid out.
-    index : int
-        The section, from 0.
-
-    Returns
-    -------
-    tuple
-        Frozen records, to be compared: the job without its other sections, of which only the kinds
-        and what they end at are left.
+    Frozen records, to be compared: the job without its other sections, of which only the kinds and
+    what they end at are left.
     """
     others = tuple((section.kind, section.ends.end) for section in job.sections)
     return msgspec.structs.replace(job, sections=(job.sections[index],)), others, index
@@ -208,12 +160,8 @@ def depends_on(job: Job, index: int) -> tuple:
 def with_shared_posts(findings: tuple[Finding, ...], section: Section) -> tuple[Finding, ...]:
     """The findings of a section whose end posts are as tall as their neighbours need them.
 
-    Parameters
-    ----------
-    findings : tuple of Finding
-        Of the section solved for itself.
-    section : Section
-        With its shared posts at the height they get (:func:`stairs.guard.shared_posts.with_joins`).
+    ``section`` has its shared posts at the height they get
+    (:func:`stairs.guard.shared_posts.with_joins`).
     """
     posts = [post for post in section.posts if not post.wall]
     tallest = max(posts, key=lambda post: post.height, default=None)
@@ -256,17 +204,7 @@ def moves_posts(changes: Iterable[Change]) -> bool:
 
 
 class Bench:
-    """Where changes to one job are tried.
-
-    Parameters
-    ----------
-    in_file : stairs.job.Job
-        As the file has it.
-    rulebook : stairs.rules.Rulebook
-        In the job's units, with the job's own values over it.
-    assumed : tuple of str
-        What the rulebook assumes beside what the job does.
-    """
+    """Where changes to one job are tried; what was worked out of like sections is kept."""
 
     def __init__(self, in_file: Job, rulebook: Rulebook, assumed: tuple[str, ...] = ()) -> None:
         self.in_file, job = in_file, guard_job(in_file)
@@ -288,13 +226,7 @@ class Bench:
         return self._kept(what, laid, index, lambda: settle(laid, index, rule_for, with_balls))
 
     def outcome(self, job: Job) -> Outcome:
-        """What a changed job comes to; raises JobError where it cannot be solved.
-
-        Notes
-        -----
-        In the order in which the answer is made: posts laid out, gaps settled, checks made, and
-        then the posts that two sections share brought to their one height.
-        """
+        """What a changed job comes to; raises JobError where it cannot be solved."""
         if job not in self._known:
             laid = self._laid_out(job)
             sections = [self.settled(laid, index, False) for index in range(len(job.sections))]
@@ -345,13 +277,7 @@ class Bench:
         return job
 
     def held(self, free: int | None = None) -> Job:
-        """The job as the file has it with all posts listed where they stand now.
-
-        Parameters
-        ----------
-        free : int, optional
-            A section that is left as the file has it, from 0.
-        """
+        """The job as the file has it, all posts but a free section's listed where they stand."""
         job = self.in_file
         for index, section in enumerate(job.sections):
             if section.posts is None and index != free:
@@ -363,19 +289,8 @@ class Bench:
     ) -> tuple[Job, Outcome]:
         """The job with changes made, and what it comes to; raises JobError where it cannot be.
 
-        Parameters
-        ----------
-        changes : iterable of Change
-            For its tables; those of ``"section"`` are made in one section.
-        index : int
-            That section, from 0.
-        held : bool
-            Whether posts that the job leaves open stay where they are.  Those of the section do
-            not where the changes are of its posts or its steps.
-
-        Notes
-        -----
-        A section with a guard on both hands is one in the file, so a change to one is one to both.
+        Where ``held``, posts that the job leaves open stay where they are; those of the section do
+        not where the changes are of its posts or its steps.
         """
         changes, section = tuple(changes), self.job.sections[index]
         in_file = self.in_file
