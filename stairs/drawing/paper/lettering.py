@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 
 from msgspec import Struct
@@ -118,14 +119,18 @@ def without_face(record: object) -> tuple[str, ...]:
             and not _is_lettered(one)
         ]
     elif isinstance(record, Struct):
-        held = (getattr(record, name) for name in record.__struct_fields__)
-        found = [one for part in held for one in without_face(part)]
-    elif isinstance(record, dict | list | tuple):
-        held = record.values() if isinstance(record, dict) else record
-        found = [one for part in held for one in without_face(part)]
+        found = _without_face(getattr(record, name) for name in record.__struct_fields__)
+    elif isinstance(record, dict):
+        found = _without_face(record.values())
+    elif isinstance(record, list | tuple):
+        found = _without_face(record)
     else:
         found = []
     return tuple(dict.fromkeys(found))
+
+
+def _without_face(parts: Iterable[object]) -> list[str]:
+    return [one for part in parts for one in without_face(part)]
 
 
 @lru_cache(maxsize=2048)
@@ -144,7 +149,7 @@ def _pull(left: int, right: int, bold: bool) -> float:
     """How far the second of two letters is moved to the right by the first [ems]."""
     from matplotlib.ft2font import Kerning
 
-    return face(bold, False).get_kerning(left, right, Kerning.UNFITTED) / _EM
+    return float(face(bold, False).get_kerning(left, right, Kerning.UNFITTED) / _EM)
 
 
 @lru_cache(maxsize=8192)
@@ -207,26 +212,26 @@ def shortened(text: str, height: float, width: float, bold: bool = False) -> str
     text = cleaned(text)
     if width_of(text, height, bold) <= width:
         return text
-    low, high = 0, len(text)
+
+    def fits(count: int) -> bool:
+        return width_of(text[:count].rstrip() + _ELLIPSIS, height, bold) <= width
+
+    return text[: _most(0, len(text), fits)].rstrip() + _ELLIPSIS
+
+
+def _most(low: int, high: int, fits: Callable[[int], bool]) -> int:
+    """The greatest count of letters that fits, where the least is taken as it is."""
     while low < high:
         middle = (low + high + 1) // 2
-        if width_of(text[:middle].rstrip() + _ELLIPSIS, height, bold) <= width:
-            low = middle
-        else:
-            high = middle - 1
-    return text[:low].rstrip() + _ELLIPSIS
+        low, high = (middle, high) if fits(middle) else (low, middle - 1)
+    return low
 
 
 def _as_much(word: str, height: float, width: float, bold: bool, whole: bool) -> int:
     """How many letters of a word that is too long fit the width; one at least."""
-    low, high = 1, len(word) - 1
-    while low < high:
-        middle = (low + high + 1) // 2
-        if width_of(word[:middle], height, bold, whole) <= width:
-            low = middle
-        else:
-            high = middle - 1
-    return low
+    return _most(
+        1, len(word) - 1, lambda count: width_of(word[:count], height, bold, whole) <= width
+    )
 
 
 @lru_cache(maxsize=4096)

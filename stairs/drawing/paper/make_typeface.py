@@ -8,8 +8,9 @@ where the whole face comes from stands in :mod:`stairs.drawing.paper.typeface`.
 from __future__ import annotations
 
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from pathlib import Path
+from typing import Any
 
 from stairs.drawing.paper.typeface import WHOLE_NAMES, face_file, web_file
 
@@ -45,7 +46,7 @@ def make(source: Path, folder: Path | None = None) -> None:
             font.save(place if folder is None else folder / place.name)
 
 
-def _subset(file: Path, ranges, kerned: bool):
+def _subset(file: Path, ranges: Iterable[tuple[int, int]], kerned: bool) -> Any:
     """The letters of a face that lie in these ranges, both ends included."""
     from fontTools import subset
 
@@ -69,7 +70,7 @@ def _subset(file: Path, ranges, kerned: bool):
     return font
 
 
-def _pulls(font) -> dict[tuple[str, str], int]:
+def _pulls(font: Any) -> dict[tuple[str, str], int]:
     """How far each two letters are drawn together, by their names [units of the face]."""
     found: dict[tuple[str, str], int] = {}
     table = font["GPOS"].table
@@ -91,10 +92,10 @@ def _pulls(font) -> dict[tuple[str, str], int]:
     return {pair: pull for pair, pull in found.items() if pull and plain.issuperset(pair)}
 
 
-def _pairs(part) -> Iterator[tuple[tuple[str, str], int]]:
+def _pairs(part: Any) -> Iterator[tuple[tuple[str, str], int]]:
     """The pairs of a table of kerning, of either kind."""
 
-    def pull(value) -> int:
+    def pull(value: Any) -> int:
         return getattr(value, "XAdvance", 0) or 0
 
     if part.Format == 1:
@@ -112,7 +113,7 @@ def _pairs(part) -> Iterator[tuple[tuple[str, str], int]]:
                 yield (left, right), pull(row[kind].Value1)
 
 
-def _kern(font, pulls: dict[tuple[str, str], int]) -> None:
+def _kern(font: Any, pulls: dict[tuple[str, str], int]) -> None:
     """Write the kerning as a plain list of pairs."""
     from fontTools.ttLib import newTable
     from fontTools.ttLib.tables._k_e_r_n import KernTable_format_0
@@ -124,7 +125,7 @@ def _kern(font, pulls: dict[tuple[str, str], int]) -> None:
     font["kern"].version, font["kern"].kernTables = 0, [part]
 
 
-def _rename(names, style: str) -> None:
+def _rename(names: Any, style: str) -> None:
     """Give a face our own name, and leave the notices of who drew it."""
     own = {1: _NAME, 2: style, 3: f"{_NAME} {style}", 4: f"{_NAME} {style}",
            6: f"{_NAME.replace(' ', '')}-{style}"}  # fmt: skip

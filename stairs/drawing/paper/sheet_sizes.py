@@ -82,7 +82,9 @@ class Scale(Struct, frozen=True):
 
 def _inch_scale(inches_to_the_foot: str) -> Scale:
     return Scale(
-        sum(map(Fraction, inches_to_the_foot.split())) / 12, f'{inches_to_the_foot}" = 1\'-0"', "in"
+        sum(map(Fraction, inches_to_the_foot.split()), Fraction(0)) / 12,
+        f'{inches_to_the_foot}" = 1\'-0"',
+        "in",
     )
 
 

@@ -14,6 +14,7 @@ from __future__ import annotations
 
 from functools import lru_cache
 from pathlib import Path
+from typing import Any
 
 from stairs.drawing.paper.libraries import load
 
@@ -46,7 +47,7 @@ def web_file(bold: bool = False) -> str:
 
 
 @lru_cache(maxsize=4)
-def face(bold: bool, whole: bool):
+def face(bold: bool, whole: bool) -> Any:
     """A face, ready to be measured at :data:`MEASURE_AT`, as the plotting library's object."""
     load("matplotlib")
     from matplotlib.ft2font import FT2Font
@@ -66,7 +67,8 @@ def capital(bold: bool, whole: bool) -> float:
     from matplotlib.ft2font import LoadFlags
 
     opened = face(bold, whole)
-    return opened.load_char(ord("H"), flags=LoadFlags.NO_SCALE).bbox[3] / opened.units_per_EM
+    tall = opened.load_char(ord("H"), flags=LoadFlags.NO_SCALE).bbox[3]
+    return float(tall / opened.units_per_EM)
 
 
 @lru_cache(maxsize=4)

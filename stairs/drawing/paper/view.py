@@ -8,6 +8,7 @@ paper, to the last digit.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 from msgspec import Struct
 
@@ -50,7 +51,7 @@ class View(Struct, frozen=True):
         """A length of the work on paper [mm]."""
         return length * self.unit
 
-    def all_at(self, points) -> tuple[Point, ...]:
+    def all_at(self, points: Iterable[Point]) -> tuple[Point, ...]:
         """Several points of the work on paper [mm]."""
         return tuple(self.at(point) for point in points)
 

@@ -137,7 +137,9 @@ def _tick(at: Point, turn: float, style: Style, owner: str) -> Stroke:
     )
 
 
-def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP, style: Style = STYLE):
+def arrowhead(
+    tip: Point, turn: float, owner: str, group: str = GROUP, style: Style = STYLE
+) -> Stroke:
     """A slim filled arrowhead that points in a direction [degrees]."""
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     back = (tip[0] - style.arrow * cosine, tip[1] - style.arrow * sine)
@@ -149,7 +151,9 @@ def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP, style: St
     )  # fmt: skip
 
 
-def _extension(start: Point, end: Point, style: Style, owner: str, stub: float = 0.0):
+def _extension(
+    start: Point, end: Point, style: Style, owner: str, stub: float = 0.0
+) -> list[Stroke]:
     """From the work to a little past the dimension line; nothing where they meet.  With a stub only
     that much is drawn before the line."""
     length = math.hypot(end[0] - start[0], end[1] - start[1])
@@ -240,7 +244,7 @@ def places_of(
         y = first[1] + at * sine + lift * cosine
         words = dimension.lettered if extra is None else outside
         text = Text(words, (x, y), style.text, GROUP, "middle", turn, owner=dimension.name)
-        lines = ()
+        lines: tuple[Stroke, ...] = ()
         if extra is not None:  # the dimension line is drawn out to carry the text
             base = 0.0 if extra < 0 else length
             ends = [
@@ -275,9 +279,9 @@ def places_of(
         lift = style.above if cost == 6 else below
         offer(length + style.tick + width / 2 + 0.4, lift, cost, reach)
         offer(-style.tick - width / 2 - 0.4, lift, cost + 0.5, -reach)
-    middle = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
+    halfway = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
     led = () if not far else leader_places(
-        dimension.lettered, middle, style.text, GROUP, dimension.name, style.line,
+        dimension.lettered, halfway, style.text, GROUP, dimension.name, style.line,
         angles=range(15, 360, 30), distances=(6, 9, 13, 18, 24, 32), prefer=135.0,
     )  # fmt: skip
     places += [replace(place, cost=place.cost + 20) for place in led]
@@ -287,7 +291,7 @@ def places_of(
     return places
 
 
-def _beside_plumb(dimension: Dimension, first: Point, last: Point, style: Style):
+def _beside_plumb(dimension: Dimension, first: Point, last: Point, style: Style) -> list[Candidate]:
     """A figure too long to lie along a short plumb line, level beside it."""
     y = (first[1] + last[1] - style.text) / 2
     places = []
@@ -299,7 +303,9 @@ def _beside_plumb(dimension: Dimension, first: Point, last: Point, style: Style)
     return places
 
 
-def _running_places(dimension: Dimension, first: Point, last: Point, style: Style, far: bool):
+def _running_places(
+    dimension: Dimension, first: Point, last: Point, style: Style, far: bool
+) -> list[Candidate]:
     """Turned at the end of the extension line; aside with a bend in it where that is taken."""
     name, (x, y) = dimension.name, last
     places = turned_figure(dimension.text, (x, y), 90.0, name, style,

@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from stairs.drawing.paper.lettering import measure
-from stairs.drawing.paper.primitives import TOUCH, Point, Text
+from stairs.drawing.paper.primitives import TOUCH, Area, Point, Segment, Text
 
 
 class Box(Struct, frozen=True):
@@ -94,7 +94,7 @@ def boxes_meet(one: Box, other: Box) -> bool:
 class Lines:
     """Many segments at once, with the upright rectangles around them."""
 
-    def __init__(self, segments: np.ndarray | Iterable[tuple[Point, Point]]) -> None:
+    def __init__(self, segments: np.ndarray | Iterable[Segment]) -> None:
         self.rows = segments if isinstance(segments, np.ndarray) else rows_of(segments)
         x0, y0, x1, y1 = self.rows.T
         self._left, self._right = np.minimum(x0, x1), np.maximum(x0, x1)
@@ -109,7 +109,8 @@ class Lines:
         )  # fmt: skip
         if not len(near):
             return near
-        return near[through(box, self.rows[near])]
+        passing: np.ndarray = near[through(box, self.rows[near])]
+        return passing
 
     def strike(self, boxes: list[Box]) -> np.ndarray:
         """Of each rectangle whether any of the segments passes through it."""
@@ -120,7 +121,7 @@ class Lines:
             (self._left < high_x) & (self._right > low_x)
             & (self._bottom < high_y) & (self._top > low_y)
         )  # fmt: skip
-        struck = near.any(1)
+        struck: np.ndarray = near.any(1)
         for k in np.flatnonzero(struck):
             struck[k] = through(boxes[k], self.rows[near[k]]).any()
         return struck
@@ -136,7 +137,7 @@ class Lines:
         )  # fmt: skip
 
 
-def strikes(box: Box, piece: tuple[Point, Point]) -> bool:
+def strikes(box: Box, piece: Segment) -> bool:
     """Whether one segment passes through the rectangle, as :func:`through` tells for many;
     one that only touches it does not."""
     cosine, sine = box.cosine, box.sine
@@ -153,7 +154,7 @@ def strikes(box: Box, piece: tuple[Point, Point]) -> bool:
     return abs(du * v0 - dv * u0) < reach - TOUCH
 
 
-def cross(one: tuple[Point, Point], two: tuple[Point, Point]) -> bool:
+def cross(one: Segment, two: Segment) -> bool:
     """Whether two segments cross, as :func:`crossed_by` tells for many.
 
     >>> cross(((0.0, 0.0), (2.0, 2.0)), ((0.0, 2.0), (2.0, 0.0)))
@@ -181,14 +182,15 @@ def through(box: Box, rows: np.ndarray) -> np.ndarray:
     du, dv = u[:, 1] - u[:, 0], v[:, 1] - v[:, 0]
     offset = np.abs(du * v[:, 0] - dv * u[:, 0])
     reach = np.abs(du) * box.half_height + np.abs(dv) * box.half_width
-    return (
+    passing: np.ndarray = (
         (u.min(1) < box.half_width) & (u.max(1) > -box.half_width)
         & (v.min(1) < box.half_height) & (v.max(1) > -box.half_height)
         & (offset < reach - TOUCH)
     )  # fmt: skip
+    return passing
 
 
-def crossed_by(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
+def crossed_by(one: Segment, others: np.ndarray) -> np.ndarray:
     """Which of the segments the one segment crosses."""
     # Two segments cross where each has the ends of the other on both of its sides; on which side of
     # the line from A to B a point P lies is told by the sign of
@@ -199,10 +201,11 @@ def crossed_by(one: tuple[Point, Point], others: np.ndarray) -> np.ndarray:
     side_too = (bx - ax) * (dy - ay) - (by - ay) * (dx - ax)
     back = (dx - cx) * (ay - cy) - (dy - cy) * (ax - cx)
     back_too = (dx - cx) * (by - cy) - (dy - cy) * (bx - cx)
-    return (side * side_too < 0) & (back * back_too < 0)
+    crossing: np.ndarray = (side * side_too < 0) & (back * back_too < 0)
+    return crossing
 
 
-def carried_on(piece: tuple[Point, Point]) -> tuple[Point, Point]:
+def carried_on(piece: Segment) -> Segment:
     """A leader's piece as far as the lettering that it leads to [mm on paper].
 
     >>> carried_on(((0.0, 0.0), (2.0, 0.0)))
@@ -214,7 +217,7 @@ def carried_on(piece: tuple[Point, Point]) -> tuple[Point, Point]:
     return piece[0], (x1 + (x1 - x0) * far, y1 + (y1 - y0) * far)
 
 
-def rows_of(segments: Iterable[tuple[Point, Point]]) -> np.ndarray:
+def rows_of(segments: Iterable[Segment]) -> np.ndarray:
     """Segments as an array, ``x0, y0, x1, y1`` in each row [mm on paper]."""
     rows = [(*start, *end) for start, end in segments]
     return np.array(rows, dtype=float).reshape(-1, 4)
@@ -256,7 +259,7 @@ def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.nda
     return points[:, 0], points[:, 1]
 
 
-def cut_to(start: Point, end: Point, room) -> tuple[Point, Point] | None:
+def cut_to(start: Point, end: Point, room: Area) -> Segment | None:
     """The piece of a line that lies in a rectangle, or None (Liang and Barsky's way).
 
     >>> cut_to((-5.0, 1.0), (5.0, 1.0), (0.0, 0.0, 4.0, 4.0))

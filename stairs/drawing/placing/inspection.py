@@ -10,7 +10,7 @@ from collections.abc import Iterable
 
 from msgspec import Struct
 
-from stairs.drawing.paper.primitives import TOUCH, Point, Primitive, Stroke, Text
+from stairs.drawing.paper.primitives import TOUCH, Area, Point, Primitive, Stroke, Text
 from stairs.drawing.placing.extents import Lines, box_of, boxes_meet, crossed_by, rows_of
 from stairs.drawing.placing.placement import LEADER
 
@@ -27,7 +27,7 @@ class Overlap(Struct, frozen=True):
 
 def overlaps(
     primitives: Iterable[Primitive],
-    area: tuple[float, float, float, float] | None = None,
+    area: Area | None = None,
 ) -> list[Overlap]:
     """Every piece of lettering that is written over or struck through, and leaders that cross."""
     texts, pieces, names, leaders = [], [], [], []
@@ -67,7 +67,7 @@ def overlaps(
     return faults
 
 
-def _within(point: Point, area: tuple[float, float, float, float], half: float) -> bool:
+def _within(point: Point, area: Area, half: float) -> bool:
     left, bottom, right, top = area
     x, y = point
     return (

@@ -8,7 +8,7 @@ view.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -18,6 +18,7 @@ from stairs.drawing.paper.primitives import (
     FINE,
     THICK,
     Arc,
+    Area,
     Point,
     Primitive,
     Stroke,
@@ -89,7 +90,9 @@ class Stage(Struct):
             )
         return [*self.work, *self.dimension_lines, *self.lettering]
 
-    def _placed(self, board: Board, names, offers) -> list[Primitive]:
+    def _placed(
+        self, board: Board, names: Sequence[str], offers: Sequence[Sequence[Candidate]]
+    ) -> list[Primitive]:
         drawn: list[Primitive] = []
         for name, got in zip(names, board.place_all(offers), strict=True):
             if got is None:
@@ -134,7 +137,7 @@ def parts_of(candidate: Candidate) -> list[Primitive]:
 # --------------------------------------------------------------------------- windows
 
 
-def through_window(primitives: Sequence[Primitive], window) -> list[Primitive]:
+def through_window(primitives: Sequence[Primitive], window: Area) -> list[Primitive]:
     """What of a drawing is seen through a window, blank fills still hiding what is behind."""
     shown: list[Primitive] = []
     for one in primitives:
@@ -162,16 +165,16 @@ def through_window(primitives: Sequence[Primitive], window) -> list[Primitive]:
     return shown
 
 
-def _inside(point: Point, window) -> bool:
+def _inside(point: Point, window: Area) -> bool:
     left, bottom, right, top = window
     return left <= point[0] <= right and bottom <= point[1] <= top
 
 
-def _arc(one: Arc, window) -> list[Primitive]:
+def _arc(one: Arc, window: Area) -> list[Primitive]:
     points = one.points(96)
     if all(_inside(point, window) for point in points):
         return [one]
-    pieces = []
+    pieces: list[Primitive] = []
     for start, end in zip(points, points[1:], strict=False):
         piece = cut_to(start, end, window)
         if piece is not None:
@@ -179,7 +182,7 @@ def _arc(one: Arc, window) -> list[Primitive]:
     return pieces
 
 
-def _polygon(points, window) -> list[Point]:
+def _polygon(points: Iterable[Point], window: Area) -> list[Point]:
     """The part of a polygon in a rectangle, side by side (Sutherland and Hodgman's way)."""
     left, bottom, right, top = window
     shape = list(points)
@@ -192,7 +195,8 @@ def _polygon(points, window) -> list[Point]:
             inside, was = ((p[axis] - limit) * keep >= 0 for p in (point, before))
             if inside != was:
                 share = (limit - before[axis]) / (point[axis] - before[axis])
-                cut.append(tuple(b + (p - b) * share for p, b in zip(point, before, strict=True)))
+                x, y = (b + (p - b) * share for p, b in zip(point, before, strict=True))
+                cut.append((x, y))
             if inside:
                 cut.append(point)
         shape = cut

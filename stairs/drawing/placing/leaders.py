@@ -35,7 +35,7 @@ def _with_leader(
     target: Point,
     knee: Point,
     side: int,
-    style: tuple,
+    style: tuple[float, str, str, float],
     start: float,
     cost: float,
 ) -> Candidate:

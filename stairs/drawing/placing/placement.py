@@ -14,7 +14,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 from msgspec import Struct, field
 
-from stairs.drawing.paper.primitives import THICK, Point, Primitive, Stroke, Text
+from stairs.drawing.paper.primitives import THICK, Area, Point, Primitive, Segment, Stroke, Text
 from stairs.drawing.placing.extents import (
     Box,
     Lines,
@@ -69,11 +69,11 @@ class Board(Struct):
     """A view with everything that is on it already."""
 
     # left, bottom, right and top of where lettering may stand [mm on paper]
-    area: tuple[float, float, float, float]
-    _segments: list[tuple[Point, Point]] = field(default_factory=list)
+    area: Area
+    _segments: list[Segment] = field(default_factory=list)
     _heavy: list[bool] = field(default_factory=list)
-    _guarded: list[tuple[Point, Point]] = field(default_factory=list)
-    _leading: list[tuple[Point, Point]] = field(default_factory=list)
+    _guarded: list[Segment] = field(default_factory=list)
+    _leading: list[Segment] = field(default_factory=list)
     _boxes: list[Box] = field(default_factory=list)
     _arrays: tuple[Lines, np.ndarray, np.ndarray] | None = None
     _sums: np.ndarray | None = None
@@ -158,7 +158,7 @@ class Board(Struct):
             return False
         return not any(crossed_by(carried_on(piece), guarded).any() for piece in pieces)
 
-    def _near(self, pieces) -> list[Box]:
+    def _near(self, pieces: Sequence[Segment]) -> list[Box]:
         """The lettering around a few pieces of line."""
         xs = [x for piece in pieces for x, _ in piece]
         ys = [y for piece in pieces for _, y in piece]
@@ -204,6 +204,7 @@ class Board(Struct):
             for some, more in zip((columns, rows), size, strict=True)
         )
         sums, (left, bottom, _, _) = self._sums, self.area
+        assert sums is not None
         count = sums[high_x, high_y] + sums[low_x, low_y] - sums[low_x, high_y]
         i, j = np.nonzero(count == sums[high_x, low_y])
         return np.column_stack([columns[i], rows[j]]) * _GRID + (left + 0.5, bottom + 0.5)
@@ -299,14 +300,15 @@ class Board(Struct):
             return False
 
         if settle(0):
-            for got in filter(None, taken):
-                self._put(got)
+            for got in taken:
+                if got is not None:
+                    self._put(got)
         else:
             for index in order:
                 places = sorted(labels[index], key=lambda one: one.cost)
                 taken[index] = next(filter(self.free, places), None)
-                if taken[index] is not None:
-                    self._put(taken[index])
+                if (got := taken[index]) is not None:
+                    self._put(got)
         return taken
 
     def _short_list(self, places: Sequence[Candidate], longest: int) -> list[Candidate]:

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from stairs.drawing.paper.lettering import SMALL, shortened, width_of, wrapped
+from stairs.job import Job
 from stairs.report.verdicts import own_value_texts
 from stairs.rules import CHECKS
 
@@ -20,7 +21,7 @@ _PREFIX = "own value: "
 _MORE = " ... the rest is in the job file"
 
 
-def own_values(job) -> tuple[str, ...]:
+def own_values(job: Job) -> tuple[str, ...]:
     """Each value that the user put over the rulebook, with its reason, in words."""
     told = []
     for own, words in zip(job.local, own_value_texts(job), strict=True):

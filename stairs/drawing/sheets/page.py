@@ -17,7 +17,9 @@ from stairs.drawing.paper.sheet_sizes import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.sheets.own_values import own_rows, own_values
 from stairs.drawing.sheets.sheet import DrawnView, Sheet
 from stairs.drawing.sheets.title_block import STRIP, Particulars, TitleBlock, title_strip
+from stairs.job import Job
 from stairs.report.verdicts import count_of_failures
+from stairs.solution import Answer
 
 INSET = 3.0
 """Blank paper between border and content [mm]."""
@@ -52,12 +54,14 @@ class Page(Struct, frozen=True):
         return self.content + self.furniture
 
 
-def checks_failing(answer) -> str:
+def checks_failing(answer: Answer) -> str:
     """How many checks fail, in capitals as a sheet warns of them; empty where none does."""
     return count_of_failures(answer.sections).upper()
 
 
-def paper_for(units: str, name: str | None = None, upright: bool = False, job=None) -> Paper:
+def paper_for(
+    units: str, name: str | None = None, upright: bool = False, job: Job | None = None
+) -> Paper:
     """The sheet of that name, or the smallest of the job's units, lying or upright.
 
     >>> paper_for("mm", upright=True).width, paper_for("in").name

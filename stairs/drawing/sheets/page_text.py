@@ -27,6 +27,7 @@ from stairs.drawing.paper.primitives import (
     FINE,
     HAIR,
     MEDIUM,
+    Area,
     Primitive,
     Stroke,
     Text,
@@ -43,6 +44,10 @@ GUTTER = 12.0
 """Blank paper between two columns of a page [mm]."""
 PASS, NEAR, FAIL, INFO = "pass", "marginal", "fail", "n/a"
 _MARKS = {PASS: "pass", NEAR: "NEAR", FAIL: "FAIL", INFO: "info"}
+
+
+Edges = list[tuple[float, float]]
+"""Left edge and width of each column of a table [mm]."""
 
 
 class Column(Struct, frozen=True):
@@ -181,7 +186,7 @@ class Flow(Struct):
                 self._head(columns, edges, height)
             self._row(columns, row, cells, edges, height)
 
-    def _head(self, columns: Sequence[Column], edges, first: float) -> None:
+    def _head(self, columns: Sequence[Column], edges: Edges, first: float) -> None:
         """The head of a table, never without its first row."""
         heads = [
             wrapped(one.head, self.letter, wide + 0.05) or ("",)
@@ -195,7 +200,14 @@ class Flow(Struct):
         self.y -= count * self.pitch + 1.3 * self.size
         self._rule(edges, FINE)
 
-    def _row(self, columns, row, cells, edges, height: float) -> None:
+    def _row(
+        self,
+        columns: Sequence[Column],
+        row: Sequence[str],
+        cells: Sequence[Sequence[str]],
+        edges: Edges,
+        height: float,
+    ) -> None:
         for column, verdict, lines, (x, wide) in zip(columns, row, cells, edges, strict=True):
             if column.verdict:
                 base = self.y - self.pitch + 0.3
@@ -218,7 +230,7 @@ class Flow(Struct):
             anchor = "right" if right else "left"
             self.drawn.append(Text(content, at, self.letter, "table", anchor))
 
-    def _rule(self, edges, weight: float) -> None:
+    def _rule(self, edges: Edges, weight: float) -> None:
         end = self.area[0] + edges[-1][0] + edges[-1][1]
         self.drawn.append(line((self.area[0], self.y), (end, self.y), weight, "table"))
 
@@ -228,7 +240,9 @@ def strip_of_text(left: float, right: float, top: float) -> Flow:
     return Flow((left + PAD, -math.inf, right - PAD, top))
 
 
-def _edges(columns, rows, room: float, letter: float) -> tuple[list[tuple[float, float]], bool]:
+def _edges(
+    columns: Sequence[Column], rows: Sequence[Sequence[str]], room: float, letter: float
+) -> tuple[Edges, bool]:
     """Left edge and width of each column: as wide as its longest cell, the widest give way.
 
     Where that is not enough, words are broken; the second value tells.
@@ -295,7 +309,7 @@ def _head_width(head: str, letter: float, lines: int = 0) -> float:
 
 
 def largest(
-    builds: Sequence[Callable[[Flow], None]], area, columns: Sequence[int] = (1,),
+    builds: Sequence[Callable[[Flow], None]], area: Area, columns: Sequence[int] = (1,),
     lowered: float = 0.0, letters: Sequence[float] = (USUAL, 3.0, SMALL),
 ) -> list[list[Primitive]]:  # fmt: skip
     """Pages in as few sheets as may be, and of those the ones lettered largest."""

@@ -10,15 +10,27 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+import numpy as np
 from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.drawing.paper.lettering import SMALL
-from stairs.drawing.paper.primitives import FINE, THIN, Arc, Point, Primitive, Text, line
+from stairs.drawing.paper.primitives import (
+    FINE,
+    THIN,
+    Arc,
+    Area,
+    Point,
+    Primitive,
+    Segment,
+    Text,
+    line,
+)
 from stairs.drawing.paper.view import along
 from stairs.drawing.placing.dimensions import arrowhead
 from stairs.drawing.placing.extents import crossed_by, rows_of
 from stairs.drawing.placing.placement import LEADER, Board, Candidate
+from stairs.drawing.sheets.sheet import DrawnView, Sheet
 
 RADIUS = 4.6
 """Of a mark's circle [mm on paper]."""
@@ -60,11 +72,11 @@ def numbered_references(content: Iterable[Primitive], sheet: int) -> tuple[Primi
     )
 
 
-def spot_on(sheet, shown: Sequence[int], section: int, spot: Point) -> Point | None:
+def spot_on(sheet: Sheet, shown: Sequence[int], section: int, spot: Point) -> Point | None:
     """Where a sheet of elevations shows a place, or None where it does not."""
     if section not in shown:
         return None
-    views = sheet.parts or (sheet,)
+    views: tuple[DrawnView, ...] = sheet.parts or (sheet,)
     if len(shown) > 1:
         views = (views[list(shown).index(section)],)
     for one in views:
@@ -76,7 +88,7 @@ def spot_on(sheet, shown: Sequence[int], section: int, spot: Point) -> Point | N
     return None
 
 
-def _off(point: Point, piece) -> float:
+def _off(point: Point, piece: Segment) -> float:
     """How far a point is from a segment."""
     (x0, y0), (x1, y1) = piece
     dx, dy = x1 - x0, y1 - y0
@@ -87,7 +99,7 @@ def _off(point: Point, piece) -> float:
 
 
 def marked(
-    content: Sequence[Primitive], area, wanted: Sequence[tuple[Point, str, str]]
+    content: Sequence[Primitive], area: Area, wanted: Sequence[tuple[Point, str, str]]
 ) -> list[Primitive]:
     """Marks on a finished view, each on blank paper near its place; none where there is none."""
     board = Board(area)
@@ -104,7 +116,9 @@ def marked(
     return drawn
 
 
-def _place(board: Board, pieces, target: Point, upper: str, lower: str) -> list[Primitive]:
+def _place(
+    board: Board, pieces: np.ndarray, target: Point, upper: str, lower: str
+) -> list[Primitive]:
     """The mark on the blank paper that is liked best."""
     side = 2 * RADIUS + 1.6
     corners = board.blank(side, side, target, _FAR)
@@ -112,12 +126,12 @@ def _place(board: Board, pieces, target: Point, upper: str, lower: str) -> list[
     near = sorted((at for at in middles if math.dist(at, target) > RADIUS + 4),
                   key=lambda at: math.dist(at, target))  # fmt: skip
     step = max(1, len(near) // _TRIED)
-    few = (*near[:_TRIED], *near[_TRIED::step])
+    few = [*near[:_TRIED], *near[_TRIED::step]]
     # where all paper near lies beyond a dimension line, a leader may cross that
-    for middles, through, short in (
+    for offered, through, short in (
         (few, False, _SHORT), (few, True, _SHORT), (near, True, _SHORT), (near, True, 3 * _SHORT),
     ):  # fmt: skip
-        offers = [_offer(at, target, pieces, upper, lower, through, short) for at in middles]
+        offers = [_offer(at, target, pieces, upper, lower, through, short) for at in offered]
         offers.sort(key=lambda one: one[0].cost)
         for candidate, at in offers:
             if board.free(candidate):
@@ -130,7 +144,13 @@ def _place(board: Board, pieces, target: Point, upper: str, lower: str) -> list[
 
 
 def _offer(
-    at: Point, target: Point, pieces, upper: str, lower: str, through: bool, short: float
+    at: Point,
+    target: Point,
+    pieces: np.ndarray,
+    upper: str,
+    lower: str,
+    through: bool,
+    short: float,
 ) -> tuple[Candidate, Point]:
     """A mark with its middle there, and that middle."""
     ends = along(target, at, short), along(at, target, RADIUS)

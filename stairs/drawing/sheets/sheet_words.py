@@ -6,6 +6,7 @@ The drawing asks the answer once for everything that it letters and then needs i
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -13,7 +14,11 @@ from msgspec.structs import replace
 from stairs.drawing.sheets.own_values import own_values
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.guard.framing_plan import FramingPlan
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.lengths.tape_marks import Number, length_text
 from stairs.parts.posts import Post
+from stairs.solution import Answer
 
 PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
 
@@ -63,7 +68,17 @@ class Facts(Struct, frozen=True):
 ORDER = {FAIL: 0, MARGINAL: 1, PASS: 2, NOT_APPLICABLE: 3}
 
 
-def particulars_of(answer) -> Particulars:
+def on_tape(job: Job, length: Number) -> str:
+    """A length of the work as the job's own tape reads it."""
+    return length_text(length, job.units, job.tape)
+
+
+def figure(job: Job, length: Number) -> str:
+    """The same as a figure of a drawing, where metric ones need no unit."""
+    return length_text(length, job.units, job.tape, unit=job.units == "in")
+
+
+def particulars_of(answer: Answer) -> Particulars:
     """What all sheets of a job letter in their strips."""
     job, sheet, book = answer.job, answer.job.sheet, answer.rulebook
     return Particulars(
@@ -77,7 +92,7 @@ def particulars_of(answer) -> Particulars:
     )
 
 
-def facts_of(answer, section: int) -> Facts:
+def facts_of(answer: Answer, section: int) -> Facts:
     """What the sheet of one section, counted from 1, letters."""
     from stairs.report.verdicts import (
         also_failing,
@@ -123,7 +138,7 @@ def facts_of(answer, section: int) -> Facts:
     )
 
 
-def _beside(sections, index: int) -> Post | None:
+def _beside(sections: Sequence[Section], index: int) -> Post | None:
     """The last post of the section before, beside the first one of a section's own."""
     section, before = sections[index], sections[index - 1]
     if section.ends.post_gap is None or before.posts[-1].wall:
@@ -139,21 +154,21 @@ def _beside(sections, index: int) -> Post | None:
     )
 
 
-def assumed_in_words(job) -> tuple[str, ...]:
+def assumed_in_words(job: Job) -> tuple[str, ...]:
     """What the job does not say and was taken, once, with the sections that it is for."""
     from stairs.report.verdicts import assumed_texts
 
     return tuple(map(_in_words, assumed_texts(job)))
 
 
-def unusual_in_words(answer) -> tuple[str, ...]:
+def unusual_in_words(answer: Answer) -> tuple[str, ...]:
     """What was read and is unusual, so that it is measured again."""
     from stairs.report.verdicts import unusual_texts
 
     return tuple(map(_in_words, unusual_texts(answer)))
 
 
-def _assumed_here(assumed, where: str) -> tuple[str, ...]:
+def _assumed_here(assumed: Iterable[str], where: str) -> tuple[str, ...]:
     """What was assumed for this section or for the whole job, without the section's name."""
     here = f"{where}: "
     return tuple(

@@ -24,7 +24,10 @@ from stairs.drawing.sheets.own_values import own_rows
 from stairs.drawing.sheets.page_text import Flow, band, strip_of_text
 from stairs.drawing.sheets.sheet_words import Facts
 from stairs.drawing.sheets.title_block import STRIP, scale_bar
-from stairs.lengths.tape_marks import true_text
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.lengths.tape_marks import Number, true_text
+from stairs.parts.posts import Post, Show
 
 _BAR = 13.0  # room of the scale with its bar [mm]
 Blocks = Sequence[tuple[str, Sequence[str]]]
@@ -146,7 +149,7 @@ def _closed(
 # --------------------------------------------------------------------------- notes
 
 
-def note_blocks(facts: Facts, solved, job) -> Blocks:
+def note_blocks(facts: Facts, solved: Section, job: Job) -> Blocks:
     """The notes of a sheet."""
     blocks = [("PARTS", [parts_in_words(solved, job), "Maker and listing:"])]
     if any(opening.flat_diameter is not None for opening in solved.openings):
@@ -169,7 +172,9 @@ def notes(
     return [moved(one, 0.0, bottom) for one in drawn], height
 
 
-def _with_rows(blocks, rows, left: float, right: float) -> tuple[list[Primitive], float]:
+def _with_rows(
+    blocks: Blocks, rows: Sequence[str], left: float, right: float
+) -> tuple[list[Primitive], float]:
     """Blocks of notes beside each other over rows of the whole width, and how high they reach."""
     tries = [_side_by_side(blocks, left, right - left, power) for power in (0.75, 0.9, 1.05)]
     flows, height = min(tries, key=lambda one: one[1]) if blocks else ([], 0.0)
@@ -184,7 +189,9 @@ def _with_rows(blocks, rows, left: float, right: float) -> tuple[list[Primitive]
     return drawn + foot.drawn, height
 
 
-def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[Flow], float]:
+def _side_by_side(
+    blocks: Blocks, left: float, room: float, power: float
+) -> tuple[list[Flow], float]:
     """Blocks of notes beside each other, as wide as their length to that power asks for."""
     least = [width_of(name, SMALL) + 2 * PAD for name, _ in blocks]
     weights = [max(sum(map(len, words)), 60) ** power for _, words in blocks]
@@ -202,10 +209,10 @@ def _side_by_side(blocks, left: float, room: float, power: float) -> tuple[list[
     return flows, max((-flow.y for flow in flows), default=-1.5) + 1.5
 
 
-def parts_in_words(solved, job) -> str:
+def parts_in_words(solved: Section, job: Job) -> str:
     """Sizes of the parts, for who orders them."""
 
-    def show(length) -> str:
+    def show(length: Number) -> str:
         return true_text(length, job.units, job.tape)
 
     panel, post = job.panel, job.post
@@ -221,9 +228,9 @@ def parts_in_words(solved, job) -> str:
     )
 
 
-def posts_in_words(solved, text) -> tuple[str, ...]:
+def posts_in_words(solved: Section, text: Show) -> tuple[str, ...]:
     """Posts and their heights, those that follow each other and are alike in one line."""
-    runs: list[list] = []
+    runs: list[list[Post]] = []
     for post in solved.posts:
         if post.wall:
             continue
@@ -245,9 +252,10 @@ def posts_in_words(solved, text) -> tuple[str, ...]:
     return tuple(rows)
 
 
-def gaps_in_words(solved, text) -> tuple[str, ...]:
+def gaps_in_words(solved: Section, text: Show) -> tuple[str, ...]:
     """The gap at every nosing of a measured flight, in running text."""
-    gaps = enumerate(solved.flight.survey.line_gaps, start=1)
+    survey = solved.flight.survey if solved.flight else None
+    gaps = enumerate(survey.line_gaps if survey else (), start=1)
     return (
         "; ".join(f"Nosing {k}: {text(solved.bottom_gap + float(gap))}" for k, gap in gaps) + ".",
     )

@@ -105,7 +105,9 @@ def title_strip(paper: Paper, block: TitleBlock) -> list[Primitive]:
     return drawn + _lines(whose.title, whose.address or ("Address:",), left, middle, foot)
 
 
-def _lines(first: str, more: Sequence[str], left: float, right: float, foot: float):
+def _lines(
+    first: str, more: Sequence[str], left: float, right: float, foot: float
+) -> list[Primitive]:
     """A name, in two lines where one is not enough, and what is told under it."""
     room = right - left - 2 * PAD
     rows: list[tuple[str, float]] = [(cleaned(first), USUAL)]
@@ -125,9 +127,10 @@ def _lines(first: str, more: Sequence[str], left: float, right: float, foot: flo
     return drawn
 
 
-_INCH_BARS = ((Fraction(1, 12), 12), (Fraction(1, 2), 6), (1, 3), (1, 4), (2, 4), (5, 2))
+Bars = tuple[tuple[Fraction | int, int], ...]
+_INCH_BARS: Bars = ((Fraction(1, 12), 12), (Fraction(1, 2), 6), (1, 3), (1, 4), (2, 4), (5, 2))
 """Inch bars: length of one block in feet, and how many."""
-_METRIC_BARS = ((50, 4), (100, 5), (200, 5), (250, 4), (500, 4), (1000, 4))
+_METRIC_BARS: Bars = ((50, 4), (100, 5), (200, 5), (250, 4), (500, 4), (1000, 4))
 
 
 _EACH_NUMBERED = 9.9

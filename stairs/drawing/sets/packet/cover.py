@@ -4,19 +4,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
+from stairs.checks.finding import Finding
 from stairs.drawing.paper.lettering import SMALL, TITLE, USUAL, wrapped
-from stairs.drawing.paper.primitives import FINE, THICK, Primitive, Text, line, rectangle
+from stairs.drawing.paper.primitives import FINE, THICK, Area, Primitive, Text, line, rectangle
 from stairs.drawing.sheets.own_values import own_values
 from stairs.drawing.sheets.page import checks_failing
 from stairs.drawing.sheets.page_text import INFO, NEAR, Column, Flow, band, largest
-from stairs.drawing.sheets.sheet_words import assumed_in_words, unusual_in_words
+from stairs.drawing.sheets.sheet_words import assumed_in_words, figure, on_tape, unusual_in_words
 from stairs.drawing.sheets.side_column import CAUTION
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.guard.sides import standings
-from stairs.lengths.tape_marks import length_text, true_text
+from stairs.guard.solving import LevelSection, Section
+from stairs.job import Job
+from stairs.lengths.tape_marks import true_text
 from stairs.report.loads_text import NOT_A_DESIGN
 from stairs.report.verdicts import also_failing, value_texts, what_text
 from stairs.rules import ALSO_ASKS
+from stairs.solution import Answer, SectionAnswer
 
 NAME_HEIGHT = 7.0
 _LETTERS = (TITLE, 4.2, USUAL, 3.0, SMALL)
@@ -43,9 +47,13 @@ STAMP = "Stamp of the office"
 
 
 def cover(
-    answer, whose: Particulars, index: Sequence[tuple[str, str]], area, first: int = 1,
+    answer: Answer,
+    whose: Particulars,
+    index: Sequence[tuple[str, str]],
+    area: Area,
+    first: int = 1,
     elevations: Mapping[int, int] | None = None,
-) -> list[list[Primitive]]:  # fmt: skip
+) -> list[list[Primitive]]:
     """The cover, and as many pages more as it takes, as primitives."""
     left, bottom, right, top = area
     drawn: list[Primitive] = []
@@ -74,10 +82,14 @@ def cover(
     def build(flow: Flow, blanks_last: bool) -> None:
         _scope(flow, answer)
         _verdicts(flow, answer, failing, elevations or {})
-        _local(flow, answer.job)
-        _assumed(flow, answer)
-        _also_asked(flow, answer.rulebook.also_asks)
-        _unusual(flow, answer)
+        local = "Local values in place of the rulebook's"
+        _told(flow, local, own_values(answer.job))
+        if not answer.job.local:
+            flow.heading(local)
+            flow.paragraph("None.")
+        _told(flow, "Assumed, since the job does not say", assumed_in_words(answer.job))
+        _told(flow, ALSO_ASKS, answer.rulebook.also_asks)
+        _told(flow, "Measure again", unusual_in_words(answer))
         if not blanks_last:
             _blanks(flow)
         if count > 1:
@@ -93,14 +105,14 @@ def cover(
     return pages
 
 
-def failures(answer) -> list[tuple]:
+def failures(answer: Answer) -> list[tuple[SectionAnswer, Finding]]:
     """Every failing check with its section's answer, in order."""
     return [
         (part, finding) for part in answer.sections for finding in part.findings if finding.fails
     ]
 
 
-def _scope(flow: Flow, answer) -> None:
+def _scope(flow: Flow, answer: Answer) -> None:
     job, sections = answer.job, answer.guard.sections
     flow.heading("Scope")
     flights = sum(section.kind == "flight" for section in sections)
@@ -113,31 +125,19 @@ def _scope(flow: Flow, answer) -> None:
     )
     flow.skip(1.5)
 
-    def text(length, exactly: bool = False) -> str:
-        shown = true_text if exactly else length_text
-        return shown(length, job.units, job.tape, unit=job.units == "in")
-
-    def risers(section) -> str:
-        if section.flight is None:
-            return section.surface.kind
-        alike = section.flight.survey is None
-        return f"{section.flight.risers}" + (
-            f" of {text(float(section.flight.unit_rise), True)}" if alike else ""
-        )
-
     rows = []
     for section in sections:
-        flight = section.kind == "flight"
+        flight = section.flight
         rows.append(
             (
                 str(section.number),
                 (section.name or ("flight" if flight else "level run"))
                 + (", both sides" if section.sides == 2 else ""),
-                risers(section),
-                text(float(section.flight.total_run) if flight else section.posts[-1].x),
+                _risers(job, section),
+                figure(job, float(flight.total_run) if flight else section.posts[-1].x),
                 f"{section.rake:.1f}°" if flight else "",
-                text(section.guard_height),
-                text(section.bottom_gap),
+                figure(job, section.guard_height),
+                figure(job, section.bottom_gap),
             )
         )
     flow.table(
@@ -155,7 +155,23 @@ def _scope(flow: Flow, answer) -> None:
         flow.paragraph(f"Use: {job.use}")
 
 
-def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> None:
+def _risers(job: Job, section: Section) -> str:
+    """How many risers a flight has, and how high where they are alike; else what it stands on."""
+    if isinstance(section, LevelSection):
+        return section.surface.kind
+    count = str(section.flight.risers)
+    if section.flight.survey is not None:
+        return count
+    rise = float(section.flight.unit_rise)
+    return f"{count} of {true_text(rise, job.units, job.tape, unit=job.units == 'in')}"
+
+
+def _verdicts(
+    flow: Flow,
+    answer: Answer,
+    failing: Sequence[tuple[SectionAnswer, Finding]],
+    elevations: Mapping[int, int],
+) -> None:
     """How many checks pass, and each that fails or is too near to tell."""
     job = answer.job
     found = [(part, one) for part in answer.sections for one in part.findings]
@@ -177,14 +193,16 @@ def _verdicts(flow: Flow, answer, failing, elevations: Mapping[int, int]) -> Non
         )  # fmt: skip
         if pairs is near:
             flow.paragraph("These pass as drawn, but could fail if every measurement were off by "
-                           f"{length_text(job.measured_within, job.units, job.tape)}.")  # fmt: skip
+                           f"{on_tape(job, job.measured_within)}.")  # fmt: skip
             continue
         for part, finding in pairs:
             for remedy in part.remedies.get(finding.id, ())[:1]:
                 flow.paragraph(f"{finding.title}: {remedy.text}", 4.0 * flow.size, "-")
 
 
-def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
+def _row(
+    job: Job, part: SectionAnswer, finding: Finding, elevations: Mapping[int, int]
+) -> tuple[str, ...]:
     value, limit, _ = value_texts(job, finding)
     also = also_failing(part, finding)
     return (
@@ -197,44 +215,15 @@ def _row(job, part, finding, elevations: Mapping[int, int]) -> tuple[str, ...]:
     )
 
 
-def _assumed(flow: Flow, answer) -> None:
-    """What the job leaves open, and for which sections it was taken."""
-    told = assumed_in_words(answer.job)
-    if not told:
-        return
-    flow.heading("Assumed, since the job does not say")
-    for words in told:
-        flow.paragraph(words, 4.0 * flow.size, "-")
-
-
-def _unusual(flow: Flow, answer) -> None:
-    """What was read and is unusual."""
-    told = unusual_in_words(answer)
-    if not told:
-        return
-    flow.heading("Measure again")
-    for words in told:
-        flow.paragraph(words, 4.0 * flow.size, "-")
-
-
-def _also_asked(flow: Flow, told: Sequence[str]) -> None:
-    """What the code asks too and nobody has looked at here."""
+def _told(flow: Flow, heading: str, told: Sequence[str]) -> None:
+    """A list under its heading; neither where there is nothing to tell."""
     if told:
-        flow.heading(ALSO_ASKS)
+        flow.heading(heading)
     for words in told:
         flow.paragraph(words, 4.0 * flow.size, "-")
 
 
-def _local(flow: Flow, job) -> None:
-    flow.heading("Local values in place of the rulebook's")
-    told = own_values(job)
-    if not told:
-        flow.paragraph("None.")
-    for words in told:
-        flow.paragraph(words, 4.0 * flow.size, "-")
-
-
-def _index(flow: Flow, index, first: int) -> None:
+def _index(flow: Flow, index: Sequence[tuple[str, str]], first: int) -> None:
     flow.heading("Sheets")
     rows = [(str(k), name, scale) for k, (name, scale) in enumerate(index, start=first)]
     own = ("Cover", *(f"Cover, continued {k}" for k in range(1, first - 1)))

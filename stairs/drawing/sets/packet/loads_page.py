@@ -7,8 +7,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from stairs.drawing.paper.primitives import Area, Primitive
 from stairs.drawing.sheets.page_text import Column, Flow, largest
-from stairs.lengths.tape_marks import length_text
+from stairs.drawing.sheets.sheet_words import on_tape
+from stairs.job import Job
 from stairs.lists.loads import (
     MILLIMETRES_PER_FOOT,
     NEWTONS_PER_POUND,
@@ -18,9 +20,10 @@ from stairs.lists.loads import (
 )
 from stairs.report.loads_text import NOT_A_DESIGN, amount_text, no_pull
 from stairs.rules import LOADS
+from stairs.solution import Answer
 
 
-def loads_pages(answer, area) -> list[list]:
+def loads_pages(answer: Answer, area: Area) -> list[list[Primitive]]:
     """The loads of a job, page after page, as primitives."""
     found = demands(answer)
     if not found.loads:
@@ -28,19 +31,19 @@ def loads_pages(answer, area) -> list[list]:
     return largest((lambda flow: _set(flow, answer, found),), area)
 
 
-def without_loads(flow: Flow, answer) -> None:
+def without_loads(flow: Flow, answer: Answer) -> None:
     """Say so where the rulebook lists no loads, and nothing otherwise."""
     if not demands(answer).loads:
         _head(flow, answer)
         flow.paragraph("This rulebook lists no loads. Ask the local official which loads hold.")
 
 
-def _head(flow: Flow, answer) -> None:
+def _head(flow: Flow, answer: Answer) -> None:
     flow.heading(f"Loads to hand on, by {answer.rulebook.title} {answer.rulebook.edition}".rstrip())
     flow.paragraph(NOT_A_DESIGN, bold=True)
 
 
-def _set(flow: Flow, answer, found: Demands) -> None:
+def _set(flow: Flow, answer: Answer, found: Demands) -> None:
     _head(flow, answer)
     flow.skip(2.0)
     rows = [
@@ -95,7 +98,7 @@ def moment_text(moment: Fraction, imperial: bool) -> str:
     return f"{float(moment / 1000):.2f} kN·m"
 
 
-def _posts(flow: Flow, answer, found: Demands, name: str) -> None:
+def _posts(flow: Flow, answer: Answer, found: Demands, name: str) -> None:
     job = answer.job
     rows = [row for row in found.posts if row.load == name]
     if not rows:
@@ -110,7 +113,7 @@ def _posts(flow: Flow, answer, found: Demands, name: str) -> None:
         [
             (
                 row.name + (f", part of {row.across}" if row.across else ""),
-                length_text(row.arm, job.units, job.tape),
+                on_tape(job, row.arm),
                 force_text(row.force, each),
                 moment_text(row.moment, each),
                 "" if row.bolt_pull is None else force_text(row.bolt_pull, each),
@@ -120,7 +123,7 @@ def _posts(flow: Flow, answer, found: Demands, name: str) -> None:
     )  # fmt: skip
 
 
-def _bays(flow: Flow, job, found: Demands) -> None:
+def _bays(flow: Flow, job: Job, found: Demands) -> None:
     if not found.bays:
         return
     each = is_imperial(found.bays[0].unit)
@@ -130,7 +133,7 @@ def _bays(flow: Flow, job, found: Demands) -> None:
         [
             (
                 f"{bay.section}.{bay.bay}",
-                length_text(bay.length, job.units, job.tape),
+                on_tape(job, bay.length),
                 force_text(bay.force, each),
             )
             for bay in found.bays
@@ -138,7 +141,7 @@ def _bays(flow: Flow, job, found: Demands) -> None:
     )
 
 
-def _remarks(flow: Flow, job, found: Demands) -> None:
+def _remarks(flow: Flow, job: Job, found: Demands) -> None:
     flow.skip(2.0)
     flow.paragraph(
         "Arm: from the surface that the post stands on to the top of the top rail at its higher "
@@ -147,7 +150,7 @@ def _remarks(flow: Flow, job, found: Demands) -> None:
     if found.bolt_spacing is None:
         flow.paragraph(f"{no_pull(job)}.")
     else:
-        spacing = length_text(found.bolt_spacing, job.units, job.tape)
+        spacing = on_tape(job, found.bolt_spacing)
         how = "as given"
         if found.bolt_spacing_assumed:
             how = "assumed from the base plate: measure it"

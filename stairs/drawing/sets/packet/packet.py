@@ -7,11 +7,13 @@ lists what fails, and the elevations point at it.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.drawing.files.pdf import Book
-from stairs.drawing.paper.primitives import Text
+from stairs.drawing.paper.primitives import Primitive, Text
 from stairs.drawing.paper.sheet_sizes import GOOD, Paper
 from stairs.drawing.sets.packet.cover import cover
 from stairs.drawing.sets.packet.loads_page import loads_pages
@@ -33,7 +35,9 @@ from stairs.drawing.views.elevation.sheet import sheet_of_elevation
 from stairs.drawing.views.framing import framing_pages
 from stairs.drawing.views.plan.plan import plan_pages
 from stairs.errors import SheetError
+from stairs.guard.solving import Section
 from stairs.lists.cut_list import cut_list
+from stairs.solution import Answer, SectionAnswer
 
 PAPERS = {"in": ("tabloid", "ARCH C", "ARCH D"), "mm": ("A3", "A2")}
 """Sheets that a packet is tried on, smallest first, by units of the job."""
@@ -50,14 +54,17 @@ class _Draft(Struct, frozen=True):
     """One sheet of the set before it has a number."""
 
     name: str
-    scale: str
-    page: Page | None = None
-    sheet: Sheet | None = None
-    group: str = ""
-    sections: tuple[int, ...] = ()
+    drawn: Page | Sheet
+    group: str = ""  # the bookmark under which its own stands
+    sections: tuple[int, ...] = ()  # whose elevation it shows
+
+    @property
+    def scale(self) -> str:
+        """In words."""
+        return self.drawn.scale if isinstance(self.drawn, Page) else self.drawn.scale.words
 
 
-def packet_book(answer, paper: str | None = None) -> Book:
+def packet_book(answer: Answer, paper: str | None = None) -> Book:
     """The packet of a job."""
     job = answer.job
     whose = replace(particulars_of(answer), stamp=True)
@@ -65,86 +72,87 @@ def packet_book(answer, paper: str | None = None) -> Book:
     sheet = paper_for(job.units, name, job=job)
     plans = plan_pages(answer, sheet, 2)
     details, references = referred_details(answer, sheet)
-    pages = [
-        *(page for page, _ in plans),
-        *details,
-        *_pages(answer, sheet, _cut_short(answer, elevations)),
-    ]
-    scales = {one.name: one.scale for one in pages}
-    drafts = [_Draft(page.name, page.scale, page, group=page.group) for page in pages]
-    at = len(plans)
-    drafts[at:at] = _elevation_drafts(elevations)
-    index = [(one.name, scales.get(one.name, one.scale)) for one in drafts]
-    count = 0
-    while True:  # the numbers on the cover depend on how many sheets it takes itself
-        covers = cover(
-            answer, whose, index, room_on(sheet), 1 + max(count, 1), _places(drafts, max(count, 1))
-        )
-        if len(covers) <= max(count, 1):
-            break
-        count = len(covers)
-    if at > 1 and len(covers) > 1:  # match lines name the sheet that the work goes on upon
-        plans = plan_pages(answer, sheet, 1 + len(covers))
-        for k, (page, _) in enumerate(plans):
-            drafts[k] = replace(drafts[k], page=page)
-    fronts = [
-        Page(sheet, "Cover" if k == 0 else f"Cover, continued {k}", "", tuple(content),
-             description="Cover: scope, rulebook, index of sheets, notes")
-        for k, content in enumerate(covers)
-    ]  # fmt: skip
+    drafts = [_of_page(page) for page, _ in plans]
+    drafts += _elevation_drafts(elevations)
+    before = len(drafts)
+    drafts += map(_of_page, [*details, *_pages(answer, sheet, _cut_short(answer, elevations))])
+    fronts = _fronts(answer, whose, drafts, sheet)
+    if len(plans) > 1 and len(fronts) > 1:  # match lines name the sheet that the work goes on upon
+        plans = plan_pages(answer, sheet, 1 + len(fronts))
     shown = _places(drafts, len(fronts))
     for k, (page, views) in enumerate(plans):
         marks = [
             (at, str(number), str(shown[number])) for one in views for number, at in one.items()
         ]
         content = (*page.content, *marked(page.content, room_on(sheet), marks))
-        drafts[k] = replace(drafts[k], page=replace(page, content=content))
-    first = 1 + len(fronts) + len(drafts) - len(pages) + len(plans)  # sheet of the first detail
-    return _bound(answer, whose, fronts, _linked(drafts, references, details, first))
+        drafts[k] = _of_page(replace(page, content=content))
+    first = 1 + len(fronts) + before  # number of the first detail's sheet
+    return _bound(answer, whose, [*fronts, *_linked(drafts, references, details, first)])
 
 
-def _linked(drafts, references: list[Reference], details: list[Page], first: int) -> list[_Draft]:
+def _of_page(page: Page) -> _Draft:
+    return _Draft(page.name, page, page.group)
+
+
+def _fronts(
+    answer: Answer, whose: Particulars, drafts: Sequence[_Draft], sheet: Paper
+) -> list[_Draft]:
+    """The cover; the numbers on it depend on how many sheets it takes itself."""
+    index = [(one.name, one.scale) for one in drafts]
+    count = 0
+    covers: list[list[Primitive]] = [[]]
+    while len(covers) > count:
+        count = len(covers)
+        covers = cover(answer, whose, index, room_on(sheet), 1 + count, _places(drafts, count))
+    return [
+        _of_page(
+            Page(sheet, "Cover" if k == 0 else f"Cover, continued {k}", "", tuple(content),
+                 description="Cover: scope, rulebook, index of sheets, notes")
+        )
+        for k, content in enumerate(covers)
+    ]  # fmt: skip
+
+
+def _linked(
+    drafts: Sequence[_Draft], references: list[Reference], details: list[Page], first: int
+) -> list[_Draft]:
     """The drafts with marks on the elevations for the details, and their sheets beside these."""
     found = []
     left = set(range(len(references)))
     for draft in drafts:
-        if draft.sheet is not None:
+        drawn = draft.drawn
+        if isinstance(drawn, Sheet):
             marks = []
             for k in sorted(left):
                 one = references[k]
-                spot = spot_on(draft.sheet, draft.sections, one.section, one.spot)
+                spot = spot_on(drawn, draft.sections, one.section, one.spot)
                 if spot is not None:
                     marks.append((spot, str(one.number), str(first + one.page)))
                     left.discard(k)
-            drawn = marked(draft.sheet.primitives, draft.sheet.area, marks)
-            sheet = replace(draft.sheet, labels=(*draft.sheet.labels, *drawn))
-            draft = replace(draft, sheet=sheet)
-        elif draft.page in details:
-            number = first + details.index(draft.page)
-            content = numbered_references(draft.page.content, number)
-            draft = replace(draft, page=replace(draft.page, content=content))
+            more = marked(drawn.primitives, drawn.area, marks)
+            draft = replace(draft, drawn=replace(drawn, labels=(*drawn.labels, *more)))
+        elif drawn in details:
+            content = numbered_references(drawn.content, first + details.index(drawn))
+            draft = replace(draft, drawn=replace(drawn, content=content))
         found.append(draft)
     return found
 
 
-def _bound(answer, whose: Particulars, fronts, drafts) -> Book:
-    count = len(fronts) + len(drafts)
-    sheets = [numbered(page, whose, k, count) for k, page in enumerate(fronts, start=1)]
-    marks = [("", page.name) for page in fronts]
-    for number, draft in enumerate(drafts, start=len(fronts) + 1):
-        marks.append((draft.group, draft.name))
-        if draft.page is None:
-            sheets.append(numbered_sheet(draft.sheet, number, count))
-        else:
-            sheets.append(numbered(draft.page, whose, number, count))
-    failing = not answer.ok
-    book = answer.rulebook
-    subject = f"Drawings of a stair guard, by {book.title} {book.edition}".rstrip()
-    subject += "; does not pass" if failing else "; no check fails"
-    return Book(whose.title, subject, tuple(sheets), tuple(marks), whose.date, whose.drawn_by)
+def _bound(answer: Answer, whose: Particulars, drafts: Sequence[_Draft]) -> Book:
+    count = len(drafts)
+    sheets = tuple(
+        numbered(one.drawn, whose, number, count)
+        if isinstance(one.drawn, Page)
+        else numbered_sheet(one.drawn, number, count)
+        for number, one in enumerate(drafts, start=1)
+    )
+    marks = tuple((one.group, one.name) for one in drafts)
+    subject = f"Drawings of a stair guard, by {whose.code}"
+    subject += "; no check fails" if answer.ok else "; does not pass"
+    return Book(whose.title, subject, sheets, marks, whose.date, whose.drawn_by)
 
 
-def _places(drafts, covers: int) -> dict[int, int]:
+def _places(drafts: Sequence[_Draft], covers: int) -> dict[int, int]:
     """By section, the sheet on which its elevation starts."""
     found: dict[int, int] = {}
     for number, draft in enumerate(drafts, start=covers + 1):
@@ -159,17 +167,14 @@ def _elevation_drafts(elevations: list[_Drawn]) -> list[_Draft]:
     for numbers, name, sheets in elevations:
         for k, drawn in enumerate(sheets, start=1):
             part = f", {k} of {len(sheets)}" if len(sheets) > 1 else ""
-            drafts.append(
-                _Draft(name + part, drawn.scale.words, None, drawn, "Elevations", numbers)
-            )
+            drafts.append(_Draft(name + part, drawn, "Elevations", numbers))
     return drafts
 
 
-def _elevations(answer, whose: Particulars, paper: str | None) -> tuple[str, list[_Drawn]]:
+def _elevations(answer: Answer, whose: Particulars, paper: str | None) -> tuple[str, list[_Drawn]]:
     """The elevations of all sections on one size of sheet, and its name."""
     job = answer.job
     names = (paper,) if paper is not None else PAPERS[job.units]
-    error = None
     told = [
         replace(facts_of(answer, k), whose=whose, rest=_REST)
         for k in range(1, len(answer.sections) + 1)
@@ -177,18 +182,20 @@ def _elevations(answer, whose: Particulars, paper: str | None) -> tuple[str, lis
     for name in names:
         try:
             drawn = _on(answer, told, name)
-        except SheetError as found:
-            error = found
+        except SheetError:
+            if name == names[-1]:
+                raise
             continue
         good = all(sheets[0].scale.ratio >= GOOD[job.units] for _, _, sheets in drawn)
         if good or name == names[-1]:
-            return name, drawn
-    raise error
+            break
+    return name, drawn
 
 
-def _on(answer, told: list[Facts], name: str) -> list[_Drawn]:
+def _on(answer: Answer, told: list[Facts], name: str) -> list[_Drawn]:
     """The elevations on a size of sheet; short ones that follow each other share one."""
-    job, drawn, first = answer.job, [], 0
+    job, first = answer.job, 0
+    drawn: list[_Drawn] = []
     sections = [part.section for part in answer.sections]
     while first < len(sections):
         shared, count = None, 1
@@ -210,21 +217,24 @@ def _on(answer, told: list[Facts], name: str) -> list[_Drawn]:
     return drawn
 
 
-def _cut_short(answer, elevations: list[_Drawn]) -> list:
+def _cut_short(answer: Answer, elevations: list[_Drawn]) -> list[SectionAnswer]:
     """The sections whose elevations have no room for every check."""
     return [
         answer.sections[number - 1]
         for numbers, _, sheets in elevations
         for number in numbers
-        if any(isinstance(one, Text) and _REST in one.content for one in sheets[0].furniture)
+        if any(
+            isinstance(one, Text) and one.group == "table" and _REST in one.content
+            for one in sheets[0].furniture
+        )
     ]
 
 
-def _section_name(section) -> str:
+def _section_name(section: Section) -> str:
     return section.name or f"section {section.number}"
 
 
-def _pages(answer, sheet: Paper, cut_short) -> list[Page]:
+def _pages(answer: Answer, sheet: Paper, cut_short: list[SectionAnswer]) -> list[Page]:
     """Schedules, framing and loads, not yet numbered."""
     cuts = cut_list(answer)
     area = room_on(sheet)
@@ -234,7 +244,7 @@ def _pages(answer, sheet: Paper, cut_short) -> list[Page]:
     return pages
 
 
-def _listed(name: str, contents, sheet: Paper) -> list[Page]:
+def _listed(name: str, contents: list[list[Primitive]], sheet: Paper) -> list[Page]:
     count = len(contents)
     return [
         Page(sheet, name if count == 1 else f"{name}, {k} of {count}", "", tuple(content),

@@ -7,17 +7,26 @@ come out alike: how wide, what is allowed, by which clause, and the verdict.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from functools import partial
+
+from stairs.drawing.paper.primitives import Area, Primitive
 from stairs.drawing.sets.packet.loads_page import without_loads
 from stairs.drawing.sets.shop.posts import poles
 from stairs.drawing.sheets.page_text import Column, Flow, largest
-from stairs.drawing.sheets.sheet_words import ORDER
+from stairs.drawing.sheets.sheet_words import ORDER, on_tape
 from stairs.drawing.views.details.opening import BALL, tried
-from stairs.lengths.tape_marks import length_text, round_to_mark
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.lengths.tape_marks import Number, round_to_mark
 from stairs.lists.cut_list import CutList
+from stairs.lists.post_cuts import BracketPlace
 from stairs.lists.rail_plans import placed_rails, rail_plans
+from stairs.parts.posts import Post
 from stairs.report.columns import in_a_row
 from stairs.report.cuts_text import bracket_words, saw_words
 from stairs.report.verdicts import value_texts, what_text
+from stairs.solution import Answer, SectionAnswer
 
 KINDS = {
     "triangle": "under the rail, over a tread",
@@ -30,16 +39,15 @@ KINDS = {
 }
 
 
-def schedules(answer, cuts: CutList, area, checked=()) -> list[list]:
+def schedules(
+    answer: Answer, cuts: CutList, area: Area, checked: Sequence[SectionAnswer] = ()
+) -> list[list[Primitive]]:
     """All schedules, page after page, as primitives."""
     job = answer.job
 
-    def text(length) -> str:
-        return "" if length is None else length_text(length, job.units, job.tape)
-
     def build(flow: Flow) -> None:
-        _posts(flow, answer, cuts, text)
-        _rails(flow, answer, cuts, text)
+        _posts(flow, answer, cuts)
+        _rails(flow, answer, cuts)
         _brackets(flow, cuts)
         _openings(flow, answer)
         for part in checked:
@@ -49,7 +57,12 @@ def schedules(answer, cuts: CutList, area, checked=()) -> list[list]:
     return largest((build,), area, (2, 1) if area[2] - area[0] > 330 else (1,))
 
 
-def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
+def _text(job: Job, length: Number | None) -> str:
+    return "" if length is None else on_tape(job, length)
+
+
+def _posts(flow: Flow, answer: Answer, cuts: CutList) -> None:
+    text = partial(_text, answer.job)
     flow.heading("Posts")
     by_number = {
         f"{section.number}.{post.number}": (section, post)
@@ -99,7 +112,7 @@ def _posts(flow: Flow, answer, cuts: CutList, text) -> None:
     )
 
 
-def _plate_edge(post, by_number) -> float | None:
+def _plate_edge(post: Post, by_number: dict[str, tuple[Section, Post]]) -> float | None:
     """From a post's base plate to the nearest edge that either section it serves tells."""
     both = [post]
     if post.shared_with is not None:
@@ -107,7 +120,8 @@ def _plate_edge(post, by_number) -> float | None:
     return min((one.plate_edge for one in both if one.plate_edge is not None), default=None)
 
 
-def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
+def _rails(flow: Flow, answer: Answer, cuts: CutList) -> None:
+    text = partial(_text, answer.job)
     flow.heading("Rails")
     rows = []
     stocks = {
@@ -138,7 +152,7 @@ def _rails(flow: Flow, answer, cuts: CutList, text) -> None:
 
 
 def _brackets(flow: Flow, cuts: CutList) -> None:
-    groups: dict[tuple, list] = {}
+    groups: dict[tuple[str, float, float, int], list[BracketPlace]] = {}
     for place in cuts.brackets:
         if place.rail == "top":
             key = (bracket_words(place), round(place.swing, 1), place.turn, place.quantity)
@@ -163,9 +177,9 @@ def _brackets(flow: Flow, cuts: CutList) -> None:
     )  # fmt: skip
 
 
-def _openings(flow: Flow, answer) -> None:
+def _openings(flow: Flow, answer: Answer) -> None:
     flow.heading("Openings")
-    groups: dict[tuple, dict[int, list[str]]] = {}
+    groups: dict[tuple[str, ...], dict[int, list[str]]] = {}
     job = answer.job
     for part in answer.sections:
         for opening, finding in zip(part.section.openings, part.openings, strict=False):
@@ -176,7 +190,7 @@ def _openings(flow: Flow, answer) -> None:
                     "" if finding.ruling.verified else "*"
                 )
             unit = " mm" if job.units == "mm" else ""
-            size, measure = length_text(opening.diameter, job.units, job.tape), ""
+            size, measure = on_tape(job, opening.diameter), ""
             if how.kind == BALL:
                 size = how.value + unit
             else:
@@ -217,7 +231,7 @@ def placed(sections: dict[int, list[str]]) -> str:
     return "; ".join(f"{number}: {inner}" if inner else str(number) for number, inner in told)
 
 
-def _checks(flow: Flow, job, part) -> None:
+def _checks(flow: Flow, job: Job, part: SectionAnswer) -> None:
     """Every check of one section, as beside its elevation."""
     name = part.section.name or f"section {part.section.number}"
     flow.heading(f"Checks of {name}")

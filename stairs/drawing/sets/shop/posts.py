@@ -10,6 +10,7 @@ with a mark below its surface goes on below it, broken off where the job knows n
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec import Struct
@@ -33,11 +34,14 @@ from stairs.drawing.paper.primitives import (
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.placing.dimensions import STYLE, arrowhead
 from stairs.drawing.sheets.page import Page, box, room_on
-from stairs.lengths.tape_marks import length_text
+from stairs.drawing.sheets.sheet_words import figure, on_tape
+from stairs.job import Job
+from stairs.lengths.tape_marks import Number
 from stairs.lists.cut_list import CutList
 from stairs.lists.post_cuts import FaceMarks, PostCut
 from stairs.parts.bracket_holes import hole_heights
 from stairs.report.holes_text import across_text
+from stairs.solution import Answer
 
 _STRIP = 60.0  # least width of a post's strip [mm]
 _BESIDE = 27.0  # for figures beside a post [mm]
@@ -75,7 +79,7 @@ class Pole(Struct, frozen=True):
         return Fraction(0) if self.cut.wall else self.cut.height + self.cut.whole
 
 
-def poles(answer, cuts: CutList) -> list[Pole]:
+def poles(answer: Answer, cuts: CutList) -> list[Pole]:
     """Every post of a job once, in order; one that two sections share with the first of them."""
     by_place: dict[tuple[int, int], PostCut] = {}
     for own in cuts.posts:
@@ -120,7 +124,7 @@ def _top(pole: Pole) -> Fraction:
     return max([pole.height, stock, *marks])
 
 
-def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
+def post_pages(answer: Answer, cuts: CutList, papers: Sequence[Paper]) -> list[Page] | None:
     """Pages of posts side by side, not yet numbered; None where every paper is too low."""
     standing = poles(answer, cuts)
     offered = [(paper, _scale_on(answer.job, standing, paper)) for paper in papers]
@@ -130,7 +134,7 @@ def post_pages(answer, cuts: CutList, papers) -> list[Page] | None:
     return _pages(answer.job, standing, *max(found, key=lambda pair: pair[1].ratio))
 
 
-def _scale_on(job, standing: list[Pole], paper: Paper) -> Scale | None:
+def _scale_on(job: Job, standing: list[Pole], paper: Paper) -> Scale | None:
     """The largest scale at which the tallest post stands on the paper."""
     left, bottom, right, top = room_on(paper)
     room = top - bottom - _HEAD
@@ -143,7 +147,7 @@ def _scale_on(job, standing: list[Pole], paper: Paper) -> Scale | None:
     )  # fmt: skip
 
 
-def _foot(job, standing: list[Pole], scale: Scale) -> float:
+def _foot(job: Job, standing: list[Pole], scale: Scale) -> float:
     """Paper under the surface, for what stands under the faces [mm]."""
     unit = float(scale.paper_millimetres(job.units))
     found = []
@@ -158,7 +162,7 @@ def _faces(pole: Pole) -> list[FaceMarks]:
     return [face for face in (pole.left, pole.right) if face is not None]
 
 
-def _under(job, pole: Pole, unit: float) -> float:
+def _under(job: Job, pole: Pole, unit: float) -> float:
     """How far marks, their figures and the post itself go below the surface [mm]; mostly 0."""
     reach = float(pole.cut.foot) * unit + (_TO_END if pole.cut.foot else 0.0)
     for face in _faces(pole):
@@ -171,17 +175,16 @@ def _under(job, pole: Pole, unit: float) -> float:
     return reach
 
 
-def _drill_rows(job, face: FaceMarks) -> list[str]:
+def _drill_rows(job: Job, face: FaceMarks) -> list[str]:
     """Where a face is drilled: heights over the surface, and how far off its centre line."""
-    by_height: dict[Fraction, list[Fraction]] = {}
+    by_height: dict[Number, list[Fraction]] = {}
     for pin in (face.bottom, face.top):
         for across, height in hole_heights(job.bracket, pin):
             by_height.setdefault(height, []).append(across)
     alike: dict[tuple[Fraction, ...], list[str]] = {}
-    for height, places in sorted(by_height.items()):
-        text = length_text(height, job.units, job.tape, unit=job.units == "in")
-        alike.setdefault(tuple(sorted(places)), []).append(text)
-    rows = []
+    for height, found in sorted(by_height.items()):
+        alike.setdefault(tuple(sorted(found)), []).append(figure(job, height))
+    rows: list[str] = []
     for places, heights in alike.items():
         words = f"DRILL AT {', '.join(heights)}: {across_text(job, list(places)).upper()}"
         rows += wrapped(words, SMALL, _BESIDE - 4.0)
@@ -190,12 +193,12 @@ def _drill_rows(job, face: FaceMarks) -> list[str]:
     return rows
 
 
-def _strip(job, scale: Scale) -> float:
+def _strip(job: Job, scale: Scale) -> float:
     """Width of a strip that holds a post and the figures on both its sides [mm]."""
     return max(_STRIP, float(job.post.width * scale.paper_millimetres(job.units)) + 2 * _BESIDE)
 
 
-def _pages(job, standing: list[Pole], paper: Paper, scale: Scale) -> list[Page]:
+def _pages(job: Job, standing: list[Pole], paper: Paper, scale: Scale) -> list[Page]:
     left, bottom, right, top = room_on(paper)
     each = int((right - left) / _strip(job, scale))
     groups = [standing[k : k + each] for k in range(0, len(standing), each)]
@@ -216,15 +219,11 @@ def _pages(job, standing: list[Pole], paper: Paper, scale: Scale) -> list[Page]:
 
 
 def _pole(
-    job, pole: Pole, scale: Scale, left: float, wide: float, foot: float, top: float
+    job: Job, pole: Pole, scale: Scale, left: float, wide: float, foot: float, top: float
 ) -> list[Primitive]:
     unit = float(scale.paper_millimetres(job.units))
     middle = left + wide / 2
     half = max(float(job.post.width) * unit / 2, 1.5)
-
-    def text(length) -> str:
-        return length_text(length, job.units, job.tape, unit=job.units == "in")
-
     drawn = _names(job, pole, left, wide, top)
     drawn += [line((left + 5.0, foot), (left + wide - 5.0, foot), HEAVY, "ground")]
     low, high = middle - half, middle + half
@@ -239,23 +238,24 @@ def _pole(
             drawn.append(rectangle((low, head), (high, end), THIN, "offcut"))
             drawn.append(line((low, head), (high, end), HAIR, "offcut"))
             beside = _clear_of(pole.right, foot, unit, (head + end - SMALL) / 2)
-            for words, y in ((text(pole.cut.cut_off), beside + PITCH), ("OFF", beside)):
+            for words, y in ((figure(job, pole.cut.cut_off), beside + PITCH), ("OFF", beside)):
                 drawn.append(Text(words, (high + 2.8, y), SMALL, "dimension"))
         end = foot - float(pole.cut.foot) * unit
         drawn.append(rectangle((low, end), (high, head), THICK, "post"))
         if pole.cut.foot:
-            drawn.append(Text(f"{text(pole.cut.foot)} BELOW", (middle, end - 1.2 - SMALL), SMALL,
-                              "dimension", "middle"))  # fmt: skip
+            below, at = f"{figure(job, pole.cut.foot)} BELOW", (middle, end - 1.2 - SMALL)
+            drawn.append(Text(below, at, SMALL, "dimension", "middle"))
         if pole.cut.is_longer:
             drawn += _stub(low, high, foot, foot - float(pole.cut.below) * unit - _STUB)
         if not pole.cut.whole:
             drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
     for face, side, edge in ((pole.left, -1, low), (pole.right, 1, high)):
-        drawn += _face(job, pole, face, side, edge, foot, unit, text)
+        if face is not None:
+            drawn += _face(job, face, side, edge, foot, unit)
     if not pole.cut.wall:
         head = foot + float(pole.height) * unit
         beside = _clear_of(pole.left, foot, unit, head - SMALL / 2)
-        drawn.append(Text(text(pole.height), (low - 2.8, beside), SMALL, "dimension",
+        drawn.append(Text(figure(job, pole.height), (low - 2.8, beside), SMALL, "dimension",
                           "right"))  # fmt: skip
     words_at = foot - _under(job, pole, unit) - 4.6
     rows_under = 0
@@ -299,10 +299,7 @@ def _clear_of(face: FaceMarks | None, foot: float, unit: float, wanted: float) -
     return max(wanted, foot + float(face.top) * unit + SMALL + 1.6)
 
 
-def _names(job, pole: Pole, left: float, wide: float, top: float) -> list[Primitive]:
-    def text(length) -> str:
-        return length_text(length, job.units, job.tape)
-
+def _names(job: Job, pole: Pole, left: float, wide: float, top: float) -> list[Primitive]:
     kind = "WALL" if pole.cut.wall else "POST"
     name = f"{kind} {pole.name}" + (f" = {pole.also}" if pole.also else "")
     if pole.hand:
@@ -314,12 +311,14 @@ def _names(job, pole: Pole, left: float, wide: float, top: float) -> list[Primit
         f"{where} {pole.stands_on}" if not pole.cut.wall else "marks over the surface before it"
     ]
     if not pole.cut.wall:
-        stock = "no stock long enough" if pole.cut.stock is None else f"from {text(pole.cut.stock)}"
+        stock = "no stock long enough"
+        if pole.cut.stock is not None:
+            stock = f"from {on_tape(job, pole.cut.stock)}"
         cut = "over it" if pole.cut.is_longer else "cut"
-        rows.append(f"{cut} {text(pole.height + pole.cut.foot)} {stock}")
-        if pole.cut.whole:
-            reveal = text(job.post.reveal + pole.cut.whole)
-            rows[-1] = f"leave whole, {text(pole.cut.stock)}; reveal {reveal}"
+        rows.append(f"{cut} {on_tape(job, pole.height + pole.cut.foot)} {stock}")
+        if pole.cut.whole and pole.cut.stock is not None:
+            reveal = on_tape(job, job.post.reveal + pole.cut.whole)
+            rows[-1] = f"leave whole, {on_tape(job, pole.cut.stock)}; reveal {reveal}"
     if pole.count == 2:
         rows[-1] += "; make 2"
     for row in rows:
@@ -335,10 +334,10 @@ def _names(job, pole: Pole, left: float, wide: float, top: float) -> list[Primit
     return drawn
 
 
-def _face(job, pole, face, side: int, edge: float, foot: float, unit: float, text):
+def _face(
+    job: Job, face: FaceMarks, side: int, edge: float, foot: float, unit: float
+) -> list[Primitive]:
     """Bracket marks up one face: a line across the edge, a ring, and the height from the foot."""
-    if face is None:
-        return []
     drawn: list[Primitive] = []
     x = edge + side * 5.0
     drawn.append(Arc((x, foot), 0.9, FINE, "dimension", owner="origin"))
@@ -359,9 +358,9 @@ def _face(job, pole, face, side: int, edge: float, foot: float, unit: float, tex
         before = max(y, before)
         anchor = "left" if side > 0 else "right"
         base = max(y, foot + 0.6) if way > 0 else min(y, foot - 0.6)
-        for content, group, lift in _figures(text(height), words, y - foot):
-            at = (x + side * 2.2, base + lift)
-            drawn.append(Text(content, at, SMALL, group, anchor, owner="mark"))
+        for content, group, lift in _figures(figure(job, height), words, y - foot):
+            place = (x + side * 2.2, base + lift)
+            drawn.append(Text(content, place, SMALL, group, anchor, owner="mark"))
     return drawn
 
 

@@ -9,7 +9,7 @@ go with it.  A rail that no stock length holds stands alone.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec import Struct
@@ -24,6 +24,7 @@ from stairs.drawing.paper.primitives import (
     THIN,
     Arc,
     Primitive,
+    Segment,
     Stroke,
     Text,
     line,
@@ -32,11 +33,14 @@ from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.placing.dimensions import STYLE, arrowhead
 from stairs.drawing.sheets.page import box, room_on
 from stairs.drawing.sheets.page_text import Flow
-from stairs.lengths.tape_marks import floor_to_mark, length_text
+from stairs.drawing.sheets.sheet_words import figure, on_tape
+from stairs.job import Job
+from stairs.lengths.tape_marks import floor_to_mark
 from stairs.lists.cut_list import CutList, RailCut
 from stairs.lists.cutting_plan import Cut, CuttingPlan, CutUp, Placed, StockRail
 from stairs.lists.rail_plans import RailPlan
 from stairs.report.cuts_text import flaw_text, saw_words
+from stairs.solution import Answer
 
 _APART = 4.3  # between upright figures [mm]
 _STUB = 2.2
@@ -65,7 +69,7 @@ def bars_of(plans: Sequence[RailPlan]) -> list[list[Bar]]:
     """What is drawn of each plan: stock rails cut alike together, then rails without a stock."""
     number, made = 0, []
     for one in plans:
-        alike: dict[tuple, list[tuple[int, CutUp]]] = {}
+        alike: dict[tuple[object, ...], list[tuple[int, CutUp]]] = {}
         for cut_up in one.plan.rails:
             number += 1
             shape = tuple(
@@ -87,7 +91,7 @@ def bars_of(plans: Sequence[RailPlan]) -> list[list[Bar]]:
     return made
 
 
-def rail_scale(plans: Sequence[RailPlan], job, paper: Paper) -> Scale | None:
+def rail_scale(plans: Sequence[RailPlan], job: Job, paper: Paper) -> Scale | None:
     """The largest scale at which every stock rail and its figures fit across the paper."""
     left, bottom, right, top = room_on(paper)
     bars = [bar.cut_up[0] for group in bars_of(plans) for bar in group]
@@ -103,7 +107,9 @@ def rail_scale(plans: Sequence[RailPlan], job, paper: Paper) -> Scale | None:
     return None
 
 
-def stock_flow(flow: Flow, answer, cuts: CutList, plans: Sequence[RailPlan], scale: Scale) -> None:
+def stock_flow(
+    flow: Flow, answer: Answer, cuts: CutList, plans: Sequence[RailPlan], scale: Scale
+) -> None:
     """Every stock rail of a job, and every rail that none holds."""
     by_name = {name: cut for cut in cuts.rails for name in cut.piece_names}
     for one, bars in zip(plans, bars_of(plans), strict=True):
@@ -112,43 +118,34 @@ def stock_flow(flow: Flow, answer, cuts: CutList, plans: Sequence[RailPlan], sca
             flow.put(*_bar(answer.job, bar, by_name, scale, flow.width))
 
 
-def _texts(job) -> tuple[Callable, Callable]:
-    """Lengths in words, and as figures of a drawing."""
-
-    def text(length: Fraction) -> str:
-        return length_text(length, job.units, job.tape)
-
-    def figure(length: Fraction) -> str:
-        return length_text(length, job.units, job.tape, unit=job.units == "in")
-
-    return text, figure
-
-
-def _words(flow: Flow, job, one: RailPlan) -> None:
-    plan, (text, _) = one.plan, _texts(job)
+def _words(flow: Flow, job: Job, one: RailPlan) -> None:
+    plan = one.plan
     flow.heading(f"{' and '.join(one.rails).capitalize()} rails", room=52.0)
     if plan.rails:
-        bought = ", ".join(f"{count} of {text(length)}" for length, count in plan.stock_counts)
+        bought = ", ".join(
+            f"{count} of {on_tape(job, length)}" for length, count in plan.stock_counts
+        )
         flow.paragraph(
-            f"Stock to buy: {bought}; {text(plan.bought)} in all, of which "
+            f"Stock to buy: {bought}; {on_tape(job, plan.bought)} in all, of which "
             f"{float(plan.waste / plan.bought):.0%} is in no rail. The saw's kerf is taken as "
             f"{_kerf(job, plan)}; saw on the waste side of each mark."
         )
 
 
-def _kerf(job, plan: CuttingPlan) -> str:
+def _kerf(job: Job, plan: CuttingPlan) -> str:
     if (plan.kerf / job.tape).denominator == 1:
-        return length_text(plan.kerf, job.units, job.tape)
+        return on_tape(job, plan.kerf)
     return f"{float(plan.kerf):g}" + ('"' if job.units == "in" else " mm")
 
 
 # --------------------------------------------------------------------------- one bar
 
 
-def _bar(job, bar: Bar, by_name: dict[str, RailCut], scale: Scale, width: float):
+def _bar(
+    job: Job, bar: Bar, by_name: dict[str, RailCut], scale: Scale, width: float
+) -> tuple[list[Primitive], float]:
     """One bar with its top left corner at the origin, and the height that it takes [mm]."""
     unit = float(scale.paper_millimetres(job.units))
-    text, figure = _texts(job)
     rail = bar.cut_up[0]
     drawn, y = _heading(job, bar, width)
     for words, bold in _remarks(bar, by_name, job):
@@ -167,13 +164,13 @@ def _bar(job, bar: Bar, by_name: dict[str, RailCut], scale: Scale, width: float)
     over = _OVER + max(map(len, names)) * PITCH + 1.6
     tall = 0.0
     if not bar.why:
-        tall = 6.0 + max(width_of(figure(place), SMALL) for place in cuts)
+        tall = 6.0 + max(width_of(figure(job, place), SMALL) for place in cuts)
     depth = float(job.panel.top_rail if "top" in bar.rails else job.panel.bottom_rail) * unit
     top = y - 2.4 - tall - over
     foot = top - depth
     axis = (top + foot) / 2
     if not bar.why:
-        marks = [(start, [(start + float(place) * unit, figure(place)) for place in cuts])]
+        marks = [(start, [(start + float(place) * unit, figure(job, place)) for place in cuts])]
         drawn += running_lines(marks, top + over, width, axis, up=True)
         outline = ((start, foot), (start + length, foot), (start + length, top), (start, top))
         drawn.append(Stroke(outline, THIN, "stock", DASHED, closed=True))
@@ -181,7 +178,7 @@ def _bar(job, bar: Bar, by_name: dict[str, RailCut], scale: Scale, width: float)
     ring = min(max(float(job.panel.baluster) * unit / 2, 0.5), depth * 0.42)
     pitch, taken, lines = job.panel.pitch, set(), []
     for placed, rows, owners in zip(rail.placed, names, bar.names, strict=True):
-        low, high = (start + float(at) * unit for at in (placed.start, placed.end))
+        low, high = start + float(placed.start) * unit, start + float(placed.end) * unit
         drawn += _piece(placed, (low, high), unit, (top, foot), owners[0])
         cut = by_name[owners[0]]
         for k in range(placed.piece.holes):
@@ -193,7 +190,7 @@ def _bar(job, bar: Bar, by_name: dict[str, RailCut], scale: Scale, width: float)
             at = ((low + high) / 2, top + _OVER + (len(rows) - 1 - k) * PITCH)
             drawn.append(Text(row, at, SMALL, "piece-name", "middle", owner=owners[0]))
         places = [*cut.running, cut.length]
-        lines.append((low, [(low + float(at) * unit, figure(at)) for at in places]))
+        lines.append((low, [(low + float(at) * unit, figure(job, at)) for at in places]))
     for k in range(rail.stock.holes):
         if k + 1 not in taken:
             x = start + float(rail.stock.first_hole + k * pitch) * unit
@@ -203,12 +200,11 @@ def _bar(job, bar: Bar, by_name: dict[str, RailCut], scale: Scale, width: float)
     return drawn, -(foot - 4.0 - 1.2 - _STUB - 1.6 - longest) + 3.0
 
 
-def _heading(job, bar: Bar, width: float) -> tuple[list[Primitive], float]:
+def _heading(job: Job, bar: Bar, width: float) -> tuple[list[Primitive], float]:
     """Which stock rails, what is left over and boxes to tick, and the base line."""
-    text, _ = _texts(job)
     rail, count = bar.cut_up[0], len(bar.cut_up)
     y = -PITCH - 1.6
-    name = f"STOCK {', '.join(map(str, bar.numbers))}: {text(rail.stock.length)}"
+    name = f"STOCK {', '.join(map(str, bar.numbers))}: {on_tape(job, rail.stock.length)}"
     if bar.why:
         name = f"NOT CUT: {bar.names[0][0].upper()}"
     elif count > 1:
@@ -223,7 +219,7 @@ def _heading(job, bar: Bar, width: float) -> tuple[list[Primitive], float]:
     told = bar.why
     if not told:
         marks = [floor_to_mark(each, job.tape) for each in rail.leftovers]
-        left = [text(each) for each in sorted(marks, reverse=True) if each > 0]
+        left = [on_tape(job, each) for each in sorted(marks, reverse=True) if each > 0]
         told = f"left over: {', '.join(left) or 'nothing'}"
     x = width_of(name, USUAL) + 5.0
     if x + width_of(told, SMALL) <= right:
@@ -235,10 +231,9 @@ def _heading(job, bar: Bar, width: float) -> tuple[list[Primitive], float]:
     return drawn, y
 
 
-def _remarks(bar: Bar, by_name: dict[str, RailCut], job) -> list[tuple[str, bool]]:
+def _remarks(bar: Bar, by_name: dict[str, RailCut], job: Job) -> list[tuple[str, bool]]:
     """What to know of each rail of a bar, those that are alike together; True for a warning."""
-    text, _ = _texts(job)
-    alike: dict[tuple, list[int]] = {}
+    alike: dict[tuple[object, ...], list[int]] = {}
     for index, names in enumerate(bar.names):
         cut = by_name[names[0]]
         key = (cut.length, cut.running, *((end.cut, end.edge) for end in (cut.low, cut.high)))
@@ -246,8 +241,8 @@ def _remarks(bar: Bar, by_name: dict[str, RailCut], job) -> list[tuple[str, bool
     rows = []
     for places in alike.values():
         cut = by_name[bar.names[places[0]][0]]
-        names = ", ".join(name for index in places for name in bar.names[index])
-        words = f"{names}: {text(cut.length)} long, saw {saw_words(cut)}; "
+        told = ", ".join(name for index in places for name in bar.names[index])
+        words = f"{told}: {on_tape(job, cut.length)} long, saw {saw_words(cut)}; "
         words += "1 baluster" if cut.balusters == 1 else f"{cut.balusters} balusters"
         holes = [
             f"{placed.holes_from} to {placed.holes_to}"
@@ -258,14 +253,14 @@ def _remarks(bar: Bar, by_name: dict[str, RailCut], job) -> list[tuple[str, bool
             words += f" in the stock's holes {' and '.join(holes)}"
         if cut.low.edge is not None and cut.high.edge is not None:
             words += (
-                f"; {text(cut.low.edge)} from the lower cut to the next hole, "
-                f"{text(cut.high.edge)} from the upper"
+                f"; {on_tape(job, cut.low.edge)} from the lower cut to the next hole, "
+                f"{on_tape(job, cut.high.edge)} from the upper"
             )
         rows.append((f"{words}.", False))
         if cut.low.cut.tip or cut.high.cut.tip:
             reach = (
-                f"Slanted cuts reach {text(cut.low.cut.tip)} past the axis at the lower end, "
-                f"{text(cut.high.cut.tip)} at the upper."
+                f"Slanted cuts reach {on_tape(job, cut.low.cut.tip)} past the axis at the lower "
+                f"end, {on_tape(job, cut.high.cut.tip)} at the upper."
             )
             rows.append((reach, False))
         if cut.askew is not None:
@@ -282,7 +277,9 @@ def _remarks(bar: Bar, by_name: dict[str, RailCut], job) -> list[tuple[str, bool
     return rows
 
 
-def _piece(placed: Placed, places, unit: float, edges, owner: str) -> list[Primitive]:
+def _piece(
+    placed: Placed, places: tuple[float, float], unit: float, edges: tuple[float, float], owner: str
+) -> list[Primitive]:
     """The rail itself and its two cuts; where one is askew, as it shows on either face."""
     top, foot = edges
     cuts = [
@@ -294,13 +291,14 @@ def _piece(placed: Placed, places, unit: float, edges, owner: str) -> list[Primi
         Stroke(corners, THICK, "piece", closed=True, fill="blank", owner=owner)
     ]
     for near, far in cuts:
-        drawn.append(line(*_past(near, 1.2), HEAVY, "saw-cut"))
+        start, end = _past(near, 1.2)
+        drawn.append(line(start, end, HEAVY, "saw-cut"))
         if far != near:
             drawn.append(Stroke(far, THIN, "saw-cut-behind", DASHED))
     return drawn
 
 
-def _past(ends, reach: float):
+def _past(ends: Segment, reach: float) -> Segment:
     """A line across the rail carried on a little past both edges [mm]."""
     (x0, y0), (x1, y1) = ends
     share = reach / (y1 - y0)
@@ -308,13 +306,14 @@ def _past(ends, reach: float):
     return (x0 - dx, y0 - dy), (x1 + dx, y1 + dy)
 
 
-def cut_lines(x: float, cut: Cut, unit: float, foot: float, top: float):
+def cut_lines(x: float, cut: Cut, unit: float, foot: float, top: float) -> tuple[Segment, Segment]:
     """Where a cut meets the face of the rail that is seen, its right-hand one, and the far one."""
     up, left = float(cut.up) * unit, float(cut.left) * unit
-    return tuple(((x + side - up, foot), (x + side + up, top)) for side in (-left, left))
+    near, far = (((x + side - up, foot), (x + side + up, top)) for side in (-left, left))
+    return near, far
 
 
-def _leftovers(rail: CutUp, start: float, unit: float, top: float, foot: float):
+def _leftovers(rail: CutUp, start: float, unit: float, top: float, foot: float) -> list[Primitive]:
     """What ends in no rail, struck through."""
     edges = [Fraction(0)]
     for placed in rail.placed:

@@ -8,6 +8,7 @@ is marked, cut and checked.  All figures are those of the cut list, on the tape'
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from stairs.drawing.files.pdf import Book, bound
@@ -20,19 +21,20 @@ from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.errors import SheetError
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import CutList, cut_list
-from stairs.lists.rail_plans import rail_plans
+from stairs.lists.rail_plans import RailPlan, rail_plans
 from stairs.report.cuts_text import notes_on
+from stairs.solution import Answer
 
 _BIGGER = {"in": ("letter", "tabloid", "ARCH C"), "mm": ("A4", "A3", "A2")}
 
 
-def shop_book(answer, paper: str | None = None) -> Book:
+def shop_book(answer: Answer, paper: str | None = None) -> Book:
     """The shop sheets of a job."""
     cuts = cut_list(answer)
     return bound(shop_pages(answer, cuts, paper), particulars_of(answer), "Shop sheets")
 
 
-def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:
+def shop_pages(answer: Answer, cuts: CutList, paper: str | None = None) -> list[Page]:
     """Rails as cut from their stock, then posts; not yet numbered."""
     job = answer.job
     plans = rail_plans(cuts, answer.guard)
@@ -52,7 +54,9 @@ def shop_pages(answer, cuts: CutList, paper: str | None = None) -> list[Page]:
     )
 
 
-def _rail_pages(answer, cuts: CutList, plans, sheet: Paper, scale: Scale) -> list[Page]:
+def _rail_pages(
+    answer: Answer, cuts: CutList, plans: Sequence[RailPlan], sheet: Paper, scale: Scale
+) -> list[Page]:
     flow = Flow(room_on(sheet))
     _preface(flow, answer, cuts)
     stock_flow(flow, answer, cuts, plans, scale)
@@ -63,7 +67,7 @@ def _rail_pages(answer, cuts: CutList, plans, sheet: Paper, scale: Scale) -> lis
     ]  # fmt: skip
 
 
-def _preface(flow: Flow, answer, cuts: CutList) -> None:
+def _preface(flow: Flow, answer: Answer, cuts: CutList) -> None:
     job = answer.job
     failing = checks_failing(answer)
     if failing:

@@ -28,7 +28,8 @@ from stairs.drawing.paper.primitives import (
 from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.inspection import overlaps
 from stairs.drawing.sheets.page import millimetres
-from stairs.lengths.tape_marks import length_text
+from stairs.drawing.sheets.sheet_words import figure
+from stairs.job import Job
 from stairs.parts.bracket_holes import hole_heights
 
 ARM = 1.5
@@ -57,7 +58,7 @@ class Hole(Struct, frozen=True):
         return max(self.radius + ARM, LEAST_ARM)
 
 
-def holes_on(job, pins: Sequence[Fraction], wide: float) -> list[Hole]:
+def holes_on(job: Job, pins: Sequence[Fraction], wide: float) -> list[Hole]:
     """Every bracket hole on a face; empty where the job gives none."""
     radius = millimetres(job.bracket.hole_diameter or Fraction(0), job.units) / 2
     return [
@@ -86,7 +87,7 @@ def crosses(holes: Sequence[Hole]) -> list[Primitive]:
     return drawn
 
 
-def fits_inside(job, holes: Sequence[Hole], others: Sequence[Primitive], wide: float) -> bool:
+def fits_inside(job: Job, holes: Sequence[Hole], others: Sequence[Primitive], wide: float) -> bool:
     """Whether the holes leave room for the lettering on the right half of the face."""
     figures = heights_beside(job, holes, right_of(holes, wide), wide, False)
     if any(width_of(one.content, SMALL) > wide - one.at[0] - 1.0 for one in _texts(figures)):
@@ -100,7 +101,12 @@ def right_of(holes: Sequence[Hole], wide: float) -> float:
 
 
 def heights_beside(
-    job, holes: Sequence[Hole], start: float, wide: float, named: bool, labels: Sequence[Text] = ()
+    job: Job,
+    holes: Sequence[Hole],
+    start: float,
+    wide: float,
+    named: bool,
+    labels: Sequence[Text] = (),
 ) -> list[Primitive]:
     """Height of every row of holes over the foot, with a line to it [mm]."""
     drawn: list[Primitive] = []
@@ -109,7 +115,7 @@ def heights_beside(
     for hole in holes:
         rows.setdefault(hole.height, []).append(hole)
     for height, row in sorted(rows.items()):
-        words = length_text(height, job.units, job.tape, unit=job.units == "in")
+        words = figure(job, height)
         if named:
             words = f"{'HOLE' if len(row) == 1 else 'HOLES'} {words}"
         y = row[0].y
@@ -135,7 +141,7 @@ def _free(wanted: float, taken: Sequence[float]) -> float:
 
 
 def places_across(
-    job, holes: Sequence[Hole], drawn: Sequence[Primitive], wide: float
+    job: Job, holes: Sequence[Hole], drawn: Sequence[Primitive], wide: float
 ) -> list[Primitive]:
     """How far each column of one bracket's holes lies from the face's centre line, under, over or
     beside it; without those for which there is no room: their places are in the lists."""
@@ -149,7 +155,7 @@ def places_across(
     for across, column in sorted(columns.items()):
         if across == 0:
             continue
-        words = length_text(abs(across), job.units, job.tape, unit=job.units == "in")
+        words = figure(job, abs(across))
         for x, y, anchor in _spots(column):
             text = Text(words, (x, y), SMALL, "dimension", anchor, owner="across")
             within = all(0.5 < at < wide - 0.5 for at, _ in box_of(text).corners())

@@ -32,8 +32,10 @@ from stairs.drawing.paper.primitives import (
 )
 from stairs.drawing.sets.template.tiles import Canvas, canvas_room, tiles
 from stairs.drawing.sheets.page import Page, millimetres, paper_for
-from stairs.lengths.tape_marks import length_text
+from stairs.drawing.sheets.sheet_words import on_tape
+from stairs.job import Job
 from stairs.parts.posts import face_name, post_name
+from stairs.solution import Answer
 
 ADVICE = (
     "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, turn "
@@ -66,7 +68,7 @@ class Seat(Struct, frozen=True):
     skew: float  # in plan from square to the face, either way [degrees]
 
 
-def seats(answer) -> dict[Seat, list[str]]:
+def seats(answer: Answer) -> dict[Seat, list[str]]:
     """Every kind of rail end once, with the places where it is."""
     job = answer.job
     pivot = job.bracket.kind == "pivot"
@@ -92,7 +94,7 @@ def seats(answer) -> dict[Seat, list[str]]:
     return found
 
 
-def seat_pages(answer, paper: str | None) -> list[Page]:
+def seat_pages(answer: Answer, paper: str | None) -> list[Page]:
     """Seats side by side on the printer's paper, not yet numbered."""
     job = answer.job
     sheet = paper_for(job.units, paper, job=job)
@@ -124,7 +126,7 @@ def seat_pages(answer, paper: str | None) -> list[Page]:
     return pages
 
 
-def _seat(job, seat: Seat, where: list[str], most: float):
+def _seat(job: Job, seat: Seat, where: list[str], most: float):
     """One seat with its lower left corner at the origin, and the room that it takes [mm]."""
     length, offsets = _LENGTH, _offsets(job, seat)
     while True:
@@ -156,12 +158,12 @@ def _faces(where: list[str]) -> str:
     )
 
 
-def _offsets(job, seat: Seat) -> list[str]:
+def _offsets(job: Job, seat: Seat) -> list[str]:
     """How the pin and the rail's end lie, in rows of words."""
 
     def text(millimetre: float) -> str:
         length = millimetre / 25.4 if job.units == "in" else millimetre
-        return length_text(length, job.units, job.tape)
+        return on_tape(job, length)
 
     off = f"{text(seat.offset * math.cos(math.radians(seat.skew)))} off the face"
     off = f"plumb cut {off}" if seat.plumb else f"pin {off}"
@@ -172,7 +174,7 @@ def _offsets(job, seat: Seat) -> list[str]:
     return [f"{off}; {ends}" if ends else off]
 
 
-def _outline(job, seat: Seat, length: float) -> list[Primitive]:
+def _outline(job: Job, seat: Seat, length: float) -> list[Primitive]:
     """Face, pin and rail, the pin at the origin [mm]."""
     turn = math.radians(seat.turn) if seat.side > 0 else math.radians(180.0 + seat.turn)
     along = (math.cos(turn), math.sin(turn))

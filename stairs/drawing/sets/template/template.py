@@ -63,11 +63,13 @@ from stairs.drawing.sheets.page import (
     paper_for,
     room_on,
 )
-from stairs.drawing.sheets.sheet_words import particulars_of
+from stairs.drawing.sheets.sheet_words import figure, on_tape, particulars_of
 from stairs.errors import SheetError
+from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text, length_text, slope_text
 from stairs.lists.cut_list import CutList, cut_list, hole_half
 from stairs.parts.bracket_holes import hole_heights
+from stairs.solution import Answer
 
 _STRETCH_TILES = 2
 _FINE_MARK = Fraction(1, 32)  # a bevel is set finer than a rail is cut [in]
@@ -78,7 +80,7 @@ _GOES_ON = "SURFACE; POST GOES ON"
 _UNDER = 12.0  # how far a face goes on below its lowest mark [mm]
 
 
-def template_book(answer, paper: str | None = None) -> Book:
+def template_book(answer: Answer, paper: str | None = None) -> Book:
     """The templates of a job."""
     cuts = cut_list(answer)
     pages = [
@@ -102,18 +104,18 @@ def _warned(page: Page, words: str) -> Page:
     return replace(page, content=(*page.content, warning))
 
 
-def _show(job):
+def _show(job: Job):
     def text(length) -> str:
-        return length_text(length, job.units, job.tape)
+        return on_tape(job, length)
 
     return text
 
 
-def _figure(job):
+def _figure(job: Job):
     """Figures on a post's face, where metric ones need no unit."""
 
     def text(length) -> str:
-        return length_text(length, job.units, job.tape, unit=job.units == "in")
+        return figure(job, length)
 
     return text
 
@@ -121,7 +123,7 @@ def _figure(job):
 # --------------------------------------------------------------------------- bevels
 
 
-def _bevels(answer, paper: str | None) -> list[Page]:
+def _bevels(answer: Answer, paper: str | None) -> list[Page]:
     """One page for each rake of the job."""
     job = answer.job
     sheet = paper_for(job.units, paper, job=job)
@@ -134,7 +136,7 @@ def _bevels(answer, paper: str | None) -> list[Page]:
     ]
 
 
-def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
+def _bevel(job: Job, section, numbers: list[int], sheet, several: bool) -> Page:
     left, bottom, right, top = tile_room(sheet)
     slope = section.rail_line.slope
     x0, y0 = left + 8.0, bottom + 14.0
@@ -184,7 +186,7 @@ def _bevel(job, section, numbers: list[int], sheet, several: bool) -> Page:
 # --------------------------------------------------------------------------- post faces
 
 
-def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
+def _post_faces(answer: Answer, cuts: CutList, paper: str | None) -> list[Page]:
     """Faces side by side on upright paper; faces that are alike are there once."""
     job = answer.job
     sheet = paper_for(job.units, paper, upright=True, job=job)
@@ -193,8 +195,7 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
     if wide > across:
         raise SheetError(
             "template",
-            f"a post {length_text(job.post.width, job.units, job.tape)} wide is wider than "
-            f"{sheet.name} has room for",
+            f"a post {on_tape(job, job.post.width)} wide is wider than {sheet.name} has room for",
             f"Room: {across:.0f} mm",
             "Name a larger paper",
         )
@@ -238,7 +239,7 @@ def _post_faces(answer, cuts: CutList, paper: str | None) -> list[Page]:
     return pages
 
 
-def _rail_edges(answer, pole: Pole, face, way: str) -> tuple[float, ...]:
+def _rail_edges(answer: Answer, pole: Pole, face, way: str) -> tuple[float, ...]:
     """Heights at which the edges of both rails, carried on, meet the post's face, from the foot up.
 
     Those of the solved guard [mm], moved with the marks to where the tape has them.
@@ -260,7 +261,7 @@ def _rail_edges(answer, pole: Pole, face, way: str) -> tuple[float, ...]:
     return tuple(round(millimetres(one, job.units), 6) for one in sorted(found))
 
 
-def _holes_in_the_way(job, faces, wide: float) -> bool:
+def _holes_in_the_way(job: Job, faces, wide: float) -> bool:
     """Whether bracket holes leave too little room for lettering on any face."""
     if not job.bracket.holes:
         return False
@@ -275,12 +276,12 @@ def _holes_in_the_way(job, faces, wide: float) -> bool:
     return False
 
 
-def _head(job, height, top) -> float:
+def _head(job: Job, height, top) -> float:
     """How high a face is drawn [mm]."""
     return millimetres(height, job.units) or millimetres(top, job.units) + 25.0
 
 
-def _below(job, key) -> float:
+def _below(job: Job, key) -> float:
     """How far a face is drawn on below the surface that its post stands on [mm]."""
     bottom, below, end = key[0], *key[-2:]
     lowest = min([bottom, *(over for _, over in hole_heights(job.bracket, bottom))])
@@ -290,14 +291,14 @@ def _below(job, key) -> float:
     return min(deepest, millimetres(end, job.units)) if end else deepest
 
 
-def _at_foot(job, below, end) -> str:
+def _at_foot(job: Job, below, end) -> str:
     """What the line is that a face's heights count from."""
     if end:
         return f"SURFACE, {_figure(job)(end)} OVER END"
     return _GOES_ON if below else "FOOT"
 
 
-def _labels(job, pins, height, wall: bool, start: float, foot: str) -> list[Text]:
+def _labels(job: Job, pins, height, wall: bool, start: float, foot: str) -> list[Text]:
     """What a face's own marks are called, with their heights [mm]."""
     text = _figure(job)
     to_head = _head(job, height, pins[1])
@@ -322,7 +323,7 @@ def _labels(job, pins, height, wall: bool, start: float, foot: str) -> list[Text
 
 
 def _face(
-    job, key, where: list[str], wide: float, outside: bool, strip: float
+    job: Job, key, where: list[str], wide: float, outside: bool, strip: float
 ) -> tuple[list[Primitive], float]:
     """One face with its foot at the origin, and how high it goes [mm]; on a narrow post the
     lettering stands outside."""
@@ -384,7 +385,7 @@ def _face(
     return drawn, to_head
 
 
-def _hole_words(job, everywhere: bool) -> str:
+def _hole_words(job: Job, everywhere: bool) -> str:
     """What the crosses on a face are, and where to look for what there was no room for."""
     if not job.bracket.holes:
         return ""
@@ -394,7 +395,7 @@ def _hole_words(job, everywhere: bool) -> str:
     return f". Crosses: bracket holes{size}{rest}"
 
 
-def _ticks(job, height: float, marks: list[float]) -> list[Primitive]:
+def _ticks(job: Job, height: float, marks: list[float]) -> list[Primitive]:
     """A tape up the left edge: ticks at every inch or centimetre, figures at every fourth or tenth;
     none where a mark lies."""
     step, every = (25.4, 4) if job.units == "in" else (10.0, 10)
@@ -414,7 +415,7 @@ def _ticks(job, height: float, marks: list[float]) -> list[Primitive]:
 # --------------------------------------------------------------------------- rails
 
 
-def _rail_holes(answer, cuts: CutList, paper: str | None) -> list[Page]:
+def _rail_holes(answer: Answer, cuts: CutList, paper: str | None) -> list[Page]:
     """The lower ends of the rails, one under the other; those that are alike are there once."""
     job = answer.job
     sheet = paper_for(job.units, paper, job=job)
@@ -449,7 +450,7 @@ def _reach(one: Primitive) -> float:
     return max(x for x, _ in points)
 
 
-def _holes(job, key, own, room: float) -> list[Primitive]:
+def _holes(job: Job, key, own, room: float) -> list[Primitive]:
     """The lower end of one rail seen on the side that is pierced, its cut at the origin [mm]."""
     first_hole, rail_length, half = key
     cut = own[0]

@@ -8,6 +8,8 @@ printer that shrinks a page by a few parts in a hundred spoils a template withou
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from msgspec import Struct
 
 from stairs.drawing.paper.lettering import SMALL, USUAL, wrapped
@@ -17,6 +19,7 @@ from stairs.drawing.paper.primitives import (
     MEDIUM,
     THIN,
     Arc,
+    Area,
     Point,
     Primitive,
     Stroke,
@@ -121,7 +124,7 @@ def _left_out(first: int, last: int) -> str:
     )
 
 
-def _register(upright: bool, seam: int, tile: int, step: float, room) -> list[Primitive]:
+def _register(upright: bool, seam: int, tile: int, step: float, room: Area) -> list[Primitive]:
     """Both register marks of one seam on one of its two tiles [mm on paper]."""
     left, bottom, right, top = room
     along = (seam + 1) * step + OVERLAP / 2 - tile * step
@@ -181,7 +184,7 @@ def _bar(start: Point, length: float, step: float, name: str, upright: bool = Fa
     return drawn
 
 
-def clipped(primitives, origin: Point, room) -> list[Primitive]:
+def clipped(primitives: Iterable[Primitive], origin: Point, room: Area) -> list[Primitive]:
     """What of a canvas lies in the room once its origin lies there [mm on paper].
 
     Straight lines are cut at the room's edge; rings and lettering are there whole or not at all,
