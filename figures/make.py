@@ -2,7 +2,7 @@
 
 Each file of ``examples/`` becomes ``figures/<name>.svg``, one sheet to a flight or level run; a job
 of several sections gets ``<name>-2.svg`` and so on for the later ones.  A test draws them anew and
-compares.
+compares.  The picture of the names page comes from ``figures/names.py``.
 """
 
 from __future__ import annotations
@@ -32,6 +32,8 @@ def draw_all(folder: Path) -> list[Path]:
 
 
 if __name__ == "__main__":
+    from names import draw_names
+
     target = Path(sys.argv[1]) if len(sys.argv) > 1 else HERE
-    for path in draw_all(target):
+    for path in (*draw_all(target), draw_names(target)):
         sys.stdout.write(f"{path}\n")

@@ -119,7 +119,7 @@ _RAILS = (
     Quantity("plumb_cut_length", "Mj", LENGTH,
              "plumb-cut rail along its axis, cut face to cut face"),
     Quantity("stock_needed", "Mn", LENGTH, "stock that a plumb-cut rail takes, tip to tip"),
-    Quantity("stock", "L0", LENGTH, "rail length as sold"),
+    Quantity("stock", "L0", LENGTH, "rail length as sold", key="stock", table="panel"),
     Quantity("hole_position", "u", LENGTH, "rail end to a baluster's centre, along the rail", ANY),
     Quantity("hole_in_stock", "m", LENGTH,
              "uncut rail end to a baluster's centre, along the rail; typed for the first one", ANY,

@@ -23,6 +23,7 @@ from stairs.lengths.tape_marks import (
 )
 from stairs.parts.bays import taped_cut
 from stairs.parts.posts import face_name
+from stairs.relations.quantities import QUANTITIES
 from stairs.report.columns import length, remark, table, wrap
 from stairs.report.cuts_text import end_names, way_texts
 from stairs.report.holes_text import holes_text
@@ -114,13 +115,12 @@ def working_text(answer: Answer) -> str:
             continue
         for work in section.flight.measure.working:
             numbers = ", ".join(
-                f"{name.replace('_', ' ')} {_plain(answer.job, name, value)}"
+                _lettered(answer.job, name, value)
                 for name, value in work.given
                 if name != "flush_tread"
             )
             lines += wrap(
-                f"{work.quantity.replace('_', ' ')} = "
-                f"{_plain(answer.job, work.quantity, work.value)}  from {numbers} "
+                f"{_lettered(answer.job, work.quantity, work.value)}  from {numbers} "
                 f"({work.relation})",
                 "  ",
                 "      ",
@@ -131,6 +131,11 @@ def working_text(answer: Answer) -> str:
 
 
 # --------------------------------------------------------------------------- pieces
+
+
+def _lettered(job: Job, name: str, value) -> str:
+    """A quantity by its name and its letter on the names page, and its value."""
+    return f"{name.replace('_', ' ')} {QUANTITIES[name].symbol} = {_plain(job, name, value)}"
 
 
 def _plain(job: Job, name: str, value) -> str:

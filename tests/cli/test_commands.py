@@ -118,8 +118,8 @@ def test_working_can_be_followed_by_hand(run):
     """1137 / 6 = 189.5; at 190 a rise and a run of 263 would make 35.85°."""
     flight = ("--rise", "1137", "--run", "1315", "--treads", "5", "--units", "mm")
     told = " ".join(run("solve", *flight, "--working")[1].split())
-    assert "unit rise = 189.5 mm from risers 6, total rise 1137 mm" in told
-    assert "rake = 35.77° from unit rise 189.5 mm, unit run 263 mm" in told
+    assert "unit rise R = 189.5 mm from risers n = 6, total rise H = 1137 mm" in told
+    assert "rake θ = 35.77° from unit rise R = 189.5 mm, unit run G = 263 mm" in told
 
 
 def test_working_from_an_angle_says_what_is_near(run, job):
@@ -127,8 +127,8 @@ def test_working_from_an_angle_says_what_is_near(run, job):
     code, out, err = run("solve", job(('run = "52 1/2"', "rake = 36")), "--working")
     assert (code, err) == (0, "")
     told = " ".join(out.split())
-    assert 'unit run = near 10" from unit rise 7 1/4", rake 36.00°' in told
-    assert 'total run = near 49 7/8" from unit run near 10", treads 5' in told
+    assert 'unit run G = near 10" from unit rise R = 7 1/4", rake θ = 36.00°' in told
+    assert 'total run W = near 49 7/8" from unit run G = near 10", treads T = 5' in told
 
 
 def test_working_of_a_measured_flight_shows_its_steps_and_line(run, job):
