@@ -4,20 +4,22 @@ from __future__ import annotations
 
 import importlib.util
 import re
-import shlex
 import subprocess
 import sys
 from pathlib import Path
 from xml.etree import ElementTree
 
 import pytest
-from click.testing import CliRunner
-
-from stairs.cli.commands import main
+from sessions import DOCUMENTS, output_of, pieces, places, sessions
 
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
-SESSIONS = re.findall(r"^```\n(\$ stairs .+?)^```", README, re.MULTILINE | re.DOTALL)
+SESSIONS = [
+    pytest.param(command, shown, id=f"{document}: {command[2:]} {number}")
+    for document in DOCUMENTS
+    for number, (command, shown) in enumerate(sessions(document))
+]
+PAGES = [ROOT / "README.md", ROOT / "DEVELOPERS.md", *sorted((ROOT / "examples").glob("*.md"))]
 
 
 def _figures():
@@ -28,21 +30,39 @@ def _figures():
 
 
 def test_there_are_sessions_to_check():
-    assert len(SESSIONS) >= 2
+    assert all(sessions(document) for document in DOCUMENTS)
 
 
-@pytest.mark.parametrize("session", SESSIONS, ids=lambda text: text.splitlines()[0][2:60])
-def test_printed_output_is_true(session, monkeypatch):
+@pytest.mark.parametrize(("command", "shown"), SESSIONS)
+def test_printed_output_is_true(command, shown, monkeypatch):
+    """Every line that is shown is printed, in its order, with nothing between but what is told."""
     monkeypatch.chdir(ROOT)
-    command, _, printed = session.partition("\n")
-    result = CliRunner().invoke(main, shlex.split(command)[2:])
-    assert result.exception is None or isinstance(result.exception, SystemExit)
-    wanted = [line.rstrip() for line in printed.strip().splitlines()]
-    got = [line.rstrip() for line in result.output.strip().splitlines()]
-    if "..." in wanted:  # the README shows the beginning and says that it goes on
-        end = wanted.index("...")
-        wanted, got = wanted[:end], got[:end]
-    assert got == wanted
+    got, parts = output_of(command), pieces(shown)
+    for piece, begin in zip(parts, places(shown, got), strict=True):
+        assert got[begin : begin + len(piece)] == piece
+    assert len(parts) > 1 or got == shown
+
+
+def test_the_job_told_of_is_the_example():
+    """The job file that the tale shows stands so in the example."""
+    tale = (ROOT / "examples" / "README.md").read_text(encoding="utf-8")
+    shown = re.findall(r"^```toml\n(.+?)^```", tale, re.MULTILINE | re.DOTALL)
+    assert shown
+    porch = (ROOT / "examples" / "porch.toml").read_text(encoding="utf-8")
+    assert all(block in porch for block in shown)
+
+
+@pytest.mark.parametrize("page", PAGES, ids=lambda page: page.name)
+def test_links_lead_somewhere(page):
+    text = page.read_text(encoding="utf-8")
+    for link in re.findall(r"\]\(([\w./-]+\.(?:md|toml|svg))\)", text):
+        assert (page.parent / link).exists(), link
+
+
+def test_every_example_is_told_of():
+    tale = (ROOT / "examples" / "README.md").read_text(encoding="utf-8")
+    for path in (ROOT / "examples").iterdir():
+        assert path.suffix == ".md" or f"({path.name})" in tale, path.name
 
 
 def test_the_two_commands_need_nothing_but_python():

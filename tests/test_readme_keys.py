@@ -1,38 +1,21 @@
-"""The README lists every key of a job file, and the contributor's guide every room."""
+"""The page of keys names every key of a job file, and the contributor's guide every room."""
 
 from __future__ import annotations
 
 import ast
 import re
+import typing
 from pathlib import Path
 
 import msgspec
-import pytest
 
-from stairs.job import records as job_records
+from stairs.job.key_notes import keys_of
+from stairs.job.key_page import key_page
+from stairs.job.records import Job
 
 ROOT = Path(__file__).parent.parent
-README = (ROOT / "README.md").read_text(encoding="utf-8")
+KEYS = (ROOT / "examples" / "keys.md").read_text(encoding="utf-8")
 GUIDE = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
-
-NO_KEYS = {"panel", "bracket", "post", "sections", "local", "sheet", "assumed", "where", "check"}
-NO_KEYS |= {"left_of", "apart", "totals"}
-"""Fields that are tables of their own, or that the reader fills in."""
-
-TABLES = {
-    "Job": ("top",),
-    "Panel": ("`[panel]`",),
-    "Slot": ("`[panel]`",),
-    "Bracket": ("`[bracket]`",),
-    "BracketBody": ("`[bracket]`",),
-    "PostKind": ("`[post]`",),
-    "GroundSlope": ("`[[section]]`",),
-    "Flight": ("`[[section]]`", "flight"),
-    "Level": ("`[[section]]`", "level"),
-    "Framing": ("`[framing]`",),
-    "LocalOverride": ("`[local]`",),
-    "SheetKeys": ("`[sheet]`",),
-}
 
 
 def rows(text, columns):
@@ -46,57 +29,39 @@ def rows(text, columns):
         yield first, *cells[1:]
 
 
-def listed():
-    """Keys that the README names, by table."""
-    found: dict[str, set[str]] = {}
-    start = README.index("### Every key")
-    for table, key, says in rows(README[start:], 3):
-        names = re.findall(r"`([a-z_]+)`", f"{key} {says if table != 'top' else ''}")
-        found.setdefault(table, set()).update(names)
-    return found
+def records_in(annotation: object) -> set[type[msgspec.Struct]]:
+    """The records that an annotation holds, and those within them."""
+    if isinstance(annotation, type) and issubclass(annotation, msgspec.Struct):
+        hints = typing.get_type_hints(annotation).values()
+        return {annotation}.union(*(records_in(hint) for hint in hints))
+    return set().union(*(records_in(part) for part in typing.get_args(annotation)))
 
 
-RECORDS = [
-    record
-    for record in vars(job_records).values()
-    if isinstance(record, type)
-    and issubclass(record, msgspec.Struct)
-    and record.__module__ == job_records.__name__
-]
+RECORDS = sorted(records_in(Job), key=lambda record: record.__name__)
 
 
-def test_every_record_has_its_table():
-    assert {record.__name__ for record in RECORDS} <= set(TABLES)
+def test_the_page_of_keys_is_current():
+    assert key_page() == KEYS, "run python -m stairs.job.key_page > examples/keys.md"
 
 
-@pytest.mark.parametrize("record", RECORDS, ids=lambda record: record.__name__)
-def test_every_key_is_in_the_readme(record):
-    known = listed()
-    names = set().union(*(known[table] for table in TABLES[record.__name__]))
-    keys = set(record.__struct_fields__) - NO_KEYS
-    assert keys
-    assert keys <= names, f"not in README.md: {sorted(keys - names)}"
+ROW = r"^\| {}`(?:[a-z_]+: )?([a-z_]+)`"
 
 
-@pytest.mark.parametrize("record", RECORDS, ids=lambda record: record.__name__)
-def test_keys_that_are_needed_are_bold(record):
-    """What has no default is needed: those stand in bold, and only those."""
-    if record.__name__ in ("Slot", "BracketBody", "LocalOverride"):
-        return  # written in one line with the table that holds them
-    start = README.index("### Every key")
-    bold = {
-        name
-        for table, key, _ in rows(README[start:], 3)
-        if table in TABLES[record.__name__]
-        for name in re.findall(r"\*\*`([a-z_]+)`\*\*", key)
-    }
-    needed = {
+def test_the_page_names_the_keys_of_every_record_and_no_other():
+    named = set(re.findall(ROW.format(r"(?:\*\*)?"), KEYS, re.MULTILINE))
+    assert len(RECORDS) > 12
+    assert named == set().union(*(keys_of(record) for record in RECORDS))
+
+
+def test_keys_that_are_needed_are_bold():
+    """What a record cannot be made without, but for what is assumed by unit, stands in bold."""
+    bold = set(re.findall(ROW.format(r"\*\*"), KEYS, re.MULTILINE))
+    assert bold == {
         field.name
+        for record in RECORDS
         for field in msgspec.structs.fields(record)
-        if field.required and field.name not in NO_KEYS
-    }
-    assumed = {"tape", "measured_within"}
-    assert bold == needed - assumed
+        if field.required and field.name in keys_of(record)
+    } - {"rules", "tape", "measured_within"}
 
 
 def rooms_of_the_guide() -> list[str]:

@@ -51,6 +51,7 @@ _PANEL: dict[str, dict[str, object]] = {
 _BRACKET = {"max_swing": 42}
 
 SAMPLES = {
+    "title": "My stair",
     "use": "private",
     "max_rack": 38,
     "max_swing": 42,
@@ -70,6 +71,8 @@ SAMPLES = {
 
 _EXAMPLES = {
     "in": {
+        "units": "in",
+        "framing": {"first_joist": "4"},
         "stock": ["72", "96"],
         "posts": ["-4", "60 1/4"],
         "posts along a level run": ["0", "66", "132"],
@@ -86,6 +89,8 @@ _EXAMPLES = {
         "holes": [["-1/2", "3/4"], ["1/2", "3/4"], ["0", "-3/4"]],
     },
     "mm": {
+        "units": "mm",
+        "framing": {"first_joist": "100"},
         "stock": ["1800", "2400"],
         "posts": ["-100", "1550"],
         "posts along a level run": ["0", "1650", "3300"],
@@ -195,9 +200,7 @@ def _table(
         lines += _line("", name, _plainly(filled[name], units), keys[name], units)
     for name, key in keys.items():
         if name not in filled:
-            lines += _line(
-                "# ", name, _plainly(_sample(name, key, record, units), units), key, units
-            )
+            lines += _line("# ", name, sample_of(key, record, units), key, units)
     return "\n".join(lines) + "\n"
 
 
@@ -222,8 +225,13 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
         text = ""
 
 
+def sample_of(key: KeyOf, record: type[msgspec.Struct], units: str) -> object:
+    """A value that shows how a key of a record is written."""
+    value = _sample(key.name, key, record, units)
+    return _plainly(value, units)
+
+
 def _sample(name: str, key: KeyOf, record: type[msgspec.Struct], units: str) -> object:
-    """A value that shows how a key is written."""
     if name == "posts" and record is JobLevel:
         return _EXAMPLES[units]["posts along a level run"]
     if name in _EXAMPLES[units]:
@@ -234,9 +242,9 @@ def _sample(name: str, key: KeyOf, record: type[msgspec.Struct], units: str) -> 
         return SAMPLES[name]
     if "sample" in key.note:
         return key.note["sample"].strip('"')
-    if key.default in (None, msgspec.NODEFAULT):
+    if key.default in (None, msgspec.NODEFAULT) and key.choices:
         return "auto" if "auto" in key.choices else key.choices[0]
-    return key.default
+    return key.left_out(units)
 
 
 def _plainly(value: object, units: str) -> object:

@@ -60,19 +60,40 @@ class Panel(msgspec.Struct, frozen=True, kw_only=True):
     end_margin: Annotated[
         Fraction | None,
         from_zero(
-            "the distance from an uncut rail end to the first baluster centre", "2 1/4", "55"
+            "the distance from an uncut rail end to the first baluster centre",
+            "2 1/4",
+            "55",
+            more="left out, the hole pattern is centred on each stock length",
         ),
     ] = None
     max_rack: Annotated[
         Fraction | None, degrees("the rake that the maker gives as greatest", least=0, most=90)
     ] = None
-    slot: Annotated[Slot | None, note("inner", "the hole that a baluster passes")] = None
-    rail_width: Annotated[
-        Fraction | None, above_zero("the width of a rail seen from above", "1 1/2", "40")
+    slot: Annotated[
+        Slot | None,
+        note(
+            "inner",
+            "the hole that a baluster passes",
+            more="limits racking, and how near a hole a cut may come",
+        ),
     ] = None
-    trim: Annotated[Trim, plain("how a rail is cut from stock", says={"auto": TRIM_ASSUMED})] = (
-        "auto"
-    )
+    rail_width: Annotated[
+        Fraction | None,
+        above_zero(
+            "the width of a rail seen from above",
+            "1 1/2",
+            "40",
+            more="matters where rails meet a post askew",
+        ),
+    ] = None
+    trim: Annotated[
+        Trim,
+        plain(
+            "how a rail is cut from stock",
+            says={"auto": TRIM_ASSUMED},
+            more="`auto` takes the better way, bay by bay",
+        ),
+    ] = "auto"
 
 
 class BracketBody(msgspec.Struct, frozen=True, kw_only=True):
@@ -89,20 +110,45 @@ class Bracket(msgspec.Struct, frozen=True, kw_only=True):
 
     kind: Annotated[Literal["pivot", "plumb-cut"], plain("the kind of bracket")]
     pivot_offset: Annotated[
-        Fraction, from_zero("the distance from post face to pin", "1 1/8", "28", quiet=True)
+        Fraction,
+        from_zero(
+            "the distance from post face to pin",
+            "1 1/8",
+            "28",
+            quiet=True,
+            more='needed with kind = "pivot"',
+        ),
     ] = Fraction(0)
     rail_setback: Annotated[
         Fraction,
-        from_zero("the distance from pin to rail end, along the rail", "3/8", "10", quiet=True),
+        from_zero(
+            "the distance from pin to rail end, along the rail",
+            "3/8",
+            "10",
+            quiet=True,
+            more='needed with kind = "pivot"',
+        ),
     ] = Fraction(0)
     max_swing: Annotated[
         Fraction | None, degrees("the bracket's greatest swing from level", least=0, most=90)
     ] = None
     end_clearance: Annotated[
-        Fraction, from_zero("the distance from post face to cut face", "1/8", "3", quiet=True)
+        Fraction,
+        from_zero(
+            "the distance from post face to cut face",
+            "1/8",
+            "3",
+            quiet=True,
+            more='needed with kind = "plumb-cut"',
+        ),
     ] = Fraction(0)
     body: Annotated[
-        BracketBody | None, note("inner", "what the bracket fills between post and rail end")
+        BracketBody | None,
+        note(
+            "inner",
+            "what the bracket fills between post and rail end",
+            more="left out, the body fills the slot",
+        ),
     ] = None
     holes: Annotated[
         tuple[tuple[Fraction, Fraction], ...],
@@ -113,7 +159,10 @@ class Bracket(msgspec.Struct, frozen=True, kw_only=True):
         ),
     ] = ()
     hole_diameter: Annotated[
-        Fraction | None, above_zero("the diameter of these holes", "1/4", "6")
+        Fraction | None,
+        above_zero(
+            "the diameter of these holes", "1/4", "6", more="left out, only their centres are known"
+        ),
     ] = None
 
 
@@ -126,7 +175,13 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     edge_distance: Annotated[
         Fraction,
-        from_zero("the least distance from base plate to any tread or deck edge", "2 3/4", "70"),
+        from_zero(
+            "the least distance from base plate to any tread or deck edge",
+            "2 3/4",
+            "70",
+            more="an edge is a nosing, or the outer edge of a level run by `edge_to_post` under "
+            "`[framing]`",
+        ),
     ] = Fraction(0)
     reveal: Annotated[
         Fraction,
@@ -143,6 +198,7 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
             "how far posts go on below the surface, where they are fixed to the side or set in",
             "7",
             "180",
+            more="instead of a base plate; counts in their length, not in their height",
         ),
     ] = None
     stock: Annotated[
@@ -155,6 +211,8 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
             "72",
             "1800",
             quiet=True,
+            more="left out, posts are placed at most 72 in or 1800 mm apart and nothing fails by "
+            "it",
         ),
     ] = None
 
@@ -178,7 +236,15 @@ class LocalOverride(msgspec.Struct, frozen=True, kw_only=True):
     """One value of the rulebook that the user replaces, and why."""
 
     check: str
-    limit: Annotated[Fraction, from_zero("the limit that holds instead", "36", "900")]
+    limit: Annotated[
+        Fraction,
+        from_zero(
+            "the limit that holds instead",
+            "36",
+            "900",
+            more="under the name of its check, as `stairs rules ID` lists them",
+        ),
+    ]
     reason: Annotated[
         str,
         note(
@@ -193,7 +259,10 @@ class SheetKeys(msgspec.Struct, frozen=True, kw_only=True):
     """What the title block is to say, and the paper."""
 
     paper: Annotated[str | None, note("text", "the sheet size")] = None
-    address: Annotated[tuple[str, ...], note("lines", "the address, a list of lines")] = ()
+    address: Annotated[
+        tuple[str, ...],
+        note("lines", "the address, a list of lines", more="one line, or a list of them"),
+    ] = ()
     drawn_by: Annotated[str | None, note("text", "who drew it")] = None
     date: Annotated[str | None, note("date", "the date")] = None
     revision: Annotated[str | None, note("text", "the revision")] = None
@@ -203,6 +272,7 @@ class SheetKeys(msgspec.Struct, frozen=True, kw_only=True):
             "the turn from the way that the first section runs to north, to the left positive",
             least=-360,
             most=360,
+            more="the plan gets an arrow",
         ),
     ] = None
 
@@ -226,6 +296,7 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
             "1/16",
             "1",
             assumed=(Fraction(1, 16), Fraction(1)),
+            more="in the unit of the job",
         ),
     ]
     measured_within: Annotated[

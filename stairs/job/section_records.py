@@ -27,10 +27,23 @@ class SectionEnds(msgspec.Struct, frozen=True, kw_only=True):
     """How a section joins the one before it and the one after it."""
 
     turn: Annotated[
-        Fraction, degrees("the plan turn from the section before", least=-180, most=180, quiet=True)
+        Fraction,
+        degrees(
+            "the plan turn from the section before",
+            least=-180,
+            most=180,
+            quiet=True,
+            more="left positive",
+        ),
     ] = Fraction(0)
     start: Annotated[
-        Literal["post", "wall", "own"], plain("what the run starts at", quiet=True)
+        Literal["post", "wall", "own"],
+        plain(
+            "what the run starts at",
+            quiet=True,
+            more="`post` shares the post of the section before, `own` stands beside it, `wall` has "
+            "none",
+        ),
     ] = "post"
     post_gap: Annotated[
         Fraction | None,
@@ -38,6 +51,7 @@ class SectionEnds(msgspec.Struct, frozen=True, kw_only=True):
             "the clear width between the neighbour's last post and this section's own first one",
             "2",
             "50",
+            more='with `start = "own"`',
         ),
     ] = None
     end: Annotated[Literal["post", "wall"], plain("what the run ends at", quiet=True)] = "post"
@@ -53,11 +67,21 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     filler: Annotated[
         Fraction,
-        from_zero("how deep, plumb, a strip under the bottom rail is", "3/4", "20", quiet=True),
+        from_zero(
+            "how deep, plumb, a strip under the bottom rail is",
+            "3/4",
+            "20",
+            quiet=True,
+            more="closes that much of the gap",
+        ),
     ] = Fraction(0)
     trim: Annotated[
         Trim | tuple[Trim, ...] | None,
-        note("trim", "how the rails of this section are cut from stock"),
+        note(
+            "trim",
+            "how the rails of this section are cut from stock",
+            more="over the panel's: one word, or a list with one for each bay",
+        ),
     ] = None
     handrail: Annotated[
         bool,
@@ -68,13 +92,18 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     ] = False
     hand: Annotated[
         Literal["left", "right", "both"],
-        plain("the side that the guard is on, seen going up", quiet=True),
+        plain(
+            "the side that the guard is on, seen going up",
+            quiet=True,
+            more="`both` counts all twice, and works the left-hand line out where it turns",
+        ),
     ] = "right"
     ground_slope: Annotated[
         GroundSlope | None,
         note(
             "inner",
             "how the ground falls away from the guard, where it is steepest within 4 ft (1.2 m)",
+            more="some codes ask for a guard by it",
         ),
     ] = None
     ends: Annotated[SectionEnds, FLAT] = SectionEnds()
@@ -84,7 +113,12 @@ class Framing(msgspec.Struct, frozen=True, kw_only=True):
     """The deck under a level run: its joists and its boards."""
 
     direction: Annotated[
-        Literal["across", "along"], plain("which way the joists run, seen along the guard")
+        Literal["across", "along"],
+        plain(
+            "which way the joists run, seen along the guard",
+            more="seen along the first level run (without one, along the top nosing); where the "
+            "guard turns, each later run sees the same joists turned",
+        ),
     ]
     joist_spacing: Annotated[
         Fraction, above_zero("the distance between joist centres", "16", "400")
@@ -153,7 +187,13 @@ class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
 
     rise: Annotated[
         Fraction | None,
-        above_zero("the total rise, lower landing to upper landing", "43 1/2", "1100"),
+        above_zero(
+            "the total rise, lower landing to upper landing",
+            "43 1/2",
+            "1100",
+            more="any of rise, unit_rise, risers, treads, run, unit_run and rake that are enough "
+            "fix a flight",
+        ),
     ] = None
     unit_rise: Annotated[Fraction | None, above_zero("the height of one riser", "7 1/4", "175")] = (
         None
@@ -179,16 +219,25 @@ class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
         plain(
             "what the last riser leads to",
             says={"landing": "the last riser leads onto the upper landing"},
+            more="`tread` where the last tread is flush with the landing",
         ),
     ] = "landing"
     nosings: Annotated[
         tuple[tuple[Fraction, Fraction], ...] | None,
-        note("points", "the measured nosing points, lowest first"),
+        note(
+            "points",
+            "the measured nosing points, lowest first",
+            more="`[x, y]` of each, instead of rise, run and the like",
+        ),
     ] = None
     rises: Annotated[
         tuple[Fraction, ...] | None,
         note(
-            "lengths", "every riser as measured singly, lowest first", example=('"7 1/4"', '"175"')
+            "lengths",
+            "every riser as measured singly, lowest first",
+            example=('"7 1/4"', '"175"'),
+            more="with `runs`, instead of `nosings`; `rise` and `run` beside them are held against "
+            "their sums",
         ),
     ] = None
     runs: Annotated[
@@ -201,7 +250,12 @@ class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
     ] = None
     rail_line: Annotated[
         Literal["cover", "ends", "mean"] | None,
-        plain("the straight line over measured nosings that the rail follows", quiet=True),
+        plain(
+            "the straight line over measured nosings that the rail follows",
+            quiet=True,
+            more="`cover` (default) covers all and lies closest; `ends` and `mean` are parallel to "
+            "first and last nosing or to least squares, raised to clear all",
+        ),
     ] = None
     totals: tuple[str, ...] = ()  # of rise and run, what bore out steps that were measured singly
 
@@ -219,7 +273,13 @@ class StairBuild(msgspec.Struct, frozen=True, kw_only=True):
         ),
     ] = Fraction(0)
     tread_thickness: Annotated[
-        Fraction | None, above_zero("the thickness of a tread", "1 1/4", "40")
+        Fraction | None,
+        above_zero(
+            "the thickness of a tread",
+            "1 1/4",
+            "40",
+            more="left out, thin, which leaves the larger opening",
+        ),
     ] = None
     open_risers: Annotated[
         bool, plain("whether the risers are left open", says={False: "risers are closed"})
@@ -232,7 +292,12 @@ class StairBuild(msgspec.Struct, frozen=True, kw_only=True):
     ] = "cut"
     stringer_margin: Annotated[
         Fraction | None,
-        from_zero("how far, plumb, the stringer's edge lies above the nosing line", "2", "50"),
+        from_zero(
+            "how far, plumb, the stringer's edge lies above the nosing line",
+            "2",
+            "50",
+            more="of a closed stringer",
+        ),
     ] = None
     side_gap: Annotated[
         Fraction,
@@ -254,7 +319,12 @@ class JobFlight(Guarded, frozen=True, kw_only=True):
     steps: Annotated[FlightSteps, FLAT] = FlightSteps()
     build: Annotated[StairBuild, FLAT] = StairBuild()
     posts: Annotated[
-        tuple[Fraction, ...] | None, note("posts", "the post centres, from the first nosing")
+        tuple[Fraction, ...] | None,
+        note(
+            "posts",
+            "the post centres, from the first nosing",
+            more="left out, they are placed; the range is that from post to post",
+        ),
     ] = None
     bottom_gap: Annotated[
         Fraction | Literal["auto"],
@@ -274,7 +344,13 @@ class JobFlight(Guarded, frozen=True, kw_only=True):
         ),
     ] = None
     width: Annotated[
-        Fraction | None, above_zero("the width of the stair, tread end to tread end", "36", "900")
+        Fraction | None,
+        above_zero(
+            "the width of the stair, tread end to tread end",
+            "36",
+            "900",
+            more="says where the left-hand line is",
+        ),
     ] = None
     framing: Framing | None = None  # under its head, where no level run goes on from there
 
@@ -285,10 +361,20 @@ class JobLevel(Guarded, frozen=True, kw_only=True):
     kind: Annotated[Literal["level"], plain("the kind of section", '"flight" or "level"')] = "level"
     span: Annotated[
         Fraction,
-        above_zero("the distance from centre of first post to centre of last", "132", "3300"),
+        above_zero(
+            "the distance from centre of first post to centre of last",
+            "132",
+            "3300",
+            more="or to a wall's face; left out, as the posts listed",
+        ),
     ]
     posts: Annotated[
-        tuple[Fraction, ...] | None, note("posts", "the post centres, from the first post")
+        tuple[Fraction, ...] | None,
+        note(
+            "posts",
+            "the post centres, from the first post",
+            more="left out, they are placed; the range is that from post to post",
+        ),
     ] = None
     bottom_gap: Annotated[
         Fraction | Literal["auto"],
@@ -305,6 +391,8 @@ class JobLevel(Guarded, frozen=True, kw_only=True):
             "what the run is on: a landing of the stair, or a deck, porch or balcony",
             sample='"deck"',
             quiet=True,
+            more="left out, a run with flights at both ends, directly or over further runs, is on "
+            "a landing",
         ),
     ] = None
     drop: Annotated[
@@ -316,7 +404,13 @@ class JobLevel(Guarded, frozen=True, kw_only=True):
         ),
     ] = None
     framing: Annotated[
-        Framing | None, note("framing", "the joists and boards under a level run", quiet=True)
+        Framing | None,
+        note(
+            "framing",
+            "the joists and boards under a level run",
+            quiet=True,
+            more="the same keys as `[framing]`, over them for this run",
+        ),
     ] = None
     width: Annotated[
         Fraction | None,
@@ -324,5 +418,6 @@ class JobLevel(Guarded, frozen=True, kw_only=True):
             "the distance between the guards on either hand, centre to centre of their posts",
             "36",
             "900",
+            more="left out, as of the flight beside it",
         ),
     ] = None

@@ -1,0 +1,99 @@
+"""The page of keys: every key that a job file may hold, made from the notes of the records.
+
+``python -m stairs.job.key_page`` prints it; it is kept as ``examples/keys.md``.
+"""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+
+import msgspec
+
+from stairs.job.form import sample_of, toml_text
+from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of
+from stairs.job.ranges import range_text
+from stairs.job.records import Bracket, Job, LocalOverride, Panel, PostKind, SheetKeys
+from stairs.job.section_records import Framing, Guarded, JobFlight, JobLevel
+
+_HEAD = """\
+# Every key of a job file
+
+Made from the program's own records: `python -m stairs.job.key_page > examples/keys.md`.
+
+A key in bold is needed. The rest has a default, stands in for another, or is worked out; whatever
+was assumed is listed with the result. A bare number is in the job's unit, an angle in degrees. A
+length may be written as on a tape (`"7 3/4"`, `"5' 3 1/2\\""`, `"197 mm"`). With its unit written
+out it is taken as meant; a bare number outside of the range told here is asked back.
+`stairs form -o my-stair.toml` writes a file to fill in.
+"""
+_TABLES: tuple[tuple[str, str, type[msgspec.Struct]], ...] = (
+    ("Above all tables", "", Job),
+    ("[panel]", "The panel as it is bought, measured level.", Panel),
+    ("[bracket]", "What joins a rail to a post.", Bracket),
+    ("[post]", "The post and its foot.", PostKind),
+    ("[[section]]", "Of flights and level runs alike, foot of the stair first.", Guarded),
+    ("[[section]], a flight", 'With `kind = "flight"`, or without `span`.', JobFlight),
+    ("[[section]], a level run", 'With `kind = "level"`, or with `span`.', JobLevel),
+    ("[framing]", "What lies under the level runs, for the blocks below their posts.", Framing),
+    (
+        "[local]",
+        "A value of your own over the rulebook's: `check = { limit, reason }`.",
+        LocalOverride,
+    ),
+    ("[sheet]", "For the title block.", SheetKeys),
+)
+
+
+def key_page() -> str:
+    """The page in Markdown, a table for each table of the job file."""
+    lines = [_HEAD]
+    for header, about, record in _TABLES:
+        shared = keys_of(Guarded) if record in (JobFlight, JobLevel) else {}
+        keys = [key for name, key in keys_of(record).items() if name not in shared]
+        lines += [f"## {header}", "", *([about, ""] if about else [])]
+        lines += ["| key | what it is | inches | millimetres |", "|---|---|---|---|"]
+        lines += [row for key in keys for row in _rows(key, record)]
+        lines.append("")
+    return "\n".join(lines)
+
+
+def _rows(key: KeyOf, record: type[msgspec.Struct], within: str = "") -> Iterator[str]:
+    """The row of a key, and below it those of the keys in its braces."""
+    name = f"`{within}{key.name}`"
+    written = [
+        f"`{toml_text(sample_of(key, record, units))}`" + _range(key, units)
+        for units in ("in", "mm")
+    ]
+    yield f"| {f'**{name}**' if key.needed else name} | {_says(key)} | {' | '.join(written)} |"
+    if key.note["reads"] == "inner":
+        inner = inner_record(key)
+        for one in keys_of(inner).values():
+            yield from _rows(one, inner, f"{key.name}: ")
+
+
+def _says(key: KeyOf) -> str:
+    """What a key measures, which values it takes, and what it is where it is left out."""
+    parts = [key.meaning]
+    if key.note["reads"] in ("plain", "trim"):
+        parts.append(key.allowed)
+    if "more" in key.note:
+        parts.append(key.note["more"])
+    left_out = [key.left_out(units) for units in ("in", "mm")]
+    if not key.needed and "left out" not in parts[-1] and "needed" not in parts[-1]:
+        taken = [
+            assumed_text(one, key, unit) for one, unit in zip(left_out, ("in", "mm"), strict=True)
+        ]
+        if any(taken):
+            parts.append("left out: " + " or ".join(dict.fromkeys(taken)))
+    return "; ".join(parts).replace("|", "\\|")
+
+
+def _range(key: KeyOf, units: str) -> str:
+    if key.range is None or key.note["reads"] == "degrees":
+        return ""
+    return f", {range_text(key.range[units], '').strip()}"
+
+
+if __name__ == "__main__":
+    sys.stdout.write(key_page())
