@@ -77,7 +77,7 @@ def test_lengths_of_a_solution_print_as_on_the_tape(solution):
     plain = answer_for(read_file(str(PORCH)), with_remedies=False)
     assert repr(bay.rail_length) == str(bay.rail_length) == '70 15/16"'
     assert solution == plain and float(bay.rail_length) == plain.sections[0].bays[0].rail_length
-    assert type(bay.swing) is float and bay.swing == pytest.approx(
+    assert type(bay.ends.swing) is float and bay.ends.swing == pytest.approx(
         math.degrees(math.atan2(7.25, 10.5))
     )
     assert type(solution.sections[0].section.rake) is float

@@ -82,19 +82,19 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
     half = float(job.panel.baluster) / 2
     length, trim = round_to_mark(bay.rail_length, tape), Fraction(0)
     gap_low, gap_high = bay.end_gap_low, bay.end_gap_high
-    if bay.trim is not None:
-        length, trim, _ = taped_cut(bay.trim.stock, bay.rail_length, bay.trim.low, tape)
-    if bay.trim is not None and bay.trim.holes:
+    if bay.trims.used is not None:
+        length, trim, _ = taped_cut(bay.trims.used.stock, bay.rail_length, bay.trims.used.low, tape)
+    if bay.trims.used is not None and bay.trims.used.holes:
         # With the pins N apart along the rail, a rail of printed length M sits (N - M) / 2 off
         # each pin.  A baluster u from the uncut end then stands
         # q + ((N - M) / 2 + u - trim) cos - b / 2 from the post face, its own half width off.
         (x0, y0), (x1, y1) = pins["bottom"]
         setback = (math.hypot(x1 - x0, y1 - y0) - float(length)) / 2
-        shift = bay.trim.low - (float(bay.trim.stock) - bay.rail_length) / 2
-        first = float(bay.trim.holes[0]) + shift - float(trim)
-        last = float(length) - (float(bay.trim.holes[-1]) + shift - float(trim))
-        gap_low = float(bay.exact.stand_off_low) + (setback + first) * cosine - half
-        gap_high = float(bay.exact.stand_off) + (setback + last) * cosine - half
+        shift = bay.trims.used.low - (float(bay.trims.used.stock) - bay.rail_length) / 2
+        first = float(bay.trims.used.holes[0]) + shift - float(trim)
+        last = float(length) - (float(bay.trims.used.holes[-1]) + shift - float(trim))
+        gap_low = float(bay.ends.stand_off_low) + (setback + first) * cosine - half
+        gap_high = float(bay.ends.stand_off) + (setback + last) * cosine - half
     return CutBay(
         rail_length=length,
         trim_low=trim,

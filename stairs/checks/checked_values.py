@@ -139,7 +139,7 @@ def _shape(opening: Opening | None, section: Section) -> object:
     """What an opening lies between, where measuring error may change that."""
     if opening is not None and opening.kind == END and opening.bay is not None:
         bay = section.bays[opening.bay - 1]
-        return bay.balusters, bay.stock
+        return bay.balusters, bay.trims.used and bay.trims.used.stock
     if opening is not None and opening.pocket is not None:
         return opening.pocket.low_step, opening.pocket.high_step
     return None

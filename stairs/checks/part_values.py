@@ -109,10 +109,10 @@ def part_measures(section: Section, job: Job) -> Iterator[Measure]:
         if job.bracket.max_swing is not None:
             yield Measure("bracket-swing", rake)
     if job.bracket.kind == "pivot":
-        yield Measure("rail-corner", section.bays[0].exact.corner_clearance)
+        yield Measure("rail-corner", section.bays[0].ends.corner_clearance)
     if job.panel.stock:
         bay = max(section.bays, key=lambda bay: bay.stock_needed)
-        yield Measure("rail-stock", bay.exact.stock_needed, f"bay {bay.number}")
+        yield Measure("rail-stock", bay.ends.stock_needed, f"bay {bay.number}")
     posts = [post for post in section.posts if not post.wall]
     if job.post.stock and posts:
         yield longest(posts, job)
@@ -123,12 +123,12 @@ def part_measures(section: Section, job: Job) -> Iterator[Measure]:
     plated = [post for post in section.posts if post.plate_edge is not None]
     if plated:
         post = min(plated, key=lambda post: float(post.plate_edge))
-        yield Measure(PLATE_EDGE, post.exact_plate_edge, f"post {post.number}")
+        yield Measure(PLATE_EDGE, post.stand.plate_edge, f"post {post.number}")
     if job.bracket.holes:
         if posts:
             yield over_holes(posts)
-        post = min(section.posts, key=lambda post: float(post.hole_foot) + post.below)
-        foot = post.hole_foot
+        post = min(section.posts, key=lambda post: float(post.holes.foot) + post.below)
+        foot = post.holes.foot
         if post.below:
             foot = derived("under_hole", bottom_hole_height=foot, post_below=job.post.below)
         yield Measure("bracket-holes-foot", foot, f"post {post.number}")
@@ -145,8 +145,8 @@ def over_holes(posts: Sequence[Post]) -> Measure:
 
     The posts, one or more, are no walls and of a job that gives the holes.
     """
-    post = min(posts, key=lambda post: post.height - float(post.hole_top))
-    left = derived("over_hole", post_height=post.exact_height, top_hole_height=post.hole_top)
+    post = min(posts, key=lambda post: post.height - float(post.holes.top))
+    left = derived("over_hole", post_height=post.exact_height, top_hole_height=post.holes.top)
     return Measure("bracket-holes-top", left, f"post {post.number}")
 
 

@@ -80,6 +80,10 @@ class SolvedSection(Struct, frozen=True, kw_only=True):
         The panel on its rake.
     rail_line : RailLine
         Underside of the bottom rail; of a flight over the nosing line.
+    guard_height : float
+        Plumb, from nosing line or surface to the top of the top rail.
+    panel_height : float
+        Plumb, from underside of bottom rail to top of top rail.
     posts, bays, openings : tuple
         From the foot up.
     exact : mapping of str to (Fraction or Derived)
@@ -92,6 +96,8 @@ class SolvedSection(Struct, frozen=True, kw_only=True):
     ends: Ends
     racked: RackedPanel
     rail_line: RailLine
+    guard_height: float
+    panel_height: float
     posts: tuple[Post, ...]
     bays: tuple[Bay, ...]
     openings: tuple[Opening, ...]
@@ -140,16 +146,6 @@ class SolvedSection(Struct, frozen=True, kw_only=True):
     def filler(self) -> float:
         """How deep a strip under the bottom rail is [job's unit of length]."""
         return float(self.record.filler)
-
-    @property
-    def guard_height(self) -> float:
-        """Plumb, from nosing line or surface to the top of the top rail [job's unit of length]."""
-        return float(self.exact["guard_height"])
-
-    @property
-    def panel_height(self) -> float:
-        """Plumb, from underside of bottom rail to top of top rail [job's unit of length]."""
-        return float(self.racked.racked_height)
 
     @property
     def where(self) -> str:
@@ -282,7 +278,7 @@ def solve_section(
     line = RailLine(float(step[0]), float(step[0]), float(step[1]), float(gap))
     positions = tuple(stand.centre for stand in stands)
     bays = bays_of(job, positions, step, line, where, ends, record.trim)
-    posts = posts_of(job, stands, racked, step, gap, line, [bay.exact for bay in bays], ends)
+    posts = posts_of(job, stands, racked, step, gap, line, [bay.ends for bay in bays], ends)
     refuse_marks_under_posts(posts, where, show)
     clear = gap - record.filler
     if flight is None:
@@ -298,6 +294,8 @@ def solve_section(
         "ends": ends,
         "racked": racked,
         "rail_line": line,
+        "guard_height": float(exact["guard_height"]),
+        "panel_height": float(racked.racked_height),
         "posts": posts,
         "bays": bays,
         "openings": _named_at_ends(openings, posts, ends),

@@ -126,7 +126,7 @@ class BayKind:
             self.at = max(spacing, 4 * float(self.job.post.width))
             self.solved = self._solve(self.at)
             if self.solved is not None:
-                self._measure(self.solved.exact)
+                self._measure(self.solved.ends)
         if self.solved is not None:
             more = (spacing - self.at) / self.cosine
             length, needed = self.solved.rail_length + more, self.solved.stock_needed + more
@@ -148,7 +148,7 @@ class BayKind:
         if bay is None:
             return None
         gaps = sorted((bay.end_gap_low, bay.end_gap_high))
-        no_stock = bool(self.patterns) and bay.stock is None
+        no_stock = bool(self.patterns) and bay.trims.used is None
         return BayCut((gaps[0], gaps[1]), no_stock, bay.stock_needed, gaps[1], gaps[1])
 
     def _on_tape(self, length: float) -> float:

@@ -210,7 +210,7 @@ def cut_list(
     brackets: list[BracketPlace] = []
     for section in answer.guard.sections:
         for bay in section.bays:
-            trim = bay.other_trim if other_way else bay.trim
+            trim = bay.trims.other if other_way else bay.trims.used
             leaves = askew.get(section.number) if bay.number == 1 else None
             rails += [_rail(job, section, bay, rail, edge, trim, leaves) for rail in (TOP, BOTTOM)]
         brackets += bracket_places(job, section)
@@ -237,13 +237,13 @@ def _rail(
     askew: RailAtJoin | None,
 ) -> RailCut:
     planes = _planes(job, section, bay, rail, askew)
-    saws = [(0.0, bay.saw_angle)] * 2
+    saws = [(0.0, bay.ends.saw_angle)] * 2
     if askew is not None and askew.saw is not None:
         saws[0] = askew.saw.miter, askew.saw.bevel
     stock: Fraction | None = None
     flaws: list[Flaw] = []
     if trim is None:
-        places = tuple(map(Fraction, bay.hole_along_rail))
+        places = tuple(map(Fraction, bay.made.along_rail))
         length = round_to_mark(bay.rail_length, job.tape)
         ends = [RailEnd(plane, *saw) for plane, saw in zip(planes, saws, strict=True)]
     else:
@@ -273,8 +273,8 @@ def _rail(
         stock=stock,
         low=ends[0],
         high=ends[1],
-        way=bay.way if trim is None else trim.way,
-        saw_angle=bay.saw_angle,
+        way=bay.trims.way if trim is None else trim.way,
+        saw_angle=bay.ends.saw_angle,
         balusters=bay.balusters if trim is None else len(places),
         first_hole=places[0] if places else None,
         running=tuple(round_to_mark(place, job.tape) for place in places),
@@ -340,7 +340,7 @@ def _planes(
     """
     up = Fraction(0)
     cosine = 1.0
-    if bay.saw_angle and section.flight is not None:
+    if bay.ends.saw_angle and section.flight is not None:
         depth = job.panel.top_rail if rail == TOP else job.panel.bottom_rail
         up = (
             depth / 2 * Fraction(section.rail_line.unit_rise) / Fraction(section.rail_line.unit_run)

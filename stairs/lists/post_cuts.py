@@ -239,7 +239,7 @@ def bracket_places(job: Job, section: Section) -> list[BracketPlace]:
             rail=rail,
             kind=_bracket_kind(job, section, side),
             skew=float(section.ends.skew) if corner else 0.0,
-            swing=bay.swing if side == "up" else -bay.swing,
+            swing=bay.ends.swing if side == "up" else -bay.ends.swing,
             turn=corner,
             quantity=section.sides,
         )

@@ -84,7 +84,7 @@ def panel_openings(
                     "",
                 )
             )
-        layout = bay.trim
+        layout = bay.trims.used
         ends = (
             (layout.end_gap_low, layout.end_gap_high)
             if layout is not None
@@ -126,7 +126,7 @@ def _panel_end(job: Job, bay: Bay, width: Amount, sides, step) -> PanelEnd:
     """The space beside a post in exact measurements."""
     panel = job.panel
     bottom, top = (
-        rail_cut(job.bracket, bay.exact, depth, step)
+        rail_cut(job.bracket, bay.ends, depth, step)
         for depth in (panel.bottom_rail, panel.top_rail)
     )
     low, high = (side if side.startswith("post") else "" for side in sides)

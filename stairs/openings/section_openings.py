@@ -102,7 +102,7 @@ def flight_openings(
         faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
         posts = ((index + 1, faces[0]), (index + 2, faces[1]))
         step = (flight.line_rise, flight.line_run)
-        cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, section.filler)
+        cut = rail_cut(job.bracket, bay.ends, job.panel.bottom_rail, step, section.filler)
         steps = range(low.step, high.step + 1)
         if margin is not None:
             steps = [step for step in steps if step in (0, flight.risers)]
@@ -177,7 +177,7 @@ def level_openings(
     openings = panel_openings(job, racked, bays, line, step)
     for index, bay in enumerate(bays):
         faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
-        cut = rail_cut(job.bracket, bay.exact, job.panel.bottom_rail, step, filler)
+        cut = rail_cut(job.bracket, bay.ends, job.panel.bottom_rail, step, filler)
         openings.append(under_straight_rail(_level_pocket(gap, bay.number, faces, cut), bay.number))
     return tuple(openings)
 

@@ -7,7 +7,7 @@ how the rail is trimmed: evenly, half a pitch over, or the better of the two, ba
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache, partial
 
@@ -27,13 +27,34 @@ from stairs.parts.panel import (
     cut_from_stock,
     cut_rail,
 )
-from stairs.parts.rails import Point, RailLine, rail_outline
+from stairs.parts.rails import Outline, RailLine, rail_axes, rail_outline
 from stairs.parts.section_ends import Ends
 from stairs.relations.exact import Amount, derived
 
 
+class Trims(Struct, frozen=True):
+    """How a bay's rails are cut from stock, and how else they could be.
+
+    Parameters
+    ----------
+    way : str
+        ``"even"`` or ``"half-pitch"``: the way that is asked for, or that is better where the job
+        leaves it to ``"auto"``.
+    used, other : Trim or None
+        That way and the other one; None where no stock length is long enough for it.
+    better, because : str
+        Which of the two is advised, and why.
+    """
+
+    way: str
+    used: Trim | None
+    other: Trim | None
+    better: str
+    because: str
+
+
 class Bay(Struct, frozen=True):
-    """The panel between two posts; lengths in the job's unit, angles in degrees.
+    """The panel between two posts; lengths in the job's unit.
 
     Parameters
     ----------
@@ -47,35 +68,18 @@ class Bay(Struct, frozen=True):
         Along the rail axis; both rails alike.
     stock_needed : float
         Length of stock that the deeper rail takes, slanted tips included.
-    stock : float or None
-        Shortest stock length that is long enough, None where none is.
-    trim_low, trim_high : float or None
-        What comes off the stock at either end.
-    balusters : int
-        How many the bay keeps.
     end_gap_low, end_gap_high : float
         Level, post face to the nearest baluster's face.
-    swing, angle_low, angle_high, saw_angle : float
-        See :class:`stairs.parts.bracket.RailEnds`.
-    corner_clearance : float
-        Level, post face to the nearest corner of a rail end.
-    trim, other_trim : Trim or None
-        The way of cutting that is used, and the other one.
-    way : str
-        ``"even"`` or ``"half-pitch"``: the way that is asked for, or that is better where the job
-        leaves it to ``"auto"``.
-    better : str
-        ``"even"`` or ``"half-pitch"``: which of the two is advised.
-    better_because : str
-        Why.
+    ends : RailEnds
+        How its two rails end, exactly.
+    trims : Trims
+        How they are cut from stock.
+    made : Trim
+        The rails as cut; of rails that no stock length reaches as made to length.
     baluster_x : tuple of float
         Baluster centres in the section's coordinates.
-    hole_along_rail : tuple of float
-        Baluster centres from the lower rail end, along the rail.
     top_rail, bottom_rail : tuple of tuple of float
         Outlines: lower end under and over, upper end over and under.
-    exact : RailEnds
-        Lengths of the rail's ends as verdicts are decided on.
     """
 
     number: int
@@ -84,48 +88,28 @@ class Bay(Struct, frozen=True):
     spacing_along: Amount
     rail_length: float
     stock_needed: float
-    stock: float | None
-    trim_low: float | None
-    trim_high: float | None
-    balusters: int
     end_gap_low: float
     end_gap_high: float
-    swing: float
-    angle_low: float
-    angle_high: float
-    saw_angle: float
-    corner_clearance: float
-    trim: Trim | None
-    other_trim: Trim | None
-    way: str
-    better: str
-    better_because: str
+    ends: RailEnds
+    trims: Trims
+    made: Trim
     baluster_x: tuple[float, ...]
-    hole_along_rail: tuple[float, ...]
-    top_rail: tuple[Point, ...]
-    bottom_rail: tuple[Point, ...]
-    exact: RailEnds
+    top_rail: Outline
+    bottom_rail: Outline
+
+    @property
+    def balusters(self) -> int:
+        """How many the bay keeps."""
+        return self.made.balusters
 
 
 def taped_cut(
     stock: Fraction, rail_length: float, low: float, tape: Fraction
 ) -> tuple[Fraction, Fraction, Fraction]:
-    """A rail's length and what comes off its lower and upper end, on marks, in [unit of length].
+    """A rail's length and what comes off its lower and upper end, on marks [unit of length].
 
-    Parameters
-    ----------
-    stock : Fraction
-        The length as sold, not below ``rail_length`` [job's unit of length].
-    rail_length, low : float
-        The rail and what comes off its lower end, as solved, 0 or more [job's unit of length].
-    tape : Fraction
-        The smallest mark, above 0.
-
-    Returns
-    -------
-    tuple of (Fraction, Fraction, Fraction)
-        They add up to the stock length, so that a cut can be marked from either end.  Rounded each
-        by itself they might not: what rounding leaves over comes off the upper end.
+    They add up to the stock length, so that a cut can be marked from either end.  Rounded each by
+    itself they might not: what rounding leaves over comes off the upper end.
 
     Examples
     --------
@@ -149,60 +133,85 @@ def bays_of(
     ends: Ends,
     trim: str | Sequence[str] | None = None,
 ) -> tuple[Bay, ...]:
-    """Every bay of a section.
+    """Every bay of a section, from the foot up.
 
     Parameters
     ----------
-    job : stairs.job.Job
-        Panel, bracket and post.
     positions : sequence of Fraction
-        Post centres, from the foot up.
+        Post centres.
     step : tuple of (Fraction or Derived, Fraction or Derived)
         Unit rise and unit run; a level run is 0 over 1.
-    line : RailLine
-        Of the section.
     where : str
         The section as errors name it.
-    ends : Ends
-        What the section starts and ends at.
     trim : str or sequence of str, optional
         ``"even"``, ``"half-pitch"`` or ``"auto"``, or one of these for each bay; left out, the
         panel's own.
-
-    Returns
-    -------
-    tuple of Bay
-
-    Notes
-    -----
-    ``"auto"`` takes the way that :func:`stairs.parts.panel.better_trim` advises.
     """
-    bays = []
     words = ways_asked(job, len(positions) - 1, trim)
     show = partial(length_text, units=job.units, mark=job.tape)
+    bays = []
     for index, way in enumerate(words):
         clear = ends.clear(positions, index)
         skew = abs(ends.skew) if index == 0 else Fraction(0)
         place = f"{where}: bay {index + 1}"
         end = rail_ends(job.bracket, job.panel, clear, *step, place, skew, show)
         low_face = float(ends.up_face(positions, index))
+        trims, made = _trims(job, clear, end, step, way)
+        low, high = rail_axes(job.panel, step)
+        outline = partial(rail_outline, job, end, low_face, float(clear), line)
         spacing = positions[index + 1] - positions[index]
-        bays.append(_bay(job, index + 1, low_face, spacing, clear, end, step, line, way))
+        bays.append(
+            Bay(
+                number=index + 1,
+                clear=float(clear),
+                spacing=spacing,
+                spacing_along=derived(
+                    "spacing_along", centre_distance=spacing, unit_rise=step[0], unit_run=step[1]
+                ),
+                rail_length=float(end.rail_length),
+                stock_needed=float(end.stock_needed),
+                end_gap_low=float(made.end_gap_low),
+                end_gap_high=float(made.end_gap_high),
+                ends=end,
+                trims=trims,
+                made=made,
+                baluster_x=_baluster_x(job.panel, made, low_face, step),
+                top_rail=outline(job.panel.top_rail, high),
+                bottom_rail=outline(job.panel.bottom_rail, low),
+            )
+        )
     return tuple(bays)
 
 
-def ways_asked(job: Job, bays: int, trim: str | Sequence[str] | None) -> tuple[str, ...]:
-    """How the job wants the rails of each bay cut: one word for each, as it stands in the job.
+def _trims(
+    job: Job, clear: Amount, end: RailEnds, step: tuple[Amount, Amount], asked: str
+) -> tuple[Trims, Trim]:
+    """The ways of cutting a bay's rails, and the rails as cut or made to length."""
+    setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
+    trims, made, better, because = cut_both_ways(
+        job.panel, clear, end, step, setback, job.tape, job.units
+    )
+    way = better if asked == AUTO else asked
+    used, other = trims[way], trims[HALF_PITCH if way == EVEN else EVEN]
+    cut = used or made
+    assert cut is not None  # what no stock reaches is made to length
+    return Trims(way, used, other, better, because), cut
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        Whose panel says it where the section does not.
-    bays : int
-        How many, 1 or more.
-    trim : str or sequence of str or None
-        As a section has it; of a list for other bays than these the first ones count, and the
-        last for all beyond.
+
+def _baluster_x(
+    panel: Panel, cut: Trim, low_face: float, step: tuple[Amount, Amount]
+) -> tuple[float, ...]:
+    """``x`` of the baluster centres."""
+    cosine = float(derived("cosine", unit_rise=step[0], unit_run=step[1]))
+    first = low_face + float(cut.end_gap_low) + float(panel.baluster) / 2
+    return tuple(first + (place - cut.along_rail[0]) * cosine for place in cut.along_rail)
+
+
+def ways_asked(job: Job, bays: int, trim: str | Sequence[str] | None) -> tuple[str, ...]:
+    """How the job wants the rails of each of so many bays cut: one word for each.
+
+    Where ``trim`` of the section is None the panel says it.  Of a list for other bays than these
+    the first ones count, and the last for all beyond.
 
     Examples
     --------
@@ -214,74 +223,6 @@ def ways_asked(job: Job, bays: int, trim: str | Sequence[str] | None) -> tuple[s
     if isinstance(trim, str):
         return (trim,) * bays
     return tuple(trim[min(index, len(trim) - 1)] for index in range(bays))
-
-
-def _bay(
-    job: Job,
-    number: int,
-    low_face: float,
-    spacing: Fraction,
-    clear: Amount,
-    end: RailEnds,
-    step: tuple[Amount, Amount],
-    line: RailLine,
-    way: str,
-) -> Bay:
-    panel = job.panel
-    setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
-    trims, made, better, because = cut_both_ways(
-        panel, clear, end, step, setback, job.tape, job.units
-    )
-    way = better if way == AUTO else way
-    used = trims[way]
-    layout = used or made
-    cosine = float(derived("cosine", unit_rise=step[0], unit_run=step[1]))
-    first = low_face + float(layout.end_gap_low) + float(panel.baluster) / 2
-    xs = tuple(first + (place - layout.along_rail[0]) * cosine for place in layout.along_rail)
-    axis = partial(rail_outline, job, end, low_face, float(clear), line)
-    bottom = (
-        float(derived("plumb_depth", depth=panel.bottom_rail, unit_rise=step[0], unit_run=step[1]))
-        / 2
-    )
-    between_rails = float(
-        derived(
-            "rail_spacing_plumb",
-            panel_height=panel.height,
-            top_rail=panel.top_rail,
-            bottom_rail=panel.bottom_rail,
-        )
-    )
-    return Bay(
-        number=number,
-        clear=float(clear),
-        spacing=spacing,
-        spacing_along=derived(
-            "spacing_along", centre_distance=spacing, unit_rise=step[0], unit_run=step[1]
-        ),
-        rail_length=float(end.rail_length),
-        stock_needed=float(end.stock_needed),
-        stock=None if used is None else float(used.stock),
-        trim_low=None if used is None else used.low,
-        trim_high=None if used is None else used.high,
-        balusters=layout.balusters,
-        end_gap_low=float(layout.end_gap_low),
-        end_gap_high=float(layout.end_gap_high),
-        swing=end.swing,
-        angle_low=end.angle_low,
-        angle_high=end.angle_high,
-        saw_angle=end.saw_angle,
-        corner_clearance=float(end.corner_clearance),
-        trim=used,
-        other_trim=trims[HALF_PITCH if way == EVEN else EVEN],
-        way=way,
-        better=better,
-        better_because=because,
-        baluster_x=xs,
-        hole_along_rail=layout.along_rail,
-        top_rail=axis(panel.top_rail, bottom + between_rails),
-        bottom_rail=axis(panel.bottom_rail, bottom),
-        exact=end,
-    )
 
 
 @lru_cache(maxsize=256)  # bays that are alike, and those that a changed measurement leaves alone
@@ -335,7 +276,7 @@ def cut_both_ways(
     return trims, made, better, because
 
 
-def tips_of(panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[float, float]:
+def tips_of(panel: Panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[float, float]:
     """How far a rail's lower and upper slanted ends reach past its axis [unit of length].
 
     Both reach half a rail's depth times the slope; the lower one reaches the more where it meets
@@ -348,8 +289,10 @@ def tips_of(panel, end: RailEnds, step: tuple[Amount, Amount]) -> tuple[float, f
     return float(end.stock_needed) - float(end.rail_length) - upper, upper
 
 
-def _made_to_length(panel, end: RailEnds, cut) -> Trim:
+def _made_to_length(
+    panel: Panel, end: RailEnds, cut: Callable[[Fraction, str], Trim | None]
+) -> Trim | None:
     """The balusters of a rail that no stock length reaches: whole pitches, centred."""
     pitch = as_sold(panel).pitch
     pitches = -(-Fraction(float(end.stock_needed)) // pitch) + 1
-    return cut(stock=pitches * pitch, way=EVEN)
+    return cut(pitches * pitch, EVEN)

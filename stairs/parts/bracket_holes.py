@@ -10,9 +10,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from stairs.job import Bracket, Job
 from stairs.relations.exact import Amount, derived
+
+
+class HoleEdges(NamedTuple):
+    """Edge of the lowest and of the highest screw hole of a post, over its surface."""
+
+    foot: Amount
+    top: Amount
 
 
 def hole_reach(bracket: Bracket) -> tuple[Fraction, Fraction]:
@@ -74,13 +82,11 @@ def hole_edges(
     surface: Amount,
     gap: Fraction,
     step: tuple[Amount, Amount],
-) -> tuple[Amount, Amount]:
+) -> HoleEdges:
     """Lowest and highest edge of all bracket holes of a post, exactly [job's unit of length].
 
     Parameters
     ----------
-    job : stairs.job.Job
-        With holes in its brackets.
     pins : sequence of (Fraction or Derived)
         ``x`` of the pins over each other, for each face that holds brackets; one or two.
     surface : Fraction or Derived
@@ -89,11 +95,6 @@ def hole_edges(
         Bottom gap.
     step : tuple of (Fraction or Derived, Fraction or Derived)
         Unit rise and unit run; a level run is 0 over 1.
-
-    Returns
-    -------
-    tuple of (Fraction or Derived, Fraction or Derived)
-        Over the post's surface.
     """
     panel, (low, high) = job.panel, hole_reach(job.bracket)
     on_post = {
@@ -107,4 +108,4 @@ def hole_edges(
     at = pins if step[0] else [Fraction(0)]  # a level rail is as high at every x
     bottom = [derived("bottom_hole_height", x=x, hole_reach=low, **on_post) for x in at]
     top = [derived("top_hole_height", x=x, hole_reach=high, **tall, **on_post) for x in at]
-    return min(bottom, key=float), max(top, key=float)
+    return HoleEdges(min(bottom, key=float), max(top, key=float))

@@ -16,11 +16,11 @@ from msgspec import Struct
 from stairs.errors import NoSuchShape
 from stairs.job import Job, PostKind
 from stairs.parts.bracket import RailEnds
-from stairs.parts.bracket_holes import hole_edges
+from stairs.parts.bracket_holes import HoleEdges, hole_edges
 from stairs.parts.flight import Flight
 from stairs.parts.panel import RackedPanel
 from stairs.parts.rails import RailLine
-from stairs.parts.section_ends import Ends
+from stairs.parts.section_ends import WALL, Ends
 from stairs.relations.exact import Amount, compare, derived
 
 _HAIR = 1e-9
@@ -53,97 +53,6 @@ class Mark(Struct, frozen=True):
     pin: tuple[float, float]
 
 
-class Post(Struct, frozen=True):
-    """One post; lengths in the job's unit.
-
-    Parameters
-    ----------
-    number : int
-        From 1 at the foot of the section.
-    x : float
-        Its centre.
-    width : float
-        Of its side.
-    base : float or None
-        Side of the base plate, None where the job gives none.
-    surface : float
-        Height of the surface that it stands on, over the section's origin.
-    height : float
-        Surface to post top.
-    stands_on : str
-        ``"lower landing"``, ``"tread 3"``, ``"upper landing"`` or ``"walking surface"``.
-    tread : int or None
-        The tread's number, None on a landing.
-    plate_edge : float or None
-        Level, from the base plate's edge to the nearest edge that the job tells: of a flight the
-        nosing of its own tread or landing, of a level run the outer edge, square to the run.  None
-        where the job tells none or the post keeps from none.
-    stock : float or None
-        Shortest post sold that is long enough; None where none is, or none is given.
-    marks : tuple of Mark
-        Bracket marks, lowest first.
-    exact_height, exact_plate_edge : Fraction or Derived
-        The same two lengths as verdicts are decided on.
-    wall : bool
-        Whether this is no post but the face of a wall that carries the brackets; it has no width
-        and no height, and ``x`` is the face.
-    shared_with : tuple of (int, int) or None
-        Section and post that are this same post, counted from 1.
-    own_height : float or None
-        Of a shared post, what its own section needs of its height; None of every other.
-    hole_foot, hole_top : Fraction or Derived or None
-        Edge of the lowest and of the highest screw hole of its brackets over its surface; None
-        where the job gives no holes.
-    below : float
-        How far it goes on below its surface, fixed to the side; 0 where it stands on it, or where
-        the job does not say.
-    reach : float
-        From its centre to the faces along the rails of its section, level; more than half of the
-        width where it stands askew to them, 0 at a wall.
-    """
-
-    number: int
-    x: float
-    width: float
-    base: float | None
-    surface: float
-    height: float
-    stands_on: str
-    tread: int | None
-    plate_edge: float | None
-    stock: float | None
-    marks: tuple[Mark, ...]
-    exact_height: Amount
-    exact_plate_edge: Amount | None
-    wall: bool = False
-    shared_with: tuple[int, int] | None = None
-    own_height: float | None = None
-    hole_foot: Amount | None = None
-    hole_top: Amount | None = None
-    below: float = 0.0
-    reach: float = 0.0
-
-    def face(self, side: str) -> float:
-        """``x`` where its section's rails, carried on, meet its face [job's unit of length].
-
-        Parameters
-        ----------
-        side : str
-            ``"up"`` for the face that looks up-stair, ``"down"`` for the other.
-        """
-        return self.x + (self.reach if side == "up" else -self.reach)
-
-    @property
-    def askew(self) -> bool:
-        """Whether it stands askew to the rails of its section."""
-        return self.reach > self.width / 2
-
-    @property
-    def length(self) -> float:
-        """From end to end [job's unit of length]; 0 for a wall."""
-        return self.height + self.below
-
-
 class Stand(Struct, frozen=True):
     """The place of one post before its height is known.
 
@@ -166,6 +75,102 @@ class Stand(Struct, frozen=True):
     surface: Amount
     stands_on: str
     plate_edge: Amount | None
+
+
+class Post(Struct, frozen=True):
+    """One post; lengths in the job's unit.
+
+    Parameters
+    ----------
+    number : int
+        From 1 at the foot of the section.
+    stand : Stand
+        Its place, exactly.
+    x : float
+        Its centre; of a wall that carries the brackets instead, its face.
+    width : float
+        Of its side; 0 for a wall.
+    base : float or None
+        Side of the base plate, None where the job gives none.
+    surface : float
+        Height of the surface that it stands on, over the section's origin.
+    height : float
+        Surface to post top; 0 for a wall.
+    exact_height : Fraction or Derived
+        The same as verdicts are decided on.
+    plate_edge : float or None
+        Level, from the base plate's edge to the nearest edge that the job tells: of a flight the
+        nosing of its own tread or landing, of a level run the outer edge, square to the run.  None
+        where the job tells none or the post keeps from none.
+    stock : float or None
+        Shortest post sold that is long enough; None where none is, or none is given.
+    marks : tuple of Mark
+        Bracket marks, lowest first.
+    holes : HoleEdges or None
+        Of the screw holes of its brackets, over its surface; None where the job gives no holes.
+    below : float
+        How far it goes on below its surface, fixed to the side; 0 where it stands on it, or where
+        the job does not say.
+    reach : float
+        From its centre to the faces along the rails of its section, level; more than half of the
+        width where it stands askew to them, 0 at a wall.
+    shared_with : tuple of (int, int) or None
+        Section and post that are this same post, counted from 1.
+    own_height : float or None
+        Of a shared post, what its own section needs of its height; None of every other.
+    """
+
+    number: int
+    stand: Stand
+    x: float
+    width: float
+    base: float | None
+    surface: float
+    height: float
+    exact_height: Amount
+    plate_edge: float | None
+    stock: float | None
+    marks: tuple[Mark, ...]
+    holes: HoleEdges | None
+    below: float
+    reach: float
+    shared_with: tuple[int, int] | None = None
+    own_height: float | None = None
+
+    @property
+    def wall(self) -> bool:
+        """Whether this is no post but the face of a wall that carries the brackets."""
+        return self.stand.stands_on == WALL
+
+    @property
+    def stands_on(self) -> str:
+        """``"lower landing"``, ``"tread 3"``, ``"upper landing"`` or ``"walking surface"``."""
+        return self.stand.stands_on
+
+    @property
+    def tread(self) -> int | None:
+        """The tread's number, None on a landing."""
+        return self.stand.step if self.stand.stands_on.startswith("tread") else None
+
+    def face(self, side: str) -> float:
+        """``x`` where its section's rails, carried on, meet its face [job's unit of length].
+
+        Parameters
+        ----------
+        side : str
+            ``"up"`` for the face that looks up-stair, ``"down"`` for the other.
+        """
+        return self.x + (self.reach if side == "up" else -self.reach)
+
+    @property
+    def askew(self) -> bool:
+        """Whether it stands askew to the rails of its section."""
+        return self.reach > self.width / 2
+
+    @property
+    def length(self) -> float:
+        """From end to end [job's unit of length]; 0 for a wall."""
+        return self.height + self.below
 
 
 def in_order(
@@ -347,103 +352,106 @@ def posts_of(
 
     Parameters
     ----------
-    job : stairs.job.Job
-        Panel and post.
     stands : sequence of Stand
         Where each post stands.
-    racked : RackedPanel
-        The panel on this rake.
     step : tuple of (Fraction or Derived, Fraction or Derived)
         Unit rise and unit run; a level run is 0 over 1.
     gap : Fraction
         Bottom gap.
-    line : RailLine
-        Of the section.
     rail_ends : sequence of RailEnds
         One per bay.
-    ends : Ends
-        What the section starts and ends at.
-
-    Returns
-    -------
-    tuple of Post
-
-    Notes
-    -----
-    A post stands ``reveal`` above the top rail's upper edge, carried on to whichever of its faces
-    with a rail gives the greater height.
     """
-    kind = job.post
-    count = len(stands)
-    positions = tuple(stand.centre for stand in stands)
-    bottom = float(racked.bottom_plumb_depth) / 2
-    spacing = float(racked.rail_spacing_plumb)
-    # on a flight the nosing line passes one riser above x = 0; a level surface is its own line
+    kind, count = job.post, len(stands)
     posts = []
     for index, stand in enumerate(stands):
-        centre = stand.centre
-        surface = float(stand.surface)
-        faces, marks, pins = [], [], []
-        for side, bay in (("down", index - 1), ("up", index)):
-            if not 0 <= bay < len(rail_ends):
-                continue
-            if side == "up":
-                face = ends.up_face(positions, index)
-                off = rail_ends[bay].stand_off_low
-                x = float(face) + float(off)
-                pins.append(derived("pin_x_up", face_x=face, stand_off=off))
-            else:
-                face = ends.down_face(positions, index)
-                x = float(face - rail_ends[bay].stand_off)
-                pins.append(derived("pin_x_down", face_x=face, stand_off=rail_ends[bay].stand_off))
-            faces.append(face)
-            for rail, lift in (("bottom", bottom), ("top", bottom + spacing)):
-                y = line.under(x) + lift
-                marks.append(Mark(bay + 1, rail, side, y - surface, (x, y)))
-        exact_height = derived(
-            "post_height",
-            # a level rail is as high at every x
-            x=max(faces, key=float) if step[0] else Fraction(0),
-            reveal=kind.reveal,
-            surface=stand.surface,
-            bottom_gap=gap,
-            panel_height=job.panel.height,
-            top_rail=job.panel.top_rail,
-            bottom_rail=job.panel.bottom_rail,
-            unit_rise=step[0],
-            unit_run=step[1],
-        )
+        pins = _pins(stands, index, rail_ends, ends)
         wall = ends.is_wall(index, count)
-        if wall:
-            exact_height = Fraction(0)
-        height = float(exact_height)
-        below = float(kind.below or 0) if not wall else 0.0
-        foot = top = None
-        if job.bracket.holes:
-            foot, top = hole_edges(job, pins, stand.surface, gap, step)
+        exact = Fraction(0) if wall else _height(job, stand, pins, gap, step)
         posts.append(
             Post(
                 number=index + 1,
-                x=float(centre),
+                stand=stand,
+                x=float(stand.centre),
                 width=0.0 if wall else float(kind.width),
                 base=None if kind.base is None or wall else float(kind.base),
-                surface=surface,
-                height=height,
-                stands_on=stand.stands_on,
-                tread=stand.step if stand.stands_on.startswith("tread") else None,
+                surface=float(stand.surface),
+                height=float(exact),
+                exact_height=exact,
                 plate_edge=None if stand.plate_edge is None else float(stand.plate_edge),
-                stock=None if wall else stock_for(kind, exact_height),
-                marks=tuple(sorted(marks, key=lambda mark: (mark.side, mark.height))),
-                exact_height=exact_height,
-                exact_plate_edge=stand.plate_edge,
-                wall=wall,
-                hole_foot=foot,
-                hole_top=top,
-                below=below,
+                stock=None if wall else stock_for(kind, exact),
+                marks=_marks(stand, pins, racked, line),
+                holes=(
+                    hole_edges(job, [pin.exact_x for pin in pins], stand.surface, gap, step)
+                    if job.bracket.holes
+                    else None
+                ),
+                below=0.0 if wall else float(kind.below or 0),
                 reach=float(ends.reach(index, count)),
             )
         )
     return tuple(posts)
+
+
+class _Pin(Struct, frozen=True):
+    """Where the brackets of a bay have their pins at one face of a post."""
+
+    side: str
+    bay: int
+    face: Amount
+    x: float
+    exact_x: Amount
+
+
+def _pins(
+    stands: Sequence[Stand], index: int, rail_ends: Sequence[RailEnds], ends: Ends
+) -> list[_Pin]:
+    """At every face of a post that holds brackets, the lower face first."""
+    positions = tuple(stand.centre for stand in stands)
+    pins = []
+    if index:
+        face: Amount = ends.down_face(positions, index)
+        off: Amount = rail_ends[index - 1].stand_off
+        exact = derived("pin_x_down", face_x=face, stand_off=off)
+        pins.append(_Pin("down", index, face, float(face - off), exact))
+    if index < len(rail_ends):
+        face = ends.up_face(positions, index)
+        off = rail_ends[index].stand_off_low
+        exact = derived("pin_x_up", face_x=face, stand_off=off)
+        pins.append(_Pin("up", index + 1, face, float(face) + float(off), exact))
+    return pins
+
+
+def _marks(
+    stand: Stand, pins: Sequence[_Pin], racked: RackedPanel, line: RailLine
+) -> tuple[Mark, ...]:
+    """The heights of a post's brackets, those of its lower face first."""
+    bottom = float(racked.bottom_plumb_depth) / 2
+    lifts = (("bottom", bottom), ("top", bottom + float(racked.rail_spacing_plumb)))
+    marks = []
+    for pin in pins:
+        for rail, lift in lifts:
+            y = line.under(pin.x) + lift
+            marks.append(Mark(pin.bay, rail, pin.side, y - float(stand.surface), (pin.x, y)))
+    return tuple(sorted(marks, key=lambda mark: (mark.side, mark.height)))
+
+
+def _height(
+    job: Job, stand: Stand, pins: Sequence[_Pin], gap: Fraction, step: tuple[Amount, Amount]
+) -> Amount:
+    """``reveal`` above the top rail's upper edge, carried on to the face where it is highest."""
+    return derived(
+        "post_height",
+        # a level rail is as high at every x
+        x=max((pin.face for pin in pins), key=float) if step[0] else Fraction(0),
+        reveal=job.post.reveal,
+        surface=stand.surface,
+        bottom_gap=gap,
+        panel_height=job.panel.height,
+        top_rail=job.panel.top_rail,
+        bottom_rail=job.panel.bottom_rail,
+        unit_rise=step[0],
+        unit_run=step[1],
+    )
 
 
 def face_name(section: int, post: int, side: str) -> str:

@@ -10,10 +10,12 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.job import Job
+from stairs.job import Job, Panel
 from stairs.parts.bracket import PIVOT, RailEnds
+from stairs.relations.exact import Amount, derived
 
 Point = tuple[float, float]
+Outline = tuple[Point, Point, Point, Point]
 
 
 class RailLine(Struct, frozen=True):
@@ -60,6 +62,19 @@ class RailLine(Struct, frozen=True):
         return self.line_at_zero + self.gap + x * self.slope
 
 
+def rail_axes(panel: Panel, step: tuple[Amount, Amount]) -> tuple[float, float]:
+    """Plumb, from the bottom rail's underside to the axis of either rail, the lower first."""
+    depth = derived("plumb_depth", depth=panel.bottom_rail, unit_rise=step[0], unit_run=step[1])
+    between = derived(
+        "rail_spacing_plumb",
+        panel_height=panel.height,
+        top_rail=panel.top_rail,
+        bottom_rail=panel.bottom_rail,
+    )
+    low = float(depth) / 2
+    return low, low + float(between)
+
+
 def rail_outline(
     job: Job,
     end: RailEnds,
@@ -68,30 +83,20 @@ def rail_outline(
     line: RailLine,
     depth: Fraction,
     lift: float,
-) -> tuple[Point, ...]:
-    """Corners of one rail: lower end under and over, upper end over and under.
+) -> Outline:
+    """Corners of one rail in the section's coordinates: lower end under and over, upper end over
+    and under.
 
     Parameters
     ----------
-    job : stairs.job.Job
-        For the kind of bracket and its setback.
-    end : RailEnds
-        How the bay's rails end.
     low_face : float
         ``x`` of the lower post's face.
     clear : float
         Bay, level.
-    line : RailLine
-        Of the section.
     depth : Fraction
         Of the rail, square to its length.
     lift : float
         Plumb, from the bottom rail's underside to this rail's axis.
-
-    Returns
-    -------
-    tuple of tuple of float
-        Four corners in the section's coordinates.
     """
     cosine = line.cosine
     sine = line.slope * cosine

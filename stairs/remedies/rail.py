@@ -202,7 +202,7 @@ def _end(failure: Failure) -> Iterator[Ladder]:
         yield failure.sized(words, "section", "post_gap", marks)
         return
     bay = failure.section.bays[opening.bay - 1]
-    if bay.other_trim is not None:
+    if bay.trims.other is not None:
         yield _cut_other_way(failure, bay)
     yield _narrower(failure, bay)
     each = STEPS["pitch"][failure.job.units]
@@ -218,7 +218,7 @@ def _end(failure: Failure) -> Iterator[Ladder]:
 
 def _cut_other_way(failure: Failure, bay: Bay) -> Ladder:
     """One bay cut the other way, or all of them whose end gaps are too wide."""
-    other, bays, record = bay.other_trim, failure.section.bays, failure.record
+    other, bays, record = bay.trims.other, failure.section.bays, failure.record
     gaps = (
         f"the end gaps of bay {bay.number} become {failure.about(other.end_gap_low)} and "
         f"{failure.about(other.end_gap_high)}"
@@ -232,13 +232,13 @@ def _cut_other_way(failure: Failure, bay: Bay) -> Ladder:
             for each in bays
             if each.number == bay.number
             or (
-                each.other_trim is not None
+                each.trims.other is not None
                 and max(each.end_gap_low, each.end_gap_high) >= failure.limit
             )
         ]
         for turned in ([bay.number], wide)[: len(wide)]:
             ways = tuple(
-                each.other_trim.way if each.number in turned else each.way for each in bays
+                each.trims.other.way if each.number in turned else each.trims.way for each in bays
             )
             name = f"bay{'s' if len(turned) > 1 else ''} {' and '.join(map(str, turned))}"
             trims.append((name, ways[0] if len(set(ways)) == 1 else ways))

@@ -106,7 +106,7 @@ def _as_cut(job: Job, section: Section) -> Job:
     if AUTO not in words:
         return job
     sections = list(job.sections)
-    ways = tuple(bay.way for bay in section.bays)
+    ways = tuple(bay.trims.way for bay in section.bays)
     sections[index] = msgspec.structs.replace(sections[index], trim=ways)
     return msgspec.structs.replace(job, sections=tuple(sections))
 

@@ -101,7 +101,7 @@ def rail_warnings(answer: Answer, cut: RailCut, by_plan: bool = False) -> tuple[
     """
     if cut.stock is None:
         bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
-        return (bay.better_because,)
+        return (bay.trims.because,)
     return tuple(flaw_text(answer.job, flaw) for flaw in cut.flaws if flaw.of_holes or not by_plan)
 
 
@@ -147,11 +147,11 @@ def end_names(section: Section) -> tuple[str, str]:
 
 def way_texts(job: Job, bay: Bay) -> list[str]:
     """What the other way of cutting a bay's rails comes to, where it is the better one."""
-    other = bay.other_trim
-    if other is None or bay.better == bay.way:
+    other = bay.trims.other
+    if other is None or bay.trims.better == bay.trims.way:
         return []
     gaps = dict.fromkeys(length(job, float(gap)) for gap in (other.end_gap_low, other.end_gap_high))
     told = f"end gaps {' and '.join(gaps)}"
     if len(gaps) == 1:
         told = f"{'a baluster' if other.balusters % 2 else 'a space'} in the middle, {told}"
-    return [f'trim = "{other.way}" is better ({told}): {bay.better_because}']
+    return [f'trim = "{other.way}" is better ({told}): {bay.trims.because}']

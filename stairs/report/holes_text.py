@@ -104,7 +104,7 @@ def _close_text(job: Job, section: Section) -> str:
     near = [
         str(post.number)
         for post in section.posts
-        if not post.wall and 0 <= post.height - float(post.hole_top) < float(wide)
+        if not post.wall and 0 <= post.height - float(post.holes.top) < float(wide)
     ]
     if not near:
         return ""

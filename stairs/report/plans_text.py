@@ -101,7 +101,7 @@ def other_way_text(
     """
     if not any(rail_plan.plan.rails for rail_plan in plans):
         return ""
-    ways = {bay.way for section in answer.guard.sections for bay in section.bays}
+    ways = {bay.trims.way for section in answer.guard.sections for bay in section.bays}
     start = "Every bay cut the other way"
     if len(ways) == 1:
         start = f'With trim = "{HALF_PITCH if ways == {EVEN} else EVEN}" throughout'

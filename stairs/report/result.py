@@ -316,29 +316,29 @@ def _join(join: Join, bracket: Bracket) -> dict:
 
 
 def _bay(bay: Bay) -> dict:
-    other = bay.other_trim
+    used, other = bay.trims.used, bay.trims.other
     return {
         "clear": bay.clear,
         "spacing": float(bay.spacing),
         "spacing_along": float(bay.spacing_along),
         "rail_length": bay.rail_length,
-        "stock": bay.stock,
-        "trim_low": bay.trim_low,
-        "trim_high": bay.trim_high,
-        "sawn_holes": None if bay.trim is None else bay.trim.sawn_holes,
+        "stock": used and float(used.stock),
+        "trim_low": used and used.low,
+        "trim_high": used and used.high,
+        "sawn_holes": used and used.sawn_holes,
         "balusters": bay.balusters,
         "end_gap_low": bay.end_gap_low,
         "end_gap_high": bay.end_gap_high,
-        "swing": bay.swing,
-        "angle_low": bay.angle_low,
-        "angle_high": bay.angle_high,
-        "saw_angle": bay.saw_angle,
+        "swing": bay.ends.swing,
+        "angle_low": bay.ends.angle_low,
+        "angle_high": bay.ends.angle_high,
+        "saw_angle": bay.ends.saw_angle,
         "stock_needed": bay.stock_needed,
-        "corner_clearance": bay.corner_clearance,
-        "holes": list(bay.hole_along_rail),
-        "trim": bay.way,
-        "better_trim": bay.better,
-        "better_because": bay.better_because,
+        "corner_clearance": float(bay.ends.corner_clearance),
+        "holes": list(bay.made.along_rail),
+        "trim": bay.trims.way,
+        "better_trim": bay.trims.better,
+        "better_because": bay.trims.because,
         "other_trim": None
         if other is None
         else {

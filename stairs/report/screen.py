@@ -266,7 +266,7 @@ def _remarks(job: Job, part: SectionAnswer) -> str:
 
 
 def _marks(job: Job, section) -> str:
-    what = "pin" if any(bay.saw_angle == 0 for bay in section.bays) else "rail axis"
+    what = "pin" if any(bay.ends.saw_angle == 0 for bay in section.bays) else "rail axis"
     rows = []
     under = ""
     for post in section.posts:
@@ -301,9 +301,10 @@ def _rails(job: Job, section) -> str:
     cuts, balusters = [], []
     for bay in section.bays:
         row = [length(job, bay.rail_length), "none", "-", "-"]
-        if bay.trim is not None:
-            cut, *off = taped_cut(bay.trim.stock, bay.rail_length, bay.trim.low, job.tape)
-            row = [length(job, part) for part in (cut, bay.trim.stock, *off)]
+        used = bay.trims.used
+        if used is not None:
+            cut, *off = taped_cut(used.stock, bay.rail_length, used.low, job.tape)
+            row = [length(job, part) for part in (cut, used.stock, *off)]
         cuts.append([str(bay.number), length(job, bay.clear), *row])
         balusters.append(
             [
@@ -324,8 +325,8 @@ def _rails(job: Job, section) -> str:
     ]
     for bay in section.bays:
         texts = way_texts(job, bay)
-        if bay.trim is None and not texts:
-            texts = [bay.better_because]
+        if bay.trims.used is None and not texts:
+            texts = [bay.trims.because]
         lines += [remark(f"bay {bay.number}: {text}") for text in texts]
     return "\n".join(lines)
 
@@ -337,11 +338,13 @@ def _brackets(job: Job, section) -> str:
     rake = f"{section.rake:.1f}°"
     if section.racked.max_rack is not None:
         rake = " of at most ".join(angle_against_limit(section.rake, section.racked.max_rack))
-    saw = "square cuts" if bay.saw_angle == 0 else f"saw turned {bay.saw_angle:.1f}° from square"
+    ends = bay.ends
+    turned = f"saw turned {ends.saw_angle:.1f}° from square" if ends.saw_angle else "square cuts"
     lines = [
-        f"Brackets: swing {bay.swing:.1f}°; rail to post, above the rail, {bay.angle_low:.1f}° at "
+        f"Brackets: swing {ends.swing:.1f}°; rail to post, above the rail, "
+        f"{ends.angle_low:.1f}° at "
         f"the lower",
-        f"  and {bay.angle_high:.1f}° at the upper post; {saw}",
+        f"  and {ends.angle_high:.1f}° at the upper post; {turned}",
         f"Panel: racked {rake}; clear between balusters {clear}",
         f"  {length(job, section.panel_height)} tall, plumb; "
         f"{length(job, float(section.racked.rail_spacing))} between rail centre lines, square",

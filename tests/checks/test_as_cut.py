@@ -65,11 +65,11 @@ def built(section, job, number: int) -> dict[str, float]:
             along = ((x1 - x0) / length, (y1 - y0) / length)
             cut = on_tape(bay.rail_length, tape)
             start = x0 + (length - cut) / 2 * along[0]
-            trim = on_tape(bay.trim_low, tape)
+            trim = on_tape(bay.trims.used.low, tape)
             pitch, margin = float(panel.pitch), float(panel.end_margin)
             half = float(panel.baluster) / 2
             places = [margin + step * pitch - trim for step in range(40)]
-            last = float(bay.trim.stock) - half - trim
+            last = float(bay.trims.used.stock) - half - trim
             seen = half / along[0]
             shown = [start + u * along[0] for u in places
                      if seen - 1e-3 <= u <= min(cut - seen + 1e-3, last + 1e-9)]  # fmt: skip

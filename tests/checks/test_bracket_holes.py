@@ -168,7 +168,7 @@ def test_a_shared_post_is_held_at_the_height_that_both_sections_give_it():
     for part in answer.sections:
         found = next((one for one in part.findings if one.id == "bracket-holes-top"), None)
         posts = [post for post in part.section.posts if not post.wall]
-        left = [post.height - float(post.hole_top) for post in posts]
+        left = [post.height - float(post.holes.top) for post in posts]
         assert found.value == pytest.approx(min(left), abs=1e-9)
         grown += sum(post.own_height not in (None, post.height) for post in posts)
     assert grown
@@ -217,8 +217,8 @@ def test_holes_keep_their_plate_on_any_rake(rise, run, holes, kind):
     low, high = hole_reach(answer.job.bracket)
     for post in section.posts:
         heights = [mark.height for mark in post.marks]
-        assert float(post.hole_foot) == pytest.approx(min(heights) + float(low), abs=1e-9)
-        assert float(post.hole_top) == pytest.approx(max(heights) + float(high), abs=1e-9)
+        assert float(post.holes.foot) == pytest.approx(min(heights) + float(low), abs=1e-9)
+        assert float(post.holes.top) == pytest.approx(max(heights) + float(high), abs=1e-9)
 
 
 def test_a_height_on_the_tape_stays_a_fraction():

@@ -97,8 +97,10 @@ class Figure:
         section = self.job.sections[0]
         self.flight = isinstance(section, JobFlight)
         if self.flight:
-            run, rise = float(section.unit_run), float(section.unit_rise)
-            self.nosings = [np.array([k * run, (k + 1) * rise]) for k in range(section.risers)]
+            run, rise = float(section.steps.unit_run), float(section.steps.unit_rise)
+            self.nosings = [
+                np.array([k * run, (k + 1) * rise]) for k in range(section.steps.risers)
+            ]
             line = self.nosings[0], self.nosings[-1]
         else:
             self.nosings = []
@@ -182,17 +184,17 @@ def test_rails_by_construction(job):
         corner = min(
             min(shape.bounds[0] - faces[0], faces[1] - shape.bounds[2]) for shape in shapes.values()
         )
-        assert bay.corner_clearance == close(corner)
+        assert float(bay.ends.corner_clearance) == close(corner)
         if job.bracket.kind == "pivot":
             assert bay.stock_needed == close(bay.rail_length)
-            assert bay.saw_angle == 0
+            assert bay.ends.saw_angle == 0
         else:
             assert bay.stock_needed == close(longest)
-            assert bay.saw_angle == close(bay.swing)
+            assert bay.ends.saw_angle == close(bay.ends.swing)
         turn = degrees(atan2(figure.u[1], figure.u[0]))
-        assert bay.swing == close(turn)
-        assert bay.angle_low == close(degrees(np.arccos(figure.u @ [0, 1])))
-        assert bay.angle_high == close(degrees(np.arccos(-figure.u @ [0, 1])))
+        assert bay.ends.swing == close(turn)
+        assert bay.ends.angle_low == close(degrees(np.arccos(figure.u @ [0, 1])))
+        assert bay.ends.angle_high == close(degrees(np.arccos(-figure.u @ [0, 1])))
 
 
 @PROPERTY
@@ -247,12 +249,12 @@ def test_balusters_by_laying_the_stock_rail_on_the_bay(job):
             if float(stock) >= bay.stock_needed
             and (float(stock) - bay.rail_length) / 2 >= float(shift)
         ]  # fmt: skip
-        assert bay.stock == (float(min(fitting)) if fitting else None)
+        assert (bay.trims.used and bay.trims.used.stock) == min(fitting, default=None)
         if fitting:
             stock = min(fitting)
             middle = (start + end) / 2 + float(shift) * figure.u
-            assert bay.trim_low + bay.trim_high == close(float(stock) - bay.rail_length)
-            assert bay.trim_high - bay.trim_low == close(2 * float(shift))
+            assert bay.trims.used.low + bay.trims.used.high == close(float(stock) - bay.rail_length)
+            assert bay.trims.used.high - bay.trims.used.low == close(2 * float(shift))
             xs = [
                 (middle + (float(hole) - float(stock) / 2) * figure.u)[0]
                 for hole in punched(panel, stock)
@@ -262,13 +264,13 @@ def test_balusters_by_laying_the_stock_rail_on_the_bay(job):
             ]
             assert list(bay.baluster_x) == close(kept)
         else:
-            assert (bay.trim_low, bay.trim_high) == (None, None)
-        assert bay.balusters == len(bay.baluster_x) == len(bay.hole_along_rail)
+            assert bay.trims.used is None
+        assert bay.balusters == len(bay.baluster_x) == len(bay.made.along_rail)
         if bay.balusters:
             first, last = bay.baluster_x[0], bay.baluster_x[-1]
             assert bay.end_gap_low == close(first - width / 2 - faces[0])
             assert bay.end_gap_high == close(faces[1] - last - width / 2)
-            for hole, x in zip(bay.hole_along_rail, bay.baluster_x, strict=True):
+            for hole, x in zip(bay.made.along_rail, bay.baluster_x, strict=True):
                 assert (start + hole * figure.u)[0] == close(x)
         steps = np.diff(bay.baluster_x)
         assert steps == pytest.approx(float(panel.pitch) * figure.u[0], rel=1e-9)
@@ -373,7 +375,8 @@ def test_level_run_mirrored_is_the_same_run(job):
 def test_flight_seen_from_its_other_side_has_the_same_bays(job):
     """Turning the picture over exchanges the two posts' angles and nothing else of a bay."""
     for bay in solve_section(job, 0).bays:
-        assert bay.angle_low + bay.angle_high == close(180)
+        assert bay.ends.angle_low + bay.ends.angle_high == close(180)
         if job.panel.end_margin is None and job.panel.trim == "even":
             assert bay.end_gap_low == close(bay.end_gap_high)
-            assert bay.trim_low == bay.trim_high
+            used = bay.trims.used
+            assert used is None or used.low == used.high

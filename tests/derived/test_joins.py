@@ -224,7 +224,7 @@ def test_a_skewed_bay_fills_the_space_between_its_posts(turn, bracket):
         off / cos(skew) + off + (bay.rail_length + 2 * setback) * rake
     )  # fmt: skip
     # holes sit in the middle of the rail, and the gaps follow from where the rail lies
-    along = bay.hole_along_rail
+    along = bay.made.along_rail
     assert along[0] == close(bay.rail_length - along[-1])
     assert bay.end_gap_low == close(off / cos(skew) + (setback + along[0]) * rake - 0.375)
     assert bay.end_gap_high == close(off + (setback + along[0]) * rake - 0.375)

@@ -220,13 +220,14 @@ def test_plumb_cut_rail_lies_inside_the_stock_it_is_cut_from(trim, spare, depth)
     """Lay the stock on the rail's axis with its low end ``trim_low`` before the cut face."""
     bays, rake = cut_bays(trim, Fraction(7), Fraction(11), spare, depth)
     for bay in bays:
-        if bay.stock is None:
+        if bay.trims.used is None:
             continue
         outline = Polygon(bay.bottom_rail)
         corners = bay.bottom_rail
         start = [(corners[0][i] + corners[1][i]) / 2 for i in (0, 1)]
         half = float(depth) / 2
-        raw = box(-bay.trim_low, -half, bay.stock - bay.trim_low, half)
+        used = bay.trims.used
+        raw = box(-used.low, -half, float(used.stock) - used.low, half)
         raw = affinity.translate(affinity.rotate(raw, rake, (0, 0)), *start)
         assert outline.difference(raw.buffer(1e-6)).area < 1e-9
 

@@ -88,15 +88,15 @@ def test_rail_end_numbers_are_the_brackets(name, answer):
     for length in (job.bracket.pivot_offset, job.bracket.rail_setback):
         assert length_text(length, job.units, job.tape, unit=unit) in text
     bay = section.bays[0]
-    assert f"{bay.angle_low:.1f}°" in text
-    assert f"{bay.angle_high:.1f}°" in text
-    assert f"swung {bay.swing:.1f}° from level" in " ".join(text)
+    assert f"{bay.ends.angle_low:.1f}°" in text
+    assert f"{bay.ends.angle_high:.1f}°" in text
+    assert f"swung {bay.ends.swing:.1f}° from level" in " ".join(text)
 
 
 def test_a_plumb_cut_shows_the_saw(answer):
     one = answer("plumb cut")
     text = " ".join(words_of(pages_of(one)))
-    assert f"saw turned {one.guard.sections[0].bays[0].saw_angle:.1f}°" in text
+    assert f"saw turned {one.guard.sections[0].bays[0].ends.saw_angle:.1f}°" in text
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "level"])

@@ -52,9 +52,13 @@ THREE = '["0", "45", "90"]'
 
 def test_both_ways_are_shown_for_every_bay(answered, level):
     bay, other = answered(level(posts=THREE)).guard.sections[0].bays
-    assert (bay.way, bay.trim.way, bay.other_trim.way) == ("even", "even", "half-pitch")
-    assert (bay.trim.balusters, bay.other_trim.balusters) == (7, 8)
-    assert bay.better in ("even", "half-pitch") and bay.better_because
+    assert (bay.trims.way, bay.trims.used.way, bay.trims.other.way) == (
+        "even",
+        "even",
+        "half-pitch",
+    )
+    assert (bay.trims.used.balusters, bay.trims.other.balusters) == (7, 8)
+    assert bay.trims.better in ("even", "half-pitch") and bay.trims.because
     assert other.number == 2
 
 
@@ -89,10 +93,11 @@ def test_auto_takes_the_better_way_bay_by_bay(answered, level):
     text = 'posts = ["0", "45", "93"]\nbottom_gap = "2"\nkind = "level"\n'
     job = answered(f'[[section]]\n{text}trim = "auto"\n')
     first, second = job.guard.sections[0].bays
-    assert (first.way, second.way) == ("half-pitch", "even")
-    assert (first.better, second.better) == ("half-pitch", "even")
+    assert (first.trims.way, second.trims.way) == ("half-pitch", "even")
+    assert (first.trims.better, second.trims.better) == ("half-pitch", "even")
     gaps = [
-        [float(way.end_gap_low) for way in (one.trim, one.other_trim)] for one in (first, second)
+        [float(way.end_gap_low) for way in (one.trims.used, one.trims.other)]
+        for one in (first, second)
     ]
     assert gaps == [[3.0, 5.5], [2.0, 4.5]]
     assert cut_ways(job) == ["half-pitch", "even"]
@@ -104,7 +109,7 @@ def test_auto_falls_to_even_where_both_ways_are_alike(answered, level):
     """A rail no stock reaches, and one whose stock cannot move: even, as without the key."""
     for span in ("45", "76"):
         job = answered(level(span=span) + 'trim = "auto"\n', stock='["40"]')
-        assert {bay.way for bay in job.guard.sections[0].bays} == {"even"}
+        assert {bay.trims.way for bay in job.guard.sections[0].bays} == {"even"}
 
 
 def test_flight_bay_on_the_slope(answered, flight):

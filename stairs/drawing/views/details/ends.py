@@ -87,11 +87,11 @@ def end_detail(answer, part, upper: bool) -> Detail | None:
     else:
         turned = ""
         if pivot and section.rake:
-            turned = f", swung {bay.swing:.1f}° from level"
+            turned = f", swung {bay.ends.swing:.1f}° from level"
         elif not pivot:
             turned = ", sawn square"
-            if bay.saw_angle:
-                turned = f", saw turned {bay.saw_angle:.1f}° from square"
+            if bay.ends.saw_angle:
+                turned = f", saw turned {bay.ends.saw_angle:.1f}° from square"
         note = f"Rail {text(depth, True)} deep{turned}{_screws(job, text)}. The bracket is a sign"
     return Detail(name, window, work, dimensions, labels, over,
                   around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note, spot=(x, y),
@@ -145,7 +145,7 @@ def _end_angle(section, bay, pin, along, upper: bool, view: View, size: float):
     """The angle between the post and the rail, measured over the rail."""
     if not section.rake:
         return []
-    value = bay.angle_high if upper else bay.angle_low
+    value = bay.ends.angle_high if upper else bay.ends.angle_low
     plumb = (pin[0], pin[1] + size * 0.3)
     rail = (pin[0] + along[0] * size * 0.3, pin[1] + along[1] * size * 0.3)
     legs = (plumb, rail) if upper else (rail, plumb)
