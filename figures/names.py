@@ -97,11 +97,10 @@ def letter(name: str) -> str:
 
 
 class Cell(Struct):
-    """One view of the picture: what is seen through a window, and the quantities lettered on it."""
+    """One view of the picture, and the quantities lettered on it."""
 
     title: str
     view: View
-    window: tuple[float, float, float, float]  # left, bottom, right, top [in, of the work]
     stage: Stage
 
     def across(
@@ -148,7 +147,7 @@ def cell(
     area = (low[0] - left, low[1] - below, high[0] + right, high[1] + above)
     stage = Stage(area, view)
     stage.add(through_window(work(view), (*low, *high)))
-    return Cell(title, view, window, stage)
+    return Cell(title, view, stage)
 
 
 def solved(section: dict[str, object], keys: dict[str, object] = PARTS) -> Answer:

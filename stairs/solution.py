@@ -85,6 +85,11 @@ class SectionAnswer(Struct, frozen=True):
         """Of the section, from the foot up."""
         return self.section.posts
 
+    def __repr__(self) -> str:
+        failing = [finding.id for finding in self.findings if finding.fails]
+        told = f"checks that fail: {', '.join(failing) or 'none'}"
+        return f"{repr(self.section)[:-1]}; {told}>"
+
 
 class Answer(Struct, frozen=True):
     """Everything that is known about one job.
@@ -113,6 +118,12 @@ class Answer(Struct, frozen=True):
     def ok(self) -> bool:
         """Whether no check fails, as drawn or as it will be cut."""
         return not any(finding.fails for part in self.sections for finding in part.findings)
+
+    def __repr__(self) -> str:
+        parts = ", ".join(f"{part.section.kind} {part.section.number}" for part in self.sections)
+        failing = sum(finding.fails for part in self.sections for finding in part.findings)
+        told = f"checks that fail: {failing or 'none'}"
+        return f"<{self.job.title or 'guard'}, {self.job.rules}: {parts}; {told}>"
 
 
 def answer_for(

@@ -83,6 +83,19 @@ def test_lengths_of_a_solution_print_as_on_the_tape(solution):
     assert type(solution.sections[0].section.rake) is float
 
 
+@pytest.mark.parametrize("name", ["porch", "quarter-landing", "raised-porch", "old-stair"])
+def test_what_python_shows_is_a_line_or_two(name):
+    """A solution, its sections, bays, posts and findings in a shell of 80 columns."""
+    whole = solve(read_job(ROOT / "examples" / f"{name}.toml"))
+    shown = [whole, *whole.sections, *(part.section for part in whole.sections), *check(whole)]
+    shown += [one for part in whole.sections for one in (*part.bays, *part.posts)]
+    for one in shown:
+        assert len(repr(one)) <= 160 and "\n" not in repr(one), repr(one)
+    assert repr(whole).startswith(f"<{whole.job.title}, irc-2021: ")
+    failing = sum(finding.fails for finding in check(whole))
+    assert repr(whole).endswith(f"checks that fail: {failing or 'none'}>")
+
+
 def every_float(record, path=""):
     """Paths and values of all floats under a record of the solved guard."""
     if isinstance(record, float):

@@ -150,6 +150,10 @@ class Finding(Struct, frozen=True):
         """Whether only rounding to the tape makes it fail."""
         return self.verdict != FAIL and self.cut.verdict == FAIL
 
+    def __repr__(self) -> str:
+        held = f"{self.value} against {self.ruling.limit}" if self.value is not None else self.where
+        return f"<{self.id}: {self.outcome}, {held} ({self.ruling.clause or 'no clause'})>"
+
 
 def allowed(rule_kind: str, order: int) -> bool:
     """Whether a value below (-1), at (0) or above (1) its limit keeps it, by the kind of limit.

@@ -152,6 +152,10 @@ class SolvedSection(Struct, frozen=True, kw_only=True):
         """The section as errors and lists name it."""
         return f"section {self.number}" + (f" ({self.name})" if self.name else "")
 
+    def __repr__(self) -> str:
+        kind = type(self).__name__.removesuffix("Section").lower()
+        return f"<{self.where}: {kind}, posts {len(self.posts)}, bays {len(self.bays)}>"
+
 
 class FlightSection(SolvedSection, frozen=True, kw_only=True):
     """One flight of the guard, with the steps that it climbs."""

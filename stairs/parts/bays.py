@@ -102,6 +102,10 @@ class Bay(Struct, frozen=True):
         """How many the bay keeps."""
         return self.made.balusters
 
+    def __repr__(self) -> str:
+        told = f"clear {self.clear}, rails {self.rail_length}, balusters {self.balusters}"
+        return f"<bay {self.number}: {told}>"
+
 
 def taped_cut(
     stock: Fraction, rail_length: float, low: float, tape: Fraction

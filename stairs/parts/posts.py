@@ -152,6 +152,10 @@ class Post(Struct, frozen=True):
         """The tread's number, None on a landing."""
         return self.stand.step if self.stand.stands_on.startswith("tread") else None
 
+    def __repr__(self) -> str:
+        told = f"x {self.x}, height {self.height}, on {self.stands_on}"
+        return f"<post {self.number}: {told}>"
+
     def face(self, side: str) -> float:
         """``x`` where its section's rails, carried on, meet its face [job's unit of length].
 
