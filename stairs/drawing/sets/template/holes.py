@@ -27,17 +27,17 @@ from stairs.drawing.paper.primitives import (
 )
 from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.sets.template.tiles import ROW
 from stairs.drawing.sheets.page import millimetres
 from stairs.drawing.sheets.sheet_words import figure
 from stairs.job import Job
+from stairs.lengths.tape_marks import Number
 from stairs.parts.bracket_holes import hole_heights
 
 ARM = 1.5
 """How far a cross reaches out of its hole [mm]."""
 LEAST_ARM = 2.5
 """How far it reaches from its middle where the hole's size is not known [mm]."""
-ROW = 4.2
-"""From one line of lettering to the next [mm]."""
 
 
 class Hole(Struct, frozen=True):
@@ -50,7 +50,7 @@ class Hole(Struct, frozen=True):
     # across, height: from the face's centre line, right positive, and over the foot [job's unit of
     # length]
     across: Fraction
-    height: Fraction
+    height: Number
 
     @property
     def arm(self) -> float:
@@ -111,7 +111,7 @@ def heights_beside(
     """Height of every row of holes over the foot, with a line to it [mm]."""
     drawn: list[Primitive] = []
     taken = [one.at[1] for one in labels]
-    rows: dict[Fraction, list[Hole]] = {}
+    rows: dict[Number, list[Hole]] = {}
     for hole in holes:
         rows.setdefault(hole.height, []).append(hole)
     for height, row in sorted(rows.items()):

@@ -23,6 +23,7 @@ from stairs.drawing.paper.primitives import (
     MEDIUM,
     THICK,
     Arc,
+    Point,
     Primitive,
     Stroke,
     Text,
@@ -30,7 +31,7 @@ from stairs.drawing.paper.primitives import (
     line,
     moved,
 )
-from stairs.drawing.sets.template.tiles import Canvas, canvas_room, tiles
+from stairs.drawing.sets.template.tiles import ROW, Canvas, canvas_room, tiles
 from stairs.drawing.sheets.page import Page, millimetres, paper_for
 from stairs.drawing.sheets.sheet_words import on_tape
 from stairs.job import Job
@@ -50,7 +51,6 @@ _LENGTH = 64.0  # of rail shown [mm]
 _TICKED = 45.0  # over or under the pin, as far as the face is shown [mm]
 _BEHIND = 7.0  # of post shown behind its face [mm]
 _HEAD = 19.0  # for three rows of words over a seat [mm]
-_ROW = 4.2  # from one of them to the next [mm]
 _LEAST = 30.0  # of rail shown past its end [mm]
 
 
@@ -104,7 +104,7 @@ def seat_pages(answer: Answer, paper: str | None) -> list[Page]:
     drawn: list[Primitive] = []
     advised = ADVICE_WITH_HOLES if job.bracket.holes else ADVICE
     rows = wrapped(advised, SMALL, wide - 10.0)
-    start = high - 4.2 * len(rows) - 2.0
+    start = high - ROW * len(rows) - 2.0
     for seat, where in seats(answer).items():
         made, width, height = _seat(job, seat, where, start)
         if x and x + width > wide:
@@ -118,7 +118,7 @@ def seat_pages(answer: Answer, paper: str | None) -> list[Page]:
     pages = []
     for k, content in enumerate(shelves, start=1):
         advice = [
-            Text(row, (2.0, high - 4.2 * (n + 1)), SMALL, "note") for n, row in enumerate(rows)
+            Text(row, (2.0, high - ROW * (n + 1)), SMALL, "note") for n, row in enumerate(rows)
         ]
         name = "Bracket seats" + (f", {k} of {len(shelves)}" if len(shelves) > 1 else "")
         canvas = Canvas(name, (*advice, *content), wide, high, False)
@@ -126,7 +126,9 @@ def seat_pages(answer: Answer, paper: str | None) -> list[Page]:
     return pages
 
 
-def _seat(job: Job, seat: Seat, where: list[str], most: float):
+def _seat(
+    job: Job, seat: Seat, where: list[str], most: float
+) -> tuple[list[Primitive], float, float]:
     """One seat with its lower left corner at the origin, and the room that it takes [mm]."""
     length, offsets = _LENGTH, _offsets(job, seat)
     while True:
@@ -134,13 +136,13 @@ def _seat(job: Job, seat: Seat, where: list[str], most: float):
         left, bottom, right, top = extent_of_lines(drawn)
         wide = max(right - left, 92.0, *(width_of(row, SMALL) for row in offsets)) + 10.0
         rows = [*wrapped(_faces(where), SMALL, wide - 8.0), *offsets]
-        height = top - bottom + _HEAD + _ROW * (len(rows) - 3)
+        height = top - bottom + _HEAD + ROW * (len(rows) - 3)
         if height <= most or length <= seat.setback + _LEAST:
             break
         length -= 6.0
     made = [moved(one, 4.0 - left, -bottom + 2.0) for one in drawn]
     for k, row in enumerate(rows):
-        made.append(Text(row, (4.0, height - _ROW * (k + 1)), SMALL, "label"))
+        made.append(Text(row, (4.0, height - ROW * (k + 1)), SMALL, "label"))
     return made, wide, height
 
 
@@ -182,10 +184,10 @@ def _outline(job: Job, seat: Seat, length: float) -> list[Primitive]:
     up = (-math.sin(math.radians(seat.turn)), math.cos(math.radians(seat.turn)))
     face = -seat.side * seat.offset
 
-    def at(far: float, over: float):
+    def at(far: float, over: float) -> Point:
         return (along[0] * far + up[0] * over, along[1] * far + up[1] * over)
 
-    def plumb(over: float):
+    def plumb(over: float) -> Point:
         """On the rail's edge, plumb over or under the pin."""
         return (0.0, over / math.cos(math.radians(seat.turn)))
 
@@ -194,19 +196,19 @@ def _outline(job: Job, seat: Seat, length: float) -> list[Primitive]:
     heights = {millimetres(up, job.units) for _, up in job.bracket.holes}
     levels = sorted(y for y in heights if abs(y) <= _TICKED)
     reach = max(abs(ends[0][1]), abs(ends[1][1]), half, *(abs(y) - 3.0 for y in levels)) + 9.0
-    rows = [at(length, half), at(length, -half)]
-    low = min(-reach, rows[1][1] if seat.side < 0 else -reach)
-    high = max(reach, rows[0][1] if seat.side > 0 else reach)
+    upper, lower = at(length, half), at(length, -half)
+    low = min(-reach, lower[1] if seat.side < 0 else -reach)
+    high = max(reach, upper[1] if seat.side > 0 else reach)
     behind = face - seat.side * _BEHIND
     drawn: list[Primitive] = [
         line((face, low), (face, high), HEAVY, "post-face"),
         line((face - seat.side * 2.0, 0.0), (seat.side * 16.0, 0.0), FINE, "level", DASH_DOT),
         line(at(-8.0, 0.0), at(length + 4.0, 0.0), FINE, "rail-axis", DASH_DOT),
-        Stroke((rows[0], *ends, rows[1]), THICK, "rail"),
+        Stroke((upper, *ends, lower), THICK, "rail"),
         Arc((0.0, 0.0), 2.0, FINE, "pin"),
         line((0.0, -4.0), (0.0, 4.0), HAIR, "pin"),
         line((face, 0.0), (0.0, 0.0), MEDIUM, "pin-offset"),
-        line(*rows, HAIR, "break"),
+        line(upper, lower, HAIR, "break"),
     ]
     for y in levels:
         ends_x = (face + seat.side * 2.5, face - seat.side * 4.0)

@@ -31,6 +31,8 @@ from stairs.drawing.paper.sheet_sizes import Paper
 from stairs.drawing.placing.extents import box_of, cut_to
 from stairs.drawing.sheets.page import Page, room_on
 
+ROW = 4.2
+"""From one line of lettering to the next [mm]."""
 OVERLAP = 20.0
 """Paper that two neighbouring tiles share [mm]."""
 MARGIN = 8.0
@@ -160,7 +162,9 @@ def check_bars(paper: Paper, units: str, advice: str = ADVICE) -> list[Primitive
     return drawn
 
 
-def _bar(start: Point, length: float, step: float, name: str, upright: bool = False):
+def _bar(
+    start: Point, length: float, step: float, name: str, upright: bool = False
+) -> list[Primitive]:
     """A bar between two ticks, divided, its length lettered over its middle."""
     x, y = start
 
