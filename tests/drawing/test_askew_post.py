@@ -11,8 +11,8 @@ from stairs.drawing import draw_elevation
 from stairs.drawing.paper.sheet_sizes import INCH_SCALES
 from stairs.drawing.paper.view import View
 from stairs.drawing.sets.shop.posts import poles
+from stairs.drawing.sets.template.faces import _rail_edges
 from stairs.drawing.sets.template.seats import _offsets, seats
-from stairs.drawing.sets.template.template import _rail_edges
 from stairs.drawing.views.details.ends import end_detail
 from stairs.job import job_from_text
 from stairs.lists.cut_list import cut_list
