@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import ast
 import re
+import tomllib
 import typing
 from pathlib import Path
 
@@ -11,7 +12,7 @@ import msgspec
 
 from stairs.job.key_notes import keys_of
 from stairs.job.key_page import key_page
-from stairs.job.records import Job
+from stairs.job.records import Guarded, Job
 
 ROOT = Path(__file__).parent.parent
 KEYS = (ROOT / "examples" / "keys.md").read_text(encoding="utf-8")
@@ -42,6 +43,14 @@ RECORDS = sorted(records_in(Job), key=lambda record: record.__name__)
 
 def test_the_page_of_keys_is_current():
     assert key_page() == KEYS, "run python -m stairs.job.key_page > examples/keys.md"
+
+
+def test_every_note_is_of_a_field():
+    """No note is left behind by a key that is gone, or misspelt."""
+    fields = {record.__name__: set(record.__struct_fields__) for record in (*RECORDS, Guarded)}
+    noted = tomllib.loads((ROOT / "stairs" / "job" / "keys.toml").read_text(encoding="utf-8"))
+    for record, notes in noted.items():
+        assert set(notes) <= fields[record], record
 
 
 ROW = r"^\| {}`(?:[a-z_]+: )?([a-z_]+)`"

@@ -31,7 +31,7 @@ from stairs.guard.lines import (
 )
 from stairs.job import Job, JobFlight, JobLevel, section_where
 from stairs.job.key_notes import with_values
-from stairs.job.section_records import SectionEnds
+from stairs.job.records import SectionEnds
 from stairs.lengths.tape_marks import exact_text, length_text
 
 BOTH, RIGHT, LEFT = "both", "right", "left"

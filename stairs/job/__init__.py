@@ -26,14 +26,17 @@ from stairs.job.quick_look import job_to_mapping, quick_job
 from stairs.job.records import (
     Bracket,
     BracketBody,
+    Framing,
+    GroundSlope,
     Job,
+    JobFlight,
+    JobLevel,
     LocalOverride,
     Panel,
     PostKind,
     SheetKeys,
     Slot,
 )
-from stairs.job.section_records import Framing, GroundSlope, JobFlight, JobLevel
 from stairs.job.sections import section_where
 from stairs.job.table import joined
 from stairs.lengths.tape import MOST_DIGITS, as_typed, parse

@@ -15,7 +15,6 @@ from stairs.errors import JobError, NoSuchShape
 from stairs.job.bracket_holes import refuse_holes
 from stairs.job.joists import with_joists
 from stairs.job.key_notes import keys_of
-from stairs.job.ranges import RANGES
 from stairs.job.records import (
     USUAL_SPACING,
     Bracket,
@@ -31,6 +30,7 @@ from stairs.lengths.tape import as_typed
 from stairs.lengths.tape_marks import exact_text
 
 _TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
+_COARSEST = {"in": Fraction(1), "mm": Fraction(25)}  # mark of any tape
 _OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
 
 
@@ -85,7 +85,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
 
 def _check_mark(top: Table, key: str, mark: Fraction) -> None:
     """Refuse a mark, or an uncertainty, that is coarser than any tape's."""
-    coarsest = RANGES["mark"][top.units].most
+    coarsest = _COARSEST[top.units]
     if mark <= coarsest:
         return
     typed = top.values[key]

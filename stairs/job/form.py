@@ -18,11 +18,19 @@ import msgspec
 from stairs.errors import FileError
 from stairs.files import put_in_place
 from stairs.job.agreement import job_from_mapping
-from stairs.job.key_notes import KeyOf, inner_record, keys_of, value_of
+from stairs.job.key_notes import KeyOf, inner_record, keys_of, toml_text, value_of
 from stairs.job.quick_look import QUICK
 from stairs.job.ranges import range_text
-from stairs.job.records import Bracket, Job, Panel, PostKind, SheetKeys
-from stairs.job.section_records import Framing, JobFlight, JobLevel
+from stairs.job.records import (
+    Bracket,
+    Framing,
+    Job,
+    JobFlight,
+    JobLevel,
+    Panel,
+    PostKind,
+    SheetKeys,
+)
 from stairs.lengths.tape import parse
 
 _WIDTH = 100
@@ -49,64 +57,6 @@ _PANEL: dict[str, dict[str, object]] = {
     "mm": {"height": "1000", "max_rack": 42},
 }
 _BRACKET = {"max_swing": 42}
-
-SAMPLES = {
-    "title": "My stair",
-    "use": "private",
-    "max_rack": 38,
-    "max_swing": 42,
-    "risers": 6,
-    "treads": 5,
-    "riser_slope": 0,
-    "turn": 90,
-    "name": "deck edge",
-    "bays": 2,
-    "drawn_by": "",
-    "date": "",
-    "revision": "A",
-    "north": 0,
-    "address": [""],
-}
-"""How keys are written whose notes hold no example."""
-
-_EXAMPLES = {
-    "in": {
-        "units": "in",
-        "framing": {"first_joist": "4"},
-        "stock": ["72", "96"],
-        "posts": ["-4", "60 1/4"],
-        "posts along a level run": ["0", "66", "132"],
-        "unit_rise": "7 1/4",
-        "unit_run": "10 1/2",
-        "rake": "34.6",
-        "rises": ["7 1/4", "7 3/16"],
-        "runs": ["10 1/2", "10 5/8"],
-        "nosings": [["0", "7 1/4"], ["10 1/2", "14 7/16"]],
-        "paper": "letter",
-        "slot": {"length": "1 1/8", "wall": "1/16"},
-        "body": {"height": "1 1/2", "reach": "1 1/4"},
-        "ground_slope": {"fall": "8", "over": "48"},
-        "holes": [["-1/2", "3/4"], ["1/2", "3/4"], ["0", "-3/4"]],
-    },
-    "mm": {
-        "units": "mm",
-        "framing": {"first_joist": "100"},
-        "stock": ["1800", "2400"],
-        "posts": ["-100", "1550"],
-        "posts along a level run": ["0", "1650", "3300"],
-        "unit_rise": "190",
-        "unit_run": "270",
-        "rake": "35.1",
-        "rises": ["190", "188"],
-        "runs": ["270", "272"],
-        "nosings": [["0", "190"], ["270", "379"]],
-        "paper": "A4",
-        "slot": {"length": "30", "wall": "2"},
-        "body": {"height": "40", "reach": "32"},
-        "ground_slope": {"fall": "200", "over": "1200"},
-        "holes": [["-12", "18"], ["12", "18"], ["0", "-18"]],
-    },
-}
 
 _HEAD = """\
 # A job file to fill in. What is "made up" was measured on no stair: write your own measurements
@@ -197,22 +147,22 @@ def _table(
     keys = {name: key for name, key in keys_of(record).items() if name not in without}
     lines = [header] if header else []
     for name in filled:
-        lines += _line("", name, _plainly(filled[name], units), keys[name], units)
+        lines += _line("", name, plainly(filled[name], units), keys[name], units)
     for name, key in keys.items():
         if name not in filled:
-            lines += _line("# ", name, sample_of(key, record, units), key, units)
+            lines += _line("# ", name, plainly(key.written(units), units), key, units)
     return "\n".join(lines) + "\n"
 
 
 def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterator[str]:
     """A key with its value and, beside it, what it measures and what it may be."""
     says = key.meaning
-    if key.note["reads"] == "plain":
+    if key.note.reads == "plain":
         says += f": {key.allowed}"
     if key.range is not None:
-        unit = "degrees" if key.note["reads"] == "degrees" else units
+        unit = "degrees" if key.note.reads == "degrees" else units
         says += f"; {range_text(key.range[units], unit)}"
-    if key.note["reads"] == "inner":
+    if key.note.reads == "inner":
         for inner, one in keys_of(inner_record(key)).items():
             if one.range is not None:
                 says += f"; {inner} {range_text(one.range[units], units)}"
@@ -225,34 +175,12 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
         text = ""
 
 
-def sample_of(key: KeyOf, record: type[msgspec.Struct], units: str) -> object:
-    """A value that shows how a key of a record is written."""
-    value = _sample(key.name, key, record, units)
-    return _plainly(value, units)
-
-
-def _sample(name: str, key: KeyOf, record: type[msgspec.Struct], units: str) -> object:
-    if name == "posts" and record is JobLevel:
-        return _EXAMPLES[units]["posts along a level run"]
-    if name in _EXAMPLES[units]:
-        return _EXAMPLES[units][name]
-    if key.note["reads"] in ("length", "gap", "place") and "example" in key.note:
-        return key.example(units)
-    if name in SAMPLES:
-        return SAMPLES[name]
-    if "sample" in key.note:
-        return key.note["sample"].strip('"')
-    if key.default in (None, msgspec.NODEFAULT) and key.choices:
-        return "auto" if "auto" in key.choices else key.choices[0]
-    return key.left_out(units)
-
-
-def _plainly(value: object, units: str) -> object:
+def plainly(value: object, units: str) -> object:
     """The value with whole millimetres as bare numbers; inches stay texts, as on a tape."""
     if isinstance(value, Mapping):
-        return {key: _plainly(one, units) for key, one in value.items()}
+        return {key: plainly(one, units) for key, one in value.items()}
     if isinstance(value, list | tuple):
-        return [_plainly(one, units) for one in value]
+        return [plainly(one, units) for one in value]
     if units == "mm" and isinstance(value, str) and value.lstrip("-").isdigit():
         return int(value)
     return value
@@ -264,22 +192,3 @@ def _local(units: str) -> str:
         "# [local]\n"
         f'# guard-height-min = {{ limit = {limit}, reason = "as the local office asks" }}\n'
     )
-
-
-def toml_text(value: object) -> str:
-    """A value as it is written in a job file; texts in it hold no control characters.
-
-    Examples
-    --------
-    >>> print(toml_text(["72", 5, {"wall": "1/16"}]), toml_text(True))
-    ["72", 5, { wall = "1/16" }] true
-    """
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, Mapping):
-        return "{ " + ", ".join(f"{key} = {toml_text(one)}" for key, one in value.items()) + " }"
-    if isinstance(value, list | tuple):
-        return "[" + ", ".join(map(toml_text, value)) + "]"
-    if isinstance(value, str):
-        return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
-    return str(value)

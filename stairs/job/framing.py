@@ -12,7 +12,7 @@ from typing import Any
 
 from stairs.errors import JobError, NoSuchShape
 from stairs.job.key_notes import keys_of
-from stairs.job.section_records import Framing
+from stairs.job.records import Framing
 from stairs.job.table import Table, joined
 from stairs.lengths.tape_marks import exact_text
 

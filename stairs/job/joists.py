@@ -16,8 +16,7 @@ import msgspec
 from msgspec import Struct
 
 from stairs.job.framing import base_framing, read_framing
-from stairs.job.records import PostKind
-from stairs.job.section_records import Framing, JobFlight, JobLevel
+from stairs.job.records import Framing, JobFlight, JobLevel, PostKind
 from stairs.job.sections import section_where
 from stairs.job.table import Table, joined
 

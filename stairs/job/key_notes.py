@@ -1,9 +1,10 @@
-"""Notes: what stands beside a key of the job file, for its reading and for its messages.
+"""Notes: what is told of each key of the job file, for its reading and for its messages.
 
-A note says how a key is read (a length, an angle, a choice), what it measures in words, which
-values it may take, and how an example looks in inches and in millimetres.  The records carry their
-notes as annotations; the reader (:mod:`stairs.job.table`), the form (:mod:`stairs.job.form`) and
-the page of keys (:mod:`stairs.job.key_page`) take all that they say from them.
+A note says how a key is read (a length, an angle, a choice), what it measures in words, in which
+range it is believed, and how an example looks in inches and in millimetres.  The notes stand in
+``keys.toml``, by record and field; the reader (:mod:`stairs.job.table`), the form
+(:mod:`stairs.job.form`) and the page of keys (:mod:`stairs.job.key_page`) take all that they say
+from there.
 
 The keys of a table stand flat in the file.  A record that has many of them holds some in records of
 its own, which are noted :data:`FLAT`; :func:`value_of`, :func:`with_values` and :func:`record_of`
@@ -11,56 +12,45 @@ go by the key, wherever the record holds it.
 """
 
 import functools
+import tomllib
 import typing
 from collections.abc import Mapping
 from fractions import Fraction
+from importlib import resources
 from typing import Any, Literal
 
 import msgspec
 
-from stairs.job.ranges import Range, range_of
+from stairs.job.ranges import Range, range_from
 from stairs.lengths.tape_marks import exact_text
 
 _Record = typing.TypeVar("_Record", bound=msgspec.Struct)
+_UNITS = ("in", "mm")
 
-
-def note(reads: str, meaning: str, **extra: Any) -> msgspec.Meta:
-    """Any note: how the key is read, what it measures (in words that follow "It is"), and more.
-
-    ``reads`` is one of :data:`stairs.job.values.READERS`.
-    """
-    return msgspec.Meta(description=meaning, extra={"reads": reads, **extra})
-
-
-def above_zero(meaning: str, inch: str, metric: str, **extra: Any) -> msgspec.Meta:
-    """The note of a length above 0, with an example in inches and one in millimetres."""
-    return note("length", meaning, least=0, above=True, example=(inch, metric), **extra)
-
-
-def from_zero(meaning: str, inch: str, metric: str, **extra: Any) -> msgspec.Meta:
-    """The note of a length that may be 0, with an example in inches and one in millimetres."""
-    return note("length", meaning, least=0, above=False, example=(inch, metric), **extra)
-
-
-def degrees(meaning: str, **extra: Any) -> msgspec.Meta:
-    """The note of an angle [degrees]; ``least``, ``most`` and ``above`` bound it."""
-    return note("degrees", meaning, **extra)
-
-
-def plain(meaning: str, allowed: str = "", **extra: Any) -> msgspec.Meta:
-    """The note of a choice, a whole number or a yes or no.
-
-    ``allowed`` says in words which values there are, where the type does not.
-    """
-    return note("plain", meaning, allowed=allowed, **extra)
-
-
-FLAT = msgspec.Meta(extra={"reads": "flat"})
+FLAT = msgspec.Meta(extra={"flat": True})
 """Of a field that holds a record whose keys stand in the table itself."""
 
-TRIM_ASSUMED = "rails are cut whichever way is better, bay by bay"
 Trim = Literal["even", "half-pitch", "auto"]
 """How a rail is cut from stock; ``"auto"`` takes, bay by bay, the one of the two that is better."""
+
+
+class Note(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What ``keys.toml`` tells of one key; its head explains each part."""
+
+    meaning: str = msgspec.field(name="is")
+    reads: str = "plain"
+    example: tuple[str, str] | None = None
+    sample: tuple[Any, Any] | None = None
+    range: tuple[str, str] | None = None
+    left_out: tuple[str, str] | None = None
+    says: str = ""
+    allowed: str = ""
+    least: int = 0
+    most: int = 0
+    above: bool = False
+    quiet: bool = False
+    filled: bool = False
+    more: str = ""
 
 
 class KeyOf(typing.NamedTuple):
@@ -68,15 +58,24 @@ class KeyOf(typing.NamedTuple):
 
     name: str
     type: Any
-    note: dict[str, Any]
-    meaning: str
+    note: Note
     default: Any  # msgspec.NODEFAULT where the key must be given
     range: dict[str, Range] | None
 
     @property
+    def meaning(self) -> str:
+        """What it measures, in words that follow "It is"."""
+        return self.note.meaning
+
+    @property
+    def is_length(self) -> bool:
+        """Whether it is a length of 0 or more."""
+        return self.note.reads.startswith("length ")
+
+    @property
     def needed(self) -> bool:
         """Whether the key must be given; what is assumed in its place by unit is no default."""
-        return self.default is msgspec.NODEFAULT and "assumed" not in self.note
+        return self.default is msgspec.NODEFAULT and self.note.left_out is None
 
     @property
     def choices(self) -> list[str]:
@@ -89,23 +88,56 @@ class KeyOf(typing.NamedTuple):
         if self.type is bool:
             return "true or false, without quotes"
         *others, last = (f'"{word}"' for word in self.choices or ("",))
-        words = f"{', '.join(others)} or {last}" if others else last
-        return self.note.get("allowed") or words
+        return self.note.allowed or (f"{', '.join(others)} or {last}" if others else last)
 
     def example(self, units: str) -> str:
-        """How a value of the key is typed, without quotes."""
-        return str(self.note["example"][units == "mm"])
+        """How a value of the key, or one of its list, is typed."""
+        return toml_text((self.note.example or ("", ""))[_UNITS.index(units)])
+
+    def written(self, units: str) -> Any:
+        """A whole value, as it is written in a job file."""
+        if by_unit := self.note.sample or self.note.example:
+            return by_unit[_UNITS.index(units)]
+        if self.default in (None, msgspec.NODEFAULT) and self.choices:
+            return "auto" if "auto" in self.choices else self.choices[0]
+        return self.left_out(units)
 
     def sample(self, units: str) -> str:
         """The key as one would type it in a job file."""
-        choice = self.choices[0] if self.choices else ""
-        value = self.note.get("sample") or f'"{choice or self.example(units)}"'
-        return f"{self.name} = {value}"
+        return f"{self.name} = {toml_text(self.written(units))}"
 
     def left_out(self, units: str) -> Any:
         """What the key is where the job leaves it out: the same in any unit, or by unit."""
-        assumed = self.note.get("assumed")
-        return assumed[units == "mm"] if assumed else self.default
+        if self.note.left_out is None:
+            return self.default
+        text = self.note.left_out[_UNITS.index(units)]
+        return Fraction(text) if self.is_length else text
+
+
+def toml_text(value: object) -> str:
+    """A value as it is written in a job file; texts in it hold no control characters.
+
+    Examples
+    --------
+    >>> print(toml_text(["72", 5, {"wall": "1/16"}]), toml_text(True))
+    ["72", 5, { wall = "1/16" }] true
+    """
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, Mapping):
+        return "{ " + ", ".join(f"{key} = {toml_text(one)}" for key, one in value.items()) + " }"
+    if isinstance(value, list | tuple):
+        return "[" + ", ".join(map(toml_text, value)) + "]"
+    if isinstance(value, str):
+        return '"' + value.replace("\\", "\\\\").replace('"', '\\"') + '"'
+    return str(value)
+
+
+@functools.cache
+def _notes() -> dict[str, dict[str, Note]]:
+    """Every note, by record and by field."""
+    text = (resources.files("stairs.job") / "keys.toml").read_text(encoding="utf-8")
+    return msgspec.convert(tomllib.loads(text), dict[str, dict[str, Note]])
 
 
 def _words(annotation: Any) -> list[str]:
@@ -128,20 +160,21 @@ def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
     ['length', 'wall']
     """
     hints = typing.get_type_hints(record, include_extras=True)
+    notes: dict[str, Note] = {}
+    for base in reversed(record.__mro__):
+        notes |= _notes().get(base.__name__, {})
     keys: dict[str, KeyOf] = {}
     own = record.__annotations__
     for field in sorted(msgspec.structs.fields(record), key=lambda one: one.name not in own):
-        annotation = hints[field.name]
-        if typing.get_origin(annotation) is not typing.Annotated:
-            continue
-        meta, kind = annotation.__metadata__[0], annotation.__origin__
-        if meta is FLAT:
-            keys |= keys_of(kind)
-            continue
-        believed = range_of(record.__name__, field.name)
-        keys[field.name] = KeyOf(
-            field.name, kind, meta.extra, meta.description, field.default, believed
-        )
+        kind = hints[field.name]
+        if field.name in notes:
+            note = notes[field.name]
+            believed = None
+            if note.range is not None:
+                believed = dict(zip(_UNITS, map(range_from, note.range), strict=True))
+            keys[field.name] = KeyOf(field.name, kind, note, field.default, believed)
+        elif typing.get_origin(kind) is typing.Annotated:
+            keys |= keys_of(kind.__origin__)
     return keys
 
 
@@ -164,7 +197,7 @@ def value_of(record: msgspec.Struct, key: str) -> Any:
 
     Examples
     --------
-    >>> from stairs.job.section_records import JobLevel
+    >>> from stairs.job.records import JobLevel
     >>> [value_of(JobLevel(span=Fraction(96)), key) for key in ("start", "rise")]
     ['post', None]
     """
@@ -177,7 +210,7 @@ def with_values(record: _Record, **values: Any) -> _Record:
 
     Examples
     --------
-    >>> from stairs.job.section_records import JobLevel
+    >>> from stairs.job.records import JobLevel
     >>> with_values(JobLevel(span=Fraction(96)), start="wall", bays=2).ends.start
     'wall'
     """
@@ -221,7 +254,7 @@ def assumed_text(value: Any, what: KeyOf, units: str) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, Fraction):
-        return f"{value} degrees" if what.note["reads"] == "degrees" else exact_text(value, units)
+        return f"{value} degrees" if what.note.reads == "degrees" else exact_text(value, units)
     return str(value)
 
 
@@ -232,13 +265,12 @@ def assumption(value: Any, what: KeyOf, units: str) -> str:
 
     Examples
     --------
-    >>> from stairs.job.section_records import JobFlight
+    >>> from stairs.job.records import JobFlight
     >>> print(assumption(False, keys_of(JobFlight)["open_risers"], "in"))
     risers are closed (open_risers = false)
     """
     text = assumed_text(value, what, units)
-    says = what.note.get("says", {}).get(value)
-    if not text or says is None:
+    if not text or not what.note.says:
         return f"{what.name} {text}" if text else ""
     typed = f'"{text}"' if isinstance(value, str) else f"{value}".lower()
-    return f"{says} ({what.name} = {typed})"
+    return f"{what.note.says} ({what.name} = {typed})"

@@ -10,11 +10,21 @@ from collections.abc import Iterator
 
 import msgspec
 
-from stairs.job.form import sample_of, toml_text
-from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of
+from stairs.job.form import plainly
+from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of, toml_text
 from stairs.job.ranges import range_text
-from stairs.job.records import Bracket, Job, LocalOverride, Panel, PostKind, SheetKeys
-from stairs.job.section_records import Framing, Guarded, JobFlight, JobLevel
+from stairs.job.records import (
+    Bracket,
+    Framing,
+    Guarded,
+    Job,
+    JobFlight,
+    JobLevel,
+    LocalOverride,
+    Panel,
+    PostKind,
+    SheetKeys,
+)
 
 _HEAD = """\
 # Every key of a job file
@@ -62,11 +72,11 @@ def _rows(key: KeyOf, record: type[msgspec.Struct], within: str = "") -> Iterato
     """The row of a key, and below it those of the keys in its braces."""
     name = f"`{within}{key.name}`"
     written = [
-        f"`{toml_text(sample_of(key, record, units))}`" + _range(key, units)
+        f"`{toml_text(plainly(key.written(units), units))}`" + _range(key, units)
         for units in ("in", "mm")
     ]
     yield f"| {f'**{name}**' if key.needed else name} | {_says(key)} | {' | '.join(written)} |"
-    if key.note["reads"] == "inner":
+    if key.note.reads == "inner":
         inner = inner_record(key)
         for one in keys_of(inner).values():
             yield from _rows(one, inner, f"{key.name}: ")
@@ -75,10 +85,10 @@ def _rows(key: KeyOf, record: type[msgspec.Struct], within: str = "") -> Iterato
 def _says(key: KeyOf) -> str:
     """What a key measures, which values it takes, and what it is where it is left out."""
     parts = [key.meaning]
-    if key.note["reads"] in ("plain", "trim"):
+    if key.note.reads in ("plain", "trim"):
         parts.append(key.allowed)
-    if "more" in key.note:
-        parts.append(key.note["more"])
+    if key.note.more:
+        parts.append(key.note.more)
     left_out = [key.left_out(units) for units in ("in", "mm")]
     if not key.needed and "left out" not in parts[-1] and "needed" not in parts[-1]:
         taken = [
@@ -90,7 +100,7 @@ def _says(key: KeyOf) -> str:
 
 
 def _range(key: KeyOf, units: str) -> str:
-    if key.range is None or key.note["reads"] == "degrees":
+    if key.range is None or key.note.reads == "degrees":
         return ""
     return f", {range_text(key.range[units], '').strip()}"
 

@@ -16,8 +16,7 @@ from typing import Any
 
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job.key_notes import keys_of
-from stairs.job.records import Job
-from stairs.job.section_records import JobFlight
+from stairs.job.records import Job, JobFlight
 from stairs.job.table import Table
 from stairs.lengths.tape_marks import exact_text
 

@@ -17,8 +17,7 @@ import msgspec
 from stairs.errors import JobError
 from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import assumed_text, keys_of, value_of
-from stairs.job.records import Bracket, Job, LocalOverride, Panel, PostKind, SheetKeys
-from stairs.job.section_records import JobFlight
+from stairs.job.records import Bracket, Job, JobFlight, LocalOverride, Panel, PostKind, SheetKeys
 from stairs.job.table import joined
 from stairs.lengths.tape import as_typed
 from stairs.lengths.tape_marks import exact_text
@@ -180,7 +179,7 @@ def job_to_mapping(job: Job) -> dict[str, Any]:
 def _plain_table(values: msgspec.Struct, record: type, units: str) -> dict[str, Any]:
     table = {}
     for key, what in keys_of(record).items():
-        value = _plain_value(value_of(values, key), what.note["reads"], units)
+        value = _plain_value(value_of(values, key), what.note.reads, units)
         if value not in (None, [], ""):
             table[key] = value
     return table

@@ -4,10 +4,8 @@ A job is one guard: a kind of panel, of bracket and of post, and the sections (f
 and level runs) along which they stand.  Every record is frozen.  Every length is an exact fraction
 in the job's own units, every angle an exact fraction of degrees.
 
-The records are also the description of the job file: a field's name is its key, and the note
-beside it says what the key measures, which values it may take, and how an example looks in inches
-and in millimetres.  The reader, the form and the page of keys take all that they say from these
-notes, so that a key is described in one place.
+A field's name is its key in the job file.  What each key measures, which values it may take and how
+it is written stands in ``keys.toml``, by record and field.
 """
 
 from fractions import Fraction
@@ -15,8 +13,7 @@ from typing import Annotated, Literal
 
 import msgspec
 
-from stairs.job.key_notes import TRIM_ASSUMED, Trim, above_zero, degrees, from_zero, note, plain
-from stairs.job.section_records import JobFlight, JobLevel
+from stairs.job.key_notes import FLAT, Trim
 
 USUAL_SPACING = {"in": Fraction(72), "mm": Fraction(1800)}
 """How far apart posts are placed at most where the job does not say; common practice, no source."""
@@ -27,194 +24,56 @@ MOST_STEPS = 100  # risers, nosings, posts or bays of one section; more would ta
 class Slot(msgspec.Struct, frozen=True, kw_only=True):
     """The hole in a rail through which a baluster passes, as it limits racking."""
 
-    length: Annotated[Fraction, above_zero("the hole's length along the rail", "1 1/8", "28")]
-    wall: Annotated[Fraction, above_zero("the thickness that the hole goes through", "1/16", "2")]
+    length: Fraction
+    wall: Fraction
 
 
 class Panel(msgspec.Struct, frozen=True, kw_only=True):
     """The factory-made panel: two rails and plumb balusters, measured level."""
 
-    height: Annotated[
-        Fraction,
-        above_zero(
-            "the height of the level panel, underside of bottom rail to top of top rail",
-            "32",
-            "900",
-        ),
-    ]
-    top_rail: Annotated[
-        Fraction, above_zero("the depth of the top rail seen in elevation", "1 3/4", "45")
-    ]
-    bottom_rail: Annotated[
-        Fraction, above_zero("the depth of the bottom rail seen in elevation", "1 1/2", "40")
-    ]
-    baluster: Annotated[
-        Fraction, above_zero("the width of a baluster seen in elevation", "3/4", "20")
-    ]
-    pitch: Annotated[
-        Fraction, above_zero("the distance between baluster centres along the rail", "4 1/2", "110")
-    ]
-    stock: Annotated[
-        tuple[Fraction, ...], note("stock", "the rail lengths sold", example=('"72"', '"2400"'))
-    ] = ()
-    end_margin: Annotated[
-        Fraction | None,
-        from_zero(
-            "the distance from an uncut rail end to the first baluster centre",
-            "2 1/4",
-            "55",
-            more="left out, the hole pattern is centred on each stock length",
-        ),
-    ] = None
-    max_rack: Annotated[
-        Fraction | None, degrees("the rake that the maker gives as greatest", least=0, most=90)
-    ] = None
-    slot: Annotated[
-        Slot | None,
-        note(
-            "inner",
-            "the hole that a baluster passes",
-            more="limits racking, and how near a hole a cut may come",
-        ),
-    ] = None
-    rail_width: Annotated[
-        Fraction | None,
-        above_zero(
-            "the width of a rail seen from above",
-            "1 1/2",
-            "40",
-            more="matters where rails meet a post askew",
-        ),
-    ] = None
-    trim: Annotated[
-        Trim,
-        plain(
-            "how a rail is cut from stock",
-            says={"auto": TRIM_ASSUMED},
-            more="`auto` takes the better way, bay by bay",
-        ),
-    ] = "auto"
+    height: Fraction
+    top_rail: Fraction
+    bottom_rail: Fraction
+    baluster: Fraction
+    pitch: Fraction
+    stock: tuple[Fraction, ...] = ()
+    end_margin: Fraction | None = None
+    max_rack: Fraction | None = None
+    slot: Slot | None = None
+    rail_width: Fraction | None = None
+    trim: Trim = "auto"
 
 
 class BracketBody(msgspec.Struct, frozen=True, kw_only=True):
     """The block of a bracket between post and rail end, which fills the slot there."""
 
-    height: Annotated[Fraction, above_zero("the plumb height of the bracket's body", "1 1/2", "40")]
-    reach: Annotated[
-        Fraction, above_zero("how far the body reaches from the post face", "1 1/4", "32")
-    ]
+    height: Fraction
+    reach: Fraction
 
 
 class Bracket(msgspec.Struct, frozen=True, kw_only=True):
     """What joins a rail to a post: a pin that swings, or a socket for a plumb-cut rail end."""
 
-    kind: Annotated[Literal["pivot", "plumb-cut"], plain("the kind of bracket")]
-    pivot_offset: Annotated[
-        Fraction,
-        from_zero(
-            "the distance from post face to pin",
-            "1 1/8",
-            "28",
-            quiet=True,
-            more='needed with kind = "pivot"',
-        ),
-    ] = Fraction(0)
-    rail_setback: Annotated[
-        Fraction,
-        from_zero(
-            "the distance from pin to rail end, along the rail",
-            "3/8",
-            "10",
-            quiet=True,
-            more='needed with kind = "pivot"',
-        ),
-    ] = Fraction(0)
-    max_swing: Annotated[
-        Fraction | None, degrees("the bracket's greatest swing from level", least=0, most=90)
-    ] = None
-    end_clearance: Annotated[
-        Fraction,
-        from_zero(
-            "the distance from post face to cut face",
-            "1/8",
-            "3",
-            quiet=True,
-            more='needed with kind = "plumb-cut"',
-        ),
-    ] = Fraction(0)
-    body: Annotated[
-        BracketBody | None,
-        note(
-            "inner",
-            "what the bracket fills between post and rail end",
-            more="left out, the body fills the slot",
-        ),
-    ] = None
-    holes: Annotated[
-        tuple[tuple[Fraction, Fraction], ...],
-        note(
-            "holes",
-            "the screw holes of its plate seen square on the post's face: each to the right of the "
-            "pin, then above it; negative to the left and below",
-        ),
-    ] = ()
-    hole_diameter: Annotated[
-        Fraction | None,
-        above_zero(
-            "the diameter of these holes", "1/4", "6", more="left out, only their centres are known"
-        ),
-    ] = None
+    kind: Literal["pivot", "plumb-cut"]
+    pivot_offset: Fraction = Fraction(0)
+    rail_setback: Fraction = Fraction(0)
+    max_swing: Fraction | None = None
+    end_clearance: Fraction = Fraction(0)
+    body: BracketBody | None = None
+    holes: tuple[tuple[Fraction, Fraction], ...] = ()
+    hole_diameter: Fraction | None = None
 
 
 class PostKind(msgspec.Struct, frozen=True, kw_only=True):
     """The post and its base plate."""
 
-    width: Annotated[Fraction, above_zero("the width of a post seen in elevation", "3", "75")]
-    base: Annotated[
-        Fraction | None, above_zero("the side of the square base plate", "5", "125")
-    ] = None
-    edge_distance: Annotated[
-        Fraction,
-        from_zero(
-            "the least distance from base plate to any tread or deck edge",
-            "2 3/4",
-            "70",
-            more="an edge is a nosing, or the outer edge of a level run by `edge_to_post` under "
-            "`[framing]`",
-        ),
-    ] = Fraction(0)
-    reveal: Annotated[
-        Fraction,
-        from_zero(
-            "how far a post stands above the top rail at its highest face",
-            "1",
-            "25",
-            assumed=(Fraction(1), Fraction(25)),
-        ),
-    ] = Fraction(0)
-    below: Annotated[
-        Fraction | None,
-        above_zero(
-            "how far posts go on below the surface, where they are fixed to the side or set in",
-            "7",
-            "180",
-            more="instead of a base plate; counts in their length, not in their height",
-        ),
-    ] = None
-    stock: Annotated[
-        tuple[Fraction, ...], note("stock", "the post lengths sold", example=('"45"', '"1150"'))
-    ] = ()
-    max_spacing: Annotated[
-        Fraction | None,
-        above_zero(
-            "the greatest distance between post centres, along the rake on a flight",
-            "72",
-            "1800",
-            quiet=True,
-            more="left out, posts are placed at most 72 in or 1800 mm apart and nothing fails by "
-            "it",
-        ),
-    ] = None
+    width: Fraction
+    base: Fraction | None = None
+    edge_distance: Fraction = Fraction(0)
+    reveal: Fraction = Fraction(0)
+    below: Fraction | None = None
+    stock: tuple[Fraction, ...] = ()
+    max_spacing: Fraction | None = None
 
     @property
     def foot(self) -> Fraction:
@@ -232,82 +91,139 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
         return self.edge_distance
 
 
+class GroundSlope(msgspec.Struct, frozen=True, kw_only=True):
+    """How the ground falls away from the guard, off a level and a tape."""
+
+    fall: Fraction
+    over: Fraction
+
+
+class SectionEnds(msgspec.Struct, frozen=True, kw_only=True):
+    """How a section joins the one before it and the one after it."""
+
+    turn: Fraction = Fraction(0)
+    start: Literal["post", "wall", "own"] = "post"
+    post_gap: Fraction | None = None
+    end: Literal["post", "wall"] = "post"
+
+
+class Guarded(msgspec.Struct, frozen=True, kw_only=True):
+    """What a guard along a flight and one along a level run have in common."""
+
+    name: str = ""
+    bays: int | Literal["auto"] | None = None
+    filler: Fraction = Fraction(0)
+    trim: Trim | tuple[Trim, ...] | None = None
+    handrail: bool = False
+    hand: Literal["left", "right", "both"] = "right"
+    ground_slope: GroundSlope | None = None
+    ends: Annotated[SectionEnds, FLAT] = SectionEnds()
+
+
+class Framing(msgspec.Struct, frozen=True, kw_only=True):
+    """The deck under a level run: its joists and its boards."""
+
+    direction: Literal["across", "along"]
+    joist_spacing: Fraction
+    first_joist: Fraction
+    joist_thickness: Fraction
+    joist_depth: Fraction | None = None
+    board_width: Fraction | None = None
+    board_gap: Fraction | None = None
+    board_direction: Literal["across", "along"] = "across"
+    first_board: Fraction | None = None
+    edge_to_post: Fraction | None = None
+    bolt_inset: Fraction = Fraction(0)
+    bolt_diameter: Fraction = Fraction(0)
+
+    outside: bool | None = None  # worked out: whether one more joist lies outside the first
+    unknown: bool = False  # worked out: whether all that is known here is the edge
+
+
+class FlightSteps(msgspec.Struct, frozen=True, kw_only=True):
+    """What was measured of the steps of a flight; any set that is enough."""
+
+    rise: Fraction | None = None
+    unit_rise: Fraction | None = None
+    risers: int | None = None
+    treads: int | None = None
+    run: Fraction | None = None
+    unit_run: Fraction | None = None
+    rake: Fraction | None = None
+    top: Literal["landing", "tread"] = "landing"
+    nosings: tuple[tuple[Fraction, Fraction], ...] | None = None
+    rises: tuple[Fraction, ...] | None = None
+    runs: tuple[Fraction, ...] | None = None
+    rail_line: Literal["cover", "ends", "mean"] | None = None
+    totals: tuple[str, ...] = ()  # of rise and run, what bore out steps that were measured singly
+
+
+class StairBuild(msgspec.Struct, frozen=True, kw_only=True):
+    """How a flight is built, and how far outside it the guard stands."""
+
+    nosing: Fraction = Fraction(0)
+    tread_thickness: Fraction | None = None
+    open_risers: bool = False
+    riser_slope: Fraction = Fraction(0)
+    stringer: Literal["cut", "closed"] = "cut"
+    stringer_margin: Fraction | None = None
+    side_gap: Fraction = Fraction(0)
+
+
+class JobFlight(Guarded, frozen=True, kw_only=True):
+    """One flight of stairs and the guard that climbs it."""
+
+    kind: Literal["flight"] = "flight"
+    steps: Annotated[FlightSteps, FLAT] = FlightSteps()
+    build: Annotated[StairBuild, FLAT] = StairBuild()
+    posts: tuple[Fraction, ...] | None = None
+    bottom_gap: Fraction | Literal["auto"] = "auto"
+    drop: Fraction | None = None
+    width: Fraction | None = None
+    framing: Framing | None = None  # under its head, where no level run goes on from there
+
+
+class JobLevel(Guarded, frozen=True, kw_only=True):
+    """One level run of the guard, on a deck or a landing."""
+
+    kind: Literal["level"] = "level"
+    span: Fraction
+    posts: tuple[Fraction, ...] | None = None
+    bottom_gap: Fraction | Literal["auto"] = "auto"
+    surface: Literal["landing", "deck"] | None = None
+    drop: Fraction | None = None
+    framing: Framing | None = None
+    width: Fraction | None = None
+
+
 class LocalOverride(msgspec.Struct, frozen=True, kw_only=True):
     """One value of the rulebook that the user replaces, and why."""
 
     check: str
-    limit: Annotated[
-        Fraction,
-        from_zero(
-            "the limit that holds instead",
-            "36",
-            "900",
-            more="under the name of its check, as `stairs rules ID` lists them",
-        ),
-    ]
-    reason: Annotated[
-        str,
-        note(
-            "text",
-            "why, in the words that every sheet is to show",
-            sample='"as the local office reads it"',
-        ),
-    ]
+    limit: Fraction
+    reason: str
 
 
 class SheetKeys(msgspec.Struct, frozen=True, kw_only=True):
     """What the title block is to say, and the paper."""
 
-    paper: Annotated[str | None, note("text", "the sheet size")] = None
-    address: Annotated[
-        tuple[str, ...],
-        note("lines", "the address, a list of lines", more="one line, or a list of them"),
-    ] = ()
-    drawn_by: Annotated[str | None, note("text", "who drew it")] = None
-    date: Annotated[str | None, note("date", "the date")] = None
-    revision: Annotated[str | None, note("text", "the revision")] = None
-    north: Annotated[
-        Fraction | None,
-        degrees(
-            "the turn from the way that the first section runs to north, to the left positive",
-            least=-360,
-            most=360,
-            more="the plan gets an arrow",
-        ),
-    ] = None
+    paper: str | None = None
+    address: tuple[str, ...] = ()
+    drawn_by: str | None = None
+    date: str | None = None
+    revision: str | None = None
+    north: Fraction | None = None
 
 
 class Job(msgspec.Struct, frozen=True, kw_only=True):
     """One whole job, as read."""
 
-    title: Annotated[str, note("text", "the job's title", filled=True)] = ""
-    units: Annotated[Literal["in", "mm"], plain("the units of bare numbers")]
-    rules: Annotated[
-        str, note("text", "the rulebook's name", assumed=("irc-2021", "england-ad-k-2013"))
-    ]
-    use: Annotated[
-        str | None,
-        note("text", "the use of the building, where the rulebook tells several apart", quiet=True),
-    ] = None
-    tape: Annotated[
-        Fraction,
-        above_zero(
-            "the smallest mark used for cuts and marks",
-            "1/16",
-            "1",
-            assumed=(Fraction(1, 16), Fraction(1)),
-            more="in the unit of the job",
-        ),
-    ]
-    measured_within: Annotated[
-        Fraction,
-        from_zero(
-            "how far off any one measurement may be",
-            "1/16",
-            "1",
-            assumed=(Fraction(1, 16), Fraction(1)),
-        ),
-    ]
+    title: str = ""
+    units: Literal["in", "mm"]
+    rules: str
+    use: str | None = None
+    tape: Fraction
+    measured_within: Fraction
     panel: Panel
     bracket: Bracket
     post: PostKind

@@ -16,9 +16,8 @@ from stairs.errors import JobError, MeasurementsContradict, NoSuchShape
 from stairs.job.framing import base_framing, read_framing
 from stairs.job.key_notes import keys_of, record_of
 from stairs.job.measured_steps import nosings_of_steps
-from stairs.job.ranges import RANGES, near_text, refuse_drop, refuse_slip
-from stairs.job.records import MOST_STEPS, Job
-from stairs.job.section_records import JobFlight, JobLevel
+from stairs.job.ranges import near_text, refuse_drop, refuse_slip
+from stairs.job.records import MOST_STEPS, Job, JobFlight, JobLevel
 from stairs.job.table import Table, joined
 from stairs.lengths.tape import as_typed
 from stairs.lengths.tape_marks import exact_text
@@ -379,7 +378,7 @@ def _check_steps(top: Table, table: Table, section: dict[str, Any]) -> Fraction 
 
 def _refuse_steps(table: Table, key: str, whole: Fraction, each: Fraction, unit: str) -> None:
     """Refuse a riser or a tread that is none, worked out of a whole rise or run."""
-    believed = RANGES[unit][table.units]
+    believed = (keys_of(JobFlight)[unit].range or {})[table.units]
     count = round(whole / each)
     what = "riser" if unit == "unit_rise" else "tread"
     typed, place = table.values.get(key), key

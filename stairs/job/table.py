@@ -122,7 +122,7 @@ class Table:
             if what.needed or key in needs:
                 raise self._missing(what)
             values[key] = what.left_out(self.units)
-            text = "" if what.note.get("quiet") else assumption(values[key], what, self.units)
+            text = "" if what.note.quiet else assumption(values[key], what, self.units)
             if text and assumed is not None:
                 assumed.append(joined(short, text))
         return values
@@ -148,7 +148,7 @@ class Table:
         return record(**self.read(record, needs, assumed, short))
 
     def _missing(self, what: KeyOf) -> JobError:
-        action = "Measure it" if what.note["reads"] == "length" else "Choose it"
+        action = "Measure it" if what.is_length else "Choose it"
         place = f"under {self.header}" if "[" in self.header else f"to {self.header}"
         return JobError(
             self.at(what.name),
@@ -159,8 +159,8 @@ class Table:
 
     def _value(self, what: KeyOf) -> Any:
         value, where = self.values[what.name], self.at(what.name)
-        if what.note["reads"] != "inner":
-            return READERS[what.note["reads"]](Typed(value, what, self.units, where))
+        if what.note.reads != "inner":
+            return READERS[what.note.reads](Typed(value, what, self.units, where))
         record = inner_record(what)
         keys = ", ".join(f"{name} = ..." for name in keys_of(record))
         return Table(value, self.units, where, f"{what.name} = {{ ... }}", keys).read_whole(record)

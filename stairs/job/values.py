@@ -18,13 +18,14 @@ import msgspec
 
 from stairs.errors import JobError
 from stairs.job.key_notes import KeyOf, Trim
-from stairs.job.ranges import RANGES, near_text, other_readings, range_text, refuse_slip
+from stairs.job.ranges import Range, near_text, other_readings, range_text, refuse_slip
 from stairs.job.records import MOST_STEPS
 from stairs.lengths.tape import as_typed, has_unit, parse, parse_degrees
 from stairs.lengths.tape_marks import exact_text
 
 LONGEST_WORDS = 2000  # characters of a title, a name or a reason
 MOST_LINES = 20
+ABOVE_ZERO = "length above 0"
 MOST_HOLES = 20
 HOLE_PAIR = {"in": '["1/2", "-3/4"]', "mm": "[12, -18]"}
 _HOLE = (
@@ -76,6 +77,11 @@ class Typed(typing.NamedTuple):
             refuse_slip(self.where, self.value, length, self.units, self.what.range[self.units])
         return length
 
+    @property
+    def range(self) -> Range:
+        """In which range it is believed, of a key that has one."""
+        return (self.what.range or {})[self.units]
+
     def above_zero(self, allowed: str = "A length above 0 is needed") -> Fraction:
         """A length in a list, which is above 0."""
         length = parse(self.value, self.units, self.where)
@@ -99,11 +105,11 @@ class Typed(typing.NamedTuple):
 
 
 def _length(typed: Typed) -> Fraction:
-    length, above = parse(typed.value, typed.units, typed.where), typed.what.note["above"]
-    if length < 0 or (above and not length):
+    length, reads = parse(typed.value, typed.units, typed.where), typed.what.note.reads
+    if length < 0 or (reads == ABOVE_ZERO and not length):
         raise typed.refusal(
             f"{as_typed(typed.value)} is negative" if length else f"is {as_typed(typed.value)}",
-            f"A length {'above 0' if above else 'of 0 or more'} is needed",
+            f"A {reads} is needed",
             f"Give {typed.what.meaning}",
         )
     return typed.believed(length)
@@ -127,7 +133,8 @@ def _gap(typed: Typed) -> Fraction | str:
 
 def _degrees(typed: Typed) -> Fraction:
     angle, shown = parse_degrees(typed.value, typed.where), as_typed(typed.value)
-    least, most, above = (typed.what.note.get(name, 0) for name in ("least", "most", "above"))
+    note = typed.what.note
+    least, most, above = note.least, note.most, note.above
     if not (least < angle < most if above else least <= angle <= most):
         span = f"between {least} and {most}" if above else f"from {least} to {most}"
         raise typed.refusal(
@@ -192,7 +199,7 @@ def _text(typed: Typed) -> str:
             "Letters, figures and signs are read",
             "Take it out",
         )
-    if typed.what.note.get("filled") and not words.strip():
+    if typed.what.note.filled and not words.strip():
         raise typed.refusal(
             "is empty", f"It is {typed.what.meaning}", f"Write it, or leave {typed.what.name} out"
         )
@@ -249,7 +256,7 @@ def _posts(typed: Typed) -> tuple[Fraction, ...]:
 
 def _refuse_spacing(typed: Typed, centres: list[Fraction]) -> None:
     """Raise where all posts stand too near or too far apart, and ask which unit was meant."""
-    believed, units = RANGES["posts"][typed.units], typed.units
+    believed, units = typed.range, typed.units
     spaces = [after - before for before, after in pairwise(centres)]
     if any(map(believed.believes, spaces)):
         return
@@ -319,12 +326,13 @@ def _holes(typed: Typed) -> tuple[Pair, ...]:
     read = [abs(part) for hole in holes for part in hole]
     if far := max(read):  # all of them in the pin is one hole there
         said = str(words[read.index(far)]).strip().lstrip("-")
-        refuse_slip(typed.where, said, far, typed.units, RANGES["holes"][typed.units])
+        refuse_slip(typed.where, said, far, typed.units, typed.range)
     return holes
 
 
 READERS: dict[str, Callable[[Typed], Any]] = {
-    "length": _length,
+    ABOVE_ZERO: _length,
+    "length of 0 or more": _length,
     "place": _place,
     "gap": _gap,
     "degrees": _degrees,

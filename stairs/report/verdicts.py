@@ -127,7 +127,7 @@ def _unusual_of(record, where: str, units: str) -> list[str]:
         values = value if isinstance(value, tuple) else (value,)
         if key == "posts" and value is not None:
             values = [after - before for before, after in pairwise(value)]
-        unit = "degrees" if what.note["reads"] == "degrees" else units
+        unit = "degrees" if what.note.reads == "degrees" else units
         for one in values:
             if isinstance(one, Fraction):
                 texts.append(unusual_text(f"{where}: {key}", one, unit, what.range[units]))

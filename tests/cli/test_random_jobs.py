@@ -25,7 +25,7 @@ from stairs.drawing.views.plan.plan import draw_plan
 from stairs.errors import StairsError
 from stairs.job import job_from_text
 from stairs.job.key_notes import keys_of
-from stairs.job.section_records import Framing, JobFlight, JobLevel
+from stairs.job.records import Framing, JobFlight, JobLevel
 from stairs.remedies.job_changes import Change, apply
 from stairs.remedies.trial_solve import depends_on_gap
 from stairs.report.result import result_of

@@ -11,8 +11,16 @@ from stairs.errors import FileError, JobError
 from stairs.job import job_from_mapping
 from stairs.job.form import form, toml_text, write_form
 from stairs.job.key_notes import keys_of
-from stairs.job.records import Bracket, Job, Panel, PostKind, SheetKeys
-from stairs.job.section_records import Framing, JobFlight, JobLevel
+from stairs.job.records import (
+    Bracket,
+    Framing,
+    Job,
+    JobFlight,
+    JobLevel,
+    Panel,
+    PostKind,
+    SheetKeys,
+)
 from stairs.solution import answer_for
 
 UNITS = ("in", "mm")
