@@ -23,10 +23,13 @@ if TYPE_CHECKING:
     from stairs.face import check as check
     from stairs.face import derive as derive
     from stairs.face import elevation as elevation
+    from stairs.face import packet as packet
     from stairs.face import plan as plan
     from stairs.face import read_job as read_job
+    from stairs.face import shop as shop
     from stairs.face import solve as solve
     from stairs.face import symbol as symbol
+    from stairs.face import template as template
     from stairs.job import Job as Job
     from stairs.lengths.tape import Length as Length
     from stairs.relations import closed_forms as closed_forms
@@ -39,7 +42,8 @@ _HOMES = {
     "stairs.checks.finding": ("Finding",),
     "stairs.errors": ("FileError", "JobError", "SheetError", "StairsError"),
     "stairs.face": (
-        "Drawing", "check", "derive", "elevation", "plan", "read_job", "solve", "symbol",
+        "Drawing", "check", "derive", "elevation", "packet", "plan", "read_job", "shop", "solve",
+        "symbol", "template",
     ),
     "stairs.job": ("Job",),
     "stairs.lengths.tape": ("Length",),

@@ -26,6 +26,8 @@ from stairs.solution import Answer, answer_for
 if TYPE_CHECKING:
     import sympy
 
+    from stairs.drawing.files.pdf import Book
+    from stairs.drawing.sheets.page import Page
     from stairs.drawing.sheets.sheet import Sheet
 
 ANGLES = frozenset(
@@ -110,23 +112,29 @@ def check(solution: Answer) -> tuple[Finding, ...]:
 
 
 class Drawing(Struct, frozen=True):
-    """A sheet that shows itself in a notebook and can be written to a file."""
+    """A sheet or a set of sheets; the first shows itself in a notebook, all can be written."""
 
-    sheet: Sheet
+    drawn: Sheet | Book
+    sheets: tuple[Sheet | Page, ...]
 
     def write(self, path: str | PathLike[str]) -> None:
-        """Write it, and the sheets that follow it, to ``.pdf``, ``.svg``, ``.png`` or ``.dxf``."""
+        """Write all sheets: to ``.pdf``, or those of one view to ``.svg``, ``.png`` or ``.dxf``."""
         from stairs.drawing import write
 
-        write(self.sheet, path)
+        write(self.drawn, path)
 
     def _repr_svg_(self) -> str:
         from stairs.drawing.files.svg import svg_bytes
 
-        return svg_bytes(self.sheet).decode("utf-8")
+        return svg_bytes(self.sheets[0]).decode("utf-8")
 
     def __repr__(self) -> str:
-        return f"{self.sheet.title}: {self.sheet.scale.words} on {self.sheet.paper.name}"
+        count, paper = len(self.sheets), self.sheets[0].paper.name
+        return f"<{self.drawn.title}: {count} sheet{'s' * (count > 1)}, {paper}>"
+
+
+def _of_view(sheet: Sheet) -> Drawing:
+    return Drawing(sheet, (sheet, *sheet.following))
 
 
 def elevation(
@@ -145,14 +153,38 @@ def elevation(
         raise JobError(
             "section", f"{as_typed(section)} is no number", "Sections count from 1", "Give one"
         )
-    return Drawing(draw_elevation(_solved("elevation", solution), section, paper, scale))
+    return _of_view(draw_elevation(_solved("elevation", solution), section, paper, scale))
 
 
 def plan(solution: Answer, *, paper: str | None = None, scale: str | None = None) -> Drawing:
     """The plan of the whole guard; raises as :func:`elevation`."""
     from stairs.drawing.views.plan.plan import draw_plan
 
-    return Drawing(draw_plan(_solved("plan", solution), paper, scale))
+    return _of_view(draw_plan(_solved("plan", solution), paper, scale))
+
+
+def packet(solution: Answer, *, paper: str | None = None) -> Drawing:
+    """The whole set for a permit office, on sheets of one size; raises as :func:`elevation`."""
+    from stairs.drawing.sets.packet.packet import packet_book
+
+    book = packet_book(_solved("packet", solution), paper)
+    return Drawing(book, book.sheets)
+
+
+def shop(solution: Answer, *, paper: str | None = None) -> Drawing:
+    """Every rail and post as it is cut and marked; raises as :func:`elevation`."""
+    from stairs.drawing.sets.shop.shop import shop_book
+
+    book = shop_book(_solved("shop", solution), paper)
+    return Drawing(book, book.sheets)
+
+
+def template(solution: Answer, *, paper: str | None = None) -> Drawing:
+    """Templates in full size, in tiles; raises as :func:`elevation`."""
+    from stairs.drawing.sets.template.template import template_book
+
+    book = template_book(_solved("template", solution), paper)
+    return Drawing(book, book.sheets)
 
 
 def derive(quantity: str, *given: str) -> sympy.Expr:

@@ -11,9 +11,11 @@ from pathlib import Path
 
 import pytest
 import sympy
+from click.testing import CliRunner
 
 import stairs
 from stairs import Length, StairsError, check, derive, elevation, read_job, solve, symbol
+from stairs.cli.commands import main
 from stairs.drawing import draw_elevation
 from stairs.drawing.files.svg import svg_bytes
 from stairs.job import read_job as read_file
@@ -133,7 +135,18 @@ def test_sheet_is_written_as_it_is_shown(solution, tmp_path):
     sheet = elevation(solution, paper="ARCH D")
     sheet.write(tmp_path / "porch.svg")
     assert (tmp_path / "porch.svg").read_text(encoding="utf-8") == sheet._repr_svg_()
-    assert repr(sheet).endswith("on ARCH D")
+    assert repr(sheet).endswith(": 1 sheet, ARCH D>")
+
+
+@pytest.mark.parametrize("name", ["packet", "shop", "template"])
+def test_sets_are_those_of_the_command_line(name, solution, tmp_path):
+    """The same bytes as the command writes, and the first sheet for a notebook."""
+    mine, theirs = tmp_path / "mine.pdf", tmp_path / "theirs.pdf"
+    drawn = getattr(stairs, name)(solution)
+    drawn.write(mine)
+    done = CliRunner().invoke(main, [name, str(PORCH), "-o", str(theirs)])
+    assert done.exit_code == 0 and mine.read_bytes() == theirs.read_bytes()
+    assert len(drawn.sheets) > 1 and drawn._repr_svg_().startswith("<?xml")
 
 
 def test_check_gives_every_finding(solution):
@@ -174,6 +187,8 @@ WRONG = {
     "job checked": (lambda s: check(s.job), "check", "is no solution"),
     "job drawn": (lambda s: elevation(3), "elevation", "3 is no solution"),
     "plan drawn": (lambda s: stairs.plan(3), "plan", "3 is no solution"),
+    "packet drawn": (lambda s: stairs.packet(3), "packet", "3 is no solution"),
+    "set as a picture": (lambda s: stairs.shop(s).write("x.svg"), "x.svg", "no ending of a set"),
     "section": (lambda s: elevation(s, 4), "section", "there is no section 4"),
     "section text": (lambda s: elevation(s, "1"), "section", '"1" is no number'),
     "paper": (lambda s: elevation(s, paper="A9"), "paper", "not a sheet size"),
