@@ -26,6 +26,7 @@ from stairs.checks.finding import (
     could_fail,
     counts_above_nosings,
 )
+from stairs.checks.measure import known
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import round_to_mark
@@ -116,12 +117,12 @@ def _tilt(pins: list[tuple[float, float]]) -> float:
 
 def _half_plumb(depth: Fraction, tilt: float) -> float:
     """Half a rail's depth, measured plumb."""
-    return float(depth) / 2 * (1 + tilt * tilt) ** 0.5
+    return float(depth) / 2 * math.hypot(1, tilt)
 
 
 def _under(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:
     """What is free under the rail, or the strip under it, at the higher of the bay's brackets."""
-    return bays[opening.bay - 1].gap_high - section.filler
+    return bays[known(opening.bay) - 1].gap_high - section.filler
 
 
 def _lifted(pocket: Pocket, under: float) -> Pocket:
@@ -151,7 +152,7 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     if strip is None:
         return under
     if section.flight is not None:
-        under = max(under, section.stringer_margin)
+        under = max(under, known(section.stringer_margin))
     moved = _lifted(strip, under)
     size = min(float(strip_width(moved)), float(strip.clear))
     return max(size, diameter_in_pocket(moved, {})) if slot_matters_to(moved, size) else size
@@ -167,26 +168,28 @@ def with_cut(
     opening = None if finding.measure is None else finding.measure.opening
     if finding.verdict == NOT_APPLICABLE or finding.measure is None:
         return finding
-    if counts_above_nosings(finding.ruling.rule, opening):
+    if opening is not None and counts_above_nosings(finding.ruling.rule, opening):
         under = max(_under(opening, bays, section), 0.0) * section.rail_line.cosine
         # where the rail covers the line, what drops past it at the side
         return _judged(finding, math.hypot(under, section.side_gap))
     if opening is not None:
-        return finding if opening.bay is None else _opening(finding, section, bays, measured)
+        if opening.bay is None:
+            return finding
+        return _opening(finding, opening, section, bays, measured)
     highest = max(bay.height_high for bay in bays)
     if finding.id in ("guard-height-min", "handrail-height-min"):
         return _judged(finding, min(bay.height_low for bay in bays))
     if finding.id in ("guard-height-max", "handrail-height-max"):
         return _judged(finding, highest + float(section.exact["lowest_nosing"]))
     if finding.id == "midrail-gap-max":  # it comes out higher by as much as the whole rail does
-        return _judged(finding, finding.value + highest - section.guard_height)
+        return _judged(finding, known(finding.value) + highest - section.guard_height)
     return finding
 
 
 def _opening(
-    finding: Finding, section: Section, bays: tuple[CutBay, ...], measured: bool
+    finding: Finding, opening: Opening, section: Section, bays: tuple[CutBay, ...], measured: bool
 ) -> Finding:
-    opening, limit = finding.measure.opening, finding.ruling.rule.limit
+    limit = finding.ruling.exact_limit
     kind, pocket = finding.ruling.kind, opening.pocket
     if not measured and finding.verdict == FAIL:
         return replace(finding, cut=AsCut(verdict=FAIL))
@@ -207,7 +210,7 @@ def _opening(
 def _judged(finding: Finding, value: float, fails: bool | None = None) -> Finding:
     """The finding with its value as it will be cut; whether that fails is told, or is seen."""
     if fails is None:
-        fails = could_fail(finding.ruling.kind, value, finding.ruling.limit)
+        fails = could_fail(finding.ruling.kind, value, known(finding.ruling.limit))
     verdict = FAIL if fails or finding.verdict == FAIL else PASS
     # with tolerance switched off nothing is marginal; the as-cut verdict still tells
     if verdict == FAIL and finding.verdict == PASS and finding.worst != finding.value:

@@ -12,7 +12,7 @@ import msgspec
 
 from stairs.checks.gap_window import RuleFor
 from stairs.guard.lines import line_of
-from stairs.guard.solving import Section
+from stairs.guard.solving import FlightSection, Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text
 from stairs.parts.section_ends import LANDING
@@ -29,18 +29,18 @@ def case_of(job: Job, section: Section) -> RuledPlace:
         other.kind == "flight" and not line_of(job, index).opposite_of
         for index, other in enumerate(job.sections)
     )
-    flight = section.kind == "flight"
-    drop = record.drop
-    if drop is None and flight:
-        drop = section.exact["total_rise"]
+    if not isinstance(section, FlightSection):
+        kind = LANDING if section.surface.kind == LANDING else section.kind
+        return RuledPlace(kind, handrail=section.handrail, use=job.use, drop=record.drop)
+    drop = section.exact["total_rise"] if record.drop is None else record.drop
     return RuledPlace(
-        section=LANDING if not flight and section.surface.kind == LANDING else section.kind,
+        section=section.kind,
         handrail=section.handrail,
-        open_risers=section.record.build.open_risers if flight else None,
-        single_flight=flights == 1 if flight else None,
+        open_risers=section.record.build.open_risers,
+        single_flight=flights == 1,
         use=job.use,
-        drop=drop if drop is None or isinstance(drop, Fraction) else float(drop),
-        width=record.width if flight else None,
+        drop=drop if isinstance(drop, Fraction) else float(drop),
+        width=section.record.width,
     )
 
 
@@ -49,11 +49,11 @@ def rule_source(rulebook: Rulebook, job: Job) -> RuleFor:
 
     The rulebook is in the job's units, with the job's own values over it.
     """
-    memory: dict = {}
+    memory: dict[tuple[object, ...], Rule | None] = {}
 
     def rule_for(check: str, section: Section) -> Rule | None:
-        key = (check, section.number, section.handrail)
-        if section.flight is not None:
+        key: tuple[object, ...] = (check, section.number, section.handrail)
+        if isinstance(section, FlightSection):
             key += (section.record.build.open_risers, str(section.exact["total_rise"]))
         if key not in memory:
             memory[key] = rulebook.rule(check, **msgspec.structs.asdict(case_of(job, section)))

@@ -10,15 +10,15 @@ from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
 from stairs.checks.gap_window import check_of
-from stairs.checks.measure import Measure
+from stairs.checks.measure import Measure, known, rational
 from stairs.checks.part_values import PRACTICE, part_measures
 from stairs.checks.step_values import step_meant
 from stairs.checks.tolerance import Result
-from stairs.guard.solving import FlightSection, Section
+from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.openings.opening import END, Opening
 from stairs.parts.flight import step_sizes
-from stairs.relations.exact import derived
+from stairs.relations.exact import Amount, derived
 
 STRIP = "strip above the nosing line"
 """The key of what passes there, which no check has for its name."""
@@ -58,7 +58,7 @@ def measures_of(section: Section, job: Job) -> tuple[Measure, ...]:
 
 def _of_rules(section: Section, job: Job) -> Iterator[Measure]:
     exact, record = section.exact, job.sections[section.number - 1]
-    drop = record.drop
+    drop: Amount | None = record.drop
     if section.flight is not None:
         for check, name in _OF_A_FLIGHT.items():
             if name in exact:
@@ -72,7 +72,8 @@ def _of_rules(section: Section, job: Job) -> Iterator[Measure]:
     for what in ("guard-height", "handrail-height") if section.handrail else ("guard-height",):
         yield Measure(f"{what}-min", exact["guard_height"])
         yield Measure(f"{what}-max", exact["greatest_guard_height"], lowest)
-    yield Measure("midrail-gap-max", exact["clear_gap"] + exact["lowest_nosing"], lowest)
+    clear = rational(exact["clear_gap"]) + rational(exact["lowest_nosing"])
+    yield Measure("midrail-gap-max", clear, lowest)
     for opening in section.openings:
         yield Measure(check_of(opening), None, opening.place, opening)
 
@@ -85,14 +86,14 @@ def _lowest(section: Section) -> str:
     return f"nosing {survey.line_gaps.index(max(survey.line_gaps)) + 1}"
 
 
-def above_nosings(check: str, where: str, section: FlightSection) -> Measure:
+def above_nosings(check: str, where: str, section: Section) -> Measure:
     """What is open under the rail of a flight above the nosing line alone, as some codes try it."""
-    side_gap, gap = section.exact["side_gap"], section.exact["clear_gap"]
+    side_gap, gap = section.exact["side_gap"], rational(section.exact["clear_gap"])
     strip = {
         "bottom_gap": gap,
         "stringer_margin": Fraction(0),
-        "unit_rise": section.flight.line_rise,
-        "unit_run": section.flight.line_run,
+        "unit_rise": known(section.flight).line_rise,
+        "unit_run": known(section.flight).line_run,
     }
     if side_gap == 0:
         size = derived("strip_opening", **strip)

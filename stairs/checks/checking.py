@@ -10,7 +10,6 @@ here in the same way.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from fractions import Fraction
 
 from msgspec.structs import replace
 
@@ -31,7 +30,7 @@ from stairs.checks.finding import (
     worst_of,
 )
 from stairs.checks.gap_window import RuleFor
-from stairs.checks.measure import Measure
+from stairs.checks.measure import Measure, known
 from stairs.checks.part_values import (
     BUILDABLE,
     PLATE_EDGE,
@@ -40,7 +39,7 @@ from stairs.checks.part_values import (
     SLOT,
     edge_not_given,
 )
-from stairs.checks.step_values import bounds_of_steps
+from stairs.checks.step_values import Bounds, bounds_of_steps
 from stairs.checks.tolerance import Refused, Result, Spread, worst_values
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job
@@ -48,14 +47,14 @@ from stairs.lengths.tape_marks import exact_text, fall_text
 from stairs.openings.cube import is_cube_smaller, largest_cube
 from stairs.openings.opening import Opening
 from stairs.relations.exact import compare
-from stairs.rules import CHECKS
+from stairs.rules import CHECKS, Rule
 
 
 def _at_side(finding: Finding, opening: Opening) -> Finding:
     """The finding with what the elevation shows, where that alone would have passed."""
     if finding.verdict != FAIL or opening.flat_diameter is None:
         return finding
-    if could_fail(finding.ruling.kind, opening.flat_diameter, finding.ruling.limit):
+    if could_fail(finding.ruling.kind, opening.flat_diameter, known(finding.ruling.limit)):
         return finding
     note = (
         "the elevation alone would pass; the guard stands off to the side, so a larger ball gets "
@@ -94,7 +93,7 @@ def findings_of(
     limits = part_limits(section, job) if tolerance else {}
     nominal = results_of(measures, section, job, limits)
 
-    def results(moved: Job) -> Mapping[str, Result]:
+    def results(moved: Job) -> Mapping[object, Result]:
         other = solve_section(moved, index)
         return results_of(measures_of(other, moved), other, moved, limits)
 
@@ -111,11 +110,8 @@ def findings_of(
     for measure in measures:
         finding = _finding(measure, section, job, rule_for, spread.bounds, tolerance)
         if finding is not None:
-            finding = with_cut(finding, section, cut, tolerance)
-        if measure.opening is not None:
-            per_opening.append(finding)
-        elif finding is not None:
-            single.append(finding)
+            found = single if measure.opening is None else per_opening
+            found.append(with_cut(finding, section, cut, tolerance))
     alike: dict[str, list[Finding]] = {}
     for finding in per_opening:
         alike.setdefault(finding.id, []).append(finding)
@@ -153,7 +149,7 @@ def _finding(
     section: Section,
     job: Job,
     rule_for: RuleFor,
-    spreads: Mapping[str, tuple[float, float]],
+    spreads: Mapping[object, Bounds],
     measured: bool,
 ) -> Finding | None:
     spread = spreads[measure.keys[0]]
@@ -173,44 +169,49 @@ def _finding(
     )
     if rule is None:
         return base if measure.opening is not None else None
-    if counts_above_nosings(rule, measure.opening):
+    opening = measure.opening
+    if counts_above_nosings(rule, opening):
         measure = above_nosings(measure.check, measure.where, section)
-        spread = spreads[STRIP]
-        opening = None
-    else:
-        opening = measure.opening
-    order, value, note = measure.compare(rule.limit), measure.value, rule.note
-    is_cube = rule.limit_kind == "cube-smaller" and opening is not None
-    is_cube_tried = is_cube and not opening.is_beside_stair  # there a ball stands for it
-    if is_cube_tried:
-        order = -1 if is_cube_smaller(opening, rule.limit) else 1
-    if is_cube_tried and not measured:
-        spread = (value, value) if order > 0 else (0.0, 0.0)
-    elif is_cube:
-        cube = largest_cube(opening)
-        value = cube.edge
-        if is_cube_tried and order > 0:
-            order = max(0, cube.compare(rule.limit))
-        note = "; ".join(part for part in (note, cube.note) if part)
-        # measuring error moves the square by no more than the circle about it
-        off = (spread[0] - measure.value, spread[1] - measure.value)
-        spread = (cube.edge + off[0], cube.edge + off[1])
-    filled = replace(base, ruling=ruling_of(rule), value=value, order=order, note=note)
+        spread, opening = spreads[STRIP], None
+    order = measure.compare(rule.limit)
+    filled = replace(base, ruling=ruling_of(rule), value=measure.value, order=order, note=rule.note)
+    if opening is not None and rule.limit_kind == "cube-smaller":
+        filled, spread = _as_cube(filled, opening, rule, spread, measured)
     if rule.limit_kind.startswith("needed"):
         if measure.check.startswith("handrail-needed"):
             return replace(filled, note=handrail_advice(section, rule_for, job.units))
         return filled
     if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
         return filled
-    finding = judged(filled, order, spread)
+    finding = judged(filled, filled.order, spread)
     return finding if opening is None else _at_side(finding, opening)
+
+
+def _as_cube(
+    finding: Finding, opening: Opening, rule: Rule, spread: Bounds, measured: bool
+) -> tuple[Finding, Bounds]:
+    """The finding of a ball as that of a cube, and how far measuring error may move it."""
+    value, order = known(finding.value), finding.order
+    is_tried = not opening.is_beside_stair  # there a ball stands for it
+    if is_tried:
+        order = -1 if is_cube_smaller(opening, rule.limit) else 1
+        if not measured:
+            return replace(finding, order=order), (value, value) if order > 0 else (0.0, 0.0)
+    cube = largest_cube(opening)
+    if is_tried and order > 0:
+        order = max(0, cube.compare(rule.limit))
+    note = "; ".join(part for part in (finding.note, cube.note) if part)
+    # measuring error moves the square by no more than the circle about it
+    low, high = (cube.edge + (end - value) for end in spread)
+    return replace(finding, value=cube.edge, order=order, note=note), (low, high)
 
 
 def _untold(
     section: Section, job: Job, rule_for: RuleFor, found: list[Finding]
 ) -> Iterator[Finding]:
     """What calls for a guard by something that the job does not tell, where nothing else does."""
-    if any(one.id.startswith("guard-needed") and one.ruling.rule.needs(one.value) for one in found):
+    needed = [one for one in found if one.id.startswith("guard-needed")]
+    if any(known(one.ruling.rule).needs(known(one.value)) for one in needed):
         return
     for check in ("guard-needed-drop", "guard-needed-slope"):
         rule = rule_for(check, section)
@@ -239,18 +240,16 @@ def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:
 
 def with_shared_height(finding: Finding, measure: Measure) -> Finding:
     """A finding about a post, measured again at the height that two sections agreed on for it."""
-    worst = measure.value + finding.worst - finding.value
-    order = measure.compare(Fraction(finding.ruling.limit))
+    worst = measure.value + known(finding.worst) - known(finding.value)
+    order = measure.compare(finding.ruling.exact_limit)
     other = replace(finding, value=measure.value, where=measure.where, measure=measure)
     return judged(other, order, (worst, worst))
 
 
-def _part_finding(
-    measure: Measure, section: Section, job: Job, spread: tuple[float, float]
-) -> Finding:
+def _part_finding(measure: Measure, section: Section, job: Job, spread: Bounds) -> Finding:
     limit, set_by = PRACTICE[measure.check].limit(section, job)
     if set_by == SLOT:
-        order = compare(section.exact["hole_needed"], job.panel.slot.length)
+        order = compare(section.exact["hole_needed"], known(job.panel.slot).length)
     else:
         order = measure.compare(limit)
     finding = replace(

@@ -11,7 +11,7 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.checks.measure import Measure
+from stairs.checks.measure import Measure, known
 from stairs.checks.tolerance import Refused
 from stairs.openings.opening import FOOT, TRIANGLE, Opening
 from stairs.rules import Rule
@@ -46,8 +46,8 @@ class Ruling(Struct, frozen=True):
 
     @property
     def exact_limit(self) -> Fraction:
-        """The limit, exactly where it is a rule's; raises TypeError where there is none."""
-        return Fraction(self.limit) if self.rule is None else self.rule.limit
+        """The limit, exactly where it is a rule's; raises ValueError where there is none."""
+        return Fraction(known(self.limit)) if self.rule is None else self.rule.limit
 
 
 def ruling_of(rule: Rule) -> Ruling:
@@ -196,7 +196,7 @@ def judged(finding: Finding, order: int, spread: tuple[float, float]) -> Finding
     ``order`` is value against limit, exactly; ``spread`` the lowest and highest that measuring
     error may make of the value, in its unit.
     """
-    kind, limit = finding.ruling.kind, finding.ruling.limit
+    kind, limit = finding.ruling.kind, known(finding.ruling.limit)
     worst = spread[0] if kind == "minimum" else spread[1]
     if not allowed(kind, order):
         verdict = FAIL
@@ -215,10 +215,10 @@ def worst_of(findings: Sequence[Finding]) -> Finding:
     for finding in findings[1:]:
         if _nearer_to_failing(finding, worst):
             worst = finding
-    cut = [one for one in findings if one.cut.value is not None]
-    most = max((one.cut.value for one in cut), default=0.0)
+    cut = [(one.cut.value, one) for one in findings if one.cut.value is not None]
+    most = max((value for value, _ in cut), default=0.0)
     # of those that are equal but for rounding the lowest, in whatever unit they are worked out
-    widest = next((one for one in cut if one.cut.value >= most * (1 - 1e-9)), worst)
+    widest = next((one for value, one in cut if value >= most * (1 - 1e-9)), worst)
     as_cut = AsCut(widest.cut.value, worst.cut.verdict, widest.where)
     return replace(worst, cut=as_cut)
 
@@ -232,6 +232,8 @@ def _nearer_to_failing(one: Finding, other: Finding) -> bool:
         return ranks[0] > ranks[1]
     if one.ruling.limit is None or other.ruling.limit is None:
         return other.ruling.limit is None and one.ruling.limit is not None
-    values = [each.cut.value if each.fails_only_as_cut else each.value for each in (one, other)]
-    nearer = (values[0] or one.value) - (values[1] or other.value)
-    return nearer > 1e-9 * max(1.0, abs(one.value))  # of equal ones the lowest stays
+    first, second = (
+        each.cut.value if each.fails_only_as_cut and each.cut.value else known(each.value)
+        for each in (one, other)
+    )
+    return first - second > 1e-9 * max(1.0, abs(known(one.value)))  # of equal ones the lowest stays

@@ -15,12 +15,13 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.checks.measure import known, rational
 from stairs.guard.limits import over_landing
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.numbers.root_finding import zero_between
 from stairs.openings.cube import corner_gap, is_cube_held, raised_for_cube
-from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL
+from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL, Opening
 from stairs.openings.side_gap.ball import compare_in_pocket, is_searched, surely_sticks
 from stairs.openings.side_gap.highest_rail import gap_for_ball_at_side
 from stairs.openings.under_rail import Pocket, largest_in_pocket, plain_form, slot_matters_to
@@ -87,7 +88,7 @@ class Bound(Struct, frozen=True):
         if self.pocket is None or not near or not isinstance(gap, Fraction):
             return 0 if gap == self.value else compare(gap, self.value)
         moved = replace(self.pocket, bottom_gap=gap - self.filler)
-        return compare_in_pocket(moved, self.ball)
+        return compare_in_pocket(moved, known(self.ball))
 
 
 class Window(Struct, frozen=True):
@@ -158,7 +159,7 @@ def _of_heights(section: Section, job: Job, rule_for: RuleFor) -> tuple[list[Bou
     # over measured nosings the height is greatest at the lowest
     for end, word, bounds, lowest in (
         ("min", "least", lows, Fraction(0)),
-        ("max", "greatest", highs, section.exact["lowest_nosing"]),
+        ("max", "greatest", highs, rational(section.exact["lowest_nosing"])),
     ):
         for what, cause in causes.items():
             rule = rule_for(f"{what}-{end}", section)
@@ -169,7 +170,11 @@ def _of_heights(section: Section, job: Job, rule_for: RuleFor) -> tuple[list[Bou
                 bounds.append(Bound(gap, words, True, rule.clause, cause=cause))
     rule = rule_for("midrail-gap-max", section)
     if rule is not None:
-        gap = rule.limit - section.exact["lowest_nosing"] + section.exact["filler"]
+        gap = (
+            rule.limit
+            - rational(section.exact["lowest_nosing"])
+            + rational(section.exact["filler"])
+        )
         highs.append(Bound(gap, "gap under the lowest rail", True, rule.clause))
     lows.sort(key=lambda bound: (-float(bound.value), bound.included))
     return lows, highs
@@ -183,10 +188,10 @@ def _step(section: Section) -> tuple[Amount, Amount]:
 
 def _resting(section: Section) -> list[Bound]:
     """How low the rail, or the strip under it, can lie over what it stands over."""
-    filler = section.exact["filler"]
+    filler = rational(section.exact["filler"])
     what = _lowest(section)
     if section.stringer_margin is not None:
-        margin = section.exact["stringer_margin"]
+        margin = rational(section.exact["stringer_margin"])
         return [Bound(margin + filler, f"{what} clears the stringer", False, "geometry")]
     if section.kind == "level":
         return [Bound(filler, f"{what} clears the walking surface", True, "geometry")]
@@ -233,7 +238,7 @@ def _in_ground(section: Section) -> Fraction:
     """The gap at which the rail, or the strip under it, meets the lower landing at post 1."""
     line = section.exact["line_at_first_post"]
     line = line if isinstance(line, Fraction) else Fraction(float(line))
-    return section.exact["filler"] - line
+    return rational(section.exact["filler"]) - line
 
 
 def _lowest(section: Section) -> str:
@@ -246,19 +251,20 @@ def _openings(section: Section, step: tuple[Amount, Amount], rule_for: RuleFor) 
     cubes: list[Bound] = []
     beside: list[Bound] = []
     seen: set[object] = set()
-    filler = section.exact["filler"]
+    filler = rational(section.exact["filler"])
     for opening in section.openings:
         if opening.kind not in (TRIANGLE, FOOT, HEAD, UNDER_RAIL):
             continue
         rule = rule_for(check_of(opening), section)
         if rule is None:
             continue
+        pocket = opening.pocket
         end = Bound(
             value=filler,
-            set_by="" if opening.pocket is None else _label(section, opening),
+            set_by="" if pocket is None else _label(section, opening, pocket),
             included=rule.limit_kind == "ball-at-most",
             clause=rule.clause,
-            pocket=opening.pocket,
+            pocket=pocket,
             ball=rule.limit,
             filler=filler,
             cause=Cause.HEAD_OPENING if opening.kind == HEAD else Cause.OPENING,
@@ -272,8 +278,8 @@ def _openings(section: Section, step: tuple[Amount, Amount], rule_for: RuleFor) 
                 bounds += _found(replace(end, set_by=label, pocket=opening.strip), keeps=True)
                 continue
         above_nosings = rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT)
-        if above_nosings or opening.pocket is None:
-            margin = section.exact.get("stringer_margin", Fraction(0))
+        if above_nosings or pocket is None:
+            margin = rational(section.exact.get("stringer_margin", Fraction(0)))
             label = "opening under the rail"
             if above_nosings:
                 margin, label = Fraction(0), "opening above the nosing line"
@@ -281,14 +287,14 @@ def _openings(section: Section, step: tuple[Amount, Amount], rule_for: RuleFor) 
                 seen.add((rule.limit, label))
                 bounds.append(_over_strip(section, step, replace(end, set_by=label), margin))
             continue
-        key = _alike(opening, rule.limit)
+        key = _alike(opening, pocket, rule.limit)
         if key in seen:
             continue
         seen.add(key)
-        if opening.pocket.side_gap > 0:
+        if pocket.side_gap > 0:
             beside.append(end)
         elif rule.limit_kind == "cube-smaller":
-            gap = corner_gap(opening.pocket, rule.limit)
+            gap = corner_gap(pocket, rule.limit)
             cubes.append(end)
             if gap is not None:
                 bounds.append(replace(end, value=over_filler(gap, filler), pocket=None))
@@ -300,27 +306,30 @@ def _openings(section: Section, step: tuple[Amount, Amount], rule_for: RuleFor) 
 
 def _found(end: Bound, keeps: bool = False) -> list[Bound]:
     """The end of a pocket whose ball is known, where any rail lets the ball pass."""
-    gap, exact = gap_for_ball(end.pocket, end.ball, end.included)
+    gap, exact = gap_for_ball(known(end.pocket), known(end.ball), end.included)
     if gap is None:
         return []
     pocket = None if exact and not keeps else end.pocket
     return [replace(end, value=over_filler(gap, end.filler), pocket=pocket)]
 
 
-def _over_strip(section: Section, step: tuple[Amount, Amount], end: Bound, margin: Amount) -> Bound:
+def _over_strip(
+    section: Section, step: tuple[Amount, Amount], end: Bound, margin: Fraction
+) -> Bound:
     """The end where what is open is a strip between the rail and a straight line under it."""
-    ball, filler, end = end.ball, end.filler, replace(end, pocket=None)
+    ball, filler, end = known(end.ball), end.filler, replace(end, pocket=None)
     if section.flight is None:
         return replace(end, value=ball + filler)
-    side_gap = section.exact["side_gap"]
+    side_gap = rational(section.exact["side_gap"])
     if side_gap > 0 and ball <= side_gap:
         # it drops between stair and guard, however low the rail is
         return replace(end, value=_in_ground(section), included=False)
+    flat: Amount = ball
     if side_gap > 0:
-        ball = derived("flat_gap_for_ball", strip_ball=ball, side_gap=side_gap)
+        flat = derived("flat_gap_for_ball", strip_ball=ball, side_gap=side_gap)
     gap = derived(
         "bottom_gap_for_strip",
-        strip_opening=ball,
+        strip_opening=flat,
         stringer_margin=margin + filler,
         unit_rise=step[0],
         unit_run=step[1],
@@ -340,11 +349,12 @@ def _of_balls_beside(bounds: list[Bound], beside: list[Bound]) -> list[Bound]:
     """Ends below all others, where a ball gets through beside the stair."""
     found: list[Bound] = []
     for end in beside:
-        floor, gap = end.pocket.stringer_margin, _below_all(bounds, found, end.ball)
+        pocket, ball = known(end.pocket), known(end.ball)
+        floor, gap = pocket.stringer_margin, _below_all(bounds, found, ball)
         if gap is not None and (floor is None or gap > floor):
-            below = replace(end.pocket, bottom_gap=gap)
+            below = replace(pocket, bottom_gap=gap)
             # of a ball that is searched for it is soon told whether it sticks just below the least
-            if is_searched(below, end.ball) and surely_sticks(below, end.ball):
+            if is_searched(below, ball) and surely_sticks(below, ball):
                 continue
         found += _found(end)
     return found
@@ -355,19 +365,21 @@ def _of_cubes(bounds: list[Bound], cubes: list[Bound]) -> list[Bound]:
     found: list[Bound] = []
     for end in cubes:
         # just below the end that the plain corner gives
-        gap = _below_all(bounds, found, end.ball)
-        if gap is not None and is_cube_held(end.pocket, end.ball, gap):
+        pocket, edge = known(end.pocket), known(end.ball)
+        gap = _below_all(bounds, found, edge)
+        if gap is not None and is_cube_held(pocket, edge, gap):
             continue
-        low, _ = gap_for_ball(end.pocket, end.ball)
+        low, _ = gap_for_ball(pocket, edge)
         if low is not None:
-            gap = raised_for_cube(end.pocket, end.ball, Fraction(float(low)))
+            gap = raised_for_cube(pocket, edge, Fraction(float(low)))
             found.append(replace(end, value=gap + end.filler, pocket=None))
     return found
 
 
-def _label(section: Section, opening) -> str:
+def _label(section: Section, opening: Opening, pocket: Pocket) -> str:
     if opening.kind == TRIANGLE:
-        plain = section.flight.survey is None and _is_plain(opening.pocket)
+        even = section.flight is not None and section.flight.survey is None
+        plain = even and _is_plain(pocket)
         return "tread opening" if plain else f"opening at {opening.place}"
     return f"opening at the {opening.kind}"
 
@@ -377,9 +389,8 @@ def _is_plain(pocket: Pocket) -> bool:
     return pocket.low_step < pocket.step < pocket.high_step
 
 
-def _alike(opening, ball: Fraction) -> object:
+def _alike(opening: Opening, pocket: Pocket, ball: Fraction) -> object:
     """What two openings have in common that have the same window end."""
-    pocket = opening.pocket
     room = 2 * ball + pocket.nosing
     front = float(pocket.front[0])
     slots = (pocket.cut.low_slot, pocket.cut.high_slot) if pocket.cut else (0, 0)
@@ -402,7 +413,7 @@ def _alike(opening, ball: Fraction) -> object:
     ), ball
 
 
-def check_of(opening) -> str:
+def check_of(opening: Opening) -> str:
     """The name of the check that rules on an opening."""
     # In front of a post that stands on the tread there is no riser, so it is no triangle of riser,
     # tread and rail; it is held against the ball for the head.

@@ -3,11 +3,35 @@
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TypeVar
 
 from msgspec import Struct
 
 from stairs.openings.opening import Opening, compare_opening
 from stairs.relations.exact import Amount, compare
+
+Given = TypeVar("Given")
+
+
+def known(value: Given | None) -> Given:
+    """A value that a job may leave open, where it is sure to be given; else ValueError."""
+    if value is None:
+        raise ValueError("asked for a value that was left open")
+    return value
+
+
+def known_amount(amount: Amount | None) -> Amount:
+    """The same of an exact amount."""
+    if amount is None:
+        raise ValueError("asked for an amount that was left open")
+    return amount
+
+
+def rational(amount: Amount) -> Fraction:
+    """An amount that no root goes into; raises TypeError where one does."""
+    if not isinstance(amount, Fraction):
+        raise TypeError(f"{amount} is no fraction")
+    return amount
 
 
 class Measure(Struct, frozen=True):
@@ -36,7 +60,7 @@ class Measure(Struct, frozen=True):
     @property
     def value(self) -> float:
         """The value as a float, in the unit of the check."""
-        return float(self.amount) if self.opening is None else self.opening.diameter
+        return float(known_amount(self.amount)) if self.opening is None else self.opening.diameter
 
     @property
     def keys(self) -> tuple[str, ...]:
@@ -50,5 +74,5 @@ class Measure(Struct, frozen=True):
     def compare(self, limit: Amount) -> int:
         """-1, 0 or 1 as the value is below, at or above a limit in its unit, decided exactly."""
         if self.opening is None:
-            return compare(self.amount, limit)
-        return compare_opening(self.opening, limit)
+            return compare(known_amount(self.amount), limit)
+        return compare_opening(self.opening, rational(limit))

@@ -7,7 +7,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.checks.measure import Measure
+from stairs.checks.measure import Measure, known
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.job.records import USUAL_SPACING
@@ -32,8 +32,8 @@ Limit = tuple[Amount, str]
 
 def _rack_limit(section: Section, job: Job) -> Limit:
     slot, baluster = job.panel.slot, job.panel.baluster
-    if section.racked.max_rack_set_by != "slot":
-        return job.panel.max_rack, "panel: max_rack"
+    if slot is None or section.racked.max_rack_set_by != "slot":
+        return known(job.panel.max_rack), "panel: max_rack"
     if slot.length < baluster:
         return Fraction(0), SLOT
     hole = {"hole_length": slot.length, "wall": slot.wall, "baluster": baluster}
@@ -65,7 +65,7 @@ PRACTICE = {
         "swing of the brackets",
         "maximum",
         "degrees",
-        lambda _, job: (job.bracket.max_swing, "bracket: max_swing"),
+        lambda _, job: (known(job.bracket.max_swing), "bracket: max_swing"),
     ),
     "rail-corner": PartCheck(
         "rail corner to post face", "minimum", "length", lambda *_: (Fraction(0), "geometry")
@@ -120,17 +120,17 @@ def part_measures(section: Section, job: Job) -> Iterator[Measure]:
     level = None if flight is None else widest.spacing
     where = f"bay {widest.number}"
     yield Measure("post-spacing", widest.spacing_along, where, level=level)
-    plated = [post for post in section.posts if post.plate_edge is not None]
+    plated = [(post.plate_edge, post) for post in section.posts if post.plate_edge is not None]
     if plated:
-        post = min(plated, key=lambda post: float(post.plate_edge))
+        _, post = min(plated, key=lambda pair: pair[0])
         yield Measure(PLATE_EDGE, post.stand.plate_edge, f"post {post.number}")
     if job.bracket.holes:
         if posts:
             yield over_holes(posts)
-        post = min(section.posts, key=lambda post: float(post.holes.foot) + post.below)
-        foot = post.holes.foot
+        post = min(section.posts, key=lambda post: float(known(post.holes).foot) + post.below)
+        foot = known(post.holes).foot
         if post.below:
-            foot = derived("under_hole", bottom_hole_height=foot, post_below=job.post.below)
+            foot = derived("under_hole", bottom_hole_height=foot, post_below=known(job.post.below))
         yield Measure("bracket-holes-foot", foot, f"post {post.number}")
 
 
@@ -145,8 +145,9 @@ def over_holes(posts: Sequence[Post]) -> Measure:
 
     The posts, one or more, are no walls and of a job that gives the holes.
     """
-    post = min(posts, key=lambda post: post.height - float(post.holes.top))
-    left = derived("over_hole", post_height=post.exact_height, top_hole_height=post.holes.top)
+    post = min(posts, key=lambda post: post.height - float(known(post.holes).top))
+    top = known(post.holes).top
+    left = derived("over_hole", post_height=post.exact_height, top_hole_height=top)
     return Measure("bracket-holes-top", left, f"post {post.number}")
 
 

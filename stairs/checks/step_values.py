@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from enum import Enum
+from fractions import Fraction
 from itertools import pairwise
 
+from stairs.checks.measure import rational
 from stairs.openings.opening import OPEN_RISER
 from stairs.parts.survey import Survey
 from stairs.relations.exact import Amount
@@ -27,14 +29,16 @@ class Taken(Enum):
 
         Examples
         --------
-        >>> Taken.SPREAD.of([7, 9, 8]), Taken.ADJACENT.of([7, 8, 10])
-        (2, 2)
+        >>> sizes = [Fraction(7), Fraction(8), Fraction(10)]
+        >>> print(Taken.SPREAD.of(sizes), Taken.ADJACENT.of(sizes))
+        3 2
         """
         if self is Taken.ADJACENT:
-            return max((abs(one - other) for one, other in pairwise(sizes)), default=0)
+            pairs = pairwise(map(rational, sizes))
+            return max((abs(one - other) for one, other in pairs), default=Fraction(0))
         most, least = max(sizes, key=float), min(sizes, key=float)
         if self is Taken.SPREAD:
-            return most - least
+            return rational(most) - rational(least)
         return most if self is Taken.MOST else least
 
     def within(self, bounds: Sequence[Bounds]) -> Bounds:
@@ -47,7 +51,7 @@ class Taken(Enum):
         # errors do not add up over steps: two of them make a difference; where two neighbours
         # share a reading, it moves them against each other as much as two would
         places = range(len(bounds))
-        pairs = pairwise(places)
+        pairs: Iterable[tuple[int, int]] = pairwise(places)
         if self is Taken.SPREAD:
             # the extreme two, so that one of each is not the other's
             top = sorted(places, key=highs.__getitem__, reverse=True)[:2]

@@ -14,10 +14,10 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
 from fractions import Fraction
+from typing import Any, TypeVar
 
-import msgspec
 from msgspec import Struct
-from msgspec.structs import asdict
+from msgspec.structs import asdict, replace
 
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.job import Job, JobFlight, JobLevel, section_where
@@ -76,121 +76,133 @@ class Refused(Struct, frozen=True):
 class Spread(Struct, frozen=True):
     """The lowest and highest value of each result, and the errors that leave no guard at all."""
 
-    bounds: dict[str, tuple[float, float]]
+    bounds: dict[object, tuple[float, float]]
     refused: tuple[Refused, ...] = ()
 
 
-Moves = Iterator[tuple[str, tuple[tuple[Fraction, Job], ...]]]
+Moved = TypeVar("Moved")
+Pair = tuple[tuple[Fraction, Moved], ...]
+"""How far a measurement is moved, down and up, and what then is what."""
 
 
-def _moved(record, names: tuple[str, ...], within: Fraction) -> Iterator[tuple[str, tuple]]:
+def _moved(
+    record: Any, names: tuple[str, ...], within: Fraction
+) -> Iterator[tuple[str, Pair[Any]]]:
     """The record with one of its lengths moved down and up, for each that it has."""
     for name in names:
         value = getattr(record, name, None)
         if isinstance(value, Fraction) and value != 0:
             low = max(value - within, value / 2)  # a part is never of no size
-            yield (
-                name,
-                tuple(
-                    (moved - value, msgspec.structs.replace(record, **{name: moved}))
-                    for moved in (low, value + within)
-                ),
-            )
+            ends = (low, value + within)
+            yield name, tuple((end - value, replace(record, **{name: end})) for end in ends)
 
 
 def _as_far_as_it_can(
     section: JobFlight | JobLevel, name: str, value: Fraction, within: Fraction
 ) -> tuple[Fraction, Fraction]:
     """A length moved down and up, but not to where the guard could not stand."""
-    low, high = max(value - within, Fraction(0)), value + within
+    low, high, gap = max(value - within, Fraction(0)), value + within, section.bottom_gap
     if not value_of(section, "side_gap"):  # the rail, and a strip under it, lie over the treads
         if name == "bottom_gap":
             low = max(low, section.filler)
-        elif name == "filler":
-            high = min(high, section.bottom_gap)
+        elif name == "filler" and isinstance(gap, Fraction):
+            high = min(high, gap)
     elif name == "bottom_gap":
         low = value - within
-    elif name == "side_gap" and section.bottom_gap < 0:
+    elif name == "side_gap" and isinstance(gap, Fraction) and gap < 0:
         low = max(low, value / 2)
     return low, high
 
 
-def moved_jobs(job: Job, index: int) -> Moves:
+def moved_jobs(job: Job, index: int) -> Iterator[tuple[str, Pair[Job]]]:
     """The job with one measurement moved down and up by ``measured_within``, for each in turn.
 
     Of the section ``index``, from 0, which has its bottom gap: the measurement's key; how far it is
     moved, and the job with it, smaller, then larger.
     """
-    within = job.measured_within
     # a surplus measurement that moves must not read as a contradiction
-    loose = msgspec.structs.replace(job, measured_within=3 * within)
+    loose = replace(job, measured_within=3 * job.measured_within)
+    for table, key, pair in _moved_parts(job):
+        yield key, tuple((by, replace(loose, **{table: part})) for by, part in pair)
+    for key, changed in _moved_lengths(job, index):
+        moved = []
+        for by, values in changed:
+            sections = list(loose.sections)
+            sections[index] = with_values(sections[index], **values)
+            moved.append((by, replace(loose, sections=tuple(sections))))
+        yield key, tuple(moved)
 
-    def with_section(changes: Mapping) -> Job:
-        sections = list(loose.sections)
-        sections[index] = with_values(sections[index], **changes)
-        return msgspec.structs.replace(loose, sections=tuple(sections))
 
-    def with_part(table: str, pair: tuple) -> tuple:
-        return tuple((by, msgspec.structs.replace(loose, **{table: record})) for by, record in pair)
-
-    parts = {name: getattr(job, name) for name in _PARTS}
-    parts["panel"] = PanelAsMeasured(**asdict(job.panel), sold=job.panel)
+def _moved_parts(job: Job) -> Iterator[tuple[str, str, Pair[Any]]]:
+    """The parts with one length off: table, key, and how far with the part."""
+    within = job.measured_within
+    panel = PanelAsMeasured(**asdict(job.panel), sold=job.panel)
+    parts = {"panel": panel, "bracket": job.bracket, "post": job.post}
     for table, names in _PARTS.items():
         for name, pair in _moved(parts[table], names, within):
-            yield f"{table}: {name}", with_part(table, pair)
+            yield table, f"{table}: {name}", pair
     for table, inner, names in _WITHIN_PARTS:
         outer = parts[table]
         for name, pair in _moved(getattr(outer, inner), names, within):
-            pair = ((by, msgspec.structs.replace(outer, **{inner: one})) for by, one in pair)
-            yield f"{table}: {inner}: {name}", with_part(table, pair)
-    section = job.sections[index]
+            whole = tuple((by, replace(outer, **{inner: one})) for by, one in pair)
+            yield table, f"{table}: {inner}: {name}", whole
+
+
+def _moved_lengths(job: Job, index: int) -> Iterator[tuple[str, Pair[dict[str, Any]]]]:
+    """A section's own measurements, one off at a time: key, and how far with its new values."""
+    section, within = job.sections[index], job.measured_within
     for name in ("bottom_gap", *(_FLIGHT if isinstance(section, JobFlight) else _LEVEL)):
         value = value_of(section, name)
         if isinstance(value, Fraction) and (value != 0 or name == "bottom_gap"):
             ends = _as_far_as_it_can(section, name, value, within)
-            yield name, tuple((end - value, with_section({name: end})) for end in ends)
-    framing = getattr(section, "framing", None)
-    for name, pair in () if framing is None else _moved(framing, ("edge_to_post",), within):
-        moved = tuple((by, with_section({"framing": one})) for by, one in pair)
-        yield f"framing: {name}", moved
+            yield name, tuple((end - value, {name: end}) for end in ends)
+    for name, framings in _moved(section.framing, ("edge_to_post",), within):
+        yield f"framing: {name}", tuple((by, {"framing": one}) for by, one in framings)
     rake = value_of(section, "rake")
     if rake is not None and within:
         off = read_within("rake", rake, within)
-        yield "rake", tuple((by, with_section({"rake": rake + by})) for by in (-off, off))
-    shifts = (-within, within)
-    single = value_of(section, "rises") is not None
-    for place in range(len(value_of(section, "nosings") or ())):
+        yield "rake", tuple((by, {"rake": rake + by}) for by in (-off, off))
+    if isinstance(section, JobFlight):
+        yield from _moved_nosings(section, within)
+    # along a level run the first post is the datum of all the others
+    first, posts = int(isinstance(section, JobLevel)), section.posts or ()
+    for place in range(first, len(posts)):
+        yield (
+            f"posts: post {place + 1}",
+            tuple(
+                (by, {"posts": (*posts[:place], posts[place] + by, *posts[place + 1 :])})
+                for by in (-within, within)
+            ),
+        )
+
+
+def _moved_nosings(
+    section: JobFlight, within: Fraction
+) -> Iterator[tuple[str, Pair[dict[str, Any]]]]:
+    single = section.steps.rises is not None
+    nosings = section.steps.nosings or ()
+    for place in range(len(nosings)):
         for axis, name in enumerate("xy"):
             if place == 0 and axis == 0:
                 continue  # the datum of all the others
+            key = f"nosings: nosing {place + 1}: {name}"
+            if single:
+                key = f"runs: tread {place}" if axis == 0 else f"rises: riser {place + 1}"
             pair = []
-            for shift in shifts:
-                points = [list(point) for point in section.steps.nosings]
+            for by in (-within, within):
+                points = [list(point) for point in nosings]
                 # a step measured singly carries all above it along
                 for point in points[place:] if single else points[place : place + 1]:
-                    point[axis] += shift
-                pair.append((shift, with_section({"nosings": tuple(map(tuple, points))})))
-            if single:
-                step = f"runs: tread {place}" if axis == 0 else f"rises: riser {place + 1}"
-                yield step, tuple(pair)
-            else:
-                yield f"nosings: nosing {place + 1}: {name}", tuple(pair)
-    for place in range(len(section.posts or ())):
-        if place == 0 and isinstance(section, JobLevel):
-            continue  # the datum of all the others
-        pair = []
-        for shift in shifts:
-            posts = list(section.posts)
-            posts[place] += shift
-            pair.append((shift, with_section({"posts": tuple(posts)})))
-        yield f"posts: post {place + 1}", tuple(pair)
+                    point[axis] += by
+                pair.append((by, {"nosings": tuple(map(tuple, points))}))
+            yield key, tuple(pair)
 
 
 def worst_values(
     job: Job,
     index: int,
-    nominal: Mapping[str, Result],
-    results: Callable[[Job], Mapping[str, Result]],
+    nominal: Mapping[object, Result],
+    results: Callable[[Job], Mapping[object, Result]],
 ) -> Spread:
     """The lowest and highest that each result may really be.
 
@@ -206,7 +218,7 @@ def worst_values(
     section = section_where(index + 1, job.sections[index].name, file=job.where)
     for name, pair in moved_jobs(job, index) if job.measured_within else ():
         at_work(f"section {index + 1}: {name} read a little off")
-        moves: list[Mapping[str, Result]] = []
+        moves: list[Mapping[object, Result]] = []
         for by, moved in pair:
             try:
                 moves.append(results(moved))

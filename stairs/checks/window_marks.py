@@ -43,7 +43,7 @@ def choose_gap(
     if window.high is None:
         mark = ceil_to_mark(float(low), tape)
         marks = [mark + tape * step for step in range(4)]
-        middle = low
+        middle = float(low)
     else:
         middle = (float(low) + float(window.high.value)) / 2
         start = round_to_mark(middle, tape)
@@ -76,22 +76,20 @@ def marks_inside(
     >>> marks_inside(Window(end("0.15"), end("0.17"), (), ()), Fraction(1, 16)) is None
     True
     """
-    low = floor_to_mark(float(window.low.value), tape) - tape  # one off for the float's own error
-    steps = (low + tape * step for step in range(4))
-    low = next((mark for mark in steps if window.holds(mark)), None)
-    if low is None:
+    below = floor_to_mark(float(window.low.value), tape) - tape  # one off for the float's own error
+    lowest = next((mark for k in range(4) if window.holds(mark := below + k * tape)), None)
+    if lowest is None:
         return None
-    high = None
-    if window.high is not None:
-        high = ceil_to_mark(float(window.high.value), tape) + tape
-        while not window.holds(high):  # ends at the low mark at the latest
-            high -= tape
-    if passes is None:
-        return low, high
-    upwards = (low + tape * step for step in range(_FEW_MARKS))
-    low = next((mark for mark in upwards if window.holds(mark) and passes(mark)), None)
-    if low is None or high is None:
+    low: Fraction | None = lowest
+    if passes is not None:
+        upwards = (lowest + tape * step for step in range(_FEW_MARKS))
+        low = next((mark for mark in upwards if window.holds(mark) and passes(mark)), None)
+    if low is None or window.high is None:
         return None if low is None else (low, None)
-    downwards = (high - tape * step for step in range(_FEW_MARKS))
-    high = next((mark for mark in downwards if mark <= low or passes(mark)), None)
-    return None if high is None else (low, max(low, high))
+    high = ceil_to_mark(float(window.high.value), tape) + tape
+    while not window.holds(high):  # ends at the low mark at the latest
+        high -= tape
+    for mark in (high - tape * step for step in range(_FEW_MARKS)):
+        if mark <= low or passes is None or passes(mark):
+            return low, max(low, mark)
+    return None

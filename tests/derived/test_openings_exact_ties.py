@@ -77,8 +77,8 @@ def test_tie_fails_a_ball_that_must_not_pass(section):
     assert (finding.ruling.limit, finding.ruling.kind, finding.order) == (6.0, "ball-smaller", 0)
     assert finding.verdict == "fail"
     if section.bottom_gap > 0:
-        lower = flight_of(section.unit_rise, section.unit_run, section.bottom_gap - HAIR,
-                          section.nosing)  # fmt: skip
+        steps, gap = section.steps, section.bottom_gap - HAIR
+        lower = flight_of(steps.unit_rise, steps.unit_run, gap, section.build.nosing)
         findings = answer_for(job_of(lower)).sections[0].findings
         finding = next(f for f in findings if f.id == "opening-triangle")
         assert (finding.order, finding.verdict) == (-1, "pass")
