@@ -136,13 +136,6 @@ class Demands(Struct, frozen=True):
 def newtons(value: Fraction, unit: str) -> Fraction:
     """A force [N], or a load along a line [N/mm], from the unit that a code gives it in.
 
-    Parameters
-    ----------
-    value : Fraction
-        The load [unit].
-    unit : str
-        ``"lbf"``, ``"kN"``, ``"lbf/ft"`` or ``"kN/m"``.
-
     Examples
     --------
     >>> float(newtons(Fraction(200), "lbf")), float(newtons(Fraction(1, 2), "kN/m"))
@@ -157,18 +150,12 @@ def newtons(value: Fraction, unit: str) -> Fraction:
 
 
 def is_imperial(unit: str) -> bool:
-    """Whether a load's unit is one of pounds.
-
-    Parameters
-    ----------
-    unit : str
-        One of :data:`stairs.rules.LOAD_UNITS`.
-    """
-    return unit.startswith("lbf")
+    """Whether a load's unit is one of pounds."""
+    return unit in ("lbf", "lbf/ft")
 
 
 def base_moment(force: Fraction, arm: Fraction, units: str) -> Fraction:
-    """The moment at a post's base from a level force at its top [N m].
+    """The moment at a post's base from a level force at its top [N m]: ``M = F h``.
 
     Parameters
     ----------
@@ -177,11 +164,7 @@ def base_moment(force: Fraction, arm: Fraction, units: str) -> Fraction:
     arm : Fraction
         Its height over the base [units].
     units : str
-        ``"in"`` or ``"mm"``.
-
-    Notes
-    -----
-    ``M = F h``.
+        Of the arm, ``"in"`` or ``"mm"``.
 
     Examples
     --------
@@ -203,7 +186,7 @@ def bolt_pull(moment: Fraction, spacing: Fraction, units: str) -> Fraction:
     spacing : Fraction
         Between the two pairs of bolts [units], above 0.
     units : str
-        ``"in"`` or ``"mm"``.
+        Of the spacing, ``"in"`` or ``"mm"``.
 
     Notes
     -----
@@ -227,7 +210,7 @@ def _millimetres(length: Fraction, units: str) -> Fraction:
 
 
 def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
-    """The loads that a job's rulebook asks of its guard.
+    """The loads that a job's rulebook asks of its guard; none where it lists none.
 
     Parameters
     ----------
@@ -236,11 +219,6 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     bolt_spacing : Fraction, optional
         Between the two pairs of bolts of a base plate, measured [job's unit of length], above 0.
         Left out, the base plate less twice 3/4 in or 20 mm, and marked as assumed.
-
-    Returns
-    -------
-    Demands
-        Without any load where the rulebook lists none.
 
     Raises
     ------
@@ -294,18 +272,7 @@ def _loads_at(answer: Answer, section: Section) -> dict[str, Load]:
 
 
 def loads_of(answer: Answer) -> tuple[tuple[Load, tuple[int, ...]], ...]:
-    """Each load that the rulebook asks of a guard, with the sections, from 1, that it is for.
-
-    Parameters
-    ----------
-    answer : Answer
-        Of a job.
-
-    Returns
-    -------
-    tuple of (Load, tuple of int)
-        In the order of :data:`stairs.rules.LOADS`, each load once.
-    """
+    """Each load that the rulebook asks of a guard, once, with the sections, from 1, it is for."""
     at = {section.number: _loads_at(answer, section) for section in answer.guard.sections}
     loads: dict[Load, list[int]] = {}
     for name in LOADS:

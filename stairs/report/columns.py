@@ -5,29 +5,25 @@ from __future__ import annotations
 import re
 import textwrap
 from collections.abc import Collection, Sequence
+from fractions import Fraction
+from typing import TYPE_CHECKING
 
-from stairs.guard.solving import Section
-from stairs.job import Job
 from stairs.lengths.tape_marks import length_text
+
+if TYPE_CHECKING:  # the list of rulebooks is printed without a solver
+    from stairs.guard.solving import Section
+    from stairs.job import Job
 
 WIDTH = 80
 _LEAST = 10  # columns that a broken cell is left
 
-_MIXED = re.compile(r"(?<=\d) (?=\d+/\d)|(?<=\d) (?=mm\b)")
+_TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d|(?:in|ft|m|mm|cm|lbf|kN)\b)")
 KEPT = "\u00a0"
 """A space that no line is broken at; printed as a plain one."""
 
 
-def length(job: Job, value: float) -> str:
-    """A length on the nearest mark of the job's tape, with its unit.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For its units and tape.
-    value : Fraction or float
-        [job's unit of length].
-    """
+def length(job: Job, value: Fraction | float) -> str:
+    """A length on the nearest mark of the job's tape, with its unit."""
     return length_text(value, job.units, job.tape)
 
 
@@ -48,7 +44,7 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
     22 5/16" off
     """
     filled = textwrap.fill(
-        _MIXED.sub(KEPT, text),
+        _TOGETHER.sub(KEPT, text),
         WIDTH,
         initial_indent=first,
         subsequent_indent=rest,
@@ -58,9 +54,9 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
     return filled.replace(KEPT, " ")
 
 
-def remark(text: str, label: str = "") -> str:
-    """A paragraph under a table: indented, its further lines more so."""
-    return wrap(text, f"  {label}", "    ")
+def remark(text: str, label: str = "", indent: int = 2) -> str:
+    """A paragraph under a table: indented, its further lines two columns more."""
+    return wrap(text, " " * indent + label, " " * (indent + 2))
 
 
 def counted(number: int, noun: str) -> str:
@@ -142,28 +138,36 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection
     widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
     apart = "  " if sum(widths) + 2 * len(widths) <= WIDTH else " "
     over = 1 + sum(widths) + len(widths) - WIDTH
-    if over > 0:  # the widest column of words goes on over several lines
-        wide = max(set(range(len(heads))) - set(right), key=lambda i: widths[i], default=None)
-        if wide is not None and widths[wide] - over >= _LEAST:
+    words = set(range(len(heads))) - set(right)
+    if over > 0 and words:  # the widest column of words goes on over several lines
+        wide = max(words, key=lambda i: widths[i])
+        if widths[wide] - over >= _LEAST:
             widths[wide] -= over
-            rows = [part for row in rows for part in _broken(row, wide, widths[wide])]
-    lines = []
-    for row in (heads, *rows):
-        cells = [
-            cell.rjust(width) if index in right else cell.ljust(width)
-            for index, (cell, width) in enumerate(zip(row, widths, strict=True))
-        ]
-        lines.append(("  " + apart.join(cells)).rstrip())
-    return "\n".join(lines)
+    return "\n".join(line for row in (heads, *rows) for line in cells(row, widths, right, apart))
 
 
-def _broken(row: Sequence[str], column: int, width: int) -> list[list[str]]:
-    """A row over as many lines as one of its columns needs at a width."""
-    parts = textwrap.wrap(_MIXED.sub(KEPT, row[column]), width) or [""]
-    return [
+def cells(
+    row: Sequence[str], widths: Sequence[int], right: Collection[int] = (), apart: str = "  "
+) -> list[str]:
+    """One row of a table, every cell broken to its width, in as many lines as that takes."""
+    columns = [
         [
-            part.replace(KEPT, " ") if index == column else cell if line == 0 else ""
-            for index, cell in enumerate(row)
+            line
+            for part in cell.split("\n")
+            for line in ([part] if len(part) <= width else _broken(part, width))
         ]
-        for line, part in enumerate(parts)
+        for cell, width in zip(row, widths, strict=True)
     ]
+    lines = []
+    for k in range(max(map(len, columns))):
+        texts = [column[k].replace(KEPT, " ") if k < len(column) else "" for column in columns]
+        padded = [
+            text.rjust(width) if index in right else text.ljust(width)
+            for index, (text, width) in enumerate(zip(texts, widths, strict=True))
+        ]
+        lines.append(("  " + apart.join(padded)).rstrip())
+    return lines
+
+
+def _broken(text: str, width: int) -> list[str]:
+    return textwrap.wrap(_TOGETHER.sub(KEPT, text), width)

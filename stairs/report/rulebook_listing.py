@@ -6,18 +6,15 @@ from memory for one that was read in the code.  Lines fit 80 columns and need no
 
 from __future__ import annotations
 
-import re
-import textwrap
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 
 from stairs.lengths.tape_marks import exact_text, fall_text
+from stairs.report.columns import cells, counted, wrap
 from stairs.rules.conditions import Condition
 from stairs.rules.loader import available, load
 from stairs.rules.records import Load, Rule, Rulebook
 from stairs.rules.vocabulary import ALSO_ASKS, CHECKS, LOADS
-
-WIDTH = 80
 
 _LIMITS = {
     "ball-smaller": "stops a {limit} ball",
@@ -46,11 +43,15 @@ _LEGEND = (
     "opening is exactly its size."
 )
 
-_TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d|(?:in|ft|m|mm|cm|lbf|kN)\b)")
-
 _UNITS = {"in": "inches", "mm": "millimetres"}
 
+_CLAUSE_NOTES = {
+    "memory": "CLAUSE NUMBER FROM MEMORY.",
+    "interpretation": "CLAUSE NUMBER INFERRED.",
+}
+
 _COLUMNS = (22, 20, 18, 11, 3)
+_INDENT = " " * 4
 
 
 def list_text() -> str:
@@ -66,22 +67,21 @@ def list_text() -> str:
         book = load(name)
         entries = [*book.rules, *book.loads]
         unseen = sum(not entry.verified for entry in entries)
-        lines.append(f"{book.id:<20}{_counted(len(entries), 'value')}, {unseen} not seen")
-        lines += _wrapped(f"{book.title}, {book.edition}. {book.jurisdiction}.", 4)
-        if book.uses:
-            others = [use for use in book.uses if use != book.default_use]
-            lines += _wrapped(f"Uses: {book.default_use} unless stated, {', '.join(others)}.", 4)
+        lines.append(f"{book.id:<20}{counted(len(entries), 'value')}, {unseen} not seen")
+        title = f"{book.title}, {book.edition}. {book.jurisdiction}."
+        lines += [wrap(text, _INDENT, _INDENT) for text in (title, *_uses(book))]
     lines += ["", "stairs rules ID prints one with the clause and source of every value."]
     return "\n".join(lines)
 
 
+def _uses(book: Rulebook) -> list[str]:
+    """Which uses it tells apart, in words; nothing where it tells none."""
+    others = [use for use in book.uses if use != book.default_use]
+    return [f"Uses: {', '.join([f'{book.default_use} unless stated', *others])}."] * bool(book.uses)
+
+
 def rulebook_text(rulebook: Rulebook) -> str:
     """One rulebook in full: each value with limit, clause, how it was found, and where.
-
-    Parameters
-    ----------
-    rulebook : Rulebook
-        As loaded, or with a user's own values over it.
 
     Examples
     --------
@@ -90,18 +90,17 @@ def rulebook_text(rulebook: Rulebook) -> str:
     irc-2021: International Residential Code, 2021
     """
     sources = _sources([*rulebook.rules, *rulebook.loads])
-    lines = _wrapped(f"{rulebook.id}: {rulebook.title}, {rulebook.edition}", 0)
-    lines += _wrapped(f"{rulebook.jurisdiction}. Lengths in {_UNITS[rulebook.units]}.", 0)
-    if rulebook.uses:
-        others = [use for use in rulebook.uses if use != rulebook.default_use]
-        lines += _wrapped(f"Uses: {rulebook.default_use} unless stated, {', '.join(others)}.", 0)
+    lines = [
+        wrap(f"{rulebook.id}: {rulebook.title}, {rulebook.edition}"),
+        wrap(f"{rulebook.jurisdiction}. Lengths in {_UNITS[rulebook.units]}."),
+        *map(wrap, _uses(rulebook)),
+    ]
     if rulebook.note:
-        lines += ["", *_wrapped(rulebook.note, 0)]
+        lines += ["", wrap(rulebook.note)]
     if rulebook.also_asks:
         lines += ["", f"{ALSO_ASKS}:"]
-        for text in rulebook.also_asks:
-            lines += _wrapped(f"- {text}", 2, hang=2)
-    lines += ["", *_wrapped(_LEGEND, 0)]
+        lines += [wrap(f"- {text}", "  ", _INDENT) for text in rulebook.also_asks]
+    lines += ["", wrap(_LEGEND)]
     for group in dict.fromkeys(check.group for check in CHECKS.values()):
         entries = _grouped(rule for rule in rulebook.rules if rule.about.group == group)
         if entries:
@@ -115,26 +114,18 @@ def rulebook_text(rulebook: Rulebook) -> str:
     held = {rule.check for rule in rulebook.rules}
     names = [name for name in CHECKS if name in held]
     silent = [name for name in CHECKS if name not in held]
-    lines += ["", *_wrapped(f"Names for [local], in the order above: {', '.join(names)}.", 0)]
+    lines += ["", wrap(f"Names for [local], in the order above: {', '.join(names)}.")]
     if silent:
-        lines += _wrapped(f"No value here for: {', '.join(silent)}.", 0)
+        lines.append(wrap(f"No value here for: {', '.join(silent)}."))
     lines += ["", "SOURCES"]
     for source, number in sources.items():
         mark = f"[{number}]"
-        lines += _wrapped(f"{mark:<5}{source}", 2, hang=5)
+        lines.append(wrap(f"{mark:<5}{source}", "  ", " " * 7))
     return "\n".join(lines)
 
 
 def limit_text(rule: Rule, units: str, limit: Fraction | None = None) -> str:
-    """The limit with its unit, as short as a list wants it.
-
-    Parameters
-    ----------
-    rule : Rule
-    units : str
-        ``"in"`` or ``"mm"``: the unit of the rule's lengths.
-    limit : Fraction, optional
-        Another limit to be shown in its place.
+    """The limit with its unit, as short as a list wants it, or another one in its place.
 
     Examples
     --------
@@ -156,13 +147,6 @@ def limit_text(rule: Rule, units: str, limit: Fraction | None = None) -> str:
 
 def condition_text(when: Condition, units: str) -> str:
     """Where a rule applies, in a few words; empty where it applies everywhere.
-
-    Parameters
-    ----------
-    when : Condition
-        Of the rule.
-    units : str
-        Units that the rulebook's lengths are in, ``"in"`` or ``"mm"``.
 
     Examples
     --------
@@ -195,46 +179,47 @@ def condition_text(when: Condition, units: str) -> str:
 # ------------------------------------------------------------------ lines
 
 
-def _rule_lines(rules: Sequence[Rule], units: str, sources: dict[str, int]) -> list[str]:
-    rule = rules[0]
-    where = condition_text(rule.when, units)
-    cells = (
-        [*(each.about.label for each in rules), *([f"({where})"] if where else [])],
-        [limit_text(rule, units)],
-        [rule.clause],
-        [_FOUND[rule.provenance]],
-        [f"[{sources[rule.source]}]"],
-    )
-    notes = [_clause_note(rule.clause_provenance, rule.provenance), rule.note.replace("\n", " ")]
+def _rule_lines(rules: Sequence[Rule], units: str, sources: Mapping[str, int]) -> list[str]:
+    rule, notes = rules[0], []
     if rule.local_reason:
-        own = f"Own value, because: {rule.local_reason.rstrip('.')}."
+        notes.append(f"Own value, because: {rule.local_reason.rstrip('.')}.")
         if rule.published is not None:
-            own += f" The rulebook says: {limit_text(rule, units, rule.published)}."
-        notes.insert(0, own)
-    return [*_row(cells), *_wrapped(" ".join(filter(None, notes)), 6)]
+            notes.append(f"The rulebook says: {limit_text(rule, units, rule.published)}.")
+    labels = [each.about.label for each in rules]
+    return _entry_lines(rule, labels, limit_text(rule, units), notes, units, sources)
 
 
-def _load_lines(entry: Load, units: str, sources: dict[str, int]) -> list[str]:
+def _load_lines(entry: Load, units: str, sources: Mapping[str, int]) -> list[str]:
+    return _entry_lines(entry, [LOADS[entry.id]], amount_text(entry), [], units, sources)
+
+
+def amount_text(load: Load) -> str:
+    """A load with its unit and the area that it is spread over."""
+    over = f" over {load.over}" if load.over else ""
+    return f"{exact_text(load.value, 'mm', unit=False)} {load.unit.replace('m2', 'm²')}{over}"
+
+
+def _entry_lines(
+    entry: Rule | Load,
+    labels: list[str],
+    limit: str,
+    notes: list[str],
+    units: str,
+    sources: Mapping[str, int],
+) -> list[str]:
+    """One value over five columns, and what to know of it below."""
     where = condition_text(entry.when, units)
-    value = f"{exact_text(entry.value, 'mm', unit=False)} {entry.unit.replace('m2', 'm²')}"
-    cells = (
-        [LOADS[entry.id], *([f"({where})"] if where else [])],
-        [value + (f" over {entry.over}" if entry.over else "")],
-        [entry.clause],
-        [_FOUND[entry.provenance]],
-        [f"[{sources[entry.source]}]"],
+    row = (
+        "\n".join([*labels, *([f"({where})"] if where else [])]),
+        limit,
+        entry.clause,
+        _FOUND[entry.provenance],
+        f"[{sources[entry.source]}]",
     )
-    notes = [_clause_note(entry.clause_provenance, entry.provenance), entry.note.replace("\n", " ")]
-    return [*_row(cells), *_wrapped(" ".join(filter(None, notes)), 6)]
-
-
-def _clause_note(clause_provenance: str, provenance: str) -> str:
-    if clause_provenance == provenance:
-        return ""
-    return {
-        "memory": "CLAUSE NUMBER FROM MEMORY.",
-        "interpretation": "CLAUSE NUMBER INFERRED.",
-    }.get(clause_provenance, "")
+    if entry.clause_provenance != entry.provenance:
+        notes.append(_CLAUSE_NOTES.get(entry.clause_provenance, ""))
+    text = " ".join(filter(None, [*notes, entry.note]))
+    return cells(row, _COLUMNS, apart=" ") + ([wrap(text, " " * 6, " " * 6)] if text else [])
 
 
 def _grouped(rules: Iterable[Rule]) -> list[list[Rule]]:
@@ -250,36 +235,3 @@ def _grouped(rules: Iterable[Rule]) -> list[list[Rule]]:
 def _sources(entries: Iterable[Rule | Load]) -> dict[str, int]:
     names = dict.fromkeys(entry.source for entry in entries)
     return {name: number for number, name in enumerate(names, 1)}
-
-
-def _row(cells: Sequence[Sequence[str]]) -> list[str]:
-    columns = []
-    for parts, width in zip(cells, _COLUMNS, strict=True):
-        column: list[str] = []
-        for part in parts:
-            column += textwrap.wrap(part, width)
-        columns.append(column)
-    height = max(len(column) for column in columns)
-    lines = []
-    for number in range(height):
-        shown = [column[number] if number < len(column) else "" for column in columns]
-        padded = (f"{text:<{width}}" for text, width in zip(shown, _COLUMNS, strict=True))
-        lines.append(("  " + " ".join(padded)).rstrip())
-    return lines
-
-
-def _wrapped(text: str, indent: int, hang: int = 0) -> list[str]:
-    """The text in lines; a number stays with its fraction and its unit."""
-    kept = _TOGETHER.sub("\u00a0", text.replace("\n", " "))
-    lines = textwrap.wrap(
-        kept,
-        WIDTH,
-        initial_indent=" " * indent,
-        subsequent_indent=" " * (indent + hang),
-        break_on_hyphens=False,
-    )
-    return [line.replace("\u00a0", " ") for line in lines]
-
-
-def _counted(number: int, noun: str) -> str:
-    return f"{number} {noun}{'' if number == 1 else 's'}"

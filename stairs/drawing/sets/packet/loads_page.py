@@ -18,7 +18,8 @@ from stairs.lists.loads import (
     demands,
     is_imperial,
 )
-from stairs.report.loads_text import NOT_A_DESIGN, amount_text, no_pull
+from stairs.report.loads_text import NOT_A_DESIGN, no_pull
+from stairs.report.rulebook_listing import amount_text
 from stairs.rules import LOADS
 from stairs.solution import Answer
 
