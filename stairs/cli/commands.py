@@ -326,7 +326,7 @@ def cuts(
     from stairs.report.csv_lists import list_csv
     from stairs.report.lists_text import cuts_text
     from stairs.report.loads_text import loads_text
-    from stairs.report.verdicts import warning_text
+    from stairs.report.notices import warning_text
     from stairs.solution import answer_for
 
     if which is not None and loads:

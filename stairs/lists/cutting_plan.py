@@ -259,8 +259,8 @@ def plan_cuts(
         raise JobError("kerf", f"{kerf} is below 0", "A saw's kerf is 0 or more", "Measure it")
     offered = sorted(set(stock), key=lambda rail: (rail.length, rail.first_hole, rail.holes))
     amounts = [pitch, kerf]
-    for one in (*offered, *pieces):
-        amounts += [one.length, one.first_hole]
+    amounts += [amount for rail in offered for amount in (rail.length, rail.first_hole)]
+    amounts += [amount for piece in pieces for amount in (piece.length, piece.first_hole)]
     scale = math.lcm(*(Fraction(amount).denominator for amount in amounts)) * FINE
     saw, waiting = _in_units(pieces, offered, pitch, kerf, scale)
     fits = [

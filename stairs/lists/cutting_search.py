@@ -229,7 +229,7 @@ def _network(saw: Saw, ends_at: float) -> Network | None:
     """Every end that can be reached; None where there are too many, or the time is up."""
     nodes: list[tuple[int, int, int]] = []
     arrows: list[tuple[int, int, int, int]] = []
-    known: dict[tuple, int] = {}
+    known: dict[tuple[int, int, int, int], int] = {}
 
     def reach(origin: int, stock: int, end: int, before: int) -> None:
         for kind, one in enumerate(saw.kinds):

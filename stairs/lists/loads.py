@@ -247,8 +247,8 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     posts: list[PostDemand] = []
     for each in standing:
         shared = each.shared_with[:1] if each.shared_with else ()
-        points = [at[number].get("guard-point") for number in (each.section.number, *shared)]
-        points = [load for load in points if load is not None]
+        numbers = (each.section.number, *shared)
+        points = [at[one]["guard-point"] for one in numbers if "guard-point" in at[one]]
         if points:
             point = max(points, key=lambda load: newtons(load.value, load.unit))
             arm = _fraction(_height(each)) - job.post.reveal

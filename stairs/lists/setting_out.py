@@ -89,7 +89,7 @@ def lines(guard: Guard) -> tuple[tuple[Place, ...], ...]:
             elif section.ends.start == OWN:
                 before = guard.sections[section.number - 2].ends.end
                 posts = 1 if before == WALL else 2
-                end += float(section.ends.post_gap) + posts * float(guard.job.post.width) / 2
+                end += float(section.ends.post_gap or 0) + posts * float(guard.job.post.width) / 2
             last = section.number
             aside = section.line.apart if section.sides == 2 and hand == LEFT else 0
             begin = end - section.posts[0].x
@@ -114,7 +114,7 @@ def _also(guard: Guard, post: Post, hand: str) -> tuple[tuple[int, int] | None, 
     other = post.shared_with
     if other is None or hand in guard.sections[other[0] - 1].hands:
         return other, post.height
-    return None, post.own_height
+    return None, post.height if post.own_height is None else post.own_height
 
 
 def places(guard: Guard) -> tuple[Place, ...]:

@@ -64,6 +64,12 @@ def counted(number: int, noun: str) -> str:
     return f"{number} {noun}{'' if number == 1 else 's'}"
 
 
+def listed(names: Sequence[str]) -> str:
+    """Names one after the other, the last one after ``and``."""
+    *others, last = names or ("",)
+    return f"{', '.join(others)} and {last}" if others else last
+
+
 def section_name(section: Section) -> str:
     """Which section: its kind, its number and the name that the job gives it."""
     kind = "Flight" if section.kind == "flight" else "Level run"

@@ -13,7 +13,7 @@ from stairs.lists.cut_list import HOLE_CUT, HOLE_NEAR, NO_HOLE, SLIVER, TIP_OFF,
 from stairs.lists.post_cuts import BracketPlace, PostCut
 from stairs.parts.bays import Bay
 from stairs.report.columns import length
-from stairs.report.survey_text import doubts_text, slips_text
+from stairs.report.survey_text import odd_readings
 from stairs.solution import Answer
 
 
@@ -22,7 +22,7 @@ def notes_on(answer: Answer, posts: Sequence[PostCut]) -> tuple[str, ...]:
     notes = [
         f"Section {part.section.number}: {text}"
         for part in answer.sections
-        for text in (*slips_text(answer.job, part), *doubts_text(answer.job, part))
+        for text in odd_readings(answer.job, part)
     ]
     if answer.joins:
         notes.append(
@@ -48,7 +48,7 @@ def notes_on(answer: Answer, posts: Sequence[PostCut]) -> tuple[str, ...]:
     if left:
         notes.append(
             f"Sections {left[0]} to {left[-1]} are the left-hand guard. Its corners lie on the "
-            "mitre of each turn, at the width of the stair, so its level runs are of other lengths "
+            "miter of each turn, at the width of the stair, so its level runs are of other lengths "
             "than the right-hand ones. Measure them before cutting"
         )
     job = answer.job

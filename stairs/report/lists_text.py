@@ -29,9 +29,9 @@ from stairs.report.cuts_text import (
 )
 from stairs.report.holes_text import holes_text
 from stairs.report.joins_text import saw_text
+from stairs.report.notices import own_value_texts, warning_text
 from stairs.report.plans_text import other_way_text, plan_text
 from stairs.report.setting_out_text import job_text, section_text
-from stairs.report.verdicts import own_value_texts, warning_text
 from stairs.solution import Answer
 
 

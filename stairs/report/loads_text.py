@@ -21,9 +21,9 @@ from stairs.lists.loads import (
     is_imperial,
     newtons,
 )
-from stairs.report.columns import length, remark, table, wrap
+from stairs.report.columns import length, listed, remark, table, wrap
+from stairs.report.notices import own_value_texts
 from stairs.report.rulebook_listing import amount_text
-from stairs.report.verdicts import own_value_texts
 from stairs.rules import LOADS, Load
 from stairs.solution import Answer
 
@@ -76,10 +76,8 @@ def sections_text(sections: Sequence[int]) -> str:
     >>> sections_text((1, 3)), sections_text((2,)), sections_text(())
     ('sections 1 and 3', 'section 2', '')
     """
-    *others, last = sections or ("",)
-    if not others:
-        return f"section {last}" if sections else ""
-    return f"sections {', '.join(map(str, others))} and {last}"
+    word = "section" if len(sections) == 1 else "sections"
+    return f"{word} {listed(list(map(str, sections)))}" if sections else ""
 
 
 def _load_text(load: Load, sections: Sequence[int]) -> str:

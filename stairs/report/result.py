@@ -6,35 +6,27 @@ units, unrounded, and angles degrees.  Sections, posts, bays and treads count fr
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from typing import Any
+
 import msgspec
 
-from stairs.checks.finding import FAIL, Finding
+from stairs.checks.finding import Finding
 from stairs.guard.shared_posts import Join
-from stairs.guard.solving import Bay
+from stairs.guard.solving import Bay, Section
 from stairs.job import Bracket
 from stairs.layout.search import LayoutChoice
 from stairs.lists.loads import loads_of
 from stairs.parts.bracket_holes import hole_heights
-from stairs.parts.posts import Post
-from stairs.parts.survey import worst_neighbours, worst_riser
+from stairs.parts.posts import Mark, Post
+from stairs.parts.survey import Line, Survey, worst_neighbours, worst_riser
+from stairs.report.notices import unusual_texts
 from stairs.report.survey_text import CRITERIA
-from stairs.report.verdicts import unusual_texts
 from stairs.solution import Answer, SectionAnswer
 
 
-def result_of(answer: Answer) -> dict:
-    """The answer as plain lists, dictionaries, numbers and text.
-
-    Parameters
-    ----------
-    answer : Answer
-        Of a job.
-
-    Returns
-    -------
-    dict
-        Ready for :func:`json.dumps`.
-    """
+def result_of(answer: Answer) -> dict[str, Any]:
+    """The answer as plain lists, dictionaries, numbers and text, ready for :func:`json.dumps`."""
     return {
         "title": answer.job.title,
         "units": answer.job.units,
@@ -103,9 +95,10 @@ def _level(finding: Finding) -> float | None:
     return None if level is None else float(level)
 
 
-def _section(part: SectionAnswer, bracket: Bracket) -> dict:
+def _section(part: SectionAnswer, bracket: Bracket) -> dict[str, Any]:
     section, window = part.section, part.window
-    steps, surface = {}, section.surface
+    surface = section.surface
+    steps: dict[str, Any] = {}
     if section.kind == "flight":
         steps = {
             "risers": section.flight.risers,
@@ -171,7 +164,7 @@ def _section(part: SectionAnswer, bracket: Bracket) -> dict:
     }
 
 
-def _layout(choice: LayoutChoice | None) -> dict | None:
+def _layout(choice: LayoutChoice | None) -> dict[str, Any] | None:
     """Where posts were put and why; null where the job lists them."""
     if choice is None:
         return None
@@ -187,7 +180,7 @@ def _layout(choice: LayoutChoice | None) -> dict | None:
     }
 
 
-def _survey(section) -> dict:
+def _survey(section: Section) -> dict[str, Any]:
     """What a measured flight adds: its line, each nosing's own gap, and slips of the tape."""
     if section.flight is None or section.flight.survey is None:
         return {}
@@ -195,10 +188,10 @@ def _survey(section) -> dict:
     worst = worst_riser(survey)
     return {
         "nosings": [list(point) for point in section.nosings],
-        "nosing_line": _line(section, survey.line),
+        "nosing_line": _line(survey, survey.line),
         "nosing_line_criterion": CRITERIA[survey.taken],
         "rail_line": survey.taken,
-        "other_lines": {name: _line(section, line) for name, line in survey.others.items()},
+        "other_lines": {name: _line(survey, line) for name, line in survey.others.items()},
         "nosing_gaps": [section.bottom_gap + float(gap) for gap in survey.line_gaps],
         "rises": [float(rise) for rise in survey.rises],
         "runs": [float(run) for run in survey.runs],
@@ -234,9 +227,9 @@ def _survey(section) -> dict:
     }
 
 
-def _line(section, line) -> dict:
+def _line(survey: Survey, line: Line) -> dict[str, Any]:
     """A straight line over measured nosings, and how far it lies over the lowest and highest."""
-    gaps = [float(line.height(x) - y) for x, y in section.flight.points]
+    gaps = [float(line.height(x) - y) for x, y in survey.points]
     return {
         "at_zero": float(line.at_zero),
         "slope": float(line.slope),
@@ -245,7 +238,7 @@ def _line(section, line) -> dict:
     }
 
 
-def _post(post: Post, bracket: Bracket) -> dict:
+def _post(post: Post, bracket: Bracket) -> dict[str, Any]:
     return {
         "x": post.x,
         "surface": post.surface,
@@ -262,7 +255,7 @@ def _post(post: Post, bracket: Bracket) -> dict:
     }
 
 
-def _marks(marks, bracket: Bracket) -> list[dict]:
+def _marks(marks: Sequence[Mark], bracket: Bracket) -> list[dict[str, Any]]:
     return [
         {
             "bay": mark.bay,
@@ -278,7 +271,7 @@ def _marks(marks, bracket: Bracket) -> list[dict]:
     ]
 
 
-def _join(join: Join, bracket: Bracket) -> dict:
+def _join(join: Join, bracket: Bracket) -> dict[str, Any]:
     return {
         "lower": {"section": join.lower, "post": join.lower_post, "needs": join.needs[0]},
         "upper": {"section": join.upper, "post": join.upper_post, "needs": join.needs[1]},
@@ -315,7 +308,7 @@ def _join(join: Join, bracket: Bracket) -> dict:
     }
 
 
-def _bay(bay: Bay) -> dict:
+def _bay(bay: Bay) -> dict[str, Any]:
     used, other = bay.trims.used, bay.trims.other
     return {
         "clear": bay.clear,
@@ -352,6 +345,3 @@ def _bay(bay: Bay) -> dict:
             "end_gap_high": float(other.end_gap_high),
         },
     }
-
-
-__all__ = ["FAIL", "result_of"]

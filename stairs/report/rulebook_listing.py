@@ -65,7 +65,7 @@ def list_text() -> str:
     lines = []
     for name in available():
         book = load(name)
-        entries = [*book.rules, *book.loads]
+        entries: list[Rule | Load] = [*book.rules, *book.loads]
         unseen = sum(not entry.verified for entry in entries)
         lines.append(f"{book.id:<20}{counted(len(entries), 'value')}, {unseen} not seen")
         title = f"{book.title}, {book.edition}. {book.jurisdiction}."

@@ -8,6 +8,7 @@ and a reading that looks like a slip of the tape is named wherever anything is d
 from __future__ import annotations
 
 from fractions import Fraction
+from itertools import pairwise
 
 from stairs.checks.finding import Finding
 from stairs.job import Job
@@ -25,9 +26,9 @@ from stairs.parts.survey import (
     worst_neighbours,
     worst_riser,
 )
-from stairs.report.columns import length, table, wrap
-from stairs.report.verdicts import value_texts
-from stairs.solution import SectionAnswer
+from stairs.report.columns import counted, length, remark, table, wrap
+from stairs.report.findings import value_texts
+from stairs.solution import Answer, SectionAnswer
 
 CRITERIA = {
     COVER: "the rail follows the straight line that covers all nosings and lies least far above "
@@ -49,19 +50,11 @@ _LINES = {
 def survey_text(job: Job, part: SectionAnswer) -> str:
     """Every step as measured, its gap and opening, the lines to choose from, and what is odd.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    part : SectionAnswer
-        A flight that was measured nosing by nosing.
-
-    Returns
-    -------
-    str
-        Lines of at most 80 columns.
+    In lines of at most 80 columns; empty where the flight was not measured nosing by nosing.
     """
-    flight, survey = part.section.flight, part.section.flight.survey
+    survey = _survey(part)
+    if survey is None:
+        return ""
     balls = {
         opening.tread: _ball(job, opening, finding)
         for opening, finding in zip(part.section.openings, part.openings, strict=True)
@@ -69,47 +62,29 @@ def survey_text(job: Job, part: SectionAnswer) -> str:
     }
     rows = []
     for index, (x, y) in enumerate(part.section.nosings):
-        run = "" if index == 0 else length(job, float(survey.runs[index - 1]))
+        run = "" if index == 0 else length(job, survey.runs[index - 1])
         own = part.section.bottom_gap + float(survey.line_gaps[index])
-        rows.append(
-            [
-                str(index + 1),
-                length(job, x),
-                length(job, y),
-                length(job, float(survey.rises[index])),
-                run,
-                length(job, own),
-                balls.get(index + 1, ""),
-            ]
-        )
+        sizes = [length(job, x), length(job, y), length(job, survey.rises[index]), run]
+        rows.append([str(index + 1), *sizes, length(job, own), balls.get(index + 1, "")])
     heads = ["nosing", "x", "y", "rise", "run", "gap to rail", "ball over tread"]
+    mended = [_mended_text(job, survey)] if survey.slips else []
+    texts = (
+        *_lines_text(job, survey),
+        *_uneven_text(job, part, survey),
+        *(_slip_text(job, slip) for slip in survey.slips),
+        *mended,
+        *(_doubt_text(job, doubt) for doubt in survey.doubts),
+    )
     head = wrap(f"Steps as measured: {CRITERIA[survey.taken]}")
-    lines = [head, table(heads, rows, range(7))]
-    lines += [wrap(text, "  ", "    ") for text in _lines_text(job, flight)]
-    lines += [wrap(text, "  ", "    ") for text in _uneven_text(job, part, survey)]
-    lines += [wrap(text, "  ", "    ") for text in slips_text(job, part)]
-    if survey.slips:
-        lines.append(wrap(_mended_text(job, flight), "  ", "    "))
-    lines += [wrap(text, "  ", "    ") for text in doubts_text(job, part)]
-    return "\n".join(lines)
+    return "\n".join([head, table(heads, rows, range(7)), *map(remark, texts)])
 
 
 def survey_working(job: Job, flight: Flight) -> list[str]:
-    """How a measured flight is worked out: each step, the sums, the line and its rake.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    flight : Flight
-        Measured nosing by nosing.
-
-    Returns
-    -------
-    list of str
-        One text for each line of the working.
-    """
-    survey, points = flight.survey, flight.points
+    """How a measured flight is worked out: each step, the sums, the line and its rake."""
+    survey = flight.survey
+    if survey is None:
+        return []
+    points = survey.points
     texts = []
     for number, (x, y) in enumerate(points):
         below = points[number - 1] if number else (Fraction(0), Fraction(0))
@@ -146,20 +121,20 @@ def _ball(job: Job, opening: Opening, finding: Finding) -> str:
     return f"{value} FAILS" if finding.fails else value
 
 
-def _lines_text(job: Job, flight: Flight) -> list[str]:
+def _lines_text(job: Job, survey: Survey) -> list[str]:
     """What the two other straight lines would do to the nosings."""
     texts = []
-    for name, line in flight.survey.others.items():
-        gaps = [line.height(x) - y for x, y in flight.points]
+    for name, line in survey.others.items():
+        gaps = [line.height(x) - y for x, y in survey.points]
         lowest = min(gaps)
         at = gaps.index(lowest) + 1
         does = (
-            f"would pass {length(job, float(-lowest))} under nosing {at}: a rail along it is "
+            f"would pass {length(job, -lowest)} under nosing {at}: a rail along it is "
             "raised by as much"
             if lowest < 0
             else "would clear every nosing too"
         )
-        most = length(job, float(max(gaps) - lowest))
+        most = length(job, max(gaps) - lowest)
         texts.append(
             f"instead: the line {_LINES[name]} {does}, {most} above the lowest nosing "
             f'(rail_line = "{name}")'
@@ -172,18 +147,18 @@ def _uneven_text(job: Job, part: SectionAnswer, survey: Survey) -> list[str]:
     worst = worst_riser(survey)
     mean = sum(survey.rises) / len(survey.rises)
     texts = [
-        f"worst step: riser {worst}, {length(job, float(survey.rises[worst - 1]))} against a "
-        f"mean of {length(job, float(mean))}"
+        f"worst step: riser {worst}, {length(job, survey.rises[worst - 1])} against a "
+        f"mean of {length(job, mean)}"
     ]
     for what, check, steps in (
         ("risers", "riser-uniformity", survey.rises),
         ("treads", "tread-uniformity", survey.runs),
     ):
-        text = f"{what} differ by {length(job, float(max(steps) - min(steps)))} in the flight"
+        text = f"{what} differ by {length(job, max(steps) - min(steps))} in the flight"
         text += _ruled(job, part, check)
         if len(steps) > 1:
             low, most = worst_neighbours(steps)
-            text += f"; neighbours by {length(job, float(most))} at most"
+            text += f"; neighbours by {length(job, most)} at most"
             text += f" ({what} {low} and {low + 1})" if most else ""
             text += _ruled(job, part, f"{check}-adjacent")
         texts.append(text)
@@ -204,30 +179,17 @@ def _survey(part: SectionAnswer) -> Survey | None:
     return part.section.flight.survey if part.section.flight else None
 
 
-def slips_text(job: Job, part: SectionAnswer) -> list[str]:
-    """One sentence for each reading that looks like a slip of the tape.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    part : SectionAnswer
-        Any section.
-    """
+def odd_readings(job: Job, part: SectionAnswer) -> list[str]:
+    """A sentence for each reading that looks like a slip, and for each single odd step."""
     survey = _survey(part)
-    return [slip_text(job, slip) for slip in survey.slips] if survey else []
+    if survey is None:
+        return []
+    slips = [_slip_text(job, slip) for slip in survey.slips]
+    return slips + [_doubt_text(job, doubt) for doubt in survey.doubts]
 
 
-def slip_text(job: Job, slip: Slip) -> str:
-    """Which reading looks like a slip, and what the others make of it.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    slip : Slip
-        Of one flight.
-    """
+def _slip_text(job: Job, slip: Slip) -> str:
+    """Which reading looks like a slip, and what the others make of it."""
     named = {"rise": f"riser {slip.nosing}", "run": f"tread {slip.nosing}"}
     name = named.get(slip.axis, f"nosing {slip.nosing}, {slip.axis}")
     others = (
@@ -236,40 +198,18 @@ def slip_text(job: Job, slip: Slip) -> str:
         else ("its neighbours and the other steps make")
     )
     return (
-        f"MEASURE AGAIN before anything is cut: {name} reads {length(job, float(slip.read))}, "
+        f"MEASURE AGAIN before anything is cut: {name} reads {length(job, slip.read)}, "
         f"which looks like a slip of the tape; {others} it about "
-        f"{length(job, float(slip.expected))}"
+        f"{length(job, slip.expected)}"
     )
 
 
-def doubts_text(job: Job, part: SectionAnswer) -> list[str]:
-    """One sentence for each single step that is truly uneven or misread.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    part : SectionAnswer
-        Any section.
-    """
-    survey = _survey(part)
-    return [doubt_text(job, doubt) for doubt in survey.doubts] if survey else []
-
-
-def doubt_text(job: Job, doubt: Doubt) -> str:
-    """Which step differs from all others, and what that may come from.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For units and tape.
-    doubt : Doubt
-        Of one flight.
-    """
+def _doubt_text(job: Job, doubt: Doubt) -> str:
+    """Which step differs from all others, and what that may come from."""
     what = "riser" if doubt.axis == "rise" else "tread"
     start = (
-        f"{what} {doubt.step} is {length(job, float(doubt.read))}, all others are about "
-        f"{length(job, float(doubt.usual))}"
+        f"{what} {doubt.step} is {length(job, doubt.read)}, all others are about "
+        f"{length(job, doubt.usual)}"
     )
     if doubt.borne_out:
         return f"{start}; the measured total {doubt.axis} bears it out: the step is uneven"
@@ -309,36 +249,29 @@ def _misread(doubt: Doubt) -> str:
     )
 
 
-def _mended_text(job: Job, flight: Flight) -> str:
+def _mended_text(job: Job, survey: Survey) -> str:
     """What the stair would be if the odd readings were slips."""
-    points = put_right(flight.points, flight.survey.slips)
-    line, old = chosen_line(points, flight.survey.taken), flight.survey.line
-    heights = [0, *(y for _, y in points)]
-    rises = [high - low for low, high in zip(heights, heights[1:], strict=False)]
+    points = put_right(survey.points, survey.slips)
+    line, old = chosen_line(points, survey.taken), survey.line
+    heights = [Fraction(0), *(y for _, y in points)]
+    rises = [high - low for low, high in pairwise(heights)]
     first, last = points[0][0], points[-1][0]
     drops = [length(job, abs(float(old.height(x) - line.height(x)))) for x in (first, last)]
     return (
-        f"if so, risers differ by {length(job, float(max(rises) - min(rises)))}, and the line "
-        f"over the nosings is {drops[0]} off this one at the first nosing and {drops[1]} at the "
-        "last: every mark and cut here changes"
+        f"if so, risers differ by {length(job, max(rises) - min(rises))}, and the line over the "
+        f"nosings is {drops[0]} off this one at the first nosing and {drops[1]} at the last: every "
+        "mark and cut here changes"
     )
 
 
-def slips_count_text(answer) -> str:
-    """One line for the end of a report; empty where no reading looks like a slip.
-
-    Parameters
-    ----------
-    answer : stairs.solution.Answer
-        Of a job.
-    """
-    count = sum(len(slips_text(answer.job, part)) for part in answer.sections)
+def slips_count_text(answer: Answer) -> str:
+    """One line for the end of a report; empty where no reading looks like a slip."""
+    count = sum(len(survey.slips) for part in answer.sections if (survey := _survey(part)))
     if not count:
         return ""
-    readings = "1 reading looks" if count == 1 else f"{count} readings look"
-    slip = "a slip" if count == 1 else "slips"
-    again = "it" if count == 1 else "them"
+    one = count == 1
     return wrap(
-        f"{readings} like {slip} of the tape, and the verdicts above rest on {again}: measure "
-        f"{again} again before anything is cut"
+        f"{counted(count, 'reading')} {'looks like a slip' if one else 'look like slips'} of the "
+        f"tape, and the verdicts above rest on {'it: measure it' if one else 'them: measure them'} "
+        "again before anything is cut"
     )

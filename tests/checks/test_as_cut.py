@@ -15,8 +15,8 @@ from msgspec.structs import replace
 from stairs.checks.as_cut import cut_bays, opening_as_cut
 from stairs.checks.finding import FAIL
 from stairs.lengths.tape import parse
+from stairs.report.findings import value_texts
 from stairs.report.result import result_of
-from stairs.report.verdicts import value_texts
 from stairs.solution import answer_for
 
 TWO_BAYS = {

@@ -66,14 +66,14 @@ def test_without_the_key_a_mark_has_no_holes_and_nothing_is_said():
 def test_screen_and_cut_list_say_how_high_to_drill():
     answer = answer_for(with_holes("porch"))
     table = """\
-Bracket holes on the post's face: height over the surface that it stands on
+Bracket holes on the post's face, up from what the post stands on
   post  face        rail    drill at
   1     toward 1.2  bottom    6 7/8"   8 3/8"
   1     toward 1.2  top      38 3/4"  40 1/4"
   2     toward 1.1  bottom    4 1/8"   5 5/8"
   2     toward 1.1  top          36"  37 1/2"
-  seen square on the face: 3/4" over the pin, 1/2" left and right of the centre
-    line; 3/4" under the pin, on the centre line; each 1/4" wide
+  seen square on the face: 3/4" over the pivot, 1/2" left and right of the
+    center line; 3/4" under the pivot, on the center line; each 1/4" wide
 """
     for text in (solve_text(answer), cuts_text(answer)):
         assert table in text
@@ -97,12 +97,13 @@ def test_many_holes_keep_within_the_columns_and_are_told_in_words():
     answer = answer_for(with_holes("porch", f"holes = {rows}\n"))
     text = holes_text(answer.job, answer.guard.sections[0])
     assert max(map(len, text.splitlines())) <= 80
-    assert "level with the pin" in text and '2" under the pin' in text
-    assert '1" left and right and on the centre line' in " ".join(text.split())
+    told = " ".join(text.split())
+    assert "level with the pivot" in told and '2" under the pivot' in told
+    assert '1" left and right of the center line and on it' in told
     assert text.count("toward 1.2") == 2  # of two lines each
     alone = answer_for(with_holes("porch", 'holes = [["1/2", "0"], ["-1/4", "0"]]\n'))
     told = " ".join(holes_text(alone.job, alone.guard.sections[0]).split())
-    assert 'level with the pin, 1/4" left and 1/2" right of the centre line' in told
+    assert 'level with the pivot, 1/4" left and 1/2" right of the center line' in told
 
 
 def test_a_hole_over_the_end_of_its_post_fails_and_a_longer_reveal_mends_it():

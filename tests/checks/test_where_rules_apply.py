@@ -14,9 +14,9 @@ from guards import base
 from stairs.checks.checked_values import measures_of
 from stairs.job import job_from_mapping
 from stairs.remedies.remedies import apply
+from stairs.report.findings import is_needed, value_texts
 from stairs.report.result import result_of
 from stairs.report.screen import check_text
-from stairs.report.verdicts import is_needed, value_texts
 from stairs.rules import available, load
 from stairs.solution import answer_for
 

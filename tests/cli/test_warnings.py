@@ -26,8 +26,8 @@ def flat(text: str) -> str:
 def test_the_setting_out_of_a_failing_guard_says_so_first_and_last():
     text = flat(run("solve", str(EXAMPLES / "back-steps.toml")).output)
     warning = (
-        'THIS GUARD FAILS 1 CHECK, AT 3 PLACES (tread opening, tread 1: 6 7/8", below 6"). See '
-        "what to change with stairs check before anything is bought or cut."
+        'NOT READY TO BUILD: 1 check fails, at 3 places (tread opening, tread 1: 6 7/8", '
+        'below 6"). See what to change with stairs check before anything is bought or cut.'
     )
     assert text.count(warning) == 2
     assert text.index(warning) < text.index("Flight 1") < text.rindex(warning)
@@ -35,8 +35,8 @@ def test_the_setting_out_of_a_failing_guard_says_so_first_and_last():
 
 def test_the_cut_list_of_a_failing_guard_says_so_before_the_first_cut():
     text = flat(run("cuts", str(EXAMPLES / "old-stair.toml")).output)
-    assert "THIS GUARD FAILS 3 CHECKS, AT 6 PLACES (unit rise, riser 4:" in text
-    assert text.index("THIS GUARD FAILS") < text.index("Rails")
+    assert "NOT READY TO BUILD: 3 checks fail, at 6 places (unit rise, riser 4:" in text
+    assert text.index("NOT READY TO BUILD") < text.index("Rails")
 
 
 def test_more_failures_than_can_be_named_are_counted():
@@ -45,7 +45,7 @@ def test_more_failures_than_can_be_named_are_counted():
         assert old in job
         job = job.replace(old, new, 1)
     text = flat(CliRunner().invoke(main, ["solve", "-"], input=job).output)
-    fails = int(re.search(r"THIS GUARD FAILS (\d+) CHECKS", text)[1])
+    fails = int(re.search(r"NOT READY TO BUILD: (\d+) checks", text)[1])
     assert fails > 3
     assert f"and {fails - 3} more)" in text
 
@@ -53,14 +53,14 @@ def test_more_failures_than_can_be_named_are_counted():
 def test_a_list_for_a_spreadsheet_stays_pure_and_the_warning_goes_beside_it():
     result = run("cuts", str(EXAMPLES / "back-steps.toml"), "--csv", "cut")
     assert result.exit_code == 0
-    assert "FAILS" not in result.stdout and result.stdout.startswith("piece,section,")
-    assert result.stderr.startswith("stairs: THIS GUARD FAILS 1 CHECK")
+    assert "NOT READY" not in result.stdout and result.stdout.startswith("piece,section,")
+    assert result.stderr.startswith("stairs: NOT READY TO BUILD: 1 check fails")
 
 
 @pytest.mark.parametrize("command", [("solve",), ("cuts",), ("cuts", "--csv", "cut")])
 def test_a_guard_that_passes_is_not_warned_of(command):
     result = run(command[0], str(EXAMPLES / "porch.toml"), *command[1:])
-    assert "FAILS" not in result.stdout + result.stderr
+    assert "NOT READY" not in result.stdout + result.stderr
 
 
 @pytest.mark.parametrize("name", ["porch", "two-bays", "back-steps", "metric-deck", "old-stair"])

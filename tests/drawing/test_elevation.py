@@ -19,7 +19,8 @@ from stairs.drawing.sheets.sheet_words import facts_of
 from stairs.drawing.views.elevation.failure_flags import targets_of
 from stairs.drawing.views.elevation.labels import opening_labels
 from stairs.job import read_job
-from stairs.report.verdicts import count_of_failures, verdicts_text
+from stairs.report.findings import count_of_failures
+from stairs.report.verdicts import verdicts_text
 from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

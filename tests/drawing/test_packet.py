@@ -23,8 +23,8 @@ from stairs.job import job_from_text, read_job
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import cut_list
 from stairs.lists.loads import demands
+from stairs.report.findings import value_texts
 from stairs.report.loads_text import NOT_A_DESIGN
-from stairs.report.verdicts import value_texts
 from stairs.solution import answer_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"

@@ -279,7 +279,7 @@ def test_framing_is_in_text_and_result():
     job = job_of(framing(first_joist=F(-1), board_width=F(11, 2), board_gap=F(1, 8)))
     answer = answer_for(job)
     text = solve_text(answer)
-    assert 'Framing: joists 1 1/2" thick, 16" on centre, across the guard' in text
+    assert 'Framing: joists 1 1/2" thick, 16" on center, across the guard' in text
     assert "on joist 4" in text and '2 of 14 1/2"' in text
     assert 'two framing boards face to face, 3" thick' in text
     assert max(map(len, text.splitlines())) <= 80

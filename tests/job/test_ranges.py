@@ -20,9 +20,9 @@ from stairs.job.records import (
     PostKind,
     Slot,
 )
+from stairs.report.notices import unusual_texts
 from stairs.report.result import result_of
 from stairs.report.screen import check_text, solve_text
-from stairs.report.verdicts import unusual_texts
 from stairs.solution import answer_for
 
 RECORDS = (Panel, Slot, Bracket, BracketBody, PostKind, JobFlight, GroundSlope, JobLevel, Framing)

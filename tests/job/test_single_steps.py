@@ -18,7 +18,7 @@ from stairs.errors import JobError, MeasurementsContradict
 from stairs.job import job_from_mapping, job_to_mapping, read_job
 from stairs.parts.survey import put_right
 from stairs.remedies.job_changes import Change, apply
-from stairs.report.survey_text import doubts_text
+from stairs.report.survey_text import odd_readings
 from stairs.solution import answer_for
 
 OLD = (Path(__file__).parents[2] / "examples" / "old-stair.toml").read_text(encoding="utf-8")
@@ -180,7 +180,7 @@ def test_a_total_that_agrees_bears_an_odd_riser_out():
     assert held.sections[0].steps.totals == ("rise",)
     answer = answer_for(held, with_remedies=False)
     assert answer.sections[0].section.flight.survey.slips == ()
-    (text,) = doubts_text(answer.job, answer.sections[0])
+    (text,) = odd_readings(answer.job, answer.sections[0])
     assert text == (
         'riser 3 is 8 1/8", all others are about 7 1/4"; the measured total rise bears it out: the '
         "step is uneven"

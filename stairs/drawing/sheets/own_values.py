@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from stairs.drawing.paper.lettering import SMALL, shortened, width_of, wrapped
 from stairs.job import Job
-from stairs.report.verdicts import own_value_texts
+from stairs.report.notices import own_value_texts
 from stairs.rules import CHECKS
 
 MOST_OWN = 8

@@ -18,7 +18,7 @@ from stairs.drawing.sheets.own_values import own_rows, own_values
 from stairs.drawing.sheets.sheet import DrawnView, Sheet
 from stairs.drawing.sheets.title_block import STRIP, Particulars, TitleBlock, title_strip
 from stairs.job import Job
-from stairs.report.verdicts import count_of_failures
+from stairs.report.findings import count_of_failures
 from stairs.solution import Answer
 
 INSET = 3.0

@@ -94,7 +94,7 @@ def particulars_of(answer: Answer) -> Particulars:
 
 def facts_of(answer: Answer, section: int) -> Facts:
     """What the sheet of one section, counted from 1, letters."""
-    from stairs.report.verdicts import (
+    from stairs.report.findings import (
         also_failing,
         count_of_failures,
         openings_meant,
@@ -156,14 +156,14 @@ def _beside(sections: Sequence[Section], index: int) -> Post | None:
 
 def assumed_in_words(job: Job) -> tuple[str, ...]:
     """What the job does not say and was taken, once, with the sections that it is for."""
-    from stairs.report.verdicts import assumed_texts
+    from stairs.report.notices import assumed_texts
 
     return tuple(map(_in_words, assumed_texts(job)))
 
 
 def unusual_in_words(answer: Answer) -> tuple[str, ...]:
     """What was read and is unusual, so that it is measured again."""
-    from stairs.report.verdicts import unusual_texts
+    from stairs.report.notices import unusual_texts
 
     return tuple(map(_in_words, unusual_texts(answer)))
 

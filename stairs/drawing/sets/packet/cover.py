@@ -17,8 +17,8 @@ from stairs.guard.sides import standings
 from stairs.guard.solving import LevelSection, Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import true_text
+from stairs.report.findings import also_failing, value_texts, what_text
 from stairs.report.loads_text import NOT_A_DESIGN
-from stairs.report.verdicts import also_failing, value_texts, what_text
 from stairs.rules import ALSO_ASKS
 from stairs.solution import Answer, SectionAnswer
 

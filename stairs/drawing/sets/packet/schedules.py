@@ -25,7 +25,7 @@ from stairs.lists.rail_plans import placed_rails, rail_plans
 from stairs.parts.posts import Post
 from stairs.report.columns import in_a_row
 from stairs.report.cuts_text import bracket_words, saw_words
-from stairs.report.verdicts import value_texts, what_text
+from stairs.report.findings import value_texts, what_text
 from stairs.solution import Answer, SectionAnswer
 
 KINDS = {

@@ -34,7 +34,7 @@ from stairs.drawing.views.details.parts import ROW, Detail, everything, seen, sh
 from stairs.drawing.views.elevation.elements import circle
 from stairs.drawing.views.elevation.profile import line_height
 from stairs.openings.cube import largest_cube, square_about
-from stairs.report.verdicts import value_texts
+from stairs.report.findings import value_texts
 
 _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 BALL, CUBE, STRIP = "ball", "cube", "strip"

@@ -1,0 +1,194 @@
+"""How a finding reads: value, limit and margin in words that never mislead.
+
+A checked value is printed so that it never reads as if it were on the other side of its limit.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Sequence
+from fractions import Fraction
+
+from stairs.checks.finding import NOT_APPLICABLE, Finding
+from stairs.checks.part_values import BUILDABLE
+from stairs.job import Job
+from stairs.lengths.tape_marks import (
+    angle_against_limit,
+    exact_text,
+    fall_text,
+    text_against_limit,
+)
+from stairs.report.columns import counted, in_a_row, length
+from stairs.solution import SectionAnswer
+
+LIMITS = {
+    "ball-smaller": "below {}",
+    "cube-smaller": "cube {}",
+    "ball-at-most": "max {}",
+    "maximum": "max {}",
+    "minimum": "min {}",
+    "needed-above": "if over {}",
+    "needed-from": "from {}",
+    "needed-below": "if under {}",
+}
+"""A limit in words, by its kind."""
+
+NEEDED = {"needed-above": (1,), "needed-from": (0, 1), "needed-below": (-1,)}
+"""On which side of its limit a value asks for a guard or a handrail, by the kind of the limit."""
+
+
+def value_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
+    """Value, limit and margin of a finding as text.
+
+    The limit's text says what kind it is; the margin is empty where nothing is judged, and says
+    whether a guard or a handrail is needed where that is what the rule tells.  Where only rounding
+    to the tape makes a check fail, the value is the one as it will be cut.
+    """
+    if finding.id == BUILDABLE:
+        return "as drawn", "always", ""
+    value, limit, margin = _measured_texts(job, finding)
+    kind = finding.ruling.kind
+    if finding.value is not None and kind in NEEDED:
+        margin = "needed" if is_needed(finding) else "not needed"
+    elif finding.verdict == NOT_APPLICABLE:
+        margin = ""
+    elif finding.fails:
+        margin = f"{margin} {'short' if kind == 'minimum' else 'over'}"
+    return value, LIMITS[kind].format(limit), margin
+
+
+def _measured_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
+    """Value, limit and how far they are apart, by what is measured."""
+    ruling, found, order = finding.ruling, finding.value, finding.order
+    if finding.unit == "slope":
+        amount = None if found is None or finding.measure is None else finding.measure.amount
+        told = fall_text(amount) if isinstance(amount, Fraction) else "not told"
+        return told, fall_text(ruling.exact_limit), ""
+    if found is None or ruling.limit is None:
+        return "not told", _limit_length(job, finding), ""
+    if finding.unit == "length":
+        if finding.fails_only_as_cut and finding.cut.value is not None:
+            found, order = finding.cut.value, _side(finding.cut.value, ruling.limit)
+        value = text_against_limit(found, ruling.exact_limit, job.units, job.tape, side=order)
+        gap = abs(found - ruling.limit)
+        margin = length(job, gap) if order else "0"
+        if order and gap < float(job.tape) / 2:
+            margin = f"<{length(job, job.tape)}"
+        return value, _limit_length(job, finding), margin
+    gap = abs(found - ruling.limit)
+    if finding.unit == "degrees":
+        value, limit = angle_against_limit(found, ruling.exact_limit, order)
+        return value, limit, "<0.1°" if order and gap < 0.05 else f"{gap:.1f}°"
+    return f"{found:g}", f"{ruling.limit:g}", f"{gap:g}"
+
+
+def _side(value: float, limit: float) -> int:
+    """-1, 0 or 1 as a value as it will be cut is below, at or above its limit."""
+    if abs(value - limit) <= 1e-9 * max(1.0, abs(limit)):
+        return 0
+    return 1 if value > limit else -1
+
+
+def is_needed(finding: Finding) -> bool:
+    """Whether a rule that tells when a guard or a handrail is needed asks for one here."""
+    return finding.order in NEEDED.get(finding.ruling.kind, ())
+
+
+def _limit_length(job: Job, finding: Finding) -> str:
+    limit = finding.ruling.exact_limit
+    text = exact_text(limit, job.units)
+    if (limit / job.tape).denominator == 1 or len(text) <= 6:
+        return text
+    # a limit of the other system of units: decimals read better than odd fractions
+    return f'{float(limit):.3f}"' if job.units == "in" else f"{float(limit):.1f} mm"
+
+
+def openings_meant(part: SectionAnswer, finding: Finding) -> tuple[int, ...]:
+    """The openings that a check is about: all that fail it, or the one told where none does.
+
+    By their places in the section's list, that of the opening told first; none for other checks.
+    """
+
+    def told(one: Finding) -> bool:
+        return (one.where, one.value) == (finding.where, finding.value)
+
+    found = [
+        k
+        for k, one in enumerate(part.openings)
+        if one.id == finding.id and (one.fails if finding.fails else told(one))
+    ]
+    found.sort(key=lambda k: not told(part.openings[k]))
+    return tuple(found if finding.fails else found[:1])
+
+
+def also_failing(part: SectionAnswer, finding: Finding) -> str:
+    """Where else a check fails than at the opening that it tells; empty where nowhere."""
+    places = [part.section.openings[k].place for k in openings_meant(part, finding)]
+    first, *others = places or [""]
+    elsewhere = in_a_row([place for place in others if place != first])
+    return elsewhere or (f"the other post of {first}" if others else "")
+
+
+def count_of_failures(parts: Sequence[SectionAnswer]) -> str:
+    """How many checks fail and, where it is more, at how many places; empty where none does."""
+    failing = [(part, one) for part in parts for one in part.findings if one.fails]
+    if not failing:
+        return ""
+    checks = f"{counted(len(failing), 'check')} fail{'s' if len(failing) == 1 else ''}"
+    places = sum(max(1, len(openings_meant(*pair))) for pair in failing)
+    return checks + (f", at {places} places" if places > len(failing) else "")
+
+
+def place_text(job: Job, finding: Finding) -> str:
+    """Which tread, bay or post a finding is of; of a length along the rake how long it is level."""
+    level = None if finding.measure is None else finding.measure.level
+    if level is None:
+        return finding.where
+    return f"{finding.where} along the rake, {length(job, float(level))} level"
+
+
+def what_text(job: Job, finding: Finding) -> str:
+    """What was checked and where, as the rows of tables name it."""
+    told = finding.where and finding.where not in finding.title
+    return finding.title + (f", {place_text(job, finding)}" if told else "")
+
+
+def measurement_text(key: str) -> str:
+    """A measurement in words, from its key as :func:`stairs.checks.tolerance.moved_jobs` has it.
+
+    Examples
+    --------
+    >>> [measurement_text(key) for key in ("bottom_gap", "panel: slot: wall", "posts: post 2")]
+    ['bottom gap', 'panel slot wall', 'x of post 2']
+    """
+    kind, *rest = key.split(": ")
+    if kind == "posts":
+        return f"x of {rest[0]}"
+    if kind == "nosings":
+        return f"{rest[1]} of {rest[0]}"
+    if kind in ("rises", "runs"):
+        return rest[0]
+    return " ".join((kind, *rest)).replace("_", " ")
+
+
+_NUMBERS = re.compile(r"[-\d./ ]*\d")
+
+
+def refused_texts(job: Job, finding: Finding) -> tuple[str, ...]:
+    """What cannot be built with a measurement a little off, and which measurements those are.
+
+    One text for each thing that cannot be built.
+    """
+    causes: dict[str, list[str]] = {}
+    wholes: dict[str, str] = {}
+    for one in finding.refused:
+        size = abs(one.by)
+        off = f"{float(size):g}°" if one.measurement == "rake" else exact_text(size, job.units)
+        told = f"{measurement_text(one.measurement)} {off} {'less' if one.by < 0 else 'more'}"
+        kind = _NUMBERS.sub("", one.because)  # whatever numbers it comes out with
+        causes.setdefault(kind, []).append(told)
+        wholes.setdefault(kind, one.because)
+    return tuple(
+        f"it cannot be built with {' or '.join(told)} ({wholes[kind]})"
+        for kind, told in causes.items()
+    )
