@@ -257,10 +257,10 @@ def socket_cell(answer: Answer) -> Cell:
     made = cell(
         "Plumb-cut; set beside",
         '1" = 1\'-0"',
-        (156.0, 42.0),
-        (post.x - 5, -8, post.x + 9, 12.5),
+        (156.0, 37.0),
+        (post.x - 5, -8, post.x + 9, 15),
         lambda view: everything(answer, section, view),
-        (10.0, 8.0, 6.0, 3.0),
+        (10.0, 4.0, 6.0, 3.0),
     )
     made.across("end_clearance", (face, outline[0][1]), (cut, outline[0][1]), LEVEL, -6.0)
     foot = post.surface - post.below
@@ -327,7 +327,7 @@ def stringer_cell(answer: Answer) -> Cell:
     made = cell(
         "A closed stringer",
         '1 1/2" = 1\'-0"',
-        (194.0, 42.0),
+        (194.0, 41.0),
         (x0, y0, x1 + 3, y1 + 5),
         work,
         (8.0, 8.0, 8.0, 6.0),
@@ -379,7 +379,7 @@ def across_cell(answer: Answer) -> Cell:
         ]
 
     made = cell(
-        "Along the stair", '1" = 1\'-0"', (242.0, 46.0), (-5, -3, 5, 7), work, (4.0, 12.0, 6.0, 6.0)
+        "Along the stair", '1" = 1\'-0"', (239.0, 45.0), (-5, -3, 5, 7), work, (4.0, 12.0, 6.0, 6.0)
     )
     made.across("side_gap", (0.0, 0.0), (gap, 3.0), LEVEL, -6.0)
     made.across("rail_width", (gap, 3.0 + deep), (gap + wide, 3.0 + deep), LEVEL, 5.0)
