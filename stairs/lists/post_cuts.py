@@ -38,6 +38,9 @@ class FaceMarks(Struct, frozen=True):
         The bay whose rails go there.
     bottom, top : Fraction
         Heights over the post's own surface.
+    aside : Fraction
+        From the face's centre line to both, right positive seen square on the face; 0 where no
+        holes are drilled there.
     """
 
     side: str
@@ -45,6 +48,7 @@ class FaceMarks(Struct, frozen=True):
     bay: int
     bottom: Fraction
     top: Fraction
+    aside: Fraction
 
 
 class PostCut(Struct, frozen=True):
@@ -180,7 +184,7 @@ def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
         needed = standing.height + post.below
         stock = next((length for length in lengths if length >= needed - _HAIR), None)
     shared = standing.shared_with
-    faces = []
+    faces, drilled = [], bool(job.bracket.holes)
     for side in ("down", "up"):
         marks = {mark.rail: mark for mark in post.marks if mark.side == side}
         if marks:
@@ -191,6 +195,7 @@ def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
                     marks[BOTTOM].bay,
                     round_to_mark(marks[BOTTOM].height, job.tape),
                     round_to_mark(marks[TOP].height, job.tape),
+                    round_to_mark(marks[TOP].aside, job.tape) if drilled else Fraction(0),
                 )
             )
     below = zero = Fraction(0)

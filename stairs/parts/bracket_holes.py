@@ -1,15 +1,17 @@
 """Where the screw holes of the brackets come on the faces of the posts.
 
-A bracket's plate lies plumb on the post's face, the same way up on every face, its middle on the
-face's centre line and level with the pin.  So its holes are drilled at the pin's height and their
-own offset from it, whatever the rake and whichever way the bracket swings.  Of a plumb-cut rail the
-middle of the socket is its axis at the cut face.
+A bracket's plate lies plumb on the post's face, the same way up on every face, its middle square
+behind the pin and level with it.  So its holes are drilled at the pin's height and their own offset
+from it, whatever the rake and whichever way the bracket swings.  That is on the face's centre line
+where the rails leave the face square; where they leave it askew, carried on through the post's
+middle, it is beside it.  Of a plumb-cut rail the middle of the socket is its axis at the cut face.
 """
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from math import radians, tan
 from typing import NamedTuple
 
 from stairs.job import Bracket, Job
@@ -48,17 +50,35 @@ def hole_reach(bracket: Bracket) -> tuple[Fraction, Fraction]:
     return min(heights) - half, max(heights) + half
 
 
+def pin_aside(post_width: Fraction, stand_off: Fraction, skew: Fraction) -> float:
+    """How far beside a face's centre line a bracket's pin is, right positive seen square on it.
+
+    Parameters
+    ----------
+    stand_off : Fraction
+        From the face to the pin, square to it.
+    skew : Fraction
+        Plan turn of the rails from square to the face, left positive as they go [degrees].
+
+    Notes
+    -----
+    The rails' axis, carried on, passes through the post's middle: ``(c / 2 + q) tan φ``.  Who looks
+    at the face looks against their way, so that their left is on the right.
+    """
+    return float(post_width / 2 + stand_off) * tan(radians(skew))
+
+
 def hole_heights(
-    bracket: Bracket, pin: Fraction | float
+    bracket: Bracket, pin: Fraction | float, aside: Fraction = Fraction(0)
 ) -> tuple[tuple[Fraction, Fraction | float], ...]:
     """Every hole of one bracket: level from the face's centre line, and over the post's surface.
 
     Parameters
     ----------
-    bracket : stairs.job.Bracket
-        With or without holes.
     pin : Fraction or float
         Height of its pin over that surface [job's unit of length].
+    aside : Fraction
+        From that centre line to the pin; see :func:`pin_aside`.
 
     Returns
     -------
@@ -73,7 +93,9 @@ def hole_heights(
     ((Fraction(1, 2), Fraction(155, 4)),)
     """
     exact = isinstance(pin, Fraction)
-    return tuple((across, pin + up if exact else pin + float(up)) for across, up in bracket.holes)
+    return tuple(
+        (aside + across, pin + up if exact else pin + float(up)) for across, up in bracket.holes
+    )
 
 
 def hole_edges(

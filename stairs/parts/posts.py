@@ -16,7 +16,7 @@ from msgspec import Struct
 from stairs.errors import NoSuchShape
 from stairs.job import Job, PostKind
 from stairs.parts.bracket import RailEnds
-from stairs.parts.bracket_holes import HoleEdges, hole_edges
+from stairs.parts.bracket_holes import HoleEdges, hole_edges, pin_aside
 from stairs.parts.flight import Flight
 from stairs.parts.panel import RackedPanel
 from stairs.parts.rails import RailLine
@@ -44,6 +44,9 @@ class Mark(Struct, frozen=True):
         surface [job's unit of length].
     pin : tuple of float
         The same point in the section's coordinates.
+    aside : float
+        From the face's centre line to that point, right positive seen square on the face; 0 but
+        where the rails leave the face askew.
     """
 
     bay: int
@@ -51,6 +54,7 @@ class Mark(Struct, frozen=True):
     side: str
     height: float
     pin: tuple[float, float]
+    aside: float
 
 
 class Stand(Struct, frozen=True):
@@ -404,6 +408,7 @@ class _Pin(Struct, frozen=True):
     face: Amount
     x: float
     exact_x: Amount
+    aside: float
 
 
 def _pins(
@@ -416,12 +421,15 @@ def _pins(
         face: Amount = ends.down_face(positions, index)
         off: Amount = rail_ends[index - 1].stand_off
         exact = derived("pin_x_down", face_x=face, stand_off=off)
-        pins.append(_Pin("down", index, face, float(face - off), exact))
+        pins.append(_Pin("down", index, face, float(face - off), exact, 0.0))
     if index < len(rail_ends):
         face = ends.up_face(positions, index)
         off = rail_ends[index].stand_off_low
         exact = derived("pin_x_up", face_x=face, stand_off=off)
-        pins.append(_Pin("up", index + 1, face, float(face) + float(off), exact))
+        aside = 0.0
+        if index == 0 and ends.skew:
+            aside = pin_aside(2 * ends.half, rail_ends[0].stand_off, ends.skew)
+        pins.append(_Pin("up", index + 1, face, float(face) + float(off), exact, aside))
     return pins
 
 
@@ -435,7 +443,9 @@ def _marks(
     for pin in pins:
         for rail, lift in lifts:
             y = line.under(pin.x) + lift
-            marks.append(Mark(pin.bay, rail, pin.side, y - float(stand.surface), (pin.x, y)))
+            marks.append(
+                Mark(pin.bay, rail, pin.side, y - float(stand.surface), (pin.x, y), pin.aside)
+            )
     return tuple(sorted(marks, key=lambda mark: (mark.side, mark.height)))
 
 

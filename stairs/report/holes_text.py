@@ -34,7 +34,7 @@ def holes_text(job: Job, section: Section) -> str:
                 first = [""] * len(first)
     used = max(sum(cell != "" for cell in row[3:]) for row in rows)
     heads = ["post", "face", "rail", "drill at", *[""] * (used - 1)]
-    texts = [_plate_text(job), *_close_texts(job, section)]
+    texts = [_plate_text(job), *_aside_texts(job, section), *_close_texts(job, section)]
     return "\n".join(
         [
             "Bracket holes on the post's face, up from what the post stands on",
@@ -55,6 +55,24 @@ def _plate_text(job: Job) -> str:
     if job.bracket.hole_diameter is not None:
         parts.append(f"each {exact_text(job.bracket.hole_diameter, job.units)} wide")
     return f"seen square on the face: {'; '.join(parts)}"
+
+
+def _aside_texts(job: Job, section: Section) -> list[str]:
+    """On which faces the holes are beside the center line as the rails are, and how far."""
+    texts = []
+    for post in section.posts:
+        for mark in post.marks:
+            if mark.aside and mark.rail == "bottom":
+                face = face_name(section.number, post.number, mark.side)
+                way = "right" if mark.aside > 0 else "left"
+                text = (
+                    f"{face}: {length(job, abs(mark.aside))} farther {way} than that, since the "
+                    "rails leave this face askew"
+                )
+                if abs(mark.aside) > post.width / 2:
+                    text += "; that is past its edge, where no plate can be screwed on"
+                texts.append(text)
+    return texts
 
 
 def _plumb_text(job: Job, up: Fraction) -> str:

@@ -263,7 +263,7 @@ def _marks(marks: Sequence[Mark], bracket: Bracket) -> list[dict[str, Any]]:
             "side": mark.side,
             "height": mark.height,
             "holes": [
-                {"across": float(across), "height": height}
+                {"across": float(across) + mark.aside, "height": height}
                 for across, height in hole_heights(bracket, mark.height)
             ],
         }

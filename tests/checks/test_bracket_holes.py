@@ -226,3 +226,28 @@ def test_a_height_on_the_tape_stays_a_fraction():
     bracket = with_holes("porch").bracket
     assert hole_heights(bracket, Fraction(39, 2))[2] == (0, Fraction(75, 4))
     assert hole_heights(bracket, 19.5)[2] == (0, 18.75)
+
+
+def test_holes_go_with_the_pin_beside_the_middle_of_an_askew_face():
+    """Half a post and the pin, 1 1/2 + 1, along a face turned 30°: 2.5 tan 30° to the right of who
+    looks at rails that turn to the left, and to the left of those that turn to the right."""
+    run = {"kind": "level", "span": "96", "bays": 2, "bottom_gap": "2"}
+    for turn, aside in ((30, 2.5 / math.sqrt(3)), (-30, -2.5 / math.sqrt(3)), (0, 0)):
+        mapping = {
+            "units": "in",
+            "rules": "irc-2021",
+            "panel": {"height": "34", "top_rail": "1 3/4", "bottom_rail": "1 1/2",
+                      "baluster": "3/4", "pitch": "4 1/2"},
+            "bracket": {"kind": "pivot", "pivot_offset": "1", "rail_setback": "1/2",
+                        "holes": [["1/4", "1"], ["0", "-1"]]},
+            "post": {"width": "3"},
+            "section": [run, {**run, "turn": turn}],
+        }  # fmt: skip
+        answer = answer_for(job_from_mapping(mapping), with_remedies=False)
+        first, second, _ = result_of(answer)["sections"][1]["posts"]
+        for mark in (*first["marks"], *second["marks"]):
+            wanted = aside if mark in first["marks"] else 0
+            found = [hole["across"] for hole in mark["holes"]]
+            assert found == pytest.approx([wanted + 0.25, wanted], abs=1e-12)
+            heights = [hole["height"] - mark["height"] for hole in mark["holes"]]
+            assert heights == pytest.approx([1, -1])

@@ -6,6 +6,7 @@ from math import atan2, cos, degrees, radians, sin
 from pathlib import Path
 
 import msgspec
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -205,6 +206,27 @@ def test_square_turns_change_no_cut(turn, bracket):
     plain = solve(job_of(level(), level(), bracket=bracket)).sections[1]
     other = solve(job_of(level(), level(f"turn = {turn}"), bracket=bracket)).sections[1]
     assert plain.bays == other.bays
+
+
+@pytest.mark.parametrize("bracket", [PIVOT, PLUMB_CUT], ids=["pivot", "plumb cut"])
+@pytest.mark.parametrize("turn", [45, 30, -20, 110, 0])
+def test_pins_on_an_askew_face_by_vectors(turn, bracket):
+    """A rail's axis through the post's middle, cut by the plumb plane that holds the pins.
+
+    x square off the face, y to the left of who looks along it, z up.  Who looks at the face sees
+    the left of the rails on the right.
+    """
+    section = solve(job_of(level(), flight(f"turn = {turn}"), bracket=bracket)).sections[1]
+    post, skew = section.posts[0], radians(float(folded(Fraction(turn))))
+    along = np.array([12 * cos(skew), 12 * sin(skew), 6.0])  # one step of the flight
+    off = 1.5 + (1.125 if bracket == PIVOT else 0.125)  # half the post, and pin or cut face
+    line = section.rail_line
+    for mark in post.marks:
+        lift = mark.pin[1] - line.under(mark.pin[0])
+        middle = np.array([0.0, 0.0, line.under(post.x) + lift - post.surface])
+        _, left, height = middle + along * off / along[0]
+        assert mark.height == close(height)
+        assert mark.aside == close(left)
 
 
 @pytest.mark.parametrize("bracket", [PIVOT, PLUMB_CUT], ids=["pivot", "plumb cut"])

@@ -179,7 +179,7 @@ def _drill_rows(job: Job, face: FaceMarks) -> list[str]:
     """Where a face is drilled: heights over the surface, and how far off its centre line."""
     by_height: dict[Number, list[Fraction]] = {}
     for pin in (face.bottom, face.top):
-        for across, height in hole_heights(job.bracket, pin):
+        for across, height in hole_heights(job.bracket, pin, face.aside):
             by_height.setdefault(height, []).append(across)
     alike: dict[tuple[Fraction, ...], list[str]] = {}
     for height, found in sorted(by_height.items()):
@@ -188,7 +188,7 @@ def _drill_rows(job: Job, face: FaceMarks) -> list[str]:
     for places, heights in alike.items():
         words = f"DRILL AT {', '.join(heights)}: {across_text(job, list(places)).upper()}"
         rows += wrapped(words, SMALL, _BESIDE - 4.0)
-    if any(across for across, _ in job.bracket.holes):
+    if face.aside or any(across for across, _ in job.bracket.holes):
         rows.append("(FACING IT)")
     return rows
 

@@ -62,6 +62,7 @@ class Face(Struct, frozen=True):
     """One face and what is marked on it; lengths over the post's surface."""
 
     pins: tuple[Fraction, Fraction]  # of the lower and of the upper bracket
+    aside: Fraction  # from the centre line to both, right positive
     height: Fraction  # of the post, 0 for a wall
     wall: bool
     edges: tuple[float, ...]  # where the rails' edges, carried on, meet it, from the foot up [mm]
@@ -124,6 +125,7 @@ def _faces(answer: Answer, cuts: CutList) -> dict[Face, list[str]]:
             if marks is not None:
                 face = Face(
                     pins=(marks.bottom, marks.top),
+                    aside=marks.aside,
                     height=pole.height,
                     wall=pole.cut.wall,
                     edges=_rail_edges(answer, pole, marks, way),
@@ -175,7 +177,8 @@ def _holes_in_the_way(job: Job, faces: Iterable[Face], wide: float) -> bool:
             *_labels(job, face, wide / 2 + 3.0),
             line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"),
         ]
-        if not fits_inside(job, holes_on(job, face.pins, wide), others, wide):
+        holes = holes_on(job, face.pins, face.aside, wide)
+        if holes and not fits_inside(job, holes, others, wide):
             return True
     return False
 
@@ -227,16 +230,18 @@ def _face(job: Job, face: Face, where: list[str], room: _Room) -> list[Primitive
     """One face with its foot at the origin [mm]."""
     wide, middle, to_head = room.wide, room.wide / 2, _head(job, face)
     under = _below(job, face)
-    holes = holes_on(job, face.pins, wide)
+    holes = holes_on(job, face.pins, face.aside, wide)
     drawn = _outline(face, wide, to_head, under)
     marks = [millimetres(one, job.units) for one in face.pins]
+    pin_x = middle + millimetres(face.aside, job.units)
     beside = [*marks, *(hole.y for hole in holes), *(face.edges if holes else ())]
     reaches = [hole.y + hole.arm * share for hole in holes for share in (-1.0, -0.5, 0.5, 1.0)]
     drawn += _ticks(job, to_head, [*beside, *reaches])
     labels = _labels(job, face, room.start)
     for name, y in zip(_PINS, marks, strict=True):
         drawn.append(line((0.0, y), (wide, y), MEDIUM, "pin", owner=name))
-        drawn.append(Arc((middle, y), 2.0, FINE, "pin"))
+        if 0.0 < pin_x < wide:
+            drawn.append(Arc((pin_x, y), 2.0, FINE, "pin"))
     drawn += labels
     low, reach = 14.0, wide - 2.0 if room.outside else middle
     if holes:  # short, since the crosses stand further in
@@ -279,10 +284,10 @@ def _put_holes(
     drawn += crosses(holes)
     at = room.start if room.outside else right_of(holes, room.wide)
     drawn += heights_beside(job, holes, at, room.wide, room.outside, labels if room.outside else ())
-    told = sum(across != 0 for across in {across for across, _ in job.bracket.holes})
+    told = sum(across != 0 for across in {hole.across for hole in holes})
     everywhere = True
     for pin in face.pins:
-        found = places_across(job, holes_on(job, (pin,), room.wide), drawn, room.wide)
+        found = places_across(job, holes_on(job, (pin,), face.aside, room.wide), drawn, room.wide)
         everywhere = everywhere and len(found) == told
         drawn += found
     return everywhere

@@ -58,10 +58,11 @@ class Hole(Struct, frozen=True):
         return max(self.radius + ARM, LEAST_ARM)
 
 
-def holes_on(job: Job, pins: Sequence[Fraction], wide: float) -> list[Hole]:
-    """Every bracket hole on a face; empty where the job gives none."""
+def holes_on(job: Job, pins: Sequence[Fraction], aside: Fraction, wide: float) -> list[Hole]:
+    """Every bracket hole on a face, whose brackets are so far right of its centre line; empty where
+    the job gives none."""
     radius = millimetres(job.bracket.hole_diameter or Fraction(0), job.units) / 2
-    return [
+    found = [
         Hole(
             wide / 2 + millimetres(across, job.units),
             millimetres(height, job.units),
@@ -70,8 +71,9 @@ def holes_on(job: Job, pins: Sequence[Fraction], wide: float) -> list[Hole]:
             height,
         )
         for pin in pins
-        for across, height in hole_heights(job.bracket, pin)
+        for across, height in hole_heights(job.bracket, pin, aside)
     ]
+    return [hole for hole in found if 0.0 < hole.x < wide]
 
 
 def crosses(holes: Sequence[Hole]) -> list[Primitive]:
