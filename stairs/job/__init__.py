@@ -39,7 +39,7 @@ from stairs.job.records import (
 )
 from stairs.job.sections import section_where
 from stairs.job.table import joined
-from stairs.lengths.tape import MOST_DIGITS, as_typed, parse
+from stairs.lengths.tape import MOST_DIGITS, as_typed, has_unit, parse, without_commas
 
 __all__ = [
     "Bracket",
@@ -252,9 +252,9 @@ def _mended(line: str) -> str:
     if words.lower() in ("yes", "no", "true", "false", "on", "off"):
         say = "true" if words.lower() in ("yes", "true", "on") else "false"
         return f"Write it in small letters, without quotes: {key} = {say}"
-    if re.fullmatch(r"-?[0-9]+(,[0-9]+)+(\.[0-9]+)?", words):
-        thousands = re.fullmatch(r"-?[1-9][0-9]{0,2}(,[0-9]{3})+(\.[0-9]+)?", words)
-        return f"Write it without a comma: {key} = {words.replace(',', '' if thousands else '.')}"
+    if number := without_commas(words):
+        value = f'"{number}"' if has_unit(number) else number
+        return f"Write it without a comma: {key} = {value}"
     try:
         parse(words, "in")
     except JobError:

@@ -87,10 +87,14 @@ class Table:
                 continue
             shown = as_typed(str(key))
             near = difflib.get_close_matches(str(key).lower(), known, n=1)
-            called = [name for name in _ELSE_CALLED.get(str(key).lower(), ()) if name in known]
+            called = _ELSE_CALLED.get(str(key).lower(), ())
+            here = [name for name in called if name in known]
+            there = [name for name in called if name in belongs]
             allowed = f"Known keys: {', '.join(known)}"
-            if called:
-                remedy, allowed = f"Here it is called {called[0]}", ""
+            if here:
+                remedy, allowed = f"Here it is called {here[0]}", ""
+            elif there:
+                remedy, allowed = f"It is called {there[0]}. {belongs[there[0]]}", ""
             elif key in belongs:
                 remedy = belongs[key]
             elif near:

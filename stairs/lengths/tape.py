@@ -234,6 +234,20 @@ def parse_degrees(value: object, where: str = "") -> Fraction:
     return angle
 
 
+def without_commas(text: str) -> str:
+    """A number with commas, and its unit if it has one, as it is read here; empty for other text.
+
+    Examples
+    --------
+    >>> without_commas("36,25 in"), without_commas("1,000"), without_commas("36")
+    ('36.25 in', '1000', '')
+    """
+    if not re.fullmatch(r"-?[0-9]+(,[0-9]+)+(\.[0-9]+)?( ?[a-z.]+)?", text):
+        return ""
+    thousands = re.match(r"-?[1-9][0-9]{0,2}(,[0-9]{3})+(?![0-9,])", text)
+    return text.replace(",", "" if thousands else ".")
+
+
 def has_unit(value: object) -> bool:
     """Whether a length has its unit written out beside its number.
 
@@ -306,8 +320,8 @@ def _parse_text(value: str, units: str, where: str) -> Fraction:
         remedy = "Write it in one of these forms"
         if len(value) > LONGEST_TEXT:
             remedy = f"Write it in one of these forms, in at most {LONGEST_TEXT} characters"
-        elif "," in text:
-            remedy = "Write decimals with a point, and thousands without a comma"
+        elif plain := without_commas(text):
+            remedy = f"Write it without a comma: {plain}"
         raise JobError(
             where, f"{as_typed(value)} is not a length", f"Lengths read: {_FORMS}", remedy
         )

@@ -123,7 +123,7 @@ BAD_LENGTHS = [
         "has 12 inches or more after the feet. Inches after feet stay below 12. "
         "Is it 6'-2\"? Then write that",
     ),
-    ("19,7 cm", "Write decimals with a point"),
+    ("19,7 cm", "Write it without a comma: 19.7 cm"),
     ("__import__('os')", "\"__import__('os')\" is not a length"),
     ("2**9", '"2**9" is not a length'),
     ("1e3", '"1e3" is not a length'),

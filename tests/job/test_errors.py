@@ -356,6 +356,48 @@ def test_span_and_posts_that_disagree_show_both_and_the_difference():
     assert error.difference == 1
 
 
+@pytest.mark.parametrize(
+    ("place", "meant"),
+    [
+        ("section.going", "unit_run"),
+        ("section.tread_depth", "unit_run"),
+        ("section.riser", "unit_rise"),
+        ("section.pitch", "rake"),
+        ("section.slope", "rake"),
+        ("section.angle", "rake"),
+        ("section.total_rise", "rise"),
+        ("section.total_run", "run"),
+        ("section.steps", "risers"),
+        ("section.tread", "tread_thickness"),
+        ("panel.picket", "baluster"),
+        ("panel.spindle", "baluster"),
+        ("panel.spacing", "pitch"),
+        ("panel.on_center", "pitch"),
+        ("post.spacing", "max_spacing"),
+        ("post.cap", "reveal"),
+        ("post.base_plate", "base"),
+    ],
+)
+def test_a_word_of_the_trade_is_told_as_the_key_that_is_meant_and_never_taken(place, meant):
+    error = refusal(text_of(GOOD, {place: "10"}))
+    assert str(error).endswith(f"Here it is called {meant}.")
+
+
+def test_the_length_of_a_level_run_is_its_span_also_where_the_kind_is_left_out():
+    told = 'It is called span. It belongs to a section of kind "level".'
+    assert str(refusal(text_of(GOOD, {"section.length": "132"}))).endswith(told)
+    level = text_of(GOOD, {"section.length": "132"}, {"kind": '"level"'})
+    assert str(refusal(level)).endswith("Here it is called span.")
+
+
+@pytest.mark.parametrize(
+    ("typed", "plain"), [("36,25", "36.25"), ("1,000", "1000"), ("-0,5", "-0.5")]
+)
+def test_a_comma_in_a_quoted_number_is_taken_out_in_the_message(typed, plain):
+    error = refusal(text_of(GOOD, {"section.rise": f'"{typed}"'}))
+    assert str(error).endswith(f"Write it without a comma: {plain}.")
+
+
 LEVEL_ERRORS = [
     ({"section.span": None}, "section 1: span", "is missing. It is the distance from centre of "
      'first post to centre of last. Measure it and add it under [[section]], as in span = "132"'),

@@ -156,6 +156,7 @@ def test_text_from_standard_input_that_is_not_utf_8_is_refused():
         ("rise = “36 1/4”", "line 1", "These are curly quotes. Use straight ones: rise = "
          '"36 1/4"'),
         ("rise = 36,25", "line 1", "Write it without a comma: rise = 36.25"),
+        ("rise = 19,7 cm", "line 1", 'Write it without a comma: rise = "19.7 cm"'),
         ("height = 1,000", "line 1", "Write it without a comma: height = 1000"),
         ("handrail = True", "line 1", "Write it in small letters, without quotes: handrail = true"),
         ("handrail = no # none", "line 1", "without quotes: handrail = false"),

@@ -291,6 +291,12 @@ def test_a_job_written_out_reads_back_as_itself(job):
     assert again == msgspec.structs.replace(job, assumed=again.assumed)
 
 
+def test_an_address_of_one_line_is_read_as_a_list_of_one():
+    assert job_from_text(
+        FULL.replace('address = ["the house with the", "green door"]', 'address = "12 Elm Street"')
+    ).sheet.address == ("12 Elm Street",)
+
+
 @pytest.mark.parametrize(
     ("units", "values"), [("in", ("42", 50.5, 5)), ("mm", (1050, "1.25 m", "5"))]
 )
