@@ -14,6 +14,7 @@ multiplied by their number.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
+from contextlib import suppress
 from fractions import Fraction
 from math import atan2, degrees
 
@@ -71,7 +72,7 @@ def _close(values: dict[str, Amount], working: list[Working]) -> None:
             progress = True
 
 
-def _count_from_totals(given: Mapping[str, Fraction], within: Fraction) -> Fraction:
+def _count_from_totals(where: str, given: Mapping[str, Fraction], within: Fraction) -> Fraction:
     """The only number of risers whose rake agrees with the one that was typed."""
     # with n risers and n - 1 treads the slope is H (n - 1) / (W n): it grows with n towards H / W,
     # so several counts may agree with a rake that was read roughly
@@ -93,7 +94,7 @@ def _count_from_totals(given: Mapping[str, Fraction], within: Fraction) -> Fract
     if not counts:
         most = degrees(atan2(float(rise), float(run)))
         raise NoSuchShape(
-            "",
+            where,
             f"a rake of {float(rake):g}° agrees with no number of steps in this rise and run",
             f"The rake of any flight of them lies between {angle(2, float(rise), float(run)):.2f}° "
             f"and {most:.2f}°",
@@ -101,7 +102,7 @@ def _count_from_totals(given: Mapping[str, Fraction], within: Fraction) -> Fract
         )
     if len(counts) > 1:
         raise MeasurementMissing(
-            "",
+            where,
             f"rise, run and rake do not fix the number of steps: {counts[0]} to {counts[-1]} "
             "risers all agree with this rake",
             "",
@@ -152,12 +153,12 @@ def _missing(where: str, given: Mapping[str, Fraction], flush: bool) -> Measurem
     )
 
 
-def _whole_count(values: dict[str, Amount]) -> int:
+def _whole_count(where: str, values: Mapping[str, Amount]) -> int:
     """The number of risers that the measurements come nearest to."""
     count = float(values["risers"])
     if not 1.5 <= count < MOST_RISERS + 0.5:
         raise NoSuchShape(
-            "",
+            where,
             f"these measurements come to {count:.4g} risers",
             f"A flight has 2 risers or more, and {MOST_RISERS} at most",
             "Check rise and unit_rise, or run and unit_run, against each other",
@@ -227,26 +228,18 @@ def fix_flight(
     names = [name for name in FLIGHT if name in given]
     if not _reaches_all(set(names), flush):
         raise _missing(where, given, flush)
-    try:
-        counted = dict(given)
-        if set(names) == {"total_rise", "total_run", "rake"}:
-            counted["risers"] = _count_from_totals(given, within)
-            names = ["risers", *names]
-        kept, working, surplus = _insert(names, counted, flush)
-        if "risers" not in names and "treads" not in names:
-            count = Fraction(_whole_count(kept))
-            names, counted = ["risers", *names], {**given, "risers": count}
-            if kept["risers"] != count:
-                kept, working, surplus = _insert(names, counted, flush)
-    except MeasurementMissing as error:
-        raise MeasurementMissing(
-            where, error.found, error.allowed, error.remedy, error.candidates
-        ) from None
-    except NoSuchShape as error:
-        raise NoSuchShape(where, error.found, error.allowed, error.remedy) from None
-    remarks = tuple(
-        _agree(name, given, names, kept, flush, within, where, show) for name in surplus
-    )
+    counted = dict(given)
+    if set(names) == {"total_rise", "total_run", "rake"}:
+        counted["risers"] = _count_from_totals(where, given, within)
+        names = ["risers", *names]
+    kept, working, surplus = _insert(names, counted, flush)
+    if "risers" not in names and "treads" not in names:
+        count = Fraction(_whole_count(where, kept))
+        names, counted = ["risers", *names], {**given, "risers": count}
+        if kept["risers"] != count:
+            kept, working, surplus = _insert(names, counted, flush)
+    chain = _Chain(given, names, kept, flush)
+    remarks = tuple(_agree(name, chain, within, where, show) for name in surplus)
     if float(kept["risers"]) < 2:
         raise NoSuchShape(
             where,
@@ -274,21 +267,31 @@ def _insert(
     return values, working, surplus
 
 
-def _basis(
-    name: str,
-    names: Sequence[str],
-    given: Mapping[str, Fraction],
-    kept: Mapping[str, Amount],
-    flush: bool,
-) -> list[str]:
-    """The measurements that a surplus one is held against, without those it does not need."""
-    basis = [other for other in names if other in given and other != name]
-    for other in reversed(tuple(basis)):
-        fewer = [one for one in basis if one != other]
-        values, _, _ = _insert(fewer, {**given, "risers": kept["risers"]}, flush)
-        if name in values and values[name] == kept[name]:
-            basis = fewer
-    return basis
+class _Chain(Struct, frozen=True):
+    """What was typed, in the order in which it was taken, and what followed."""
+
+    given: Mapping[str, Fraction]
+    names: Sequence[str]
+    kept: Mapping[str, Amount]
+    flush: bool
+
+    def without(self, name: str) -> list[str]:
+        """The typed measurements but one."""
+        return [other for other in self.names if other in self.given and other != name]
+
+    def follows(self, names: Sequence[str], changed: Mapping[str, Fraction]) -> dict[str, Amount]:
+        """What follows from some of them, the count as it is kept and others as changed."""
+        values = {**self.given, "risers": self.kept["risers"], **changed}
+        return _insert(names, values, self.flush)[0]
+
+    def basis(self, name: str) -> list[str]:
+        """What a surplus measurement is held against, without what that does not need."""
+        basis = self.without(name)
+        for other in reversed(tuple(basis)):
+            fewer = [one for one in basis if one != other]
+            if self.follows(fewer, {}).get(name) == self.kept[name]:
+                basis = fewer
+        return basis
 
 
 def _allowance_text(allowance: str, compared: Iterable[str]) -> str:
@@ -299,38 +302,23 @@ def _allowance_text(allowance: str, compared: Iterable[str]) -> str:
     return "No measuring error is allowed for (measured_within is 0)"
 
 
-def _agree(
-    name: str,
-    given: Mapping[str, Fraction],
-    names: Sequence[str],
-    kept: Mapping[str, Amount],
-    flush: bool,
-    within: Fraction,
-    where: str,
-    show: Show,
-) -> str:
+def _agree(name: str, chain: _Chain, within: Fraction, where: str, show: Show) -> str:
     """Compare a surplus measurement with what the others give; a remark where they differ."""
-    typed, follows = given[name], kept[name]
+    typed, follows = chain.given[name], chain.kept[name]
     gap = abs(float(typed) - float(follows))
     if gap == 0:
         return ""
     allowance = float(read_within(name, typed, within))
-    for other in names:
-        if other == name or other not in given:
-            continue
-        tolerance = read_within(other, given[other], within)
-        moved = []
+    for other in chain.without(name):
+        tolerance = read_within(other, chain.given[other], within)
+        moved = [0.0]
         for shift in (-tolerance, tolerance):
-            try:
-                values, _, _ = _insert(
-                    names, {**given, "risers": kept["risers"], other: given[other] + shift}, flush
-                )
-            except (MeasurementMissing, ZeroDivisionError, ValueError):
-                continue
-            moved.append(abs(float(values[name]) - float(follows)))
-        allowance += max(moved, default=0.0)
+            with suppress(ZeroDivisionError, ValueError):
+                values = chain.follows(chain.names, {other: chain.given[other] + shift})
+                moved.append(abs(float(values[name]) - float(follows)))
+        allowance += max(moved)
     key = QUANTITIES[name].key
-    basis = _basis(name, names, given, kept, flush)
+    basis = chain.basis(name)
     others = " and ".join(QUANTITIES[one].key for one in basis)
     if gap > allowance * (1 + 1e-12):
         raise MeasurementsContradict(
