@@ -187,7 +187,7 @@ def _answer(
         if judged is None or section.number in judged:
             findings, openings = findings_of(part.section, part.job, rule_for, index)
             # before a check is mended the shared posts have the one height that they get
-            findings = with_shared_posts(findings, section)
+            findings = with_shared_posts(findings, section, job)
             if not for_sheets:
                 marks = marks_that_pass(job, index, part.window, rule_for)
         if with_remedies:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from msgspec import Struct
 
 from stairs.checks.finding import FAIL, Finding
+from stairs.checks.measure import known
 from stairs.remedies.trial_solve import Outcome
 
 
@@ -41,14 +42,15 @@ _HAIR = 1e-6  # a rounding of the solver is no worsening
 
 def costs_of(before: Outcome, after: Outcome) -> Costs:
     """What one outcome is worse in than another of the same job before a change."""
-    known, fails, worse = {}, [], []
+    known_before: dict[tuple[int, str], Finding] = {}
+    fails, worse = [], []
     for index, findings in enumerate(before.findings):
-        known |= {(index, one.id): one for one in findings if one.fails}
+        known_before |= {(index, one.id): one for one in findings if one.fails}
     for index, findings in enumerate(after.findings):
         for one in sorted(findings, key=lambda each: each.id):
             if not one.fails:
                 continue
-            was = known.get((index, one.id))
+            was = known_before.get((index, one.id))
             if was is None:
                 fails.append((one.id, one.title))
             elif _is_worse(one, was):
@@ -62,11 +64,11 @@ def _is_worse(one: Finding, other: Finding) -> bool:
     if ranks[0] != ranks[1]:
         return ranks[0]
     past = [_past_limit(each) for each in (one, other)]
-    return past[0] > past[1] + _HAIR * max(1.0, abs(one.ruling.limit))
+    return past[0] > past[1] + _HAIR * max(1.0, abs(known(one.ruling.limit)))
 
 
 def _past_limit(finding: Finding) -> float:
     """How far a failing value is past its limit; 0 where it was not worked out."""
     value = finding.value if finding.verdict == FAIL else finding.cut.value
-    over = 0.0 if value is None else value - finding.ruling.limit
+    over = 0.0 if value is None else value - known(finding.ruling.limit)
     return -over if finding.ruling.kind == "minimum" else over

@@ -20,6 +20,7 @@ from msgspec.structs import replace
 
 from stairs.checks.cases import clash, own_handrail
 from stairs.checks.gap_window import Cause, RuleFor, Window
+from stairs.checks.measure import known
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import StairsError
 from stairs.guard.solving import Section
@@ -82,7 +83,7 @@ def openers(section: Section, job: Job, window: Window, rule_for: RuleFor) -> It
     """
     if not window.empty:
         return
-    causes = (window.low.cause, window.high.cause)
+    causes = (window.low.cause, known(window.high).cause)
     apart = section.handrail and clash(section, rule_for) is not None
     if apart or section.handrail and Cause.HANDRAIL_HEIGHT in causes:
         yield from _with_own_handrail(section, job, rule_for, apart)
@@ -116,10 +117,10 @@ def openers_kept(
     bench: Bench, section: Section, window: Window, rule_for: RuleFor
 ) -> Iterator[Opener]:
     """The same one after the other, each looked for once in a job and only when asked for."""
-    key = ("openers", section.number)
-    if key not in bench.memory:
-        (bench.memory[key],) = tee(openers(section, bench.standing, window, rule_for), 1)
-    return copy(bench.memory[key])
+    if section.number not in bench.openers:
+        found = openers(section, bench.standing, window, rule_for)
+        (bench.openers[section.number],) = tee(found, 1)
+    return copy(bench.openers[section.number])
 
 
 def with_costs(bench: Bench, opener: Opener, index: int) -> Opener:
@@ -153,7 +154,7 @@ def shortfall(window: Window, tape: Fraction) -> float | None:
     where it holds one.
     """
     if window.empty:
-        return float(window.low.value) - float(window.high.value)
+        return float(window.low.value) - float(known(window.high).value)
     gap = choose_gap(window, tape)
     return None if gap % tape == 0 and window.holds(gap) else 0.0
 
@@ -201,7 +202,7 @@ def _dials(section: Section, job: Job, window: Window) -> Iterator[_Dial]:
     """What may give, the smallest job first."""
     panel, units = job.panel, job.units
     record = job.sections[section.number - 1]
-    low, high = window.low.cause, window.high.cause
+    low, high = window.low.cause, known(window.high).cause
     raised_by_height = low in (Cause.GUARD_HEIGHT, Cause.HANDRAIL_HEIGHT)
     set_to = partial(_set_to, job)
 
@@ -296,16 +297,16 @@ def _more_risers(section: Section, job: Job, record: JobFlight) -> _Dial:
     """The rise divided into more risers."""
     show = partial(shown, units=job.units, tape=job.tape)
     about = partial(true_text, units=job.units, mark=job.tape)
-    total = section.total_rise
+    flight, total = known(section.flight), section.total_rise
 
     def divided(by: Fraction) -> Opener | None:
-        risers = section.flight.risers + int(by)
+        risers = flight.risers + int(by)
         if total / risers < LOWEST_RISER[job.units]:
             return None
         changes = step_changes(section, record, risers, None)
         text = (
             f"Divide the rise of {about(total)} into {risers} risers of {show(total / risers)} "
-            f"(now {section.flight.risers} of {about(float(section.flight.unit_rise))})"
+            f"(now {flight.risers} of {about(float(flight.unit_rise))})"
         )
         return None if changes is None else Opener(text, changes, told_posts(changes, show))
 
@@ -316,6 +317,6 @@ def _shorter_run(
     section: Section, job: Job, record: JobFlight, run: Fraction, by: Fraction
 ) -> Opener | None:
     show = partial(shown, units=job.units, tape=job.tape)
-    changes = step_changes(section, record, section.flight.risers, run - by)
+    changes = step_changes(section, record, known(section.flight).risers, run - by)
     text = f"Make each run {show(run - by)} or less (now {show(run)})"
     return None if changes is None else Opener(text, changes, told_posts(changes, show))

@@ -10,6 +10,7 @@ from msgspec import Struct
 from stairs.checks.cases import rule_source
 from stairs.checks.finding import Finding
 from stairs.checks.gap_window import RuleFor, Window
+from stairs.checks.measure import known, rational
 from stairs.guard.solving import Section
 from stairs.job import Job, JobFlight, JobLevel
 from stairs.lengths.tape_marks import (
@@ -19,6 +20,8 @@ from stairs.lengths.tape_marks import (
     length_text,
     text_against_limit,
 )
+from stairs.openings.opening import Opening
+from stairs.parts.flight import Flight
 from stairs.parts.survey import Survey
 from stairs.relations.exact import Amount, compare
 from stairs.remedies.job_changes import Change
@@ -72,6 +75,30 @@ class Failure(Struct, frozen=True):
         return None if self.section.flight is None else self.section.flight.survey
 
     @property
+    def flight(self) -> Flight:
+        """The flight that it fails in; raises ValueError in a level run."""
+        return known(self.section.flight)
+
+    @property
+    def measured(self) -> Survey:
+        """Its steps as measured; raises ValueError of one that was not measured step by step."""
+        return known(self.survey)
+
+    @property
+    def value(self) -> float:
+        """What was found, in the unit of the check."""
+        return known(self.finding.value)
+
+    @property
+    def opening(self) -> Opening | None:
+        """The opening that it fails at."""
+        return None if self.finding.measure is None else self.finding.measure.opening
+
+    def exact(self, name: str) -> Fraction:
+        """An exact amount of the section that no root goes into, by its name."""
+        return rational(self.section.exact[name])
+
+    @property
     def window(self) -> Window:
         """The window of its bottom gap."""
         return self.settled.window
@@ -109,7 +136,7 @@ class Failure(Struct, frozen=True):
     @property
     def over(self) -> float:
         """How far the value is past its limit, 0 or more."""
-        return abs(self.finding.value - self.finding.ruling.limit)
+        return abs(self.value - float(self.limit))
 
     def sized(self, words: str, table: str, key: str, sizes: Iterable[Fraction]) -> Ladder:
         """A measurement brought to one size after the other; ``{}`` in the words is the size."""

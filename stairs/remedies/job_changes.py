@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable
 from fractions import Fraction
+from typing import Any
 
 import msgspec
 from msgspec import Struct
@@ -97,12 +98,12 @@ def post_changes(record: JobFlight | JobLevel, posts: tuple[Fraction, ...]) -> t
 
 def told_posts(changes: Iterable[Change], show: Callable[[Fraction], str]) -> str:
     """Where changes put the posts of a section, in words after a text; empty where nowhere."""
-    posts = next((change.value for change in changes if change.key == "posts"), None)
+    posts: Any = next((change.value for change in changes if change.key == "posts"), None)
     return f"; posts then at x = {', '.join(map(show, posts))}" if posts else ""
 
 
 def step_changes(
-    section: Section, record: JobFlight, risers: int, unit_run: Fraction | None
+    section: Section, record: JobFlight | JobLevel, risers: int, unit_run: Fraction | None
 ) -> tuple[Change, ...] | None:
     """The changes that give a flight another number of risers or another run, rise kept.
 
@@ -116,7 +117,7 @@ def step_changes(
     run = flight.unit_run if unit_run is None else unit_run
     if not (isinstance(run, Fraction) and isinstance(flight.total_rise, Fraction)) or run <= 0:
         return None
-    changes = dict.fromkeys(STEP_KEYS)
+    changes: dict[str, object] = dict.fromkeys(STEP_KEYS)
     changes |= {"rise": flight.total_rise, "risers": risers, "unit_run": run}
     if record.posts is not None:
         moved = []

@@ -99,23 +99,22 @@ def rebuilt_risers(
     return None if last is None else last[2]
 
 
-def _limits(failure: Failure, what: str) -> tuple[Fraction | None, Fraction | None]:
-    """The least and the greatest that the rules allow of a riser or a run."""
-    rules = (failure.rule_for(f"{what}-{end}", failure.section) for end in ("min", "max"))
-    least, most = (None if rule is None else rule.limit for rule in rules)
-    return least, most
+def _limits(failure: Failure, total: Fraction) -> tuple[Fraction, Fraction]:
+    """The least and the greatest that the rules allow of a riser; no more than the whole rise."""
+    least = failure.rule_for("unit-rise-min", failure.section)
+    most = failure.rule_for("unit-rise-max", failure.section)
+    return least.limit if least else Fraction(0), most.limit if most else total
 
 
 def _risers(failure: Failure) -> Iterator[Ladder]:
-    survey = failure.survey
+    survey = failure.measured
     numbers = _breaking(failure, survey.rises, failure.limit)
     sizes = _in_a_row([failure.about(survey.rises[k - 1], failure.limit) for k in numbers])
     verb = "is" if len(numbers) == 1 else "are"
     text = f"Rebuild {_named('riser', numbers)}, which {verb} {sizes}, to"
     text = f"{text} {failure.kept(failure.limit)}"
-    least, most = _limits(failure, "unit-rise")
-    total, count = sum(survey.rises), len(survey.rises)
-    least, most = least or Fraction(0), most or total
+    total, count = sum(survey.rises, Fraction(0)), len(survey.rises)
+    least, most = _limits(failure, total)
     fewest = rebuilt_risers(survey.rises, least, most, failure.tape)
     if fewest is None:
         yield [Proposal(_divided_anew(failure, total, count, least, most))]
@@ -150,7 +149,7 @@ def _divided_anew(
 
 
 def _runs(failure: Failure, limit: Fraction) -> Ladder:
-    survey = failure.survey
+    survey = failure.measured
     numbers = _breaking(failure, survey.runs, limit)
     sizes = _in_a_row([failure.about(survey.runs[k - 1], limit) for k in numbers])
     verb = "run is" if len(numbers) == 1 else "runs are"
@@ -162,7 +161,7 @@ def _runs(failure: Failure, limit: Fraction) -> Ladder:
 
 def _costs(failure: Failure, rises: Sizes, runs: Sizes) -> str:
     """What of other steps fails that passes now, or by more than now, in words after a text."""
-    survey, flight = failure.survey, failure.section.flight
+    survey, flight = failure.measured, failure.flight
     now = steps_of(survey.rises, survey.runs, flight)
     then = steps_of(rises, runs, flight)
     new: list[str] = []
@@ -188,27 +187,27 @@ def _treads(failure: Failure) -> Iterator[Ladder]:
 
 def longer_nosing(failure: Failure) -> Ladder:
     """Nosings that make every tread as deep as is asked, also of a stair that stands."""
-    nosing = failure.section.exact["nosing"]
+    nosing = failure.exact("nosing")
     words = f"Make the nosing {{}} or more (now {failure.show(nosing)})"
     return failure.sized(words, "section", "nosing", [failure.above(failure.over) + nosing])
 
 
 def _tread_depth(failure: Failure) -> Iterator[Ladder]:
     yield longer_nosing(failure)
-    yield _runs(failure, failure.limit - failure.section.exact["nosing"])
+    yield _runs(failure, failure.limit - failure.exact("nosing"))
 
 
 def _step_formula(failure: Failure) -> Iterator[Ladder]:
     """Risers alike, as the floors stay, on runs that go with them."""
     # the riser over each tread counts with the tread's run, as in the check
-    survey = failure.survey
+    survey = failure.measured
     sums = [2 * rise + run for rise, run in zip(survey.rises[1:], survey.runs, strict=False)]
     numbers = _breaking(failure, sums, failure.limit)
     worst = min if failure.is_short else max
     tread = worst(numbers, key=lambda k: sums[k - 1])
     rest = f", and {len(numbers) - 1} more" if len(numbers) > 1 else ""
     size = failure.about(sums[tread - 1], failure.limit)
-    rise = sum(survey.rises) / len(survey.rises)
+    rise = sum(survey.rises, Fraction(0)) / len(survey.rises)
     run = failure.limit - 2 * rise
     kept = failure.above(run) if failure.is_short else failure.below(run)
     runs = tuple((max if failure.is_short else min)(kept, now) for now in survey.runs)
@@ -224,8 +223,8 @@ def _step_formula(failure: Failure) -> Iterator[Ladder]:
 
 def rebuilt_to_rake(failure: Failure, degrees: float, steeper: bool) -> Ladder:
     """A stair of another rake in the place of the one that stands, in words."""
-    survey, word = failure.survey, "or more" if steeper else "or less"
-    run = failure.about(float(failure.section.flight.total_run))
+    survey, word = failure.measured, "or more" if steeper else "or less"
+    run = failure.about(float(failure.flight.total_run))
     steps = f"{len(survey.rises)} risers on {run} of run"
     return [
         Proposal(
@@ -249,8 +248,8 @@ def _riser_count(failure: Failure) -> Iterator[Ladder]:
 
 def _uneven(failure: Failure, risers: bool) -> Iterator[Ladder]:
     """The step that is farthest from the others, which are all to be as they are on average."""
-    steps = failure.survey.rises if risers else failure.survey.runs
-    mean = sum(steps) / len(steps)
+    steps = failure.measured.rises if risers else failure.measured.runs
+    mean = sum(steps, Fraction(0)) / len(steps)
     worst = max(range(len(steps)), key=lambda place: abs(steps[place] - mean))
     name = f"riser {worst + 1}" if risers else f"the run of tread {worst + 1}"
     yield [

@@ -8,6 +8,7 @@ from math import ceil
 
 from msgspec.structs import replace
 
+from stairs.checks.measure import known
 from stairs.job import JobLevel
 from stairs.lengths.tape_marks import ceil_to_mark
 from stairs.remedies.failure import Failure, Ladder, Proposal
@@ -25,7 +26,7 @@ def _degrees_above(value: float) -> Fraction:
 
 def _to_rake(failure: Failure, words: str, table: str, key: str) -> Ladder:
     """A part that takes the rake, to a tenth of a degree; ``{}`` in the words is the angle."""
-    least = _degrees_above(failure.finding.value)
+    least = _degrees_above(failure.value)
     return [
         Proposal(words.format(f"{float(angle):g}°"), (Change(table, key, angle),))
         for angle in (least, least + _TENTH)
@@ -34,7 +35,7 @@ def _to_rake(failure: Failure, words: str, table: str, key: str) -> Ladder:
 
 def _rack(failure: Failure) -> Iterator[Ladder]:
     """Longer holes, another panel, or a flatter stair."""
-    panel, rake, limit = failure.job.panel, failure.finding.value, failure.finding.ruling.limit
+    panel, rake, limit = failure.job.panel, failure.value, float(failure.limit)
     needed = failure.section.exact.get("hole_needed")
     if panel.slot is not None and needed is not None:
         slot = replace(panel.slot, length=max(failure.above(needed), panel.slot.length))
@@ -53,7 +54,7 @@ def _rack(failure: Failure) -> Iterator[Ladder]:
 
 
 def _swing(failure: Failure) -> Iterator[Ladder]:
-    limit = failure.finding.ruling.limit
+    limit = float(failure.limit)
     words = f"Take brackets that swing {{}} or more (these reach {limit:g}°)"
     yield _to_rake(failure, words, "bracket", "max_swing")
     yield from rake_to(failure, limit)
@@ -98,7 +99,7 @@ def _spacing(failure: Failure) -> Iterator[Ladder]:
     """More posts; what the job allows is the maker's or the office's to change."""
     bays, most = failure.section.bays, failure.job.post.max_spacing
     along = sum(float(bay.spacing_along) for bay in bays)
-    fewest = max(len(bays) + 1, ceil(along / float(most) - 1e-9))
+    fewest = max(len(bays) + 1, ceil(along / float(known(most)) - 1e-9))
     yield _split(failure)
     yield _more_bays(failure, fewest)
     yield [
@@ -150,12 +151,12 @@ def _split(failure: Failure) -> Ladder:
 
 def _post_stock(failure: Failure) -> Iterator[Ladder]:
     """Longer posts, less of them above the rail, or a lower rail."""
-    job, tallest = failure.job, failure.finding.value
+    job, tallest = failure.job, failure.value
     least = size_above("post", tallest, job.units)
     post = max((one for one in failure.section.posts if not one.wall), key=lambda one: one.height)
     why = f"the longest is {failure.about(tallest)}"
     if post.own_height is not None and post.own_height < post.height:
-        why = f"the post shared with section {post.shared_with[0]} is the longest"
+        why = f"the post shared with section {known(post.shared_with)[0]} is the longest"
     yield [
         Proposal(
             f"Buy posts {failure.show(mark)} long or more: {why}",
@@ -172,7 +173,7 @@ def _post_stock(failure: Failure) -> Iterator[Ladder]:
 
 def _other_gap(failure: Failure, way: str, by: Fraction) -> Ladder:
     """The bottom rail raised or lowered, inside its window."""
-    gap = failure.section.exact["bottom_gap"] + by
+    gap = failure.exact("bottom_gap") + by
     words = f"{way} the bottom rail by {failure.show(abs(by))} to a gap of {{}}"
     sizes = [gap] if failure.window.holds(gap) else []
     return failure.sized(words, "section", "bottom_gap", sizes)
@@ -190,11 +191,12 @@ def _plate(failure: Failure) -> Iterator[Ladder]:
 
 def _in_from_edge(failure: Failure) -> Proposal:
     """The whole of a level run set in from its outer edge."""
-    framing = failure.record.framing
-    inset = framing.edge_to_post + failure.above(failure.over)
+    framing = known(failure.record.framing)
+    now = known(framing.edge_to_post)
+    inset = now + failure.above(failure.over)
     return Proposal(
         f"Set the posts of this run {failure.show(inset)} in from the edge, to their middle (now "
-        f"{failure.show(framing.edge_to_post)}), and measure the spans beside it again",
+        f"{failure.show(now)}), and measure the spans beside it again",
         (Change("section", "framing", replace(framing, edge_to_post=inset)),),
     )
 
@@ -203,7 +205,11 @@ def _back(failure: Failure) -> Proposal:
     """The posts of a flight that stand too near a nosing, moved back from it."""
     posts, told = list(post_positions(failure.section, failure.record)), []
     for place, post in enumerate(failure.section.posts):
-        short = 0.0 if post.plate_edge is None else float(failure.job.post.edge) - post.plate_edge
+        short = (
+            0.0
+            if post.plate_edge is None
+            else float(known(failure.job.post.edge)) - post.plate_edge
+        )
         if short > 0:
             posts[place] += ceil_to_mark(short - 1e-9, failure.tape)
             told.append(f"post {place + 1} to x = {failure.show(posts[place])}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from stairs.checks.cases import clash, own_handrail
+from stairs.checks.measure import known
 from stairs.checks.window_marks import choose_gap, marks_inside
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
 from stairs.openings.opening import END, FOOT, HEAD, TRIANGLE
@@ -25,9 +26,9 @@ def set_gap(failure: Failure) -> Iterator[Ladder]:
     gap = None if window.empty else choose_gap(window, failure.tape)
     if gap is None or gap % failure.tape or not window.holds(gap):
         return
-    move = gap - failure.section.exact["bottom_gap"]
+    move = gap - failure.exact("bottom_gap")
     marks = marks_that_pass(failure.settled.job, failure.index, window, failure.rule_for)
-    low, high = marks or marks_inside(window, failure.tape)
+    low, high = marks or known(marks_inside(window, failure.tape))
     may = failure.show(low) + (" or more" if high is None else f" to {failure.show(high)}")
     way = "Raise" if move > 0 else "Lower"
     words = f"{way} the bottom rail by {failure.show(abs(move))} to a gap of {{}} (it may be {may})"
@@ -42,7 +43,7 @@ def _open_window(failure: Failure) -> Iterator[Ladder]:
 
 def _under_rail(failure: Failure) -> Iterator[Ladder]:
     """Foot, head and strips: set the rail anew, or fill in under it."""
-    opening = failure.finding.measure.opening
+    opening = failure.opening
     if failure.finding.flat is not None:  # the rail is low enough, but the guard stands off
         yield _nearer_guard(failure, failure.finding.flat)
         yield from set_gap(failure)
@@ -63,7 +64,7 @@ def _over_treads(failure: Failure) -> Iterator[Ladder]:
 def _nearer_guard(failure: Failure, flat: float) -> Ladder:
     """The guard nearer to the tread ends, so that no larger ball gets through beside them."""
     # such a ball is never larger than the root of the squares of flat circle and side gap
-    limit, now = float(failure.limit), failure.section.exact["side_gap"]
+    limit, now = float(failure.limit), failure.exact("side_gap")
     first = floor_to_mark((limit * limit - flat * flat) ** 0.5, failure.tape)
     marks = failure.marks(min(first, now - failure.tape), -_MARKS)
     words = f"Stand the guard {{}} or less outside the tread ends (now {failure.show(now)})"
@@ -72,7 +73,7 @@ def _nearer_guard(failure: Failure, flat: float) -> Ladder:
 
 def _strip(failure: Failure) -> Ladder:
     """A strip under the rail, the rail left where it is."""
-    filler, gap = failure.section.exact["filler"], failure.section.exact["bottom_gap"]
+    filler, gap = failure.exact("filler"), failure.exact("bottom_gap")
     units = failure.job.units
     start = size_above("strip", filler + (failure.above(failure.over) or failure.tape), units)
     rungs = Growing()
@@ -106,8 +107,8 @@ def _closed_stringer(failure: Failure) -> Ladder:
 
 def _nearer_head(failure: Failure) -> Ladder:
     """Move the post that closes the opening nearer to the nosing in front of it."""
-    opening = failure.finding.measure.opening
-    if opening.pocket is None or opening.bay is None:
+    opening = failure.opening
+    if opening is None or opening.pocket is None or opening.bay is None:
         return []
     pocket, place = opening.pocket, opening.bay
     rise, run = float(pocket.line_rise), float(pocket.line_run)
@@ -194,7 +195,7 @@ def _baluster(failure: Failure) -> Iterator[Ladder]:
 
 def _end(failure: Failure) -> Iterator[Ladder]:
     """The other trim, another pitch, or a narrower bay; two posts side by side closer together."""
-    opening, panel = failure.finding.measure.opening, failure.job.panel
+    opening, panel = known(failure.opening), failure.job.panel
     if opening.bay is None:
         most = floor_to_mark(failure.limit, failure.tape)
         marks = (mark for mark in failure.marks(most, -4) if mark > 0)
@@ -218,7 +219,7 @@ def _end(failure: Failure) -> Iterator[Ladder]:
 
 def _cut_other_way(failure: Failure, bay: Bay) -> Ladder:
     """One bay cut the other way, or all of them whose end gaps are too wide."""
-    other, bays, record = bay.trims.other, failure.section.bays, failure.record
+    other, bays, record = known(bay.trims.other), failure.section.bays, failure.record
     gaps = (
         f"the end gaps of bay {bay.number} become {failure.about(other.end_gap_low)} and "
         f"{failure.about(other.end_gap_high)}"
@@ -227,18 +228,17 @@ def _cut_other_way(failure: Failure, bay: Bay) -> Ladder:
     if len(bays) > 1 and record.posts is None and not isinstance(record.bays, int):
         trims = [("every bay", other.way)]  # how many there are is open: one word for all
     else:
+        others = {each.number: each.trims.other for each in bays if each.trims.other is not None}
         wide = [
             each.number
             for each in bays
             if each.number == bay.number
-            or (
-                each.trims.other is not None
-                and max(each.end_gap_low, each.end_gap_high) >= failure.limit
-            )
+            or (each.number in others and max(each.end_gap_low, each.end_gap_high) >= failure.limit)
         ]
         for turned in ([bay.number], wide)[: len(wide)]:
             ways = tuple(
-                each.trims.other.way if each.number in turned else each.trims.way for each in bays
+                others[each.number].way if each.number in turned else each.trims.way
+                for each in bays
             )
             name = f"bay{'s' if len(turned) > 1 else ''} {' and '.join(map(str, turned))}"
             trims.append((name, ways[0] if len(set(ways)) == 1 else ways))

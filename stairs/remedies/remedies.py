@@ -16,6 +16,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.checks.finding import FAIL, Finding
+from stairs.checks.measure import rational
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import StairsError
 from stairs.job import Job
@@ -199,7 +200,7 @@ def _with_gap(failure: Failure, proposal: Proposal, held: bool) -> _Trial | None
     if not any(found.verdict == FAIL and depends_on_gap(found) for found in findings):
         return trial
     window = settled.window
-    if window.empty or window.holds(settled.section.exact["bottom_gap"]):
+    if window.empty or window.holds(rational(settled.section.exact["bottom_gap"])):
         return trial
     gap = choose_gap(window, failure.tape)
     if gap % failure.tape:

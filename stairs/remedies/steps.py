@@ -17,17 +17,17 @@ _MORE = 4  # riser counts beside the nearest that are tried
 
 def _divide(failure: Failure, counts: Iterable[int], unit_run: Fraction | None = None) -> Ladder:
     """Another number of risers, the total rise kept."""
-    section, total = failure.section, failure.section.total_rise
+    flight, total = failure.flight, failure.section.total_rise
     rungs = []
     for count in counts:
         lowest = LOWEST_RISER[failure.job.units]
-        if count < 2 or count == section.flight.risers or total / count < lowest:
+        if count < 2 or count == flight.risers or total / count < lowest:
             continue
         run = f", each run {failure.show(unit_run)}" if unit_run is not None else ""
         text = (
             f"Divide the rise of {failure.about(total)} into {count} risers of "
-            f"{failure.show(total / count)} (now {section.flight.risers} of "
-            f"{failure.about(float(section.flight.unit_rise), total / count)}){run}"
+            f"{failure.show(total / count)} (now {flight.risers} of "
+            f"{failure.about(float(flight.unit_rise), total / count)}){run}"
         )
         rungs.append(_stepped(failure, text, count, unit_run))
     return rungs
@@ -41,7 +41,7 @@ def _stepped(failure: Failure, text: str, count: int, unit_run: Fraction | None)
 
 def _same_total_run(failure: Failure, counts: Iterable[int]) -> Ladder:
     """Another number of risers on the total run that there is."""
-    run, flight = failure.section.exact["total_run"], failure.section.flight
+    run, flight = failure.section.exact["total_run"], failure.flight
     rungs: Ladder = []
     for count in counts:
         treads = flight.treads + count - flight.risers
@@ -64,7 +64,7 @@ def _unit_rise(failure: Failure) -> Iterator[Ladder]:
 
 def _runs(failure: Failure, run: Fraction, longer: bool) -> Ladder:
     """Another run or one a mark longer or shorter, the risers kept."""
-    flight, word = failure.section.flight, "or more" if longer else "or less"
+    flight, word = failure.flight, "or more" if longer else "or less"
     unit_run, total_run = float(flight.unit_run), float(flight.total_run)
     rungs = []
     for mark in failure.marks(run, 2 if longer else -2):
@@ -93,11 +93,11 @@ def _unit_run(failure: Failure) -> Iterator[Ladder]:
 
 def _tread_depth(failure: Failure) -> Iterator[Ladder]:
     yield longer_nosing(failure)
-    yield _runs(failure, failure.above(failure.limit - failure.section.exact["nosing"]), True)
+    yield _runs(failure, failure.above(failure.limit - failure.exact("nosing")), True)
 
 
 def _nosing(failure: Failure) -> Iterator[Ladder]:
-    short, now = failure.is_short, float(failure.section.flight.nosing)
+    short, now = failure.is_short, float(failure.flight.nosing)
     mark = failure.above(failure.limit) if short else failure.below(failure.limit)
     at = "at least" if short else "at most"
     words = f"Make the nosing {at} {{}} (now {failure.about(now, mark)})"
@@ -110,15 +110,15 @@ def _rake(failure: Failure) -> Iterator[Ladder]:
 
 def rake_to(failure: Failure, degrees: float, steeper: bool = False) -> Iterator[Ladder]:
     """Another run or another number of risers, for a rake up to an angle, or down to it."""
-    section, slope = failure.section, tan(radians(degrees))
+    flight, slope = failure.flight, tan(radians(degrees))
     if slope <= 0:
         return
     if failure.survey is not None:
         yield rebuilt_to_rake(failure, degrees, steeper)
         return
     # at the angle the run is R / tan and there are H / (G tan) risers
-    yield _run_kept(failure, float(section.flight.unit_rise) / slope, longer=not steeper)
-    risers = section.total_rise / (float(section.flight.unit_run) * slope)
+    yield _run_kept(failure, float(flight.unit_rise) / slope, longer=not steeper)
+    risers = float(flight.total_rise) / (float(flight.unit_run) * slope)
     if steeper:
         yield _divide(failure, range(floor(risers), max(floor(risers) - _MORE, 1), -1))
     else:
@@ -127,7 +127,7 @@ def rake_to(failure: Failure, degrees: float, steeper: bool = False) -> Iterator
 
 
 def _step_formula(failure: Failure) -> Iterator[Ladder]:
-    risers = failure.section.flight.risers
+    risers = failure.flight.risers
     run = float(failure.limit) - 2 * float(failure.section.exact["unit_rise"])
     yield _run_kept(failure, run, longer=failure.is_short)
     near = [risers + by * side for by in range(1, _MORE + 1) for side in (-1, 1)]
@@ -158,7 +158,7 @@ def _riser_slope(failure: Failure) -> Iterator[Ladder]:
 
 def _open_riser(failure: Failure) -> Iterator[Ladder]:
     """Thicker treads or strips under the nosings, or closed risers."""
-    now = float(failure.section.flight.tread_thickness)
+    now = float(failure.flight.tread_thickness)
     least = failure.above(now + failure.over)
     text = "Make the treads, or a strip under each nosing, reach {} down"
     words = f"{text} (now {failure.about(now, least)})"

@@ -7,9 +7,10 @@ tried in a few milliseconds, and a remedy is given only after it has been.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Iterator
 from fractions import Fraction
 from functools import cache, partial
+from typing import Any, TypeVar
 
 import msgspec
 from msgspec import Struct
@@ -18,8 +19,8 @@ from stairs.checks.cases import rule_source
 from stairs.checks.checking import findings_of, with_shared_height
 from stairs.checks.finding import FAIL, Finding
 from stairs.checks.gap_window import RuleFor, Window, window_of
-from stairs.checks.measure import Measure
-from stairs.checks.part_values import over_holes
+from stairs.checks.measure import known
+from stairs.checks.part_values import longest, over_holes
 from stairs.checks.window_marks import choose_gap, marks_inside
 from stairs.errors import JobError
 from stairs.guard.left_line import guard_job
@@ -34,11 +35,19 @@ from stairs.parts.panel import AUTO
 from stairs.remedies.job_changes import STEP_KEYS, Change, apply
 from stairs.rules import Rulebook
 
+Kept = TypeVar("Kept")
+
 _PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
 _MEASURED_ALONG = ("posts", "span", "bays")
-_WITH_THE_RAIL = ("post-stock", "bracket-holes")
-_WITH_THE_GAP = ("guard-height", "handrail-height", "midrail-gap")
-_UNDER_THE_RAIL = tuple(f"opening-{kind}" for kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL))
+_WITH_THE_GAP = {
+    "guard-height-min",
+    "guard-height-max",
+    "handrail-height-min",
+    "handrail-height-max",
+    "midrail-gap-max",
+    *(f"opening-{kind}" for kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL)),
+}
+_WITH_THE_RAIL = {"post-stock", "bracket-holes-top", "bracket-holes-foot"}
 
 
 class Settled(Struct, frozen=True):
@@ -61,14 +70,12 @@ class Settled(Struct, frozen=True):
 
 def depends_on_gap(finding: Finding) -> bool:
     """Whether a finding of the rulebook changes with the bottom gap."""
-    if finding.measure is not None and finding.measure.opening is not None:
-        return finding.measure.opening.kind in (TRIANGLE, FOOT, HEAD, UNDER_RAIL)
-    return finding.id.startswith(_WITH_THE_GAP) or finding.id in _UNDER_THE_RAIL
+    return finding.id in _WITH_THE_GAP
 
 
 def may_depend_on_gap(check: str) -> bool:
     """Whether a check by this name can come out otherwise with another bottom gap."""
-    return check.startswith((*_WITH_THE_GAP, *_WITH_THE_RAIL)) or check in _UNDER_THE_RAIL
+    return check in _WITH_THE_GAP or check in _WITH_THE_RAIL
 
 
 def settle(job: Job, index: int, rule_for: RuleFor, with_balls: bool = True) -> Settled:
@@ -147,7 +154,7 @@ def marks_that_pass(
     return None if window.empty else marks_inside(window, job.tape, passes)
 
 
-def depends_on(job: Job, index: int) -> tuple:
+def depends_on(job: Job, index: int) -> tuple[object, ...]:
     """Everything in a job that one section's layout, solution and findings follow from.
 
     Frozen records, to be compared: the job without its other sections, of which only the kinds and
@@ -157,20 +164,21 @@ def depends_on(job: Job, index: int) -> tuple:
     return msgspec.structs.replace(job, sections=(job.sections[index],)), others, index
 
 
-def with_shared_posts(findings: tuple[Finding, ...], section: Section) -> tuple[Finding, ...]:
+def with_shared_posts(
+    findings: tuple[Finding, ...], section: Section, job: Job
+) -> tuple[Finding, ...]:
     """The findings of a section whose end posts are as tall as their neighbours need them.
 
     ``section`` has its shared posts at the height they get
     (:func:`stairs.guard.shared_posts.with_joins`).
     """
     posts = [post for post in section.posts if not post.wall]
-    tallest = max(posts, key=lambda post: post.height, default=None)
     found = []
     for finding in findings:
-        if finding.id == "post-stock" and tallest.height > finding.value:
-            where = f"post {tallest.number}"
-            measure = Measure(finding.id, tallest.exact_height, where)
-            finding = with_shared_height(finding, measure)
+        if finding.id == "post-stock":
+            measure = longest(posts, job)
+            if measure.value > known(finding.value):
+                finding = with_shared_height(finding, measure)
         elif finding.id == "bracket-holes-top":
             finding = with_shared_height(finding, over_holes(posts))
         found.append(finding)
@@ -210,9 +218,10 @@ class Bench:
         self.in_file, job = in_file, guard_job(in_file)
         self.job = msgspec.structs.replace(job, assumed=(*job.assumed, *assumed))
         self.rulebook = rulebook
-        self.memory: dict[object, object] = {}
+        self.openers: dict[int, Iterator[Any]] = {}
+        """What opens the window of a section, as far as it was looked for."""
         self._known: dict[Job, Outcome] = {}
-        self._parts: dict[tuple, object] = {}
+        self._parts: dict[tuple[object, ...], Any] = {}
 
     @property
     def before(self) -> Outcome:
@@ -233,8 +242,8 @@ class Bench:
             found = [self._findings(laid, index, part) for index, part in enumerate(sections)]
             alone = [part.section for part in sections]
             together = with_joins(alone, joins_of(laid, alone))
-            found = map(with_shared_posts, found, together)
-            self._known[job] = Outcome(tuple(sections), tuple(found))
+            shared = (with_shared_posts(*pair, laid) for pair in zip(found, together, strict=True))
+            self._known[job] = Outcome(tuple(sections), tuple(shared))
         return self._known[job]
 
     def _laid_out(self, job: Job) -> Job:
@@ -256,21 +265,22 @@ class Bench:
 
         return self._kept("findings", laid, index, find)
 
-    def _kept(self, what: str, job: Job, index: int, make: Callable[[], object]):
+    def _kept(self, what: str, job: Job, index: int, make: Callable[[], Kept]) -> Kept:
         """What was made before of the same section in the same surroundings, or made now."""
         key = (what, *depends_on(job, index))
         if key not in self._parts:
             self._parts[key] = make()
-        return self._parts[key]
+        kept: Kept = self._parts[key]
+        return kept
 
     def posts_now(self, index: int) -> tuple[Fraction, ...]:
         """Post centres of a section as it is, listed or laid out [job's unit of length]."""
-        return self.before.sections[index].job.sections[index].posts
+        return known(self.before.sections[index].job.sections[index].posts)
 
     @property
     def standing(self) -> Job:
         """The job with all posts listed where they stand now."""
-        job = self.job
+        job: Job = self.job
         for index, section in enumerate(job.sections):
             if section.posts is None:
                 job = with_posts(job, index, self.posts_now(index))

@@ -15,13 +15,14 @@ from fractions import Fraction as F
 from pathlib import Path
 
 import pytest
+from guards import base
 
 from stairs.drawing import draw_elevation
 from stairs.drawing.placing.inspection import overlaps
 from stairs.drawing.sets.shop.posts import poles
 from stairs.drawing.views.elevation.dimension_chains import bounds_of
 from stairs.errors import JobError, NoSuchShape
-from stairs.job import job_from_text
+from stairs.job import job_from_mapping, job_from_text
 from stairs.lists.cut_list import cut_list
 from stairs.lists.loads import demands
 from stairs.remedies.remedies import apply
@@ -95,6 +96,23 @@ def test_a_post_of_just_the_stocks_length_is_long_enough():
         job = side_fixed("raised-porch", stock=f'["{length}"]')
         posts = answer_for(job).guard.sections[1].posts
         assert posts[1].stock == (None if bought is None else float(bought))
+
+
+def test_a_shared_post_is_judged_from_end_to_end_in_both_sections():
+    """The post that flight and landing share is the taller one's, and goes on below by 7 in."""
+    mapping = base("in")
+    flight = mapping["section"][0]
+    flight.pop("posts")
+    flight |= {"bays": 1, "bottom_gap": "auto", "turn": "90"}
+    level = {"kind": "level", "span": "72", "bays": 1, "bottom_gap": "auto"}
+    mapping |= {"section": [level, flight], "measured_within": "0"}
+    mapping["post"] = {"width": "3", "reveal": "1", "stock": ["45", "54"], "below": "7"}
+    answer = answer_for(job_from_mapping(mapping), with_remedies=False)
+    lower, upper = (part.section.posts for part in answer.sections)
+    assert lower[0].height + 1 < lower[1].height == upper[0].height
+    for part in answer.sections:
+        (check,) = [one for one in part.findings if one.id == "post-stock"]
+        assert check.value == pytest.approx(upper[0].height + 7, abs=1e-12)
 
 
 def test_longer_posts_are_the_remedy_and_mend():
