@@ -35,23 +35,15 @@ HOLE_CUT, HOLE_NEAR, NO_HOLE = "hole-cut", "hole-near", "no-hole"
 
 
 class Flaw(Struct, frozen=True):
-    """What is wrong with an end of a rail; lengths in the job's unit.
+    """What is wrong with an end of a rail; lengths in the job's unit."""
 
-    Parameters
-    ----------
-    kind : str
-        ``TIP_OFF``: the slanted cut reaches out of its stock rail.  ``SLIVER``: less comes off than
-        the saw's cut is wide.  ``HOLE_CUT``: the cut goes through a hole.  ``HOLE_NEAR``: too
-        little is left between cut and hole.  ``NO_HOLE``: no whole hole is left in the rail.
-    end : str
-        ``LOWER`` or ``UPPER``; empty for the whole rail.
-    found, wanted : Fraction
-        What there is, and what there should be at least; of ``HOLE_CUT`` from the cut to the middle
-        of the hole.
-    """
-
+    # TIP_OFF: the slanted cut reaches out of its stock rail. SLIVER: less comes off than
+    # the saw's cut is wide. HOLE_CUT: the cut goes through a hole. HOLE_NEAR: too little is
+    # left between cut and hole. NO_HOLE: no whole hole is left in the rail.
     kind: str
-    end: str = ""
+    end: str = ""  # LOWER or UPPER; empty for the whole rail
+    # what there is, and what there should be at least; of HOLE_CUT from the cut to the middle
+    # of the hole
     found: Fraction = Fraction(0)
     wanted: Fraction = Fraction(0)
 
@@ -62,79 +54,40 @@ class Flaw(Struct, frozen=True):
 
 
 class RailEnd(Struct, frozen=True):
-    """One end of a rail; lengths in the job's unit.
+    """One end of a rail; lengths in the job's unit."""
 
-    Parameters
-    ----------
-    cut : Cut
-        The plane of the cut, exactly.
-    miter, bevel : float
-        The saw's setting, the rail's underside on the table [degrees].
-    trim : Fraction or None
-        What comes off the rail's own stock rail there; None where none is long enough.
-    holes_lost : int
-        Holes that go with it, cut into or cut away.
-    edge : Fraction or None
-        Exactly, from the cut to the edge of the nearest hole that it does not go through.
-    """
-
-    cut: Cut
-    miter: float
+    cut: Cut  # the plane of the cut, exactly
+    miter: float  # the saw's setting, the rail's underside on the table [degrees]
     bevel: float
+    # what comes off the rail's own stock rail there; None where none is long enough
     trim: Fraction | None = None
-    holes_lost: int = 0
+    holes_lost: int = 0  # holes that go with it, cut into or cut away
+    # exactly, from the cut to the edge of the nearest hole that it does not go through
     edge: Fraction | None = None
 
 
 class RailCut(Struct, frozen=True):
-    """One rail to be cut; lengths in the job's unit, on the tape's marks unless said otherwise.
+    """One rail to be cut; lengths in the job's unit, on the tape's marks unless said otherwise."""
 
-    Parameters
-    ----------
-    section, bay : int
-        Where it goes, both from 1.
-    rail : str
-        ``"top"`` or ``"bottom"``.
-    quantity : int
-        How many are cut: 2 with a guard on both sides of the stair, one for either hand.
-    length : Fraction
-        Along its axis, cut to cut.
-    stock : Fraction or None
-        Its own stock rail, the shortest that is long enough; what comes off its two ends and the
-        length add up to it.  None where none is long enough.
-    low, high : RailEnd
-        Its ends.
-    way : str
-        ``"even"`` or ``"half-pitch"``.
-    saw_angle : float
-        Degrees that the saw is turned from a square cut.
-    balusters : int
-        Whole holes that stay.
-    first_hole : Fraction or None
-        Exactly, from the lower cut to the first of them; None where none stays.
-    running : tuple of Fraction
-        All of them from the lower cut.
-    flaws : tuple of Flaw
-        What is wrong with its ends.
-    askew : RailAtJoin or None
-        How a plumb-cut rail meets its lower post askew.
-    """
-
-    section: int
+    section: int  # where it goes, both from 1
     bay: int
-    rail: str
+    rail: str  # "top" or "bottom"
+    # how many are cut: 2 with a guard on both sides of the stair, one for either hand
     quantity: int
-    length: Fraction
+    length: Fraction  # along its axis, cut to cut
+    # its own stock rail, the shortest that is long enough; what comes off its two ends and the
+    # length add up to it. None where none is long enough.
     stock: Fraction | None
-    low: RailEnd
+    low: RailEnd  # its ends
     high: RailEnd
-    way: str
-    saw_angle: float
-    balusters: int
+    way: str  # "even" or "half-pitch"
+    saw_angle: float  # degrees that the saw is turned from a square cut
+    balusters: int  # whole holes that stay
+    # exactly, from the lower cut to the first of them; None where none stays
     first_hole: Fraction | None
-    running: tuple[Fraction, ...]
-    flaws: tuple[Flaw, ...] = ()
-    askew: RailAtJoin | None = None
+    running: tuple[Fraction, ...]  # all of them from the lower cut
+    flaws: tuple[Flaw, ...] = ()  # what is wrong with its ends
+    askew: RailAtJoin | None = None  # how a plumb-cut rail meets its lower post askew
 
     @property
     def name(self) -> str:
@@ -150,27 +103,14 @@ class RailCut(Struct, frozen=True):
 
 
 class CutList(Struct, frozen=True):
-    """Everything that is bought, cut and marked for one job.
+    """Everything that is bought, cut and marked for one job."""
 
-    Parameters
-    ----------
-    rails : tuple of RailCut
-        Two per bay, top rail first; each stands for as many as its quantity says.
-    posts : tuple of PostCut
-        All posts; one that two sections share is listed with both.
-    brackets : tuple of BracketPlace
-        Four per bay; each stands for as many as its quantity says.
-    base_plates : int
-        One per post where the job gives a base plate.
-    least_edge : Fraction
-        Least stuff wanted between a hole and a cut [job's unit of length].
-    """
-
+    # two per bay, top rail first; each stands for as many as its quantity says
     rails: tuple[RailCut, ...]
-    posts: tuple[PostCut, ...]
-    brackets: tuple[BracketPlace, ...]
-    base_plates: int
-    least_edge: Fraction
+    posts: tuple[PostCut, ...]  # all posts; one that two sections share is listed with both
+    brackets: tuple[BracketPlace, ...]  # four per bay; each stands for as many as its quantity says
+    base_plates: int  # one per post where the job gives a base plate
+    least_edge: Fraction  # least stuff wanted between a hole and a cut [job's unit of length]
 
     @property
     def balusters(self) -> int:
@@ -194,8 +134,6 @@ def cut_list(
 
     Parameters
     ----------
-    answer : Answer
-        Of a job.
     least_edge : Fraction, optional
         Least stuff wanted between the edge of a hole and a cut [job's unit of length], 0 or more;
         left out, the baluster's width (common practice, no source).

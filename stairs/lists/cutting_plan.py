@@ -28,26 +28,22 @@ from stairs.lists.cutting_search import Kind, Saw, Stock, choose
 SECONDS = 4.0
 """How long a plan may be looked for; the best one found by then is given."""
 
+NO_STOCK, TOO_SHORT, TOO_THIN = "no-stock", "too-short", "too-thin"
+HOLES_ELSEWHERE, NO_ROOM_TO_MOVE = "holes-elsewhere", "no-room-to-move"
+"""Why a rail comes out of no stock rail: the last where it should be moved half a pitch."""
+
 FINE = 1024
 """What is not a whole number of units (a slanted kerf, a tip) is rounded up to one over this."""
 
 
 class Cut(Struct, frozen=True):
-    """The plane of a saw cut, by where it meets the edges of the rail; lengths in the job's unit.
+    """The plane of a saw cut, by where it meets the rail's edges; lengths in the job's unit."""
 
-    Parameters
-    ----------
-    up : Fraction
-        How much further along the rail, towards its upper end, the plane meets the rail's upper
-        face than its axis; below 0 where it leans the other way.
-    left : Fraction
-        The same for the left-hand face, seen going up the rail.
-    kerf_factor : Fraction
-        Kerf along the axis over kerf square to the blade, 1 or more.
-    """
-
+    # how much further along the rail, towards its upper end, the plane meets the rail's upper face
+    # than its axis; below 0 where it leans the other way
     up: Fraction = Fraction(0)
-    left: Fraction = Fraction(0)
+    left: Fraction = Fraction(0)  # the same for the left-hand face, seen going up the rail
+    # kerf along the axis over kerf square to the blade, 1 or more
     kerf_factor: Fraction = Fraction(1)
 
     @property
@@ -64,114 +60,57 @@ SQUARE = Cut()
 
 
 class StockRail(Struct, frozen=True):
-    """A rail as sold; lengths exact, in the job's unit.
+    """A rail as sold; lengths exact, in the job's unit."""
 
-    Parameters
-    ----------
-    length : Fraction
-        Above 0.
-    first_hole : Fraction
-        From its lower end to the first baluster centre.
-    holes : int
-        How many holes it has, one pitch apart.
-    """
-
-    length: Fraction
-    first_hole: Fraction
-    holes: int
+    length: Fraction  # above 0
+    first_hole: Fraction  # from its lower end to the first baluster centre
+    holes: int  # how many holes it has, one pitch apart
 
 
 class Piece(Struct, frozen=True):
-    """One finished rail as the saw sees it; lengths exact, in the job's unit.
+    """One finished rail as the saw sees it; lengths exact, in the job's unit."""
 
-    Parameters
-    ----------
-    name : str
-        Which rail it is.
-    length : Fraction
-        Along the axis, on a mark of the tape.
-    first_hole : Fraction
-        From its lower cut to its first whole hole.
-    holes : int
-        How many balusters it keeps; with 0 only the pattern's place matters.
-    low, high : Cut
-        Its lower and its upper cut.
-    first_only, last_only : bool
-        Whether a further hole beyond its first (last) would spoil it, so that it can only be cut
-        where the stock's own pattern begins (ends).
-    """
-
-    name: str
-    length: Fraction
-    first_hole: Fraction
-    holes: int
-    low: Cut = SQUARE
+    name: str  # which rail it is
+    length: Fraction  # along the axis, on a mark of the tape
+    first_hole: Fraction  # from its lower cut to its first whole hole
+    holes: int  # how many balusters it keeps; with 0 only the pattern's place matters
+    low: Cut = SQUARE  # its lower and its upper cut
     high: Cut = SQUARE
+    # whether a further hole beyond its first (last) would spoil it, so that it can only be cut
+    # where the stock's own pattern begins (ends)
     first_only: bool = False
     last_only: bool = False
 
 
 class Placed(Struct, frozen=True):
-    """A piece at its place in a stock rail.
+    """A piece at its place in a stock rail."""
 
-    Parameters
-    ----------
-    piece : Piece
-        What is cut.
-    start, end : Fraction
-        Its two cuts on the axis, from the stock rail's lower end.
-    holes_from, holes_to : int
-        Which of the stock rail's holes it takes, counted from 1; both 0 where it takes none.
-    """
-
-    piece: Piece
-    start: Fraction
+    piece: Piece  # what is cut
+    start: Fraction  # its two cuts on the axis, from the stock rail's lower end
     end: Fraction
+    # which of the stock rail's holes it takes, counted from 1; both 0 where it takes none
     holes_from: int
     holes_to: int
 
 
 class CutUp(Struct, frozen=True):
-    """One stock rail and what is cut from it.
+    """One stock rail and what is cut from it."""
 
-    Parameters
-    ----------
-    stock : StockRail
-        As bought.
-    placed : tuple of Placed
-        From its lower end up.
-    leftovers : tuple of Fraction
-        Lengths that are left between the cuts, measured on the axis, the kerf of each cut taken
-        off; in order from the lower end.
-    """
-
-    stock: StockRail
-    placed: tuple[Placed, ...]
+    stock: StockRail  # as bought
+    placed: tuple[Placed, ...]  # from its lower end up
+    # lengths that are left between the cuts, measured on the axis, the kerf of each cut taken off;
+    # in order from the lower end
     leftovers: tuple[Fraction, ...]
 
 
 class CuttingPlan(Struct, frozen=True):
-    """What to buy and how to cut it.
+    """What to buy and how to cut it."""
 
-    Parameters
-    ----------
-    rails : tuple of CutUp
-        One per stock rail bought.
-    unplaced : tuple of (Piece, str)
-        Rails that no stock length allows, and why.
-    kerf : Fraction
-        Of the saw, square to its blade.
-    bound : Fraction
-        No plan for the placed pieces can buy less than this.
-    count_bound : int
-        No plan that buys as little takes fewer stock rails than this.
-    """
-
-    rails: tuple[CutUp, ...]
-    unplaced: tuple[tuple[Piece, str], ...]
-    kerf: Fraction
-    bound: Fraction
-    count_bound: int
+    rails: tuple[CutUp, ...]  # one per stock rail bought
+    unplaced: tuple[tuple[Piece, str], ...]  # what comes out of none, and why
+    kerf: Fraction  # of the saw, square to its blade
+    bound: Fraction  # no plan for the placed pieces can buy less than this
+    count_bound: int  # no plan that buys as little takes fewer stock rails than this
 
     @property
     def bought(self) -> Fraction:
@@ -351,14 +290,11 @@ def _leftovers(rail: StockRail, placed: Sequence[Placed], kerf: Fraction) -> tup
 def why_not(piece: Piece, offered: Sequence[StockRail], kerf: Fraction) -> str:
     """Why a piece that has no place in any of the stock rails offered comes out of none."""
     if not offered:
-        return "the job names no stock lengths"
+        return NO_STOCK
     longest = max(rail.length for rail in offered)
     needed = piece.length + piece.low.tip + piece.high.tip
     if needed > longest:
-        return "no stock length is long enough"
+        return TOO_SHORT
     if longest - piece.length < 2 * kerf:
-        return (
-            "what comes off the longest stock is thinner than the saw's cut; take a longer stock, "
-            "or set the posts a little closer"
-        )
-    return "no stock length has its holes where this rail needs them"
+        return TOO_THIN
+    return HOLES_ELSEWHERE

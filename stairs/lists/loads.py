@@ -39,45 +39,26 @@ Albright and Woeste, "Tested Guardrail Post Connections for Residential Decks"; 
 
 
 class PostDemand(Struct, frozen=True):
-    """What the load at the top asks of one post.
+    """What the load at the top asks of one post."""
 
-    Parameters
-    ----------
-    section, post : int
-        Which post, both from 1.
-    arm : Fraction
-        Top of the top rail at the post's higher face over the surface it stands on [job's unit of
-        length].
-    force : Fraction
-        At the top [N].
-    moment : Fraction
-        At the base [N m].
-    bolt_pull : Fraction or None
-        In the two bolts of one side of the base plate together [N]; None where no base plate and
-        no bolt spacing is given.
-    load : str
-        ``"guard-point"`` or ``"guard-line"``: the load that it comes from.
-    unit : str
-        Of that load, in which the demand is told too.
-    also : tuple of (int, int) or None
-        Section and post of the next section that are this same post.
-    across : int or None
-        At a corner under a load along the top: the section that this part of it acts square to.
-        The other section's part is another row; how they combine is the designer's.
-    hand : str
-        ``"both"``, or the side of the stair, where the guard stands on both sides; else empty.
-    """
-
-    section: int
+    section: int  # which post, both from 1
     post: int
+    # top of the top rail at the post's higher face over the surface it stands on [job's unit of
+    # length]
     arm: Fraction
-    force: Fraction
-    moment: Fraction
+    force: Fraction  # at the top [N]
+    moment: Fraction  # at the base [N m]
+    # in the two bolts of one side of the base plate together [N]; None where no base plate and no
+    # bolt spacing is given
     bolt_pull: Fraction | None
-    load: str
-    unit: str
+    load: str  # "guard-point" or "guard-line": the load that it comes from
+    unit: str  # of that load, in which the demand is told too
+    # section and post of the next section that are this same post
     also: tuple[int, int] | None = None
+    # at a corner under a load along the top: the section that this part of it acts square to. The
+    # other section's part is another row; how they combine is the designer's.
     across: int | None = None
+    # "both", or the side of the stair, where the guard stands on both sides; else empty
     hand: str = ""
 
     @property
@@ -88,49 +69,26 @@ class PostDemand(Struct, frozen=True):
 
 
 class BayDemand(Struct, frozen=True):
-    """What the load along the top asks of one bay.
+    """What the load along the top asks of one bay."""
 
-    Parameters
-    ----------
-    section, bay : int
-        Which bay, both from 1.
-    length : Fraction
-        Post centre to post centre along the rail [job's unit of length].
-    force : Fraction
-        The whole load on it [N].
-    unit : str
-        Of the load along the top.
-    """
-
-    section: int
+    section: int  # which bay, both from 1
     bay: int
-    length: Fraction
-    force: Fraction
-    unit: str
+    length: Fraction  # post centre to post centre along the rail [job's unit of length]
+    force: Fraction  # the whole load on it [N]
+    unit: str  # of the load along the top
 
 
 class Demands(Struct, frozen=True):
-    """The loads of one job.
+    """The loads of one job."""
 
-    Parameters
-    ----------
-    loads : tuple of (Load, tuple of int)
-        As the rulebook gives them, each with the sections, from 1, that it is for.
-    posts : tuple of PostDemand
-        Per load and post, each post once; at a corner two parts of a load along the top.
-    bays : tuple of BayDemand
-        Where the rulebook has a load along the top.
-    bolt_spacing : Fraction or None
-        Between the two pairs of bolts of a base plate [job's unit of length].
-    bolt_spacing_assumed : bool
-        Whether it was assumed and has to be measured.
-    """
-
+    # as the rulebook gives them, each with the sections, from 1, that it is for
     loads: tuple[tuple[Load, tuple[int, ...]], ...]
+    # per load and post, each post once; at a corner two parts of a load along the top
     posts: tuple[PostDemand, ...]
-    bays: tuple[BayDemand, ...]
+    bays: tuple[BayDemand, ...]  # where the rulebook has a load along the top
+    # between the two pairs of bolts of a base plate [job's unit of length]
     bolt_spacing: Fraction | None
-    bolt_spacing_assumed: bool
+    bolt_spacing_assumed: bool  # whether it was assumed and has to be measured
 
 
 def newtons(value: Fraction, unit: str) -> Fraction:
@@ -214,8 +172,6 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
 
     Parameters
     ----------
-    answer : Answer
-        Of the job.
     bolt_spacing : Fraction, optional
         Between the two pairs of bolts of a base plate, measured [job's unit of length], above 0.
         Left out, the base plate less twice 3/4 in or 20 mm, and marked as assumed.

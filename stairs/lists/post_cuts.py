@@ -26,81 +26,45 @@ _HAIR = 1e-9
 
 
 class FaceMarks(Struct, frozen=True):
-    """Bracket marks up one face of a post, from its foot.
+    """Bracket marks up one face of a post, from its foot."""
 
-    Parameters
-    ----------
-    side : str
-        ``"up"`` or ``"down"``: which way the bay lies.
-    name : str
-        As every list and drawing calls it; see :func:`stairs.parts.posts.face_name`.
-    bay : int
-        The bay whose rails go there.
-    bottom, top : Fraction
-        Heights over the post's own surface.
-    aside : Fraction
-        From the face's centre line to both, right positive seen square on the face; 0 where no
-        holes are drilled there.
-    """
-
-    side: str
-    name: str
-    bay: int
-    bottom: Fraction
+    side: str  # "up" or "down": which way the bay lies
+    name: str  # as every list and drawing calls it; see :func:`stairs.parts.posts.face_name`
+    bay: int  # the bay whose rails go there
+    bottom: Fraction  # heights over the post's own surface
     top: Fraction
+    # from the face's center line to both, right positive seen square on the face; 0 where no holes
+    # are drilled there
     aside: Fraction
 
 
 class PostCut(Struct, frozen=True):
-    """One post to be cut and marked; lengths in the job's unit, on the tape's marks.
+    """One post to be cut and marked; lengths in the job's unit, on the tape's marks."""
 
-    Parameters
-    ----------
-    section, post : int
-        Where it stands, both from 1.
-    stands_on : str
-        Its surface.
-    height : Fraction
-        Surface to top.
-    stock : Fraction or None
-        The post to buy; None where none is long enough or none is given.
-    cut_off : Fraction or None
-        What comes off it; None too where the post goes on below its surface and the job does not
-        say how far; 0 where that is less than a saw's cut, so that it is left whole.
-    faces : tuple of FaceMarks
-        Down-stair face first.
-    same_as : tuple of (int, int) or None
-        Section and post that were listed before and are this same post.
-    wall : bool
-        Whether it is the face of a wall, with brackets and no post.
-    quantity : int
-        How many are bought: 2 with a guard on both sides, 0 for a wall and for a post that was
-        listed before.
-    hand : str
-        ``"right"``, ``"left"`` or ``"both"``: the sides of the stair that it stands on.
-    below : Fraction
-        How far its lowest bracket mark lies below its surface, of all sections that it serves; 0
-        where none does, and for a wall.
-    foot : Fraction
-        How far it goes on below its surface, fixed to the side; 0 where it stands on it, or where
-        the job does not say.
-    whole : Fraction
-        How much higher than wanted it stands where it is left whole; else 0.
-    """
-
-    section: int
+    section: int  # where it stands, both from 1
     post: int
-    stands_on: str
-    height: Fraction
-    stock: Fraction | None
+    stands_on: str  # its surface
+    height: Fraction  # surface to top
+    stock: Fraction | None  # the post to buy; None where none is long enough or none is given
+    # what comes off it; None too where the post goes on below its surface and the job does not say
+    # how far; 0 where that is less than a saw's cut, so that it is left whole
     cut_off: Fraction | None
-    faces: tuple[FaceMarks, ...]
+    faces: tuple[FaceMarks, ...]  # down-stair face first
+    # section and post that were listed before and are this same post
     same_as: tuple[int, int] | None = None
-    wall: bool = False
+    wall: bool = False  # whether it is the face of a wall, with brackets and no post
+    # how many are bought: 2 with a guard on both sides, 0 for a wall and for a post that was listed
+    # before
     quantity: int = 1
+    # "right", "left" or "both": the sides of the stair that it stands on
     hand: str = "right"
+    # how far its lowest bracket mark lies below its surface, of all sections that it serves; 0
+    # where none does, and for a wall
     below: Fraction = Fraction(0)
+    # how far it goes on below its surface, fixed to the side; 0 where it stands on it, or where the
+    # job does not say
     foot: Fraction = Fraction(0)
+    # how much higher than wanted it stands where it is left whole; else 0
     whole: Fraction = Fraction(0)
 
     @property
@@ -120,36 +84,19 @@ class PostCut(Struct, frozen=True):
 
 
 class BracketPlace(Struct, frozen=True):
-    """One bracket and where it goes; one on either side where the guard is on both.
+    """One bracket and where it goes; one on either side where the guard is on both."""
 
-    Parameters
-    ----------
-    section, post, bay : int
-        Where it goes, all from 1.
-    side, rail : str
-        ``"up"`` or ``"down"`` face; ``"top"`` or ``"bottom"`` rail.
-    kind : str
-        ``"swing up"``, ``"swing down"``, ``"level"`` or ``"plumb-cut socket"``.
-    skew : float
-        How far it swings to the left in plan, where the rails leave a corner post askew [degrees].
-    swing : float
-        Turn from level in degrees; below 0 where the rail falls away from the post.
-    turn : float
-        Plan turn at this post in degrees; 0 where the guard goes straight on.
-    quantity : int
-        How many: 2 with a guard on both sides.
-    """
-
-    section: int
+    section: int  # where it goes, all from 1
     post: int
     bay: int
-    side: str
+    side: str  # "up" or "down" face; "top" or "bottom" rail
     rail: str
-    kind: str
+    kind: str  # "swing up", "swing down", "level" or "plumb-cut socket"
+    # how far it swings to the left in plan, where the rails leave a corner post askew [degrees]
     skew: float
-    swing: float
-    turn: float
-    quantity: int = 1
+    swing: float  # turn from level in degrees; below 0 where the rail falls away from the post
+    turn: float  # plan turn at this post in degrees; 0 where the guard goes straight on
+    quantity: int = 1  # how many: 2 with a guard on both sides
 
     @property
     def place(self) -> str:

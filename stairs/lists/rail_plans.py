@@ -19,6 +19,8 @@ from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text
 from stairs.lists.cut_list import CutList, RailCut, hole_half
 from stairs.lists.cutting_plan import (
+    HOLES_ELSEWHERE,
+    NO_ROOM_TO_MOVE,
     SECONDS,
     CuttingPlan,
     Piece,
@@ -35,18 +37,10 @@ WIDEST_KERF = {"in": Fraction(2), "mm": Fraction(50)}
 
 
 class RailPlan(Struct, frozen=True):
-    """The cutting plan for one kind of stock rail.
+    """The cutting plan for one kind of stock rail."""
 
-    Parameters
-    ----------
-    rails : tuple of str
-        ``"top"``, ``"bottom"`` or both: which rails are cut from this stock.
-    plan : CuttingPlan
-        How.
-    """
-
-    rails: tuple[str, ...]
-    plan: CuttingPlan
+    rails: tuple[str, ...]  # "top", "bottom" or both: which rails are cut from this stock
+    plan: CuttingPlan  # how
 
 
 def rail_plans(
@@ -56,8 +50,6 @@ def rail_plans(
 
     Parameters
     ----------
-    cuts : CutList
-        Of the job.
     guard : Guard
         The same job, solved.
     kerf : Fraction, optional
@@ -115,21 +107,11 @@ def rail_plans(
 
 
 class PlacedRail(Struct, frozen=True):
-    """Where the plans of a job have one rail.
+    """Where the plans of a job have one rail."""
 
-    Parameters
-    ----------
-    number : int
-        Of its stock rail in the whole job, from 1.
-    stock : Fraction
-        The length of that stock rail [job's unit of length].
-    placed : Placed
-        Its place there.
-    """
-
-    number: int
-    stock: Fraction
-    placed: Placed
+    number: int  # of its stock rail in the whole job, from 1
+    stock: Fraction  # the length of that stock rail [job's unit of length]
+    placed: Placed  # its place there
 
 
 def placed_rails(plans: Sequence[RailPlan]) -> dict[str, PlacedRail]:
@@ -177,6 +159,4 @@ def _pieces(job: Job, guard: Guard, cut: RailCut) -> list[Piece]:
 
 def _no_stock(way: str, piece: Piece, stock: Sequence[StockRail], kerf: Fraction) -> str:
     reason = why_not(piece, stock, kerf)
-    if way == HALF_PITCH and stock and "holes" in reason:
-        return "no stock length is long enough to move the pattern half a pitch"
-    return reason
+    return NO_ROOM_TO_MOVE if way == HALF_PITCH and reason == HOLES_ELSEWHERE else reason

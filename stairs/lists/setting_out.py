@@ -24,36 +24,19 @@ from stairs.parts.section_ends import OWN, WALL
 
 
 class Place(Struct, frozen=True):
-    """One post in the whole job; lengths in the job's unit.
+    """One post in the whole job; lengths in the job's unit."""
 
-    Parameters
-    ----------
-    section, post : int
-        Which post, both from 1.
-    hand : str
-        ``"right"`` or ``"left"``: the side of the stair that its guard stands on.
-    also : tuple of (int, int) or None
-        Section and post of the next section that are this same post.
-    running : float
-        Level, along the line of its guard, from the centre of that line's first post.
-    x, y : float or None
-        In plan from the job's first post: along the first section, and to the left of it.  None
-        where no width says how far the two hands are apart.
-    surface : float
-        Height of what it stands on over the lowest landing.
-    top : float
-        Height of its top over the lowest landing; the surface's where it is a wall.
-    """
-
-    section: int
+    section: int  # which post, both from 1
     post: int
-    hand: str
-    also: tuple[int, int] | None
-    running: float
+    hand: str  # "right" or "left": the side of the stair that its guard stands on
+    also: tuple[int, int] | None  # section and post of the next section that are this same post
+    running: float  # level, along the line of its guard, from the centre of that line's first post
+    # in plan from the job's first post: along the first section, and to the left of it. None where
+    # no width says how far the two hands are apart.
     x: float | None
     y: float | None
-    surface: float
-    top: float
+    surface: float  # height of what it stands on over the lowest landing
+    top: float  # height of its top over the lowest landing; the surface's where it is a wall
 
     @property
     def name(self) -> str:

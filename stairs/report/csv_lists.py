@@ -31,8 +31,6 @@ def list_csv(answer: Answer, which: str, kerf: Fraction | None = None, apart: bo
 
     Parameters
     ----------
-    answer : Answer
-        Of a job.
     which : str
         ``"cut"``, ``"buy"`` or ``"set-out"``.
     kerf, apart

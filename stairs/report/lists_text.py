@@ -40,8 +40,6 @@ def cuts_text(answer: Answer, kerf: Fraction | None = None, apart: bool = False)
 
     Parameters
     ----------
-    answer : Answer
-        Of a job.
     kerf : Fraction, optional
         Of the saw [job's unit of length], 0 or more; left out, 1/8 in or 3 mm.
     apart : bool

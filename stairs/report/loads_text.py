@@ -38,8 +38,6 @@ def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
 
     Parameters
     ----------
-    answer : Answer
-        Of a job.
     bolt_spacing : Fraction, optional
         As for :func:`stairs.lists.loads.demands`.
     """

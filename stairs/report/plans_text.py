@@ -13,11 +13,28 @@ from fractions import Fraction
 from stairs.job import Job
 from stairs.lengths.tape_marks import floor_to_mark
 from stairs.lists.cut_list import cut_list
-from stairs.lists.cutting_plan import CuttingPlan
+from stairs.lists.cutting_plan import (
+    HOLES_ELSEWHERE,
+    NO_ROOM_TO_MOVE,
+    NO_STOCK,
+    TOO_SHORT,
+    TOO_THIN,
+    CuttingPlan,
+)
 from stairs.lists.rail_plans import RailPlan, rail_plans
 from stairs.parts.panel import EVEN, HALF_PITCH
 from stairs.report.columns import counted, length, remark, table, wrap
 from stairs.solution import Answer
+
+WHY_NOT = {
+    NO_STOCK: "the job names no stock lengths",
+    TOO_SHORT: "no stock length is long enough",
+    TOO_THIN: "what comes off the longest stock is thinner than the saw's cut; take a longer "
+    "stock, or set the posts a little closer",
+    HOLES_ELSEWHERE: "no stock length has its holes where this rail needs them",
+    NO_ROOM_TO_MOVE: "no stock length is long enough to move the pattern half a pitch",
+}
+"""Why a rail comes out of no stock rail, in words."""
 
 
 def plan_text(job: Job, rail_plan: RailPlan, first: int = 1) -> str:
@@ -41,7 +58,7 @@ def plan_text(job: Job, rail_plan: RailPlan, first: int = 1) -> str:
         lines.append(table(heads, rows, (1, 3, 4)))
         lines.append(remark(_leftovers_text(job, plan, first)))
         lines.append(remark(_verdict_text(job, plan)))
-    lines += [remark(f"not cut: {piece.name}: {why}") for piece, why in plan.unplaced]
+    lines += [remark(f"not cut: {piece.name}: {WHY_NOT[why]}") for piece, why in plan.unplaced]
     return "\n".join(lines)
 
 
@@ -92,10 +109,6 @@ def other_way_text(
 
     Parameters
     ----------
-    answer : Answer
-        Of a job.
-    plans : sequence of RailPlan
-        As the job has it.
     kerf, apart
         As for :func:`stairs.lists.rail_plans.rail_plans`.
     """

@@ -10,7 +10,15 @@ import pytest
 
 from stairs.errors import JobError
 from stairs.lists import cutting_search
-from stairs.lists.cutting_plan import Cut, Piece, StockRail, plan_cuts
+from stairs.lists.cutting_plan import (
+    HOLES_ELSEWHERE,
+    NO_STOCK,
+    TOO_SHORT,
+    Cut,
+    Piece,
+    StockRail,
+    plan_cuts,
+)
 
 PITCH = Fraction(9, 2)
 KERF = Fraction(1, 8)
@@ -209,24 +217,20 @@ def test_leftover_of_one_piece_by_hand():
 def test_rail_longer_than_all_stock_is_said_and_the_rest_planned():
     pieces = [Piece("long", Fraction(100), Fraction(2), 5), Piece("short", Fraction(20), 2, 3)]
     plan = plan_cuts(pieces, [punched(72), punched(96)], PITCH, KERF)
-    assert [(piece.name, why) for piece, why in plan.unplaced] == [
-        ("long", "no stock length is long enough")
-    ]
+    assert [(piece.name, why) for piece, why in plan.unplaced] == [("long", TOO_SHORT)]
     assert [item.piece.name for rail in plan.rails for item in rail.placed] == ["short"]
 
 
 def test_rail_that_no_pattern_suits_is_said():
     piece = Piece("many", Fraction(60), Fraction(2), 12)
     plan = plan_cuts([piece], [StockRail(Fraction(72), Fraction(3), 5)], PITCH, KERF)
-    assert plan.unplaced == ((piece, "no stock length has its holes where this rail needs them"),)
+    assert plan.unplaced == ((piece, HOLES_ELSEWHERE),)
     assert plan.rails == () and plan.bought == 0
 
 
 def test_no_stock_named_is_said():
     piece = Piece("a", Fraction(60), Fraction(2), 12)
-    assert plan_cuts([piece], [], PITCH, KERF).unplaced == (
-        (piece, "the job names no stock lengths"),
-    )
+    assert plan_cuts([piece], [], PITCH, KERF).unplaced == ((piece, NO_STOCK),)
 
 
 def rails_for(pieces, length, kerf=KERF):

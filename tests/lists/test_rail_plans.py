@@ -6,6 +6,7 @@ from fractions import Fraction
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.sets.shop.shop import shop_book
 from stairs.lists.cut_list import cut_list
+from stairs.lists.cutting_plan import NO_ROOM_TO_MOVE, TOO_SHORT
 from stairs.lists.rail_plans import rail_plans
 from stairs.parts.panel import KERF, hole_pattern
 from stairs.report.lists_text import cuts_text
@@ -71,17 +72,18 @@ def test_blank_end_of_the_stock_is_had_once_per_rail(answered, level):
 
 
 def test_no_stock_long_enough_is_a_note_and_no_crash(answered, level):
-    plan = plans_of(answered(level(), stock='["30"]'))[0].plan
+    answer = answered(level(), stock='["30"]')
+    plan = plans_of(answer)[0].plan
     assert plan.rails == ()
-    assert [(piece.name, why) for piece, why in plan.unplaced] == [
-        ("1.1 top", "no stock length is long enough")
-    ]
+    assert [(piece.name, why) for piece, why in plan.unplaced] == [("1.1 top", TOO_SHORT)]
+    assert "not cut: 1.1 top: no stock length is long enough" in cuts_text(answer)
 
 
 def test_no_room_to_move_the_pattern_is_said(answered, level):
     """A rail of 68 leaves 2 at either end of 72, less than half a pitch of 5."""
-    plan = plans_of(answered(level(span="74"), trim="half-pitch"))[0].plan
-    assert plan.unplaced[0][1] == "no stock length is long enough to move the pattern half a pitch"
+    answer = answered(level(span="74"), trim="half-pitch")
+    assert plans_of(answer)[0].plan.unplaced[0][1] == NO_ROOM_TO_MOVE
+    assert "long enough to move the pattern half a pitch" in " ".join(cuts_text(answer).split())
 
 
 def test_slanted_rails_nest_in_the_stock(answered, flight, plumb_cut):

@@ -40,6 +40,7 @@ from stairs.lists.cut_list import CutList, RailCut
 from stairs.lists.cutting_plan import Cut, CuttingPlan, CutUp, Placed, StockRail
 from stairs.lists.rail_plans import RailPlan
 from stairs.report.cuts_text import flaw_text, saw_words
+from stairs.report.plans_text import WHY_NOT
 from stairs.solution import Answer
 
 _APART = 4.3  # between upright figures [mm]
@@ -86,7 +87,7 @@ def bars_of(plans: Sequence[RailPlan]) -> list[list[Bar]]:
             low = piece.low.tip
             stock = StockRail(low + piece.length + piece.high.tip, low + piece.first_hole, 0)
             placed = Placed(piece, low, low + piece.length, 0, 0)
-            bars.append(Bar((), (CutUp(stock, (placed,), ()),), one.rails, why))
+            bars.append(Bar((), (CutUp(stock, (placed,), ()),), one.rails, WHY_NOT[why]))
         made.append(bars)
     return made
 
