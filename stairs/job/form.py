@@ -19,7 +19,7 @@ from stairs.errors import FileError
 from stairs.files import put_in_place
 from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import KeyOf, inner_record, keys_of, toml_text, value_of
-from stairs.job.quick_look import QUICK
+from stairs.job.quick_look import usual
 from stairs.job.ranges import range_text
 from stairs.job.records import (
     Bracket,
@@ -36,27 +36,9 @@ from stairs.lengths.tape import parse
 _WIDTH = 100
 _REMARK = 34  # column at which remarks begin
 
-_TOP = {
-    "in": {"title": "My stair", "units": "in", "rules": "irc-2021", "tape": "1/16",
-           "measured_within": "1/16"},
-    "mm": {"title": "My stair", "units": "mm", "rules": "england-ad-k-2013", "tape": "1",
-           "measured_within": "1"},
-}  # fmt: skip
-_FLIGHT = {
-    "in": {"name": "stair", "kind": "flight", "rise": "43 1/2", "run": "52 1/2", "treads": 5,
-           "nosing": "1", "tread_thickness": "1 1/4", "bottom_gap": "auto", "handrail": True},
-    "mm": {"name": "stair", "kind": "flight", "rise": "1140", "run": "1350", "treads": 5,
-           "nosing": "20", "tread_thickness": "40", "stringer": "closed", "stringer_margin": "20",
-           "bottom_gap": "auto"},
-}  # fmt: skip
 _CHOSEN = ("title", "units", "rules", "tape", "measured_within", "name", "kind", "stringer",
            "bottom_gap", "handrail")  # fmt: skip
 """What the form fills in and nobody measures."""
-_PANEL: dict[str, dict[str, object]] = {
-    "in": {"max_rack": 38},
-    "mm": {"height": "1000", "max_rack": 42},
-}
-_BRACKET = {"max_swing": 42}
 
 _HEAD = """\
 # A job file to fill in. What is "made up" was measured on no stair: write your own measurements
@@ -86,14 +68,16 @@ def form(units: str) -> str:
     >>> print(form("in").splitlines()[5])
     title = "My stair"                # the job's title
     """
-    quick = QUICK[units]
+    quick = usual(units)
+    filled = quick["form"]
     tables = [
         _HEAD,
-        _table("", Job, _TOP[units], units, ()),
-        _table("[panel]", Panel, quick["panel"] | _PANEL[units], units, ()),
-        _table("[bracket]", Bracket, quick["bracket"] | _BRACKET, units, ()),
+        _table("", Job, filled["top"], units, ()),
+        _table("[panel]", Panel, quick["panel"] | filled["panel"], units, ()),
+        _table("[bracket]", Bracket, quick["bracket"] | filled["bracket"], units, ()),
         _table("[post]", PostKind, quick["post"], units, ()),
-        _GROUPS["flight"] + _table("[[section]]", JobFlight, _FLIGHT[units], units, ("framing",)),
+        _GROUPS["flight"]
+        + _table("[[section]]", JobFlight, filled["section"], units, ("framing",)),
         _GROUPS["level"] + _table("# [[section]]", JobLevel, {}, units, ("framing",)),
         _GROUPS["framing"] + _table("# [framing]", Framing, {}, units, ()),
         _GROUPS["local"] + _local(units),
@@ -107,7 +91,7 @@ def is_made_up(job: Job) -> bool:
 
     What it says of title, rulebook and tape does not count, nor what follows the first section.
     """
-    section, rise = job.sections[0], parse(_FLIGHT[job.units]["rise"], job.units)
+    section, rise = job.sections[0], parse(usual(job.units)["form"]["section"]["rise"], job.units)
     if value_of(section, "rise") != rise:
         return False
     sample = job_from_mapping(tomllib.loads(form(job.units)))

@@ -133,11 +133,16 @@ def toml_text(value: object) -> str:
     return str(value)
 
 
+def data_of(name: str) -> dict[str, Any]:
+    """What a TOML file of this room holds."""
+    text = (resources.files("stairs.job") / name).read_text(encoding="utf-8")
+    return tomllib.loads(text)
+
+
 @functools.cache
 def _notes() -> dict[str, dict[str, Note]]:
     """Every note, by record and by field."""
-    text = (resources.files("stairs.job") / "keys.toml").read_text(encoding="utf-8")
-    return msgspec.convert(tomllib.loads(text), dict[str, dict[str, Note]])
+    return msgspec.convert(data_of("keys.toml"), dict[str, dict[str, Note]])
 
 
 def _words(annotation: Any) -> list[str]:

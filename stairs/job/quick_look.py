@@ -7,6 +7,7 @@ job's records as the keys of a job file, nothing left out.
 
 from __future__ import annotations
 
+import functools
 import re
 from collections.abc import Mapping
 from fractions import Fraction
@@ -16,52 +17,18 @@ import msgspec
 
 from stairs.errors import JobError
 from stairs.job.agreement import job_from_mapping
-from stairs.job.key_notes import assumed_text, keys_of, value_of
+from stairs.job.key_notes import assumed_text, data_of, keys_of, value_of
 from stairs.job.records import Bracket, Job, JobFlight, LocalOverride, Panel, PostKind, SheetKeys
 from stairs.job.table import joined
 from stairs.lengths.tape import as_typed
 from stairs.lengths.tape_marks import exact_text
 
-QUICK: dict[str, dict[str, dict[str, Any]]] = {
-    "in": {
-        "panel": {
-            "height": "33 1/2",
-            "top_rail": "1 3/4",
-            "bottom_rail": "1 1/2",
-            "baluster": "3/4",
-            "pitch": "4 1/2",
-            "stock": ["72", "96"],
-        },
-        "bracket": {"kind": "pivot", "pivot_offset": "1 1/8", "rail_setback": "3/8"},
-        "post": {
-            "width": "3",
-            "base": "5",
-            "edge_distance": "2 3/4",
-            "reveal": "1",
-            "stock": ["39", "45", "54"],
-        },
-        "section": {"nosing": "1", "tread_thickness": "1 1/4"},
-    },
-    "mm": {
-        "panel": {
-            "height": "900",
-            "top_rail": "45",
-            "bottom_rail": "40",
-            "baluster": "20",
-            "pitch": "110",
-            "stock": ["1800", "2400"],
-        },
-        "bracket": {"kind": "pivot", "pivot_offset": "28", "rail_setback": "10"},
-        "post": {
-            "width": "75",
-            "base": "125",
-            "edge_distance": "70",
-            "reveal": "25",
-            "stock": ["1000", "1150", "1400"],
-        },
-        "section": {"nosing": "25", "tread_thickness": "40"},
-    },
-}
+
+@functools.cache
+def usual(units: str) -> dict[str, dict[str, Any]]:
+    """The commonest panel, bracket and post, as ``usual.toml`` tells them, by table."""
+    tables: dict[str, dict[str, Any]] = data_of("usual.toml")[units]
+    return tables
 
 
 def quick_job(
@@ -87,7 +54,7 @@ def quick_job(
     >>> job.sections[0].steps.rise, job.sections[0].steps.treads, job.assumed[5]
     (Fraction(42, 1), 5, 'panel: height 33 1/2"')
     """
-    if units not in QUICK:
+    if units not in ("in", "mm"):
         raise JobError(
             "--units", f"{as_typed(units)} cannot be used", 'units is "in" or "mm"', "Give one"
         )
@@ -100,7 +67,7 @@ def quick_job(
                 "Count the treads between the landings",
             )
         treads = int(treads)
-    assumed_tables = QUICK[units]
+    assumed_tables = usual(units)
     measured = {"rise": rise, "run": run, "treads": treads}
     mapping = {
         "units": units,
