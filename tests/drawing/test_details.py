@@ -16,11 +16,12 @@ from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.labelled_view import through_window
 from stairs.drawing.sets.packet.schedules import schedules
 from stairs.drawing.sheets.page import millimetres, paper_for
+from stairs.drawing.views.details.base import base_detail
 from stairs.drawing.views.details.details import ENLARGED, detail_pages
 from stairs.drawing.views.details.ends import end_detail
 from stairs.drawing.views.details.opening import opening_detail, touched
 from stairs.drawing.views.details.panel import panel_detail
-from stairs.drawing.views.details.parts import FoldedView, base_detail
+from stairs.drawing.views.details.parts import FoldedView
 from stairs.job import read_job
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import cut_list

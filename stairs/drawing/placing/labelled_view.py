@@ -30,6 +30,9 @@ from stairs.drawing.placing.extents import box_of, cut_to
 from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import Board, Candidate
 
+SetOut = tuple[float, float, float]
+"""Side of a section's setting-out lines, and how far off bays and running figures lie [mm]."""
+
 
 class Label(Struct, frozen=True):
     """Something to be lettered."""
@@ -60,7 +63,7 @@ class Stage(Struct):
     chains: list[Primitive] = field(default_factory=list)  # dimension lines that are drawn already
     # by section the side of its setting-out lines, and how far off the bays and the running figures
     # lie [mm on paper]
-    set_out: dict[int, tuple[float, float, float]] = field(default_factory=dict)
+    set_out: dict[int, SetOut] = field(default_factory=dict)
 
     def add(self, primitives: Sequence[Primitive]) -> None:
         """Put work on the stage, on top of what is there."""

@@ -7,19 +7,23 @@ the racked panel.  Sections that come out alike share one set.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from stairs.drawing.paper.lettering import SMALL, USUAL, wrapped
-from stairs.drawing.paper.primitives import FINE, HAIR, Primitive, Text, line, rectangle
+from stairs.drawing.paper.primitives import FINE, HAIR, Area, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
-from stairs.drawing.paper.view import View
 from stairs.drawing.placing.labelled_view import Stage, through_window
 from stairs.drawing.sheets.page import Page, room_on
 from stairs.drawing.sheets.references import RADIUS, Reference, mark_at
+from stairs.drawing.views.details.base import base_detail
 from stairs.drawing.views.details.ends import end_detail
 from stairs.drawing.views.details.opening import opening_detail
 from stairs.drawing.views.details.panel import break_lines, panel_detail
-from stairs.drawing.views.details.parts import Detail, FoldedView, base_detail
+from stairs.drawing.views.details.parts import Detail, FoldedView
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.solution import Answer, SectionAnswer
 
 ENLARGED = {
     "in": (Fraction(1, 4), Fraction(1, 8), Fraction(1, 12), Fraction(1, 16)),
@@ -31,16 +35,16 @@ _KEPT = 8.0  # paper that an opened window still leaves for labels [mm]
 _AROUND = (28.0, 20.0, 28.0, 12.0)  # beside the window for dimensions and labels [mm]
 
 
-def detail_pages(answer, sheet: Paper) -> list[Page]:
+def detail_pages(answer: Answer, sheet: Paper) -> list[Page]:
     """Pages of details, not yet numbered."""
     return referred_details(answer, sheet)[0]
 
 
-def referred_details(answer, sheet: Paper) -> tuple[list[Page], list[Reference]]:
+def referred_details(answer: Answer, sheet: Paper) -> tuple[list[Page], list[Reference]]:
     """Pages of details, and every place of the guard that one of them shows."""
     pages: list[Page] = []
     references: list[Reference] = []
-    alike: dict[tuple, list] = {}
+    alike: dict[tuple[object, ...], list[SectionAnswer]] = {}
     for part in answer.sections:
         alike.setdefault(_key(part.section), []).append(part)
     count = 0
@@ -54,17 +58,15 @@ def referred_details(answer, sheet: Paper) -> tuple[list[Page], list[Reference]]
                 continue
             number += 1
             for part, found in zip(parts, own, strict=True):
-                if found[kind] is not None:
-                    references.append(
-                        Reference(number, len(pages) + places[number], part.section.number,
-                                  found[kind].spot)
-                    )  # fmt: skip
+                if (like := found[kind]) is not None:
+                    page = len(pages) + places[number]
+                    references.append(Reference(number, page, part.section.number, like.spot))
         count = number
         pages += made
     return pages, references
 
 
-def _details(answer, part) -> list[Detail | None]:
+def _details(answer: Answer, part: SectionAnswer) -> list[Detail | None]:
     """The details of a section, in the same order for each, None for one that it has not."""
     return [
         opening_detail(answer, part),
@@ -75,7 +77,7 @@ def _details(answer, part) -> list[Detail | None]:
     ]
 
 
-def _key(section) -> tuple:
+def _key(section: Section) -> tuple[object, ...]:
     """What two sections have in common where one set of details serves both."""
     largest = max((round(one.diameter, 6) for one in section.openings), default=0.0)
     edges = [post.plate_edge for post in section.posts if post.plate_edge is not None]
@@ -90,20 +92,20 @@ def _key(section) -> tuple:
     )  # fmt: skip
 
 
-def _names(parts) -> str:
+def _names(parts: Sequence[SectionAnswer]) -> str:
     """The sections that one set of details serves."""
     if len(parts) == 1:
         return parts[0].section.name or f"section {parts[0].section.number}"
     return _sections(parts)
 
 
-def _sections(parts) -> str:
+def _sections(parts: Sequence[SectionAnswer]) -> str:
     *some, last = [str(part.section.number) for part in parts]
     return f"sections {', '.join(some)} and {last}" if some else f"section {last}"
 
 
 def _laid_out(
-    job, details: dict[int, Detail], sheet: Paper, parts
+    job: Job, details: dict[int, Detail], sheet: Paper, parts: Sequence[SectionAnswer]
 ) -> tuple[list[Page], dict[int, int]]:
     """A wide sheet takes all of a section's details, a small one two at a time.
 
@@ -151,7 +153,7 @@ def _laid_out(
     return pages, places
 
 
-def _scale_for(job, one: Detail, wide: float, high: float) -> tuple[Scale, float]:
+def _scale_for(job: Job, one: Detail, wide: float, high: float) -> tuple[Scale, float]:
     """The largest scale at which a window fits, and how much of it is left out for that."""
     x0, y0, x1, y1 = one.window
     offered = [s for s in scales(job.units) if s.ratio in ENLARGED[job.units]]
@@ -172,7 +174,7 @@ def _opened(least: float, most: float, room: float) -> float:
     return min(max(least, min(least * most, room - _KEPT)), room)
 
 
-def drawn_detail(job, one: Detail, cell, number: int, stands: str) -> list[Primitive]:
+def drawn_detail(job: Job, one: Detail, cell: Area, number: int, stands: str) -> list[Primitive]:
     """One detail in its cell, with its number, name and scale under it [mm on paper]."""
     left, bottom, right, top = cell
     around = one.around or _AROUND
@@ -187,14 +189,12 @@ def drawn_detail(job, one: Detail, cell, number: int, stands: str) -> list[Primi
     low_y = bottom + _CAPTION + around[1] + (room_y - high) / 2
     middle = ((x0 + x1) / 2, (y0 + y1 - cut) / 2)
     origin = (low_x + wide / 2 - middle[0] * unit, low_y + high / 2 - middle[1] * unit)
-    view = View(scale, job.units, origin)
-    if cut:
-        view = FoldedView(scale, job.units, origin, one.fold, cut)
+    view = FoldedView(scale, job.units, origin, one.fold, cut)
     window = (low_x, low_y, low_x + wide, low_y + high)
     area = (left + 1.5, bottom + _CAPTION, right - 1.5, top - 1.5)
     stage = Stage(area, view)
     stage.add(through_window(one.work(view), window))
-    if cut:
+    if cut and one.fold is not None:
         stage.add(break_lines(view, one.fold, window))
     stage.add([rectangle(window[:2], window[2:], HAIR, "detail-frame")])
     stage.add(one.over(view) if one.over else [])

@@ -9,96 +9,157 @@ from __future__ import annotations
 
 import math
 
-from stairs.drawing.paper.primitives import DASH_DOT, FINE, line
+from msgspec import Struct
+
+from stairs.drawing.paper.primitives import DASH_DOT, FINE, Area, Point, Primitive, line
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, ANGLE, LEVEL, Dimension
 from stairs.drawing.placing.labelled_view import Label
 from stairs.drawing.views.details.parts import Detail, everything, seen, shown_as
-from stairs.parts.posts import face_name, post_name
+from stairs.drawing.views.kinds import LengthText
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.parts.bays import Bay
+from stairs.parts.posts import Mark, Post, face_name, post_name
+from stairs.solution import Answer, SectionAnswer
 
 
-def end_detail(answer, part, upper: bool) -> Detail | None:
+class _End(Struct, frozen=True):
+    """The end of a bay's top rail at one of its posts."""
+
+    job: Job
+    section: Section
+    bay: Bay
+    post: Post
+    mark: Mark
+    upper: bool
+    text: LengthText
+
+    @property
+    def pivot(self) -> bool:
+        """Whether a pin holds it; otherwise it is cut plumb."""
+        return self.job.bracket.kind == "pivot"
+
+    @property
+    def way(self) -> float:
+        """1 where the rail leaves to the right, -1 to the left."""
+        return -1.0 if self.upper else 1.0
+
+    @property
+    def face(self) -> float:
+        """Where the post's face is, level [units of the work]."""
+        return self.post.face(self.mark.side)
+
+    @property
+    def depth(self) -> float:
+        """Of the rail, square to it [units of the work]."""
+        return float(self.job.panel.top_rail)
+
+    @property
+    def setback(self) -> float:
+        """From the pin to the rail's end, along the rail [units of the work]."""
+        return float(self.job.bracket.rail_setback) if self.pivot else 0.0
+
+    @property
+    def size(self) -> float:
+        """Of the window, across [units of the work]."""
+        off, depth = abs(self.mark.pin[0] - self.face), self.depth
+        return max(depth * 4.2, off * 2.4 + depth * 2.6, 3.2 * (self.setback + off))
+
+    @property
+    def window(self) -> Area:
+        """What of it must be shown."""
+        (x, y), size = self.mark.pin, self.size
+        middle = x + self.way * size * 0.1
+        return middle - size * 0.55, y - size * 0.5, middle + size * 0.55, y + size * 0.5
+
+    def along(self, far: float) -> Point:
+        """The point so far from the pin along the rail [units of the work]."""
+        (x, y), turn = self.mark.pin, math.radians(self.section.rake)
+        return x + self.way * math.cos(turn) * far, y + self.way * math.sin(turn) * far
+
+    def over(self, view: View) -> list[Primitive]:
+        """The rail's axis, and the screws as far as they are seen."""
+        (x, y), depth = self.mark.pin, self.depth
+        back, far = view.at(self.along(-depth * 0.3)), view.at(self.along(self.size * 0.42))
+        drawn: list[Primitive] = [line(back, far, FINE, "centre-line", DASH_DOT)]
+        inside = self.face - self.way * min(self.post.width * 0.4, depth)
+        for up in sorted({float(up) for _, up in self.job.bracket.holes}):
+            ends = view.at((inside, y + up)), view.at((x, y + up))
+            drawn.append(line(*ends, FINE, "centre-line", DASH_DOT))
+        return drawn
+
+    def dimensions(self, view: View, frame: Area) -> list[Dimension]:
+        """How far pin or cut is off the face, the rail's end past it, and the angle."""
+        (x, y), text, off = self.mark.pin, self.text, abs(self.mark.pin[0] - self.face)
+        made = []
+        if off > 0:
+            name = "pivot offset" if self.pivot else "end clearance"
+            low = seen(view, frame)[1]
+            ends = (min(self.face, x), low), (max(self.face, x), low)
+            told = text(off, not self.post.askew)
+            made.append(Dimension(name, LEVEL, ends, off, told, "below", frame[1] - 8.0))
+        if self.setback > 0:
+            one, two = sorted(((x, y), self.along(self.setback)))
+            made.append(Dimension("rail setback", ALIGNED, (one, two), self.setback,
+                                  text(self.setback, True), "along",
+                                  view.length(self.depth) * 0.5 + 9.0))  # fmt: skip
+        if self.section.rake:
+            value = self.bay.ends.angle_high if self.upper else self.bay.ends.angle_low
+            plumb, rail = (x, y + self.size * 0.3), self.along(self.size * 0.3)
+            legs = (plumb, rail) if self.upper else (rail, plumb)
+            made.append(Dimension("angle to the post", ANGLE, ((x, y), *legs), value,
+                                  f"{value:.1f}°", "angle",
+                                  max(view.length(self.size * 0.24), 11.0)))  # fmt: skip
+        return made
+
+    def labels(self, view: View, frame: Area) -> list[Label]:
+        """How high pin or cut is."""
+        stands = "walking surface" if self.post.wall else self.post.stands_on
+        kind = "PIN" if self.pivot else "CUT FACE"
+        rows = (f"{kind} {self.text(self.mark.height)}", *_over(stands))
+        return [Label(rows, view.at(self.mark.pin), -70.0 if self.upper else -110.0, 1.2)]
+
+    @property
+    def note(self) -> str:
+        """How the rail is held and cut."""
+        turned = ""
+        if self.pivot and self.section.rake:
+            turned = f", swung {self.bay.ends.swing:.1f}° from level"
+        elif not self.pivot:
+            turned = ", sawn square"
+            if self.bay.ends.saw_angle:
+                turned = f", saw turned {self.bay.ends.saw_angle:.1f}° from square"
+        deep, screws = self.text(self.depth, True), _screws(self.job, self.text)
+        return f"Rail {deep} deep{turned}{screws}. The bracket is a sign"
+
+
+def end_detail(answer: Answer, part: SectionAnswer, upper: bool) -> Detail | None:
     """The bracket and the end of a bay's top rail at its lower or its upper post. None where that
     post carries no top rail on that side."""
     section, job = part.section, answer.job
-    text = shown_as(job)
     bay = section.bays[-1] if upper else section.bays[0]
     one = section.posts[bay.number if upper else bay.number - 1]
     side = "down" if upper else "up"
     mark = next((m for m in one.marks if m.rail == "top" and m.side == side), None)
     if mark is None:
         return None
-    way = -1.0 if upper else 1.0
-    pivot = job.bracket.kind == "pivot"
-    depth = float(job.panel.top_rail)
-    face = one.face(side)
-    x, y = mark.pin
-    setback = float(job.bracket.rail_setback) if pivot else 0.0
-    size = max(depth * 4.2, abs(x - face) * 2.4 + depth * 2.6, 3.2 * (setback + abs(x - face)))
-    middle = x + way * size * 0.1
-    window = (middle - size * 0.55, y - size * 0.5, middle + size * 0.55, y + size * 0.5)
-    turn = math.radians(section.rake)
-    along = (way * math.cos(turn), way * math.sin(turn))
-    end = (x + along[0] * setback, y + along[1] * setback)
+    end = _End(job, section, bay, one, mark, upper, shown_as(job))
 
-    def work(view):
+    def work(view: View) -> list[Primitive]:
         return everything(answer, section, view)
-
-    def over(view):
-        reach = size * 0.42
-        far = (x + along[0] * reach, y + along[1] * reach)
-        back = (x - along[0] * depth * 0.3, y - along[1] * depth * 0.3)
-        drawn = [line(view.at(back), view.at(far), FINE, "centre-line", DASH_DOT)]
-        into = -way * min(one.width * 0.4, depth)
-        for up in sorted({float(up) for _, up in job.bracket.holes}):  # as far as screws are seen
-            ends = view.at((face + into, y + up)), view.at((x, y + up))
-            drawn.append(line(*ends, FINE, "centre-line", DASH_DOT))
-        return drawn
-
-    def dimensions(view, frame):
-        made = []
-        off = abs(x - face)
-        low_y = seen(view, frame)[1]
-        if off > 0:
-            name = "pivot offset" if pivot else "end clearance"
-            ends = sorted(((face, low_y), (x, low_y)))
-            told = text(off, not one.askew)
-            made.append(Dimension(name, LEVEL, (ends[0], ends[1]), off, told, "below",
-                                  frame[1] - 8.0))  # fmt: skip
-        if setback > 0:
-            ends = sorted(((x, y), end))
-            made.append(Dimension("rail setback", ALIGNED, (ends[0], ends[1]), setback,
-                                  text(setback, True), "along",
-                                  view.length(depth) * 0.5 + 9.0))  # fmt: skip
-        made += _end_angle(section, bay, (x, y), along, upper, view, size)
-        return made
-
-    def labels(view, frame):
-        target = view.at((x, y))
-        stands = "walking surface" if one.wall else one.stands_on
-        kind = "PIN" if pivot else "CUT FACE"
-        rows = (f"{kind} {text(mark.height)}", *_over(stands))
-        return [Label(rows, target, -70.0 if upper else -110.0, 1.2)]
 
     toward = face_name(section.number, one.number, side)
     name = f"Rail end at post {post_name(section.number, one)}, {toward}"
-    if one.askew and not upper:
-        note = _askew(answer, section, text)
-    else:
-        turned = ""
-        if pivot and section.rake:
-            turned = f", swung {bay.ends.swing:.1f}° from level"
-        elif not pivot:
-            turned = ", sawn square"
-            if bay.ends.saw_angle:
-                turned = f", saw turned {bay.ends.saw_angle:.1f}° from square"
-        note = f"Rail {text(depth, True)} deep{turned}{_screws(job, text)}. The bracket is a sign"
-    return Detail(name, window, work, dimensions, labels, over,
-                  around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note, spot=(x, y),
-                  stands=_ends_alike(section, upper, one))  # fmt: skip
+    note = _askew(answer, section, end.text) if one.askew and not upper else end.note
+    return Detail(
+        name, end.window, work, end.dimensions, end.labels, end.over,
+        around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note, spot=mark.pin,
+        stands=_ends_alike(section, upper, one),
+    )  # fmt: skip
 
 
-def _ends_alike(section, upper: bool, post) -> str:
+def _ends_alike(section: Section, upper: bool, post: Post) -> str:
     """The rail ends that one end stands for; none but its own at a post that stands askew."""
     if post.askew:
         return ""
@@ -107,7 +168,7 @@ def _ends_alike(section, upper: bool, post) -> str:
     return f"Stands for the ends of all rails toward the {'last' if upper else 'first'} post"
 
 
-def _screws(job, text) -> str:
+def _screws(job: Job, text: LengthText) -> str:
     """How many screw holes the job gives for a bracket, and how wide."""
     if not job.bracket.holes:
         return ""
@@ -116,7 +177,7 @@ def _screws(job, text) -> str:
     return f"; {count} screw hole{'s' * (count > 1)}" + (f" of {text(wide, True)}" if wide else "")
 
 
-def _askew(answer, section, text) -> str:
+def _askew(answer: Answer, section: Section, text: LengthText) -> str:
     """How a rail meets a post that stands askew to it."""
     bracket = answer.job.bracket
     rails = next(join.above for join in answer.joins if join.upper == section.number)
@@ -139,17 +200,3 @@ def _over(surface: str) -> tuple[str, ...]:
     if not rest or rest.isdigit():
         return (f"OVER {surface.upper()}",)
     return (f"OVER {first}", rest)
-
-
-def _end_angle(section, bay, pin, along, upper: bool, view: View, size: float):
-    """The angle between the post and the rail, measured over the rail."""
-    if not section.rake:
-        return []
-    value = bay.ends.angle_high if upper else bay.ends.angle_low
-    plumb = (pin[0], pin[1] + size * 0.3)
-    rail = (pin[0] + along[0] * size * 0.3, pin[1] + along[1] * size * 0.3)
-    legs = (plumb, rail) if upper else (rail, plumb)
-    return [
-        Dimension("angle to the post", ANGLE, (pin, *legs), value, f"{value:.1f}°", "angle",
-                  max(view.length(size * 0.24), 11.0))
-    ]  # fmt: skip

@@ -11,7 +11,7 @@ import math
 
 from msgspec import Struct
 
-from stairs.checks.finding import counts_above_nosings
+from stairs.checks.finding import Finding, counts_above_nosings
 from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import (
     DASHED,
@@ -19,6 +19,7 @@ from stairs.drawing.paper.primitives import (
     MEDIUM,
     THICK,
     Arc,
+    Area,
     Point,
     Primitive,
     Stroke,
@@ -33,8 +34,13 @@ from stairs.drawing.placing.placement import CLEARANCE, Candidate
 from stairs.drawing.views.details.parts import ROW, Detail, everything, seen, shown_as
 from stairs.drawing.views.elevation.elements import circle
 from stairs.drawing.views.elevation.profile import line_height
+from stairs.drawing.views.kinds import LengthText
+from stairs.guard.solving import Section
+from stairs.job import Job
 from stairs.openings.cube import largest_cube, square_about
+from stairs.openings.opening import Opening
 from stairs.report.findings import value_texts
+from stairs.solution import Answer, SectionAnswer
 
 _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 BALL, CUBE, STRIP = "ball", "cube", "strip"
@@ -57,7 +63,7 @@ class Tried(Struct, frozen=True):
         return (ax + cx) / 2, (ay + cy) / 2
 
 
-def tried(answer, section, opening, finding) -> Tried:
+def tried(answer: Answer, section: Section, opening: Opening, finding: Finding) -> Tried:
     """What the rulebook tries an opening with."""
     if finding.ruling.limit is None:
         return Tried(BALL, shown_as(answer.job)(opening.diameter))
@@ -77,7 +83,91 @@ def tried(answer, section, opening, finding) -> Tried:
     return Tried(CUBE, value, cube.corners, cube.angle)
 
 
-def opening_detail(answer, part) -> Detail | None:
+class _Shown(Struct, frozen=True):
+    """The opening that a detail shows, and what is found of it."""
+
+    answer: Answer
+    section: Section
+    opening: Opening
+    finding: Finding
+    how: Tried
+    text: LengthText
+    window: Area  # what must be shown [units of the work]
+
+    @property
+    def beside(self) -> bool:
+        """Whether a ball passes beside the plane of the guard."""
+        return self.opening.flat_diameter is not None
+
+    @property
+    def plain(self) -> bool:
+        """Whether the circle that is drawn is what the rulebook tries."""
+        return self.how.kind == BALL and not self.beside
+
+    def work(self, view: View) -> list[Primitive]:
+        """The section with the circle, where that leans, and what the rulebook tries there."""
+        drawn = everything(self.answer, self.section, view)
+        centre = view.at(self.opening.center)
+        ruling = THICK if self.finding.fails else MEDIUM
+        limit = self.finding.ruling.limit
+        if limit is not None and self.finding.unit == "length" and not self.beside:
+            drawn.append(_limit(self.how, self.opening, float(limit), view))
+        drawn.append(circle(self.opening, view, ruling if self.plain else FINE))
+        for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
+            drawn.append(
+                line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy), FINE,
+                     "centre-line")
+            )  # fmt: skip
+        drawn += [
+            Arc(view.at(at), 0.7, FINE, "contact", fill="ink") for at in touched(self.opening)
+        ]
+        corners = view.all_at(self.how.corners)
+        if self.how.kind == CUBE:
+            drawn.append(Stroke(corners, ruling, "cube", closed=True))
+        elif self.how.kind == STRIP and corners:
+            drawn += square_line(corners[0], corners[3], "strip")
+        return drawn
+
+    def dimensions(self, view: View, frame: Area) -> list[Dimension]:
+        """The step that it lies over, or the gap under the rail."""
+        return _opening_dimensions(self.section, self.opening, seen(view, frame), frame, self.text)
+
+    def labels(self, view: View, frame: Area) -> list[Label]:
+        """The circle, what passes there, the gap at a nosing, and the parts around it."""
+        radius = view.length(self.opening.drawn_diameter / 2)
+        centre = view.at(self.opening.center)
+        flag = ("FAIL",) if self.finding.fails else ()
+        as_drawn = self.plain and not self.finding.fails_only_as_cut
+        size = self.how.value if as_drawn else self.text(self.opening.drawn_diameter)
+        rows = (*(flag if self.plain else ()), f"Ø {size}", "LARGEST CIRCLE")
+        inside = _in_circle(rows, centre, radius, bool(flag) and self.plain)
+        made = [Label(rows, centre, -35.0, radius, bool(flag) and self.plain, inside)]
+        if not self.plain:
+            at = centre
+            told: tuple[str, ...] = (f"BALL Ø {self.how.value}", "PASSES BESIDE")
+            if self.how.kind == CUBE:
+                told = (f"CUBE {self.how.value}",)
+            elif self.how.kind == STRIP and self.beside:
+                told = (f"BALL Ø {self.how.value}", "ABOVE NOSINGS")
+            elif self.how.kind == STRIP:
+                told = (f"{self.how.value} SQUARE", "ABOVE NOSINGS")
+            if self.how.corners:
+                (ax, ay), (bx, by) = (view.at(self.how.corners[k]) for k in (0, 3))
+                at = ((ax + 3 * bx) / 4, (ay + 3 * by) / 4)
+            made.append(Label((*flag, *told), at, 150.0, 0.0, bool(flag)))
+        gap_x = _nosing_in(self.section, self.window)
+        if gap_x is not None and self.section.bottom_gap > 0:
+            at = view.at((gap_x, line_height(self.section, gap_x) + self.section.bottom_gap / 2))
+            prefer = 60.0 if at[0] > (frame[0] + frame[2]) / 2 else 150.0
+            made.append(
+                Label((f"{self.text(self.section.bottom_gap)} BOTTOM GAP", "PLUMB"), at, prefer)
+            )
+        return made + _part_names(
+            self.answer.job, self.section, self.opening, view, frame, self.text
+        )
+
+
+def opening_detail(answer: Answer, part: SectionAnswer) -> Detail | None:
     """The opening under the rail that is nearest to failing, with its limit and its verdict."""
     section, job = part.section, answer.job
     text = shown_as(job)
@@ -99,66 +189,15 @@ def opening_detail(answer, part) -> Detail | None:
         low = min(low, section.nosings[opening.tread - 1][0] - run * 0.07)
     window = (low, y - high * 0.5, low + wide, y + high * 0.5)
     how = tried(answer, section, opening, finding)
-    beside = opening.flat_diameter is not None
     note = _note(job, opening, finding, how, text)
-
-    def work(view):
-        drawn = everything(answer, section, view)
-        centre = view.at(opening.center)
-        ruling = THICK if finding.fails else MEDIUM
-        plain = how.kind == BALL and not beside
-        if finding.ruling.limit is not None and finding.unit == "length" and not beside:
-            drawn.append(_limit(how, opening, finding, view))
-        drawn.append(circle(opening, view, ruling if plain else FINE))
-        for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
-            drawn.append(
-                line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy), FINE,
-                     "centre-line")
-            )  # fmt: skip
-        drawn += [Arc(view.at(at), 0.7, FINE, "contact", fill="ink") for at in touched(opening)]
-        corners = view.all_at(how.corners)
-        if how.kind == CUBE:
-            drawn.append(Stroke(corners, ruling, "cube", closed=True))
-        elif how.kind == STRIP and corners:
-            drawn += square_line(corners[0], corners[3], "strip")
-        return drawn
-
-    def dimensions(view, frame):
-        return _opening_dimensions(section, opening, seen(view, frame), frame, text)
-
-    def labels(view, frame):
-        radius = view.length(opening.drawn_diameter / 2)
-        centre = view.at(opening.center)
-        flag = ("FAIL",) if finding.fails else ()
-        plain = how.kind == BALL and not beside
-        as_drawn = plain and not finding.fails_only_as_cut
-        size = how.value if as_drawn else text(opening.drawn_diameter)
-        rows = (*(flag if plain else ()), f"Ø {size}", "LARGEST CIRCLE")
-        inside = _in_circle(rows, centre, radius, bool(flag) and plain)
-        made = [Label(rows, centre, -35.0, radius, bool(flag) and plain, inside)]
-        if not plain:
-            at = centre
-            told = {BALL: (f"BALL Ø {how.value}", "PASSES BESIDE"), CUBE: (f"CUBE {how.value}",),
-                    STRIP: (f"{how.value} SQUARE", "ABOVE NOSINGS")}[how.kind]  # fmt: skip
-            if how.kind == STRIP and beside:
-                told = (f"BALL Ø {how.value}", "ABOVE NOSINGS")
-            if how.corners:
-                (ax, ay), (bx, by) = (view.at(how.corners[k]) for k in (0, 3))
-                at = ((ax + 3 * bx) / 4, (ay + 3 * by) / 4)
-            made.append(Label((*flag, *told), at, 150.0, 0.0, bool(flag)))
-        gap_x = _nosing_in(section, window)
-        if gap_x is not None and section.bottom_gap > 0:
-            at = view.at((gap_x, line_height(section, gap_x) + section.bottom_gap / 2))
-            prefer = 60.0 if at[0] > (frame[0] + frame[2]) / 2 else 150.0
-            made.append(Label((f"{text(section.bottom_gap)} BOTTOM GAP", "PLUMB"), at, prefer))
-        return made + _part_names(job, section, opening, view, frame, text)
-
-    return Detail(f"Opening under the rail, {opening.place}", window, work, dimensions, labels,
+    one = _Shown(answer, section, opening, finding, how, text, window)
+    return Detail(f"Opening under the rail, {opening.place}", window, one.work, one.dimensions,
+                  one.labels,
                   around=(23.0, 14.5, 23.0, 9.5), most=1.5, note=note, spot=opening.center,
                   stands="The largest under the rails")  # fmt: skip
 
 
-def _note(job, opening, finding, how: Tried, text) -> str:
+def _note(job: Job, opening: Opening, finding: Finding, how: Tried, text: LengthText) -> str:
     """Limit, verdict and clause, and what the lines of the detail are."""
     if finding.ruling.limit is None:
         return ""
@@ -179,9 +218,8 @@ def _note(job, opening, finding, how: Tried, text) -> str:
     return ". ".join(told)
 
 
-def _limit(how: Tried, opening, finding, view: View) -> Primitive:
+def _limit(how: Tried, opening: Opening, limit: float, view: View) -> Primitive:
     """The ball or the cube of the limit, where the one that passes is drawn."""
-    limit = float(finding.ruling.limit)
     if how.kind == CUBE:
         corners = view.all_at(square_about(how.center, limit, how.angle))
         return Stroke(corners, FINE, "limit-cube", DASHED, closed=True)
@@ -189,7 +227,9 @@ def _limit(how: Tried, opening, finding, view: View) -> Primitive:
     return Arc(view.at(at), view.length(limit / 2), FINE, "limit-ball", line=DASHED)
 
 
-def _in_circle(rows: tuple[str, ...], centre, radius: float, flag: bool) -> tuple[Candidate, ...]:
+def _in_circle(
+    rows: tuple[str, ...], centre: Point, radius: float, flag: bool
+) -> tuple[Candidate, ...]:
     """Places for a circle's lettering within it: what it measures over the cross at its middle,
     what it is under it."""
     x, y = centre
@@ -212,7 +252,7 @@ def _in_circle(rows: tuple[str, ...], centre, radius: float, flag: bool) -> tupl
     return tuple(found)
 
 
-def touched(opening) -> list[tuple[float, float]]:
+def touched(opening: Opening) -> list[tuple[float, float]]:
     """Where the largest circle of an opening touches what is around it [units of the work]."""
     x, y = opening.center
     radius = opening.drawn_diameter / 2
@@ -231,7 +271,9 @@ def touched(opening) -> list[tuple[float, float]]:
     return found
 
 
-def _part_names(job, section, opening, view: View, frame, text) -> list[Label]:
+def _part_names(
+    job: Job, section: Section, opening: Opening, view: View, frame: Area, text: LengthText
+) -> list[Label]:
     """The rail's depth, and on a flight the tread's thickness and nosing."""
     rail = section.bays[(opening.bay or 1) - 1].bottom_rail
     (x0, y0), (x1, y1) = rail[0], rail[3]
@@ -241,36 +283,31 @@ def _part_names(job, section, opening, view: View, frame, text) -> list[Label]:
     at = view.at((x + depth[1] * 0.6, y + depth[0] * 0.6))
     rows = ("BOTTOM RAIL", f"{text(job.panel.bottom_rail, True)} DEEP")
     wide = math.hypot(*depth)
-    inside = ()
+    inside: tuple[Candidate, ...] = ()
     if view.length(wide) > SMALL + 3 * CLEARANCE:
         low = view.at(((rail[0][0] + rail[1][0]) / 2, (rail[0][1] + rail[1][1]) / 2))
         high = view.at(((rail[2][0] + rail[3][0]) / 2, (rail[2][1] + rail[3][1]) / 2))
         inside = _along(", ".join(rows), rows[0], low, high, frame)
     made = [Label(rows, at, 120.0, places=inside)]
-    if (
-        section.kind == "flight"
-        and opening.tread is not None
-        and float(section.flight.tread_thickness) > 0
-    ):
+    thick = float(section.flight.tread_thickness) if section.flight is not None else 0.0
+    if section.flight is not None and opening.tread is not None and thick > 0:
         nose_x, nose_y = section.nosings[opening.tread - 1]
-        x, y = view.at((nose_x, nose_y - float(section.flight.tread_thickness) / 2))
-        rows = (
-            f"TREAD {opening.tread}, {text(float(section.flight.tread_thickness), True)} THICK",
-        )
-        if float(section.flight.nosing) > 0:
-            rows += (f"{text(float(section.flight.nosing), True)} NOSING",)
-        group, owner = "label", rows[0]
+        x, y = view.at((nose_x, nose_y - thick / 2))
+        told = [f"TREAD {opening.tread}, {text(thick, True)} THICK"]
+        if section.flight.nosing > 0:
+            told.append(f"{text(float(section.flight.nosing), True)} NOSING")
+        group, owner = "label", told[0]
         inside = tuple(  # the tread
-            Candidate((Text(", ".join(rows), (x + far, y - SMALL / 2), SMALL, group, owner=owner),))
+            Candidate((Text(", ".join(told), (x + far, y - SMALL / 2), SMALL, group, owner=owner),))
             for far in (3.0, 5.0, 7.0, 9.0)
         )
-        if view.length(float(section.flight.tread_thickness)) < SMALL + 3 * CLEARANCE:
+        if view.length(thick) < SMALL + 3 * CLEARANCE:
             inside = ()
-        made.append(Label(rows, (x, y), -150.0, places=inside))
+        made.append(Label(tuple(told), (x, y), -150.0, places=inside))
     return made
 
 
-def _along(words: str, owner: str, low, high, frame) -> tuple[Candidate, ...]:
+def _along(words: str, owner: str, low: Point, high: Point, frame: Area) -> tuple[Candidate, ...]:
     """Places for lettering on a rail, along it and within the window, its middle first."""
     piece = cut_to(low, high, frame)
     if piece is None:
@@ -289,14 +326,16 @@ def _along(words: str, owner: str, low, high, frame) -> tuple[Candidate, ...]:
     return tuple(found)
 
 
-def _nosing_in(section, window) -> float | None:
+def _nosing_in(section: Section, window: Area) -> float | None:
     """A nosing within the window, the first one."""
     x0, _, x1, _ = window
     inner = [x for x, y in section.nosings if x0 + 0.1 * (x1 - x0) < x < x1 - 0.1 * (x1 - x0)]
     return inner[0] if inner else None
 
 
-def _opening_dimensions(section, opening, window, frame, text):
+def _opening_dimensions(
+    section: Section, opening: Opening, window: Area, frame: Area, text: LengthText
+) -> list[Dimension]:
     x0, y0, x1, y1 = window
     if section.kind != "flight":
         gap = section.bottom_gap
@@ -324,10 +363,10 @@ def _opening_dimensions(section, opening, window, frame, text):
     elif inner:
         x, y = inner[0]
         below = [value for _, value in section.nosings if value < y]
-        low = max(below, default=0.0)
-        if low > y0:
+        foot = max(below, default=0.0)
+        if foot > y0:
             made.append(
-                Dimension("unit rise", PLUMB, ((x, low), (x, y)), y - low, text(y - low), "right",
-                          frame[2] + 9.0)
+                Dimension("unit rise", PLUMB, ((x, foot), (x, y)), y - foot, text(y - foot),
+                          "right", frame[2] + 9.0)
             )  # fmt: skip
     return made

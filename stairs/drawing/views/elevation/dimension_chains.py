@@ -30,9 +30,12 @@ from stairs.drawing.placing.dimensions import (
     Dimension,
 )
 from stairs.drawing.views.elevation.profile import line_height, stringer_foot, upper_edge
+from stairs.drawing.views.kinds import LengthText
+from stairs.guard.solving import FlightSection, Section
+from stairs.job import Job
 from stairs.lengths.tape_marks import length_text, true_text
-
-LengthText = Callable[..., str]
+from stairs.parts.posts import Post
+from stairs.parts.survey import Survey
 
 GUARD, PANEL, POST, RISER, BELOW = "GUARD", "PANEL", "POST", "RISER", "BELOW"
 """Words before the heights that stand beside each other, so that none is taken for another."""
@@ -52,7 +55,7 @@ class Bounds(Struct, frozen=True):
     top: float
 
 
-def bounds_of(section) -> Bounds:
+def bounds_of(section: Section) -> Bounds:
     """Edges of what is drawn of a section, posts and plates included [units of the work]."""
     first, last = section.posts[0], section.posts[-1]
     left = first.x - (first.base or first.width) / 2
@@ -73,7 +76,7 @@ def bounds_of(section) -> Bounds:
     return Bounds(left, bottom, right, top)
 
 
-def lettering_of(job) -> LengthText:
+def lettering_of(job: Job) -> LengthText:
     """How lengths of a job are lettered on its elevations; with True as they are, or as near."""
 
     def text(length: float, exactly: bool = False) -> str:
@@ -83,7 +86,7 @@ def lettering_of(job) -> LengthText:
     return text
 
 
-def room_around(section, job) -> tuple[float, float, float, float]:
+def room_around(section: Section, job: Job) -> tuple[float, float, float, float]:
     """Paper that the chains take to the left, below, to the right and above [mm]."""
     levels_below = 3 if section.kind == "flight" else 1
     text = lettering_of(job)
@@ -99,9 +102,15 @@ def room_around(section, job) -> tuple[float, float, float, float]:
     )
 
 
-def uneven(section) -> bool:
-    """Whether the flight was measured nosing by nosing, so that each step has its own figures."""
-    return section.flight is not None and section.flight.survey is not None
+def survey_of(section: Section) -> Survey | None:
+    """How a flight was measured nosing by nosing, so that each step has its own figures; None
+    where all are alike."""
+    return section.flight.survey if section.flight is not None else None
+
+
+def uneven(section: Section) -> bool:
+    """Whether the steps of a flight are not alike."""
+    return survey_of(section) is not None
 
 
 def level_of_chain(step: int) -> float:
@@ -109,7 +118,7 @@ def level_of_chain(step: int) -> float:
     return STYLE.first + step * STYLE.pitch
 
 
-def nosing_under_rail(section, last: bool = False) -> int:
+def nosing_under_rail(section: Section, last: bool = False) -> int:
     """Number of the first (or last) nosing with a rail over it; nosing 1 where there is none."""
     found = [
         k
@@ -122,7 +131,11 @@ def nosing_under_rail(section, last: bool = False) -> int:
 
 
 def dimensions_of(
-    section, view: View, text: LengthText, edges: Bounds | None = None, shows=lambda x, y: True
+    section: Section,
+    view: View,
+    text: LengthText,
+    edges: Bounds | None = None,
+    shows: Callable[..., bool] = lambda x, y: True,
 ) -> tuple[Dimension, ...]:
     """All dimensions of a section's elevation, nearest chain first."""
     edges = edges or bounds_of(section)
@@ -142,7 +155,7 @@ def dimensions_of(
     return _shown(dimensions, shows)
 
 
-def _shown(dimensions: list[Dimension], shows) -> tuple[Dimension, ...]:
+def _shown(dimensions: list[Dimension], shows: Callable[..., bool]) -> tuple[Dimension, ...]:
     """Those dimensions whose ends are on the view; a chain of running ones starts on it."""
     shown = []
     for one in dimensions:
@@ -157,7 +170,9 @@ def _shown(dimensions: list[Dimension], shows) -> tuple[Dimension, ...]:
     return tuple(shown)
 
 
-def _flight(section, view: View, text, left: float, bottom: float, right: float):
+def _flight(
+    section: FlightSection, view: View, text: LengthText, left: float, bottom: float, right: float
+) -> list[Dimension]:
     n, treads = section.flight.risers, section.flight.treads
     nosings = section.nosings
     end = upper_edge(section)
@@ -222,7 +237,9 @@ def _flight(section, view: View, text, left: float, bottom: float, right: float)
     return dimensions
 
 
-def _steps(section, view: View, text, below: float, beside: float) -> list[Dimension]:
+def _steps(
+    section: Section, view: View, text: LengthText, below: float, beside: float
+) -> list[Dimension]:
     """Every rise and every run of a flight whose steps are not alike."""
     heights = [y for _, y in section.nosings]
     across = any(
@@ -246,7 +263,7 @@ def _steps(section, view: View, text, below: float, beside: float) -> list[Dimen
     return found
 
 
-def _post_height(post, text, chain: str, place: float) -> list[Dimension]:
+def _post_height(post: Post, text: LengthText, chain: str, place: float) -> list[Dimension]:
     """The height of an end post, and how far it goes on below its surface; none where a wall
     carries the rails."""
     if post.wall:
@@ -261,7 +278,7 @@ def _post_height(post, text, chain: str, place: float) -> list[Dimension]:
     return found
 
 
-def post_chains(section, text, place: float, step: int) -> list[Dimension]:
+def post_chains(section: Section, text: LengthText, place: float, step: int) -> list[Dimension]:
     """Post centres: from each to the next, and under that from the section's origin to each. The
     bays come first, then the running dimensions, the post nearest to the origin first."""
     origin = (0.0, 0.0)
@@ -286,7 +303,9 @@ def post_chains(section, text, place: float, step: int) -> list[Dimension]:
     return found
 
 
-def _level(section, text, left: float, bottom: float, right: float):
+def _level(
+    section: Section, text: LengthText, left: float, bottom: float, right: float
+) -> list[Dimension]:
     first, last = section.posts[0], section.posts[-1]
     told = first.wall or text(first.height) != text(last.height)
     chain = level_of_chain

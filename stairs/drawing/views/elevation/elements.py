@@ -13,6 +13,7 @@ and broken off over the guard by a zigzag line.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from stairs.drawing.paper.primitives import (
     BLANK,
@@ -24,12 +25,18 @@ from stairs.drawing.paper.primitives import (
     THICK,
     THIN,
     Arc,
+    Point,
     Primitive,
     Stroke,
     line,
     rectangle,
 )
 from stairs.drawing.paper.view import View
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.openings.opening import Opening
+from stairs.parts.bays import Bay
+from stairs.parts.posts import Post
 
 _PLATE = {"in": 0.375, "mm": 10.0}
 _LEAST = 1e-6  # a mark no farther below the surface lies on it [units of the work]
@@ -40,7 +47,7 @@ WALL_DEPTH = _HATCH + 1.5
 """How far a wall reaches behind its face on paper [mm]."""
 
 
-def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
+def wall(one: Post, view: View, over: float, right: bool) -> list[Primitive]:
     """The face of a wall that carries the brackets, hatched behind, broken off over the guard."""
     x, foot = view.at((one.x, one.surface))
     top = view.at((one.x, one.surface + over))[1] + _WALL_OVER
@@ -57,7 +64,7 @@ def wall(one, view: View, over: float, right: bool) -> list[Primitive]:
     return [*drawn, Stroke(zigzag, FINE, "break")]
 
 
-def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
+def post(one: Post, view: View, units: str, reveal: float) -> list[Primitive]:
     """A post with its base plate and the line of its cap, cut along the rails [mm on paper].
 
     Where it goes on below its surface it is drawn to its end; where a bracket's mark lies below
@@ -84,18 +91,18 @@ def post(one, view: View, units: str, reveal: float) -> list[Primitive]:
     return drawn
 
 
-def bolts(one, view: View, apart: float | None) -> list[Primitive]:
+def bolts(one: Post, view: View, apart: float | None) -> list[Primitive]:
     """The centre lines of a base plate's bolts, so far to either side of the post's middle."""
-    if apart is None:
+    if apart is None or one.base is None:
         return []
-    ends = [one.surface + one.base * share for share in (-0.42, 0.22)]
+    low, high = (one.surface + one.base * share for share in (-0.42, 0.22))
     return [
-        line(*(view.at((x, y)) for y in ends), FINE, "centre-line", DASH_DOT)
+        line(view.at((x, low)), view.at((x, high)), FINE, "centre-line", DASH_DOT)
         for x in (one.x - apart, one.x + apart)
     ]
 
 
-def _below(one, view: View, lowest: float) -> list[Primitive]:
+def _below(one: Post, view: View, lowest: float) -> list[Primitive]:
     """A post that goes on below its surface, past its lowest mark, broken off."""
     left, right = (one.face("down"), one.surface), (one.face("up"), one.surface)
     (low, start), (high, _) = view.at(left), view.at(right)
@@ -107,7 +114,7 @@ def _below(one, view: View, lowest: float) -> list[Primitive]:
     return [*sides, Stroke(points, FINE, "break")]
 
 
-def rails(bay, view: View) -> list[Primitive]:
+def rails(bay: Bay, view: View) -> list[Primitive]:
     """Both rails of a bay, outlined, the bottom rail first [mm on paper]."""
     return [
         Stroke(view.all_at(outline), THICK, "rail", closed=True, fill=BLANK)
@@ -115,7 +122,7 @@ def rails(bay, view: View) -> list[Primitive]:
     ]
 
 
-def filler(bay, view: View, depth: float) -> list[Primitive]:
+def filler(bay: Bay, view: View, depth: float) -> list[Primitive]:
     """The strip under a bay's bottom rail, where there is one [mm on paper]."""
     if depth <= 0:
         return []
@@ -124,28 +131,28 @@ def filler(bay, view: View, depth: float) -> list[Primitive]:
     return [Stroke(view.all_at(corners), MEDIUM, "filler", closed=True, fill=BLANK)]
 
 
-def _edge_height(outline, over: bool, x: float) -> float:
+def edge_height(outline: Sequence[Point], over: bool, x: float) -> float:
     """Height of a rail's upper or under edge at ``x``, its line carried on."""
     (x0, y0), (x1, y1) = (outline[1], outline[2]) if over else (outline[0], outline[3])
     return y0 + (y1 - y0) * (x - x0) / (x1 - x0)
 
 
-def balusters(bay, view: View, width: float) -> list[Primitive]:
+def balusters(bay: Bay, view: View, width: float) -> list[Primitive]:
     """The balusters of a bay, from rail to rail [mm on paper]."""
-    drawn = []
+    drawn: list[Primitive] = []
     for x in bay.baluster_x:
         low, high = x - width / 2, x + width / 2
         corners = (
-            (low, _edge_height(bay.bottom_rail, True, low)),
-            (high, _edge_height(bay.bottom_rail, True, high)),
-            (high, _edge_height(bay.top_rail, False, high)),
-            (low, _edge_height(bay.top_rail, False, low)),
+            (low, edge_height(bay.bottom_rail, True, low)),
+            (high, edge_height(bay.bottom_rail, True, high)),
+            (high, edge_height(bay.top_rail, False, high)),
+            (low, edge_height(bay.top_rail, False, low)),
         )
         drawn.append(Stroke(view.all_at(corners), THIN, "baluster", closed=True, fill=BLANK))
     return drawn
 
 
-def brackets(section, job, view: View) -> list[Primitive]:
+def brackets(section: Section, job: Job, view: View) -> list[Primitive]:
     """The sign of a bracket at each rail end: a plate on the post's face, a tongue, and its pin.
     For plumb-cut rails it is a socket that holds the rail's end [mm on paper]."""
     drawn: list[Primitive] = []
@@ -174,7 +181,9 @@ def brackets(section, job, view: View) -> list[Primitive]:
     return drawn
 
 
-def _socket(view: View, face: float, x: float, y: float, side: int, depth: float, rake: float):
+def _socket(
+    view: View, face: float, x: float, y: float, side: int, depth: float, rake: float
+) -> Stroke:
     """The sign of a socket: it holds the rail's end between two cheeks."""
     slope = math.tan(math.radians(rake))
     half = depth / 2 / math.cos(math.radians(rake)) + depth * 0.12
@@ -186,7 +195,7 @@ def _socket(view: View, face: float, x: float, y: float, side: int, depth: float
     return Stroke(view.all_at(corners), THIN, "bracket", closed=True)
 
 
-def circle(opening, view: View, weight: float = FINE) -> Arc:
+def circle(opening: Opening, view: View, weight: float = FINE) -> Arc:
     """The largest circle that fits an opening [mm on paper]."""
     radius = view.length(opening.drawn_diameter / 2)
     return Arc(view.at(opening.center), radius, weight, "opening")

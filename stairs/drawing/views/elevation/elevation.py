@@ -7,6 +7,7 @@ dimension lines, and last the lettering, which goes wherever it touches nothing.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
@@ -18,11 +19,13 @@ from stairs.drawing.paper.primitives import (
     MEDIUM,
     THICK,
     Arc,
+    Area,
     Point,
     Primitive,
     Text,
     line,
 )
+from stairs.drawing.paper.sheet_sizes import Scale
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import (
     ANGLE,
@@ -30,18 +33,17 @@ from stairs.drawing.placing.dimensions import (
     STYLE,
     ZERO,
     Dimension,
-    arrowhead,
     ends_on_paper,
     lines_of,
     places_of,
 )
+from stairs.drawing.placing.labelled_view import parts_of
 from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import Board, Candidate
 from stairs.drawing.sheets.sheet import DrawnView
 from stairs.drawing.sheets.sheet_words import Facts
 from stairs.drawing.views.elevation.dimension_chains import (
     STEPS_APART,
-    Bounds,
     bounds_of,
     dimensions_of,
     lettering_of,
@@ -49,14 +51,8 @@ from stairs.drawing.views.elevation.dimension_chains import (
 )
 from stairs.drawing.views.elevation.elements import (
     WALL_DEPTH,
-    balusters,
     bolts,
-    brackets,
     circle,
-    filler,
-    post,
-    rails,
-    wall,
 )
 from stairs.drawing.views.elevation.failure_flags import UNDER_RAIL, targets_of
 from stairs.drawing.views.elevation.labels import (
@@ -75,18 +71,18 @@ from stairs.drawing.views.elevation.match_lines import (
 )
 from stairs.drawing.views.elevation.profile import (
     DROP,
-    deck,
     grade,
-    ground,
-    nosing_line,
-    stair,
-    stringer,
-    upper_landing,
 )
-from stairs.drawing.views.plan.work import bolts_of
+from stairs.drawing.views.elevation.section_work import section_work
+from stairs.drawing.views.kinds import LengthText, Offer, Shows
+from stairs.drawing.views.plan.work import bolts_of, mean_of
+from stairs.guard.solving import Section
+from stairs.job import Job
 
 _DECK = STYLE.first + 2 * STYLE.pitch + 6.0
 """How far the surface is shown beyond the last post [mm on paper]."""
+Placed = tuple[str, Candidate | None]
+"""Lettering by its name, with the place that it got; None where it found none."""
 _ENOUGH = 3
 """So many free places on its own line, and a dimension is offered no leader."""
 
@@ -100,7 +96,9 @@ class Elevation(DrawnView, frozen=True):
     told: frozenset[str] = frozenset()
 
 
-def room_needed(section, scale, job, part: Part | None = None) -> tuple[float, float]:
+def room_needed(
+    section: Section, scale: Scale, job: Job, part: Part | None = None
+) -> tuple[float, float]:
     """Width and height that the view takes with its dimensions [mm on paper]."""
     unit = float(scale.paper_millimetres(job.units))
     edges = edges_of(section, part, unit)
@@ -111,10 +109,10 @@ def room_needed(section, scale, job, part: Part | None = None) -> tuple[float, f
     )
 
 
-def _origin(section, scale, job, area, part: Part | None) -> Point:
+def _origin(section: Section, scale: Scale, job: Job, area: Area, part: Part | None) -> Point:
     """The work's origin, so that view and chains stand in the middle of their area [mm]."""
     unit = float(scale.paper_millimetres(job.units))
-    edges: Bounds = edges_of(section, part, unit)
+    edges = edges_of(section, part, unit)
     left, below, _, _ = room_beside(section, part, job)
     width, height = room_needed(section, scale, job, part)
     x = area[0] + (area[2] - area[0] - width) / 2 + left - edges.left * unit
@@ -123,13 +121,14 @@ def _origin(section, scale, job, area, part: Part | None) -> Point:
 
 
 def elevation(
-    section, job, facts: Facts, scale, area: tuple[float, float, float, float],
+    section: Section, job: Job, facts: Facts, scale: Scale, area: Area,
     part: Part | None = None, told: frozenset[str] = frozenset(),
 ) -> Elevation:  # fmt: skip
-    """The elevation of one section."""
-    units = job.units
-    view = View(scale, units, _origin(section, scale, job, area, part))
+    """The elevation of one section, or of the part of it that is given, in an area on paper.
 
+    What parts on the same sheet tell already (``once``) is not told again.
+    """
+    view = View(scale, job.units, _origin(section, scale, job, area, part))
     edges = edges_of(section, part, view.unit)
 
     def shows(x: float, y: float = math.inf) -> bool:
@@ -147,39 +146,24 @@ def elevation(
     dimensions = dimensions_of(section, view, text, edges, shows)
     board = Board(area)
     board.add(work)
-    drawn: list[Primitive] = []
-    for dimension in dimensions:
-        lines = lines_of(dimension, view)
-        main = 1 if dimension.kind != RUNNING else 2
-        board.add(lines[:main], guarded=True)
-        board.add(lines[main:])
-        drawn += lines
-    lettered = list(dimensions)
-    if shows(0.0):
-        drawn += _running_origin(dimensions, view, board)
-        lettered += _zero(dimensions)
-    names = [f"{dimension.name} {dimension.text}" for dimension in lettered]
-    wanted = [_places(dimension, view, board) for dimension in lettered]
-    first = board.place_all(wanted)
-    for k, got in enumerate(first):
-        if got is None:  # anywhere on blank paper, with a leader from the line
-            first[k] = board.place_all([_led(lettered[k], view, board)])[0]
+    named: list[tuple[str, list[Candidate]]] = []
     if part is not None:
-        named = match_labels(section, part, view, SMALL)
-        first += board.place_all([places for _, places in named])
-        names += [name for name, _ in named]
+        named += match_labels(section, part, view, SMALL)
+    drawn, placed = _dimensioned(board, dimensions, view, named, shows(0.0))
     if told_below:
-        first += board.place_all([told_below])
-        names.append(told_below[0].texts[0].owner)
-    what = (section, facts, view, text, dimensions, seen, told)
+        placed += _placed(board, [(told_below[0].texts[0].owner, told_below)])
+
+    def offers(free: Board) -> list[Offer]:
+        return label_places(free, section, facts, view, text, dimensions, seen, told)
+
     lettered, numbers = _with_numbers(
-        board, [p for _, p in tread_numbers(section, view, seen)], what
+        board, [places for _, places in tread_numbers(section, view, seen)], offers
     )
-    unplaced = [name for name, got in zip(names, first, strict=True) if got is None]
+    unplaced = [name for name, got in placed if got is None]
     unplaced += [name for name, got in lettered if got is None and _needed(name)]
-    drawn += [stroke for got in first if got for stroke in _parts(got)]
-    labels = [stroke for got in numbers for stroke in _parts(got)]
-    labels += [stroke for _, got in lettered if got for stroke in _parts(got)]
+    drawn += [stroke for _, got in placed if got for stroke in parts_of(got)]
+    labels = [stroke for got in numbers if got for stroke in parts_of(got)]
+    labels += [stroke for _, got in lettered if got for stroke in parts_of(got)]
     scheduled = any(
         got is not None
         and name.startswith("POST ")
@@ -193,7 +177,45 @@ def elevation(
     )  # fmt: skip
 
 
-def _with_numbers(board: Board, offered, what) -> tuple[list, list[Candidate]]:
+def _dimensioned(
+    board: Board,
+    dimensions: tuple[Dimension, ...],
+    view: View,
+    named: list[tuple[str, list[Candidate]]],
+    with_origin: bool,
+) -> tuple[list[Primitive], list[Placed]]:
+    """Dimension lines on a board, and their figures and other names with the places they got."""
+    drawn: list[Primitive] = []
+    for dimension in dimensions:
+        lines = lines_of(dimension, view)
+        main = 1 if dimension.kind != RUNNING else 2
+        board.add(lines[:main], guarded=True)
+        board.add(lines[main:])
+        drawn += lines
+    lettered = list(dimensions)
+    if with_origin:
+        drawn += _running_origin(dimensions, view, board)
+        lettered += _zero(dimensions)
+    placed = _placed(
+        board, [(f"{one.name} {one.text}", _places(one, view, board)) for one in lettered]
+    )
+    for k, (name, got) in enumerate(placed):
+        if got is None:  # anywhere on blank paper, with a leader from the line
+            placed[k] = name, board.place_all([_led(lettered[k], view, board)])[0]
+    return drawn, placed + _placed(board, named)
+
+
+def _placed(board: Board, named: Sequence[tuple[str, list[Candidate]]]) -> list[Placed]:
+    """Lettering by name, each with the place that it got, the names weighed against each other."""
+    got = board.place_all([places for _, places in named])
+    return [(name, one) for (name, _), one in zip(named, got, strict=True)]
+
+
+def _with_numbers(
+    board: Board,
+    offered: Sequence[list[Candidate]],
+    offers: Callable[[Board], list[Offer]],
+) -> tuple[list[Placed], list[Candidate | None]]:
     """Labels and numbers of the treads, where all of these have a place beside the labels.
 
     Numbers go first: they have few places, all alike, and leave the labels many.  Where a label
@@ -203,17 +225,17 @@ def _with_numbers(board: Board, offered, what) -> tuple[list, list[Candidate]]:
     bare = board.copy()
     numbers = board.place_all(offered)
     if None not in numbers:
-        lettered = _lettered(board, *what)
+        lettered = _lettered(board, offers)
         if not _lacking(lettered):
             return lettered, numbers
-    lettered = _lettered(bare, *what)
+    lettered = _lettered(bare, offers)
     numbers = bare.place_all(offered)
     return lettered, [] if None in numbers else numbers
 
 
-def _lettered(board: Board, *what) -> list[tuple[str, Candidate | None]]:
+def _lettered(board: Board, offers: Callable[[Board], list[Offer]]) -> list[Placed]:
     """Every label with the place that it got, or None."""
-    labels = label_places(board, *what)
+    labels = offers(board)
     got = board.place_all([places() for _, places in labels])
     for k, (_, places) in enumerate(labels):
         if got[k] is None:
@@ -237,16 +259,14 @@ def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
         target = (x + dimension.place * math.cos(turn), y + dimension.place * math.sin(turn))
     else:
         ends = ends_on_paper(dimension, view)
-        target = tuple((a + b) / 2 for a, b in zip(*ends, strict=True))
-        if dimension.kind == RUNNING:
-            target = ends[1]
+        target = ends[1] if dimension.kind == RUNNING else mean_of(ends)
     text = dimension.short or dimension.lettered
     return spread_places(
         board, (text,), target, STYLE.text, "dimension", dimension.name, STYLE.line, prefer=-45.0
     )
 
 
-def _lacking(lettered: list[tuple[str, Candidate | None]]) -> bool:
+def _lacking(lettered: list[Placed]) -> bool:
     """Whether a label that has to be on the view found no place."""
     return any(
         got is None and _needed(name) and not name.startswith(GAP_AT) for name, got in lettered
@@ -258,18 +278,7 @@ def _needed(name: str) -> bool:
     return not name.startswith("(")
 
 
-def _parts(candidate: Candidate) -> list[Primitive]:
-    """Lines and lettering; a leader ends in an arrowhead at what it points at."""
-    parts: list[Primitive] = [*candidate.lines, *candidate.texts]
-    for stroke in candidate.lines:
-        if stroke.group == "leader":
-            tip, next_point = stroke.points[0], stroke.points[1]
-            turn = math.degrees(math.atan2(tip[1] - next_point[1], tip[0] - next_point[0]))
-            parts.append(arrowhead(tip, turn, stroke.owner, "leader"))
-    return parts
-
-
-def _running_origin(dimensions, view: View, board: Board) -> list[Primitive]:
+def _running_origin(dimensions: Sequence[Dimension], view: View, board: Board) -> list[Primitive]:
     """The small circle from which running dimensions start, and its line to the work."""
     running = [one for one in dimensions if one.kind == RUNNING]
     if not running:
@@ -284,7 +293,9 @@ def _running_origin(dimensions, view: View, board: Board) -> list[Primitive]:
     return drawn
 
 
-def _grade(section, job, view: View, text, seen) -> tuple[list[Primitive], list[Candidate]]:
+def _grade(
+    section: Section, job: Job, view: View, text: LengthText, seen: Shows
+) -> tuple[list[Primitive], list[Candidate]]:
     """The ground beside a level run under its end, and places for how far it drops; nothing where
     the job does not tell, or the view ends at a cut."""
     drop = job.sections[section.number - 1].drop
@@ -308,7 +319,7 @@ def _grade(section, job, view: View, text, seen) -> tuple[list[Primitive], list[
     return grade(view, x, *ends), places
 
 
-def _zero(dimensions) -> list[Dimension]:
+def _zero(dimensions: Sequence[Dimension]) -> list[Dimension]:
     """The 0 at the small circle, where no post stands there that is lettered so."""
     running = [one for one in dimensions if one.kind == RUNNING]
     if not running or any(one.text == ZERO for one in running):
@@ -317,33 +328,17 @@ def _zero(dimensions) -> list[Dimension]:
     return [replace(one, name="origin", points=one.points[:1] * 2, value=0.0, text=ZERO)]
 
 
-def _work(section, job, view: View, facts: Facts) -> list[Primitive]:
+def _work(section: Section, job: Job, view: View, facts: Facts) -> list[Primitive]:
     edges = bounds_of(section)
     wider = STEPS_APART if uneven(section) else 0.0
     left = view.at((edges.left, 0.0))[0] - _DECK
     right = view.at((edges.right, 0.0))[0] + _DECK + wider
-    drawn: list[Primitive] = []
     if section.kind != "flight":
         walls = [view.at((one.x, 0.0))[0] if one.wall else None for one in section.posts]
         left = left if walls[0] is None else walls[0] - WALL_DEPTH
         right = right if walls[-1] is None else walls[-1] + WALL_DEPTH
-        drawn += deck(view, left, right)
-    else:
-        drawn += ground(view, left, right)
-        drawn += stringer(section, view, job.units)
-        drawn += stair(section, view, float(job.sections[section.number - 1].build.riser_slope))
-        drawn += upper_landing(section, view, right)
-        drawn += nosing_line(section, view, 5.0)
-    for bay in section.bays:
-        drawn += balusters(bay, view, float(job.panel.baluster))
-        drawn += filler(bay, view, section.filler)
-        drawn += rails(bay, view)
-    for one in (*section.posts, *([facts.beside] if facts.beside else [])):
-        if one.wall:
-            drawn += wall(one, view, section.guard_height, one is section.posts[-1])
-        else:
-            drawn += post(one, view, job.units, float(job.post.reveal))
-    drawn += brackets(section, job, view)
+    beside = [facts.beside] if facts.beside else []
+    drawn = section_work(section, job, view, left, right, beside)
     failing = {
         id(target.opening)
         for verdict in facts.failures

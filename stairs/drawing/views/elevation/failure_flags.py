@@ -6,6 +6,7 @@ tied by a leader to the opening, the post, the step or the dimension line that i
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 
 from msgspec import Struct
@@ -14,11 +15,15 @@ from msgspec.structs import replace
 from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import THIN, Point
 from stairs.drawing.paper.view import View
-from stairs.drawing.placing.dimensions import ends_on_paper
+from stairs.drawing.placing.dimensions import Dimension, ends_on_paper
 from stairs.drawing.placing.labelled_view import flagged
 from stairs.drawing.placing.leaders import spread_places
-from stairs.drawing.placing.placement import Board
+from stairs.drawing.placing.placement import Board, Candidate
 from stairs.drawing.sheets.sheet_words import Facts, Verdict
+from stairs.drawing.views.kinds import LengthText, Offer, Shows
+from stairs.guard.solving import Section
+from stairs.openings.opening import Opening
+from stairs.parts.bays import Bay
 
 UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 """Kinds of openings under the rail."""
@@ -32,7 +37,7 @@ class Target(Struct, frozen=True):
 
     point: Point
     start: float = 0.0
-    opening: object | None = None
+    opening: Opening | None = None
 
 
 _AT_DIMENSION = {
@@ -46,7 +51,9 @@ _AT_DIMENSION = {
 flag points."""
 
 
-def targets_of(verdict: Verdict, section, view: View, dimensions) -> list[Target]:
+def targets_of(
+    verdict: Verdict, section: Section, view: View, dimensions: Sequence[Dimension]
+) -> list[Target]:
     """Everywhere on the view that a finding is, the place that it tells first [mm on paper]."""
     wanted, share = _AT_DIMENSION.get(verdict.id, ("", 0.0))
     for dimension in dimensions:
@@ -58,14 +65,14 @@ def targets_of(verdict: Verdict, section, view: View, dimensions) -> list[Target
     return [_at_part(verdict, section, view)]
 
 
-def _at_opening(opening, view: View) -> Target:
+def _at_opening(opening: Opening, view: View) -> Target:
     """An opening, whose circle the view shows unless it is seen from the front only."""
     drawn = opening.kind != "open-riser"
     radius = view.length(opening.drawn_diameter / 2) if drawn else 0.0
     return Target(view.at(opening.center), radius, opening if drawn else None)
 
 
-def _at_part(verdict: Verdict, section, view: View) -> Target:
+def _at_part(verdict: Verdict, section: Section, view: View) -> Target:
     """The post, the step or the rail that a finding names."""
     words = verdict.where.split()
     number = int(words[1]) if len(words) > 1 and words[1].isdigit() else None
@@ -91,7 +98,7 @@ def _at_part(verdict: Verdict, section, view: View) -> Target:
     return Target(view.at((x0 + (x1 - x0) * share, y0 + (y1 - y0) * share)))
 
 
-def _bay_meant(section, thing: list[str], number: int | None):
+def _bay_meant(section: Section, thing: list[str], number: int | None) -> Bay:
     """The bay that a finding names, or whose rails run over the nosing that it names."""
     if thing == ["bay"] and number is not None and number <= len(section.bays):
         return section.bays[number - 1]
@@ -104,7 +111,15 @@ def _bay_meant(section, thing: list[str], number: int | None):
     return section.bays[0]
 
 
-def failure_places(board: Board, section, facts: Facts, view: View, text, dimensions, seen):
+def failure_places(
+    board: Board,
+    section: Section,
+    facts: Facts,
+    view: View,
+    text: LengthText,
+    dimensions: Sequence[Dimension],
+    seen: Shows,
+) -> tuple[list[Offer], list[Offer]]:
     """A boxed flag for every place where something fails, tied to it by a heavier leader: its name,
     and what looks for its places (``label_places``).  Apart from these
     the flags of further openings that fail in the same way.
@@ -118,12 +133,13 @@ def failure_places(board: Board, section, facts: Facts, view: View, text, dimens
                 by_place.setdefault(target.point, []).append(verdict)
                 targets[target.point] = target
                 in_full |= {target.point} if k == 0 else set()
-    labels, more = [], []
+    labels: list[Offer] = []
+    more: list[Offer] = []
     for point, verdicts in by_place.items():
         target = targets[point]
         numbers = ", ".join(str(one.mark) for one in verdicts)
         rows = (f"FAIL {numbers}", *opening_rows(target.opening, text))
-        if point not in in_full:  # told in full where it is worst
+        if target.opening is not None and point not in in_full:  # told in full where it is worst
             at = f"{numbers} at {target.opening.place}"
             more.append((f"(FAIL {at})", partial(_near_places, board, rows[:1], point,
                                                  f"failure {at}", view, target.start)))  # fmt: skip
@@ -133,20 +149,32 @@ def failure_places(board: Board, section, facts: Facts, view: View, text, dimens
     return labels, more
 
 
-def _near_places(board: Board, rows, point: Point, owner: str, view: View, start: float):
+def _near_places(
+    board: Board, rows: Sequence[str], point: Point, owner: str, view: View, start: float
+) -> list[Candidate]:
     """Places near an opening that fails like another: the table names it, its circle is heavier."""
     found = _framed(board, rows, point, owner, view, start, 0.0, through=False)
     return [place for place in found if place.cost < _NEAR]
 
 
-def _flag_places(board: Board, rows, point: Point, owner: str, view: View, start: float):
+def _flag_places(
+    board: Board, rows: Sequence[str], point: Point, owner: str, view: View, start: float
+) -> list[Candidate]:
     places = flags(board, rows, point, owner, view, start)
     if len(rows) > 1:
         places += flags(board, rows[:1], point, owner, view, start, 60.0)
     return places
 
 
-def flags(board: Board, rows, point: Point, owner: str, view: View, start: float, more=0.0):
+def flags(
+    board: Board,
+    rows: Sequence[str],
+    point: Point,
+    owner: str,
+    view: View,
+    start: float,
+    more: float = 0.0,
+) -> list[Candidate]:
     """Places for a label whose first line is framed.
 
     What fails has to be on the view: where dimension lines shut a place in, its leader crosses
@@ -158,7 +186,16 @@ def flags(board: Board, rows, point: Point, owner: str, view: View, start: float
     return places
 
 
-def _framed(board: Board, rows, point: Point, owner: str, view: View, start, more, through: bool):
+def _framed(
+    board: Board,
+    rows: Sequence[str],
+    point: Point,
+    owner: str,
+    view: View,
+    start: float,
+    more: float,
+    through: bool,
+) -> list[Candidate]:
     places = []
     for place in spread_places(
         board, rows, point, SMALL, "failure", owner, THIN, prefer=-45.0,
@@ -168,7 +205,7 @@ def _framed(board: Board, rows, point: Point, owner: str, view: View, start, mor
     return places
 
 
-def opening_rows(opening, text) -> tuple[str, ...]:
+def opening_rows(opening: Opening | None, text: LengthText) -> tuple[str, ...]:
     """Size and kind of an opening under the rail or between two posts, in two lines; nothing for
     the others.
     """

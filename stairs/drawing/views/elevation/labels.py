@@ -8,19 +8,21 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Collection, Sequence
 from functools import partial
+from itertools import pairwise
 
 from msgspec.structs import replace
 
 from stairs.drawing.paper.lettering import SMALL
-from stairs.drawing.paper.primitives import FINE, Stroke, Text
+from stairs.drawing.paper.primitives import FINE, Point, Stroke, Text
 from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import Dimension
 from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import APART, LEADER, LEADER_GAP, Board, Candidate
 from stairs.drawing.sheets.sheet_words import Facts
-from stairs.drawing.views.elevation.dimension_chains import uneven
+from stairs.drawing.views.elevation.dimension_chains import survey_of
 from stairs.drawing.views.elevation.failure_flags import (
     UNDER_RAIL,
     failure_places,
@@ -30,9 +32,10 @@ from stairs.drawing.views.elevation.failure_flags import (
 )
 from stairs.drawing.views.elevation.post_labels import GROUP, landings, post_name, side_by_side
 from stairs.drawing.views.elevation.profile import line_height
-
-Offer = tuple[str, Callable[[], list[Candidate]]]
-"""A label's name, and what looks for its places on the board as it stands when it is called."""
+from stairs.drawing.views.kinds import LengthText, Offer, Shows
+from stairs.guard.solving import Section
+from stairs.openings.opening import Opening
+from stairs.parts.bays import Bay
 
 GAP_AT = "gap at nosing"
 """How the names of an uneven flight's own gaps begin."""
@@ -40,11 +43,15 @@ _AWAY = 60.0  # cost of a leader so long that one without a level end is liked b
 _FAR = 34.0  # cost of a leader that is too long for one gap of many
 
 
-def opening_labels(section, failing=(), seen=lambda opening: True) -> list:
+def opening_labels(
+    section: Section,
+    failing: Sequence[Opening] = (),
+    seen: Callable[[Opening], bool] = lambda opening: True,
+) -> list[Opening]:
     """The largest opening of each kind under the rail; of several alike the one that a failure
     points at, or the middle one.
     """
-    found: dict[str, list] = {}
+    found: dict[str, list[Opening]] = {}
     for opening in section.openings:
         if opening.kind in UNDER_RAIL and seen(opening):
             found.setdefault(opening.kind, []).append(opening)
@@ -73,8 +80,9 @@ def once(name: str) -> str:
 
 
 def label_places(
-    board: Board, section, facts: Facts, view: View, text, dimensions, seen=lambda point: True,
-    told=frozenset(),
+    board: Board, section: Section, facts: Facts, view: View, text: LengthText,
+    dimensions: Sequence[Dimension], seen: Shows = lambda point: True,
+    told: Collection[str] = frozenset(),
 ) -> list[Offer]:  # fmt: skip
     """Every label with what looks for its places, most important first. A name in parentheses
     marks a label that may be left out."""
@@ -98,7 +106,7 @@ def label_places(
         alike = [one for one in _alike(section, opening) if seen(view.at(one.center))]
         circles = [(one, opening_rows(one, text)) for one in (opening, *alike)]
         labels.append((" ".join(rows), partial(_opening_places, board, circles, view, floor)))
-    if uneven(section):
+    if survey_of(section) is not None:
         labels += _own_gaps(board, section, view, text, seen)
     elif section.kind == "flight":  # on a level run the circle under the rail says as much
         labels += _bottom_gap(board, section, view, text, seen)
@@ -116,7 +124,9 @@ def label_places(
 # --------------------------------------------------------------------------- pieces
 
 
-def _opening_places(board: Board, circles, view: View, floor: float | None):
+def _opening_places(
+    board: Board, circles: Sequence[tuple[Opening, Sequence[str]]], view: View, floor: float | None
+) -> list[Candidate]:
     """Places at the first of several circles alike; at all where the first is far from any."""
     (opening, rows), *alike = circles
     places = _circle_places(board, opening, rows, view, floor)
@@ -126,7 +136,9 @@ def _opening_places(board: Board, circles, view: View, floor: float | None):
     return places
 
 
-def _circle_places(board: Board, opening, rows, view: View, floor: float | None):
+def _circle_places(
+    board: Board, opening: Opening, rows: Sequence[str], view: View, floor: float | None
+) -> list[Candidate]:
     """Places for the label of an opening's circle, in two lines or in one."""
     prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
     places = []
@@ -143,7 +155,9 @@ def _circle_places(board: Board, opening, rows, view: View, floor: float | None)
     return places
 
 
-def _straight_under(rows, opening, view: View, floor: float | None) -> list[Candidate]:
+def _straight_under(
+    rows: Sequence[str], opening: Opening, view: View, floor: float | None
+) -> list[Candidate]:
     """Places straight under a circle, where paper is too narrow for a leader's level end."""
     x, y = view.at(opening.center)
     owner, tip = f"{opening.kind} circle", y - view.length(opening.drawn_diameter / 2)
@@ -165,7 +179,7 @@ def _straight_under(rows, opening, view: View, floor: float | None) -> list[Cand
     return places
 
 
-def _alike(section, opening) -> list:
+def _alike(section: Section, opening: Opening) -> list[Opening]:
     """Other openings of the same kind and size, the first and the last of them."""
     same = [
         one
@@ -177,7 +191,9 @@ def _alike(section, opening) -> list:
     return same if len(same) < 3 else [same[0], same[-1]]
 
 
-def _bottom_gap(board: Board, section, view: View, text, seen):
+def _bottom_gap(
+    board: Board, section: Section, view: View, text: LengthText, seen: Shows
+) -> list[Offer]:
     width = text(section.bottom_gap)
     taken = {opening.tread for opening in opening_labels(section)}
     points = [
@@ -196,7 +212,9 @@ def _bottom_gap(board: Board, section, view: View, text, seen):
     return [(f"{width} BOTTOM GAP", places)]
 
 
-def _bottom_gap_places(board: Board, width: str, targets, view: View):
+def _bottom_gap_places(
+    board: Board, width: str, targets: Sequence[Point], view: View
+) -> list[Candidate]:
     ways = ((f"{width} BOTTOM", "GAP"), (width, "BOTTOM", "GAP"))
     places = []
     for k, target in enumerate(targets):
@@ -209,11 +227,16 @@ def _bottom_gap_places(board: Board, width: str, targets, view: View):
     return places
 
 
-def _own_gaps(board: Board, section, view: View, text, seen):
+def _own_gaps(
+    board: Board, section: Section, view: View, text: LengthText, seen: Shows
+) -> list[Offer]:
     """The gap at every nosing of an uneven flight, plumb from the nosing to the rail."""
-    labels = []
+    labels: list[Offer] = []
+    survey = survey_of(section)
+    if survey is None:
+        return labels
     for k, ((x, y), more) in enumerate(
-        zip(section.nosings, section.flight.survey.line_gaps, strict=True), start=1
+        zip(section.nosings, survey.line_gaps, strict=True), start=1
     ):
         gap = section.bottom_gap + float(more)
         under = any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
@@ -225,7 +248,9 @@ def _own_gaps(board: Board, section, view: View, text, seen):
     return labels
 
 
-def _own_gap_places(board: Board, section, nosing: int, words: str, target, view: View):
+def _own_gap_places(
+    board: Board, section: Section, nosing: int, words: str, target: Point, view: View
+) -> list[Candidate]:
     """Places near the nosing, but in no circle under the rail, whose size it would seem to be."""
     circles = [
         (view.at(one.center), view.length(one.drawn_diameter / 2))
@@ -246,20 +271,23 @@ def _own_gap_places(board: Board, section, nosing: int, words: str, target, view
     ]
 
 
-def _slips(board: Board, section, view: View, text, seen):
+def _slips(
+    board: Board, section: Section, view: View, text: LengthText, seen: Shows
+) -> list[Offer]:
     """A boxed flag at every nosing whose reading looks like a slip of the tape, or may be one."""
-    if not uneven(section):
+    survey = survey_of(section)
+    if survey is None:
         return []
     readings: dict[int, list[str]] = {}
-    for slip in section.flight.survey.slips:
+    for slip in survey.slips:
         way = "HEIGHT" if slip.axis == "y" else "RUN"
         readings.setdefault(slip.nosing, []).append(f"{way} READ {text(float(slip.read))}")
-    for doubt in section.flight.survey.doubts:
+    for doubt in survey.doubts:
         if not doubt.borne_out:
             rise = doubt.axis == "rise"
-            words = f"{'RISER' if rise else 'TREAD'} {doubt.step} IS {text(float(doubt.read))}"
-            readings.setdefault(doubt.step + (not rise), []).append(words)
-    labels = []
+            told = f"{'RISER' if rise else 'TREAD'} {doubt.step} IS {text(float(doubt.read))}"
+            readings.setdefault(doubt.step + (not rise), []).append(told)
+    labels: list[Offer] = []
     for nosing, words in readings.items():
         point = view.at(section.nosings[nosing - 1])
         if not seen(point):
@@ -269,59 +297,56 @@ def _slips(board: Board, section, view: View, text, seen):
     return labels
 
 
-def _slip_places(board: Board, rows, point, view: View):
+def _slip_places(board: Board, rows: Sequence[str], point: Point, view: View) -> list[Candidate]:
     places = []
     for more, few in ((0.0, rows), (25.0, rows[:1])):
         places += flags(board, few, point, "slip", view, 0.0, more)
     return places
 
 
-def _gaps(board: Board, section, view: View, text, seen):
+def _gaps(board: Board, section: Section, view: View, text: LengthText, seen: Shows) -> list[Offer]:
     """Clear gaps, lettered along the rake between the top rail and its dimension line.
 
     A width that comes again is lettered once."""
-    labels = []
+    labels: list[Offer] = []
     told: set[str] = set()
     for bay in section.bays:
-        low, high = bay.baluster_x[:1], bay.baluster_x[-1:]
-        if not low:
-            continue
-        half = _half_baluster(section, bay)
-        face_low = low[0] - half - bay.end_gap_low
-        gaps = [
-            ("low", (face_low + bay.end_gap_low / 2,), text(bay.end_gap_low), f"{bay.number} low"),
-            ("high", (high[0] + half + bay.end_gap_high / 2,), text(bay.end_gap_high),
-             f"{bay.number} high"),
-        ]  # fmt: skip
-        if gaps[0][2] == gaps[1][2]:
-            gaps.pop()
-        if len(bay.baluster_x) > 1:
-            spaces = list(zip(bay.baluster_x, bay.baluster_x[1:], strict=False))
-            count = len(spaces)
-            picked = dict.fromkeys((count // 2, count // 4, 3 * count // 4, count // 8))
-            xs = tuple(sum(spaces[k]) / 2 for k in picked)
-            gaps.insert(
-                1,
-                (
-                    "clear",
-                    xs,
-                    f"{text(float(section.racked.baluster_clear))} CLEAR",
-                    f"{bay.number} clear",
-                ),
-            )
-        for which, xs, words, name in gaps:
-            xs = tuple(x for x in xs if seen(view.at((x, bay.top_rail[1][1]))))
+        for which, places, words in _gaps_of(section, bay, text):
+            xs = tuple(x for x in places if seen(view.at((x, bay.top_rail[1][1]))))
             if words in told or not xs:
                 continue
             told.add(words)
-            owner = f"gap bay {name}"
+            owner = f"gap bay {bay.number} {which}"
             kind = "clear between balusters" if which == "clear" else "end gap"
             name = f"{kind} {words.removesuffix(' CLEAR')}"
             labels.append((name, partial(_gap_places, board, bay, view, xs, words, owner, which)))
     return labels
 
 
-def _gap_places(board: Board, bay, view: View, xs, words: str, owner: str, which: str):
+def _gaps_of(
+    section: Section, bay: Bay, text: LengthText
+) -> list[tuple[str, tuple[float, ...], str]]:
+    """The clear gaps of a bay: which, where along it one may be pointed at, and its width."""
+    at = bay.baluster_x
+    if not at:
+        return []
+    half = _half_baluster(section, bay)
+    low = (at[0] - half - bay.end_gap_low / 2,)
+    gaps: list[tuple[str, tuple[float, ...], str]] = [("low", low, text(bay.end_gap_low))]
+    if len(at) > 1:
+        spaces = list(pairwise(at))
+        count = len(spaces)
+        picked = dict.fromkeys((count // 2, count // 4, 3 * count // 4, count // 8))
+        xs = tuple(sum(spaces[k]) / 2 for k in picked)
+        gaps.append(("clear", xs, f"{text(float(section.racked.baluster_clear))} CLEAR"))
+    if text(bay.end_gap_high) != gaps[0][2]:
+        gaps.append(("high", (at[-1] + half + bay.end_gap_high / 2,), text(bay.end_gap_high)))
+    return gaps
+
+
+def _gap_places(
+    board: Board, bay: Bay, view: View, xs: Sequence[float], words: str, owner: str, which: str
+) -> list[Candidate]:
     places = []
     for more, x in enumerate(xs):
         found = _on_the_rake(board, bay, view, x, words, owner, which, led=not more)
@@ -329,7 +354,7 @@ def _gap_places(board: Board, bay, view: View, xs, words: str, owner: str, which
     return places
 
 
-def _half_baluster(section, bay) -> float:
+def _half_baluster(section: Section, bay: Bay) -> float:
     """Half a baluster's width, from the level clear gap and the level pitch."""
     if len(bay.baluster_x) > 1:
         return (bay.baluster_x[1] - bay.baluster_x[0] - float(section.racked.baluster_clear)) / 2
@@ -337,8 +362,8 @@ def _half_baluster(section, bay) -> float:
 
 
 def _on_the_rake(
-    board: Board, bay, view: View, x: float, words: str, owner: str, which: str, led: bool
-):
+    board: Board, bay: Bay, view: View, x: float, words: str, owner: str, which: str, led: bool
+) -> list[Candidate]:
     """Places along the rake, and where it may have a leader those on blank paper."""
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
     slope = (y1 - y0) / (x1 - x0)
@@ -367,14 +392,19 @@ def _on_the_rake(
     return places
 
 
-def tread_numbers(section, view: View, seen=lambda point: True) -> list:
+def tread_numbers(
+    section: Section, view: View, seen: Shows = lambda point: True
+) -> list[tuple[str, list[Candidate]]]:
     """The number of every tread, under it, with the places where it may stand."""
-    labels, flight = [], section.flight
-    for k in range(1, flight.treads + 1 if flight else 0):
+    labels: list[tuple[str, list[Candidate]]] = []
+    flight = section.flight
+    if flight is None:
+        return labels
+    for k in range(1, flight.treads + 1):
         start, y = section.nosings[k - 1]
         end = section.nosings[k][0] if k < flight.risers else start + float(flight.unit_run)
         x = (start + end + float(flight.nosing)) / 2
-        middle, y = view.at((x, y - float(section.flight.tread_thickness)))
+        middle, y = view.at((x, y - float(flight.tread_thickness)))
         if not seen((middle, y)):
             continue
         places = [

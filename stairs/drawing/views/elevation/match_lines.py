@@ -33,6 +33,9 @@ from stairs.drawing.paper.primitives import (
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.placement import APART, Candidate
 from stairs.drawing.views.elevation.dimension_chains import Bounds, bounds_of, room_around
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.parts.posts import Post
 
 STUB = 9.0
 """How far the work goes on beyond a match line [mm on paper]."""
@@ -71,19 +74,19 @@ class Part(Struct, frozen=True):
         ends = [f"MATCH LINE {letter}" for letter in self.letters if letter]
         return f"PART {self.number} OF {self.count}, TO {' AND '.join(ends)}"
 
-    def posts(self, section) -> list:
+    def posts(self, section: Section) -> list[Post]:
         """The posts that it shows, those at its ends included."""
         first = self.low[0] + (self.low[1] > 0)
         return list(section.posts[first : self.high[0] + 1])
 
-    def holds(self, section, x: float) -> bool:
+    def holds(self, section: Section, x: float) -> bool:
         """Whether a place of the work lies between its ends [units of the work]."""
         low = self.number == 1 or x >= x_of(section, self.low) - 1e-9
         high = self.number == self.count or x <= x_of(section, self.high) + 1e-9
         return low and high
 
 
-def x_of(section, place: Place) -> float:
+def x_of(section: Section, place: Place) -> float:
     """Where a cut lies: at a post's centre, or midway between two balusters [units of the work]."""
     post, balusters = place
     if not balusters:
@@ -92,7 +95,7 @@ def x_of(section, place: Place) -> float:
     return (xs[balusters - 1] + xs[balusters]) / 2
 
 
-def span_of(section, place: Place) -> tuple[float, float]:
+def span_of(section: Section, place: Place) -> tuple[float, float]:
     """Heights of the surface and of the guard's top at a cut [units of the work]."""
     post, balusters = place
     if not balusters:
@@ -104,7 +107,7 @@ def span_of(section, place: Place) -> tuple[float, float]:
     return foot, y0 + (y1 - y0) * (x - x0) / (x1 - x0)
 
 
-def room_beside(section, part: Part | None, job) -> tuple[float, float, float, float]:
+def room_beside(section: Section, part: Part | None, job: Job) -> tuple[float, float, float, float]:
     """Paper that chains take to the left, below, to the right and above; less at a cut [mm]."""
     left, below, right, above = room_around(section, job)
     if part is not None:
@@ -115,7 +118,7 @@ def room_beside(section, part: Part | None, job) -> tuple[float, float, float, f
     return left, below, right, above
 
 
-def edges_of(section, part: Part | None, unit: float) -> Bounds:
+def edges_of(section: Section, part: Part | None, unit: float) -> Bounds:
     """Edges of what a part shows, its stubs included [units of the work]."""
     whole = bounds_of(section)
     if part is None:
@@ -136,7 +139,7 @@ def edges_of(section, part: Part | None, unit: float) -> Bounds:
 
 
 def parts_of(
-    section, fits: Callable[[Part], bool], within: bool = False
+    section: Section, fits: Callable[[Part], bool], within: bool = False
 ) -> tuple[Part, ...] | None:
     """The fewest parts that are no wider than the paper, each as long as it may be. None where
     even one bay is too wide, or one that may be cut would come out in slivers."""
@@ -144,18 +147,19 @@ def parts_of(
     ends: list[tuple[Place, Place]] = []
     low = 0
     while low < last:
-        high = None
+        high: int | None = None
         for place in range(low + 1, last + 1):
             if fits(_trial((low, 0), (place, 0), last)):
                 high = place
-        pieces = [((low, 0), (high, 0))] if high is not None else None
-        if high is None and within:
-            high = low + 1
-            pieces = _pieces_of(section, low, fits)
+        if high is not None:
+            ends.append(((low, 0), (high, 0)))
+            low = high
+            continue
+        pieces = _pieces_of(section, low, fits) if within else None
         if pieces is None:
             return None
         ends += pieces
-        low = high
+        low += 1
     count = len(ends)
     return tuple(Part(k, count, low, high) for k, (low, high) in enumerate(ends, start=1))
 
@@ -166,7 +170,9 @@ def _trial(low: Place, high: Place, last: int) -> Part:
     return Part(number, number + (high != (last, 0)), low, high)
 
 
-def _pieces_of(section, bay: int, fits: Callable[[Part], bool]) -> list | None:
+def _pieces_of(
+    section: Section, bay: int, fits: Callable[[Part], bool]
+) -> list[tuple[Place, Place]] | None:
     """One bay in pieces that fit, each as long as it may be, or None for slivers."""
     balusters, last = len(section.bays[bay].baluster_x), len(section.posts) - 1
     end = (bay + 1, 0)
@@ -182,7 +188,7 @@ def _pieces_of(section, bay: int, fits: Callable[[Part], bool]) -> list | None:
     return [*pieces, ((bay, low), end)]
 
 
-def cut_work(work: list[Primitive], section, part: Part, view: View) -> list[Primitive]:
+def cut_work(work: list[Primitive], section: Section, part: Part, view: View) -> list[Primitive]:
     """What of the work a part shows, with break lines and match lines [mm on paper]."""
     from stairs.drawing.placing.labelled_view import through_window
 
@@ -245,7 +251,9 @@ def _break(x: float, low: float, high: float) -> Stroke:
     return Stroke((*points, (x, low)), FINE, "break")
 
 
-def match_labels(section, part: Part, view: View, height: float) -> list:
+def match_labels(
+    section: Section, part: Part, view: View, height: float
+) -> list[tuple[str, list[Candidate]]]:
     """Names of the match lines over their heads, each with the places where it may stand. Two at
     most; none at the guard's own ends."""
     labels = []

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from functools import partial
 
 from msgspec.structs import replace
@@ -14,11 +15,15 @@ from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import APART, Board, Candidate
 from stairs.drawing.views.elevation.dimension_chains import STEPS_APART, bounds_of, uneven
 from stairs.drawing.views.elevation.failure_flags import opening_rows
+from stairs.drawing.views.kinds import LengthText, Offer, Shows
+from stairs.guard.solving import Section
+from stairs.openings.opening import Opening
+from stairs.parts.posts import Post
 
 GROUP = "label"
 
 
-def post_name(board: Board, section, post, view: View, text):
+def post_name(board: Board, section: Section, post: Post, view: View, text: LengthText) -> Offer:
     """A post's name with what else is told of it, and what looks for its places."""
     over = section.guard_height if post.wall else post.height
     x, y = view.at((post.x, post.surface + over))
@@ -34,12 +39,19 @@ def post_name(board: Board, section, post, view: View, text):
     return " ".join(rows), places
 
 
-def side_by_side(board: Board, section, beside, view: View, text, failing):
+def side_by_side(
+    board: Board,
+    section: Section,
+    beside: Post,
+    view: View,
+    text: LengthText,
+    failing: Sequence[Opening],
+) -> list[Offer]:
     """The name of the post of the section before, and the gap between it and the first post."""
     x, y = view.at((beside.x, beside.surface + beside.height))
-    rows = (f"POST {beside.number}", f"OF SECTION {section.number - 1}")
+    rows: tuple[str, ...] = (f"POST {beside.number}", f"OF SECTION {section.number - 1}")
     places = partial(_post_places, board, beside, rows, x, y, f"post {beside.number} beside")
-    labels = [(" ".join(rows), places)]
+    labels: list[Offer] = [(" ".join(rows), places)]
     gap = next(one for one in section.openings if one.kind == "end" and one.bay is None)
     if all(gap is not one for one in failing):
         rows = opening_rows(gap, text)
@@ -49,7 +61,7 @@ def side_by_side(board: Board, section, beside, view: View, text, failing):
     return labels
 
 
-def post_rows(section, post, text) -> tuple[str, ...]:
+def post_rows(section: Section, post: Post, text: LengthText) -> tuple[str, ...]:
     """What is lettered at a post: its name, its height, and the other section that it serves."""
     if post.wall:
         return ("WALL",)
@@ -65,7 +77,9 @@ def post_rows(section, post, text) -> tuple[str, ...]:
     return tuple(rows)
 
 
-def _post_places(board: Board, post, rows, x: float, y: float, owner="") -> list[Candidate]:
+def _post_places(
+    board: Board, post: Post, rows: Sequence[str], x: float, y: float, owner: str = ""
+) -> list[Candidate]:
     owner = owner or f"post {post.number}"
     places = []
     pitch = SMALL * 1.7
@@ -81,9 +95,9 @@ def _post_places(board: Board, post, rows, x: float, y: float, owner="") -> list
     return places + [replace(place, cost=place.cost + 40) for place in led]
 
 
-def landings(section, view: View, seen):
+def landings(section: Section, view: View, seen: Shows) -> list[Offer]:
     """The names of both landings of a flight, in parentheses since a view may do without."""
-    labels = []
+    labels: list[Offer] = []
     if section.kind != "flight":
         return labels
     x, y = view.at((section.posts[0].x, 0.0))

@@ -34,6 +34,7 @@ from stairs.drawing.paper.primitives import (
     line,
 )
 from stairs.drawing.paper.view import View, along
+from stairs.guard.solving import FlightSection, Section
 
 _THROAT = {"in": 5.0, "mm": 130.0}  # wood left under the steps of the sketched stringer
 _HATCH_PITCH, _HATCH_DEPTH = 7.0, 2.6  # millimetres on paper
@@ -41,7 +42,7 @@ DROP = 15.0
 """How far under the run it is drawn [mm on paper]."""
 
 
-def line_height(section, x: float) -> float:
+def line_height(section: Section, x: float) -> float:
     """Height of the nosing line at ``x`` [units of the work].
 
     ``y = a + x a / b``, where the line passes ``a`` above the origin and climbs ``a`` in ``b``.
@@ -50,7 +51,7 @@ def line_height(section, x: float) -> float:
     return line.line_at_zero + x * line.unit_rise / line.unit_run
 
 
-def _drop(section, units: str) -> float:
+def _drop(section: FlightSection, units: str) -> float:
     """How far, plumb, the underside of the sketched stringer lies under the nosing line."""
     slope = section.rail_line.slope
     corners = [
@@ -62,7 +63,7 @@ def _drop(section, units: str) -> float:
     return deepest + max(_THROAT[units] / cosine, float(section.flight.tread_thickness) * 1.6)
 
 
-def stringer_foot(section, units: str) -> Point:
+def stringer_foot(section: FlightSection, units: str) -> Point:
     """Where the underside of the sketched stringer meets the lower landing [units of the work].
 
     The underside lies plumb under the nosing line by ``d``, so that it is at the landing's height
@@ -100,7 +101,7 @@ def deck(view: View, left: float, right: float) -> list[Primitive]:
     return drawn
 
 
-def stair(section, view: View, lean: float = 0.0) -> list[Primitive]:
+def stair(section: FlightSection, view: View, lean: float = 0.0) -> list[Primitive]:
     """Treads and risers of a flight [mm on paper]."""
     s, t, n = (
         float(section.flight.nosing),
@@ -126,7 +127,9 @@ def stair(section, view: View, lean: float = 0.0) -> list[Primitive]:
     return drawn
 
 
-def _slab(view: View, one: Point, two: Point, thick: float, weight, kind, group: str) -> Stroke:
+def _slab(
+    view: View, one: Point, two: Point, thick: float, weight: float, kind: str, group: str
+) -> Stroke:
     if thick <= 0:
         return line(view.at(one), view.at(two), weight, group, kind)
     (x0, y), (x1, _) = one, two
@@ -134,7 +137,7 @@ def _slab(view: View, one: Point, two: Point, thick: float, weight, kind, group:
     return Stroke(view.all_at(corners), weight, group, kind, closed=True)
 
 
-def upper_edge(section) -> Point:
+def upper_edge(section: FlightSection) -> Point:
     """The edge of the upper landing, behind a last tread flush with it [units of the work]."""
     x, y = section.nosings[-1]
     return (
@@ -144,7 +147,7 @@ def upper_edge(section) -> Point:
     )
 
 
-def upper_landing(section, view: View, right: float) -> list[Primitive]:
+def upper_landing(section: FlightSection, view: View, right: float) -> list[Primitive]:
     """The upper landing from its edge to a break line [mm on paper]."""
     edge = upper_edge(section)
     x, y = view.at(edge)
@@ -184,7 +187,7 @@ def break_line(top: Point, bottom: Point) -> list[Primitive]:
     return [Stroke(points, FINE, "break")]
 
 
-def stringer(section, view: View, units: str) -> list[Primitive]:
+def stringer(section: FlightSection, view: View, units: str) -> list[Primitive]:
     """The stringer: its underside as a neighbour's outline, a closed one's edge in full."""
     s = float(section.flight.nosing)
     top_x, top_y = section.nosings[-1]
@@ -210,7 +213,7 @@ def stringer(section, view: View, units: str) -> list[Primitive]:
     return drawn
 
 
-def nosing_line(section, view: View, reach: float) -> list[Primitive]:
+def nosing_line(section: FlightSection, view: View, reach: float) -> list[Primitive]:
     """The line over the nosings, a little past both ends [mm on paper]."""
     x0, x1 = section.nosings[0][0], section.nosings[-1][0]
     start, end = view.at((x0, line_height(section, x0))), view.at((x1, line_height(section, x1)))

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from msgspec.structs import asdict
 
 from stairs.drawing.paper.lettering import USUAL
-from stairs.drawing.paper.primitives import Text
+from stairs.drawing.paper.primitives import Area, Text
 from stairs.drawing.paper.sheet_sizes import GOOD, Paper, Scale, paper_named, scales
 from stairs.drawing.sheets.sheet import Sheet, together
 from stairs.drawing.sheets.sheet_words import Facts
@@ -19,6 +19,8 @@ from stairs.drawing.sheets.side_column import Blocks, note_blocks, shared_column
 from stairs.drawing.sheets.title_block import TitleBlock
 from stairs.drawing.views.elevation.elevation import elevation, room_needed
 from stairs.drawing.views.elevation.sheet import PART_NAME
+from stairs.guard.solving import Section
+from stairs.job import Job
 
 _APART = 8.0
 """Blank paper between two views beside each other [mm]."""
@@ -26,7 +28,9 @@ _LABELS = 12.0
 """Blank paper for labels over and under a view [mm]."""
 
 
-def shared_sheet(sections: Sequence, job, told: Sequence[Facts], name: str) -> Sheet | None:
+def shared_sheet(
+    sections: Sequence[Section], job: Job, told: Sequence[Facts], name: str
+) -> Sheet | None:
     """The elevations of several sections on one sheet, or None where they do not fit it."""
     paper = paper_named(name)
     if any(facts.failures or facts.whose.own for facts in told):
@@ -43,7 +47,7 @@ def shared_sheet(sections: Sequence, job, told: Sequence[Facts], name: str) -> S
     return None
 
 
-def _blocks(sections: Sequence, job, told: Sequence[Facts]) -> Blocks:
+def _blocks(sections: Sequence[Section], job: Job, told: Sequence[Facts]) -> Blocks:
     """The notes of all sections, what is alike once."""
     found: dict[str, list[str]] = {}
     for section, facts in zip(sections, told, strict=True):
@@ -61,7 +65,7 @@ def _name(facts: Facts) -> str:
     return facts.view.removeprefix("Elevation of ")
 
 
-def _areas(sections: Sequence, job, paper: Paper, scale: Scale):
+def _areas(sections: Sequence[Section], job: Job, paper: Paper, scale: Scale) -> list[Area] | None:
     """Where each view stands, in rows from the top down, or None where they have no room."""
     left, bottom, right, top = view_area(paper)
     rows: list[list[tuple[float, float]]] = []
@@ -90,7 +94,15 @@ def _areas(sections: Sequence, job, paper: Paper, scale: Scale):
     return areas
 
 
-def _drawn(sections, job, told, paper, scale, areas, blocks) -> Sheet | None:
+def _drawn(
+    sections: Sequence[Section],
+    job: Job,
+    told: Sequence[Facts],
+    paper: Paper,
+    scale: Scale,
+    areas: Sequence[Area],
+    blocks: Blocks,
+) -> Sheet | None:
     views, names = [], []
     for section, facts, (left, bottom, right, top) in zip(sections, told, areas, strict=True):
         view = elevation(section, job, facts, scale, (left, bottom + PART_NAME, right, top))
@@ -109,6 +121,6 @@ def _drawn(sections, job, told, paper, scale, areas, blocks) -> Sheet | None:
         block=TitleBlock(first.whose, name, scale.words),
         description=f"{name} of a stair guard. Scale {scale.words} on {paper.name}. "
         f"By {first.whose.code}, no check fails.",
-        furniture=(*column, *names),
+        furniture=(*(column or ()), *names),
         parts=tuple(views),
     )

@@ -6,10 +6,12 @@ was checked and how it came out; then the notes, and at the foot the scale with 
 
 from __future__ import annotations
 
+from collections.abc import Collection, Sequence
+
 from msgspec.structs import asdict, replace
 
 from stairs.drawing.paper.lettering import USUAL
-from stairs.drawing.paper.primitives import Text
+from stairs.drawing.paper.primitives import Area, Primitive, Text
 from stairs.drawing.paper.sheet_sizes import (
     GOOD,
     OFFERED,
@@ -25,6 +27,7 @@ from stairs.drawing.sheets.page import numbered_sheet
 from stairs.drawing.sheets.sheet import Sheet, together
 from stairs.drawing.sheets.sheet_words import Facts, facts_of
 from stairs.drawing.sheets.side_column import (
+    Blocks,
     column,
     gaps_in_words,
     note_blocks,
@@ -37,16 +40,21 @@ from stairs.drawing.views.elevation.elevation import Elevation, elevation, room_
 from stairs.drawing.views.elevation.labels import GAP_AT, once
 from stairs.drawing.views.elevation.match_lines import Part, parts_of
 from stairs.errors import SheetError
+from stairs.guard.solving import Section
+from stairs.job import Job
 from stairs.lengths.tape_marks import length_text
+from stairs.solution import Answer
 
 _FOR_LISTS = 20.0  # room in a column for what a crowded view leaves to it [mm]
 _LARGE = 400  # width of a sheet on which every check has room as a rule [mm]
+Lists = tuple[tuple[str, tuple[str, ...]], ...]
+"""Lists of a column: each with its heading and its rows."""
 PART_NAME = 9.0
 """Height that the name of a part of a broken view takes [mm]."""
 
 
 def draw_elevation(
-    answer, section: int = 1, paper: str | None = None, scale: str | None = None
+    answer: Answer, section: int = 1, paper: str | None = None, scale: str | None = None
 ) -> Sheet:
     """The elevation of one section on a sheet of its own.
 
@@ -87,12 +95,13 @@ def draw_elevation(
 
 
 def sheet_of_elevation(
-    solved, job, facts: Facts, paper: str | None = None, scale: str | None = None
+    solved: Section, job: Job, facts: Facts, paper: str | None = None, scale: str | None = None
 ) -> Sheet:
     """The same without its strip, from a solved section and what is to be lettered beside it."""
     draft = _Draft(solved, job, facts, paper)
     units = job.units
-    found, error = None, None
+    found: tuple[Paper, Scale] | None = None
+    error: SheetError | None = None
     try:
         found = choose_sheet(draft.fits, units, paper, scale)
     except SheetError as misfit:
@@ -108,6 +117,7 @@ def sheet_of_elevation(
     for stacked in (True, False):  # a bay that is wider than the paper
         broken = broken or draft.broken(scale, stacked, within=True)
     if broken is None:
+        assert error is not None  # or the view would stand whole on its sheet
         raise error
     return draft.sheets(*broken)
 
@@ -127,14 +137,14 @@ def _unknown(paper: str | None, scale: str | None, units: str) -> bool:
 class _Draft:
     """One section's elevation on its way to a sheet."""
 
-    def __init__(self, solved, job, facts: Facts, paper: str | None) -> None:
+    def __init__(self, solved: Section, job: Job, facts: Facts, paper: str | None) -> None:
         self.solved, self.job, self.facts, self.asked = solved, job, facts, paper
-        self._feet: dict[str, tuple] = {}
+        self._feet: dict[str, tuple[list[Primitive], float]] = {}
         self._columns: dict[str, bool] = {}
         self._beside: dict[tuple[str, bool], bool] = {}
         self.blocks = note_blocks(facts, solved, job)
 
-    def foot(self, paper: Paper):
+    def foot(self, paper: Paper) -> tuple[list[Primitive], float]:
         """The notes along the foot and how high they are; none where the column has room."""
         if paper.name not in self._feet:
             left, bottom, right, _ = view_area(paper)
@@ -151,7 +161,7 @@ class _Draft:
         """Whether it has room for the notes too, and for what a crowded view may leave to it."""
         return self._has_room(paper, self.blocks, _FOR_LISTS)
 
-    def _has_room(self, paper: Paper, blocks, spare: float = 0.0) -> bool:
+    def _has_room(self, paper: Paper, blocks: Blocks, spare: float = 0.0) -> bool:
         """Whether there is room in the column; on a small sheet the checks make way for notes."""
         key = (paper.name, bool(blocks))
         if key not in self._beside:
@@ -162,11 +172,13 @@ class _Draft:
             self._beside[key] = laid is not None
         return self._beside[key]
 
-    def area(self, paper: Paper):
+    def area(self, paper: Paper) -> Area:
         """Room for the view."""
         return view_area(paper, self.foot(paper)[1])
 
-    def column(self, paper: Paper, at: Scale, lists=(), unplaced: tuple[str, ...] = ()):
+    def column(
+        self, paper: Paper, at: Scale, lists: Lists = (), unplaced: tuple[str, ...] = ()
+    ) -> list[Primitive] | None:
         """The column, as full as there is room for; None where there is none.
 
         A sheet that nobody asked for has to have room for every check.
@@ -200,7 +212,9 @@ class _Draft:
             return False
         return self.has_column(paper, at)
 
-    def broken(self, scale: str | None, stacked: bool, within: bool = False):
+    def broken(
+        self, scale: str | None, stacked: bool, within: bool = False
+    ) -> tuple[Paper, Scale, list[list[Part]]] | None:
         """Paper, scale and the parts on each sheet of a view broken at match lines."""
         units = self.job.units
         papers = [one for one in PAPERS if one.units == units and one.name in OFFERED]
@@ -220,7 +234,7 @@ class _Draft:
                 return paper, at, rows
         return None
 
-    def _stacks(self, paper: Paper, at: Scale, within: bool):
+    def _stacks(self, paper: Paper, at: Scale, within: bool) -> list[list[Part]] | None:
         """The parts that stand on each sheet, or None where one part is too large."""
         left, bottom, right, top = self.area(paper)
 
@@ -264,7 +278,7 @@ class _Draft:
         drawn = elevation(self.solved, self.job, self.facts, at, self.area(paper))
         return self._laid(paper, at, [drawn])
 
-    def sheets(self, paper: Paper, at: Scale, rows) -> Sheet:
+    def sheets(self, paper: Paper, at: Scale, rows: list[list[Part]]) -> Sheet:
         """A broken view on one sheet or more; the later ones follow the first."""
         area = self.area(paper)
         wide, high = room_needed(self.solved, at, self.job)
@@ -288,11 +302,15 @@ class _Draft:
             made.append(replace(one, parts=tuple(drawn), whole=whole))
         return replace(made[0], following=tuple(made[1:]))
 
-    def _stack(self, row, at: Scale, area, flagged) -> tuple[list[Elevation], list[Text]]:
+    def _stack(
+        self, row: Sequence[Part], at: Scale, area: Area, flagged: frozenset[str]
+    ) -> tuple[list[Elevation], list[Text]]:
         """Parts of a broken view under each other, and their names."""
         heights = [room_needed(self.solved, at, self.job, part)[1] + PART_NAME for part in row]
         spare = (area[3] - area[1] - sum(heights)) / len(row)
-        top, drawn, names = area[3], [], []
+        top = area[3]
+        drawn: list[Elevation] = []
+        names: list[Text] = []
         for part, height in zip(row, heights, strict=True):
             foot = top - height - spare
             room = (area[0], foot + PART_NAME, area[2], top)
@@ -303,7 +321,15 @@ class _Draft:
             top = foot
         return drawn, names
 
-    def _laid(self, paper: Paper, at: Scale, views, names=(), whole=None, told=()) -> Sheet:
+    def _laid(
+        self,
+        paper: Paper,
+        at: Scale,
+        views: Sequence[Elevation],
+        names: Sequence[Text] = (),
+        whole: Elevation | None = None,
+        told: Collection[str] = (),
+    ) -> Sheet:
         """Views with everything around them."""
         facts, solved, job = self.facts, self.solved, self.job
         drawn = frozenset().union(*(one.told for one in views))
@@ -330,7 +356,7 @@ class _Draft:
         if laid is None:
             unplaced += tuple(heading for heading, _ in lists)
             laid = self.column(paper, at, (), unplaced) or self.column(paper, at)
-        furniture = [*laid, *self.foot(paper)[0], *names]
+        furniture = [*(laid or ()), *self.foot(paper)[0], *names]
         return Sheet(
             **asdict(together(views, self.area(paper), unplaced)),
             paper=paper,
@@ -341,7 +367,7 @@ class _Draft:
         )
 
 
-def _description(facts: Facts, scale: Scale, paper: Paper, solved) -> str:
+def _description(facts: Facts, scale: Scale, paper: Paper, solved: Section) -> str:
     what = (
         f"{solved.flight.risers} risers, {solved.flight.treads} treads, "
         f"rake {solved.rake:.1f} degrees"

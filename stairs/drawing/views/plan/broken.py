@@ -8,15 +8,24 @@ that ends in a break line (both as on elevations, ``match_lines``).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.drawing.paper.lettering import SMALL, USUAL, width_of
-from stairs.drawing.paper.primitives import DASH_DOT_DOT, THICK, Primitive, Text, line, moved
+from stairs.drawing.paper.primitives import (
+    DASH_DOT_DOT,
+    THICK,
+    Area,
+    Point,
+    Primitive,
+    Text,
+    line,
+    moved,
+)
 from stairs.drawing.paper.view import View
-from stairs.drawing.placing.labelled_view import Label, Stage, through_window
+from stairs.drawing.placing.labelled_view import Label, SetOut, Stage, through_window
 from stairs.drawing.placing.placement import APART, Candidate
 from stairs.drawing.views.plan.lettering import EVERYTHING, letter_on
 from stairs.drawing.views.plan.parts import (
@@ -27,11 +36,13 @@ from stairs.drawing.views.plan.parts import (
     PlanPart,
     beyond,
     crossings_at,
+    in_work,
     parts_of_plan,
     reach_of_post,
 )
 from stairs.drawing.views.plan.surfaces import zigzag
 from stairs.drawing.views.plan.work import work_of
+from stairs.solution import Answer
 
 _HEAD = 11.0  # over a part, for the names of its upright match lines [mm]
 _STUB_END = 2.5  # beyond the stub over a level match line [mm]
@@ -77,7 +88,7 @@ def stacks_of(laid: Laid, width: float, height: float) -> tuple[Stack, ...] | No
         for less in (0.0, ACROSS, 2 * ACROSS):  # what match lines take over the work
             parts = parts_of_plan(laid, width, height - _NAME - less, first)
             made = None if parts is None else _stacked(parts, width, height)
-            if made is None:
+            if parts is None or made is None:
                 continue
             if best is None or (len(made), len(parts)) < best[0]:
                 best = ((len(made), len(parts)), made)
@@ -143,14 +154,20 @@ def _stacked(parts: Sequence[PlanPart], width: float, height: float) -> tuple[St
 class Drawn(Struct, frozen=True):
     """One part on its sheet."""
 
-    part: PlanPart  # which
+    part: PlanPart | None  # which; None for the whole
     stage: Stage  # with its work and lettering
     # match lines with their names, break lines and the part's own name [mm on paper]
     furniture: tuple[Primitive, ...]
 
 
 def draw_stack(
-    answer, laid: Laid, view: View, stack: Stack, area, sheets: dict[int, int], sides
+    answer: Answer,
+    laid: Laid,
+    view: View,
+    stack: Stack,
+    area: Area,
+    sheets: dict[int, int],
+    sides: Mapping[int, SetOut],
 ) -> list[Drawn]:
     """The parts of one sheet, one under the other."""
     left, bottom, right, top = area
@@ -168,16 +185,24 @@ def draw_stack(
     return made
 
 
-def _draw(answer, laid: Laid, view: View, part: PlanPart, room, sheets, sides) -> Drawn:
+def _draw(
+    answer: Answer,
+    laid: Laid,
+    view: View,
+    part: PlanPart,
+    room: Area,
+    sheets: Mapping[int, int],
+    sides: Mapping[int, SetOut],
+) -> Drawn:
     left, bottom, right, top = room
     x0, y0, x1, y1 = part.shown
     under, over = _margins(part)
     dx, dy = (left + right - x0 - x1) / 2, (bottom + under + top - over - y0 - y1) / 2
     view = replace(view, origin=(dx, dy))
-    frame = tuple(edge / laid.unit for edge in part.edges)
+    frame = in_work(part.edges, laid.unit)
     stage = Stage(room, view, set_out=dict(sides))
 
-    def shows(point) -> bool:
+    def shows(point: Point) -> bool:
         return all(frame[k] - 1e-6 <= point[k] <= frame[k + 2] + 1e-6 for k in (0, 1))
 
     window = beyond(laid, part.edges, part.matches)
@@ -213,7 +238,7 @@ def _draw(answer, laid: Laid, view: View, part: PlanPart, room, sheets, sides) -
     return Drawn(part, stage, tuple(furniture))
 
 
-def _match_line(match: Match, laid: Laid, dx: float, dy: float):
+def _match_line(match: Match, laid: Laid, dx: float, dy: float) -> list[Primitive]:
     """The line itself, left out where it would run through a post."""
     over = 1 - match.axis
     gaps = []
@@ -234,13 +259,13 @@ def _match_line(match: Match, laid: Laid, dx: float, dy: float):
     for start, end in pieces:
         if end - start < 0.5:
             continue
-        ends = [(match.at, y) if match.axis == 0 else (y, match.at) for y in (start, end)]
-        stroke = line(*ends, THICK, "match-line", DASH_DOT_DOT, match.letter)
+        one, two = ((match.at, y) if match.axis == 0 else (y, match.at) for y in (start, end))
+        stroke = line(one, two, THICK, "match-line", DASH_DOT_DOT, match.letter)
         drawn.append(moved(stroke, dx, dy))
     return drawn
 
 
-def _breaks(axis: int, at: float, whole, window) -> list[Primitive]:
+def _breaks(axis: int, at: float, whole: Sequence[Primitive], window: Area) -> list[Primitive]:
     """Break lines along one edge of the window, where the work that is shown ends."""
     over = 1 - axis
     met = sorted(y for y in crossings_at(whole, axis, at) if window[over] <= y <= window[over + 2])
@@ -258,7 +283,7 @@ def _breaks(axis: int, at: float, whole, window) -> list[Primitive]:
     return drawn
 
 
-def _name(match: Match, part: PlanPart, sheets, dx: float, dy: float) -> Label:
+def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy: float) -> Label:
     """The letter of a match line at one of its ends, and where the work goes on."""
     other = part.other(match)
     told = f"SEE PART {other}"

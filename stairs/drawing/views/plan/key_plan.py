@@ -9,7 +9,7 @@ heavy line.  It is not to scale and says so.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import (
@@ -18,6 +18,7 @@ from stairs.drawing.paper.primitives import (
     HAIR,
     THICK,
     Arc,
+    Area,
     Point,
     Primitive,
     Stroke,
@@ -27,6 +28,7 @@ from stairs.drawing.paper.primitives import (
 )
 from stairs.drawing.placing.placement import Board, Candidate
 from stairs.drawing.views.plan.parts import Laid, PlanPart
+from stairs.drawing.views.plan.work import mean_of
 
 GROUP = "key-plan"
 NORTH = 17.0
@@ -57,7 +59,7 @@ def north_arrow(at: Point, degrees: float) -> list[Primitive]:
 
 
 def key_plan(
-    laid: Laid, parts: Sequence[PlanPart], here: Sequence[int], room: tuple
+    laid: Laid, parts: Sequence[PlanPart], here: Sequence[int], room: Area
 ) -> list[Primitive]:
     """The whole in outline, with the parts of a sheet in heavy line."""
     left, bottom, right, top = room
@@ -70,13 +72,13 @@ def key_plan(
     share = min((right - left - 2 * _AROUND) / (x1 - x0), (top - bottom - 2 * _AROUND) / (y1 - y0))
     middle = ((left + right) / 2, (bottom + top) / 2)
 
-    def at(point):
+    def at(point: Point) -> Point:
         return (
             middle[0] + (point[0] - (x0 + x1) / 2) * share,
             middle[1] + (point[1] - (y0 + y1) / 2) * share,
         )
 
-    def of_work(point):
+    def of_work(point: Point) -> Point:
         return at((point[0] * laid.unit, point[1] * laid.unit))
 
     outline: list[Primitive] = []
@@ -93,7 +95,8 @@ def key_plan(
     for part in parts:
         name = str(part.number)
         low, high = _ends(part, at)
-        spots = sorted(_spots(low, high), key=lambda one: math.dist(one, _amid(low, high)))
+        amid = mean_of((low, high))
+        spots = sorted(_spots(low, high), key=lambda one: math.dist(one, amid))
         places = [
             Candidate((Text(name, (x, y - SMALL / 2), SMALL, GROUP, "middle",
                             bold=part.number in here, owner=f"part {name}"),))
@@ -107,7 +110,7 @@ def key_plan(
     return drawn
 
 
-def _ends(part: PlanPart, at):
+def _ends(part: PlanPart, at: Callable[[Point], Point]) -> tuple[Point, Point]:
     """Lower left and upper right corner of a part in the key plan [mm on paper]."""
     left, bottom, right, top = part.shown
     x0, y0, x1, y1 = part.edges
@@ -117,17 +120,13 @@ def _ends(part: PlanPart, at):
     return (low[0] - out[0], low[1] - out[1]), (high[0] + out[2], high[1] + out[3])
 
 
-def _frame(part: PlanPart, here: bool, at) -> Stroke:
+def _frame(part: PlanPart, here: bool, at: Callable[[Point], Point]) -> Stroke:
     low, high = _ends(part, at)
     made = rectangle(low, high, THICK if here else HAIR, GROUP)
     return made if here else Stroke(made.points, HAIR, GROUP, DASHED, closed=True)
 
 
-def _amid(low, high):
-    return ((low[0] + high[0]) / 2, (low[1] + high[1]) / 2)
-
-
-def _spots(low, high):
+def _spots(low: Point, high: Point) -> list[Point]:
     """Places for a number in a frame, then just outside it."""
     found = []
     for k in range(1, 12):

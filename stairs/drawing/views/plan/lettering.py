@@ -9,26 +9,29 @@ A view that shows only a part of the plan letters what lies in it, and every fig
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from itertools import pairwise
 
 from stairs.drawing.paper.lettering import SMALL, shortened, width_of
-from stairs.drawing.paper.primitives import FINE, Arc, Point, Primitive, Text, line
+from stairs.drawing.paper.primitives import FINE, Arc, Area, Point, Primitive, Text, line
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import STYLE, ZERO, arrowhead, square_line, turned_figure
 from stairs.drawing.placing.extents import box_of, crossed_by, cut_to, rows_of
 from stairs.drawing.placing.labelled_view import Label, Stage
 from stairs.drawing.placing.placement import Candidate
+from stairs.drawing.views.kinds import LengthText
 from stairs.drawing.views.plan.surfaces import beside_of, upper_landing_at
 from stairs.drawing.views.plan.work import mean_of, unit_along
 from stairs.guard.plan import LEFT, Plan, PlanSection
-from stairs.lengths.tape_marks import length_text, round_to_mark, true_text
+from stairs.lengths.tape_marks import Number, length_text, round_to_mark, true_text
+from stairs.solution import Answer
 
 _OFF = 12.0  # from the guard's line to its setting-out line [mm]
 _CLEAR = 6.0  # from the edge of a deck or landing beside it to that line at least [mm]
 _LIFT = 1.5  # from the line of a chain to its figure [mm]
 _NAME = 70.0  # the most that a section's name takes beside it [mm]
 _NEAR = 1e-3  # how far before a post its figure belongs [units of the work]
-Frame = tuple[float, float, float, float]
+Frame = Area
 """Left, bottom, right and top of what a view shows of the plan [units of the work]."""
 EVERYTHING: Frame = (-1e9, -1e9, 1e9, 1e9)
 
@@ -44,11 +47,11 @@ def holds(frame: Frame, point: Point) -> bool:
     return left - 1e-6 <= x <= right + 1e-6 and bottom - 1e-6 <= y <= top + 1e-6
 
 
-def letter_on(stage: Stage, answer, plan: Plan, frame: Frame = EVERYTHING) -> None:
+def letter_on(stage: Stage, answer: Answer, plan: Plan, frame: Frame = EVERYTHING) -> None:
     """Put setting-out lines and labels on a stage whose work is drawn already."""
     job = answer.job
 
-    def text(length, exactly: bool = False) -> str:
+    def text(length: Number, exactly: bool = False) -> str:
         shown = true_text if exactly else length_text
         return shown(length, job.units, job.tape, feet=True, unit=job.units == "in").upper()
 
@@ -83,7 +86,9 @@ def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
     return min(counts, key=lambda side: counts[side])
 
 
-def _set_out(stage: Stage, answer, place: PlanSection, text, frame: Frame) -> None:
+def _set_out(
+    stage: Stage, answer: Answer, place: PlanSection, text: LengthText, frame: Frame
+) -> None:
     """The bays of a section as a chain, and under it the running dimensions of its posts."""
     view = stage.view
     section = answer.guard.sections[place.number - 1]
@@ -143,7 +148,7 @@ def _set_out(stage: Stage, answer, place: PlanSection, text, frame: Frame) -> No
     stage.chains += drawn
 
 
-def _lines_of(stage: Stage, answer, place: PlanSection) -> tuple[float, float, float]:
+def _lines_of(stage: Stage, answer: Answer, place: PlanSection) -> tuple[float, float, float]:
     """Side of a section's setting-out lines, and how far off bays and running figures lie."""
     section, view = answer.guard.sections[place.number - 1], stage.view
     edge = max(beside_of(answer, place.number), (section.posts[0].base or 0.0) / 2) * view.unit
@@ -173,13 +178,17 @@ def figures_on(stage: Stage, within: float) -> list[Primitive]:
     found: list[Primitive] = []
     for label in stage.labels:
         if label.places and label.places[0].texts[0].group == "dimension":
-            ends = []
-            for places in zip(*box_of(label.places[0].texts[0]).corners(), strict=True):
-                middle = (min(places) + max(places)) / 2
-                half = max(max(places) - middle - within, 0.0)
-                ends.append((middle - half, middle + half))
-            found.append(line(*zip(*ends, strict=True), FINE, "dimension"))
+            xs, ys = zip(*box_of(label.places[0].texts[0]).corners(), strict=True)
+            (left, right), (low, high) = _inner(xs, within), _inner(ys, within)
+            found.append(line((left, low), (right, high), FINE, "dimension"))
     return found
+
+
+def _inner(places: Sequence[float], within: float) -> tuple[float, float]:
+    """The outer ones of some places along an axis, so much less to either side of their middle."""
+    middle = (min(places) + max(places)) / 2
+    half = max(max(places) - middle - within, 0.0)
+    return middle - half, middle + half
 
 
 def _flips(degrees: float) -> bool:
@@ -205,7 +214,7 @@ def _on_line(words: str, start: Point, end: Point, owner: str) -> tuple[Candidat
     return tuple(places)
 
 
-def _labels(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
+def _labels(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: Frame) -> None:
     view = stage.view
     for post in plan.posts:
         if not holds(frame, post.centre):
@@ -240,13 +249,13 @@ def _labels(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
     for before, place in zip(plan.sections, plan.sections[1:], strict=False):
         turn = round(place.heading - before.heading, 6)
         if turn % 90 and holds(frame, place.start):
-            side = "LEFT" if turn > 0 else "RIGHT"
+            hand = "LEFT" if turn > 0 else "RIGHT"
             stage.labels.append(
-                Label((f"{abs(turn):g}° {side}",), view.at(place.start), 225.0, 3.0)
+                Label((f"{abs(turn):g}° {hand}",), view.at(place.start), 225.0, 3.0)
             )
 
 
-def _ways_up(stage: Stage, answer, plan: Plan, text, frame: Frame) -> None:
+def _ways_up(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: Frame) -> None:
     """UP at the foot of every arrow; the landing over the last flight by its name."""
     view = stage.view
     for place in plan.sections:
@@ -302,9 +311,9 @@ def _beside_posts(
     ]
     if not seen:
         return None
-    start, end = seen[len(seen) // 2]
-    return tuple(a + (b - a) * share for a, b in zip(start, end, strict=True))
+    (ax, ay), (bx, by) = seen[len(seen) // 2]
+    return ax + (bx - ax) * share, ay + (by - ay) * share
 
 
-def _signed(value: float, text) -> str:
+def _signed(value: float, text: LengthText) -> str:
     return f"+{text(value)}" if value > 0 else text(value)

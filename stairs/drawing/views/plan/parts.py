@@ -16,11 +16,11 @@ from functools import cached_property
 
 from msgspec import Struct
 
-from stairs.drawing.paper.primitives import Primitive, Text, extent_of_lines
+from stairs.drawing.paper.primitives import Area, Primitive, Text, extent_of_lines
 from stairs.drawing.placing.extents import cut_to
 from stairs.drawing.placing.labelled_view import through_window
 from stairs.drawing.views.elevation.match_lines import LETTERS, STUB
-from stairs.guard.plan import Plan
+from stairs.guard.plan import Plan, PlanPost
 
 PAD = 8.0
 """Blank paper for lettering around work and setting-out lines [mm]."""
@@ -38,8 +38,10 @@ _ANYWHERE = 5.0  # nor midway between two
 _FAR = 1e9
 _SURFACES = ("landing", "break", "dimension")  # no part of its own is drawn for them alone
 
-Edges = tuple[float, float, float, float]
+Edges = Area
 """Left, bottom, right and top [mm from the plan's own origin]."""
+Stretch = tuple[float, float]
+"""From where to where along an axis [mm]."""
 
 
 class Match(Struct, frozen=True):
@@ -104,7 +106,13 @@ class Laid(Struct, frozen=True, dict=True):
         return max(STUB, reach * self.unit + 2.5)
 
 
-def reach_of_post(post) -> float:
+def in_work(edges: Edges, unit: float) -> Edges:
+    """Edges on paper in units of the work, one of which is so long on paper [mm]."""
+    left, bottom, right, top = edges
+    return left / unit, bottom / unit, right / unit, top / unit
+
+
+def reach_of_post(post: PlanPost) -> float:
     """How far a post or its plate reaches from its centre along the sheet [units of the work].
 
     ``b / 2 (|cos a| + |sin a|)`` for the wider of post and plate, ``b``, at the heading ``a``.
@@ -166,7 +174,8 @@ def beyond(laid: Laid, edges: Edges, matches: Sequence[Match] = ()) -> Edges:
     for match in matches:
         low = abs(edges[match.axis] - match.at) < 1e-6
         made[match.axis if low else match.axis + 2] += -laid.stub if low else laid.stub
-    return tuple(made)
+    left, bottom, right, top = made
+    return left, bottom, right, top
 
 
 def _shown(laid: Laid, edges: Edges, matches: tuple[Match, ...]) -> Edges:
@@ -176,7 +185,8 @@ def _shown(laid: Laid, edges: Edges, matches: tuple[Match, ...]) -> Edges:
         low, high = (1, 3) if match.axis == 0 else (0, 2)
         found[low] = min(found[low], match.low)
         found[high] = max(found[high], match.high)
-    return tuple(found)
+    left, bottom, right, top = found
+    return left, bottom, right, top
 
 
 def _seen(laid: Laid, edges: Edges) -> list[Primitive]:
@@ -191,9 +201,9 @@ def _shrunk(edges: Edges) -> Edges:
     return left + 0.6, bottom + 0.6, right - 0.6, top - 0.6
 
 
-def _order(laid: Laid, edges: Edges) -> tuple:
+def _order(laid: Laid, edges: Edges) -> tuple[tuple[int, float], Edges]:
     """Where along the guard a part comes: by the section that runs into it first, and how far."""
-    frame = tuple(edge / laid.unit for edge in edges)
+    frame = in_work(edges, laid.unit)
     found = []
     for place in laid.plan.sections:
         piece = cut_to(place.start, place.end, frame)
@@ -205,7 +215,9 @@ def _order(laid: Laid, edges: Edges) -> tuple:
 # --------------------------------------------------------------------------- where to cut
 
 
-def _cut(laid: Laid, axis: int, low: float, high: float, room: float, strip: Edges | None = None):
+def _cut(
+    laid: Laid, axis: int, low: float, high: float, room: float, strip: Edges | None = None
+) -> list[Stretch] | None:
     """Pieces of a stretch along one axis, the outer ends of the first and the last far away."""
     if high - low + 2 * PAD <= room:
         return [(-_FAR, _FAR)]
@@ -215,31 +227,32 @@ def _cut(laid: Laid, axis: int, low: float, high: float, room: float, strip: Edg
     places = _places(laid, axis, low, high, room, strip)
     nodes = [(low, 0.0), *places, (high, 0.0)]
     last = len(nodes) - 1
-    best: list[tuple[float, int] | None] = [(0.0, -1)] + [None] * last
+    cheapest = [0.0] + [math.inf] * last
+    before = [-1] * (last + 1)
     for k in range(1, len(nodes)):
         for j in range(k):
-            if best[j] is None:
-                continue
             length = nodes[k][0] - nodes[j][0]
             limit = room - (PAD if j == 0 else beside) - (PAD if k == last else beside)
             if length > limit:
                 continue
             share = length / limit
-            cost = best[j][0] + _WINDOW + nodes[k][1] + 3.0 * share * share
-            if best[k] is None or cost < best[k][0]:
-                best[k] = (cost, j)
-    if best[last] is None:
+            cost = cheapest[j] + _WINDOW + nodes[k][1] + 3.0 * share * share
+            if cost < cheapest[k]:
+                cheapest[k], before[k] = cost, j
+    if before[last] < 0:
         return None
     ends, k = [last], last
     while k:
-        k = best[k][1]
+        k = before[k]
         ends.append(k)
     ends.reverse()
     at = [-_FAR, *(nodes[k][0] for k in ends[1:-1]), _FAR]
     return list(zip(at, at[1:], strict=False))
 
 
-def _places(laid: Laid, axis: int, low: float, high: float, room: float, strip: Edges | None):
+def _places(
+    laid: Laid, axis: int, low: float, high: float, room: float, strip: Edges | None
+) -> list[tuple[float, float]]:
     """Places to cut at, each with what is against it, from low to high."""
     over = 1 - axis
     posts = [
@@ -262,7 +275,7 @@ def _places(laid: Laid, axis: int, low: float, high: float, room: float, strip: 
     ]
 
 
-def _against(laid: Laid, posts, axis: int, at: float) -> float:
+def _against(laid: Laid, posts: Sequence[PlanPost], axis: int, at: float) -> float:
     """What speaks against a cut at a place."""
     cost = 0.0
     for post in posts:
@@ -281,7 +294,7 @@ def _against(laid: Laid, posts, axis: int, at: float) -> float:
     return cost
 
 
-def _at_post(laid: Laid, post, axis: int) -> float:
+def _at_post(laid: Laid, post: PlanPost, axis: int) -> float:
     """What speaks against a cut through a post: that the guard does not go straight across it."""
     reach = max(post.width, post.base or 0.0) * 1.5 + 6.0 / laid.unit
     before = after = along = False
@@ -319,7 +332,7 @@ def _matches(laid: Laid, pieces: list[Edges]) -> list[Match]:
     return made
 
 
-def _between(laid: Laid, one: Edges, two: Edges, axis: int):
+def _between(laid: Laid, one: Edges, two: Edges, axis: int) -> tuple[float, float, float] | None:
     """Where two parts meet along one axis, and between which ends work crosses there."""
     over = 1 - axis
     if abs(one[axis + 2] - two[axis]) < 1e-6:

@@ -13,8 +13,9 @@ each lies.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from itertools import pairwise
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -42,18 +43,21 @@ from stairs.drawing.views.plan.broken import Drawn, Stack, draw_stack, stacks_of
 from stairs.drawing.views.plan.key_plan import NORTH, key_plan, north_arrow
 from stairs.drawing.views.plan.lettering import (
     EVERYTHING,
+    Frame,
     bay_name,
     figures_on,
     guard_points,
+    holds,
     letter_on,
     set_out_name,
 )
-from stairs.drawing.views.plan.parts import PAD, Edges, Laid
+from stairs.drawing.views.plan.parts import PAD, Edges, Laid, PlanPart, in_work
 from stairs.drawing.views.plan.surfaces import assumed_width
 from stairs.drawing.views.plan.work import work_of
 from stairs.errors import SheetError
 from stairs.guard.plan import Plan, PlanSection, plan_of
 from stairs.lengths.tape_marks import length_text
+from stairs.solution import Answer
 
 MOST_SHEETS = 40
 """A plan that would take more sheets is not drawn."""
@@ -82,7 +86,7 @@ class Choice(Struct, frozen=True):
 class _Ways:
     """A plan as it lies and turned, at every scale that is asked for."""
 
-    def __init__(self, answer) -> None:
+    def __init__(self, answer: Answer) -> None:
         self.answer = answer
         plan = plan_of(answer.guard)
         self.plans = (plan, turned(plan))
@@ -140,7 +144,9 @@ def _key_of(paper: Paper) -> float:
     return _KEY[float(paper.height) < _SMALL_SHEET]
 
 
-def _order(units: str, papers: list[Paper], asked: str | None, wanted: str | None):
+def _order(
+    units: str, papers: list[Paper], asked: str | None, wanted: str | None
+) -> list[tuple[Paper, Scale]]:
     """Sheets and scales in the order in which a whole plan is tried on them.
 
     A plan that reads well on a sheet of an office printer is not drawn on a larger one.
@@ -193,7 +199,7 @@ def _chosen(ways: _Ways, papers: list[Paper], asked: str | None, scale: str | No
 
 
 def plan_pages(
-    answer, sheet: Paper, first: int = 1
+    answer: Answer, sheet: Paper, first: int = 1
 ) -> list[tuple[Page, list[dict[int, tuple[float, float]]]]]:
     """The plan of a job on sheets of one size, not yet numbered. One page for a plan that fits the
     sheet at a standard scale; with each view on it, by section, a point of the guard there [mm
@@ -201,8 +207,8 @@ def plan_pages(
     choice = _chosen(_Ways(answer), [sheet], sheet.name, None)
     laid = choice.laid
 
-    def frame(drawn: Drawn):
-        return EVERYTHING if drawn.part is None else [at / laid.unit for at in drawn.part.edges]
+    def frame(drawn: Drawn) -> Frame:
+        return EVERYTHING if drawn.part is None else in_work(drawn.part.edges, laid.unit)
 
     return [
         (page, [guard_points(laid.plan, one.stage.view, frame(one)) for one in views])
@@ -210,7 +216,7 @@ def plan_pages(
     ]
 
 
-def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> Sheet:
+def draw_plan(answer: Answer, paper: str | None = None, scale: str | None = None) -> Sheet:
     """The plan on sheets of its own; those after the first follow it.
 
     Parameters
@@ -247,15 +253,15 @@ def draw_plan(answer, paper: str | None = None, scale: str | None = None) -> She
     return replace(sheets[0], following=tuple(sheets[1:]))
 
 
-def _pages(answer, choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]:
+def _pages(answer: Answer, choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]:
     """Each page of a plan, with the views on it."""
     count = len(choice.laid.plan.sections)
     told = "1 section" if count == 1 else f"{count} sections"
     told = f"Plan of a stair guard: {told}, {len(choice.laid.plan.posts)} posts."
     if not choice.stacks:
-        drawn, content = _one(answer, choice)
-        page = Page(choice.paper, "Plan", choice.scale.words, tuple(content), description=told)
-        return [(page, [drawn])]
+        whole, shown = _one(answer, choice)
+        page = Page(choice.paper, "Plan", choice.scale.words, tuple(shown), description=told)
+        return [(page, [whole])]
     sheets = {
         part.number: first + k for k, stack in enumerate(choice.stacks) for part in stack.parts
     }
@@ -282,7 +288,7 @@ def _pages(answer, choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]
     return pages
 
 
-def _one(answer, choice: Choice) -> tuple[Drawn, list[Primitive]]:
+def _one(answer: Answer, choice: Choice) -> tuple[Drawn, list[Primitive]]:
     """The whole plan on one sheet."""
     left, bottom, right, top = area = _area(choice.paper, _FOOT)
     x0, y0, x1, y1 = choice.laid.extent
@@ -295,7 +301,13 @@ def _one(answer, choice: Choice) -> tuple[Drawn, list[Primitive]]:
     return Drawn(None, stage, ()), content
 
 
-def _foot(answer, choice: Choice, unplaced, parts=(), here=()) -> list[Primitive]:
+def _foot(
+    answer: Answer,
+    choice: Choice,
+    unplaced: Sequence[str],
+    parts: Sequence[PlanPart] = (),
+    here: Sequence[int] = (),
+) -> list[Primitive]:
     """The bar of the scale under its name, north, the key plan of a broken one, and the notes."""
     left, bottom, right, _ = room_on(choice.paper)
     drawn: list[Primitive] = list(scale_bar(choice.scale, left + 2.0, bottom + 5.2, _BAR))
@@ -327,7 +339,7 @@ def _foot(answer, choice: Choice, unplaced, parts=(), here=()) -> list[Primitive
 # --------------------------------------------------------------------------- for CAD
 
 
-def _whole(answer, choice: Choice) -> DrawnView:
+def _whole(answer: Answer, choice: Choice) -> DrawnView:
     """The plan unbroken, for a file that is not bound to paper."""
     x0, y0, x1, y1 = choice.laid.extent
     stage = Stage((x0 - 60.0, y0 - 60.0, x1 + 60.0, y1 + 60.0), choice.stage.view,
@@ -338,7 +350,7 @@ def _whole(answer, choice: Choice) -> DrawnView:
     return drawn_on(stage, _measured(stage, answer, choice.laid.plan))
 
 
-def _sheet(page: Page, drawn: list[Drawn], answer, choice: Choice) -> Sheet:
+def _sheet(page: Page, drawn: list[Drawn], answer: Answer, choice: Choice) -> Sheet:
     """A numbered page of a broken plan as a sheet."""
     parts = tuple(
         drawn_on(
@@ -358,14 +370,11 @@ def _sheet(page: Page, drawn: list[Drawn], answer, choice: Choice) -> Sheet:
 
 def _within(dimension: Dimension, drawn: Drawn, unit: float) -> bool:
     """Whether a part shows both ends of what is measured."""
-    left, bottom, right, top = drawn.part.edges
-    return all(
-        left - 1e-6 <= x * unit <= right + 1e-6 and bottom - 1e-6 <= y * unit <= top + 1e-6
-        for x, y in dimension.points
-    )
+    edges = in_work(drawn.part.edges, unit) if drawn.part else EVERYTHING
+    return all(holds(edges, point) for point in dimension.points)
 
 
-def _measured(stage: Stage, answer, plan: Plan) -> list[Dimension]:
+def _measured(stage: Stage, answer: Answer, plan: Plan) -> list[Dimension]:
     """The setting-out as data, for CAD to measure."""
     return [
         one
@@ -375,12 +384,17 @@ def _measured(stage: Stage, answer, plan: Plan) -> list[Dimension]:
     ]
 
 
-def _chain(stage: Stage, answer, place: PlanSection) -> list[Dimension]:
+def _chain(stage: Stage, answer: Answer, place: PlanSection) -> list[Dimension]:
     """A section's setting-out as data: from its origin to each post, and its bays."""
     section = answer.guard.sections[place.number - 1]
     side, chain, running = stage.set_out[place.number]
     spans = [
-        (set_out_name(place.number, post.number), sorted((0.0, post.x)), post.x, running)
+        (
+            set_out_name(place.number, post.number),
+            _span(post.x),
+            post.x,
+            running,
+        )
         for post in section.posts
         if post.x
     ]
@@ -395,11 +409,16 @@ def _chain(stage: Stage, answer, place: PlanSection) -> list[Dimension]:
     ]  # fmt: skip
 
 
+def _span(x: float) -> tuple[float, float]:
+    """From the origin to a post, from low to high."""
+    return min(0.0, x), max(0.0, x)
+
+
 def turned(plan: Plan) -> Plan:
     """The same plan, turned a quarter against the clock."""
 
-    def round_by(one):
-        made = {}
+    def round_by(one: Struct) -> Struct:
+        made: dict[str, Any] = {}
         for field in one.__struct_fields__:
             value = getattr(one, field)
             if field == "heading":

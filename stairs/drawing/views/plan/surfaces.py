@@ -14,15 +14,17 @@ from collections.abc import Sequence
 
 from stairs.drawing.paper.primitives import FINE, MEDIUM, Point, Primitive, Stroke
 from stairs.drawing.paper.view import View
-from stairs.drawing.views.elevation.dimension_chains import upper_edge
+from stairs.drawing.views.elevation.profile import upper_edge
 from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
+from stairs.guard.solving import Section
 from stairs.lengths.tape_marks import length_text
+from stairs.solution import Answer
 
 EDGE, BREAK = "landing", "break"
 _ON = 0.5  # of a stair's drawn width, that a deck is shown inwards from its edge
 
 
-def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
+def surfaces(answer: Answer, plan: Plan, view: View) -> list[Primitive]:
     """Edges of landings and decks, and the break lines where they go on."""
     told = answer.guard.sections
     own = [place for place in plan.sections if not told[place.number - 1].line.opposite_of]
@@ -43,7 +45,7 @@ def surfaces(answer, plan: Plan, view: View) -> list[Primitive]:
     return drawn
 
 
-def assumed_width(answer) -> str:
+def assumed_width(answer: Answer) -> str:
     """That a stair is drawn as wide as nobody measured it; empty where all widths are given."""
     job = answer.job
     told = zip(job.sections, job.lines, strict=True)
@@ -54,7 +56,7 @@ def assumed_width(answer) -> str:
     return f" The stair is drawn {width} wide: assumed, since the job does not give its width."
 
 
-def upper_landing_at(answer, place: PlanSection) -> Point:
+def upper_landing_at(answer: Answer, place: PlanSection) -> Point:
     """A point amid what is shown of the landing over the last flight [units of the work]."""
     section = answer.guard.sections[place.number - 1]
     edge, far, inner = _landing_extent(answer, place, section)
@@ -66,7 +68,7 @@ def _out(place: PlanSection) -> float:
     return 1.0 if place.hand == LEFT else -1.0
 
 
-def beside_of(answer, number: int) -> float:
+def beside_of(answer: Answer, number: int) -> float:
     """From the guard's line to the edge of the surface beside it [job's unit of length]."""
     framing = answer.sections[number - 1].framing
     if framing is not None:
@@ -75,22 +77,26 @@ def beside_of(answer, number: int) -> float:
     return float(post.base or post.width) / 2 + float(post.edge_distance or 0)
 
 
-def _run(answer, run: Sequence[PlanSection], before, after, view: View) -> list[Primitive]:
+def _run(
+    answer: Answer,
+    run: Sequence[PlanSection],
+    before: PlanSection | None,
+    after: PlanSection | None,
+    view: View,
+) -> list[Primitive]:
     """One landing or deck, along the level runs that follow each other."""
     solved = answer.guard.sections
     asides = [_out(place) * beside_of(answer, place.number) for place in run]
-    ends: list[Point | None] = [None, None]
     first, last = run[0], run[-1]
+    head: list[Point] = []
     if before is not None:
-        flight = solved[before.number - 1]
-        ends[0] = before.at(upper_edge(flight)[0], 0.0)
+        head.append(before.at(_head(solved[before.number - 1]), 0.0))
         turn = round(first.heading - before.heading, 6)
         if turn % 180 == 90:  # the last nosing is the edge of the deck
-            aside = _aside(first, ends[0])
+            aside = _aside(first, head[0])
             if aside * asides[0] > 0:
                 asides[0] = aside
-    if after is not None:
-        ends[1] = after.at(0.0, 0.0)
+    foot = [after.at(0.0, 0.0)] if after is not None else []
     outer = _offset(run, asides, before, after, solved)
     width = solved[first.number - 1].line.apart
     straight = (
@@ -104,18 +110,18 @@ def _run(answer, run: Sequence[PlanSection], before, after, view: View) -> list[
         reach = float(width) + (abs(asides[0]) if both else 0.0)
         inner = _offset(run, [-_out(one) * reach for one in run], before, after, solved)
         return [Stroke(view.all_at((*outer, *reversed(inner))), MEDIUM, EDGE, closed=True)]
-    shown = list(outer)
-    if ends[0] is not None:
-        shown.insert(0, ends[0])
-    if ends[1] is not None:
-        shown.append(ends[1])
-    drawn: list[Primitive] = [Stroke(view.all_at(shown), MEDIUM, EDGE)]
+    drawn: list[Primitive] = [Stroke(view.all_at((*head, *outer, *foot)), MEDIUM, EDGE)]
     deep = DRAWN_WIDTH[answer.job.units] * _ON
     if before is None and not solved[first.number - 1].posts[0].wall:
         drawn.append(_broken(view, outer[0], first, deep))
     if after is None and not solved[last.number - 1].posts[-1].wall:
         drawn.append(_broken(view, outer[-1], last, deep))
     return drawn
+
+
+def _head(section: Section) -> float:
+    """How far along a section the surface over it begins [units of the work]."""
+    return upper_edge(section)[0] if section.kind == "flight" else section.posts[-1].x
 
 
 def _aside(place: PlanSection, point: Point) -> float:
@@ -125,13 +131,19 @@ def _aside(place: PlanSection, point: Point) -> float:
     return dx * math.cos(turn) + dy * math.sin(turn)
 
 
-def _offset(run, asides, before, after, solved) -> list[Point]:
+def _offset(
+    run: Sequence[PlanSection],
+    asides: Sequence[float],
+    before: PlanSection | None,
+    after: PlanSection | None,
+    solved: Sequence[Section],
+) -> list[Point]:
     """The line of a run moved aside, mitred at its corners, from end to end."""
     first, last = solved[run[0].number - 1], solved[run[-1].number - 1]
     beyond = 0.0 if first.posts[0].wall else abs(asides[0])
     start = run[0].at(first.posts[0].x - beyond, asides[0])
     if before is not None and round(run[0].heading - before.heading, 6) % 180 == 0:
-        start = before.at(upper_edge(solved[before.number - 1])[0], asides[0])
+        start = before.at(_head(solved[before.number - 1]), asides[0])
     elif before is not None:
         start = run[0].at(first.posts[0].x, asides[0])
     points = [start]
@@ -156,16 +168,18 @@ def _corner(one: PlanSection, a: float, two: PlanSection, b: float) -> Point:
     return px + along * math.cos(s), py + along * math.sin(s)
 
 
-def _landing_extent(answer, place: PlanSection, section) -> tuple[float, float, float]:
+def _landing_extent(
+    answer: Answer, place: PlanSection, section: Section
+) -> tuple[float, float, float]:
     """From its edge to its break line, and how far aside the landing over a flight is shown."""
-    edge = upper_edge(section)[0]
+    edge = _head(section)
     beside = beside_of(answer, place.number)
     told = answer.job.sections[place.number - 1].width
     width = DRAWN_WIDTH[answer.job.units] if told is None else float(told)
     return edge, max(section.posts[-1].x, edge) + beside, -_out(place) * (section.side_gap + width)
 
 
-def _upper_landing(answer, place: PlanSection, view: View) -> list[Primitive]:
+def _upper_landing(answer: Answer, place: PlanSection, view: View) -> list[Primitive]:
     """The landing over the last flight, as far as its post stands on it."""
     section = answer.guard.sections[place.number - 1]
     edge, far, inner = _landing_extent(answer, place, section)

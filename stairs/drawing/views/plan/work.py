@@ -11,7 +11,7 @@ hatched at 45 degrees behind a heavy face (ISO 128-3, from memory).
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Sequence
 
 from stairs.drawing.paper.primitives import (
     BLANK,
@@ -29,8 +29,11 @@ from stairs.drawing.paper.primitives import (
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import arrowhead
+from stairs.drawing.views.kinds import Shows
 from stairs.drawing.views.plan.surfaces import surfaces
-from stairs.guard.plan import Plan
+from stairs.guard.framing_plan import FramingPlan
+from stairs.guard.plan import Plan, PlanWall
+from stairs.solution import Answer
 
 _SEEN = 0.45  # a bolt that is smaller is not drawn in plan [mm on paper]
 
@@ -40,9 +43,7 @@ def everywhere(point: Point) -> bool:
     return True
 
 
-def work_of(
-    answer, plan: Plan, view: View, holds: Callable[[Point], bool] = everywhere
-) -> list[Primitive]:
+def work_of(answer: Answer, plan: Plan, view: View, holds: Shows = everywhere) -> list[Primitive]:
     """All work in plan, back to front."""
     return [
         *surfaces(answer, plan, view),
@@ -73,7 +74,7 @@ def _stair(plan: Plan, view: View) -> list[Primitive]:
     return drawn
 
 
-def _guard(plan: Plan, view: View, holds) -> list[Primitive]:
+def _guard(plan: Plan, view: View, holds: Shows) -> list[Primitive]:
     """Rails, posts on their plates, and walls."""
     drawn: list[Primitive] = []
     for place in plan.sections:
@@ -99,13 +100,13 @@ def _guard(plan: Plan, view: View, holds) -> list[Primitive]:
     return drawn
 
 
-def _bolts(answer, plan: Plan, view: View, holds) -> list[Primitive]:
+def _bolts(answer: Answer, plan: Plan, view: View, holds: Shows) -> list[Primitive]:
     """The bolts of every base plate over framing, where they are large enough to be seen."""
     drawn: list[Primitive] = []
     for post in filter(lambda one: holds(one.centre), plan.posts):
         framing = answer.sections[post.section - 1].framing
         reach = bolts_of(framing, post.post)
-        if reach is None or view.length(framing.bolt_diameter) < _SEEN:
+        if framing is None or reach is None or view.length(framing.bolt_diameter) < _SEEN:
             continue
         corners = _square(view, post.centre, 2 * reach, post.heading, FINE, "bolt").points
         radius = view.length(framing.bolt_diameter / 2)
@@ -113,7 +114,7 @@ def _bolts(answer, plan: Plan, view: View, holds) -> list[Primitive]:
     return drawn
 
 
-def bolts_of(framing, number: int) -> float | None:
+def bolts_of(framing: FramingPlan | None, number: int) -> float | None:
     """From the middle of a post to the line of its bolts on either side [units of the work]. None
     where the job gives no framing there, or the post has no base plate."""
     for one in framing.posts if framing is not None else ():
@@ -122,7 +123,9 @@ def bolts_of(framing, number: int) -> float | None:
     return None
 
 
-def _square(view: View, centre: Point, side: float, heading: float, weight: float, group: str):
+def _square(
+    view: View, centre: Point, side: float, heading: float, weight: float, group: str
+) -> Stroke:
     (ax, ay), half = unit_along(heading), side / 2
     corners = tuple(
         (centre[0] + (u * ax - v * ay) * half, centre[1] + (u * ay + v * ax) * half)
@@ -131,7 +134,7 @@ def _square(view: View, centre: Point, side: float, heading: float, weight: floa
     return Stroke(view.all_at(corners), weight, group, closed=True, fill=BLANK)
 
 
-def _wall(view: View, wall) -> list[Primitive]:
+def _wall(view: View, wall: PlanWall) -> list[Primitive]:
     """The face of a wall, hatched behind."""
     (ax, ay), (x, y) = unit_along(wall.heading), view.at(wall.point)
     out = 1.0 if wall.place == "end" else -1.0
@@ -148,7 +151,7 @@ def _wall(view: View, wall) -> list[Primitive]:
     return drawn
 
 
-def mean_of(points) -> Point:
+def mean_of(points: Sequence[Point]) -> Point:
     """The point amid several points, in their own units.
 
     ``x = (x1 + ... + xn) / n``, and ``y`` likewise.

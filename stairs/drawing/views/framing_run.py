@@ -1,0 +1,353 @@
+"""What a framing plan shows of a run: joists, board gaps, blocks, base plates and bolts.
+
+A run that is too long for its paper is shown in pieces, which match lines join.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import pairwise
+
+from msgspec import Struct
+
+from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.primitives import (
+    BLANK,
+    DASH_DOT,
+    DASH_DOT_DOT,
+    DASHED,
+    FINE,
+    HAIR,
+    HEAVY,
+    MEDIUM,
+    THICK,
+    THIN,
+    Arc,
+    Area,
+    Point,
+    Primitive,
+    Text,
+    line,
+    rectangle,
+)
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import LEVEL, PLUMB, RUNNING, ZERO, Dimension
+from stairs.drawing.placing.labelled_view import Label, Stage
+from stairs.drawing.placing.placement import Candidate
+from stairs.drawing.views.elevation.match_lines import STUB
+from stairs.drawing.views.kinds import LengthText
+from stairs.drawing.views.plan.parts import Stretch, letter_of
+from stairs.drawing.views.plan.surfaces import zigzag
+from stairs.guard.framing_plan import Block, FramingPlan, PostFraming
+from stairs.guard.solving import Section
+from stairs.job import Job
+from stairs.parts.posts import Post
+
+
+class Piece(Struct, frozen=True):
+    """What of a run one view shows: its ends, and where it is cut, None at the run's own ends."""
+
+    low: float
+    high: float
+    before: float | None = None
+    after: float | None = None
+    number: int = 1
+    count: int = 1
+
+    def holds(self, x: float) -> bool:
+        """Whether a post stands in it."""
+        low = self.before is None or x >= self.before
+        return low and (self.after is None or x <= self.after)
+
+    @property
+    def words(self) -> str:
+        """Its name under the view."""
+        ends = [letter_of(self.number - 2)] if self.before is not None else []
+        ends += [letter_of(self.number - 1)] if self.after is not None else []
+        lines = "TO MATCH LINE" + ("S " if len(ends) > 1 else " ") + " AND ".join(ends)
+        return f"PART {self.number} OF {self.count}, {lines}"
+
+
+def pieces_of(
+    posts: Sequence[Post | PostFraming], low: float, high: float, unit: float, room: float
+) -> list[Piece] | None:
+    """The run in as few pieces as fit the room [mm], cut midway between posts, or None."""
+    if (high - low) * unit <= room:
+        return [Piece(low, high)]
+    stub = STUB / unit
+    xs = sorted(post.x for post in posts)
+    places = [(a + b) / 2 for a, b in pairwise(xs)]
+
+    def fits(start: float, end: float) -> bool:
+        more = stub * ((start != low) + (end != high))
+        return (end - start + more) * unit <= room
+
+    cuts, start = [], low
+    while not fits(start, high):
+        reach = [at for at in places if at > start and fits(start, at)]
+        if not reach:
+            return None
+        cuts.append(start := reach[-1])
+    count = len(cuts) + 1
+    even = [min(places, key=lambda at: abs(at - low - (high - low) * k / count))
+            for k in range(1, count)]  # fmt: skip
+    ends = [low, *even, high]
+    if len(set(ends)) == count + 1 and all(map(fits, ends, ends[1:])):
+        cuts = even
+    ends = [low, *cuts, high]
+    return [
+        Piece(one - stub if k > 1 else low, two + stub if k < count else high,
+               one if k > 1 else None, two if k < count else None, k, count)
+        for k, (one, two) in enumerate(pairwise(ends), start=1)
+    ]  # fmt: skip
+
+
+class Run(Struct, frozen=True):
+    """A run over framing, and how its lengths are lettered."""
+
+    job: Job
+    section: Section
+    plan: FramingPlan
+    text: LengthText
+
+    @property
+    def posts(self) -> Sequence[Post | PostFraming]:
+        """The posts that the view shows: the run's own, or those at the head of a stair."""
+        return self.section.posts if self.section.kind == "level" else self.plan.posts
+
+    @property
+    def margin(self) -> float:
+        """What is shown beyond its end posts [units of the work]."""
+        return 2.0 * float(self.job.post.base or self.job.post.width)
+
+    @property
+    def along(self) -> Stretch:
+        """From end to end, with the whole of the blocks under its end posts [units of the work]."""
+        xs = [one.x for one in self.posts]
+        places = [min(xs) - self.margin, max(xs) + self.margin]
+        for one in self.plan.posts:
+            for block in one.blocks:
+                if self.plan.joist_axis == "x":
+                    places += [end for end in (block.low, block.high) if end is not None]
+                else:
+                    half = block.thickness / 2
+                    places += [block.centre - half, block.centre + half]
+        beside = 1.5 * self.plan.joist_thickness
+        return min(places) - beside, max(places) + beside
+
+    @property
+    def inwards(self) -> Stretch:
+        """From outside the deck's edge inwards, as far as there is something to show."""
+        plan, margin = self.plan, self.margin
+        insets = [plan.edge_to_post + margin, *(one.inset + margin for one in plan.posts)]
+        if plan.joist_axis == "inset":
+            insets += [joist.centre + plan.joist_thickness for joist in plan.joists]
+        return -margin * 0.4, max(insets)
+
+
+def draw_run(stage: Stage, run: Run, piece: Piece) -> None:
+    """Work, match lines and lettering of a piece of a run."""
+    low, high = run.inwards
+    frame = (piece.low, low, piece.high, high)
+    stage.add(_work(run, stage.view, frame, piece))
+    for at, end, number, other in (
+        (piece.before, piece.low, piece.number - 2, piece.number - 1),
+        (piece.after, piece.high, piece.number - 1, piece.number + 1),
+    ):
+        if at is not None:
+            _match_line(stage, at, end, frame, letter_of(number), other)
+    _set_out(stage, run, frame, piece)
+    _spacings(stage, run, frame, piece)
+    _names(stage, run, frame, piece)
+
+
+def _match_line(stage: Stage, at: float, end: float, frame: Area, letter: str, other: int) -> None:
+    """A match line, the break line where its stub ends, and its name over it."""
+    low, high = stage.view.at((at, frame[1])), stage.view.at((at, frame[3]))
+    top = high[1] + 6.0
+    stage.add([line((low[0], low[1] - 4.0), (low[0], top), THICK, "match-line", DASH_DOT_DOT,
+                    letter)])  # fmt: skip
+    foot = stage.view.at((end, 0.0))
+    stage.add([zigzag((foot[0], foot[1] - 2.5), (foot[0], high[1] + 2.5))])
+    where = "NEXT SHEET" if end > at else "SHEET BEFORE"
+    rows = (f"MATCH LINE {letter}", f"SEE PART {other}, {where}")
+    places = tuple(
+        Candidate(
+            (Text(rows[0], (low[0] + along, top + 5.6 + lift), SMALL, "match-line", anchor,
+                  bold=True, owner=rows[0]),
+             Text(rows[1], (low[0] + along, top + 1.6 + lift), SMALL, "match-line", anchor,
+                  owner=rows[0])),
+            (), lift + abs(along),
+        )
+        for lift in (0.0, 2.0, 4.0)
+        for along, anchor in ((0.0, "middle"), (1.5, "left"), (-1.5, "right"))
+    )  # fmt: skip
+    stage.labels.append(Label(rows, (low[0], top), 90.0, places=places))
+
+
+def _work(run: Run, view: View, frame: Area, piece: Piece) -> list[Primitive]:
+    plan = run.plan
+    posts = [one for one in plan.posts if piece.holds(one.x)]
+    x0, y0, x1, y1 = frame
+    half = plan.joist_thickness / 2
+    drawn: list[Primitive] = []
+    far = y1 if plan.joist_axis == "x" else plan.joists[-1].centre
+    for gap in plan.gaps:
+        ends = ((gap, 0.0), (gap, far)) if plan.gap_axis == "x" else ((x0, gap), (x1, gap))
+        inside = x0 < gap < x1 if plan.gap_axis == "x" else 0 < gap < y1
+        if inside:
+            drawn.append(line(view.at(ends[0]), view.at(ends[1]), HAIR, "board-gap", DASHED))
+    for joist in plan.joists:
+        if plan.joist_axis == "x":
+            if not x0 < joist.centre - half < joist.centre + half < x1:
+                continue
+            corners = ((joist.centre - half, 0.0), (joist.centre + half, y1))
+        else:
+            if joist.centre + half > y1:
+                continue
+            corners = ((x0, joist.centre - half), (x1, joist.centre + half))
+        drawn.append(rectangle(view.at(corners[0]), view.at(corners[1]), MEDIUM, "joist", BLANK))
+    drawn.append(line(view.at((x0, 0.0)), view.at((x1, 0.0)), HEAVY, "deck-edge"))
+    for one in posts:
+        for block in one.blocks:
+            drawn += _block(plan, block, view, frame)
+    for one in posts:
+        drawn += _post(run, view, one)
+    line_y = plan.edge_to_post
+    drawn.append(line(view.at((x0, line_y)), view.at((x1, line_y)), FINE, "centre-line", DASH_DOT))
+    return drawn
+
+
+def _post(run: Run, view: View, one: PostFraming) -> list[Primitive]:
+    """A post with its base plate and the bolts of that."""
+    drawn: list[Primitive] = []
+    kind = run.job.post
+    for wide, weight, group in ((kind.base, THIN, "base-plate"), (kind.width, THICK, "post")):
+        if wide:
+            half = float(wide) / 2
+            low = view.at((one.x - half, one.inset - half))
+            high = view.at((one.x + half, one.inset + half))
+            drawn.append(rectangle(low, high, weight, group))
+    radius = max(view.length(run.plan.bolt_diameter / 2), 0.45)
+    drawn += [Arc(view.at(bolt), radius, FINE, "bolt", fill=BLANK) for bolt in one.bolts]
+    return drawn
+
+
+def _block(plan: FramingPlan, block: Block, view: View, frame: Area) -> list[Primitive]:
+    """A block, crossed as cut timber is."""
+    x0, _, x1, y1 = frame
+    across = (block.centre - block.thickness / 2, block.centre + block.thickness / 2)
+    if plan.joist_axis == "x":
+        low = block.low if block.low is not None else x0
+        corners = (low, across[0]), (block.high, across[1])
+    else:
+        low = block.low if block.low is not None else 0.0
+        corners = (across[0], low), (across[1], min(block.high, y1))
+    if corners[0][0] < x0 or corners[1][0] > x1:
+        return []
+    a, b = view.at(corners[0]), view.at(corners[1])
+    return [
+        rectangle(a, b, MEDIUM, "block"),
+        line(a, b, HAIR, "block"),
+        line((a[0], b[1]), (b[0], a[1]), HAIR, "block"),
+    ]
+
+
+def _set_out(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
+    """The running dimensions of the posts, on from the piece before."""
+    view = stage.view
+    x0, y0, x1, _ = frame
+    under = view.at((0.0, y0))[1] - 10.0
+    posts = run.posts
+    if run.section.kind == "flight" and len(posts) == 1:
+        posts = ()  # its place counts from a post of the next run; the table tells it
+    origin = (posts[0].x if posts else x0, 0.0)
+    before = origin if piece.before is None else (x0, 0.0)
+    for one in posts:
+        if not piece.holds(one.x):
+            continue
+        mark = (one.x, 0.0)
+        told = run.text(one.x) if one.x != origin[0] else ZERO
+        stage.dimensions.append(
+            Dimension(f"post {_number_of(one)} position", RUNNING, (origin, mark), one.x, told,
+                      "below 2", under, after=before)
+        )  # fmt: skip
+        before = mark
+    if piece.before is None and posts:
+        stage.add([Arc((view.at(origin)[0], under), 0.9, FINE, "dimension")])
+    if piece.after is not None:
+        start, end = ((view.at((x, 0.0))[0], under) for x in (before[0], x1))
+        stage.add([line(start, end, FINE, "dimension")])
+
+
+def _spacings(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
+    """The spacing of the joists, and how far the posts stand from the deck's edge."""
+    view, plan, text = stage.view, run.plan, run.text
+    x0, _, x1, y1 = frame
+    on_x = plan.joist_axis == "x"
+    seen = [
+        joist.centre for joist in plan.joists
+        if (x0 < joist.centre < x1 if on_x else joist.centre < y1)
+    ]  # fmt: skip
+    if len(seen) > 1 and piece.before is None:
+        one, two = seen[:2]
+        ends = ((one, y1), (two, y1)) if on_x else ((x0, one), (x0, two))
+        kind, side = (LEVEL, "above") if on_x else (PLUMB, "left")
+        place = view.at((0.0, y1))[1] + 8.0 if on_x else view.at((x0, 0.0))[0] - 9.0
+        stage.dimensions.append(
+            Dimension("joist spacing", kind, ends, plan.joist_spacing, text(plan.joist_spacing),
+                      side, place)
+        )  # fmt: skip
+    if piece.after is None:
+        stage.dimensions.append(
+            Dimension("edge to post", PLUMB, ((x1, 0.0), (x1, plan.edge_to_post)),
+                      plan.edge_to_post, text(plan.edge_to_post), "right",
+                      view.at((x1, 0.0))[0] + 8.0)
+        )  # fmt: skip
+
+
+def _names(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
+    """The names of posts and joists and of the deck's edge."""
+    view, plan = stage.view, run.plan
+    x0, _, x1, y1 = frame
+    half = plan.joist_thickness / 2
+    for one in plan.posts:
+        if piece.holds(one.x):
+            name = f"POST {run.section.number}.{one.post} {one.hand.upper()}".strip()
+            reach = view.length(float(run.job.post.width) / 2)
+            at = view.at((one.x, one.inset))
+            stage.labels.append(Label((name,), at, 60.0, reach, bool(one.warnings)))
+    for joist in plan.joists:
+        if plan.joist_axis == "x" and x0 < joist.centre - half and joist.centre + half < x1:
+            left, right = (view.at((joist.centre + k * half, y1)) for k in (-1, 1))
+            spots = [
+                (x, right[1] - SMALL - 0.9 - down, anchor)
+                for down in (0.0, 2.0, 4.0, 6.0, 9.0, 12.0)
+                for x, anchor in ((right[0] + 1.0, "left"), (left[0] - 1.0, "right"))
+            ]
+            stage.labels.append(_number(joist.number, spots, right))
+        elif plan.joist_axis == "inset" and joist.centre + half <= y1:
+            end = view.at((x1, joist.centre))
+            over = view.at((x1, joist.centre + half))[1] + 1.2
+            spots = [(end[0] + 1.2, end[1] - SMALL / 2, "left")]
+            spots += [(end[0] - 8.0 - far, over, "left") for far in (0.0, 4.0, 8.0, 12.0)]
+            stage.labels.append(_number(joist.number, spots, (end[0] - 2.0, end[1])))
+    stage.labels.append(Label(("DECK EDGE",), view.at((x0 + (x1 - x0) * 0.04, 0.0)), -80.0))
+
+
+def _number_of(post: Post | PostFraming) -> str:
+    if isinstance(post, Post):
+        return str(post.number)
+    return f"{post.post} {post.hand}".strip()
+
+
+def _number(number: int, spots: Sequence[tuple[float, float, str]], joist: Point) -> Label:
+    """A joist's number beside its end; with a leader to the joist where no spot is free."""
+    places = tuple(
+        Candidate(
+            (Text(f"J{number}", (x, y), SMALL, "label", anchor, owner=f"joist {number}"),), (),
+            float(k),
+        )
+        for k, (x, y, anchor) in enumerate(spots)
+    )  # fmt: skip
+    return Label((f"J{number}",), joist, 45.0, places=places)
