@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from stairs.face import packet as packet
     from stairs.face import plan as plan
     from stairs.face import read_job as read_job
+    from stairs.face import result as result
     from stairs.face import shop as shop
     from stairs.face import solve as solve
     from stairs.face import symbol as symbol
@@ -42,8 +43,8 @@ _HOMES = {
     "stairs.checks.finding": ("Finding",),
     "stairs.errors": ("FileError", "JobError", "SheetError", "StairsError"),
     "stairs.face": (
-        "Drawing", "check", "derive", "elevation", "packet", "plan", "read_job", "shop", "solve",
-        "symbol", "template",
+        "Drawing", "check", "derive", "elevation", "packet", "plan", "read_job", "result", "shop",
+        "solve", "symbol", "template",
     ),
     "stairs.job": ("Job",),
     "stairs.lengths.tape": ("Length",),

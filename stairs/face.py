@@ -7,6 +7,7 @@ closed forms are there to reckon with.  Lengths of a solved guard print as on th
 from __future__ import annotations
 
 import difflib
+import json
 from collections.abc import Mapping
 from os import PathLike
 from pathlib import Path
@@ -109,6 +110,14 @@ def solve(job: Job, remedies: bool = False) -> Answer:
 def check(solution: Answer) -> tuple[Finding, ...]:
     """Every check of every section and how it came out; ``solution.ok`` says whether none fails."""
     return tuple(one for part in _solved("check", solution).sections for one in part.findings)
+
+
+def result(solution: Answer) -> dict[str, Any]:
+    """All answers as plain lists, dictionaries, numbers and text: what ``--json`` prints."""
+    from stairs.report.result import result_of
+
+    plain: dict[str, Any] = json.loads(json.dumps(result_of(_solved("result", solution))))
+    return plain
 
 
 class Drawing(Struct, frozen=True):

@@ -127,7 +127,8 @@ def test_sheets_and_lists_of_a_solution_are_those_of_the_command_line(solution):
     """Lengths that print themselves change nothing of what is drawn or listed."""
     plain = answer_for(read_file(str(PORCH)), with_remedies=False)
     assert elevation(solution)._repr_svg_().encode() == svg_bytes(draw_elevation(plain))
-    assert json.dumps(result_of(solution)) == json.dumps(result_of(plain))
+    assert json.dumps(stairs.result(solution)) == json.dumps(result_of(plain))
+    assert not isinstance(stairs.result(solution)["sections"][0]["posts"][0]["stock"], Length)
 
 
 def test_sheet_is_written_as_it_is_shown(solution, tmp_path):
@@ -187,6 +188,7 @@ WRONG = {
     "job checked": (lambda s: check(s.job), "check", "is no solution"),
     "job drawn": (lambda s: elevation(3), "elevation", "3 is no solution"),
     "plan drawn": (lambda s: stairs.plan(3), "plan", "3 is no solution"),
+    "result": (lambda s: stairs.result(s.job), "result", "is no solution"),
     "packet drawn": (lambda s: stairs.packet(3), "packet", "3 is no solution"),
     "set as a picture": (lambda s: stairs.shop(s).write("x.svg"), "x.svg", "no ending of a set"),
     "section": (lambda s: elevation(s, 4), "section", "there is no section 4"),
