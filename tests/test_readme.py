@@ -12,6 +12,8 @@ from xml.etree import ElementTree
 import pytest
 from sessions import DOCUMENTS, output_of, pieces, places, sessions
 
+from stairs import __version__
+
 ROOT = Path(__file__).parent.parent
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 SESSIONS = [
@@ -69,6 +71,10 @@ def test_the_two_commands_need_nothing_but_python():
     commands = re.findall(r"^python3 .+$", README, re.MULTILINE)
     assert len(commands) == 2
     assert all(command.startswith("python3 -m venv .venv && ") for command in commands)
+
+
+def test_the_wheel_is_named_by_its_version():
+    assert f"stairs-{__version__}-py3-none-any.whl" in README
 
 
 def test_the_continuous_run_calls_the_test_command():
