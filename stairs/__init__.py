@@ -10,10 +10,10 @@ are filled in when they are first used, so that importing costs nothing.
 
 from __future__ import annotations
 
-from importlib import import_module
-from typing import TYPE_CHECKING, Any
-
+TYPE_CHECKING = False  # as checkers know it; ``typing`` alone takes longer than all of this
 if TYPE_CHECKING:
+    from typing import Any
+
     from stairs.checks.finding import Finding as Finding
     from stairs.errors import FileError as FileError
     from stairs.errors import JobError as JobError
@@ -61,6 +61,8 @@ def __getattr__(name: str) -> Any:
     """A name of the Python face, from its room, when it is first asked for."""
     if name not in _HOME_OF:
         raise AttributeError(f"module 'stairs' has no attribute {name!r}")
+    from importlib import import_module
+
     home = _HOME_OF[name]
     if name == "closed_forms":
         found: Any = import_module(f"{home}.{name}")
