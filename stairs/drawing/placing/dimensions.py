@@ -16,6 +16,7 @@ practice, of no standard.  The text has several places where it may stand; which
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -68,7 +69,22 @@ FOOT_OF_FIGURE = STYLE.overrun + 0.9
 """From a running dimension's line to the figure under it [mm]."""
 ZERO = "0"
 """What stands at the origin of running dimensions."""
+_NOTHING = 1e-9  # below this a length or an angle is taken for none [mm, degrees]
 _APART = 5.0  # blank paper between a figure beyond its own ticks and the next one [mm]
+
+
+class _Leading(Struct, frozen=True):
+    """Which leaders are offered: directions [degrees] and lengths of the slope [mm]."""
+
+    angles: Sequence[float]
+    distances: Sequence[float]
+    prefer: float
+    weight: float = STYLE.line
+
+
+_OF_LINES = _Leading(range(15, 360, 30), (6, 9, 13, 18, 24, 32), 135.0)
+_OF_RUNNING = _Leading((-60, -120, -45, -135), (6, 9, 12, 16, 20), -60.0)
+_OF_ANGLES = _Leading(range(-165, 180, 30), (5, 8, 12, 18, 26, 36), 0.0, THIN)
 
 
 class Dimension(Struct, frozen=True):
@@ -129,21 +145,26 @@ def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
     return (one[0] + shift[0], one[1] + shift[1]), (two[0] + shift[0], two[1] + shift[1])
 
 
-def _tick(at: Point, turn: float, style: Style, owner: str) -> Stroke:
+def _thin(start: Point, end: Point, owner: str) -> Stroke:
+    return line(start, end, STYLE.line, GROUP, owner=owner)
+
+
+def _figure(words: str, at: Point, owner: str, anchor: str = "left", turn: float = 0.0) -> Text:
+    return Text(words, at, STYLE.text, GROUP, anchor, turn, owner=owner)
+
+
+def _tick(at: Point, turn: float, owner: str) -> Stroke:
     lean = math.radians(turn + 45)
-    dx, dy = math.cos(lean) * style.tick / 2, math.sin(lean) * style.tick / 2
-    return line(
-        (at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy), style.tick_weight, GROUP, owner=owner
-    )
+    dx, dy = math.cos(lean) * STYLE.tick / 2, math.sin(lean) * STYLE.tick / 2
+    ends = (at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy)
+    return line(*ends, STYLE.tick_weight, GROUP, owner=owner)
 
 
-def arrowhead(
-    tip: Point, turn: float, owner: str, group: str = GROUP, style: Style = STYLE
-) -> Stroke:
+def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP) -> Stroke:
     """A slim filled arrowhead that points in a direction [degrees]."""
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    back = (tip[0] - style.arrow * cosine, tip[1] - style.arrow * sine)
-    half = style.arrow_half
+    back = (tip[0] - STYLE.arrow * cosine, tip[1] - STYLE.arrow * sine)
+    half = STYLE.arrow_half
     return Stroke(
         (tip, (back[0] - half * sine, back[1] + half * cosine),
          (back[0] + half * sine, back[1] - half * cosine)),
@@ -151,176 +172,183 @@ def arrowhead(
     )  # fmt: skip
 
 
-def _extension(
-    start: Point, end: Point, style: Style, owner: str, stub: float = 0.0
-) -> list[Stroke]:
+def _extension(start: Point, end: Point, owner: str, stub: float = 0.0) -> list[Stroke]:
     """From the work to a little past the dimension line; nothing where they meet.  With a stub only
     that much is drawn before the line."""
-    length = math.hypot(end[0] - start[0], end[1] - start[1])
-    if length <= style.gap + 0.1:
+    length = math.dist(start, end)
+    if length <= STYLE.gap + 0.1:
         return []
-    far = along(start, end, length + style.overrun)
-    if stub and length > 3 * style.stub + stub:
+    begin, far = along(start, end, STYLE.gap), along(start, end, length + STYLE.overrun)
+    if stub and length > 3 * STYLE.stub + stub:
         return [
-            line(along(start, end, style.gap), along(start, end, style.stub), style.line, GROUP,
-                 owner=owner),
-            line(along(start, end, length - stub), far, style.line, GROUP, owner=owner),
-        ]  # fmt: skip
-    return [line(along(start, end, style.gap), far, style.line, GROUP, owner=owner)]
+            _thin(begin, along(start, end, STYLE.stub), owner),
+            _thin(along(start, end, length - stub), far, owner),
+        ]
+    return [_thin(begin, far, owner)]
 
 
-def lines_of(dimension: Dimension, view: View, style: Style = STYLE) -> list[Primitive]:
+def lines_of(dimension: Dimension, view: View) -> list[Primitive]:
     """Everything of a dimension but its text: its line first, then its ends, then extensions."""
     owner = dimension.name
     if dimension.kind == ANGLE:
-        return _angle_lines(dimension, view, style)
+        return _angle_lines(dimension, view)
     first, last = ends_on_paper(dimension, view)
     one, two = (view.at(point) for point in dimension.points[-2:])
     if dimension.kind == RUNNING:
         start = view.at(dimension.after or dimension.points[0])[0]
         drawn: list[Primitive] = []
-        turn = 0.0 if last[0] >= first[0] else 180.0
-        if abs(last[0] - start) > 1e-9:
-            drawn.append(line((start, first[1]), last, style.line, GROUP, owner=owner))
-            drawn.append(arrowhead(last, turn, owner))
+        if abs(last[0] - start) > _NOTHING:
+            drawn.append(_thin((start, first[1]), last, owner))
+            drawn.append(arrowhead(last, 0.0 if last[0] >= first[0] else 180.0, owner))
         # its lines pass the ends of the bays too
-        stub = style.under + style.overrun if dimension.broken else 0.0
-        return drawn + _extension(two, last, style, owner, stub)
-    stub = style.stub if dimension.broken else 0.0
+        stub = STYLE.under + STYLE.overrun if dimension.broken else 0.0
+        return drawn + _extension(two, last, owner, stub)
+    stub = STYLE.stub if dimension.broken else 0.0
     sides = () if dimension.bare else ((one, first), (two, last))
-    turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0]))
     return [
-        line(first, last, style.line, GROUP, owner=owner),
-        _tick(first, turn, style, owner),
-        _tick(last, turn, style, owner),
-        *(piece for ends in sides for piece in _extension(*ends, style, owner, stub)),
+        *measure_line(first, last, owner),
+        *(piece for ends in sides for piece in _extension(*ends, owner, stub)),
     ]
 
 
+def measure_line(first: Point, last: Point, owner: str, lean: float = 0.0) -> list[Primitive]:
+    """A dimension line with its two ticks, turned by so much from the usual [degrees]."""
+    turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0])) + lean
+    return [_thin(first, last, owner), _tick(first, turn, owner), _tick(last, turn, owner)]
+
+
+def square_line(low: Point, high: Point, owner: str) -> list[Primitive]:
+    """The line of a measure with its two ticks, lettered elsewhere [mm on paper]."""
+    return measure_line(low, high, owner, lean=-90.0)
+
+
 def _angle_ends(dimension: Dimension, view: View) -> tuple[Point, float, float]:
+    """Vertex, and the directions of both legs against the clock [degrees]."""
     vertex, one, two = (view.at(point) for point in dimension.points)
-    turns = [math.degrees(math.atan2(p[1] - vertex[1], p[0] - vertex[0])) for p in (one, two)]
-    if turns[1] < turns[0]:
-        turns[1] += 360.0
-    return vertex, turns[0], turns[1]
+    start, end = (math.degrees(math.atan2(p[1] - vertex[1], p[0] - vertex[0])) for p in (one, two))
+    return vertex, start, end + 360.0 if end < start else end
 
 
-def _angle_lines(dimension: Dimension, view: View, style: Style) -> list[Primitive]:
+def _on_arc(vertex: Point, radius: float, turn: float) -> Point:
+    lean = math.radians(turn)
+    return vertex[0] + radius * math.cos(lean), vertex[1] + radius * math.sin(lean)
+
+
+def _angle_lines(dimension: Dimension, view: View) -> list[Primitive]:
     vertex, start, end = _angle_ends(dimension, view)
     radius, owner = dimension.place, dimension.name
-    lean = math.degrees(style.arrow / 2 / radius)
-    drawn: list[Primitive] = [Arc(vertex, radius, style.line, GROUP, start, end, owner=owner)]
-    for turn, way in ((start, -1), (end, 1)):
-        tip = (
-            vertex[0] + radius * math.cos(math.radians(turn)),
-            vertex[1] + radius * math.sin(math.radians(turn)),
-        )
-        if (end - start) > 4 * lean:
+    lean = math.degrees(STYLE.arrow / 2 / radius)
+    drawn: list[Primitive] = [Arc(vertex, radius, STYLE.line, GROUP, start, end, owner=owner)]
+    if (end - start) > 4 * lean:
+        for turn, way in ((start, -1), (end, 1)):
+            tip = _on_arc(vertex, radius, turn)
             drawn.append(arrowhead(tip, turn + way * (90 - lean), owner))
     return drawn
 
 
-def places_of(
-    dimension: Dimension, view: View, style: Style = STYLE, far: bool = True
-) -> list[Candidate]:
-    """Where the text of a dimension may stand, best first."""
+def places_of(dimension: Dimension, view: View, far: bool = True) -> list[Candidate]:
+    """Where the text of a dimension may stand, best first; with a leader only where far is good."""
     if dimension.kind == ANGLE:
-        return _angle_places(dimension, view, style, far)
+        return _angle_places(dimension, view, far)
     first, last = ends_on_paper(dimension, view)
     if dimension.kind == RUNNING:
-        return _running_places(dimension, first, last, style, far)
+        return _running_places(dimension, last, far)
+    return _line_places(dimension, view, first, last, far)
+
+
+def _led(dimension: Dimension, words: str, target: Point, cost: float, far: bool, style: _Leading
+         ) -> list[Candidate]:  # fmt: skip
+    """Places with a leader, where these are wanted, so much dearer than others."""
+    if not far:
+        return []
+    places = leader_places(
+        words, target, STYLE.text, GROUP, dimension.name, style.weight,
+        angles=style.angles, distances=style.distances, prefer=style.prefer,
+    )  # fmt: skip
+    return [replace(place, cost=place.cost + cost) for place in places]
+
+
+def _line_places(
+    dimension: Dimension, view: View, first: Point, last: Point, far: bool
+) -> list[Candidate]:
+    """Over or under the line; beyond its ticks; under or beside it where it is too short."""
     turn = math.degrees(math.atan2(last[1] - first[1], last[0] - first[0]))
-    if turn > 90.0 + 1e-9 or turn <= -90.0 + 1e-9:
+    if turn > 90.0 + _NOTHING or turn <= -90.0 + _NOTHING:  # read from the bottom or the right
         first, last, turn = last, first, (turn + 360) % 360 - 180
-    length = math.hypot(last[0] - first[0], last[1] - first[1])
-    width = measure(dimension.lettered, style.text).width
+    length = math.dist(first, last)
+    width = measure(dimension.lettered, STYLE.text).width
+    brief = replace(dimension, text=dimension.short, short="")
     if dimension.short and width + 1.6 > length:
-        return places_of(replace(dimension, text=dimension.short, short=""), view, style, far)
+        return places_of(brief, view, far)
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
-    places = []
+    places: list[Candidate] = []
 
-    def offer(at: float, lift: float, cost: float, extra: float | None = None) -> None:
-        x = first[0] + at * cosine - lift * sine
-        y = first[1] + at * sine + lift * cosine
-        words = dimension.lettered if extra is None else outside
-        text = Text(words, (x, y), style.text, GROUP, "middle", turn, owner=dimension.name)
-        lines: tuple[Stroke, ...] = ()
-        if extra is not None:  # the dimension line is drawn out to carry the text
-            base = 0.0 if extra < 0 else length
-            ends = [
-                (first[0] + part * cosine, first[1] + part * sine) for part in (base, base + extra)
-            ]
-            lines = (line(ends[0], ends[1], style.line, GROUP, owner=dimension.name),)
-        apart = CLEARANCE if extra is None else _APART  # beyond a tick a figure stands by itself
-        places.append(Candidate((text,), lines, cost, apart))
+    def at(along: float, lift: float = 0.0) -> Point:
+        return first[0] + along * cosine - lift * sine, first[1] + along * sine + lift * cosine
 
-    below = -style.above - style.text
+    def offer(along: float, lift: float, cost: float) -> None:
+        text = _figure(dimension.lettered, at(along, lift), dimension.name, "middle", turn)
+        places.append(Candidate((text,), (), cost, CLEARANCE))
+
+    def offer_beyond(along: float, lift: float, cost: float, reach: float) -> None:
+        """The dimension line is drawn out to carry the text, which stands by itself there."""
+        base = 0.0 if reach < 0 else length
+        text = _figure(outside, at(along, lift), dimension.name, "middle", turn)
+        drawn_out = _thin(at(base), at(base + reach), dimension.name)
+        places.append(Candidate((text,), (drawn_out,), cost, _APART))
+
+    below = -STYLE.above - STYLE.text
     room = (length - width - 1.6) / 2
-    if dimension.across and length >= style.text + 2 * 0.75:
-        places += _beside_plumb(dimension, first, last, style)
+    if dimension.across and length >= STYLE.text + 2 * 0.75:
+        places += _beside_plumb(dimension, first, last)
     elif room >= 0:
         for part in (0.0, 0.25, 0.5, 0.75, 1.0):
             for side in (1, -1) if part else (1,):
                 middle = length / 2 + side * part * room
-                offer(middle, style.above, part * 2)
+                offer(middle, STYLE.above, part * 2)
                 offer(middle, below, 4 + part * 2)
     elif dimension.row is not None:  # under the ticks, every other one a row lower
-        lift = -style.overrun - 0.8 - style.text - 3.8 * dimension.row
+        lift = -STYLE.overrun - 0.8 - STYLE.text - 3.8 * dimension.row
         for aside in (0.0, 1.0, -1.0, 2.0, -2.0):
             offer(length / 2 + aside, lift, 3.0 + abs(aside) / 4)
-    short = dimension.kind == PLUMB and style.text + 2 * 0.75 <= length < _SHORT
+    short = dimension.kind == PLUMB and STYLE.text + 2 * 0.75 <= length < _SHORT
     if short and not dimension.across:
-        places += _beside_plumb(dimension, first, last, style)
+        places += _beside_plumb(dimension, first, last)
     outside = f"{dimension.beyond} {dimension.lettered}".strip()
-    width = measure(outside, style.text).width
-    reach = width + 2 * style.tick
+    width = measure(outside, STYLE.text).width
+    reach = width + 2 * STYLE.tick
     # a figure that needs its word there stands across the line from the next piece's figure
     for cost in (7,) if dimension.beyond else (6, 7):
-        lift = style.above if cost == 6 else below
-        offer(length + style.tick + width / 2 + 0.4, lift, cost, reach)
-        offer(-style.tick - width / 2 - 0.4, lift, cost + 0.5, -reach)
+        lift = STYLE.above if cost == 6 else below
+        offer_beyond(length + STYLE.tick + width / 2 + 0.4, lift, cost, reach)
+        offer_beyond(-STYLE.tick - width / 2 - 0.4, lift, cost + 0.5, -reach)
     halfway = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
-    led = () if not far else leader_places(
-        dimension.lettered, halfway, style.text, GROUP, dimension.name, style.line,
-        angles=range(15, 360, 30), distances=(6, 9, 13, 18, 24, 32), prefer=135.0,
-    )  # fmt: skip
-    places += [replace(place, cost=place.cost + 20) for place in led]
+    places += _led(dimension, dimension.lettered, halfway, 20, far, _OF_LINES)
     if dimension.short:
-        brief = places_of(replace(dimension, text=dimension.short, short=""), view, style, far)
-        places += [replace(place, cost=place.cost + 8) for place in brief]
+        places += [replace(place, cost=place.cost + 8) for place in places_of(brief, view, far)]
     return places
 
 
-def _beside_plumb(dimension: Dimension, first: Point, last: Point, style: Style) -> list[Candidate]:
+def _beside_plumb(dimension: Dimension, first: Point, last: Point) -> list[Candidate]:
     """A figure too long to lie along a short plumb line, level beside it."""
-    y = (first[1] + last[1] - style.text) / 2
-    places = []
-    for cost, side in ((4.0, -1), (4.2, 1)):
-        at = (first[0] + side * style.above, y)
-        text = Text(dimension.lettered, at, style.text, GROUP, "left" if side > 0 else "right",
-                    owner=dimension.name)  # fmt: skip
-        places.append(Candidate((text,), (), cost))
-    return places
+    y = (first[1] + last[1] - STYLE.text) / 2
+    return [
+        Candidate((_figure(dimension.lettered, (first[0] + side * STYLE.above, y), dimension.name,
+                           anchor),), (), cost)
+        for cost, side, anchor in ((4.0, -1, "right"), (4.2, 1, "left"))
+    ]  # fmt: skip
 
 
-def _running_places(
-    dimension: Dimension, first: Point, last: Point, style: Style, far: bool
-) -> list[Candidate]:
+def _running_places(dimension: Dimension, last: Point, far: bool) -> list[Candidate]:
     """Turned at the end of the extension line; aside with a bend in it where that is taken."""
-    name, (x, y) = dimension.name, last
-    places = turned_figure(dimension.text, (x, y), 90.0, name, style,
-                           toward=1.0 if dimension.value else -1.0)  # fmt: skip
-    led = () if not far else leader_places(
-        dimension.text, last, style.text, GROUP, name, style.line,
-        angles=(-60, -120, -45, -135), distances=(6, 9, 12, 16, 20), prefer=-60.0,
-    )  # fmt: skip
-    return places + [replace(place, cost=place.cost + 30) for place in led]
+    toward = 1.0 if dimension.value else -1.0
+    places = turned_figure(dimension.text, last, 90.0, dimension.name, toward=toward)
+    return places + _led(dimension, dimension.text, last, 30, far, _OF_RUNNING)
 
 
 def turned_figure(
-    words: str, tip: Point, read: float, owner: str, style: Style = STYLE, way: float = -1.0,
-    toward: float = 1.0,
-) -> list[Candidate]:  # fmt: skip
+    words: str, tip: Point, read: float, owner: str, way: float = -1.0, toward: float = 1.0
+) -> list[Candidate]:
     """Places for a figure along its extension line, beyond a running dimension's line."""
     # way: -1 where the figure ends at the extension line, 1 where it begins there
     # toward: on which side it has to stand aside, 1 to the left as it reads
@@ -339,61 +367,28 @@ def turned_figure(
         *(side * k for k in (2.0, 3.0, 4.0, 5.5, 7.0, 9.0) for side in (toward, -toward)),
     ):
         bend = 2.0 + abs(aside) / 3 if aside else 0.0
-        foot = at(FOOT_OF_FIGURE + bend, aside - style.text / 2)
-        figure = Text(words, foot, style.text, GROUP, anchor, read, owner=owner)
-        bent = (at(style.overrun, 0.0), at(style.overrun + bend, aside))
-        lines = (line(*bent, style.line, GROUP, owner=owner),) if aside else ()
-        places.append(Candidate((figure,), lines, abs(aside) + 0.1 * (aside * toward < 0)))
+        foot = at(FOOT_OF_FIGURE + bend, aside - STYLE.text / 2)
+        text = _figure(words, foot, owner, anchor, read)
+        bent = _thin(at(STYLE.overrun, 0.0), at(STYLE.overrun + bend, aside), owner)
+        cost = abs(aside) + 0.1 * (aside * toward < 0)
+        places.append(Candidate((text,), (bent,) if aside else (), cost))
     return places
 
 
-def _angle_places(dimension: Dimension, view: View, style: Style, far: bool) -> list[Candidate]:
+def _angle_places(dimension: Dimension, view: View, far: bool) -> list[Candidate]:
+    """Outside the arc, best at its middle; inside it."""
     vertex, start, end = _angle_ends(dimension, view)
-    middle = math.radians((start + end) / 2)
-    places = []
-    width = measure(dimension.text, style.text).width
+    middle = (start + end) / 2
+    places: list[Candidate] = []
+
+    def offer(reach: float, turn: float, cost: float, back: float = 0.0) -> None:
+        x, y = _on_arc(vertex, dimension.place + reach, turn)
+        text = _figure(dimension.text, (x - back, y - STYLE.text / 2), dimension.name)
+        places.append(Candidate((text,), (), cost))
+
     for cost, reach in enumerate((1.6, 3.0, 5.0, 8.0)):
         for share in (0.5, 0.4, 0.6, 0.3):
-            turn = math.radians(start + (end - start) * share)
-            radius = dimension.place + reach
-            x, y = vertex[0] + radius * math.cos(turn), vertex[1] + radius * math.sin(turn)
-            places.append(
-                Candidate(
-                    (Text(dimension.text, (x, y - style.text / 2), style.text, GROUP,
-                          owner=dimension.name),),
-                    (),
-                    cost + abs(share - 0.5),
-                )
-            )  # fmt: skip
-    radius = dimension.place - 1.6
-    x, y = vertex[0] + radius * math.cos(middle), vertex[1] + radius * math.sin(middle)
-    places.append(
-        Candidate(
-            (Text(dimension.text, (x - width, y - style.text / 2), style.text, GROUP,
-                  owner=dimension.name),),
-            (),
-            6,
-        )
-    )  # fmt: skip
-    tip = (
-        vertex[0] + dimension.place * math.cos(middle),
-        vertex[1] + dimension.place * math.sin(middle),
-    )
-    led = () if not far else leader_places(
-        dimension.text, tip, style.text, GROUP, dimension.name, THIN,
-        angles=range(-165, 180, 30), distances=(5, 8, 12, 18, 26, 36), prefer=0.0,
-    )  # fmt: skip
-    return places + [replace(place, cost=place.cost + 20) for place in led]
-
-
-def square_line(low: Point, high: Point, owner: str) -> list[Primitive]:
-    """The line of a measure with its two ticks, lettered elsewhere [mm on paper]."""
-    turn = math.atan2(high[1] - low[1], high[0] - low[0])
-    half, cosine, sine = STYLE.tick / 2, math.cos(turn - math.pi / 4), math.sin(turn - math.pi / 4)
-    drawn: list[Primitive] = [line(low, high, FINE, "dimension", owner=owner)]
-    for x, y in (low, high):
-        drawn.append(
-            line((x - half * cosine, y - half * sine), (x + half * cosine, y + half * sine),
-                 STYLE.tick_weight, "dimension", owner=owner)
-        )  # fmt: skip
-    return drawn
+            offer(reach, start + (end - start) * share, cost + abs(share - 0.5))
+    offer(-1.6, middle, 6, measure(dimension.text, STYLE.text).width)
+    tip = _on_arc(vertex, dimension.place, middle)
+    return places + _led(dimension, dimension.text, tip, 20, far, _OF_ANGLES)

@@ -22,6 +22,7 @@ from stairs.drawing.paper.primitives import (
     HEAVY,
     THICK,
     THIN,
+    TOUCH,
     Arc,
     Primitive,
     Segment,
@@ -368,7 +369,7 @@ def running_lines(
                           owner="origin"))  # fmt: skip
         before = origin
         for x, _ in marks:
-            if x - before > 1e-6:
+            if x - before > TOUCH:
                 drawn.append(line((before, y), (x, y), FINE, "dimension"))
                 if x - before > STYLE.arrow + 0.6:
                     drawn.append(arrowhead((x, y), 0.0, "running"))
