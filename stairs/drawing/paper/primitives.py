@@ -146,13 +146,11 @@ def line(start: Point, end: Point, weight: float, group: str, kind: str = CONTIN
 
 
 def rectangle(
-    low: Point, high: Point, weight: float, group: str, fill: str | None = None, owner: str = ""
+    low: Point, high: Point, weight: float, group: str, fill: str | None = None
 ) -> Stroke:
     """A rectangle square to the sheet, from its lower left to its upper right corner."""
     (x0, y0), (x1, y1) = low, high
-    return Stroke(
-        ((x0, y0), (x1, y0), (x1, y1), (x0, y1)), weight, group, closed=True, fill=fill, owner=owner
-    )
+    return Stroke(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), weight, group, closed=True, fill=fill)
 
 
 def extent_of_lines(primitives: Iterable[Primitive]) -> tuple[float, float, float, float]:

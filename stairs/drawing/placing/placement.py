@@ -39,6 +39,7 @@ SHOULDER, LEADER_GAP = 2.5, 1.0
 _GRID, _STEP = 1.0, 2  # squares that blank paper is sought by [mm]; every how many is offered
 _APART_SPOTS = np.array([6.0, 4.0])  # one place is kept of every rectangle of this size [mm]
 _SHORT_LIST = 12  # so many of a label's free places are weighed against those of other labels
+_TAKEN_BACK = 40  # so many choices, before labels without a place are left out
 _CHUNK, _WEIGHED = 160, 90  # leaders tried at once; leaders whose crossings are counted
 _EACH_CROSSING, _HEAVY_CROSSING = 2.5, 8.0
 """What a crossed line of the work costs, and one of a post, rail or cut, in millimetres of
@@ -257,9 +258,7 @@ class Board(Struct):
         found[:, 0] += crossings(slope, segments, costs)
         return found[np.argsort(found[:, 0], kind="stable")]
 
-    def place_all(
-        self, labels: Sequence[Sequence[Candidate]], tries: int = 40
-    ) -> list[Candidate | None]:
+    def place_all(self, labels: Sequence[Sequence[Candidate]]) -> list[Candidate | None]:
         """Places for several labels, the most important first, going back where an earlier choice
         blocks a later one; None for a label that found no place."""
         # Each label keeps a short list of its best places that are free of the work itself, so that
@@ -270,7 +269,7 @@ class Board(Struct):
         order = [index for index, places in enumerate(offered) if places]
         put: list[_Stand] = []
         stands: dict[int, _Stand] = {}
-        left = tries
+        left = _TAKEN_BACK
 
         def stand(candidate: Candidate) -> _Stand:
             if id(candidate) not in stands:

@@ -6,10 +6,11 @@ from collections.abc import Iterable
 
 from msgspec.structs import replace
 
+from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE, PASS
 from stairs.drawing.paper.lettering import PITCH, SMALL, width_of, wrapped
 from stairs.drawing.paper.primitives import FINE, MEDIUM, Text, rectangle
 from stairs.drawing.sheets.page_text import Flow
-from stairs.drawing.sheets.sheet_words import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Facts, Verdict
+from stairs.drawing.sheets.sheet_words import NOT_READ, Facts, Verdict
 
 SIGNS = "Brackets, plate thickness and what lies under the steps are drawn as signs."
 
@@ -25,8 +26,7 @@ GAP = 1.6
 def _cells(verdict: Verdict) -> tuple[str, str, str, str]:
     told = verdict.where and verdict.where not in verdict.title
     title = verdict.title + (f", {verdict.where}" if told else "")
-    clause = verdict.clause.replace("_", " ") + ("" if verdict.verified else "*")
-    return title, verdict.value, verdict.limit, clause
+    return title, verdict.value, verdict.limit, verdict.clause
 
 
 def _told(flow: Flow, cells: tuple[str, str, str, str], also: str = "") -> tuple[str, ...]:
@@ -106,7 +106,7 @@ def legend(flow: Flow, verdicts: Iterable[Verdict]) -> None:
     """What the signs on a board and on the views mean."""
     flow.down(GAP)
     if any(not verdict.verified for verdict in verdicts):
-        flow.paragraph("* limit not read in the code itself", group="table")
+        flow.paragraph(NOT_READ, group="table")
     flow.paragraph(SIGNS, group="table")
 
 

@@ -13,6 +13,7 @@ from itertools import product
 
 from msgspec import Struct, field
 
+from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE, PASS
 from stairs.drawing.paper.lettering import (
     PAD,
     PITCH,
@@ -40,10 +41,11 @@ BETWEEN = 4.0
 """Blank paper between two columns of a table [mm]."""
 MOST_LINES = 8
 """Of a cell; what goes on is cut short."""
+BAND = 9.0
+"""Height of an inked band [mm]."""
 GUTTER = 12.0
 """Blank paper between two columns of a page [mm]."""
-PASS, NEAR, FAIL, INFO = "pass", "marginal", "fail", "n/a"
-_MARKS = {PASS: "pass", NEAR: "NEAR", FAIL: "FAIL", INFO: "info"}
+_MARKS = {PASS: "pass", MARGINAL: "NEAR", FAIL: "FAIL", NOT_APPLICABLE: "info"}
 
 
 Edges = list[tuple[float, float]]
@@ -136,9 +138,9 @@ class Flow(Struct):
         ends = (self.area[0] - PAD, self.y), (self.area[2] + PAD, self.y)
         self.drawn.append(line(*ends, weight, group))
 
-    def heading(self, content: str, height: float | None = None, room: float = 24.0) -> None:
+    def heading(self, content: str, room: float = 24.0) -> None:
         """A heading, which is never left alone at the foot of a page."""
-        height = height or self.letter * 2**0.5
+        height = self.letter * 2**0.5
         self.skip(4.0 * self.size)
         self.keep(height * 1.7 + room * self.size)
         for row in wrapped(content, height, self.width, 2):
@@ -148,13 +150,11 @@ class Flow(Struct):
         self.y -= 0.6
 
     def paragraph(
-        self, content: str, indent: float = 0.0, mark: str = "", width: float | None = None,
+        self, content: str, indent: float = 0.0, mark: str = "",
         bold: bool = False, group: str = "note",
     ) -> None:  # fmt: skip
         """A paragraph; ``mark`` is lettered before its first line, within the indent."""
-        for index, row in enumerate(
-            wrapped(content, self.letter, (width or self.width) - indent, bold=bold)
-        ):
+        for index, row in enumerate(wrapped(content, self.letter, self.width - indent, bold=bold)):
             self.keep(self.pitch)
             self.y -= self.pitch
             if index == 0 and mark:
@@ -338,35 +338,32 @@ def side_by_side(pages: list[list[Primitive]], count: int, step: float) -> list[
     ]  # fmt: skip
 
 
-def verdict_mark(
-    verdict: str, x: float, y: float, number: int = 0, size: float = 1.0
-) -> list[Primitive]:
-    """A verdict as it stands in a table, on its base line [mm on paper]."""
+def verdict_mark(verdict: str, x: float, y: float, size: float = 1.0) -> list[Primitive]:
+    """A verdict as it stands in a table, on its base line, so much larger than the smallest."""
     words, letter = _MARKS.get(verdict, verdict), SMALL * size
-    frame = ((x - 0.6, y - 0.7 * size), 0.6, y + letter + 0.7 * size)
+    low = (x - 0.6, y - 0.7 * size)
+    high = (x + width_of(words, letter, verdict == FAIL) + 0.6, y + letter + 0.7 * size)
     if verdict == FAIL:
-        words = f"{words} {number}" if number else words
-        wide = width_of(words, letter, True)
         return [
-            rectangle(frame[0], (x + wide + frame[1], frame[2]), 0.0, "table", fill="ink"),
+            rectangle(low, high, 0.0, "table", fill="ink"),
             Text(words, (x, y), letter, "table", bold=True, blank=True),
         ]
-    at = x + (3.4 * size if verdict in (PASS, INFO) else 0.0)
+    at = x + (3.4 * size if verdict in (PASS, NOT_APPLICABLE) else 0.0)
     drawn: list[Primitive] = [Text(words, (at, y), letter, "table")] if words else []
     if verdict == PASS:
         bends = ((0.0, 1.1), (0.8, 0.2), (2.1, 2.4))
         tick = tuple((x + dx * size, y + dy * size) for dx, dy in bends)
         drawn.append(Stroke(tick, MEDIUM, "table"))
-    elif verdict == INFO:
+    elif verdict == NOT_APPLICABLE:
         drawn.append(line((x, y + 1.1 * size), (x + 2.1 * size, y + 1.1 * size), MEDIUM, "table"))
-    elif verdict == NEAR:
-        wide = width_of(words, letter)
-        drawn.append(rectangle(frame[0], (x + wide + frame[1], frame[2]), FINE, "table"))
+    elif verdict == MARGINAL:
+        drawn.append(rectangle(low, high, FINE, "table"))
     return drawn
 
 
-def band(words: str, left: float, right: float, top: float, height: float = 9.0) -> list[Primitive]:
+def band(words: str, left: float, right: float, top: float) -> list[Primitive]:
     """White lettering on an inked band across the room [mm on paper]."""
+    height = BAND
     room = right - left - 4.0
     size = USUAL if width_of(words, USUAL, True) <= room else SMALL
     shown = shortened(words, size, room, True)

@@ -11,6 +11,7 @@ from collections.abc import Iterable, Sequence
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Ruling
 from stairs.drawing.sheets.own_values import own_values
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.guard.framing_plan import FramingPlan
@@ -20,7 +21,8 @@ from stairs.lengths.tape_marks import Number, length_text
 from stairs.parts.posts import Post
 from stairs.solution import Answer
 
-PASS, MARGINAL, FAIL, NOT_APPLICABLE = "pass", "marginal", "fail", "n/a"
+NOT_READ = "* limit not read in the code itself"
+"""What the star behind a clause means."""
 
 
 class Verdict(Struct, frozen=True):
@@ -33,7 +35,7 @@ class Verdict(Struct, frozen=True):
     limit: str
     clause: str
     where: str
-    verdict: str  # "pass", "marginal", "fail" or "n/a"
+    verdict: str  # as in stairs.checks.finding
     verified: bool = True  # whether somebody read the limit in the code
     remedy: str = ""  # what to change, for a failure
     mark: int = 0  # number of a failure, by which the view points at it; 0 for the others
@@ -78,6 +80,11 @@ def figure(job: Job, length: Number) -> str:
     return length_text(length, job.units, job.tape, unit=job.units == "in")
 
 
+def clause_text(ruling: Ruling) -> str:
+    """Where a limit stands in the code; with a star where nobody read it there."""
+    return ruling.clause.replace("_", " ") + ("" if ruling.verified else "*")
+
+
 def particulars_of(answer: Answer) -> Particulars:
     """What all sheets of a job letter in their strips."""
     job, sheet, book = answer.job, answer.job.sheet, answer.rulebook
@@ -115,7 +122,7 @@ def facts_of(answer: Answer, section: int) -> Facts:
                 title=finding.title + (", as cut" if finding.fails_only_as_cut else ""),
                 value=value,
                 limit=limit,
-                clause=finding.ruling.clause,
+                clause=clause_text(finding.ruling),
                 where=place_text(job, finding),
                 verdict=finding.outcome,
                 verified=finding.ruling.verified,

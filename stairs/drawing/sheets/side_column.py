@@ -21,7 +21,7 @@ from stairs.drawing.paper.primitives import (
 from stairs.drawing.paper.sheet_sizes import BORDER, Paper, Scale
 from stairs.drawing.sheets.check_board import GAP, against, legend, table
 from stairs.drawing.sheets.own_values import own_rows
-from stairs.drawing.sheets.page_text import Flow, band, strip_of_text
+from stairs.drawing.sheets.page_text import BAND, Flow, band, strip_of_text
 from stairs.drawing.sheets.sheet_words import Facts
 from stairs.drawing.sheets.title_block import STRIP, scale_bar
 from stairs.guard.solving import Section
@@ -84,7 +84,7 @@ def column(
     if facts.failing:
         left, right = _edges(paper)
         flow.drawn.extend(band(f"DOES NOT PASS: {facts.failing.upper()}", left, right, flow.y))
-        flow.down(9.0)
+        flow.down(BAND)
     against(flow, facts)
     table(flow, facts, compact, more)
     legend(flow, facts.verdicts)

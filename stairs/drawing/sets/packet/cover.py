@@ -4,13 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from stairs.checks.finding import Finding
+from stairs.checks.finding import MARGINAL, NOT_APPLICABLE, Finding
 from stairs.drawing.paper.lettering import SMALL, TITLE, USUAL, wrapped
 from stairs.drawing.paper.primitives import FINE, THICK, Area, Primitive, Text, line, rectangle
 from stairs.drawing.sheets.own_values import own_values
 from stairs.drawing.sheets.page import checks_failing
-from stairs.drawing.sheets.page_text import INFO, NEAR, Column, Flow, band, largest
-from stairs.drawing.sheets.sheet_words import assumed_in_words, figure, on_tape, unusual_in_words
+from stairs.drawing.sheets.page_text import Column, Flow, band, largest
+from stairs.drawing.sheets.sheet_words import (
+    assumed_in_words,
+    clause_text,
+    figure,
+    on_tape,
+    unusual_in_words,
+)
 from stairs.drawing.sheets.side_column import CAUTION
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.guard.sides import standings
@@ -175,8 +181,8 @@ def _verdicts(
     """How many checks pass, and each that fails or is too near to tell."""
     job = answer.job
     found = [(part, one) for part in answer.sections for one in part.findings]
-    judged = [one for _, one in found if one.verdict != INFO]
-    near = [(part, one) for part, one in found if one.outcome == NEAR]
+    judged = [one for _, one in found if one.verdict != NOT_APPLICABLE]
+    near = [(part, one) for part, one in found if one.outcome == MARGINAL]
     flow.paragraph(
         f"{_many(len(judged), 'check')}: {len(judged) - len(failing) - len(near)} pass, "
         f"{len(near)} near the limit, {len(failing)} fail. Each is listed beside the elevation "
@@ -210,7 +216,7 @@ def _row(
         what_text(job, finding) + (f"; also {also}" if also else ""),
         value,
         limit,
-        finding.ruling.clause.replace("_", " ") + ("" if finding.ruling.verified else "*"),
+        clause_text(finding.ruling),
         str(elevations.get(part.section.number, "")),
     )
 

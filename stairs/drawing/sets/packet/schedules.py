@@ -14,7 +14,7 @@ from stairs.drawing.paper.primitives import Area, Primitive
 from stairs.drawing.sets.packet.loads_page import without_loads
 from stairs.drawing.sets.shop.posts import poles
 from stairs.drawing.sheets.page_text import Column, Flow, largest
-from stairs.drawing.sheets.sheet_words import ORDER, on_tape
+from stairs.drawing.sheets.sheet_words import NOT_READ, ORDER, clause_text, on_tape
 from stairs.drawing.views.details.opening import BALL, tried
 from stairs.guard.solving import Section
 from stairs.job import Job
@@ -186,9 +186,7 @@ def _openings(flow: Flow, answer: Answer) -> None:
             how, limit, clause = tried(answer, part.section, opening, finding), "", ""
             if finding.ruling.limit is not None:
                 limit = value_texts(job, finding)[1]
-                clause = finding.ruling.clause.replace("_", " ") + (
-                    "" if finding.ruling.verified else "*"
-                )
+                clause = clause_text(finding.ruling)
             unit = " mm" if job.units == "mm" else ""
             size, measure = on_tape(job, opening.diameter), ""
             if how.kind == BALL:
@@ -218,7 +216,7 @@ def _openings(flow: Flow, answer: Answer) -> None:
         rows = [(*row[:3], *row[4:]) for row in rows]
     flow.table(tuple(columns), rows)
     if any(not finding.ruling.verified for part in answer.sections for finding in part.openings):
-        flow.paragraph("* limit not read in the code itself")
+        flow.paragraph(NOT_READ)
 
 
 def placed(sections: dict[int, list[str]]) -> str:
@@ -243,7 +241,7 @@ def _checks(flow: Flow, job: Job, part: SectionAnswer) -> None:
                 what_text(job, one),
                 value,
                 limit,
-                one.ruling.clause.replace("_", " ") + ("" if one.ruling.verified else "*"),
+                clause_text(one.ruling),
                 one.outcome,
             )
         )
