@@ -90,7 +90,8 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
         # each pin.  A baluster u from the uncut end then stands
         # q + ((N - M) / 2 + u - trim) cos - b / 2 from the post face, its own half width off.
         (x0, y0), (x1, y1) = pins["bottom"]
-        setback = (math.hypot(x1 - x0, y1 - y0) - float(length)) / 2
+        apart = ((x1 - x0) ** 2 + (y1 - y0) ** 2) ** 0.5
+        setback = (apart - float(length)) / 2
         shift = bay.trims.used.low - (float(bay.trims.used.stock) - bay.rail_length) / 2
         first = float(bay.trims.used.holes[0]) + shift - float(trim)
         last = float(length) - (float(bay.trims.used.holes[-1]) + shift - float(trim))
@@ -117,7 +118,8 @@ def _tilt(pins: list[tuple[float, float]]) -> float:
 
 def _half_plumb(depth: Fraction, tilt: float) -> float:
     """Half a rail's depth, measured plumb."""
-    return float(depth) / 2 * math.hypot(1, tilt)
+    secant: float = (1 + tilt * tilt) ** 0.5
+    return float(depth) / 2 * secant
 
 
 def _under(opening: Opening, bays: tuple[CutBay, ...], section: Section) -> float:

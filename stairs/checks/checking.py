@@ -49,6 +49,11 @@ from stairs.openings.opening import Opening
 from stairs.relations.exact import compare
 from stairs.rules import CHECKS, Rule
 
+NEEDED = ("needed-above", "needed-from", "needed-below")
+"""The kinds of limit that ask nothing of the stair, but tell when something else is asked."""
+
+_MEASURED = ("guard-needed-drop", "guard-needed-slope")
+
 
 def _at_side(finding: Finding, opening: Opening) -> Finding:
     """The finding with what the elevation shows, where that alone would have passed."""
@@ -177,8 +182,8 @@ def _finding(
     filled = replace(base, ruling=ruling_of(rule), value=measure.value, order=order, note=rule.note)
     if opening is not None and rule.limit_kind == "cube-smaller":
         filled, spread = _as_cube(filled, opening, rule, spread, measured)
-    if rule.limit_kind.startswith("needed"):
-        if measure.check.startswith("handrail-needed"):
+    if rule.limit_kind in NEEDED:
+        if measure.check == "handrail-needed-risers":
             return replace(filled, note=handrail_advice(section, rule_for, job.units))
         return filled
     if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
@@ -210,10 +215,10 @@ def _untold(
     section: Section, job: Job, rule_for: RuleFor, found: list[Finding]
 ) -> Iterator[Finding]:
     """What calls for a guard by something that the job does not tell, where nothing else does."""
-    needed = [one for one in found if one.id.startswith("guard-needed")]
-    if any(known(one.ruling.rule).needs(known(one.value)) for one in needed):
+    ruled = [one for one in found if one.id in (*_MEASURED, "guard-needed-risers")]
+    if any(known(one.ruling.rule).needs(known(one.value)) for one in ruled):
         return
-    for check in ("guard-needed-drop", "guard-needed-slope"):
+    for check in _MEASURED:
         rule = rule_for(check, section)
         if rule is None or any(one.id == check for one in found):
             continue

@@ -21,28 +21,14 @@ _SEVERITY = {NOT_APPLICABLE: 0, PASS: 1, MARGINAL: 2, FAIL: 3}
 
 
 class Ruling(Struct, frozen=True):
-    """What a value is held against, and where that is from.
+    """What a value is held against, in the unit of the check, and where that is from."""
 
-    Parameters
-    ----------
-    limit : float or None
-        What is allowed, in the unit of the check; None where nothing is.
-    kind : str
-        Kind of limit: one of :data:`stairs.rules.KINDS`; empty where there is none.
-    provenance : str
-        How the limit was found, in words; empty for limits of the parts themselves.
-    verified : bool
-        Whether somebody read the limit.
-    rule : Rule or None
-        The rule, where one is behind it.
-    """
-
-    limit: float | None = None
-    kind: str = ""
+    limit: float | None = None  # None where nothing is allowed or forbidden
+    kind: str = ""  # one of stairs.rules.KINDS; empty where there is no limit
     clause: str = ""
-    provenance: str = ""
-    verified: bool = True
-    rule: Rule | None = None
+    provenance: str = ""  # how it was found, in words; empty for limits of the parts themselves
+    verified: bool = True  # whether somebody read it
+    rule: Rule | None = None  # where one is behind it
 
     @property
     def exact_limit(self) -> Fraction:
@@ -63,77 +49,34 @@ def ruling_of(rule: Rule) -> Ruling:
 
 
 class AsCut(Struct, frozen=True):
-    """A value in the guard as it will be cut, from the printed numbers.
+    """A value in the guard as it will be cut, from the printed numbers."""
 
-    Parameters
-    ----------
-    value : float or None
-        None where cutting does not change it.
-    verdict : str
-        ``"pass"`` or ``"fail"`` for that value; as drawn where cutting does not change it.
-    where : str
-        Of openings of one kind the widest as cut need not be the one that is nearest to failing
-        as drawn.
-    """
-
-    value: float | None = None
-    verdict: str = NOT_APPLICABLE
+    value: float | None = None  # None where cutting does not change it
+    verdict: str = NOT_APPLICABLE  # PASS or FAIL; as drawn where cutting does not change it
+    # of openings of one kind the widest as cut need not be the one nearest to failing as drawn
     where: str = ""
 
 
 class Finding(Struct, frozen=True):
-    """One check and how it came out.
+    """One check and how it came out."""
 
-    Parameters
-    ----------
-    id : str
-        Name of the check.
-    section : int
-        From 1.
-    title : str
-        What was checked, in a few words.
-    unit : str
-        ``"length"``, ``"degrees"``, ``"count"`` or ``"slope"``.
-    ruling : Ruling
-        What is allowed.
-    value : float or None
-        What was found, in ``unit``; None where the job does not tell it and nothing is judged.
-    verdict : str
-        ``"pass"``, ``"marginal"``, ``"fail"`` or ``"n/a"``: as drawn.
-    order : int
-        Value against limit, exactly: -1 below, 0 at it, 1 above.
-    worst : float or None
-        The value with all measuring errors against it.
-    cut : AsCut
-        What cutting to the tape makes of it.
-    where : str
-        Which tread, bay or post.
-    note : str
-        What else to know of the rule.
-    measure : Measure or None
-        What was measured.
-    flat : float or None
-        The opening as the elevation shows it, where that alone would have passed and the ball that
-        gets through beside the tread ends does not.
-    refused : tuple of stairs.checks.tolerance.Refused
-        The measuring errors with which the guard cannot be built.
-    """
-
-    id: str
-    section: int
-    title: str
-    unit: str
+    id: str  # name of the check
+    section: int  # from 1
+    title: str  # what was checked, in a few words
+    unit: str  # "length", "degrees", "count" or "slope"
     ruling: Ruling = Ruling()
-    value: float | None = None
-    verdict: str = NOT_APPLICABLE
-    order: int = 0
-    worst: float | None = None
+    value: float | None = None  # None where the job does not tell it and nothing is judged
+    verdict: str = NOT_APPLICABLE  # as drawn
+    order: int = 0  # value against limit, exactly: -1 below, 0 at it, 1 above
+    worst: float | None = None  # the value with all measuring errors against it
     cut: AsCut = AsCut()
-    where: str = ""
-    note: str = ""
+    where: str = ""  # which tread, bay or post
+    note: str = ""  # what else to know of the rule
     measure: Measure | None = None
+    # the opening as the elevation shows it, where that alone would have passed and the ball that
+    # gets through beside the tread ends does not
     flat: float | None = None
-    refused: tuple[Refused, ...] = ()
+    refused: tuple[Refused, ...] = ()  # measuring errors with which it cannot be built
 
     @property
     def fails(self) -> bool:

@@ -48,36 +48,17 @@ class Cause(Enum):
 
 
 class Bound(Struct, frozen=True):
-    """One end of the window.
+    """One end of the window; lengths in the job's unit."""
 
-    Parameters
-    ----------
-    value : Fraction or Derived
-        The bottom gap there [job's unit of length]; exact, unless ``pocket`` is given.
-    set_by : str
-        What sets it, in words.
-    included : bool
-        Whether the end itself is allowed.
-    clause : str
-        Where the limit behind it is from.
-    pocket : Pocket or None
-        Where no closed form gives the end: the opening that sets it, so that a gap within a hair
-        of the end can still be decided exactly.
-    ball : Fraction or None
-        The ball that must not pass there.
-    filler : Fraction
-        Depth of the strip under the rail [job's unit of length].
-    cause : Cause
-        What sets it, in kind.
-    """
-
-    value: Amount
-    set_by: str
-    included: bool
-    clause: str
+    value: Amount  # the bottom gap there; exact, unless a pocket is given
+    set_by: str  # in words
+    included: bool  # whether the end itself is allowed
+    clause: str  # where the limit behind it is from
+    # where no closed form gives the end: the opening that sets it, so that a gap within a hair of
+    # the end can still be decided exactly, and the ball that must not pass there
     pocket: Pocket | None = None
     ball: Fraction | None = None
-    filler: Fraction = Fraction(0)
+    filler: Fraction = Fraction(0)  # depth of the strip under the rail
     cause: Cause = Cause.ROOM
 
     def compare(self, gap: Amount) -> int:
@@ -92,19 +73,12 @@ class Bound(Struct, frozen=True):
 
 
 class Window(Struct, frozen=True):
-    """The bottom gaps that pass; lengths in the job's unit.
-
-    Parameters
-    ----------
-    low, high : Bound
-        The ends; ``high`` is None where nothing limits it.
-    lows, highs : tuple of Bound
-        Every lower bound and every upper bound that was found, tightest first; of openings whose
-        cube, or ball beside the stair, is searched for only those tighter than the ones before.
-    """
+    """The bottom gaps that pass."""
 
     low: Bound
-    high: Bound | None
+    high: Bound | None  # None where nothing limits it
+    # every end that was found, tightest first; of openings whose cube, or ball beside the stair, is
+    # searched for only those tighter than the ones before
     lows: tuple[Bound, ...]
     highs: tuple[Bound, ...]
 

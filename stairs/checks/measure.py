@@ -35,27 +35,13 @@ def rational(amount: Amount) -> Fraction:
 
 
 class Measure(Struct, frozen=True):
-    """One thing that can be checked: an exact amount, or an opening, and where it is.
-
-    Parameters
-    ----------
-    check : str
-        Name of the check.
-    amount : Fraction or Derived or None
-        The value in the unit of the check; None where ``opening`` holds it.
-    where : str
-        In words, empty where the section as a whole is meant.
-    opening : Opening or None
-        The opening whose largest circle is the value.
-    level : Fraction or None
-        Of a length along the rake, the same measured level.
-    """
+    """One thing that can be checked: an exact amount, or an opening, and where it is."""
 
     check: str
-    amount: Amount | None
-    where: str = ""
-    opening: Opening | None = None
-    level: Fraction | None = None
+    amount: Amount | None  # in the unit of the check; None where an opening holds it
+    where: str = ""  # in words, empty where the section as a whole is meant
+    opening: Opening | None = None  # whose largest circle is the value
+    level: Fraction | None = None  # of a length along the rake, the same measured level
 
     @property
     def value(self) -> float:

@@ -17,7 +17,7 @@ from msgspec import Struct
 
 from stairs.checks.cases import rule_source
 from stairs.checks.checking import findings_of, with_shared_height
-from stairs.checks.finding import FAIL, Finding
+from stairs.checks.finding import Finding
 from stairs.checks.gap_window import RuleFor, Window, window_of
 from stairs.checks.measure import known
 from stairs.checks.part_values import longest, over_holes
@@ -92,15 +92,7 @@ def settle(job: Job, index: int, rule_for: RuleFor, with_balls: bool = True) -> 
         found = cache(partial(window_of, section, job, rule_for))
         return Settled(section, found, False, _as_cut(job, section))
     window = window_at(job, index, rule_for)
-
-    def passes(mark: Fraction) -> bool:
-        settled = with_gap(job, index, mark)
-        section = solve_section(settled, index, with_balls=False)
-        findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
-        return not any(
-            finding.cut.verdict == FAIL for finding in findings if depends_on_gap(finding)
-        )
-
+    passes = partial(_passes, job, index, rule_for)
     settled = with_gap(job, index, choose_gap(window, job.tape, passes))
     section = solve_section(settled, index, with_balls=with_balls)
     return Settled(section, lambda: window, True, _as_cut(settled, section))
@@ -141,17 +133,19 @@ def marks_that_pass(
     See :func:`stairs.checks.window_marks.marks_inside`; None where the window is empty.  The
     section's posts are in their places in the job.
     """
-
-    def passes(mark: Fraction) -> bool:
-        settled = with_gap(job, index, mark)
-        try:
-            section = solve_section(settled, index, with_balls=False)
-        except JobError:
-            return False
-        findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
-        return not any(finding.fails for finding in findings if depends_on_gap(finding))
-
+    passes = partial(_passes, job, index, rule_for)
     return None if window.empty else marks_inside(window, job.tape, passes)
+
+
+def _passes(job: Job, index: int, rule_for: RuleFor, gap: Fraction) -> bool:
+    """Whether a section passes with a bottom gap, as it will be cut too, where that matters."""
+    settled = with_gap(job, index, gap)
+    try:
+        section = solve_section(settled, index, with_balls=False)
+    except JobError:
+        return False
+    findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
+    return not any(finding.fails for finding in findings if depends_on_gap(finding))
 
 
 def depends_on(job: Job, index: int) -> tuple[object, ...]:
