@@ -31,12 +31,14 @@ from stairs.remedies.trial_solve import depends_on_gap
 from stairs.report.result import result_of
 from stairs.solution import answer_for
 
-SOME = [0, 1, 2]
+SOME = [0, 1, 12]
+"""A level run over framing, two that pass, and two flights that fail: each soon worked out."""
 
 
 def seeds(count: int):
     """A few seeds by default, and so many by hand."""
-    return [*SOME, *(pytest.param(seed, marks=pytest.mark.fuzz) for seed in range(3, count))]
+    others = (seed for seed in range(count) if seed not in SOME)
+    return [*SOME, *(pytest.param(seed, marks=pytest.mark.fuzz) for seed in others)]
 
 
 def job_of(seed: int):
@@ -205,7 +207,7 @@ def test_remedies_mend_what_they_say(seed):
 
 def in_file(answer, number: int) -> int:
     """The section of the job file, from 0, that a guard's section was made of."""
-    return (answer.job.sections[number - 1].left_of or number) - 1
+    return (answer.job.lines[number - 1].opposite_of or number) - 1
 
 
 def failing_of(answer) -> set[tuple[int, str]]:

@@ -81,8 +81,9 @@ def test_nothing_overlaps_or_leaves_the_border(named, answer):
         assert min(one.height for one in sheet.primitives if isinstance(one, Text)) >= 2.5
 
 
-def test_random_jobs_make_sets_without_a_fault(random_answers):
-    for seed, one in random_answers(4, start=1136):
+@pytest.mark.parametrize("many", [2, pytest.param(40, marks=pytest.mark.fuzz)])
+def test_random_jobs_make_sets_without_a_fault(many, random_answers):
+    for seed, one in random_answers(many, start=1136):
         for make in (packet_book, shop_book, template_book):
             for sheet in make(one).sheets:
                 assert not overlaps(sheet.primitives, sheet.paper.border), (seed, sheet.title)

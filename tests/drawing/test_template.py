@@ -15,6 +15,7 @@ from stairs.drawing.paper.primitives import Arc, Text
 from stairs.drawing.placing.extents import cut_to
 from stairs.drawing.placing.inspection import overlaps
 from stairs.drawing.sets.shop.posts import poles
+from stairs.drawing.sets.template.bevels import bevel_pages
 from stairs.drawing.sets.template.seats import seats
 from stairs.drawing.sets.template.template import template_book
 from stairs.drawing.sets.template.tiles import OVERLAP, canvas_room, clipped
@@ -76,8 +77,8 @@ def test_the_bevel_tells_its_legs_in_tape_lengths_of_the_slope_drawn(answer):
 @pytest.mark.parametrize("rise, run", [("189.5", "263"), ("181.3", "257.9"), ("175", "260")])
 def test_the_pair_that_sets_the_bevel_holds_over_the_flight(rise, run, answer, make_text):
     job = make_text("mm", unit_rise=f'"{rise}"', unit_run=f'"{run}"', treads="12")
-    page = template_book(answer(job)).sheets[0]
-    words = " ".join(one.content for one in page.primitives if isinstance(one, Text))
+    page = bevel_pages(answer(job), None)[0]
+    words = " ".join(one.content for one in page.content if isinstance(one, Text))
     up, along = map(float, re.search(r"Rise ([\d.]+) mm in a run of ([\d.]+) mm", words).groups())
     assert up == int(up) and along == int(along)
     slope, over = float(rise) / float(run), 12 * float(run)
