@@ -12,6 +12,7 @@ from stairs.lengths.tape_marks import text_against_limit
 from stairs.lists.cut_list import HOLE_CUT, HOLE_NEAR, NO_HOLE, SLIVER, TIP_OFF, Flaw, RailCut
 from stairs.lists.post_cuts import BracketPlace, PostCut
 from stairs.parts.bays import Bay
+from stairs.parts.posts import Post
 from stairs.report.columns import length
 from stairs.report.survey_text import odd_readings
 from stairs.solution import Answer
@@ -143,6 +144,13 @@ def saw_setting(angle: float) -> str:
 def end_names(section: Section) -> tuple[str, str]:
     """What the two ends of a rail are called: a level run has no bottom and no top."""
     return ("bottom", "top") if section.kind == "flight" else ("left", "right")
+
+
+def stands_text(section: Section, post: Post | PostCut) -> str:
+    """What a post stands on; on a level run the deck or the landing."""
+    if section.surface is None or post.wall:
+        return post.stands_on
+    return section.surface.kind
 
 
 def way_texts(job: Job, bay: Bay) -> list[str]:

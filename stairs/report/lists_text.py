@@ -25,6 +25,7 @@ from stairs.report.cuts_text import (
     notes_on,
     rail_warnings,
     saw_setting,
+    stands_text,
     way_texts,
 )
 from stairs.report.holes_text import holes_text
@@ -173,7 +174,8 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
         if post.section != section.number:
             continue
         one_hand = section.sides == 2 and post.hand != BOTH
-        first = [f"{post.post} {post.hand}" if one_hand else str(post.post), post.stands_on]
+        name = f"{post.post} {post.hand}" if one_hand else str(post.post)
+        first = [name, stands_text(section, post)]
         tall = [post.height, post.length] if longer else [post.height]
         first += ["-" if post.wall else length(job, one) for one in tall]
         first.append(_bought_text(job, post))
@@ -184,9 +186,9 @@ def _posts_text(job: Job, cuts: CutList, section: Section) -> str:
     heads = ["post", "stands on", "height", "buy", "cut off", "face", "bottom", "top"]
     if longer:
         heads[1:3] = ["beside", "height", "length"]
-    over = "from the surface beside the post" if longer else "from the surface the post stands on"
+    over = "what is beside the post" if longer else "what the post stands on"
     right = [k for k in range(2, len(heads)) if heads[k] != "face"]
-    return f"Posts, and bracket marks up each face {over}\n" + table(heads, rows, right)
+    return f"Posts, and bracket marks up each face from {over}\n" + table(heads, rows, right)
 
 
 def _bought_text(job: Job, post: PostCut) -> str:

@@ -10,7 +10,7 @@ from stairs.parts.flight import Flight
 from stairs.parts.posts import face_name
 from stairs.relations.exact import Amount
 from stairs.report.columns import counted, length, remark, section_name, table
-from stairs.report.cuts_text import end_names, saw_setting, way_texts
+from stairs.report.cuts_text import end_names, saw_setting, stands_text, way_texts
 from stairs.solution import SectionAnswer
 
 
@@ -77,7 +77,9 @@ def posts_text(job: Job, section: Section) -> str:
         buy = "-" if post.stock is None else length(job, post.stock)
         tall = [post.height] if job.post.below is None else [post.height, post.length]
         sizes = ["-" if post.wall else length(job, one) for one in tall]
-        rows.append([str(post.number), length(job, post.x), post.stands_on, *sizes, buy])
+        rows.append(
+            [str(post.number), length(job, post.x), stands_text(section, post), *sizes, buy]
+        )
     stands = ["stands on", "height"] if job.post.below is None else ["beside", "height", "length"]
     start = "first nosing" if section.kind == "flight" else "center of the first post"
     head = f"Posts: measure level from the {start} to the center of the post"
