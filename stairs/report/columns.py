@@ -70,37 +70,21 @@ def listed(names: Sequence[str]) -> str:
     return f"{', '.join(others)} and {last}" if others else last
 
 
+def numbered(noun: str, numbers: Sequence[int]) -> str:
+    """A noun with growing numbers after it.
+
+    Examples
+    --------
+    >>> numbered("tread", [1, 2, 3, 5]), numbered("bay", [2])
+    ('treads 1 to 3, 5', 'bay 2')
+    """
+    return f"{noun}{'' if len(numbers) == 1 else 's'} {in_runs(numbers)}"
+
+
 def section_name(section: Section) -> str:
     """Which section: its kind, its number and the name that the job gives it."""
     kind = "Flight" if section.kind == "flight" else "Level run"
     return f"{kind} {section.number}" + (f", {section.name[:60]}" if section.name else "")
-
-
-def in_a_row(places: Sequence[str]) -> str:
-    """Places in words, each once, numbers after the same word put together.
-
-    Parameters
-    ----------
-    places : sequence of str
-        Such as ``"tread 2"`` or ``"foot"``.
-
-    Examples
-    --------
-    >>> in_a_row(["tread 1", "tread 2", "tread 3", "tread 5", "foot"])
-    'treads 1 to 3, 5, foot'
-    """
-    words: dict[str, list[str]] = {}
-    for place in dict.fromkeys(places):
-        name, _, rest = place.partition(" ")
-        words.setdefault(name, []).append(rest)
-    return ", ".join(_numbers(name, rest) for name, rest in words.items())
-
-
-def _numbers(name: str, rest: list[str]) -> str:
-    """A word with the numbers after it."""
-    if not all(number.isdigit() for number in rest):
-        return ", ".join(f"{name} {number}".strip() for number in rest)
-    return f"{name}{'' if len(rest) == 1 else 's'} {in_runs(list(map(int, rest)))}"
 
 
 def in_runs(numbers: Sequence[int]) -> str:

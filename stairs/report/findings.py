@@ -18,7 +18,8 @@ from stairs.lengths.tape_marks import (
     fall_text,
     text_against_limit,
 )
-from stairs.report.columns import counted, in_a_row, length
+from stairs.openings.opening import FOOT, HEAD, Opening
+from stairs.report.columns import counted, length, numbered
 from stairs.solution import SectionAnswer
 
 LIMITS = {
@@ -123,10 +124,27 @@ def openings_meant(part: SectionAnswer, finding: Finding) -> tuple[int, ...]:
 
 def also_failing(part: SectionAnswer, finding: Finding) -> str:
     """Where else a check fails than at the opening that it tells; empty where nowhere."""
-    places = [part.section.openings[k].place for k in openings_meant(part, finding)]
-    first, *others = places or [""]
-    elsewhere = in_a_row([place for place in others if place != first])
-    return elsewhere or (f"the other post of {first}" if others else "")
+    meant = [part.section.openings[k] for k in openings_meant(part, finding)]
+    if len(meant) < 2:
+        return ""
+    first = meant[0].place
+    elsewhere = places_text([one for one in meant if one.place != first])
+    return elsewhere or f"the other post of {first}"
+
+
+def places_text(openings: Sequence[Opening]) -> str:
+    """Where openings are, each place once, the numbers of treads and of bays put together."""
+    treads, bays, others = set(), set(), []
+    for one in openings:
+        if one.kind in (FOOT, HEAD) or (one.tread is None and one.bay is None):
+            others.append(one.place)
+        elif one.tread is not None:
+            treads.add(one.tread)
+        elif one.bay is not None:
+            bays.add(one.bay)
+    told = [numbered("tread", sorted(treads))] if treads else []
+    told += [numbered("bay", sorted(bays))] if bays else []
+    return ", ".join([*told, *filter(None, dict.fromkeys(others))])
 
 
 def count_of_failures(parts: Sequence[SectionAnswer]) -> str:

@@ -18,7 +18,7 @@ from stairs.lists.post_cuts import TOP, BracketPlace, FaceMarks, PostCut
 from stairs.lists.rail_plans import PlacedRail, RailPlan, placed_rails, rail_plans
 from stairs.parts.section_ends import RIGHT_ANGLE
 from stairs.report.buying import buying_text
-from stairs.report.columns import in_runs, length, remark, section_name, table, wrap
+from stairs.report.columns import in_runs, length, numbered, remark, section_name, table, wrap
 from stairs.report.cuts_text import (
     bracket_words,
     end_names,
@@ -113,7 +113,7 @@ def _rails_text(
                 str(group[0].balusters),
             ]
         )
-        which = f"{'bay' if len(bays) == 1 else 'bays'} {in_runs(bays)}"
+        which = numbered("bay", bays)
         remarks += [remark(f"{which}, {text}") for text in _rail_remarks(answer, section, group)]
     heads = ["bay", "rails", "length", "from stock rail", "balusters"]
     low = end_names(section)[0]

@@ -22,10 +22,10 @@ from stairs.lengths.tape_marks import Number, round_to_mark
 from stairs.lists.cut_list import CutList
 from stairs.lists.post_cuts import BracketPlace
 from stairs.lists.rail_plans import placed_rails, rail_plans
+from stairs.openings.opening import FOOT, HEAD, Opening
 from stairs.parts.posts import Post
-from stairs.report.columns import in_a_row
 from stairs.report.cuts_text import bracket_words, saw_words
-from stairs.report.findings import value_texts, what_text
+from stairs.report.findings import places_text, value_texts, what_text
 from stairs.solution import Answer, SectionAnswer
 
 KINDS = {
@@ -179,7 +179,7 @@ def _brackets(flow: Flow, cuts: CutList) -> None:
 
 def _openings(flow: Flow, answer: Answer) -> None:
     flow.heading("Openings")
-    groups: dict[tuple[str, ...], dict[int, list[str]]] = {}
+    groups: dict[tuple[str, ...], dict[int, list[Opening]]] = {}
     job = answer.job
     for part in answer.sections:
         for opening, finding in zip(part.section.openings, part.openings, strict=False):
@@ -196,8 +196,8 @@ def _openings(flow: Flow, answer: Answer) -> None:
             kind = KINDS.get(opening.kind, opening.kind)
             key = (kind, size, measure, limit, clause, finding.outcome)
             places = groups.setdefault(key, {}).setdefault(part.section.number, [])
-            if opening.place and opening.kind not in ("foot", "head"):
-                places.append(opening.place)
+            if opening.kind not in (FOOT, HEAD):
+                places.append(opening)
     order = list(KINDS.values())
     rows = [
         (key[0], placed(sections), *key[1:])
@@ -219,13 +219,9 @@ def _openings(flow: Flow, answer: Answer) -> None:
         flow.paragraph(NOT_READ)
 
 
-def placed(sections: dict[int, list[str]]) -> str:
-    """Where openings lie, section by section, numbers in a row put together.
-
-    >>> placed({1: ["tread 1", "tread 2", "tread 3", "tread 5"], 4: ["bay 1"], 5: []})
-    '1: treads 1 to 3, 5; 4: bay 1; 5'
-    """
-    told = ((number, in_a_row(places)) for number, places in sections.items())
+def placed(sections: dict[int, list[Opening]]) -> str:
+    """Where openings lie, section by section, numbers in a row put together."""
+    told = ((number, places_text(openings)) for number, openings in sections.items())
     return "; ".join(f"{number}: {inner}" if inner else str(number) for number, inner in told)
 
 
