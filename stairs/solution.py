@@ -16,7 +16,7 @@ from msgspec.structs import replace
 from stairs.checks.cases import rule_source
 from stairs.checks.checking import findings_of
 from stairs.checks.finding import Finding
-from stairs.checks.gap_window import Window
+from stairs.checks.gap_window import RuleFor, Window
 from stairs.errors import JobError
 from stairs.guard.framing_joins import framings_of
 from stairs.guard.framing_plan import FramingPlan
@@ -31,7 +31,7 @@ from stairs.parts.bays import Bay
 from stairs.parts.posts import Post
 from stairs.remedies.empty_window import Opener, openers_kept, with_costs
 from stairs.remedies.remedies import MOST, Remedy, remedies_for
-from stairs.remedies.trial_solve import Bench, marks_that_pass, with_shared_posts
+from stairs.remedies.trial_solve import Bench, Settled, marks_that_pass, with_shared_posts
 from stairs.rules import Rulebook, load, overridden, refuse_far
 
 
@@ -173,9 +173,8 @@ def _answer(
     judged: Container[int] | None,
     for_sheets: bool,
 ) -> Answer:
-    job, rulebook = bench.job, bench.rulebook
-    rule_for = rule_source(rulebook, job)
-    as_read, (job, layouts) = job, laid_out(job, rule_for)
+    rule_for = rule_source(bench.rulebook, bench.job)
+    job, layouts = laid_out(bench.job, rule_for)
     settled = [bench.settled(job, index) for index in range(len(job.sections))]
     alone = tuple(part.section for part in settled)
     joins = joins_of(job, alone)
@@ -183,27 +182,44 @@ def _answer(
     framings = framings_of(job, together, joins)
     parts = []
     for index, (part, section) in enumerate(zip(settled, together, strict=True)):
-        findings, openings, remedies, opened, marks = (), (), {}, None, None
+        found = SectionAnswer(
+            section, part.window, part.chosen, (), (), {}, layouts[index], framings[index]
+        )
         if judged is None or section.number in judged:
-            findings, openings = findings_of(part.section, part.job, rule_for, index)
-            # before a check is mended the shared posts have the one height that they get
-            findings = with_shared_posts(findings, section, job)
-            if not for_sheets:
-                marks = marks_that_pass(job, index, part.window, rule_for)
+            found = _judged(found, part, job, rule_for, for_sheets)
         if with_remedies:
-            joined, most = replace(part, section=section), 1 if for_sheets else MOST
-            remedies = {
-                finding.id: remedies_for(finding, joined, bench, most)
-                for finding in findings
-                if finding.fails
-            }
-            if part.window.empty and not for_sheets:
-                found = openers_kept(bench, section, part.window, rule_for)
-                opened = tuple(with_costs(bench, one, index) for one in found)
-        found = SectionAnswer(section, part.window, part.chosen, findings, openings, remedies)
-        found = replace(found, layout=layouts[index], framing=framings[index])
-        parts.append(replace(found, openers=opened, marks=marks))
-    return Answer(as_read, Guard(job, together), rulebook, tuple(parts), joins)
+            found = _mended(found, part, bench, rule_for, for_sheets)
+        parts.append(found)
+    return Answer(bench.job, Guard(job, together), bench.rulebook, tuple(parts), joins)
+
+
+def _judged(
+    found: SectionAnswer, part: Settled, job: Job, rule_for: RuleFor, for_sheets: bool
+) -> SectionAnswer:
+    """With its findings, and the marks at which it passes."""
+    index = found.section.number - 1
+    findings, openings = findings_of(part.section, part.job, rule_for, index)
+    # before a check is mended the shared posts have the one height that they get
+    findings = with_shared_posts(findings, found.section, job)
+    marks = None if for_sheets else marks_that_pass(job, index, part.window, rule_for)
+    return replace(found, findings=findings, openings=openings, marks=marks)
+
+
+def _mended(
+    found: SectionAnswer, part: Settled, bench: Bench, rule_for: RuleFor, for_sheets: bool
+) -> SectionAnswer:
+    """With what would make its failing checks pass, and what would open its window."""
+    joined, most = replace(part, section=found.section), 1 if for_sheets else MOST
+    remedies = {
+        finding.id: remedies_for(finding, joined, bench, most)
+        for finding in found.findings
+        if finding.fails
+    }
+    openers = None
+    if part.window.empty and not for_sheets:
+        kept = openers_kept(bench, found.section, part.window, rule_for)
+        openers = tuple(with_costs(bench, one, found.section.number - 1) for one in kept)
+    return replace(found, remedies=remedies, openers=openers)
 
 
 def _assumed_use(job: Job, rulebook: Rulebook) -> tuple[str, ...]:

@@ -22,7 +22,7 @@ from stairs.errors import NoSuchShape
 from stairs.guard.framing_plan import Block, FramingPlan, Joist, PostFraming
 from stairs.guard.left_line import BOTH, LEFT, framing_differs
 from stairs.guard.lines import line_of
-from stairs.job import Job, section_where
+from stairs.job import Framing, Job, section_where
 from stairs.lengths.tape_marks import exact_text, length_text
 
 ACROSS, ALONG = "across", "along"
@@ -86,7 +86,7 @@ def deck_under(job: Job, index: int) -> Deck | None:
     section = job.sections[index]
     if section.framing is None or section.framing.unknown:
         return None
-    deck = Deck(job, index)
+    deck = Deck(job, index, section.framing)
     return deck.reaching(Fraction(0)) if _stair_lies_before(job, index) else deck
 
 
@@ -102,9 +102,9 @@ def _stair_lies_before(job: Job, index: int) -> bool:
 class Deck:
     """One deck's joists and boards, exactly."""
 
-    def __init__(self, job: Job, index: int) -> None:
+    def __init__(self, job: Job, index: int, framing: Framing) -> None:
         section = job.sections[index]
-        framing, where = section.framing, section_where(index + 1, section.name, file=job.where)
+        where = section_where(index + 1, section.name, file=job.where)
         self.left_line = line_of(job, index).opposite_of != 0
         if framing.outside:  # the joist that lies there is counted too
             first = framing.first_joist - framing.joist_spacing
@@ -113,23 +113,23 @@ class Deck:
         self.across = framing.direction == ACROSS
         kind = job.post
         plate = kind.base or kind.width
-        self.inset = framing.edge_to_post
-        if self.inset is None:
-            self.inset = plate / 2 + (kind.edge or 0)
-        self.reach = None if kind.base is None else kind.base / 2 - framing.bolt_inset
+        self.inset: Fraction = framing.edge_to_post or plate / 2 + (kind.edge or 0)
+        self.reach: Fraction | None = None
         self.radius = framing.bolt_diameter / 2
-        if self.reach is not None:
-            self._refuse_bolts_off_plate(kind.base, where)
+        if kind.base is not None:
+            self.reach = kind.base / 2 - framing.bolt_inset
+            self._refuse_bolts_off_plate(kind.base, self.reach, where)
+        self.board_gap = framing.board_gap or Fraction(0)
+        self.board_pitch = (framing.board_width or Fraction(0)) + self.board_gap
         # boards across the joists lie side by side along the joists
         on_joist_axis = framing.board_direction == ALONG
         self.gaps_on_x = self.across == on_joist_axis
-        self.first_board = framing.first_board
-        if self.first_board is None:
-            self.first_board = -self.inset if self.gaps_on_x else Fraction(0)
+        first_board = -self.inset if self.gaps_on_x else Fraction(0)
+        self.first_board = first_board if framing.first_board is None else framing.first_board
 
-    def _refuse_bolts_off_plate(self, base: Fraction, where: str) -> None:
+    def _refuse_bolts_off_plate(self, base: Fraction, reach: Fraction, where: str) -> None:
         inset = self.framing.bolt_inset
-        if self.reach > self.radius and inset > self.radius:
+        if reach > self.radius and inset > self.radius:
             return
         units = self.job.units
         raise NoSuchShape(
@@ -230,8 +230,7 @@ class Deck:
         -----
         ``first_board + number (board_width + board_gap) - board_gap / 2``.
         """
-        width, gap = self.framing.board_width, self.framing.board_gap
-        return self.first_board + number * (width + gap) - gap / 2
+        return self.first_board + number * self.board_pitch - self.board_gap / 2
 
     def nearest_gap(self, place: Fraction) -> int:
         """The board, from 1, behind which the gap lies that is nearest to a place.
@@ -241,8 +240,7 @@ class Deck:
         place : Fraction
             On the axis of the gaps [job's unit of length].
         """
-        pitch = self.framing.board_width + self.framing.board_gap
-        number = floor((place - self.gap(1)) / pitch + Fraction(1, 2)) + 1
+        number = floor((place - self.gap(1)) / self.board_pitch + Fraction(1, 2)) + 1
         return max(number, 1)
 
     # ---------------------------------------------------------------- posts
@@ -261,7 +259,7 @@ class Deck:
             more = -((x - self.framing.first_joist) // spacing) * spacing
             other.framing = replace(self.framing, first_joist=self.framing.first_joist - more)
         if self.gaps_on_x and self.framing.board_width is not None:
-            pitch = self.framing.board_width + (self.framing.board_gap or 0)
+            pitch = self.board_pitch
             other.first_board -= max(-((x - self.first_board) // pitch) + 1, 0) * pitch
         return other
 
@@ -322,7 +320,8 @@ class Deck:
 
     def _hit(self, place: Fraction) -> list[int]:
         """The joists that one of the two rows of bolts of a post at a place comes down on."""
-        rows = (place - self.reach, place + self.reach)
+        reach = self.reach or Fraction(0)
+        rows = (place - reach, place + reach)
         return [
             number for row in rows for number in self.under(row - self.radius, row + self.radius)
         ]
@@ -356,12 +355,12 @@ class Deck:
         return [text]
 
     def _gap_warnings(self, place: Fraction) -> list[str]:
-        if self.reach is None or not self.framing.board_gap:
+        if self.reach is None or not self.board_gap:
             return []
         over = []
         for row in (place - self.reach, place + self.reach):
             number = self.nearest_gap(row)
-            if abs(self.gap(number) - row) < self.framing.board_gap / 2 + self.radius:
+            if abs(self.gap(number) - row) < self.board_gap / 2 + self.radius:
                 over.append(number)
         return [
             f"bolts sit over the gap between boards {number} and {number + 1}" for number in over
@@ -423,8 +422,8 @@ class Deck:
         if self.reach is not None:
             wide = 2 * (self.reach + self.radius)
             if wide > thickness:
-                flat = framing.joist_depth is not None and framing.joist_depth >= wide
-                how = f", {self.show(framing.joist_depth)} wide" if flat else ""
+                depth = framing.joist_depth
+                how = "" if depth is None or depth < wide else f", {self.show(depth)} wide"
                 notes.append(
                     f"the bolts take {self.show(wide)} along the joists and a block on edge is "
                     f"{self.show(thickness)} thick: lay its boards flat{how}"

@@ -50,9 +50,9 @@ def framings_of(
     """
     plans: list[FramingPlan | None] = []
     for index, section in enumerate(sections):
-        walls = [post.wall for post in section.posts]
-        level = section.kind == "level"
-        plans.append(framing_of(job, index, job.sections[index].posts, walls) if level else None)
+        walls, posts = [post.wall for post in section.posts], job.sections[index].posts
+        level = section.kind == "level" and posts is not None
+        plans.append(framing_of(job, index, posts or (), walls) if level else None)
     for join in joins:
         low, up = plans[join.lower - 1], plans[join.upper - 1]
         if low is None or up is None or sections[join.lower - 1].kind != "level":
@@ -67,11 +67,13 @@ def framings_of(
         plans[join.upper - 1] = replace(up, posts=(same, *up.posts[1:]))
     for index, section in enumerate(sections):
         if section.kind == "flight":
-            plans[index] = _head(job, sections, plans, index, section.line.apart)
+            plans[index] = _head(job, sections, plans, index)
     return tuple(plans)
 
 
-def _head(job: Job, sections, plans, index: int, width: Fraction | None) -> FramingPlan | None:
+def _head(
+    job: Job, sections: Sequence[Section], plans: Sequence[FramingPlan | None], index: int
+) -> FramingPlan | None:
     """What lies under the head of a flight, on the hands on which no run goes on to tell of it."""
     section, post = sections[index], sections[index].posts[-1]
     if post.wall or post.stands_on != "upper landing":
@@ -79,12 +81,14 @@ def _head(job: Job, sections, plans, index: int, width: Fraction | None) -> Fram
     after = sections[index + 1] if index + 1 < len(sections) else None
     if after is not None and after.line.begins is not None:
         after = None
-    goes_on = after is not None and after.kind == "level" and plans[index + 1] is not None
-    deck = deck_under(job, index + 1 if goes_on else index)
+    if after is not None and (after.kind != "level" or plans[index + 1] is None):
+        after = None
+    deck = deck_under(job, index if after is None else index + 1)
     if deck is None:
         return None
-    told, at = (), Fraction(0)
-    if goes_on:
+    width, at = section.line.apart, Fraction(0)
+    told: tuple[str, ...] = ()
+    if after is not None:
         turn, outer = Fraction(after.turn), after.hand
         told = after.hands if after.ends.shared else ()
         if not after.ends.shared and after.ends.post_gap is not None:
@@ -112,7 +116,7 @@ def _head(job: Job, sections, plans, index: int, width: Fraction | None) -> Fram
     if not found:
         return None
     posts = [replace(deck.post(post.number, *one[:2]), hand=one[2]) for one in found]
-    if goes_on:
+    if after is not None:
         run = job.sections[index + 1].name or f"section {index + 2}"
         notes.append(f"places are seen along {run} and from its first post")
     else:

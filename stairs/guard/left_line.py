@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
+from typing import Any
 
 import msgspec
 
@@ -29,7 +30,7 @@ from stairs.guard.lines import (
     line_widths,
     mitre_shift,
 )
-from stairs.job import Job, JobFlight, JobLevel, section_where
+from stairs.job import Framing, Job, JobFlight, JobLevel, section_where
 from stairs.job.key_notes import with_values
 from stairs.job.records import SectionEnds
 from stairs.lengths.tape_marks import exact_text, length_text
@@ -92,7 +93,7 @@ def open_questions(job: GuardJob) -> tuple[str, ...]:
                     "apart they stand: the left-hand one is listed as long as the right-hand one, "
                     "which it is not. Give the width of the flights, or measure it before cutting"
                 )
-        elif mitre_shift(section.ends.turn, widths[index - 1], widths[index]) is None:
+        elif _shift(job, index, widths) is None:
             what = (
                 "turns back on itself, so that the left-hand lines do not meet"
                 if turns
@@ -144,7 +145,11 @@ def framing_differs(section: JobFlight | JobLevel) -> bool:
 
 
 def _shift(job: Job, index: int, widths: Sequence[Fraction | None]) -> Shift | None:
-    return mitre_shift(job.sections[index].ends.turn, widths[index - 1], widths[index])
+    """Where the left-hand lines of a section and of the one before meet; None where they do not."""
+    below, above = widths[index - 1], widths[index]
+    if below is None or above is None:
+        return None
+    return mitre_shift(job.sections[index].ends.turn, below, above)
 
 
 # --------------------------------------------------------------------------- writing it out
@@ -167,7 +172,8 @@ def guard_job(job: Job) -> GuardJob:
         The inside of a turn leaves a section no room.
     """
     widths = line_widths(job)
-    sections, extra, assumed = list(job.sections), [], list(job.assumed)
+    sections, assumed = list(job.sections), list(job.assumed)
+    extra: list[JobFlight | JobLevel] = []
     lines = [Line(apart=width) for width in widths]
     for stretch in _stretches(job):
         if not _differs(job, stretch, widths):
@@ -201,17 +207,17 @@ class _LeftLine:
         self._dropped: list[str] = []
         self._turn, self._begun = Fraction(0), False
         for place, index in enumerate(stretch):
-            start = end = Fraction(0)
+            section = job.sections[index]
+            low = _shift(job, index, widths) if place else None
+            high = _shift(job, stretch[place + 1], widths) if place + 1 < len(stretch) else None
+            start = Fraction(0) if low is None else low.start
+            end = Fraction(0) if high is None else high.end
             if place:
-                start = _shift(job, index, widths).start
-            if place + 1 < len(stretch):
-                end = _shift(job, stretch[place + 1], widths).end
-            if place:
-                self._turn += job.sections[index].ends.turn
-            if isinstance(job.sections[index], JobLevel):
-                self._level(index, start, end)
+                self._turn += section.ends.turn
+            if isinstance(section, JobLevel):
+                self._level(section, index, start, end)
             else:
-                self._flight(index, start, end)
+                self._flight(section, index, start, end)
 
     def remarks(self, first: int) -> list[str]:
         """What was made of the left hand: a text for each section, and for each thing left out.
@@ -257,8 +263,8 @@ class _LeftLine:
             turn -= 2 * HALF_TURN if turn > 0 else -2 * HALF_TURN
         return turn
 
-    def _level(self, index: int, start: Fraction, end: Fraction) -> None:
-        section, job = self.job.sections[index], self.job
+    def _level(self, section: JobLevel, index: int, start: Fraction, end: Fraction) -> None:
+        job = self.job
         span = section.span - start + end
         text = f"the left-hand guard of section {index + 1}"
         framing = _left_framing(job, section, start, self.widths[index])
@@ -272,7 +278,7 @@ class _LeftLine:
             )
             return
         if span <= (job.post.base or job.post.width):
-            self._refuse_level(index, span)
+            self._refuse_level(section, index, span)
         change = end - start
         text += (
             f", {self._show(span)} long, {self._show(abs(change))} "
@@ -282,8 +288,8 @@ class _LeftLine:
         changes = {"span": span, "posts": None, "bays": "auto", "trim": trim, "framing": framing}
         self._add(msgspec.structs.replace(section, **changes), index, start, text)
 
-    def _refuse_level(self, index: int, span: Fraction) -> None:
-        section, job = self.job.sections[index], self.job
+    def _refuse_level(self, section: JobLevel, index: int, span: Fraction) -> None:
+        job = self.job
         taken = section.span - span
         comes = f"to {self._show(span)}" if span >= 0 else f"{self._show(-span)} short"
         raise NoSuchShape(
@@ -296,16 +302,16 @@ class _LeftLine:
             "a job of its own",
         )
 
-    def _flight(self, index: int, start: Fraction, end: Fraction) -> None:
-        section, job = self.job.sections[index], self.job
+    def _flight(self, section: JobFlight, index: int, start: Fraction, end: Fraction) -> None:
+        job = self.job
         name = section.name or f"section {index + 1}"
         for what, back in (("starts", start), ("ends", -end)):
             if back > 0:
-                before = what == "starts"
+                first = what == "starts"
                 raise NoSuchShape(
                     section_where(index + 1, section.name, "hand", file=job.where),
                     f'is "both", and the inner line of the turn {what} '
-                    f"{self._show(back)} {'after its first' if before else 'before its last'} post",
+                    f"{self._show(back)} {'after its first' if first else 'before its last'} post",
                     "A flight is as long on the left hand as on the right",
                     f"Put a level run of {self._show(back)} or more between the flight and the "
                     'turn, or write hand = "right" and the other guard as a job of its own',
@@ -375,7 +381,9 @@ def of_the_file(job: GuardJob, error: JobError) -> JobError:
 # --------------------------------------------------------------------------- framing
 
 
-def _left_framing(job: Job, section: JobLevel, start: Fraction, width: Fraction | None):
+def _left_framing(
+    job: Job, section: JobLevel, start: Fraction, width: Fraction | None
+) -> Framing | None:
     """The framing as it is measured from the left-hand guard: its first post, its deck edge.
 
     Notes
@@ -390,7 +398,8 @@ def _left_framing(job: Job, section: JobLevel, start: Fraction, width: Fraction 
     inset = framing.edge_to_post
     if inset is None:
         inset = (job.post.base or job.post.width) / 2 + job.post.edge_distance
-    deck, changes = width + 2 * inset, {}
+    deck = width + 2 * inset
+    changes: dict[str, Any] = {}
     if framing.direction == ACROSS:
         # on the outside of a turn the deck goes on before the right-hand first post
         before = max(-(start // framing.joist_spacing), 0) * framing.joist_spacing

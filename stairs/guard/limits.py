@@ -20,25 +20,10 @@ from stairs.parts.section_ends import Ends
 from stairs.relations.exact import Amount, compare
 
 
-def refuse_rail_on_stringer(section: JobFlight, gap: Fraction, where: str, show) -> None:
-    """Refuse a rail, or a strip under it, that lies on the edge of a closed stringer.
-
-    Parameters
-    ----------
-    section : stairs.job.JobFlight
-        For stringer and strip.
-    gap : Fraction
-        Plumb, nosing line to the rail's underside [job's unit of length].
-    where : str
-        The section's place in the job file, for errors.
-    show : callable
-        Text of a length.
-
-    Raises
-    ------
-    stairs.errors.NoSuchShape
-    """
-    margin, clear = section.build.stringer_margin, gap - section.filler
+def refuse_rail_on_stringer(section: JobFlight, gap: Fraction, where: str, show: Show) -> None:
+    """Refuse a rail, or a strip under it, that lies on the edge of a closed stringer."""
+    margin = section.build.stringer_margin or Fraction(0)
+    clear = gap - section.filler
     if section.build.stringer == "closed" and clear <= margin:
         raise NoSuchShape(
             f"{where}: bottom_gap",
@@ -57,33 +42,9 @@ def refuse_rail_in_ground(
     gap: Fraction,
     job: Job,
     where: str,
-    show,
+    show: Show,
 ) -> None:
     """Refuse a rail, or a strip under it, that would run into the lower landing at post 1.
-
-    Parameters
-    ----------
-    first : stairs.parts.posts.Stand
-        Of post 1.
-    flight : stairs.parts.flight.Flight
-        Fixed.
-    line : Fraction or Derived
-        Height of the nosing line at that post's face [job's unit of length].
-    section : stairs.job.JobFlight
-        For the strip.
-    gap : Fraction
-        Plumb, nosing line to the rail's underside [job's unit of length]; below 0 only where the
-        guard stands outside the tread ends.
-    job : stairs.job.Job
-        For the tape.
-    where : str
-        The section's place in the job file, for errors.
-    show : callable
-        Text of a length.
-
-    Raises
-    ------
-    stairs.errors.NoSuchShape
 
     Notes
     -----
@@ -142,39 +103,15 @@ def over_landing(flight: Flight, face: float) -> tuple[float, float]:
 
 def refuse_off_stair(
     flight: Flight,
-    stands,
+    stands: Sequence[Stand],
     racked: RackedPanel,
     gap: Fraction,
     job: Job,
     where: str,
-    show,
+    show: Show,
     ends: Ends,
 ) -> None:
-    """Refuse end posts that leave the flight, or an upper one that the rail passes too high.
-
-    Parameters
-    ----------
-    flight : stairs.parts.flight.Flight
-        Fixed.
-    stands : sequence of stairs.parts.posts.Stand
-        Of the posts, going up.
-    racked : stairs.parts.panel.RackedPanel
-        Set to the rake.
-    gap : Fraction
-        Of the rail [job's unit of length].
-    job : stairs.job.Job
-        For the tape.
-    where : str
-        The section's place in the job file, for errors.
-    show : callable
-        Text of a length.
-    ends : stairs.parts.section_ends.Ends
-        Where the section's rails end.
-
-    Raises
-    ------
-    stairs.errors.NoSuchShape
-    """
+    """Refuse end posts that leave the flight, or an upper one that the rail passes too high."""
     first, last = stands[0], stands[-1]
     n = flight.risers
     if first.step == n or last.step == 0:
@@ -210,22 +147,7 @@ def refuse_off_stair(
 
 
 def refuse_marks_under_posts(posts: Sequence[Post], where: str, show: Show) -> None:
-    """A bracket needs a post beside it, also below the surface.
-
-    Parameters
-    ----------
-    posts : sequence of Post
-        Of one section; what is known of how far they go on below their surface counts.
-    where : str
-        The section as errors name it.
-    show : callable
-        Turns a length into text.
-
-    Raises
-    ------
-    NoSuchShape
-        A bracket's mark lies under the end of its post.
-    """
+    """A bracket needs a post beside it, also below the surface."""
     for post in posts:
         lowest = min(mark.height for mark in post.marks)
         if post.below and lowest <= -post.below:

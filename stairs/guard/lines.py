@@ -186,7 +186,7 @@ def surface_of(job: Job, index: int) -> Surface:
     right = line_of(job, index).opposite_of
     if right and sections[right - 1].kind == "level":
         index = right - 1
-    said = sections[index].surface
+    said = getattr(sections[index], "surface", None)  # of a flight nothing is asked
     if said is not None:
         return Surface(said, "as the job says")
     low, high = index, index

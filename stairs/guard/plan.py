@@ -17,7 +17,7 @@ from math import cos, radians, sin
 
 from msgspec import Struct
 
-from stairs.guard.solving import Guard, Section
+from stairs.guard.solving import FlightSection, Guard, Section
 from stairs.parts.rails import Point
 from stairs.parts.section_ends import OWN, WALL
 
@@ -249,7 +249,7 @@ def plan_of(guard: Guard) -> Plan:
             posts += _posts(guard, section, place, hand, aside)
             walls += _walls(section, place, hand, aside)
             rails += _rails(guard, section, place, hand, aside)
-        if section.kind == "flight" and not section.line.opposite_of:
+        if isinstance(section, FlightSection) and not section.line.opposite_of:
             nosings += _nosings(section, place, width)
             treads += _treads(section, place, width)
     everything: list[Point] = [place.start for place in places] + [place.end for place in places]
@@ -294,7 +294,9 @@ def _places(guard: Guard) -> list[PlanSection]:
             before = guard.sections[section.number - 2]
             if section.ends.start == OWN:
                 neighbour = 0.0 if before.ends.end == WALL else post_width / 2
-                at = _moved(at, heading, neighbour + float(section.ends.post_gap) + post_width / 2)
+                at = _moved(
+                    at, heading, neighbour + float(section.ends.post_gap or 0) + post_width / 2
+                )
             over = (before.hand == LEFT) - (section.hand == LEFT)
             if over and BOTH in (before.hand, section.hand):  # from one hand's line to the other's
                 at = _moved(at, heading + 90, -over * _apart(guard, section))
@@ -359,7 +361,7 @@ def _posts(
         if post.wall or goes_on:
             continue
         alone = post.shared_with is not None and other is None
-        height = post.own_height if alone else post.height
+        height = (post.own_height if alone else None) or post.height
         found.append(
             PlanPost(
                 section=section.number,
@@ -422,12 +424,13 @@ def _nosings(section: Section, place: PlanSection, width: float) -> list[PlanNos
     ]
 
 
-def _treads(section: Section, place: PlanSection, width: float) -> list[PlanTread]:
+def _treads(section: FlightSection, place: PlanSection, width: float) -> list[PlanTread]:
+    flight = section.flight
     side = _across(section)
     near, far = side * section.side_gap, side * (section.side_gap + width)
     backs = [x for x, _ in section.nosings[1:]]
-    if section.flight.treads == section.flight.risers:  # the last tread is flush with the landing
-        backs.append(section.nosings[-1][0] + float(section.flight.unit_run))
+    if flight.treads == flight.risers:  # the last tread is flush with the landing
+        backs.append(section.nosings[-1][0] + float(flight.unit_run))
     return [
         PlanTread(
             section.number,

@@ -284,7 +284,7 @@ def _rails(job: Job, section: Section, post: Post, *, up: bool) -> RailAtJoin:
 
 def _true_angle(rake: float, skew: float) -> float:
     """The closed form; where the rail is level or square the other angle itself, unrounded."""
-    return true_angle(rake, skew) if rake and skew else max(rake, skew)
+    return float(true_angle(rake, skew)) if rake and skew else max(rake, skew)
 
 
 def with_joins(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Section, ...]:

@@ -75,7 +75,7 @@ def standings(sections: Sequence[Section]) -> tuple[Standing, ...]:
             found.append(Standing(section, post, post.height, _named(common), made, other))
             alone = [hand for hand in section.hands if hand not in theirs]
             if alone:
-                height, count = post.own_height, len(alone)
+                height, count = post.own_height or post.height, len(alone)
                 found.append(Standing(section, post, height, _named(alone), count, None))
     return tuple(found)
 

@@ -9,11 +9,11 @@ from the lower landing; a level run has ``x = 0`` at its first post and ``y = 0`
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from functools import partial
 from types import MappingProxyType
-from typing import ClassVar, Literal, Self
+from typing import Any, ClassVar, Literal, Self
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -30,12 +30,13 @@ from stairs.lengths.tape_marks import exact_text, length_text
 from stairs.openings.opening import Opening
 from stairs.openings.section_openings import beside_post, flight_openings, level_openings
 from stairs.parts.bays import Bay, bays_of
-from stairs.parts.flight import Flight, flight_of, step_amounts
+from stairs.parts.flight import Flight, ShowQuantity, flight_of, step_amounts
 from stairs.parts.panel import RackedPanel, Trim, rack
 from stairs.parts.post_places import posts_on_flight, posts_on_level
 from stairs.parts.posts import (
     Mark,
     Post,
+    Show,
     Stand,
     in_order,
     posts_of,
@@ -273,7 +274,7 @@ def solve_section(
     racked = rack(job.panel, *step)
     lowest = Fraction(0) if flight is None else flight.lowest_nosing
     exact = _exact_panel(job, racked, step, gap, record.filler, lowest)
-    if flight is not None:
+    if flight is not None and isinstance(record, JobFlight):
         exact |= _exact_flight(flight, record, stands[0], ends)
         refuse_rail_on_stringer(record, gap, where, show)
         refuse_off_stair(flight, stands, racked, gap, job, where, show, ends)
@@ -285,13 +286,13 @@ def solve_section(
     posts = posts_of(job, stands, racked, step, gap, line, [bay.ends for bay in bays], ends)
     refuse_marks_under_posts(posts, where, show)
     clear = gap - record.filler
-    if flight is None:
+    if flight is None or not isinstance(record, JobFlight):
         openings = level_openings(job, racked, line, clear, record.filler, positions, bays, ends)
     else:
         openings = flight_openings(
             job, record, flight, racked, line, clear, stands, bays, ends, with_balls
         )
-    common = {
+    common: dict[str, Any] = {
         "number": index + 1,
         "record": record,
         "line": line_of(job, index),
@@ -310,10 +311,10 @@ def solve_section(
     return FlightSection(**common, flight=flight)
 
 
-def _show(job: Job):
+def _show(job: Job) -> Show:
     """Text of a length for errors: on the tape where it is on a mark, exact where it is not."""
 
-    def show(value) -> str:
+    def show(value: Fraction | float) -> str:
         number = Fraction(value) if not isinstance(value, Fraction) else value
         if (number / job.tape).denominator == 1:
             return exact_text(number, job.units)
@@ -324,11 +325,11 @@ def _show(job: Job):
     return show
 
 
-def _show_quantity(job: Job):
+def _show_quantity(job: Job) -> ShowQuantity:
     """Text of any measurement of a flight, by its name."""
     show = _show(job)
 
-    def text(name: str, value) -> str:
+    def text(name: str, value: Any) -> str:
         if name in ("risers", "treads"):
             return f"{float(value):g}"
         if name == "rake":
@@ -380,7 +381,7 @@ def _exact_flight(
 def _exact_panel(
     job: Job,
     racked: RackedPanel,
-    step,
+    step: tuple[Amount, Amount],
     gap: Fraction,
     filler: Fraction,
     lowest: Fraction,
@@ -412,7 +413,9 @@ def _exact_panel(
     return amounts
 
 
-def _named_at_ends(openings, posts: tuple[Post, ...], ends: Ends) -> tuple[Opening, ...]:
+def _named_at_ends(
+    openings: Iterable[Opening], posts: tuple[Post, ...], ends: Ends
+) -> tuple[Opening, ...]:
     """Openings with walls called so, and the gap beside a post of the section's own."""
     walls = {f"post {post.number}" for post in posts if post.wall}
     named = [

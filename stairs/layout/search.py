@@ -30,6 +30,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 from itertools import pairwise
+from typing import Any, TypeVar
 
 import msgspec
 from msgspec import Struct
@@ -51,6 +52,8 @@ from stairs.parts.bays import ways_asked
 from stairs.parts.panel import AUTO, EVEN, HALF_PITCH
 from stairs.parts.post_places import WHOLE, Ground, bay_counts
 from stairs.progress import at_work
+
+AnyJob = TypeVar("AnyJob", bound=Job)
 
 _MOST_TRIED = 8
 _MORE_BAYS = 5  # than the fewest that spacing and stock allow, where those keep not everything
@@ -86,21 +89,10 @@ class LayoutChoice(Struct, frozen=True):
     why_it_lost: str
 
 
-def laid_out(job: Job, rule_for: RuleFor) -> tuple[Job, tuple[LayoutChoice | None, ...]]:
-    """The job with all posts in their places, and the choices that were made.
+def laid_out(job: AnyJob, rule_for: RuleFor) -> tuple[AnyJob, tuple[LayoutChoice | None, ...]]:
+    """The job with all posts in their places, and the choice made for each section.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    rule_for : callable
-        Gives the rule for a check in a section, or None.
-
-    Returns
-    -------
-    tuple of (stairs.job.Job, tuple of (LayoutChoice or None))
-        The job with ``posts`` in every section, and one choice for each section: None where the job
-        gives the posts itself.
+    None where the job gives the posts itself.
 
     Raises
     ------
@@ -117,7 +109,7 @@ def laid_out(job: Job, rule_for: RuleFor) -> tuple[Job, tuple[LayoutChoice | Non
     return job, choices
 
 
-def with_posts(job: Job, index: int, positions: tuple[Fraction, ...]) -> Job:
+def with_posts(job: AnyJob, index: int, positions: tuple[Fraction, ...]) -> AnyJob:
     """The job with one section's post centres written in [job's unit of length]."""
     return _with_section(job, index, posts=positions, bays=None)
 
@@ -176,7 +168,7 @@ def choose_layout(job: Job, index: int, rule_for: RuleFor) -> LayoutChoice:
     )
 
 
-def _with_section(job: Job, index: int, **changes) -> Job:
+def _with_section(job: AnyJob, index: int, **changes: Any) -> AnyJob:
     sections = list(job.sections)
     sections[index] = msgspec.structs.replace(sections[index], **changes)
     return msgspec.structs.replace(job, sections=tuple(sections))

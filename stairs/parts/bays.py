@@ -108,7 +108,7 @@ class Bay(Struct, frozen=True):
 
 
 def taped_cut(
-    stock: Fraction, rail_length: float, low: float, tape: Fraction
+    stock: Fraction, rail_length: float, off_low: float, tape: Fraction
 ) -> tuple[Fraction, Fraction, Fraction]:
     """A rail's length and what comes off its lower and upper end, on marks [unit of length].
 
@@ -124,7 +124,7 @@ def taped_cut(
     length = round_to_mark(rail_length, tape)
     if length > stock:  # rounded up past a stock length that is on no mark
         length = floor_to_mark(stock, tape)
-    low = min(round_to_mark(low, tape), stock - length)
+    low = min(round_to_mark(off_low, tape), stock - length)
     return length, low, stock - low - length
 
 

@@ -100,7 +100,8 @@ def rail_ends(
     deeper = max(panel.top_rail, panel.bottom_rail)
     pivot = bracket.kind == PIVOT
     stand_off = bracket.pivot_offset if pivot else bracket.end_clearance
-    low = mean = stand_off
+    low: Amount = stand_off
+    mean: Amount = stand_off
     if skew:
         low = derived("stand_off_along", stand_off=stand_off, skew=skew)
         mean = derived("mean_stand_off", stand_off=stand_off, skew=skew)

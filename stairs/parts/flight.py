@@ -7,10 +7,11 @@ Nosing ``n``, the last, is the edge of the upper landing.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
+from typing import Any
 
 from msgspec import Struct
 
@@ -22,7 +23,8 @@ from stairs.relations.exact import Amount, derived
 from stairs.relations.measured_flight import FlightMeasure, fix_flight
 from stairs.relations.quantities import FLIGHT_KEYS
 
-THIN = Fraction(0)
+ShowQuantity = Callable[[str, Any], str]
+"""Text of a measurement of a flight, by its name and value."""
 
 
 class Flight(Struct, frozen=True):
@@ -127,7 +129,9 @@ class Flight(Struct, frozen=True):
         return self.points[step - 1][1] if step else Fraction(0)
 
 
-def flight_of(section: JobFlight, within: Fraction, where: str, show=None) -> Flight:
+def flight_of(
+    section: JobFlight, within: Fraction, where: str, show: ShowQuantity | None = None
+) -> Flight:
     """The flight that a section's measurements fix.
 
     Parameters
@@ -160,7 +164,7 @@ def flight_of(section: JobFlight, within: Fraction, where: str, show=None) -> Fl
     """
     say = show or (lambda name, value: f"{float(value):g}")
     if section.steps.nosings is not None:
-        flight = _measured(section, where)
+        flight = _measured(section, section.steps.nosings, where)
     else:
         flight = _designed(section, within, where, show)
     for number, (one, other) in enumerate(pairwise(((0, 0), *flight.nosings)), start=1):
@@ -184,11 +188,9 @@ def flight_of(section: JobFlight, within: Fraction, where: str, show=None) -> Fl
     return flight
 
 
-def _thickness(section: JobFlight) -> Fraction:
-    return THIN if section.build.tread_thickness is None else section.build.tread_thickness
-
-
-def _designed(section: JobFlight, within: Fraction, where: str, show) -> Flight:
+def _designed(
+    section: JobFlight, within: Fraction, where: str, show: ShowQuantity | None
+) -> Flight:
     given = {
         name: Fraction(value)
         for key, name in FLIGHT_KEYS.items()
@@ -197,62 +199,64 @@ def _designed(section: JobFlight, within: Fraction, where: str, show) -> Flight:
     options = {} if show is None else {"show": show}
     measure = fix_flight(given, top=section.steps.top, within=within, where=where, **options)
     values = measure.values
-    rise, run = values["unit_rise"], values["unit_run"]
-    risers = int(values["risers"])
+    step = values["unit_rise"], values["unit_run"]
+    risers = int(float(values["risers"]))
     points = tuple(
         (
-            derived("nosing_x", treads_in_front=step - 1, unit_run=run),
-            derived("step_surface", step=step, unit_rise=rise),
+            derived("nosing_x", treads_in_front=number - 1, unit_run=step[1]),
+            derived("step_surface", step=number, unit_rise=step[0]),
         )
-        for step in range(1, risers + 1)
+        for number in range(1, risers + 1)
     )
-    return Flight(
-        risers=risers,
-        treads=int(values["treads"]),
-        unit_rise=rise,
-        unit_run=run,
-        total_rise=values["total_rise"],
-        total_run=values["total_run"],
-        points=points,
-        line_rise=rise,
-        line_run=run,
-        rake=float(derived("rake", unit_rise=rise, unit_run=run)),
-        nosing=section.build.nosing,
-        tread_thickness=_thickness(section),
-        riser_slope=section.build.riser_slope,
-        measure=measure,
-    )
+    total = values["total_rise"], values["total_run"]
+    treads = int(float(values["treads"]))
+    return _flight(section, treads, step, total, points, step, measure=measure)
 
 
 _surveyed = lru_cache(maxsize=64)(survey_of)
 """Where changes are tried, the same nosings come again and again."""
 
 
-def _measured(section: JobFlight, where: str) -> Flight:
-    points = section.steps.nosings
-    single = section.steps.rises is not None
+def _measured(
+    section: JobFlight, points: tuple[tuple[Fraction, Fraction], ...], where: str
+) -> Flight:
+    steps = section.steps
     survey = _surveyed(
-        points, where, single, section.steps.rail_line or COVER, section.steps.totals
+        points, where, steps.rises is not None, steps.rail_line or COVER, steps.totals
     )
-    risers = len(points)
-    treads = risers - 1
-    line_rise = survey.line.at_zero
-    line_run = line_rise / survey.line.slope
+    (first, _), (run, rise) = points[0], points[-1]
+    treads = len(points) - 1
+    line = survey.line.at_zero, survey.line.at_zero / survey.line.slope
+    mean = rise / len(points), (run - first) / treads
+    return _flight(section, treads, mean, (rise, run), points, line, survey=survey)
+
+
+def _flight(
+    section: JobFlight,
+    treads: int,
+    step: tuple[Amount, Amount],
+    total: tuple[Amount, Amount],
+    points: tuple[tuple[Amount, Amount], ...],
+    line: tuple[Amount, Amount],
+    measure: FlightMeasure | None = None,
+    survey: Survey | None = None,
+) -> Flight:
+    """Pairs are a rise and a run."""
     return Flight(
-        risers=risers,
+        risers=len(points),
         treads=treads,
-        unit_rise=points[-1][1] / risers,
-        unit_run=(points[-1][0] - points[0][0]) / treads,
-        total_rise=points[-1][1],
-        total_run=points[-1][0],
+        unit_rise=step[0],
+        unit_run=step[1],
+        total_rise=total[0],
+        total_run=total[1],
         points=points,
-        line_rise=line_rise,
-        line_run=line_run,
-        rake=float(derived("rake", unit_rise=line_rise, unit_run=line_run)),
+        line_rise=line[0],
+        line_run=line[1],
+        rake=float(derived("rake", unit_rise=line[0], unit_run=line[1])),
         nosing=section.build.nosing,
-        tread_thickness=_thickness(section),
+        tread_thickness=section.build.tread_thickness or Fraction(0),
         riser_slope=section.build.riser_slope,
-        measure=None,
+        measure=measure,
         survey=survey,
     )
 
@@ -261,11 +265,6 @@ def step_amounts(flight: Flight) -> dict[str, Amount]:
     """What rules ask of the steps, by name; of a measured flight the extremes and differences.
 
     Lengths are in the job's unit; ``risers`` and ``treads`` are counts.
-
-    Parameters
-    ----------
-    flight : Flight
-        Fixed.
 
     Examples
     --------
@@ -282,9 +281,9 @@ def step_amounts(flight: Flight) -> dict[str, Amount]:
         "total_rise": flight.total_rise,
         "total_run": flight.total_run,
     }
-    steps = step_sizes(flight)
-    if flight.survey is not None:
-        for name, sizes in (("riser", steps["rise"]), ("tread", steps["run"])):
+    steps, survey = step_sizes(flight), flight.survey
+    if survey is not None:
+        for name, sizes in (("riser", survey.rises), ("tread", survey.runs)):
             amounts[f"{name}_spread"] = max(sizes) - min(sizes)
             amounts[f"{name}_spread_adjacent"] = max(
                 (abs(high - low) for low, high in pairwise(sizes)), default=Fraction(0)
@@ -304,15 +303,8 @@ def step_amounts(flight: Flight) -> dict[str, Amount]:
 def step_sizes(flight: Flight) -> dict[str, tuple[Amount, ...]]:
     """What rules ask of the steps, of each of them from the foot up [job's unit of length].
 
-    Parameters
-    ----------
-    flight : Flight
-        Fixed; of one whose steps are alike there is one of each.
-
-    Returns
-    -------
-    dict of str to tuple of (Fraction or Derived)
-        ``rise`` and ``run``, ``step sum`` and ``tread depth`` of each tread, ``open riser``.
+    ``rise`` and ``run``, ``step sum`` and ``tread depth`` of each tread, ``open riser``; of a
+    flight whose steps are alike there is one of each.
     """
     if flight.survey is not None:
         return steps_of(flight.survey.rises, flight.survey.runs, flight)
@@ -325,8 +317,8 @@ def steps_of(
     """The same of other steps, with a flight's nosing and treads; see :func:`step_sizes`."""
     after = rises[1:] or rises  # a tread goes with the riser behind it
     return {
-        "rise": rises,
-        "run": runs,
+        "rise": tuple(rises),
+        "run": tuple(runs),
         "step sum": tuple(
             derived("step_sum", unit_rise=rise, unit_run=run)
             for rise, run in zip(after, runs, strict=False)

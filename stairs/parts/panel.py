@@ -33,7 +33,7 @@ class RackedPanel(Struct, frozen=True):
         Plumb, underside of bottom rail to top of top rail.
     rail_spacing : Fraction or Derived
         Square, between rail centre lines.
-    rail_spacing_plumb : Fraction
+    rail_spacing_plumb : Fraction or Derived
         Plumb, between rail centre lines; racking does not change it.
     baluster_clear : Fraction or Derived
         Level, between baluster faces.
@@ -49,7 +49,7 @@ class RackedPanel(Struct, frozen=True):
 
     racked_height: Amount
     rail_spacing: Amount
-    rail_spacing_plumb: Fraction
+    rail_spacing_plumb: Amount
     baluster_clear: Amount
     top_plumb_depth: Amount
     bottom_plumb_depth: Amount
@@ -127,8 +127,8 @@ def rack(panel: Panel, unit_rise: Amount, unit_run: Amount) -> RackedPanel:
         "top_rail": panel.top_rail,
         "bottom_rail": panel.bottom_rail,
     }
-    limits = []
-    hole_needed = None
+    limits: list[tuple[float, str]] = []
+    hole_needed: Amount | None = None
     if panel.slot is not None:
         hole = {"wall": panel.slot.wall, "baluster": panel.baluster}
         hole_needed = derived("hole_needed", **hole, **step)
@@ -139,7 +139,7 @@ def rack(panel: Panel, unit_rise: Amount, unit_run: Amount) -> RackedPanel:
             limits.append((float(limit), "slot"))
     if panel.max_rack is not None:
         limits.append((float(panel.max_rack), "stated"))
-    limit, set_by = min(limits, default=(None, ""))
+    most, set_by = min(limits) if limits else (None, "")
     return RackedPanel(
         racked_height=derived("racked_height", **rails, **step),
         rail_spacing=derived("rail_spacing", **rails, **step),
@@ -150,7 +150,7 @@ def rack(panel: Panel, unit_rise: Amount, unit_run: Amount) -> RackedPanel:
         top_plumb_depth=derived("plumb_depth", depth=panel.top_rail, **step),
         bottom_plumb_depth=derived("plumb_depth", depth=panel.bottom_rail, **step),
         hole_needed=hole_needed,
-        max_rack=limit,
+        max_rack=most,
         max_rack_set_by=set_by,
     )
 

@@ -9,7 +9,7 @@ which are weighed in :mod:`stairs.layout.search`.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from functools import cached_property
 from itertools import pairwise
@@ -100,7 +100,14 @@ def posts_on_flight(
     return (-a, *between, max(last, back))
 
 
-def _on_tread(fronts, step: int, a: float, kind: PostKind, nosing, mark: Fraction) -> Fraction:
+def _on_tread(
+    fronts: Sequence[float],
+    step: int,
+    a: float,
+    kind: PostKind,
+    nosing: Fraction,
+    mark: Fraction,
+) -> Fraction:
     """The mark below a place on a tread, or the one above where only that keeps the edge."""
     below = _on_tape(fronts[step] - a, mark, up=False)
     half, above = float(kind.base or kind.width) / 2, below + mark

@@ -25,7 +25,7 @@ from stairs.relations.exact import Amount, compare, derived
 
 _HAIR = 1e-9
 
-Show = Callable[[float], str]
+Show = Callable[[Fraction | float], str]
 
 
 class Mark(Struct, frozen=True):
@@ -276,7 +276,7 @@ def stand_on_flight(
     place = f"{where}: posts: post {number} at {show(centre)}"
     room_low = None if front is None else front + plate / 2
     room_high = None
-    if nosing_above is not None:
+    if nosing_above is not None and back is not None:
         room_high = min(back - plate / 2, nosing_above - float(kind.width) / 2)
     span = _span_text(room_low, room_high, flight.surface_name(step), show)
     if front is not None and low < front - slack:
@@ -329,7 +329,7 @@ def stand_on_level(
     return Stand(centre, 0, Fraction(0), "walking surface", edge)
 
 
-def _span_text(low, high, surface: str, show: Show) -> tuple[str, str]:
+def _span_text(low: float | None, high: float | None, surface: str, show: Show) -> tuple[str, str]:
     if low is not None and high is not None and low > high:
         return (
             f"There is no room for it on the {surface}"
@@ -337,11 +337,12 @@ def _span_text(low, high, surface: str, show: Show) -> tuple[str, str]:
             else f"There is no room for it on {surface}",
             "Take a smaller base plate, or stand the post on a landing",
         )
-    ends = {
-        (True, True): lambda: f"x from {show(low)} to {show(high)}",
-        (False, True): lambda: f"x of {show(high)} or less",
-        (True, False): lambda: f"x of {show(low)} or more",
-    }[(low is not None, high is not None)]()
+    if low is None:
+        ends = "" if high is None else f"x of {show(high)} or less"
+    else:
+        ends = (
+            f"x of {show(low)} or more" if high is None else f"x from {show(low)} to {show(high)}"
+        )
     name = surface if not surface.endswith("landing") else f"the {surface}"
     return f"On {name} its centre may be at {ends}", "Move the post"
 
@@ -418,18 +419,17 @@ def _pins(
     positions = tuple(stand.centre for stand in stands)
     pins = []
     if index:
-        face: Amount = ends.down_face(positions, index)
-        off: Amount = rail_ends[index - 1].stand_off
-        exact = derived("pin_x_down", face_x=face, stand_off=off)
-        pins.append(_Pin("down", index, face, float(face - off), exact, 0.0))
+        low_face, off = ends.down_face(positions, index), rail_ends[index - 1].stand_off
+        exact = derived("pin_x_down", face_x=low_face, stand_off=off)
+        pins.append(_Pin("down", index, low_face, float(low_face - off), exact, 0.0))
     if index < len(rail_ends):
         face = ends.up_face(positions, index)
-        off = rail_ends[index].stand_off_low
-        exact = derived("pin_x_up", face_x=face, stand_off=off)
+        along = rail_ends[index].stand_off_low
+        exact = derived("pin_x_up", face_x=face, stand_off=along)
         aside = 0.0
         if index == 0 and ends.skew:
             aside = pin_aside(2 * ends.half, rail_ends[0].stand_off, ends.skew)
-        pins.append(_Pin("up", index + 1, face, float(face) + float(off), exact, aside))
+        pins.append(_Pin("up", index + 1, face, float(face) + float(along), exact, aside))
     return pins
 
 

@@ -44,7 +44,7 @@ class RailLine(Struct, frozen=True):
     @property
     def cosine(self) -> float:
         """Level length per length along the rail."""
-        return self.unit_run / (self.unit_rise**2 + self.unit_run**2) ** 0.5
+        return float(self.unit_run / (self.unit_rise**2 + self.unit_run**2) ** 0.5)
 
     def under(self, x: float) -> float:
         """Height of the bottom rail's underside at ``x`` [job's unit of length].

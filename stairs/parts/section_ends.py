@@ -11,6 +11,7 @@ post's centre, and by which angle the first bay meets its lower post askew.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec import Struct
@@ -34,9 +35,10 @@ class Ends(Struct, frozen=True):
     skew : Fraction
         Plan angle between the first bay's rails and the normal of the face they leave from,
         between -45 and 45, left positive; 0 where they leave square.
-    low_reach, high_reach : Fraction or Derived
-        First and last post, centre to the face that looks into the bay, level along the rail; 0 at
-        a wall.
+    low_reach : Fraction or Derived
+        First post, centre to the face that looks into the bay, level along the rail; 0 at a wall.
+    high_reach : Fraction
+        The same of the last post.
     half : Fraction
         The same for every post between.
     post_gap : Fraction or None
@@ -48,77 +50,36 @@ class Ends(Struct, frozen=True):
     shared: bool
     skew: Fraction
     low_reach: Amount
-    high_reach: Amount
+    high_reach: Fraction
     half: Fraction
     post_gap: Fraction | None
 
     def is_wall(self, index: int, count: int) -> bool:
-        """Whether a place in the section's list of posts is the face of a wall.
-
-        Parameters
-        ----------
-        index, count : int
-            Its place, from 0, and how many there are.
-        """
+        """Whether a place in the section's list of so many posts is the face of a wall."""
         return (index == 0 and self.start == WALL) or (index == count - 1 and self.end == WALL)
 
     def reach(self, index: int, count: int) -> Amount:
         """From the centre of a post to its faces, level along the rail [job's unit of length].
 
-        Both faces lie as far off: a line through the centre of a square leaves it so either way.
-
-        Parameters
-        ----------
-        index, count : int
-            The post's place in the section, from 0, and how many posts there are.
-
-        Returns
-        -------
-        Fraction or Derived
-            0 at a wall, else above 0.
+        Both faces lie as far off: a line through the centre of a square leaves it so either way.  0
+        at a wall.
         """
         if index == 0:
             return self.low_reach
         return self.high_reach if index == count - 1 else self.half
 
-    def up_face(self, positions: tuple[Fraction, ...], index: int) -> Amount:
-        """``x`` of the face of a post that looks up-stair [job's unit of length].
-
-        Parameters
-        ----------
-        positions : tuple of Fraction
-            Post centres, from the section's ``x = 0``.
-        index : int
-            The post's place among them, from 0.
-        """
+    def up_face(self, positions: Sequence[Fraction], index: int) -> Amount:
+        """``x`` of the face that looks up-stair, by the post centres [job's unit of length]."""
         reach = self.reach(index, len(positions))
         return derived("face_x", centre=positions[index], low_reach=reach)
 
-    def down_face(self, positions: tuple[Fraction, ...], index: int) -> Fraction:
-        """``x`` of the face of a post that looks down-stair [job's unit of length].
+    def down_face(self, positions: Sequence[Fraction], index: int) -> Fraction:
+        """``x`` of the face that looks down-stair, of one that is not the first."""
+        last = index == len(positions) - 1
+        return positions[index] - (self.high_reach if last else self.half)
 
-        Parameters
-        ----------
-        positions : tuple of Fraction
-            Post centres, from the section's ``x = 0``.
-        index : int
-            The post's place among them, from 0.
-        """
-        return positions[index] - self.reach(index, len(positions))
-
-    def clear(self, positions: tuple[Fraction, ...], bay: int) -> Amount:
-        """Clear width of a bay, face to face, level [job's unit of length].
-
-        Parameters
-        ----------
-        positions : tuple of Fraction
-            Post centres, from the section's ``x = 0``.
-        bay : int
-            The bay, from 0.
-
-        Notes
-        -----
-        Centre to centre, less the reach of either post into the bay.
+    def clear(self, positions: Sequence[Fraction], bay: int) -> Amount:
+        """Clear width of a bay, face to face, level, by the post centres [job's unit of length].
 
         Examples
         --------
@@ -138,17 +99,7 @@ class Ends(Struct, frozen=True):
 
 
 def folded(turn: Fraction) -> Fraction:
-    """What a plan turn leaves over from the nearest right angle [degrees].
-
-    Parameters
-    ----------
-    turn : Fraction
-        Plan turn, left positive.
-
-    Returns
-    -------
-    Fraction
-        From -45 to 45.
+    """What a plan turn leaves over from the nearest right angle, from -45 to 45 [degrees].
 
     Examples
     --------

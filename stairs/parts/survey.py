@@ -22,7 +22,7 @@ measured total bears it out.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from itertools import pairwise
@@ -201,7 +201,9 @@ def covering_line(points: Sequence[Nosing]) -> Line:
     return Line(lift / parts, slope)
 
 
-def _hull(points: Sequence[tuple[int, int]], side: int):
+def _hull(
+    points: Sequence[tuple[int, int]], side: int
+) -> Iterable[tuple[tuple[int, int], tuple[int, int]]]:
     """The sides of a convex hull of points, ``x`` growing: above them for 1, below for -1."""
     kept: list[tuple[int, int]] = []
     for x, y in points:
@@ -216,11 +218,10 @@ def _hull(points: Sequence[tuple[int, int]], side: int):
 
 def _mean_line(points: Sequence[Nosing]) -> Line:
     count = len(points)
-    mean_x = sum(x for x, _ in points) / count
-    mean_y = sum(y for _, y in points) / count
-    slope = sum((x - mean_x) * (y - mean_y) for x, y in points) / sum(
-        (x - mean_x) ** 2 for x, _ in points
-    )
+    mean_x = sum((x for x, _ in points), Fraction(0)) / count
+    mean_y = sum((y for _, y in points), Fraction(0)) / count
+    moment = sum(((x - mean_x) * (y - mean_y) for x, y in points), Fraction(0))
+    slope = moment / sum(((x - mean_x) * (x - mean_x) for x, _ in points), Fraction(0))
     return Line(mean_y - slope * mean_x, slope)
 
 

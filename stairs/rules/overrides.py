@@ -25,9 +25,12 @@ FAR_OFF = 6
 class Override(Protocol):
     """What a job file says of one value: the check, the limit in the rulebook's units, why."""
 
-    check: str
-    limit: Fraction
-    reason: str
+    @property
+    def check(self) -> str: ...
+    @property
+    def limit(self) -> Fraction: ...
+    @property
+    def reason(self) -> str: ...
 
 
 def overridden(rulebook: Rulebook, overrides: Iterable[Override]) -> Rulebook:

@@ -7,6 +7,7 @@ was checked and how it came out; then the notes, and at the foot the scale with 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from fractions import Fraction
 
 from msgspec.structs import asdict, replace
 
@@ -338,7 +339,7 @@ class _Draft:
         )
         lists: list[tuple[str, tuple[str, ...]]] = []
 
-        def text(length: float) -> str:
+        def text(length: Fraction | float) -> str:
             return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
 
         if any(one.scheduled for one in views):
