@@ -32,28 +32,7 @@ BOARDS_IN_A_BLOCK = 2
 def framing_of(
     job: Job, index: int, positions: Sequence[Fraction], walls: Sequence[bool] = ()
 ) -> FramingPlan | None:
-    """The framing under one section, or None where the job tells nothing of it.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    index : int
-        The section, from 0.
-    positions : sequence of Fraction
-        Post centres, from the first one [job's unit of length].
-    walls : sequence of bool
-        For each place whether it is the face of a wall; left out, none is.
-
-    Returns
-    -------
-    FramingPlan or None
-
-    Raises
-    ------
-    stairs.errors.NoSuchShape
-        The bolts do not lie within the base plate.
-    """
+    """The framing under one section, or None where the job tells nothing of it."""
     deck = deck_under(job, index)
     if deck is None:
         return None
@@ -69,20 +48,7 @@ def framing_of(
 
 
 def deck_under(job: Job, index: int) -> Deck | None:
-    """The joists and boards under one section, or None where the job tells nothing of them.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    index : int
-        The section, from 0.
-
-    Raises
-    ------
-    stairs.errors.NoSuchShape
-        The bolts do not lie within the base plate.
-    """
+    """The joists and boards under one section, or None where the job tells nothing of them."""
     section = job.sections[index]
     if section.framing is None or section.framing.unknown:
         return None
@@ -150,11 +116,6 @@ class Deck:
 
     def joist(self, number: int) -> Fraction:
         """Where a joist's centre lies, on the joists' axis [job's unit of length].
-
-        Parameters
-        ----------
-        number : int
-            From 1.
 
         Notes
         -----
@@ -233,26 +194,14 @@ class Deck:
         return self.first_board + number * self.board_pitch - self.board_gap / 2
 
     def nearest_gap(self, place: Fraction) -> int:
-        """The board, from 1, behind which the gap lies that is nearest to a place.
-
-        Parameters
-        ----------
-        place : Fraction
-            On the axis of the gaps [job's unit of length].
-        """
+        """The board, from 1, behind which the gap lies that is nearest to a place."""
         number = floor((place - self.gap(1)) / self.board_pitch + Fraction(1, 2)) + 1
         return max(number, 1)
 
     # ---------------------------------------------------------------- posts
 
     def reaching(self, x: Fraction) -> Deck:
-        """The same deck with joists and boards counted from farther back, so that ``x`` is on it.
-
-        Parameters
-        ----------
-        x : Fraction
-            From the first post's centre [job's unit of length].
-        """
+        """The same deck, joists and boards counted from farther back, so that ``x`` is on it."""
         other = copy(self)
         if self.across and x < self.framing.first_joist:
             spacing = self.framing.joist_spacing

@@ -32,10 +32,6 @@ def framings_of(
     ----------
     job : stairs.job.Job
         With posts in every section.
-    sections : sequence of Section
-        All of its sections, with their joins.
-    joins : sequence of Join
-        Of these sections.
 
     Returns
     -------

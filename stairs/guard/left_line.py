@@ -161,11 +161,6 @@ def guard_job(job: Job) -> GuardJob:
     Such a line there is where a section with a guard on both hands turns, or stands on framing that
     lies otherwise under the left hand; what was made of it stands in ``assumed``.
 
-    Parameters
-    ----------
-    job : Job
-        As read.
-
     Raises
     ------
     NoSuchShape
@@ -220,13 +215,7 @@ class _LeftLine:
                 self._flight(section, index, start, end)
 
     def remarks(self, first: int) -> list[str]:
-        """What was made of the left hand: a text for each section, and for each thing left out.
-
-        Parameters
-        ----------
-        first : int
-            The number that the first section of this line gets, from 1.
-        """
+        """What was made of the left hand: a text for each section, and for each thing left out."""
         told = [f"section {number} is {text}" for number, text in enumerate(self._texts, first)]
         return told + self._dropped
 

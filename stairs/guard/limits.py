@@ -85,8 +85,6 @@ def over_landing(flight: Flight, face: float) -> tuple[float, float]:
 
     Parameters
     ----------
-    flight : stairs.parts.flight.Flight
-        Fixed.
     face : float
         ``x`` of the last post's face toward the stair [job's unit of length].
 

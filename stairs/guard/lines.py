@@ -78,18 +78,6 @@ class Shift(Struct, frozen=True):
 def mitre_shift(turn: Fraction, below: Fraction, above: Fraction) -> Shift | None:
     """Where the left-hand lines of two sections meet, seen from the corner of the right-hand ones.
 
-    Parameters
-    ----------
-    turn : Fraction
-        Plan turn from the lower section to the upper, left positive, -180 to 180 degrees.
-    below, above : Fraction
-        From the right-hand line to the left-hand one, square to either section [length], above 0.
-
-    Returns
-    -------
-    Shift or None
-        None where the two lines are parallel and do not meet.
-
     Notes
     -----
     With ``u`` along a section and ``n`` to its left, the corner is where
@@ -167,15 +155,6 @@ class Surface(Struct, frozen=True):
 def surface_of(job: Job, index: int) -> Surface:
     """What a level run of a job is on: it follows from the whole job, or the job says it.
 
-    Parameters
-    ----------
-    index : int
-        The run, from 0.
-
-    Returns
-    -------
-    Surface
-
     Notes
     -----
     A run is on a landing where flights meet its surface at both ends of the guard's line, directly
@@ -206,17 +185,6 @@ def surface_of(job: Job, index: int) -> Surface:
 
 def ends_of(job: Job, index: int) -> Ends:
     """How a section of a job starts and ends.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    index : int
-        The section, from 0.
-
-    Returns
-    -------
-    Ends
 
     Notes
     -----

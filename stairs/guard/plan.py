@@ -230,10 +230,6 @@ def plan_of(guard: Guard) -> Plan:
     guard : stairs.guard.solving.Guard
         All sections, with their joins.
 
-    Returns
-    -------
-    Plan
-
     Notes
     -----
     A section turns about the last post of the one before.  A post of its own stands its gap off

@@ -148,10 +148,6 @@ def saw_setting(rise: Amount, run: Amount, skew: Fraction = Fraction(0)) -> SawS
     skew : Fraction
         Plan angle off the face's normal, 0 to 45 degrees.
 
-    Returns
-    -------
-    SawSetting
-
     Notes
     -----
     With the rail along ``(cos θ, 0, sin θ)`` and the plumb face's normal ``(cos φ, sin φ, 0)``, the
@@ -176,13 +172,6 @@ def saw_setting(rise: Amount, run: Amount, skew: Fraction = Fraction(0)) -> SawS
 
 def joins_of(job: Job, sections: Sequence[Section]) -> tuple[Join, ...]:
     """Every post that two consecutive sections share.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read.
-    sections : sequence of Section
-        All of its sections, each solved for itself.
 
     Returns
     -------
@@ -294,12 +283,6 @@ def with_joins(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Sect
     ----------
     sections : sequence of Section
         Each solved for itself.
-    joins : sequence of Join
-        Of these sections.
-
-    Returns
-    -------
-    tuple of Section
     """
     joined = list(sections)
     for join in joins:

@@ -50,13 +50,7 @@ class Standing(Struct, frozen=True):
 
 
 def standings(sections: Sequence[Section]) -> tuple[Standing, ...]:
-    """Every place of a post, section by section; walls with a quantity of 0.
-
-    Parameters
-    ----------
-    sections : sequence of Section
-        With their joins.
-    """
+    """Every place of a post, section by section; walls with a quantity of 0."""
     found = []
     for section in sections:
         for post in section.posts:

@@ -239,19 +239,11 @@ def solve_section(
 
     Parameters
     ----------
-    job : stairs.job.Job
-        The whole job.
-    index : int
-        Which section, from 0.
     bottom_gap : Fraction, optional
         Used instead of the job's; needed where the job leaves it to ``"auto"``.
     with_balls : bool
         Whether the balls that pass beside the stair are found; a window does without them, and
         they take longest of all.
-
-    Returns
-    -------
-    Section
 
     Raises
     ------
@@ -454,14 +446,8 @@ def solve(job: Job, bottom_gaps: Mapping[int, Fraction] | None = None) -> Guard:
 
     Parameters
     ----------
-    job : stairs.job.Job
-        As read.
     bottom_gaps : mapping of int to Fraction, optional
         Bottom gaps by section index from 0, for sections whose job leaves it to ``"auto"``.
-
-    Returns
-    -------
-    Guard
     """
     gaps = bottom_gaps or {}
     return Guard(

@@ -59,23 +59,7 @@ class _QuickTrim(Struct, frozen=True):
 
 
 class BayKind:
-    """Bays that end alike and are cut alike.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        Panel, bracket, stock and measuring error.
-    step : tuple of (Fraction or Derived, Fraction or Derived)
-        Unit rise and unit run of the rails; a level run is 0 over 1.
-    line : RailLine
-        Of the section.
-    ends : Ends
-        Of one such bay.
-    way : str
-        ``"even"``, ``"half-pitch"`` or ``"auto"``.
-    numbers : tuple of (float, float)
-        The cosine of the rake, and the clear width between balusters.
-    """
+    """Bays that end alike and are cut alike."""
 
     def __init__(
         self,

@@ -78,15 +78,7 @@ def _alike_words(candidate) -> str:
 
 
 def score_lines(candidate, facts: Rooms) -> tuple[str, ...]:
-    """What speaks for a layout, in the order of the objective.
-
-    Parameters
-    ----------
-    candidate : stairs.layout.scoring.Candidate
-        The layout that was chosen.
-    facts : Rooms
-        What it was scored by.
-    """
+    """What speaks for a layout, in the order of the objective."""
     lines = [f"{_posts(len(candidate.positions))}, {_bays_words(candidate)}"]
     alike = _alike_words(candidate)
     lines[0] += f"; {alike}" if alike else ""

@@ -39,13 +39,6 @@ _HAIR = 1e-9
 class Curve:
     """A quantity known at some places of a post and read off between them.
 
-    Parameters
-    ----------
-    value : callable
-        The quantity at one place, worked out anew each time.
-    low, high : float
-        The places between which it is wanted.
-
     Examples
     --------
     >>> Curve(lambda x: 2 * x, 0, 8).at(3.0)
@@ -102,13 +95,9 @@ class Rooms:
 
     Parameters
     ----------
-    job : stairs.job.Job
-        As read.
     trial : Section
         The section solved with one bay, for the bottom gap that is given or the lowest one that
         may be chosen.
-    rule_for : callable
-        Gives the rule for a check in a section, or None.
     """
 
     def __init__(self, job: Job, trial: Section, rule_for: RuleFor) -> None:
@@ -229,15 +218,7 @@ class Rooms:
         return BayKind(self.job, self.step, self.line, ends, way, numbers)
 
     def least_spacing(self, index: int, count: int) -> Fraction:
-        """How near to each other two posts of ``count`` may stand for their plates not to meet.
-
-        Parameters
-        ----------
-        index : int
-            Which is the lower of the two, from 0.
-        count : int
-            How many posts.
-        """
+        """How near to each other two posts of ``count`` may stand for their plates not to meet."""
         return self.plate * (2 - self._walls(index, count)) / 2
 
     def width(self, spacing: Fraction, index: int, count: int) -> Fraction:

@@ -75,19 +75,7 @@ class _Box(Struct, frozen=True):
 
 
 class Rows:
-    """All rows of a number of posts.
-
-    Parameters
-    ----------
-    posts : sequence of dict of int to Part
-        For each post its places, counted in marks, and what it comes to there; none is empty.
-    widths : sequence of tuple of Width
-        For each bay.
-    mark : float
-        The length of a mark [job's unit of length], above 0.
-    unit : int
-        The size of a mark.
-    """
+    """All rows of a number of posts."""
 
     def __init__(
         self,

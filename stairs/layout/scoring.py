@@ -90,19 +90,7 @@ def _bits(lost: Sequence[bool]) -> int:
 
 
 class Scores:
-    """Scores of the layouts of one section, and its best rows of posts.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For the tape and what one measurement may be off.
-    facts : Rooms
-        What posts and bays come to.
-    ground : Ground or None
-        Where posts may stand on a flight; None on a level run.
-    span : Fraction or None
-        Of a level run, first post's centre to the last one's or to a wall [job's unit of length].
-    """
+    """Scores of the layouts of one section, and its best rows of posts."""
 
     def __init__(
         self, job: Job, facts: Rooms, ground: Ground | None, span: Fraction | None
@@ -148,8 +136,6 @@ class Scores:
             1 or more.
         widest : Fraction or None
             The greatest distance between post centres, level; None: any.
-        worth : callable
-            See :meth:`stairs.layout.rows.Rows.best`.
         most : int
             How many are wanted at most.
         """

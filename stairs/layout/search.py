@@ -126,26 +126,7 @@ def best_positions(job: Job, index: int, rule_for: RuleFor) -> tuple[Fraction, .
 
 
 def choose_layout(job: Job, index: int, rule_for: RuleFor) -> LayoutChoice:
-    """The best places for the posts of one section.
-
-    Parameters
-    ----------
-    job : stairs.job.Job
-        As read; ``bays`` of the section is a number or ``"auto"``.
-    index : int
-        The section, from 0.
-    rule_for : callable
-        Gives the rule for a check in a section, or None.
-
-    Returns
-    -------
-    LayoutChoice
-
-    Raises
-    ------
-    stairs.errors.NoSuchShape
-        So many bays, or any post at all, find no room.
-    """
+    """The best places for the posts of one section."""
     search = _Search(job, index, rule_for)
     ranked = search.ranked()
     best = ranked[0]
@@ -374,15 +355,7 @@ class _Search:
 
 
 def lowest_mark(bound, tape: Fraction) -> Fraction:
-    """The lowest bottom gap on the tape that a window's lower end allows, never below 0.
-
-    Parameters
-    ----------
-    bound : stairs.checks.gap_window.Bound
-        The window's lower end.
-    tape : Fraction
-        Smallest mark, above 0.
-    """
+    """The lowest bottom gap on the tape that a window's lower end allows, never below 0."""
     from stairs.lengths.tape_marks import ceil_to_mark
     from stairs.relations.exact import compare
 

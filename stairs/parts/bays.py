@@ -145,8 +145,6 @@ def bays_of(
         Post centres.
     step : tuple of (Fraction or Derived, Fraction or Derived)
         Unit rise and unit run; a level run is 0 over 1.
-    where : str
-        The section as errors name it.
     trim : str or sequence of str, optional
         ``"even"``, ``"half-pitch"`` or ``"auto"``, or one of these for each bay; left out, the
         panel's own.

@@ -64,10 +64,6 @@ def rail_ends(
 
     Parameters
     ----------
-    bracket : stairs.job.Bracket
-        Pivot or plumb-cut, as read from the job file.
-    panel : stairs.job.Panel
-        For the depth of its rails.
     clear : Fraction or Derived
         Bay, post face to post face, level along the rail, above 0.
     unit_rise, unit_run : Fraction or Derived
@@ -76,12 +72,6 @@ def rail_ends(
         The bay as errors name it.
     skew : Fraction
         Plan angle at which the rail meets the lower post's face, off its normal, 0 to 45 degrees.
-    show : callable
-        Turns a length into text for errors.
-
-    Returns
-    -------
-    RailEnds
 
     Raises
     ------

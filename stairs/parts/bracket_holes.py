@@ -53,13 +53,6 @@ def hole_reach(bracket: Bracket) -> tuple[Fraction, Fraction]:
 def pin_aside(post_width: Fraction, stand_off: Fraction, skew: Fraction) -> float:
     """How far beside a face's centre line a bracket's pin is, right positive seen square on it.
 
-    Parameters
-    ----------
-    stand_off : Fraction
-        From the face to the pin, square to it.
-    skew : Fraction
-        Plan turn of the rails from square to the face, left positive as they go [degrees].
-
     Notes
     -----
     The rails' axis, carried on, passes through the post's middle: ``(c / 2 + q) tan φ``.  Who looks
@@ -105,19 +98,7 @@ def hole_edges(
     gap: Fraction,
     step: tuple[Amount, Amount],
 ) -> HoleEdges:
-    """Lowest and highest edge of all bracket holes of a post, exactly [job's unit of length].
-
-    Parameters
-    ----------
-    pins : sequence of (Fraction or Derived)
-        ``x`` of the pins over each other, for each face that holds brackets; one or two.
-    surface : Fraction or Derived
-        Height of what the post stands on.
-    gap : Fraction
-        Bottom gap.
-    step : tuple of (Fraction or Derived, Fraction or Derived)
-        Unit rise and unit run; a level run is 0 over 1.
-    """
+    """Lowest and highest edge of all bracket holes of a post, exactly [job's unit of length]."""
     panel, (low, high) = job.panel, hole_reach(job.bracket)
     on_post = {
         "surface": surface,

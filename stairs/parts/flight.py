@@ -107,13 +107,7 @@ class Flight(Struct, frozen=True):
         return sum(float(front) <= x + hair for front, _ in self.points)
 
     def surface_name(self, step: int) -> str:
-        """What the surface of a step is called: a landing or a numbered tread.
-
-        Parameters
-        ----------
-        step : int
-            From 0, the lower landing, to ``risers``, the upper one.
-        """
+        """What the surface of a step is called: a landing or a numbered tread."""
         if step == 0:
             return "lower landing"
         return "upper landing" if step == self.risers else f"tread {step}"
@@ -136,18 +130,10 @@ def flight_of(
 
     Parameters
     ----------
-    section : stairs.job.JobFlight
-        As read from the job file.
     within : Fraction
         How far off any one measurement may be.
-    where : str
-        The section as errors name it.
     show : callable, optional
         Turns a quantity's name and value into text for errors.
-
-    Returns
-    -------
-    Flight
 
     Raises
     ------

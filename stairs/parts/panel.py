@@ -105,14 +105,8 @@ def rack(panel: Panel, unit_rise: Amount, unit_run: Amount) -> RackedPanel:
 
     Parameters
     ----------
-    panel : stairs.job.Panel
-        As read from the job file.
     unit_rise, unit_run : Fraction or Derived
         One step of the flight; a level run is 0 over 1.
-
-    Returns
-    -------
-    RackedPanel
 
     Examples
     --------
@@ -219,31 +213,6 @@ def cut_rail(
 ) -> Trim | None:
     """A rail cut from one stock length, evenly or with the pattern moved half a pitch.
 
-    Parameters
-    ----------
-    panel : stairs.job.Panel
-        As read from the job file.
-    stock : Fraction
-        The rail length as sold, no shorter than the rail.
-    way : str
-        ``"even"`` or ``"half-pitch"``.
-    clear : Fraction or Derived
-        Bay, post face to post face, level.
-    rail_length : Fraction or Derived
-        Finished rail along its axis.
-    unit_rise, unit_run : Fraction or Derived
-        One step of the flight.
-    ends : tuple of (Fraction or Derived, Fraction or Derived, Fraction), optional
-        Lower and upper stand-off, level along the rail, and the setback from there to the rail
-        end; left out where both ends are alike, since the rail's middle is then the bay's.
-    tip : float
-        How far a slanted cut reaches past the axis at either end, 0 for a square cut.
-
-    Returns
-    -------
-    Trim or None
-        None where the stock is too short to move the pattern half a pitch.
-
     Notes
     -----
     Moving the pattern by half a pitch takes half a pitch more off one end and half a pitch less
@@ -324,19 +293,6 @@ def cut_from_stock(
     """The rail cut from the shortest stock length that is long enough, and can be sawn off.
 
     A longer one is taken where what comes off is too little to saw; without a longer one it stays.
-
-    Parameters
-    ----------
-    panel : stairs.job.Panel
-        Its stock lengths.
-    way : str
-        ``"even"`` or ``"half-pitch"``.
-    needed : Fraction or Derived
-        Stock that the rail takes, tips included.
-    cut : callable
-        :func:`cut_rail` with everything but stock and way filled in.
-    sawable : callable
-        Whether nothing or enough comes off either end of a trim.
     """
     first = None
     for stock in sorted(panel.stock):

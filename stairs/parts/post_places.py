@@ -43,10 +43,6 @@ def posts_on_flight(
         1 or more.
     mark : Fraction
         The tape's smallest mark, to which positions are rounded.
-    where : str
-        The section as errors name it.
-    show : callable
-        Turns a length into text.
 
     Returns
     -------
@@ -255,15 +251,7 @@ class Ground:
         return range(ceil(low / self.length - _HAIR), floor(high / self.length + _HAIR) + 1)
 
     def may_stand(self, mark: int, step: int) -> bool:
-        """Whether plate and post lie wholly on their step.
-
-        Parameters
-        ----------
-        mark : int
-            Post centre, counted in marks from ``x = 0``.
-        step : int
-            0 for the lower landing, then treads, ``risers`` for the upper landing.
-        """
+        """Whether plate and post lie wholly on their step."""
         place = mark * self.length
         if step and place - self.half < self.fronts[step - 1] - _HAIR:
             return False

@@ -192,10 +192,6 @@ def in_order(
         Post centres.
     kind : stairs.job.PostKind
         Width and base plate.
-    where : str
-        The section as errors name it.
-    show : callable
-        Turns a length into text.
     ends : Ends
         What the section starts and ends at: a wall has no plate.
 
@@ -249,14 +245,6 @@ def stand_on_flight(
         The post's number, for errors.
     centre : Fraction
         ``x`` of its centre.
-    where : str
-        The section as errors name it.
-    show : callable
-        Turns a length into text.
-
-    Returns
-    -------
-    Stand
 
     Raises
     ------
@@ -487,15 +475,7 @@ def face_name(section: int, post: int, side: str) -> str:
 
 
 def post_name(section: int, post: Post) -> str:
-    """A post's number with its section's; one that two sections share has that of the first.
-
-    Parameters
-    ----------
-    section : int
-        From 1.
-    post : Post
-        One of its posts.
-    """
+    """A post's number with its section's; one that two sections share has that of the first."""
     number, own = min((section, post.number), post.shared_with or (section, post.number))
     return f"{number}.{own}"
 

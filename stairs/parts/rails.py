@@ -86,17 +86,6 @@ def rail_outline(
 ) -> Outline:
     """Corners of one rail in the section's coordinates: lower end under and over, upper end over
     and under.
-
-    Parameters
-    ----------
-    low_face : float
-        ``x`` of the lower post's face.
-    clear : float
-        Bay, level.
-    depth : Fraction
-        Of the rail, square to its length.
-    lift : float
-        Plumb, from the bottom rail's underside to this rail's axis.
     """
     cosine = line.cosine
     sine = line.slope * cosine

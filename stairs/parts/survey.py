@@ -166,15 +166,6 @@ class Survey(Struct, frozen=True):
 def covering_line(points: Sequence[Nosing]) -> Line:
     """The upper edge of the narrowest plumb strip that holds all points, exactly.
 
-    Parameters
-    ----------
-    points : sequence of (Fraction, Fraction)
-        At least two, ``x`` growing.
-
-    Returns
-    -------
-    Line
-
     Notes
     -----
     The narrowest strip has one of its two edges along a side of the points' convex hull, so every
@@ -280,8 +271,6 @@ def survey_of(
     ----------
     points : sequence of (Fraction, Fraction)
         Nosing points, lowest first, both coordinates growing.
-    where : str
-        The section as errors name it.
     single : bool
         Whether each riser and each tread was measured by itself, so that a slip of the tape makes
         one of them odd and carries all nosings above along.
@@ -289,10 +278,6 @@ def survey_of(
         The line that the rails follow: ``"cover"``, ``"ends"`` or ``"mean"``.
     totals : sequence of str
         ``"rise"`` and ``"run"``: which totals were measured too and agree with the single steps.
-
-    Returns
-    -------
-    Survey
 
     Raises
     ------
