@@ -15,6 +15,7 @@ from stairs.job import Job
 from stairs.lengths.tape_marks import length_text, true_text
 from stairs.relations.exact import Amount
 from stairs.relations.measured_flight import Working
+from stairs.relations.quantities import QUANTITIES
 from stairs.report.columns import length, remark, section_name, wrap
 from stairs.report.holes_text import holes_text
 from stairs.report.joins_text import joins_text
@@ -90,15 +91,18 @@ def working_text(answer: Answer) -> str:
 def _work_text(job: Job, work: Working) -> str:
     """One step of the working: the result, and the numbers and the relation that it comes from."""
     numbers = ", ".join(
-        f"{name.replace('_', ' ')} {_plain(job, name, value)}"
-        for name, value in work.given
-        if name != "flush_tread"
+        _lettered(job, name, value) for name, value in work.given if name != "flush_tread"
     )
-    result = f"{work.quantity.replace('_', ' ')} = {_plain(job, work.quantity, work.value)}"
+    result = _lettered(job, work.quantity, work.value)
     return f"{result}  from {numbers} ({work.relation})"
 
 
 # --------------------------------------------------------------------------- pieces
+
+
+def _lettered(job: Job, name: str, value: Amount) -> str:
+    """A quantity by its name and its letter on the names page, and its value."""
+    return f"{name.replace('_', ' ')} {QUANTITIES[name].symbol} = {_plain(job, name, value)}"
 
 
 def _plain(job: Job, name: str, value: Amount) -> str:
