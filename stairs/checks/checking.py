@@ -99,7 +99,7 @@ def findings_of(
     nominal = results_of(measures, section, job, limits)
 
     def results(moved: Job) -> Mapping[object, Result]:
-        other = solve_section(moved, index)
+        other = solve_section(moved, index, only_sizes=True)
         return results_of(measures_of(other, moved), other, moved, limits)
 
     if tolerance:

@@ -22,7 +22,13 @@ from stairs.job import Job
 from stairs.numbers.root_finding import zero_between
 from stairs.openings.cube import corner_gap, is_cube_held, raised_for_cube
 from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL, Opening
-from stairs.openings.side_gap.ball import compare_in_pocket, is_searched, surely_sticks
+from stairs.openings.side_gap.ball import (
+    RISER,
+    compare_in_pocket,
+    is_searched,
+    plain_ball,
+    surely_sticks,
+)
 from stairs.openings.side_gap.highest_rail import gap_for_ball_at_side
 from stairs.openings.under_rail import Pocket, largest_in_pocket, plain_form, slot_matters_to
 from stairs.relations.exact import Amount, compare, derived
@@ -423,6 +429,9 @@ def gap_for_ball(
                 return guess, True
         elif float(guess) > float(floor):
             at_guess = replace(pocket, bottom_gap=Fraction(float(guess)))
+            plain = plain_ball(at_guess)
+            if plain is not None and plain.corner == RISER:
+                return guess, True
             circle, _, _ = largest_in_pocket(at_guess, {})
             form = plain_form(at_guess, circle)
             if form is not None and abs(circle.diameter - size) <= 1e-9 * size:

@@ -233,7 +233,11 @@ class Guard(Struct, frozen=True):
 
 
 def solve_section(
-    job: Job, index: int, bottom_gap: Fraction | None = None, with_balls: bool = True
+    job: Job,
+    index: int,
+    bottom_gap: Fraction | None = None,
+    with_balls: bool = True,
+    only_sizes: bool = False,
 ) -> Section:
     """One section of a job, solved for a given bottom gap.
 
@@ -244,6 +248,8 @@ def solve_section(
     with_balls : bool
         Whether the balls that pass beside the stair are found; a window does without them, and
         they take longest of all.
+    only_sizes : bool
+        Whether of openings under the rail nothing but the size is wanted, which is sooner found.
 
     Raises
     ------
@@ -282,7 +288,7 @@ def solve_section(
         openings = level_openings(job, racked, line, clear, record.filler, positions, bays, ends)
     else:
         openings = flight_openings(
-            job, record, flight, racked, line, clear, stands, bays, ends, with_balls
+            job, record, flight, racked, line, clear, stands, bays, ends, with_balls, only_sizes
         )
     common: dict[str, Any] = {
         "number": index + 1,

@@ -24,7 +24,8 @@ from stairs.job.records import USUAL_SPACING
 from stairs.layout.bays import BayCut, BayKind
 from stairs.lengths.tape_marks import exact_text, floor_to_mark, round_to_mark
 from stairs.openings.opening import FOOT, HEAD, TRIANGLE, compare_opening
-from stairs.openings.under_rail import Pocket, is_open, largest_in_pocket
+from stairs.openings.side_gap.ball import flat_diameter
+from stairs.openings.under_rail import Pocket, is_open
 from stairs.parts.bays import ways_asked
 from stairs.parts.panel import AUTO
 from stairs.parts.post_places import WHOLE, Places, Reach
@@ -290,7 +291,7 @@ class Rooms:
         rule = self._rules[name]
         if not is_open(pocket):
             return float(rule.limit)
-        return float(rule.limit) - largest_in_pocket(pocket, {})[0].diameter
+        return float(rule.limit) - flat_diameter(pocket)
 
     def _foot(self, low: float, high: float) -> Curve | None:
         pocket = self._pockets.get((FOOT, 0))

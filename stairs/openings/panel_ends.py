@@ -21,7 +21,7 @@ from stairs.shapes.circle import Circle, Edge, Shape, largest_circle
 TOP_RAIL_END = "top rail end"
 
 
-class PanelEnd(Struct, frozen=True):
+class PanelEnd(Struct, frozen=True, cache_hash=True):
     """The space beside a post, between its face, a baluster and both rails; exact measurements.
 
     Parameters

@@ -69,7 +69,9 @@ def panel_openings(
         return (middle, line.under(middle) + under + inner / 2), (*floor, *roof)
 
     raked = float(inner) / (1 + slope * slope) ** 0.5
+    rails = panel.bottom_rail, panel.top_rail
     for bay in bays:
+        bottom, top = (rail_cut(job.bracket, bay.ends, depth, step) for depth in rails)
         half = float(panel.baluster) / 2
         low_face = bay.baluster_x[0] - half - bay.end_gap_low if bay.baluster_x else None
         gaps = []
@@ -102,7 +104,8 @@ def panel_openings(
             center, outline = across(start, start + size)
             exact = width if isinstance(width, Amount) else Fraction(width)
             if kind == END:
-                end = _panel_end(job, bay, exact, sides, step)
+                low, high = (side if side.startswith("post") else "" for side in sides)
+                end = PanelEnd(exact, low, high, *step, _inner(job, step), bottom, top)
                 if raked < size or end.widest_slot > size:
                     origin = (start, line.under(start))
                     openings.append(_beside_post(end, bay.number, at, origin, outline))
@@ -120,17 +123,6 @@ def panel_openings(
                 Opening(kind, bay.number, None, size, center, sides, outline, exact, end=at)
             )
     return openings
-
-
-def _panel_end(job: Job, bay: Bay, width: Amount, sides, step) -> PanelEnd:
-    """The space beside a post in exact measurements."""
-    panel = job.panel
-    bottom, top = (
-        rail_cut(job.bracket, bay.ends, depth, step)
-        for depth in (panel.bottom_rail, panel.top_rail)
-    )
-    low, high = (side if side.startswith("post") else "" for side in sides)
-    return PanelEnd(width, low, high, *step, _inner(job, step), bottom, top)
 
 
 def _inner(job: Job, step) -> Amount:

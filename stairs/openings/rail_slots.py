@@ -23,7 +23,7 @@ RAIL_END, BRACKET = "bottom rail end", "bracket"
 _BARS = 4  # a body's inside is barred, so that no circle sits in what is solid
 
 
-class RailCut(Struct, frozen=True):
+class RailCut(Struct, frozen=True, cache_hash=True):
     """How one rail ends at both posts of its bay, in exact measurements.
 
     Parameters

@@ -28,7 +28,7 @@ from stairs.openings.opening import (
 )
 from stairs.openings.panel_openings import panel_openings
 from stairs.openings.rail_slots import RailCut, rail_cut
-from stairs.openings.side_gap.ball import ball_in_pocket
+from stairs.openings.side_gap.ball import ball_in_pocket, size_in_pocket
 from stairs.openings.under_rail import (
     Pocket,
     is_open,
@@ -62,6 +62,7 @@ def flight_openings(
     bays: Sequence[Bay],
     ends: Ends,
     with_balls: bool = True,
+    only_sizes: bool = False,
 ) -> tuple[Opening, ...]:
     """Every opening of a flight's guard.
 
@@ -85,7 +86,7 @@ def flight_openings(
         Between them.
     ends : Ends
         What the section starts and ends at.
-    with_balls : bool
+    with_balls, only_sizes : bool
         See :func:`under_rail_openings`.
 
     Returns
@@ -114,6 +115,7 @@ def flight_openings(
             bay.number,
             known,
             with_balls,
+            only_sizes,
         )
         if margin is not None:
             strip = _pocket(section, flight, gap, margin, STRAIGHT, posts, (low, high), cut)
@@ -183,7 +185,11 @@ def level_openings(
 
 
 def under_rail_openings(
-    pockets: Sequence[Pocket], bay: int, known: Shared, with_balls: bool = True
+    pockets: Sequence[Pocket],
+    bay: int,
+    known: Shared,
+    with_balls: bool = True,
+    only_sizes: bool = False,
 ) -> tuple[Opening, ...]:
     """Every opening between the bottom rail and the stair in one bay.
 
@@ -198,13 +204,17 @@ def under_rail_openings(
     with_balls : bool
         Whether the ball that passes beside the stair is found; without it an opening there has its
         pocket and its circle alone.
+    only_sizes : bool
+        Whether an opening that something passes has its pocket and its size alone, and neither
+        circle nor outline: enough for how far measuring error goes.
 
     Returns
     -------
     tuple of Opening
         ``foot``, ``triangle``, ``head`` from the foot up.
     """
-    return tuple(_under_rail(pocket, bay, known, with_balls) for pocket in pockets)
+    make = _size_under_rail if only_sizes else _under_rail
+    return tuple(make(pocket, bay, known, with_balls) for pocket in pockets)
 
 
 class Shared(dict):
@@ -231,7 +241,7 @@ def _under_rail(pocket: Pocket, bay: int, known: Shared, with_balls: bool) -> Op
     ball = ball_in_pocket(pocket, known, circle) if beside and with_balls else None
     closed_form = None if beside else plain_form(pocket, circle)
     size = closed_form if closed_form is not None else (ball or circle).diameter
-    kind = FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
+    kind = _kind(pocket)
     return Opening(
         kind=kind,
         bay=bay,
@@ -249,10 +259,23 @@ def _under_rail(pocket: Pocket, bay: int, known: Shared, with_balls: bool) -> Op
     )
 
 
+@lru_cache(maxsize=8192)
+def _size_under_rail(pocket: Pocket, bay: int, known: Shared, with_balls: bool) -> Opening:
+    if not is_open(pocket):
+        return _closed_in_elevation(pocket, bay, known, with_balls)
+    kind, size = _kind(pocket), size_in_pocket(pocket, known)
+    tread = pocket.step if kind == TRIANGLE else None
+    return Opening(kind, bay, tread, size, (0.0, 0.0), (), (), pocket=pocket)
+
+
+def _kind(pocket: Pocket) -> str:
+    return FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
+
+
 def _closed_in_elevation(pocket: Pocket, bay: int, known: dict, with_balls: bool) -> Opening:
     """Where the rail covers the whole step in elevation: only what drops past the tread ends."""
     ball = ball_in_pocket(pocket, known) if with_balls else None
-    kind = HEAD if pocket.step == pocket.risers else FOOT if pocket.step == 0 else TRIANGLE
+    kind = _kind(pocket)
     x, y = float(pocket.front[0]), float(pocket.front[1])
     end = min(x + float(pocket.unit_run), float(pocket.high_post[1]))
     return Opening(

@@ -32,7 +32,7 @@ Point = tuple[float, float]
 _STEPS_UP = 4  # as many as a ball that comes down a slot beside a post could touch
 
 
-class Pocket(Struct, frozen=True):
+class Pocket(Struct, frozen=True, cache_hash=True):
     """The free space over one step under the rail, in exact measurements.
 
     Parameters
@@ -628,19 +628,22 @@ def plain_form(pocket: Pocket, circle: Circle) -> Amount | None:
         The diameter; None where the circle leans on other features.
     """
     sides = {name.split(" ")[0] for name in circle.leans_on}
-    step = {"unit_rise": pocket.line_rise, "unit_run": pocket.line_run}
     surfaces = {"tread", "lower", "upper"}
     if not ("bottom rail" in circle.leans_on and sides & surfaces and len(sides) == 3):
         return None
-    if "riser" in sides:
-        base = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
-    elif (
-        "post" in sides
-        and pocket.high_step == pocket.step
-        and isinstance(pocket.front[0], Fraction)
-    ):
-        base = pocket.high_post[1] - pocket.front[0]
-    else:
+    at_post = pocket.high_step == pocket.step and isinstance(pocket.front[0], Fraction)
+    if not ("riser" in sides or ("post" in sides and at_post)):
         return None
-    form = derived("corner_circle", bottom_gap=pocket.front_gap, corner_base=base, **step)
+    form = corner_form(pocket, "riser" not in sides)
     return form if abs(float(form) - circle.diameter) <= 1e-9 * max(1.0, circle.diameter) else None
+
+
+def corner_form(pocket: Pocket, at_post: bool = False) -> Amount:
+    """Diameter of the circle on surface, rail, and riser or upper post [job's unit of length]."""
+    base = (
+        pocket.high_post[1] - pocket.front[0]
+        if at_post
+        else derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
+    )
+    step = {"unit_rise": pocket.line_rise, "unit_run": pocket.line_run}
+    return derived("corner_circle", bottom_gap=pocket.front_gap, corner_base=base, **step)

@@ -10,7 +10,6 @@ is computer algebra loaded.
 from __future__ import annotations
 
 from fractions import Fraction
-from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from msgspec import Struct
@@ -24,7 +23,7 @@ HAIR = 1e-9
 """Relative distance to a limit below which a float is not trusted to decide."""
 
 
-class Derived(Struct, frozen=True):
+class Derived(Struct, frozen=True, cache_hash=True):
     """A number that is no fraction: a closed form at exact arguments, and its float."""
 
     form: str
@@ -61,13 +60,27 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
     >>> round(float(derived("unit_slope", unit_rise=1, unit_run=1)), 6)
     1.414214
     """
-    return _derived(form, tuple(arguments.items()))
+    # two whole numbers are sooner hashed than a fraction, which takes an inverse to a modulus
+    ratios = tuple(
+        (name, value if isinstance(value, Derived) else value.as_integer_ratio())
+        for name, value in arguments.items()
+    )
+    key = form, ratios
+    if key not in _KNOWN:
+        if len(_KNOWN) >= _MOST_KNOWN:
+            _KNOWN.clear()
+        _KNOWN[key] = _derived(form, arguments)
+    return _KNOWN[key]
 
 
-@lru_cache(maxsize=8192)  # a guard asks for the same few hundred over and over
-def _derived(form: str, arguments: tuple[tuple[str, Amount | int], ...]) -> Amount:
+_KNOWN: dict[tuple[object, ...], Amount] = {}  # the same few hundred are asked for over and over
+_MOST_KNOWN = 8192
+
+
+def _derived(form: str, arguments: dict[str, Amount | int]) -> Amount:
     exact = tuple(
-        (name, Fraction(value) if isinstance(value, int) else value) for name, value in arguments
+        (name, Fraction(value) if isinstance(value, int) else value)
+        for name, value in arguments.items()
     )
     function = getattr(closed_forms, form)
     if all(isinstance(value, Fraction) for _, value in exact):

@@ -77,10 +77,12 @@ from stairs.openings.side_gap.guard_plane import (
 )
 from stairs.openings.under_rail import (
     Pocket,
+    corner_form,
     has_slot,
     is_open,
     largest_in_pocket,
     moved_down,
+    plain_form,
     pocket_shape,
 )
 from stairs.relations.exact import Amount, compare, expression
@@ -242,7 +244,7 @@ def room_to_spare(pocket: Pocket, size: float, roughly: bool = False) -> float:
     spare = _spare(alike, radius, roughly) * channel.room.scale
     if spare > 0 and pocket != with_bodies(pocket):
         # half-way between the planes a ball is no larger than bodies let the flat circle be
-        flat = largest_in_pocket(pocket, {})[0].diameter
+        flat = flat_diameter(pocket)
         spare = min(spare, math.hypot(flat, float(pocket.side_gap)) - size)
     return spare
 
@@ -266,7 +268,7 @@ def surely_sticks(pocket: Pocket, limit: Fraction) -> bool:
     size = float(limit)
     if room_to_spare(pocket, size * (1 - CAREFUL), roughly=True) >= 0:
         return False
-    return largest_in_pocket(pocket, {})[0].diameter < size
+    return flat_diameter(pocket) < size
 
 
 def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
@@ -299,8 +301,7 @@ def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
 
 def _compare_flat(pocket: Pocket, limit: Fraction, order: int) -> int:
     """The same of a ball and the flat circle, of which the larger counts."""
-    circle, _, _ = largest_in_pocket(pocket, {})
-    if circle.diameter - float(limit) < -CAREFUL * float(limit):
+    if flat_diameter(pocket) - float(limit) < -CAREFUL * float(limit):
         return order
     return max(order, compare_largest_circle(pocket_shape(pocket, expression), limit))
 
@@ -330,6 +331,38 @@ def diameter_in_pocket(pocket: Pocket, known: dict) -> float:
     if pocket.side_gap > 0:
         return ball_in_pocket(pocket, known).diameter
     return largest_in_pocket(pocket, known)[0].diameter
+
+
+def flat_diameter(pocket: Pocket) -> float:
+    """Diameter of a pocket's largest circle in elevation, to rounding [job's unit of length].
+
+    Notes
+    -----
+    Where the circle on surface, riser and rail touches nothing else, it is the largest: weighed
+    with the sides of its triangle the distances from the three add up to the same at every centre,
+    so that another one is nearer to one of them.  What tells that no more comes near is what tells
+    it of a ball, and a side gap of 0 makes a circle of it.
+    """
+    plain = plain_ball(pocket if pocket.side_gap == 0 else replace(pocket, side_gap=Fraction(0)))
+    if plain is not None and plain.corner == RISER:
+        return plain.diameter
+    return largest_in_pocket(pocket, {})[0].diameter
+
+
+def size_in_pocket(pocket: Pocket, known: dict) -> float:
+    """What an opening's diameter is where a guard is only measured: that of its circle or ball.
+
+    The same to the last digit as with everything else that is known of an opening.
+    """
+    if not is_open(pocket) or (plain := plain_ball(pocket)) is None or plain.corner != RISER:
+        if pocket.side_gap > 0:
+            return ball_in_pocket(pocket, known).diameter
+        circle = largest_in_pocket(pocket, known)[0]
+        form = plain_form(pocket, circle)
+        return circle.diameter if form is None else float(form)
+    if pocket.side_gap > 0:
+        return plain.diameter  # which no flat circle exceeds where no post is near
+    return float(corner_form(pocket))
 
 
 def compare_in_pocket(pocket: Pocket, limit: Fraction) -> int:

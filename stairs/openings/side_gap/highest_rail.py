@@ -27,13 +27,14 @@ from stairs.openings.side_gap.ball import (
     RISER,
     ball_in_pocket,
     compare_in_pocket,
+    flat_diameter,
     is_searched,
     plain_ball,
     plain_corner,
     room_to_spare,
 )
 from stairs.openings.side_gap.corner_ball import taken
-from stairs.openings.under_rail import Pocket, is_open, largest_in_pocket
+from stairs.openings.under_rail import Pocket, is_open
 
 STEP = 1e-12
 """Part of the size: from the end of a window beside the stair to a gap that is sure to fail."""
@@ -132,13 +133,13 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
         between = room_to_spare(at_gap, near)
         if between >= 0 or not is_open(at_gap):
             return between
-        return max(between, largest_in_pocket(at_gap, {})[0].diameter - size)
+        return max(between, flat_diameter(at_gap) - size)
 
     def is_exact(gap: float) -> bool:
         at_gap = replace(pocket, bottom_gap=Fraction(gap))
         if touches or not is_searched(at_gap, limit):
             return True
-        flat = largest_in_pocket(at_gap, {})[0].diameter
+        flat = flat_diameter(at_gap)
         return abs(flat - size) <= 2 * CAREFUL * size
 
     # a little below the gap at which the rail covers the pocket
