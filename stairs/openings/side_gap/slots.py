@@ -92,7 +92,7 @@ class SlottedChannel:
         best = self.chambers[0].largest(flat_radius)
         for chamber in self.chambers[1:]:
             more = best[0] * (1 + _FINE)
-            if more < self.most and chamber.spare(more, 0.0) > 0:
+            if more < self.most and chamber.spare(more, 0.0, passing=True) > 0:
                 best = max(best, chamber.largest(flat_radius))
         return best
 
@@ -488,8 +488,10 @@ class _Chamber(Channel):
         passing : bool
             Where the ball passes, how much it has to spare does not matter.
         """
-        spare = self.tightest_after(radius, enough, passing)[0]
-        return min(spare, self.free_most - radius) if radius < self.gap else spare
+        free = self.free_most - radius if radius < self.gap else math.inf
+        if free <= enough:
+            return free
+        return min(self.tightest_after(radius, enough, passing)[0], free)
 
     def largest(self, flat_radius: float) -> tuple[float, float, float, float]:
         """Radius of the largest ball that passes in this chamber, and its centre.
