@@ -58,7 +58,7 @@ def framings_of(
         told, here = low.posts[-1], up.posts[0]
         same = replace(
             told, post=here.post, x=here.x, inset=here.inset, bolts=here.bolts, blocks=(),
-            warnings=(), same_as=(join.lower, join.lower_post),
+            warnings=(), same_as=(join.lower, join.below.post),
         )  # fmt: skip
         plans[join.upper - 1] = replace(up, posts=(same, *up.posts[1:]))
     for index, section in enumerate(sections):

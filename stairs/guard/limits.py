@@ -15,8 +15,9 @@ from stairs.job import Job, JobFlight
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
 from stairs.parts.flight import Flight
 from stairs.parts.panel import RackedPanel
-from stairs.parts.posts import Post, Show, Stand
+from stairs.parts.posts import Post
 from stairs.parts.section_ends import Ends
+from stairs.parts.stands import Show, Stand
 from stairs.relations.exact import Amount, compare
 
 

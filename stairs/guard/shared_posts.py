@@ -95,8 +95,6 @@ class Join(Struct, frozen=True):
     ----------
     lower, upper : int
         The two sections, from 1.
-    lower_post, upper_post : int
-        The post's number in either.
     turn : float
         Plan turn from the lower section to the upper, left positive [degrees].
     surface : str
@@ -122,8 +120,6 @@ class Join(Struct, frozen=True):
 
     lower: int
     upper: int
-    lower_post: int
-    upper_post: int
     turn: float
     surface: str
     height: float
@@ -206,8 +202,6 @@ def _join(job: Job, lower: Section, upper: Section) -> Join:
     return Join(
         lower=lower.number,
         upper=upper.number,
-        lower_post=last.number,
-        upper_post=first.number,
         turn=upper.turn,
         surface=last.stands_on,
         height=float(exact),
@@ -287,8 +281,8 @@ def with_joins(sections: Sequence[Section], joins: Sequence[Join]) -> tuple[Sect
     joined = list(sections)
     for join in joins:
         for section, post, other in (
-            (join.lower, join.lower_post, (join.upper, join.upper_post)),
-            (join.upper, join.upper_post, (join.lower, join.lower_post)),
+            (join.lower, join.below.post, (join.upper, join.above.post)),
+            (join.upper, join.above.post, (join.lower, join.below.post)),
         ):
             old = joined[section - 1]
             posts = list(old.posts)

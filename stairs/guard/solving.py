@@ -33,18 +33,10 @@ from stairs.parts.bays import Bay, bays_of
 from stairs.parts.flight import Flight, ShowQuantity, flight_of, step_amounts
 from stairs.parts.panel import RackedPanel, Trim, rack
 from stairs.parts.post_places import posts_on_flight, posts_on_level
-from stairs.parts.posts import (
-    Mark,
-    Post,
-    Show,
-    Stand,
-    in_order,
-    posts_of,
-    stand_on_flight,
-    stand_on_level,
-)
+from stairs.parts.posts import Mark, Post, posts_of
 from stairs.parts.rails import Point, RailLine
 from stairs.parts.section_ends import OWN, WALL, Ends
+from stairs.parts.stands import Show, Stand, in_order, stand_on_flight, stand_on_level
 from stairs.relations.exact import Amount, derived
 
 __all__ = [

@@ -41,9 +41,9 @@ from stairs.openings.under_rail import (
 from stairs.parts.bays import Bay
 from stairs.parts.flight import Flight
 from stairs.parts.panel import RackedPanel
-from stairs.parts.posts import Stand
 from stairs.parts.rails import RailLine
 from stairs.parts.section_ends import Ends
+from stairs.parts.stands import Stand
 from stairs.relations.exact import compare, derived
 from stairs.shapes.circle import TOUCH
 

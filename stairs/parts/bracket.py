@@ -87,7 +87,6 @@ def rail_ends(
     49.0
     """
     step = {"unit_rise": unit_rise, "unit_run": unit_run}
-    deeper = max(panel.top_rail, panel.bottom_rail)
     pivot = bracket.kind == PIVOT
     stand_off = bracket.pivot_offset if pivot else bracket.end_clearance
     low: Amount = stand_off
@@ -95,38 +94,24 @@ def rail_ends(
     if skew:
         low = derived("stand_off_along", stand_off=stand_off, skew=skew)
         mean = derived("mean_stand_off", stand_off=stand_off, skew=skew)
+    askew = {"rail_width": panel.rail_width or Fraction(0), "skew": skew}
+    sizes = {"depth": max(panel.top_rail, panel.bottom_rail), **step}
     if pivot:
         setback = bracket.rail_setback
         length = derived(
             "rail_length", clear=clear, pivot_offset=mean, rail_setback=setback, **step
         )
         needed = length
-        corner = derived(
-            "corner_clearance", pivot_offset=stand_off, rail_setback=setback, depth=deeper, **step
-        )
+        sizes["rail_setback"] = setback
+        corner = derived("corner_clearance", pivot_offset=stand_off, **sizes)
         if skew:
-            askew = derived(
-                "skewed_corner_clearance",
-                stand_off=stand_off,
-                rail_setback=setback,
-                depth=deeper,
-                rail_width=panel.rail_width or Fraction(0),
-                skew=skew,
-                **step,
-            )
-            corner = min(corner, askew, key=float)
+            turned = derived("skewed_corner_clearance", stand_off=stand_off, **askew, **sizes)
+            corner = min(corner, turned, key=float)
     else:
         length = derived("plumb_cut_length", clear=clear, end_clearance=mean, **step)
-        needed = derived("stock_needed", clear=clear, end_clearance=mean, depth=deeper, **step)
+        needed = derived("stock_needed", clear=clear, end_clearance=mean, **sizes)
         if skew:
-            needed = derived(
-                "skewed_stock_needed",
-                plumb_cut_length=length,
-                depth=deeper,
-                rail_width=panel.rail_width or Fraction(0),
-                skew=skew,
-                **step,
-            )
+            needed = derived("skewed_stock_needed", plumb_cut_length=length, **askew, **sizes)
         corner = stand_off
     if compare(length, Fraction(0)) <= 0:
         # the bay is level, so what the brackets take of it is measured level too

@@ -238,36 +238,21 @@ def cut_rail(
     ]
     half_hole = half_width if panel.slot is None else float(panel.slot.length) / 2
     sawn = sum(any(abs(place - cut) < half_hole - hair for place in along) for cut in (0.0, length))
-    common = {
-        "stock": stock,
-        "clear": clear,
-        "baluster": panel.baluster,
-        "unit_rise": unit_rise,
-        "unit_run": unit_run,
-    }
-    if kept and ends is not None:
-        gap_low, gap_high = (
-            derived(
-                "end_gap",
-                pivot_offset=stand_off,
-                rail_setback=ends[2],
-                hole_position=derived(
-                    "hole_position", hole_in_stock=hole, stock=stock, rail_length=rail_length
-                ),
-                baluster=panel.baluster,
-                unit_rise=unit_rise,
-                unit_run=unit_run,
-            )
-            for stand_off, hole in (
-                (ends[0], punched[kept[0]]),
-                (ends[1], stock - punched[kept[-1]]),
-            )
-        )
-    elif kept:
-        gap_low = derived("trimmed_end_gap", hole_in_stock=punched[kept[0]], **common)
-        gap_high = derived("trimmed_end_gap", hole_in_stock=stock - punched[kept[-1]], **common)
-    else:
-        gap_low = gap_high = clear
+    gap_low = gap_high = clear
+    if kept:
+
+        def gap(hole: Fraction, upper: bool) -> Amount:
+            """From a post's face to a baluster, ``hole`` counted from that end of the stock."""
+            sizes = {"hole_in_stock": hole, "stock": stock}
+            if ends is None:
+                return derived("trimmed_end_gap", clear=clear, **sizes, **baluster)
+            place = derived("hole_position", rail_length=rail_length, **sizes)
+            at = {"pivot_offset": ends[upper], "rail_setback": ends[2], "hole_position": place}
+            return derived("end_gap", **at, **baluster)
+
+        baluster = {"baluster": panel.baluster, "unit_rise": unit_rise, "unit_run": unit_run}
+        gap_low = gap(punched[kept[0]], False)
+        gap_high = gap(stock - punched[kept[-1]], True)
     return Trim(
         way=way,
         stock=stock,

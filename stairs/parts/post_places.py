@@ -21,7 +21,7 @@ from stairs.errors import NoSuchShape
 from stairs.job import PostKind
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
 from stairs.parts.flight import Flight
-from stairs.parts.posts import Show
+from stairs.parts.stands import Show
 
 
 def _on_tape(value: float, mark: Fraction, *, up: bool) -> Fraction:

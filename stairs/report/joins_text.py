@@ -21,7 +21,7 @@ def joins_text(job: Job, joins: Sequence[Join]) -> str:
         return ""
     rows = [
         [
-            both_names(join.lower, join.lower_post, (join.upper, join.upper_post)),
+            both_names(join.lower, join.below.post, (join.upper, join.above.post)),
             _turn(join.turn),
             length(job, join.height),
             "both alike" if join.governed_by is None else f"section {join.governed_by}",
@@ -37,7 +37,7 @@ def joins_text(job: Job, joins: Sequence[Join]) -> str:
         table(heads, rows, (1, 2, 4, 5)),
     ]
     for join in joins:
-        name = f"post {join.lower}.{join.lower_post}: "
+        name = f"post {join.lower}.{join.below.post}: "
         texts = [_askew(job, rails) for rails in (join.below, join.above) if rails.skew]
         lines += [remark(f"{name}{text}") for text in (*texts, join.remark) if text]
     return "\n".join(lines)

@@ -273,8 +273,8 @@ def _marks(marks: Sequence[Mark], bracket: Bracket) -> list[dict[str, Any]]:
 
 def _join(join: Join, bracket: Bracket) -> dict[str, Any]:
     return {
-        "lower": {"section": join.lower, "post": join.lower_post, "needs": join.needs[0]},
-        "upper": {"section": join.upper, "post": join.upper_post, "needs": join.needs[1]},
+        "lower": {"section": join.lower, "post": join.below.post, "needs": join.needs[0]},
+        "upper": {"section": join.upper, "post": join.above.post, "needs": join.needs[1]},
         "turn": join.turn,
         "stands_on": join.surface,
         "height": join.height,

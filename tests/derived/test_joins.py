@@ -11,6 +11,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from job_texts import head
+from msgspec.structs import replace
 
 from stairs.checks.finding import FAIL
 from stairs.errors import JobError, MeasurementMissing, NoSuchShape
@@ -79,13 +80,13 @@ def test_both_sections_hold_the_shared_post_at_one_height():
     answer = answer_for(job)
     assert [(join.lower, join.upper) for join in answer.joins] == [(1, 2), (2, 3)]
     for join in answer.joins:
-        lower = answer.guard.sections[join.lower - 1].posts[join.lower_post - 1]
-        upper = answer.guard.sections[join.upper - 1].posts[join.upper_post - 1]
+        lower = answer.guard.sections[join.lower - 1].posts[join.below.post - 1]
+        upper = answer.guard.sections[join.upper - 1].posts[join.above.post - 1]
         assert lower.height == upper.height == join.height == max(join.needs)
         assert lower.exact_height == upper.exact_height == join.exact_height
         assert lower.stock == upper.stock == join.stock
-        assert lower.shared_with == (join.upper, join.upper_post)
-        assert upper.shared_with == (join.lower, join.lower_post)
+        assert lower.shared_with == (join.upper, join.above.post)
+        assert upper.shared_with == (join.lower, join.below.post)
     # racked height 34 - 2 + 2 * sqrt(1.25), post face at 41.5, nosing line there 6 + 20.75
     racked = 32 + 2 * 1.25**0.5
     assert answer.joins[0].needs == (close(26.75 + 1 + racked + 1 - 24), 34 + 2 + 1)
@@ -293,6 +294,12 @@ def test_rails_that_turn_back_share_a_face_and_say_so():
     assert "one face" in joins(job_of(flight(), flight("turn = -150")))[0].remark
 
 
+def mirror_image(post):
+    """The same post with its brackets as far on the other side of its middle."""
+    marks = tuple(replace(mark, aside=-mark.aside) for mark in post.marks)
+    return replace(post, marks=marks)
+
+
 @PROPERTY
 @given(turn=st.integers(-180, 180), bracket=st.sampled_from([PIVOT, PLUMB_CUT]))
 def test_a_mirrored_job_has_the_same_cuts(turn, bracket):
@@ -302,7 +309,7 @@ def test_a_mirrored_job_has_the_same_cuts(turn, bracket):
     one, other = solve(right), solve(left)
     for here, there in zip(one.sections, other.sections, strict=True):
         assert here.bays == there.bays
-        assert here.posts == there.posts
+        assert here.posts == tuple(mirror_image(post) for post in there.posts)
         assert (here.hand, there.hand) == ("right", "left")
     (join,), (mirrored,) = joins(right), joins(left)
     assert join.above.skew == -mirrored.above.skew

@@ -12,7 +12,7 @@ from stairs.job import JobFlight, PostKind
 from stairs.job.key_notes import record_of
 from stairs.parts.flight import flight_of
 from stairs.parts.post_places import posts_on_flight, posts_on_level
-from stairs.parts.posts import stand_on_flight
+from stairs.parts.stands import stand_on_flight
 
 SIXTEENTH = Fraction(1, 16)
 

@@ -27,7 +27,8 @@ from stairs.drawing.sheets.title_block import STRIP, scale_bar
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import Number, true_text
-from stairs.parts.posts import Post, Show
+from stairs.parts.posts import Post
+from stairs.parts.stands import Show
 
 _BAR = 13.0  # room of the scale with its bar [mm]
 Blocks = Sequence[tuple[str, Sequence[str]]]
