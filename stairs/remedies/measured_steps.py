@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
+from functools import partial
 from itertools import accumulate, pairwise
 
 from stairs.checks.step_values import OF_STEPS
@@ -261,14 +262,6 @@ def _uneven(failure: Failure, risers: bool) -> Iterator[Ladder]:
     ]
 
 
-def _uneven_risers(failure: Failure) -> Iterator[Ladder]:
-    return _uneven(failure, risers=True)
-
-
-def _uneven_treads(failure: Failure) -> Iterator[Ladder]:
-    return _uneven(failure, risers=False)
-
-
 MEASURED: dict[str, Callable[[Failure], Iterator[Ladder]]] = {
     "unit-rise-max": _risers,
     "unit-rise-min": _risers,
@@ -281,10 +274,10 @@ MEASURED: dict[str, Callable[[Failure], Iterator[Ladder]]] = {
     "risers-per-flight-min": _riser_count,
     "step-formula-max": _step_formula,
     "step-formula-min": _step_formula,
-    "riser-uniformity": _uneven_risers,
-    "riser-uniformity-adjacent": _uneven_risers,
-    "tread-uniformity": _uneven_treads,
-    "tread-uniformity-adjacent": _uneven_treads,
+    "riser-uniformity": partial(_uneven, risers=True),
+    "riser-uniformity-adjacent": partial(_uneven, risers=True),
+    "tread-uniformity": partial(_uneven, risers=False),
+    "tread-uniformity-adjacent": partial(_uneven, risers=False),
 }
 """Makers of remedies by the name of the check, where they differ from those of a stair to be
 built."""
