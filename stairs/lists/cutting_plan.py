@@ -159,8 +159,6 @@ def plan_cuts(
 
     Parameters
     ----------
-    pieces : sequence of Piece
-        Every rail that is wanted.
     stock : sequence of StockRail
         What is sold, any number of each.
     pitch : Fraction

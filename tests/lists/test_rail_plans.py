@@ -1,5 +1,7 @@
 """Cutting plans over the rails of a job: which stock, and where on its holes."""
 
+import csv
+import io
 import re
 from fractions import Fraction
 
@@ -9,6 +11,7 @@ from stairs.lists.cut_list import cut_list
 from stairs.lists.cutting_plan import NO_ROOM_TO_MOVE, TOO_SHORT
 from stairs.lists.rail_plans import rail_plans
 from stairs.parts.panel import KERF, hole_pattern
+from stairs.report.csv_lists import list_csv
 from stairs.report.lists_text import cuts_text
 
 
@@ -113,3 +116,23 @@ def test_stock_rails_are_numbered_through_on_list_and_sheet(answered, level):
         for number in re.findall(r"\d+", one.content.split(":")[0])
     ]
     assert sorted(numbers) == ["1", "2", "3", "4"]
+
+
+def test_the_list_for_a_spreadsheet_tells_where_the_plan_cuts_each_rail(answered, level):
+    """Each rail in the stock rail that the plan has it in, and its lower cut at that place."""
+    answer = answered(level(span="70", bays=2) + 'hand = "both"\n', stock='["96"]')
+    bought = [rail for one in plans_of(answer) for rail in one.plan.rails]
+    rows = list(csv.DictReader(io.StringIO(list_csv(answer, "cut"))))
+    rails = [row for row in rows if row["piece"].endswith("rail")]
+    told = sorted(
+        (int(number), Fraction(start))
+        for row in rails
+        for number, start in zip(
+            row["plan_stock_rail"].split("; "), row["plan_low_cut_in"].split("; "), strict=True
+        )
+    )
+    assert [row["quantity"] for row in rails] == ["2"] * 4 and len(told) == 8
+    assert any(len(rail.placed) > 1 for rail in bought)
+    assert told == [
+        (number, placed.start) for number, rail in enumerate(bought, 1) for placed in rail.placed
+    ]
