@@ -51,7 +51,7 @@ def test_the_source_archive_holds_tests_examples_and_figures(tmp_path):
     with tarfile.open(archive) as held:
         names = {name.partition("/")[2] for name in held.getnames()}
     for pattern in ("tests/**/*.py", "examples/*.toml", "figures/*.svg", "stairs/**/*.toml",
-                    "stairs/drawing/paper/faces/*", "*.md"):  # fmt: skip
+                    "stairs/**/*.json", "stairs/drawing/paper/faces/*", "*.md"):  # fmt: skip
         wanted = {one.relative_to(ROOT).as_posix() for one in ROOT.glob(pattern)}
         assert wanted and wanted <= names, sorted(wanted - names)
     assert not any(name.endswith(".pyc") for name in names)

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import ast
+import json
 import re
-import tomllib
 import typing
 from pathlib import Path
 
@@ -48,7 +48,7 @@ def test_the_page_of_keys_is_current():
 def test_every_note_is_of_a_field():
     """No note is left behind by a key that is gone, or misspelt."""
     fields = {record.__name__: set(record.__struct_fields__) for record in (*RECORDS, Guarded)}
-    noted = tomllib.loads((ROOT / "stairs" / "job" / "keys.toml").read_text(encoding="utf-8"))
+    noted = json.loads((ROOT / "stairs" / "job" / "keys.json").read_text(encoding="utf-8"))
     for record, notes in noted.items():
         assert set(notes) <= fields[record], record
 

@@ -2,7 +2,7 @@
 
 A note says how a key is read (a length, an angle, a choice), what it measures in words, in which
 range it is believed, and how an example looks in inches and in millimetres.  The notes stand in
-``keys.toml``, by record and field; the reader (:mod:`stairs.job.table`), the form
+``keys.json``, by record and field; the reader (:mod:`stairs.job.table`), the form
 (:mod:`stairs.job.form`) and the page of keys (:mod:`stairs.job.key_page`) take all that they say
 from there.
 
@@ -12,7 +12,6 @@ go by the key, wherever the record holds it.
 """
 
 import functools
-import tomllib
 import typing
 from collections.abc import Mapping
 from fractions import Fraction
@@ -35,22 +34,27 @@ Trim = Literal["even", "half-pitch", "auto"]
 
 
 class Note(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What ``keys.toml`` tells of one key; its head explains each part."""
+    """What ``keys.json`` tells of one key; pairs are by unit, inches first.
 
-    meaning: str = msgspec.field(name="is")
-    reads: str = "plain"
-    example: tuple[str, str] | None = None
-    sample: tuple[Any, Any] | None = None
+    Ranges are judgement, no source: wide, so that no guard that can be built is refused.
+    """
+
+    meaning: str = msgspec.field(name="is")  # in words that follow "It is"
+    reads: str = "plain"  # one of READERS of values.py; plain: a choice, a count, a yes or no
+    example: tuple[str, str] | None = None  # how a length is typed
+    sample: tuple[Any, Any] | None = None  # a whole value, where an example is not one
+    # Believed from, usual from, usual to, believed to.  Outside of the first and the last a bare
+    # number is asked about, outside of the middle two it is told.
     range: tuple[str, str] | None = None
-    left_out: tuple[str, str] | None = None
-    says: str = ""
-    allowed: str = ""
-    least: int = 0
+    left_out: tuple[str, str] | None = None  # where the record has no default of its own
+    says: str = ""  # its default in words, for the list of what was assumed
+    allowed: str = ""  # which values there are, where the type does not say
+    least: int = 0  # degrees
     most: int = 0
-    above: bool = False
-    quiet: bool = False
-    filled: bool = False
-    more: str = ""
+    above: bool = False  # whether these two are none themselves
+    quiet: bool = False  # whether its default is not listed
+    filled: bool = False  # whether a text may not be blank
+    more: str = ""  # what else a user has to know, for the page of keys
 
 
 class KeyOf(typing.NamedTuple):
@@ -133,16 +137,11 @@ def toml_text(value: object) -> str:
     return str(value)
 
 
-def data_of(name: str) -> dict[str, Any]:
-    """What a TOML file of this room holds."""
-    text = (resources.files("stairs.job") / name).read_text(encoding="utf-8")
-    return tomllib.loads(text)
-
-
 @functools.cache
 def _notes() -> dict[str, dict[str, Note]]:
     """Every note, by record and by field."""
-    return msgspec.convert(data_of("keys.toml"), dict[str, dict[str, Note]])
+    content = (resources.files("stairs.job") / "keys.json").read_bytes()
+    return msgspec.json.decode(content, type=dict[str, dict[str, Note]])
 
 
 def _words(annotation: Any) -> list[str]:

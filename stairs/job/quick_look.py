@@ -9,15 +9,17 @@ from __future__ import annotations
 
 import functools
 import re
+import tomllib
 from collections.abc import Mapping
 from fractions import Fraction
+from importlib import resources
 from typing import Any
 
 import msgspec
 
 from stairs.errors import JobError
 from stairs.job.agreement import job_from_mapping
-from stairs.job.key_notes import assumed_text, data_of, keys_of, value_of
+from stairs.job.key_notes import assumed_text, keys_of, value_of
 from stairs.job.records import Bracket, Job, JobFlight, LocalOverride, Panel, PostKind, SheetKeys
 from stairs.job.table import joined
 from stairs.lengths.tape import as_typed
@@ -27,7 +29,8 @@ from stairs.lengths.tape_marks import exact_text
 @functools.cache
 def usual(units: str) -> dict[str, dict[str, Any]]:
     """The commonest panel, bracket and post, as ``usual.toml`` tells them, by table."""
-    tables: dict[str, dict[str, Any]] = data_of("usual.toml")[units]
+    text = (resources.files("stairs.job") / "usual.toml").read_text(encoding="utf-8")
+    tables: dict[str, dict[str, Any]] = tomllib.loads(text)[units]
     return tables
 
 

@@ -7,7 +7,7 @@ length with its unit written out is taken as meant.  Within it lies the range of
 is outside of that is told, and stops nothing.  What follows from several keys, a riser from rise
 and treads, is held against the same table, and no unit makes it believed.
 
-The ranges stand in ``keys.toml``, beside what else is told of each key.
+The ranges stand in ``keys.json``, beside what else is told of each key.
 """
 
 from __future__ import annotations
@@ -45,7 +45,7 @@ class Range(Struct, frozen=True):
 
 
 def range_from(text: str) -> Range:
-    """A range as ``keys.toml`` tells it; ``+`` joins a whole number and its fraction."""
+    """A range as ``keys.json`` tells it; ``+`` joins a whole number and its fraction."""
     return Range(*(sum(map(Fraction, part.split("+")), Fraction(0)) for part in text.split()))
 
 

@@ -5,7 +5,7 @@ and level runs) along which they stand.  Every record is frozen.  Every length i
 in the job's own units, every angle an exact fraction of degrees.
 
 A field's name is its key in the job file.  What each key measures, which values it may take and how
-it is written stands in ``keys.toml``, by record and field.
+it is written stands in ``keys.json``, by record and field.
 """
 
 from fractions import Fraction
