@@ -54,24 +54,9 @@ def rebuilt_risers(
 ) -> tuple[Fraction, ...] | None:
     """Risers between two limits that add up to the same rise, the fewest treads moved.
 
-    Parameters
-    ----------
-    rises : sequence of Fraction
-        As they are, from the foot up [any unit].
-    least, most : Fraction
-        What a riser may be [the same].
-    tape : Fraction
-        Smallest mark, above 0 [the same].
-
-    Returns
-    -------
-    tuple of Fraction or None
-        None where so many risers cannot be made of the rise.
-
-    Notes
-    -----
-    Between two treads that stay as they are, the rise is divided evenly.  Which stay is the
-    shortest path from floor to floor; of equally short ones the most even.
+    All in one unit; None where so many risers cannot be made of the rise.  Between two treads that
+    stay as they are, the rise is divided evenly.  Which stay is the shortest path from floor to
+    floor; of equally short ones the most even.
 
     Examples
     --------
