@@ -146,6 +146,17 @@ def _sheet(text: str, paper, scale):
     return draw_elevation(_answer(text), paper=paper, scale=scale)
 
 
+@functools.lru_cache(maxsize=128)
+def _book(make, text: str, paper: str | None):
+    return make(_answer(text), paper)
+
+
+@pytest.fixture(scope="session")
+def book():
+    """A set of sheets of a named job, or of a job's text, made once."""
+    return lambda make, name, paper=None: _book(make, NAMED.get(name, name), paper)
+
+
 @pytest.fixture(scope="session")
 def answer():
     """The answer to a named job, or to a job's text."""

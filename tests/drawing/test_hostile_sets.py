@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+from functools import cache
 
 import pypdf
 import pytest
@@ -49,15 +50,10 @@ def job_of(make_text, text: str) -> str:
 
 
 @pytest.fixture(scope="module")
-def answer_to(make_text):
-    known = {}
-
-    def one(text):
-        if text not in known:
-            known[text] = answer_for(job_from_text(job_of(make_text, text)), False)
-        return known[text]
-
-    return one
+def book_of(make_text):
+    """A set of the job that holds a text wherever one may be typed, made once."""
+    answer_to = cache(lambda text: answer_for(job_from_text(job_of(make_text, text)), False))
+    return cache(lambda kind, text, paper: MAKERS[kind](answer_to(text), paper))
 
 
 def words_on(sheet):
@@ -67,16 +63,16 @@ def words_on(sheet):
 @pytest.mark.parametrize("paper", ["letter", "tabloid"])
 @pytest.mark.parametrize("kind", MAKERS)
 @pytest.mark.parametrize("text", TEXTS.values(), ids=[name.replace(" ", "-") for name in TEXTS])
-def test_no_text_leaves_its_sheet_or_writes_over_another(text, kind, paper, answer_to):
-    for sheet in MAKERS[kind](answer_to(text), paper).sheets:
+def test_no_text_leaves_its_sheet_or_writes_over_another(text, kind, paper, book_of):
+    for sheet in book_of(kind, text, paper).sheets:
         assert not overlaps(sheet.primitives, sheet.paper.border), sheet.title
 
 
 @pytest.mark.parametrize("kind", MAKERS)
 @pytest.mark.parametrize("name", ["markup", "accents", "emoji", "lines"])
-def test_it_is_shown_letter_by_letter_with_boxes_for_what_the_face_has_not(name, kind, answer_to):
+def test_it_is_shown_letter_by_letter_with_boxes_for_what_the_face_has_not(name, kind, book_of):
     shown = cleaned(TEXTS[name])
-    book = MAKERS[kind](answer_to(TEXTS[name]), "tabloid")
+    book = book_of(kind, TEXTS[name], "tabloid")
     for sheet in book.sheets:
         lettered = " ".join(words_on(sheet))
         assert shown in lettered, sheet.title
@@ -90,21 +86,20 @@ def test_it_is_shown_letter_by_letter_with_boxes_for_what_the_face_has_not(name,
 
 
 @pytest.mark.parametrize("kind", MAKERS)
-def test_reasons_are_on_every_page_and_whole_where_there_is_room(kind, answer_to):
+def test_reasons_are_on_every_page_and_whole_where_there_is_room(kind, book_of):
     reason = "as the office reads it in its letter " + "of the fourth of March " * 8
-    one = answer_to(reason)
     whole = 'guard height (guard-height-min) 34": ' + cleaned(reason)
-    for sheet in MAKERS[kind](one, "tabloid").sheets:
+    for sheet in book_of(kind, reason, "tabloid").sheets:
         assert whole in " ".join(words_on(sheet)), sheet.title
 
 
-def test_more_reasons_than_a_strip_holds_say_where_the_rest_is(answer_to):
-    book = template_book(answer_to(TEXTS["long"]), "letter")
+def test_more_reasons_than_a_strip_holds_say_where_the_rest_is(book_of):
+    book = book_of("template", TEXTS["long"], "letter")
     for sheet in book.sheets:
         cut = [row for row in words_on(sheet) if row.endswith("the rest is in the job file")]
         assert len(cut) == (1 if sheet.paper.width < 230 else 0)
     cover = " ".join(
-        row for sheet in packet_book(answer_to(TEXTS["long"]), "letter").sheets[:2]
+        row for sheet in book_of("packet", TEXTS["long"], "letter").sheets[:2]
         for row in words_on(sheet)
     )  # fmt: skip
     told = '(guard-height-min) 34": ' + cleaned(TEXTS["long"])[:60]

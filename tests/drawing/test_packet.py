@@ -75,8 +75,8 @@ def many_book(many):
     return packet_book(many)
 
 
-def test_nothing_overlaps_or_leaves_the_border(named, answer):
-    for sheet in packet_book(answer(named)).sheets:
+def test_nothing_overlaps_or_leaves_the_border(named, book):
+    for sheet in book(packet_book, named).sheets:
         assert not overlaps(sheet.primitives, sheet.paper.border)
         assert min(one.height for one in sheet.primitives if isinstance(one, Text)) >= 2.5
 

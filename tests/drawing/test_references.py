@@ -36,10 +36,10 @@ def test_a_mark_stands_beyond_all_lettering_around_its_place(reach):
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "level", "two bays"])
-def test_every_detail_is_marked_on_an_elevation(name, answer):
-    book = packet_book(answer(name))
+def test_every_detail_is_marked_on_an_elevation(name, book):
+    made = book(packet_book, name)
     held: dict[str, set] = {"Elevations": set(), "Details": set()}
-    for sheet, (group, _) in zip(book.sheets, book.bookmarks, strict=True):
+    for sheet, (group, _) in zip(made.sheets, made.bookmarks, strict=True):
         texts = [one for one in sheet.primitives if isinstance(one, Text)]
         held.setdefault(group, set()).update(
             (upper.content, lower.content)

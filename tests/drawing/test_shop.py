@@ -42,8 +42,8 @@ def texts(sheets):
     return [one.content for sheet in sheets for one in sheet.primitives if isinstance(one, Text)]
 
 
-def test_nothing_overlaps_or_leaves_the_border(named, answer):
-    for sheet in shop_book(answer(named)).sheets:
+def test_nothing_overlaps_or_leaves_the_border(named, book):
+    for sheet in book(shop_book, named).sheets:
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
@@ -57,8 +57,8 @@ def test_a_long_heading_of_a_rail_does_not_run_into_its_boxes(make_text):
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
-def test_letters_are_never_too_small(named, answer):
-    for sheet in shop_book(answer(named)).sheets:
+def test_letters_are_never_too_small(named, book):
+    for sheet in book(shop_book, named).sheets:
         assert min(one.height for one in sheet.primitives if isinstance(one, Text)) >= 2.5
 
 
@@ -266,8 +266,8 @@ def test_a_rail_that_no_stock_holds_is_named_beside_the_plan(answer, make_text):
     assert words.count("no stock length is long enough") == 2
 
 
-def test_posts_stand_on_the_paper_that_shows_them_largest(answer):
-    sheets = posts_of(shop_book(answer("plain")))
+def test_posts_stand_on_the_paper_that_shows_them_largest(book):
+    sheets = posts_of(book(shop_book, "plain"))
     assert all(sheet.paper.width < sheet.paper.height for sheet in sheets)
     assert {sheet.scale for sheet in sheets} == {'1 1/2" = 1\'-0"'}
 

@@ -33,8 +33,8 @@ def words_of(sheet):
     return " ".join(one.content for one in sheet.primitives if isinstance(one, Text))
 
 
-def test_nothing_overlaps_or_leaves_the_border(named, answer):
-    for sheet in template_book(answer(named)).sheets:
+def test_nothing_overlaps_or_leaves_the_border(named, book):
+    for sheet in book(template_book, named).sheets:
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
@@ -68,9 +68,9 @@ def test_every_page_of_a_failing_guard_says_not_to_cut_by_it(name, paper, answer
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
-def test_the_bevel_tells_its_legs_in_tape_lengths_of_the_slope_drawn(answer):
+def test_the_bevel_tells_its_legs_in_tape_lengths_of_the_slope_drawn(book):
     """7 in level at 7 1/4 in 10 1/2 are 4 5/6 in plumb, to the nearest 1/32."""
-    words = words_of(template_book(answer("plain"), "letter").sheets[0])
+    words = words_of(book(template_book, "plain", "letter").sheets[0])
     assert 'LEVEL 7"' in words and 'PLUMB 4 27/32"' in words
 
 
@@ -85,15 +85,15 @@ def test_the_pair_that_sets_the_bevel_holds_over_the_flight(rise, run, answer, m
     assert abs(up / along - slope) * over <= 0.5 + 1e-9
 
 
-def test_every_page_says_to_measure_it_first(named, answer):
-    for sheet in template_book(answer(named)).sheets:
+def test_every_page_says_to_measure_it_first(named, book):
+    for sheet in book(template_book, named).sheets:
         assert "MEASURE THE BARS BEFORE USE" in words_of(sheet)
         assert "1:1, full size" in words_of(sheet)
 
 
 @pytest.mark.parametrize("name", ["plain", "metric"])
-def test_check_bars_are_exactly_as_long_as_they_say(name, answer):
-    data = book_bytes(template_book(answer(name)))
+def test_check_bars_are_exactly_as_long_as_they_say(name, book):
+    data = book_bytes(book(template_book, name))
     with pdfplumber.open(io.BytesIO(data)) as file:
         for page in file.pages:
             lines = [one for one in page.lines if abs(one["top"] - one["bottom"]) < 0.01]
@@ -210,8 +210,8 @@ def test_the_bevel_is_the_rake(name, answer):
     assert f"{rake:.2f}°" in words_of(sheet)
 
 
-def test_pages_are_the_papers_own_size(answer):
-    file = pypdf.PdfReader(io.BytesIO(book_bytes(template_book(answer("plain"), "A4"))))
+def test_pages_are_the_papers_own_size(book):
+    file = pypdf.PdfReader(io.BytesIO(book_bytes(book(template_book, "plain", "A4"))))
     for page in file.pages:
         size = sorted((float(page.mediabox.width) * POINT, float(page.mediabox.height) * POINT))
         assert size == pytest.approx([210, 297], abs=0.01)
@@ -294,8 +294,8 @@ def test_rail_edges_meet_the_face_where_the_rail_is_carried_on_to_it(name, answe
         assert near == pytest.approx(millimetres(height, job.units), abs=mark)
 
 
-def test_seats_say_that_the_job_gives_no_holes(answer):
-    sheets = [s for s in template_book(answer("plain")).sheets if s.name.startswith("Bracket")]
+def test_seats_say_that_the_job_gives_no_holes(book):
+    sheets = [s for s in book(template_book, "plain").sheets if s.name.startswith("Bracket")]
     for sheet in sheets:
         assert "The job gives no hole places" in words_of(sheet)
 
@@ -345,11 +345,11 @@ def test_the_top_is_lettered_clear_of_a_pin_close_under_it(answer, make_text):
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
-def test_tiles_with_nothing_but_edges_are_left_out(answer):
+def test_tiles_with_nothing_but_edges_are_left_out(book):
     """A post 40 high with its brackets near foot and head: between them there is nothing to mark.
     Every mark is on a tile that is there, and the tile after a gap says how it is set."""
     canvases = {}
-    for sheet in template_book(answer("plain")).sheets:
+    for sheet in book(template_book, "plain").sheets:
         if "post face" in sheet.name:
             canvases.setdefault(sheet.name.split(", ", 1)[1], []).append(sheet)
     for faces in canvases.values():
