@@ -78,6 +78,7 @@ class Board(Struct):
     _boxes: list[Box] = field(default_factory=list)
     _arrays: tuple[Lines, np.ndarray, np.ndarray] | None = None
     _sums: np.ndarray | None = None
+    _spots: np.ndarray | None = None
 
     def add(self, primitives: Iterable[Primitive], guarded: bool = False) -> None:
         """Put finished work on the board; guarded lines may not be crossed by a leader."""
@@ -92,13 +93,13 @@ class Board(Struct):
                 self._guarded += pieces
             if one.group == LEADER:
                 self._leading += pieces
-        self._arrays = self._sums = None
+        self._arrays = self._sums = self._spots = None
 
     def copy(self) -> Board:
         """The same view, to try labels on."""
         return Board(
             self.area, self._segments[:], self._heavy[:], self._guarded[:], self._leading[:],
-            self._boxes[:], self._arrays, self._sums,
+            self._boxes[:], self._arrays, self._sums, self._spots,
         )  # fmt: skip
 
     def _drawn(self) -> tuple[Lines, np.ndarray, np.ndarray]:
@@ -148,9 +149,31 @@ class Board(Struct):
                 good[k] = self._lines_clear(candidate, bares[k], barred)
         return good
 
+    def _lettering(self) -> np.ndarray:
+        """The middle of each piece of lettering, and how far it may reach from there: to its
+        corners, and level or plumb [mm]."""
+        if self._spots is None:
+            self._spots = np.array(
+                [
+                    (
+                        *box.center,
+                        math.hypot(box.half_width, box.half_height),
+                        box.half_width + box.half_height,
+                    )
+                    for box in self._boxes
+                ]
+            ).reshape(-1, 4)
+        return self._spots
+
     def _lettered_over(self, boxes: list[Box]) -> bool:
         """Whether other lettering stands where the label would, or too near."""
-        return any(boxes_meet(box, other) for box in boxes for other in self._boxes)
+        x, y, reach, _ = self._lettering().T
+        for box in boxes:
+            far = math.hypot(box.half_width, box.half_height) + reach
+            near = np.flatnonzero(np.hypot(x - box.center[0], y - box.center[1]) <= far)
+            if any(boxes_meet(box, self._boxes[k]) for k in near.tolist()):
+                return True
+        return False
 
     def _lines_clear(self, candidate: Candidate, bare: list[Box], guarded: np.ndarray) -> bool:
         """Whether a label's own lines strike no lettering and cross no guarded line."""
@@ -161,16 +184,13 @@ class Board(Struct):
 
     def _near(self, pieces: Sequence[Segment]) -> list[Box]:
         """The lettering around a few pieces of line."""
-        xs = [x for piece in pieces for x, _ in piece]
-        ys = [y for piece in pieces for _, y in piece]
-        left, right, bottom, top = min(xs), max(xs), min(ys), max(ys)
-        found = []
-        for box in self._boxes:
-            x, y = box.center
-            reach = box.half_width + box.half_height
-            if left - reach < x < right + reach and bottom - reach < y < top + reach:
-                found.append(box)
-        return found
+        (left, bottom), (right, top) = (
+            tuple(edge(one[axis] for piece in pieces for one in piece) for axis in (0, 1))
+            for edge in (min, max)
+        )
+        x, y, _, reach = self._lettering().T
+        near = (left - reach < x) & (x < right + reach) & (bottom - reach < y) & (y < top + reach)
+        return [self._boxes[k] for k in np.flatnonzero(near).tolist()]
 
     def blank(
         self, width: float, height: float, target: Point | None = None, far: float = math.inf

@@ -28,7 +28,7 @@ from stairs.drawing.paper.primitives import (
 )
 from stairs.drawing.paper.view import along
 from stairs.drawing.placing.dimensions import arrowhead
-from stairs.drawing.placing.extents import crossed_by, rows_of
+from stairs.drawing.placing.extents import Lines, crossings, rows_of
 from stairs.drawing.placing.placement import LEADER, Board, Candidate
 from stairs.drawing.sheets.sheet import DrawnView, Sheet
 
@@ -105,20 +105,16 @@ def marked(
     board = Board(area)
     for one in content:
         board.add([one], guarded=one.group in ("dimension", LEADER))
-    pieces = rows_of(
-        piece for one in content if not isinstance(one, Text) for piece in one.segments()
-    )
+    lines = Lines(piece for one in content if not isinstance(one, Text) for piece in one.segments())
     drawn: list[Primitive] = []
     for target, upper, lower in wanted:
-        found = _place(board, pieces, target, upper, lower)
+        found = _place(board, lines, target, upper, lower)
         board.add(found, guarded=True)
         drawn += found
     return drawn
 
 
-def _place(
-    board: Board, pieces: np.ndarray, target: Point, upper: str, lower: str
-) -> list[Primitive]:
+def _place(board: Board, lines: Lines, target: Point, upper: str, lower: str) -> list[Primitive]:
     """The mark on the blank paper that is liked best."""
     side = 2 * RADIUS + 1.6
     corners = board.blank(side, side, target, _FAR)
@@ -131,31 +127,15 @@ def _place(
     for offered, through, short in (
         (few, False, _SHORT), (few, True, _SHORT), (near, True, _SHORT), (near, True, 3 * _SHORT),
     ):  # fmt: skip
-        offers = [_offer(at, target, pieces, upper, lower, through, short) for at in offered]
-        offers.sort(key=lambda one: one[0].cost)
-        for candidate, at in offers:
-            if board.free(candidate):
-                (leader,) = candidate.lines
-                (x0, y0), (x1, y1) = leader.points
-                turn = math.degrees(math.atan2(y0 - y1, x0 - x1))
-                head = arrowhead((x0, y0), turn, leader.owner, LEADER)
-                return [leader, head, *mark_at(at, upper, lower)]
+        ends = [(along(target, at, short), along(at, target, RADIUS)) for at in offered]
+        far = np.array([math.dist(at, target) for at in offered])
+        costs = far + _CROSSING * crossings(rows_of(ends), lines)
+        for k in np.argsort(costs, kind="stable").tolist():
+            start, end = ends[k]
+            leader = line(start, end, FINE, LEADER, owner=f"detail {upper}")
+            mark = mark_at(offered[k], upper, lower)
+            texts = tuple(one for one in mark if isinstance(one, Text))
+            if board.free(Candidate(texts, (leader,), through=through)):
+                turn = math.degrees(math.atan2(start[1] - end[1], start[0] - end[0]))
+                return [leader, arrowhead(start, turn, leader.owner, LEADER), *mark]
     return []
-
-
-def _offer(
-    at: Point,
-    target: Point,
-    pieces: np.ndarray,
-    upper: str,
-    lower: str,
-    through: bool,
-    short: float,
-) -> tuple[Candidate, Point]:
-    """A mark with its middle there, and that middle."""
-    ends = along(target, at, short), along(at, target, RADIUS)
-    leader = line(*ends, FINE, LEADER, owner=f"detail {upper}")
-    texts = tuple(one for one in mark_at(at, upper, lower) if isinstance(one, Text))
-    crossed = int(crossed_by(leader.segments()[0], pieces).sum())
-    cost = math.dist(at, target) + _CROSSING * crossed
-    return Candidate(texts, (leader,), cost, through=through), at
