@@ -292,14 +292,7 @@ def _join(join: Join, bracket: Bracket) -> dict[str, Any]:
                 "skew": rails.skew,
                 "leans": rails.leans or None,
                 "true_angle": rails.true_angle,
-                "saw": None
-                if rails.saw is None
-                else {
-                    "miter": rails.saw.miter,
-                    "bevel": rails.saw.bevel,
-                    "side_miter": rails.saw.side_miter,
-                    "side_bevel": rails.saw.side_bevel,
-                },
+                "saw": msgspec.to_builtins(rails.saw),
                 "marks": _marks(rails.marks, bracket),
             }
             for rails in (join.below, join.above)

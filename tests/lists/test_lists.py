@@ -2,6 +2,7 @@
 
 import csv
 import io
+import math
 import re
 from collections import Counter
 from fractions import Fraction
@@ -233,3 +234,16 @@ def test_a_table_that_is_still_too_wide_breaks_its_widest_column_of_words():
         second.endswith("9" * 15) and third.strip() == words.split(second[2:64].strip())[1].strip()
     )
     assert '13 3/4"' in text
+
+
+def test_a_window_that_ends_below_the_nosings_says_how_far_below():
+    """The highest mark of a sixteenth that is no higher than the end, turned round."""
+    text = (EXAMPLES / "old-stair.toml").read_text(encoding="utf-8")
+    answer = answer_for(read_job("-", io.StringIO(text)))
+    high = float(answer.sections[0].window.high.value)
+    assert answer.sections[0].window.empty and high < 0
+    below = math.ceil(-high * 16)
+    assert below < 16
+    told = " ".join(solve_text(answer).split())
+    size = Fraction(below, 16)
+    assert f'the bottom rail would have to sit {size}" below the nosings' in told
