@@ -16,7 +16,7 @@ from stairs.drawing.paper.sheet_sizes import scales
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.extents import cross
 from stairs.drawing.placing.inspection import overlaps
-from stairs.drawing.views.details.parts import base_detail
+from stairs.drawing.views.details.base import base_detail
 from stairs.drawing.views.framing import draw_framing
 from stairs.drawing.views.plan.plan import draw_plan, turned
 from stairs.errors import JobError, SheetError
