@@ -1,10 +1,14 @@
 """Set-up of all tests."""
 
 import gc
+import sys
+from pathlib import Path
 
 import pytest
 
 gc.set_threshold(100_000, 20, 100)  # much is made and kept: fewer walks over all of it
+
+sys.path.insert(0, str(Path(__file__).parent))  # for the documents' sessions
 
 
 @pytest.hookimpl(tryfirst=True)
