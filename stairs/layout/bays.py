@@ -6,6 +6,7 @@ solved once tells all others.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from fractions import Fraction
 from math import ceil, floor
 
@@ -13,7 +14,7 @@ from msgspec import Struct
 
 from stairs.errors import NoSuchShape
 from stairs.job import Job
-from stairs.parts.bays import bays_of, tips_of
+from stairs.parts.bays import Bay, bays_of, tips_of
 from stairs.parts.bracket import PIVOT, RailEnds
 from stairs.parts.panel import AUTO, EVEN, HALF_PITCH, KERF, better_trim, hole_pattern
 from stairs.parts.rails import RailLine
@@ -81,10 +82,11 @@ class BayKind:
         self.kerf = float(KERF[job.units])
         self.held = 2 if panel.end_margin is None else 1
         self.taken = float(ends.low_reach) + float(ends.high_reach)
-        self.at, self.solved = 0.0, None
+        self.at = 0.0
+        self.solved: Bay | None = None
         self._made: dict[int, list[tuple[float, float, int]]] = {}
 
-    def _solve(self, spacing: float):
+    def _solve(self, spacing: float) -> Bay | None:
         pair = (Fraction(0), Fraction(spacing))
         try:
             return bays_of(self.job, pair, self.step, self._line, "", self.ends, self.way)[0]
@@ -152,7 +154,12 @@ class BayKind:
         return self._made[pitches]
 
     def _from_stock(
-        self, patterns, way: str, length: float, needed: float, clear: float
+        self,
+        patterns: Iterable[tuple[float, float, int]],
+        way: str,
+        length: float,
+        needed: float,
+        clear: float,
     ) -> _QuickTrim | None:
         """The rail from the shortest stock that reaches and can be sawn; None where none does."""
         shift = self.pitch / 2 if way == HALF_PITCH else 0.0
@@ -196,4 +203,4 @@ class BayKind:
             lost = along - self.half <= error
             worst = max(worst, gap + self.pitch * self.cosine if lost else gap)
             as_cut = max(as_cut, gap + moved * self.cosine)
-        return _QuickTrim(stock, *gaps, sawn, worst, as_cut)
+        return _QuickTrim(stock, gaps[0], gaps[1], sawn, worst, as_cut)

@@ -7,9 +7,11 @@ wants to read them.  Every sentence here is made from the scores of a layout and
 from __future__ import annotations
 
 from collections.abc import Sequence
+from fractions import Fraction
 from itertools import pairwise
 
 from stairs.layout.room import DOWN, END_GAP, UP, Rooms
+from stairs.layout.scoring import Candidate, Key
 from stairs.lengths.tape_marks import length_text
 from stairs.openings.opening import FOOT, HEAD
 from stairs.parts.post_places import EQUAL, NEARLY, WHOLE
@@ -33,11 +35,11 @@ _GIVEN_UP = {
 }
 
 
-def _about(value, facts: Rooms) -> str:
+def _about(value: Fraction | float, facts: Rooms) -> str:
     return length_text(value, facts.units, facts.job.tape)
 
 
-def _range(least, most, facts: Rooms) -> str:
+def _range(least: Fraction | float, most: Fraction | float, facts: Rooms) -> str:
     """Two lengths to the tape's mark; one where they read alike."""
     ends = _about(least, facts), _about(most, facts)
     return ends[0] if ends[0] == ends[1] else " to ".join(ends)
@@ -47,12 +49,12 @@ def _posts(count: int) -> str:
     return f"{count} posts"
 
 
-def _bays_words(candidate) -> str:
+def _bays_words(candidate: Candidate) -> str:
     bays = candidate.bays
     return "1 bay" if bays == 1 else f"{bays} bays"
 
 
-def _spacing_words(candidate, facts: Rooms) -> str:
+def _spacing_words(candidate: Candidate, facts: Rooms) -> str:
     least, most = min(candidate.spacings), max(candidate.spacings)
     words = f"{_range(least, most, facts)} on centre"
     if candidate.steps:
@@ -62,7 +64,7 @@ def _spacing_words(candidate, facts: Rooms) -> str:
     return f"{words} of at most {_about(facts.most_along, facts)}"
 
 
-def _alike_words(candidate) -> str:
+def _alike_words(candidate: Candidate) -> str:
     treads = [high - low for low, high in pairwise(candidate.steps)]
     if candidate.bays == 1:
         return ""
@@ -77,28 +79,30 @@ def _alike_words(candidate) -> str:
     return f"bays over {counts}, {_NEARLY}"
 
 
-def score_lines(candidate, facts: Rooms) -> tuple[str, ...]:
+def score_lines(candidate: Candidate, facts: Rooms) -> tuple[str, ...]:
     """What speaks for a layout, in the order of the objective."""
     lines = [f"{_posts(len(candidate.positions))}, {_bays_words(candidate)}"]
     alike = _alike_words(candidate)
     lines[0] += f"; {alike}" if alike else ""
     lines[0] += f"; {_spacing_words(candidate, facts)}"
-    gaps = _range(*candidate.end_gaps, facts)
+    gaps = _range(candidate.end_gaps[0], candidate.end_gaps[1], facts)
     lines.append(f"end gaps from {gaps}" if " to " in gaps else f"end gaps {gaps}, all alike")
     if candidate.room is not None:
         lines.append(_tightest(candidate, facts))
     return tuple(lines)
 
 
-def _tightest(candidate, facts: Rooms) -> str:
+def _tightest(candidate: Candidate, facts: Rooms) -> str:
     place = _PLACES[candidate.tightest]
     size = _to_spare(candidate, facts)
-    if facts.passes(candidate.room, candidate.tightest):
+    if candidate.room is not None and facts.passes(candidate.room, candidate.tightest):
         return f"tightest opening that posts bear on: {place}, {size} to spare"
     return f"tightest opening that posts bear on: {place}, {size} over its limit"
 
 
-def differs(best, other, keys: tuple[tuple, tuple], facts: Rooms, kept: Sequence[str]) -> str:
+def differs(
+    best: Candidate, other: Candidate, keys: tuple[Key, Key], facts: Rooms, kept: Sequence[str]
+) -> str:
     """The first thing in which a layout loses to another, with both numbers.
 
     Parameters
@@ -139,15 +143,13 @@ def differs(best, other, keys: tuple[tuple, tuple], facts: Rooms, kept: Sequence
     return "it is longer" if place == 8 else "it lies farther up the stair"
 
 
-def _to_spare(candidate, facts: Rooms) -> str:
+def _to_spare(candidate: Candidate, facts: Rooms) -> str:
     """Room at the tightest opening; less than half a mark never reads as none or as a mark."""
-    mark = float(facts.job.tape)
-    if 0 < abs(candidate.room) < mark / 2:
-        return f"under {_about(mark, facts)}"
-    return _about(abs(candidate.room), facts)
+    mark, room = float(facts.job.tape), abs(candidate.room or 0.0)
+    return f"under {_about(mark, facts)}" if 0 < room < mark / 2 else _about(room, facts)
 
 
-def notes_on(candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
+def notes_on(candidate: Candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
     """What a layout could not keep, with numbers, and what to change so that it could.
 
     Parameters
@@ -183,7 +185,7 @@ def notes_on(candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
             facts.bay(float(spacing), *facts.bay_key(index, count))
             for index, spacing in enumerate(candidate.spacings)
         )
-        needed = max(cut.stock_needed for cut in cuts)
+        needed = max(cut.stock_needed for cut in cuts if cut is not None)
         notes.append(
             f"a rail takes {_about(needed, facts)} of stock and the longest sold is "
             f"{_about(max(job.panel.stock), facts)}: allow more bays, list longer stock under "
@@ -216,7 +218,7 @@ def notes_on(candidate, facts: Rooms, kept: Sequence[str]) -> tuple[str, ...]:
     return tuple(notes)
 
 
-def _uneven(candidate, facts: Rooms) -> list[str]:
+def _uneven(candidate: Candidate, facts: Rooms) -> list[str]:
     if candidate.alike == WHOLE:
         return []
     bays = candidate.bays

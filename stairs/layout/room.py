@@ -27,9 +27,11 @@ from stairs.openings.opening import FOOT, HEAD, TRIANGLE, compare_opening
 from stairs.openings.side_gap.ball import flat_diameter
 from stairs.openings.under_rail import Pocket, is_open
 from stairs.parts.bays import ways_asked
+from stairs.parts.flight import Flight
 from stairs.parts.panel import AUTO
 from stairs.parts.post_places import WHOLE, Places, Reach
 from stairs.relations.exact import derived
+from stairs.rules import Rule
 
 PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
 END_GAP, DOWN, UP = "end gap", "post on a tread, down-stair", "post on a tread, up-stair"
@@ -103,7 +105,9 @@ class Rooms:
 
     def __init__(self, job: Job, trial: Section, rule_for: RuleFor) -> None:
         self.job, self.trial, self.units = job, trial, job.units
-        self.gap: Fraction = trial.exact["bottom_gap"]
+        gap = trial.exact["bottom_gap"]
+        assert isinstance(gap, Fraction)  # as it was given
+        self.gap = gap
         kind = job.post
         self.plate = kind.base or kind.width
         self._plate = float(self.plate)
@@ -117,8 +121,8 @@ class Rooms:
         self.most_along = kind.max_spacing or USUAL_SPACING[job.units]
         self.most_spacing = self.most_along * Fraction(self.cosine)  # level
         self.line = trial.rail_line
-        self._bays: dict[tuple, BayCut | None] = {}
-        self._kinds: dict[tuple, BayKind] = {}
+        self._bays: dict[tuple[object, ...], BayCut | None] = {}
+        self._kinds: dict[tuple[object, ...], BayKind] = {}
         self.ends = trial.ends
         self._unlike = (
             bool(trial.ends.skew) or trial.ends.low_reach != self.half_post,
@@ -127,12 +131,12 @@ class Rooms:
         self._low = Fraction(float(trial.ends.low_reach))
         self._high = Fraction(float(trial.ends.high_reach))
         self._faces = float(self._low), float(self.half_post), -float(self._high)
-        self._roughness: dict[tuple, int] = {}
+        self._roughness: dict[tuple[int, ...], int] = {}
         self._nosings = trial.nosings
         section = job.sections[trial.number - 1]
         self._trim = section.trim
         self._run_by_run = value_of(section, "unit_run") is not None
-        self._splits: dict[int, tuple] = {}
+        self._splits: dict[int, tuple[tuple[Curve, str], ...]] = {}
         self._rules = {
             name: rule_for(check, trial)
             for name, check in (
@@ -155,13 +159,11 @@ class Rooms:
             for opening in trial.openings
             if opening.pocket is not None and opening.kind in (FOOT, HEAD, TRIANGLE)
         }
-        self.plain_fails = any(
+        rule = self._rules[UP]
+        self.plain_fails = rule is not None and any(
             opening.kind == TRIANGLE
             and opening.pocket is not None
-            and self._rules[UP] is not None
-            and not allowed(
-                self._rules[UP].limit_kind, compare_opening(opening, self._rules[UP].limit)
-            )
+            and not allowed(rule.limit_kind, compare_opening(opening, rule.limit))
             for opening in trial.openings
         )
         if self.plain_fails:
@@ -169,7 +171,7 @@ class Rooms:
         self.widest = min(self.most_spacing, self._stock_reaches())
         self.reach = None if flight is None else self._landing_reach()
 
-    def show(self, value) -> str:
+    def show(self, value: Fraction | float) -> str:
         """A length on the tape as text."""
         return exact_text(Fraction(value), self.units)
 
@@ -284,11 +286,22 @@ class Rooms:
 
     def passes(self, room: float, name: str) -> bool:
         """Whether so much room, limit less ball, passes by the rule for that place."""
-        strict = self._rules[name].limit_kind in ("ball-smaller", "cube-smaller")
+        strict = self._rule(name).limit_kind in ("ball-smaller", "cube-smaller")
         return room > _HAIR if strict else room >= -_HAIR
 
-    def _room(self, name: str, pocket: Pocket) -> float:
+    def _rule(self, name: str) -> Rule:
         rule = self._rules[name]
+        assert rule is not None  # asked only where one holds
+        return rule
+
+    @property
+    def _flight(self) -> Flight:
+        flight = self.trial.flight
+        assert flight is not None  # asked only of flights
+        return flight
+
+    def _room(self, name: str, pocket: Pocket) -> float:
+        rule = self._rule(name)
         if not is_open(pocket):
             return float(rule.limit)
         return float(rule.limit) - flat_diameter(pocket)
@@ -305,7 +318,7 @@ class Rooms:
         return Curve(room, low, high)
 
     def _head(self, low: float, high: float) -> Curve | None:
-        pocket = self._pockets.get((HEAD, self.trial.flight.risers))
+        pocket = self._pockets.get((HEAD, self._flight.risers))
         if pocket is None or self._rules[HEAD] is None:
             return None
 
@@ -343,9 +356,9 @@ class Rooms:
     def _landing_reach(self) -> Reach:
         """How far out on the landings the end posts may stand for their openings to pass."""
         mark, trial = self.job.tape, self.trial
-        run = max(float(trial.flight.unit_run), trial.rail_line.unit_run)
+        run = max(float(self._flight.unit_run), trial.rail_line.unit_run)
         top = trial.nosings[-1][0]
-        nearest = -max(float(self.half_plate) - float(trial.flight.nosing), float(self.half_post))
+        nearest = -max(float(self.half_plate) - float(self._flight.nosing), float(self.half_post))
         outer = min(-run, -float(self.half_plate)) - float(mark)
         meets = -(trial.rail_line.unit_rise + trial.bottom_gap) / self.line.slope - float(self._low)
         outer = min(max(outer, meets + float(mark)), nearest)
@@ -359,7 +372,9 @@ class Rooms:
             Fraction(low).limit_denominator(10**9), Fraction(high).limit_denominator(10**9)
         )
 
-    def _last_that_passes(self, curve, name: str, start: float, end: float, step: float) -> float:
+    def _last_that_passes(
+        self, curve: Curve | None, name: str, start: float, end: float, step: float
+    ) -> float:
         if curve is None:
             return end
         x = start
@@ -403,16 +418,16 @@ class Rooms:
             fails=any(not self.passes(room, name) for room, name in rooms),
             too_tall=too_tall,
             near=beyond < -_HAIR,
-            under=step < self.trial.flight.risers and x + half > self._nosings[step][0] + _HAIR,
+            under=step < self._flight.risers and x + half > self._nosings[step][0] + _HAIR,
             edge_room=beyond / errors,
         )
 
-    def _beside(self, x: float, step: int, first: bool, last: bool):
+    def _beside(self, x: float, step: int, first: bool, last: bool) -> list[tuple[float, str]]:
         """Room at every opening that a post bounds, and which it is."""
         if first or last:
             curve = self.foot if first else self.head
             return [] if curve is None else [(curve.at(x), FOOT if first else HEAD)]
-        known = 1 if self.trial.flight.survey is None else step
+        known = 1 if self._flight.survey is None else step
         if known not in self._splits:
             self._splits[known] = self._split(known)
         place = x - self._nosings[step - 1][0]

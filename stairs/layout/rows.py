@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
 from collections.abc import Callable, Iterator, Sequence
+from functools import partial
 from math import floor, inf
 
 from msgspec import Struct
@@ -74,6 +75,9 @@ class _Box(Struct, frozen=True):
         return _Box(self.places, tuple(known[id(each)] for each in self.widths))
 
 
+_Found = tuple[int, int, tuple[int, ...]]  # how rough, minus the first place, and all places
+
+
 class Rows:
     """All rows of a number of posts."""
 
@@ -117,7 +121,7 @@ class Rows:
             return []
         lost = []
         for bit in range(kept):
-            less = self._demanded([box], lambda part, bit=bit: not part.lost >> bit & 1)
+            less = self._demanded([box], partial(_keeps, bit))
             lost.append(not less)
             (box,) = less or [box]
         if not worth(tuple(lost)):
@@ -167,7 +171,7 @@ class Rows:
         while low < high:
             middle = (low + high + 1) // 2
             least = values[middle]
-            found = self._demanded(boxes, lambda part, least=least: value(part) >= least)
+            found = self._demanded(boxes, partial(_at_least, value, least))
             if found:
                 low, best = middle, found
             else:
@@ -203,15 +207,15 @@ class Rows:
             if one.holds_a_row
         ]
 
-    def _roundest(self, box: _Box, rough: Callable[[int], int]) -> Iterator[tuple]:
+    def _roundest(self, box: _Box, rough: Callable[[int], int]) -> Iterator[_Found]:
         """Of the rows of a box the best to each place of the last post, behind what tells them."""
-        best = {
+        best: dict[int, _Found] = {
             place: (rough(place), -place, (place,))
             for place in self._posts[0]
             if box.places[0] >> (place - self._base) & 1
         }
         for places, widths in zip(box.places[1:], box.widths, strict=True):
-            further: dict[int, tuple] = {}
+            further: dict[int, _Found] = {}
             for before, (cost, first, row) in best.items():
                 for width in widths:
                     place = before + width.marks
@@ -222,6 +226,14 @@ class Rows:
             best = further
         for place, (cost, first, row) in best.items():
             yield cost, place + first, row
+
+
+def _keeps(bit: int, part: Part) -> bool:
+    return not part.lost >> bit & 1
+
+
+def _at_least(value: Callable[[Part], float], least: float, part: Part) -> bool:
+    return value(part) >= least
 
 
 def _windows(

@@ -5,12 +5,13 @@ The objective stands in :mod:`stairs.layout.search`.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import cached_property, reduce
 from itertools import pairwise
 from math import ceil, floor, inf, lcm
 from operator import and_, or_
+from typing import Any
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -89,6 +90,9 @@ def _bits(lost: Sequence[bool]) -> int:
     return sum(each << bit for bit, each in enumerate(lost))
 
 
+Key = tuple[Any, ...]  # what layouts are ordered by; smaller is better
+
+
 class Scores:
     """Scores of the layouts of one section, and its best rows of posts."""
 
@@ -98,12 +102,12 @@ class Scores:
         self.job, self.facts, self.ground, self.span = job, facts, ground, span
         self._mark, self._within = float(job.tape), float(job.measured_within)
         self._most = float(facts.most_spacing)
-        self._bays: dict[tuple, Part | None] = {}
-        self._known: dict[tuple, tuple[Width, ...]] = {}
+        self._bays: dict[tuple[float, bool, bool, str], Part | None] = {}
+        self._known: dict[tuple[object, ...], tuple[Width, ...]] = {}
 
     # ---------------------------------------------------------------- which is best
 
-    def key(self, candidate: Candidate) -> tuple:
+    def key(self, candidate: Candidate) -> Key:
         """The objective: smaller is better."""
         mark, places = self._mark, candidate.places
         room = 0.0 if candidate.room is None else candidate.room
@@ -141,10 +145,18 @@ class Scores:
         """
         rows = list(self._rows(bays, widest, worth, most))
         if rows and all(places.two_on_a_tread for places in rows):
-            rows = list(self._rows(bays, widest, worth, most, self.ground.longest))
+            narrowest = 0.0 if self.ground is None else float(self.ground.longest)
+            rows = list(self._rows(bays, widest, worth, most, narrowest))
         return [places for places in rows if not places.two_on_a_tread]
 
-    def _rows(self, bays: int, widest, worth, most: int, narrowest: float = 0.0):
+    def _rows(
+        self,
+        bays: int,
+        widest: Fraction | None,
+        worth: Callable[[tuple[bool, ...]], bool],
+        most: int,
+        narrowest: float = 0.0,
+    ) -> Iterator[Places]:
         posts = [self._posts[0], *[self._posts[1]] * (bays - 1), self._posts[2]]
         if not all(posts) or (self.ground is not None and bays > self.ground.risers):
             return
@@ -159,10 +171,10 @@ class Scores:
         rows = Rows(posts, widths, self._mark, unit)
         for row in rows.best(len(KEPT), lambda x: facts.rough(x, mark), most, worth):
             if self.ground is None:
-                yield facts.on_level((*(place * mark for place in row[:-1]), self.span), EQUAL)
+                yield facts.on_level((*(place * mark for place in row[:-1]), self._span), EQUAL)
             else:
                 places = [self._steps[0], *[self._steps[1]] * (bays - 1), self._steps[2]]
-                on = tuple(steps[place] for place, steps in zip(row, places, strict=True))
+                on = tuple(steps[place] or 0 for place, steps in zip(row, places, strict=True))
                 yield Places(row, mark, on, EQUAL if bays > 1 else WHOLE)
 
     @cached_property
@@ -175,15 +187,20 @@ class Scores:
         """What every width is a whole number of."""
         if self.ground is not None:
             return self._lattice
-        lengths = self._lattice, self.span, self.facts.half_post
+        lengths = self._lattice, self._span, self.facts.half_post
         return Fraction(1, lcm(*(length.denominator for length in lengths)))
 
+    @property
+    def _span(self) -> Fraction:
+        assert self.span is not None  # asked only of level runs
+        return self.span
+
     @cached_property
-    def _steps(self) -> tuple[dict[int, int | None], ...]:
+    def _steps(self) -> tuple[Mapping[int, int | None], ...]:
         """The places of the first post, of those between and of the last, each with its step."""
         if self.ground is not None:
             return self.ground.places
-        end = int(self.span / self._lattice)
+        end = int(self._span / self._lattice)
         return {0: None}, dict.fromkeys(range(1, end)), {end: None}
 
     @cached_property
@@ -202,13 +219,16 @@ class Scores:
             reduce(and_, (part.lost for part in places.values()), -1) for places in self._posts
         )
 
-    def _widths(self, index: int, count: int, widest, narrowest: float) -> tuple[Width, ...]:
+    def _widths(
+        self, index: int, count: int, widest: Fraction | None, narrowest: float
+    ) -> tuple[Width, ...]:
         """The bays that may follow a post, from where plates do not meet to the widest."""
         facts, mark, last = self.facts, self._lattice, index == count - 2
-        rest = self.span % mark if self.ground is None and last else Fraction(0)
+        rest = self._span % mark if self.ground is None and last else Fraction(0)
         more = int(facts.width(rest, index, count) / self._fine)
         near = max(float(facts.least_spacing(index, count)), narrowest)
-        key = rest, more, near, widest, facts.bay_key(index, count)
+        kind = facts.bay_key(index, count)
+        key = rest, more, near, widest, kind
         if key not in self._known:
             far = max(self._steps[2]) - min(self._steps[0])
             if widest is not None:
@@ -216,7 +236,7 @@ class Scores:
             length, over, unit = float(mark), float(rest), int(mark / self._fine)
             found = []
             for marks in range(max(ceil((near - over) / length - _HAIR), 1), far + 1):
-                part = self._bay(marks * length + over, *key[-1])
+                part = self._bay(marks * length + over, *kind)
                 if part is not None:
                     found.append(Width(marks, marks * unit + more, part))
             self._known[key] = tuple(found)
@@ -229,9 +249,9 @@ class Scores:
         lost = (False, fit.fails, False, fit.too_tall, fit.near, fit.under, False)
         return Part(_bits(lost), self._errors(room, fit.edge_room), room, tightest)
 
-    def _bay(self, spacing: float, *kind) -> Part | None:
+    def _bay(self, spacing: float, first: bool, last: bool, way: str) -> Part | None:
         """What one bay gives to the score; None where its brackets find no room."""
-        key = (spacing, *kind)
+        key = (spacing, first, last, way)
         if key not in self._bays:
             self._bays[key] = self._bay_of(*key)
         return self._bays[key]
@@ -242,10 +262,11 @@ class Scores:
             return None
         room, sure = facts.end_room(cut.end_gaps[1]), facts.end_room(cut.worst_gap)
         told = (cut.end_gaps[1], cut.cut_gap)
-        fails = room is not None and not all(facts.passes(facts.end_room(x), END_GAP) for x in told)
+        rooms = [facts.end_room(x) for x in told]
+        fails = any(one is not None and not facts.passes(one, END_GAP) for one in rooms)
         apart = spacing > self._most + _HAIR
         lost = _bits((cut.no_stock, False, fails, False, False, False, apart))
-        if room is None:
+        if room is None or sure is None:
             return Part(lost, self._errors(inf, inf), gaps=cut.end_gaps)
         errors = self._errors(min(room, sure), inf)
         return Part(lost, errors, room, END_GAP, cut.end_gaps)
@@ -265,11 +286,12 @@ class Scores:
         spacings = [high - low for low, high in pairwise(positions)]
         if any(x < facts.least_spacing(i, count) or x <= 0 for i, x in enumerate(spacings)):
             return []
-        parts = [
-            self._bay(float(x), *facts.bay_key(index, count)) for index, x in enumerate(spacings)
-        ]
-        if None in parts:
-            return []
+        parts = []
+        for index, x in enumerate(spacings):
+            part = self._bay(float(x), *facts.bay_key(index, count))
+            if part is None:
+                return []
+            parts.append(part)
         parts += [
             self._post(float(x), step, index, count)
             for index, (x, step) in enumerate(zip(positions, steps, strict=True))

@@ -37,7 +37,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.checks.checking import findings_of
-from stairs.checks.gap_window import RuleFor, low_end_of, window_of
+from stairs.checks.gap_window import Bound, RuleFor, low_end_of, window_of
 from stairs.checks.window_marks import choose_gap
 from stairs.errors import MeasurementMissing, NoSuchShape
 from stairs.guard.solving import Section, solve_section
@@ -47,7 +47,7 @@ from stairs.layout.reasons import differs, notes_on, score_lines
 from stairs.layout.room import PROVISIONAL, Rooms, rooms_of
 from stairs.layout.scoring import KEPT, Candidate, Scores
 from stairs.lengths.tape_marks import exact_text, round_to_mark
-from stairs.openings.opening import FOOT, HEAD, TRIANGLE
+from stairs.openings.opening import FOOT, HEAD, TRIANGLE, Opening
 from stairs.parts.bays import ways_asked
 from stairs.parts.panel import AUTO, EVEN, HALF_PITCH
 from stairs.parts.post_places import WHOLE, Ground, bay_counts
@@ -181,12 +181,19 @@ class _Search:
             gap = lowest_mark(low_end_of(trial, one_bay, rule_for), job.tape)
         self.trial: Section = solve_section(one_bay, index, gap, with_balls=False)
         self.facts: Rooms = rooms_of(job, self.trial, rule_for)
-        self.ground = None
-        if not self.level:
-            self.ground = Ground(self.trial.flight, job.post, self.facts.reach, job.tape)
-        span = section.span if self.level else None
-        self.scores = Scores(job, self.facts, self.ground, span)
+        self._ground: Ground | None = None
+        if self.trial.flight is not None and self.facts.reach is not None:
+            self._ground = Ground(self.trial.flight, job.post, self.facts.reach, job.tape)
+        self._span = section.span if isinstance(section, JobLevel) else Fraction(0)
+        span = self._span if self.level else None
+        self.scores = Scores(job, self.facts, self._ground, span)
         self.key = self.scores.key
+
+    @property
+    def ground(self) -> Ground:
+        """Of a flight."""
+        assert self._ground is not None
+        return self._ground
 
     # ---------------------------------------------------------------- all layouts
 
@@ -195,8 +202,8 @@ class _Search:
         return self._on_level() if self.level else self._on_flight()
 
     def _on_level(self) -> list[Candidate]:
-        span = self.job.sections[self.index].span
-        counts = [self.wanted]
+        span = self._span
+        counts = [self.wanted] if self.wanted else []
         if not self.wanted:
             counts = bay_counts(span, self.facts.widest, _MORE_BAYS)
         found = self._by_count(counts)
@@ -211,8 +218,9 @@ class _Search:
         return found
 
     def _on_flight(self) -> list[Candidate]:
-        facts, ground, risers = self.facts, self.ground, self.trial.flight.risers
-        counts = [self.wanted]
+        facts, ground = self.facts, self.ground
+        risers = ground.risers
+        counts = [self.wanted] if self.wanted else []
         if not self.wanted:
             length = ground.fronts[-1] + ground.half + ground.least
             counts = bay_counts(Fraction(length), facts.widest, 2)
@@ -247,10 +255,9 @@ class _Search:
     def _with_bays(self, bays: int, found: Sequence[Candidate]) -> list[Candidate]:
         """Layouts with a number of bays, the better ones of those that differ, if worth a look."""
         if self.level:
-            span = self.job.sections[self.index].span
-            alike = [self.facts.divided(span, bays)]
+            alike = [self.facts.divided(self._span, bays)]
         else:
-            alike = self.ground.whole(bays) if bays > 1 else ()
+            alike = list(self.ground.whole(bays)) if bays > 1 else []
         whole = [one for places in alike for one in self.scores.scored(places)]
         best = min((self.key(one)[:2] for one in (*found, *whole)), default=None)
         if self.level and bays == 1 or any(not any(one.given_up) for one in whole):
@@ -259,7 +266,8 @@ class _Search:
         def worth(lost: tuple[bool, ...]) -> bool:
             return best is None or (lost, bays) <= best
 
-        told, more = {candidate.positions for candidate in whole}, []
+        told = {candidate.positions for candidate in whole}
+        more: list[Candidate] = []
         for widest in (self.facts.widest, None):
             rows = self.scores.rows(bays, widest, worth, _MOST_TRIED)
             more = [one for places in rows for one in self.scores.scored(places)] or more
@@ -273,7 +281,7 @@ class _Search:
     def ranked(self) -> list[Candidate]:
         """All layouts, best first; the first one is solved and checked."""
         ranked = sorted(self.candidates(), key=self.key)
-        told: set[tuple] = set()
+        told: set[tuple[int, ...]] = set()
         for _ in range(_MOST_TRIED):
             at_work(f"section {self.index + 1}: where posts go")
             best = ranked[0]
@@ -312,7 +320,7 @@ class _Search:
         lost["edge distance"] = "post-edge-distance" in failing
         return replace(candidate, given_up=tuple(lost.values()))
 
-    def _moved_by_posts(self, opening) -> bool:
+    def _moved_by_posts(self, opening: Opening) -> bool:
         if opening.kind in (FOOT, HEAD):
             return True
         if opening.kind != TRIANGLE or opening.pocket is None:
@@ -326,7 +334,7 @@ class _Search:
         if best.alike != WHOLE or best.bays == 1:
             return ()
         if self.level:
-            exact = self.facts.dividing(self.job.sections[self.index].span, best.bays)
+            exact: Sequence[Fraction | float] = self.facts.dividing(self._span, best.bays)
         else:
             exact = self.ground.exact(best.places)
         told = [
@@ -354,7 +362,7 @@ class _Search:
         return (f'with trim = "{other}" in this section, posts at {places} keep more here',)
 
 
-def lowest_mark(bound, tape: Fraction) -> Fraction:
+def lowest_mark(bound: Bound, tape: Fraction) -> Fraction:
     """The lowest bottom gap on the tape that a window's lower end allows, never below 0."""
     from stairs.lengths.tape_marks import ceil_to_mark
     from stairs.relations.exact import compare

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from typing import Protocol, SupportsFloat
 
 from msgspec import Struct
 
@@ -289,7 +290,22 @@ def cut_from_stock(
     return first
 
 
-def better_trim(even: Trim | None, half: Trim | None, widest: float | None) -> tuple[str, str]:
+class Weighed(Protocol):
+    """What two ways of cutting a rail are compared by."""
+
+    @property
+    def stock(self) -> SupportsFloat: ...
+    @property
+    def end_gap_low(self) -> SupportsFloat: ...
+    @property
+    def end_gap_high(self) -> SupportsFloat: ...
+    @property
+    def sawn_holes(self) -> int: ...
+
+
+def better_trim(
+    even: Weighed | None, half: Weighed | None, widest: float | None
+) -> tuple[str, str]:
     """Which of the two trims to take, and why, in words.
 
     Parameters

@@ -218,8 +218,8 @@ def test_no_row_on_a_flight_is_better(seed):
     """All places on treads and landings, to where a tread more would begin beyond each landing."""
     job = stair_row(random.Random(seed))
     (stair,) = job.sections
-    run, risers, bays = stair.unit_run, stair.risers, stair.bays
-    half, edge, top = job.post.base / 2, job.post.edge_distance, (stair.risers - 1) * stair.unit_run
+    run, risers, bays = stair.steps.unit_run, stair.steps.risers, stair.bays
+    half, edge, top = job.post.base / 2, job.post.edge_distance, (risers - 1) * run
     score, best, told = PlainScore(job, float(3 / run)), None, {}
     nearest = max(half - 1, F(3, 2))
     lows = [-x for x in range(int(run) + 2) if x >= nearest]
