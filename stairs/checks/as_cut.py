@@ -150,14 +150,14 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     if section.flight is None:
         under = max(under, 0.0)  # rounding does not sink a rail into the surface it lies on
     if opening.pocket is not None:
-        return diameter_in_pocket(_lifted(opening.pocket, under), {})
+        return diameter_in_pocket(_lifted(opening.pocket, under))
     if strip is None:
         return under
     if section.flight is not None:
         under = max(under, known(section.stringer_margin))
     moved = _lifted(strip, under)
     size = min(float(strip_width(moved)), float(strip.clear))
-    return max(size, diameter_in_pocket(moved, {})) if slot_matters_to(moved, size) else size
+    return max(size, diameter_in_pocket(moved)) if slot_matters_to(moved, size) else size
 
 
 def with_cut(

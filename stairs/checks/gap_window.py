@@ -425,20 +425,20 @@ def gap_for_ball(
     if guess is not None:
         if float(guess) <= float(floor) and pocket.stringer_margin is None:
             at_floor = replace(pocket, bottom_gap=floor)
-            if largest_in_pocket(at_floor, {})[0].diameter >= size * (1 - 1e-12):
+            if largest_in_pocket(at_floor)[0].diameter >= size * (1 - 1e-12):
                 return guess, True
         elif float(guess) > float(floor):
             at_guess = replace(pocket, bottom_gap=Fraction(float(guess)))
             plain = plain_ball(at_guess)
             if plain is not None and plain.corner == RISER:
                 return guess, True
-            circle, _, _ = largest_in_pocket(at_guess, {})
+            circle, _, _ = largest_in_pocket(at_guess)
             form = plain_form(at_guess, circle)
             if form is not None and abs(circle.diameter - size) <= 1e-9 * size:
                 return guess, True
 
     def excess(gap: float) -> float:
-        circle, _, _ = largest_in_pocket(replace(pocket, bottom_gap=Fraction(gap)), {})
+        circle, _, _ = largest_in_pocket(replace(pocket, bottom_gap=Fraction(gap)))
         return circle.diameter - size
 
     low, high = float(floor) + 1e-9 * size, float(floor) + 4 * size + float(pocket.unit_rise)

@@ -97,7 +97,6 @@ def flight_openings(
     margin = section.build.stringer_margin if section.build.stringer == "closed" else None
     positions = tuple(stand.centre for stand in stands)
     openings: list[Opening] = []
-    known = Shared()
     for index, bay in enumerate(bays):
         low, high = stands[index], stands[index + 1]
         faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
@@ -113,7 +112,6 @@ def flight_openings(
         openings += under_rail_openings(
             [pocket for pocket in pockets if is_open(pocket) or pocket.side_gap > 0],
             bay.number,
-            known,
             with_balls,
             only_sizes,
         )
@@ -187,7 +185,6 @@ def level_openings(
 def under_rail_openings(
     pockets: Sequence[Pocket],
     bay: int,
-    known: Shared,
     with_balls: bool = True,
     only_sizes: bool = False,
 ) -> tuple[Opening, ...]:
@@ -199,8 +196,6 @@ def under_rail_openings(
         Of the bay, from the foot up.
     bay : int
         The bay's number.
-    known : Shared
-        Between the bays of one flight.
     with_balls : bool
         Whether the ball that passes beside the stair is found; without it an opening there has its
         pocket and its circle alone.
@@ -214,31 +209,17 @@ def under_rail_openings(
         ``foot``, ``triangle``, ``head`` from the foot up.
     """
     make = _size_under_rail if only_sizes else _under_rail
-    return tuple(make(pocket, bay, known, with_balls) for pocket in pockets)
-
-
-class Shared(dict):
-    """Circles and balls of pockets that are alike, within one flight.
-
-    Each is what its pocket would get by itself, so with whichever of these an opening is found
-    makes no difference: all of them are equal.
-    """
-
-    def __hash__(self) -> int:
-        return 0
-
-    def __eq__(self, other: object) -> bool:
-        return isinstance(other, Shared)
+    return tuple(make(pocket, bay, with_balls) for pocket in pockets)
 
 
 # a flight is solved again many times with one measurement moved, which leaves most steps alike
 @lru_cache(maxsize=8192)
-def _under_rail(pocket: Pocket, bay: int, known: Shared, with_balls: bool) -> Opening:
+def _under_rail(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
     if not is_open(pocket):
-        return _closed_in_elevation(pocket, bay, known, with_balls)
-    circle, shape, origin = largest_in_pocket(pocket, known)
+        return _closed_in_elevation(pocket, bay, with_balls)
+    circle, shape, origin = largest_in_pocket(pocket)
     beside = pocket.side_gap > 0
-    ball = ball_in_pocket(pocket, known, circle) if beside and with_balls else None
+    ball = ball_in_pocket(pocket, circle) if beside and with_balls else None
     closed_form = None if beside else plain_form(pocket, circle)
     size = closed_form if closed_form is not None else (ball or circle).diameter
     kind = _kind(pocket)
@@ -260,10 +241,10 @@ def _under_rail(pocket: Pocket, bay: int, known: Shared, with_balls: bool) -> Op
 
 
 @lru_cache(maxsize=8192)
-def _size_under_rail(pocket: Pocket, bay: int, known: Shared, with_balls: bool) -> Opening:
+def _size_under_rail(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
     if not is_open(pocket):
-        return _closed_in_elevation(pocket, bay, known, with_balls)
-    kind, size = _kind(pocket), size_in_pocket(pocket, known)
+        return _closed_in_elevation(pocket, bay, with_balls)
+    kind, size = _kind(pocket), size_in_pocket(pocket)
     tread = pocket.step if kind == TRIANGLE else None
     return Opening(kind, bay, tread, size, (0.0, 0.0), (), (), pocket=pocket)
 
@@ -272,9 +253,9 @@ def _kind(pocket: Pocket) -> str:
     return FOOT if pocket.step == 0 else HEAD if pocket.step == pocket.risers else TRIANGLE
 
 
-def _closed_in_elevation(pocket: Pocket, bay: int, known: dict, with_balls: bool) -> Opening:
+def _closed_in_elevation(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
     """Where the rail covers the whole step in elevation: only what drops past the tread ends."""
-    ball = ball_in_pocket(pocket, known) if with_balls else None
+    ball = ball_in_pocket(pocket) if with_balls else None
     kind = _kind(pocket)
     x, y = float(pocket.front[0]), float(pocket.front[1])
     end = min(x + float(pocket.unit_run), float(pocket.high_post[1]))
@@ -338,8 +319,8 @@ def under_straight_rail(pocket: Pocket, bay: int, with_balls: bool = True) -> Op
     )
     if not slot_matters_to(pocket, float(size)):
         return opening
-    circle, _, _ = largest_in_pocket(pocket, {})
-    ball = ball_in_pocket(pocket, {}, circle) if pocket.side_gap > 0 and with_balls else None
+    circle, _, _ = largest_in_pocket(pocket)
+    ball = ball_in_pocket(pocket, circle) if pocket.side_gap > 0 and with_balls else None
     found = ball or circle
     if found.diameter <= float(size) * (1 + TOUCH):
         return opening

@@ -399,53 +399,13 @@ def _right_side(pocket, G, R, s, t, back, edge, zero):
 _largest = lru_cache(maxsize=2048)(largest_circle)
 
 
-def largest_in_pocket(pocket: Pocket, known: dict) -> tuple[Circle, Shape, Point]:
+def largest_in_pocket(pocket: Pocket) -> tuple[Circle, Shape, Point]:
     """The largest circle of a pocket, its shape, and the pocket's origin.
 
-    Parameters
-    ----------
-    pocket : Pocket
-        Exact measurements.
-    known : dict
-        Circles of plain pockets that were solved before, to be shared within one flight.
-
-    Returns
-    -------
-    tuple of (Circle, Shape, tuple of float)
-        Circle and shape in the pocket's own coordinates.
+    Circle and shape are in the pocket's own coordinates [job's unit of length].
     """
-    origin = (float(pocket.front[0]), float(pocket.front[1]))
     shape = pocket_shape(pocket)
-    plain = pocket.low_step < pocket.step < pocket.high_step
-    plain = plain and not (pocket.stringer_margin is None and pocket.bottom_gap < 0)
-    key = (
-        pocket.front_gap,
-        pocket.unit_rise,
-        pocket.unit_run,
-        pocket.nosing,
-        pocket.tread_thickness,
-        pocket.riser_setback,
-        pocket.line_rise,
-        pocket.line_run,
-    )
-    low_face = float(pocket.low_post[1]) - origin[0]
-    high_face = float(pocket.high_post[1]) - origin[0]
-    if plain and key in known:
-        circle = known[key]
-        if _clear_of_posts(pocket, circle, low_face, high_face) and not has_slot(pocket):
-            return _renamed(circle, pocket.step), shape, origin
-    circle = _largest(shape)
-    if plain and _clear_of_posts(pocket, circle, low_face, high_face) and not has_slot(pocket):
-        known.setdefault(key, _renamed(circle, 0, pocket.step))
-    return circle, shape, origin
-
-
-def _clear_of_posts(pocket: Pocket, circle: Circle, low_face: float, high_face: float) -> bool:
-    x, r = circle.center[0], circle.radius * 1.000001
-    if pocket.cut is not None:
-        low_face += max(pocket.cut.widest, float(pocket.cut.body_reach))
-        high_face -= max(pocket.cut.widest, float(pocket.cut.body_reach))
-    return x - r > low_face and x + r < high_face and low_face < -circle.radius
+    return _largest(shape), shape, (float(pocket.front[0]), float(pocket.front[1]))
 
 
 def moved_down(pocket: Pocket) -> Pocket:
@@ -541,21 +501,6 @@ def slots_of(pocket: Pocket) -> tuple[bool, bool]:
         cut.low_slot != 0 and (pocket.low_step >= pocket.step or low > left),
         cut.high_slot != 0 and (pocket.high_step <= pocket.step or high < right),
     )
-
-
-def _renamed(circle: Circle, to: int, at: int = 0) -> Circle:
-    """The same circle over another step: the numbers in the names of its sides move along."""
-    shift = to - at
-
-    def name(text: str) -> str:
-        words = text.split(" ")
-        if len(words) > 1 and words[0] in ("tread", "riser", "nosing"):
-            number = words[1].rstrip(",")
-            tail = words[1][len(number) :]
-            words[1] = f"{int(number) + shift}{tail}"
-        return " ".join(words)
-
-    return replace(circle, leans_on=tuple(name(text) for text in circle.leans_on))
 
 
 def strip_width(pocket: Pocket) -> Amount:

@@ -52,7 +52,7 @@ def test_raising_the_rail_changes_what_a_circle_leans_on_without_a_jump(name):
         before = None
         for turn in range(160):
             raised = replace(pocket, bottom_gap=step * (turn + 1))
-            circle, _, _ = largest_in_pocket(raised, {})
+            circle, _, _ = largest_in_pocket(raised)
             leans.add((pocket.step, circle.leans_on))
             if before is not None:
                 growth = circle.diameter - before

@@ -124,15 +124,13 @@ class Ball(Struct, frozen=True):
     flat: bool = False
 
 
-def ball_in_pocket(pocket: Pocket, known: dict, circle: Circle | None = None) -> Ball:
+def ball_in_pocket(pocket: Pocket, circle: Circle | None = None) -> Ball:
     """The largest ball that passes under the rail over one step, between stair and guard.
 
     Parameters
     ----------
     pocket : Pocket
         With a side gap above 0.
-    known : dict
-        Balls that were found before, to be shared within one flight.
     circle : Circle, optional
         The pocket's largest flat circle, where it is at hand.
 
@@ -145,33 +143,23 @@ def ball_in_pocket(pocket: Pocket, known: dict, circle: Circle | None = None) ->
     -----
     The plain corner is solved by itself; anything else by :mod:`stairs.openings.side_gap.search`.
     """
-    ball = _between_planes(pocket, known, circle)
+    ball = _between_planes(pocket, circle)
     if not is_open(pocket):
         return ball
-    circle = circle or largest_in_pocket(pocket, known)[0]
+    circle = circle or largest_in_pocket(pocket)[0]
     if circle.diameter <= ball.diameter:
         return ball
     return Ball(circle.diameter, circle.center, 0.0, circle.leans_on, flat=True)
 
 
-def _between_planes(pocket: Pocket, known: dict, circle: Circle | None = None) -> Ball:
+def _between_planes(pocket: Pocket, circle: Circle | None = None) -> Ball:
     """The largest ball that passes where all posts go on downward."""
     plain = plain_ball(pocket)
     if plain is not None:
         return plain
     if not is_open(pocket):
         return _dropping(pocket, most_behind_stair(pocket))
-    key = ("ball", pocket.front_gap, pocket.unit_rise, pocket.unit_run, pocket.nosing,
-           pocket.tread_thickness, pocket.riser_setback, pocket.line_rise, pocket.line_run,
-           pocket.side_gap)  # fmt: skip
-    inner = pocket.low_step < pocket.step < pocket.high_step
-    if inner and key in known and _is_alone(pocket, known[key][0]):
-        ball, step = known[key]
-        return _renamed(ball, step, pocket.step)
-    ball = _searched(pocket, circle)
-    if inner and _is_alone(pocket, ball):
-        known.setdefault(key, (ball, pocket.step))
-    return ball
+    return _searched(pocket, circle)
 
 
 def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
@@ -187,7 +175,7 @@ def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
 @lru_cache(maxsize=2048)
 def _found(pocket: Pocket, circle: Circle | None) -> Ball:
     """The same, searched for."""
-    circle = circle or largest_in_pocket(pocket, {})[0]  # which knows the brackets' bodies
+    circle = circle or largest_in_pocket(pocket)[0]  # which knows the brackets' bodies
     channel = _channel(with_bodies(pocket))
     radius, x, y, z = channel.largest(circle.radius / channel.room.scale)
     scale = channel.room.scale
@@ -294,7 +282,7 @@ def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
     difference = ball.diameter - float(limit)
     if abs(difference) > CAREFUL * float(limit):
         return 1 if difference > 0 else -1
-    between = _between_planes(pocket, {}) if ball.flat else ball
+    between = _between_planes(pocket) if ball.flat else ball
     order = _compare_between_planes(pocket, between, limit)
     return order if order == 1 or not is_open(pocket) else _compare_flat(pocket, limit, order)
 
@@ -318,19 +306,17 @@ def _compare_between_planes(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
     return 1
 
 
-def diameter_in_pocket(pocket: Pocket, known: dict) -> float:
+def diameter_in_pocket(pocket: Pocket) -> float:
     """Diameter of what passes under the rail over one step: a circle, or with a side gap a ball.
 
     Parameters
     ----------
     pocket : Pocket
         With or without a side gap.
-    known : dict
-        Shared within one flight.
     """
     if pocket.side_gap > 0:
-        return ball_in_pocket(pocket, known).diameter
-    return largest_in_pocket(pocket, known)[0].diameter
+        return ball_in_pocket(pocket).diameter
+    return largest_in_pocket(pocket)[0].diameter
 
 
 def flat_diameter(pocket: Pocket) -> float:
@@ -346,18 +332,18 @@ def flat_diameter(pocket: Pocket) -> float:
     plain = plain_ball(pocket if pocket.side_gap == 0 else replace(pocket, side_gap=Fraction(0)))
     if plain is not None and plain.corner == RISER:
         return plain.diameter
-    return largest_in_pocket(pocket, {})[0].diameter
+    return largest_in_pocket(pocket)[0].diameter
 
 
-def size_in_pocket(pocket: Pocket, known: dict) -> float:
+def size_in_pocket(pocket: Pocket) -> float:
     """What an opening's diameter is where a guard is only measured: that of its circle or ball.
 
     The same to the last digit as with everything else that is known of an opening.
     """
     if not is_open(pocket) or (plain := plain_ball(pocket)) is None or plain.corner != RISER:
         if pocket.side_gap > 0:
-            return ball_in_pocket(pocket, known).diameter
-        circle = largest_in_pocket(pocket, known)[0]
+            return ball_in_pocket(pocket).diameter
+        circle = largest_in_pocket(pocket)[0]
         form = plain_form(pocket, circle)
         return circle.diameter if form is None else float(form)
     if pocket.side_gap > 0:
@@ -383,7 +369,7 @@ def compare_in_pocket(pocket: Pocket, limit: Fraction) -> int:
     if pocket.side_gap == 0:
         return compare_largest_circle(pocket_shape(pocket, expression), limit)
     if not is_searched(pocket, limit):
-        return compare_ball(pocket, ball_in_pocket(pocket, {}), limit)
+        return compare_ball(pocket, ball_in_pocket(pocket), limit)
     if room_to_spare(pocket, float(limit) * (1 - CAREFUL), roughly=True) >= 0:
         return 1
     return _compare_flat(pocket, limit, -1)
@@ -536,17 +522,6 @@ def _dropping(pocket: Pocket, radius: float, kind: str = "") -> Ball:
     middle = min(max(float(pocket.unit_run) / 2, low + radius), high - radius)
     sides = (f"{_surface(pocket)}, end", "bottom rail")
     return Ball(2 * radius, (middle, radius), gap / 2, sides, kind)
-
-
-def _is_alone(pocket: Pocket, ball: Ball) -> bool:
-    """Whether posts and ground are too far away to have a say in a ball of this size."""
-    low, high = faces_of(pocket)
-    x, size = ball.center[0], ball.diameter
-    if has_slot(pocket):
-        return False
-    if pocket.cut is not None:
-        low, high = low + pocket.cut.widest, high - pocket.cut.widest
-    return low < x - size and high > x + size and float(pocket.front[1]) >= size
 
 
 def _renamed(ball: Ball, at: int, to: int) -> Ball:

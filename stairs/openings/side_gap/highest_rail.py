@@ -120,7 +120,7 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
         guess -= float(pocket.front_lift)
         at_guess = replace(pocket, bottom_gap=Fraction(guess))
         if plain_ball(at_guess) is not None:  # else there is no corner, and no need to search
-            ball = ball_in_pocket(at_guess, {})
+            ball = ball_in_pocket(at_guess)
             if ball.corner and abs(ball.diameter - size) <= CAREFUL * size:
                 return Fraction(guess - step / 2)
 
