@@ -203,7 +203,7 @@ def test_circle_behind_a_post_that_stands_on_the_tread_above_counts():
     flat = form.corner_circle(1, 13, 8, 10)
     for side_gap, is_flat in ((Fraction(1, 4), True), (3, True), (5, False)):
         opening = behind_a_post(side_gap)
-        between = _between_planes(opening.pocket, {})
+        between = _between_planes(opening.pocket)
         assert opening.flat_diameter == pytest.approx(flat, rel=1e-12)
         assert opening.ball.flat == is_flat == (between.diameter < flat - 0.1)
         assert opening.diameter == max(between.diameter, opening.flat_diameter)
@@ -287,7 +287,7 @@ def test_ball_is_the_least_of_those_at_every_place_on_its_way():
             if opening.kind not in UNDER or not is_open(pocket) or opening.ball.corner:
                 continue
             channel = _channel(pocket)
-            radius = _between_planes(pocket, {}).diameter / 2 / channel.room.scale
+            radius = _between_planes(pocket).diameter / 2 / channel.room.scale
             least = channel.gap / 2
             if radius <= least * (1 + 1e-9):
                 continue
@@ -366,8 +366,8 @@ def test_gap_for_a_ball_is_just_low_enough(gap):
             storey = replace(pocket, bottom_gap=Fraction(30))
             assert gap == "foot" and ball_in_pocket(storey).diameter < limit
             continue
-        if found == -2 * flight.unit_rise:
-            lowest = replace(pocket, bottom_gap=-flight.unit_rise)
+        if found == -2 * flight.steps.unit_rise:
+            lowest = replace(pocket, bottom_gap=-flight.steps.unit_rise)
             assert ball_in_pocket(lowest).diameter >= limit
             continue
         assert decided_at(pocket, limit, found) == (-1, 1)
@@ -430,7 +430,7 @@ def test_ball_as_thick_as_the_side_gap_may_touch_where_a_rule_allows_it():
     limit = Fraction(4)
     assert gap_for_ball_at_side(pocket, limit) == gap_in_ground(pocket)
     found = gap_for_ball_at_side(pocket, limit, may_touch=True)
-    assert -flight.unit_rise < found < 2
+    assert -flight.steps.unit_rise < found < 2
     assert compare_in_pocket(replace(pocket, bottom_gap=found), limit) == 0
     higher = replace(pocket, bottom_gap=found + Fraction(1, 10**6))
     assert ball_in_pocket(higher).diameter > limit
