@@ -10,7 +10,7 @@ Each pocket's largest circle is found from the walls themselves (:mod:`stairs.sh
 line square to the rail through a nosing only decides to which pocket a circle belongs.
 
 Coordinates inside a pocket start at the front edge of its step, so that all plain pockets of a
-flight are the same shape and are solved once.
+flight are the same shape.
 """
 
 from __future__ import annotations
