@@ -92,7 +92,11 @@ def random_closed_flight(dice):
     flight, width = random_flight(dice)
     margin = inches(dice, 0.25, 3)
     gap = margin + inches(dice, 0.5, 6)
-    half, run, last = width / 2, flight.unit_run, (flight.risers - 1) * flight.unit_run
+    half, run, last = (
+        width / 2,
+        flight.steps.unit_run,
+        (flight.steps.risers - 1) * flight.steps.unit_run,
+    )
     low = dice.choice([-half - inches(dice, 0, 5), half + inches(dice, 0, float(run) / 2)])
     high = dice.choice([last + half + inches(dice, 0, 8), last - half - inches(dice, 0, 3)])
     posts = (low, high) if high - low > width + 3 else (-half, last + half)
@@ -142,11 +146,12 @@ class Bay:
         rise, run, nosing, gap, side = (
             float(value)
             for value in (
-                flight.unit_rise, flight.unit_run, flight.nosing, flight.bottom_gap,
-                flight.side_gap,
+                flight.steps.unit_rise, flight.steps.unit_run, flight.build.nosing,
+                flight.bottom_gap,
+                flight.build.side_gap,
             )
         )  # fmt: skip
-        thick = float(flight.tread_thickness or 0)
+        thick = float(flight.build.tread_thickness or 0)
         far = 1e3
 
         def box(left, bottom, top):
@@ -156,11 +161,11 @@ class Bay:
 
         stair = np.full(np.broadcast_shapes(x.shape, y.shape), np.inf)
         first = 1
-        if flight.stringer == "closed":
-            first, foot = flight.risers, rise + float(flight.stringer_margin)
-            last = (flight.risers - 1) * run
+        if flight.build.stringer == "closed":
+            first, foot = flight.steps.risers, rise + float(flight.build.stringer_margin)
+            last = (flight.steps.risers - 1) * run
             stair = under_slope(x, y, last, foot, foot + last * rise / run, far)
-        for k in range(first, flight.risers + 1):
+        for k in range(first, flight.steps.risers + 1):
             front, level = (k - 1) * run, k * rise
             stair = np.minimum(stair, box(front + nosing, -far, level))
             stair = np.minimum(stair, box(front, level - thick, level))
@@ -178,7 +183,7 @@ class Bay:
     def below_line(self, x, y):
         """How far places are below the line of the rail's underside."""
         flight = self.flight
-        rise, run = float(flight.unit_rise), float(flight.unit_run)
+        rise, run = float(flight.steps.unit_rise), float(flight.steps.unit_run)
         return (rise + float(flight.bottom_gap) + x * rise / run - y) * run / hypot(rise, run)
 
     def comes_out(self, x, y, cell):
@@ -194,10 +199,10 @@ class Bay:
 
     def largest(self, cell, most):
         """Largest radius on a grid over the bay, and where it is narrowest."""
-        rise, run = float(self.flight.unit_rise), float(self.flight.unit_run)
+        rise, run = float(self.flight.steps.unit_rise), float(self.flight.steps.unit_run)
         top = rise + max(float(self.flight.bottom_gap), 0) + self.high * rise / run
-        top = max(top, self.flight.risers * rise + most)  # a ball comes down from there
-        side = float(self.flight.side_gap)
+        top = max(top, self.flight.steps.risers * rise + most)  # a ball comes down from there
+        side = float(self.flight.build.side_gap)
         # short of the guard's reach a ball also comes past in front of a post
         low, high = self.low - most, self.high + most
         x, y, z = self.grid((low, 0, 0), (high, top, side), cell)
@@ -213,7 +218,7 @@ class Bay:
         """Largest radius on a finer grid about one place, whatever is outside it shut off."""
         reach = 0.8 * coarse + 2 * cell
         lows, highs = ([value + way * reach for value in middle] for way in (-1, 1))
-        grid = self.grid((*lows, 0), (*highs, float(self.flight.side_gap)), cell / FINER)
+        grid = self.grid((*lows, 0), (*highs, float(self.flight.build.side_gap)), cell / FINER)
         out = self.comes_out(*grid[:2], cell / FINER)
         return widest(self.room(*grid), out, coarse - cell / 5, coarse + 1.2 * cell, cell / 100)[0]
 
@@ -235,7 +240,7 @@ class Bay:
 
     def least_of_slices(self, middle, reach, slices, cell):
         """The least, over planes between the two, of the largest ball about a place in each."""
-        low, high = 0.0, float(self.flight.side_gap)
+        low, high = 0.0, float(self.flight.build.side_gap)
         for _ in range(2):
             places = np.linspace(low, high, slices)
             found = [self.largest_in_slice(middle, reach, z, cell) for z in places]

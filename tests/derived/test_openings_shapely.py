@@ -92,9 +92,13 @@ def job_of(flight, width):
 
 def floor_line(flight, low, high):
     """What one walks on from x = low to x = high, front edges and undersides included."""
-    rise, run, s = float(flight.unit_rise), float(flight.unit_run), float(flight.nosing)
-    t = max(float(flight.tread_thickness or 0), THIN)
-    n = flight.risers
+    rise, run, s = (
+        float(flight.steps.unit_rise),
+        float(flight.steps.unit_run),
+        float(flight.build.nosing),
+    )
+    t = max(float(flight.build.tread_thickness or 0), THIN)
+    n = flight.steps.risers
     points, y = [], 0.0
     x = low
     step = 0 if low < 0 else min(int(low / run + 1e-9) + 1, n)
@@ -116,7 +120,7 @@ def floor_line(flight, low, high):
 
 def free_space(flight, low, high):
     """The bay under the rail: floor, both post faces, rail."""
-    rise, run = float(flight.unit_rise), float(flight.unit_run)
+    rise, run = float(flight.steps.unit_rise), float(flight.steps.unit_run)
 
     def rail(x):
         return rise + max(float(flight.bottom_gap), THIN) + x * rise / run
@@ -126,7 +130,7 @@ def free_space(flight, low, high):
 
 def cell_of(flight, step, polygon):
     """The part of the bay that lies over one step: between the necks at the nosings next to it."""
-    rise, run = float(flight.unit_rise), float(flight.unit_run)
+    rise, run = float(flight.steps.unit_rise), float(flight.steps.unit_run)
     reach = 40 * run
 
     def half_plane(nosing, sign):
@@ -141,7 +145,7 @@ def cell_of(flight, step, polygon):
     cell = shapely.intersection(polygon, above)
     if step >= 1:
         cell = shapely.intersection(cell, half_plane(((step - 1) * run, step * rise), 1))
-    if step < flight.risers:
+    if step < flight.steps.risers:
         top = (step + 1) * rise
         # under the nosing everything up to the riser is the step's own
         under = shapely.box(-reach, -reach, reach, top)
@@ -205,7 +209,7 @@ def has_room_for(polygon, cell, radius, hair):
 def check_flight(flight, width):
     """Hold every opening of a flight against its free space; gives how many there are."""
     section = solve_section(job_of(flight, width), 0)
-    size = hypot(float(flight.unit_rise), float(flight.unit_run))
+    size = hypot(float(flight.steps.unit_rise), float(flight.steps.unit_run))
     hair = ACCURACY * size
     half = float(width) / 2
     count = 0
@@ -221,7 +225,7 @@ def check_flight(flight, width):
             center, radius = Point(opening.center), opening.diameter / 2
             assert polygon.distance(center) < hair
             assert walls.distance(center) == pytest.approx(radius, rel=0, abs=hair)
-            step = {"foot": 0, "head": flight.risers}.get(opening.kind, opening.tread)
+            step = {"foot": 0, "head": flight.steps.risers}.get(opening.kind, opening.tread)
             cell = cell_of(flight, step, polygon)
             assert cell.distance(center) < hair, opening.kind
             assert not has_room_for(polygon, cell, radius, hair), opening
@@ -266,10 +270,13 @@ def test_random_stairs_hold_what_they_are_to_hold():
     """The random stairs have overhangs, thick treads, posts on treads and large gaps among them."""
     dice = random.Random(20_000)
     flights = [random_flight(dice)[0] for _ in range(300)]
-    assert sum(flight.nosing > 0 for flight in flights) > 100
-    assert sum((flight.tread_thickness or 0) > flight.unit_rise / 2 for flight in flights) > 20
+    assert sum(flight.build.nosing > 0 for flight in flights) > 100
+    assert (
+        sum((flight.build.tread_thickness or 0) > flight.steps.unit_rise / 2 for flight in flights)
+        > 20
+    )
     assert sum(len(flight.posts) > 2 for flight in flights) > 60
-    assert sum(flight.bottom_gap > flight.unit_rise for flight in flights) > 20
+    assert sum(flight.bottom_gap > flight.steps.unit_rise for flight in flights) > 20
     assert sum(flight.bottom_gap == 0 for flight in flights) > 40
 
 
@@ -307,7 +314,10 @@ def test_openings_of_shapes_with_a_name(changes, gap, posts):
         posts=tuple(x * stretch if x > 0 else x for x in posts),
         **step,
     )
-    if flight.bottom_gap + flight.unit_rise <= Fraction(5, 2) * flight.unit_rise / flight.unit_run:
+    if (
+        flight.bottom_gap + flight.steps.unit_rise
+        <= Fraction(5, 2) * flight.steps.unit_rise / flight.steps.unit_run
+    ):
         pytest.skip("the rail would meet the landing before the post")
     assert check_flight(flight, Fraction(3) * min(stretch, 1)) >= 3
 
@@ -401,14 +411,18 @@ def test_openings_over_a_closed_stringer(part):
         margin = sixteenths(dice, 0, 4)
         gap = margin + sixteenths(dice, 0.0625, 6)
         posts = (min(flight.posts[0], -width / 2 - Fraction(1, 8)), flight.posts[-1])
-        rise, run, n = float(flight.unit_rise), float(flight.unit_run), flight.risers
+        rise, run, n = (
+            float(flight.steps.unit_rise),
+            float(flight.steps.unit_run),
+            flight.steps.risers,
+        )
         top = (n - 1) * run
         low, high = float(posts[0] + width / 2), float(posts[1] - width / 2)
         if high <= top:
             continue
         closed = record_of(
-        JobFlight, unit_rise=flight.unit_rise, unit_run=flight.unit_run, risers=n, posts=posts,
-            bottom_gap=gap, stringer="closed", stringer_margin=margin,
+            JobFlight, unit_rise=flight.steps.unit_rise, unit_run=flight.steps.unit_run, risers=n,
+            posts=posts, bottom_gap=gap, stringer="closed", stringer_margin=margin,
         )  # fmt: skip
         section = solve_section(job_of(closed, width), 0)
         size, m, v = hypot(rise, run), float(margin), float(gap)
