@@ -54,6 +54,7 @@ class Note(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     above: bool = False  # whether these two are none themselves
     quiet: bool = False  # whether its default is not listed
     filled: bool = False  # whether a text may not be blank
+    called: tuple[str, ...] = ()  # what people call it who have another word for it
     more: str = ""  # what else a user has to know, for the page of keys
 
 

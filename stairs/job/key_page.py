@@ -8,23 +8,10 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 
-import msgspec
-
 from stairs.job.form import plainly
 from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of, toml_text
 from stairs.job.ranges import range_text
-from stairs.job.records import (
-    Bracket,
-    Framing,
-    Guarded,
-    Job,
-    JobFlight,
-    JobLevel,
-    LocalOverride,
-    Panel,
-    PostKind,
-    SheetKeys,
-)
+from stairs.job.tables import TABLES
 
 _HEAD = """\
 # Every key of a job file
@@ -37,38 +24,20 @@ length may be written as on a tape (`"7 3/4"`, `"5' 3 1/2\\""`, `"197 mm"`). Wit
 out it is taken as meant; a bare number outside of the range told here is asked back.
 `stairs form -o my-stair.toml` writes a file to fill in.
 """
-_TABLES: tuple[tuple[str, str, type[msgspec.Struct]], ...] = (
-    ("Above all tables", "", Job),
-    ("[panel]", "The panel as it is bought, measured level.", Panel),
-    ("[bracket]", "What joins a rail to a post.", Bracket),
-    ("[post]", "The post and its foot.", PostKind),
-    ("[[section]]", "Of flights and level runs alike, foot of the stair first.", Guarded),
-    ("[[section]], a flight", 'With `kind = "flight"`, or without `span`.', JobFlight),
-    ("[[section]], a level run", 'With `kind = "level"`, or with `span`.', JobLevel),
-    ("[framing]", "What lies under the level runs, for the blocks below their posts.", Framing),
-    (
-        "[local]",
-        "A value of your own over the rulebook's: `check = { limit, reason }`.",
-        LocalOverride,
-    ),
-    ("[sheet]", "For the title block.", SheetKeys),
-)
 
 
 def key_page() -> str:
     """The page in Markdown, a table for each table of the job file."""
     lines = [_HEAD]
-    for header, about, record in _TABLES:
-        shared = keys_of(Guarded) if record in (JobFlight, JobLevel) else {}
-        keys = [key for name, key in keys_of(record).items() if name not in shared]
-        lines += [f"## {header}", "", *([about, ""] if about else [])]
+    for table in TABLES:
+        lines += [f"## {table.header}", "", *([table.about, ""] if table.about else [])]
         lines += ["| key | what it is | inches | millimetres |", "|---|---|---|---|"]
-        lines += [row for key in keys for row in _rows(key, record)]
+        lines += [row for key in table.own_keys.values() for row in _rows(key)]
         lines.append("")
     return "\n".join(lines)
 
 
-def _rows(key: KeyOf, record: type[msgspec.Struct], within: str = "") -> Iterator[str]:
+def _rows(key: KeyOf, within: str = "") -> Iterator[str]:
     """The row of a key, and below it those of the keys in its braces."""
     name = f"`{within}{key.name}`"
     written = [
@@ -77,9 +46,8 @@ def _rows(key: KeyOf, record: type[msgspec.Struct], within: str = "") -> Iterato
     ]
     yield f"| {f'**{name}**' if key.needed else name} | {_says(key)} | {' | '.join(written)} |"
     if key.note.reads == "inner":
-        inner = inner_record(key)
-        for one in keys_of(inner).values():
-            yield from _rows(one, inner, f"{key.name}: ")
+        for one in keys_of(inner_record(key)).values():
+            yield from _rows(one, f"{key.name}: ")
 
 
 def _says(key: KeyOf) -> str:

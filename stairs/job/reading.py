@@ -10,11 +10,12 @@ from decimal import Decimal
 from pathlib import Path
 from typing import IO, Any
 
-from stairs.errors import FileError, JobError
+from stairs.errors import FileError
 from stairs.job.agreement import job_from_mapping
+from stairs.job.mended import mended_line
 from stairs.job.records import Job
 from stairs.job.table import joined
-from stairs.lengths.tape import MOST_DIGITS, as_typed, has_unit, parse, without_commas
+from stairs.lengths.tape import MOST_DIGITS, as_typed
 
 LARGEST_FILE = 1_000_000  # bytes
 BYTE_ORDER_MARK = b"\xef\xbb\xbf"
@@ -184,36 +185,24 @@ def _syntax_error(text: str, message: str, where: str) -> FileError:
         column = len(lines[line - 1]) + 1
     reason = message.split(" (at ")[0]
     reason = reason[:1].lower() + reason[1:]
-    remedy = "Mend that line"
-    if "overwrite" in reason or "declare" in reason or "duplicate" in reason.lower():
-        reason, remedy = "the key or table was given before", "Keep one of the two"
     typed = lines[line - 1].strip() if line <= len(lines) else ""
-    return FileError(
-        joined(where, f"line {line}, column {column}"),
-        f"{_printable(reason)}, at {as_typed(typed)}",
-        "A job file is TOML: key = value, text in quotes",
-        _mended(typed) or remedy,
-    )
+    mended = mended_line(typed)
+    if reason.startswith("unclosed array") and not mended:
+        line = _opened(lines, line)
+        column, typed = min(column, len(lines[line - 1]) + 1), lines[line - 1].strip()
+        mended = mended_line(typed)
+    place = joined(where, f"line {line}, column {column}")
+    allowed, remedy = "A job file is TOML: key = value, text in quotes", "Mend that line"
+    if any(word in reason for word in ("overwrite", "declare", "duplicate", "mutate")):
+        reason, remedy = "the key or table was given before", "Keep one of the two"
+    elif mended:
+        return FileError(place, f"{as_typed(typed)} cannot be read", "", mended)
+    return FileError(place, f"{_printable(reason)}, at {as_typed(typed)}", allowed, remedy)
 
 
-def _mended(line: str) -> str:
-    """What to write instead of a line that holds a measurement, or a yes or no, ill written."""
-    match = re.fullmatch(r"([A-Za-z_]+) *= *([^#\[{]+?) *(?:#.*)?", line)
-    if match is None:
-        return ""
-    key, typed = match.groups()
-    words = typed.strip("\"'“”„‟«» ")
-    if words.lower() in ("yes", "no", "true", "false", "on", "off"):
-        say = "true" if words.lower() in ("yes", "true", "on") else "false"
-        return f"Write it in small letters, without quotes: {key} = {say}"
-    if number := without_commas(words):
-        value = f'"{number}"' if has_unit(number) else number
-        return f"Write it without a comma: {key} = {value}"
-    try:
-        parse(words, "in")
-    except JobError:
-        return ""
-    if any(mark in typed for mark in "“”„‟«»"):
-        return f'These are curly quotes. Use straight ones: {key} = "{words}"'
-    inch = " and leave off the inch mark" if '"' in typed else ""
-    return f'Put the measurement between two quotes{inch}: {key} = "{words}"'
+def _opened(lines: list[str], line: int) -> int:
+    """The line, from 1, of the list that is still open at a line."""
+    for number in range(min(line, len(lines)), 0, -1):
+        if re.match(r"[^#\"']*=\s*\[", lines[number - 1]):
+            return number
+    return line

@@ -14,19 +14,9 @@ import msgspec
 
 from stairs.errors import JobError
 from stairs.job.key_notes import KeyOf, assumption, inner_record, keys_of
+from stairs.job.tables import TABLES, places_called, places_named, plain_word
 from stairs.job.values import READERS, Typed
 from stairs.lengths.tape import as_typed
-
-_ELSE_CALLED = {
-    "going": ("unit_run",), "tread_depth": ("unit_run",), "riser": ("unit_rise",),
-    "total_rise": ("rise",), "total_run": ("run",), "steps": ("risers",), "slope": ("rake",),
-    "angle": ("rake",), "tread": ("tread_thickness",), "picket": ("baluster",),
-    "spindle": ("baluster",), "pitch": ("rake",), "spacing": ("pitch", "max_spacing"),
-    "on_center": ("pitch", "max_spacing"), "on_centre": ("pitch", "max_spacing"),
-    "cap": ("reveal",), "base_plate": ("base",), "length": ("span",),
-}  # fmt: skip
-"""What people call some keys, and the key that is meant, where the table has it."""
-
 
 _Record = TypeVar("_Record", bound=msgspec.Struct)
 
@@ -83,27 +73,17 @@ class Table:
         """Raise for the first key that is not known; ``belongs`` says where such a key goes."""
         known = sorted(known)
         for key in self.values:
-            if key in known:
-                continue
-            shown = as_typed(str(key))
-            near = difflib.get_close_matches(str(key).lower(), known, n=1)
-            called = _ELSE_CALLED.get(str(key).lower(), ())
-            here = [name for name in called if name in known]
-            there = [name for name in called if name in belongs]
-            allowed = f"Known keys: {', '.join(known)}"
-            if here:
-                remedy, allowed = f"Here it is called {here[0]}", ""
-            elif there:
-                remedy, allowed = f"It is called {there[0]}. {belongs[there[0]]}", ""
-            elif key in belongs:
-                remedy = belongs[key]
-            elif near:
-                remedy, allowed = f'The nearest known key is "{near[0]}"', ""
-            else:
-                remedy = "Use the one that is meant"
-            raise JobError(
-                self.at(shown[1:-1]), f"{shown} is not a key of {self.header}", allowed, remedy
-            )
+            if key not in known:
+                shown = as_typed(str(key))
+                word = plain_word(str(key))
+                meant = _meant(word, known, belongs)
+                allowed = "" if meant and word not in belongs else f"Known keys: {', '.join(known)}"
+                raise JobError(
+                    self.at(shown[1:-1]),
+                    f"{shown} is not a key of {self.header}",
+                    allowed,
+                    meant or "Use the one that is meant",
+                )
 
     def read(
         self,
@@ -168,3 +148,35 @@ class Table:
         record = inner_record(what)
         keys = ", ".join(f"{name} = ..." for name in keys_of(record))
         return Table(value, self.units, where, f"{what.name} = {{ ... }}", keys).read_whole(record)
+
+
+def _meant(word: str, known: list[str], belongs: Mapping[str, str]) -> str:
+    """What to do with a word that is no key here; empty where nothing comes near it."""
+    called = places_called(word)
+    here = {place.key.name: place.key for place in called if place.key.name in known}
+    headers = [table.header for table in TABLES if word in table.called and table.name in known]
+    parts = [word] if word in known else [name for name in known if word in name.split("_")]
+    if word not in known:
+        if here:
+            several = len(here) > 1
+            names = [f"{name} ({key.meaning})" if several else name for name, key in here.items()]
+            return f"Here it is called {_either(names)}"
+        if headers:
+            return f"Here it is called {headers[0]}"
+        if there := [place.key.name for place in called if place.key.name in belongs]:
+            return f"It is called {there[0]}. {belongs[there[0]]}"
+        if word in belongs:
+            return belongs[word]
+    if not parts and (called or places_named(word)):
+        named = _either([place.under for place in places_named(word)])
+        other = _either([f"{place.key.name} {place.under}" for place in called])
+        told = [f"It belongs {named}"] * bool(named) + [f"It is called {other}"] * bool(other)
+        return ". Or: ".join(told)
+    near = parts or difflib.get_close_matches(word, known, n=1)
+    quoted = _either([f'"{name}"' for name in near])
+    return f"The nearest known key is {quoted}" if near else ""
+
+
+def _either(words: Iterable[str]) -> str:
+    *others, last = dict.fromkeys(words) or ("",)
+    return f"{', '.join(others)} or {last}" if others else last

@@ -367,7 +367,16 @@ def test_span_and_posts_that_disagree_show_both_and_the_difference():
         ("section.angle", "rake"),
         ("section.total_rise", "rise"),
         ("section.total_run", "run"),
-        ("section.steps", "risers"),
+        ("section.steps", "risers (the number of risers) or treads (the number of treads)"),
+        ("section.tread_run", "unit_run"),
+        ("section.overhang", "nosing"),
+        ("section.string", "stringer"),
+        ("panel.length", "stock"),
+        ("panel.lower_rail", "bottom_rail"),
+        ("top.code", "rules"),
+        ("top.railing", "[panel]"),
+        ("top.newels", "[post]"),
+        ("top.stairs", "[[section]]"),
         ("section.tread", "tread_thickness"),
         ("panel.picket", "baluster"),
         ("panel.spindle", "baluster"),
@@ -381,6 +390,27 @@ def test_span_and_posts_that_disagree_show_both_and_the_difference():
 def test_a_word_of_the_trade_is_told_as_the_key_that_is_meant_and_never_taken(place, meant):
     error = refusal(text_of(GOOD, {place: "10"}))
     assert str(error).endswith(f"Here it is called {meant}.")
+
+
+@pytest.mark.parametrize(
+    ("place", "told"),
+    [
+        ("panel.going", "It is called unit_run under [[section]] of a flight"),
+        ("post.pitch", "It belongs under [panel]. Or: It is called rake under [[section]] of a "
+         "flight"),
+        ("top.picket", "It is called baluster under [panel]"),
+        ("section.spacing", "It is called pitch under [panel], max_spacing under [post] or "
+         "joist_spacing under [framing]"),
+        ("bracket.wall", "It belongs in slot = { ... } under [panel]"),
+        ("section.address", "It belongs under [sheet]"),
+        ("framing.width", "Here it is called board_width"),
+        ("framing.direct", 'The nearest known key is "direction"'),
+        ("framing.bolt", 'The nearest known key is "bolt_diameter" or "bolt_inset"'),
+    ],
+)  # fmt: skip
+def test_a_key_of_another_table_is_told_with_its_table(place, told):
+    tables = {**GOOD, "framing": {}} if place.startswith("framing") else GOOD
+    assert str(refusal(text_of(tables, {place: "10"}))).endswith(f"{told}.")
 
 
 def test_the_length_of_a_level_run_is_its_span_also_where_the_kind_is_left_out():
