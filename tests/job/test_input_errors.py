@@ -139,8 +139,8 @@ def test_text_from_standard_input_that_is_not_utf_8_is_refused():
 @pytest.mark.parametrize(
     ("text", "place", "words"),
     [
-        ("units = in\n", "line 1, column 9", '"units = in" cannot be read. Put the text between two '
-         'quotes: units = "in"'),
+        ("units = in\n", "line 1, column 9", '"units = in" cannot be read. Put the text '
+         'between two quotes: units = "in"'),
         ("units = 'in'\n\npanel height = 3\n", "line 3, column 7", "Join the words of a "
          "key by _: panel_height = 3"),
         ("units = 'in'\nunits = 'mm'", "line 2", "the key or table was given before, at "

@@ -1,5 +1,5 @@
-"""Lines of a job file that are no TOML: each is shown by its number and mended, and what is shown is
-TOML and means what was typed.  TOML is read by Python's own reader."""
+"""Lines of a job file that are no TOML: each is shown by its number and mended, and what is shown
+is TOML and means what was typed.  TOML is read by Python's own reader."""
 
 import tomllib
 
