@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from stairs.errors import JobError, NoSuchShape
+from stairs.errors import JobError, MeasurementMissing, NoSuchShape
 from stairs.job.key_notes import keys_of
 from stairs.job.records import Framing
 from stairs.job.table import Table, joined
@@ -89,7 +89,7 @@ def _check(table: Table, values: Mapping[str, Any]) -> None:
     for key, other in (("board_gap", "board_width"), ("board_width", "board_gap")):
         if values[key] is not None and values[other] is None:
             what = keys_of(Framing)[other]
-            raise JobError(
+            raise MeasurementMissing(
                 table.at(other),
                 f"is missing beside {key}",
                 f"It is {what.meaning}; together they say where the gaps lie",

@@ -14,7 +14,7 @@ from itertools import accumulate
 from statistics import median
 from typing import Any
 
-from stairs.errors import JobError, MeasurementsContradict
+from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict
 from stairs.job.key_notes import keys_of
 from stairs.job.records import Job, JobFlight
 from stairs.job.table import Table
@@ -52,7 +52,7 @@ def nosings_of_steps(top: Table, table: Table, section: dict[str, Any]) -> None:
     if len(given) == 1:
         other = SINGLE[given[0] == "rises"]
         sample = keys_of(JobFlight)[other].example(table.units)
-        raise JobError(
+        raise MeasurementMissing(
             table.at(other),
             f"is missing beside {given[0]}",
             "A stair measured step by step has rises and runs",

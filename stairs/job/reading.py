@@ -41,7 +41,7 @@ def read_job(path: str | Path, stdin: IO[Any] | None = None) -> Job:
     ...
     stairs.errors.FileError: no such folder/stair.toml: there is no such file. Check the path.
     """
-    where = "standard input" if str(path) == "-" else _printable(str(path))
+    where = "standard input" if str(path) == "-" else printable(str(path))
     if str(path) == "-":
         data = _stream_bytes(sys.stdin if stdin is None else stdin, where)
     else:
@@ -49,7 +49,14 @@ def read_job(path: str | Path, stdin: IO[Any] | None = None) -> Job:
     return job_from_text(_decoded(data, where), where)
 
 
-def _printable(text: str) -> str:
+def file_text(path: str | Path) -> str:
+    """The text of a job file, with the line ends that it has; raises as :func:`read_job`."""
+    where = printable(str(path))
+    return _decoded(_file_bytes(path, where), where)
+
+
+def printable(text: str) -> str:
+    """A file's name as it can stand in a message."""
     return as_typed(text)[1:-1] if not text.isprintable() else text
 
 
@@ -77,7 +84,7 @@ def _file_bytes(path: str | Path, where: str) -> bytes:
         near = difflib.get_close_matches(Path(path).stem, names, n=1)
         remedy = "Check the path"
         if near:
-            remedy = f"The nearest file there is {_printable(near[0])}.toml"
+            remedy = f"The nearest file there is {printable(near[0])}.toml"
         raise FileError(where, "there is no such file", "", remedy) from error
     except IsADirectoryError as error:
         raise FileError(
@@ -145,8 +152,19 @@ def job_from_text(text: str, where: str = "") -> Job:
     ...
     stairs.errors.JobError: panel: is missing. It says what the panel measures. ...
     """
+    return job_from_mapping(mapping_from_text(text, where), where)
+
+
+def mapping_from_text(text: str, where: str = "") -> dict[str, Any]:
+    """The keys and values of a text in TOML; numbers with a point stay as they were typed.
+
+    Raises
+    ------
+    FileError
+        Where the text is not TOML; the message gives line, column and the line as typed.
+    """
     try:
-        mapping = tomllib.loads(text, parse_float=Decimal)
+        return tomllib.loads(text, parse_float=Decimal)
     except tomllib.TOMLDecodeError as error:
         raise _syntax_error(text, str(error), where) from error
     except RecursionError as error:
@@ -163,7 +181,6 @@ def job_from_text(text: str, where: str = "") -> Job:
             f"Numbers have at most {MOST_DIGITS} digits",
             "Write numbers as they were measured",
         ) from error
-    return job_from_mapping(mapping, where)
 
 
 def _long_number(text: str) -> tuple[str, ...]:
@@ -197,7 +214,7 @@ def _syntax_error(text: str, message: str, where: str) -> FileError:
         reason, remedy = "the key or table was given before", "Keep one of the two"
     elif mended:
         return FileError(place, f"{as_typed(typed)} cannot be read", "", mended)
-    return FileError(place, f"{_printable(reason)}, at {as_typed(typed)}", allowed, remedy)
+    return FileError(place, f"{printable(reason)}, at {as_typed(typed)}", allowed, remedy)
 
 
 def _opened(lines: list[str], line: int) -> int:

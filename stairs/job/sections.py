@@ -12,7 +12,12 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from stairs.errors import JobError, MeasurementsContradict, NoSuchShape
+from stairs.errors import (
+    JobError,
+    MeasurementMissing,
+    MeasurementsContradict,
+    NoSuchShape,
+)
 from stairs.job.framing import base_framing, read_framing
 from stairs.job.key_notes import keys_of, record_of
 from stairs.job.measured_steps import nosings_of_steps
@@ -199,7 +204,7 @@ def _check_ends(table: Table, section: dict[str, Any]) -> None:
     own, gap = section["start"] == "own", section["post_gap"]
     if own and gap is None:
         sample = keys_of(JobFlight)["post_gap"].sample(table.units)
-        raise JobError(
+        raise MeasurementMissing(
             table.at("post_gap"),
             "is missing",
             'With start = "own" two posts stand side by side, and the gap between them is an '
@@ -291,7 +296,7 @@ def _flight(
         )
     if section["stringer"] == "closed" and section["stringer_margin"] is None:
         sample = keys_of(JobFlight)["stringer_margin"].sample(table.units)
-        raise JobError(
+        raise MeasurementMissing(
             table.at("stringer_margin"),
             "is missing",
             "A closed stringer's straight edge lies this far, plumb, above the nosing line",

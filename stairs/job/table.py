@@ -12,7 +12,7 @@ from typing import Any, TypeVar
 
 import msgspec
 
-from stairs.errors import JobError
+from stairs.errors import JobError, MeasurementMissing
 from stairs.job.key_notes import KeyOf, assumption, inner_record, keys_of
 from stairs.job.tables import TABLES, places_called, places_named, plain_word
 from stairs.job.values import READERS, Typed
@@ -131,10 +131,10 @@ class Table:
         self.refuse_unknown(keys_of(record))
         return record(**self.read(record, needs, assumed, short))
 
-    def _missing(self, what: KeyOf) -> JobError:
+    def _missing(self, what: KeyOf) -> MeasurementMissing:
         action = "Measure it" if what.is_length else "Choose it"
         place = f"under {self.header}" if "[" in self.header else f"to {self.header}"
-        return JobError(
+        return MeasurementMissing(
             self.at(what.name),
             "is missing",
             f"It is {what.meaning}",
