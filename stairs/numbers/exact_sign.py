@@ -13,10 +13,15 @@ the careful side for every rule that asks a ball not to pass.
 
 from __future__ import annotations
 
+import operator
 from fractions import Fraction
-from functools import cache
+from functools import cache, reduce
+from typing import Any, TypeAlias
 
 from stairs.numbers import surd
+
+Expression: TypeAlias = Any  # int, float, Fraction, Surd or a number of sympy, which has no types
+Context: TypeAlias = Any  # arithmetic of mpmath, which has no types either
 
 _DOUBT = 40  # digits; a value below 10**-40 of its terms is looked at more closely
 _LAST = 190
@@ -26,7 +31,7 @@ class NotOfRoots(Exception):
     """A number that is not made of fractions and square roots."""
 
 
-def sign(expression) -> int:
+def sign(expression: Expression) -> int:
     """-1, 0 or 1 as a number is negative, zero or positive.
 
     Parameters
@@ -52,7 +57,7 @@ def sign(expression) -> int:
     if isinstance(expression, surd.Surd):
         return surd.sign(expression)
     if expression.is_Rational:
-        return (expression.p > 0) - (expression.p < 0)
+        return int(expression.p > 0) - int(expression.p < 0)
     size = _size(expression)
     value, scale = digits(expression, _DOUBT), digits(size, _DOUBT)
     if abs(value) > scale * 10 ** -(_DOUBT // 2):
@@ -66,7 +71,7 @@ def sign(expression) -> int:
         return 1 if value > 0 else -1
 
 
-def exact_number(expression, roots: surd.Roots):
+def exact_number(expression: Expression, roots: surd.Roots) -> surd.Number:
     """A number as a fraction, or as fractions and square roots.
 
     Parameters
@@ -99,27 +104,21 @@ def exact_number(expression, roots: surd.Roots):
     if expression.is_Rational:
         return Fraction(int(expression.p), int(expression.q))
     if expression.is_Add or expression.is_Mul:
-        total = None
-        for part in expression.args:
-            number = exact_number(part, roots)
-            if total is None:
-                total = number
-            else:
-                total = total + number if expression.is_Add else total * number
-        return total
+        numbers = (exact_number(part, roots) for part in expression.args)
+        return reduce(operator.add if expression.is_Add else operator.mul, numbers)
     if expression.is_Pow and expression.exp.is_Rational and expression.exp.q in (1, 2):
         base = exact_number(expression.base, roots)
         if expression.exp.q == 2:
             base = roots.sqrt(base)
         power = int(expression.exp.p)
-        result = Fraction(1)
+        result: surd.Number = Fraction(1)
         for _ in range(abs(power)):
             result = result * base
-        return result if power > 0 else 1 / result
+        return result if power > 0 else Fraction(1) / result
     raise NotOfRoots(str(expression))
 
 
-def digits(expression, count: int):
+def digits(expression: Expression, count: int) -> Any:
     """A number to so many digits after the point of its terms, as an mpmath float.
 
     Parameters
@@ -144,7 +143,7 @@ def digits(expression, count: int):
 
 
 @cache  # making one takes as long as a whole comparison
-def digits_of(count: int):
+def digits_of(count: int) -> Context:
     """Arithmetic with so many decimal digits, to be used as it is: an mpmath context.
 
     Parameters
@@ -159,7 +158,7 @@ def digits_of(count: int):
     return context
 
 
-def _number_in(context, expression):
+def _number_in(context: Context, expression: Expression) -> Any:
     if isinstance(expression, (int, float)):
         return context.mpf(expression)
     if isinstance(expression, Fraction):
@@ -183,7 +182,7 @@ def _number_in(context, expression):
     return context.make_mpf(value._mpf_)
 
 
-def _size(expression):
+def _size(expression: Expression) -> Expression:
     """The sum of the sizes of the terms that could cancel in an expression."""
     if expression.is_Add:
         return sum(abs(part) for part in expression.args)

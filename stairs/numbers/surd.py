@@ -15,6 +15,10 @@ from __future__ import annotations
 from decimal import Decimal, localcontext
 from fractions import Fraction
 from math import isqrt
+from typing import TypeAlias
+
+Number: TypeAlias = "int | Fraction | Surd"
+Near = tuple[Decimal, Decimal]  # a number in ninety digits, and a bound on its error
 
 _DIGITS = 90
 
@@ -31,11 +35,10 @@ class Surd:
     """
 
     __slots__ = ("_near", "a", "b", "root")
-    __hash__ = None
 
-    def __init__(self, root: Root, a, b) -> None:
+    def __init__(self, root: Root, a: Number, b: Number) -> None:
         self.root, self.a, self.b = root, a, b
-        self._near = None
+        self._near: Near | None = None
 
     def __repr__(self) -> str:
         return f"({self.a} + {self.b} √{self.root.square})"
@@ -45,34 +48,32 @@ class Surd:
 
     # ---- arithmetic ------------------------------------------------------------------------
 
-    def __add__(self, other):
-        other_level = _level(other)
-        if other_level is None:
+    def __add__(self, other: Number) -> Number:
+        if not isinstance(other, (int, Fraction, Surd)):
             return NotImplemented
-        if other_level > self.root.level:
+        if isinstance(other, Surd) and other.root.level > self.root.level:
             return _make(other.root, self + other.a, other.b)
-        if other_level == self.root.level:
+        if isinstance(other, Surd) and other.root.level == self.root.level:
             return _make(self.root, self.a + other.a, self.b + other.b)
         return _make(self.root, self.a + other, self.b)
 
     __radd__ = __add__
 
-    def __neg__(self):
+    def __neg__(self) -> Surd:
         return Surd(self.root, -self.a, -self.b)
 
-    def __sub__(self, other):
+    def __sub__(self, other: Number) -> Number:
         return self + -other
 
-    def __rsub__(self, other):
+    def __rsub__(self, other: Number) -> Number:
         return -self + other
 
-    def __mul__(self, other):
-        other_level = _level(other)
-        if other_level is None:
+    def __mul__(self, other: Number) -> Number:
+        if not isinstance(other, (int, Fraction, Surd)):
             return NotImplemented
-        if other_level > self.root.level:
+        if isinstance(other, Surd) and other.root.level > self.root.level:
             return _make(other.root, self * other.a, self * other.b)
-        if other_level == self.root.level:
+        if isinstance(other, Surd) and other.root.level == self.root.level:
             square = self.root.square
             return _make(
                 self.root,
@@ -83,7 +84,7 @@ class Surd:
 
     __rmul__ = __mul__
 
-    def inverse(self):
+    def inverse(self) -> Number:
         """One divided by this number.
 
         Notes
@@ -99,27 +100,29 @@ class Surd:
             raise ZeroDivisionError("division of an exact number by 0")
         return _inverse(2 * self.a)
 
-    def __truediv__(self, other):
+    def __truediv__(self, other: Number) -> Number:
         return self * _inverse(other)
 
-    def __rtruediv__(self, other):
+    def __rtruediv__(self, other: Number) -> Number:
         return self.inverse() * other
 
     # ---- order -----------------------------------------------------------------------------
 
-    def __eq__(self, other) -> bool:
-        return NotImplemented if _level(other) is None else sign(self - other) == 0
+    def __eq__(self, other: object) -> bool:
+        if not isinstance(other, (int, Fraction, Surd)):
+            return NotImplemented
+        return sign(self - other) == 0
 
-    def __lt__(self, other) -> bool:
+    def __lt__(self, other: Number) -> bool:
         return sign(self - other) < 0
 
-    def __le__(self, other) -> bool:
+    def __le__(self, other: Number) -> bool:
         return sign(self - other) <= 0
 
-    def __gt__(self, other) -> bool:
+    def __gt__(self, other: Number) -> bool:
         return sign(self - other) > 0
 
-    def __ge__(self, other) -> bool:
+    def __ge__(self, other: Number) -> bool:
         return sign(self - other) >= 0
 
 
@@ -128,9 +131,9 @@ class Root:
 
     __slots__ = ("_near", "level", "square")
 
-    def __init__(self, square, level: int) -> None:
+    def __init__(self, square: Number, level: int) -> None:
         self.square, self.level = square, level
-        self._near = None
+        self._near: Near | None = None
 
 
 class Roots:
@@ -147,7 +150,7 @@ class Roots:
     def __init__(self) -> None:
         self.made: list[Root] = []
 
-    def sqrt(self, number):
+    def sqrt(self, number: Number) -> Number:
         """The square root of a number that is not negative, exact.
 
         Parameters
@@ -193,13 +196,13 @@ class Roots:
             Fraction(number.numerator * number.denominator), Fraction(1, number.denominator)
         )
 
-    def _new(self, square, factor):
+    def _new(self, square: Number, factor: Fraction) -> Surd:
         root = Root(square, len(self.made) + 1)
         self.made.append(root)
         return Surd(root, Fraction(0), factor)
 
 
-def sign(number) -> int:
+def sign(number: Number) -> int:
     """-1, 0 or 1 as an exact number is negative, zero or positive.
 
     Parameters
@@ -232,17 +235,11 @@ def sign(number) -> int:
     return first * sign(number.a * number.a - number.b * number.b * number.root.square)
 
 
-def _level(number):
-    if isinstance(number, Surd):
-        return number.root.level
-    return 0 if isinstance(number, (int, Fraction)) else None
-
-
-def _make(root: Root, a, b):
+def _make(root: Root, a: Number, b: Number) -> Number:
     return a if not isinstance(b, Surd) and b == 0 else Surd(root, a, b)
 
 
-def _inverse(number):
+def _inverse(number: Number) -> Number:
     return number.inverse() if isinstance(number, Surd) else 1 / Fraction(number)
 
 
@@ -252,7 +249,7 @@ def _rational_root(number: Fraction) -> Fraction | None:
     return Fraction(top, bottom) if exact else None
 
 
-def _near(number) -> tuple[Decimal, Decimal]:
+def _near(number: Number) -> Near:
     """A number in ninety digits, and a bound on its error."""
     with localcontext() as context:
         context.prec = _DIGITS
@@ -260,7 +257,7 @@ def _near(number) -> tuple[Decimal, Decimal]:
         return _near_in(number)
 
 
-def _near_in(number) -> tuple[Decimal, Decimal]:
+def _near_in(number: Number) -> Near:
     unit = Decimal(10) ** (2 - _DIGITS)
     if not isinstance(number, Surd):
         value = Decimal(number.numerator) / Decimal(number.denominator)
@@ -275,7 +272,7 @@ def _near_in(number) -> tuple[Decimal, Decimal]:
     return number._near
 
 
-def _near_root(root: Root) -> tuple[Decimal, Decimal]:
+def _near_root(root: Root) -> Near:
     if root._near is None:
         value, error = _near_in(root.square)
         if value <= 2 * error:  # too close to 0 to say more than that it is small

@@ -16,12 +16,16 @@ corners that are touched, in closed form, and proves that no other center is bet
 from __future__ import annotations
 
 import math
+from typing import Any
 
 from msgspec import Struct
 
 from stairs.shapes.circle_search import Room, distance
 
-Point = tuple[float, float]
+Spot = tuple[float, float]
+Point = tuple[Any, Any]  # of Fraction, int, sympy number or float
+Name = Any
+"""What a wall is, for whoever asked: text, or a record that becomes text and can be hashed."""
 
 TOUCH = 1e-9
 """Part of an opening's size within which a circle counts as touching a wall."""
@@ -34,13 +38,13 @@ class Edge(Struct, frozen=True):
     ----------
     start, end : tuple of two numbers
         Its ends [job's unit of length].
-    name : str or None
+    name : Name or None
         What it is, e.g. ``"riser 4"``; None for an open edge, which is no wall.
     """
 
     start: Point
     end: Point
-    name: str | None
+    name: Name | None
 
 
 class Shape(Struct, frozen=True):
@@ -52,14 +56,14 @@ class Shape(Struct, frozen=True):
         A closed loop that does not cross itself; the center stays inside it or on it.
     beyond : tuple of Edge
         Further walls, anywhere; all with a name.
-    corners : tuple of (tuple of two numbers, str)
+    corners : tuple of (tuple of two numbers, Name)
         Names of ends of walls, e.g. ``((9, 7), "nosing 4")``.  An end that is not listed goes by
         the name of its wall, or of the two walls that meet there.
     """
 
     edges: tuple[Edge, ...]
     beyond: tuple[Edge, ...] = ()
-    corners: tuple[tuple[Point, str], ...] = ()
+    corners: tuple[tuple[Point, Name], ...] = ()
 
 
 class Circle(Struct, frozen=True):
@@ -71,7 +75,7 @@ class Circle(Struct, frozen=True):
         In the coordinates of the shape [job's unit of length].
     radius, diameter : float
         [job's unit of length].
-    leans_on : tuple of str
+    leans_on : tuple of Name
         Everything it touches, in the order of the outline.
     contacts : tuple of tuple of float
         Where it touches each of them.
@@ -80,11 +84,11 @@ class Circle(Struct, frozen=True):
         growing further, and not only the walls.
     """
 
-    center: Point
+    center: Spot
     radius: float
     diameter: float
-    leans_on: tuple[str, ...]
-    contacts: tuple[Point, ...] = ()
+    leans_on: tuple[Name, ...]
+    contacts: tuple[Spot, ...] = ()
     on_open_edge: bool = False
 
 
@@ -133,7 +137,7 @@ def largest_circle(shape: Shape) -> Circle:
     return _circle(shape, room, *room.polished(x, y, things))
 
 
-def compare_largest_circle(shape: Shape, limit) -> int:
+def compare_largest_circle(shape: Shape, limit: Any) -> int:
     """-1, 0 or 1 as the largest circle's diameter is below, at or above a limit, exactly.
 
     Parameters
@@ -175,7 +179,7 @@ def compare_largest_circle(shape: Shape, limit) -> int:
     return compare_exactly(shape, limit, room, room.search(100 * TOUCH))
 
 
-def _from_left(place: Point) -> Point:
+def _from_left(place: Spot) -> Spot:
     """What places are put in order by, from the left and from below, whatever they round to."""
     return round(place[0], 9), round(place[1], 9)
 
@@ -183,8 +187,8 @@ def _from_left(place: Point) -> Point:
 def _circle(shape: Shape, room: Room, x: float, y: float) -> Circle:
     """The circle about a center in the shape's own coordinates, and what it leans on."""
     radius = room.clearance(x, y)
-    named: dict[str, Point] = {}
-    seen: list[Point] = []
+    named: dict[Name, Spot] = {}
+    seen: list[Spot] = []
     for line, edge in zip(room.walls, room.wall_edges, strict=True):
         if distance(x, y, line) > radius + TOUCH:
             continue
@@ -204,7 +208,7 @@ def _circle(shape: Shape, room: Room, x: float, y: float) -> Circle:
     return Circle(room.outside(x, y), size, 2 * size, tuple(named), contacts, on_open)
 
 
-def _corner_name(shape: Shape, room: Room, spot: Point) -> str:
+def _corner_name(shape: Shape, room: Room, spot: Spot) -> Name:
     """The name of an end of a wall: its own, that of the wall, or of the two that meet there."""
     for point, name in shape.corners:
         if math.dist(room.inside(*point), spot) <= TOUCH:

@@ -13,10 +13,18 @@ was given in degrees, are computed with to 200 digits, and what differs from the
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any, TypeAlias
+
 from stairs.numbers import surd
 from stairs.numbers.exact_sign import NotOfRoots, digits, digits_of, exact_number
-from stairs.shapes.circle_search import distance
-from stairs.shapes.equidistant import CORNER, TRACK, WALL, centers
+from stairs.shapes.circle_search import Key, Room, Touching, distance
+from stairs.shapes.equidistant import CORNER, TRACK, WALL, Place, Thing, centers
+
+if TYPE_CHECKING:
+    from stairs.shapes.circle import Edge, Shape
+
+Number: TypeAlias = Any  # of the arithmetic in use
 
 _DIGITS = 200
 _NEAR = 1e-6  # parts of the scale: farther than this floats decide
@@ -31,7 +39,7 @@ class _Exact:
         self.roots = surd.Roots()
         self.sqrt, self.sign = self.roots.sqrt, surd.sign
 
-    def number(self, value):
+    def number(self, value: Any) -> Number:
         """A coordinate in this arithmetic, exactly.
 
         Parameters
@@ -55,7 +63,7 @@ class _Digits:
         self.sqrt = self.context.sqrt
         self.least = self.context.mpf(10) ** -150 * max(scale, scale * scale)
 
-    def number(self, value):
+    def number(self, value: Any) -> Number:
         """A coordinate in this arithmetic, to 200 digits.
 
         Parameters
@@ -65,7 +73,7 @@ class _Digits:
         """
         return self.context.mpf(digits(value, _DIGITS))
 
-    def sign(self, value) -> int:
+    def sign(self, value: Number) -> int:
         """-1, 0 or 1; 0 also where only rounding can have left anything.
 
         Parameters
@@ -76,7 +84,7 @@ class _Digits:
         return 0 if abs(value) <= self.least else 1 if value > 0 else -1
 
 
-def compare_exactly(shape, limit, room, found) -> int:
+def compare_exactly(shape: Shape, limit: Any, room: Room, found: list[Touching]) -> int:
     """-1, 0 or 1 as the largest diameter is below, at or above a limit.
 
     Parameters
@@ -116,7 +124,7 @@ def compare_exactly(shape, limit, room, found) -> int:
     values = [value for edge in shape.edges + shape.beyond for end in (edge.start, edge.end)
               for value in end]  # fmt: skip
     try:
-        arithmetic = _Exact()
+        arithmetic: _Exact | _Digits = _Exact()
         for value in (*values, limit):
             arithmetic.number(value)
     except NotOfRoots:
@@ -140,11 +148,12 @@ def compare_exactly(shape, limit, room, found) -> int:
 class _ExactRoom:
     """A shape in exact numbers, beside the same one in floats that says where to look."""
 
-    def __init__(self, shape, limit, room, arithmetic) -> None:
-        self.room, self.arithmetic, self.sign = room, arithmetic, arithmetic.sign
+    def __init__(self, shape: Shape, limit: Any, room: Room, arithmetic: _Exact | _Digits) -> None:
+        self.room, self.arithmetic = room, arithmetic
+        self.sign: Callable[[Number], int] = arithmetic.sign
         number = arithmetic.number
 
-        def ends(edge):
+        def ends(edge: Edge) -> tuple[Number, Number, Number, Number]:
             (ax, ay), (bx, by) = edge.start, edge.end
             return number(ax), number(ay), number(bx), number(by)
 
@@ -153,7 +162,7 @@ class _ExactRoom:
         self.loop = [ends(edge) for edge in shape.edges]
         self.half = number(limit) / 2
 
-    def centers(self, x, y, things):
+    def centers(self, x: float, y: float, things: tuple[Key, ...]) -> list[Place]:
         """The exact centers of the circle on three things, near a center in floats.
 
         Parameters
@@ -170,7 +179,8 @@ class _ExactRoom:
         """
         if len(things) == 2:  # where two open edges meet
             return [self.opens[things[0][1]][2:]]
-        spots = centers(*(self._thing(*thing) for thing in things), sqrt=self.arithmetic.sqrt)
+        first, second, third = (self._thing(*thing) for thing in things)
+        spots = centers(first, second, third, self.arithmetic.sqrt)
         mx, my = self.room.middle
         near = []
         for spot in spots:
@@ -180,7 +190,7 @@ class _ExactRoom:
                 near.append(spot)
         return near
 
-    def _thing(self, kind, i):
+    def _thing(self, kind: str, i: int) -> Thing:
         ax, ay, bx, by = self.opens[i] if kind == "open" else self.walls[i]
         if kind == "start":
             return CORNER, ax, ay
@@ -194,7 +204,7 @@ class _ExactRoom:
         nx, ny = nx * over, ny * over
         return WALL, nx, ny, nx * ax + ny * ay
 
-    def order(self, x, y, things, center, least) -> int:
+    def order(self, x: float, y: float, things: tuple[Key, ...], center: Place, least: int) -> int:
         """How the clearance at a center compares with half of the limit; -1 outside the outline.
 
         Parameters
@@ -221,7 +231,7 @@ class _ExactRoom:
                 return order
         return order if self._is_inside(x, y, center) else -1
 
-    def _order_of_wall(self, center, ends, as_line: bool) -> int:
+    def _order_of_wall(self, center: Place, ends: tuple[Number, ...], as_line: bool) -> int:
         """Distance to a wall against half of the limit; as a line where it is touched as one.
 
         Notes
@@ -245,7 +255,7 @@ class _ExactRoom:
         across = dx * py - dy * px
         return self.sign(across * across - half * half * square)
 
-    def _is_inside(self, x, y, center) -> bool:
+    def _is_inside(self, x: float, y: float, center: Place) -> bool:
         """Whether a center is in the outline or on it."""
         room = self.room
         if all(distance(x, y, line) > _NEAR for line in room.loop):
@@ -254,13 +264,13 @@ class _ExactRoom:
         inside = False
         for ax, ay, bx, by in self.loop:
             cross = self.sign((bx - ax) * (py - ay) - (by - ay) * (px - ax))
-            if cross == 0 and self._is_between(px, py, ax, ay, bx, by):
+            if cross == 0 and self._is_between(center, (ax, ay, bx, by)):
                 return True
             below, above = self.sign(ay - py) > 0, self.sign(by - py) > 0
             if below != above and (cross > 0) == above:
                 inside = not inside
         return inside
 
-    def _is_between(self, px, py, ax, ay, bx, by) -> bool:
-        inner = (px - ax) * (px - bx) + (py - ay) * (py - by)
-        return self.sign(inner) <= 0
+    def _is_between(self, center: Place, ends: tuple[Number, ...]) -> bool:
+        (px, py), (ax, ay, bx, by) = center, ends
+        return self.sign((px - ax) * (px - bx) + (py - ay) * (py - by)) <= 0

@@ -16,9 +16,23 @@ from __future__ import annotations
 import math
 from heapq import heappop, heappush
 from itertools import combinations, product
+from typing import TYPE_CHECKING, Any
 
 from stairs.errors import NoSuchShape
-from stairs.shapes.equidistant import CORNER, TRACK, WALL, centers
+from stairs.shapes.equidistant import CORNER, TRACK, WALL, Thing, centers
+
+if TYPE_CHECKING:
+    from stairs.shapes.circle import Edge, Shape
+
+Line = tuple[float, float, float, float, float, float, float]
+"""A segment in parts of a room's scale: start, direction of length 1, length above 0, end."""
+
+Ends = tuple[float, float, float, float]
+Key = tuple[str, int]
+"""What is touched: ``left``, ``right``, ``start``, ``end`` of a wall, or ``open``; its number."""
+
+Touching = tuple[float, float, float, tuple[Key, ...]]
+"""A circle in parts of a room's scale: radius, center, and what it touches."""
 
 ON_EDGE = 1e-12
 """Part of the size: how far outside an open edge a center may round to."""
@@ -38,7 +52,7 @@ class Room:
         Leave out a wall that is a part of another one of the same name.
     """
 
-    def __init__(self, shape, merge: bool = True) -> None:
+    def __init__(self, shape: Shape, merge: bool = True) -> None:
         outline = [_floats(edge) for edge in shape.edges]
         others = [_floats(edge) for edge in shape.beyond]
         _check(shape, outline, others)
@@ -50,7 +64,7 @@ class Room:
         self.half = (max(xs) - min(xs)) / 2 / self.scale, (max(ys) - min(ys)) / 2 / self.scale
         mx, my = self.middle
 
-        def local(ends):
+        def local(ends: Ends) -> Line | None:
             ax, ay, bx, by = ends
             ax, bx = (ax - mx) / self.scale, (bx - mx) / self.scale
             ay, by = (ay - my) / self.scale, (by - my) / self.scale
@@ -60,7 +74,10 @@ class Room:
                 ax, ay, (bx - ax) / length, (by - ay) / length, length, bx, by
             )  # fmt: skip
 
-        self.walls, self.wall_edges, self.opens, self.open_edges = [], [], [], []
+        self.walls: list[Line] = []
+        self.opens: list[Line] = []
+        self.wall_edges: list[Edge] = []
+        self.open_edges: list[Edge] = []
         for edge, ends in zip(shape.edges + shape.beyond, outline + others, strict=True):
             line = local(ends)
             if line is None:
@@ -111,7 +128,7 @@ class Room:
         """
         return x * self.scale + self.middle[0], y * self.scale + self.middle[1]
 
-    def inside(self, x, y) -> tuple[float, float]:
+    def inside(self, x: Any, y: Any) -> tuple[float, float]:
         """A point of the shape in the coordinates of the room [parts of the scale].
 
         Parameters
@@ -170,7 +187,7 @@ class Room:
 
     # ---- search ----------------------------------------------------------------------------
 
-    def search(self, slack: float) -> list[tuple]:
+    def search(self, slack: float) -> list[Touching]:
         """Every touching circle within ``slack`` of the largest, largest first.
 
         Parameters
@@ -184,11 +201,11 @@ class Room:
             ``(radius, x, y, things)`` in parts of the scale, with the keys of the three things
             touched; never empty.
         """
-        found: list[tuple] = []
+        found: list[Touching] = []
         keep = 2 * slack + 1e-11
         best = self._at_open_corners(found)
-        solved: set = set()
-        everything = range(len(self.walls)), range(len(self.opens))
+        solved: set[tuple[Key, ...]] = set()
+        everything = list(range(len(self.walls))), list(range(len(self.opens)))
         boxes = [(-math.inf, 0, 0.0, 0.0, *self.half, *everything, False)]
         count = 0
         while boxes:
@@ -226,11 +243,11 @@ class Room:
                 continue
             triples = self._triples(x, y, reach, best, walls, opens)
             if triples is not None:
-                for keys, things in triples:
+                for keys, (first, second, third) in triples:
                     if keys in solved:
                         continue
                     solved.add(keys)
-                    for cx, cy in centers(*things):
+                    for cx, cy in centers(first, second, third):
                         if abs(cx) > 1 or abs(cy) > 1 or cx != cx or cy != cy:
                             continue
                         radius = self.clearance(cx, cy)
@@ -253,7 +270,7 @@ class Room:
             return [(0.0, line[0], line[1], ())]
         return [spot for spot in found if spot[0] >= found[0][0] - keep]
 
-    def _at_open_corners(self, found: list) -> float:
+    def _at_open_corners(self, found: list[Touching]) -> float:
         """Take in the corners where two open edges meet; give the best clearance among them."""
         best = 0.0
         for i, first in enumerate(self.opens):
@@ -264,7 +281,9 @@ class Room:
                     best = max(best, radius)
         return best
 
-    def _triples(self, x, y, reach, best, walls, opens):
+    def _triples(
+        self, x: float, y: float, reach: float, best: float, walls: list[int], opens: list[int]
+    ) -> list[tuple[tuple[Key, ...], tuple[Thing, ...]]] | None:
         """The threes that a circle centered in a box could lean on; None where too many."""
         most = _MANY if reach <= 1e-3 * best else _FEW
         if math.comb(len(walls), 3) + math.comb(len(walls), 2) * len(opens) > most:
@@ -287,15 +306,15 @@ class Room:
             for three in product(*three_walls)
         ]
 
-    def _track(self, i):
+    def _track(self, i: int) -> Thing:
         ax, ay, ux, uy, _, _, _ = self.opens[i]
         return (TRACK, -uy, ux, ax * uy * -1 + ay * ux)
 
-    def _things(self, i, x, y, reach):
+    def _things(self, i: int, x: float, y: float, reach: float) -> list[tuple[Key, Thing]]:
         """What of a wall a circle centered within ``reach`` of a point could touch."""
         ax, ay, ux, uy, length, bx, by = self.walls[i]
         along = (x - ax) * ux + (y - ay) * uy
-        things = []
+        things: list[tuple[Key, Thing]] = []
         if along < reach:
             things.append((("start", i), (CORNER, ax, ay)))
         if along > length - reach:
@@ -309,7 +328,7 @@ class Room:
                                    (WALL, nx, ny, nx * ax + ny * ay)))  # fmt: skip
         return things
 
-    def polished(self, x: float, y: float, things: tuple) -> tuple[float, float]:
+    def polished(self, x: float, y: float, things: tuple[Key, ...]) -> tuple[float, float]:
         """A center improved by one step of Newton's method on its distances [parts of the scale].
 
         Parameters
@@ -368,7 +387,7 @@ class Room:
         return x, y
 
 
-def distance(x: float, y: float, line: tuple) -> float:
+def distance(x: float, y: float, line: Line) -> float:
     """Distance from a point to a segment, all in parts of a room's scale.
 
     Parameters
@@ -402,7 +421,7 @@ def distance(x: float, y: float, line: tuple) -> float:
     return abs(dy * ux - dx * uy)
 
 
-def is_within(x: float, y: float, lines: list[tuple], reach: float) -> bool:
+def is_within(x: float, y: float, lines: list[Line], reach: float) -> bool:
     """Whether a point is no farther than a reach from any of some segments.
 
     Parameters
@@ -432,11 +451,11 @@ def is_within(x: float, y: float, lines: list[tuple], reach: float) -> bool:
     return False
 
 
-def _floats(edge) -> tuple[float, float, float, float]:
+def _floats(edge: Edge) -> Ends:
     return (float(edge.start[0]), float(edge.start[1]), float(edge.end[0]), float(edge.end[1]))
 
 
-def _check(shape, outline: list, others: list) -> None:
+def _check(shape: Shape, outline: list[Ends], others: list[Ends]) -> None:
     """Refuse an outline in which no circle can be sought."""
     for edge, ends in zip(shape.edges + shape.beyond, outline + others, strict=True):
         if not all(math.isfinite(value) for value in ends):

@@ -20,11 +20,19 @@ with a corner is two straight lines that meet.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import Any, TypeAlias
+
+# of numbers of any one kind
+Place: TypeAlias = tuple[Any, Any]
+Line: TypeAlias = tuple[Any, Any, Any]
+Thing: TypeAlias = tuple[Any, ...]
+Root: TypeAlias = Callable[[Any], Any]
 
 WALL, CORNER, TRACK = 0, 1, 2
 
 
-def meeting_point(first, second):
+def meeting_point(first: Line, second: Line) -> Place | None:
     """The point where two straight lines meet, as coordinates.
 
     Parameters
@@ -54,7 +62,7 @@ def meeting_point(first, second):
     return (c1 * b2 - c2 * b1) / determinant, (a1 * c2 - a2 * c1) / determinant
 
 
-def between_walls(first, second):
+def between_walls(first: Thing, second: Thing) -> Line:
     """The line of points as far from one wall as from another, as ``(a, b, c)``.
 
     Parameters
@@ -76,7 +84,7 @@ def between_walls(first, second):
     return first[1] - second[1], first[2] - second[2], first[3] - second[3]
 
 
-def between_corners(first, second):
+def between_corners(first: Thing, second: Thing) -> Line:
     """The line of points as far from one corner as from another, as ``(a, b, c)``.
 
     Parameters
@@ -97,7 +105,9 @@ def between_corners(first, second):
     return a, b, (a * (first[1] + second[1]) + b * (first[2] + second[2])) / 2
 
 
-def on_line_between_wall_and_corner(line, wall, corner, sqrt=math.sqrt):
+def on_line_between_wall_and_corner(
+    line: Line, wall: Thing, corner: Thing, sqrt: Root = math.sqrt
+) -> list[Place]:
     """The points of a line that are as far from a wall as from a corner, as coordinates.
 
     Parameters
@@ -165,7 +175,7 @@ def on_line_between_wall_and_corner(line, wall, corner, sqrt=math.sqrt):
     return [(fx - t * b, fy + t * a) for t in steps]
 
 
-def centers(first, second, third, sqrt=math.sqrt):
+def centers(first: Thing, second: Thing, third: Thing, sqrt: Root = math.sqrt) -> list[Place]:
     """Every point at the same distance from three things, as coordinates.
 
     Parameters

@@ -25,11 +25,15 @@ from __future__ import annotations
 
 import math
 from functools import lru_cache
+from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
-from stairs.shapes.circle import Shape, largest_circle
+from stairs.shapes.circle import Circle, Shape, largest_circle
 from stairs.shapes.circle_search import Room
+
+if TYPE_CHECKING:  # it needs numpy
+    from stairs.shapes.square_search import SquareRoom
 
 CERTAIN = 1e-6
 """Part of the edge: how much nearer to a limit than this a square counts as fitting through."""
@@ -168,7 +172,9 @@ def edge_at(shape: Shape, x: float, y: float, angle: float) -> float:
     return 2 * search.half_edge_at(place) * room.scale
 
 
-def _search(shape: Shape, circle):
+def _search(
+    shape: Shape, circle: Circle
+) -> tuple[Room, SquareRoom, float, list[tuple[float, float, float]]]:
     """The search in a shape, a bound of half the edge, and the places to look at first."""
     from stairs.shapes.square_search import SquareRoom
 

@@ -15,8 +15,16 @@ rounding of floats.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator, Sequence
 
 import numpy as np
+from numpy.typing import NDArray
+
+from stairs.shapes.circle_search import Room
+
+Floats = NDArray[np.float64]
+Bools = NDArray[np.bool_]
+Place = tuple[float, float, float]  # centre and angle, radians
 
 NEAR = 5e-7
 """Part of the edge within which the answer is known."""
@@ -37,7 +45,7 @@ class SquareRoom:
         The shape.
     """
 
-    def __init__(self, room) -> None:
+    def __init__(self, room: Room) -> None:
         walls = np.array([(line[0], line[1], line[5], line[6]) for line in room.walls])
         loop = np.array([(line[0], line[1], line[5], line[6]) for line in room.loop])
         self.ax, self.ay, self.bx, self.by = walls.T[:, None, :]
@@ -47,7 +55,9 @@ class SquareRoom:
         self.half = room.half
         self.dice = np.random.default_rng(1)
 
-    def bounds(self, x, y, turn, spread):
+    def bounds(
+        self, x: Floats, y: Floats, turn: Floats, spread: float
+    ) -> tuple[Floats, Floats | None]:
         """Half the edge of the largest square about each centre, and a bound for turns around.
 
         Parameters
@@ -79,7 +89,7 @@ class SquareRoom:
         most = np.maximum(np.maximum(by_u, by_v), across / least)
         return apart.min(axis=1), most.min(axis=1)
 
-    def is_near(self, x, y, reach: float):
+    def is_near(self, x: Floats, y: Floats, reach: float) -> tuple[Bools, Bools]:
         """Whether each point is inside the loop, and whether inside it or within reach of it."""
         ax, ay, bx, by = self.loop
         px, py = x[:, None], y[:, None]
@@ -92,7 +102,9 @@ class SquareRoom:
         away = np.hypot(px - ax - along * dx, py - ay - along * dy).min(axis=1)
         return inside | (away <= 1e-13), inside | (away <= reach)
 
-    def largest(self, at_most: float, seeds):
+    def largest(
+        self, at_most: float, seeds: Sequence[Place]
+    ) -> tuple[float, float, float, float, float]:
         """Half the edge of the largest square: found, and proved bound; then its place.
 
         Parameters
@@ -112,7 +124,7 @@ class SquareRoom:
         for places, found, most, cell in self._generations(at_most):
             if found.max(initial=0) > best:
                 top = int(found.argmax())
-                best, place = self._improved(float(found[top]), places[:, top], cell)
+                best, place = self._improved(float(found[top]), _place(places, top), cell)
             self._kept = most > best * (1 + NEAR)
             if not self._kept.any():
                 return best, best * (1 + NEAR), *place
@@ -138,7 +150,7 @@ class SquareRoom:
             if top >= half_edge:
                 return True
             if top > best and top + cell >= half_edge:
-                place = places[:, int(found.argmax())]
+                place = _place(places, int(found.argmax()))
                 # only whether one is large enough counts: no need to follow the best to its end
                 best, _ = self._improved(float(top), place, cell, cell * _COARSE)
                 if best >= half_edge:
@@ -148,33 +160,36 @@ class SquareRoom:
                 return False
         return True
 
-    def _first(self, seeds):
+    def _first(self, seeds: Sequence[Place]) -> tuple[float, Place]:
         """The best square near the places to look at first: moved only, at each one's own angle."""
         places = np.array(seeds, dtype=float)
-        best = self.bounds(*places.T, 0)[0]
+        x, y, turn = places.T
+        best = self.bounds(x, y, turn, 0)[0]
         cell = max(self.half) / _START
         while cell > _FINEST:
             shifts = self.dice.uniform(-cell, cell, (len(seeds), _AROUND // 2, 2))
             around = np.repeat(places[:, None, :], _AROUND // 2, axis=1)
             around[:, :, :2] += shifts
-            found = self.bounds(*around.reshape(-1, 3).T, 0)[0].reshape(len(seeds), -1)
+            x, y, turn = around.reshape(-1, 3).T
+            found = self.bounds(x, y, turn, 0)[0].reshape(len(seeds), -1)
             for row, column in enumerate(found.argmax(axis=1)):
-                x, y, turn = around[row, column]
-                if found[row, column] > best[row] and self._is_inside(x, y):
-                    best[row], places[row] = found[row, column], (x, y, turn)
+                place = around[row, column]
+                if found[row, column] > best[row] and self._is_inside(place[0], place[1]):
+                    best[row], places[row] = found[row, column], place
             cell *= _CLOSER
         top = int(best.argmax())
-        return float(best[top]), tuple(float(value) for value in places[top])
+        x, y, turn = places[top]
+        return float(best[top]), (float(x), float(y), float(turn))
 
-    def half_edge_at(self, place) -> float:
+    def half_edge_at(self, place: Place) -> float:
         """Half the edge of the largest square at one place; 0 outside the outline."""
         x, y, turn = np.array([place], dtype=float).T
         return float(self.bounds(x, y, turn, 0)[0][0]) if self._is_inside(*place[:2]) else 0.0
 
-    def _is_inside(self, x, y) -> bool:
+    def _is_inside(self, x: float, y: float) -> bool:
         return bool(self.is_near(np.array([x]), np.array([y]), 0.0)[0][0])
 
-    def _generations(self, at_most: float):
+    def _generations(self, at_most: float) -> Iterator[tuple[Floats, Floats, Floats, float]]:
         """Boxes of centres and angles, every next generation half as large.
 
         Notes
@@ -209,7 +224,9 @@ class SquareRoom:
                 )
             )
 
-    def _improved(self, best, place, cell, finest: float = _FINEST):
+    def _improved(
+        self, best: float, place: Place, cell: float, finest: float = _FINEST
+    ) -> tuple[float, Place]:
         """A better square near the best one, by trying places about it that close in on it.
 
         Notes
@@ -231,17 +248,24 @@ class SquareRoom:
         return best, place
 
 
-def _clear(first, second):
+def _place(places: Floats, index: int) -> Place:
+    x, y, turn = places[:, index]
+    return float(x), float(y), float(turn)
+
+
+def _clear(first: Floats, second: Floats) -> Floats:
     """How far a segment keeps off the middle along one of the square's directions; below 0 not."""
     return np.maximum(np.minimum(first, second), -np.maximum(first, second))
 
 
-def _clear_turned(first, second, more_first, more_second, kept):
+def _clear_turned(
+    first: Floats, second: Floats, more_first: Floats, more_second: Floats, kept: float
+) -> Floats:
     """The most that it can be when the square turns a little either way."""
     ahead = np.minimum(_most(first, more_first, kept), _most(second, more_second, kept))
     behind = np.minimum(_most(-first, more_first, kept), _most(-second, more_second, kept))
     return np.maximum(ahead, behind)
 
 
-def _most(value, more, kept):
+def _most(value: Floats, more: Floats, kept: float) -> Floats:
     return np.where(value > 0, value, value * kept) + more
