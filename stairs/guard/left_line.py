@@ -21,6 +21,7 @@ from typing import Any
 import msgspec
 
 from stairs.errors import JobError, NoSuchShape
+from stairs.guard.as_built import as_it_stands
 from stairs.guard.lines import (
     HALF_TURN,
     GuardJob,
@@ -31,6 +32,7 @@ from stairs.guard.lines import (
     mitre_shift,
 )
 from stairs.job import Framing, Job, JobFlight, JobLevel, section_where
+from stairs.job.as_built import hands_differ
 from stairs.job.key_notes import with_values
 from stairs.job.records import SectionEnds
 from stairs.lengths.tape_marks import exact_text, length_text
@@ -108,9 +110,13 @@ def open_questions(job: GuardJob) -> tuple[str, ...]:
 
 def _differs(job: Job, stretch: Sequence[int], widths: Sequence[Fraction | None]) -> bool:
     """Whether the left-hand line of a stretch is to be written out."""
-    if any(widths[index] is None for index in stretch) or _goes_on_left(job, stretch):
+    if _goes_on_left(job, stretch):
         return False
     if any(_shift(job, index, widths) is None for index in stretch[1:]):
+        return False
+    if any(hands_differ(job.sections[index].as_built) for index in stretch):
+        return True
+    if any(widths[index] is None for index in stretch):
         return False
     if any(job.sections[index].ends.turn for index in stretch[1:]):
         return True
@@ -146,10 +152,10 @@ def framing_differs(section: JobFlight | JobLevel) -> bool:
 
 def _shift(job: Job, index: int, widths: Sequence[Fraction | None]) -> Shift | None:
     """Where the left-hand lines of a section and of the one before meet; None where they do not."""
-    below, above = widths[index - 1], widths[index]
+    below, above, turn = widths[index - 1], widths[index], job.sections[index].ends.turn
     if below is None or above is None:
-        return None
-    return mitre_shift(job.sections[index].ends.turn, below, above)
+        return Shift(Fraction(0), Fraction(0)) if below is above and not turn else None
+    return mitre_shift(turn, below, above)
 
 
 # --------------------------------------------------------------------------- writing it out
@@ -172,6 +178,7 @@ def guard_job(job: Job) -> GuardJob:
     lines = [Line(apart=width) for width in widths]
     for stretch in _stretches(job):
         if not _differs(job, stretch, widths):
+            _refuse_unlike(job, stretch)
             continue
         for index in stretch:
             sections[index] = msgspec.structs.replace(sections[index], hand=RIGHT)
@@ -181,7 +188,21 @@ def guard_job(job: Job) -> GuardJob:
         lines += line.lines
     told = {name: getattr(job, name) for name in Job.__struct_fields__}
     told |= {"sections": (*sections, *extra), "assumed": tuple(assumed)}
-    return GuardJob(**told, lines=tuple(lines))
+    return as_it_stands(GuardJob(**told, lines=tuple(lines)))
+
+
+def _refuse_unlike(job: Job, stretch: Sequence[int]) -> None:
+    """Refuse posts that stand otherwise on the left hand where its line is not worked out."""
+    for index in stretch:
+        section = job.sections[index]
+        if hands_differ(section.as_built):
+            raise JobError(
+                section_where(index + 1, section.name, "as_built", file=job.where),
+                "tells the two hands apart, and the left-hand line is not worked out here",
+                "It is where the width of the stair is known all along, and its left-hand lines "
+                "meet at the turns",
+                "Give the width of the flights, or write the left-hand guard as a job of its own",
+            )
 
 
 def _text(job: Job, value: Fraction) -> str:
@@ -274,7 +295,10 @@ class _LeftLine:
             f"{'more' if change > 0 else 'less'} than the right-hand one"
         )
         trim = None if isinstance(section.trim, tuple) else section.trim
-        changes = {"span": span, "posts": None, "bays": "auto", "trim": trim, "framing": framing}
+        changes: dict[str, Any] = {"span": span, "posts": None, "bays": "auto", "trim": trim}
+        changes["framing"] = framing
+        # what is told of both hands is told along a run of another length
+        changes["as_built"] = tuple(one for one in section.as_built if one.hand == LEFT)
         self._add(msgspec.structs.replace(section, **changes), index, start, text)
 
     def _refuse_level(self, section: JobLevel, index: int, span: Fraction) -> None:

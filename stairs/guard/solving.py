@@ -18,6 +18,7 @@ from typing import Any, ClassVar, Literal, Self
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.guard.as_built import by_post
 from stairs.guard.limits import (
     refuse_marks_under_posts,
     refuse_off_stair,
@@ -25,7 +26,7 @@ from stairs.guard.limits import (
     refuse_rail_on_stringer,
 )
 from stairs.guard.lines import Line, Surface, ends_of, line_of, surface_of
-from stairs.job import Job, JobFlight, JobLevel, section_where
+from stairs.job import AsBuilt, Job, JobFlight, JobLevel, section_where
 from stairs.lengths.tape_marks import exact_text, length_text
 from stairs.openings.opening import Opening
 from stairs.openings.section_openings import beside_post, flight_openings, level_openings
@@ -260,6 +261,8 @@ def solve_section(
         stands = _stands_on_flight(job, record, flight, where, ends)
     else:
         stands = _stands_on_level(job, record, where, ends)
+    told = by_post(record)
+    stands = tuple(_as_it_stands(stand, told.get(index)) for index, stand in enumerate(stands))
     step = LEVEL_STEP if flight is None else (flight.line_rise, flight.line_run)
     racked = rack(job.panel, *step)
     lowest = Fraction(0) if flight is None else flight.lowest_nosing
@@ -329,6 +332,13 @@ def _show_quantity(job: Job) -> ShowQuantity:
     return text
 
 
+def _as_it_stands(stand: Stand, told: AsBuilt | None) -> Stand:
+    """The stand on its surface as it was measured."""
+    if told is None or told.surface is None:
+        return stand
+    return replace(stand, surface=told.surface)
+
+
 # --------------------------------------------------------------------------- flights
 
 
@@ -340,13 +350,15 @@ def _stands_on_flight(
     bays = section.bays if isinstance(section.bays, int) else 1
     positions = section.posts or posts_on_flight(flight, job.post, bays, job.tape, where, show)
     in_order(positions, job.post, where, show, ends)
+    told = by_post(section)
     stands = []
     for index, centre in enumerate(positions):
         if ends.is_wall(index, len(positions)):  # its face over the flight
             step = flight.step_at(float(centre))
             stands.append(Stand(centre, step, flight.surface(step), WALL, None))
         else:
-            stands.append(stand_on_flight(flight, job.post, index + 1, centre, where, show))
+            set_up = index in told
+            stands.append(stand_on_flight(flight, job.post, index + 1, centre, where, show, set_up))
     return tuple(stands)
 
 

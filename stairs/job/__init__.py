@@ -15,6 +15,7 @@ from stairs.job.quick_look import job_to_mapping as job_to_mapping
 from stairs.job.quick_look import quick_job as quick_job
 from stairs.job.reading import job_from_text as job_from_text
 from stairs.job.reading import read_job as read_job
+from stairs.job.records import AsBuilt as AsBuilt
 from stairs.job.records import Bracket as Bracket
 from stairs.job.records import BracketBody as BracketBody
 from stairs.job.records import Framing as Framing

@@ -18,7 +18,7 @@ import msgspec
 from stairs.errors import FileError
 from stairs.files import put_in_place
 from stairs.job.agreement import job_from_mapping
-from stairs.job.key_notes import KeyOf, inner_record, keys_of, toml_text, value_of
+from stairs.job.key_notes import INNER, KeyOf, inner_record, keys_of, toml_text, value_of
 from stairs.job.quick_look import usual
 from stairs.job.ranges import range_text
 from stairs.job.records import (
@@ -146,7 +146,7 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
     if key.range is not None:
         unit = "degrees" if key.note.reads == "degrees" else units
         says += f"; {range_text(key.range[units], unit)}"
-    if key.note.reads == "inner":
+    if key.note.reads in INNER:
         for inner, one in keys_of(inner_record(key)).items():
             if one.range is not None:
                 says += f"; {inner} {range_text(one.range[units], units)}"

@@ -29,6 +29,10 @@ _UNITS = ("in", "mm")
 FLAT = msgspec.Meta(extra={"flat": True})
 """Of a field that holds a record whose keys stand in the table itself."""
 
+RECORDS = "records"
+INNER = ("inner", RECORDS)
+"""How keys are read that hold a record of their own, in braces, or a list of such records."""
+
 Trim = Literal["even", "half-pitch", "auto"]
 """How a rail is cut from stock; ``"auto"`` takes, bay by bay, the one of the two that is better."""
 
@@ -247,7 +251,7 @@ def _by_field(record: type[msgspec.Struct], values: Mapping[str, Any]) -> dict[s
 
 
 def inner_record(what: KeyOf) -> type[msgspec.Struct]:
-    """The record whose keys stand in braces behind a key that is read as ``"inner"``."""
+    """The record whose keys a key holds that is read as one of :data:`INNER`."""
     record: type[msgspec.Struct] = typing.get_args(what.type)[0]
     return record
 

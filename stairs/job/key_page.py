@@ -9,7 +9,7 @@ import sys
 from collections.abc import Iterator
 
 from stairs.job.form import plainly
-from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of, toml_text
+from stairs.job.key_notes import INNER, KeyOf, assumed_text, inner_record, keys_of, toml_text
 from stairs.job.ranges import range_text
 from stairs.job.tables import TABLES
 
@@ -45,7 +45,7 @@ def _rows(key: KeyOf, within: str = "") -> Iterator[str]:
         for units in ("in", "mm")
     ]
     yield f"| {f'**{name}**' if key.needed else name} | {_says(key)} | {' | '.join(written)} |"
-    if key.note.reads == "inner":
+    if key.note.reads in INNER:
         for one in keys_of(inner_record(key)).values():
             yield from _rows(one, f"{key.name}: ")
 

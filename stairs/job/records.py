@@ -107,6 +107,17 @@ class SectionEnds(msgspec.Struct, frozen=True, kw_only=True):
     end: Literal["post", "wall"] = "post"
 
 
+class AsBuilt(msgspec.Struct, frozen=True, kw_only=True):
+    """One post as it stands: what was measured of it once it was set; None where it was not."""
+
+    post: int
+    hand: Literal["left", "right", "both"] = "both"
+    x: Fraction | None = None
+    surface: Fraction | None = None
+
+    designed: Fraction | None = None  # worked out: the x at which the job had it before
+
+
 class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     """What a guard along a flight and one along a level run have in common."""
 
@@ -117,6 +128,7 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     handrail: bool = False
     hand: Literal["left", "right", "both"] = "right"
     ground_slope: GroundSlope | None = None
+    as_built: tuple[AsBuilt, ...] = ()
     ends: Annotated[SectionEnds, FLAT] = SectionEnds()
 
 

@@ -18,6 +18,7 @@ from stairs.errors import (
     MeasurementsContradict,
     NoSuchShape,
 )
+from stairs.job.as_built import check_as_built, shifted
 from stairs.job.framing import base_framing, read_framing
 from stairs.job.key_notes import keys_of, record_of
 from stairs.job.measured_steps import nosings_of_steps
@@ -247,6 +248,7 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
     _check_trim(table, section)
     _check_gap(table, section)
     _check_ends(table, section)
+    check_as_built(table, section)
     posts = section["posts"]
     if posts is not None:
         between = posts[-1] - posts[0]
@@ -262,6 +264,7 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
                 (float(section["span"]), float(between)),
             )
         section["posts"] = tuple(x - posts[0] for x in posts)
+        section["as_built"] = shifted(section["as_built"], posts[0])
     _settle_bays(section, assumed, short)
     section["framing"] = framing
     return record_of(JobLevel, **section)
@@ -276,6 +279,7 @@ def _flight(
     _check_trim(table, section)
     _check_gap(table, section)
     _check_ends(table, section)
+    check_as_built(table, section)
     typed = table.values
     if section["nosings"] is not None and section["rises"] is None:
         for key in INSTEAD_OF_NOSINGS:

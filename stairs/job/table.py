@@ -13,7 +13,7 @@ from typing import Any, TypeVar
 import msgspec
 
 from stairs.errors import JobError, MeasurementMissing
-from stairs.job.key_notes import KeyOf, assumption, inner_record, keys_of
+from stairs.job.key_notes import INNER, RECORDS, KeyOf, assumption, inner_record, keys_of
 from stairs.job.tables import TABLES, places_called, places_named, plain_word
 from stairs.job.values import READERS, Typed
 from stairs.lengths.tape import as_typed
@@ -143,9 +143,15 @@ class Table:
 
     def _value(self, what: KeyOf) -> Any:
         value, where = self.values[what.name], self.at(what.name)
-        if what.note.reads != "inner":
+        if what.note.reads not in INNER:
             return READERS[what.note.reads](Typed(value, what, self.units, where))
         record = inner_record(what)
+        if what.note.reads == RECORDS:
+            header = f"[[section.{what.name}]]"
+            parts = Typed(value, what, self.units, where).parts()
+            return tuple(
+                Table(one.value, self.units, one.where, header).read_whole(record) for one in parts
+            )
         keys = ", ".join(f"{name} = ..." for name in keys_of(record))
         return Table(value, self.units, where, f"{what.name} = {{ ... }}", keys).read_whole(record)
 

@@ -53,6 +53,14 @@ class Trims(Struct, frozen=True):
     because: str
 
 
+class BayRail(Struct, frozen=True):
+    """One rail of a bay: its length along the axis, and how it is cut; None where no stock does."""
+
+    name: str
+    length: float
+    cut: Trim | None
+
+
 class Bay(Struct, frozen=True):
     """The panel between two posts; lengths in the job's unit.
 
@@ -101,6 +109,14 @@ class Bay(Struct, frozen=True):
     def balusters(self) -> int:
         """How many the bay keeps."""
         return self.made.balusters
+
+    @property
+    def rails(self) -> tuple[BayRail, BayRail]:
+        """The top rail and the bottom rail."""
+        used = self.trims.used
+        rails = (BayRail(name, float(self.ends.rail_length), used) for name in ("top", "bottom"))
+        top, bottom = rails
+        return top, bottom
 
     def __repr__(self) -> str:
         told = f"clear {self.clear}, rails {self.rail_length}, balusters {self.balusters}"

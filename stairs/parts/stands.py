@@ -96,7 +96,13 @@ def in_order(
 
 
 def stand_on_flight(
-    flight: Flight, kind: PostKind, number: int, centre: Fraction, where: str, show: Show
+    flight: Flight,
+    kind: PostKind,
+    number: int,
+    centre: Fraction,
+    where: str,
+    show: Show,
+    is_set: bool = False,
 ) -> Stand:
     """Where a post stands on a flight.
 
@@ -110,6 +116,8 @@ def stand_on_flight(
         The post's number, for errors.
     centre : Fraction
         ``x`` of its centre.
+    is_set : bool
+        Whether it stands there already: then its plate may lie over an edge, and is judged by it.
 
     Raises
     ------
@@ -132,12 +140,12 @@ def stand_on_flight(
     if nosing_above is not None and back is not None:
         room_high = min(back - plate / 2, nosing_above - float(kind.width) / 2)
     span = _span_text(room_low, room_high, flight.surface_name(step), show)
-    if front is not None and low < front - slack:
+    if front is not None and low < front - slack and not is_set:
         name = "the upper landing's edge" if step == flight.risers else f"nosing {step}"
         raise NoSuchShape(
             place, f"its {what} reaches {show(front - low)} over {name}", span[0], span[1]
         )
-    if back is not None and high > back + slack:
+    if back is not None and high > back + slack and not is_set:
         raise NoSuchShape(
             place, f"its {what} goes {show(high - back)} into riser {step + 1}", span[0], span[1]
         )

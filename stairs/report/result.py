@@ -315,6 +315,16 @@ def _bay(bay: Bay) -> dict[str, Any]:
         "balusters": bay.balusters,
         "end_gap_low": bay.end_gap_low,
         "end_gap_high": bay.end_gap_high,
+        "rails": [
+            {
+                "rail": rail.name,
+                "length": rail.length,
+                "trim_low": rail.cut and rail.cut.low,
+                "trim_high": rail.cut and rail.cut.high,
+                "stock": rail.cut and float(rail.cut.stock),
+            }
+            for rail in bay.rails
+        ],
         "swing": bay.ends.swing,
         "angle_low": bay.ends.angle_low,
         "angle_high": bay.ends.angle_high,
