@@ -38,7 +38,7 @@ from stairs.drawing.views.elevation.elements import balusters, filler, rails
 from stairs.drawing.views.elevation.profile import nosing_line, stair, stringer
 from stairs.files import put_in_place
 from stairs.job import job_from_mapping
-from stairs.relations.quantities import NAMES_PAGE, QUANTITIES
+from stairs.relations.quantities import NAMES_PAGE, QUANTITIES, Quantity
 from stairs.solution import Answer, answer_for
 
 HERE = Path(__file__).parent
@@ -434,13 +434,18 @@ TABLES = {
 }
 
 
+def place_of(one: Quantity) -> str:
+    """The keys of the job file where it is typed, and their table; empty where it never is."""
+    keys = " or ".join(f"`{key}`" for key in (one.key, one.each) if key)
+    return f"{keys} of {TABLES[one.table]}" if keys else ""
+
+
 def page_text() -> str:
     """The names page: the picture, and a table to each part of the guard."""
     parts = [HEAD]
     for group, quantities in NAMES_PAGE.items():
         rows = [
-            f"| {one.symbol} | `{one.name}` | {one.unit} | {one.meaning} | "
-            f"{f'`{one.key}` of {TABLES[one.table]}' if one.key else ''} |"
+            f"| {one.symbol} | `{one.name}` | {one.unit} | {one.meaning} | {place_of(one)} |"
             for one in quantities
         ]
         head = "| letter | name | unit | what it measures | key |\n|---|---|---|---|---|"

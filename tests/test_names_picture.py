@@ -11,7 +11,7 @@ import pytest
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.paper.sheet_sizes import BORDER
 from stairs.drawing.placing.inspection import overlaps
-from stairs.relations.quantities import NAMES_PAGE, QUANTITIES
+from stairs.relations.quantities import NAMES_PAGE, QUANTITIES, TYPED
 
 ROOT = Path(__file__).parent.parent
 
@@ -75,8 +75,10 @@ def test_page_has_every_letter_name_and_key_once():
     text = (ROOT / "examples" / "names.md").read_text(encoding="utf-8")
     rows = re.findall(r"^\| (\S.*?) \| `(\w+)` \| (\w+) \| (.+?) \| (.*?) ?\|$", text, re.MULTILINE)
     assert {(row[0], row[1], row[2], row[3]) for row in rows} == {
-        (one.symbol, one.name, one.unit, one.meaning) for one in QUANTITIES.values()
+        (one.symbol, one.name, one.unit, one.meaning)
+        for group in NAMES_PAGE.values()
+        for one in group
     }
-    assert {row[0] for row in rows if row[4]} == MEASURED
+    assert {row[0] for row in rows if row[4]} == {one.symbol for one in TYPED.values()}
     assert [line[3:] for line in text.splitlines() if line.startswith("## ")] == list(NAMES_PAGE)
     assert (ROOT / "examples" / re.search(r"\]\((\S+\.svg)\)", text)[1]).is_file()

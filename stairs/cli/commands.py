@@ -373,21 +373,28 @@ def rules(rulebook: str | None) -> None:
     show_default=True,
     help="Inches or millimetres.",
 )
+@click.option(
+    "--kind",
+    type=click.Choice(["stair", "deck", "landing", "old"]),
+    default="stair",
+    show_default=True,
+    help="A stair alone, with a deck, two flights at a landing, or an old, uneven stair.",
+)
 @click.option("-o", "--output", help="New file to write it to.")
-def form(units: str, output: str | None) -> None:
+def form(units: str, kind: str, output: str | None) -> None:
     """Print a job file to fill in, with what every key measures.
 
     \b
     stairs form
-    stairs form --units mm -o my-stair.toml
+    stairs form --kind deck --units mm -o my-stair.toml
     """
     from stairs.job.form import form as text_of
     from stairs.job.form import write_form
 
     if output is None:
-        say(text_of(units), end="")
+        say(text_of(units, kind), end="")
         return
-    write_form(units, output)
+    write_form(units, output, kind)
     say(f"{output}: write your own measurements over it, then: stairs check {output}")
 
 

@@ -1,9 +1,10 @@
 """The form: a job file to fill in, with every key that it may hold and what each one measures.
 
-Nobody should have to begin with an empty page.  The form is a whole job file: its lines are those
-of a plain stair guard that can be bought and that passes, to be written over with one's own
-measurements, and behind ``#`` stands every other key, with an example of how it is written.  What a
-key measures is taken from the notes of the records, so that the form cannot fall behind them.
+Nobody should have to begin with an empty page.  The form is a whole job file, one to each kind of
+job: its lines are those of a plain stair guard that can be bought and that passes, to be written
+over with one's own measurements, and behind ``#`` stands every other key, with an example of how it
+is written.  What a key measures is taken from the notes of the records, so that the form cannot
+fall behind them, its letter from the names page.
 """
 
 from __future__ import annotations
@@ -12,6 +13,7 @@ import textwrap
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
 import msgspec
 
@@ -32,6 +34,7 @@ from stairs.job.records import (
     SheetKeys,
 )
 from stairs.lengths.tape import parse
+from stairs.relations.quantities import FLIGHT_KEYS
 
 _WIDTH = 100
 _REMARK = 34  # column at which remarks begin
@@ -40,68 +43,122 @@ _CHOSEN = ("title", "units", "rules", "tape", "measured_within", "name", "kind",
            "bottom_gap", "handrail")  # fmt: skip
 """What the form fills in and nobody measures."""
 
+KINDS = {
+    "stair": "a stair alone",
+    "deck": "a stair and the deck that it leads to",
+    "landing": "two flights that turn at a landing",
+    "old": "an old, uneven stair, each step measured singly",
+}
+"""The kinds of job that there is a form for."""
+
 _HEAD = """\
-# A job file to fill in. What is "made up" was measured on no stair: write your own measurements
-# over all of it. A line like "# key = value" is optional; take the "# " in front away to use it.
-# Behind a measurement stands in which range a bare number is believed; write any other with its
-# unit, as in "8 ft". Then: stairs solve FILE, stairs check FILE, stairs draw FILE -o FILE.pdf
+# A job file to fill in: {kind}.
+# What is "made up" was measured on no stair: write your own measurements over all of it. A line
+# like "# key = value" is optional; take the "# " in front away to use it. The letter before a
+# measurement is that of the picture which stairs form draws. Behind it stands in which range a bare
+# number is believed; write any other with its unit, as in "8 ft".
+# Then: stairs solve FILE, stairs check FILE, stairs draw FILE -o FILE.pdf
 """
 
+_FIRST = """\
+# 1. THE STAIR: the guard from end to end, one [[section]] after the other, the foot of the stair
+# first. A flight is fixed by any of rise, unit_rise, risers, treads, run, unit_run and rake that
+# are enough; an old stair by nosings, or by rises and runs. Without posts they are placed.
+"""
+_KIT = "# 2. THE RAIL KIT: off the panel, the bracket and the post, or what their maker tells.\n"
+_REST = "# 3. ONLY IF\n"
+_ONLY_IF = "# Only if it is so with yours:"
+_AS_ABOVE = "# The same keys go here as in the section of its kind above.\n"
 _GROUPS = {
-    "flight": """\
-# Along the guard, one [[section]] after the other, the foot of the stair first.
-# A flight is fixed by any of rise, unit_rise, risers, treads, run, unit_run and rake that are
-# enough; an old stair by nosings, or by rises and runs. Without posts they are placed.
-""",
-    "level": "# A level run; its first post is the last one of the section before.\n",
-    "framing": "# What lies under the level runs, for the blocks below their posts.\n",
-    "local": "# A value of your own over the rulebook's, by its check's name (stairs rules ID).\n",
-    "sheet": "# For the title block.\n",
+    "level": (
+        "# Only if the guard goes on along a level run; its first post is the last one of the\n"
+        "# section before. It goes below the flight, above [panel].\n"
+    ),
+    "framing": "# Only if you want blocks below the posts: what lies under the level runs.\n",
+    "local": (
+        "# Only if the local office asks otherwise than the rulebook: by the check's name\n"
+        "# (stairs rules ID).\n"
+    ),
+    "sheet": "# Only if the title block is to say more.\n",
 }
 
 
-def form(units: str) -> str:
+def form(units: str, kind: str = "stair") -> str:
     """A job file to fill in, in which every key is explained; text in TOML.
+
+    ``kind`` is one of :data:`KINDS`.
 
     Examples
     --------
-    >>> print(form("in").splitlines()[5])
+    >>> print(form("in").splitlines()[7])
     title = "My stair"                # the job's title
     """
     quick = usual(units)
     filled = quick["form"]
     tables = [
-        _HEAD,
-        _table("", Job, filled["top"], units, ()),
-        _table("[panel]", Panel, quick["panel"] | filled["panel"], units, ()),
-        _table("[bracket]", Bracket, quick["bracket"] | filled["bracket"], units, ()),
-        _table("[post]", PostKind, quick["post"], units, ()),
-        _GROUPS["flight"]
-        + _table("[[section]]", JobFlight, filled["section"], units, ("framing",)),
-        _GROUPS["level"] + _table("# [[section]]", JobLevel, {}, units, ("framing",)),
-        _GROUPS["framing"] + _table("# [framing]", Framing, {}, units, ()),
+        _HEAD.format(kind=KINDS[kind]),
+        _table("", Job, filled["top"], units),
+        *_along_the_guard(units, kind),
+        _KIT + _table("[panel]", Panel, quick["panel"] | filled["panel"], units),
+        _table("[bracket]", Bracket, quick["bracket"] | filled["bracket"], units),
+        _table("[post]", PostKind, quick["post"], units),
+        _REST + _GROUPS["framing"] + _table("# [framing]", Framing, {}, units),
         _GROUPS["local"] + _local(units),
-        _GROUPS["sheet"] + _table("# [sheet]", SheetKeys, {}, units, ()),
+        _GROUPS["sheet"] + _table("# [sheet]", SheetKeys, {}, units),
     ]
     return "\n".join(tables)
 
 
+def _along_the_guard(units: str, kind: str) -> Iterator[str]:
+    """The sections; every key stands in the first one of its kind."""
+    shown: set[type[msgspec.Struct]] = set()
+    heading = _FIRST
+    for filled in _sections(units, kind):
+        record = JobLevel if filled["kind"] == "level" else JobFlight
+        if record in shown:
+            yield _AS_ABOVE + _table("[[section]]", record, filled, units, only_filled=True)
+        else:
+            yield heading + _table("[[section]]", record, filled, units)
+        shown.add(record)
+        heading = ""
+    if JobLevel not in shown:
+        yield _GROUPS["level"] + _table("# [[section]]", JobLevel, {}, units)
+
+
+def _sections(units: str, kind: str) -> list[dict[str, Any]]:
+    """What the form of a kind of job fills in along the guard, section by section."""
+    filled = usual(units)["form"]
+    first: dict[str, Any] = filled["section"]
+    if kind == "old":
+        plain = {key: value for key, value in first.items() if key not in FLIGHT_KEYS}
+        first = {**dict(list(plain.items())[:2]), **filled["singly"], **plain}
+    return [first, *filled["after"].get(kind, ())]
+
+
 def is_made_up(job: Job) -> bool:
-    """Whether a job still holds every measurement that was made up for the form.
+    """Whether a job still holds every measurement that was made up for the form of some kind.
 
     What it says of title, rulebook and tape does not count, nor what follows the first section.
     """
-    section, rise = job.sections[0], parse(usual(job.units)["form"]["section"]["rise"], job.units)
-    if value_of(section, "rise") != rise:
+    first = job.sections[0]
+    steps = value_of(first, "rises") or (value_of(first, "rise"),)
+
+    def has_its_steps(kind: str) -> bool:
+        made_up = _sections(job.units, kind)[0]
+        typed = made_up.get("rises") or [made_up["rise"]]
+        return tuple(parse(one, job.units) for one in typed) == steps
+
+    kind = next(filter(has_its_steps, KINDS), None)
+    if kind is None:
         return False
-    sample = job_from_mapping(tomllib.loads(form(job.units)))
+    sample = job_from_mapping(tomllib.loads(form(job.units, kind)))
     return (job.panel, job.bracket, job.post) == (sample.panel, sample.bracket, sample.post) and (
-        msgspec.structs.replace(section, name="")
+        msgspec.structs.replace(first, name="")
         == msgspec.structs.replace(sample.sections[0], name="")
     )
 
 
-def write_form(units: str, path: str | Path) -> None:
+def write_form(units: str, path: str | Path, kind: str = "stair") -> None:
     """Write the form to a new file; a file that is there already is left alone.
 
     Raises
@@ -110,7 +167,7 @@ def write_form(units: str, path: str | Path) -> None:
         Where there is such a file, or it cannot be written.
     """
     try:
-        put_in_place(form(units).encode(), Path(path), new=True)
+        put_in_place(form(units, kind).encode(), Path(path), new=True)
     except FileExistsError:
         raise FileError(
             str(path),
@@ -125,21 +182,23 @@ def _table(
     record: type[msgspec.Struct],
     filled: Mapping[str, object],
     units: str,
-    without: tuple[str, ...],
+    only_filled: bool = False,
 ) -> str:
     """One table, the keys that are filled in first, then the others as remarks."""
-    keys = {name: key for name, key in keys_of(record).items() if name not in without}
+    keys = {name: key for name, key in keys_of(record).items() if key.note.reads != "framing"}
     lines = [header] if header else []
     for name in filled:
         lines += _line("", name, plainly(filled[name], units), keys[name], units)
-    for name, key in keys.items():
-        if name not in filled:
-            lines += _line("# ", name, plainly(key.written(units), units), key, units)
+    rest = {} if only_filled else {name: key for name, key in keys.items() if name not in filled}
+    if filled and rest:
+        lines.append(_ONLY_IF)
+    for name, key in rest.items():
+        lines += _line("# ", name, plainly(key.written(units), units), key, units)
     return "\n".join(lines) + "\n"
 
 
 def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterator[str]:
-    """A key with its value and, beside it, what it measures and what it may be."""
+    """A key with its value and, beside it, its letter, what it measures and what it may be."""
     says = key.meaning
     if key.note.reads == "plain":
         says += f": {key.allowed}"
@@ -148,10 +207,14 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
         says += f"; {range_text(key.range[units], unit)}"
     if key.note.reads in INNER:
         for inner, one in keys_of(inner_record(key)).items():
+            if one.letter:
+                says += f"; {inner} is {one.letter}"
             if one.range is not None:
                 says += f"; {inner} {range_text(one.range[units], units)}"
     if not mark and name not in _CHOSEN:
         says = f"made up: {says}"
+    if key.letter:
+        says = f"{key.letter}, {says}"
     text = f"{mark}{name} = {toml_text(value)}"
     over = " " * max(len(text) - (_REMARK - 1), 0)  # what a long value takes of the first remark
     for part in textwrap.wrap(says, _WIDTH - _REMARK - 2, initial_indent=over):

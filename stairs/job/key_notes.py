@@ -22,9 +22,24 @@ import msgspec
 
 from stairs.job.ranges import Range, range_from
 from stairs.lengths.tape_marks import exact_text
+from stairs.relations.quantities import TYPED
 
 _Record = typing.TypeVar("_Record", bound=msgspec.Struct)
 _UNITS = ("in", "mm")
+
+_TABLES = {
+    "Job": "",
+    "Panel": "panel",
+    "Slot": "slot",
+    "Bracket": "bracket",
+    "BracketBody": "body",
+    "PostKind": "post",
+    "Framing": "framing",
+    "GroundSlope": "ground_slope",
+    "LocalOverride": "local",
+    "SheetKeys": "sheet",
+}
+"""By record, the table of the names page in which its keys are typed; the others' is a section."""
 
 FLAT = msgspec.Meta(extra={"flat": True})
 """Of a field that holds a record whose keys stand in the table itself."""
@@ -70,6 +85,7 @@ class KeyOf(typing.NamedTuple):
     note: Note
     default: Any  # msgspec.NODEFAULT where the key must be given
     range: dict[str, Range] | None
+    letter: str = ""  # of the names page, where it is measured and has one
 
     @property
     def meaning(self) -> str:
@@ -85,6 +101,14 @@ class KeyOf(typing.NamedTuple):
     def needed(self) -> bool:
         """Whether the key must be given; what is assumed in its place by unit is no default."""
         return self.default is msgspec.NODEFAULT and self.note.left_out is None
+
+    @property
+    def action(self) -> str:
+        """What to do where it is missing, as a message begins to ask for it."""
+        asked = "Measure it" if self.is_length or self.letter else "Choose it"
+        return asked + (
+            f" ({self.letter} in the picture that stairs form draws)" if self.letter else ""
+        )
 
     @property
     def choices(self) -> list[str]:
@@ -181,7 +205,10 @@ def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
             believed = None
             if note.range is not None:
                 believed = dict(zip(_UNITS, map(range_from, note.range), strict=True))
-            keys[field.name] = KeyOf(field.name, kind, note, field.default, believed)
+            table = _TABLES.get(record.__name__, "section")
+            typed = TYPED.get((table, field.name))
+            letter = typed.symbol if typed else ""
+            keys[field.name] = KeyOf(field.name, kind, note, field.default, believed, letter)
         elif typing.get_origin(kind) is typing.Annotated:
             keys |= keys_of(kind.__origin__)
     return keys

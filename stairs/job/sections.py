@@ -299,12 +299,12 @@ def _flight(
             "Leave rail_line out, or measure nosings, or rises and runs",
         )
     if section["stringer"] == "closed" and section["stringer_margin"] is None:
-        sample = keys_of(JobFlight)["stringer_margin"].sample(table.units)
+        margin = keys_of(JobFlight)["stringer_margin"]
         raise MeasurementMissing(
             table.at("stringer_margin"),
             "is missing",
             "A closed stringer's straight edge lies this far, plumb, above the nosing line",
-            f"Measure it and add it, as in {sample}; it may be 0",
+            f"{margin.action} and add it, as in {margin.sample(table.units)}; it may be 0",
         )
     if section["stringer"] == "cut" and section["stringer_margin"] is not None:
         raise JobError(

@@ -132,13 +132,12 @@ class Table:
         return record(**self.read(record, needs, assumed, short))
 
     def _missing(self, what: KeyOf) -> MeasurementMissing:
-        action = "Measure it" if what.is_length else "Choose it"
         place = f"under {self.header}" if "[" in self.header else f"to {self.header}"
         return MeasurementMissing(
             self.at(what.name),
             "is missing",
             f"It is {what.meaning}",
-            f"{action} and add it {place}, as in {what.sample(self.units)}",
+            f"{what.action} and add it {place}, as in {what.sample(self.units)}",
         )
 
     def _value(self, what: KeyOf) -> Any:

@@ -24,7 +24,7 @@ from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShap
 from stairs.numbers.roots import Number
 from stairs.relations.closed_forms import FLIGHT_STEPS
 from stairs.relations.exact import Amount, derived
-from stairs.relations.quantities import ANGLE, COUNT, FLIGHT, QUANTITIES
+from stairs.relations.quantities import ANGLE, COUNT, FLIGHT, FLIGHT_KEYS, QUANTITIES
 
 Step = tuple[str, tuple[str, ...], Callable[..., Number], str]
 Show = Callable[[str, Amount | float], str]
@@ -90,7 +90,7 @@ def _count_from_totals(where: str, given: Mapping[str, Fraction], within: Fracti
 
     counts = [count for count in range(2, MOST_RISERS + 1) if agrees(count)]
     candidates = ("risers", "treads", "unit_rise", "unit_run")
-    remedy = "Add any one of: " + ", ".join(candidates)
+    remedy = "Add any one of: " + _asked(FLIGHT_KEYS[key] for key in candidates)
     if not counts:
         most = degrees(atan2(float(rise), float(run)))
         raise NoSuchShape(
@@ -124,19 +124,21 @@ def _reaches_all(names: set[str], flush: bool) -> bool:
     return known.issuperset(FLIGHT)
 
 
+def _asked(names: Iterable[str]) -> str:
+    return ", ".join(QUANTITIES[name].key_and_letter for name in names)
+
+
 def _missing(where: str, given: Mapping[str, Fraction], flush: bool) -> MeasurementMissing:
     names = set(given)
     enough = tuple(
-        QUANTITIES[name].key
-        for name in FLIGHT
-        if name not in names and _reaches_all(names | {name}, flush)
+        name for name in FLIGHT if name not in names and _reaches_all(names | {name}, flush)
     )
     have = ", ".join(QUANTITIES[name].key for name in FLIGHT if name in names) or "nothing"
     if enough:
-        remedy = "Add any one of: " + ", ".join(enough)
+        remedy = "Add any one of: " + _asked(enough)
     else:
         pairs = [
-            f"{QUANTITIES[one].key} with {QUANTITIES[two].key}"
+            f"{QUANTITIES[one].key_and_letter} with {QUANTITIES[two].key_and_letter}"
             for one in FLIGHT
             for two in FLIGHT
             if FLIGHT.index(one) < FLIGHT.index(two)
@@ -146,10 +148,14 @@ def _missing(where: str, given: Mapping[str, Fraction], flush: bool) -> Measurem
         remedy = (
             "Two more measurements are needed, for example " + " or ".join(pairs[:3])
             if pairs
-            else "Three measurements are needed, for example rise, run and treads"
+            else "Three measurements are needed, for example rise (H), run (W) and treads (T)"
         )
     return MeasurementMissing(
-        where, f"{have} given, which does not fix the flight", "", remedy, enough
+        where,
+        f"{have} given, which is not enough to work the stair out",
+        "",
+        remedy,
+        tuple(QUANTITIES[name].key for name in enough),
     )
 
 

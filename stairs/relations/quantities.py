@@ -28,32 +28,49 @@ class Quantity(Struct, frozen=True):
     domain: str = POSITIVE
     key: str = ""  # of the job file, empty where it is never typed
     table: str = "section"  # that holds the key
+    called: str = ""  # what a carpenter calls it, where it is typed
+    each: str = ""  # key of a list of them, each measured singly and numbered from the foot
+
+    @property
+    def key_and_letter(self) -> str:
+        """How a message asks for it, as in ``rise (H)``."""
+        return f"{self.key} ({self.symbol})"
 
 
 # one quantity to a line, or its meaning on a line of its own
 # fmt: off
 _FLIGHT = (
-    Quantity("unit_rise", "R", LENGTH, "height of one riser, nosing to nosing", key="unit_rise"),
-    Quantity("unit_run", "G", LENGTH, "one tread, nosing to nosing", key="unit_run"),
-    Quantity("risers", "n", COUNT, "number of risers", key="risers"),
-    Quantity("treads", "T", COUNT, "number of treads", key="treads"),
+    Quantity("unit_rise", "R", LENGTH, "height of one riser, nosing to nosing", key="unit_rise",
+             called="one riser", each="rises"),
+    Quantity("unit_run", "G", LENGTH, "one tread, nosing to nosing", key="unit_run",
+             called="one tread, edge to edge", each="runs"),
+    Quantity("risers", "n", COUNT, "number of risers", key="risers",
+             called="how many risers"),
+    Quantity("treads", "T", COUNT, "number of treads", key="treads",
+             called="how many treads"),
     Quantity("flush_tread", "f", COUNT,
              "1 where the last tread is flush with the upper landing, 0 where the landing "
              "takes its place",
              NOT_NEGATIVE),
-    Quantity("total_rise", "H", LENGTH, "lower landing to upper landing", key="rise"),
-    Quantity("total_run", "W", LENGTH, "length of all treads", key="run"),
-    Quantity("rake", "θ", ANGLE, "angle of the nosing line from level", NOT_NEGATIVE, key="rake"),
+    Quantity("total_rise", "H", LENGTH, "lower landing to upper landing", key="rise",
+             called="total rise"),
+    Quantity("total_run", "W", LENGTH, "length of all treads", key="run",
+             called="total run"),
+    Quantity("rake", "θ", ANGLE, "angle of the nosing line from level", NOT_NEGATIVE, key="rake",
+             called="stair angle, degrees"),
     Quantity("unit_slope", "L", LENGTH, "nosing to nosing along the nosing line"),
     Quantity("cosine", "cos θ", RATIO, "cosine of the rake: level length per length on the rake"),
     Quantity("sine", "sin θ", RATIO, "sine of the rake: rise per length on the rake", NOT_NEGATIVE),
     Quantity("step_sum", "2R+G", LENGTH, "two risers and one run, the step formula's left side"),
     Quantity("nosing", "s", LENGTH,
-             "how far a nosing stands out over the riser below", NOT_NEGATIVE, key="nosing"),
+             "how far a nosing stands out over the riser below", NOT_NEGATIVE, key="nosing",
+             called="nosing overhang"),
     Quantity("tread_thickness", "t", LENGTH,
-             "tread's front edge, top to bottom", NOT_NEGATIVE, key="tread_thickness"),
+             "tread's front edge, top to bottom", NOT_NEGATIVE, key="tread_thickness",
+             called="tread thickness"),
     Quantity("riser_slope", "φr", ANGLE,
-             "riser face raked back from plumb", NOT_NEGATIVE, key="riser_slope"),
+             "riser face raked back from plumb", NOT_NEGATIVE, key="riser_slope",
+             called="riser lean, degrees"),
     Quantity("riser_setback", "sr", LENGTH,
              "foot of a raked-back riser behind its top", NOT_NEGATIVE),
     Quantity("open_riser", "tr", LENGTH, "clear between two treads, plumb"),
@@ -65,18 +82,24 @@ _FLIGHT = (
 _PANEL = (
     Quantity("panel_height", "P", LENGTH,
              "level panel, under its bottom rail to top of its top rail",
-             key="height", table="panel"),
+             key="height", table="panel",
+             called="panel height, level"),
     Quantity("top_rail", "ht", LENGTH,
-             "depth of the top rail, square to its length", key="top_rail", table="panel"),
+             "depth of the top rail, square to its length", key="top_rail", table="panel",
+             called="top rail depth"),
     Quantity("bottom_rail", "hb", LENGTH,
-             "depth of the bottom rail, square to its length", key="bottom_rail", table="panel"),
+             "depth of the bottom rail, square to its length", key="bottom_rail", table="panel",
+             called="bottom rail depth"),
     Quantity("depth", "h", LENGTH, "depth of a rail, square to its length"),
     Quantity("rail_width", "wr", LENGTH,
-             "width of a rail seen from above", NOT_NEGATIVE, key="rail_width", table="panel"),
+             "width of a rail seen from above", NOT_NEGATIVE, key="rail_width", table="panel",
+             called="rail width from above"),
     Quantity("baluster", "b", LENGTH,
-             "width of a baluster in elevation", key="baluster", table="panel"),
+             "width of a baluster in elevation", key="baluster", table="panel",
+             called="baluster width"),
     Quantity("pitch", "p", LENGTH,
-             "baluster centre to centre along the rail", key="pitch", table="panel"),
+             "baluster centre to centre along the rail", key="pitch", table="panel",
+             called="baluster spacing"),
     Quantity("rail_spacing_plumb", "S", LENGTH, "plumb distance between the rails' centre lines"),
     Quantity("rail_spacing", "Sq", LENGTH, "square distance between the rails' centre lines"),
     Quantity("plumb_depth", "hv", LENGTH, "depth of a rail measured plumb"),
@@ -90,13 +113,16 @@ _PANEL = (
     Quantity("baluster_clear", "c", LENGTH, "clear between balusters, measured level", ANY),
     Quantity("hole_needed", "a", LENGTH, "hole along the rail that a racked baluster needs"),
     Quantity("hole_length", "a0", LENGTH,
-             "hole along the rail that is there", key="length", table="slot"),
+             "hole along the rail that is there", key="length", table="slot",
+             called="hole in rail, length"),
     Quantity("wall", "w", LENGTH,
              "thickness of the rail wall that the hole goes through",
-             NOT_NEGATIVE, key="wall", table="slot"),
+             NOT_NEGATIVE, key="wall", table="slot",
+             called="rail wall thickness"),
     Quantity("max_rack", "θm", ANGLE, "rake at which the baluster binds in its hole", NOT_NEGATIVE),
     Quantity("bottom_gap", "v", LENGTH,
-             "plumb from the nosing line to under the bottom rail", ANY, key="bottom_gap"),
+             "plumb from the nosing line to under the bottom rail", ANY, key="bottom_gap",
+             called="nosing line to rail"),
     Quantity("guard_height", "K", LENGTH,
              "plumb from the nosing line to the top of the top rail", ANY),
     Quantity("bottom_axis_height", "yb", LENGTH,
@@ -107,23 +133,28 @@ _RAILS = (
     Quantity("clear", "D", LENGTH, "bay, post face to post face, measured level"),
     Quantity("pivot_offset", "q", LENGTH,
              "post face to the bracket's pin, measured level",
-             NOT_NEGATIVE, key="pivot_offset", table="bracket"),
+             NOT_NEGATIVE, key="pivot_offset", table="bracket",
+             called="post face to pin"),
     Quantity("rail_setback", "e", LENGTH,
              "pin to the square-cut rail end, along the rail",
-             NOT_NEGATIVE, key="rail_setback", table="bracket"),
+             NOT_NEGATIVE, key="rail_setback", table="bracket",
+             called="pin to rail end"),
     Quantity("end_clearance", "j", LENGTH,
              "post face to a plumb-cut rail's face, measured level",
-             NOT_NEGATIVE, key="end_clearance", table="bracket"),
+             NOT_NEGATIVE, key="end_clearance", table="bracket",
+             called="post face to cut face"),
     Quantity("pin_slope", "N", LENGTH, "pin to pin along the rail"),
     Quantity("rail_length", "M", LENGTH, "square-cut rail, end to end"),
     Quantity("plumb_cut_length", "Mj", LENGTH,
              "plumb-cut rail along its axis, cut face to cut face"),
     Quantity("stock_needed", "Mn", LENGTH, "stock that a plumb-cut rail takes, tip to tip"),
-    Quantity("stock", "L0", LENGTH, "rail length as sold", key="stock", table="panel"),
+    Quantity("stock", "L0", LENGTH, "rail length as sold", key="stock", table="panel",
+             called="rail lengths sold"),
     Quantity("hole_position", "u", LENGTH, "rail end to a baluster's centre, along the rail", ANY),
     Quantity("hole_in_stock", "m", LENGTH,
              "uncut rail end to a baluster's centre, along the rail; typed for the first one", ANY,
-             key="end_margin", table="panel"),
+             key="end_margin", table="panel",
+             called="rail end to baluster"),
     Quantity("corner_clearance", "k", LENGTH,
              "post face to the nearest corner of a square-cut rail end", ANY),
     Quantity("underside_slot", "ku", LENGTH,
@@ -141,14 +172,16 @@ _RAILS = (
     Quantity("angle_high", "β", ANGLE, "above the rail, post to rail, at the upper post"),
 )
 _POSTS = (
-    Quantity("post_width", "C", LENGTH, "width of a post", key="width", table="post"),
+    Quantity("post_width", "C", LENGTH, "width of a post", key="width", table="post",
+             called="post width"),
     Quantity("centre_distance", "A", LENGTH, "from post centre to post centre"),
     Quantity("spacing_along", "Aa", LENGTH, "from post centre to post centre, along the rake"),
     Quantity("low_reach", "Cl", LENGTH,
              "lower post's centre to its face, along the rail", NOT_NEGATIVE),
     Quantity("high_reach", "Cu", LENGTH,
              "upper post's centre to its face, along the rail", NOT_NEGATIVE),
-    Quantity("centre", "xc", LENGTH, "post centre, from the first nosing", ANY, key="posts"),
+    Quantity("centre", "xc", LENGTH, "post centre, from the first nosing", ANY, key="posts",
+             called="nosing to middle of post"),
     Quantity("face_x", "xf", LENGTH, "post face, from the section's x = 0", ANY),
     Quantity("stand_off", "q0", LENGTH,
              "post face to pin or cut face, square to the face", NOT_NEGATIVE),
@@ -157,16 +190,19 @@ _POSTS = (
              "pin down-stair of a post's face, from the first nosing", ANY),
     Quantity("reveal", "z", LENGTH,
              "post top over the top rail carried on to the post's face",
-             NOT_NEGATIVE, key="reveal", table="post"),
+             NOT_NEGATIVE, key="reveal", table="post",
+             called="post above top rail"),
     Quantity("surface", "ys", LENGTH,
              "surface that a post stands on, over the lower landing", NOT_NEGATIVE),
     Quantity("step", "i", COUNT, "steps above the lower landing", NOT_NEGATIVE),
     Quantity("post_height", "Z", LENGTH, "post, from its own surface to its top"),
     Quantity("post_below", "Zb", LENGTH,
              "post below the surface that it stands beside",
-             NOT_NEGATIVE, key="below", table="post"),
+             NOT_NEGATIVE, key="below", table="post",
+             called="post below its surface"),
     Quantity("post_length", "Zl", LENGTH, "post from end to end"),
-    Quantity("plate", "B0", LENGTH, "side of a square base plate", key="base", table="post"),
+    Quantity("plate", "B0", LENGTH, "side of a square base plate", key="base", table="post",
+             called="base plate, square"),
     Quantity("treads_in_front", "k0", COUNT,
              "treads that lie before the post's own surface", NOT_NEGATIVE),
     Quantity("nosing_x", "xk", LENGTH, "nosing in front of a step, from the first nosing", ANY),
@@ -221,19 +257,36 @@ _OPENINGS = (
     Quantity("corner_square", "Q", LENGTH,
              "edge of the square in the corner of surface and upright face"),
     Quantity("stringer_margin", "mv", LENGTH,
-             "closed stringer's top edge, plumb above the nosing line", ANY, key="stringer_margin"),
+             "closed stringer's top edge, plumb above the nosing line", ANY, key="stringer_margin",
+             called="stringer over nosing line"),
     Quantity("strip_opening", "o", LENGTH,
              "square height of the strip over a closed stringer", ANY),
     Quantity("filler", "hf", LENGTH,
-             "depth of a strip under the bottom rail", NOT_NEGATIVE, key="filler"),
+             "depth of a strip under the bottom rail", NOT_NEGATIVE, key="filler",
+             called="strip under bottom rail"),
     Quantity("clear_gap", "vc", LENGTH, "bottom gap that a strip under the rail leaves open", ANY),
     Quantity("front_lift", "vl", LENGTH,
              "nosing line over the front edge of a step, plumb", NOT_NEGATIVE),
     Quantity("front_gap", "vf", LENGTH, "rail's underside over the front edge of a step", ANY),
     Quantity("side_gap", "wg", LENGTH,
-             "tread ends or stringer face to the guard's plane", NOT_NEGATIVE, key="side_gap"),
+             "tread ends or stringer face to the guard's plane", NOT_NEGATIVE, key="side_gap",
+             called="guard outside tread ends"),
     Quantity("flat_gap", "d0", LENGTH, "between two parallel edges, square to them, in elevation"),
     Quantity("strip_ball", "Øs", LENGTH, "largest ball between two parallel edges in two planes"),
+)
+_AROUND = (
+    Quantity("span", "As", LENGTH,
+             "level run, centre of its first post to centre of its last",
+             key="span", called="middle of first post to last"),
+    Quantity("stair_width", "Y", LENGTH,
+             "stair, tread end to tread end; on a level run guard to guard, centre to centre",
+             key="width", called="stair width"),
+    Quantity("turn", "φt", ANGLE,
+             "turn in plan from the run before, to the left positive", ANY,
+             key="turn", called="turn, degrees, left +"),
+    Quantity("drop", "F", LENGTH,
+             "upper landing or deck down to the ground or floor beside the guard",
+             key="drop", called="deck down to ground"),
 )
 # fmt: on
 
@@ -244,13 +297,26 @@ NAMES_PAGE: dict[str, tuple[Quantity, ...]] = {
     "Posts": _POSTS,
     "Rails that meet a post askew": _ASKEW,
     "Openings": _OPENINGS,
+    "Around the stair": _AROUND,
 }
 """Every quantity, by the part of the guard that it belongs to."""
 
 QUANTITIES: dict[str, Quantity] = {
-    quantity.name: quantity for group in NAMES_PAGE.values() for quantity in group
+    quantity.name: quantity
+    for group in NAMES_PAGE.values()
+    if group is not _AROUND
+    for quantity in group
 }
-"""Every quantity by its name."""
+"""Every quantity that stands in an equation, by its name."""
+
+TYPED: dict[tuple[str, str], Quantity] = {
+    (quantity.table, key): quantity
+    for group in NAMES_PAGE.values()
+    for quantity in group
+    for key in (quantity.key, quantity.each)
+    if key
+}
+"""What is measured for a job file, by the table and the key where it is typed."""
 
 FLIGHT = ("risers", "treads", "total_rise", "total_run", "unit_rise", "unit_run", "rake")
 """What can fix a flight, those first that rule where two disagree within the tape."""

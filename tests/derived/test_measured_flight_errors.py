@@ -22,32 +22,33 @@ def taken(**typed):
 MISSING = [
     (
         {},
-        "section 1: nothing given, which does not fix the flight. Three measurements are needed, "
-        "for example rise, run and treads.",
+        "section 1: nothing given, which is not enough to work the stair out. Three measurements "
+        "are needed, for example rise (H), run (W) and treads (T).",
         (),
     ),
     (
         {"total_rise": 42},
-        "section 1: rise given, which does not fix the flight. Two more measurements are needed, "
-        "for example risers with run or risers with unit_run or risers with rake.",
+        "section 1: rise given, which is not enough to work the stair out. Two more measurements "
+        "are needed, for example risers (n) with run (W) or risers (n) with unit_run (G) or "
+        "risers (n) with rake (θ).",
         (),
     ),
     (
         {"total_rise": 42, "total_run": 50},
-        "section 1: rise, run given, which does not fix the flight. Add any one of: risers, "
-        "treads, unit_rise, unit_run, rake.",
+        "section 1: rise, run given, which is not enough to work the stair out. Add any one of: "
+        "risers (n), treads (T), unit_rise (R), unit_run (G), rake (θ).",
         ("risers", "treads", "unit_rise", "unit_run", "rake"),
     ),
     (
         {"total_rise": 42, "risers": 6, "unit_rise": 7, "treads": 5},
-        "section 1: risers, treads, rise, unit_rise given, which does not fix the flight. Add any "
-        "one of: run, unit_run, rake.",
+        "section 1: risers, treads, rise, unit_rise given, which is not enough to work the stair "
+        "out. Add any one of: run (W), unit_run (G), rake (θ).",
         ("run", "unit_run", "rake"),
     ),
     (
         {"unit_rise": 7, "unit_run": 10, "rake": 35},
-        "section 1: unit_rise, unit_run, rake given, which does not fix the flight. Add any one "
-        "of: risers, treads, rise, run.",
+        "section 1: unit_rise, unit_run, rake given, which is not enough to work the stair out. "
+        "Add any one of: risers (n), treads (T), rise (H), run (W).",
         ("risers", "treads", "rise", "run"),
     ),
 ]
@@ -70,7 +71,8 @@ def test_rake_that_only_repeats_the_totals_is_not_enough():
         fix_flight(taken(total_rise="60", total_run="60", rake="45"), where="section 2")
     assert str(caught.value) == (
         "section 2: rise, run and rake do not fix the number of steps: 58 to 1000 risers all agree "
-        "with this rake. Add any one of: risers, treads, unit_rise, unit_run."
+        "with this rake. Add any one of: risers (n), treads (T), unit_rise (R), unit_run "
+        "(G)."
     )
     assert caught.value.candidates == ("risers", "treads", "unit_rise", "unit_run")
 

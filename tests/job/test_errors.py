@@ -20,7 +20,8 @@ KEY_ERRORS = [
     ({"top.units": None}, "units", 'is missing. It is the units of bare numbers. Choose it and add'
                                    ' it to the job file, as in units = "in"'),
     ({"panel.height": None}, "panel: height", "is missing. It is the height of the level panel, "
-     "underside of bottom rail to top of top rail. Measure it and add it under [panel], as in "
+     "underside of bottom rail to top of top rail. Measure it (P in the picture that stairs form "
+     "draws) and add it under [panel], as in "
      'height = "32"'),
     ({"panel.top_rail": None}, "panel: top_rail", 'as in top_rail = "1 3/4"'),
     ({"panel.bottom_rail": None}, "panel: bottom_rail", 'as in bottom_rail = "1 1/2"'),
@@ -30,7 +31,8 @@ KEY_ERRORS = [
     ({"bracket.pivot_offset": None}, "bracket: pivot_offset", "the distance from post face to pin"),
     ({"bracket.rail_setback": None}, "bracket: rail_setback", "from pin to rail end"),
     ({"bracket.kind": '"plumb-cut"'}, "bracket: end_clearance", "is missing. It is the distance "
-     "from post face to cut face. Measure it and add it under [bracket], "
+     "from post face to cut face. Measure it (j in the picture that stairs form draws) and add it "
+     "under [bracket], "
      'as in end_clearance = "1/8"'),
     ({"post.width": None}, "post: width", "is missing. It is the width of a post"),
     # unknown keys
@@ -266,7 +268,8 @@ KEY_ERRORS = [
     ({"local.guard": '{ limit = "-1", reason = "x" }'}, "local: guard: limit", "is negative"),
     # keys beside others
     ({"section.stringer": '"closed"'}, "section 1: stringer_margin", "is missing. A closed "
-     "stringer's straight edge lies this far, plumb, above the nosing line. Measure it and add it, "
+     "stringer's straight edge lies this far, plumb, above the nosing line. Measure it (mv in the "
+     "picture that stairs form draws) and add it, "
      'as in stringer_margin = "2"; it may be 0'),
     ({"section.stringer_margin": "2"}, "section 1: stringer_margin", "stands beside a cut"),
 ]  # fmt: skip
@@ -430,7 +433,8 @@ def test_a_comma_in_a_quoted_number_is_taken_out_in_the_message(typed, plain):
 
 LEVEL_ERRORS = [
     ({"section.span": None}, "section 1: span", "is missing. It is the distance from centre of "
-     'first post to centre of last. Measure it and add it under [[section]], as in span = "132"'),
+     'first post to centre of last. Measure it (As in the picture that stairs form draws) and add '
+     'it under [[section]], as in span = "132"'),
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
      "bays, bottom_gap, drop, end, filler, framing, ground_slope, hand, handrail, kind, name, "

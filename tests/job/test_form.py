@@ -9,7 +9,7 @@ from click.testing import CliRunner
 from stairs.cli.commands import main
 from stairs.errors import FileError, JobError
 from stairs.job import job_from_mapping
-from stairs.job.form import form, toml_text, write_form
+from stairs.job.form import KINDS, form, is_made_up, toml_text, write_form
 from stairs.job.key_notes import keys_of
 from stairs.job.records import (
     Bracket,
@@ -21,6 +21,7 @@ from stairs.job.records import (
     PostKind,
     SheetKeys,
 )
+from stairs.relations.quantities import TYPED
 from stairs.solution import answer_for
 
 UNITS = ("in", "mm")
@@ -52,10 +53,12 @@ def blocks(text):
     return found
 
 
+@pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("units", UNITS)
-def test_the_form_as_it_comes_solves_and_passes(units):
-    answer = answer_for(job_from_mapping(tomllib.loads(form(units)), "form"))
+def test_the_form_as_it_comes_solves_and_passes(units, kind):
+    answer = answer_for(job_from_mapping(tomllib.loads(form(units, kind)), "form"))
     assert answer.ok
+    assert is_made_up(answer.job)
     verdicts = {one.verdict for part in answer.sections for one in part.findings}
     assert verdicts <= {"pass", "n/a"}  # not even marginal
 
@@ -94,21 +97,79 @@ def test_every_optional_line_can_be_taken_into_use(units, line):
 @pytest.mark.parametrize("units", UNITS)
 def test_the_level_run_the_framing_and_the_rest_can_be_taken_into_use_together(units):
     text = form(units)
-    start = text.index("# A level run")
-    lines = [
-        line[2:] if re.match(r"# (\[|[a-z_-]+ = )", line) else line
-        for line in text[start:].splitlines()
-        if not re.match(r"# (post_gap|bays) = ", line)  # for a post of its own; posts are listed
-    ]
-    job = job_from_mapping(tomllib.loads(text[:start] + "\n".join(lines)), "form")
+    start = text.index("# Only if the guard goes on along a level run")
+    kit, rest = text.index("# 2. THE RAIL KIT"), text.index("# 3. ONLY IF")
+
+    def taken(part):
+        return "\n".join(
+            line[2:] if re.match(r"# (\[|[a-z_-]+ = )", line) else line
+            for line in part.splitlines()
+            if not re.match(r"# (post_gap|bays) = ", line)  # for a post of its own; posts are there
+        )
+
+    text = "\n".join((text[:start], taken(text[start:kit]), text[kit:rest], taken(text[rest:])))
+    job = job_from_mapping(tomllib.loads(text), "form")
     assert [section.kind for section in job.sections] == ["flight", "level"]
     assert job.sections[1].framing.joist_thickness > 0
     assert [own.check for own in job.local] == ["guard-height-min"]
     assert answer_for(job, with_remedies=False).sections[1].section.posts
 
 
+LETTERS = {one.symbol for one in TYPED.values()}
+SECTIONS = {
+    "stair": ["flight"],
+    "deck": ["flight", "level"],
+    "landing": ["flight", "level", "level", "flight"],
+    "old": ["flight"],
+}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("units", UNITS)
+def test_each_kind_of_job_has_its_sections_and_every_key_of_them(units, kind):
+    text = form(units, kind)
+    job = tomllib.loads(text)
+    assert [one["kind"] for one in job["section"]] == SECTIONS[kind]
+    turns = [one["turn"] for one in job["section"] if "turn" in one]
+    assert turns == ([90] if kind == "landing" else [])
+    assert ("rises" in job["section"][0]) is (kind == "old")
+    first, last = text.index("[[section]]"), text.index("\n[panel]")
+    names = set(re.findall(r"^(?:# )?([a-z_]+) = ", text[first:last], re.MULTILINE))
+    assert names == set(keys_of(JobFlight)) | set(keys_of(JobLevel)) - {"framing"}
+
+
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("units", UNITS)
+def test_the_stair_is_first_and_the_rail_kit_second_and_the_rest_only_if(units, kind):
+    lines = form(units, kind).splitlines()
+    headers = [line for line in lines if re.fullmatch(r"(# )?\[\[?[a-z]+\]\]?|# \d\. .*", line)]
+    marks = [one[:5] for one in headers if one.startswith(("# 1.", "# 2.", "# 3."))]
+    assert marks == ["# 1. ", "# 2. ", "# 3. "]
+    kit = next(k for k, one in enumerate(headers) if one.startswith("# 2."))
+    rest = next(k for k, one in enumerate(headers) if one.startswith("# 3."))
+    assert {one.removeprefix("# ") for one in headers[1:kit]} == {"[[section]]"}
+    assert headers[kit + 1 : rest] == ["[panel]", "[bracket]", "[post]"]
+    assert all(one.startswith("# ") for one in headers[rest:])
+
+
+@pytest.mark.parametrize("kind", KINDS)
+def test_each_measurement_carries_its_letter_and_no_other(kind):
+    """The letters of the names page, by the table that the key stands in."""
+    table, found = "", {}
+    for line in form("in", kind).splitlines():
+        header = re.fullmatch(r"(?:# )?\[\[?([a-z]+)\]\]?", line)
+        table = header[1] if header else table
+        said = re.match(r"(?:# )?([a-z_]+) = .* # (\S+), ", line)
+        if said and said[2] in LETTERS:
+            found[table, said[1]] = said[2]
+    wanted = {place: one.symbol for place, one in TYPED.items() if place[0] != "slot"}
+    assert found == wanted
+    assert "length is a0; " in form("in", kind) and "wall is w; " in form("in", kind)
+
+
 def test_no_line_is_wider_than_a_page():
-    assert max(len(line) for units in UNITS for line in form(units).splitlines()) <= 100
+    texts = [form(units, kind) for units in UNITS for kind in KINDS]
+    assert max(len(line) for text in texts for line in text.splitlines()) <= 100
 
 
 def test_text_that_toml_would_read_otherwise_is_escaped():
