@@ -52,6 +52,25 @@ def put_in_place(data: bytes, target: Path, new: bool = False) -> None:
     put_all_in_place([(data, target)], new=new)
 
 
+def put_new(text: str, path: str | Path, what: str) -> None:
+    """Write a text to a new file; ``what`` it is is told where there is such a file already.
+
+    Raises
+    ------
+    FileError
+        Where there is such a file, or it cannot be written.
+    """
+    try:
+        put_in_place(text.encode(), Path(path), new=True)
+    except FileExistsError:
+        raise FileError(
+            str(path),
+            "there is such a file, and it may be a job of yours",
+            f"{what} is written to a new file",
+            "Give another name",
+        ) from None
+
+
 def put_all_in_place(
     files: Iterable[tuple[bytes, Path]], leftover: Sequence[Path] = (), new: bool = False
 ) -> None:

@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tarfile
 import tomllib
+import zipfile
 from importlib.metadata import version
 from pathlib import Path
 
@@ -55,6 +56,23 @@ def test_the_source_archive_holds_tests_examples_and_figures(tmp_path):
         wanted = {one.relative_to(ROOT).as_posix() for one in ROOT.glob(pattern)}
         assert wanted and wanted <= names, sorted(wanted - names)
     assert not any(name.endswith(".pyc") for name in names)
+
+
+def test_the_wheel_holds_the_examples(tmp_path):
+    made = subprocess.run(
+        [sys.executable, "-m", "hatchling", "build", "-t", "wheel", "-d", str(tmp_path)],
+        cwd=ROOT, capture_output=True, text=True, timeout=60,
+    )  # fmt: skip
+    assert made.returncode == 0, made.stderr
+    (archive,) = tmp_path.glob("*.whl")
+    with zipfile.ZipFile(archive) as held:
+        held.extractall(tmp_path / "installed")
+    code = "from stairs.job.examples import example_names; print(*example_names())"
+    told = subprocess.run(
+        [sys.executable, "-c", code], cwd=tmp_path, capture_output=True, text=True,
+        env={**os.environ, "PYTHONPATH": str(tmp_path / "installed")},
+    )  # fmt: skip
+    assert told.stdout.split() == sorted(one.stem for one in ROOT.glob("examples/*.toml"))
 
 
 def test_the_floors_are_releases_that_do_what_is_asked_of_them():

@@ -7,90 +7,26 @@ imported inside the commands that need them.
 
 from __future__ import annotations
 
-import io
 import json
 import sys
 from importlib import import_module
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
 from stairs import __version__
-from stairs.cli.job_typed import JobTyped, on_a_job, spare
-from stairs.cli.terminal import NOT_WRITTEN, NotWritten, fits, let_go, reason_of, say
-from stairs.errors import JobError, OutputFailed, StairsError
-from stairs.progress import shown_on
+from stairs.cli import finding
+from stairs.cli.group import Commands
+from stairs.cli.job_typed import JobTyped, files, on_a_job, spare
+from stairs.cli.terminal import fits, say
+from stairs.errors import JobError
 
 if TYPE_CHECKING:
     from stairs.job import Job
     from stairs.solution import Answer
 
 _TOLD_LETTERS = 8
-
-
-class Command(click.Command):
-    """A command whose own help says so where it cannot be printed."""
-
-    def make_context(self, *args: Any, **extra: Any) -> click.Context:
-        """Read the options; ``--help`` prints here."""
-        try:
-            return super().make_context(*args, **extra)
-        except OSError as problem:
-            let_go(sys.stdout)
-            raise NotWritten(reason_of(problem)) from problem
-
-    def invoke(self, ctx: click.Context) -> Any:
-        """Run it, once no option or argument is given without a value."""
-        for param in self.params:
-            value = ctx.params.get(param.name or "")
-            if isinstance(value, str) and not value.strip():
-                argument = isinstance(param, click.Argument)
-                name = param.human_readable_name if argument else param.opts[0]
-                remedy = "" if param.required else ", or leave it out"
-                raise JobError(name, "is empty", "", f"Give its value{remedy}")
-        return super().invoke(ctx)
-
-
-class Commands(Command, click.Group):
-    """The commands, and how each ends: its own exit code, 2 for bad input, 3 without output."""
-
-    command_class = Command
-
-    def main(self, *args: Any, **extra: Any) -> Any:
-        """Run one command, and leave with its exit code."""
-        code: Any = 0
-        try:
-            with shown_on(sys.stderr):
-                code = super().main(*args, **{**extra, "standalone_mode": False})
-        except StairsError as error:
-            place = _TYPED_AS.get(error.where, error.where)
-            say(f"stairs: {place}{str(error).removeprefix(error.where)}", error=True)
-            code = NOT_WRITTEN if isinstance(error, OutputFailed) else 2
-        except NotWritten as broken:
-            if broken.reason:
-                say(f"stairs: standard output cannot be written: {broken.reason}", error=True)
-            code = NOT_WRITTEN
-        except click.ClickException as error:
-            say(_usage(error), end="", error=True)
-            code = error.exit_code
-        except click.Abort:
-            say("stairs: stopped", error=True)
-            code = 130
-        raise SystemExit(code if isinstance(code, int) else 0)
-
-
-_TYPED_AS = {
-    "kerf": "--kerf", "bolt spacing": "--bolt-spacing", "paper": "--paper", "scale": "--scale",
-}  # fmt: skip
-"""How what is given on the command line is called there."""
-
-
-def _usage(error: click.ClickException) -> str:
-    """A wrong option, or a command that is not there, in the words of the option reader."""
-    held = io.StringIO()
-    error.show(held)
-    return held.getvalue()
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"]})
@@ -105,6 +41,9 @@ def main() -> None:
 
     stairs form prints a job file to fill in.
     """
+
+
+finding.add_to(main)
 
 
 @main.command(short_help="Posts, cuts, marks and how low the rail may sit.")
@@ -158,7 +97,13 @@ def check(job: JobTyped, as_json: bool) -> None:
 
 @main.command(short_help="Draw an elevation, the plan or the framing.")
 @on_a_job
-@click.option("-o", "--output", required=True, help="File to write: .pdf, .svg, .png or .dxf.")
+@click.option(
+    "-o",
+    "--output",
+    required=True,
+    shell_complete=files,
+    help="File to write: .pdf, .svg, .png or .dxf.",
+)
 @click.option(
     "--section",
     "number",
@@ -225,7 +170,9 @@ def _set_command(room: str, short_help: str, paper_help: str, help: str) -> None
     """A command that writes a whole set of sheets, which its own room draws."""
 
     @on_a_job
-    @click.option("-o", "--output", required=True, help="File to write: .pdf.")
+    @click.option(
+        "-o", "--output", required=True, shell_complete=files, help="File to write: .pdf."
+    )
     @click.option("--paper", help=paper_help)
     def draw_set(job: JobTyped, output: str, paper: str | None) -> None:
         from stairs.drawing import write
@@ -351,7 +298,7 @@ def cuts(
 
 
 @main.command(short_help="List the rulebooks, or print one.")
-@click.argument("rulebook", required=False)
+@click.argument("rulebook", required=False, shell_complete=finding.rulebooks)
 def rules(rulebook: str | None) -> None:
     """List the rulebooks, or print one with where each value is from.
 
@@ -380,7 +327,7 @@ def rules(rulebook: str | None) -> None:
     show_default=True,
     help="A stair alone, with a deck, two flights at a landing, or an old, uneven stair.",
 )
-@click.option("-o", "--output", help="New file to write it to.")
+@click.option("-o", "--output", shell_complete=files, help="New file to write it to.")
 def form(units: str, kind: str, output: str | None) -> None:
     """Print a job file to fill in, with what every key measures.
 

@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
+from click.shell_completion import CompletionItem
 
 from stairs.errors import JobError, StairsError
 from stairs.lengths.tape import as_typed
@@ -66,6 +67,11 @@ class JobTyped(NamedTuple):
         return quick_job(self.rise, self.run, self.treads, self.units or "in")
 
 
+def files(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
+    """Let the shell complete the name of a file."""
+    return [CompletionItem(incomplete, type="file")]
+
+
 def on_a_job(command: Callable[..., None]) -> Callable[..., None]:
     """A command whose first argument is a job: its file, or the measurements of the quick look."""
 
@@ -89,7 +95,7 @@ def on_a_job(command: Callable[..., None]) -> Callable[..., None]:
         click.option("--treads", type=str, help="Number of treads, for a quick look."),
         click.option("--run", "total_run", type=str, help="Total run, for a quick look."),
         click.option("--rise", "total_rise", type=str, help="Total rise, for a quick look."),
-        click.argument("job", required=False),
+        click.argument("job", required=False, shell_complete=files),
     ):
         whole = decorate(whole)
     return whole

@@ -31,7 +31,8 @@ from stairs.lengths.tape_marks import exact_text
 
 _TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
 _COARSEST = {"in": Fraction(1), "mm": Fraction(25)}  # mark of any tape
-_OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
+OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
+"""Keys that each kind of bracket needs."""
 
 
 def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
@@ -63,7 +64,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     _check_tape(top, given["tape"])
     panel = _panel(_table(top, "panel", "what the panel measures"), assumed)
     bracket_table = _table(top, "bracket", "what the brackets measure")
-    needs = _OF_A_KIND.get(str(bracket_table.values.get("kind")), ())
+    needs = OF_A_KIND.get(str(bracket_table.values.get("kind")), ())
     bracket = bracket_table.read_whole(Bracket, needs, assumed, "bracket")
     post = _post(_table(top, "post", "what the posts measure"), assumed)
     refuse_holes(bracket, panel, post, top.units, top.at("bracket"))

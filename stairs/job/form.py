@@ -17,8 +17,7 @@ from typing import Any
 
 import msgspec
 
-from stairs.errors import FileError
-from stairs.files import put_in_place
+from stairs.files import put_new
 from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import INNER, KeyOf, inner_record, keys_of, toml_text, value_of
 from stairs.job.quick_look import usual
@@ -166,15 +165,7 @@ def write_form(units: str, path: str | Path, kind: str = "stair") -> None:
     FileError
         Where there is such a file, or it cannot be written.
     """
-    try:
-        put_in_place(form(units, kind).encode(), Path(path), new=True)
-    except FileExistsError:
-        raise FileError(
-            str(path),
-            "there is such a file, and it may be a job of yours",
-            "A form is written to a new file",
-            "Give another name",
-        ) from None
+    put_new(form(units, kind), path, "A form")
 
 
 def _table(

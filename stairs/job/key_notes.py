@@ -68,7 +68,7 @@ class Note(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     left_out: tuple[str, str] | None = None  # where the record has no default of its own
     says: str = ""  # its default in words, for the list of what was assumed
     allowed: str = ""  # which values there are, where the type does not say
-    least: int = 0  # degrees
+    least: int = 0  # of a count, or degrees
     most: int = 0
     above: bool = False  # whether these two are none themselves
     quiet: bool = False  # whether its default is not listed

@@ -44,13 +44,13 @@ def _rows(key: KeyOf, within: str = "") -> Iterator[str]:
         f"`{toml_text(plainly(key.written(units), units))}`" + _range(key, units)
         for units in ("in", "mm")
     ]
-    yield f"| {f'**{name}**' if key.needed else name} | {_says(key)} | {' | '.join(written)} |"
+    yield f"| {f'**{name}**' if key.needed else name} | {says(key)} | {' | '.join(written)} |"
     if key.note.reads in INNER:
         for one in keys_of(inner_record(key)).values():
             yield from _rows(one, f"{key.name}: ")
 
 
-def _says(key: KeyOf) -> str:
+def says(key: KeyOf) -> str:
     """What a key measures, which values it takes, and what it is where it is left out."""
     parts = [key.meaning]
     if key.note.reads in ("plain", "trim"):

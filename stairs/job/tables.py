@@ -10,7 +10,7 @@ from typing import NamedTuple
 
 import msgspec
 
-from stairs.job.key_notes import KeyOf, inner_record, keys_of
+from stairs.job.key_notes import INNER, RECORDS, KeyOf, inner_record, keys_of
 from stairs.job.records import (
     Bracket,
     Framing,
@@ -87,6 +87,7 @@ class Place(NamedTuple):
     table: JobTable
     key: KeyOf
     within: str = ""
+    listed: bool = False  # whether that is a list of tables
 
     @property
     def path(self) -> str:
@@ -96,6 +97,8 @@ class Place(NamedTuple):
     @property
     def under(self) -> str:
         """Where it stands, in words."""
+        if self.listed:
+            return f"under [[{self.table.name}.{self.within}]]"
         header = self.table.header.replace(", ", " of ")
         place = f"under {header}" if self.table.name else "above all tables"
         return f"in {self.within} = {{ ... }} {place}" if self.within else place
@@ -110,9 +113,9 @@ def all_places() -> tuple[Place, ...]:
 def _places(table: JobTable) -> Iterator[Place]:
     for key in table.own_keys.values():
         yield Place(table, key)
-        if key.note.reads == "inner":
+        if key.note.reads in INNER:
             for one in keys_of(inner_record(key)).values():
-                yield Place(table, one, key.name)
+                yield Place(table, one, key.name, key.note.reads == RECORDS)
 
 
 def plain_word(word: str) -> str:

@@ -13,6 +13,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 
@@ -76,6 +77,27 @@ _LENGTH = re.compile(
     rf"|{_number_pattern('only')} ?(?P<unit>{_words_pattern(tuple(_UNIT_OF))})?)"
 )
 _DEGREES = re.compile(rf"(?P<sign>[-+] ?)?{_number_pattern('only')} ?(?:°|deg|degrees?)?")
+
+
+def _text_pattern(words: Iterable[str]) -> str:
+    """What fits every text that is read as a number and, it may be, one of these words."""
+    any_case = [
+        "".join(f"[{one}{one.upper()}]" if one.isalpha() else re.escape(one) for one in word)
+        for word in sorted(words, key=len, reverse=True)
+        if word.strip("'\"")
+    ]
+    marks = "'\"" + "".join(sign for sign, plain in _PLAIN.items() if plain in ("-", "'", '"'))
+    vulgar = "".join(_VULGAR)
+    number = rf"[-+0-9./\u2044\s{marks}{vulgar}]"
+    return rf"^(?=.*[0-9{vulgar}])(?:{number}(?:{'|'.join(any_case)})?)+$"
+
+
+LENGTH_TEXT = _text_pattern(_UNIT_OF)
+DEGREES_TEXT = _text_pattern(("°", "deg", "degree", "degrees"))
+"""Patterns for an editor: they fit every text that is read so, and few others."""
+MINUS = "-" + "".join(sign for sign, plain in _PLAIN.items() if plain == "-")
+"""Every sign that is read as a minus."""
+
 _NOT_FINITE = re.compile(r"[-+]? ?(?:nan|inf|infinity|∞)", re.IGNORECASE)
 
 

@@ -1,0 +1,134 @@
+"""Commands that help to find the way: keys told, examples, a schema for editors, completion."""
+
+from __future__ import annotations
+
+import json
+from typing import TYPE_CHECKING
+
+import click
+from click.shell_completion import get_completion_class
+
+from stairs.cli.group import Command
+from stairs.cli.job_typed import files
+from stairs.cli.terminal import say
+
+if TYPE_CHECKING:
+    from click import Context, Parameter
+
+_PLACES = {
+    "bash": "~/.local/share/bash-completion/completions/stairs",
+    "zsh": "~/.zfunc/_stairs",
+    "fish": "~/.config/fish/completions/stairs.fish",
+}
+"""Where each shell looks for what completes a command."""
+_ALSO = {"zsh": 'Before "compinit", ~/.zshrc then needs the line: fpath+=~/.zfunc'}
+
+
+def _begun(words: list[str], incomplete: str) -> list[str]:
+    return [word for word in words if word.startswith(incomplete)]
+
+
+def rulebooks(ctx: Context, param: Parameter, incomplete: str) -> list[str]:
+    """The rulebooks whose names begin so."""
+    from stairs.rules import available
+
+    return _begun(list(available()), incomplete)
+
+
+def _keys(ctx: Context, param: Parameter, incomplete: str) -> list[str]:
+    from stairs.job.described import key_words
+
+    return _begun(key_words(), incomplete)
+
+
+def _examples(ctx: Context, param: Parameter, incomplete: str) -> list[str]:
+    from stairs.job.examples import example_names
+
+    return _begun(example_names(), incomplete)
+
+
+@click.command(cls=Command, short_help="Tell all about a key of the job file.")
+@click.argument("key", shell_complete=_keys)
+def describe(key: str) -> None:
+    """Tell what a key means, where it stands, its unit, range and default; or a table's keys.
+
+    A word of the trade for it does too.
+
+    \b
+    stairs describe pitch
+    stairs describe panel
+    stairs describe going
+    """
+    from stairs.job.described import described
+
+    say(described(key))
+
+
+@click.command(cls=Command, short_help="List the example jobs, or write one.")
+@click.argument("name", required=False, shell_complete=_examples)
+@click.option("-o", "--output", shell_complete=files, help="New file to write it to.")
+def example(name: str | None, output: str | None) -> None:
+    """List the example jobs, print one, or write it to a file to change.
+
+    \b
+    stairs example
+    stairs example porch -o my-porch.toml
+    """
+    from stairs.job.examples import example_list, example_text
+    from stairs.job.examples import write_example as write
+
+    if name is None:
+        say(example_list(), end="")
+    elif output is None:
+        say(example_text(name), end="")
+    else:
+        write(name, output)
+        say(f"{output}: write your own measurements over it, then: stairs check {output}")
+
+
+@click.command(cls=Command, short_help="Print a schema by which editors check a job file.")
+@click.option("-o", "--output", shell_complete=files, help="New file to write it to.")
+def schema(output: str | None) -> None:
+    """Print the JSON Schema of a job file, by which editors complete and check its keys.
+
+    An editor that knows TOML takes it from a remark in the first line of the job:
+    #:schema ./stairs.schema.json
+
+    \b
+    stairs schema -o stairs.schema.json
+    """
+    from stairs.files import put_new
+    from stairs.job.schema import job_schema
+
+    text = json.dumps(job_schema(), indent=2) + "\n"
+    if output is None:
+        say(text, end="")
+        return
+    put_new(text, output, "A schema")
+    say(f"{output}: have a job file begin with the line #:schema ./{output}")
+
+
+@click.command(cls=Command, short_help="Print what completes commands in your shell.")
+@click.argument("shell", type=click.Choice(list(_PLACES)))
+def completion(shell: str) -> None:
+    """Print what lets a shell complete commands, options, keys and names with the Tab key.
+
+    \b
+    stairs completion bash > ~/.local/share/bash-completion/completions/stairs
+    stairs completion zsh > ~/.zfunc/_stairs
+    stairs completion fish > ~/.config/fish/completions/stairs.fish
+    """
+    made = get_completion_class(shell)
+    assert made is not None  # the shells above are those that it knows
+    # The text alone: to make it, its own method would ask a shell that may not be there.
+    script = made(click.Command("stairs"), {}, "stairs", "_STAIRS_COMPLETE")
+    say(script.source_template % script.source_vars())
+    say(f"# It goes into {_PLACES[shell]}; the next terminal completes.")
+    if shell in _ALSO:
+        say(f"# {_ALSO[shell]}")
+
+
+def add_to(main: click.Group) -> None:
+    """Add these commands to all others."""
+    for command in (describe, example, schema, completion):
+        main.add_command(command)
