@@ -14,9 +14,10 @@ from functools import partial
 from msgspec.structs import replace
 
 from stairs.errors import JobError, MeasurementsContradict
-from stairs.guard.lines import FINEST, GuardJob, ends_of
+from stairs.guard.lines import GuardJob, ends_of
 from stairs.job import AsBuilt, Job, JobFlight, JobLevel, section_where
 from stairs.job.as_built import on_hand
+from stairs.job.mitre import billionth
 from stairs.lengths.tape_marks import exact_text, length_text
 from stairs.parts.flight import flight_of
 from stairs.parts.post_places import posts_on_flight, posts_on_level
@@ -109,7 +110,7 @@ def _top_surface(job: Job, section: JobFlight | JobLevel, where: str) -> Fractio
     height = flight.surface(flight.risers)
     if isinstance(height, Fraction):
         return height
-    return Fraction(round(float(height) * FINEST), FINEST)
+    return billionth(float(height))
 
 
 def _one_surface(

@@ -78,8 +78,7 @@ class Deck:
         self.job, self.framing, self.section = job, framing, section
         self.across = framing.direction == ACROSS
         kind = job.post
-        plate = kind.base or kind.width
-        self.inset: Fraction = framing.edge_to_post or plate / 2 + (kind.edge or 0)
+        self.inset: Fraction = framing.edge_to_post or kind.inset
         self.reach: Fraction | None = None
         self.radius = framing.bolt_diameter / 2
         if kind.base is not None:

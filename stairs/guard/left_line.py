@@ -23,19 +23,17 @@ import msgspec
 from stairs.errors import JobError, NoSuchShape
 from stairs.guard.as_built import as_it_stands
 from stairs.guard.lines import (
-    HALF_TURN,
     GuardJob,
     Line,
-    Shift,
     line_of,
     line_widths,
-    mitre_shift,
 )
 from stairs.job import Framing, Job, JobFlight, JobLevel, section_where
 from stairs.job.as_built import hands_differ
 from stairs.job.key_notes import with_values
-from stairs.job.records import SectionEnds
-from stairs.lengths.tape_marks import exact_text, length_text
+from stairs.job.mitre import HALF_TURN, Shift, mitre_shift
+from stairs.job.records import LevelEdge, SectionEnds
+from stairs.lengths.tape_marks import marked_text
 
 BOTH, RIGHT, LEFT = "both", "right", "left"
 ALONG, ACROSS = "along", "across"
@@ -205,13 +203,6 @@ def _refuse_unlike(job: Job, stretch: Sequence[int]) -> None:
             )
 
 
-def _text(job: Job, value: Fraction) -> str:
-    """A length exactly where it is on a mark, else to the nearest one."""
-    if (value / job.tape).denominator == 1:
-        return exact_text(value, job.units)
-    return length_text(value, job.units, job.tape)
-
-
 class _LeftLine:
     """The left-hand line of one stretch, section by section."""
 
@@ -241,7 +232,7 @@ class _LeftLine:
         return told + self._dropped
 
     def _show(self, value: Fraction) -> str:
-        return _text(self.job, value)
+        return marked_text(value, self.job.units, self.job.tape)
 
     def _name(self, index: int) -> str:
         name = self.job.sections[index].name
@@ -299,6 +290,7 @@ class _LeftLine:
         changes["framing"] = framing
         # what is told of both hands is told along a run of another length
         changes["as_built"] = tuple(one for one in section.as_built if one.hand == LEFT)
+        changes["measured"] = LevelEdge()  # the edge is that of the right hand
         self._add(msgspec.structs.replace(section, **changes), index, start, text)
 
     def _refuse_level(self, section: JobLevel, index: int, span: Fraction) -> None:
@@ -378,7 +370,9 @@ def of_the_file(job: GuardJob, error: JobError) -> JobError:
         if not line.opposite_of or not f"{error.where}: ".startswith(f"{place}: "):
             continue
         right = job.sections[line.opposite_of - 1]
-        long = f", {_text(job, section.span)} long," if isinstance(section, JobLevel) else ""
+        long = ""
+        if isinstance(section, JobLevel):
+            long = f", {marked_text(section.span, job.units, job.tape)} long,"
         rest = error.where[len(place) :].removeprefix(": ")
         what = f"{rest}: {error.found}" if rest else error.found
         return NoSuchShape(
@@ -410,7 +404,7 @@ def _left_framing(
         return framing
     inset = framing.edge_to_post
     if inset is None:
-        inset = (job.post.base or job.post.width) / 2 + job.post.edge_distance
+        inset = job.post.inset
     deck = width + 2 * inset
     changes: dict[str, Any] = {}
     if framing.direction == ACROSS:

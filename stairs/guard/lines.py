@@ -11,7 +11,6 @@ from __future__ import annotations
 
 from fractions import Fraction
 from itertools import pairwise
-from math import cos, radians, sin
 
 from msgspec import Struct
 
@@ -19,10 +18,6 @@ from stairs.job import Job, JobFlight, JobLevel
 from stairs.job.key_notes import value_of
 from stairs.parts.section_ends import DECK, LANDING, POST, WALL, Ends, folded
 from stairs.relations.exact import Amount, derived
-
-HALF_TURN = 180
-FINEST = 10**9
-"""Lengths that turns leave irrational are taken to one part in this of the job's unit."""
 
 
 class Line(Struct, frozen=True):
@@ -58,53 +53,6 @@ class GuardJob(Job, frozen=True, kw_only=True):
 def line_of(job: Job, index: int) -> Line:
     """The line of a section, from 0; a job as read has one line, which all sections go on."""
     return job.lines[index] if isinstance(job, GuardJob) else Line()
-
-
-class Shift(Struct, frozen=True):
-    """How much farther along its section the left-hand line meets a corner than the right-hand one.
-
-    Parameters
-    ----------
-    end : Fraction
-        Of the lower section, at its end [job's unit of length]; below 0 on the inside of the turn.
-    start : Fraction
-        Of the upper section, at its start [job's unit of length]; above 0 on the inside.
-    """
-
-    end: Fraction
-    start: Fraction
-
-
-def mitre_shift(turn: Fraction, below: Fraction, above: Fraction) -> Shift | None:
-    """Where the left-hand lines of two sections meet, seen from the corner of the right-hand ones.
-
-    Notes
-    -----
-    With ``u`` along a section and ``n`` to its left, the corner is where
-    ``a u1 + W1 n1 = b u2 + W2 n2``.  Taken along ``n1`` and ``u1`` that is
-    ``b = (W1 - W2 cos t) / sin t`` and ``a = b cos t - W2 sin t``; with equal widths
-    ``b = -a = W tan(t / 2)``.
-
-    Examples
-    --------
-    >>> shift = mitre_shift(Fraction(90), Fraction(40), Fraction(40))
-    >>> str(shift.end), str(shift.start)
-    ('-40', '40')
-    """
-    if turn % HALF_TURN == 0:
-        straight = turn == 0 and below == above
-        return Shift(Fraction(0), Fraction(0)) if straight else None
-    if abs(turn) == HALF_TURN // 2:
-        side = 1 if turn > 0 else -1
-        return Shift(-side * above, side * below)
-    angle = radians(turn)
-    start = (float(below) - float(above) * cos(angle)) / sin(angle)
-    end = start * cos(angle) - float(above) * sin(angle)
-    return Shift(_billionth(end), _billionth(start))
-
-
-def _billionth(value: float) -> Fraction:
-    return Fraction(round(value * FINEST), FINEST)
 
 
 def line_widths(job: Job) -> tuple[Fraction | None, ...]:

@@ -13,6 +13,7 @@ from typing import Any
 
 from stairs.errors import JobError, NoSuchShape
 from stairs.job.bracket_holes import refuse_holes
+from stairs.job.edges import with_edges
 from stairs.job.joists import with_joists
 from stairs.job.key_notes import keys_of
 from stairs.job.records import (
@@ -68,7 +69,8 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     bracket = bracket_table.read_whole(Bracket, needs, assumed, "bracket")
     post = _post(_table(top, "post", "what the posts measure"), assumed)
     refuse_holes(bracket, panel, post, top.units, top.at("bracket"))
-    sections = with_joists(top, read_sections(top, assumed), post, assumed)
+    sections = with_edges(top, read_sections(top, assumed), post, assumed)
+    sections = with_joists(top, sections, post, assumed)
     if post.max_spacing is None and any(s.bays == "auto" for s in sections):
         spacing = exact_text(USUAL_SPACING[top.units], top.units)
         assumed.append(f"post: max_spacing {spacing} on centre (common practice, no source)")
@@ -192,6 +194,13 @@ def _post(table: Table, assumed: list[str]) -> PostKind:
             "A post stands on its surface by a base plate, or goes on below it, fixed to the side "
             "or set in",
             "Leave out one of them",
+        )
+    if post.outside is not None and post.below is None:
+        raise JobError(
+            table.at("outside"),
+            "stands without below",
+            "Only a post that goes on below its surface is fixed to the side of a deck",
+            f"Add {keys_of(PostKind)['below'].sample(table.units)}, or leave outside out",
         )
     widest = post.base or post.width
     given, spacing = post.max_spacing is not None, post.max_spacing or USUAL_SPACING[table.units]

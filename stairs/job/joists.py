@@ -207,7 +207,7 @@ class _Building:
         left = 1 if section.hand == "left" else -1
         inset = framing.edge_to_post
         if inset is None:
-            inset = self.post.foot / 2 + (self.post.edge or 0)
+            inset = self.post.inset
         return _Run(start, _AXES[quarter % 4], _AXES[(quarter - left) % 4], inset)
 
     def _begins(self, section: JobLevel) -> Point | None:

@@ -72,6 +72,7 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
     edge_distance: Fraction = Fraction(0)
     reveal: Fraction = Fraction(0)
     below: Fraction | None = None
+    outside: Fraction | None = None
     stock: tuple[Fraction, ...] = ()
     max_spacing: Fraction | None = None
 
@@ -90,6 +91,15 @@ class PostKind(msgspec.Struct, frozen=True, kw_only=True):
             return None
         return self.edge_distance
 
+    @property
+    def inset(self) -> Fraction:
+        """From the edge of a deck in to the centre of a post by it; below 0 where posts are fixed
+        to the side of the deck and stand outside.
+        """
+        if self.outside is not None:
+            return -self.width / 2 - self.outside
+        return self.foot / 2 + (self.edge or 0)
+
 
 class GroundSlope(msgspec.Struct, frozen=True, kw_only=True):
     """How the ground falls away from the guard, off a level and a tape."""
@@ -105,6 +115,9 @@ class SectionEnds(msgspec.Struct, frozen=True, kw_only=True):
     start: Literal["post", "wall", "own"] = "post"
     post_gap: Fraction | None = None
     end: Literal["post", "wall"] = "post"
+
+    first_post: Fraction | None = None  # worked out: where the edge of a landing puts a post of a
+    last_post: Fraction | None = None  # flight whose posts are left open
 
 
 class AsBuilt(msgspec.Struct, frozen=True, kw_only=True):
@@ -195,10 +208,21 @@ class JobFlight(Guarded, frozen=True, kw_only=True):
     framing: Framing | None = None  # under its head, where no level run goes on from there
 
 
+class LevelEdge(msgspec.Struct, frozen=True, kw_only=True):
+    """The edge of a deck or a landing, along which a level run stands."""
+
+    edge: Fraction | None = None
+    opening: Literal["start", "end", "both"] | None = None
+
+    at_start: Fraction | None = None  # worked out: from where the edge starts to the first post
+    at_end: Fraction | None = None  # worked out: from the last post to where the edge ends
+
+
 class JobLevel(Guarded, frozen=True, kw_only=True):
     """One level run of the guard, on a deck or a landing."""
 
     kind: Literal["level"] = "level"
+    measured: Annotated[LevelEdge, FLAT] = LevelEdge()
     span: Fraction
     posts: tuple[Fraction, ...] | None = None
     bottom_gap: Fraction | Literal["auto"] = "auto"

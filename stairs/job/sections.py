@@ -128,7 +128,7 @@ def _section(
                 "It states the kind of section",
             )
     else:
-        kind = "level" if "span" in table.values else "flight"
+        kind = "level" if {"span", "edge"} & table.values.keys() else "flight"
     record, other = (JobFlight, JobLevel) if kind == "flight" else (JobLevel, JobFlight)
     elsewhere = {
         key: f'It belongs to a section of kind "{"level" if kind == "flight" else "flight"}"'
@@ -243,6 +243,26 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
     if "span" not in table.values and "posts" in table.values:
         posts = table.read_one(JobLevel, "posts")
         table = table.with_({"span": posts[-1] - posts[0]})
+    elif "span" not in table.values and "edge" in table.values:
+        edge = table.read_one(JobLevel, "edge")  # stands for the span until its ends are known
+        table = table.with_({"span": f"{edge} {table.units}"})
+    elif "span" not in table.values:
+        samples = (keys_of(JobLevel)[key].sample(table.units) for key in ("edge", "span"))
+        raise MeasurementMissing(
+            table.at("edge"),
+            "is missing",
+            f"It is {keys_of(JobLevel)['edge'].meaning}",
+            "Measure it and add it under [[section]], as in {}; or give the centres of the end "
+            "posts, as in {}".format(*samples),
+            ("edge", "span"),
+        )
+    if "opening" in table.values and "edge" not in table.values:
+        raise JobError(
+            table.at("opening"),
+            "stands without edge",
+            "It tells where a measured edge is opened by a stair",
+            f"Add {keys_of(JobLevel)['edge'].sample(table.units)}, or leave opening out",
+        )
     section = table.read(JobLevel, (), assumed, short)
     _check_counts(table, section)
     _check_trim(table, section)

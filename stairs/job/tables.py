@@ -63,8 +63,12 @@ TABLES = (
         Guarded,
         ("sections", "stair", "stairs", "flight", "steps", "landing", "level", "run", "deck"),
     ),
-    JobTable("[[section]], a flight", 'With `kind = "flight"`, or without `span`.', JobFlight),
-    JobTable("[[section]], a level run", 'With `kind = "level"`, or with `span`.', JobLevel),
+    JobTable(
+        "[[section]], a flight", 'With `kind = "flight"`, or without `span` and `edge`.', JobFlight
+    ),
+    JobTable(
+        "[[section]], a level run", 'With `kind = "level"`, or with `span` or `edge`.', JobLevel
+    ),
     JobTable(
         "[framing]",
         "What lies under the level runs, for the blocks below their posts.",

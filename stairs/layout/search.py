@@ -183,7 +183,8 @@ class _Search:
         self.facts: Rooms = rooms_of(job, self.trial, rule_for)
         self._ground: Ground | None = None
         if self.trial.flight is not None and self.facts.reach is not None:
-            self._ground = Ground(self.trial.flight, job.post, self.facts.reach, job.tape)
+            fixed = section.ends.first_post, section.ends.last_post
+            self._ground = Ground(self.trial.flight, job.post, self.facts.reach, job.tape, fixed)
         self._span = section.span if isinstance(section, JobLevel) else Fraction(0)
         span = self._span if self.level else None
         self.scores = Scores(job, self.facts, self._ground, span)

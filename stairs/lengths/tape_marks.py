@@ -7,7 +7,7 @@ or on the other side.
 
 Rounding: :func:`round_to_mark`, :func:`floor_to_mark`, :func:`ceil_to_mark`.  Printing:
 :func:`fraction_text`, :func:`metric_text`, :func:`length_text`, :func:`exact_text`,
-:func:`true_text`, :func:`slope_text`, :func:`text_against_limit`.
+:func:`marked_text`, :func:`true_text`, :func:`slope_text`, :func:`text_against_limit`.
 """
 
 from __future__ import annotations
@@ -146,6 +146,19 @@ def exact_text(value: Number, units: str, unit: bool = True) -> str:
     sign, magnitude = ("-" if value < 0 else ""), abs(value)
     plain = _mixed(magnitude) if 64 % magnitude.denominator == 0 else _decimal(magnitude)
     return f"{sign}{plain or _mixed(magnitude)}" + ('"' if unit else "")
+
+
+def marked_text(value: Fraction, units: str, mark: Fraction) -> str:
+    """The length [units] exactly where it is on a mark, else to the nearest one.
+
+    Examples
+    --------
+    >>> print(marked_text(Fraction(15, 2), "in", Fraction(1, 4)))
+    7 1/2"
+    """
+    if (value / mark).denominator == 1:
+        return exact_text(value, units)
+    return length_text(value, units, mark)
 
 
 def true_text(

@@ -227,9 +227,18 @@ class Ground:
         How far out the posts on the landings may stand.
     tape : Fraction
         Smallest mark, above 0 [job's unit of length].
+    fixed : tuple of (Fraction or None)
+        Where the first and the last post must stand, on marks; None where that is left open.
     """
 
-    def __init__(self, flight: Flight, kind: PostKind, reach: Reach, tape: Fraction) -> None:
+    def __init__(
+        self,
+        flight: Flight,
+        kind: PostKind,
+        reach: Reach,
+        tape: Fraction,
+        fixed: tuple[Fraction | None, Fraction | None] = (None, None),
+    ) -> None:
         self.fronts = [x for x, _ in flight.nosings]
         self.risers = flight.risers
         self.mean_run = float(flight.unit_run)
@@ -241,7 +250,15 @@ class Ground:
         self._low = min(float(reach.low), -max(self.half, self.least)), -self.least
         self._high = first, max(float(reach.high), first + edge + float(tape))
         self.mark = tape
+        self._fixed = fixed
+        told = [place for place in fixed if place is not None]
+        if fixed[0] is not None:
+            self._low = float(fixed[0]), float(fixed[0])
+        if fixed[1] is not None:
+            self._high = float(fixed[1]), float(fixed[1])
         while max(high - low for low, high in (self._low, self._high)) > MOST_PLACES * self.mark:
+            if any(place % (2 * self.mark) for place in told):
+                break
             self.mark *= 2
         self.length = float(self.mark)
         runs = [high - low for low, high in pairwise(self.fronts)] or [self.mean_run]
@@ -327,5 +344,8 @@ class Ground:
             steps = tuple(min(number * treads, self.risers) for number in range(bays + 1))
             for a in self._between(self.least, self.room):
                 marks = tuple(self.before(number * treads, a) for number in range(bays + 1))
+                ends = zip(self._fixed, (marks[0], marks[-1]), strict=True)
+                if any(place not in (None, mark * self.mark) for place, mark in ends):
+                    continue
                 if all(map(self.may_stand, marks, steps)):
                     yield Places(marks, self.mark, steps, WHOLE)

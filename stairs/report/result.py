@@ -14,7 +14,7 @@ import msgspec
 from stairs.checks.finding import Finding
 from stairs.guard.shared_posts import Join
 from stairs.guard.solving import Bay, Section
-from stairs.job import Bracket
+from stairs.job import Bracket, Job, JobFlight, JobLevel
 from stairs.layout.search import LayoutChoice
 from stairs.lists.loads import loads_of
 from stairs.parts.bracket_holes import hole_heights
@@ -48,7 +48,7 @@ def result_of(answer: Answer) -> dict[str, Any]:
             }
             for load, sections in loads_of(answer)
         ],
-        "sections": [_section(part, answer.job.bracket) for part in answer.sections],
+        "sections": [_section(part, answer.job) for part in answer.sections],
         "joins": [_join(join, answer.job.bracket) for join in answer.joins],
         "checks": [
             {
@@ -95,8 +95,18 @@ def _level(finding: Finding) -> float | None:
     return None if level is None else float(level)
 
 
-def _section(part: SectionAnswer, bracket: Bracket) -> dict[str, Any]:
-    section, window = part.section, part.window
+def _edge(section: JobFlight | JobLevel) -> dict[str, Any]:
+    """The edge that a level run is given by, and how far its end posts stand in from it."""
+    if not isinstance(section, JobLevel) or section.measured.edge is None:
+        return {}
+    ends = (section.measured.at_start, section.measured.at_end)
+    start, end = (None if one is None else float(one) for one in ends)
+    length, span = float(section.measured.edge), float(section.span)
+    return {"edge": {"length": length, "start": start, "end": end, "span": span}}
+
+
+def _section(part: SectionAnswer, job: Job) -> dict[str, Any]:
+    section, window, bracket = part.section, part.window, job.bracket
     surface = section.surface
     steps: dict[str, Any] = {}
     if section.kind == "flight":
@@ -119,6 +129,7 @@ def _section(part: SectionAnswer, bracket: Bracket) -> dict[str, Any]:
         "left_of": section.line.opposite_of or None,
         "sides": section.sides,
         **steps,
+        **_edge(job.sections[section.number - 1]),
         "bottom_gap": section.bottom_gap,
         "filler": section.filler,
         "bottom_gap_window": {

@@ -15,10 +15,11 @@ from shapely.geometry import LineString, Point
 
 from stairs.errors import JobError, NoSuchShape
 from stairs.guard.left_line import guard_job, open_questions
-from stairs.guard.lines import line_widths, mitre_shift
+from stairs.guard.lines import line_widths
 from stairs.guard.plan import plan_of
 from stairs.guard.sides import standings
 from stairs.job import job_from_text, read_job
+from stairs.job.mitre import mitre_shift
 from stairs.lists.cut_list import cut_list
 from stairs.remedies.job_changes import Change
 from stairs.remedies.remedies import apply

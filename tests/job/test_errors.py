@@ -432,13 +432,14 @@ def test_a_comma_in_a_quoted_number_is_taken_out_in_the_message(typed, plain):
 
 
 LEVEL_ERRORS = [
-    ({"section.span": None}, "section 1: span", "is missing. It is the distance from centre of "
-     'first post to centre of last. Measure it (As in the picture that stairs form draws) and add '
-     'it under [[section]], as in span = "132"'),
+    ({"section.span": None}, "section 1: edge", "is missing. It is the length of the edge of the "
+     "deck or landing, from corner, wall or stair to corner, wall or stair. Measure it and add it "
+     'under [[section]], as in edge = "144"; or give the centres of the end posts, as in '
+     'span = "132"'),
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
-     "bays, bottom_gap, drop, end, filler, framing, ground_slope, hand, handrail, kind, name, "
-     "post_gap, posts, span, start, surface, trim, turn, width. "
+     "as_built, bays, bottom_gap, drop, edge, end, filler, framing, ground_slope, hand, handrail, "
+     "kind, name, opening, post_gap, posts, span, start, surface, trim, turn, width. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),

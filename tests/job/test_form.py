@@ -37,7 +37,7 @@ TABLES = {
 }
 
 NOT_WITH = {"nosings", "rises", "runs", "stringer_margin", "post_gap", "rail_line",
-            "hole_diameter", "below"}  # fmt: skip
+            "hole_diameter", "below", "outside"}  # fmt: skip
 """Keys that do not go with what the form says as it comes."""
 
 
@@ -104,7 +104,7 @@ def test_the_level_run_the_framing_and_the_rest_can_be_taken_into_use_together(u
         return "\n".join(
             line[2:] if re.match(r"# (\[|[a-z_-]+ = )", line) else line
             for line in part.splitlines()
-            if not re.match(r"# (post_gap|bays) = ", line)  # for a post of its own; posts are there
+            if not re.match(r"# (post_gap|bays|edge|opening) = ", line)  # posts are there
         )
 
     text = "\n".join((text[:start], taken(text[start:kit]), text[kit:rest], taken(text[rest:])))

@@ -52,7 +52,7 @@ from stairs.drawing.views.plan.lettering import (
     set_out_name,
 )
 from stairs.drawing.views.plan.parts import PAD, Edges, Laid, PlanPart, in_work
-from stairs.drawing.views.plan.surfaces import assumed_width
+from stairs.drawing.views.plan.surfaces import assumed_width, measured_edges
 from stairs.drawing.views.plan.work import work_of
 from stairs.errors import SheetError
 from stairs.guard.plan import Plan, PlanSection, plan_of
@@ -68,8 +68,7 @@ _BAR = 90.0  # for the bar alone, across [mm]
 _DRAWER = 2  # so many sizes of sheet are in every office printer
 NOTE = (
     "Heights are over the lowest landing. Turned figures run from 0 at the small circle: the "
-    "first nosing of a flight, the first post of a level run. Edges of landings and decks "
-    "beside the guard are drawn, not measured."
+    "first nosing of a flight, the first post of a level run."
 )
 
 
@@ -314,7 +313,7 @@ def _foot(
     drawn.append(
         Text(f"SCALE {choice.scale.words}", (left + 2.0, bottom + 8.4), SMALL, "scale-bar")
     )
-    told, start, rows = NOTE + assumed_width(answer), left + _BAR + 8.0, 3
+    told, start, rows = NOTE + measured_edges(answer) + assumed_width(answer), left + _BAR + 8.0, 3
     middle = bottom + _FOOT / 2
     if parts:
         wide = min(120.0, (right - left) * 0.36)

@@ -17,6 +17,7 @@ from stairs.drawing.paper.view import View
 from stairs.drawing.views.elevation.profile import upper_edge
 from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
 from stairs.guard.solving import Section
+from stairs.job import JobLevel
 from stairs.lengths.tape_marks import length_text
 from stairs.solution import Answer
 
@@ -56,6 +57,19 @@ def assumed_width(answer: Answer) -> str:
     return f" The stair is drawn {width} wide: assumed, since the job does not give its width."
 
 
+def measured_edges(answer: Answer) -> str:
+    """How long the edges are that level runs are given by, and that the others are only drawn."""
+    job, told, drawn = answer.job, [], False
+    for number, (one, line) in enumerate(zip(job.sections, job.lines, strict=True), 1):
+        edge = one.measured.edge if isinstance(one, JobLevel) else None
+        if edge is not None:
+            told.append(f"{number} {length_text(edge, job.units, job.tape, feet=True)}")
+        drawn = drawn or (edge is None and not line.opposite_of)
+    text = f" Edges as measured: {', '.join(told)}." if told else ""
+    which = "Other edges" if told else "Edges of landings and decks"
+    return text + (f" {which} beside the guard are drawn, not measured." if drawn else "")
+
+
 def upper_landing_at(answer: Answer, place: PlanSection) -> Point:
     """A point amid what is shown of the landing over the last flight [units of the work]."""
     section = answer.guard.sections[place.number - 1]
@@ -73,8 +87,7 @@ def beside_of(answer: Answer, number: int) -> float:
     framing = answer.sections[number - 1].framing
     if framing is not None:
         return float(framing.edge_to_post)
-    post = answer.job.post
-    return float(post.base or post.width) / 2 + float(post.edge_distance or 0)
+    return float(answer.job.post.inset)
 
 
 def _run(
@@ -140,7 +153,7 @@ def _offset(
 ) -> list[Point]:
     """The line of a run moved aside, mitred at its corners, from end to end."""
     first, last = solved[run[0].number - 1], solved[run[-1].number - 1]
-    beyond = 0.0 if first.posts[0].wall else abs(asides[0])
+    beyond = 0.0 if first.posts[0].wall else _out(run[0]) * asides[0]
     start = run[0].at(first.posts[0].x - beyond, asides[0])
     if before is not None and round(run[0].heading - before.heading, 6) % 180 == 0:
         start = before.at(_head(solved[before.number - 1]), asides[0])
@@ -149,7 +162,7 @@ def _offset(
     points = [start]
     for one, two, a, b in zip(run, run[1:], asides, asides[1:], strict=False):
         points.append(_corner(one, a, two, b))
-    beyond = 0.0 if last.posts[-1].wall else abs(asides[-1])
+    beyond = 0.0 if last.posts[-1].wall else _out(run[-1]) * asides[-1]
     end = run[-1].at(last.posts[-1].x + beyond, asides[-1])
     if after is not None:
         end = after.at(0.0, asides[-1])
