@@ -23,6 +23,7 @@ Schema = dict[str, Any]
 _DRAFT = "https://json-schema.org/draft/2020-12/schema"
 _UNITS = ("in", "mm")
 _NEEDED = ("panel", "bracket", "post", "section")
+_LENGTH_OF_A_RUN = ("span", "edge", "posts")  # any of them tells it
 
 
 def job_schema() -> Schema:
@@ -86,7 +87,8 @@ def _section() -> Schema:
             both = f"{says(flight[name])}. On a level run: {other}"
             whole["properties"][name]["description"] = both
     whole["properties"]["kind"] = _key(flight["kind"]) | {"enum": ["flight", "level"]}
-    of_level = {"properties": dict.fromkeys(sorted(flight.keys() - level.keys()), False)}
+    of_level: Schema = {"properties": dict.fromkeys(sorted(flight.keys() - level.keys()), False)}
+    of_level["anyOf"] = [{"required": [name]} for name in _LENGTH_OF_A_RUN if name in level]
     of_flight = {"properties": dict.fromkeys(sorted(level.keys() - flight.keys()), False)}
     whole["allOf"] = [
         _if({"kind": {"const": "level"}}, of_level, "kind"),
