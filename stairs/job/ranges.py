@@ -143,10 +143,18 @@ def refuse_slip(
         remedy = f"Was {remedy} meant? Then write that" if others else instead
     else:
         choices = [read, *others]
-        remedy = f"{_listed(choices)}? Write " + _listed([f'"{one}"' for one in choices])
+        asked = _listed([_with_number(one, units) for one in choices])
+        remedy = f"{asked}? Write " + _listed([f'"{one}"' for one in choices])
         if not others:
             remedy = f'Measure it again; if it is meant, write it with its unit: "{read}"'
     raise JobError(where, found, allowed, remedy)
+
+
+def _with_number(text: str, units: str) -> str:
+    """A metric reading with what it is as a bare number in a metric job."""
+    if units != "mm" or not re.search(r"[0-9] c?m$", text):
+        return text
+    return f"{text} ({exact_text(parse(text, units), units, unit=False)})"
 
 
 def _listed(words: list[str]) -> str:

@@ -18,6 +18,7 @@ from stairs.job.tables import TABLES, places_called, places_named, plain_word
 from stairs.job.values import READERS, Typed
 from stairs.lengths.tape import as_typed
 
+_ALMOST = 0.85  # how alike two words are of which one is surely the other, misspelt
 _Record = TypeVar("_Record", bound=msgspec.Struct)
 
 
@@ -160,7 +161,8 @@ def _meant(word: str, known: list[str], belongs: Mapping[str, str]) -> str:
     called = places_called(word)
     here = {place.key.name: place.key for place in called if place.key.name in known}
     headers = [table.header for table in TABLES if word in table.called and table.name in known]
-    parts = [word] if word in known else [name for name in known if word in name.split("_")]
+    parts = difflib.get_close_matches(word, known, n=1, cutoff=_ALMOST)
+    parts = parts or [name for name in known if word in name.split("_")]
     if word not in known:
         if here:
             several = len(here) > 1
