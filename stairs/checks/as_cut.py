@@ -97,6 +97,9 @@ def _cut_bay(section: Section, job: Job, index: int) -> CutBay:
         last = float(length) - (float(bay.trims.used.holes[-1]) + shift - float(trim))
         gap_low = float(bay.ends.stand_off_low) + (setback + first) * cosine - half
         gap_high = float(bay.ends.stand_off) + (setback + last) * cosine - half
+    widest = bay.widest_gaps
+    gap_low += widest[0] - bay.end_gap_low
+    gap_high += widest[1] - bay.end_gap_high
     return CutBay(
         rail_length=length,
         trim_low=trim,

@@ -164,6 +164,17 @@ def _moved_lengths(job: Job, index: int) -> Iterator[tuple[str, Pair[dict[str, A
         yield "rake", tuple((by, {"rake": rake + by}) for by in (-off, off))
     if isinstance(section, JobFlight):
         yield from _moved_nosings(section, within)
+    for place, told in enumerate(section.as_built):
+        for name in ("lean", "clear_low", "clear_high"):
+            value = getattr(told, name)
+            if value is None:
+                continue
+            before, after = section.as_built[:place], section.as_built[place + 1 :]
+            moved = [(by, replace(told, **{name: value + by})) for by in (-within, within)]
+            yield (
+                f"as_built: post {told.post}: {name}",
+                tuple((by, {"as_built": (*before, one, *after)}) for by, one in moved),
+            )
     # along a level run the first post is the datum of all the others
     first, posts = int(isinstance(section, JobLevel)), section.posts or ()
     for place in range(first, len(posts)):

@@ -22,6 +22,7 @@ from stairs.lengths.tape_marks import exact_text, length_text
 from stairs.parts.flight import flight_of
 from stairs.parts.post_places import posts_on_flight, posts_on_level
 from stairs.parts.section_ends import POST, WALL
+from stairs.relations.exact import Amount
 
 
 def as_it_stands(job: GuardJob) -> GuardJob:
@@ -55,9 +56,17 @@ def _placed(job: GuardJob, index: int) -> JobFlight | JobLevel:
     found = {one.post: one for one in told}
     drawn = _drawn(job, index)
     measured = [one for one in told if one.x is not None]
-    if not measured:
+    clears = {one.post for one in told if one.clear_low is not None or one.clear_high is not None}
+    if not measured and not clears:
         return replace(section, as_built=told)
     if drawn is None:
+        if not measured:
+            raise JobError(
+                f"{section_where(index + 1, section.name, file=job.where)}: as_built",
+                "tells what is clear between posts, and where posts go is left open",
+                "Posts that are set are all in their places",
+                "Give the x of every post too, or list posts as they were planned",
+            )
         if sorted(one.post for one in measured) != list(range(1, max(len(measured), 2) + 1)):
             raise JobError(
                 f"{section_where(index + 1, section.name, file=job.where)}: as_built",
@@ -77,13 +86,32 @@ def _placed(job: GuardJob, index: int) -> JobFlight | JobLevel:
         )
     told = tuple(replace(one, designed=drawn[one.post - 1]) for one in told)
     places = list(drawn)
-    for one in told:
-        if one.x is not None:
-            places[one.post - 1] = one.x
+    ends = ends_of(job, index)
+    for number in range(len(places)):
+        one, before = found.get(number + 1), found.get(number)
+        if one is not None and one.x is not None:
+            places[number] = one.x
+        elif before is not None and (clear := _plumb_clear(before, one)) is not None:
+            reach = (ends.reach(place, len(places)) for place in (number - 1, number))
+            places[number] = places[number - 1] + clear + sum(map(_fraction, reach))
+    if max(clears, default=0) >= len(drawn):
+        raise JobError(
+            f"{section_where(index + 1, section.name, file=job.where)}: as_built",
+            f"tells what is clear after post {max(clears)}, the last one",
+            "The clear width is that to the next post of the section",
+            "Tell it of the post before, or leave it out",
+        )
     if isinstance(section, JobFlight):
         return replace(section, posts=tuple(places), bays=None, as_built=told)
     run = tuple(place - places[0] for place in places)
     return replace(section, posts=run, bays=None, span=run[-1], as_built=told)
+
+
+def _plumb_clear(before: AsBuilt, post: AsBuilt | None) -> Fraction | None:
+    """What is clear between two plumb posts, as it was measured; None where one of them leans."""
+    if before.lean or (post is not None and post.lean):
+        return None
+    return before.clear_high if before.clear_low is None else before.clear_low
 
 
 def _drawn(job: Job, index: int) -> tuple[Fraction, ...] | None:
@@ -108,9 +136,13 @@ def _top_surface(job: Job, section: JobFlight | JobLevel, where: str) -> Fractio
         return Fraction(0)
     flight = flight_of(section, job.measured_within, where)
     height = flight.surface(flight.risers)
-    if isinstance(height, Fraction):
-        return height
-    return billionth(float(height))
+    return _fraction(height)
+
+
+def _fraction(amount: Amount) -> Fraction:
+    if isinstance(amount, Fraction):
+        return amount
+    return billionth(float(amount))
 
 
 def _one_surface(

@@ -9,7 +9,7 @@ from the lower landing; a level run has ``x = 0`` at its first post and ``y = 0`
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
 from functools import partial
 from types import MappingProxyType
@@ -27,6 +27,7 @@ from stairs.guard.limits import (
 )
 from stairs.guard.lines import Line, Surface, ends_of, line_of, surface_of
 from stairs.job import AsBuilt, Job, JobFlight, JobLevel, section_where
+from stairs.job.mitre import billionth
 from stairs.lengths.tape_marks import exact_text, length_text
 from stairs.openings.opening import Opening
 from stairs.openings.section_openings import beside_post, flight_openings, level_openings
@@ -34,7 +35,7 @@ from stairs.parts.bays import Bay, bays_of
 from stairs.parts.flight import Flight, ShowQuantity, flight_of, step_amounts
 from stairs.parts.panel import RackedPanel, Trim, rack
 from stairs.parts.post_places import posts_on_flight, posts_on_level
-from stairs.parts.posts import Mark, Post, posts_of
+from stairs.parts.posts import Mark, Post, post_height, posts_of
 from stairs.parts.rails import Point, RailLine
 from stairs.parts.section_ends import OWN, WALL, Ends
 from stairs.parts.stands import Show, Stand, in_order, stand_on_flight, stand_on_level
@@ -261,9 +262,12 @@ def solve_section(
         stands = _stands_on_flight(job, record, flight, where, ends)
     else:
         stands = _stands_on_level(job, record, where, ends)
-    told = by_post(record)
-    stands = tuple(_as_it_stands(stand, told.get(index)) for index, stand in enumerate(stands))
     step = LEVEL_STEP if flight is None else (flight.line_rise, flight.line_run)
+    told = by_post(record)
+    stands = tuple(
+        _as_it_stands(job, stands, index, told.get(index), ends, gap, step)
+        for index in range(len(stands))
+    )
     racked = rack(job.panel, *step)
     lowest = Fraction(0) if flight is None else flight.lowest_nosing
     exact = _exact_panel(job, racked, step, gap, record.filler, lowest)
@@ -275,7 +279,7 @@ def solve_section(
         refuse_rail_in_ground(stands[0], flight, at_first, record, gap, job, where, show)
     line = RailLine(float(step[0]), float(step[0]), float(step[1]), float(gap))
     positions = tuple(stand.centre for stand in stands)
-    bays = bays_of(job, positions, step, line, where, ends, record.trim)
+    bays = bays_of(job, positions, step, line, where, ends, record.trim, stands, told)
     posts = posts_of(job, stands, racked, step, gap, line, [bay.ends for bay in bays], ends)
     refuse_marks_under_posts(posts, where, show)
     clear = gap - record.filler
@@ -332,11 +336,29 @@ def _show_quantity(job: Job) -> ShowQuantity:
     return text
 
 
-def _as_it_stands(stand: Stand, told: AsBuilt | None) -> Stand:
-    """The stand on its surface as it was measured."""
-    if told is None or told.surface is None:
+def _as_it_stands(
+    job: Job,
+    stands: Sequence[Stand],
+    index: int,
+    told: AsBuilt | None,
+    ends: Ends,
+    gap: Fraction,
+    step: tuple[Amount, Amount],
+) -> Stand:
+    """The stand on its surface as it was measured, and out of plumb as it is."""
+    stand = stands[index]
+    if told is None or (told.surface is None and not told.lean):
         return stand
-    return replace(stand, surface=told.surface)
+    if told.surface is not None:
+        stand = replace(stand, surface=told.surface)
+    if told.lean:
+        positions = tuple(one.centre for one in stands)
+        faces: list[Amount] = [ends.down_face(positions, index)] if index else []
+        if index + 1 < len(stands):
+            faces.append(ends.up_face(positions, index))
+        height = float(post_height(job, stand, faces, gap, step))
+        stand = replace(stand, lean=billionth(float(told.lean) / height))
+    return stand
 
 
 # --------------------------------------------------------------------------- flights

@@ -127,6 +127,9 @@ class AsBuilt(msgspec.Struct, frozen=True, kw_only=True):
     hand: Literal["left", "right", "both"] = "both"
     x: Fraction | None = None
     surface: Fraction | None = None
+    lean: Fraction | None = None
+    clear_low: Fraction | None = None
+    clear_high: Fraction | None = None
 
     designed: Fraction | None = None  # worked out: the x at which the job had it before
 

@@ -22,9 +22,9 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import floor_to_mark, round_to_mark
 from stairs.lists.cutting_plan import Cut
-from stairs.lists.post_cuts import BOTTOM, TOP, BracketPlace, PostCut, bracket_places, post_cuts
-from stairs.parts.bays import Bay, taped_cut
-from stairs.parts.panel import KERF, Trim, hole_pattern
+from stairs.lists.post_cuts import TOP, BracketPlace, PostCut, bracket_places, post_cuts
+from stairs.parts.bays import Bay, BayRail, taped_cut
+from stairs.parts.panel import KERF, hole_pattern
 from stairs.relations.exact import derived
 from stairs.solution import Answer
 
@@ -148,9 +148,8 @@ def cut_list(
     brackets: list[BracketPlace] = []
     for section in answer.guard.sections:
         for bay in section.bays:
-            trim = bay.trims.other if other_way else bay.trims.used
             leaves = askew.get(section.number) if bay.number == 1 else None
-            rails += [_rail(job, section, bay, rail, edge, trim, leaves) for rail in (TOP, BOTTOM)]
+            rails += [_rail(job, section, bay, rail, edge, leaves) for rail in bay.cut(other_way)]
         brackets += bracket_places(job, section)
     posts = post_cuts(answer)
     return CutList(
@@ -169,12 +168,12 @@ def _rail(
     job: Job,
     section: Section,
     bay: Bay,
-    rail: str,
+    rail: BayRail,
     least_edge: Fraction,
-    trim: Trim | None,
     askew: RailAtJoin | None,
 ) -> RailCut:
-    planes = _planes(job, section, bay, rail, askew)
+    trim = rail.cut
+    planes = _planes(job, section, bay, rail.name, askew)
     saws = [(0.0, bay.ends.saw_angle)] * 2
     if askew is not None and askew.saw is not None:
         saws[0] = askew.saw.miter, askew.saw.bevel
@@ -182,11 +181,11 @@ def _rail(
     flaws: list[Flaw] = []
     if trim is None:
         places = tuple(map(Fraction, bay.made.along_rail))
-        length = round_to_mark(bay.rail_length, job.tape)
+        length = round_to_mark(rail.length, job.tape)
         ends = [RailEnd(plane, *saw) for plane, saw in zip(planes, saws, strict=True)]
     else:
         stock = trim.stock
-        length, *off = taped_cut(trim.stock, bay.rail_length, trim.low, job.tape)
+        length, *off = taped_cut(trim.stock, rail.length, trim.low, job.tape)
         lost = trim.holes_lost_low, trim.holes_lost_high
         punched = [hole - off[0] for hole in hole_pattern(job.panel, trim.stock)]
         kept = slice(lost[0], len(punched) - lost[1])
@@ -205,7 +204,7 @@ def _rail(
     return RailCut(
         section=section.number,
         bay=bay.number,
-        rail=rail,
+        rail=rail.name,
         quantity=section.sides,
         length=length,
         stock=stock,

@@ -92,6 +92,8 @@ def panel_openings(
             if layout is not None
             else (bay.end_gap_low, bay.end_gap_high)
         )
+        if bay.second is not None:  # a ball passes where the post leans away from the baluster
+            ends = Fraction(bay.widest_gaps[0]), Fraction(bay.widest_gaps[1])
         if bay.baluster_x:
             last = bay.baluster_x[-1] + half
             gaps.append((END, ends[0], low_face, (posts[0], "baluster"), LOW))

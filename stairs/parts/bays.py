@@ -12,9 +12,18 @@ from fractions import Fraction
 from functools import lru_cache, partial
 
 from msgspec import Struct
+from msgspec.structs import replace
 
-from stairs.job import Job, Panel
+from stairs.job import AsBuilt, Job, Panel
 from stairs.lengths.tape_marks import floor_to_mark, length_text, round_to_mark
+from stairs.parts.bays_as_built import (
+    BOTTOM,
+    TOP,
+    Axis,
+    SecondRail,
+    rail_as_built,
+    second_rail,
+)
 from stairs.parts.bracket import PIVOT, RailEnds, rail_ends
 from stairs.parts.panel import (
     AUTO,
@@ -29,6 +38,7 @@ from stairs.parts.panel import (
 )
 from stairs.parts.rails import Outline, RailLine, rail_axes, rail_outline
 from stairs.parts.section_ends import Ends
+from stairs.parts.stands import Stand
 from stairs.relations.exact import Amount, derived
 
 
@@ -88,6 +98,8 @@ class Bay(Struct, frozen=True):
         Baluster centres in the section's coordinates.
     top_rail, bottom_rail : tuple of tuple of float
         Outlines: lower end under and over, upper end over and under.
+    second : SecondRail or None
+        The bottom rail where it is cut otherwise than the top rail, whose all else then is.
     """
 
     number: int
@@ -104,6 +116,7 @@ class Bay(Struct, frozen=True):
     baluster_x: tuple[float, ...]
     top_rail: Outline
     bottom_rail: Outline
+    second: SecondRail | None = None
 
     @property
     def balusters(self) -> int:
@@ -112,11 +125,24 @@ class Bay(Struct, frozen=True):
 
     @property
     def rails(self) -> tuple[BayRail, BayRail]:
-        """The top rail and the bottom rail."""
-        used = self.trims.used
-        rails = (BayRail(name, float(self.ends.rail_length), used) for name in ("top", "bottom"))
-        top, bottom = rails
-        return top, bottom
+        """The top rail and the bottom rail, as they are cut."""
+        return self.cut()
+
+    def cut(self, other_way: bool = False) -> tuple[BayRail, BayRail]:
+        """The top rail and the bottom rail, cut as they are or the other way."""
+        trim = self.trims.other if other_way else self.trims.used
+        top = BayRail(TOP, self.rail_length, trim)
+        if self.second is None:
+            return top, BayRail(BOTTOM, self.rail_length, trim)
+        second = self.second.other if other_way else self.second.used
+        return top, BayRail(BOTTOM, float(self.second.ends.rail_length), second)
+
+    @property
+    def widest_gaps(self) -> tuple[float, float]:
+        """Level, lower and upper post face to the nearest baluster, the wider of both rails'."""
+        more = (0.0, 0.0) if self.second is None else self.second.wider
+        low, high = (max(one, 0.0) for one in more)
+        return self.end_gap_low + low, self.end_gap_high + high
 
     def __repr__(self) -> str:
         told = f"clear {self.clear}, rails {self.rail_length}, balusters {self.balusters}"
@@ -152,6 +178,8 @@ def bays_of(
     where: str,
     ends: Ends,
     trim: str | Sequence[str] | None = None,
+    stands: Sequence[Stand] = (),
+    told: Mapping[int, AsBuilt] = {},  # noqa: B006
 ) -> tuple[Bay, ...]:
     """Every bay of a section, from the foot up.
 
@@ -164,19 +192,53 @@ def bays_of(
     trim : str or sequence of str, optional
         ``"even"``, ``"half-pitch"`` or ``"auto"``, or one of these for each bay; left out, the
         panel's own.
+    stands : sequence of Stand
+        Of posts that are set; left out, all are plumb.
+    told : mapping of int to AsBuilt
+        What was measured of them, by post from 0.
+
+    Raises
+    ------
+    NoSuchShape
+        A bay is too short for its two brackets.
+    MeasurementsContradict
+        A clear width that was measured and the places of the posts cannot both be.
     """
     words = ways_asked(job, len(positions) - 1, trim)
     show = partial(length_text, units=job.units, mark=job.tape)
     bays = []
     for index, way in enumerate(words):
-        clear = ends.clear(positions, index)
         skew = abs(ends.skew) if index == 0 else Fraction(0)
         place = f"{where}: bay {index + 1}"
-        end = rail_ends(job.bracket, job.panel, clear, *step, place, skew, show)
-        low_face = float(ends.up_face(positions, index))
-        trims, made = _trims(job, clear, end, step, way)
-        low, high = rail_axes(job.panel, step)
-        outline = partial(rail_outline, job, end, low_face, float(clear), line)
+        hold = partial(rail_ends, job.bracket, job.panel)
+        lifts = rail_axes(job.panel, step)
+        second, low_faces = None, (float(ends.up_face(positions, index)),) * 2
+        if _is_as_drawn(stands, told, index):
+            clear: Amount = ends.clear(positions, index)
+            clears = clear, clear
+            end = hold(clear, *step, place, skew, show)
+        else:
+            drawn = hold(ends.clear(positions, index), *step, place, skew, show)
+            usual = drawn.stand_off_low, drawn.stand_off
+            built = [
+                rail_as_built(
+                    job, stands, told, index, ends, Axis(line.under(0) + lift, line.slope), usual,
+                    rail, where,
+                )
+                for rail, lift in ((TOP, lifts[1]), (BOTTOM, lifts[0]))
+            ]  # fmt: skip
+            held = [one.held(hold(one.between(usual), *step, place, skew, show)) for one in built]
+            end, clear = held[0], built[0].clear
+            clears, low_faces = (clear, built[1].clear), (built[0].low_face, built[1].low_face)
+            if built[0] != built[1]:
+                second = second_rail(built[0], built[1], held[1], _setback(job), line.cosine)
+        trims, made = _trims(job, clear, end, step, way, second)
+        if second is not None:
+            second = replace(
+                second, used=second.cut_as(trims.used), other=second.cut_as(trims.other)
+            )
+        outline = partial(rail_outline, job, line=line)
+        bottom_end = end if second is None else second.ends
         spacing = positions[index + 1] - positions[index]
         bays.append(
             Bay(
@@ -193,21 +255,51 @@ def bays_of(
                 ends=end,
                 trims=trims,
                 made=made,
-                baluster_x=_baluster_x(job.panel, made, low_face, step),
-                top_rail=outline(job.panel.top_rail, high),
-                bottom_rail=outline(job.panel.bottom_rail, low),
+                baluster_x=_baluster_x(job.panel, made, low_faces[0], step),
+                top_rail=outline(
+                    end=end,
+                    low_face=low_faces[0],
+                    clear=float(clears[0]),
+                    depth=job.panel.top_rail,
+                    lift=lifts[1],
+                ),
+                bottom_rail=outline(
+                    end=bottom_end,
+                    low_face=low_faces[1],
+                    clear=float(clears[1]),
+                    depth=job.panel.bottom_rail,
+                    lift=lifts[0],
+                ),
+                second=second,
             )
         )
     return tuple(bays)
 
 
+def _is_as_drawn(stands: Sequence[Stand], told: Mapping[int, AsBuilt], bay: int) -> bool:
+    """Whether the posts of a bay, from 0, are plumb, and what is clear between them follows."""
+    measured = told.get(bay)
+    return not any(stand.lean for stand in stands[bay : bay + 2]) and (
+        measured is None or (measured.clear_low is None and measured.clear_high is None)
+    )
+
+
+def _setback(job: Job) -> Fraction:
+    return job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
+
+
 def _trims(
-    job: Job, clear: Amount, end: RailEnds, step: tuple[Amount, Amount], asked: str
+    job: Job,
+    clear: Amount,
+    end: RailEnds,
+    step: tuple[Amount, Amount],
+    asked: str,
+    second: SecondRail | None,
 ) -> tuple[Trims, Trim]:
     """The ways of cutting a bay's rails, and the rails as cut or made to length."""
-    setback = job.bracket.rail_setback if job.bracket.kind == PIVOT else Fraction(0)
+    reaches = 0.0 if second is None else second.reaches
     trims, made, better, because = cut_both_ways(
-        job.panel, clear, end, step, setback, job.tape, job.units
+        job.panel, clear, end, step, _setback(job), job.tape, job.units, reaches
     )
     way = better if asked == AUTO else asked
     used, other = trims[way], trims[HALF_PITCH if way == EVEN else EVEN]
@@ -252,8 +344,12 @@ def cut_both_ways(
     setback: Fraction,
     tape: Fraction,
     units: str,
+    reaches: float = 0.0,
 ) -> tuple[Mapping[str, Trim | None], Trim | None, str, str]:
-    """A bay's rails cut either way, or made to length; which way is better, and why."""
+    """A bay's rails cut either way, or made to length; which way is better, and why.
+
+    ``reaches`` is how far the bottom rail goes past the top one, along it [job's unit of length].
+    """
     unlike = None
     if end.stand_off_low != end.stand_off:
         unlike = (end.stand_off_low, end.stand_off, setback)
@@ -266,7 +362,7 @@ def cut_both_ways(
         unit_rise=step[0],
         unit_run=step[1],
         ends=unlike,
-        tip=max(tips),
+        tip=max(tips) + reaches,
     )
 
     def sawable(trim: Trim) -> bool:

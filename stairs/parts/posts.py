@@ -12,6 +12,7 @@ from fractions import Fraction
 from msgspec import Struct
 
 from stairs.job import Job, PostKind
+from stairs.parts.bays_as_built import Axis, on_axis
 from stairs.parts.bracket import RailEnds
 from stairs.parts.bracket_holes import HoleEdges, hole_edges, pin_aside
 from stairs.parts.panel import RackedPanel
@@ -178,7 +179,8 @@ def posts_of(
     for index, stand in enumerate(stands):
         pins = _pins(stands, index, rail_ends, ends)
         wall = ends.is_wall(index, count)
-        exact = Fraction(0) if wall else _height(job, stand, pins, gap, step)
+        faces = [pin.face for pin in pins]
+        exact = Fraction(0) if wall else post_height(job, stand, faces, gap, step)
         posts.append(
             Post(
                 number=index + 1,
@@ -245,21 +247,43 @@ def _marks(
     marks = []
     for pin in pins:
         for rail, lift in lifts:
-            y = line.under(pin.x) + lift
-            marks.append(
-                Mark(pin.bay, rail, pin.side, y - float(stand.surface), (pin.x, y), pin.aside)
-            )
+            at, height = _pin_and_height(stand, pin, lift, line)
+            marks.append(Mark(pin.bay, rail, pin.side, height, at, pin.aside))
     return tuple(sorted(marks, key=lambda mark: (mark.side, mark.height)))
 
 
-def _height(
-    job: Job, stand: Stand, pins: Sequence[_Pin], gap: Fraction, step: tuple[Amount, Amount]
+def _pin_and_height(
+    stand: Stand, pin: _Pin, lift: float, line: RailLine
+) -> tuple[tuple[float, float], float]:
+    """Where a pin is, and how high over the surface, up along the post."""
+    if not stand.lean:
+        y = line.under(pin.x) + lift
+        return (pin.x, y), y - float(stand.surface)
+    side = 1 if pin.side == "up" else -1
+    reach, lean = abs(float(pin.face) - float(stand.centre)), float(stand.lean)
+    secant = (1 + lean * lean) ** 0.5
+    square = abs(pin.x - float(pin.face)) * (1 - lean * line.slope) / secant
+    _, x = on_axis(stand, reach, side, square, Axis(line.under(0) + lift, line.slope))
+    y = line.under(x) + lift
+    over = x - (float(stand.centre) + side * reach * secant)
+    return (x, y), (over * lean + y - float(stand.surface)) / secant
+
+
+def post_height(
+    job: Job,
+    stand: Stand,
+    faces: Sequence[Amount],
+    gap: Fraction,
+    step: tuple[Amount, Amount],
 ) -> Amount:
-    """``reveal`` above the top rail's upper edge, carried on to the face where it is highest."""
+    """From its surface to its top, by ``x`` of the faces at which rails end [job's unit of length].
+
+    ``reveal`` above the top rail's upper edge, carried on to the face where it is highest.
+    """
     return derived(
         "post_height",
         # a level rail is as high at every x
-        x=max((pin.face for pin in pins), key=float) if step[0] else Fraction(0),
+        x=max(faces, key=float) if step[0] else Fraction(0),
         reveal=job.post.reveal,
         surface=stand.surface,
         bottom_gap=gap,

@@ -37,6 +37,8 @@ class Stand(Struct, frozen=True):
         The surface's name.
     plate_edge : Fraction or Derived or None
         Level, base plate to the nearest edge in front of or behind it.
+    lean : Fraction
+        How far it is out of plumb along the rail, level per plumb, up-stair positive.
     """
 
     centre: Fraction
@@ -44,6 +46,7 @@ class Stand(Struct, frozen=True):
     surface: Amount
     stands_on: str
     plate_edge: Amount | None
+    lean: Fraction = Fraction(0)
 
 
 def in_order(
