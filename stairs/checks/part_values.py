@@ -9,7 +9,7 @@ from msgspec import Struct
 
 from stairs.checks.measure import Measure, known
 from stairs.guard.solving import Section
-from stairs.job import Job
+from stairs.job import Job, JobLevel
 from stairs.job.records import USUAL_SPACING
 from stairs.parts.posts import Post, length_of
 from stairs.relations.exact import Amount, derived
@@ -156,5 +156,8 @@ def edge_not_given(section: Section, job: Job) -> str:
     posts = [post for post in section.posts if not post.wall]
     if job.post.edge is None or not posts or any(post.plate_edge is not None for post in posts):
         return ""
+    run = job.sections[section.number - 1]
+    if isinstance(run, JobLevel) and run.measured.edge is not None:
+        return ""  # set in from it by the rule
     whose = "" if section.flight is None else "landing's "
     return f"edge not given: measure {whose}edge to middle of post"

@@ -7,7 +7,7 @@ foot post is the first of the run.  What is left between the end posts is the sp
 
 A stair that opens an edge is measured to its nosing where the run goes on in line with it, and to
 its tread ends where the run goes along the edge beside it.  Posts of such a flight that are left
-open are put where the rule has them, on the tape's marks.
+open are put where the rule has them, with room for measuring error, on the tape's marks.
 """
 
 from __future__ import annotations
@@ -159,6 +159,9 @@ class _Edges:
             return
         beside = self._inwards(index, index) == -QUARTER
         if before.posts is None:
+            framing = self.sections[index].framing
+            if framing is None or framing.edge_to_post is None:
+                inset += self._room(before)
             last = ceil_to_mark(head + max(inset, half), self.tape)
             self.sections[index - 1] = with_values(before, last_post=last)
         else:
@@ -183,6 +186,16 @@ class _Edges:
         self.sections[index] = replace(
             self.sections[index], framing=replace(framing, edge_to_post=last - head)
         )
+
+    def _room(self, flight: JobFlight) -> Fraction:
+        """By how much errors of measuring may bring plates nearer to the nosings before them.
+
+        Half of what a plate is off, what its place and that of one like it are, and what the run
+        is, or every single one.
+        """
+        singly = flight.steps.unit_run is not None
+        runs = (flight.steps.treads or flight.steps.risers or 1) if singly else 1
+        return (runs + Fraction(5, 2)) * self.within
 
     # ---------------------------------------------------------------- both ends of an edge
 
@@ -262,10 +275,27 @@ class _Edges:
 
     # ---------------------------------------------------------------- the span
 
+    def _refuse_opening(self, index: int, section: JobLevel) -> None:
+        """Refuse a stair's opening where the guard goes on, or at a wall."""
+        ends = section.ends
+        for end, wall, other in (("start", ends.start, index), ("end", ends.end, index + 1)):
+            opening = section.measured.opening
+            if opening not in (end, "both") or not (wall == "wall" or self._goes_on(other)):
+                continue
+            beside = index if end == "start" else index + 2  # its number
+            what = "there is a wall" if wall == "wall" else f"section {beside} has its post there"
+            raise JobError(
+                joined(self._where(index), "opening"),
+                f'is "{opening}", and at the {end} {what}',
+                "It tells of a stair that is no section of this job: the guard ends there",
+                "Leave it out; what lies beyond such a stair is a job of its own",
+            )
+
     def _settle(self, index: int) -> None:
         """The run with its span, which its edge and both its ends tell."""
         section = self.sections[index]
         assert isinstance(section, JobLevel) and section.measured.edge is not None
+        self._refuse_opening(index, section)
         edge, low, high = section.measured.edge, self._start(index), self._end(index)
         span = edge - low.inset - high.inset
         half = self.post.foot / 2

@@ -13,7 +13,7 @@ from math import cos, radians, sin
 import pytest
 from job_tables import GOOD, METRIC, refusal, text_of
 
-from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShape
+from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict, NoSuchShape
 from stairs.job import job_from_mapping, job_from_text, job_to_mapping
 from stairs.report.result import result_of
 from stairs.solution import answer_for
@@ -110,12 +110,17 @@ def test_own_posts_in_a_corner_and_on_one_edge():
 
 
 def test_open_posts_of_a_flight_are_put_where_the_edge_has_them():
-    """The top post goes to 31 1/2 + 5 1/4, the foot post half a plate before the first riser."""
+    """The top post goes to 31 1/2 + 5 1/4 and room for what the run, the places of two posts and
+    half the plate may be off, 1/16 each: 7/32, which is 1/4 on the tape.  The foot post stands half
+    a plate before the first riser.
+    """
     job = job_of(FLIGHT, {"edge": "60"}, {"edge": "50", "turn": 90}, FLIGHT)
-    assert spans(job) == [60 - 2 * RULE, 50 - RULE - F(5, 2)]
+    assert spans(job) == [60 - 2 * RULE - F(1, 4), 50 - RULE - F(5, 2)]
     answer = answer_for(job, with_remedies=False)
     low, _, _, high = answer.guard.sections
-    assert low.posts[-1].x == 36.75
+    assert low.posts[-1].x == 37
+    edges = [one for one in answer.sections[0].findings if one.id == "post-edge-distance"]
+    assert [one.verdict for one in edges] == ["pass"]  # not marginal
     assert high.posts[0].x == -2.5
 
 
@@ -203,6 +208,17 @@ def test_a_run_that_leaves_a_stair_otherwise_than_square_asks_for_its_span():
         assert error.candidates == ("span",)
     back = refused(MeasurementMissing, {"edge": "60"}, {"span": "70", "turn": 180})
     assert "section 1: edge: does not tell where the post stands at the run before" in str(back)
+
+
+def test_an_opening_where_the_guard_goes_on_is_refused():
+    error = refused(JobError, {"edge": "60", "opening": "end"}, {"edge": "70", "turn": 90})
+    assert str(error).startswith(
+        'deck.toml: section 1: opening: is "end", and at the end section 2 has its post there.'
+    )
+    error = refused(JobError, {"edge": "60"}, {"edge": "70", "turn": 90, "opening": "both"})
+    assert 'section 2: opening: is "both", and at the start section 1 has its post' in str(error)
+    error = refused(JobError, {"edge": "60", "end": "wall", "opening": "end"})
+    assert "at the end there is a wall" in str(error)
 
 
 def test_keys_that_go_with_an_edge_are_refused_without_it():
