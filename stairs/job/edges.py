@@ -168,6 +168,15 @@ class _Edges:
             last = before.posts[-1]
         if not beside:
             return
+        if self.post.outside is not None and _has_edge(self.sections[index]):
+            raise MeasurementMissing(
+                joined(self._where(index), "edge"),
+                "does not tell where the run stands: posts are fixed to the side of the deck, "
+                "outside its edge, and the first one is the stair's, behind its top nosing",
+                "A run goes on in the line of the post that it shares",
+                "Give span instead, centre of first post to centre of last",
+                ("span",),
+            )
         self.insets[index] = last - head
         framing = self.sections[index].framing
         if framing is None or not _has_edge(self.sections[index]):

@@ -100,6 +100,17 @@ def test_posts_on_the_face_of_a_deck_stand_outside_its_edge(outside, out):
     assert spans(job) == [90 + 2 * out, 70 + out]
 
 
+def test_posts_on_the_face_of_a_deck_are_not_in_line_with_the_post_of_a_stair():
+    """Along the side of a landing they are: the stair's post stands half a post behind the edge."""
+    post = {"width": "3", "below": "7", "outside": "0"}
+    runs = [{"edge": "90", "turn": -90}, {"edge": "60"}]
+    error = refused(MeasurementMissing, FLIGHT, runs[0], post=post)
+    assert "section 2: edge: does not tell where the run stands" in str(error)
+    assert error.candidates == ("span",)
+    straight = FLIGHT | {"posts": ["-4", "33"]}
+    assert spans(job_of(straight, runs[1], post=post)) == [60 - F(3, 2) + F(3, 2)]
+
+
 def test_own_posts_in_a_corner_and_on_one_edge():
     """The second post stands 3 + 2 beyond the first: past the corner, or half of it either way."""
     own = {"start": "own", "post_gap": "2"}
