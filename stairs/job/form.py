@@ -13,7 +13,7 @@ import textwrap
 import tomllib
 from collections.abc import Iterator, Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 import msgspec
 
@@ -33,7 +33,7 @@ from stairs.job.records import (
     SheetKeys,
 )
 from stairs.lengths.tape import parse
-from stairs.relations.quantities import FLIGHT_KEYS
+from stairs.relations.quantities import FLIGHT_KEYS, TYPED
 
 _WIDTH = 100
 _REMARK = 34  # column at which remarks begin
@@ -132,6 +132,61 @@ def _sections(units: str, kind: str) -> list[dict[str, Any]]:
         plain = {key: value for key, value in first.items() if key not in FLIGHT_KEYS}
         first = {**dict(list(plain.items())[:2]), **filled["singly"], **plain}
     return [first, *filled["after"].get(kind, ())]
+
+
+class Blank(NamedTuple):
+    """A line of the page to take along, on which one measurement is written."""
+
+    letter: str  # of the names page, numbered where each is measured singly; or empty
+    called: str  # what a carpenter calls it; empty where it stands beside others of its kind
+
+
+_ALIKE = ("nosing", "tread_thickness", "stringer_margin", "drop")
+"""What is measured once, since it is the same all along the guard."""
+
+_NO_LETTER = {
+    ("panel", "max_rack"): "steepest stair, degrees",
+    ("bracket", "max_swing"): "most bracket swing, degrees",
+    ("post", "edge_distance"): "plate to tread edge, least",
+    ("post", "stock"): "post lengths sold",
+}
+"""What the maker tells and nobody measures, by table and key."""
+
+_MORE_STEPS = 2  # blanks for more risers and treads than the form fills in
+
+
+def blanks(units: str, kind: str) -> dict[str, list[Blank]]:
+    """What the form of a kind of job asks for, under headings, in the order of the form."""
+    quick = usual(units)
+    asked: dict[str, list[Blank]] = {}
+    seen: set[tuple[str, str]] = set()
+    for number, section in enumerate(_sections(units, kind)):
+        heading = f"1. The {section['name']}" if number == 0 else section["name"].capitalize()
+        again = _ALIKE if number else ()
+        keys = [key for key in section if key not in (*_CHOSEN, *again)]
+        asked[heading] = [one for key in keys for one in _blanks_of("section", key, section[key])]
+        seen |= {("section", key) for key in keys}
+    kit = [
+        (table, key)
+        for table in ("panel", "bracket", "post")
+        for key in quick[table] | quick["form"].get(table, {})
+        if key not in _CHOSEN
+    ]
+    asked["2. The rail kit"] = [one for place in kit for one in _blanks_of(*place)]
+    rest = [place for place in TYPED if place not in seen and place not in kit]
+    asked["3. Only if you have it"] = [
+        one for place in rest if place[1] == TYPED[place].key for one in _blanks_of(*place)
+    ]
+    return asked
+
+
+def _blanks_of(table: str, key: str, value: object = None) -> list[Blank]:
+    if (table, key) in _NO_LETTER:
+        return [Blank("", _NO_LETTER[table, key])]
+    quantity = TYPED[table, key]
+    if key == quantity.each and isinstance(value, list):
+        return [Blank(f"{quantity.symbol}{k + 1}", "") for k in range(len(value) + _MORE_STEPS)]
+    return [Blank(quantity.symbol, quantity.called)]
 
 
 def is_made_up(job: Job) -> bool:

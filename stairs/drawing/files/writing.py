@@ -59,6 +59,33 @@ def write(drawn: Sheet | Book, path: str | os.PathLike[str]) -> None:
         _set_of_files(sheets, png_bytes, target)
 
 
+def picture_bytes(drawn: Drawable, path: str | os.PathLike[str]) -> bytes:
+    """What is to be written for a page alone: PDF, SVG or PNG by the ending of its file.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        For another ending.
+    """
+    ending = Path(path).suffix.lower()
+    if ending == ".pdf":
+        return pdf_bytes(drawn)
+    if ending == ".svg":
+        from stairs.drawing.files.svg import svg_bytes
+
+        return svg_bytes(drawn)
+    if ending == ".png":
+        from stairs.drawing.files.png import png_bytes
+
+        return png_bytes(drawn)
+    raise JobError(
+        str(path),
+        f'"{ending}" is not a kind of picture' if ending else "it has no ending",
+        "Endings: .pdf, .svg, .png",
+        "Name the file with one of these",
+    )
+
+
 def files_of(sheet: Sheet, target: Path) -> list[Path]:
     """The files that a sheet and those that follow it are written to.
 

@@ -1,0 +1,157 @@
+"""The picture of what to measure: one page to take along to the stair, with blanks to write on.
+
+Over the blanks stand the views of one kind of job, lettered as the names page letters them.  Every
+letter of the views has its blank, and every blank with a letter its arrow.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+from itertools import groupby
+
+from stairs.drawing.paper.lettering import SMALL, width_of
+from stairs.drawing.paper.primitives import HAIR, Area, Point, Primitive, Text, line, moved
+from stairs.drawing.paper.sheet_sizes import Scale
+from stairs.drawing.sheets.page import Page, numbered, paper_for, room_on
+from stairs.drawing.sheets.title_block import Particulars
+from stairs.drawing.views.lettered.cell import Cell
+from stairs.drawing.views.lettered.parts import (
+    across_cell,
+    deck_cell,
+    flight_cell,
+    hole_cell,
+    landing_cell,
+    panel_cell,
+    pivot_cell,
+    socket_cell,
+    step_cell,
+    stringer_cell,
+)
+from stairs.drawing.views.lettered.samples import (
+    BESIDE,
+    CLOSED,
+    LEVEL_RUN,
+    STEPS,
+    UNEVEN,
+    solved,
+)
+from stairs.job.form import KINDS, Blank, blanks
+
+GROUP = "blank"
+_WIDTH, _TALL = 253.0, 100.0  # of the views together [mm]
+_COLUMNS, _GUTTER = 4, 4.0  # of blanks, and between them [mm]
+_ROW = 6.5  # from one blank to the next at most, for a pencil [mm]
+_ABREAST = 3  # blanks in a row that have no words
+_LETTER, _LINE = 7.5, 18.0  # room of a letter and of what is written behind its words [mm]
+
+
+def measured_page(units: str, kind: str, paper: str | None = None) -> Page:
+    """The page of a kind of job, one of :data:`stairs.job.form.KINDS`, on letter or A4.
+
+    Raises
+    ------
+    stairs.errors.SheetError
+        For a paper that is none.
+    """
+    sheet = paper_for(units, paper)
+    left, bottom, right, top = room_on(sheet)
+    start = (left + right - _WIDTH) / 2
+    drawn: list[Primitive] = []
+    for (x, y), cell in _views(kind):
+        parts = cell.drawn()
+        low, foot = cell.stage.area[:2]
+        drawn += [moved(one, start + x - low, top - _TALL + y - foot) for one in parts]
+    asked = blanks(units, kind)
+    drawn += _written_on(asked, (left, bottom, right, top - _TALL))
+    letters = ", ".join(one.letter for group in asked.values() for one in group if one.letter)
+    page = Page(
+        sheet,
+        KINDS[kind][0].upper() + KINDS[kind][1:],
+        "",
+        tuple(drawn),
+        f"A stair guard and its parts, not to scale, with arrows lettered {letters}, and a "
+        "blank beside each letter.",
+    )
+    whose = Particulars("What to measure", (_told(units), "Not to scale; letters as in the form"))
+    return numbered(page, whose, 1, 1)
+
+
+def _told(units: str) -> str:
+    return "All in inches, fractions as on the tape" if units == "in" else "All in millimetres"
+
+
+def _views(kind: str) -> Iterator[tuple[Point, Cell]]:
+    """The views, each with the place of its lower left corner within all of them [mm]."""
+    flight, plain, beside = (
+        solved(UNEVEN if kind == "old" else STEPS),
+        solved(STEPS),
+        solved(CLOSED, BESIDE),
+    )
+    yield (-9.0, 3.0), flight_cell(flight, _over(20), singly=kind == "old")
+    yield (82.0, 47.0), panel_cell(solved(LEVEL_RUN), _over(30))
+    yield (140.0, 55.0), step_cell(plain, _over(12))
+    if kind == "landing":
+        yield (190.0, 46.0), landing_cell(_over(50))
+    else:
+        title = "Stair and deck from above" if kind == "deck" else "Where it goes on"
+        yield (196.0, 46.0), deck_cell(_over(50), title=title)
+    yield (76.0, 3.0), pivot_cell(plain, _over(6))
+    yield (117.0, 3.0), socket_cell(beside, _over(20))
+    yield (155.0, 3.0), stringer_cell(beside, _over(14))
+    yield (194.0, 3.0), across_cell(beside, _over(14))
+    yield (224.0, 3.0), hole_cell(plain, _over(6))
+
+
+def _over(ratio: int) -> Scale:
+    """A scale that no one is to measure by."""
+    return Scale(Fraction(1, ratio), f"1:{ratio}", "mm")
+
+
+def _written_on(asked: dict[str, list[Blank]], room: Area) -> list[Primitive]:
+    """The blanks in columns of one length, from the top of their room on."""
+    left, bottom, right, top = room
+    rows = list(_rows(asked))
+    column = (right - left - _GUTTER * (_COLUMNS - 1)) / _COLUMNS
+    most = math.ceil(len(rows) / _COLUMNS)
+    pitch = min(_ROW, (top - bottom) / most)
+    drawn: list[Primitive] = []
+    number, used = 0, 0
+    for row in rows:
+        heading = isinstance(row, str)
+        if used >= most or (heading and used == most - 1):
+            number, used = number + 1, 0
+        x, y = left + number * (column + _GUTTER), top - (used + 1) * pitch
+        used += 1
+        if isinstance(row, str):
+            drawn.append(Text(row, (x, y), SMALL, GROUP, bold=True))
+            continue
+        for k, one in enumerate(row):
+            room = column if one.called else column / _ABREAST
+            drawn += _blank(one, (x + k * room, y), room)
+    return drawn
+
+
+def _rows(asked: dict[str, list[Blank]]) -> Iterator[str | Sequence[Blank]]:
+    """Headings and blanks, three of those that have no words beside one another."""
+    for heading, group in asked.items():
+        yield heading.upper()
+        for worded, some in groupby(group, key=lambda one: bool(one.called)):
+            row, abreast = list(some), 1 if worded else _ABREAST
+            yield from (row[k : k + abreast] for k in range(0, len(row), abreast))
+
+
+def _blank(one: Blank, at: Point, width: float) -> list[Primitive]:
+    """A letter, what it is, and the line to write on."""
+    x, y = at
+    start, end = x + _LETTER, x + width
+    drawn: list[Primitive] = []
+    if one.letter:
+        drawn.append(Text(one.letter, (x, y), SMALL, GROUP, bold=True, owner=f"blank {one.letter}"))
+    if one.called:
+        drawn.append(Text(one.called, (start, y), SMALL, GROUP))
+        start = max(end - _LINE, start + width_of(one.called, SMALL) + 1.5)
+    else:
+        end -= 2.0
+    return [*drawn, line((start, y - 0.8), (end, y - 0.8), HAIR, GROUP)]
