@@ -53,7 +53,12 @@ def put_in_place(data: bytes, target: Path, new: bool = False) -> None:
 
 
 def put_new(text: str, path: str | Path, what: str) -> None:
-    """Write a text to a new file; ``what`` it is is told where there is such a file already.
+    """Write a text to a new file, as :func:`put_all_new` does."""
+    put_all_new([(text.encode(), Path(path))], what)
+
+
+def put_all_new(files: Iterable[tuple[bytes, Path]], what: str) -> None:
+    """Write new files that belong together; ``what`` they are is told where one is there already.
 
     Raises
     ------
@@ -61,10 +66,10 @@ def put_new(text: str, path: str | Path, what: str) -> None:
         Where there is such a file, or it cannot be written.
     """
     try:
-        put_in_place(text.encode(), Path(path), new=True)
-    except FileExistsError:
+        put_all_in_place(files, new=True)
+    except FileExistsError as problem:
         raise FileError(
-            str(path),
+            str(problem.filename),
             "there is such a file, and it may be a job of yours",
             f"{what} is written to a new file",
             "Give another name",
@@ -166,7 +171,8 @@ def _settle(one: _Written, new: bool, keep: bool) -> None:
             os.link(one.beside, one.place)  # refuses where there is a file by now
         except (PermissionError, OSError) as problem:
             if isinstance(problem, FileExistsError) or os.path.lexists(one.place):
-                raise
+                reason = os.strerror(errno.EEXIST)
+                raise FileExistsError(errno.EEXIST, reason, str(one.named)) from problem
             os.replace(one.beside, one.place)  # a disk without second names
         one.settled = True
         return

@@ -11,7 +11,7 @@ import pytest
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.paper.sheet_sizes import BORDER
 from stairs.drawing.placing.inspection import overlaps
-from stairs.relations.quantities import NAMES_PAGE, QUANTITIES, TYPED
+from stairs.relations.quantities import NAMES_PAGE, TYPED
 
 ROOT = Path(__file__).parent.parent
 
@@ -38,7 +38,7 @@ def dimension_texts(page):
     return [one.content for one in page.primitives if isinstance(one, Text) and one.owner]
 
 
-MEASURED = {one.symbol for one in QUANTITIES.values() if one.key}
+MEASURED = {one.symbol for one in TYPED.values()}
 
 
 def test_what_is_measured_is_lettered_once_and_nothing_else_is(picture):

@@ -8,6 +8,7 @@ imported inside the commands that need them.
 from __future__ import annotations
 
 import json
+import os
 import sys
 from importlib import import_module
 from pathlib import Path
@@ -20,7 +21,7 @@ from stairs.cli import finding
 from stairs.cli.group import Commands
 from stairs.cli.job_typed import JobTyped, files, on_a_job, spare
 from stairs.cli.terminal import fits, say
-from stairs.errors import JobError
+from stairs.errors import FileError, JobError
 
 if TYPE_CHECKING:
     from stairs.job import Job
@@ -39,7 +40,7 @@ def main() -> None:
     stairs check examples/porch.toml
     stairs draw examples/porch.toml -o porch.pdf
 
-    stairs form prints a job file to fill in.
+    stairs form prints a job file to fill in, and draws what to measure.
     """
 
 
@@ -328,21 +329,60 @@ def rules(rulebook: str | None) -> None:
     help="A stair alone, with a deck, two flights at a landing, or an old, uneven stair.",
 )
 @click.option("-o", "--output", shell_complete=files, help="New file to write it to.")
-def form(units: str, kind: str, output: str | None) -> None:
-    """Print a job file to fill in, with what every key measures.
+@click.option(
+    "--picture",
+    shell_complete=files,
+    help="New .pdf, .svg or .png for the picture of what to measure; beside the form where left "
+    "out.",
+)
+@click.option("--no-picture", is_flag=True, help="Write the form alone.")
+def form(units: str, kind: str, output: str | None, picture: str | None, no_picture: bool) -> None:
+    """Print a job file to fill in, with what every key measures; draw what to measure.
+
+    The picture is a page to print and take along: arrows with the letters of the form, and blanks.
 
     \b
     stairs form
     stairs form --kind deck --units mm -o my-stair.toml
+    stairs form --kind old --picture measure.png
     """
+    from stairs.files import put_all_new
     from stairs.job.form import form as text_of
     from stairs.job.form import write_form
 
+    if picture is not None and no_picture:
+        raise JobError("--picture", "is given with --no-picture", "", "Leave one of them out")
+    if picture is None and output is not None and Path(output).name and not no_picture:
+        picture = str(Path(output).with_suffix(".pdf"))
+        if picture == output:
+            raise JobError(
+                "-o", f"{output} is to be the form", "Its picture is the .pdf", "Name it .toml"
+            )
+    pictures = [] if picture is None else [Path(picture)]
+    drawn = ((_picture(units, kind, one), one) for one in pictures)
     if output is None:
+        put_all_new(drawn, "A picture")
         say(text_of(units, kind), end="")
         return
-    write_form(units, output, kind)
+    write_form(units, output, kind, drawn)
+    for one in pictures:
+        say(f"{one}: print it and take it along; its letters are those of {output}")
     say(f"{output}: write your own measurements over it, then: stairs check {output}")
+
+
+def _picture(units: str, kind: str, path: Path) -> bytes:
+    """The picture of what to measure, as its file's ending says; the file must be new."""
+    from stairs.drawing.files.writing import picture_bytes
+    from stairs.drawing.views.lettered.measured import measured_page
+
+    if os.path.lexists(path):
+        raise FileError(
+            str(path),
+            "there is such a file",
+            "The picture of what to measure is written to a new file",
+            "Give --picture another name, or --no-picture",
+        )
+    return picture_bytes(measured_page(units, kind), path)
 
 
 def _print_json(answer: Answer) -> None:

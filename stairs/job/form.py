@@ -11,13 +11,14 @@ from __future__ import annotations
 
 import textwrap
 import tomllib
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
+from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
 import msgspec
 
-from stairs.files import put_new
+from stairs.files import put_all_new
 from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import INNER, KeyOf, inner_record, keys_of, toml_text, value_of
 from stairs.job.quick_look import usual
@@ -212,15 +213,22 @@ def is_made_up(job: Job) -> bool:
     )
 
 
-def write_form(units: str, path: str | Path, kind: str = "stair") -> None:
-    """Write the form to a new file; a file that is there already is left alone.
+def write_form(
+    units: str,
+    path: str | Path,
+    kind: str = "stair",
+    beside: Iterable[tuple[bytes, Path]] = (),
+) -> None:
+    """Write the form to a new file, and its picture ``beside`` it; both, or neither.
+
+    A file that is there already is left alone.
 
     Raises
     ------
     FileError
         Where there is such a file, or it cannot be written.
     """
-    put_new(form(units, kind), path, "A form")
+    put_all_new(chain([(form(units, kind).encode(), Path(path))], beside), "A form")
 
 
 def _table(

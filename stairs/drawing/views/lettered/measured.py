@@ -47,15 +47,9 @@ _ABREAST = 3  # blanks in a row that have no words
 _LETTER, _LINE = 7.5, 18.0  # room of a letter and of what is written behind its words [mm]
 
 
-def measured_page(units: str, kind: str, paper: str | None = None) -> Page:
-    """The page of a kind of job, one of :data:`stairs.job.form.KINDS`, on letter or A4.
-
-    Raises
-    ------
-    stairs.errors.SheetError
-        For a paper that is none.
-    """
-    sheet = paper_for(units, paper)
+def measured_page(units: str, kind: str) -> Page:
+    """The page of a kind of job, one of :data:`stairs.job.form.KINDS`, on letter or A4."""
+    sheet = paper_for(units)
     left, bottom, right, top = room_on(sheet)
     start = (left + right - _WIDTH) / 2
     drawn: list[Primitive] = []
@@ -128,8 +122,8 @@ def _written_on(asked: dict[str, list[Blank]], room: Area) -> list[Primitive]:
             drawn.append(Text(row, (x, y), SMALL, GROUP, bold=True))
             continue
         for k, one in enumerate(row):
-            room = column if one.called else column / _ABREAST
-            drawn += _blank(one, (x + k * room, y), room)
+            width = column if one.called else column / _ABREAST
+            drawn += _blank(one, (x + k * width, y), width)
     return drawn
 
 

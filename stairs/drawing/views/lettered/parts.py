@@ -25,6 +25,7 @@ from stairs.drawing.views.details.parts import everything
 from stairs.drawing.views.elevation.elements import balusters, edge_height, filler, rails
 from stairs.drawing.views.elevation.profile import nosing_line, stair, stringer
 from stairs.drawing.views.lettered.cell import Cell, cell
+from stairs.drawing.views.lettered.samples import the_flight
 from stairs.solution import Answer
 
 ORIGIN = (0.0, 0.0)
@@ -42,7 +43,7 @@ def level_at(point: Point, other: Point) -> Point:
 
 def flight_cell(answer: Answer, scale: Scale, at: Point = ORIGIN, singly: bool = False) -> Cell:
     """The flight and its guard as a whole; ``singly``, every riser and tread by its number."""
-    section = answer.sections[0].section
+    section = the_flight(answer)
     made = cell(
         "A flight and its guard",
         scale,
@@ -64,6 +65,7 @@ def flight_cell(answer: Answer, scale: Scale, at: Point = ORIGIN, singly: bool =
         made.across("unit_rise", second, level_at(second, first), PLUMB, right)
     made.across("total_run", (0.0, 0.0), (head[0], 0.0), LEVEL, -22.0, "W = T G")
     low = section.posts[0]
+    assert low.base is not None
     plate = low.base / 2
     made.across("plate", (low.x - plate, 0.0), (low.x + plate, 0.0), LEVEL, -8.0)
     made.across("centre", (low.x, 0.0), (0.0, 0.0), LEVEL, -15.0)
@@ -108,7 +110,7 @@ def panel_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
 
 def pivot_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     """A bracket with a pin, and the square end of a rail."""
-    section = answer.sections[0].section
+    section = the_flight(answer)
     post, outline = section.posts[0], section.bays[0].bottom_rail
     pin = next(mark.pin for mark in post.marks if mark.rail == "bottom")
     face = post.face("up")
@@ -128,7 +130,7 @@ def pivot_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
 
 def socket_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     """A rail cut off plumb, and a post that goes on below its surface."""
-    section = answer.sections[0].section
+    section = the_flight(answer)
     post, outline = section.posts[0], section.bays[0].bottom_rail
     face, cut = post.face("up"), outline[0][0]
     made = cell(
@@ -149,9 +151,11 @@ def socket_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
 
 def step_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     """One step: its nosing, its tread and a riser that leans back."""
-    section, flight = answer.sections[0].section, answer.sections[0].section.flight
+    section = the_flight(answer)
+    flight, thickness = section.flight, section.flight.tread_thickness
+    assert thickness is not None
     (x0, y0), (x1, y1) = section.nosings[:2]
-    thick, nosing = float(flight.tread_thickness), float(flight.nosing)
+    thick, nosing = float(thickness), float(flight.nosing)
     top = (x1 + nosing, y1 - thick)
     lean = math.tan(math.radians(float(flight.riser_slope))) * (top[1] - y0)
 
@@ -184,7 +188,7 @@ def step_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
 
 def stringer_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     """A closed stringer, and a strip under the bottom rail."""
-    section = answer.sections[0].section
+    section = the_flight(answer)
     (x0, y0), (x1, y1) = section.nosings[:2]
 
     def on_line(x: float) -> Point:
@@ -208,8 +212,9 @@ def stringer_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
         work,
         (8.0, 8.0, 8.0, 6.0),
     )
-    low, high = on_line(x0 + 3.0), on_line(x0 + 9.0)
-    made.across("stringer_margin", low, (low[0], low[1] + section.stringer_margin), PLUMB, 0.0)
+    low, high, margin = on_line(x0 + 3.0), on_line(x0 + 9.0), section.stringer_margin
+    assert margin is not None
+    made.across("stringer_margin", low, (low[0], low[1] + margin), PLUMB, 0.0)
     under = edge_height(section.bays[0].bottom_rail, False, high[0])
     made.across("filler", (high[0], under - section.filler), (high[0], under), PLUMB, 0.0)
     return made
@@ -219,6 +224,7 @@ def hole_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     """The hole of a rail in which a baluster leans."""
     panel = answer.job.panel
     slot, width = panel.slot, float(panel.baluster)
+    assert slot is not None
     long, wall = float(slot.length), float(slot.wall)
 
     def work(view: View) -> list[Primitive]:
@@ -246,6 +252,7 @@ def hole_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
 def across_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     """Seen along the stair: the tread's end and the guard beside it."""
     section, panel = answer.sections[0].section, answer.job.panel
+    assert panel.rail_width is not None
     gap, wide, deep = section.side_gap, float(panel.rail_width), float(panel.bottom_rail)
 
     def work(view: View) -> list[Primitive]:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from stairs.guard.solving import FlightSection
 from stairs.job import job_from_mapping
 from stairs.solution import Answer, answer_for
 
@@ -57,6 +60,13 @@ CLOSED = {
 }
 
 
-def solved(section: dict[str, object], keys: dict[str, object] = PARTS) -> Answer:
+def the_flight(answer: Answer) -> FlightSection:
+    """The flight of an invented guard that has nothing else."""
+    section = answer.sections[0].section
+    assert isinstance(section, FlightSection)
+    return section
+
+
+def solved(section: Mapping[str, object], keys: Mapping[str, object] = PARTS) -> Answer:
     """An invented guard of one section."""
     return answer_for(job_from_mapping({**keys, "section": [section]}), judged=(), for_sheets=True)
