@@ -11,7 +11,7 @@ from contextlib import contextmanager, suppress
 from contextvars import ContextVar
 from typing import TextIO
 
-PATIENCE, EVERY = 2.0, 0.2  # seconds before the first line, and from one to the next
+PATIENCE, EVERY = 1.0, 0.2  # seconds before the first line, and from one to the next
 _WIDE = 78
 _listener: ContextVar[Callable[[str], None] | None] = ContextVar("listener", default=None)
 

@@ -29,6 +29,7 @@ from stairs.job.table import joined
 from stairs.layout.search import LayoutChoice, laid_out
 from stairs.parts.bays import Bay
 from stairs.parts.posts import Post
+from stairs.progress import at_work
 from stairs.remedies.empty_window import Opener, openers_kept, with_costs
 from stairs.remedies.remedies import MOST, Remedy, remedies_for
 from stairs.remedies.trial_solve import Bench, Settled, marks_that_pass, with_shared_posts
@@ -175,7 +176,10 @@ def _answer(
 ) -> Answer:
     rule_for = rule_source(bench.rulebook, bench.job)
     job, layouts = laid_out(bench.job, rule_for)
-    settled = [bench.settled(job, index) for index in range(len(job.sections))]
+    settled = []
+    for index in range(len(job.sections)):
+        at_work(f"section {index + 1}: how low and how high its rail may sit")
+        settled.append(bench.settled(job, index))
     alone = tuple(part.section for part in settled)
     joins = joins_of(job, alone)
     together = with_joins(alone, joins)
@@ -185,6 +189,7 @@ def _answer(
         found = SectionAnswer(
             section, part.window, part.chosen, (), (), {}, layouts[index], framings[index]
         )
+        at_work(f"section {section.number}: its checks")
         if judged is None or section.number in judged:
             found = _judged(found, part, job, rule_for, for_sheets)
         if with_remedies:

@@ -24,6 +24,7 @@ from msgspec.structs import replace
 
 from stairs.errors import JobError
 from stairs.lists.cutting_search import Kind, Saw, Stock, choose
+from stairs.progress import at_work
 
 SECONDS = 4.0
 """How long a plan may be looked for; the best one found by then is given."""
@@ -192,6 +193,7 @@ def plan_cuts(
     >>> len(plan.rails), plan.proved
     (2, True)
     """
+    at_work("which stock rail each rail comes out of")
     if kerf < 0:
         raise JobError("kerf", f"{kerf} is below 0", "A saw's kerf is 0 or more", "Measure it")
     offered = sorted(set(stock), key=lambda rail: (rail.length, rail.first_hole, rail.holes))

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 
 from stairs.job import read_job
-from stairs.progress import at_work, shown_on
+from stairs.progress import PATIENCE, at_work, shown_on
 from stairs.solution import answer_for
 
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"
@@ -49,3 +49,33 @@ def test_an_answer_says_which_measurement_it_is_at(at_once):
     lines = {line.strip() for line in screen.getvalue().split("\r")} - {""}
     assert any("panel: height read a little off" in line for line in lines)
     assert max(map(len, lines)) < 80
+
+
+@pytest.mark.parametrize(
+    ("words", "stages"),
+    [
+        (["solve"], ["section 1: how low and how high its rail may sit"]),
+        (["check"], ["section 1: its checks"]),
+        (["cuts"], ["which stock rail each rail comes out of"]),
+        (["draw", "-o", "one.pdf"], ["section 1: its elevation", "page 1 of 1"]),
+        (["draw", "--view", "plan", "-o", "one.pdf"], ["where labels may stand"]),
+        (["packet", "-o", "set.pdf"], ["section 1: its elevation", "section 1: its details",
+                                       "schedules", "marks that lead", "page 2 of"]),
+        (["shop", "-o", "set.pdf"], ["which stock rail", "page 2 of"]),
+        (["template", "-o", "set.pdf"], ["section 1: ", "page 2 of"]),
+    ],
+    ids=lambda one: "-".join(one[:3:2]),
+)  # fmt: skip
+def test_every_command_on_a_job_tells_what_it_is_at(words, stages, run, monkeypatch):
+    """Whatever the job, it is told from its first second on; nothing of it is left on the line."""
+    screen = Terminal()
+    monkeypatch.setattr("stairs.cli.group.shown_on", lambda _: shown_on(screen, patience=0.0))
+    monkeypatch.setattr("stairs.progress.EVERY", 0.0)
+    assert run(words[0], str(PORCH), *words[1:])[0] == 0
+    for stage in stages:
+        assert f"working: {stage}" in screen.getvalue()
+    assert screen.getvalue().endswith(" \r")
+
+
+def test_nobody_waits_longer_than_a_second_for_the_first_word():
+    assert PATIENCE <= 1.0

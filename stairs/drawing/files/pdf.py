@@ -18,6 +18,7 @@ from stairs.drawing.paper.libraries import load
 from stairs.drawing.sheets.page import Page, numbered
 from stairs.drawing.sheets.sheet import Sheet
 from stairs.drawing.sheets.title_block import Particulars
+from stairs.progress import at_work
 
 
 class Book(Struct, frozen=True):
@@ -54,7 +55,8 @@ def pdf_bytes(*sheets: Drawable, title: str | None = None, subject: str | None =
         "CreationDate": None,
     }
     with settings(), PdfPages(held, metadata=told) as pages:
-        for sheet in sheets:
+        for number, sheet in enumerate(sheets, 1):
+            at_work(f"page {number} of {len(sheets)}")
             figure_of(sheet, FigureCanvasPdf, 72).savefig(pages, format="pdf", dpi=72)
     return held.getvalue()
 

@@ -28,6 +28,7 @@ from stairs.drawing.placing.extents import (
     rows_of,
     strikes,
 )
+from stairs.progress import at_work
 
 CLEARANCE = 0.7
 """Blank paper kept around lettering [mm]."""
@@ -283,6 +284,7 @@ class Board(Struct):
         blocks a later one; None for a label that found no place."""
         # Each label keeps a short list of its best places that are free of the work itself, so that
         # going back only weighs labels against each other.
+        at_work("where labels may stand")
         longest = _SHORT_LIST if len(labels) > 1 else 1  # alone, a label takes the best
         offered = [self._short_list(places, longest) for places in labels]
         taken: list[Candidate | None] = [None] * len(offered)

@@ -31,6 +31,7 @@ from stairs.drawing.placing.dimensions import arrowhead
 from stairs.drawing.placing.extents import Lines, crossings, rows_of
 from stairs.drawing.placing.placement import LEADER, Board, Candidate
 from stairs.drawing.sheets.sheet import DrawnView, Sheet
+from stairs.progress import at_work
 
 RADIUS = 4.6
 """Of a mark's circle [mm on paper]."""
@@ -108,6 +109,7 @@ def marked(
     lines = Lines(piece for one in content if not isinstance(one, Text) for piece in one.segments())
     drawn: list[Primitive] = []
     for target, upper, lower in wanted:
+        at_work("marks that lead from sheet to sheet")
         found = _place(board, lines, target, upper, lower)
         board.add(found, guarded=True)
         drawn += found

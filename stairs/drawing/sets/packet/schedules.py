@@ -24,6 +24,7 @@ from stairs.lists.post_cuts import BracketPlace
 from stairs.lists.rail_plans import placed_rails, rail_plans
 from stairs.openings.opening import FOOT, HEAD, Opening
 from stairs.parts.posts import Post
+from stairs.progress import at_work
 from stairs.report.cuts_text import bracket_words, saw_words
 from stairs.report.findings import places_text, value_texts, what_text
 from stairs.solution import Answer, SectionAnswer
@@ -46,6 +47,7 @@ def schedules(
     job = answer.job
 
     def build(flow: Flow) -> None:
+        at_work("schedules of posts, rails and brackets")
         _posts(flow, answer, cuts)
         _rails(flow, answer, cuts)
         _brackets(flow, cuts)

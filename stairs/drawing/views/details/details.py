@@ -23,6 +23,7 @@ from stairs.drawing.views.details.panel import break_lines, panel_detail
 from stairs.drawing.views.details.parts import Detail, FoldedView
 from stairs.guard.solving import Section
 from stairs.job import Job
+from stairs.progress import at_work
 from stairs.solution import Answer, SectionAnswer
 
 ENLARGED = {
@@ -68,6 +69,7 @@ def referred_details(answer: Answer, sheet: Paper) -> tuple[list[Page], list[Ref
 
 def _details(answer: Answer, part: SectionAnswer) -> list[Detail | None]:
     """The details of a section, in the same order for each, None for one that it has not."""
+    at_work(f"section {part.section.number}: its details")
     return [
         opening_detail(answer, part),
         base_detail(answer, part),

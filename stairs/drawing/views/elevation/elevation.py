@@ -78,6 +78,7 @@ from stairs.drawing.views.kinds import LengthText, Offer, Shows
 from stairs.drawing.views.plan.work import bolts_of, mean_of
 from stairs.guard.solving import Section
 from stairs.job import Job
+from stairs.progress import at_work
 
 _DECK = STYLE.first + 2 * STYLE.pitch + 6.0
 """How far the surface is shown beyond the last post [mm on paper]."""
@@ -128,6 +129,7 @@ def elevation(
 
     What parts on the same sheet tell already (``once``) is not told again.
     """
+    at_work(f"section {section.number}: its elevation")
     view = View(scale, job.units, _origin(section, scale, job, area, part))
     edges = edges_of(section, part, view.unit)
 
