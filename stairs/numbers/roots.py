@@ -35,7 +35,8 @@ def sqrt(value: Number) -> Number:
     >>> sqrt(Fraction(225, 4)), sqrt(2.25)
     (Fraction(15, 2), 1.5)
     """
-    if isinstance(value, Fraction) and value >= 0:
+    # a traced fraction is not what a root of it would be elsewhere
+    if type(value) is Fraction and value >= 0:
         above, below = math.isqrt(value.numerator), math.isqrt(value.denominator)
         if above * above == value.numerator and below * below == value.denominator:
             return Fraction(above, below)

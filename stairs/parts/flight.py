@@ -178,7 +178,7 @@ def _designed(
     section: JobFlight, within: Fraction, where: str, show: ShowQuantity | None
 ) -> Flight:
     given = {
-        name: Fraction(value)
+        name: value if isinstance(value, Fraction) else Fraction(value)
         for key, name in FLIGHT_KEYS.items()
         if (value := value_of(section, key)) is not None
     }

@@ -1,0 +1,267 @@
+"""Bounds of every result of a section over all that its measurements may really be.
+
+The section is solved once more with traced measurements, and each amount that a check is decided
+on is worked out over the whole box of them.  Where a check takes the greatest or the least of
+several parts, all of them count, since which one it is may change with the measurements.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from fractions import Fraction
+
+from msgspec import Struct
+
+from stairs.certainty.enclosure import Enclosure, Unsure, greatest, least
+from stairs.certainty.end_gaps import BayCases, Gap
+from stairs.certainty.pockets import opening_at_most, size_at_most
+from stairs.certainty.readings import Reading, job_with, ranges_of
+from stairs.certainty.traced import (
+    Box,
+    Result,
+    Traced,
+    Worked,
+    end_of,
+    greatest_of,
+    least_of,
+)
+from stairs.checks.checked_values import STRIP, above_nosings, measures_of
+from stairs.checks.measure import Measure, known, known_amount
+from stairs.checks.part_values import PLATE_EDGE, PRACTICE, SLOT
+from stairs.checks.step_values import OF_STEPS, Taken
+from stairs.guard.solving import Section, solve_section
+from stairs.job import Job
+from stairs.openings.opening import BALUSTER, END, HIGH, OPEN_RISER, Opening
+from stairs.openings.section_openings import Shared
+from stairs.parts.flight import step_sizes
+from stairs.parts.posts import length_of
+from stairs.relations.exact import Amount, Derived, derived
+
+Corner = dict[str, Fraction]
+
+
+class Bounds(Struct, frozen=True):
+    """The least and the greatest of a result [its unit], and where in the box to look for them.
+
+    The corners name measurements, each with a value within its range; those that are not named
+    make no difference, as far as is known.
+    """
+
+    low: float
+    high: float
+    low_corners: tuple[Corner, ...] = ()
+    high_corners: tuple[Corner, ...] = ()
+
+
+UNKNOWN = Bounds(-math.inf, math.inf)
+
+
+class TracedSection:
+    """A section solved with traced measurements, and the box that they lie in."""
+
+    def __init__(self, job: Job, index: int, readings: Sequence[Reading]) -> None:
+        self.box: Box = ranges_of(readings)
+        traced = {one.key: Traced.read(one.key, one.value) for one in readings}
+        self.job = job_with(job, readings, traced)
+        self.section: Section = solve_section(self.job, index, with_balls=False)
+        self._known = (Shared(), Shared())
+        self._gaps: dict[int, tuple[Gap, Gap]] = {}
+
+    def bounds(self) -> dict[object, Bounds]:
+        """Those of every result, by the keys of :func:`stairs.checks.checked_values.results_of`."""
+        section, found = self.section, {}
+        if section.flight is not None:
+            strip = above_nosings(STRIP, "", section)
+            found[STRIP] = self._of(lambda worked: worked(known_amount(strip.amount)))
+        for measure in measures_of(section, self.job):
+            if measure.opening is not None:
+                bounds = self._of_opening(measure.opening)
+            else:
+                bounds = self._of_measure(measure)
+            for key in measure.keys:
+                found[key] = bounds
+        return found
+
+    def _of(self, result: Result) -> Bounds:
+        low, high = end_of(result, self.box, -1), end_of(result, self.box, 1)
+        return Bounds(low.value, high.value, (low.corner,), (high.corner,))
+
+    def _of_measure(self, measure: Measure) -> Bounds:
+        if measure.check == "rack-limit":
+            return self._of_racking(measure)
+        if measure.check in OF_STEPS and self.section.flight is not None:
+            name, taken = OF_STEPS[measure.check]
+            return self._of(_of_steps(step_sizes(self.section.flight)[name], taken))
+        parts = self._alike(measure.check)
+        return self._of(parts or (lambda worked: worked(known_amount(measure.amount))))
+
+    def _alike(self, check: str) -> Result | None:
+        """Of all parts that a check takes the greatest or the least of."""
+        bays, job = self.section.bays, self.job
+        posts = [post for post in self.section.posts if not post.wall]
+        if check == "rail-corner":
+            return self._deeper([bay.ends.corner_clearance for bay in bays[:1]], least)
+        if check == "rail-stock":
+            return self._deeper([bay.ends.stock_needed for bay in bays], greatest)
+        if check == "post-stock":
+            return greatest_of([length_of(job.post, post.exact_height) for post in posts])
+        if check == "post-spacing":
+            return greatest_of([bay.spacing_along for bay in bays])
+        if check == PLATE_EDGE:
+            edges = [post.stand.plate_edge for post in self.section.posts]
+            return least_of([edge for edge in edges if edge is not None])
+        if check == "bracket-holes-top":
+            return least_of(
+                [
+                    derived(
+                        "over_hole",
+                        post_height=post.exact_height,
+                        top_hole_height=known(post.holes).top,
+                    )
+                    for post in posts
+                ]
+            )
+        if check == "bracket-holes-foot":
+            return least_of([self._under_holes(post) for post in self.section.posts])
+        return None
+
+    def _under_holes(self, post: object) -> Amount:
+        foot: Amount = known(post.holes).foot
+        if not post.below:
+            return foot
+        return derived(
+            "under_hole", bottom_hole_height=foot, post_below=known(self.job.post.below)
+        )
+
+    def _deeper(self, amounts: Sequence[Amount], taken: Callable[..., Enclosure]) -> Result:
+        """Amounts of the deeper of the two rails, whichever that is."""
+        panel = self.job.panel
+
+        def result(worked: Worked) -> Enclosure:
+            depth = greatest([worked(panel.top_rail), worked(panel.bottom_rail)])
+            return taken([_with_depth(amount, depth, worked) for amount in amounts])
+
+        return result
+
+    def _of_racking(self, measure: Measure) -> Bounds:
+        """How far the rake is over what the panel racks, as if that were as it was read."""
+        limit, _ = PRACTICE["rack-limit"].limit(self.section, self.job)
+        slot, stated = self.job.panel.slot, self.job.panel.max_rack
+        rake, found = known_amount(measure.amount), []
+        if stated is not None:
+            found.append(self._of(lambda worked: worked(rake) - stated))
+        if slot is not None:
+            hole = {"hole_length": slot.length, "wall": slot.wall}
+            found.append(
+                self._of(
+                    lambda worked: worked(rake)
+                    - worked.form("max_rack", **hole, baluster=self.job.panel.baluster)
+                )
+            )
+        low, high = max(one.low for one in found), max(one.high for one in found)
+        corners = tuple(corner for one in found for corner in one.high_corners)
+        return Bounds(float(limit) + low, float(limit) + high, (), corners)
+
+    # ------------------------------------------------------------------ openings
+
+    def _of_opening(self, opening: Opening) -> Bounds:
+        if opening.kind == OPEN_RISER and self.section.flight is not None:
+            return self._of(greatest_of(step_sizes(self.section.flight)["open riser"]))
+        if opening.kind == END:
+            return self._of_end(opening)
+        if opening.kind == BALUSTER:
+            wide = self._of(lambda worked: worked(self.section.racked.baluster_clear))
+            between = self._of(self._between_rails)
+            return Bounds(
+                min(wide.low, between.low),
+                min(wide.high, between.high),
+                wide.low_corners,
+                (*wide.high_corners, *between.high_corners),
+            )
+        try:
+            wide_open = opening_at_most(opening, self.box, self._known[0])
+            closed = opening_at_most(opening, self.box, self._known[1], -1)
+        except Unsure:
+            return UNKNOWN
+        return Bounds(
+            0.0 if closed is None else closed.diameter * (1 - 1e-9),
+            0.0 if wide_open is None else size_at_most(wide_open),
+        )
+
+    def _between_rails(self, worked: Worked) -> Enclosure:
+        """What fits between the rails, square to them."""
+        panel, flight = self.job.panel, self.section.flight
+        step = {"unit_rise": Fraction(0), "unit_run": Fraction(1)}
+        if flight is not None:
+            step = {"unit_rise": flight.line_rise, "unit_run": flight.line_run}
+        rails = {"top_rail": panel.top_rail, "bottom_rail": panel.bottom_rail}
+        inner = worked.form("panel_inner", panel_height=panel.height, **rails, **step)
+        return inner * worked.form("cosine", **step)
+
+    def _of_end(self, opening: Opening) -> Bounds:
+        if opening.bay is None:  # beside a post of the section's own
+            return self._of(lambda worked: worked(known(self.section.ends.post_gap)))
+        index = opening.bay - 1
+        if index not in self._gaps:
+            self._gaps[index] = BayCases(self.section, self.job, index, self.box).gaps()
+        low_gap, high_gap = self._gaps[index]
+        taken = [high_gap if opening.end == HIGH else low_gap]
+        if not opening.end:
+            taken = [low_gap, high_gap]
+        low, high = min(gap.low for gap in taken), max(gap.high for gap in taken)
+        body = self.job.bracket.body
+        if body is not None:  # beside a rail's end a ball may rise into the slot
+            high = max(high, self._widest_slot(index))
+        low = min(low, self._of(self._between_rails).low)
+        corners = tuple(corner for gap in taken for corner in gap.corners)
+        return Bounds(low, high, (), corners)
+
+    def _widest_slot(self, index: int) -> float:
+        """A bound of the slots beside the rails' ends, at either post."""
+        ends, panel, bracket = self.section.bays[index].ends, self.job.panel, self.job.bracket
+        flight = self.section.flight
+        step = {"unit_rise": Fraction(0), "unit_run": Fraction(1)}
+        if flight is not None:
+            step = {"unit_rise": flight.line_rise, "unit_run": flight.line_run}
+        slots = [ends.stand_off_low, ends.stand_off]
+        results: list[Result] = [lambda worked, slot=slot: worked(slot) for slot in slots]
+        if bracket.kind == "pivot":
+            results = [
+                lambda worked, depth=depth: worked.form(
+                    "underside_slot",
+                    pivot_offset=ends.stand_off_low,
+                    rail_setback=bracket.rail_setback,
+                    depth=depth,
+                    **step,
+                )
+                for depth in (panel.top_rail, panel.bottom_rail)
+            ]
+        return max(end_of(result, self.box, 1).value for result in results)
+
+
+def _with_depth(amount: Amount, depth: Enclosure, worked: Worked) -> Enclosure:
+    """A closed form of the deeper rail, where there is one, with that rail's depth."""
+    if isinstance(amount, Derived) and "depth" in dict(amount.arguments):
+        return worked.form(amount.form, **{**dict(amount.arguments), "depth": depth})
+    return worked(amount)
+
+
+def _of_steps(sizes: Sequence[Amount], taken: Taken) -> Result:
+    """The greatest, the least or a difference of the sizes of all steps."""
+    if taken in (Taken.MOST, Taken.LEAST):
+        return (greatest_of if taken is Taken.MOST else least_of)(sizes)
+    places = range(len(sizes))
+    pairs = [
+        (one, other)
+        for one in places
+        for other in places
+        if one != other and (taken is Taken.SPREAD or abs(one - other) == 1)
+    ]
+
+    def spread(worked: Worked) -> Enclosure:
+        zero = Enclosure(0.0, 0.0)
+        # each difference by itself, so that a reading that two steps share counts once
+        return greatest([zero, *(worked(sizes[one] - sizes[other]) for one, other in pairs)])
+
+    return spread

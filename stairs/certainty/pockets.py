@@ -1,0 +1,100 @@
+"""Openings under the rail over a box of measurements: each wall at its outermost place.
+
+In a larger space the largest circle is no smaller.  So the space whose every wall lies as far out
+as any of the measurements puts it lets nothing smaller pass than the real one, whichever it is; and
+the one whose walls lie as far in as any puts them lets nothing larger pass.
+"""
+
+from __future__ import annotations
+
+import math
+from fractions import Fraction
+
+from msgspec.structs import replace
+
+from stairs.certainty.enclosure import Enclosure, Unsure
+from stairs.certainty.traced import Box, Result, end_of
+from stairs.openings.opening import Opening
+from stairs.openings.section_openings import Shared, under_rail_openings, under_straight_rail
+from stairs.openings.under_rail import Pocket, is_open
+from stairs.relations.exact import Amount
+
+_FOUND_WITHIN = 1e-9
+"""How much larger than it was found a circle may be, as a part of it."""
+
+
+def opening_at_most(opening: Opening, box: Box, known: Shared, side: int = 1) -> Opening | None:
+    """The opening with its walls outermost (innermost for -1); None where it is closed there.
+
+    The opening is one under the rail, of a section that was solved with traced measurements.
+    Raises Unsure where its walls cannot be told over the whole box.
+    """
+    pocket, bay = opening.pocket or opening.strip, opening.bay
+    if pocket is None or bay is None:
+        raise Unsure("no opening under the rail")
+    nested = _nested(pocket, box, side)
+    if pocket.straight:
+        return under_straight_rail(nested, bay)
+    if not is_open(nested) and nested.side_gap == 0:
+        return None
+    return under_rail_openings([nested], bay, known)[0]
+
+
+def size_at_most(opening: Opening) -> float:
+    """Its diameter, and what it may be off by as it was found [job's unit of length]."""
+    return opening.diameter * (1 + _FOUND_WITHIN)
+
+
+def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
+    def far(result: Result, way: int) -> Fraction:
+        end = end_of(result, box, way * side).value
+        if math.isinf(end):
+            raise Unsure("a wall that may lie anywhere")
+        return Fraction(end)
+
+    def of(amount: Amount, way: int = 1) -> Fraction:
+        return far(lambda worked: worked(amount), way)
+
+    def from_front(amount: Amount, axis: int, way: int) -> Fraction:
+        return far(lambda worked: worked(amount) - worked(pocket.front[axis]), way)
+
+    level = pocket.line_rise == 0 and isinstance(pocket.line_rise, Fraction)
+    slope: Result = lambda worked: (
+        Enclosure(0.0, 0.0) if level else worked(pocket.line_rise) / worked(pocket.line_run)
+    )
+    steep, flat = far(slope, 1), far(slope, -1)
+    low, high = from_front(pocket.low_post[1], 0, -1), from_front(pocket.high_post[1], 0, 1)
+    gap = of(pocket.front_gap)
+    # left of the front edge a flatter rail lies the higher
+    left = max(Fraction(0), -low)
+    if pocket.low_step < pocket.step or pocket.straight:
+        left = min(left, abs(gap) * steep / (1 + steep * steep))
+    gap += left * (steep - flat)
+    lift = of(pocket.front_lift)
+    margin = pocket.stringer_margin
+    if margin is not None:
+        margin = of(margin + pocket.front_lift, -1) - lift
+    run = Fraction(float(pocket.line_run))
+    if pocket.cut is not None and pocket.cut.body_reach != 0:
+        raise Unsure("a slot beside a rail's end")
+    zero = Fraction(0)
+    return replace(
+        pocket,
+        front=(zero, zero),
+        unit_rise=of(pocket.unit_rise),
+        unit_run=of(pocket.unit_run),
+        line_rise=steep * run,
+        line_run=run,
+        front_lift=lift,
+        nosing=of(pocket.nosing),
+        tread_thickness=max(of(pocket.tread_thickness, -1), zero),
+        riser_setback=of(pocket.riser_setback),
+        bottom_gap=gap - lift,
+        stringer_margin=margin,
+        low_post=(pocket.low_post[0], low),
+        high_post=(pocket.high_post[0], high),
+        low_surface=from_front(pocket.low_surface, 1, 1),
+        high_surface=from_front(pocket.high_surface, 1, 1),
+        side_gap=of(pocket.side_gap),
+        cut=None,
+    )

@@ -1,0 +1,212 @@
+"""Readings: what was measured of a job, how far off each may be, and the job with other ones.
+
+What was decided from the measurements stays decided: posts that were laid out stand there as if
+listed, the bottom gap is the one that was chosen, and a panel has the holes it was sold with,
+however its pitch was read.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from fractions import Fraction
+from functools import partial
+from typing import Any
+
+from msgspec import Struct
+from msgspec.structs import asdict, replace
+
+from stairs.certainty.traced import Range
+from stairs.job import Job, JobFlight, JobLevel
+from stairs.job.key_notes import value_of, with_values
+from stairs.parts.panel import PanelAsMeasured
+from stairs.relations.measured_flight import read_within
+
+_PARTS = {
+    "panel": ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin", "rail_width"),
+    "bracket": ("pivot_offset", "rail_setback", "end_clearance"),
+    "post": ("width", "base"),
+}
+_WITHIN_PARTS = (("panel", "slot", ("length", "wall")), ("bracket", "body", ("height", "reach")))
+"""Lengths of the parts that are measured; what is chosen (stock, reveal, limits)
+and what comes with the bracket (the holes of its plate) is not among."""
+
+_FLIGHT = (
+    "rise",
+    "unit_rise",
+    "run",
+    "unit_run",
+    "nosing",
+    "tread_thickness",
+    "stringer_margin",
+    "side_gap",
+    "filler",
+    "post_gap",
+)
+_LEVEL = ("span", "filler", "post_gap")
+
+
+class Reading(Struct, frozen=True):
+    """One measurement: its key, what was read, between what it lies, and the job with another.
+
+    ``put`` takes a job and the new value, in the measurement's own unit.
+    """
+
+    key: str
+    value: Fraction
+    low: Fraction
+    high: Fraction
+    put: Callable[[Job, Fraction], Job]
+
+
+def readings_of(job: Job, index: int) -> tuple[Reading, ...]:
+    """Every measurement that a section depends on, each within its own tolerance.
+
+    ``index`` is that of the section, from 0, which has its bottom gap.
+    """
+    found = (*_of_parts(job), *_of_section(job, index))
+    return tuple(one for one in found if one.low < one.high)
+
+
+def ranges_of(readings: Sequence[Reading]) -> dict[str, Range]:
+    """Between what each measurement lies, by its key."""
+    return {reading.key: (reading.low, reading.high) for reading in readings}
+
+
+def job_with(job: Job, readings: Sequence[Reading], values: Mapping[str, Fraction]) -> Job:
+    """The job with other measurements, by their keys; all others as they were read."""
+    moved = _as_sold(job)
+    for reading in readings:
+        if reading.key in values:
+            moved = reading.put(moved, values[reading.key])
+    return moved
+
+
+def _as_sold(job: Job) -> Job:
+    return replace(job, panel=PanelAsMeasured(**asdict(job.panel), sold=job.panel))
+
+
+def _of_parts(job: Job) -> Iterator[Reading]:
+    within = job.measured_within
+    for table, names in _PARTS.items():
+        for name in names:
+            value = getattr(getattr(job, table), name)
+            if value:
+                put = partial(_put_part, table, name)
+                yield _of_a_size(f"{table}: {name}", value, within, put)
+    for table, inner, names in _WITHIN_PARTS:
+        held = getattr(getattr(job, table), inner)
+        for name in names if held is not None else ():
+            value = getattr(held, name)
+            if value:
+                put = partial(_put_inner, table, inner, name)
+                yield _of_a_size(f"{table}: {inner}: {name}", value, within, put)
+
+
+def _of_a_size(key: str, value: Fraction, within: Fraction, put: Any) -> Reading:
+    low = max(value - within, value / 2)  # a part is never of no size
+    return Reading(key, value, low, value + within, put)
+
+
+def _put_part(table: str, name: str, job: Job, value: Fraction) -> Job:
+    return replace(job, **{table: replace(getattr(job, table), **{name: value})})
+
+
+def _put_inner(table: str, inner: str, name: str, job: Job, value: Fraction) -> Job:
+    outer = getattr(job, table)
+    held = replace(getattr(outer, inner), **{name: value})
+    return replace(job, **{table: replace(outer, **{inner: held})})
+
+
+def _of_section(job: Job, index: int) -> Iterator[Reading]:
+    section, within = job.sections[index], job.measured_within
+    put: Callable[[Job, Fraction], Job]
+    for name in ("bottom_gap", *(_FLIGHT if isinstance(section, JobFlight) else _LEVEL)):
+        value = value_of(section, name)
+        if isinstance(value, Fraction) and (value != 0 or name == "bottom_gap"):
+            low, high = _as_far_as_it_can(section, name, value, within)
+            yield Reading(name, value, low, high, partial(_put_value, index, name))
+    framing = section.framing
+    if framing is not None and framing.edge_to_post:
+        put = partial(_put_edge, index)
+        yield _of_a_size("framing: edge_to_post", framing.edge_to_post, within, put)
+    rake = value_of(section, "rake")
+    if rake is not None and within:
+        off = read_within("rake", rake, within)
+        yield Reading("rake", rake, rake - off, rake + off, partial(_put_value, index, "rake"))
+    if isinstance(section, JobFlight):
+        yield from _of_nosings(section, within, index)
+    # along a level run the first post is the datum of all the others
+    first, posts = int(isinstance(section, JobLevel)), section.posts or ()
+    for place in range(first, len(posts)):
+        centre, put = posts[place], partial(_put_post, index, place)
+        key = f"posts: post {place + 1}"
+        yield Reading(key, centre, centre - within, centre + within, put)
+
+
+def _as_far_as_it_can(
+    section: JobFlight | JobLevel, name: str, value: Fraction, within: Fraction
+) -> Range:
+    """A length moved down and up, but not to where the guard could not stand."""
+    low, high, gap = max(value - within, Fraction(0)), value + within, section.bottom_gap
+    if not value_of(section, "side_gap"):  # the rail, and a strip under it, lie over the treads
+        if name == "bottom_gap":
+            low = max(low, section.filler)
+        elif name == "filler" and isinstance(gap, Fraction):
+            high = min(high, gap)
+    elif name == "bottom_gap":
+        low = value - within
+    elif name == "side_gap" and isinstance(gap, Fraction) and gap < 0:
+        low = max(low, value / 2)
+    return low, high
+
+
+def _put_section(job: Job, index: int, section: JobFlight | JobLevel) -> Job:
+    return replace(job, sections=(*job.sections[:index], section, *job.sections[index + 1 :]))
+
+
+def _put_value(index: int, name: str, job: Job, value: Fraction) -> Job:
+    return _put_section(job, index, with_values(job.sections[index], **{name: value}))
+
+
+def _put_edge(index: int, job: Job, value: Fraction) -> Job:
+    section = job.sections[index]
+    assert section.framing is not None
+    framing = replace(section.framing, edge_to_post=value)
+    return _put_section(job, index, replace(section, framing=framing))
+
+
+def _put_post(index: int, place: int, job: Job, value: Fraction) -> Job:
+    section = job.sections[index]
+    posts = list(section.posts or ())
+    posts[place] = value
+    return _put_section(job, index, replace(section, posts=tuple(posts)))
+
+
+def _of_nosings(section: JobFlight, within: Fraction, index: int) -> Iterator[Reading]:
+    single = section.steps.rises is not None
+    nosings = section.steps.nosings or ()
+    for place, nosing in enumerate(nosings):
+        for axis, name in enumerate("xy"):
+            if place == 0 and axis == 0:
+                continue  # the datum of all the others
+            key, value = f"nosings: nosing {place + 1}: {name}", nosing[axis]
+            if single:
+                key = f"runs: tread {place}" if axis == 0 else f"rises: riser {place + 1}"
+                value -= nosings[place - 1][axis] if place else 0
+            put = partial(_put_nosing, index, place, axis, single)
+            yield Reading(key, value, value - within, value + within, put)
+
+
+def _put_nosing(index: int, place: int, axis: int, single: bool, job: Job, value: Fraction) -> Job:
+    section = job.sections[index]
+    assert isinstance(section, JobFlight)
+    points = [list(point) for point in section.steps.nosings or ()]
+    if not single:
+        points[place][axis] = value
+    else:  # a step measured singly carries all above it along
+        below = points[place - 1][axis] if place else Fraction(0)
+        by = value - (points[place][axis] - below)
+        for point in points[place:]:
+            point[axis] += by
+    nosings = tuple((x, y) for x, y in points)
+    return _put_section(job, index, with_values(section, nosings=nosings))

@@ -1,0 +1,217 @@
+"""Traced numbers: exact measurements that remember what was done with them.
+
+A guard is solved once with traced measurements.  Its exact amounts are then the same fractions as
+ever, and can be worked out again over enclosures, with every measurement anywhere in its range.
+"""
+
+from __future__ import annotations
+
+import math
+import operator
+from collections.abc import Callable, Mapping, Sequence
+from fractions import Fraction
+from typing import Any
+
+from msgspec import Struct
+
+from stairs.certainty.enclosure import Enclosure, Unsure, form_of, greatest, least
+from stairs.relations.exact import Amount, Derived
+
+_BY_NAME: dict[str, Callable[..., Any]] = {
+    "add": operator.add,
+    "sub": operator.sub,
+    "mul": operator.mul,
+    "truediv": operator.truediv,
+}
+
+
+class Traced(Fraction):
+    """A fraction, and the operation and numbers that it came from."""
+
+    __slots__ = ("_hash", "made")
+    made: tuple[Any, ...]
+
+    @classmethod
+    def read(cls, key: str, value: Fraction) -> Traced:
+        """A measurement, by its key."""
+        return cls._of(value, ("read", key))
+
+    @classmethod
+    def _of(cls, value: Fraction, made: tuple[Any, ...]) -> Traced:
+        traced = super().__new__(cls, value.numerator, value.denominator)
+        traced.made = made
+        # unlike the same fraction that comes from elsewhere, so that nothing remembered mixes them
+        traced._hash = hash(made)
+        return traced
+
+    def __hash__(self) -> int:
+        return self._hash
+
+    def __eq__(self, other: object) -> bool:
+        return Fraction.__eq__(self, other)
+
+    def __neg__(self) -> Traced:
+        return Traced._of(Fraction.__neg__(self), ("mul", self, -1))
+
+    def __pos__(self) -> Traced:
+        return self
+
+    def __abs__(self) -> Traced:
+        return self if self >= 0 else -self
+
+    def __pow__(self, exponent: Any, modulo: Any = None) -> Any:
+        if exponent == 2:
+            return self * self
+        return Fraction(self) ** exponent
+
+
+def _operation(name: str, swapped: bool) -> Callable[[Traced, Any], Any]:
+    plain = getattr(Fraction, f"__{'r' if swapped else ''}{name}__")
+
+    def operate(self: Traced, other: Any) -> Any:
+        value = plain(self, other)
+        if not isinstance(value, Fraction):
+            return value  # with a float it is one, and no longer exact
+        return Traced._of(value, (name, other, self) if swapped else (name, self, other))
+
+    return operate
+
+
+for _name in _BY_NAME:
+    setattr(Traced, f"__{_name}__", _operation(_name, False))
+    setattr(Traced, f"__r{_name}__", _operation(_name, True))
+
+Range = tuple[Fraction, Fraction]
+Box = Mapping[str, Range]
+"""The least and the greatest that each measurement may be, by its key [its own unit]."""
+
+
+class Worked:
+    """Exact amounts worked out over a box of measurements."""
+
+    def __init__(self, box: Box, with_slopes: bool) -> None:
+        self._box, self._with_slopes = box, with_slopes
+        self._known: dict[int, tuple[Any, Enclosure]] = {}
+
+    def __call__(self, amount: Amount | int) -> Enclosure:
+        """An amount in its unit; raises Unsure."""
+        if not isinstance(amount, (Traced, Derived)):
+            return Enclosure.of(amount)
+        known = self._known.get(id(amount))
+        if known is None:
+            known = self._known[id(amount)] = amount, self._work(amount)
+        return known[1]
+
+    def _work(self, amount: Traced | Derived) -> Enclosure:
+        if isinstance(amount, Derived):
+            return self.form(amount.form, **dict(amount.arguments))
+        name, *parts = amount.made
+        if name == "read":
+            return self._read(parts[0])
+        if name == "mul" and parts[0] is parts[1]:
+            return self(parts[0]) ** 2
+        done: Enclosure = _BY_NAME[name](*map(self, parts))
+        return done
+
+    def form(self, name: str, **arguments: Any) -> Enclosure:
+        """A closed form at amounts or enclosures."""
+        at = {
+            key: value if isinstance(value, Enclosure) else self(value)
+            for key, value in arguments.items()
+        }
+        return Enclosure.of(form_of(name)(**at))
+
+    def _read(self, key: str) -> Enclosure:
+        low, high = self._box[key]
+        free = self._with_slopes and low < high
+        slopes = {key: (1.0, 1.0)} if free else {}
+        return Enclosure(Enclosure.of(low).low, Enclosure.of(high).high, slopes)
+
+
+Result = Callable[[Worked], Enclosure]
+"""Something that can be worked out over a box."""
+
+
+class End(Struct, frozen=True):
+    """The least or the greatest of a result over a box, and where in the box it is.
+
+    ``corner`` has the measurements that it depends on, each at the end that leads there; ``sure``
+    tells whether nothing in the box goes beyond that corner.
+    """
+
+    value: float
+    corner: dict[str, Fraction]
+    sure: bool
+
+
+def end_of(result: Result, box: Box, side: int) -> End:
+    """A bound of a result over a box that nothing in it goes beyond: the greatest for 1, else -1.
+
+    A measurement whose partial derivative keeps its sign over the whole box is put to that end of
+    its range, and the rest looked at again, until no more can be put.  Where nothing can be told
+    of the result its bound is infinite.
+
+    Examples
+    --------
+    >>> width = Traced.read("width", Fraction(3))
+    >>> end = end_of(lambda worked: worked(60 - width / 2), {"width": (Fraction(2), Fraction(4))}, 1)
+    >>> round(end.value, 9), end.corner
+    (59.0, {'width': Fraction(2, 1)})
+    """
+    ranges: dict[str, Range] = dict(box)
+    corner: dict[str, Fraction] = {}
+    try:
+        found = result(Worked(ranges, True))
+        while found.slopes:
+            if _put_at_ends(found, ranges, corner, side) == found.slopes.keys():
+                break
+            found = result(Worked(ranges, True))
+        bound = found.high if side > 0 else found.low
+        if found.slopes:
+            around = _around_middle(result, found, ranges)
+            bound = min(bound, around[1]) if side > 0 else max(bound, around[0])
+    except Unsure:
+        return End(side * math.inf, corner, False)
+    for key, (low, high) in found.slopes.items():
+        corner.setdefault(key, ranges[key][1 if (low + high > 0) == (side > 0) else 0])
+    return End(bound, corner, not found.slopes)
+
+
+def _put_at_ends(
+    found: Enclosure, ranges: dict[str, Range], corner: dict[str, Fraction], side: int
+) -> set[str]:
+    """Put the measurements whose influence has a sure sign to their ends; which ones are left."""
+    loose = set()
+    for key, (low, high) in found.slopes.items():
+        if low >= 0 or high <= 0:
+            corner[key] = ranges[key][1 if (low >= 0) == (side > 0) else 0]
+            ranges[key] = corner[key], corner[key]
+        else:
+            loose.add(key)
+    return loose
+
+
+def _around_middle(result: Result, found: Enclosure, ranges: Box) -> tuple[float, float]:
+    """Bounds by the mean value theorem: from the middle of the box along the steepest slopes."""
+    middles = dict(ranges)
+    off = Enclosure(0.0, 0.0)
+    for key, slope in found.slopes.items():
+        low, high = ranges[key]
+        middles[key] = ((low + high) / 2,) * 2
+        off += Enclosure(*slope) * Enclosure.of((high - low) / 2) * Enclosure(-1.0, 1.0)
+    return (result(Worked(middles, False)) + off).ends
+
+
+def ends_of(result: Result, box: Box) -> tuple[float, float]:
+    """Both bounds of a result over a box."""
+    return end_of(result, box, -1).value, end_of(result, box, 1).value
+
+
+def greatest_of(amounts: Sequence[Amount]) -> Result:
+    """The greatest of some amounts, whichever of them it is."""
+    return lambda worked: greatest([worked(amount) for amount in amounts])
+
+
+def least_of(amounts: Sequence[Amount]) -> Result:
+    """The least of some amounts, whichever of them it is."""
+    return lambda worked: least([worked(amount) for amount in amounts])
