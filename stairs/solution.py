@@ -13,6 +13,7 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.certainty.proving import Certainty
 from stairs.checks.cases import rule_source
 from stairs.checks.checking import findings_of
 from stairs.checks.finding import Finding
@@ -203,9 +204,12 @@ def _judged(
 ) -> SectionAnswer:
     """With its findings, and the marks at which it passes."""
     index = found.section.number - 1
-    findings, openings = findings_of(part.section, part.job, rule_for, index)
+    certainty = Certainty(part.job, part.section, index, rule_for)
+    findings, openings = findings_of(part.section, part.job, rule_for, certainty.spread)
     # before a check is mended the shared posts have the one height that they get
     findings = with_shared_posts(findings, found.section, job)
+    if not for_sheets:
+        findings = certainty.settled(findings)
     marks = None if for_sheets else marks_that_pass(job, index, part.window, rule_for)
     return replace(found, findings=findings, openings=openings, marks=marks)
 

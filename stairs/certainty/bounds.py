@@ -12,9 +12,11 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.certainty.enclosure import Enclosure, Unsure, greatest, least
 from stairs.certainty.end_gaps import BayCases, Gap
+from stairs.certainty.measured_line import on_lines
 from stairs.certainty.pockets import opening_at_most, size_at_most
 from stairs.certainty.readings import Reading, job_with, ranges_of
 from stairs.certainty.traced import (
@@ -31,7 +33,7 @@ from stairs.checks.measure import Measure, known, known_amount
 from stairs.checks.part_values import PLATE_EDGE, PRACTICE, SLOT
 from stairs.checks.step_values import OF_STEPS, Taken
 from stairs.guard.solving import Section, solve_section
-from stairs.job import Job
+from stairs.job import Job, JobFlight
 from stairs.openings.opening import BALUSTER, END, HIGH, OPEN_RISER, Opening
 from stairs.openings.section_openings import Shared
 from stairs.parts.flight import step_sizes
@@ -54,17 +56,54 @@ class Bounds(Struct, frozen=True):
     high_corners: tuple[Corner, ...] = ()
 
 
+_OVER_LOWEST = {
+    "guard-height-max": "guard_height",
+    "handrail-height-max": "guard_height",
+    "midrail-gap-max": "clear_gap",
+}
+"""What is greatest over the lowest of measured nosings: the amount over all of them."""
+
 UNKNOWN = Bounds(-math.inf, math.inf)
+
+
+def traced_sections(job: Job, index: int, readings: Sequence[Reading]) -> list[TracedSection]:
+    """A section solved with traced measurements: once, or for each line that its rails may follow.
+
+    The job has the section's bottom gap and posts; ``index`` is the section's, from 0.
+    """
+    box = ranges_of(readings)
+    traced = {one.key: Traced.read(one.key, one.value) for one in readings}
+    moved = job_with(job, readings, traced)
+    section = moved.sections[index]
+    if not isinstance(section, JobFlight) or section.steps.nosings is None:
+        return [TracedSection(moved, index, box)]
+    before, after = moved.sections[:index], moved.sections[index + 1 :]
+    return [
+        TracedSection(replace(moved, sections=(*before, one, *after)), index, box)
+        for one in on_lines(section, box)
+    ]
+
+
+def bounds_of(cases: Sequence[TracedSection]) -> dict[object, Bounds]:
+    """Bounds of every result that hold in all of the cases, one or more, by its key."""
+    found = [case.bounds() for case in cases]
+    return {
+        key: Bounds(
+            min(one[key].low for one in found),
+            max(one[key].high for one in found),
+            tuple(corner for one in found for corner in one[key].low_corners),
+            tuple(corner for one in found for corner in one[key].high_corners),
+        )
+        for key in found[0]
+    }
 
 
 class TracedSection:
     """A section solved with traced measurements, and the box that they lie in."""
 
-    def __init__(self, job: Job, index: int, readings: Sequence[Reading]) -> None:
-        self.box: Box = ranges_of(readings)
-        traced = {one.key: Traced.read(one.key, one.value) for one in readings}
-        self.job = job_with(job, readings, traced)
-        self.section: Section = solve_section(self.job, index, with_balls=False)
+    def __init__(self, job: Job, index: int, box: Box) -> None:
+        self.job, self.box = job, box
+        self.section: Section = solve_section(job, index, with_balls=False)
         self._known = (Shared(), Shared())
         self._gaps: dict[int, tuple[Gap, Gap]] = {}
 
@@ -93,6 +132,13 @@ class TracedSection:
         if measure.check in OF_STEPS and self.section.flight is not None:
             name, taken = OF_STEPS[measure.check]
             return self._of(_of_steps(step_sizes(self.section.flight)[name], taken))
+        survey = None if self.section.flight is None else self.section.flight.survey
+        if survey is not None and measure.check in _OVER_LOWEST:
+            name = _OVER_LOWEST[measure.check]
+            return self._of(
+                lambda worked: worked(self.section.exact[name])
+                + greatest([worked(gap) for gap in survey.line_gaps])
+            )
         parts = self._alike(measure.check)
         return self._of(parts or (lambda worked: worked(known_amount(measure.amount))))
 

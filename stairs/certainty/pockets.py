@@ -60,7 +60,7 @@ def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
 
     level = pocket.line_rise == 0 and isinstance(pocket.line_rise, Fraction)
     slope: Result = lambda worked: (
-        Enclosure(0.0, 0.0) if level else worked(pocket.line_rise) / worked(pocket.line_run)
+        Enclosure(0.0, 0.0) if level else worked.slope(pocket.line_rise, pocket.line_run)
     )
     steep, flat = far(slope, 1), far(slope, -1)
     low, high = from_front(pocket.low_post[1], 0, -1), from_front(pocket.high_post[1], 0, 1)

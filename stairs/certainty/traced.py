@@ -37,6 +37,11 @@ class Traced(Fraction):
         return cls._of(value, ("read", key))
 
     @classmethod
+    def greatest(cls, values: Sequence[Fraction]) -> Traced:
+        """The greatest of some, whichever of them that is."""
+        return cls._of(max(values), ("greatest", *values))
+
+    @classmethod
     def _of(cls, value: Fraction, made: tuple[Any, ...]) -> Traced:
         traced = super().__new__(cls, value.numerator, value.denominator)
         traced.made = made
@@ -108,6 +113,8 @@ class Worked:
         name, *parts = amount.made
         if name == "read":
             return self._read(parts[0])
+        if name == "greatest":
+            return greatest([self(part) for part in parts])
         if name == "mul" and parts[0] is parts[1]:
             return self(parts[0]) ** 2
         done: Enclosure = _BY_NAME[name](*map(self, parts))
@@ -115,17 +122,33 @@ class Worked:
 
     def form(self, name: str, **arguments: Any) -> Enclosure:
         """A closed form at amounts or enclosures."""
+        rise, run = arguments.get("unit_rise"), arguments.get("unit_run")
+        if _is_line(rise, run):
+            # of a line by its height and slope the slope alone counts, but for where it starts
+            slope = run.made[2]
+            arguments |= {"unit_rise": slope, "unit_run": 1}
+            if "x" in arguments:
+                arguments["x"] = self(arguments["x"]) + self(rise) / self(slope) - 1
         at = {
             key: value if isinstance(value, Enclosure) else self(value)
             for key, value in arguments.items()
         }
         return Enclosure.of(form_of(name)(**at))
 
+    def slope(self, rise: Amount, run: Amount) -> Enclosure:
+        """Of a line by its rise and run."""
+        return self(run.made[2]) if _is_line(rise, run) else self(rise) / self(run)
+
     def _read(self, key: str) -> Enclosure:
         low, high = self._box[key]
         free = self._with_slopes and low < high
         slopes = {key: (1.0, 1.0)} if free else {}
         return Enclosure(Enclosure.of(low).low, Enclosure.of(high).high, slopes)
+
+
+def _is_line(rise: Any, run: Any) -> bool:
+    """Whether a run was worked out of its rise and a slope."""
+    return isinstance(run, Traced) and run.made[0] == "truediv" and run.made[1] is rise
 
 
 Result = Callable[[Worked], Enclosure]

@@ -6,18 +6,16 @@ and where it is.  What limit it is held against is no matter of this page.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator
 from fractions import Fraction
 
 from stairs.checks.gap_window import check_of
 from stairs.checks.measure import Measure, known, rational
-from stairs.checks.part_values import PRACTICE, part_measures
+from stairs.checks.part_values import part_measures
 from stairs.checks.step_values import step_meant
-from stairs.checks.tolerance import Result
 from stairs.guard.solving import Section
 from stairs.job import Job
-from stairs.openings.opening import END, Opening
-from stairs.parts.flight import step_sizes
+from stairs.openings.opening import Opening
 from stairs.relations.exact import Amount, derived
 
 STRIP = "strip above the nosing line"
@@ -102,45 +100,3 @@ def above_nosings(check: str, where: str, section: Section) -> Measure:
     else:
         size = side_gap  # the rail covers the nosings; what is left drops past the tread ends
     return Measure(check, size, where)
-
-
-def part_limits(section: Section, job: Job) -> dict[str, float]:
-    """The limit of each part's own check that the section has, in the unit of the check."""
-    checks = {measure.check for measure in part_measures(section, job)}
-    return {check: float(PRACTICE[check].limit(section, job)[0]) for check in checks}
-
-
-def results_of(
-    measures: Sequence[Measure], section: Section, job: Job, limits: Mapping[str, float]
-) -> dict[object, Result]:
-    """Every measure's value by its keys, as it stands against limits of another job.
-
-    ``limits`` are :func:`part_limits` of the job as it was read.  ``STRIP`` is a diameter; of a
-    measured flight each size of each step comes as well, by its name and its number from 0.
-    """
-    results: dict[object, Result] = {}
-    if section.flight is not None:
-        results[STRIP] = Result(above_nosings(STRIP, "", section).value)
-        if section.flight.survey is not None:
-            for name, sizes in step_sizes(section.flight).items():
-                results |= {(name, k): Result(float(size)) for k, size in enumerate(sizes)}
-    for measure in measures:
-        moved = 0.0
-        # A part's own limit moves with its measurements: a hole read too long lets a panel rack
-        # less far.  So much nearer to the limit as it was read is the value taken to be.
-        if measure.check in limits:
-            limit, _ = PRACTICE[measure.check].limit(section, job)
-            moved = limits[measure.check] - float(limit)
-        result = Result(measure.value + moved, _shape(measure.opening, section))
-        results |= dict.fromkeys(measure.keys, result)
-    return results
-
-
-def _shape(opening: Opening | None, section: Section) -> object:
-    """What an opening lies between, where measuring error may change that."""
-    if opening is not None and opening.kind == END and opening.bay is not None:
-        bay = section.bays[opening.bay - 1]
-        return bay.balusters, bay.trims.used and bay.trims.used.stock
-    if opening is not None and opening.pocket is not None:
-        return opening.pocket.low_step, opening.pocket.high_step
-    return None

@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from stairs.checks.as_cut import cut_bays, with_cut
 from stairs.checks.cases import handrail_advice
-from stairs.checks.checked_values import STRIP, above_nosings, measures_of, part_limits, results_of
+from stairs.checks.checked_values import STRIP, above_nosings, measures_of
 from stairs.checks.finding import (
     FAIL,
     MARGINAL,
@@ -39,9 +39,8 @@ from stairs.checks.part_values import (
     SLOT,
     edge_not_given,
 )
-from stairs.checks.step_values import Bounds, bounds_of_steps
-from stairs.checks.tolerance import Refused, Result, Spread, worst_values
-from stairs.guard.solving import Section, solve_section
+from stairs.checks.tolerance import Bounds, Measured, Refused, Spread
+from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text, fall_text
 from stairs.openings.cube import is_cube_smaller, largest_cube
@@ -70,7 +69,7 @@ def _at_side(finding: Finding, opening: Opening) -> Finding:
 
 
 def findings_of(
-    section: Section, job: Job, rule_for: RuleFor, index: int, tolerance: bool = True
+    section: Section, job: Job, rule_for: RuleFor, spread: Spread | None = None
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """Every check of one section.
 
@@ -82,11 +81,10 @@ def findings_of(
         With the bottom gap that the section was solved for.
     rule_for : callable
         See :func:`stairs.checks.cases.rule_source`.
-    index : int
-        The section's index in the job, from 0.
-    tolerance : bool
-        Whether measuring error is looked into; without it nothing is marginal by it, and of a cube
-        only the verdict is found: its value and note are then those of the ball.
+    spread : Spread, optional
+        What measuring error may make of its measures, by their keys and by ``STRIP``; without it
+        nothing is marginal, and of a cube only the verdict is found: its value and note are then
+        those of the ball.
 
     Returns
     -------
@@ -95,28 +93,16 @@ def findings_of(
         opening, in the order of ``section.openings``.
     """
     measures = measures_of(section, job)
-    limits = part_limits(section, job) if tolerance else {}
-    nominal = results_of(measures, section, job, limits)
-
-    def results(moved: Job) -> Mapping[object, Result]:
-        other = solve_section(moved, index, only_sizes=True)
-        return results_of(measures_of(other, moved), other, moved, limits)
-
-    if tolerance:
-        spread = worst_values(job, index, nominal, results)
-        spread.bounds.update(bounds_of_steps(spread.bounds))
-    else:
-        spread = Spread({key: (result.value, result.value) for key, result in nominal.items()})
     cut = cut_bays(section, job)
-    single = [_unbuildable(section, job, spread.refused)] if spread.refused else []
+    single = [_unbuildable(section, job, spread.refused)] if spread and spread.refused else []
     if edge := edge_not_given(section, job):
         single.append(replace(_of_parts(PLATE_EDGE, section, job), where=edge))
     per_opening: list[Finding] = []
     for measure in measures:
-        finding = _finding(measure, section, job, rule_for, spread.bounds, tolerance)
+        finding = _finding(measure, section, job, rule_for, spread)
         if finding is not None:
             found = single if measure.opening is None else per_opening
-            found.append(with_cut(finding, section, cut, tolerance))
+            found.append(with_cut(finding, section, cut, spread is not None))
     alike: dict[str, list[Finding]] = {}
     for finding in per_opening:
         alike.setdefault(finding.id, []).append(finding)
@@ -143,9 +129,8 @@ def _unbuildable(section: Section, job: Job, refused: tuple[Refused, ...]) -> Fi
         _of_parts(BUILDABLE, section, job),
         value=0.0,
         verdict=MARGINAL,
-        worst=float(len(refused)),
         cut=AsCut(verdict=PASS),
-        refused=refused,
+        measured=Measured(None, False, refused[0].witness, refused),
     )
 
 
@@ -154,12 +139,11 @@ def _finding(
     section: Section,
     job: Job,
     rule_for: RuleFor,
-    spreads: Mapping[object, Bounds],
-    measured: bool,
+    spread: Spread | None,
 ) -> Finding | None:
-    spread = spreads[measure.keys[0]]
+    bounds = _bounds(measure, spread)
     if measure.check in PRACTICE:
-        return _part_finding(measure, section, job, spread)
+        return _part_finding(measure, section, job, bounds)
     rule = rule_for(measure.check, section)
     about = CHECKS[measure.check]
     base = Finding(
@@ -168,7 +152,7 @@ def _finding(
         title=about.label,
         unit=about.unit,
         value=measure.value,
-        worst=measure.value,
+        measured=Measured(bounds),
         where=measure.where,
         measure=measure,
     )
@@ -177,24 +161,34 @@ def _finding(
     opening = measure.opening
     if counts_above_nosings(rule, opening):
         measure = above_nosings(measure.check, measure.where, section)
-        spread, opening = spreads[STRIP], None
+        opening = None
+        bounds = _bounds(measure, spread, STRIP)
     order = measure.compare(rule.limit)
     filled = replace(base, ruling=ruling_of(rule), value=measure.value, order=order, note=rule.note)
     if opening is not None and rule.limit_kind == "cube-smaller":
-        filled, spread = _as_cube(filled, opening, rule, spread, measured)
+        filled, bounds = _as_cube(filled, opening, rule, bounds, spread is not None)
     if rule.limit_kind in NEEDED:
         if measure.check == "handrail-needed-risers":
             return replace(filled, note=handrail_advice(section, rule_for, job.units))
         return filled
     if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
         return filled
-    finding = judged(filled, filled.order, spread)
+    finding = judged(filled, filled.order, bounds)
     return finding if opening is None else _at_side(finding, opening)
 
 
+def _bounds(measure: Measure, spread: Spread | None, key: object = None) -> Bounds | None:
+    """Those of a measure's value, which they hold whatever rounding there was."""
+    value = measure.value
+    if spread is None or spread.bounds is None:
+        return value, value
+    bounds = spread.bounds[measure.keys[0] if key is None else key]
+    return None if bounds is None else (min(bounds[0], value), max(bounds[1], value))
+
+
 def _as_cube(
-    finding: Finding, opening: Opening, rule: Rule, spread: Bounds, measured: bool
-) -> tuple[Finding, Bounds]:
+    finding: Finding, opening: Opening, rule: Rule, bounds: Bounds | None, measured: bool
+) -> tuple[Finding, Bounds | None]:
     """The finding of a ball as that of a cube, and how far measuring error may move it."""
     value, order = known(finding.value), finding.order
     is_tried = not opening.is_beside_stair  # there a ball stands for it
@@ -207,8 +201,9 @@ def _as_cube(
         order = max(0, cube.compare(rule.limit))
     note = "; ".join(part for part in (finding.note, cube.note) if part)
     # measuring error moves the square by no more than the circle about it
-    low, high = (cube.edge + (end - value) for end in spread)
-    return replace(finding, value=cube.edge, order=order, note=note), (low, high)
+    if bounds is not None:
+        bounds = cube.edge + (bounds[0] - value), cube.edge + (bounds[1] - value)
+    return replace(finding, value=cube.edge, order=order, note=note), bounds
 
 
 def _untold(
@@ -245,13 +240,13 @@ def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:
 
 def with_shared_height(finding: Finding, measure: Measure) -> Finding:
     """A finding about a post, measured again at the height that two sections agreed on for it."""
-    worst = measure.value + known(finding.worst) - known(finding.value)
+    bounds, by = finding.measured.bounds, measure.value - known(finding.value)
     order = measure.compare(finding.ruling.exact_limit)
     other = replace(finding, value=measure.value, where=measure.where, measure=measure)
-    return judged(other, order, (worst, worst))
+    return judged(other, order, bounds and (bounds[0] + by, bounds[1] + by))
 
 
-def _part_finding(measure: Measure, section: Section, job: Job, spread: Bounds) -> Finding:
+def _part_finding(measure: Measure, section: Section, job: Job, bounds: Bounds | None) -> Finding:
     limit, set_by = PRACTICE[measure.check].limit(section, job)
     if set_by == SLOT:
         order = compare(section.exact["hole_needed"], known(job.panel.slot).length)
@@ -261,8 +256,8 @@ def _part_finding(measure: Measure, section: Section, job: Job, spread: Bounds) 
         _of_parts(measure.check, section, job),
         value=measure.value,
         order=order,
-        worst=measure.value,
+        measured=Measured(bounds),
         where=measure.where,
         measure=measure,
     )
-    return finding if set_by == PRACTICE_ONLY else judged(finding, order, spread)
+    return finding if set_by == PRACTICE_ONLY else judged(finding, order, bounds)

@@ -12,7 +12,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.checks.measure import Measure, known
-from stairs.checks.tolerance import Refused
+from stairs.checks.tolerance import Bounds, Measured
 from stairs.openings.opening import FOOT, TRIANGLE, Opening
 from stairs.rules import Rule
 
@@ -68,7 +68,7 @@ class Finding(Struct, frozen=True):
     value: float | None = None  # None where the job does not tell it and nothing is judged
     verdict: str = NOT_APPLICABLE  # as drawn
     order: int = 0  # value against limit, exactly: -1 below, 0 at it, 1 above
-    worst: float | None = None  # the value with all measuring errors against it
+    measured: Measured = Measured()  # what measuring error may make of it
     cut: AsCut = AsCut()
     where: str = ""  # which tread, bay or post
     note: str = ""  # what else to know of the rule
@@ -76,7 +76,13 @@ class Finding(Struct, frozen=True):
     # the opening as the elevation shows it, where that alone would have passed and the ball that
     # gets through beside the tread ends does not
     flat: float | None = None
-    refused: tuple[Refused, ...] = ()  # measuring errors with which it cannot be built
+
+    @property
+    def worst(self) -> float | None:
+        """The value with all measuring errors against it; None where that could not be told."""
+        if self.measured.bounds is None:
+            return None
+        return self.measured.bounds[0 if self.ruling.kind == "minimum" else 1]
 
     @property
     def fails(self) -> bool:
@@ -133,23 +139,26 @@ def could_fail(kind: str, worst: float, limit: float) -> bool:
     return worst < limit - hair
 
 
-def judged(finding: Finding, order: int, spread: tuple[float, float]) -> Finding:
+def judged(finding: Finding, order: int, bounds: Bounds | None) -> Finding:
     """The finding with its verdict.
 
-    ``order`` is value against limit, exactly; ``spread`` the lowest and highest that measuring
+    ``order`` is value against limit, exactly; ``bounds`` the lowest and highest that measuring
     error may make of the value, in its unit.
     """
     kind, limit = finding.ruling.kind, known(finding.ruling.limit)
-    worst = spread[0] if kind == "minimum" else spread[1]
+    measured = Measured(bounds)
+    finding = replace(finding, order=order, measured=measured)
+    worst = finding.worst
     if not allowed(kind, order):
-        verdict = FAIL
-    elif finding.unit != "count" and could_fail(kind, worst, limit):
-        # an exact tie of a plain limit is as drawn; only measuring error can undo it
-        verdict = MARGINAL if worst != finding.value else PASS
+        verdict, everywhere = FAIL, False
+    # an exact tie of a plain limit is as drawn; only measuring error can undo it
+    elif worst is None or (worst != finding.value and could_fail(kind, worst, limit)):
+        verdict, everywhere = MARGINAL, None
     else:
-        verdict = PASS
+        verdict, everywhere = PASS, True
+    measured = replace(measured, everywhere=everywhere, witness={} if verdict == FAIL else None)
     cut = AsCut(verdict=FAIL if verdict == FAIL else PASS)
-    return replace(finding, order=order, verdict=verdict, worst=worst, cut=cut)
+    return replace(finding, verdict=verdict, measured=measured, cut=cut)
 
 
 def worst_of(findings: Sequence[Finding]) -> Finding:

@@ -309,7 +309,7 @@ class _Search:
                 job = _with_section(job, self.index, bottom_gap=gap)
         except NoSuchShape:
             return replace(candidate, given_up=(True,) * len(KEPT))
-        findings, openings = findings_of(section, job, self.rule_for, self.index, tolerance=False)
+        findings, openings = findings_of(section, job, self.rule_for)
         failing = {finding.id for finding in findings if finding.fails}
         lost = dict(zip(KEPT, candidate.given_up, strict=True))
         lost["openings"] = any(

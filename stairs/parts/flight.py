@@ -18,7 +18,7 @@ from msgspec import Struct
 from stairs.errors import NoSuchShape
 from stairs.job import JobFlight
 from stairs.job.key_notes import value_of
-from stairs.parts.survey import COVER, Survey, survey_of
+from stairs.parts.survey import COVER, StepsOnLine, Survey, survey_of
 from stairs.relations.exact import Amount, derived
 from stairs.relations.measured_flight import FlightMeasure, fix_flight
 from stairs.relations.quantities import FLIGHT_KEYS
@@ -207,14 +207,15 @@ def _measured(
     section: JobFlight, points: tuple[tuple[Fraction, Fraction], ...], where: str
 ) -> Flight:
     steps = section.steps
+    line = steps.line if isinstance(steps, StepsOnLine) else None
     survey = _surveyed(
-        points, where, steps.rises is not None, steps.rail_line or COVER, steps.totals
+        points, where, steps.rises is not None, steps.rail_line or COVER, steps.totals, line
     )
     (first, _), (run, rise) = points[0], points[-1]
     treads = len(points) - 1
-    line = survey.line.at_zero, survey.line.at_zero / survey.line.slope
+    over = survey.line.at_zero, survey.line.at_zero / survey.line.slope
     mean = rise / len(points), (run - first) / treads
-    return _flight(section, treads, mean, (rise, run), points, line, survey=survey)
+    return _flight(section, treads, mean, (rise, run), points, over, survey=survey)
 
 
 def _flight(

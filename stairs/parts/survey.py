@@ -32,6 +32,7 @@ from statistics import median
 from msgspec import Struct
 
 from stairs.errors import NoSuchShape
+from stairs.job.records import FlightSteps
 
 Nosing = tuple[Fraction, Fraction]
 
@@ -62,6 +63,12 @@ class Line(Struct, frozen=True):
         Fraction(22, 1)
         """
         return self.at_zero + self.slope * x
+
+
+class StepsOnLine(FlightSteps, frozen=True, kw_only=True):
+    """Measured steps, and a line that their rails follow whatever the nosings make of it."""
+
+    line: Line
 
 
 class Slip(Struct, frozen=True):
@@ -264,6 +271,7 @@ def survey_of(
     single: bool = False,
     taken: str = COVER,
     totals: Sequence[str] = (),
+    line: Line | None = None,
 ) -> Survey:
     """What measured nosings say about a flight.
 
@@ -284,7 +292,7 @@ def survey_of(
     NoSuchShape
         The line over the nosings does not rise, or passes below the lower landing at the first.
     """
-    line = chosen_line(points, taken)
+    line = line or chosen_line(points, taken)
     if line.slope <= 0 or line.at_zero <= 0:
         raise NoSuchShape(
             f"{where}: nosings",

@@ -60,9 +60,10 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
     >>> round(float(derived("unit_slope", unit_rise=1, unit_run=1)), 6)
     1.414214
     """
-    # two whole numbers are sooner hashed than a fraction, which takes an inverse to a modulus
+    # two whole numbers are sooner hashed than a fraction, which takes an inverse to a modulus; a
+    # traced fraction is kept apart from others that are as large
     ratios = tuple(
-        (name, value if isinstance(value, Derived) else value.as_integer_ratio())
+        (name, value.as_integer_ratio() if type(value) in (Fraction, int) else value)
         for name, value in arguments.items()
     )
     key = form, ratios

@@ -144,7 +144,7 @@ def _passes(job: Job, index: int, rule_for: RuleFor, gap: Fraction) -> bool:
         section = solve_section(settled, index, with_balls=False)
     except JobError:
         return False
-    findings, _ = findings_of(section, settled, rule_for, index, tolerance=False)
+    findings, _ = findings_of(section, settled, rule_for)
     return not any(finding.fails for finding in findings if depends_on_gap(finding))
 
 
@@ -255,7 +255,7 @@ class Bench:
         rule_for = rule_source(self.rulebook, laid)
 
         def find() -> tuple[Finding, ...]:
-            return findings_of(part.section, part.job, rule_for, index, tolerance=False)[0]
+            return findings_of(part.section, part.job, rule_for)[0]
 
         return self._kept("findings", laid, index, find)
 

@@ -172,7 +172,7 @@ def what_text(job: Job, finding: Finding) -> str:
 
 
 def measurement_text(key: str) -> str:
-    """A measurement in words, from its key as :func:`stairs.checks.tolerance.moved_jobs` has it.
+    """A measurement in words, from its key as :func:`stairs.certainty.readings.readings_of` has it.
 
     Examples
     --------
@@ -199,10 +199,8 @@ def refused_texts(job: Job, finding: Finding) -> tuple[str, ...]:
     """
     causes: dict[str, list[str]] = {}
     wholes: dict[str, str] = {}
-    for one in finding.refused:
-        size = abs(one.by)
-        off = f"{float(size):g}°" if one.measurement == "rake" else exact_text(size, job.units)
-        told = f"{measurement_text(one.measurement)} {off} {'less' if one.by < 0 else 'more'}"
+    for one in finding.measured.refused:
+        told = " with ".join(_off_text(job, key, by) for key, by in one.off)
         kind = _NUMBERS.sub("", one.because)  # whatever numbers it comes out with
         causes.setdefault(kind, []).append(told)
         wholes.setdefault(kind, one.because)
@@ -210,3 +208,20 @@ def refused_texts(job: Job, finding: Finding) -> tuple[str, ...]:
         f"it cannot be built with {' or '.join(told)} ({wholes[kind]})"
         for kind, told in causes.items()
     )
+
+
+def _off_text(job: Job, key: str, by: Fraction) -> str:
+    """How far off a measurement is: ``"bottom gap 1/16 less"``."""
+    off = f"{float(abs(by)):g}°" if key == "rake" else exact_text(abs(by), job.units)
+    return f"{measurement_text(key)} {off} {'less' if by < 0 else 'more'}"
+
+
+def witness_texts(job: Job, finding: Finding) -> dict[str, str] | None:
+    """Measurements with which a check fails, as a job file has them; None where none were found."""
+    witness = finding.measured.witness
+    if witness is None:
+        return None
+    return {
+        key: f"{float(value):g}" if key == "rake" else exact_text(value, job.units)
+        for key, value in witness.items()
+    }

@@ -20,6 +20,7 @@ from stairs.lists.loads import loads_of
 from stairs.parts.bracket_holes import hole_heights
 from stairs.parts.posts import Mark, Post
 from stairs.parts.survey import Line, Survey, worst_neighbours, worst_riser
+from stairs.report.findings import witness_texts
 from stairs.report.notices import unusual_texts
 from stairs.report.survey_text import CRITERIA
 from stairs.solution import Answer, SectionAnswer
@@ -61,6 +62,9 @@ def result_of(answer: Answer) -> dict[str, Any]:
                 "kind": finding.ruling.kind or None,
                 "verdict": finding.verdict,
                 "worst": finding.worst,
+                "bounds": finding.measured.bounds,
+                "everywhere": finding.measured.everywhere,
+                "witness": witness_texts(answer.job, finding),
                 "flat": finding.flat,
                 "as_cut": {
                     "value": finding.cut.value,
@@ -74,11 +78,12 @@ def result_of(answer: Answer) -> dict[str, Any]:
                 else None,
                 "unbuildable": [
                     {
-                        "measurement": one.measurement,
-                        "off_by": float(one.by),
+                        "measurement": key,
+                        "off_by": float(by),
                         "because": one.because,
                     }
-                    for one in finding.refused
+                    for one in finding.measured.refused
+                    for key, by in one.off
                 ],
                 "remedy": "; or: ".join(remedy.text for remedy in part.remedies.get(finding.id, ()))
                 or None,

@@ -87,13 +87,8 @@ def _remarks(job: Job, part: SectionAnswer, finding: Finding) -> Iterator[str]:
         value = _against_limit(job, finding, finding.value, finding.order)
         yield f"as drawn it is {value} and passes; rounding cuts and marks to the tape undoes that"
     yield from refused_texts(job, finding)
-    worst = finding.worst
-    if worst is not None and worst != finding.value and not finding.refused and verdict == MARGINAL:
-        told = _against_limit(job, finding, worst)
-        if finding.unit == "degrees":  # where the limit itself is worked out, it moves as well
-            told = f"{abs(worst - (finding.ruling.limit or 0)):.1f}° over"
-        within = exact_text(job.measured_within, job.units)
-        yield f"with each measurement {within} off the wrong way: {told}"
+    if verdict == MARGINAL and finding.measured.everywhere is not True and not finding.measured.refused:
+        yield _when_measured_off(job, finding)
     if finding.flat is not None:
         yield (
             f"in elevation it is {_against_limit(job, finding, finding.flat)} and would pass; the "
@@ -102,6 +97,24 @@ def _remarks(job: Job, part: SectionAnswer, finding: Finding) -> Iterator[str]:
         )
     if finding.id == _HANDRAIL and is_needed(finding):
         yield finding.note
+
+
+def _when_measured_off(job: Job, finding: Finding) -> str:
+    """What measuring error may make of a check that passes as drawn."""
+    within, worst = exact_text(job.measured_within, job.units), finding.worst
+    told = f"it may fail with measurements {within} off"
+    if worst is not None:
+        told = f"with each measurement {within} off the wrong way: "
+        told += _worst_text(job, finding, worst)
+    if finding.measured.everywhere is None:
+        told += "; no such measurements were found, nor that there are none (not proven)"
+    return told
+
+
+def _worst_text(job: Job, finding: Finding, worst: float) -> str:
+    if finding.unit == "degrees":  # where the limit itself is worked out, it moves as well
+        return f"{abs(worst - (finding.ruling.limit or 0)):.1f}° over"
+    return _against_limit(job, finding, worst)
 
 
 def _against_limit(job: Job, finding: Finding, value: float, side: int | None = None) -> str:

@@ -1,0 +1,159 @@
+"""What each check comes to over the whole box of measurements: proved, or undone by a witness.
+
+A check whose bounds keep the limit passes everywhere.  For each of the others the corners of the
+box that the bounds point to are solved again, and the first at which the check fails is its
+witness.  Where none of them fails the check is left as not proven.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping
+from fractions import Fraction
+
+from msgspec.structs import replace
+
+from stairs.certainty.bounds import (
+    UNKNOWN,
+    Bounds,
+    Corner,
+    TracedSection,
+    bounds_of,
+    traced_sections,
+)
+from stairs.certainty.readings import Reading, job_with, readings_of
+from stairs.certainty.rooms import rooms_of
+from stairs.certainty.traced import end_of
+from stairs.checks.checked_values import STRIP, measures_of
+from stairs.checks.checking import findings_of
+from stairs.checks.finding import FAIL, MARGINAL, Finding
+from stairs.checks.gap_window import RuleFor
+from stairs.checks.part_values import BUILDABLE
+from stairs.checks.tolerance import Refused, Spread
+from stairs.errors import JobError, MeasurementsContradict
+from stairs.guard.solving import Section, solve_section
+from stairs.job import Job, section_where
+from stairs.progress import at_work
+
+
+class Certainty:
+    """One section, and how sure its checks are.
+
+    The job has the section's bottom gap, its posts and the way that each bay is cut, which stay
+    decided whatever was measured; ``index`` is the section's, from 0.
+    """
+
+    def __init__(self, job: Job, section: Section, index: int, rule_for: RuleFor) -> None:
+        self.job, self.section, self.index, self.rule_for = job, section, index, rule_for
+        self.readings = readings_of(job, index) if job.measured_within else ()
+        self._by_key = {reading.key: reading for reading in self.readings}
+        self._tried: dict[tuple[tuple[str, Fraction], ...], dict[str, str] | JobError] = {}
+        self._towards: dict[object, tuple[Corner, Corner]] | None = None
+        self.bounds, self.spread = self._found()
+
+    def _found(self) -> tuple[Mapping[object, Bounds], Spread]:
+        if not self.readings:
+            return {}, Spread(None)
+        at_work(f"section {self.index + 1}: every measurement a little off")
+        cases = traced_sections(self.job, self.index, self.readings)
+        bounds = bounds_of(cases)
+        told = {
+            key: None if math.isinf(one.low) or math.isinf(one.high) else (one.low, one.high)
+            for key, one in bounds.items()
+        }
+        return bounds, Spread(told, tuple(one for case in cases for one in self._refused(case)))
+
+    # ------------------------------------------------------------------ what cannot be built
+
+    def _refused(self, traced: TracedSection) -> Iterator[Refused]:
+        """Corners at which there is no guard, each with as few measurements off as are needed."""
+        told = set()
+        for room in rooms_of(traced.section, traced.job):
+            end = end_of(room, traced.box, -1)
+            if end.value > 0:
+                continue
+            corner = {key: value for key, value in end.corner.items() if key in self._by_key}
+            alone = [self._refusal({key: value}) for key, value in corner.items()]
+            found = [one for one in alone if one is not None] or [self._refusal(corner)]
+            for refused in found:
+                if refused is not None and refused.off not in told:
+                    told.add(refused.off)
+                    yield refused
+
+    def _refusal(self, corner: Corner) -> Refused | None:
+        error = self._at(corner)
+        if not isinstance(error, JobError) or not corner:
+            return None
+        name = self.job.sections[self.index].name
+        section = section_where(self.index + 1, name, file=self.job.where)
+        place = error.where.removeprefix(f"{section}: ")
+        off = tuple((key, value - self._by_key[key].value) for key, value in corner.items())
+        return Refused(off, f"{place}: {error.found}", dict(corner))
+
+    # ------------------------------------------------------------------ witnesses
+
+    def settled(self, findings: tuple[Finding, ...]) -> tuple[Finding, ...]:
+        """Findings of the section, those that bounds do not prove with a witness where one is."""
+        return tuple(map(self._settled, findings))
+
+    def _settled(self, finding: Finding) -> Finding:
+        measured = finding.measured
+        if finding.verdict != MARGINAL or measured.everywhere is not None:
+            return finding
+        for told in self._corners(finding):
+            corner = {key: value for key, value in told.items() if key in self._by_key}
+            found = self._at(corner)
+            if not isinstance(found, JobError) and found.get(finding.id) == FAIL:
+                measured = replace(measured, everywhere=False, witness=corner)
+                return replace(finding, measured=measured)
+        return finding
+
+    def _corners(self, finding: Finding) -> Iterator[Corner]:
+        """Where to look for a witness, the likeliest first."""
+        if finding.measure is None or finding.id == BUILDABLE:
+            return
+        side = -1 if finding.ruling.kind == "minimum" else 1
+        key: object = finding.measure.keys[0]
+        bounds = self.bounds.get(key, UNKNOWN)
+        yield from bounds.low_corners if side < 0 else bounds.high_corners
+        if finding.measure.opening is not None and STRIP in self.bounds:
+            yield from self.bounds[STRIP].high_corners  # what counts above the nosings only
+        low, high = self._differences().get(key, ({}, {}))
+        yield low if side < 0 else high
+
+    def _at(self, corner: Corner) -> dict[str, str] | JobError:
+        """The verdicts of all checks with some measurements off, or why there is no guard."""
+        key = tuple(sorted(corner.items()))
+        if key not in self._tried:
+            job = job_with(self.job, self.readings, corner)
+            try:
+                section = solve_section(job, self.index)
+                findings, _ = findings_of(section, job, self.rule_for)
+                self._tried[key] = {one.id: one.verdict for one in findings}
+            except MeasurementsContradict:
+                self._tried[key] = {}  # the others say that these are not so far off
+            except JobError as error:
+                self._tried[key] = error
+        return self._tried[key]
+
+    def _differences(self) -> Mapping[object, tuple[Corner, Corner]]:
+        """The corner to which each result falls, and to which it rises, by one move at a time."""
+        if self._towards is None:
+            towards: dict[object, tuple[Corner, Corner]] = {}
+            for reading in self.readings:
+                ends = [(end, self._values(reading, end)) for end in (reading.low, reading.high)]
+                for key in ends[0][1].keys() & ends[1][1].keys():
+                    first, second = sorted(ends, key=lambda end, key=key: end[1][key])
+                    if first[1][key] < second[1][key]:
+                        low, high = towards.setdefault(key, ({}, {}))
+                        low[reading.key], high[reading.key] = first[0], second[0]
+            self._towards = towards
+        return self._towards
+
+    def _values(self, reading: Reading, value: Fraction) -> dict[object, float]:
+        job = job_with(self.job, self.readings, {reading.key: value})
+        try:
+            section = solve_section(job, self.index, only_sizes=True)
+        except JobError:
+            return {}
+        return {key: one.value for one in measures_of(section, job) for key in one.keys}
