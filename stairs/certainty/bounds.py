@@ -30,14 +30,16 @@ from stairs.certainty.traced import (
 )
 from stairs.checks.checked_values import STRIP, above_nosings, measures_of
 from stairs.checks.measure import Measure, known, known_amount
-from stairs.checks.part_values import PLATE_EDGE, PRACTICE, SLOT
+from stairs.checks.part_values import PLATE_EDGE, PRACTICE
 from stairs.checks.step_values import OF_STEPS, Taken
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, JobFlight
 from stairs.openings.opening import BALUSTER, END, HIGH, OPEN_RISER, Opening
 from stairs.openings.section_openings import Shared
+from stairs.openings.under_rail import Pocket, strip_width
+from stairs.parts.bracket import PIVOT
 from stairs.parts.flight import step_sizes
-from stairs.parts.posts import length_of
+from stairs.parts.posts import Post, length_of
 from stairs.relations.exact import Amount, Derived, derived
 
 Corner = dict[str, Fraction]
@@ -109,7 +111,8 @@ class TracedSection:
 
     def bounds(self) -> dict[object, Bounds]:
         """Those of every result, by the keys of :func:`stairs.checks.checked_values.results_of`."""
-        section, found = self.section, {}
+        section = self.section
+        found: dict[object, Bounds] = {}
         if section.flight is not None:
             strip = above_nosings(STRIP, "", section)
             found[STRIP] = self._of(lambda worked: worked(known_amount(strip.amount)))
@@ -136,8 +139,10 @@ class TracedSection:
         if survey is not None and measure.check in _OVER_LOWEST:
             name = _OVER_LOWEST[measure.check]
             return self._of(
-                lambda worked: worked(self.section.exact[name])
-                + greatest([worked(gap) for gap in survey.line_gaps])
+                lambda worked: (
+                    worked(self.section.exact[name])
+                    + greatest([worked(gap) for gap in survey.line_gaps])
+                )
             )
         parts = self._alike(measure.check)
         return self._of(parts or (lambda worked: worked(known_amount(measure.amount))))
@@ -172,13 +177,11 @@ class TracedSection:
             return least_of([self._under_holes(post) for post in self.section.posts])
         return None
 
-    def _under_holes(self, post: object) -> Amount:
-        foot: Amount = known(post.holes).foot
+    def _under_holes(self, post: Post) -> Amount:
+        foot = known(post.holes).foot
         if not post.below:
             return foot
-        return derived(
-            "under_hole", bottom_hole_height=foot, post_below=known(self.job.post.below)
-        )
+        return derived("under_hole", bottom_hole_height=foot, post_below=known(self.job.post.below))
 
     def _deeper(self, amounts: Sequence[Amount], taken: Callable[..., Enclosure]) -> Result:
         """Amounts of the deeper of the two rails, whichever that is."""
@@ -201,8 +204,10 @@ class TracedSection:
             hole = {"hole_length": slot.length, "wall": slot.wall}
             found.append(
                 self._of(
-                    lambda worked: worked(rake)
-                    - worked.form("max_rack", **hole, baluster=self.job.panel.baluster)
+                    lambda worked: (
+                        worked(rake)
+                        - worked.form("max_rack", **hole, baluster=self.job.panel.baluster)
+                    )
                 )
             )
         low, high = max(one.low for one in found), max(one.high for one in found)
@@ -225,6 +230,8 @@ class TracedSection:
                 wide.low_corners,
                 (*wide.high_corners, *between.high_corners),
             )
+        if opening.strip is not None:
+            return self._of_strip(opening.strip)
         try:
             wide_open = opening_at_most(opening, self.box, self._known[0])
             closed = opening_at_most(opening, self.box, self._known[1], -1)
@@ -235,12 +242,24 @@ class TracedSection:
             0.0 if wide_open is None else size_at_most(wide_open),
         )
 
+    def _of_strip(self, strip: Pocket) -> Bounds:
+        """Between a straight edge and the rail, or between the posts where those are nearer."""
+        if self.job.bracket.body is not None:
+            return UNKNOWN  # a larger ball may rise into the slot beside a rail's end
+        amounts = [strip_width(strip), strip.clear]
+        return self._of(least_of(amounts))
+
+    @property
+    def _step(self) -> dict[str, Amount]:
+        """Rise and run of the line that the rails follow."""
+        flight = self.section.flight
+        if flight is None:
+            return {"unit_rise": Fraction(0), "unit_run": Fraction(1)}
+        return {"unit_rise": flight.line_rise, "unit_run": flight.line_run}
+
     def _between_rails(self, worked: Worked) -> Enclosure:
         """What fits between the rails, square to them."""
-        panel, flight = self.job.panel, self.section.flight
-        step = {"unit_rise": Fraction(0), "unit_run": Fraction(1)}
-        if flight is not None:
-            step = {"unit_rise": flight.line_rise, "unit_run": flight.line_run}
+        panel, step = self.job.panel, self._step
         rails = {"top_rail": panel.top_rail, "bottom_rail": panel.bottom_rail}
         inner = worked.form("panel_inner", panel_height=panel.height, **rails, **step)
         return inner * worked.form("cosine", **step)
@@ -266,24 +285,15 @@ class TracedSection:
     def _widest_slot(self, index: int) -> float:
         """A bound of the slots beside the rails' ends, at either post."""
         ends, panel, bracket = self.section.bays[index].ends, self.job.panel, self.job.bracket
-        flight = self.section.flight
-        step = {"unit_rise": Fraction(0), "unit_run": Fraction(1)}
-        if flight is not None:
-            step = {"unit_rise": flight.line_rise, "unit_run": flight.line_run}
-        slots = [ends.stand_off_low, ends.stand_off]
-        results: list[Result] = [lambda worked, slot=slot: worked(slot) for slot in slots]
-        if bracket.kind == "pivot":
-            results = [
-                lambda worked, depth=depth: worked.form(
-                    "underside_slot",
-                    pivot_offset=ends.stand_off_low,
-                    rail_setback=bracket.rail_setback,
-                    depth=depth,
-                    **step,
-                )
-                for depth in (panel.top_rail, panel.bottom_rail)
-            ]
-        return max(end_of(result, self.box, 1).value for result in results)
+
+        def widest(worked: Worked) -> Enclosure:
+            if bracket.kind != PIVOT:
+                return greatest([worked(ends.stand_off_low), worked(ends.stand_off)])
+            depth = greatest([worked(panel.top_rail), worked(panel.bottom_rail)])
+            off = {"pivot_offset": ends.stand_off_low, "rail_setback": bracket.rail_setback}
+            return worked.form("underside_slot", **off, depth=depth, **self._step)
+
+        return end_of(widest, self.box, 1).value
 
 
 def _with_depth(amount: Amount, depth: Enclosure, worked: Worked) -> Enclosure:
@@ -308,6 +318,8 @@ def _of_steps(sizes: Sequence[Amount], taken: Taken) -> Result:
     def spread(worked: Worked) -> Enclosure:
         zero = Enclosure(0.0, 0.0)
         # each difference by itself, so that a reading that two steps share counts once
-        return greatest([zero, *(worked(sizes[one] - sizes[other]) for one, other in pairs)])
+        return greatest(
+            [zero, *(worked(sizes[one]) - worked(sizes[other]) for one, other in pairs)]
+        )
 
     return spread

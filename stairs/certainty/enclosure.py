@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from fractions import Fraction
 from types import FunctionType
 from typing import Any
 
@@ -125,8 +124,8 @@ class Enclosure:
         return Enclosure(*ends, {key: _times(one, slope) for key, one in self.slopes.items()})
 
 
-def root(value: Any) -> Enclosure:
-    """The square root [unit of the value's root]; raises Unsure where the value may be negative.
+def root(given: Any) -> Enclosure:
+    """The square root [root of the unit]; raises Unsure where what is given may be negative.
 
     Examples
     --------
@@ -134,7 +133,7 @@ def root(value: Any) -> Enclosure:
     >>> two.low < 2 < 3 < two.high
     True
     """
-    value = Enclosure.of(value)
+    value = Enclosure.of(given)
     if value.low < 0 or (value.low == 0 and value.slopes):
         raise Unsure("a root of what may be negative")
     ends = _out(math.sqrt(value.low), math.sqrt(value.high))
@@ -171,29 +170,29 @@ class _Functions:
     pi = Enclosure(math.pi, math.nextafter(math.pi, 4.0))
 
     @staticmethod
-    def atan(value: Any) -> Enclosure:
-        value = Enclosure.of(value)
+    def atan(given: Any) -> Enclosure:
+        value = Enclosure.of(given)
         slope = 1 / (1 + Enclosure(*value.ends) ** 2)
         return value._through(_out(math.atan(value.low), math.atan(value.high), 4), slope.ends)
 
     @staticmethod
-    def tan(value: Any) -> Enclosure:
-        value = Enclosure.of(value)
+    def tan(given: Any) -> Enclosure:
+        value = Enclosure.of(given)
         if not -1.57 < value.low <= value.high < 1.57:
             raise Unsure("a slope of what may be plumb")
         ends = _out(math.tan(value.low), math.tan(value.high), 4)
         return value._through(ends, (1 + Enclosure(*ends) ** 2).ends)
 
     @staticmethod
-    def sin(value: Any) -> Enclosure:
-        value = Enclosure.of(value)
+    def sin(given: Any) -> Enclosure:
+        value = Enclosure.of(given)
         if not -1.57 < value.low <= value.high < 1.57:
             raise Unsure("a sine past the right angle")
         return value._through(_out(math.sin(value.low), math.sin(value.high), 4), (0.0, 1.0))
 
     @staticmethod
-    def cos(value: Any) -> Enclosure:
-        value = Enclosure.of(value)
+    def cos(given: Any) -> Enclosure:
+        value = Enclosure.of(given)
         if not -1.57 < value.low <= value.high < 1.57:
             raise Unsure("a cosine past the right angle")
         ends = sorted((math.cos(value.low), math.cos(value.high)))

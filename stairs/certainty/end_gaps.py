@@ -170,8 +170,8 @@ class _RailEnd:
             found.append(Gap(low.value, most, tuple(corners)))
         if bare or not found:
             least = self._end(lambda worked: worked(self.cases.clear), -1)
-            lost = [self._end(self._inside(place), -1).corner for place in range(len(self.holes))]
-            corners = [clear.corner, *({**clear.corner, **one} for one in lost)]
+            away = [self._end(self._inside(place), -1).corner for place in range(len(self.holes))]
+            corners = [clear.corner, *({**clear.corner, **one} for one in away)]
             found.append(Gap(least.value, clear.value, tuple(corners)))
         return _widest(found)
 

@@ -7,6 +7,7 @@ measurements: each pair that it may be is a case of its own.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from fractions import Fraction
 
 from msgspec.structs import asdict, replace
 
@@ -29,7 +30,7 @@ def on_lines(section: JobFlight, box: Box) -> Iterator[JobFlight]:
         yield replace(section, steps=steps)
 
 
-def _covering(nosings: Sequence[Nosing], box: Box) -> list[Traced]:
+def _covering(nosings: Sequence[Nosing], box: Box) -> list[Fraction]:
     """The slopes from nosing to nosing that the narrowest strip over all may have."""
     sides = [
         (low, (high[1] - low[1]) / (high[0] - low[0]))
@@ -39,14 +40,14 @@ def _covering(nosings: Sequence[Nosing], box: Box) -> list[Traced]:
     able = [slope for low, slope in sides if _may_be_side(low, slope, nosings, box)]
     narrowest = _strip(min(able, key=lambda slope: _depth(slope, nosings)), nosings)
 
-    def deeper(slope: Traced) -> Result:
+    def deeper(slope: Fraction) -> Result:
         strip = _strip(slope, nosings)
         return lambda worked: strip(worked) - narrowest(worked)
 
     return [slope for slope in able if end_of(deeper(slope), box, -1).value <= 0]
 
 
-def _may_be_side(low: Nosing, slope: Traced, nosings: Sequence[Nosing], box: Box) -> bool:
+def _may_be_side(low: Nosing, slope: Fraction, nosings: Sequence[Nosing], box: Box) -> bool:
     """Whether all nosings may lie on one side of the line through one with the slope to another."""
 
     def over(nosing: Nosing) -> Result:
@@ -57,12 +58,12 @@ def _may_be_side(low: Nosing, slope: Traced, nosings: Sequence[Nosing], box: Box
     return not (above and any(end_of(one, box, 1).value < 0 for one in others))
 
 
-def _depth(slope: Traced, nosings: Sequence[Nosing]) -> float:
+def _depth(slope: Fraction, nosings: Sequence[Nosing]) -> float:
     lifts = [float(y) - float(x) * float(slope) for x, y in nosings]
     return max(lifts) - min(lifts)
 
 
-def _strip(slope: Traced, nosings: Sequence[Nosing]) -> Result:
+def _strip(slope: Fraction, nosings: Sequence[Nosing]) -> Result:
     """How deep the strip over all nosings is, plumb."""
     lifts = [y - x * slope for x, y in nosings]
 

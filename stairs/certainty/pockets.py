@@ -13,9 +13,9 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from stairs.certainty.enclosure import Enclosure, Unsure
-from stairs.certainty.traced import Box, Result, end_of
+from stairs.certainty.traced import Box, Result, Worked, end_of
 from stairs.openings.opening import Opening
-from stairs.openings.section_openings import Shared, under_rail_openings, under_straight_rail
+from stairs.openings.section_openings import Shared, under_rail_openings
 from stairs.openings.under_rail import Pocket, is_open
 from stairs.relations.exact import Amount
 
@@ -26,15 +26,13 @@ _FOUND_WITHIN = 1e-9
 def opening_at_most(opening: Opening, box: Box, known: Shared, side: int = 1) -> Opening | None:
     """The opening with its walls outermost (innermost for -1); None where it is closed there.
 
-    The opening is one under the rail, of a section that was solved with traced measurements.
+    The opening is one over a step, of a section that was solved with traced measurements.
     Raises Unsure where its walls cannot be told over the whole box.
     """
-    pocket, bay = opening.pocket or opening.strip, opening.bay
+    pocket, bay = opening.pocket, opening.bay
     if pocket is None or bay is None:
         raise Unsure("no opening under the rail")
     nested = _nested(pocket, box, side)
-    if pocket.straight:
-        return under_straight_rail(nested, bay)
     if not is_open(nested) and nested.side_gap == 0:
         return None
     return under_rail_openings([nested], bay, known)[0]
@@ -58,17 +56,18 @@ def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
     def from_front(amount: Amount, axis: int, way: int) -> Fraction:
         return far(lambda worked: worked(amount) - worked(pocket.front[axis]), way)
 
-    level = pocket.line_rise == 0 and isinstance(pocket.line_rise, Fraction)
-    slope: Result = lambda worked: (
-        Enclosure(0.0, 0.0) if level else worked.slope(pocket.line_rise, pocket.line_run)
-    )
+    def slope(worked: Worked) -> Enclosure:
+        level = pocket.line_rise == 0 and isinstance(pocket.line_rise, Fraction)
+        zero = Enclosure(0.0, 0.0)
+        return zero if level else worked.slope(pocket.line_rise, pocket.line_run)
+
     steep, flat = far(slope, 1), far(slope, -1)
     low, high = from_front(pocket.low_post[1], 0, -1), from_front(pocket.high_post[1], 0, 1)
     gap = of(pocket.front_gap)
     # left of the front edge a flatter rail lies the higher
     left = max(Fraction(0), -low)
-    if pocket.low_step < pocket.step or pocket.straight:
-        left = min(left, abs(gap) * steep / (1 + steep * steep))
+    if pocket.low_step < pocket.step:  # the neck there, and a little more
+        left = min(left, abs(gap) * steep / (1 + steep * steep) * Fraction(11, 10))
     gap += left * (steep - flat)
     lift = of(pocket.front_lift)
     margin = pocket.stringer_margin

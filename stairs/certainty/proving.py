@@ -74,9 +74,10 @@ class Certainty:
                 continue
             corner = {key: value for key, value in end.corner.items() if key in self._by_key}
             alone = [self._refusal({key: value}) for key, value in corner.items()]
-            found = [one for one in alone if one is not None] or [self._refusal(corner)]
-            for refused in found:
-                if refused is not None and refused.off not in told:
+            found = [one for one in alone if one is not None]
+            together = None if found else self._refusal(corner)
+            for refused in found if together is None else [together]:
+                if refused.off not in told:
                     told.add(refused.off)
                     yield refused
 
@@ -143,10 +144,10 @@ class Certainty:
             for reading in self.readings:
                 ends = [(end, self._values(reading, end)) for end in (reading.low, reading.high)]
                 for key in ends[0][1].keys() & ends[1][1].keys():
-                    first, second = sorted(ends, key=lambda end, key=key: end[1][key])
-                    if first[1][key] < second[1][key]:
+                    falls, rises = ends if ends[0][1][key] < ends[1][1][key] else ends[::-1]
+                    if falls[1][key] < rises[1][key]:
                         low, high = towards.setdefault(key, ({}, {}))
-                        low[reading.key], high[reading.key] = first[0], second[0]
+                        low[reading.key], high[reading.key] = falls[0], rises[0]
             self._towards = towards
         return self._towards
 

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from fractions import Fraction
+from functools import partial
 from itertools import pairwise
 
 from stairs.certainty.enclosure import Enclosure, greatest, least
 from stairs.certainty.traced import Result, Worked
 from stairs.guard.solving import Section
 from stairs.job import Job, JobFlight
-from stairs.parts.flight import Flight
+from stairs.parts.flight import Flight, step_sizes
 from stairs.parts.posts import Post
 from stairs.relations.exact import Amount
 
@@ -23,7 +24,7 @@ def rooms_of(section: Section, job: Job) -> Iterator[Result]:
     """Every room of a section that was solved with traced measurements [job's unit of length]."""
     yield from _between_posts(section, job)
     for bay in section.bays:
-        yield lambda worked, length=bay.ends.rail_length: worked(length)
+        yield partial(_less, bay.ends.rail_length, Fraction(0))
     flight = section.flight
     if flight is None or not isinstance(section.record, JobFlight):
         return
@@ -38,20 +39,36 @@ def _between_posts(section: Section, job: Job) -> Iterator[Result]:
     for low, high in pairwise(section.posts):
         walls = low.wall + high.wall
         apart = high.stand.centre - low.stand.centre
-        yield lambda worked, apart=apart, share=2 - walls: (
-            worked(apart)
-            - greatest([worked(kind.width), worked(kind.base or Fraction(0))]) * share / 2
+        yield (
+            lambda worked, apart=apart, share=2 - walls: (
+                worked(apart)
+                - greatest([worked(kind.width), worked(kind.base or Fraction(0))]) * share / 2
+            )
         )
 
 
 def _in_steps(flight: Flight) -> Iterator[Result]:
-    rises, runs = (flight.unit_rise,), (flight.unit_run,)
-    if flight.survey is not None:
-        rises, runs = flight.survey.rises, flight.survey.runs
-    for rise in rises:
-        yield lambda worked, rise=rise: worked(rise) - worked(flight.tread_thickness)
-    for run in runs:
-        yield lambda worked, run=run: worked(run) - worked(flight.nosing)
+    sizes = step_sizes(flight)
+    for rise in sizes["rise"]:
+        yield partial(_less, rise, flight.tread_thickness)
+    for run in sizes["run"]:
+        yield partial(_less, run, flight.nosing)
+
+
+def _less(one: Amount, other: Amount, worked: Worked) -> Enclosure:
+    return worked(one) - worked(other)
+
+
+def _room(
+    to: tuple[Amount, ...], of: tuple[Amount, ...], wide: Fraction, worked: Worked
+) -> Enclosure:
+    """From one place to another, less half of what stands between."""
+    found = worked(wide) / -2
+    for amount in to:
+        found += worked(amount)
+    for amount in of:
+        found += -worked(amount)
+    return found
 
 
 def _on_step(post: Post, flight: Flight, job: Job) -> Iterator[Result]:
@@ -61,12 +78,12 @@ def _on_step(post: Post, flight: Flight, job: Job) -> Iterator[Result]:
         plate = width = Fraction(0)
     if step >= 1:
         front = flight.points[step - 1][0]
-        yield lambda worked: worked(centre) - worked(plate) / 2 - worked(front)
+        yield partial(_room, (centre,), (front,), plate)
     if step < flight.risers:
         above = flight.points[step][0]
         nosing = Fraction(0) if post.wall else flight.nosing
-        yield lambda worked: worked(above) + worked(nosing) - worked(centre) - worked(plate) / 2
-        yield lambda worked: worked(above) - worked(centre) - worked(width) / 2
+        yield partial(_room, (above, nosing), (centre,), plate)
+        yield partial(_room, (above,), (centre,), width)
 
 
 def _over_stair(section: Section, flight: Flight) -> Iterator[Result]:

@@ -30,6 +30,7 @@ class Traced(Fraction):
 
     __slots__ = ("_hash", "made")
     made: tuple[Any, ...]
+    _hash: int
 
     @classmethod
     def read(cls, key: str, value: Fraction) -> Traced:
@@ -49,7 +50,7 @@ class Traced(Fraction):
         traced._hash = hash(made)
         return traced
 
-    def __hash__(self) -> int:
+    def __hash__(self) -> int:  # type: ignore[override]
         return self._hash
 
     def __eq__(self, other: object) -> bool:
@@ -122,13 +123,13 @@ class Worked:
 
     def form(self, name: str, **arguments: Any) -> Enclosure:
         """A closed form at amounts or enclosures."""
-        rise, run = arguments.get("unit_rise"), arguments.get("unit_run")
-        if _is_line(rise, run):
+        rise: Any = arguments.get("unit_rise")
+        run: Any = arguments.get("unit_run")
+        if (slope := _slope_of(rise, run)) is not None:
             # of a line by its height and slope the slope alone counts, but for where it starts
-            slope = run.made[2]
-            arguments |= {"unit_rise": slope, "unit_run": 1}
             if "x" in arguments:
                 arguments["x"] = self(arguments["x"]) + self(rise) / self(slope) - 1
+            arguments |= {"unit_rise": slope, "unit_run": 1}
         at = {
             key: value if isinstance(value, Enclosure) else self(value)
             for key, value in arguments.items()
@@ -137,7 +138,8 @@ class Worked:
 
     def slope(self, rise: Amount, run: Amount) -> Enclosure:
         """Of a line by its rise and run."""
-        return self(run.made[2]) if _is_line(rise, run) else self(rise) / self(run)
+        slope = _slope_of(rise, run)
+        return self(rise) / self(run) if slope is None else self(slope)
 
     def _read(self, key: str) -> Enclosure:
         low, high = self._box[key]
@@ -146,9 +148,11 @@ class Worked:
         return Enclosure(Enclosure.of(low).low, Enclosure.of(high).high, slopes)
 
 
-def _is_line(rise: Any, run: Any) -> bool:
-    """Whether a run was worked out of its rise and a slope."""
-    return isinstance(run, Traced) and run.made[0] == "truediv" and run.made[1] is rise
+def _slope_of(rise: Any, run: Any) -> Any:
+    """The slope that a run was worked out of, with its rise; None of any other run."""
+    if isinstance(run, Traced) and run.made[0] == "truediv" and run.made[1] is rise:
+        return run.made[2]
+    return None
 
 
 Result = Callable[[Worked], Enclosure]
@@ -177,7 +181,8 @@ def end_of(result: Result, box: Box, side: int) -> End:
     Examples
     --------
     >>> width = Traced.read("width", Fraction(3))
-    >>> end = end_of(lambda worked: worked(60 - width / 2), {"width": (Fraction(2), Fraction(4))}, 1)
+    >>> box = {"width": (Fraction(2), Fraction(4))}
+    >>> end = end_of(lambda worked: worked(60 - width / 2), box, 1)
     >>> round(end.value, 9), end.corner
     (59.0, {'width': Fraction(2, 1)})
     """

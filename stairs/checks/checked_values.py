@@ -15,7 +15,6 @@ from stairs.checks.part_values import part_measures
 from stairs.checks.step_values import step_meant
 from stairs.guard.solving import Section
 from stairs.job import Job
-from stairs.openings.opening import Opening
 from stairs.relations.exact import Amount, derived
 
 STRIP = "strip above the nosing line"

@@ -9,7 +9,7 @@ here in the same way.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 
 from msgspec.structs import replace
 
@@ -130,7 +130,7 @@ def _unbuildable(section: Section, job: Job, refused: tuple[Refused, ...]) -> Fi
         value=0.0,
         verdict=MARGINAL,
         cut=AsCut(verdict=PASS),
-        measured=Measured(None, False, refused[0].witness, refused),
+        measured=Measured((0.0, float(len(refused))), False, refused[0].witness, refused),
     )
 
 

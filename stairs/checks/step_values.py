@@ -53,6 +53,7 @@ OF_STEPS = {
 }
 """Which of :func:`stairs.parts.flight.steps_of` a check is of, and what of these sizes."""
 
+
 def step_meant(check: str, survey: Survey | None) -> str:
     """The riser or tread that a check is about, or two; empty where all steps are alike."""
     sizes_name, taken = OF_STEPS.get(check, ("", Taken.ADJACENT))

@@ -87,7 +87,11 @@ def _remarks(job: Job, part: SectionAnswer, finding: Finding) -> Iterator[str]:
         value = _against_limit(job, finding, finding.value, finding.order)
         yield f"as drawn it is {value} and passes; rounding cuts and marks to the tape undoes that"
     yield from refused_texts(job, finding)
-    if verdict == MARGINAL and finding.measured.everywhere is not True and not finding.measured.refused:
+    if (
+        verdict == MARGINAL
+        and finding.measured.everywhere is not True
+        and not finding.measured.refused
+    ):
         yield _when_measured_off(job, finding)
     if finding.flat is not None:
         yield (

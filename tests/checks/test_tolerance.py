@@ -10,11 +10,12 @@ from operator import add
 import pytest
 from guards import changed
 
+from stairs.certainty.proving import Certainty
+from stairs.certainty.readings import job_with, readings_of
 from stairs.checks.as_cut import cut_bays
 from stairs.checks.cases import rule_source
 from stairs.checks.checked_values import measures_of
 from stairs.checks.checking import findings_of
-from stairs.checks.tolerance import Result, moved_jobs, worst_values
 from stairs.errors import JobError
 from stairs.guard.solving import solve_section
 from stairs.job import Job
@@ -42,7 +43,11 @@ def verdicts(changes: dict, units: str = "in") -> dict[str, str]:
 
 def moves(job, index: int = 0) -> dict:
     """The two jobs that each measurement is moved to, by its key."""
-    return {name: [one for _, one in pair] for name, pair in moved_jobs(job, index)}
+    readings = readings_of(job, index)
+    return {
+        one.key: [job_with(job, readings, {one.key: end}) for end in (one.low, one.high)]
+        for one in readings
+    }
 
 
 @pytest.mark.parametrize(("within", "verdict"), [("0", "pass"), ("1/64", "marginal")])
@@ -76,27 +81,25 @@ def test_with_a_tape_that_never_errs_nothing_is_marginal():
 def test_the_worst_of_a_sum_is_the_sum_of_the_worst():
     # a level guard is gap and panel high: each may be 1/16 off, and both at once
     job = changed("in", {"level": 1, "panel.height": "36", "section.bottom_gap": "2"})
-    nominal = {"height": Result(38.0)}
-
-    def values(moved):
-        return {"height": Result(float(moved.sections[0].bottom_gap + moved.panel.height))}
-
-    low, high = worst_values(job, 0, nominal, values).bounds["height"]
-    assert (low, high) == (38 - 2 / 16, 38 + 2 / 16)
+    part = answer_for(job, with_remedies=False).sections[0]
+    (height,) = (one for one in part.findings if one.id == "guard-height-min")
+    assert height.measured.bounds == pytest.approx((38 - 2 / 16, 38 + 2 / 16), abs=1e-12)
 
 
 def test_each_typed_length_is_moved_once_by_the_same_amount():
     job = changed("in", {})
-    names = [name for name, _ in moved_jobs(job, 0)]
+    names = [one.key for one in readings_of(job, 0)]
     assert len(names) == len(set(names))
     assert {"panel: height", "panel: pitch", "post: width", "rise", "unit_run", "nosing"} <= {
         *names
     }
     assert {"posts: post 1", "posts: post 2", "bottom_gap"} <= {*names}
     assert "unit_rise" not in names
-    for name, ((less, smaller), (more, larger)) in moved_jobs(job, 0):
-        assert -more <= less <= 0 < more == Fraction(1, 16), name
-        if name == "panel: height":
+    for one in readings_of(job, 0):
+        less, more = one.low - one.value, one.high - one.value
+        assert -more <= less <= 0 < more == Fraction(1, 16), one.key
+        if one.key == "panel: height":
+            smaller, larger = moves(job)[one.key]
             assert job.panel.height - smaller.panel.height == Fraction(1, 16)
             assert larger.panel.height - job.panel.height == Fraction(1, 16)
 
@@ -112,7 +115,7 @@ def test_the_datum_of_measured_nosings_is_not_moved():
             "section.posts": ["-4", "28"],
         },
     )
-    names = {name for name, _ in moved_jobs(job, 0)}
+    names = {one.key for one in readings_of(job, 0)}
     assert "nosings: nosing 1: x" not in names
     assert {"nosings: nosing 1: y", "nosings: nosing 3: x"} <= names
 
@@ -129,8 +132,8 @@ def test_a_panel_keeps_the_holes_it_was_sold_with(pitch):
     stock = job.panel.stock[0]
     sold = len(hole_pattern(job.panel, stock))
     jumps = 0
-    for name, pair in moved_jobs(job, 0):
-        for _, moved in pair:
+    for name, pair in moves(job).items():
+        for moved in pair:
             assert len(hole_pattern(moved.panel, stock)) == sold, name
             if name == "panel: pitch":
                 fresh = changed("in", {**changes, "panel.pitch": str(moved.panel.pitch)})
@@ -372,7 +375,7 @@ def test_an_error_with_which_the_rail_runs_into_the_ground_makes_the_guard_margi
     answer = answer_for(changed("in", GROUND), with_remedies=False)
     (found,) = (one for one in answer.sections[0].findings if one.id == "buildable")
     assert found.verdict == "marginal" and not found.fails and answer.ok
-    assert {(one.measurement, one.by) for one in found.refused} == {("bottom_gap", -1 / 16)}
+    assert [one.off for one in found.measured.refused] == [(("bottom_gap", Fraction(-1, 16)),)]
     screen = " ".join(check_text(answer).split())
     assert 'cannot be built with bottom gap 1/16" less' in screen
     assert "the bottom rail would run into the lower landing" in screen
@@ -449,7 +452,9 @@ def test_the_worst_of_a_finding_is_never_better_than_the_finding(seeds):
         names = [measure.keys[0] for measure in measures_of(section, job)]
         assert len(names) == len(set(names)), seed
         rule_for = rule_source(load(job.rules).in_units(job.units), job)
-        for found in sum(findings_of(section, job, rule_for, 0), ()):
+        for found in sum(
+            findings_of(section, job, rule_for, Certainty(job, section, 0, rule_for).spread), ()
+        ):
             if None in (found.value, found.ruling.limit) or found.ruling.kind.startswith("needed"):
                 continue
             off = found.worst - found.value

@@ -36,7 +36,7 @@ def failing_with(job, gap: Fraction, rule_for) -> set[str]:
     """Checks that hang on the gap and fail at one."""
     settled = with_gap(job, 0, gap)
     section = solve_section(settled, 0)
-    findings, _ = findings_of(section, settled, rule_for, 0, tolerance=False)
+    findings, _ = findings_of(section, settled, rule_for)
     return {found.id for found in findings if found.verdict == FAIL and depends_on_gap(found)}
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 from click.testing import CliRunner
 
-from stairs.checks.tolerance import moved_jobs
+from stairs.certainty.readings import job_with, readings_of
 from stairs.cli.commands import main
 from stairs.drawing import draw_elevation
 from stairs.drawing.paper.primitives import Text
@@ -162,7 +162,8 @@ def test_an_odd_first_or_last_riser_may_well_be_true(place):
 
 def test_a_single_step_read_wrong_carries_all_above_along():
     job = read(RISES, RUNS)
-    moved = {name: high for name, (_, (_, high)) in moved_jobs(job, 0)}
+    readings = readings_of(job, 0)
+    moved = {one.key: job_with(job, readings, {one.key: one.high}) for one in readings}
     was = job.sections[0].steps.nosings
     now = moved["rises: riser 3"].sections[0].steps.nosings
     assert [b[1] - a[1] for a, b in zip(was, now, strict=True)] == [0, 0, *[Fraction(1, 8)] * 4]

@@ -315,7 +315,7 @@ def outcome(job, positions):
         solved = solve_section(job, 0)
     except NoSuchShape:
         return None
-    findings, openings = findings_of(solved, job, rules_of(job), 0, tolerance=False)
+    findings, openings = findings_of(solved, job, rules_of(job))
     failing = {finding.id for finding in findings if finding.verdict == FAIL}
     if failing & {"opening-foot", "opening-head", "opening-end", "rail-stock", "post-stock",
                   "post-edge-distance"}:  # fmt: skip
@@ -405,7 +405,7 @@ def part(low, high, most=16):
 def checked(job):
     """The section with its posts written into the job, and the checks that then fail."""
     settled = settle(laid_out(job, rules_of(job))[0], 0, rules_of(job))
-    findings, _ = findings_of(settled.section, settled.job, rules_of(job), 0, tolerance=False)
+    findings, _ = findings_of(settled.section, settled.job, rules_of(job))
     return settled.section, {finding.id for finding in findings if finding.verdict == FAIL}
 
 
