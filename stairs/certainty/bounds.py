@@ -16,7 +16,7 @@ from msgspec.structs import replace
 
 from stairs.certainty.enclosure import Enclosure, Unsure, greatest, least
 from stairs.certainty.end_gaps import BayCases, Gap
-from stairs.certainty.measured_line import on_lines
+from stairs.certainty.measured_line import on_line
 from stairs.certainty.pockets import opening_at_most, size_at_most
 from stairs.certainty.readings import Reading, job_with, ranges_of
 from stairs.certainty.traced import (
@@ -68,44 +68,20 @@ _OVER_LOWEST = {
 UNKNOWN = Bounds(-math.inf, math.inf)
 
 
-def traced_sections(job: Job, index: int, readings: Sequence[Reading]) -> list[TracedSection]:
-    """A section solved with traced measurements: once, or for each line that its rails may follow.
-
-    The job has the section's bottom gap and posts; ``index`` is the section's, from 0.
-    """
-    box = ranges_of(readings)
-    traced = {one.key: Traced.read(one.key, one.value) for one in readings}
-    moved = job_with(job, readings, traced)
-    section = moved.sections[index]
-    if not isinstance(section, JobFlight) or section.steps.nosings is None:
-        return [TracedSection(moved, index, box)]
-    before, after = moved.sections[:index], moved.sections[index + 1 :]
-    return [
-        TracedSection(replace(moved, sections=(*before, one, *after)), index, box)
-        for one in on_lines(section, box)
-    ]
-
-
-def bounds_of(cases: Sequence[TracedSection]) -> dict[object, Bounds]:
-    """Bounds of every result that hold in all of the cases, one or more, by its key."""
-    found = [case.bounds() for case in cases]
-    return {
-        key: Bounds(
-            min(one[key].low for one in found),
-            max(one[key].high for one in found),
-            tuple(corner for one in found for corner in one[key].low_corners),
-            tuple(corner for one in found for corner in one[key].high_corners),
-        )
-        for key in found[0]
-    }
-
-
 class TracedSection:
     """A section solved with traced measurements, and the box that they lie in."""
 
-    def __init__(self, job: Job, index: int, box: Box) -> None:
-        self.job, self.box = job, box
-        self.section: Section = solve_section(job, index, with_balls=False)
+    def __init__(self, job: Job, index: int, readings: Sequence[Reading]) -> None:
+        self.box: Box = ranges_of(readings)
+        traced = {one.key: Traced.read(one.key, one.value) for one in readings}
+        self.job = job_with(job, readings, traced)
+        section = self.job.sections[index]
+        if isinstance(section, JobFlight) and section.steps.nosings is not None:
+            section, more = on_line(section, self.box)
+            self.box = {**self.box, **more}
+            sections = (*self.job.sections[:index], section, *self.job.sections[index + 1 :])
+            self.job = replace(self.job, sections=sections)
+        self.section: Section = solve_section(self.job, index, with_balls=False)
         self._known = (Shared(), Shared())
         self._gaps: dict[int, tuple[Gap, Gap]] = {}
 

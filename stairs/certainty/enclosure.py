@@ -55,6 +55,7 @@ class Enclosure:
 
         Examples
         --------
+        >>> from fractions import Fraction
         >>> third = Enclosure.of(Fraction(1, 3))
         >>> Fraction(third.low) < Fraction(1, 3) < Fraction(third.high)
         True

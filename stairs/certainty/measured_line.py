@@ -1,74 +1,64 @@
 """The line that rails follow over measured nosings, over a box of measurements.
 
 Which two nosings the narrowest strip leans on, and so what slope the line has, may change with the
-measurements: each pair that it may be is a case of its own.
+measurements.  So its slope is taken for one measurement more, within bounds that hold wherever the
+nosings really are.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec.structs import asdict, replace
 
-from stairs.certainty.enclosure import Enclosure, greatest, least
-from stairs.certainty.traced import Box, Result, Traced, Worked, end_of
+from stairs.certainty.enclosure import Enclosure, Unsure, greatest, least
+from stairs.certainty.traced import Box, Range, Result, Traced, Worked, end_of, ends_of
 from stairs.job import JobFlight
 from stairs.parts.survey import COVER, LINES, Line, Nosing, StepsOnLine
 
+_SLOPE = "slope of the line"
 
-def on_lines(section: JobFlight, box: Box) -> Iterator[JobFlight]:
-    """The flight with its rails on each line that they may follow somewhere in the box.
 
-    The section is a measured one with traced nosings.
+def on_line(section: JobFlight, box: Box) -> tuple[JobFlight, dict[str, Range]]:
+    """The flight with its rails on a line that is told, and between what the line's slope lies.
+
+    The section is a measured one with traced nosings, the box that of its measurements.
     """
     nosings, taken = section.steps.nosings or (), section.steps.rail_line or COVER
-    slopes = _covering(nosings, box) if taken == COVER else [LINES[taken](nosings).slope]
-    for slope in slopes:
-        height = Traced.greatest([y - x * slope for x, y in nosings])
-        steps = StepsOnLine(**asdict(section.steps), line=Line(height, slope))
-        yield replace(section, steps=steps)
+    slope, ranges = LINES[taken](nosings).slope, {}
+    if taken == COVER:
+        ranges = {_SLOPE: _covering_slopes(nosings, slope, box)}
+        slope = Traced.read(_SLOPE, slope)
+    height = Traced.greatest([y - x * slope for x, y in nosings])
+    steps = StepsOnLine(**asdict(section.steps), line=Line(height, slope))
+    return replace(section, steps=steps), ranges
 
 
-def _covering(nosings: Sequence[Nosing], box: Box) -> list[Fraction]:
-    """The slopes from nosing to nosing that the narrowest strip over all may have."""
-    sides = [
-        (low, (high[1] - low[1]) / (high[0] - low[0]))
-        for place, low in enumerate(nosings)
-        for high in nosings[place + 1 :]
-    ]
-    able = [slope for low, slope in sides if _may_be_side(low, slope, nosings, box)]
-    narrowest = _strip(min(able, key=lambda slope: _depth(slope, nosings)), nosings)
+def _covering_slopes(nosings: Sequence[Nosing], drawn: Fraction, box: Box) -> Range:
+    """Between what the slope of the narrowest strip over all nosings lies.
 
-    def deeper(slope: Fraction) -> Result:
-        strip = _strip(slope, nosings)
-        return lambda worked: strip(worked) - narrowest(worked)
-
-    return [slope for slope in able if end_of(deeper(slope), box, -1).value <= 0]
-
-
-def _may_be_side(low: Nosing, slope: Fraction, nosings: Sequence[Nosing], box: Box) -> bool:
-    """Whether all nosings may lie on one side of the line through one with the slope to another."""
-
-    def over(nosing: Nosing) -> Result:
-        return lambda worked: worked(nosing[1] - low[1] - (nosing[0] - low[0]) * slope)
-
-    others = [over(nosing) for nosing in nosings if nosing is not low]
-    above = any(end_of(one, box, -1).value > 0 for one in others)
-    return not (above and any(end_of(one, box, 1).value < 0 for one in others))
-
-
-def _depth(slope: Fraction, nosings: Sequence[Nosing]) -> float:
-    lifts = [float(y) - float(x) * float(slope) for x, y in nosings]
-    return max(lifts) - min(lifts)
-
-
-def _strip(slope: Fraction, nosings: Sequence[Nosing]) -> Result:
-    """How deep the strip over all nosings is, plumb."""
-    lifts = [y - x * slope for x, y in nosings]
+    Wherever the nosings are, the narrowest strip is no deeper than the one with the slope as drawn,
+    which itself is nowhere deeper than some depth.  With a slope past these bounds two of the
+    nosings would lie farther apart than that, plumb.
+    """
+    lifts = [y - x * drawn for x, y in nosings]
 
     def depth(worked: Worked) -> Enclosure:
         found = [worked(lift) for lift in lifts]
         return greatest(found) - least(found)
 
-    return depth
+    deepest = Enclosure.of(end_of(depth, box, 1).value)
+    lows, highs = [], []
+    for place, low in enumerate(nosings):
+        for high in nosings[place + 1 :]:
+            run, rise = (Enclosure(*ends_of(_apart(low, high, axis), box)) for axis in (0, 1))
+            if run.low <= 0:
+                raise Unsure("nosings that may lie over each other")
+            lows.append(((rise - deepest) / run).low)
+            highs.append(((rise + deepest) / run).high)
+    return Fraction(max(lows)), Fraction(min(highs))
+
+
+def _apart(low: Nosing, high: Nosing, axis: int) -> Result:
+    return lambda worked: worked(high[axis] - low[axis])

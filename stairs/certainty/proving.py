@@ -18,8 +18,6 @@ from stairs.certainty.bounds import (
     Bounds,
     Corner,
     TracedSection,
-    bounds_of,
-    traced_sections,
 )
 from stairs.certainty.readings import Reading, job_with, readings_of
 from stairs.certainty.rooms import rooms_of
@@ -55,13 +53,13 @@ class Certainty:
         if not self.readings:
             return {}, Spread(None)
         at_work(f"section {self.index + 1}: every measurement a little off")
-        cases = traced_sections(self.job, self.index, self.readings)
-        bounds = bounds_of(cases)
+        traced = TracedSection(self.job, self.index, self.readings)
+        bounds = traced.bounds()
         told = {
             key: None if math.isinf(one.low) or math.isinf(one.high) else (one.low, one.high)
             for key, one in bounds.items()
         }
-        return bounds, Spread(told, tuple(one for case in cases for one in self._refused(case)))
+        return bounds, Spread(told, tuple(self._refused(traced)))
 
     # ------------------------------------------------------------------ what cannot be built
 
@@ -89,7 +87,7 @@ class Certainty:
         section = section_where(self.index + 1, name, file=self.job.where)
         place = error.where.removeprefix(f"{section}: ")
         off = tuple((key, value - self._by_key[key].value) for key, value in corner.items())
-        return Refused(off, f"{place}: {error.found}", dict(corner))
+        return Refused(off, f"{place}: {error.found}", tuple(corner.items()))
 
     # ------------------------------------------------------------------ witnesses
 
@@ -105,7 +103,7 @@ class Certainty:
             corner = {key: value for key, value in told.items() if key in self._by_key}
             found = self._at(corner)
             if not isinstance(found, JobError) and found.get(finding.id) == FAIL:
-                measured = replace(measured, everywhere=False, witness=corner)
+                measured = replace(measured, everywhere=False, witness=tuple(corner.items()))
                 return replace(finding, measured=measured)
         return finding
 

@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import partial
+from itertools import accumulate
 from typing import Any
 
 from msgspec import Struct
@@ -183,30 +184,37 @@ def _put_post(index: int, place: int, job: Job, value: Fraction) -> Job:
 
 
 def _of_nosings(section: JobFlight, within: Fraction, index: int) -> Iterator[Reading]:
-    single = section.steps.rises is not None
-    nosings = section.steps.nosings or ()
-    for place, nosing in enumerate(nosings):
+    steps = section.steps
+    put: Callable[[Job, Fraction], Job]
+    if steps.rises is not None:
+        for name, step in (("rises", "riser"), ("runs", "tread")):
+            for place, size in enumerate(getattr(steps, name) or ()):
+                put = partial(_put_size, index, name, place)
+                key = f"{name}: {step} {place + 1}"
+                yield Reading(key, size, size - within, size + within, put)
+        return
+    for place, nosing in enumerate(steps.nosings or ()):
         for axis, name in enumerate("xy"):
-            if place == 0 and axis == 0:
-                continue  # the datum of all the others
-            key, value = f"nosings: nosing {place + 1}: {name}", nosing[axis]
-            if single:
-                key = f"runs: tread {place}" if axis == 0 else f"rises: riser {place + 1}"
-                value -= nosings[place - 1][axis] if place else 0
-            put = partial(_put_nosing, index, place, axis, single)
-            yield Reading(key, value, value - within, value + within, put)
+            if place or axis:  # the first is the datum of all the others
+                put = partial(_put_nosing, index, place, axis)
+                key, value = f"nosings: nosing {place + 1}: {name}", nosing[axis]
+                yield Reading(key, value, value - within, value + within, put)
 
 
-def _put_nosing(index: int, place: int, axis: int, single: bool, job: Job, value: Fraction) -> Job:
-    section = job.sections[index]
-    assert isinstance(section, JobFlight)
-    points = [list(point) for point in section.steps.nosings or ()]
-    if not single:
-        points[place][axis] = value
-    else:  # a step measured singly carries all above it along
-        below = points[place - 1][axis] if place else Fraction(0)
-        by = value - (points[place][axis] - below)
-        for point in points[place:]:
-            point[axis] += by
-    nosings = tuple((x, y) for x, y in points)
-    return _put_section(job, index, with_values(section, nosings=nosings))
+def _put_nosing(index: int, place: int, axis: int, job: Job, value: Fraction) -> Job:
+    points = [list(point) for point in value_of(job.sections[index], "nosings")]
+    points[place][axis] = value
+    return _put_value_of_steps(job, index, nosings=tuple((x, y) for x, y in points))
+
+
+def _put_size(index: int, name: str, place: int, job: Job, value: Fraction) -> Job:
+    """A step measured singly carries all above it along."""
+    sizes = {each: list(value_of(job.sections[index], each) or ()) for each in ("rises", "runs")}
+    sizes[name][place] = value
+    along, up = accumulate([Fraction(0), *sizes["runs"]]), accumulate(sizes["rises"])
+    nosings = tuple(zip(along, up, strict=True))
+    return _put_value_of_steps(job, index, nosings=nosings, **{name: tuple(sizes[name])})
+
+
+def _put_value_of_steps(job: Job, index: int, **values: Any) -> Job:
+    return _put_section(job, index, with_values(job.sections[index], **values))

@@ -36,15 +36,14 @@ def rooms_of(section: Section, job: Job) -> Iterator[Result]:
 
 def _between_posts(section: Section, job: Job) -> Iterator[Result]:
     kind = job.post
+
+    def room(low: Post, high: Post, worked: Worked) -> Enclosure:
+        wide = greatest([worked(kind.width), worked(kind.base or Fraction(0))])
+        apart = worked(high.stand.centre - low.stand.centre)
+        return apart - wide * (2 - low.wall - high.wall) / 2
+
     for low, high in pairwise(section.posts):
-        walls = low.wall + high.wall
-        apart = high.stand.centre - low.stand.centre
-        yield (
-            lambda worked, apart=apart, share=2 - walls: (
-                worked(apart)
-                - greatest([worked(kind.width), worked(kind.base or Fraction(0))]) * share / 2
-            )
-        )
+        yield partial(room, low, high)
 
 
 def _in_steps(flight: Flight) -> Iterator[Result]:

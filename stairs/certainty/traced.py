@@ -75,6 +75,11 @@ def _operation(name: str, swapped: bool) -> Callable[[Traced, Any], Any]:
     plain = getattr(Fraction, f"__{'r' if swapped else ''}{name}__")
 
     def operate(self: Traced, other: Any) -> Any:
+        if name == "sub" and not swapped and self.made[0] == "add":
+            # what steps add up to, less those below, is the last of them and no other
+            for place, part in enumerate(self.made[1:]):
+                if part is other:
+                    return self.made[2 - place]
         value = plain(self, other)
         if not isinstance(value, Fraction):
             return value  # with a float it is one, and no longer exact

@@ -156,7 +156,7 @@ def judged(finding: Finding, order: int, bounds: Bounds | None) -> Finding:
         verdict, everywhere = MARGINAL, None
     else:
         verdict, everywhere = PASS, True
-    measured = replace(measured, everywhere=everywhere, witness={} if verdict == FAIL else None)
+    measured = replace(measured, everywhere=everywhere, witness=() if verdict == FAIL else None)
     cut = AsCut(verdict=FAIL if verdict == FAIL else PASS)
     return replace(finding, verdict=verdict, measured=measured, cut=cut)
 

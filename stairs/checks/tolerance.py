@@ -14,6 +14,10 @@ Bounds = tuple[float, float]
 """The least and the greatest that a result may really be, in its unit."""
 
 
+Witness = tuple[tuple[str, Fraction], ...]
+"""Measurements by their keys, each with a value within its own tolerance."""
+
+
 class Refused(Struct, frozen=True):
     """Measuring errors with which the guard cannot be built at all, all of them together.
 
@@ -24,7 +28,7 @@ class Refused(Struct, frozen=True):
 
     off: tuple[tuple[str, Fraction], ...]
     because: str
-    witness: Mapping[str, Fraction]
+    witness: Witness
 
 
 class Spread(Struct, frozen=True):
@@ -48,5 +52,5 @@ class Measured(Struct, frozen=True):
 
     bounds: Bounds | None = None
     everywhere: bool | None = None
-    witness: Mapping[str, Fraction] | None = None
+    witness: Witness | None = None
     refused: tuple[Refused, ...] = ()

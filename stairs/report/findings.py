@@ -223,5 +223,5 @@ def witness_texts(job: Job, finding: Finding) -> dict[str, str] | None:
         return None
     return {
         key: f"{float(value):g}" if key == "rake" else exact_text(value, job.units)
-        for key, value in witness.items()
+        for key, value in witness
     }

@@ -284,7 +284,7 @@ def test_the_greatest_open_riser_keeps_its_worst_though_another_becomes_the_grea
     (found,) = (one for one in part.findings if one.id == "opening-open-riser")
     assert found.value == 4 + 1 / 16
     # the tread's thickness and riser 2 by themselves; riser 1 or 3 only comes level with it
-    assert found.worst == found.value + 2 / 16
+    assert found.worst == pytest.approx(found.value + 2 / 16, abs=1e-12)
 
 
 def test_a_bay_that_may_lose_its_only_baluster_is_judged_as_one_opening():
@@ -386,7 +386,7 @@ def test_an_error_with_which_the_rail_runs_into_the_ground_makes_the_guard_margi
     assert told["because"].startswith('posts: post 1 at -12 9/16"')
 
 
-@pytest.mark.parametrize("changes", [{}, {**GROUND, "top.measured_within": "1/32"}])
+@pytest.mark.parametrize("changes", [{}, {**GROUND, "top.measured_within": "1/64"}])
 def test_a_guard_that_every_error_leaves_standing_says_nothing_of_it(changes):
     assert "buildable" not in verdicts(changes)
 
