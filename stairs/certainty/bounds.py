@@ -35,7 +35,6 @@ from stairs.checks.step_values import OF_STEPS, Taken
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, JobFlight
 from stairs.openings.opening import BALUSTER, END, HIGH, OPEN_RISER, Opening
-from stairs.openings.section_openings import Shared
 from stairs.openings.under_rail import Pocket, strip_width
 from stairs.parts.bracket import PIVOT
 from stairs.parts.flight import step_sizes
@@ -81,8 +80,7 @@ class TracedSection:
             self.box = {**self.box, **more}
             sections = (*self.job.sections[:index], section, *self.job.sections[index + 1 :])
             self.job = replace(self.job, sections=sections)
-        self.section: Section = solve_section(self.job, index, with_balls=False)
-        self._known = (Shared(), Shared())
+        self.section: Section = solve_section(self.job, index, with_balls=False, only_sizes=True)
         self._gaps: dict[int, tuple[Gap, Gap]] = {}
 
     def bounds(self) -> dict[object, Bounds]:
@@ -209,8 +207,8 @@ class TracedSection:
         if opening.strip is not None:
             return self._of_strip(opening.strip)
         try:
-            wide_open = opening_at_most(opening, self.box, self._known[0])
-            closed = opening_at_most(opening, self.box, self._known[1], -1)
+            wide_open = opening_at_most(opening, self.box)
+            closed = opening_at_most(opening, self.box, -1)
         except Unsure:
             return UNKNOWN
         return Bounds(

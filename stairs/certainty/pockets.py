@@ -15,7 +15,7 @@ from msgspec.structs import replace
 from stairs.certainty.enclosure import Enclosure, Unsure
 from stairs.certainty.traced import Box, Result, Worked, end_of
 from stairs.openings.opening import Opening
-from stairs.openings.section_openings import Shared, under_rail_openings
+from stairs.openings.section_openings import under_rail_openings
 from stairs.openings.under_rail import Pocket, is_open
 from stairs.relations.exact import Amount
 
@@ -23,7 +23,7 @@ _FOUND_WITHIN = 1e-9
 """How much larger than it was found a circle may be, as a part of it."""
 
 
-def opening_at_most(opening: Opening, box: Box, known: Shared, side: int = 1) -> Opening | None:
+def opening_at_most(opening: Opening, box: Box, side: int = 1) -> Opening | None:
     """The opening with its walls outermost (innermost for -1); None where it is closed there.
 
     The opening is one over a step, of a section that was solved with traced measurements.
@@ -35,7 +35,7 @@ def opening_at_most(opening: Opening, box: Box, known: Shared, side: int = 1) ->
     nested = _nested(pocket, box, side)
     if not is_open(nested) and nested.side_gap == 0:
         return None
-    return under_rail_openings([nested], bay, known)[0]
+    return under_rail_openings([nested], bay, only_sizes=True)[0]
 
 
 def size_at_most(opening: Opening) -> float:
