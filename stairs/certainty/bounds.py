@@ -32,6 +32,7 @@ from stairs.checks.checked_values import STRIP, above_nosings, measures_of
 from stairs.checks.measure import Measure, known, known_amount
 from stairs.checks.part_values import PLATE_EDGE, PRACTICE
 from stairs.checks.step_values import OF_STEPS, Taken
+from stairs.guard.as_built import by_post
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, JobFlight
 from stairs.openings.opening import BALUSTER, END, HIGH, OPEN_RISER, Opening
@@ -63,6 +64,8 @@ _OVER_LOWEST = {
     "midrail-gap-max": "clear_gap",
 }
 """What is greatest over the lowest of measured nosings: the amount over all of them."""
+
+_OF_BAYS = ("rail-corner", "rail-stock", "post-stock", "bracket-holes-top", "bracket-holes-foot")
 
 UNKNOWN = Bounds(-math.inf, math.inf)
 
@@ -104,6 +107,8 @@ class TracedSection:
         return Bounds(low.value, high.value, (low.corner,), (high.corner,))
 
     def _of_measure(self, measure: Measure) -> Bounds:
+        if measure.check in _OF_BAYS and any(map(self._is_leaning, range(len(self.section.bays)))):
+            return UNKNOWN
         if measure.check == "rack-limit":
             return self._of_racking(measure)
         if measure.check in OF_STEPS and self.section.flight is not None:
@@ -188,9 +193,18 @@ class TracedSection:
         corners = tuple(corner for one in found for corner in one.high_corners)
         return Bounds(float(limit) + low, float(limit) + high, (), corners)
 
+    def _is_leaning(self, bay: int) -> bool:
+        """Whether a bay's posts lean or its clear width was measured, which is not looked into."""
+        told = by_post(self.section.record)
+        between = told.get(bay)
+        clear = between is not None and (between.clear_low or between.clear_high)
+        return bool(clear or any(told[one].lean for one in (bay, bay + 1) if one in told))
+
     # ------------------------------------------------------------------ openings
 
     def _of_opening(self, opening: Opening) -> Bounds:
+        if opening.bay is not None and self._is_leaning(opening.bay - 1):
+            return UNKNOWN
         if opening.kind == OPEN_RISER and self.section.flight is not None:
             return self._of(greatest_of(step_sizes(self.section.flight)["open riser"]))
         if opening.kind == END:

@@ -136,6 +136,13 @@ def _of_section(job: Job, index: int) -> Iterator[Reading]:
         yield Reading("rake", rake, rake - off, rake + off, partial(_put_value, index, "rake"))
     if isinstance(section, JobFlight):
         yield from _of_nosings(section, within, index)
+    for place, told in enumerate(section.as_built):
+        for name in ("lean", "clear_low", "clear_high"):
+            value = getattr(told, name)
+            if value is not None:
+                put = partial(_put_as_built, index, place, name)
+                key = f"as_built: post {told.post}: {name}"
+                yield Reading(key, value, value - within, value + within, put)
     # along a level run the first post is the datum of all the others
     first, posts = int(isinstance(section, JobLevel)), section.posts or ()
     for place in range(first, len(posts)):
@@ -174,6 +181,13 @@ def _put_edge(index: int, job: Job, value: Fraction) -> Job:
     assert section.framing is not None
     framing = replace(section.framing, edge_to_post=value)
     return _put_section(job, index, replace(section, framing=framing))
+
+
+def _put_as_built(index: int, place: int, name: str, job: Job, value: Fraction) -> Job:
+    section = job.sections[index]
+    told = list(section.as_built)
+    told[place] = replace(told[place], **{name: value})
+    return _put_section(job, index, replace(section, as_built=tuple(told)))
 
 
 def _put_post(index: int, place: int, job: Job, value: Fraction) -> Job:
