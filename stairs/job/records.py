@@ -261,6 +261,7 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
     units: Literal["in", "mm"]
     rules: str
     use: str | None = None
+    words: Literal["us", "ca", "uk", "au"] | None = None
     tape: Fraction
     measured_within: Fraction
     panel: Panel

@@ -9,12 +9,14 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from stairs.lengths.tape_marks import length_text
+from stairs.words.speech import local
 
 if TYPE_CHECKING:  # the list of rulebooks is printed without a solver
     from stairs.guard.solving import Section
     from stairs.job import Job
 
 WIDTH = 80
+NAME = 60  # letters of a section's name that a heading shows
 _LEAST = 10  # columns that a broken cell is left
 
 _TOGETHER = re.compile(r"(?<=\d) (?=\d+/\d|(?:in|ft|m|mm|cm|lbf|kN)\b)")
@@ -44,7 +46,7 @@ def wrap(text: str, first: str = "", rest: str = "") -> str:
     22 5/16" off
     """
     filled = textwrap.fill(
-        _TOGETHER.sub(KEPT, text),
+        _TOGETHER.sub(KEPT, local(text)),
         WIDTH,
         initial_indent=first,
         subsequent_indent=rest,
@@ -84,7 +86,7 @@ def numbered(noun: str, numbers: Sequence[int]) -> str:
 def section_name(section: Section) -> str:
     """Which section: its kind, its number and the name that the job gives it."""
     kind = "Flight" if section.kind == "flight" else "Level run"
-    return f"{kind} {section.number}" + (f", {section.name[:60]}" if section.name else "")
+    return f"{kind} {section.number}" + (f", {section.name[:NAME]}" if section.name else "")
 
 
 def in_runs(numbers: Sequence[int]) -> str:
@@ -125,6 +127,7 @@ def table(heads: Sequence[str], rows: Sequence[Sequence[str]], right: Collection
       bay  cut
       1.1   31
     """
+    heads, rows = list(map(local, heads)), [list(map(local, row)) for row in rows]
     widths = [max(len(row[i]) for row in (heads, *rows)) for i in range(len(heads))]
     apart = "  " if sum(widths) + 2 * len(widths) <= WIDTH else " "
     over = 1 + sum(widths) + len(widths) - WIDTH
@@ -143,7 +146,7 @@ def cells(
     columns = [
         [
             line
-            for part in cell.split("\n")
+            for part in local(cell).split("\n")
             for line in ([part] if len(part) <= width else _broken(part, width))
         ]
         for cell, width in zip(row, widths, strict=True)

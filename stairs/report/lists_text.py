@@ -33,9 +33,11 @@ from stairs.report.joins_text import saw_text
 from stairs.report.notices import own_value_texts, warning_text
 from stairs.report.plans_text import other_way_text, plan_text
 from stairs.report.setting_out_text import job_text, section_text
+from stairs.report.spoken import in_words
 from stairs.solution import Answer
 
 
+@in_words
 def cuts_text(answer: Answer, kerf: Fraction | None = None, apart: bool = False) -> str:
     """Cut list, cutting plan, buying list and setting-out table, in 80 columns.
 

@@ -24,6 +24,7 @@ from stairs.lists.loads import (
 from stairs.report.columns import length, listed, remark, table, wrap
 from stairs.report.notices import own_value_texts
 from stairs.report.rulebook_listing import amount_text
+from stairs.report.spoken import in_words
 from stairs.rules import LOADS, Load
 from stairs.solution import Answer
 
@@ -33,6 +34,7 @@ NOT_A_DESIGN = (
 )
 
 
+@in_words
 def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
     """The loads to hand on, lines of at most 80 columns.
 

@@ -32,7 +32,7 @@ WHY_NOT = {
     TOO_THIN: "what comes off the longest stock is thinner than the saw's cut; take a longer "
     "stock, or set the posts a little closer",
     HOLES_ELSEWHERE: "no stock length has its holes where this rail needs them",
-    NO_ROOM_TO_MOVE: "no stock length is long enough to move the pattern half a pitch",
+    NO_ROOM_TO_MOVE: "no stock length is long enough to move the pattern half a spacing",
 }
 """Why a rail comes out of no stock rail, in words."""
 

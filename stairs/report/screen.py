@@ -28,6 +28,7 @@ from stairs.report.section_text import (
     rails_text,
     section_head,
 )
+from stairs.report.spoken import in_words
 from stairs.report.survey_text import odd_readings, slips_count_text, survey_text, survey_working
 from stairs.report.verdicts import verdicts_text
 from stairs.report.window_text import window_text
@@ -41,6 +42,7 @@ CAUTION = (
 )
 
 
+@in_words
 def solve_text(answer: Answer) -> str:
     """The setting-out of every section, in lines of at most 80 columns."""
     blocks = [_head(answer), warning_text(answer)]
@@ -51,6 +53,7 @@ def solve_text(answer: Answer) -> str:
     return _in_blocks(blocks)
 
 
+@in_words
 def check_text(answer: Answer) -> str:
     """The setting-out in short and every verdict, failures with their remedies."""
     job, blocks = answer.job, [_head(answer)]
@@ -67,6 +70,7 @@ def _in_blocks(blocks: Sequence[str]) -> str:
     return "\n\n".join(block for block in blocks if block) + "\n"
 
 
+@in_words
 def working_text(answer: Answer) -> str:
     """How each flight was fixed: relation, the numbers put in, the result.
 

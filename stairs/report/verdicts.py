@@ -17,6 +17,7 @@ from stairs.report.findings import (
     what_text,
 )
 from stairs.solution import SectionAnswer
+from stairs.words.speech import local
 
 _AS_CUT = "as cut"
 _GROUPS = (
@@ -34,16 +35,7 @@ _HANDRAIL = "handrail-needed-risers"
 
 def verdicts_text(job: Job, part: SectionAnswer) -> str:
     """Findings of a section grouped by verdict, worst first; failures with what to change."""
-    rows = {
-        finding: (
-            finding.title
-            if finding.value is None
-            else re.sub(r" (?=[0-9])", KEPT, what_text(job, finding)),  # a number and its noun
-            *value_texts(job, finding),
-            finding.ruling.clause + ("" if finding.ruling.verified else "*"),
-        )
-        for finding in part.findings
-    }
+    rows = {finding: tuple(map(local, _row(job, finding))) for finding in part.findings}
     if not rows:
         return "No rule of this rulebook applies here."
     numbers = [max(len(row[i]) for row in (_HEADS, *rows.values())) for i in (1, 2, 3)]
@@ -64,6 +56,14 @@ def verdicts_text(job: Job, part: SectionAnswer) -> str:
         if group:
             blocks.append("\n".join(lines))
     return "\n\n".join(blocks)
+
+
+def _row(job: Job, finding: Finding) -> tuple[str, ...]:
+    what = finding.title
+    if finding.value is not None:
+        what = re.sub(r" (?=[0-9])", KEPT, what_text(job, finding))  # a number and its noun
+    clause = finding.ruling.clause + ("" if finding.ruling.verified else "*")
+    return what, *value_texts(job, finding), clause
 
 
 def _group(finding: Finding) -> str:

@@ -19,6 +19,7 @@ from functools import lru_cache
 from msgspec import Struct
 
 from stairs.drawing.paper.typeface import MEASURE_AT, capital, face, is_whole, letters
+from stairs.words.speech import WARD, finished, is_spoken, local
 
 SMALL, USUAL, TITLE = 2.5, 3.5, 5.0
 """Heights of a capital [mm]; nothing on a sheet is lettered smaller than the first."""
@@ -65,13 +66,15 @@ def font_size(height: float, bold: bool = False, whole: bool = False) -> float:
 def cleaned(text: object) -> str:
     """The text as it can be lettered: composed, on one line, unknown letters as empty boxes.
 
+    Where a country's words are spoken, it is in them.
+
     >>> cleaned("a\\nb\\t c"), cleaned("\\U0001f6e0 $x$ <b>")
     ('a b c', '□ $x$ <b>')
     """
     # Marks that are put over or under a letter may be heaped up without end in a text, and would
     # run into the lines above; a letter keeps the first of them beside those that it is composed
     # with.
-    composed = unicodedata.normalize("NFC", str(text))
+    composed = unicodedata.normalize("NFC", local(str(text)))
     usual = letters(False, False)
     shown: list[str] = []
     marked = False
@@ -83,6 +86,8 @@ def cleaned(text: object) -> str:
         if category in ("Zs", "Zl", "Zp") or character in "\n\r\t\v\f":
             shown.append(" ")
         elif category in ("Cf", "Cc"):
+            if character == WARD and is_spoken():
+                shown.append(character)
             continue  # marks without a shape of their own: direction, joining, control
         else:
             known = character in usual or _is_lettered(character)
@@ -193,22 +198,26 @@ def measure(content: str, height: float, bold: bool = False) -> Extent:
     >>> round(extent.over, 2), round(extent.under, 2)
     (3.5, 0.0)
     """
-    width, over, under = _measured(content, bold, False)
+    width, over, under = _measured(finished(content), bold, False)
     return Extent(width * height, over * height, under * height)
 
 
 def width_of(content: str, height: float, bold: bool = False, whole: bool = False) -> float:
     """Length of a line of lettering [mm]."""
-    return _measured(content, bold, whole)[0] * height
+    return _measured(finished(content), bold, whole)[0] * height
 
 
-@lru_cache(maxsize=1024)
 def shortened(text: str, height: float, width: float, bold: bool = False) -> str:
     """The text if it fits the width [mm], otherwise its beginning with three dots.
 
     >>> shortened("stairs", 2.5, 100), len(shortened("stair " * 99, 2.5, 50)) < 50
     ('stairs', True)
     """
+    return _shortened(local(text), height, width, bold)
+
+
+@lru_cache(maxsize=1024)
+def _shortened(text: str, height: float, width: float, bold: bool) -> str:
     text = cleaned(text)
     if width_of(text, height, bold) <= width:
         return text
@@ -234,7 +243,6 @@ def _as_much(word: str, height: float, width: float, bold: bool, whole: bool) ->
     )
 
 
-@lru_cache(maxsize=4096)
 def wrapped(
     text: str, height: float, width: float, lines: int | None = None, bold: bool = False
 ) -> tuple[str, ...]:
@@ -243,10 +251,17 @@ def wrapped(
     >>> wrapped("one two", 2.5, 10)
     ('one', 'two')
     """
+    return _wrapped(local(text), height, width, lines, bold)
+
+
+@lru_cache(maxsize=4096)
+def _wrapped(
+    text: str, height: float, width: float, lines: int | None, bold: bool
+) -> tuple[str, ...]:
     broken: list[str] = []
     line, taken = "", 0.0
     text = cleaned(text)
-    whole = is_whole(text, bold)
+    whole = is_whole(finished(text), bold)
     space = width_of("x x", height, bold, whole) - width_of("xx", height, bold, whole)
     for joined in _KEPT_TOGETHER.sub(_JOIN, text).split(" "):
         word = joined.replace(_JOIN, " ")

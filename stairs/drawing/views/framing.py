@@ -21,6 +21,7 @@ from stairs.drawing.sheets.page import Page, as_sheet, numbered, paper_for, room
 from stairs.drawing.sheets.page_text import Column, Flow
 from stairs.drawing.sheets.sheet import Sheet, drawn_on
 from stairs.drawing.sheets.sheet_words import particulars_of
+from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import scale_bar
 from stairs.drawing.views.framing_run import Piece, Run, draw_run, pieces_of
 from stairs.drawing.views.plan.parts import Stretch
@@ -42,6 +43,7 @@ def framing_pages(answer: Answer, sheet: Paper) -> list[Page]:
     return pages
 
 
+@drawn_in_words
 def draw_framing(
     answer: Answer, section: int | None = None, paper: str | None = None, scale: str | None = None
 ) -> Sheet:

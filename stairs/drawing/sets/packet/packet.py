@@ -28,6 +28,7 @@ from stairs.drawing.sheets.page import (
 from stairs.drawing.sheets.references import Reference, marked, numbered_references, spot_on
 from stairs.drawing.sheets.sheet import Sheet
 from stairs.drawing.sheets.sheet_words import Facts, facts_of, particulars_of
+from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.drawing.views.details.details import referred_details
 from stairs.drawing.views.elevation.shared_sheet import shared_sheet
@@ -64,6 +65,7 @@ class _Draft(Struct, frozen=True):
         return self.drawn.scale if isinstance(self.drawn, Page) else self.drawn.scale.words
 
 
+@drawn_in_words
 def packet_book(answer: Answer, paper: str | None = None) -> Book:
     """The packet of a job."""
     job = answer.job

@@ -18,6 +18,7 @@ from stairs.drawing.sets.shop.rails import rail_scale, stock_flow
 from stairs.drawing.sheets.page import Page, checks_failing, paper_for, room_on
 from stairs.drawing.sheets.page_text import Flow, band
 from stairs.drawing.sheets.sheet_words import particulars_of
+from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.errors import SheetError
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import CutList, cut_list
@@ -28,6 +29,7 @@ from stairs.solution import Answer
 _BIGGER = {"in": ("letter", "tabloid", "ARCH C"), "mm": ("A4", "A3", "A2")}
 
 
+@drawn_in_words
 def shop_book(answer: Answer, paper: str | None = None) -> Book:
     """The shop sheets of a job."""
     cuts = cut_list(answer)

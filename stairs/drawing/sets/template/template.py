@@ -21,10 +21,12 @@ from stairs.drawing.sets.template.seats import seat_pages
 from stairs.drawing.sets.template.tiles import UNDER_BARS
 from stairs.drawing.sheets.page import Page, checks_failing, room_on
 from stairs.drawing.sheets.sheet_words import particulars_of
+from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.lists.cut_list import cut_list
 from stairs.solution import Answer
 
 
+@drawn_in_words
 def template_book(answer: Answer, paper: str | None = None) -> Book:
     """The templates of a job, cut for what the printer holds.
 

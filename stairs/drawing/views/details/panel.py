@@ -107,7 +107,7 @@ class _Piece(Struct, frozen=True):
             ends = (self.axis(True, shown[0]), self.axis(True, shown[1]))
             pitch = text(panel.pitch, True)
             made.append(Dimension("pitch", ALIGNED, ends, float(panel.pitch),
-                                  f"{pitch.upper()} PITCH", "along",
+                                  f"{pitch.upper()} SPACING", "along",
                                   view.length(float(panel.top_rail) / 2) + 9.0,
                                   short=pitch))  # fmt: skip
         for top, name in ((True, "top"), (False, "bottom")):

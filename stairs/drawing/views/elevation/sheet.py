@@ -36,6 +36,7 @@ from stairs.drawing.sheets.side_column import (
     posts_in_words,
     view_area,
 )
+from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import TitleBlock
 from stairs.drawing.views.elevation.elevation import Elevation, elevation, room_needed
 from stairs.drawing.views.elevation.labels import GAP_AT, once
@@ -54,6 +55,7 @@ PART_NAME = 9.0
 """Height that the name of a part of a broken view takes [mm]."""
 
 
+@drawn_in_words
 def draw_elevation(
     answer: Answer, section: int = 1, paper: str | None = None, scale: str | None = None
 ) -> Sheet:

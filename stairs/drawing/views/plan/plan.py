@@ -38,6 +38,7 @@ from stairs.drawing.placing.labelled_view import Stage
 from stairs.drawing.sheets.page import Page, as_sheet, numbered, room_on, with_strip
 from stairs.drawing.sheets.sheet import DrawnView, Sheet, drawn_on, together
 from stairs.drawing.sheets.sheet_words import particulars_of
+from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import scale_bar
 from stairs.drawing.views.plan.broken import Drawn, Stack, draw_stack, stacks_of
 from stairs.drawing.views.plan.key_plan import NORTH, key_plan, north_arrow
@@ -215,6 +216,7 @@ def plan_pages(
     ]
 
 
+@drawn_in_words
 def draw_plan(answer: Answer, paper: str | None = None, scale: str | None = None) -> Sheet:
     """The plan on sheets of its own; those after the first follow it.
 
