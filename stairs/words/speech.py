@@ -28,7 +28,7 @@ class Speech:
         self._words = words_of(country)
         self._terms = _terms()
         kept = {" ".join(text.split()) for text in typed if self._terms.search(text)}
-        self._whole = _alternatives(kept, r"(?<!\w)(", r")(?!\w)") if kept else None
+        self._whole = _alternatives(kept, r"\s+", r"(?<!\w)(?:", r")(?!\w)") if kept else None
         self._known: dict[str, str] = {}
 
     def say(self, text: str) -> str:
@@ -133,13 +133,15 @@ def _terms() -> re.Pattern[str]:
     marks or before an equals sign.
     """
     said = {one for row in _vocabulary()["word"] for one in row["said"]}
-    return _alternatives(said, r"(?<![\w\-\"`.])(?:", rf")s?(?![\w{WARD}]|-\w|[\"`]| =)")
+    return _alternatives(
+        said, "[ \u00a0]", r"(?<![\w\-\"`.])(?:", rf")s?(?![\w{WARD}]|-\w|[\"`]| =)"
+    )
 
 
-def _alternatives(texts: Iterable[str], before: str, after: str) -> re.Pattern[str]:
-    """Any of some texts, the longest first, whatever its case and its blanks."""
+def _alternatives(texts: Iterable[str], blank: str, before: str, after: str) -> re.Pattern[str]:
+    """Any of some texts, the longest first, whatever its case and, by a pattern, its blanks."""
     longest = sorted(texts, key=lambda text: (-len(text), text))
-    spaced = (r"\s+".join(map(re.escape, text.split())) for text in longest)
+    spaced = (blank.join(map(re.escape, text.split())) for text in longest)
     return re.compile(f"{before}{'|'.join(spaced)}{after}", re.IGNORECASE)
 
 

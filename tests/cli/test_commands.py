@@ -118,8 +118,8 @@ def test_working_can_be_followed_by_hand(run):
     """1137 / 6 = 189.5; at 190 a rise and a run of 263 would make 35.85°."""
     flight = ("--rise", "1137", "--run", "1315", "--treads", "5", "--units", "mm")
     told = " ".join(run("solve", *flight, "--working")[1].split())
-    assert "unit rise R = 189.5 mm from risers n = 6, total rise H = 1137 mm" in told
-    assert "rake θ = 35.77° from unit rise R = 189.5 mm, unit run G = 263 mm" in told
+    assert "rise R = 189.5 mm from risers n = 6, total rise H = 1137 mm" in told
+    assert "pitch θ = 35.77° from rise R = 189.5 mm, going G = 263 mm" in told
 
 
 def test_working_from_an_angle_says_what_is_near(run, job):

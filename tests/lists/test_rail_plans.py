@@ -86,7 +86,7 @@ def test_no_room_to_move_the_pattern_is_said(answered, level):
     """A rail of 68 leaves 2 at either end of 72, less than half a pitch of 5."""
     answer = answered(level(span="74"), trim="half-pitch")
     assert plans_of(answer)[0].plan.unplaced[0][1] == NO_ROOM_TO_MOVE
-    assert "long enough to move the pattern half a pitch" in " ".join(cuts_text(answer).split())
+    assert "long enough to move the pattern half a spacing" in " ".join(cuts_text(answer).split())
 
 
 def test_slanted_rails_nest_in_the_stock(answered, flight, plumb_cut):
