@@ -306,6 +306,17 @@ def test_the_edge_of_a_deck_lies_where_the_framing_has_it():
     assert len(breaks) == 2  # at either end, where the deck goes on
 
 
+def test_edges_that_were_measured_are_drawn_as_long_and_told():
+    """From the stair's treads to the corner 101, from there to the wall 138."""
+    drawn = draw_plan(example("deck-by-edges"))
+    (edge,) = edges_on(drawn)
+    points = [drawn.view.back(point) for point in edge.points]
+    lengths = [math.dist(*pair) for pair in itertools.pairwise(points)]
+    assert [length for length in lengths if length > 1] == pytest.approx([101.0, 138.0])
+    told = " ".join(one.content for one in drawn.furniture if isinstance(one, Text))
+    assert "Edges as measured: section 2, 8'-5\"; section 3, 11'-6\"." in told
+
+
 def test_the_last_nosing_is_the_edge_of_the_deck_that_turns_off_there():
     answer = example("metric-deck")
     drawn = draw_plan(answer)

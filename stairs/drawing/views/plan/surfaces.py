@@ -63,9 +63,9 @@ def measured_edges(answer: Answer) -> str:
     for number, (one, line) in enumerate(zip(job.sections, job.lines, strict=True), 1):
         edge = one.measured.edge if isinstance(one, JobLevel) else None
         if edge is not None:
-            told.append(f"{number} {length_text(edge, job.units, job.tape, feet=True)}")
+            told.append(f"section {number}, {length_text(edge, job.units, job.tape, feet=True)}")
         drawn = drawn or (edge is None and not line.opposite_of)
-    text = f" Edges as measured: {', '.join(told)}." if told else ""
+    text = f" Edges as measured: {'; '.join(told)}." if told else ""
     which = "Other edges" if told else "Edges of landings and decks"
     return text + (f" {which} beside the guard are drawn, not measured." if drawn else "")
 
@@ -110,7 +110,7 @@ def _run(
             if aside * asides[0] > 0:
                 asides[0] = aside
     foot = [after.at(0.0, 0.0)] if after is not None else []
-    outer = _offset(run, asides, before, after, solved)
+    outer = _offset(answer, run, asides, before, after)
     width = solved[first.number - 1].line.apart
     straight = (
         before is not None
@@ -121,7 +121,7 @@ def _run(
     if straight and width is not None:
         both = first.hand == "both" or any(one.line.opposite_of == first.number for one in solved)
         reach = float(width) + (abs(asides[0]) if both else 0.0)
-        inner = _offset(run, [-_out(one) * reach for one in run], before, after, solved)
+        inner = _offset(answer, run, [-_out(one) * reach for one in run], before, after)
         return [Stroke(view.all_at((*outer, *reversed(inner))), MEDIUM, EDGE, closed=True)]
     drawn: list[Primitive] = [Stroke(view.all_at((*head, *outer, *foot)), MEDIUM, EDGE)]
     deep = DRAWN_WIDTH[answer.job.units] * _ON
@@ -144,16 +144,28 @@ def _aside(place: PlanSection, point: Point) -> float:
     return dx * math.cos(turn) + dy * math.sin(turn)
 
 
+def _beyond(answer: Answer, place: PlanSection, end: str, aside: float) -> float:
+    """How far an edge goes on past the end post of its run, where no section goes on."""
+    run = answer.job.sections[place.number - 1]
+    if isinstance(run, JobLevel):
+        told = getattr(run.measured, end)
+        if told is not None:
+            return float(told)
+    posts = answer.guard.sections[place.number - 1].posts
+    return 0.0 if posts[0 if end == "at_start" else -1].wall else aside
+
+
 def _offset(
+    answer: Answer,
     run: Sequence[PlanSection],
     asides: Sequence[float],
     before: PlanSection | None,
     after: PlanSection | None,
-    solved: Sequence[Section],
 ) -> list[Point]:
     """The line of a run moved aside, mitred at its corners, from end to end."""
+    solved = answer.guard.sections
     first, last = solved[run[0].number - 1], solved[run[-1].number - 1]
-    beyond = 0.0 if first.posts[0].wall else _out(run[0]) * asides[0]
+    beyond = _beyond(answer, run[0], "at_start", _out(run[0]) * asides[0])
     start = run[0].at(first.posts[0].x - beyond, asides[0])
     if before is not None and round(run[0].heading - before.heading, 6) % 180 == 0:
         start = before.at(_head(solved[before.number - 1]), asides[0])
@@ -162,7 +174,7 @@ def _offset(
     points = [start]
     for one, two, a, b in zip(run, run[1:], asides, asides[1:], strict=False):
         points.append(_corner(one, a, two, b))
-    beyond = 0.0 if last.posts[-1].wall else _out(run[-1]) * asides[-1]
+    beyond = _beyond(answer, run[-1], "at_end", _out(run[-1]) * asides[-1])
     end = run[-1].at(last.posts[-1].x + beyond, asides[-1])
     if after is not None:
         end = after.at(0.0, asides[-1])
