@@ -437,6 +437,13 @@ LEVEL_ERRORS = [
      'under [[section]], as in edge = "144"; or give the centres of the end posts, as in '
      'span = "132"'),
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
+    ({"section.edge": "0"}, "section 1: edge", "is 0. A length above 0 is needed. Give the length "
+     "of the edge of the deck or landing"),
+    ({"section.edge": '"-96"', "section.span": None}, "section 1: edge", '"-96" is negative'),
+    ({"section.edge": '"eight feet"'}, "section 1: edge", '"eight feet"'),
+    ({"section.edge": "3000"}, "section 1: edge", "3000 in or 3000 mm?"),
+    ({"section.edge": '"96"', "section.opening": '"left"'}, "section 1: opening", '"left" cannot '
+     'be used. opening is "start", "end" or "both"'),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
      "as_built, bays, bottom_gap, drop, edge, end, filler, framing, ground_slope, hand, handrail, "
      "kind, name, opening, post_gap, posts, span, start, surface, trim, turn, width. "
