@@ -3,12 +3,14 @@
 A rule for each way in which people write a line; what it makes is shown only if TOML reads it.
 """
 
+import difflib
 import re
 import tomllib
 from collections.abc import Callable, Iterator
 from typing import NamedTuple
 
 from stairs.errors import JobError
+from stairs.job.tables import all_places
 from stairs.lengths.tape import has_unit, parse, without_commas
 
 _CURLY = str.maketrans(dict.fromkeys("“”„‟«»", '"') | dict.fromkeys("‘’‚‹›", "'"))
@@ -18,6 +20,9 @@ _REMARK = re.compile(r"""((?:[^#"']|"[^"]*"|'[^']*'|["'])*?)\s*(?:#.*)?""")
 _FEET = re.compile(r"([0-9]+) ?['’′] ?([0-9]+/[0-9]+)")
 _PAIR = re.compile(r"[\"“]?([A-Za-z_][A-Za-z_ -]*?)[\"”]? *(:=|==|=|:) *(\S.*)")
 _APART = re.compile(r"([A-Za-z_]+)( +)(\S.*)")
+_ODD = re.compile(r"([^=]*?) *= *(\S.*)")
+_LONGEST = 500  # characters of a line that a person wrote
+_DASHES = str.maketrans(dict.fromkeys("−‐‑–—", "-"))
 _LIST = "Write a list in square brackets, with commas between"
 
 
@@ -38,26 +43,28 @@ def mended_line(line: str) -> str:
     >>> print(mended_line("[[section]"))
     Close the brackets: [[section]]
     """
-    if "'''" in line or '"""' in line:
+    if len(line) > _LONGEST or "'''" in line or '"""' in line:
         return ""
     bare = (_REMARK.fullmatch(line.strip()) or [line, line.strip()])[1]
-    if not bare or _is_line(bare.rstrip(", ")):
+    if not bare or is_line(bare if "=" in bare else bare.rstrip(", ")):
         return ""
     if re.fullmatch(r"[A-Za-z_]+ *=", bare):
         return "Write its value behind =, or take the line out"
     for found in _lines(bare):
-        if _is_line(found.text):
+        if is_line(found.text):
             inches = _FEET.sub(r"\1 \2", found.text)
             also = "" if inches == found.text else f"; if inches were meant: {inches}"
             return f"{found.say}: {found.text}{also}"
     return ""
 
 
-def _is_line(text: str) -> bool:
+def is_line(text: str) -> bool:
     """Whether TOML reads it, as a line or as one of the lines of a list."""
     if text.startswith(("[", "#")) and _reads(text):
         return True
-    return _reads(text if "=" in text else f"x = [{text}]")
+    if "=" in text:
+        return _reads(text) or text.endswith("[") and _reads(f"{text}]")
+    return _reads(f"x = [{text}]")
 
 
 def _reads(text: str) -> bool:
@@ -87,7 +94,11 @@ def _lines(line: str) -> Iterator[Mended]:
                 say = "Join the words of a key by _"
             yield Mended(say, f"{one_word} = {typed}")
             yield from (Mended(say, f"{one_word} = {one.text}") for one in value)
-    elif "=" not in line:  # one line of a list
+    elif odd := _ODD.fullmatch(line):
+        names = {place.key.name for place in all_places()}
+        for name in difflib.get_close_matches(odd[1].lower(), names, n=1):
+            yield Mended(f"The nearest key is {name}", f"{name} = {odd[2]}")
+    else:  # one line of a list
         yield from mended_value(line.rstrip(", "))
 
 
@@ -101,6 +112,11 @@ def _yes_or_no(typed: str) -> Mended | None:
     if word not in _YES + _NO:
         return None
     return Mended("Write it in small letters, without quotes", "true" if word in _YES else "false")
+
+
+def _plain_minus(typed: str) -> Mended | None:
+    plain = typed.translate(_DASHES)
+    return None if plain == typed else Mended("Write the minus of the keyboard", plain)
 
 
 def _without_commas(typed: str) -> Mended | None:
@@ -136,6 +152,11 @@ def _sign_at_the_end(typed: str) -> Mended | None:
     return None if plain == typed else Mended("Leave off the sign at its end", plain)
 
 
+def _last_sign(typed: str) -> Mended | None:
+    twice = typed[-1:] in tuple("]}\"'")
+    return Mended("Leave off the sign at its end", typed[:-1].rstrip()) if twice else None
+
+
 def _inside(typed: str) -> Mended | None:
     """A list or a table in braces, what is in it mended, closed where it is not."""
     sign = typed[:1]
@@ -151,8 +172,9 @@ def _inside(typed: str) -> Mended | None:
         if len(whole) == len(parts):
             says = [one.say for one in found if one is not None and one.say]
             says = says if closed else [f"Close it with {_OPEN[sign]}"]
-            text = sign + ", ".join(whole) + _OPEN[sign]
-            return Mended(says[0], text if sign == "[" else f"{{ {text[1:-1]} }}") if says else None
+            text = ", ".join(whole)
+            text = f"[{text}]" if sign == "[" else f"{{ {text} }}"
+            return Mended(says[0] if says else "Write it so", text)
     return None
 
 
@@ -193,11 +215,13 @@ def _text(typed: str) -> Mended | None:
 
 _RULES: tuple[Callable[[str], Mended | None], ...] = (
     _yes_or_no,
+    _plain_minus,
     _without_commas,
     _sign_at_the_end,
     _measurement,
     _inside,
     _list_without_brackets,
+    _last_sign,
     _curly,
     _text,
 )

@@ -12,7 +12,7 @@ from typing import IO, Any
 
 from stairs.errors import FileError
 from stairs.job.agreement import job_from_mapping
-from stairs.job.mended import mended_line
+from stairs.job.mended import is_line, mended_line
 from stairs.job.records import Job
 from stairs.job.table import joined
 from stairs.lengths.tape import MOST_DIGITS, as_typed
@@ -203,18 +203,47 @@ def _syntax_error(text: str, message: str, where: str) -> FileError:
     reason = message.split(" (at ")[0]
     reason = reason[:1].lower() + reason[1:]
     typed = lines[line - 1].strip() if line <= len(lines) else ""
+    if any(word in reason for word in ("overwrite", "declare", "duplicate", "mutate")):
+        place = joined(where, f"line {line}, column {column}")
+        found = f"the key or table was given before, at {as_typed(typed)}"
+        return FileError(place, found, _TOML, _twice(lines, line))
     mended = mended_line(typed)
-    if reason.startswith("unclosed array") and not mended:
-        line = _opened(lines, line)
+    if not mended and (reason.startswith("unclosed array") or is_line(typed)):
+        reason = reason if (opened := _opened(lines, line)) == line else "unclosed array"
+        line = opened
         column, typed = min(column, len(lines[line - 1]) + 1), lines[line - 1].strip()
         mended = mended_line(typed)
-    place = joined(where, f"line {line}, column {column}")
-    allowed, remedy = "A job file is TOML: key = value, text in quotes", "Mend that line"
-    if any(word in reason for word in ("overwrite", "declare", "duplicate", "mutate")):
-        reason, remedy = "the key or table was given before", "Keep one of the two"
-    elif mended:
-        return FileError(place, f"{as_typed(typed)} cannot be read", "", mended)
-    return FileError(place, f"{printable(reason)}, at {as_typed(typed)}", allowed, remedy)
+    found = f"{as_typed(typed)} cannot be read"
+    told = next((words for begins, words in _REASONS.items() if reason.startswith(begins)), "")
+    return FileError(
+        joined(where, f"line {line}, column {column}"),
+        found if mended or not told else f"{found}: {told}",
+        "" if mended else _TOML,
+        mended or "Mend that line",
+    )
+
+
+_TOML = "A job file is TOML: key = value, text in quotes"
+_REASONS = {
+    "unclosed array": "no ] closes its list",
+    "unterminated string": "no quote closes its text",
+    "invalid date": "it is an invalid date or time",
+    "unclosed inline table": "no } closes it",
+}
+"""What the reader of TOML says, where that helps, in plain words."""
+
+
+def _twice(lines: list[str], line: int) -> str:
+    """What to do about a key or a header that was given before; where that was, if it is seen."""
+    bare = lines[line - 1].strip()
+    name = re.match(r"[A-Za-z_]+(?= *=)", bare)
+    for number in range(line - 1, 0, -1):
+        above = lines[number - 1].strip()
+        if name is None and above == bare or name and re.match(rf"{name[0]} *=", above):
+            return f"Line {number} has it too: keep one of the two"
+        if name and above.startswith("[") and "=" not in above:
+            break
+    return "Keep one of the two"
 
 
 def _opened(lines: list[str], line: int) -> int:

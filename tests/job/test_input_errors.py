@@ -144,13 +144,14 @@ def test_text_from_standard_input_that_is_not_utf_8_is_refused():
         ("units = 'in'\n\npanel height = 3\n", "line 3, column 7", "Join the words of a "
          "key by _: panel_height = 3"),
         ("units = 'in'\nunits = 'mm'", "line 2", "the key or table was given before, at "
-         '"units = \'mm\'". A job file is TOML: key = value, text in quotes. Keep one of the two'),
+         '"units = \'mm\'". A job file is TOML: key = value, text in quotes. Line 1 has it too: '
+         "keep one of the two"),
         ("[panel]\n[post]\n[panel]\n", "line 3", "the key or table was given before"),
         ("[panel]\npitch = 1\npitch = 2\n", "line 3", "the key or table was given before"),
         ("s = { a = 1, a = 2 }", "line 1", "the key or table was given before"),
         ("units = 'in'\nstock = [1, 2", "line 2, column 14", "Close it with ]: stock = [1, 2]"),
         ("stock = [1, 2\n\n[post]\n", "line 1", "Close it with ]: stock = [1, 2]"),
-        ("units = 'in'\r\nx = 'a\x1b[31m'\r\n", "line 2", 'at "x = \'a\\x1b[31m\'"'),
+        ("units = 'in'\r\nx = 'a\x1b[31m'\r\n", "line 2", '"x = \'a\\x1b[31m\'" cannot be read'),
         ("date = 2024-02-31", "line 1", "invalid date"),
         ("rise = 36 1/4", "line 1", 'Put the measurement between two quotes: rise = "36 1/4"'),
         ('rise = "36 1/4""', "line 1", "Put the measurement between two quotes and leave off the "

@@ -43,6 +43,8 @@ LINES = [
     ('stock = [72", 96"]', INCH, {"stock": ["72", "96"]}),
     ("stock = [72 96]", "Put commas between", {"stock": [72, 96]}),
     ('stock = ["72", "96"', "Close it with ]", {"stock": ["72", "96"]}),
+    ("stock = 72, 96", "Write a list in square brackets, with commas between",
+     {"stock": [72, 96]}),
     ("posts = -4, 60 1/4", "Write a list in square brackets, with commas between",
      {"posts": [-4, "60 1/4"]}),
     ("nosings = [[0, 7 1/4], [10 1/2, 14 7/16]]", BETWEEN,
@@ -51,6 +53,11 @@ LINES = [
      {"slot": {"length": "1 1/8", "wall": "1/16"}}),
     ('slot = { length: "1 1/8", wall: "1/16" }', EQUALS,
      {"slot": {"length": "1 1/8", "wall": "1/16"}}),
+    ("turn = —90", "Write the minus of the keyboard", {"turn": -90}),
+    ("risers = 4,", "Leave off the sign at its end", {"risers": 4}),
+    ("slot = { length = 2 }}", "Leave off the sign at its end", {"slot": {"length": 2}}),
+    ('wid]th = "3"', "The nearest key is width", {"width": "3"}),
+    ("pi'ch = 4.5", "The nearest key is pitch", {"pitch": 4.5}),
     ("rise: 36", EQUALS, {"rise": 36}),
     ("rise 36 1/4", EQUALS, {"rise": "36 1/4"}),
     ('top rail = "1 3/4"', "Join the words of a key by _", {"top_rail": "1 3/4"}),
@@ -73,6 +80,25 @@ def test_one_line_of_a_list_is_mended():
     told = refusal('nosings = [\n  ["0", "7 1/4"],\n  ["10 1/2", 14 7/16],\n]\n')
     assert told.where.startswith("stair.toml: line 3, ")
     assert told.remedy == f'{BETWEEN}: ["10 1/2", "14 7/16"]'
+
+
+def test_the_head_of_a_list_is_mended():
+    told = refusal('nosings: [\n  ["0", "7 1/4"],\n]\n')
+    assert told.where.startswith("stair.toml: line 1, ")
+    assert told.remedy == f"{EQUALS}: nosings = ["
+
+
+def test_a_list_that_nothing_closes_is_told_where_it_begins():
+    told = refusal('nosings = [\n  ["0", "7 1/4"],\n\n[panel]\n')
+    assert told.where.startswith("stair.toml: line 1, ")
+    assert told.found.endswith(" cannot be read: no ] closes its list")
+
+
+def test_what_is_given_twice_is_told_with_both_lines():
+    told = refusal("[panel]\nstock = [1]\n\n[post]\nwidth = 3\nbase = 5\nwidth = 4\n")
+    assert told.where.startswith("stair.toml: line 7, ")
+    assert told.remedy == "Line 5 has it too: keep one of the two"
+    assert refusal("[panel]\n[post]\n[panel]\n").remedy.startswith("Line 1 has it too")
 
 
 def test_feet_without_whole_inches_are_asked_back():
