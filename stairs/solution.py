@@ -31,6 +31,7 @@ from stairs.layout.search import LayoutChoice, laid_out
 from stairs.parts.bays import Bay
 from stairs.parts.posts import Post
 from stairs.progress import at_work
+from stairs.remedies.as_built import Standing, standings_of
 from stairs.remedies.empty_window import Opener, openers_kept, with_costs
 from stairs.remedies.remedies import MOST, Remedy, remedies_for
 from stairs.remedies.trial_solve import Bench, Settled, marks_that_pass, with_shared_posts
@@ -64,6 +65,9 @@ class SectionAnswer(Struct, frozen=True):
         The lowest and the highest mark of the tape in the window at which the guard also passes as
         it will be cut, in the job's unit; the highest is None where nothing limits the gap.  None
         where there is no such mark, the section is not judged, or the answer is for sheets.
+    standing : Standing or None
+        How its posts stand beside what was planned, and what was cut already; None where the job
+        tells nothing of either.
     """
 
     section: Section
@@ -76,6 +80,7 @@ class SectionAnswer(Struct, frozen=True):
     framing: FramingPlan | None = None
     openers: tuple[Opener, ...] | None = None
     marks: tuple[Fraction, Fraction | None] | None = None
+    standing: Standing | None = None
 
     @property
     def bays(self) -> tuple[Bay, ...]:
@@ -185,12 +190,13 @@ def _answer(
     joins = joins_of(job, alone)
     together = with_joins(alone, joins)
     framings = framings_of(job, together, joins)
-    parts = []
+    standings, parts = standings_of(bench, together), []
     for index, (part, section) in enumerate(zip(settled, together, strict=True)):
         found = SectionAnswer(
             section, part.window, part.chosen, (), (), {}, layouts[index], framings[index]
         )
         at_work(f"section {section.number}: its checks")
+        found = replace(found, standing=standings[index])
         if judged is None or section.number in judged:
             found = _judged(found, part, job, rule_for, for_sheets)
         if with_remedies:

@@ -7,7 +7,7 @@ surfaces where stands are made of them (:mod:`stairs.guard.solving`).
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from functools import partial
 
@@ -23,6 +23,9 @@ from stairs.parts.flight import flight_of
 from stairs.parts.post_places import posts_on_flight, posts_on_level
 from stairs.parts.section_ends import POST, WALL
 from stairs.relations.exact import Amount
+
+MEASURED = ("x", "surface", "lean", "clear_low", "clear_high")
+"""What may be told of a post as it stands."""
 
 
 def as_it_stands(job: GuardJob) -> GuardJob:
@@ -84,7 +87,7 @@ def _placed(job: GuardJob, index: int) -> JobFlight | JobLevel:
             f"The section has {len(drawn)}",
             "Give the post's number in its own section",
         )
-    told = tuple(replace(one, designed=drawn[one.post - 1]) for one in told)
+    found = {one.post: replace(one, designed=drawn[one.post - 1]) for one in told}
     places = list(drawn)
     ends = ends_of(job, index)
     for number in range(len(places)):
@@ -94,6 +97,8 @@ def _placed(job: GuardJob, index: int) -> JobFlight | JobLevel:
         elif before is not None and (clear := _plumb_clear(before, one)) is not None:
             reach = (ends.reach(place, len(places)) for place in (number - 1, number))
             places[number] = places[number - 1] + clear + sum(map(_fraction, reach))
+            one = one or AsBuilt(post=number + 1, hand=section.hand)
+            found[number + 1] = replace(one, x=places[number], designed=drawn[number])
     if max(clears, default=0) >= len(drawn):
         raise JobError(
             f"{section_where(index + 1, section.name, file=job.where)}: as_built",
@@ -101,10 +106,40 @@ def _placed(job: GuardJob, index: int) -> JobFlight | JobLevel:
             "The clear width is that to the next post of the section",
             "Tell it of the post before, or leave it out",
         )
+    told = tuple(found[post] for post in sorted(found))
+    return _standing_at(section, places, told)
+
+
+def _standing_at(
+    section: JobFlight | JobLevel, places: Sequence[Fraction], told: tuple[AsBuilt, ...]
+) -> JobFlight | JobLevel:
     if isinstance(section, JobFlight):
         return replace(section, posts=tuple(places), bays=None, as_built=told)
     run = tuple(place - places[0] for place in places)
     return replace(section, posts=run, bays=None, span=run[-1], as_built=told)
+
+
+def as_planned(
+    section: JobFlight | JobLevel, but: Collection[tuple[int, str]] | None = None
+) -> JobFlight | JobLevel:
+    """A section that stands as measured, as it was planned.
+
+    With ``but`` it stands as measured but for some keys of some posts, by the post's number.
+    """
+    told = [
+        replace(one, **{key: None for key in MEASURED if but is None or (one.post, key) in but})
+        for one in section.as_built
+    ]
+    kept = tuple(one for one in told if any(getattr(one, key) is not None for key in MEASURED))
+    if section.posts is None:
+        return replace(section, as_built=kept)
+    by_number = {one.post: one for one in section.as_built}
+    first = by_number.get(1, AsBuilt(post=1)).x if isinstance(section, JobLevel) else None
+    places = [place + (first or 0) for place in section.posts]
+    for old, new in zip(section.as_built, told, strict=True):
+        if old.x is not None and new.x is None and old.designed is not None:
+            places[old.post - 1] = old.designed
+    return _standing_at(section, places, kept)
 
 
 def _plumb_clear(before: AsBuilt, post: AsBuilt | None) -> Fraction | None:

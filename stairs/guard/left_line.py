@@ -112,7 +112,8 @@ def _differs(job: Job, stretch: Sequence[int], widths: Sequence[Fraction | None]
         return False
     if any(_shift(job, index, widths) is None for index in stretch[1:]):
         return False
-    if any(hands_differ(job.sections[index].as_built) for index in stretch):
+    parts = [job.sections[index] for index in stretch]
+    if any(hands_differ(part.as_built, part.done) for part in parts):
         return True
     if any(widths[index] is None for index in stretch):
         return False
@@ -193,7 +194,7 @@ def _refuse_unlike(job: Job, stretch: Sequence[int]) -> None:
     """Refuse posts that stand otherwise on the left hand where its line is not worked out."""
     for index in stretch:
         section = job.sections[index]
-        if hands_differ(section.as_built):
+        if hands_differ(section.as_built, section.done):
             raise JobError(
                 section_where(index + 1, section.name, "as_built", file=job.where),
                 "tells the two hands apart, and the left-hand line is not worked out here",
@@ -290,6 +291,7 @@ class _LeftLine:
         changes["framing"] = framing
         # what is told of both hands is told along a run of another length
         changes["as_built"] = tuple(one for one in section.as_built if one.hand == LEFT)
+        changes["done"] = tuple(word for word in section.done if word.endswith(LEFT))
         changes["measured"] = LevelEdge()  # the edge is that of the right hand
         self._add(msgspec.structs.replace(section, **changes), index, start, text)
 

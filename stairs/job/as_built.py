@@ -16,6 +16,7 @@ from stairs.errors import JobError, MeasurementsContradict
 from stairs.job.key_notes import keys_of
 from stairs.job.records import AsBuilt
 from stairs.job.table import Table
+from stairs.job.values import DONE
 
 BOTH = "both"
 _TOLD = tuple(name for name in keys_of(AsBuilt) if name not in ("post", "hand"))
@@ -61,6 +62,63 @@ def check_as_built(table: Table, section: Mapping[str, Any]) -> None:
             )
 
 
+def check_done(table: Table, section: Mapping[str, Any]) -> None:
+    """Refuse what is cut already of a piece that the section has not."""
+    posts, bays, hand = section["posts"], section["bays"], section["hand"]
+    count = len(posts) - 1 if posts is not None else bays if isinstance(bays, int) else None
+    for number, word in enumerate(section["done"], 1):
+        kind, piece, rail, on = _parts(word)
+        has = None if count is None else count + (kind == "post")
+        place = table.at(f"done {number}")
+        if rail and kind == "post":
+            raise JobError(
+                place,
+                f'is "{word}"',
+                "A post has no rails of its own; those of a bay are told",
+                f'Write "post {piece}", or the rail as in "bay 1 {rail}"',
+            )
+        if piece < 1 or (has is not None and piece > has):
+            raise JobError(
+                place,
+                f'is "{word}"',
+                "Posts and bays count from 1 at the foot of the section"
+                + (f", and it has {has} {kind}{'s' * (has != 1)}" if has is not None else ""),
+                "Give the number in its own section",
+            )
+        if on and hand not in (on, BOTH):
+            raise JobError(
+                place,
+                f'is "{word}", and the guard of the section is on the {hand} hand',
+                "A piece is on a hand that has a guard",
+                f"Leave out {on}",
+            )
+
+
+def _parts(word: str) -> tuple[str, int, str, str]:
+    match = DONE.fullmatch(word)
+    assert match is not None  # as read
+    kind, number, rail, hand = match.groups("")
+    return kind, int(number), rail.strip(), hand.strip()
+
+
+def done_on(done: tuple[str, ...], hand: str, bays: int) -> frozenset[tuple[str, int]]:
+    """What is cut already on one hand, or on both: ``"post"``, ``"top"`` or ``"bottom"``, number.
+
+    Examples
+    --------
+    >>> sorted(done_on(("bay 1", "post 2 left"), "left", 1))
+    [('bottom', 1), ('post', 2), ('top', 1)]
+    """
+    found: set[tuple[str, int]] = set()
+    for word in done:
+        kind, number, rail, on = _parts(word)
+        if on not in ("", hand) or number > bays + (kind == "post"):
+            continue
+        kinds = ("post",) if kind == "post" else (rail,) if rail else ("top", "bottom")
+        found.update((one, number) for one in kinds)
+    return frozenset(found)
+
+
 def on_hand(told: tuple[AsBuilt, ...], hand: str) -> tuple[AsBuilt, ...]:
     """What is told of the posts on one hand, post by post; of ``"both"`` what is told of both.
 
@@ -82,8 +140,10 @@ def on_hand(told: tuple[AsBuilt, ...], hand: str) -> tuple[AsBuilt, ...]:
     return tuple(found.values())
 
 
-def hands_differ(told: tuple[AsBuilt, ...]) -> bool:
-    """Whether a post stands otherwise on the left hand than on the right."""
+def hands_differ(told: tuple[AsBuilt, ...], done: tuple[str, ...] = ()) -> bool:
+    """Whether a post stands otherwise on the left hand than on the right, or more is cut there."""
+    if any(_parts(word)[3] for word in done):
+        return True
     right, left = (
         [replace(one, hand=BOTH) for one in on_hand(told, hand)] for hand in ("right", "left")
     )

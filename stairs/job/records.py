@@ -145,6 +145,7 @@ class Guarded(msgspec.Struct, frozen=True, kw_only=True):
     hand: Literal["left", "right", "both"] = "right"
     ground_slope: GroundSlope | None = None
     as_built: tuple[AsBuilt, ...] = ()
+    done: tuple[str, ...] = ()
     ends: Annotated[SectionEnds, FLAT] = SectionEnds()
 
 

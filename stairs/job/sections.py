@@ -18,7 +18,7 @@ from stairs.errors import (
     MeasurementsContradict,
     NoSuchShape,
 )
-from stairs.job.as_built import check_as_built, shifted
+from stairs.job.as_built import check_as_built, check_done, shifted
 from stairs.job.framing import base_framing, read_framing
 from stairs.job.key_notes import keys_of, record_of
 from stairs.job.measured_steps import nosings_of_steps
@@ -269,6 +269,7 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
     _check_gap(table, section)
     _check_ends(table, section)
     check_as_built(table, section)
+    check_done(table, section)
     posts = section["posts"]
     if posts is not None:
         between = posts[-1] - posts[0]
@@ -300,6 +301,7 @@ def _flight(
     _check_gap(table, section)
     _check_ends(table, section)
     check_as_built(table, section)
+    check_done(table, section)
     typed = table.values
     if section["nosings"] is not None and section["rises"] is None:
         for key in INSTEAD_OF_NOSINGS:

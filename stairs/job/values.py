@@ -6,6 +6,7 @@ and yes-or-no are left to msgspec.  What no guard has is asked back (:mod:`stair
 
 import datetime
 import difflib
+import re
 import typing
 import unicodedata
 from collections.abc import Callable
@@ -36,6 +37,10 @@ _POINT = "A nosing point is a pair: x from the first nosing, y from the lower la
 _YES_OR_NO = {"yes": "true", "true": "true", "no": "false", "false": "false"}
 _LINE_ENDS = dict.fromkeys(map(ord, "\t\n\v\f\r\x85\u2028\u2029"), " ")
 _UNPRINTED = ("Cc", "Cs", "Cn")  # controls, halves of a character, what no character is
+
+DONE = re.compile(r"(post|bay) (\d{1,3})( (?:top|bottom))?( (?:left|right))?")
+"""A piece that is cut already: a post, the rails of a bay, or one of them, maybe on one hand."""
+DONE_SAMPLES = ("post 2", "bay 1", "bay 1 top")
 
 Pair = tuple[Fraction, Fraction]
 
@@ -330,6 +335,21 @@ def _holes(typed: Typed) -> tuple[Pair, ...]:
     return holes
 
 
+def _done(typed: Typed) -> tuple[str, ...]:
+    words = []
+    for one in typed.parts():
+        word = " ".join(_text(one).lower().split())
+        if DONE.fullmatch(word) is None:
+            raise one.refusal(
+                f"{as_typed(one.value)} is no piece of a section",
+                "A piece is a post, or a bay's rails or one of them, as in "
+                f"{', '.join(map(as_typed, DONE_SAMPLES))}",
+                "Write it so, with its number, and left or right behind it where the hands differ",
+            )
+        words.append(word)
+    return tuple(words)
+
+
 READERS: dict[str, Callable[[Typed], Any]] = {
     ABOVE_ZERO: _length,
     "length of 0 or more": _length,
@@ -341,6 +361,7 @@ READERS: dict[str, Callable[[Typed], Any]] = {
     "text": _text,
     "date": _date,
     "lines": _lines,
+    "done": _done,
     "stock": _stock,
     "lengths": _lengths,
     "posts": _posts,

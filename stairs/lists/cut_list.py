@@ -15,6 +15,7 @@ from fractions import Fraction
 from math import ceil, cos, radians, tan
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.guard.shared_posts import RailAtJoin
 from stairs.guard.sides import LEFT, RIGHT
@@ -22,10 +23,11 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import floor_to_mark, round_to_mark
 from stairs.lists.cutting_plan import Cut
-from stairs.lists.post_cuts import TOP, BracketPlace, PostCut, bracket_places, post_cuts
+from stairs.lists.post_cuts import BOTTOM, TOP, BracketPlace, PostCut, bracket_places, post_cuts
 from stairs.parts.bays import Bay, BayRail, taped_cut
 from stairs.parts.panel import KERF, hole_pattern
 from stairs.relations.exact import derived
+from stairs.remedies.as_built import rails_made
 from stairs.solution import Answer
 
 LOWER, UPPER = "lower", "upper"
@@ -88,6 +90,7 @@ class RailCut(Struct, frozen=True):
     running: tuple[Fraction, ...]  # all of them from the lower cut
     flaws: tuple[Flaw, ...] = ()  # what is wrong with its ends
     askew: RailAtJoin | None = None  # how a plumb-cut rail meets its lower post askew
+    done: bool = False  # whether it is cut already, and stays as it was planned
 
     @property
     def name(self) -> str:
@@ -146,10 +149,13 @@ def cut_list(
     askew = {join.upper: join.above for join in answer.joins if join.above.skew and join.above.saw}
     rails: list[RailCut] = []
     brackets: list[BracketPlace] = []
-    for section in answer.guard.sections:
+    for part, section in zip(answer.sections, answer.guard.sections, strict=True):
         for bay in section.bays:
             leaves = askew.get(section.number) if bay.number == 1 else None
-            rails += [_rail(job, section, bay, rail, edge, leaves) for rail in bay.cut(other_way)]
+            for rail, done in rails_made(bay, part.standing):
+                made = rail if done else bay.cut(other_way)[rail.name == BOTTOM]
+                cut = _rail(job, section, bay, made, edge, leaves)
+                rails.append(replace(cut, done=True) if done else cut)
         brackets += bracket_places(job, section)
     posts = post_cuts(answer)
     return CutList(

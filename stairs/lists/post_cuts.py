@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.guard.sides import Standing, standings
 from stairs.guard.solving import Section
@@ -66,6 +67,7 @@ class PostCut(Struct, frozen=True):
     foot: Fraction = Fraction(0)
     # how much higher than wanted it stands where it is left whole; else 0
     whole: Fraction = Fraction(0)
+    done: bool = False  # whether it is cut already, and stays as it was planned
 
     @property
     def length(self) -> Fraction:
@@ -79,8 +81,8 @@ class PostCut(Struct, frozen=True):
 
     @property
     def bought(self) -> bool:
-        """Whether a post is bought for it: neither for a wall nor twice for a shared one."""
-        return self.quantity > 0
+        """Whether a post is bought for it: not for a wall, nor what is shared or cut already."""
+        return self.quantity > 0 and not self.done
 
 
 class BracketPlace(Struct, frozen=True):
@@ -118,7 +120,17 @@ def both_names(section: int, post: int, also: tuple[int, int] | None) -> str:
 def post_cuts(answer: Answer) -> list[PostCut]:
     """Every post of a job, those of one section together, from its foot up."""
     sections = answer.guard.sections
-    return [_post(answer.job, sections, standing) for standing in standings(sections)]
+    told = {part.section.number: part.standing for part in answer.sections}
+    cuts = []
+    for standing in standings(sections):
+        built, number = told[standing.section.number], standing.post.number
+        done = built is not None and ("post", number) in built.done
+        if built is not None and done and standing.shared_with is None:
+            post = built.plan.posts[number - 1]  # it was cut for where it was planned
+            standing = replace(standing, post=post, height=post.height)
+        cut = _post(answer.job, sections, standing)
+        cuts.append(replace(cut, done=True) if done else cut)
+    return cuts
 
 
 def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:

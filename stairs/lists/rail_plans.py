@@ -87,7 +87,7 @@ def rail_plans(
         pairs = [
             (cut, piece)
             for cut in cuts.rails
-            if cut.rail in group
+            if cut.rail in group and not cut.done
             for piece in _pieces(job, guard, cut)
         ]
         plan = plan_cuts(

@@ -100,6 +100,8 @@ class Bay(Struct, frozen=True):
         Outlines: lower end under and over, upper end over and under.
     second : SecondRail or None
         The bottom rail where it is cut otherwise than the top rail, whose all else then is.
+    by_posts : mapping of str to float
+        Clear at either rail by the places of the posts, where posts lean or more was measured.
     """
 
     number: int
@@ -117,6 +119,7 @@ class Bay(Struct, frozen=True):
     top_rail: Outline
     bottom_rail: Outline
     second: SecondRail | None = None
+    by_posts: Mapping[str, float] = {}
 
     @property
     def balusters(self) -> int:
@@ -136,6 +139,11 @@ class Bay(Struct, frozen=True):
             return top, BayRail(BOTTOM, self.rail_length, trim)
         second = self.second.other if other_way else self.second.used
         return top, BayRail(BOTTOM, float(self.second.ends.rail_length), second)
+
+    @property
+    def clear_low(self) -> float:
+        """Level, post face to post face, where the bottom rail goes [job's unit of length]."""
+        return self.clear if self.second is None else self.second.clear
 
     @property
     def widest_gaps(self) -> tuple[float, float]:
@@ -212,6 +220,7 @@ def bays_of(
         place = f"{where}: bay {index + 1}"
         hold = partial(rail_ends, job.bracket, job.panel)
         lifts = rail_axes(job.panel, step)
+        by_posts: dict[str, float] = {}
         second, low_faces = None, (float(ends.up_face(positions, index)),) * 2
         if _is_as_drawn(stands, told, index):
             clear: Amount = ends.clear(positions, index)
@@ -229,6 +238,7 @@ def bays_of(
             ]  # fmt: skip
             held = [one.held(hold(one.between(usual), *step, place, skew, show)) for one in built]
             end, clear = held[0], built[0].clear
+            by_posts = {TOP: float(built[0].by_posts), BOTTOM: float(built[1].by_posts)}
             clears, low_faces = (clear, built[1].clear), (built[0].low_face, built[1].low_face)
             if built[0] != built[1]:
                 second = second_rail(built[0], built[1], held[1], _setback(job), line.cosine)
@@ -271,6 +281,7 @@ def bays_of(
                     lift=lifts[0],
                 ),
                 second=second,
+                by_posts=by_posts,
             )
         )
     return tuple(bays)

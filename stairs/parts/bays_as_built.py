@@ -76,11 +76,14 @@ class RailAsBuilt(Struct, frozen=True):
         ``x`` of the lower one.
     stand_offs : tuple of Fraction
         From the lower and the upper face to the pins, level along the rail [job's unit of length].
+    by_posts : Fraction
+        What is clear there by the places of the posts, whatever was measured.
     """
 
     clear: Fraction
     low_face: float
     stand_offs: tuple[Fraction, Fraction]
+    by_posts: Fraction
 
     def between(self, usual: tuple[Amount, Amount]) -> Fraction:
         """The clear width at which brackets that stand off as usual hold the same rail."""
@@ -131,6 +134,7 @@ def rail_as_built(
         found if measured is None else measured,
         low_face,
         (billionth(low_pin - low_face), billionth(high_face - high_pin)),
+        found,
     )
 
 
@@ -162,6 +166,8 @@ class SecondRail(Struct, frozen=True):
 
     Parameters
     ----------
+    clear : float
+        Level, post face to post face where it goes.
     ends : RailEnds
         How it ends.
     off : tuple of float
@@ -173,6 +179,7 @@ class SecondRail(Struct, frozen=True):
         As cut either way, with the holes of the top rail.
     """
 
+    clear: float
     ends: RailEnds
     off: tuple[float, float]
     wider: tuple[float, float]
@@ -210,6 +217,7 @@ def second_rail(
         for rail in (top, bottom)
     ]
     return SecondRail(
+        clear=float(bottom.clear),
         ends=ends,
         off=((cuts[1][0] - cuts[0][0]) / cosine, (cuts[0][1] - cuts[1][1]) / cosine),
         wider=(

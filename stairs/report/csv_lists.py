@@ -158,6 +158,8 @@ def _post_rows(job: Job, cuts: CutList) -> list[list[str]]:
 def _post_warning(job: Job, post: PostCut) -> str:
     if post.same_as is not None:
         return f"same post as {post.same_as[0]}.{post.same_as[1]}; bought once"
+    if post.done:
+        return "cut already"
     lacking = job.post.stock and post.stock is None and not post.wall
     texts = ["no stock length serves"] if lacking else []
     if post.is_longer:

@@ -13,6 +13,7 @@ from stairs.lists.cut_list import HOLE_CUT, HOLE_NEAR, NO_HOLE, SLIVER, TIP_OFF,
 from stairs.lists.post_cuts import BracketPlace, PostCut
 from stairs.parts.bays import Bay
 from stairs.parts.posts import Post
+from stairs.report.as_built_text import standing_notes
 from stairs.report.columns import length
 from stairs.report.survey_text import odd_readings
 from stairs.solution import Answer
@@ -53,6 +54,7 @@ def notes_on(answer: Answer, posts: Sequence[PostCut]) -> tuple[str, ...]:
             "than the right-hand ones. Measure them before cutting"
         )
     job = answer.job
+    notes += standing_notes(answer)
     return (*notes, *open_questions(job), *_left_whole(job, posts), *_below(job, posts))
 
 
@@ -100,6 +102,8 @@ def rail_warnings(answer: Answer, cut: RailCut, by_plan: bool = False) -> tuple[
 
     Cut ``by_plan``, what comes off its own stock rail does not matter.
     """
+    if cut.done:
+        return ("cut already",)
     if cut.stock is None:
         bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
         return (bay.trims.because,)

@@ -92,7 +92,8 @@ def _alike(cuts: Iterable[RailCut]) -> list[list[RailCut]]:
     """Rails of one section that are marked in the same way."""
     groups: dict[tuple[object, ...], list[RailCut]] = {}
     for cut in cuts:
-        key = (cut.length, cut.stock is None, cut.running, cut.way, cut.flaws, cut.askew is None)
+        ends = cut.askew is None, cut.done
+        key = (cut.length, cut.stock is None, cut.running, cut.way, cut.flaws, *ends)
         groups.setdefault(key, []).append(cut)
     return list(groups.values())
 
@@ -102,20 +103,23 @@ def _rails_text(
 ) -> str:
     own = [cut for cut in cuts.rails if cut.section == section.number]
     rows, remarks = [], []
+    unlike = any(bay.second is not None for bay in section.bays) or any(cut.done for cut in own)
     for group in _alike(own):
         names = [name for cut in group for name in cut.piece_names]
         stocks = {planned[name].number for name in names if name in planned}
         bays = sorted({cut.bay for cut in group})
+        rails = {cut.rail for cut in group}
+        only = f" {group[0].rail}" if unlike and len(rails) == 1 else ""
         rows.append(
             [
-                in_runs(bays),
+                in_runs(bays) + only,
                 str(len(names)),
                 length(answer.job, group[0].length),
-                in_runs(sorted(stocks)) or "none",
+                "cut already" if group[0].done else in_runs(sorted(stocks)) or "none",
                 str(group[0].balusters),
             ]
         )
-        which = numbered("bay", bays)
+        which = numbered("bay", bays) + only
         remarks += [remark(f"{which}, {text}") for text in _rail_remarks(answer, section, group)]
     heads = ["bay", "rails", "length", "from stock rail", "balusters"]
     low = end_names(section)[0]
@@ -148,7 +152,8 @@ def _rail_remarks(answer: Answer, section: Section, group: Sequence[RailCut]) ->
         texts.append(f"{one or each} to the edge of the next hole")
     if any(each.low.cut.tip for each in group):
         texts.append(_tips_text(job, section, group))
-    texts += [f"warning: {text}" for text in rail_warnings(answer, cut, by_plan=True)]
+    if not cut.done:
+        texts += [f"warning: {text}" for text in rail_warnings(answer, cut, by_plan=True)]
     return texts + way_texts(job, section.bays[cut.bay - 1])
 
 
@@ -197,6 +202,8 @@ def _bought_text(job: Job, post: PostCut) -> str:
     """The stock to buy, or why none is bought for this place."""
     if post.wall:
         return "-"
+    if post.done:
+        return "cut already"
     if post.same_as is not None:
         return f"is {post.same_as[0]}.{post.same_as[1]}"
     return "none" if post.stock is None else length(job, post.stock)

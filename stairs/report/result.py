@@ -20,6 +20,7 @@ from stairs.lists.loads import loads_of
 from stairs.parts.bracket_holes import hole_heights
 from stairs.parts.posts import Mark, Post
 from stairs.parts.survey import Line, Survey, worst_neighbours, worst_riser
+from stairs.remedies.as_built import Standing, rails_made
 from stairs.report.findings import witness_texts
 from stairs.report.notices import unusual_texts
 from stairs.report.survey_text import CRITERIA
@@ -153,7 +154,8 @@ def _section(part: SectionAnswer, job: Job) -> dict[str, Any]:
         "layout": _layout(part.layout),
         "framing": None if part.framing is None else msgspec.to_builtins(part.framing),
         "posts": [_post(post, bracket) for post in section.posts],
-        "bays": [_bay(bay) for bay in section.bays],
+        "bays": [_bay(bay, part.standing) for bay in section.bays],
+        "as_built": None if part.standing is None else _as_built(part.standing),
         "openings": [
             {
                 "kind": opening.kind,
@@ -261,6 +263,7 @@ def _post(post: Post, bracket: Bracket) -> dict[str, Any]:
         "plate_edge": post.plate_edge,
         "height": post.height,
         "length": post.length,
+        "lean": float(post.stand.lean) * post.height,
         "stands_on": post.stands_on,
         "stock": post.stock,
         "marks": _marks(post.marks, bracket),
@@ -317,7 +320,24 @@ def _join(join: Join, bracket: Bracket) -> dict[str, Any]:
     }
 
 
-def _bay(bay: Bay) -> dict[str, Any]:
+def _as_built(standing: Standing) -> list[dict[str, Any]]:
+    """What is not as planned; ``post`` of a post, ``bay`` of a rail."""
+    return [
+        {
+            "bay" if one.what in ("top", "bottom") else "post": one.number,
+            "what": one.what,
+            "planned": one.planned,
+            "found": one.found,
+            "off_by": one.off,
+            "do": one.do,
+            "by": one.amount,
+            "costs": list(one.costs),
+        }
+        for one in standing.deviations
+    ]
+
+
+def _bay(bay: Bay, standing: Standing | None) -> dict[str, Any]:
     used, other = bay.trims.used, bay.trims.other
     return {
         "clear": bay.clear,
@@ -338,8 +358,9 @@ def _bay(bay: Bay) -> dict[str, Any]:
                 "trim_low": rail.cut and rail.cut.low,
                 "trim_high": rail.cut and rail.cut.high,
                 "stock": rail.cut and float(rail.cut.stock),
+                "done": done,
             }
-            for rail in bay.rails
+            for rail, done in rails_made(bay, standing)
         ],
         "swing": bay.ends.swing,
         "angle_low": bay.ends.angle_low,

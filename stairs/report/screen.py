@@ -16,6 +16,7 @@ from stairs.lengths.tape_marks import length_text, true_text
 from stairs.relations.exact import Amount
 from stairs.relations.measured_flight import Working
 from stairs.relations.quantities import QUANTITIES
+from stairs.report.as_built_text import as_built_text
 from stairs.report.columns import length, remark, section_name, wrap
 from stairs.report.holes_text import holes_text
 from stairs.report.joins_text import joins_text
@@ -58,7 +59,7 @@ def check_text(answer: Answer) -> str:
     """The setting-out in short and every verdict, failures with their remedies."""
     job, blocks = answer.job, [_head(answer)]
     for part in answer.sections:
-        blocks += [section_head(job, part), window_text(job, part)]
+        blocks += [section_head(job, part), as_built_text(job, part), window_text(job, part)]
         blocks += [wrap(text, "", "  ") for text in odd_readings(job, part)]
         blocks.append(verdicts_text(job, part))
     blocks += [_unverified(answer), _assumed(answer), _unusual(answer), _summary(answer)]
@@ -133,9 +134,10 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
         section_head(job, part),
         layout_text(job, part.layout),
         posts_text(job, section),
+        as_built_text(job, part),
         marks_text(job, section),
         holes_text(job, section),
-        rails_text(job, section),
+        rails_text(job, section, part.standing),
         brackets_text(job, section),
         window_text(job, part),
         framing_text(job, part.framing),

@@ -6,10 +6,12 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import angle_against_limit, round_to_mark
 from stairs.parts.bays import taped_cut
+from stairs.parts.bays_as_built import TOP
 from stairs.parts.flight import Flight
 from stairs.parts.posts import face_name
 from stairs.relations.exact import Amount
-from stairs.report.columns import counted, length, remark, section_name, table
+from stairs.remedies.as_built import Standing, rails_made
+from stairs.report.columns import counted, length, listed, remark, section_name, table, wrap
 from stairs.report.cuts_text import end_names, saw_setting, stands_text, way_texts
 from stairs.solution import SectionAnswer
 
@@ -117,23 +119,33 @@ def marks_text(job: Job, section: Section) -> str:
     return "\n".join(lines)
 
 
-def rails_text(job: Job, section: Section) -> str:
+def rails_text(job: Job, section: Section, standing: Standing | None) -> str:
     """How each bay's rails are cut, each from a stock rail of its own, and where balusters end."""
     cuts, balusters = [], []
+    already: list[str] = []
+    unlike = False
     for bay in section.bays:
-        row = [length(job, bay.rail_length), "none", "-", "-"]
-        used = bay.trims.used
-        if used is not None:
-            cut, *off = taped_cut(used.stock, bay.rail_length, used.low, job.tape)
-            row = [length(job, part) for part in (cut, used.stock, *off)]
-        cuts.append([str(bay.number), length(job, bay.clear), *row])
+        made = rails_made(bay, standing)
+        alike = made[0][1] == made[1][1] and bay.second is None
+        for rail, done in made[: 1 if alike else 2]:
+            row = [length(job, rail.length), "none", "-", "-"]
+            if rail.cut is not None:
+                cut, *off = taped_cut(rail.cut.stock, rail.length, rail.cut.low, job.tape)
+                row = [length(job, part) for part in (cut, rail.cut.stock, *off)]
+            name = str(bay.number) if alike else f"{bay.number} {rail.name}"
+            unlike = unlike or not alike
+            already += [name] * done
+            clear = bay.clear if rail.name == TOP else bay.clear_low
+            cuts.append([name, length(job, clear), *row])
         gaps = (length(job, gap) for gap in (bay.end_gap_low, bay.end_gap_high))
         balusters.append([str(bay.number), str(bay.balusters), *gaps])
     low, high = end_names(section)
+    together = "not alike where a bay has two lines" if unlike else "top and bottom alike"
     heads = ["bay", "clear", "cut length", "from stock", f"cut off {low}", f"cut off {high}"]
     lines = [
-        "Rails: two to a bay, top and bottom alike, each from a stock rail of its own",
+        wrap(f"Rails: two to a bay, {together}, each from a stock rail of its own", "", "  "),
         table(heads, cuts, range(1, 6)),
+        *([remark(f"Cut already, as planned: bay {listed(already)}")] if already else ()),
         "",
         "Balusters: gaps from post face to baluster, level",
         table(["bay", "balusters", f"gap at {low}", f"gap at {high}"], balusters, range(1, 4)),

@@ -37,11 +37,29 @@ def test_what_was_measured_of_a_post_is_read_exactly_and_written_out_again():
         (["post = 1\nplace = 55"], "as_built 1: place", "is not a key of [[section.as_built]]"),
         (["post = 1\nx = -4"] * 2, "as_built 2: post", "of which as_built 1 tells already"),
         (['post = 1\nx = "far"'], "as_built 1: x", '"far"'),
+        (["post = 1\nclear_low = 0"], "as_built 1: clear_low", "above 0"),
+        (["post = 1\nlean = 60"], "as_built 1: lean", "60"),
     ],
 )
 def test_each_message_names_the_table_and_what_is_wrong(tables, place, words):
     error = refusal(built(*tables))
     assert error.where == f"stair.toml: section 1: {place}"
+    assert words in str(error)
+
+
+@pytest.mark.parametrize(
+    ("word", "words"),
+    [
+        ("post 3", "it has 2 posts"),
+        ("bay 2", "it has 1 bay"),
+        ("bay 1 left", "on the right hand"),
+        ("post 1 top", "no rails of its own"),
+        ("the top rail", "is no piece of a section"),
+    ],
+)
+def test_a_piece_that_is_cut_already_is_one_of_the_section(word, words):
+    error = refusal(built(listed={**LISTED, "section.done": f'["bay 1", "{word}"]'}))
+    assert error.where == "stair.toml: section 1: done 2"
     assert words in str(error)
 
 
@@ -51,6 +69,12 @@ def test_posts_that_are_left_to_be_placed_are_told_all_or_none():
         guard_job(job_from_text(text))
     all_told = guard_job(job_from_text(built("post = 1\nx = -4", "post = 2\nx = 56", listed={})))
     assert all_told.sections[0].posts == (-4, 56)
+
+
+def test_what_is_clear_after_the_last_post_is_refused():
+    text = built("post = 2\nclear_low = 57")
+    with pytest.raises(JobError, match="clear after post 2, the last one"):
+        guard_job(job_from_text(text))
 
 
 def test_a_post_that_two_sections_share_stands_on_one_surface():
