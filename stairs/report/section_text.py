@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stairs.guard.solving import Section
-from stairs.job import Job
+from stairs.job import Job, JobLevel
 from stairs.lengths.tape_marks import angle_against_limit, round_to_mark
 from stairs.parts.bays import taped_cut
 from stairs.parts.bays_as_built import TOP
@@ -23,8 +23,11 @@ def section_head(job: Job, part: SectionAnswer) -> str:
     gap, height = length(job, section.bottom_gap), length(job, section.guard_height)
     if section.kind == "level":
         between = length(job, section.posts[-1].x - section.posts[0].x)
+        told = job.sections[section.number - 1]
+        edge = told.measured.edge if isinstance(told, JobLevel) else None
+        of = "" if edge is None else f" on an edge of {length(job, edge)}"
         lines += [
-            f"  {between} between end posts, bottom gap {gap}, guard height {height}",
+            remark(f"{between} between end posts{of}, bottom gap {gap}, guard height {height}"),
             f"  on a {section.surface.kind}: {section.surface.because}",
         ]
     else:

@@ -16,6 +16,7 @@ from job_tables import GOOD, METRIC, refusal, text_of
 from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict, NoSuchShape
 from stairs.job import job_from_mapping, job_from_text, job_to_mapping
 from stairs.report.result import result_of
+from stairs.report.screen import solve_text
 from stairs.solution import answer_for
 
 POST = {"width": "3", "base": "5", "edge_distance": "2 3/4"}
@@ -157,6 +158,8 @@ def test_what_was_found_is_told_and_reads_back():
     assert job_from_mapping(job_to_mapping(job), job.where).sections == job.sections
     told = result_of(answer_for(job, with_remedies=False))["sections"]
     assert told[0]["edge"] == {"length": 96, "start": 0, "end": 5.25, "span": 90.75}
+    shown = " ".join(solve_text(answer_for(job, with_remedies=False)).split())
+    assert '90 3/4" between end posts on an edge of 96", bottom gap' in shown
     plain = result_of(answer_for(job_of({"span": "96"}), with_remedies=False))["sections"]
     assert "edge" not in plain[0]
 
