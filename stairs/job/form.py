@@ -203,14 +203,13 @@ def is_made_up(job: Job) -> bool:
         typed = made_up.get("rises") or [made_up["rise"]]
         return tuple(parse(one, job.units) for one in typed) == steps
 
-    kind = next(filter(has_its_steps, KINDS), None)
-    if kind is None:
-        return False
-    sample = job_from_mapping(tomllib.loads(form(job.units, kind)))
-    return (job.panel, job.bracket, job.post) == (sample.panel, sample.bracket, sample.post) and (
-        msgspec.structs.replace(first, name="")
-        == msgspec.structs.replace(sample.sections[0], name="")
-    )
+    def is_its_sample(kind: str) -> bool:
+        sample = job_from_mapping(tomllib.loads(form(job.units, kind)))
+        kit, its_kit = ((one.panel, one.bracket, one.post) for one in (job, sample))
+        its_first = msgspec.structs.replace(sample.sections[0], name=first.name)
+        return kit == its_kit and first == its_first
+
+    return any(has_its_steps(kind) and is_its_sample(kind) for kind in KINDS)
 
 
 def write_form(

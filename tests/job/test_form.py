@@ -131,7 +131,7 @@ def test_each_kind_of_job_has_its_sections_and_every_key_of_them(units, kind):
     job = tomllib.loads(text)
     assert [one["kind"] for one in job["section"]] == SECTIONS[kind]
     turns = [one["turn"] for one in job["section"] if "turn" in one]
-    assert turns == ([90] if kind == "landing" else [])
+    assert turns == {"deck": [-90], "landing": [90]}.get(kind, [])
     assert ("rises" in job["section"][0]) is (kind == "old")
     first, last = text.index("[[section]]"), text.index("\n[panel]")
     names = set(re.findall(r"^(?:# )?([a-z_]+) = ", text[first:last], re.MULTILINE))

@@ -87,7 +87,7 @@ def _views(kind: str) -> Iterator[tuple[Point, Cell]]:
     yield (82.0, 47.0), panel_cell(solved(LEVEL_RUN), _over(30))
     yield (140.0, 55.0), step_cell(plain, _over(12))
     if kind == "landing":
-        yield (190.0, 46.0), landing_cell(_over(50))
+        yield (190.0, 42.0), landing_cell(_over(55))
     else:
         title = "Stair and deck from above" if kind == "deck" else "Where it goes on"
         yield (196.0, 46.0), deck_cell(_over(50), title=title)

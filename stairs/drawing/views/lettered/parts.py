@@ -299,7 +299,7 @@ def _treads_from_above(
 
 def deck_cell(scale: Scale, at: Point = ORIGIN, title: str = "Stair and deck from above") -> Cell:
     """A stair and the deck that it leads to, from above, the guard turning to the right there."""
-    corner, wide, run = (0.0, 0.0), 36.0, 30.0
+    wide, run = 36.0, 30.0
 
     def work(view: View) -> list[Primitive]:
         edge = ((2.5, 46.0), (2.5, -44.0), (34.0, -44.0))
@@ -311,7 +311,8 @@ def deck_cell(scale: Scale, at: Point = ORIGIN, title: str = "Stair and deck fro
 
     made = cell(title, scale, at, (-34, -46, 36, 46), work, (10.0, 5.0, 6.0, 4.0))
     made.across("stair_width", (-run, 2.5), (-run, 2.5 + wide), PLUMB, -5.0)
-    made.across("span", (5.0, -40.0), (5.0, corner[1]), PLUMB, -9.0)
+    made.across("span", (5.0, -40.0), (5.0, 0.0), PLUMB, -7.0)
+    made.across("edge", (2.5, -44.0), (2.5, 2.5), PLUMB, -13.0)
     made.angle("turn", (5.0, 0.0), (5.0, -20.0), (25.0, 0.0), 9.0)
     return made
 
@@ -322,7 +323,7 @@ def landing_cell(scale: Scale, at: Point = ORIGIN) -> Cell:
 
     def work(view: View) -> list[Primitive]:
         return [
-            rectangle(view.at((0.0, 2.5)), view.at((side - 2.5, side)), MEDIUM, "landing"),
+            rectangle(view.at((0.0, -3.0)), view.at((side + 3.0, side)), MEDIUM, "landing"),
             *_treads_from_above((-run, 2.5), (0.0, 2.5 + wide), 3, view, 0),
             *_treads_from_above((side - 2.5 - wide, side), (side - 2.5, side + run), 3, view, 1),
             *_guard_from_above(
@@ -334,11 +335,12 @@ def landing_cell(scale: Scale, at: Point = ORIGIN) -> Cell:
         "Two flights from above",
         scale,
         at,
-        (-34, -4, 56, 78),
+        (-34, -6, 58, 78),
         work,
-        (10.0, 12.0, 6.0, 4.0),
+        (10.0, 16.0, 6.0, 4.0),
     )
     made.across("stair_width", (-run, 2.5), (-run, 2.5 + wide), PLUMB, -5.0)
-    made.across("span", (2.0, 0.0), (side, 0.0), LEVEL, -9.0)
+    made.across("span", (2.0, 0.0), (side, 0.0), LEVEL, -8.0)
+    made.across("edge", (0.0, -3.0), (side + 3.0, -3.0), LEVEL, -13.0)
     made.angle("turn", (side, 0.0), (side + 20.0, 0.0), (side, 20.0), 8.0)
     return made
