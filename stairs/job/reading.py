@@ -237,13 +237,18 @@ def _twice(lines: list[str], line: int) -> str:
     """What to do about a key or a header that was given before; where that was, if it is seen."""
     bare = lines[line - 1].strip()
     name = re.match(r"[A-Za-z_]+(?= *=)", bare)
+    first, header = 0, ""
     for number in range(line - 1, 0, -1):
         above = lines[number - 1].strip()
         if name is None and above == bare or name and re.match(rf"{name[0]} *=", above):
-            return f"Line {number} has it too: keep one of the two"
+            first = number
         if name and above.startswith("[") and "=" not in above:
+            header = above
             break
-    return "Keep one of the two"
+    keep = f"Line {first} has it too: keep one of the two" if first else "Keep one of the two"
+    if header.startswith("[["):
+        keep += f", or write {header} above this line where another one begins"
+    return keep
 
 
 def _opened(lines: list[str], line: int) -> int:

@@ -30,7 +30,7 @@ _PLAIN = {
     **{vulgar: f" {plain}" for vulgar, plain in _VULGAR.items()},
     **dict.fromkeys("′’‘ʹ´", "'"),
     **dict.fromkeys("″”“ʺ", '"'),
-    **dict.fromkeys("−‐‑–", "-"),  # minus, hyphen, no-break hyphen, en dash
+    **dict.fromkeys("−‐‑–—", "-"),  # minus, hyphen, no-break hyphen, en dash, em dash
     **dict.fromkeys("\t\u00a0\u2002\u2003\u2004\u2005\u2007\u2008\u2009\u200a\u202f", " "),
     "\u2044": "/",  # fraction slash
 }

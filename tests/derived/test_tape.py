@@ -68,6 +68,7 @@ INCH = Fraction(254, 10)  # mm, by definition
         ("+4", Fraction(4)),
         ("-4", Fraction(-4)),
         ("−4", Fraction(-4)),
+        ("—4", Fraction(-4)),
         ("- 4", Fraction(-4)),
         ("-7 3/4", Fraction(-31, 4)),
         ("-½", Fraction(-1, 2)),

@@ -98,6 +98,8 @@ def test_what_is_given_twice_is_told_with_both_lines():
     told = refusal("[panel]\nstock = [1]\n\n[post]\nwidth = 3\nbase = 5\nwidth = 4\n")
     assert told.where.startswith("stair.toml: line 7, ")
     assert told.remedy == "Line 5 has it too: keep one of the two"
+    told = refusal('[[section]]\nname = "a"\nrise = 40\n\nname = "b"\n')
+    assert told.remedy.startswith("Line 2 has it too: keep one of the two, or write [[section]] ")
     assert refusal("[panel]\n[post]\n[panel]\n").remedy.startswith("Line 1 has it too")
 
 
