@@ -20,13 +20,12 @@ from itertools import pairwise
 from math import ceil, hypot, sqrt
 
 import numpy as np
-from msgspec.structs import replace
 from scipy import ndimage
 
 from stairs.errors import NoSuchShape
 from stairs.guard.solving import solve_section
 from stairs.job import Bracket, BracketBody, Job, JobFlight, Panel, PostKind
-from stairs.job.key_notes import record_of
+from stairs.job.key_notes import record_of, with_values
 
 CLOSE = Bracket(kind="plumb-cut")  # its rail goes up to the posts
 FINER = 5  # places of the finer grid to one of the coarse
@@ -100,7 +99,7 @@ def random_closed_flight(dice):
     low = dice.choice([-half - inches(dice, 0, 5), half + inches(dice, 0, float(run) / 2)])
     high = dice.choice([last + half + inches(dice, 0, 8), last - half - inches(dice, 0, 3)])
     posts = (low, high) if high - low > width + 3 else (-half, last + half)
-    return replace(
+    return with_values(
         flight,
         nosing=Fraction(0),
         tread_thickness=None,

@@ -95,7 +95,7 @@ def scaled(record, factor, name=""):
 
 
 NO_LENGTHS = {"rake", "max_rack", "swing", "angle_low", "angle_high", "saw_angle", "turn", "number",
-              "risers", "treads", "balusters", "bay", "tread", "holes_lost_low",
+              "risers", "treads", "balusters", "bay", "tread", "step", "holes_lost_low",
               "holes_lost_high", "sawn_holes"}  # fmt: skip
 # what was read, and what is told by name below; a level run's slope is 0 over 1 in any unit
 LEFT_OUT = {

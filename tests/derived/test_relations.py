@@ -15,7 +15,7 @@ from stairs.relations import closed_forms as form
 from stairs.relations.chaining import derive
 from stairs.relations.derivation import FORMS, derivation_of, exact_value, flight_forms
 from stairs.relations.equations import RELATIONS, SYMBOLS
-from stairs.relations.exact import Derived, _derived, derived, expression
+from stairs.relations.exact import _KNOWN, Derived, derived, expression
 from stairs.relations.quantities import ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
 
 
@@ -172,9 +172,9 @@ def test_derived_does_not_depend_on_what_was_asked_before(item):
     needs = inspect.signature(getattr(form, item.name)).parameters
     even = dict(zip(needs, map(Fraction, item.example[0]), strict=True))
     uneven = {name: value + Fraction(1, 7) for name, value in even.items()}
-    _derived.cache_clear()
+    _KNOWN.clear()
     first = [derived(item.name, **even), derived(item.name, **uneven)]
-    _derived.cache_clear()
+    _KNOWN.clear()
     then = [derived(item.name, **uneven), derived(item.name, **even)]
     assert then[::-1] == first
     assert [type(one) for one in then[::-1]] == [type(one) for one in first]

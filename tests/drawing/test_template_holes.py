@@ -159,11 +159,11 @@ def test_a_hole_is_ringed_only_where_its_size_is_known(porch):
 
 def test_holes_lie_at_the_pins_mark_and_their_own_offset(answer, porch):
     one = porch()
-    (low, right, under) = holes_on(one.job, [Fraction(79, 2)], 76.2)
+    (low, right, under) = holes_on(one.job, [Fraction(79, 2)], Fraction(0), 76.2)
     assert (low.x, low.y) == (pytest.approx(38.1 - 12.7), pytest.approx(40.25 * 25.4))
     assert (right.x, right.height) == (pytest.approx(50.8), Fraction(161, 4))
     assert (under.x, under.height) == (pytest.approx(38.1), Fraction(155, 4))
-    assert holes_on(answer("plain").job, [Fraction(10)], 76.2) == []
+    assert holes_on(answer("plain").job, [Fraction(10)], Fraction(0), 76.2) == []
 
 
 def test_seats_tick_the_heights_of_the_holes(porch):
