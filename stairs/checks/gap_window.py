@@ -253,14 +253,19 @@ def _openings(section: Section, step: tuple[Amount, Amount], rule_for: RuleFor) 
             apart = compare(opening.strip.clear, rule.limit)
             if apart < 0 or (apart == 0 and end.included):
                 continue  # the posts stand closer together, whatever the gap
-            if slot_matters_to(opening.strip, float(rule.limit)):
-                label = "opening under the rail's end"
-                bounds += _found(replace(end, set_by=label, pocket=opening.strip), keeps=True)
+            # the higher the rail, the further a slot opens: asked where the strip alone would end
+            ends = _over_strip(section, step, end, _margin(section)).value
+            there = Fraction(float(ends)) - filler
+            if slot_matters_to(replace(opening.strip, bottom_gap=there), float(rule.limit)):
+                end = replace(end, set_by="opening under the rail's end", pocket=opening.strip)
+                if rule.limit_kind == "cube-smaller" and opening.strip.side_gap == 0:
+                    cubes.append(end)
+                else:
+                    bounds += _found(end, keeps=True)
                 continue
         above_nosings = rule.when.above_nosing_line and opening.kind in (TRIANGLE, FOOT)
         if above_nosings or pocket is None:
-            margin = rational(section.exact.get("stringer_margin", Fraction(0)))
-            label = "opening under the rail"
+            margin, label = _margin(section), "opening under the rail"
             if above_nosings:
                 margin, label = Fraction(0), "opening above the nosing line"
             if (rule.limit, label) not in seen:
@@ -282,6 +287,11 @@ def _openings(section: Section, step: tuple[Amount, Amount], rule_for: RuleFor) 
             bounds += _found(end)
     bounds += _of_balls_beside(bounds, beside)
     return bounds + _of_cubes(bounds, cubes)
+
+
+def _margin(section: Section) -> Fraction:
+    """Of a closed stringer over the nosing line, 0 of a cut one."""
+    return rational(section.exact.get("stringer_margin", Fraction(0)))
 
 
 def _found(end: Bound, keeps: bool = False) -> list[Bound]:

@@ -19,8 +19,15 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.openings.opening import UNDER_RAIL, Opening, shape_of
-from stairs.openings.under_rail import Pocket, Point, moved_down, pocket_shape
-from stairs.relations.exact import Amount, compare, derived
+from stairs.openings.under_rail import (
+    Pocket,
+    Point,
+    largest_in_pocket,
+    moved_down,
+    pocket_shape,
+)
+from stairs.relations.exact import HAIR, Amount, compare, derived
+from stairs.shapes.circle import Shape
 from stairs.shapes.square import CERTAIN, edge_at, is_smaller, largest_square
 
 IN_CORNER = "the largest square in any position; it sits in the corner under the rail"
@@ -127,6 +134,8 @@ def largest_cube(opening: Opening) -> Cube:
         along = math.degrees(math.atan2(end[1] - start[1], end[0] - start[0]))
         angle = along if opening.kind == UNDER_RAIL else 0.0
         return Cube(size, size, opening.closed_form, STRAIGHT, opening.center, angle)
+    if opening.strip is not None:
+        return cube_in_pocket(opening.strip)
     return _searched(shape_of(opening))
 
 
@@ -146,8 +155,9 @@ def is_cube_smaller(opening: Opening, edge: Fraction) -> bool:
     measured: many times sooner than :func:`largest_cube`, whose bound may be wider where very many
     squares are nearly as large.
     """
-    if opening.pocket is not None and _is_searched(opening):
-        return _is_smaller_in(opening.pocket, edge)
+    pocket = opening.pocket or opening.strip
+    if pocket is not None and _is_searched(opening):
+        return _is_smaller_in(pocket, edge)
     if _is_searched(opening):
         return is_smaller(shape_of(opening), float(edge))
     return largest_cube(opening).compare(edge) < 0
@@ -158,7 +168,16 @@ def _is_smaller_in(pocket: Pocket, edge: Fraction) -> bool:
     corners = [float(_corner_square(pocket, base)) for base in _bases(pocket)]
     if any(abs(size - float(edge)) <= 5 * CERTAIN * float(edge) for size in corners):
         return cube_in_pocket(pocket).compare(edge) < 0
-    return is_smaller(pocket_shape(moved_down(pocket)), float(edge))
+    # where the circle is smaller, so is any square: along a strip very many are nearly as large
+    circle, _, _ = largest_in_pocket(pocket)
+    if circle.diameter * (1 + HAIR) < float(edge):
+        return True
+    return is_smaller(_shape(pocket), float(edge))
+
+
+def _shape(pocket: Pocket) -> Shape:
+    """Of a pocket, the same over every tread that has its posts at the same places."""
+    return pocket_shape(pocket if pocket.straight else moved_down(pocket))
 
 
 def _is_searched(opening: Opening) -> bool:
@@ -181,7 +200,7 @@ def cube_in_pocket(pocket: Pocket) -> Cube:
     The closed form of the plain corner is used where that square fits and, by the search, none
     larger does, to ``CERTAIN``.
     """
-    shape = pocket_shape(moved_down(pocket))
+    shape = _shape(pocket)
     found = _in_corner(pocket, shape)
     origin = (float(pocket.front[0]), float(pocket.front[1]))
     if found is None:
@@ -221,6 +240,8 @@ def _bases(pocket: Pocket) -> tuple[Amount, ...]:
     They are the riser, the face of the nosing over it, for a square that is taller than the space
     under the nosing, and the post that closes the last pocket.
     """
+    if pocket.straight:
+        return ()
     if pocket.high_step > pocket.step:
         if pocket.stringer_margin is not None:
             return ()

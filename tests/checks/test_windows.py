@@ -135,6 +135,25 @@ def hold_against_window(job, parts):
         assert "clears" in window.low.set_by
 
 
+@pytest.mark.parametrize("rules", ["din-18065-2015", "irc-2021"])
+@pytest.mark.parametrize(("rise", "post"), [("15", "-3"), ("15", "-3 7/16"), ("129/8", "-3")])
+def test_the_end_at_a_slot_that_opens_as_the_rail_goes_up(rise, post, rules):
+    """A cube of 150 mm, or a ball, rises into the slot beside the rail's end."""
+    job = changed(
+        "in",
+        {
+            "section.rise": rise, "section.risers": 3, "section.unit_run": "8",
+            "section.nosing": "0", "section.tread_thickness": "1/2",
+            "section.posts": [post, "20"], "section.bottom_gap": "auto",
+            "section.stringer": "closed", "section.stringer_margin": "0",
+            "post.edge_distance": "0", "panel.height": "31", "top.measured_within": "0",
+            "bracket.body": {"height": "3/4", "reach": "1/2"}, "bracket.pivot_offset": "3/4",
+        },
+        rules,
+    )  # fmt: skip
+    hold_against_window(job, [Fraction(0), Fraction(1, 2)])
+
+
 def pythagorean(**changes):
     """Risers and runs in the ratio 3 to 4, so that every length of the guard is a fraction."""
     return changed(
