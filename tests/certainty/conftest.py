@@ -1,0 +1,7 @@
+"""Jobs and guards at random stand beside the tests that first drew them."""
+
+import sys
+from pathlib import Path
+
+for _room in ("checks", "cli"):
+    sys.path.insert(0, str(Path(__file__).parents[1] / _room))
