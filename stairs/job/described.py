@@ -22,7 +22,8 @@ from stairs.lengths.tape_marks import exact_text
 
 _WIDE, _COLUMN = 80, 11
 _UNITS = ("in", "mm")
-_KINDS = {"degrees": "degrees", "trim": "a word", "text": "text", "date": "a date", "lines": "text"}
+_KINDS = {"degrees": "degrees", "trim": "a word", "text": "text", "date": "a date", "lines": "text",
+          "done": "text, in a list"}  # fmt: skip
 
 
 def described(word: str) -> str:
@@ -144,7 +145,7 @@ def _unit(key: KeyOf) -> str:
 
 def _default(place: Place) -> str:
     key = place.key
-    if key.needed:
+    if key.needed and "left out" not in key.note.more:
         return f"none: it is needed{f' where {place.within} is given' if place.within else ''}"
     taken = [assumed_text(key.left_out(units), key, units) for units in _UNITS]
     return " or ".join(dict.fromkeys(filter(None, taken))) or "none: it may be left out"

@@ -169,6 +169,7 @@ _BY_READING: dict[str, Schema] = {
     "text": _TEXT,
     "date": _TEXT,
     "lines": {"anyOf": [_TEXT, _list(_TEXT, most=MOST_LINES)]},
+    "done": _list(_TEXT),
     "stock": _list(_ABOVE_ZERO, 1),
     "lengths": _list(_ABOVE_ZERO),
     "posts": _list(_PLACE, 2),
