@@ -145,7 +145,9 @@ def _unit(key: KeyOf) -> str:
 
 def _default(place: Place) -> str:
     key = place.key
-    if key.needed and "left out" not in key.note.more:
+    if key.needed and "left out" in key.note.more:
+        return "none: others may stand in for it"
+    if key.needed:
         return f"none: it is needed{f' where {place.within} is given' if place.within else ''}"
     taken = [assumed_text(key.left_out(units), key, units) for units in _UNITS]
     return " or ".join(dict.fromkeys(filter(None, taken))) or "none: it may be left out"

@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -54,6 +55,7 @@ def test_every_key_and_table_is_told():
         text = described(place.path)
         assert f", {place.under}\n" in text
         assert " ".join(place.key.meaning.split()[:3]) in text
+        assert not re.search("None|NODEFAULT|Fraction", text), text
         if "letter   " in text:
             lettered.add(place.key.name)
     assert lettered >= {key for _, key in TYPED}
