@@ -137,7 +137,7 @@ def _of_section(job: Job, index: int) -> Iterator[Reading]:
     if isinstance(section, JobFlight):
         yield from _of_nosings(section, within, index)
     for place, told in enumerate(section.as_built):
-        for name in ("lean", "clear_low", "clear_high"):
+        for name in ("surface", "lean", "clear_low", "clear_high"):
             value = getattr(told, name)
             if value is not None:
                 put = partial(_put_as_built, index, place, name)

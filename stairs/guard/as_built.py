@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.guard.lines import GuardJob, ends_of
-from stairs.job import AsBuilt, Job, JobFlight, JobLevel, section_where
+from stairs.job import AsBuilt, Framing, Job, JobFlight, JobLevel, section_where
 from stairs.job.as_built import on_hand
 from stairs.job.mitre import billionth
 from stairs.lengths.tape_marks import exact_text, length_text
@@ -111,12 +111,29 @@ def _placed(job: GuardJob, index: int) -> JobFlight | JobLevel:
 
 
 def _standing_at(
-    section: JobFlight | JobLevel, places: Sequence[Fraction], told: tuple[AsBuilt, ...]
+    section: JobFlight | JobLevel,
+    places: Sequence[Fraction],
+    told: tuple[AsBuilt, ...],
+    first: Fraction = Fraction(0),
 ) -> JobFlight | JobLevel:
+    """The section with its posts in these places; its first one was at ``first`` before."""
     if isinstance(section, JobFlight):
         return replace(section, posts=tuple(places), bays=None, as_built=told)
     run = tuple(place - places[0] for place in places)
-    return replace(section, posts=run, bays=None, span=run[-1], as_built=told)
+    framing = _framing_from(section.framing, places[0] - first)
+    return replace(section, posts=run, bays=None, span=run[-1], as_built=told, framing=framing)
+
+
+def _framing_from(framing: Framing | None, by: Fraction) -> Framing | None:
+    """The deck under a run whose first post, from which it is measured, stands so much farther."""
+    if framing is None or not by:
+        return framing
+    if framing.direction == "across":
+        framing = replace(framing, first_joist=framing.first_joist - by)
+    beside = framing.direction != framing.board_direction  # boards lie side by side along the run
+    if beside and framing.first_board is not None:
+        framing = replace(framing, first_board=framing.first_board - by)
+    return framing
 
 
 def as_planned(
@@ -135,11 +152,12 @@ def as_planned(
         return replace(section, as_built=kept)
     by_number = {one.post: one for one in section.as_built}
     first = by_number.get(1, AsBuilt(post=1)).x if isinstance(section, JobLevel) else None
-    places = [place + (first or 0) for place in section.posts]
+    moved = first or Fraction(0)
+    places = [place + moved for place in section.posts]
     for old, new in zip(section.as_built, told, strict=True):
         if old.x is not None and new.x is None and old.designed is not None:
             places[old.post - 1] = old.designed
-    return _standing_at(section, places, kept)
+    return _standing_at(section, places, kept, moved)
 
 
 def _plumb_clear(before: AsBuilt, post: AsBuilt | None) -> Fraction | None:

@@ -144,3 +144,22 @@ def test_a_leaning_post_that_costs_a_check_is_set_plumb_by_its_plate(lean):
     (one,) = deviations(f'post = 2\nlean = "{lean}"')
     assert (one.do, one.costs) == ("shim", ("opening-end",))
     assert one.amount == pytest.approx(1.5 / 37 * 5)
+
+
+def test_joists_stay_where_they_are_when_the_first_post_of_a_run_does_not():
+    """It is planned 6 before a joist and stands 1/2 nearer to it, as all else is as planned."""
+    framing = (
+        '[framing]\ndirection = "across"\njoist_spacing = 16\nfirst_joist = 6\n'
+        'joist_thickness = "1 1/2"\n'
+    )
+    text = HEAD.replace("[[section]]", framing + "[[section]]")
+    moved = text + '[[section.as_built]]\npost = 1\nx = "1/2"\n'
+    planned, found = (
+        answer_for(job_from_text(one), with_remedies=False).guard.sections[0]
+        for one in (text, moved)
+    )
+    assert (planned.record.framing.first_joist, found.record.framing.first_joist) == (6, 5.5)
+    assert [post.x for post in found.posts] == [0, 59.5, 114.5]
+    (part,) = answer_for(job_from_text(moved), with_remedies=False).sections
+    assert part.standing.plan.record.framing == planned.record.framing
+    assert [post.x for post in part.standing.plan.posts] == [0, 60, 115]
