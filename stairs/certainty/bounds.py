@@ -36,7 +36,7 @@ from stairs.guard.as_built import by_post
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, JobFlight
 from stairs.openings.opening import BALUSTER, END, HIGH, OPEN_RISER, Opening
-from stairs.openings.under_rail import Pocket, strip_width
+from stairs.openings.pocket import Pocket, strip_width
 from stairs.parts.bracket import PIVOT
 from stairs.parts.flight import step_sizes
 from stairs.parts.posts import Post, length_of

@@ -15,8 +15,9 @@ from msgspec.structs import replace
 from stairs.certainty.enclosure import Enclosure, Unsure
 from stairs.certainty.traced import Box, Result, Worked, end_of
 from stairs.openings.opening import Opening
+from stairs.openings.pocket import Pocket, StepForm, is_open
+from stairs.openings.rail_slots import UP_TO_POSTS
 from stairs.openings.section_openings import under_rail_openings
-from stairs.openings.under_rail import Pocket, is_open
 from stairs.relations.exact import Amount
 
 _FOUND_WITHIN = 1e-9
@@ -62,11 +63,11 @@ def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
         return zero if level else worked.slope(pocket.line_rise, pocket.line_run)
 
     steep, flat = far(slope, 1), far(slope, -1)
-    low, high = from_front(pocket.low_post[1], 0, -1), from_front(pocket.high_post[1], 0, 1)
+    low, high = from_front(pocket.low.face, 0, -1), from_front(pocket.high.face, 0, 1)
     gap = of(pocket.front_gap)
     # left of the front edge a flatter rail lies the higher
     left = max(Fraction(0), -low)
-    if pocket.low_step < pocket.step:  # the neck there, and a little more
+    if pocket.low.step < pocket.step:  # the neck there, and a little more
         left = min(left, abs(gap) * steep / (1 + steep * steep) * Fraction(11, 10))
     gap += left * (steep - flat)
     lift = of(pocket.front_lift)
@@ -74,26 +75,26 @@ def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
     if margin is not None:
         margin = of(margin + pocket.front_lift, -1) - lift
     run = Fraction(float(pocket.line_run))
-    if pocket.cut is not None and pocket.cut.body_reach != 0:
+    if pocket.cut.body_reach != 0:
         raise Unsure("a slot beside a rail's end")
-    zero = Fraction(0)
+    zero, step = Fraction(0), pocket.form
     return replace(
         pocket,
         front=(zero, zero),
-        unit_rise=of(pocket.unit_rise),
-        unit_run=of(pocket.unit_run),
+        form=StepForm(
+            rise=of(step.rise),
+            run=of(step.run),
+            nosing=of(step.nosing),
+            thickness=max(of(step.thickness, -1), zero),
+            setback=of(step.setback),
+        ),
         line_rise=steep * run,
         line_run=run,
         front_lift=lift,
-        nosing=of(pocket.nosing),
-        tread_thickness=max(of(pocket.tread_thickness, -1), zero),
-        riser_setback=of(pocket.riser_setback),
         bottom_gap=gap - lift,
         stringer_margin=margin,
-        low_post=(pocket.low_post[0], low),
-        high_post=(pocket.high_post[0], high),
-        low_surface=from_front(pocket.low_surface, 1, 1),
-        high_surface=from_front(pocket.high_surface, 1, 1),
+        low=replace(pocket.low, face=low, surface=from_front(pocket.low.surface, 1, 1)),
+        high=replace(pocket.high, face=high, surface=from_front(pocket.high.surface, 1, 1)),
         side_gap=of(pocket.side_gap),
-        cut=None,
+        cut=UP_TO_POSTS,
     )

@@ -33,9 +33,10 @@ from stairs.lengths.tape_marks import round_to_mark
 from stairs.openings.cube import is_cube_smaller, largest_cube
 from stairs.openings.opening import BALUSTER, END, HIGH, Opening
 from stairs.openings.panel_ends import PanelEnd, largest_beside_post
+from stairs.openings.panel_openings import BETWEEN_RAILS
+from stairs.openings.pocket import Pocket, slot_matters_to, strip_width
 from stairs.openings.rail_slots import RailCut
 from stairs.openings.side_gap.ball import compare_in_pocket, diameter_in_pocket
-from stairs.openings.under_rail import Pocket, slot_matters_to, strip_width
 from stairs.parts.bays import Bay, taped_cut
 from stairs.relations.exact import Amount
 
@@ -140,7 +141,7 @@ def opening_as_cut(opening: Opening, bays: tuple[CutBay, ...], section: Section)
     The bays are those of the same section; the rail is as high as at the higher of the bay's
     brackets.
     """
-    if opening.bay is None or opening.leans_on == ("bottom rail", "top rail"):
+    if opening.bay is None or opening.leans_on == BETWEEN_RAILS:
         return opening.diameter
     cut = bays[opening.bay - 1]
     if opening.kind == BALUSTER:

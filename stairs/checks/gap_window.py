@@ -21,16 +21,18 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.numbers.root_finding import zero_between
 from stairs.openings.cube import corner_gap, is_cube_held, raised_for_cube
+from stairs.openings.feature import RISER
 from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL, Opening
+from stairs.openings.pocket import Pocket, PocketPost, slot_matters_to
+from stairs.openings.rail_slots import UP_TO_POSTS
 from stairs.openings.side_gap.ball import (
-    RISER,
     compare_in_pocket,
     is_searched,
     plain_ball,
     surely_sticks,
 )
 from stairs.openings.side_gap.highest_rail import gap_for_ball_at_side
-from stairs.openings.under_rail import Pocket, largest_in_pocket, plain_form, slot_matters_to
+from stairs.openings.under_rail import largest_in_pocket, plain_form
 from stairs.relations.exact import Amount, compare, derived
 from stairs.rules import Rule
 
@@ -376,30 +378,25 @@ def _label(section: Section, opening: Opening, pocket: Pocket) -> str:
 
 def _is_plain(pocket: Pocket) -> bool:
     """Whether no post stands on the pocket's step."""
-    return pocket.low_step < pocket.step < pocket.high_step
+    return pocket.low.step < pocket.step < pocket.high.step
 
 
 def _alike(opening: Opening, pocket: Pocket, ball: Fraction) -> object:
     """What two openings have in common that have the same window end."""
-    room = 2 * ball + pocket.nosing
+    room = 2 * ball + pocket.form.nosing
     front = float(pocket.front[0])
-    slots = (pocket.cut.low_slot, pocket.cut.high_slot) if pocket.cut else (0, 0)
-    low, high = (float(slot) for slot in slots)  # to where the rail itself ends
-    far = float(pocket.low_post[1]) + low < front - room
-    far = far and float(pocket.high_post[1]) - high > front + float(pocket.unit_run) + room
+    low, high = float(pocket.cut.low_slot), float(pocket.cut.high_slot)  # where the rail ends
+    far = float(pocket.low.face) + low < front - room
+    far = far and float(pocket.high.face) - high > front + float(pocket.form.run) + room
     if not (_is_plain(pocket) and far):
         return opening.kind, opening.bay, opening.tread
     return replace(
         pocket,
         step=1,
         front=(Fraction(0), Fraction(0)),
-        low_post=(0, Fraction(0)),
-        high_post=(0, Fraction(0)),
-        low_step=0,
-        high_step=2,
-        low_surface=Fraction(0),
-        high_surface=Fraction(0),
-        cut=None,
+        low=PocketPost(0, Fraction(0), 0, Fraction(0)),
+        high=PocketPost(0, Fraction(0), 2, Fraction(0)),
+        cut=UP_TO_POSTS,
     ), ball
 
 
@@ -451,7 +448,7 @@ def gap_for_ball(
         circle, _, _ = largest_in_pocket(replace(pocket, bottom_gap=Fraction(gap)))
         return circle.diameter - size
 
-    low, high = float(floor) + 1e-9 * size, float(floor) + 4 * size + float(pocket.unit_rise)
+    low, high = float(floor) + 1e-9 * size, float(floor) + 4 * size + float(pocket.form.rise)
     at_low, at_high = excess(low), excess(high)
     if at_high < 0:
         return None, True
@@ -465,10 +462,10 @@ def gap_for_ball(
 
 def _closed_gap(pocket: Pocket, ball: Fraction) -> Amount | None:
     """Where the gap would be if the circle leans on surface, upright face and rail."""
-    if pocket.high_step > pocket.step:
-        base = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
+    if pocket.high.step > pocket.step:
+        base = derived("tread_depth", unit_run=pocket.form.run, nosing=pocket.form.nosing)
     elif isinstance(pocket.front[0], Fraction):
-        base = pocket.high_post[1] - pocket.front[0]
+        base = pocket.depth_to_post
     else:
         return None
     gap = derived(

@@ -29,6 +29,7 @@ from stairs.guard.lines import Line, Surface, ends_of, line_of, surface_of
 from stairs.job import AsBuilt, Job, JobFlight, JobLevel, section_where
 from stairs.job.mitre import billionth
 from stairs.lengths.tape_marks import exact_text, length_text
+from stairs.openings.feature import POST, Feature
 from stairs.openings.opening import Opening
 from stairs.openings.section_openings import beside_post, flight_openings, level_openings
 from stairs.parts.bays import Bay, bays_of
@@ -441,9 +442,12 @@ def _named_at_ends(
     openings: Iterable[Opening], posts: tuple[Post, ...], ends: Ends
 ) -> tuple[Opening, ...]:
     """Openings with walls called so, and the gap beside a post of the section's own."""
-    walls = {f"post {post.number}" for post in posts if post.wall}
+    walls = {Feature(POST, post.number) for post in posts if post.wall}
     named = [
-        replace(item, leans_on=tuple(WALL if side in walls else side for side in item.leans_on))
+        replace(
+            item,
+            leans_on=tuple(Feature(WALL) if side in walls else side for side in item.leans_on),
+        )
         if walls.intersection(item.leans_on)
         else item
         for item in openings

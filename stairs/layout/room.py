@@ -24,8 +24,8 @@ from stairs.job.records import USUAL_SPACING
 from stairs.layout.bays import BayCut, BayKind
 from stairs.lengths.tape_marks import exact_text, floor_to_mark, round_to_mark
 from stairs.openings.opening import FOOT, HEAD, TRIANGLE, compare_opening
+from stairs.openings.pocket import Pocket, PocketPost, is_open
 from stairs.openings.side_gap.ball import flat_diameter
-from stairs.openings.under_rail import Pocket, is_open
 from stairs.parts.bays import ways_asked
 from stairs.parts.flight import Flight
 from stairs.parts.panel import AUTO
@@ -313,7 +313,7 @@ class Rooms:
 
         def room(x: float) -> float:
             face = Fraction(x) + self._low
-            return self._room(FOOT, replace(pocket, low_post=(1, face)))
+            return self._room(FOOT, replace(pocket, low=replace(pocket.low, number=1, face=face)))
 
         return Curve(room, low, high)
 
@@ -324,7 +324,7 @@ class Rooms:
 
         def room(x: float) -> float:
             face = Fraction(x) - self._high
-            return self._room(HEAD, replace(pocket, high_post=(2, face)))
+            return self._room(HEAD, replace(pocket, high=replace(pocket.high, number=2, face=face)))
 
         return Curve(room, low, high)
 
@@ -334,16 +334,16 @@ class Rooms:
         if pocket is None:
             return ()
         front = pocket.front
-        run = float(pocket.unit_run)
+        run = float(pocket.form.run)
 
         def down(place: float) -> float:
             face = Fraction(place + float(front[0])) - self.half_post
-            part = replace(pocket, high_post=(2, face), high_step=step, high_surface=front[1])
+            part = replace(pocket, high=PocketPost(2, face, step, front[1]))
             return self._room(DOWN, part)
 
         def up(place: float) -> float:
             face = Fraction(place + float(front[0])) + self.half_post
-            part = replace(pocket, low_post=(2, face), low_step=step, low_surface=front[1])
+            part = replace(pocket, low=PocketPost(2, face, step, front[1]))
             return self._room(UP, part)
 
         ends = float(self.half_plate), run - float(self.half_post)

@@ -327,7 +327,7 @@ class _Search:
         if opening.kind != TRIANGLE or opening.pocket is None:
             return False
         pocket = opening.pocket
-        split = pocket.step in (pocket.low_step, pocket.high_step)
+        split = pocket.step in (pocket.low.step, pocket.high.step)
         return split and not (opening.has_riser and self.facts.plain_fails)
 
     def off_marks(self, best: Candidate) -> tuple[str, ...]:

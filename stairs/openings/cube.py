@@ -13,19 +13,16 @@ the ball that does, so the ball stands in for it there, on the careful side as w
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.openings.opening import UNDER_RAIL, Opening, shape_of
-from stairs.openings.under_rail import (
-    Pocket,
-    Point,
-    largest_in_pocket,
-    moved_down,
-    pocket_shape,
-)
+from stairs.openings.pocket import Pocket, Point, moved_down
+from stairs.openings.pocket_shape import pocket_shape
+from stairs.openings.under_rail import largest_in_pocket
 from stairs.relations.exact import HAIR, Amount, compare, derived
 from stairs.shapes.circle import Shape
 from stairs.shapes.square import CERTAIN, edge_at, is_smaller, largest_square
@@ -192,7 +189,7 @@ def cube_in_pocket(pocket: Pocket) -> Cube:
 
     Parameters
     ----------
-    pocket : stairs.openings.under_rail.Pocket
+    pocket : stairs.openings.pocket.Pocket
         Without a side gap.
 
     Notes
@@ -211,7 +208,7 @@ def cube_in_pocket(pocket: Pocket) -> Cube:
     return Cube(size, size, form, IN_CORNER, center)
 
 
-def _in_corner(pocket: Pocket, shape) -> tuple[Amount, Amount] | None:
+def _in_corner(pocket: Pocket, shape: Shape) -> tuple[Amount, Amount] | None:
     """The plumb face that the square in a plain corner lies against, and its edge, where it is the
     largest; None where it is not."""
     forms = [(base, _corner_square(pocket, base)) for base in _bases(pocket)]
@@ -223,7 +220,7 @@ def _in_corner(pocket: Pocket, shape) -> tuple[Amount, Amount] | None:
     return None
 
 
-def _fits(shape, base: Amount, size: float) -> bool:
+def _fits(shape: Shape, base: Amount, size: float) -> bool:
     """Whether a square fits on the surface with a side at a plumb face."""
     return edge_at(shape, float(base) - size / 2, size / 2, 0) >= size * (1 - CERTAIN)
 
@@ -242,19 +239,19 @@ def _bases(pocket: Pocket) -> tuple[Amount, ...]:
     """
     if pocket.straight:
         return ()
-    if pocket.high_step > pocket.step:
+    if pocket.high.step > pocket.step:
         if pocket.stringer_margin is not None:
             return ()
-        depth = derived("tread_depth", unit_run=pocket.unit_run, nosing=pocket.nosing)
-        if pocket.riser_setback != 0:
-            return (pocket.unit_run,)
-        return (depth,) if pocket.nosing == 0 else (depth, pocket.unit_run)
-    if isinstance(pocket.front[0], Fraction) and isinstance(pocket.high_post[1], Fraction):
-        return (pocket.high_post[1] - pocket.front[0],)
+        depth = derived("tread_depth", unit_run=pocket.form.run, nosing=pocket.form.nosing)
+        if pocket.form.setback != 0:
+            return (pocket.form.run,)
+        return (depth,) if pocket.form.nosing == 0 else (depth, pocket.form.run)
+    if isinstance(pocket.front[0], Fraction) and isinstance(pocket.high.face, Fraction):
+        return (pocket.depth_to_post,)
     return ()
 
 
-def _searched(shape, origin: Point = (0.0, 0.0)) -> Cube:
+def _searched(shape: Shape, origin: Point = (0.0, 0.0)) -> Cube:
     square = largest_square(shape)
     center = (origin[0] + square.center[0], origin[1] + square.center[1])
     note = SEARCHED.format(angle=square.angle)
@@ -266,7 +263,7 @@ def corner_gap(pocket: Pocket, edge: Fraction) -> Amount | None:
 
     Parameters
     ----------
-    pocket : stairs.openings.under_rail.Pocket
+    pocket : stairs.openings.pocket.Pocket
         Its gap is that under any filler.
     edge : Fraction
         Of the cube [job's unit of length], above 0.
@@ -301,16 +298,16 @@ def is_cube_held(pocket: Pocket, edge: Fraction, gap: Fraction) -> bool:
     return _is_smaller_in(replace(pocket, bottom_gap=gap), edge)
 
 
-def raised_for_cube(pocket: Pocket, edge: Fraction, low: Fraction) -> Fraction:
+def raised_for_cube(pocket: Pocket, edge: Fraction, low_gap: Fraction) -> Fraction:
     """The bottom gap at which a cube that is searched for just gets through.
 
     Parameters
     ----------
-    pocket : stairs.openings.under_rail.Pocket
+    pocket : stairs.openings.pocket.Pocket
         Without a side gap; its gap is that under any filler.
     edge : Fraction
         Of the cube [job's unit of length], above 0.
-    low : Fraction
+    low_gap : Fraction
         A gap at which it does not get through, or the lowest there is: that for a ball of its size.
 
     Returns
@@ -333,7 +330,7 @@ def raised_for_cube(pocket: Pocket, edge: Fraction, low: Fraction) -> Fraction:
         cube = cube_in_pocket(replace(pocket, bottom_gap=Fraction(gap)))
         return cube.edge * (1 + CERTAIN) ** 2 - size
 
-    low, high = float(low), float(low) + size / 4
+    low, high = float(low_gap), float(low_gap) + size / 4
     if not holds(low):
         return Fraction(_lowered(holds, low, apart, size))
     while holds(high):
@@ -366,7 +363,7 @@ def raised_for_cube(pocket: Pocket, edge: Fraction, low: Fraction) -> Fraction:
     return Fraction(low)
 
 
-def _lowered(holds, gap: float, step: float, size: float) -> float:
+def _lowered(holds: Callable[[float], bool], gap: float, step: float, size: float) -> float:
     """A gap a few steps lower at which the check holds the cube back, or one a cube lower.
 
     Notes

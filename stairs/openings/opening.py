@@ -10,16 +10,18 @@ Which openings a guard has :mod:`stairs.openings.section_openings` says.
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from fractions import Fraction
 
 from msgspec import Struct
 
+from stairs.openings.feature import Feature
 from stairs.openings.panel_ends import PanelEnd
+from stairs.openings.pocket import Pocket, Point, slot_matters_to
+from stairs.openings.pocket_shape import pocket_shape
+from stairs.openings.rail_slots import Numbers
 from stairs.openings.side_gap.ball import Ball, compare_ball, compare_in_pocket
-from stairs.openings.under_rail import Pocket, Point, pocket_shape, slot_matters_to
 from stairs.relations.exact import Amount, compare, expression
-from stairs.shapes.circle import Shape, compare_largest_circle
+from stairs.shapes.circle import Corner, Shape, compare_largest_circle
 
 TRIANGLE, FOOT, HEAD = "triangle", "foot", "head"
 UNDER_RAIL, BALUSTER, END, OPEN_RISER = "under-rail", "baluster", "end", "open-riser"
@@ -40,7 +42,7 @@ class Opening(Struct, frozen=True):
         largest circle.
     center : tuple of float
         Of the largest circle in the elevation, in the section's coordinates.
-    leans_on : tuple of str
+    leans_on : tuple of (Feature or stairs.shapes.circle.Corner)
         The parts that the ball touches where it passes.
     outline : tuple of tuple of float
         The free space that was searched, in the section's coordinates.
@@ -68,7 +70,7 @@ class Opening(Struct, frozen=True):
     tread: int | None
     diameter: float
     center: Point
-    leans_on: tuple[str, ...]
+    leans_on: tuple[Feature | Corner, ...]
     outline: tuple[Point, ...]
     closed_form: Amount | None = None
     pocket: Pocket | None = None
@@ -88,9 +90,8 @@ class Opening(Struct, frozen=True):
         """
         if self.kind == OPEN_RISER:
             return (self.kind,)
-        ends = (self.end,)
-        if self.kind == END and self.bay is not None and not self.end:
-            ends = (self.end, LOW, HIGH)
+        both = self.kind == END and self.bay is not None and not self.end
+        ends = (self.end, LOW, HIGH) if both else (self.end,)
         return tuple(f"{self.kind}|{self.bay}|{self.tread}|{end}" for end in ends)
 
     @property
@@ -123,7 +124,7 @@ class Opening(Struct, frozen=True):
         return self.kind == FOOT or (
             self.kind == TRIANGLE
             and self.pocket is not None
-            and self.pocket.high_step > self.pocket.step
+            and self.pocket.high.step > self.pocket.step
         )
 
 
@@ -137,7 +138,9 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
     ball : Fraction
         Diameter, in the job's unit of length.
 
-    Notes ----- Decided exactly: from the closed form where there is one, otherwise from the walls.
+    Notes
+    -----
+    Decided exactly: from the closed form where there is one, otherwise from the walls.
     How the ball of a passage is decided :func:`stairs.openings.side_gap.ball.compare_ball` says;
     where it was not found, whether this one passes.
     """
@@ -146,7 +149,7 @@ def compare_opening(opening: Opening, ball: Fraction) -> int:
     if opening.closed_form is not None:
         return compare(opening.closed_form, ball)
     if opening.ball is not None:
-        return compare_ball(opening.pocket or opening.strip, opening.ball, ball)
+        return compare_ball(_pocket_of(opening), opening.ball, ball)
     if abs(opening.diameter - float(ball)) > 1e-7 * max(1.0, float(ball)):
         return 1 if opening.diameter > ball else -1
     return compare_largest_circle(shape_of(opening, expression), ball)
@@ -157,12 +160,21 @@ def _compare_beside_stair(opening: Opening, ball: Fraction) -> int:
     if opening.pocket is not None:
         return compare_in_pocket(opening.pocket, ball)
     order = -1 if opening.closed_form is None else compare(opening.closed_form, ball)
-    if order < 1 and slot_matters_to(opening.strip, float(ball)):
-        order = max(order, compare_in_pocket(opening.strip, ball))
+    strip = _pocket_of(opening)
+    if order < 1 and slot_matters_to(strip, float(ball)):
+        order = max(order, compare_in_pocket(strip, ball))
     return order
 
 
-def shape_of(opening: Opening, number: Callable[[Amount], object] = float) -> Shape:
+def _pocket_of(opening: Opening) -> Pocket:
+    """The exact measurements of the space under the rail."""
+    pocket = opening.pocket or opening.strip
+    if pocket is None:
+        raise ValueError(f"the {opening.kind} opening holds nothing exact to compare")
+    return pocket
+
+
+def shape_of(opening: Opening, number: Numbers = float) -> Shape:
     """The walls of an opening whose circle is found from them.
 
     Parameters
@@ -170,7 +182,7 @@ def shape_of(opening: Opening, number: Callable[[Amount], object] = float) -> Sh
     opening : Opening
         With a pocket, a panel end or a level space.
     number : callable
-        See :func:`stairs.openings.under_rail.pocket_shape`.
+        See :func:`stairs.openings.pocket_shape.pocket_shape`.
 
     Raises
     ------
@@ -179,7 +191,4 @@ def shape_of(opening: Opening, number: Callable[[Amount], object] = float) -> Sh
     """
     if opening.panel_end is not None:
         return opening.panel_end.shape(number)
-    pocket = opening.pocket or opening.strip
-    if pocket is None:
-        raise ValueError(f"the {opening.kind} opening holds nothing exact to compare")
-    return pocket_shape(pocket, number)
+    return pocket_shape(_pocket_of(opening), number)

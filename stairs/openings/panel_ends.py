@@ -11,14 +11,23 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from functools import lru_cache
+from typing import Any, TypeAlias
 
 from msgspec import Struct
 
-from stairs.openings.rail_slots import RAIL_END, RailCut, body_walls
+from stairs.openings.feature import (
+    BALUSTER,
+    BOTTOM_RAIL,
+    RAIL_END,
+    TOP_RAIL,
+    TOP_RAIL_END,
+    Feature,
+)
+from stairs.openings.rail_slots import Numbers, Path, RailCut, Spot, body_walls
 from stairs.relations.exact import Amount
 from stairs.shapes.circle import Circle, Edge, Shape, largest_circle
 
-TOP_RAIL_END = "top rail end"
+On: TypeAlias = Callable[[int, Any], Spot]  # a point at ``x`` of a line of the two rails
 
 
 class PanelEnd(Struct, frozen=True, cache_hash=True):
@@ -28,8 +37,8 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
     ----------
     width : Fraction or Derived
         Level, from the left side to the right one.
-    low_post, high_post : str
-        Name of the post on the left (on the right); empty where a baluster is there.
+    low_post, high_post : Feature or None
+        The post on the left (on the right); None where a baluster is there.
     unit_rise, unit_run : Fraction or Derived
         The rake.
     inner : Fraction or Derived
@@ -39,8 +48,8 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
     """
 
     width: Amount
-    low_post: str
-    high_post: str
+    low_post: Feature | None
+    high_post: Feature | None
     unit_rise: Amount
     unit_run: Amount
     inner: Amount
@@ -55,7 +64,7 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
         high = max(float(cut.high_slot) + float(cut.back) for cut in cuts)
         return max(low if self.low_post else 0.0, high if self.high_post else 0.0)
 
-    def shape(self, number: Callable[[Amount], object] = float) -> Shape:
+    def shape(self, number: Numbers = float) -> Shape:
         """The walls, and where a circle's centre may be.
 
         Parameters
@@ -75,14 +84,14 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
         over = number(self.top.plumb_depth)
         lines = (zero, depth, depth + inner, depth + inner + over)
 
-        def on(line: int, x):
+        def on(line: int, x: Any) -> Spot:
             return (x, lines[line] + x * slope)
 
         right_bottom, right_top = self._right(number, on, width)
         left_top, left_bottom = self._left(number, on, zero)
         path = [*right_bottom, *right_top]
-        path += [(left_top[0][0], "top rail"), *left_top[1:], *left_bottom]
-        path.append((path[0][0], "bottom rail"))
+        path += [(left_top[0][0], TOP_RAIL), *left_top[1:], *left_bottom]
+        path.append((path[0][0], BOTTOM_RAIL))
         edges = tuple(
             Edge(here[0], there[0], there[1])
             for here, there in zip(path, path[1:], strict=False)
@@ -90,11 +99,12 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
         )
         return Shape(edges, tuple(self._bodies(number, on, zero, width)))
 
-    def _right(self, number, on, width):
+    def _right(self, number: Numbers, on: On, width: Any) -> tuple[Path, Path]:
         """Points from the bottom rail's top around the right side to the top rail's underside."""
         if not self.high_post:
-            return [(on(1, width), None)], [(on(2, width), "baluster")]
-        lower, upper = [(on(1, width), None)], [(on(2, width), self.high_post)]
+            return [(on(1, width), None)], [(on(2, width), BALUSTER)]
+        lower: Path = [(on(1, width), None)]
+        upper: Path = [(on(2, width), self.high_post)]
         if self.bottom.high_slot != 0:
             corner = width - number(self.bottom.high_slot)
             back = number(self.bottom.back)
@@ -109,11 +119,12 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
             ]
         return lower, upper
 
-    def _left(self, number, on, zero):
+    def _left(self, number: Numbers, on: On, zero: Any) -> tuple[Path, Path]:
         """Points from the top rail's underside around the left side to the bottom rail's top."""
         if not self.low_post:
-            return [(on(2, zero), None)], [(on(1, zero), "baluster")]
-        upper, lower = [(on(2, zero), None)], [(on(1, zero), self.low_post)]
+            return [(on(2, zero), None)], [(on(1, zero), BALUSTER)]
+        upper: Path = [(on(2, zero), None)]
+        lower: Path = [(on(1, zero), self.low_post)]
         if self.top.low_slot != 0:
             corner, back = number(self.top.low_slot), number(self.top.back)
             upper = [
@@ -130,8 +141,8 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
             ]
         return upper, lower
 
-    def _bodies(self, number, on, zero, width) -> list[Edge]:
-        walls = []
+    def _bodies(self, number: Numbers, on: On, zero: Any, width: Any) -> list[Edge]:
+        walls: list[Edge] = []
         for cut, line in ((self.bottom, 0), (self.top, 2)):
             if cut.body_reach == 0:
                 continue

@@ -11,15 +11,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
+from msgspec import Struct
+
 from stairs.job import Job
+from stairs.openings import feature
+from stairs.openings.feature import BOTTOM_RAIL, POST, TOP_RAIL, Feature
 from stairs.openings.opening import BALUSTER, END, HIGH, LOW, Opening
 from stairs.openings.panel_ends import PanelEnd, largest_beside_post
+from stairs.openings.pocket import Point
 from stairs.openings.rail_slots import rail_cut
-from stairs.openings.under_rail import Point
 from stairs.parts.bays import Bay
 from stairs.parts.panel import RackedPanel
 from stairs.parts.rails import RailLine
 from stairs.relations.exact import Amount, derived
+
+BETWEEN_RAILS = (BOTTOM_RAIL, TOP_RAIL)
+"""What a ball touches that is larger than the way between the rails lets through."""
 
 
 def panel_openings(
@@ -31,103 +38,86 @@ def panel_openings(
 ) -> list[Opening]:
     """Between balusters, and between the outer balusters and the posts.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        For the panel.
-    racked : RackedPanel
-        The panel on this rake.
-    bays : sequence of Bay
-        Of one section.
-    line : RailLine
-        Of the section.
-    step : tuple of (Fraction or Derived, Fraction or Derived)
-        Unit rise and unit run; a level run is 0 over 1.
+    Per bay one between balusters (all are alike) and one beside each post; ``step`` is unit rise
+    and unit run, of a level run 0 and 1.
 
-    Returns
-    -------
-    list of Opening
-        Per bay one between balusters (all are alike) and one beside each post.
-
-    Notes
-    -----
     Two strips cross, the plumb one between the uprights and the raked one between the rails; the
     largest circle in both is as wide as the narrower.  Beside a post the rails end, and where the
     raked strip is the narrower, or a slot at a rail's end is wider than both, the circle is found
     from the walls (:mod:`stairs.openings.panel_ends`).
     """
-    openings = []
-    panel = job.panel
     slope = line.slope
     under = float(racked.bottom_plumb_depth)
     inner = float(racked.racked_height) - float(racked.top_plumb_depth) - under
-
-    def across(low: float, high: float) -> tuple[Point, tuple[Point, ...]]:
-        floor = [(x, line.under(x) + under) for x in (low, high)]
-        roof = [(x, y + inner) for x, y in reversed(floor)]
-        middle = (low + high) / 2
-        return (middle, line.under(middle) + under + inner / 2), (*floor, *roof)
-
-    raked = float(inner) / (1 + slope * slope) ** 0.5
-    rails = panel.bottom_rail, panel.top_rail
+    raked = inner / (1 + slope * slope) ** 0.5
+    rails = job.panel.bottom_rail, job.panel.top_rail
+    openings = []
     for bay in bays:
         bottom, top = (rail_cut(job.bracket, bay.ends, depth, step) for depth in rails)
-        half = float(panel.baluster) / 2
-        low_face = bay.baluster_x[0] - half - bay.end_gap_low if bay.baluster_x else None
-        gaps = []
-        posts = f"post {bay.number}", f"post {bay.number + 1}"
-        if len(bay.baluster_x) > 1:
-            gaps.append(
-                (
-                    BALUSTER,
-                    racked.baluster_clear,
-                    bay.baluster_x[0] + half,
-                    ("baluster", "baluster"),
-                    "",
-                )
-            )
-        layout = bay.trims.used
-        ends = (
-            (layout.end_gap_low, layout.end_gap_high)
-            if layout is not None
-            else (bay.end_gap_low, bay.end_gap_high)
-        )
-        if bay.second is not None:  # a ball passes where the post leans away from the baluster
-            ends = Fraction(bay.widest_gaps[0]), Fraction(bay.widest_gaps[1])
-        if bay.baluster_x:
-            last = bay.baluster_x[-1] + half
-            gaps.append((END, ends[0], low_face, (posts[0], "baluster"), LOW))
-            gaps.append((END, ends[1], last, ("baluster", posts[1]), HIGH))
-        else:
-            start = bay.top_rail[0][0]
-            gaps.append((END, ends[0], start, posts, ""))
-        for kind, width, start, sides, at in gaps:
-            size = float(width)
-            center, outline = across(start, start + size)
-            exact = width if isinstance(width, Amount) else Fraction(width)
-            if kind == END:
-                low, high = (side if side.startswith("post") else "" for side in sides)
+        for gap in _gaps(job, racked, bay):
+            size, sides = float(gap.width), gap.sides
+            exact = gap.width if isinstance(gap.width, Amount) else Fraction(gap.width)
+            floor = [(x, line.under(x) + under) for x in (gap.start, gap.start + size)]
+            outline = (*floor, *((x, y + inner) for x, y in reversed(floor)))
+            if gap.kind == END:
+                low, high = (side if side.kind == POST else None for side in sides)
                 end = PanelEnd(exact, low, high, *step, _inner(job, step), bottom, top)
                 if raked < size or end.widest_slot > size:
-                    origin = (start, line.under(start))
-                    openings.append(_beside_post(end, bay.number, at, origin, outline))
+                    origin = (gap.start, line.under(gap.start))
+                    openings.append(_beside_post(end, bay.number, gap.end, origin, outline))
                     continue
+            middle = (gap.start + (gap.start + size)) / 2
+            center = (middle, line.under(middle) + under + inner / 2)
             if raked < size:
-                strip = derived(
+                exact = derived(
                     "strip_opening",
                     bottom_gap=_inner(job, step),
                     stringer_margin=0,
                     unit_rise=step[0],
                     unit_run=step[1],
                 )
-                size, sides, exact = float(strip), ("bottom rail", "top rail"), strip
+                size, sides = float(exact), BETWEEN_RAILS
             openings.append(
-                Opening(kind, bay.number, None, size, center, sides, outline, exact, end=at)
+                Opening(
+                    gap.kind, bay.number, None, size, center, sides, outline, exact, end=gap.end
+                )
             )
     return openings
 
 
-def _inner(job: Job, step) -> Amount:
+class _Gap(Struct, frozen=True):
+    """A space between two plumb faces: level width, where it starts, and what is on either side."""
+
+    kind: str
+    width: Amount | float
+    start: float
+    sides: tuple[Feature, Feature]
+    end: str = ""
+
+
+def _gaps(job: Job, racked: RackedPanel, bay: Bay) -> list[_Gap]:
+    """Between two balusters of a bay, and beside each post."""
+    posts = Feature(POST, bay.number), Feature(POST, bay.number + 1)
+    ends = bay.trims.used or bay
+    low: Amount | float = ends.end_gap_low
+    high: Amount | float = ends.end_gap_high
+    if bay.second is not None:  # a ball passes where the post leans away from the baluster
+        low, high = map(Fraction, bay.widest_gaps)
+    if not bay.baluster_x:
+        return [_Gap(END, low, bay.top_rail[0][0], posts)]
+    half = float(job.panel.baluster) / 2
+    first, last = bay.baluster_x[0], bay.baluster_x[-1]
+    gaps = []
+    if len(bay.baluster_x) > 1:
+        both = feature.BALUSTER, feature.BALUSTER
+        gaps.append(_Gap(BALUSTER, racked.baluster_clear, first + half, both))
+    low_face = first - half - bay.end_gap_low
+    gaps.append(_Gap(END, low, low_face, (posts[0], feature.BALUSTER), LOW))
+    gaps.append(_Gap(END, high, last + half, (feature.BALUSTER, posts[1]), HIGH))
+    return gaps
+
+
+def _inner(job: Job, step: tuple[Amount, Amount]) -> Amount:
     """Plumb, between the rails of the panel on its rake."""
     return derived(
         "panel_inner",
@@ -139,7 +129,9 @@ def _inner(job: Job, step) -> Amount:
     )
 
 
-def _beside_post(end: PanelEnd, bay: int, at: str, origin: Point, outline) -> Opening:
+def _beside_post(
+    end: PanelEnd, bay: int, at: str, origin: Point, outline: tuple[Point, ...]
+) -> Opening:
     """The opening beside a post whose circle leans on more than two plumb faces."""
     circle = largest_beside_post(end)
     center = (circle.center[0] + origin[0], circle.center[1] + origin[1])

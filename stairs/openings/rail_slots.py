@@ -11,15 +11,22 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from fractions import Fraction
+from typing import Any, TypeAlias
 
 from msgspec import Struct
 
 from stairs.job import Bracket
+from stairs.openings.feature import BOTTOM_RAIL, BRACKET, RAIL_END, Feature
 from stairs.parts.bracket import PIVOT, RailEnds
 from stairs.relations.exact import Amount, compare, derived
 from stairs.shapes.circle import Edge
 
-RAIL_END, BRACKET = "bottom rail end", "bracket"
+Numbers: TypeAlias = Callable[[Amount], Any]
+"""Turns an exact measurement into the kind of number to compute with."""
+Spot: TypeAlias = tuple[Any, Any]
+Path: TypeAlias = list[tuple[Spot, Feature | None]]
+"""Points, each with the wall that leads to it; None where that is open."""
+
 _BARS = 4  # a body's inside is barred, so that no circle sits in what is solid
 
 
@@ -50,13 +57,13 @@ class RailCut(Struct, frozen=True, cache_hash=True):
     other way round.
     """
 
-    low_slot: Amount
-    high_slot: Amount
-    back: Amount
-    up: Amount
-    plumb_depth: Amount
-    pin_low: Amount
-    pin_high: Amount
+    low_slot: Amount = Fraction(0)
+    high_slot: Amount = Fraction(0)
+    back: Amount = Fraction(0)
+    up: Amount = Fraction(0)
+    plumb_depth: Amount = Fraction(0)
+    pin_low: Amount = Fraction(0)
+    pin_high: Amount = Fraction(0)
     filler: Fraction = Fraction(0)
     body_height: Fraction = Fraction(0)
     body_reach: Fraction = Fraction(0)
@@ -77,6 +84,10 @@ class RailCut(Struct, frozen=True, cache_hash=True):
         return float(self.body_reach) >= self.widest and float(self.body_height) >= float(
             self.plumb_depth
         )
+
+
+UP_TO_POSTS = RailCut()
+"""Of a rail that goes up to the posts' faces."""
 
 
 def rail_cut(
@@ -113,7 +124,10 @@ def rail_cut(
     """
     rake = {"unit_rise": step[0], "unit_run": step[1]}
     plumb = derived("plumb_depth", depth=depth, **rake)
-    low, high, back, up = ends.stand_off_low, ends.stand_off, Fraction(0), plumb
+    low: Amount = ends.stand_off_low
+    high: Amount = ends.stand_off
+    back: Amount = Fraction(0)
+    up = plumb
     if bracket.kind == PIVOT:
         sizes = {"rail_setback": bracket.rail_setback, "depth": depth, **rake}
         low = derived("underside_slot", pivot_offset=ends.stand_off_low, **sizes)
@@ -140,8 +154,8 @@ class Underside:
 
     Parameters
     ----------
-    cut : RailCut or None
-        None where the rail goes up to the posts' faces.
+    cut : RailCut
+        How it ends.
     number : callable
         Turns an exact measurement into the kind of number to compute with.
     rail : callable
@@ -150,37 +164,45 @@ class Underside:
         ``x`` of the faces that look into the bay.
     """
 
-    def __init__(self, cut: RailCut | None, number: Callable, rail, low_face, high_face) -> None:
+    def __init__(
+        self,
+        cut: RailCut,
+        number: Numbers,
+        rail: Callable[[Any], Any],
+        low_face: Any,
+        high_face: Any,
+    ) -> None:
         self.cut, self.number, self.rail = cut, number, rail
         self.low_face, self.high_face = low_face, high_face
-        self.low = low_face + number(cut.low_slot) if cut else low_face
-        self.high = high_face - number(cut.high_slot) if cut else high_face
+        self.low = low_face + number(cut.low_slot)
+        self.high = high_face - number(cut.high_slot)
 
-    def walk(self, path: list, to) -> None:
+    def walk(self, path: Path, to: Any) -> None:
         """Lengthen a path that is on the underside's line, down-stair along it to ``x = to``.
 
         Parameters
         ----------
-        path : list of ((number, number), str or None)
-            Points, each with the name of the wall that leads to it, None where that is open; the
-            last one lies on the line.  The new points are added to it.
+        path : Path
+            Its last point lies on the line.  The new points are added to it.
         to : number
             ``x`` of the new end [unit of the path]; up-stair of the last point it adds nothing.
         """
         here = path[-1][0][0]
-        for end, name in ((self.high, None), (self.low, "bottom rail"), (to, None)):
+        for end, name in ((self.high, None), (self.low, BOTTOM_RAIL), (to, None)):
             x = end if end > to else to
             if x < here:
                 path.append(((x, self.rail(x)), name))
                 here = x
 
-    def beyond(self, low_name: str, high_name: str, floor, whole: bool = True) -> list[Edge]:
+    def beyond(
+        self, low_name: Feature, high_name: Feature, floor: Any, whole: bool = True
+    ) -> list[Edge]:
         """Walls above the underside's line: the rail, its ends, brackets, the lower post's face.
 
         Parameters
         ----------
-        low_name, high_name : str
-            The posts' names.
+        low_name, high_name : Feature
+            The posts.
         floor : number
             No bracket body reaches down to it.
         whole : bool
@@ -190,10 +212,8 @@ class Underside:
         walls = []
         if whole:
             walls.append(
-                Edge((self.low, rail(self.low)), (self.high, rail(self.high)), "bottom rail")
+                Edge((self.low, rail(self.low)), (self.high, rail(self.high)), BOTTOM_RAIL)
             )
-        if self.cut is None:
-            return walls
         cut, number = self.cut, self.number
         back, up, filler = number(cut.back), number(cut.up), number(cut.filler)
         top = rail(self.high_face)
@@ -223,7 +243,7 @@ class Underside:
         return walls
 
 
-def body_walls(face, end, low, height) -> list[Edge]:
+def body_walls(face: Any, end: Any, low: Any, height: Any) -> list[Edge]:
     """A bracket's body as walls: its outline, with bars across that keep circles out of it.
 
     Parameters

@@ -17,6 +17,18 @@ from functools import lru_cache
 from msgspec.structs import replace
 
 from stairs.job import Job, JobFlight
+from stairs.openings.feature import (
+    BOTTOM_RAIL,
+    LOWER_LANDING,
+    POST,
+    POST_BEFORE,
+    RISER,
+    STRINGER_AT_RISER,
+    STRINGER_EDGE,
+    TREAD,
+    WALKING_SURFACE,
+    Feature,
+)
 from stairs.openings.opening import (
     END,
     FOOT,
@@ -27,24 +39,25 @@ from stairs.openings.opening import (
     Opening,
 )
 from stairs.openings.panel_openings import panel_openings
-from stairs.openings.rail_slots import RailCut, rail_cut
-from stairs.openings.side_gap.ball import ball_in_pocket, size_in_pocket
-from stairs.openings.under_rail import (
+from stairs.openings.pocket import (
     Pocket,
+    PocketPost,
+    StepForm,
     is_open,
-    largest_in_pocket,
-    plain_form,
-    pocket_shape,
     slot_matters_to,
     strip_width,
 )
+from stairs.openings.pocket_shape import pocket_shape
+from stairs.openings.rail_slots import RailCut, rail_cut
+from stairs.openings.side_gap.ball import ball_in_pocket, size_in_pocket
+from stairs.openings.under_rail import largest_in_pocket, plain_form
 from stairs.parts.bays import Bay
 from stairs.parts.flight import Flight
 from stairs.parts.panel import RackedPanel
 from stairs.parts.rails import RailLine
 from stairs.parts.section_ends import Ends
 from stairs.parts.stands import Stand
-from stairs.relations.exact import compare, derived
+from stairs.relations.exact import Amount, compare, derived
 from stairs.shapes.circle import TOUCH
 
 STRAIGHT = -1
@@ -100,14 +113,16 @@ def flight_openings(
     for index, bay in enumerate(bays):
         low, high = stands[index], stands[index + 1]
         faces = (ends.up_face(positions, index), ends.down_face(positions, index + 1))
-        posts = ((index + 1, faces[0]), (index + 2, faces[1]))
+        posts = (
+            PocketPost(index + 1, faces[0], low.step, flight.surface(low.step)),
+            PocketPost(index + 2, faces[1], high.step, flight.surface(high.step)),
+        )
         step = (flight.line_rise, flight.line_run)
         cut = rail_cut(job.bracket, bay.ends, job.panel.bottom_rail, step, section.filler)
-        steps = range(low.step, high.step + 1)
-        if margin is not None:
-            steps = [step for step in steps if step in (0, flight.risers)]
         pockets = (
-            _pocket(section, flight, gap, margin, step, posts, (low, high), cut) for step in steps
+            _pocket(section, flight, gap, margin, step, posts, cut)
+            for step in range(low.step, high.step + 1)
+            if margin is None or step in (0, flight.risers)
         )
         openings += under_rail_openings(
             [pocket for pocket in pockets if is_open(pocket) or pocket.side_gap > 0],
@@ -116,7 +131,7 @@ def flight_openings(
             only_sizes,
         )
         if margin is not None:
-            strip = _pocket(section, flight, gap, margin, STRAIGHT, posts, (low, high), cut)
+            strip = _pocket(section, flight, gap, margin, STRAIGHT, posts, cut)
             openings.append(under_straight_rail(strip, bay.number, with_balls))
     openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
     if section.build.open_risers:
@@ -132,10 +147,13 @@ def _on_stringer(opening: Opening) -> Opening:
     A cut stringer follows treads and risers right under the guard.  Where it stands further in, the
     space goes on behind the riser's plane, which is not looked into.
     """
-    names = (
-        f"stringer at {name}" if name.startswith("riser ") else name for name in opening.leans_on
+    sides = (
+        Feature(STRINGER_AT_RISER, side.number)
+        if isinstance(side, Feature) and side.kind == RISER
+        else side
+        for side in opening.leans_on
     )
-    return replace(opening, leans_on=tuple(names))
+    return replace(opening, leans_on=tuple(sides))
 
 
 def level_openings(
@@ -258,7 +276,7 @@ def _closed_in_elevation(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
     ball = ball_in_pocket(pocket) if with_balls else None
     kind = _kind(pocket)
     x, y = float(pocket.front[0]), float(pocket.front[1])
-    end = min(x + float(pocket.unit_run), float(pocket.high_post[1]))
+    end = min(x + float(pocket.form.run), float(pocket.high.face))
     return Opening(
         kind=kind,
         bay=bay,
@@ -298,10 +316,10 @@ def under_straight_rail(pocket: Pocket, bay: int, with_balls: bool = True) -> Op
     walls.
     """
     size, clear = strip_width(pocket), pocket.clear
-    edge = "walking surface" if pocket.stringer_margin is None else "stringer edge"
-    sides: tuple[str, ...] = (edge, "bottom rail")
+    sides = (WALKING_SURFACE if pocket.stringer_margin is None else STRINGER_EDGE, BOTTOM_RAIL)
     if compare(clear, size) < 0:
-        size, sides = clear, (f"post {pocket.low_post[0]}", f"post {pocket.high_post[0]}")
+        size = clear
+        sides = Feature(POST, pocket.low.number), Feature(POST, pocket.high.number)
     x0, y0 = float(pocket.front[0]), float(pocket.front[1])
     outline = tuple((x + x0, y + y0) for x, y in (e.start for e in pocket_shape(pocket).edges))
     middle = [sum(values) / len(values) for values in zip(*outline, strict=True)]
@@ -342,16 +360,27 @@ def _flat(pocket: Pocket) -> float:
 
 
 def _pocket(
-    section: JobFlight, flight: Flight, gap, margin, step: int, posts, stands, cut: RailCut
+    section: JobFlight,
+    flight: Flight,
+    gap: Fraction,
+    margin: Fraction | None,
+    step: int,
+    posts: tuple[PocketPost, PocketPost],
+    cut: RailCut,
 ) -> Pocket:
     """The pocket over one step of a bay, or over a closed stringer's edge."""
     n = flight.risers
     straight = step == STRAIGHT
+    rise: Amount
+    run: Amount
+    front: tuple[Amount, Amount]
     if straight:
         step, front, rise = 1, flight.points[0], flight.line_rise
         run = flight.points[-1][0]
         if float(front[0]) != 0:
-            run -= front[0]
+            run = derived(
+                "bay_clear", low_reach=front[0], centre_distance=run, high_reach=Fraction(0)
+            )
     elif step == 0:
         # the nosing line comes down to the lower landing one line_run before the first nosing
         below = (
@@ -368,33 +397,26 @@ def _pocket(
     lift = Fraction(0)
     if flight.survey is not None and step > 0:
         lift = flight.survey.line_gaps[step - 1]
-    return Pocket(
-        step=step,
-        risers=n,
-        front=front,
-        unit_rise=rise,
-        unit_run=run,
-        line_rise=flight.line_rise,
-        line_run=flight.line_run,
-        front_lift=lift,
-        nosing=flight.nosing,
-        tread_thickness=flight.tread_thickness,
-        riser_setback=derived(
+    setback: Amount = Fraction(0)
+    if flight.riser_slope:
+        setback = derived(
             "riser_setback",
             unit_rise=rise,
             tread_thickness=flight.tread_thickness,
             riser_slope=flight.riser_slope,
         )
-        if flight.riser_slope
-        else Fraction(0),
+    return Pocket(
+        step=step,
+        risers=n,
+        front=front,
+        form=StepForm(rise, run, flight.nosing, flight.tread_thickness, setback),
+        line_rise=flight.line_rise,
+        line_run=flight.line_run,
+        front_lift=lift,
         bottom_gap=gap,
         stringer_margin=margin,
-        low_post=posts[0],
-        high_post=posts[1],
-        low_step=stands[0].step,
-        high_step=stands[1].step,
-        low_surface=flight.surface(stands[0].step),
-        high_surface=flight.surface(stands[1].step),
+        low=posts[0],
+        high=posts[1],
         side_gap=section.build.side_gap,
         cut=cut,
         straight=straight,
@@ -409,34 +431,27 @@ def _open_riser(flight: Flight) -> Opening:
     x, low = flight.nosings[number]
     low -= float(rises[number])
     middle = low + float(size) / 2
-    sides = (f"tread {number}" if number else "lower landing", f"tread {number + 1}")
+    below = Feature(TREAD, number) if number else LOWER_LANDING
+    sides = (below, Feature(TREAD, number + 1))
     outline = ((x, low), (x, low + float(size)))
     return Opening(OPEN_RISER, None, number or None, float(size), (x, middle), sides, outline, size)
 
 
-def _level_pocket(gap: Fraction, bay: int, faces, cut: RailCut) -> Pocket:
+def _level_pocket(gap: Fraction, bay: int, faces: tuple[Amount, Amount], cut: RailCut) -> Pocket:
     """The space under the rail of a level run, as a step without a riser."""
     zero = Fraction(0)
     return Pocket(
         step=0,
         risers=1,
         front=(zero, zero),
-        unit_rise=zero,
-        unit_run=Fraction(1),
+        form=StepForm(zero, Fraction(1)),
         line_rise=zero,
         line_run=Fraction(1),
         front_lift=zero,
-        nosing=zero,
-        tread_thickness=zero,
-        riser_setback=zero,
         bottom_gap=gap,
         stringer_margin=None,
-        low_post=(bay, faces[0]),
-        high_post=(bay + 1, faces[1]),
-        low_step=0,
-        high_step=0,
-        low_surface=zero,
-        high_surface=zero,
+        low=PocketPost(bay, faces[0], 0, zero),
+        high=PocketPost(bay + 1, faces[1], 0, zero),
         cut=cut,
         straight=True,
     )
@@ -461,10 +476,11 @@ def beside_post(post_x: float, width: float, ends: Ends, heights: tuple[float, f
     Opening
         Of kind ``end``; it belongs to no bay.
     """
-    gap = float(ends.post_gap)
+    width_between = ends.post_gap or Fraction(0)
+    gap = float(width_between)
     high = post_x - width / 2
     low, (floor, roof) = high - gap, heights
     outline = ((low, floor), (high, floor), (high, roof), (low, roof))
     center = (high - gap / 2, (floor + roof) / 2)
-    sides = ("post of the section before", "post 1")
-    return Opening(END, None, None, gap, center, sides, outline, ends.post_gap)
+    sides = (POST_BEFORE, Feature(POST, 1))
+    return Opening(END, None, None, gap, center, sides, outline, width_between)

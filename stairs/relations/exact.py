@@ -10,7 +10,7 @@ is computer algebra loaded.
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeGuard
 
 from msgspec import Struct
 
@@ -63,7 +63,7 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
     # two whole numbers are sooner hashed than a fraction, which takes an inverse to a modulus; a
     # traced fraction is kept apart from others that are as large
     ratios = tuple(
-        (name, value.as_integer_ratio() if type(value) in (Fraction, int) else value)
+        (name, value.as_integer_ratio() if _is_plain(value) else value)
         for name, value in arguments.items()
     )
     key = form, ratios
@@ -72,6 +72,10 @@ def derived(form: str, **arguments: Amount | int) -> Amount:
             _KNOWN.clear()
         _KNOWN[key] = _derived(form, arguments)
     return _KNOWN[key]
+
+
+def _is_plain(value: Amount | int) -> TypeGuard[Fraction | int]:
+    return type(value) in (Fraction, int)
 
 
 _KNOWN: dict[tuple[object, ...], Amount] = {}  # the same few hundred are asked for over and over

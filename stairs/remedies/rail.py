@@ -114,7 +114,7 @@ def _nearer_head(failure: Failure) -> Ladder:
     rise, run = float(pocket.line_rise), float(pocket.line_run)
     total = rise + run + (rise * rise + run * run) ** 0.5
     base = (float(failure.limit) * total / 2 - float(pocket.front_gap) * run) / rise
-    face = float(pocket.high_post[1]) - float(pocket.front[0])
+    face = float(pocket.high.face) - float(pocket.front[0])
     if base <= 0 or base >= face:
         return []
     posts = post_positions(failure.section, failure.record)

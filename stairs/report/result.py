@@ -170,7 +170,7 @@ def _section(part: SectionAnswer, job: Job) -> dict[str, Any]:
                 "cube": finding.value if finding.ruling.kind == "cube-smaller" else None,
                 "clause": finding.ruling.clause or None,
                 "verdict": finding.verdict,
-                "leans_on": list(opening.leans_on),
+                "leans_on": list(map(str, opening.leans_on)),
                 "end": opening.end or None,
             }
             for opening, finding in zip(section.openings, part.openings, strict=True)

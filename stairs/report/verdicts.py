@@ -78,7 +78,9 @@ def _remarks(job: Job, part: SectionAnswer, finding: Finding) -> Iterator[str]:
     verdict = _group(finding)
     if verdict in (FAIL, _AS_CUT, MARGINAL) and opening is not None:
         body = "cube" if finding.ruling.kind == "cube-smaller" else "ball"
-        touched = [one if one[-1].isdigit() else f"the {one}" for one in opening.leans_on]
+        touched = [
+            words if words[-1].isdigit() else f"the {words}" for words in map(str, opening.leans_on)
+        ]
         yield f"the {body} touches {listed(touched)}"
     also = also_failing(part, finding)
     if also:

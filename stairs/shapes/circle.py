@@ -16,7 +16,7 @@ corners that are touched, in closed form, and proves that no other center is bet
 from __future__ import annotations
 
 import math
-from typing import Any
+from typing import Any, ClassVar
 
 from msgspec import Struct
 
@@ -66,6 +66,17 @@ class Shape(Struct, frozen=True):
     corners: tuple[tuple[Point, Name], ...] = ()
 
 
+class Corner(Struct, frozen=True):
+    """Where two walls meet, of which no more is known."""
+
+    first: Name
+    second: Name
+    kind: ClassVar[str] = "corner"
+
+    def __str__(self) -> str:
+        return f"corner of {self.first} and {self.second}"
+
+
 class Circle(Struct, frozen=True):
     """The largest circle in an opening.
 
@@ -75,7 +86,7 @@ class Circle(Struct, frozen=True):
         In the coordinates of the shape [job's unit of length].
     radius, diameter : float
         [job's unit of length].
-    leans_on : tuple of Name
+    leans_on : tuple of (Name or Corner)
         Everything it touches, in the order of the outline.
     contacts : tuple of tuple of float
         Where it touches each of them.
@@ -220,4 +231,4 @@ def _corner_name(shape: Shape, room: Room, spot: Spot) -> Name:
             if min(math.dist(line[:2], spot), math.dist(line[5:], spot)) <= TOUCH
         )
     )
-    return names[0] if len(names) == 1 else f"corner of {names[0]} and {names[1]}"
+    return names[0] if len(names) == 1 else Corner(names[0], names[1])

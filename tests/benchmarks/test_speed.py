@@ -16,7 +16,7 @@ import shapely
 from stairs.guard.solving import solve_section
 from stairs.job import read_job
 from stairs.openings.opening import TRIANGLE
-from stairs.openings.under_rail import pocket_shape
+from stairs.openings.pocket_shape import pocket_shape
 from stairs.shapes.circle import largest_circle
 from stairs.solution import answer_for
 

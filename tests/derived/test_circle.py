@@ -11,7 +11,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from stairs.errors import NoSuchShape
-from stairs.shapes.circle import Edge, Shape, compare_largest_circle, largest_circle
+from stairs.shapes.circle import Corner, Edge, Shape, compare_largest_circle, largest_circle
 
 
 def closed(points, names=None):
@@ -296,7 +296,7 @@ def test_circle_in_ell_leans_on_two_walls_and_the_reflex_corner():
     points = [(0, 0), (2, 0), (2, 1), (1, 1), (1, 2), (0, 2)]
     circle = largest_circle(closed(points))
     assert circle.radius == pytest.approx(2 - math.sqrt(2), rel=1e-14)
-    assert circle.leans_on == ("side 0", "corner of side 2 and side 3", "side 5")
+    assert circle.leans_on == ("side 0", Corner("side 2", "side 3"), "side 5")
     named = Shape(closed(points).edges, corners=(((1, 1), "nosing 3"),))
     assert largest_circle(named).leans_on == ("side 0", "nosing 3", "side 5")
 
@@ -475,8 +475,11 @@ def test_circle_touches_all_it_leans_on_and_nothing_cuts_it(points):
     away = distances(np.array([circle.center]), ends)[0]
     assert away.min() == pytest.approx(circle.radius, abs=1e-13)
     touching = {f"side {i}" for i in np.flatnonzero(away <= circle.radius + 1e-10)}
-    named = {f"side {i}" for i in range(len(points)) for name in circle.leans_on
-             if f"side {i}" in (name, *name.removeprefix("corner of ").split(" and "))}  # fmt: skip
+    named = {
+        name
+        for side in circle.leans_on
+        for name in ((side.first, side.second) if isinstance(side, Corner) else (side,))
+    }
     assert touching <= named
 
 

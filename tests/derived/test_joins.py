@@ -356,7 +356,7 @@ def test_a_flight_may_end_at_a_wall_where_no_plate_would_stand():
     section = solve(job).sections[0]
     assert section.bays[0].clear == 44 - 1.5
     assert section.posts[-1].surface == 24
-    sides = {side for opening in section.openings for side in opening.leans_on}
+    sides = {str(side) for opening in section.openings for side in opening.leans_on}
     assert "wall" in sides and "post 2" not in sides and "post 1" in sides
 
 
@@ -375,7 +375,7 @@ def test_a_post_of_its_own_leaves_a_gap_to_be_checked():
     gap = section.openings[-1]
     assert (gap.kind, gap.bay, gap.tread, gap.diameter) == ("end", None, None, 3.5)
     assert gap.place == "beside post 1"
-    assert gap.leans_on == ("post of the section before", "post 1")
+    assert tuple(map(str, gap.leans_on)) == ("post of the section before", "post 1")
     assert answer.sections[1].openings[-1].verdict == "pass"
     wide = answer_for(job_of(flight(), level('start = "own"\npost_gap = 4')))
     assert wide.sections[1].openings[-1].verdict == "fail"

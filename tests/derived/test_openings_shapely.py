@@ -355,7 +355,7 @@ def test_walls_named_are_the_walls_touched():
             continue
         assert len(opening.leans_on) == 3
         for name in opening.leans_on:
-            away = parts[name].distance(Point(opening.center))
+            away = parts[str(name)].distance(Point(opening.center))
             assert away == pytest.approx(opening.diameter / 2, rel=1e-9), (opening.kind, name)
             seen += 1
     assert seen == 21

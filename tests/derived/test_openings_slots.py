@@ -11,8 +11,10 @@ from math import hypot
 import pytest
 from shapely.geometry import LineString, Polygon, box
 
+from stairs.openings.feature import RAIL_END, TREAD, Feature
+from stairs.openings.pocket import Pocket, PocketPost, StepForm, is_open, slots_of
+from stairs.openings.pocket_shape import pocket_shape
 from stairs.openings.rail_slots import RailCut
-from stairs.openings.under_rail import Pocket, is_open, pocket_shape, slots_of
 
 FAR = 60  # where a post stands that is nowhere near
 
@@ -21,6 +23,10 @@ def pocket(rise, run, gap, low, high, nosing=0, thick=1, slots=(0, 0), back=0, *
     """The free space over tread 2 of 5, between a post face at ``low`` and one at ``high``."""
     rise, run, gap, nosing, thick = map(Fraction, (rise, run, gap, nosing, thick))
     at = {"low_step": 0, "high_step": 5} | steps
+    posts = [
+        PocketPost(number, Fraction(face) + run, at[step], at[step] * rise)
+        for number, face, step in ((1, low, "low_step"), (2, high, "high_step"))
+    ]
     cut = RailCut(
         low_slot=Fraction(slots[0]),
         high_slot=Fraction(slots[1]),
@@ -34,23 +40,16 @@ def pocket(rise, run, gap, low, high, nosing=0, thick=1, slots=(0, 0), back=0, *
         step=2,
         risers=5,
         front=(run, 2 * rise),
-        unit_rise=rise,
-        unit_run=run,
+        form=StepForm(rise, run, nosing, thick, Fraction(back)),
         line_rise=rise,
         line_run=run,
         front_lift=Fraction(0),
-        nosing=nosing,
-        tread_thickness=thick,
-        riser_setback=Fraction(back),
         bottom_gap=gap,
         stringer_margin=None,
-        low_post=(1, Fraction(low) + run),
-        high_post=(2, Fraction(high) + run),
-        low_surface=at["low_step"] * rise,
-        high_surface=at["high_step"] * rise,
+        low=posts[0],
+        high=posts[1],
         side_gap=Fraction(3),
         cut=cut,
-        **at,
     )
 
 
@@ -120,7 +119,7 @@ def test_free_space_between_two_necks(seed):
 def test_posts_on_other_steps_stand_on_them():
     """From the surface that a post stands on up to the rail: 6 a step, 2 under the nosing line."""
     made = pocket(6, 8, 2, -5, 18, low_step=1, high_step=4)
-    walls = {edge.name: (edge.start, edge.end) for edge in pocket_shape(made).beyond}
+    walls = {str(edge.name): (edge.start, edge.end) for edge in pocket_shape(made).beyond}
     assert walls["post 1"] == ((-5, -6), (-5, 2 - 5 * 0.75))
     assert walls["post 2"] == ((18, 12), (18, 2 + 18 * 0.75))
 
@@ -143,7 +142,7 @@ def test_a_rail_below_the_nosings_leaves_room_where_it_is_over_the_tread(gap, no
 
 def mouth(made, face, way, wide):
     """The piece of the rail's underside line that lies between a post's face and the rail's end."""
-    slope = float(made.unit_rise / made.unit_run)
+    slope = float(made.form.rise / made.form.run)
     ends = face, face + way * wide
     return LineString([(x, float(made.bottom_gap) + x * slope) for x in ends])
 
@@ -202,7 +201,7 @@ def test_corners_of_a_rail_with_slots_lie_on_its_line(seed):
     ends = 1 + float(wide[0]), float(run) - 1 - float(wide[1])
     if ends[0] >= ends[1]:
         return
-    corners = [spot for spot, name in pocket_shape(made).corners if name == "bottom rail end"]
+    corners = [spot for spot, name in pocket_shape(made).corners if name == RAIL_END]
     for x, spot in zip(ends, corners, strict=True):
         assert hypot(spot[0] - x, spot[1] - gap - x * slope) < 1e-12
 
@@ -223,5 +222,5 @@ def test_a_slot_opens_as_far_as_the_foot_of_a_raked_riser(wide, reaches):
 def test_the_next_step_shows_beyond_the_end_of_a_low_rail():
     """Its tread runs from its nosing to the one after, 8 farther."""
     made = pocket(6, 8, -3, -FAR, 12, 1, slots=(0, 2), high_step=3)
-    treads = [edge for edge in pocket_shape(made).beyond if edge.name == "tread 3"]
+    treads = [edge for edge in pocket_shape(made).beyond if edge.name == Feature(TREAD, 3)]
     assert [(edge.start, edge.end) for edge in treads] == [((8, 6), (16, 6))]

@@ -17,7 +17,10 @@ from stairs.checks.gap_window import Bound, Window, gap_for_ball
 from stairs.guard.solving import solve_section
 from stairs.job import JobFlight
 from stairs.job.key_notes import record_of
+from stairs.openings.feature import RISER, Feature
 from stairs.openings.opening import compare_opening
+from stairs.openings.pocket import is_open
+from stairs.openings.pocket_shape import pocket_shape
 from stairs.openings.side_gap.ball import (
     CAREFUL,
     _between_planes,
@@ -28,9 +31,9 @@ from stairs.openings.side_gap.ball import (
     compare_in_pocket,
     diameter_in_pocket,
 )
-from stairs.openings.side_gap.corner_ball import Corner, largest_radius, taken
+from stairs.openings.side_gap.corner_ball import PlainCorner, largest_radius, taken
 from stairs.openings.side_gap.highest_rail import STEP, gap_for_ball_at_side, gap_in_ground
-from stairs.openings.under_rail import is_open, largest_in_pocket, pocket_shape
+from stairs.openings.under_rail import largest_in_pocket
 from stairs.relations import closed_forms as form
 from stairs.solution import answer_for
 
@@ -63,7 +66,7 @@ def test_squares_never_add_up_in_a_corner_and_err_on_the_careful_side(rise, run,
     }[kind]  # fmt: skip
     worst = 0.0
     for side_gap in np.geomspace(0.01, 50, 200):
-        corner = Corner(*shares, sum(shares))  # a flat circle of radius 1
+        corner = PlainCorner(*shares, sum(shares))  # a flat circle of radius 1
         radius = largest_radius(corner, float(side_gap))
         excess = hypot(1, side_gap / 2) / radius - 1
         assert excess > 0
@@ -79,7 +82,7 @@ def test_squares_never_add_up_in_a_corner_and_err_on_the_careful_side(rise, run,
 def test_squares_add_up_where_rise_and_run_are_as_long_as_the_slope():
     """No stair is like that, but the corner of equal weights is exact."""
     for side_gap in (0.5, 1.0, 1.9, 7.0):
-        assert largest_radius(Corner(0, 5, 5, 10), side_gap) == pytest.approx(
+        assert largest_radius(PlainCorner(0, 5, 5, 10), side_gap) == pytest.approx(
             hypot(1, side_gap / 2), rel=1e-14
         )
 
@@ -107,7 +110,7 @@ def test_corner_of_many_weights_by_looking_everywhere():
     for _ in range(60):
         shares = dice.choice([0, 3.0]), dice.uniform(1, 20), dice.uniform(1, 20)
         total, side_gap = dice.uniform(1, 200), dice.uniform(0.01, 20)
-        corner = Corner(*shares, total)
+        corner = PlainCorner(*shares, total)
         radius = largest_radius(corner, side_gap)
         places = np.linspace(max(0, side_gap - radius), min(radius, side_gap), 200_001)
         near = np.sqrt(np.maximum(radius**2 - places**2, 0))
@@ -207,7 +210,7 @@ def test_circle_behind_a_post_that_stands_on_the_tread_above_counts():
         assert opening.flat_diameter == pytest.approx(flat, rel=1e-12)
         assert opening.ball.flat == is_flat == (between.diameter < flat - 0.1)
         assert opening.diameter == max(between.diameter, opening.flat_diameter)
-        assert ("riser 3" in opening.leans_on) == is_flat
+        assert (Feature(RISER, 3) in opening.leans_on) == is_flat
         assert diameter_in_pocket(opening.pocket) == opening.diameter
 
 
@@ -378,9 +381,9 @@ def test_gap_for_a_ball_is_just_low_enough(gap):
 
 def decided_at(pocket, limit, gap):
     """How the ball that passes compares with a limit at a gap, and a step of the search higher."""
-    base = pocket.unit_run + pocket.nosing
-    if pocket.high_step <= pocket.step:
-        base = abs(pocket.high_post[1] - pocket.front[0])
+    base = pocket.form.run + pocket.form.nosing
+    if pocket.high.step <= pocket.step:
+        base = abs(pocket.high.face - pocket.front[0])
     step = Fraction(STEP) * (limit + base * pocket.line_rise / pocket.line_run)
     return tuple(
         compare_in_pocket(replace(pocket, bottom_gap=rail), limit)
@@ -472,7 +475,7 @@ def test_gap_for_a_ball_in_the_plain_corner_by_its_circles_in_two_planes():
     assert 0 < best.x < 1  # nearer to the stair
     found = float(gap_for_ball_at_side(pocket, Fraction(6)))
     assert found == pytest.approx(-best.fun, abs=1e-7)
-    corner = Corner(0, 18, hypot(7, 11), 0)
+    corner = PlainCorner(0, 18, hypot(7, 11), 0)
     assert taken(corner, 3.0, 2.0) == pytest.approx(-best.fun * 11 + 12 * 7, rel=1e-12)
 
 

@@ -10,8 +10,8 @@ from stairs.guard.solving import solve_section
 from stairs.job import JobFlight
 from stairs.job.key_notes import record_of
 from stairs.openings import section_openings
+from stairs.openings.pocket import is_open
 from stairs.openings.side_gap.ball import compare_in_pocket
-from stairs.openings.under_rail import is_open
 
 
 def test_ball_is_told_smaller_only_where_it_is():

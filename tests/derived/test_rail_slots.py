@@ -12,8 +12,10 @@ from shapely.geometry import LineString, Point, Polygon
 from stairs.guard.solving import solve_section
 from stairs.job import Bracket, BracketBody, Job, JobFlight, JobLevel, Panel, PostKind
 from stairs.job.key_notes import record_of
+from stairs.openings.feature import POST, RAIL_END, WALKING_SURFACE, Feature
 from stairs.openings.opening import compare_opening
-from stairs.openings.under_rail import has_slot, pocket_shape
+from stairs.openings.pocket import has_slot
+from stairs.openings.pocket_shape import pocket_shape
 from stairs.relations.exact import expression
 
 # a body that is measured opens the slot; this one leaves all of it but a thousandth
@@ -106,7 +108,7 @@ def test_level_rail_end_by_its_formula():
     opening = next(o for o in solve_section(job_of(section), 0).openings if o.kind == "under-rail")
     c = 1.125 + 0.375
     assert opening.diameter == pytest.approx(2 * (c + 2 - sqrt(2 * c * 2)), rel=1e-12)
-    assert set(opening.leans_on) >= {"walking surface", "bottom rail end"}
+    assert set(opening.leans_on) >= {WALKING_SURFACE, RAIL_END}
     high = record_of(JobLevel, span=Fraction(60), bays=1, bottom_gap=Fraction(4))
     opening = next(o for o in solve_section(job_of(high), 0).openings if o.kind == "under-rail")
     assert opening.closed_form == Fraction(4)
@@ -132,7 +134,7 @@ def test_free_space_beside_a_post_by_shapely(seed):
             continue
         end = opening.panel_end
         if end is None:
-            low = opening.leans_on[0].startswith("post")
+            low = opening.leans_on[0].kind == POST
             gap = section.bays[0].end_gap_low if low else section.bays[0].end_gap_high
             assert opening.diameter == pytest.approx(gap, rel=1e-12)
             bay = section.bays[0]
@@ -232,6 +234,6 @@ def test_strip_in_a_narrow_bay_is_no_wider_than_the_posts_stand_apart():
         section = solve_section(job_of(stair, bracket), 0)
         narrow, wide = (o for o in section.openings if o.kind == "under-rail")
         assert narrow.closed_form == 4
-        assert narrow.leans_on == ("post 1", "post 2")
+        assert narrow.leans_on == (Feature(POST, 1), Feature(POST, 2))
         flat = 7 * 10 / hypot(7, 10)
         assert wide.diameter == pytest.approx(hypot(flat, side_gap), rel=1e-12)

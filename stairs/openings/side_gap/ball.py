@@ -56,12 +56,17 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 from functools import lru_cache
+from typing import TYPE_CHECKING, Any
 
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.openings.feature import BOTTOM_RAIL, POST, RISER, Feature, surface_of
+from stairs.openings.pocket import Pocket, has_slot, is_open, moved_down
+from stairs.openings.pocket_shape import pocket_shape
+from stairs.openings.rail_slots import Numbers
 from stairs.openings.side_gap.corner_ball import (
-    Corner,
+    PlainCorner,
     compare_corner,
     largest_radius,
     worst_reaches,
@@ -75,23 +80,17 @@ from stairs.openings.side_gap.guard_plane import (
     slot_matters,
     with_bodies,
 )
-from stairs.openings.under_rail import (
-    Pocket,
-    corner_form,
-    has_slot,
-    is_open,
-    largest_in_pocket,
-    moved_down,
-    plain_form,
-    pocket_shape,
-)
+from stairs.openings.under_rail import corner_form, largest_in_pocket, plain_form
 from stairs.relations.exact import Amount, compare, expression
-from stairs.shapes.circle import Circle, compare_largest_circle
+from stairs.shapes.circle import Circle, Corner, compare_largest_circle
+
+if TYPE_CHECKING:
+    from stairs.openings.side_gap.search import Passage
+    from stairs.openings.side_gap.slots import SlottedChannel
 
 CAREFUL = 1e-9
 """Part of the size: how near to a limit a ball that has no closed form counts as larger."""
 
-RISER, POST = "riser", "post"
 _DIGITS = 200
 
 
@@ -106,10 +105,10 @@ class Ball(Struct, frozen=True):
         In elevation, in the pocket's coordinates, where the passage is tightest.
     out : float
         How far beyond the tread ends the centre is there, 0 to the side gap.
-    leans_on : tuple of str
+    leans_on : tuple of (Feature or stairs.shapes.circle.Corner)
         What it touches there.
     corner : str
-        ``"riser"`` or ``"post"`` where it leans on a surface, that upright face and the rail and
+        ``RISER`` or ``POST`` where it leans on a surface, that upright face and the rail and
         nothing else comes near; empty otherwise.
     flat : bool
         Whether it is as large as the circle in the elevation, which is larger than what passes by
@@ -119,7 +118,7 @@ class Ball(Struct, frozen=True):
     diameter: float
     center: tuple[float, float]
     out: float
-    leans_on: tuple[str, ...]
+    leans_on: tuple[Feature | Corner, ...]
     corner: str = ""
     flat: bool = False
 
@@ -167,9 +166,17 @@ def _searched(pocket: Pocket, circle: Circle | None) -> Ball:
     alike = moved_down(pocket)
     if alike == pocket:
         return _found(pocket, circle)
-    posts = {"post 1": f"post {pocket.low_post[0]}", "post 2": f"post {pocket.high_post[0]}"}
-    ball = _renamed(_found(alike, None), alike.step, pocket.step)
-    return replace(ball, leans_on=tuple(posts.get(name, name) for name in ball.leans_on))
+    ball = _found(alike, None)
+    posts = {alike.low.number: pocket.low.number, alike.high.number: pocket.high.number}
+
+    def here(side: Feature | Corner) -> Feature | Corner:
+        if isinstance(side, Corner):
+            return side
+        if side.kind == POST and side.number is not None:
+            return Feature(POST, posts[side.number])
+        return side.up_stair(pocket.step - alike.step)
+
+    return replace(ball, leans_on=tuple(map(here, ball.leans_on)))
 
 
 @lru_cache(maxsize=2048)
@@ -186,18 +193,18 @@ def _found(pocket: Pocket, circle: Circle | None) -> Ball:
 
 
 @lru_cache(maxsize=64)
-def _channel(pocket: Pocket):
+def _channel(pocket: Pocket) -> Passage | SlottedChannel:
     """The walls of a pocket that is open in elevation, as the search takes them."""
-    from stairs.openings.side_gap.search import Channel
+    from stairs.openings.side_gap.search import Passage
     from stairs.openings.side_gap.slots import SlottedChannel
 
     low, high = faces_of(pocket)
-    posts = (f"post {pocket.low_post[0]}", low), (f"post {pocket.high_post[0]}", high)
-    rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
+    posts = (pocket.low.number, low), (pocket.high.number, high)
+    rail = float(pocket.front_gap), pocket.slope
     ground = -float(pocket.front[1])
     shape, gap = pocket_shape(pocket), float(pocket.side_gap)
     if open_rail_ends(pocket) is None:
-        return Channel(shape, rail, gap, posts, ground, most_in_plane(pocket))
+        return Passage(shape, rail, gap, posts, ground, most_in_plane(pocket))
     return SlottedChannel(pocket, shape, (rail, gap, posts, ground), mosts_in_plane(pocket))
 
 
@@ -392,7 +399,7 @@ def is_searched(pocket: Pocket, limit: Fraction) -> bool:
 # --------------------------------------------------------------------------- the plain corner
 
 
-def plain_corner(pocket: Pocket, kind: str, number):
+def plain_corner(pocket: Pocket, kind: str, number: Numbers) -> tuple[PlainCorner, Any]:
     """The plain corner of a pocket, and its base, in one kind of number.
 
     Parameters
@@ -406,7 +413,7 @@ def plain_corner(pocket: Pocket, kind: str, number):
 
     Returns
     -------
-    tuple of (Corner, number)
+    tuple of (PlainCorner, number)
         The base is level, from the step's front edge to the upright face.
 
     Notes
@@ -420,12 +427,12 @@ def plain_corner(pocket: Pocket, kind: str, number):
     zero = rise * 0
     gap = number(pocket.bottom_gap) + number(pocket.front_lift)
     if kind == RISER:
-        base = number(pocket.unit_run) + number(pocket.nosing)
+        base = number(pocket.form.run) + number(pocket.form.nosing)
         shares = (run, rise, slope) if pocket.step == 0 else (zero, rise + run, slope)
     else:
-        base = number(pocket.high_post[1]) - number(pocket.front[0])
+        base = number(pocket.high.face) - number(pocket.front[0])
         shares = (zero, run, rise + slope)
-    return Corner(*shares, gap * run + base * rise), base
+    return PlainCorner(*shares, gap * run + base * rise), base
 
 
 def plain_ball(pocket: Pocket) -> Ball | None:
@@ -445,9 +452,9 @@ def plain_ball(pocket: Pocket) -> Ball | None:
     -----
     Every condition is checked for the largest or smallest reach on the way, so it holds all along.
     """
-    if pocket.stringer_margin is not None or pocket.riser_setback != 0:
+    if pocket.stringer_margin is not None or pocket.form.setback != 0:
         return None
-    kind = RISER if pocket.high_step > pocket.step else POST
+    kind = RISER if pocket.high.step > pocket.step else POST
     if kind == POST and pocket.step == 0:
         return None
     gap = float(pocket.side_gap)
@@ -461,8 +468,8 @@ def plain_ball(pocket: Pocket) -> Ball | None:
     if pocket.step > 0 and float(pocket.front[1]) + least < radius:
         return None  # the ground below would come first
     if kind == RISER:
-        lip = float(pocket.unit_rise) - float(pocket.tread_thickness)
-        overhang = float(pocket.nosing)
+        lip = float(pocket.form.rise) - float(pocket.form.thickness)
+        overhang = float(pocket.form.nosing)
         clear = lip - radius if radius <= overhang else math.hypot(radius - overhang, lip - radius)
         free = (
             radius <= lip
@@ -471,10 +478,10 @@ def plain_ball(pocket: Pocket) -> Ball | None:
             and base - least + radius <= high
             and radius <= base
         )
-        upright = f"riser {pocket.step + 1}"
+        upright = Feature(RISER, pocket.step + 1)
     else:
         free = 2 * radius <= high - low and high >= radius
-        upright = f"post {pocket.high_post[0]}"
+        upright = Feature(POST, pocket.high.number)
     if not free:
         return None
     if 2 * radius <= gap:
@@ -486,8 +493,8 @@ def plain_ball(pocket: Pocket) -> Ball | None:
     x = base - near if kind == RISER else base - far
     y = radius if pocket.step == 0 else near
     out = math.sqrt(max(radius * radius - near * near, 0.0))
-    names = (_surface(pocket), upright, "bottom rail")
-    return Ball(2 * radius, (x, y), out, names, kind)
+    sides = (surface_of(pocket.step, pocket.risers), upright, BOTTOM_RAIL)
+    return Ball(2 * radius, (x, y), out, sides, kind)
 
 
 def _compare_plain(pocket: Pocket, kind: str, limit: Fraction) -> int:
@@ -496,7 +503,7 @@ def _compare_plain(pocket: Pocket, kind: str, limit: Fraction) -> int:
 
     context = digits_of(_DIGITS + 20)
 
-    def number(amount: Amount):
+    def number(amount: Amount) -> Any:
         exact = amount if isinstance(amount, Fraction) else expression(amount)
         return context.mpf(digits(exact, _DIGITS))
 
@@ -508,31 +515,12 @@ def _compare_plain(pocket: Pocket, kind: str, limit: Fraction) -> int:
 # --------------------------------------------------------------------------- small things
 
 
-def _surface(pocket: Pocket) -> str:
-    if pocket.step == 0:
-        return "lower landing"
-    return "upper landing" if pocket.step == pocket.risers else f"tread {pocket.step}"
-
-
 def _dropping(pocket: Pocket, radius: float, kind: str = "") -> Ball:
     """The ball that drops straight down between the planes."""
     gap = float(pocket.side_gap)
     radius = max(radius, 0.0)
     low, high = faces_of(pocket)
-    middle = min(max(float(pocket.unit_run) / 2, low + radius), high - radius)
-    sides = (f"{_surface(pocket)}, end", "bottom rail")
+    middle = min(max(float(pocket.form.run) / 2, low + radius), high - radius)
+    surface = surface_of(pocket.step, pocket.risers)
+    sides = (replace(surface, side="end"), BOTTOM_RAIL)
     return Ball(2 * radius, (middle, radius), gap / 2, sides, kind)
-
-
-def _renamed(ball: Ball, at: int, to: int) -> Ball:
-    """The same ball over another step: the numbers in the names of its sides move along."""
-
-    def name(text: str) -> str:
-        words = text.split(" ")
-        for index in range(1, len(words)):
-            number = words[index].rstrip(",")
-            if words[index - 1] in ("tread", "riser", "nosing") and number.isdigit():
-                words[index] = f"{int(number) + to - at}{words[index][len(number) :]}"
-        return " ".join(words)
-
-    return replace(ball, leans_on=tuple(name(text) for text in ball.leans_on))

@@ -13,13 +13,18 @@ three reaches.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from typing import Any, TypeAlias
 
 from msgspec import Struct
+
+Number: TypeAlias = Any  # a float, or one of many digits
+Root: TypeAlias = Callable[[Any], Any]
 
 _HALVINGS = 400  # floats stop long before, at neighbouring numbers
 
 
-class Corner(Struct, frozen=True):
+class PlainCorner(Struct, frozen=True):
     """A plain corner: how much each reach of a ball takes of the room that is there.
 
     Parameters
@@ -31,13 +36,15 @@ class Corner(Struct, frozen=True):
         What they may take together: twice the triangle's area over the scale of the sides.
     """
 
-    ground: float
-    stair: float
-    guard: float
-    total: float
+    ground: Number
+    stair: Number
+    guard: Number
+    total: Number
 
 
-def worst_reaches(stair, guard, radius, side_gap, sqrt=math.sqrt):
+def worst_reaches(
+    stair: Number, guard: Number, radius: Number, side_gap: Number, sqrt: Root = math.sqrt
+) -> tuple[Number, Number]:
     """The two reaches of a ball where it takes most room on its way through.
 
     Parameters
@@ -84,17 +91,17 @@ def worst_reaches(stair, guard, radius, side_gap, sqrt=math.sqrt):
     return _reach(radius, z, sqrt), _reach(radius, side_gap - z, sqrt)
 
 
-def _reach(radius, off, sqrt):
+def _reach(radius: Number, off: Number, sqrt: Root) -> Number:
     square = radius * radius - off * off
     return sqrt(square) if square > 0 else radius * 0
 
 
-def taken(corner: Corner, radius, side_gap, sqrt=math.sqrt):
+def taken(corner: PlainCorner, radius: Number, side_gap: Number, sqrt: Root = math.sqrt) -> Number:
     """What a ball takes of a corner's room at its tightest place [unit of ``corner.total``].
 
     Parameters
     ----------
-    corner : Corner
+    corner : PlainCorner
         Its own ``total`` does not matter.
     radius, side_gap : number
         Above 0; 0 to ``2 radius``.
@@ -107,19 +114,19 @@ def taken(corner: Corner, radius, side_gap, sqrt=math.sqrt):
 
     Examples
     --------
-    >>> round(taken(Corner(0, 7, 5, 0), 2.0, 0.0), 9)
+    >>> round(taken(PlainCorner(0, 7, 5, 0), 2.0, 0.0), 9)
     24.0
     """
     near, far = worst_reaches(corner.stair, corner.guard, radius, side_gap, sqrt)
     return corner.ground * radius + corner.stair * near + corner.guard * far
 
 
-def largest_radius(corner: Corner, side_gap: float) -> float:
+def largest_radius(corner: PlainCorner, side_gap: float) -> float:
     """Radius of the largest ball that passes a plain corner [job's unit of length].
 
     Parameters
     ----------
-    corner : Corner
+    corner : PlainCorner
         In floats.
     side_gap : float
         Stair to guard, 0 or more.
@@ -132,9 +139,9 @@ def largest_radius(corner: Corner, side_gap: float) -> float:
 
     Examples
     --------
-    >>> round(largest_radius(Corner(0, 7, 5, 24), 0.0), 9)
+    >>> round(largest_radius(PlainCorner(0, 7, 5, 24), 0.0), 9)
     2.0
-    >>> largest_radius(Corner(0, 7, 5, -1), 3.0)
+    >>> largest_radius(PlainCorner(0, 7, 5, -1), 3.0)
     1.5
     """
     least = side_gap / 2
@@ -165,12 +172,14 @@ def largest_radius(corner: Corner, side_gap: float) -> float:
     return radius
 
 
-def compare_corner(corner: Corner, side_gap, radius, sqrt, least) -> int:
+def compare_corner(
+    corner: PlainCorner, side_gap: Number, radius: Number, sqrt: Root, least: Number
+) -> int:
     """-1, 0 or 1 as the largest ball of a plain corner is smaller than a ball, equal or larger.
 
     Parameters
     ----------
-    corner : Corner
+    corner : PlainCorner
         In numbers of many digits.
     side_gap, radius : number
         In the same kind of number.

@@ -16,7 +16,8 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from stairs.numbers.root_finding import least_between, zero_between
-from stairs.openings.under_rail import Pocket, slots_of
+from stairs.openings.pocket import Pocket, slots_of
+from stairs.openings.rail_slots import UP_TO_POSTS
 
 _SAMPLES = 48  # places of a slot's mouth that are looked at
 _FINE = 1e-12
@@ -36,9 +37,9 @@ def with_bodies(pocket: Pocket) -> Pocket:
         Without slots where the bodies fill them, otherwise with slots and no bodies.
     """
     cut = pocket.cut
-    if cut is None or cut.body_reach == 0:
+    if cut.body_reach == 0:
         return pocket
-    return replace(pocket, cut=None if cut.filled else replace(cut, body_reach=Fraction(0)))
+    return replace(pocket, cut=UP_TO_POSTS if cut.filled else replace(cut, body_reach=Fraction(0)))
 
 
 def slot_matters(pocket: Pocket, reach: float) -> bool:
@@ -116,7 +117,7 @@ def mosts_in_plane(pocket: Pocket) -> tuple[float, float]:
         Under the rail or at its upper end, and before its lower end; 0 where that is closed.
     """
     faces, ends, ground = faces_of(pocket), open_rail_ends(pocket), -float(pocket.front[1])
-    rail = float(pocket.front_gap), float(pocket.line_rise) / float(pocket.line_run)
+    rail = float(pocket.front_gap), pocket.slope
     low = 0.0 if ends is None else largest_before_rail(faces, ground, rail, ends[0])
     return largest_in_plane(faces, ground, rail, ends), low
 
@@ -136,7 +137,7 @@ def open_rail_ends(pocket: Pocket) -> tuple[float, float] | None:
         them is open, the other is its post's face.  None where both are closed.
     """
     cut = with_bodies(pocket).cut
-    if cut is None or (cut.low_slot == 0 and cut.high_slot == 0):
+    if cut.low_slot == 0 and cut.high_slot == 0:
         return None
     low, high = faces_of(pocket)
     return low + float(cut.low_slot), high - float(cut.high_slot)
@@ -156,10 +157,15 @@ def faces_of(pocket: Pocket) -> tuple[float, float]:
         Of the lower post and of the upper one, the faces that look into the bay.
     """
     origin = float(pocket.front[0])
-    return float(pocket.low_post[1]) - origin, float(pocket.high_post[1]) - origin
+    return float(pocket.low.face) - origin, float(pocket.high.face) - origin
 
 
-def largest_in_plane(faces, ground: float, rail, ends=None) -> float:
+def largest_in_plane(
+    faces: tuple[float, float],
+    ground: float,
+    rail: tuple[float, float],
+    ends: tuple[float, float] | None = None,
+) -> float:
     """Radius of the largest ball that gets under the rail in the guard's plane, without a stair.
 
     Parameters
@@ -221,7 +227,9 @@ def largest_in_plane(faces, ground: float, rail, ends=None) -> float:
     return max(most, zero_between(spare, 0.0, widest, values, 1e-15 * widest)[0])
 
 
-def largest_before_rail(faces, ground: float, rail, end: float) -> float:
+def largest_before_rail(
+    faces: tuple[float, float], ground: float, rail: tuple[float, float], end: float
+) -> float:
     """Radius of the largest ball that gets through between the lower post and the rail's end.
 
     Parameters
@@ -297,20 +305,20 @@ def largest_behind_stair(pocket: Pocket, most: float) -> float:
     half the slot, or the ball stays above the neck.  At the lower post it is half of what the end
     leaves of the slot at the surface.
     """
-    gap, slope = float(pocket.side_gap), float(pocket.line_rise) / float(pocket.line_run)
+    gap, slope = float(pocket.side_gap), pocket.slope
     origin, ground = float(pocket.front[0]), -float(pocket.front[1])
     length = math.hypot(1.0, slope)
     best = min(gap / 2, most)
-    for post, step, slot, way in (
-        (pocket.low_post, pocket.low_step, pocket.cut.low_slot, 1),
-        (pocket.high_post, pocket.high_step, pocket.cut.high_slot, -1),
-    ):
-        wide, face = float(slot), float(post[1]) - origin
-        if wide == 0 or step != pocket.step:
+    cut = pocket.cut
+    for post, slot, way in ((pocket.low, cut.low_slot, 1), (pocket.high, cut.high_slot, -1)):
+        wide, face = float(slot), float(post.face) - origin
+        if wide == 0 or post.step != pocket.step:
             continue
         top = float(pocket.front_gap) + (face + way * wide) * slope
 
-        def lacks(off: float, wide=wide, face=face, way=way, top=top) -> float:
+        def lacks(
+            off: float, wide: float = wide, face: float = face, way: int = way, top: float = top
+        ) -> float:
             height = float(pocket.front_gap) + (face + way * off) * slope - ground
             guard = min(off, (wide - off) * length, gap)
             radius = (gap * gap + guard * guard) / (2 * gap)
@@ -318,8 +326,8 @@ def largest_behind_stair(pocket: Pocket, most: float) -> float:
                 falls = (gap * gap + min(guard, wide / 2) ** 2) / (2 * gap)
                 radius = max(falls, min(radius, guard))
             elif top < 0:  # the end leans over the way as far up as the surface
-                over = min(-top, float(pocket.cut.up)) / float(pocket.cut.up)
-                guard = min(guard, (wide - over * float(pocket.cut.back)) / 2)
+                over = min(-top, float(cut.up)) / float(cut.up)
+                guard = min(guard, (wide - over * float(cut.back)) / 2)
                 radius = (gap * gap + guard * guard) / (2 * gap)
             return -min(radius, height)
 

@@ -15,16 +15,17 @@ comparison that decides the check itself.  Any gap in between is decided by that
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
 from functools import cache, lru_cache
 
 from msgspec.structs import replace
 
 from stairs.numbers.root_finding import zero_between
+from stairs.openings.feature import POST, RISER
+from stairs.openings.pocket import Pocket, is_open
 from stairs.openings.side_gap.ball import (
     CAREFUL,
-    POST,
-    RISER,
     ball_in_pocket,
     compare_in_pocket,
     flat_diameter,
@@ -34,7 +35,6 @@ from stairs.openings.side_gap.ball import (
     room_to_spare,
 )
 from stairs.openings.side_gap.corner_ball import taken
-from stairs.openings.under_rail import Pocket, is_open
 
 STEP = 1e-12
 """Part of the size: from the end of a window beside the stair to a gap that is sure to fail."""
@@ -94,9 +94,9 @@ def gap_in_ground(pocket: Pocket) -> Fraction:
     -----
     As far below the nosing line as that is above the lower landing at the upper post.
     """
-    to_post = float(pocket.high_post[1]) - float(pocket.front[0])
+    to_post = float(pocket.high.face) - float(pocket.front[0])
     over_front = float(pocket.front[1]) + float(pocket.front_lift)
-    return Fraction(-over_front - to_post * float(pocket.line_rise) / float(pocket.line_run))
+    return Fraction(-over_front - to_post * pocket.slope)
 
 
 # the window of a section is asked for again while other measurements are tried
@@ -105,7 +105,7 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
     """The same; the gap that the pocket has does not matter."""
     size = float(limit)
     rise, run = float(pocket.line_rise), float(pocket.line_run)
-    kind = RISER if pocket.high_step > pocket.step else POST
+    kind = RISER if pocket.high.step > pocket.step else POST
     corner, base = plain_corner(pocket, kind, float)
     step = STEP * (size + abs(base) * rise / run)
 
@@ -143,9 +143,9 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
         return abs(flat - size) <= 2 * CAREFUL * size
 
     # a little below the gap at which the rail covers the pocket
-    low = -(base + float(pocket.riser_setback)) * rise / run - float(pocket.front_lift)
+    low = -(base + float(pocket.form.setback)) * rise / run - float(pocket.front_lift)
     low = low - 1e-6 * size if floor is None else float(floor) + 1e-6 * size
-    high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.unit_rise)
+    high = (0.0 if floor is None else float(floor)) + 4 * size + float(pocket.form.rise)
     end = (
         None
         if guess is None
@@ -163,7 +163,11 @@ def _greatest_gap(pocket: Pocket, limit: Fraction, touches: bool) -> Fraction | 
 
 
 def _slid(
-    spare, gap: float, cosine: float, ends: tuple[float, float], width: float
+    spare: Callable[[float], float],
+    gap: float,
+    cosine: float,
+    ends: tuple[float, float],
+    width: float,
 ) -> float | None:
     """The gap at which nothing is to spare, by sliding the rail; None where that leads nowhere.
 
@@ -174,7 +178,9 @@ def _slid(
     is lacking where the ball sticks says how far to go; where it passes, what is to spare may be
     that of another place.
     """
-    left, low, high = spare(gap), None, None
+    left = spare(gap)
+    low: tuple[float, float] | None = None
+    high: float | None = None
     step, slope = (ends[1] - ends[0]) / 64, cosine
     for turn in range(_SLIDES):
         if left >= 0:
@@ -201,7 +207,13 @@ def _slid(
     return None
 
 
-def _enclosed(spare, order, is_exact, end: float, step: float) -> Fraction:
+def _enclosed(
+    spare: Callable[[float], float],
+    order: Callable[[float], int],
+    is_exact: Callable[[float], bool],
+    end: float,
+    step: float,
+) -> Fraction:
     """The lower of two gaps a step apart: it keeps the ball, the other does not.
 
     Notes

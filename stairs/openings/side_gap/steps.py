@@ -12,8 +12,10 @@ from collections.abc import Callable
 from itertools import pairwise
 
 from stairs.numbers.root_finding import least_between
-from stairs.openings.under_rail import Pocket
-from stairs.shapes.circle_search import distance
+from stairs.openings.pocket import Pocket
+from stairs.shapes.circle_search import Line, distance
+
+Point = tuple[float, float]
 
 _HEIGHTS = 48  # places next to the post that are looked at
 _FINE = 1e-12
@@ -30,7 +32,7 @@ class Steps:
         Turns a point in the pocket's coordinates into one in the coordinates to compute with.
     """
 
-    def __init__(self, pocket: Pocket, inside: Callable) -> None:
+    def __init__(self, pocket: Pocket, inside: Callable[[float, float], Point]) -> None:
         outline = _stringer(pocket) if pocket.stringer_margin is not None else _treads(pocket)
         points = [inside(*point) for point in outline]
         self.walls = [_wall(a, b) for a, b in pairwise(points) if a != b]
@@ -86,7 +88,7 @@ class Steps:
         return max(most, -found)
 
 
-def _wall(start, end) -> tuple:
+def _wall(start: Point, end: Point) -> Line:
     """A segment as :func:`stairs.shapes.circle_search.distance` takes it."""
     length = math.dist(start, end)
     ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
@@ -95,9 +97,9 @@ def _wall(start, end) -> tuple:
 
 def _treads(pocket: Pocket) -> list[tuple[float, float]]:
     """Riser, nosing and tread, again and again, with the step's front edge at the origin."""
-    run, rise = float(pocket.unit_run), float(pocket.unit_rise)
-    nosing, back = float(pocket.nosing), float(pocket.riser_setback)
-    thick = float(pocket.tread_thickness)
+    run, rise = float(pocket.form.run), float(pocket.form.rise)
+    nosing, back = float(pocket.form.nosing), float(pocket.form.setback)
+    thick = float(pocket.form.thickness)
     first, last = (0 if pocket.step else 1), max(pocket.risers - pocket.step, 0)
     outline = []
     for k in range(first, last + 1):
@@ -108,8 +110,8 @@ def _treads(pocket: Pocket) -> list[tuple[float, float]]:
 
 def _stringer(pocket: Pocket) -> list[tuple[float, float]]:
     """The straight edge of a closed stringer, with its end where the stair begins."""
-    run, slope = float(pocket.unit_run), float(pocket.line_rise) / float(pocket.line_run)
-    lift = float(pocket.front_lift + pocket.stringer_margin)
+    run, slope = float(pocket.form.run), pocket.slope
+    lift = float(pocket.front_lift + pocket.margin)
     last = (max(pocket.risers - pocket.step, 0) + 1) * run
     low = -run if pocket.step else run
     end = [(low, lift + low * slope), (last, lift + last * slope)]

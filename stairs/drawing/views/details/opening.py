@@ -214,7 +214,7 @@ def _note(job: Job, opening: Opening, finding: Finding, how: Tried, text: Length
             f"Dashed: a {CUBE if how.kind == CUBE else BALL} of {text(finding.ruling.limit)}"
         )
     if any(touched(opening)) and how.kind != STRIP:
-        told.append(f"Dots: the circle touches {', '.join(opening.leans_on)}")
+        told.append(f"Dots: the circle touches {', '.join(map(str, opening.leans_on))}")
     return ". ".join(told)
 
 
