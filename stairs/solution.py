@@ -80,6 +80,7 @@ class SectionAnswer(Struct, frozen=True):
     framing: FramingPlan | None = None
     openers: tuple[Opener, ...] | None = None
     marks: tuple[Fraction, Fraction | None] | None = None
+    certainty: Certainty | None = None  # of a section that is held against the rulebook
     standing: Standing | None = None
 
     @property
@@ -217,7 +218,7 @@ def _judged(
     if not for_sheets:
         findings = certainty.settled(findings)
     marks = None if for_sheets else marks_that_pass(job, index, part.window, rule_for)
-    return replace(found, findings=findings, openings=openings, marks=marks)
+    return replace(found, findings=findings, openings=openings, marks=marks, certainty=certainty)
 
 
 def _mended(

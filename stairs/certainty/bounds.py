@@ -30,7 +30,7 @@ from stairs.certainty.traced import (
 )
 from stairs.checks.checked_values import STRIP, above_nosings, measures_of
 from stairs.checks.measure import Measure, known, known_amount
-from stairs.checks.part_values import PLATE_EDGE, PRACTICE
+from stairs.checks.part_values import PLATE_EDGE, PRACTICE, RACKING
 from stairs.checks.step_values import OF_STEPS, Taken
 from stairs.guard.as_built import by_post
 from stairs.guard.solving import Section, solve_section
@@ -109,7 +109,7 @@ class TracedSection:
     def _of_measure(self, measure: Measure) -> Bounds:
         if measure.check in _OF_BAYS and any(map(self._is_leaning, range(len(self.section.bays)))):
             return UNKNOWN
-        if measure.check == "rack-limit":
+        if measure.check == RACKING:
             return self._of_racking(measure)
         if measure.check in OF_STEPS and self.section.flight is not None:
             name, taken = OF_STEPS[measure.check]
@@ -174,7 +174,7 @@ class TracedSection:
 
     def _of_racking(self, measure: Measure) -> Bounds:
         """How far the rake is over what the panel racks, as if that were as it was read."""
-        limit, _ = PRACTICE["rack-limit"].limit(self.section, self.job)
+        limit, _ = PRACTICE[RACKING].limit(self.section, self.job)
         slot, stated = self.job.panel.slot, self.job.panel.max_rack
         rake, found = known_amount(measure.amount), []
         if stated is not None:

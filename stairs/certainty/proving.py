@@ -26,7 +26,7 @@ from stairs.checks.checked_values import STRIP, measures_of
 from stairs.checks.checking import findings_of
 from stairs.checks.finding import FAIL, MARGINAL, Finding
 from stairs.checks.gap_window import RuleFor
-from stairs.checks.part_values import BUILDABLE
+from stairs.checks.part_values import BUILDABLE, PRACTICE, RACKING
 from stairs.checks.tolerance import Refused, Spread
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.guard.solving import Section, solve_section
@@ -46,7 +46,7 @@ class Certainty:
         self.readings = readings_of(job, index) if job.measured_within else ()
         self._by_key = {reading.key: reading for reading in self.readings}
         self._tried: dict[tuple[tuple[str, Fraction], ...], dict[str, str] | JobError] = {}
-        self._towards: dict[object, tuple[Corner, Corner]] | None = None
+        self._moves: dict[str, list[tuple[Fraction, dict[object, float]]]] | None = None
         self.bounds, self.spread = self._found()
 
     def _found(self) -> tuple[Mapping[object, Bounds], Spread]:
@@ -117,7 +117,7 @@ class Certainty:
         yield from bounds.low_corners if side < 0 else bounds.high_corners
         if finding.measure.opening is not None and STRIP in self.bounds:
             yield from self.bounds[STRIP].high_corners  # what counts above the nosings only
-        low, high = self._differences().get(key, ({}, {}))
+        low, high = self._towards(key)
         yield low if side < 0 else high
 
     def _at(self, corner: Corner) -> dict[str, str] | JobError:
@@ -135,19 +135,46 @@ class Certainty:
                 self._tried[key] = error
         return self._tried[key]
 
-    def _differences(self) -> Mapping[object, tuple[Corner, Corner]]:
-        """The corner to which each result falls, and to which it rises, by one move at a time."""
-        if self._towards is None:
-            towards: dict[object, tuple[Corner, Corner]] = {}
-            for reading in self.readings:
-                ends = [(end, self._values(reading, end)) for end in (reading.low, reading.high)]
-                for key in ends[0][1].keys() & ends[1][1].keys():
-                    falls, rises = ends if ends[0][1][key] < ends[1][1][key] else ends[::-1]
-                    if falls[1][key] < rises[1][key]:
-                        low, high = towards.setdefault(key, ({}, {}))
-                        low[reading.key], high[reading.key] = falls[0], rises[0]
-            self._towards = towards
-        return self._towards
+    # ------------------------------------------------------------------ one move at a time
+
+    def shares(self, finding: Finding) -> list[tuple[str, float]]:
+        """Which measurements move a finding's value, and which part of the whole, the most first.
+
+        By how much it moves with each from one end of its range to the other, as parts of 1.
+        """
+        key: object = None if finding.measure is None else finding.measure.keys[0]
+        apart = {
+            name: abs(ends[0][1][key] - ends[1][1][key])
+            for name, ends in self._one_by_one().items()
+            if all(key in values for _, values in ends)
+        }
+        whole = sum(apart.values())
+        found = [(name, off / whole) for name, off in apart.items() if off > 1e-9 * whole]
+        return sorted(found, key=lambda pair: -pair[1]) if whole > 0 else []
+
+    def witness_job(self, finding: Finding) -> Job:
+        """The job with the measurements with which a finding fails; it has to have a witness."""
+        return job_with(self.job, self.readings, dict(finding.measured.witness or ()))
+
+    def _towards(self, key: object) -> tuple[Corner, Corner]:
+        """The corner to which a result falls, and to which it rises, by one move at a time."""
+        low: Corner = {}
+        high: Corner = {}
+        for name, ends in self._one_by_one().items():
+            if all(key in values for _, values in ends):
+                falls, rises = ends if ends[0][1][key] < ends[1][1][key] else ends[::-1]
+                if falls[1][key] < rises[1][key]:
+                    low[name], high[name] = falls[0], rises[0]
+        return low, high
+
+    def _one_by_one(self) -> Mapping[str, list[tuple[Fraction, dict[object, float]]]]:
+        """Every result with each measurement at either end of its range, all others as read."""
+        if self._moves is None:
+            self._moves = {
+                one.key: [(end, self._values(one, end)) for end in (one.low, one.high)]
+                for one in self.readings
+            }
+        return self._moves
 
     def _values(self, reading: Reading, value: Fraction) -> dict[object, float]:
         job = job_with(self.job, self.readings, {reading.key: value})
@@ -155,4 +182,10 @@ class Certainty:
             section = solve_section(job, self.index, only_sizes=True)
         except JobError:
             return {}
-        return {key: one.value for one in measures_of(section, job) for key in one.keys}
+        values: dict[object, float] = {}
+        for one in measures_of(section, job):
+            moved = 0.0
+            if one.check == RACKING:  # its limit moves as well
+                moved = float(PRACTICE[one.check].limit(section, job)[0])
+            values |= dict.fromkeys(one.keys, one.value - moved)
+        return values

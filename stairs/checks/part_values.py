@@ -14,6 +14,9 @@ from stairs.job.records import USUAL_SPACING
 from stairs.parts.posts import Post, length_of
 from stairs.relations.exact import Amount, derived
 
+RACKING = "rack-limit"
+"""The check of how far the panel racks, whose limit may be worked out of measurements."""
+
 PLATE_EDGE = "post-edge-distance"
 """The check of base plates against the edges of what they stand on."""
 
@@ -60,7 +63,7 @@ class PartCheck(Struct, frozen=True):
 
 
 PRACTICE = {
-    "rack-limit": PartCheck("rake of the racked panel", "maximum", "degrees", _rack_limit),
+    RACKING: PartCheck("rake of the racked panel", "maximum", "degrees", _rack_limit),
     "bracket-swing": PartCheck(
         "swing of the brackets",
         "maximum",
@@ -105,7 +108,7 @@ def part_measures(section: Section, job: Job) -> Iterator[Measure]:
     if flight is not None:
         rake = derived("rake", unit_rise=flight.line_rise, unit_run=flight.line_run)
         if section.racked.max_rack is not None:
-            yield Measure("rack-limit", rake)
+            yield Measure(RACKING, rake)
         if job.bracket.max_swing is not None:
             yield Measure("bracket-swing", rake)
     if job.bracket.kind == "pivot":

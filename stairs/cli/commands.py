@@ -76,7 +76,12 @@ def solve(job: JobTyped, as_json: bool, working: bool) -> None:
 @main.command(short_help="Hold the guard against its rulebook.")
 @on_a_job
 @click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
-def check(job: JobTyped, as_json: bool) -> None:
+@click.option(
+    "--witness",
+    shell_complete=files,
+    help="New file for a job with measurements, each within its tolerance, that make a check fail.",
+)
+def check(job: JobTyped, as_json: bool, witness: str | None) -> None:
     """Hold the guard against its rulebook; exit 1 where something fails.
 
     JOB is a job file, or - for standard input.
@@ -92,8 +97,49 @@ def check(job: JobTyped, as_json: bool) -> None:
         _print_json(answer)
     else:
         say(check_text(answer), end="")
+    if witness is not None:
+        _write_witness(answer, witness)
     if not answer.ok:
         raise SystemExit(1)
+
+
+def _write_witness(answer: Answer, path: str) -> None:
+    """Write the job with which the first check that is marginal fails, if there is one."""
+    from stairs.files import put_new
+    from stairs.job import job_to_mapping
+    from stairs.job.written import text_of_job
+
+    for part in answer.sections:
+        for finding in part.findings:
+            if finding.measured.witness and part.certainty is not None:
+                changed = part.certainty.witness_job(finding)
+                put_new(text_of_job(job_to_mapping(changed)), path, "a job file")
+                where = f", {finding.where}" if finding.where else ""
+                told = f"{path}: {finding.title}{where} fails with these measurements"
+                say(told, error=True)
+                return
+    say("stairs: no measurements were found that make a passing check fail", error=True)
+
+
+@main.command(short_help="How far off each result may be, and what to measure again.")
+@on_a_job
+@click.option("--json", "as_json", is_flag=True, help="Print the machine-readable result only.")
+def bounds(job: JobTyped, as_json: bool) -> None:
+    """Print how far each result may be off, and which measurement to take again first.
+
+    JOB is a job file, or - for standard input.
+
+    \b
+    stairs bounds examples/porch.toml
+    """
+    from stairs.report.bounds_text import bounds_rows, bounds_text
+    from stairs.solution import answer_for
+
+    answer = answer_for(job.read(), with_remedies=False)
+    if as_json:
+        say(json.dumps(bounds_rows(answer), indent=2))
+    else:
+        say(bounds_text(answer), end="")
 
 
 @main.command(short_help="Draw an elevation, the plan or the framing.")

@@ -1,0 +1,86 @@
+"""How far off each result may be, and what to measure again first: on screen and as JSON."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from typing import Any
+
+from stairs.checks.finding import Finding
+from stairs.checks.part_values import RACKING
+from stairs.job import Job
+from stairs.lengths.tape_marks import ceil_to_mark, exact_text, floor_to_mark
+from stairs.report.columns import length, section_name, table, wrap
+from stairs.report.findings import measurement_text, what_text
+from stairs.report.spoken import in_words
+from stairs.solution import Answer, SectionAnswer
+
+_HEADS = ("what", "as read", "at least", "at most", "measure again first")
+_COUNTS = ("count", "slope")
+
+
+@in_words
+def bounds_text(answer: Answer) -> str:
+    """Every result with its bounds, section by section, in lines of at most 80 columns."""
+    job = answer.job
+    within = exact_text(job.measured_within, job.units)
+    blocks = [
+        wrap(f"How far each result may be off, with every measurement up to {within} off at once.")
+    ]
+    for part in answer.sections:
+        rows = [_row(job, part, finding) for finding in _bounded(part)]
+        blocks.append(section_name(part.section) + "\n" + table(_HEADS, rows, (1, 2, 3)))
+    return "\n\n".join(blocks) + "\n"
+
+
+def bounds_rows(answer: Answer) -> list[dict[str, Any]]:
+    """The same for programs: lengths in the job's unit, angles in degrees, shares as parts of 1."""
+    return [
+        {
+            "id": finding.id,
+            "section": finding.section,
+            "where": finding.where or None,
+            "value": finding.value,
+            "bounds": finding.measured.bounds,
+            "shares": dict(_shares(part, finding)),
+        }
+        for part in answer.sections
+        for finding in _bounded(part)
+    ]
+
+
+def _bounded(part: SectionAnswer) -> Iterator[Finding]:
+    """What is measured and can be off; of two checks of one value the first."""
+    seen = set()
+    for finding in part.findings:
+        told = (finding.title, finding.where, finding.value)
+        # the bounds of racking are those against its limit, which moves too
+        able = finding.measure is not None and finding.unit not in _COUNTS
+        if able and finding.id != RACKING and told not in seen:
+            seen.add(told)
+            yield finding
+
+
+def _shares(part: SectionAnswer, finding: Finding) -> list[tuple[str, float]]:
+    return [] if part.certainty is None else part.certainty.shares(finding)
+
+
+def _row(job: Job, part: SectionAnswer, finding: Finding) -> tuple[str, ...]:
+    value, bounds = finding.value or 0.0, finding.measured.bounds
+    what = what_text(job, finding)
+    again = next(
+        (f"{measurement_text(key)} ({share:.0%})" for key, share in _shares(part, finding)), ""
+    )
+    if finding.unit == "degrees":
+        ends = ("not told",) * 2
+        if bounds is not None:
+            ends = (
+                f"{math.floor(bounds[0] * 10) / 10:.1f}°",
+                f"{math.ceil(bounds[1] * 10) / 10:.1f}°",
+            )
+        return what, f"{value:.1f}°", *ends, again
+    ends = ("not told",) * 2
+    if bounds is not None:  # outward, to the tape's marks
+        low, high = floor_to_mark(bounds[0], job.tape), ceil_to_mark(bounds[1], job.tape)
+        ends = length(job, low), length(job, high)
+    return what, length(job, value), *ends, again
