@@ -110,12 +110,12 @@ def _write_witness(answer: Answer, path: str) -> None:
     from stairs.job.written import text_of_job
 
     for part in answer.sections:
-        for finding in part.findings:
-            if finding.measured.witness and part.certainty is not None:
-                changed = part.certainty.witness_job(finding)
+        for one in part.ones:
+            if one.measured.witness and part.certainty is not None:
+                changed = part.certainty.witness_job(one)
                 put_new(text_of_job(job_to_mapping(changed)), path, "a job file")
-                where = f", {finding.where}" if finding.where else ""
-                told = f"{path}: {finding.title}{where} fails with these measurements"
+                where = f", {one.where}" if one.where else ""
+                told = f"{path}: {one.title}{where} fails with these measurements"
                 say(told, error=True)
                 return
     say("stairs: no measurements were found that make a passing check fail", error=True)
