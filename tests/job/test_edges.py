@@ -14,6 +14,7 @@ import pytest
 from job_tables import GOOD, METRIC, refusal, text_of
 
 from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict, NoSuchShape
+from stairs.guard.plan import plan_of
 from stairs.job import job_from_mapping, job_from_text, job_to_mapping
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
@@ -337,3 +338,30 @@ def test_posts_of_random_decks_stand_inside_every_edge_by_the_rule(seed):
         left = along(way, corners[number + 1], post_at)
         assert left == pytest.approx(float(end), abs=1e-6)
     assert left == pytest.approx(float(last), abs=1e-6)
+
+
+@pytest.mark.parametrize(
+    "seed", [pytest.param(n, marks=[pytest.mark.fuzz] * (n >= 202)) for n in range(200, 220)]
+)
+def test_corner_posts_of_random_decks_are_there_once_and_all_stand_by_their_edge(seed):
+    """Solved: every post in plan lies by the rule from its own edge, no two in the same place."""
+    units, post, sections, side, turns, insets, first, _ = random_deck(random.Random(seed))
+    answer = answer_for(job_from_mapping(tables(sections, units, post)), with_remedies=False)
+    plan, solved = plan_of(answer.guard), answer.guard.sections
+    runs = [one for one in plan.sections if solved[one.number - 1].kind == "level"]
+    corner = runs[0].at(-float(first), -side * float(insets[0]))  # where the first edge starts
+    for place, inset in zip(runs, insets, strict=True):
+        run = answer.job.sections[place.number - 1]
+        heading = radians(place.heading)
+        way = (cos(heading), sin(heading))
+        inward = (-side * way[1], side * way[0])
+        posts = [one for one in plan.posts if one.section == place.number]
+        for one in posts:
+            off = [one.centre[axis] - corner[axis] for axis in (0, 1)]
+            along = off[0] * way[0] + off[1] * way[1]
+            across = off[0] * inward[0] + off[1] * inward[1]
+            assert across == pytest.approx(float(inset), abs=1e-6)
+            assert along <= float(run.measured.edge - run.measured.at_end) + 1e-6
+        corner = tuple(c + float(run.measured.edge) * w for c, w in zip(corner, way, strict=True))
+    centres = {(round(one.centre[0], 4), round(one.centre[1], 4)) for one in plan.posts}
+    assert len(centres) == len(plan.posts)
