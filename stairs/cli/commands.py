@@ -110,7 +110,7 @@ def _write_witness(answer: Answer, path: str) -> None:
     from stairs.job.written import text_of_job
 
     for part in answer.sections:
-        for one in part.ones:
+        for one in part.findings:
             if one.measured.witness and part.certainty is not None:
                 changed = part.certainty.witness_job(one)
                 put_new(text_of_job(job_to_mapping(changed)), path, "a job file")
