@@ -65,7 +65,8 @@ _OVER_LOWEST = {
 }
 """What is greatest over the lowest of measured nosings: the amount over all of them."""
 
-_OF_BAYS = ("rail-corner", "rail-stock", "post-stock", "bracket-holes-top", "bracket-holes-foot")
+_OF_PINS = ("rail-stock", "bracket-holes-top", "bracket-holes-foot")
+"""What changes with where pins are along a rail, as it does where posts lean."""
 
 UNKNOWN = Bounds(-math.inf, math.inf)
 
@@ -107,7 +108,7 @@ class TracedSection:
         return Bounds(low.value, high.value, (low.corner,), (high.corner,))
 
     def _of_measure(self, measure: Measure) -> Bounds:
-        if measure.check in _OF_BAYS and any(map(self._is_leaning, range(len(self.section.bays)))):
+        if measure.check in _OF_PINS and any(map(self._is_leaning, range(len(self.section.bays)))):
             return UNKNOWN
         if measure.check == RACKING:
             return self._of_racking(measure)
@@ -203,7 +204,9 @@ class TracedSection:
     # ------------------------------------------------------------------ openings
 
     def _of_opening(self, opening: Opening) -> Bounds:
-        if opening.bay is not None and self._is_leaning(opening.bay - 1):
+        # between post and baluster, or in the slot beside a rail's end
+        of_pins = opening.kind == END or self.job.bracket.body is not None
+        if of_pins and opening.bay is not None and self._is_leaning(opening.bay - 1):
             return UNKNOWN
         if opening.kind == OPEN_RISER and self.section.flight is not None:
             return self._of(greatest_of(step_sizes(self.section.flight)["open riser"]))

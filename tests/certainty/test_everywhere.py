@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
+from pathlib import Path
 
 import pytest
 from guards import changed
@@ -18,13 +19,14 @@ from stairs.checks.finding import FAIL
 from stairs.errors import JobError
 from stairs.guard.left_line import guard_job
 from stairs.guard.solving import solve_section
-from stairs.job import Job, job_from_text
+from stairs.job import Job, job_from_text, read_job
 from stairs.layout.search import laid_out
 from stairs.remedies.trial_solve import settle
 from stairs.report.result import result_of
 from stairs.rules import load
 from stairs.solution import answer_for
 
+ROOT = Path(__file__).parents[2]
 SLOT = {"panel.slot": {"length": "1 1/8", "wall": "1/16"}, "panel.max_rack": "38"}
 PORCH = {"section.unit_run": None, "section.risers": None, "section.run": "52 1/2", **SLOT}
 PORCH |= {"section.treads": 5, "panel.trim": "even"}
@@ -123,6 +125,35 @@ def solved_again(sure: Certainty, seed: int, times: int):
             continue
 
 
+def outside_what_is_told(sure: Certainty, seed: int, times: int) -> tuple[int, list[object]]:
+    """How many values were held against their bounds, and what was found outside of them."""
+    told, _ = findings_of(sure.section, sure.job, sure.rule_for, sure.spread)
+    everywhere = {one.id for one in told if one.measured.everywhere}
+    held, outside = 0, []
+    for job, section in solved_again(sure, seed, times):
+        for measure in measures_of(section, job):
+            bounds = sure.spread.bounds.get(measure.keys[0])
+            if bounds is None or measure.check == "rack-limit":  # its limit moves as well
+                continue
+            held += 1
+            if not bounds[0] - 1e-9 <= measure.value <= bounds[1] + 1e-9:
+                outside.append(measure.keys)
+        again, _ = findings_of(section, job, sure.rule_for)
+        outside += sorted({one.id for one in again if one.verdict == FAIL} & everywhere)
+    return held, outside
+
+
+def test_where_a_post_leans_only_what_hangs_on_its_pins_is_left_unproven():
+    """The porch as it stands, worked out again with its readings off, the lean among them."""
+    (sure,) = certain(read_job(ROOT / "examples" / "porch-as-built.toml"))
+    unknown = {str(key) for key, bounds in sure.spread.bounds.items() if bounds is None}
+    assert "rail-stock" in unknown
+    assert not unknown & {"post-stock", "rail-corner", "bracket-swing", "guard-height-min"}
+    held, outside = outside_what_is_told(sure, 1, 20)
+    assert held > 200
+    assert outside == []
+
+
 JOBS = [range(6), pytest.param(range(6, 60), marks=pytest.mark.fuzz)]
 
 
@@ -136,19 +167,9 @@ def test_no_guard_that_may_be_there_is_outside_what_is_told(seeds):
         except JobError:
             continue
         for sure in (one for one in sections if one.readings):
-            told, _ = findings_of(sure.section, sure.job, sure.rule_for, sure.spread)
-            everywhere = {one.id for one in told if one.measured.everywhere}
-            for job, section in solved_again(sure, seed, 20):
-                for measure in measures_of(section, job):
-                    bounds = sure.spread.bounds.get(measure.keys[0])
-                    if bounds is None or measure.check == "rack-limit":  # its limit moves as well
-                        continue
-                    low, high = bounds[0] - 1e-9, bounds[1] + 1e-9
-                    assert low <= measure.value <= high, (seed, measure.keys)
-                    held += 1
-                again, _ = findings_of(section, job, sure.rule_for)
-                failing = {one.id for one in again if one.verdict == FAIL}
-                assert not failing & everywhere, (seed, failing & everywhere)
+            found, outside = outside_what_is_told(sure, seed, 20)
+            assert outside == [], seed
+            held += found
     assert held > 200 * len(seeds)
 
 
