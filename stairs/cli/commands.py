@@ -20,7 +20,7 @@ from stairs import __version__
 from stairs.cli import finding
 from stairs.cli.group import Commands
 from stairs.cli.job_typed import JobTyped, files, on_a_job, spare
-from stairs.cli.terminal import fits, say
+from stairs.cli.terminal import answer_to, fits, is_typed, say
 from stairs.errors import FileError, JobError
 
 if TYPE_CHECKING:
@@ -429,6 +429,23 @@ def _picture(units: str, kind: str, path: Path) -> bytes:
             "Give --picture another name, or --no-picture",
         )
     return picture_bytes(measured_page(units, kind), path)
+
+
+@main.command(short_help="Ask for the measurements one by one.")
+@click.argument("file")
+@click.option("--replace", is_flag=True, help="Ask again for what the file holds already.")
+def measure(file: str, replace: bool) -> None:
+    """Ask for the measurements one by one, and write each answer to FILE at once.
+
+    FILE is a new job file, or one to go on with: what it holds is kept. Type ? for help.
+
+    \b
+    stairs measure my-stair.toml
+    stairs measure my-stair.toml < answers.txt
+    """
+    from stairs.asking import Talk
+
+    Talk(file, answer_to, say, replace, is_typed(sys.stdin)).run()
 
 
 def _print_json(answer: Answer) -> None:

@@ -18,6 +18,8 @@ from typing import Any
 NOT_WRITTEN = 3
 """The exit code where the output cannot be written."""
 
+_LONGEST_LINE = 1_000_000  # bytes of an answer
+
 _NEAREST = {
     "½": "1/2", "¼": "1/4", "¾": "3/4", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8",
     "·": "-", "•": "-", "–": "-", "—": "-", "‐": "-", "−": "-", "×": "x", "°": "d", "⌀": "dia.",
@@ -55,6 +57,33 @@ def say(text: str, end: str = "\n", error: bool = False) -> None:
         let_go(stream)
         if not error:
             raise NotWritten(reason_of(problem)) from problem
+
+
+def is_typed(stream: Any) -> bool:
+    """Whether somebody types at a terminal what a stream reads."""
+    try:
+        return bool(stream.isatty())
+    except (AttributeError, ValueError):
+        return False
+
+
+def answer_to(question: str) -> str | None:
+    """What is typed behind a question, or read where answers are sent; None at their end.
+
+    No cursor is moved and nothing coloured.  Answers that are not typed are shown, so that what is
+    printed reads as it would on a screen.
+    """
+    typed, line = is_typed(sys.stdin), b""
+    if typed:
+        say(question, end=" ")
+    try:
+        line = getattr(sys.stdin, "buffer", sys.stdin).readline(_LONGEST_LINE)
+    except (AttributeError, OSError, ValueError):  # closed, or none
+        line = b""
+    words = line.decode("utf-8", "replace") if isinstance(line, bytes) else line
+    if not typed:
+        say(f"{question} {words.strip()}".rstrip())
+    return words.rstrip("\r\n") if words else None
 
 
 def reason_of(problem: Exception) -> str:

@@ -1,0 +1,455 @@
+"""The talk: one question a line, each answer written at once, until nothing is missing.
+
+The talk knows no terminal.  It is given how to hear an answer and how to tell a line; it can be
+broken off at any question and taken up again, since the file is all that it remembers.
+"""
+
+from __future__ import annotations
+
+import difflib
+import re
+from collections.abc import Callable
+from pathlib import Path
+from typing import Any
+
+from stairs.asking.answers import value_from
+from stairs.asking.job_file import JobFile
+from stairs.asking.judging import is_fixed, judged, place_in, steps_text, trouble_of, unusual
+from stairs.asking.walk import (
+    ASKED_IF,
+    ONLY_IF,
+    Place,
+    is_called_for,
+    keys_at,
+    kind_of,
+    letter_of,
+    named,
+    record_at,
+    sections_of,
+    table_of,
+    walk,
+)
+from stairs.errors import JobError, StairsError
+from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of, toml_text
+from stairs.job.ranges import range_text
+from stairs.job.table import Table
+from stairs.job.tables import TABLES, places_called
+from stairs.job.values import READERS
+from stairs.lengths.tape import as_typed
+from stairs.relations.quantities import FLIGHT_KEYS
+from stairs.rules import available, load
+
+_ABOUT = {table.name: table.about for table in TABLES}
+_KEPT = ("units", "kind")  # what may be changed and not taken away
+_USUAL = (
+    "?: what to measure, and an example.  back: the question before.  none: take an answer away.  "
+    "missing: what is still needed.  NAME = ANSWER: any other key.  Ctrl-C: leave, all is kept."
+)
+
+
+class Ended(Exception):
+    """There are no more answers."""
+
+
+class Talk:
+    """Questions about one job file.
+
+    ``hear`` is given the question and gives the line that was typed, None where there is none any
+    more; ``tell`` prints a line.  Where the answers are ``typed`` at a terminal, one that cannot be
+    is asked again; else it ends the talk, so that no answer is taken for that of another question.
+    With ``replace`` what the file holds already is asked again too.
+
+    Raises
+    ------
+    FileError
+        Where the file cannot be read or written.
+    """
+
+    def __init__(
+        self,
+        path: str | Path,
+        hear: Callable[[str], str | None],
+        tell: Callable[[str], None],
+        replace: bool = False,
+        typed: bool = True,
+    ) -> None:
+        self.file = JobFile(path)
+        self._hear, self._tell = hear, tell
+        self._replace, self._typed = replace, typed
+        self._asked: list[Place] = []  # in this talk, in order
+        self._next: Place | None = None  # what is asked out of turn
+        self._about = ""
+
+    def run(self) -> None:
+        """Ask until nothing is left to ask, or until there are no more answers.
+
+        Raises
+        ------
+        JobError
+            Where something that is needed is missing at the end, or an answer that was not typed
+            at a terminal cannot be.
+        """
+        try:
+            self._check_file()
+            while (place := self._question()) is not None:
+                self._ask(place)
+            while self._anything_else():
+                pass
+        except (Ended, KeyboardInterrupt):
+            self._tell("")
+        missing = self.missing()
+        if missing:
+            raise JobError(
+                self.file.shown, f"still missing: {'; '.join(missing)}", "",
+                "What was answered is kept: go on with the same command",
+            )  # fmt: skip
+        self._tell(f"{self.file.shown}: nothing is missing. Next: stairs check {self.file.shown}")
+
+    def missing(self) -> list[str]:
+        """What is still needed to solve the job, each in words and with what would be enough."""
+        mapping, lines = self.file.mapping, []
+        found = judged(mapping)
+        for gap in found.missing:
+            place = place_in(gap.where)
+            if place is None:
+                lines.append(f"{gap.where}: {gap.remedy}")
+                continue
+            condition = ASKED_IF.get(place.key)
+            if condition is not None and not condition(table_of(mapping, place)):
+                continue
+            lines.append(f"{_named(place)}, {keys_at(mapping, place)[place.key].meaning}")
+        if found.trouble is not None and not found.missing:
+            lines.append(str(found.trouble).rstrip("."))
+        return list(dict.fromkeys(lines))
+
+    # ------------------------------------------------------------------ the order
+
+    def _check_file(self) -> None:
+        """Ask first for what cannot be in a file that is there already."""
+        trouble = trouble_of(self.file.mapping) if self.file.mapping else None
+        if trouble is None:
+            return
+        place = place_in(trouble.where)
+        if place is None or place.key not in table_of(self.file.mapping, place):
+            where = f"{self.file.shown}: {trouble.where}"
+            raise JobError(where, trouble.found, trouble.allowed, trouble.remedy)
+        self._tell(str(trouble))
+        self._next = place
+
+    def _question(self) -> Place | None:
+        """The next question, None where none is left."""
+        if self._next is not None:
+            place, self._next = self._next, None
+            return place
+        mapping = self.file.mapping
+        for place in walk(mapping):
+            if place in self._asked:
+                continue
+            fixed = place.number > 0 and is_fixed(mapping, place.number)
+            there = self.file.has(place)
+            if there and self._replace or not there and is_called_for(mapping, place, fixed):
+                if there or not self.file.is_left_out(place):
+                    return place
+        return None
+
+    def _ask(self, place: Place) -> None:
+        """Ask one question till it has an answer, or is passed over."""
+        self._tell_about(place)
+        words: str | None = None
+        while True:
+            words = words or self._heard(self._prompt(place))
+            if words in ("?", "help"):
+                self._help(place)
+            elif words == "missing":
+                self._tell("\n".join(self.missing()) or "Nothing.")
+            elif words == "back":
+                self._back(place)
+                return
+            elif assigned := self._assigned(words, place):
+                self._put(*assigned)
+            elif not words:
+                if self._passed(place):
+                    return
+            elif words in ("none", "-"):
+                if self._taken_away(place):
+                    return
+            elif self._put(place, words):
+                words = self._confirmed(place)
+                if not words:
+                    self._done(place)
+                    return
+                if words.lower() not in ("no", "n"):
+                    continue
+            words = None
+
+    def _done(self, place: Place) -> None:
+        if place not in self._asked:
+            self._asked.append(place)
+
+    def _back(self, place: Place) -> None:
+        """Ask the question before again, and this one after it."""
+        if self._asked:
+            self._next = self._asked.pop()
+        else:
+            self._tell("This is the first question.")
+            self._next = place
+
+    def _passed(self, place: Place) -> bool:
+        """What Enter does: an answer that is there stays, what is optional is left out."""
+        if not self.file.has(place):
+            what = keys_at(self.file.mapping, place).get(place.key)
+            first = place == Place("section", "kind", 1)
+            if place.key == "units" or first:
+                self._tell("Nothing can be asked without it." if not first else "One is needed.")
+                return False
+            if place.key == "kind" and place.number:
+                pass
+            elif what is not None and (self._needed(place) or _is_step(place)):
+                if self._needed(place):
+                    self._tell("It is needed before the guard can be solved. Left open.")
+            elif self.file.mapping:
+                self.file.leave_out(place)
+        self._done(place)
+        return True
+
+    def _taken_away(self, place: Place) -> bool:
+        if self.file.has(place):
+            if place.key in _KEPT:
+                self._tell("It can be changed, and not left out.")
+                return False
+            self.file.put(place, None)
+        return self._passed(place)
+
+    def _anything_else(self) -> bool:
+        """Ask for any other key by its name; whether there may be more."""
+        words = self._heard("Anything else? Name it, ? lists all keys (Enter: done)")
+        if not words:
+            return False
+        if words in ("?", "help"):
+            self._list_keys()
+        elif words == "missing":
+            self._tell("\n".join(self.missing()) or "Nothing.")
+        elif words == "back":
+            self._next = self._asked.pop() if self._asked else None
+            self._rest()
+        elif assigned := self._assigned(words, None):
+            if self._put(*assigned):
+                self._rest()
+        elif place := self._the_one(words, None):
+            self._next = place
+            self._rest()
+        return True
+
+    def _rest(self) -> None:
+        """What is to be asked after an answer out of turn."""
+        while (place := self._question()) is not None:
+            self._ask(place)
+
+    # ------------------------------------------------------------------ one answer
+
+    def _heard(self, prompt: str) -> str:
+        line = self._hear(prompt)
+        if line is None:
+            raise Ended
+        return line.strip()
+
+    def _assigned(self, words: str, near: Place | None) -> tuple[Place, str] | None:
+        """Another key and its answer, where both were typed."""
+        match = re.fullmatch(r"([^=]{1,60}?)\s*=\s*(.*\S)", words)
+        found = named(self.file.mapping, match[1], near) if match else []
+        return (found[0], match[2]) if match and len(found) == 1 else None
+
+    def _the_one(self, words: str, near: Place | None) -> Place | None:
+        """The one key that is named; None, and what may be meant, where there is no such one."""
+        found = named(self.file.mapping, words, near)
+        if len(found) == 1:
+            return found[0]
+        if found:
+            choices = " or ".join(one.spoken.replace(":", "") for one in found)
+            self._tell(f"Which one? Write {choices}.")
+            return None
+        known = [key for place in _all_tables(self.file.mapping) for key in place]
+        close = [place.path for place in places_called(words)]
+        close += difflib.get_close_matches(words.lower(), known, n=1)
+        hint = f" The nearest is {close[0]}." if close else ""
+        self._tell(f"{as_typed(words)} is no key.{hint} ? lists all keys.")
+        return None
+
+    def _put(self, place: Place, words: str) -> bool:
+        """Write one answer if it can be; False where it was refused, and why was told."""
+        try:
+            value = self._value(place, words)
+        except JobError as error:
+            if not self._typed:
+                where = f"{self.file.shown}: {place.spoken}"
+                other = "" if error.where in ("", place.key, place.spoken) else f"{error.where}: "
+                raise JobError(
+                    where, f"{other}{error.found}", error.allowed, error.remedy
+                ) from error
+            self._tell(self._refusal(place, error))
+            return False
+        self.file.put(place, value)
+        return True
+
+    def _value(self, place: Place, words: str) -> Any:
+        """The value of an answer; raises JobError where it cannot be, beside the others."""
+        units = str(self.file.mapping.get("units", "in"))
+        what = keys_at(self.file.mapping, place)[place.key]
+        value = value_from(words, what, units)
+        new = self.file.with_value(place, value)
+        if what.note.reads in (*READERS, "inner") and not (place.number and place.key == "kind"):
+            table = Table(table_of(new, place), units, "", "")
+            table.read_one(record_at(new, place), place.key)
+        if place == Place("", "rules"):
+            try:
+                load(str(value))
+            except StairsError as error:
+                raise JobError(place.key, error.found, error.allowed, error.remedy) from error
+        trouble = trouble_of(new)
+        if trouble is not None and (
+            place_in(trouble.where) == place or trouble_of(self.file.mapping) is None
+        ):
+            raise trouble
+        return value
+
+    def _refusal(self, place: Place, error: JobError) -> str:
+        """Why an answer cannot be, and which to take again."""
+        parts = [part.rstrip(".") for part in (error.found, error.allowed, error.remedy) if part]
+        other = place_in(error.where)
+        if other is None or other == place or error.where == place.key:
+            text = ". ".join(parts) + "."
+            return text[:1].upper() + text[1:]
+        again = "Answer again, or take the other one again"
+        if other.key in keys_at(self.file.mapping, other):
+            again += f", as in {other.key} = ..."
+        return f"{error.where}: {'. '.join(parts)}. {again}."
+
+    def _confirmed(self, place: Place) -> str:
+        """Tell what an answer makes; what is unusual is asked, and what was typed then is given."""
+        line, usual = "", True
+        if _is_step(place):
+            line, usual = steps_text(self.file.mapping, place.number)
+            line = line and f"That makes {line}"
+        if usual and (odd := unusual(self.file.mapping, place)):
+            line, usual = odd, False
+        if usual or not self._typed:
+            if line:
+                self._tell(f"{line}.")
+            return ""
+        words = self._heard(f"{line}, right? (Enter: yes; no, or another answer)")
+        return "" if words.lower() in ("yes", "y", "right") else words
+
+    # ------------------------------------------------------------------ what is said
+
+    def _tell_about(self, place: Place) -> None:
+        """A heading where another part of the guard begins."""
+        if place.number > len(sections_of(self.file.mapping)):
+            about = ""
+        elif place.number:
+            kind = kind_of(table_of(self.file.mapping, place))
+            about = f"Section {place.number}, a {'level run' if kind == 'level' else 'flight'}."
+        else:
+            about = _ABOUT[place.table]
+        if about and about != self._about:
+            self._tell(f"\n{about}")
+        self._about = about or self._about
+
+    def _needed(self, place: Place) -> bool:
+        """Whether the job cannot be solved without it, as far as it is answered."""
+        gaps = judged(self.file.mapping).missing
+        return any(place_in(gap.where) == place for gap in gaps)
+
+    def _prompt(self, place: Place) -> str:
+        """One question on one line: letter, key, what it is, what Enter does."""
+        mapping = self.file.mapping
+        if place.key == "kind" and place.number:
+            if place.number > 1 and not self.file.has(place):
+                return "What does the guard go on along: flight or level? (Enter: it ends here)"
+            kept = f" (Enter: {kind_of(table_of(mapping, place))})" if self.file.has(place) else ""
+            return f"What comes first, from the foot up: flight or level?{kept}"
+        what = keys_at(mapping, place)[place.key]
+        letter = letter_of(place.table, place.key)
+        said = ONLY_IF.get(place.key, "") + what.meaning
+        if what.type is bool:
+            said += ": yes or no"
+        elif what.note.reads == "plain" and what.choices:
+            said += f": {' or '.join(what.choices)}"
+        elif what.note.reads == "inner":
+            said += ": " + ", ".join(
+                f"{key.meaning} ({letter_of(place.key, name)})"
+                if letter_of(place.key, name)
+                else key.meaning
+                for name, key in keys_of(inner_record(what)).items()
+            )
+        return f"{letter + '  ' if letter else ''}{place.key}: {said}?{self._enter(place, what)}"
+
+    def _enter(self, place: Place, what: KeyOf) -> str:
+        """What Enter does, in brackets."""
+        table = table_of(self.file.mapping, place)
+        if place.key in table:
+            value = table[place.key]
+            shown = value if isinstance(value, str) else toml_text(value)
+            return f" (Enter: {shown})"
+        units = str(self.file.mapping.get("units", "in"))
+        if self._needed(place):
+            return ""
+        if what.type is bool:
+            return f" (Enter: {'yes' if what.left_out(units) else 'no'})"
+        return f" (Enter: {assumed_text(what.left_out(units), what, units) or 'leave it out'})"
+
+    def _help(self, place: Place) -> None:
+        """What to measure, where, and how it is typed."""
+        units = str(self.file.mapping.get("units", "in"))
+        if place.key == "kind" and place.number:
+            self._tell(
+                "A flight is a stair; a level run is on a deck, a porch or a landing. The guard is "
+                f"told from the foot of the stair up, one straight stretch after the other.\n{_USUAL}"
+            )
+            return
+        what = keys_at(self.file.mapping, place)[place.key]
+        lines = [f"{_named(place)}: {what.meaning}."]
+        if what.note.more:
+            lines.append(f"{what.note.more[:1].upper()}{what.note.more[1:]}.".replace("`", ""))
+        sample = what.written(units)
+        if what.note.reads == "plain":
+            lines.append(f"It is {what.allowed}.")
+        elif place == Place("", "rules"):
+            lines.append(f"There are {', '.join(available())}.")
+        elif sample not in (None, "", ()):
+            parts = sample.values() if isinstance(sample, dict) else sample
+            listed = ", ".join(map(str, parts)) if isinstance(sample, dict | list) else str(sample)
+            lines.append(f"For example {listed}.")
+        if what.range is not None:
+            unit = "degrees" if what.note.reads == "degrees" else units
+            lines.append(
+                f"A bare number is in {unit}, {range_text(what.range[units], unit)}"
+                + ("." if unit == "degrees" else "; any other with its unit, as in 8 ft or 2.4 m.")
+            )
+        self._tell("\n".join([" ".join(lines), _USUAL]))
+
+    def _list_keys(self) -> None:
+        for table in _all_tables(self.file.mapping):
+            place = next(iter(table.values()))
+            here = f"section {place.number}" if place.number else place.table or "the job"
+            self._tell(f"{here}: {', '.join(table)}")
+
+
+def _all_tables(mapping: dict[str, Any]) -> list[dict[str, Place]]:
+    """Every key that can be named, by table."""
+    tables = [Place("section", "", n) for n in range(1, len(sections_of(mapping)) + 1)]
+    tables += [Place(table.name, "") for table in TABLES if table.name not in ("section", "local")]
+    return [
+        {key: table._replace(key=key) for key in keys_at(mapping, table)}
+        for table in dict.fromkeys(tables)
+    ]
+
+
+def _is_step(place: Place) -> bool:
+    return place.table == "section" and place.key in FLIGHT_KEYS
+
+
+def _named(place: Place) -> str:
+    letter = letter_of(place.table, place.key)
+    return f"{place.spoken} ({letter})" if letter else place.spoken
+
+
