@@ -16,9 +16,9 @@ from typing import Any
 import tomlkit
 from tomlkit.container import Container
 from tomlkit.exceptions import TOMLKitError
-from tomlkit.items import AoT, Comment, Item, Table
+from tomlkit.items import AoT, Comment, Item, Table, Whitespace
 
-from stairs.asking.walk import ABOVE_SECTIONS, Place, Values, keys_at, letter_of, table_of, walked
+from stairs.asking.walk import ABOVE_SECTIONS, Place, keys_at, table_of, walked
 from stairs.errors import FileError
 from stairs.files import put_in_place
 from stairs.job.form import plainly
@@ -33,6 +33,8 @@ _HEAD = """\
 
 """
 _LEFT_OUT = "left out: "
+_ENDS = "The guard ends here."
+_OTHER_TABLE = re.compile(r"^(?:# [^\n]*\n)?\[(?!\[?section)", re.MULTILINE)
 _ABOUT = {table.name: table.about for table in TABLES}
 
 
@@ -50,6 +52,7 @@ class JobFile:
         self.shown = printable(str(path))
         self.text = ""
         self.mapping: dict[str, Any] = {}
+        self._parsed: tomlkit.TOMLDocument | None = None  # of the text, till it is changed
         if self.path.exists() and not self.path.is_file():
             self._refuse("is no file", "Name a file")
         if not self.path.parent.is_dir():
@@ -62,11 +65,12 @@ class JobFile:
     def _take_up(self) -> None:
         """The file as it is now; somebody may have it open in an editor."""
         if not self.path.exists() or not self.path.stat().st_size:
-            self.text, self.mapping = "", {}
+            self.text, self.mapping, self._parsed = "", {}, None
             return
         text = file_text(self.path)
-        self.mapping = mapping_from_text(text, self.shown)
-        self.text = text
+        if text != self.text:
+            self.mapping = mapping_from_text(text, self.shown)
+            self.text, self._parsed = text, None
 
     def has(self, place: Place) -> bool:
         """Whether the file holds the key."""
@@ -74,7 +78,11 @@ class JobFile:
 
     def is_left_out(self, place: Place) -> bool:
         """Whether the key was left out on purpose, as its comment says."""
-        return any(_LEFT_OUT in one.trivia.comment for one in self._comments(place))
+        try:
+            comments = _comments(place, self._document())
+        except TOMLKitError:
+            return False
+        return any(mark in one.trivia.comment for one in comments for mark in (_LEFT_OUT, _ENDS))
 
     def with_value(self, place: Place, value: Any) -> dict[str, Any]:
         """What the file would hold with another answer; without the key where it is None."""
@@ -105,14 +113,16 @@ class JobFile:
         wanted = self.with_value(place, value)
         if not self.text:
             wanted = {**{name: {} for name in ABOVE_SECTIONS if name}, **wanted}
-        ways = [self._without] if value is None else [self._in_its_place, self._plainly]
+        ways = self._without(place) if value is None else self._ways(place, value)
         for way in ways:
             try:
-                text = way(place, value)
-                if mapping_from_text(text) == wanted:
+                text = way()
+                self._parsed = None  # a way changes what it begins with
+                document = tomlkit.parse(text)
+                if mapping_from_text(text) == wanted and tomlkit.dumps(document) == text:
                     break
-            except (TOMLKitError, FileError, KeyError, TypeError, AttributeError, ValueError):
-                continue
+            except (TOMLKitError, FileError, LookupError, TypeError, AttributeError, ValueError):
+                self._parsed = None
         else:
             line = place.key if value is None else f"{place.key} = {toml_text(value)}"
             self._refuse(
@@ -120,72 +130,71 @@ class JobFile:
                 f"Write it by hand: {line}",
             )
         self._write(text)
+        self._parsed = document
 
     def leave_out(self, place: Place) -> None:
         """Note in the comment of an open key that it was left out on purpose."""
         self._take_up()
-        comments = list(self._comments(place))
-        if not comments or _LEFT_OUT in comments[0].trivia.comment:
-            return
-        document = self._document()
-        for comment in self._comments(place, document):
-            comment.trivia.comment = comment.trivia.comment.replace("# ", f"# {_LEFT_OUT}", 1)
+        document, self._parsed = self._document(), None
+        if place.number and place.key == "kind":
+            _, body = _table_in(document, _before(place))
+            blank = [n for n, (_, item) in enumerate(body) if isinstance(item, Whitespace)]
+            own = body[: blank[-1]] if blank else body  # what follows is about the next table
+            lines = [item for _, item in own if not isinstance(item, Whitespace | Table | AoT)]
+            if lines and not _comments(place, document):
+                lines[-1].trivia.trail = f"{self._line_end}# {_ENDS}{self._line_end}"
+        else:
+            for one in _comments(place, document):
+                said = one.trivia.comment.removeprefix("# ").removeprefix(_LEFT_OUT)
+                one.trivia.comment = f"# {_LEFT_OUT}{said}"
         text = tomlkit.dumps(document)
         if mapping_from_text(text) == self.mapping:
             self._write(text)
 
     def _write(self, text: str) -> None:
-        put_in_place(text.encode("utf-8"), self.path, new=not self.path.exists())
+        try:
+            put_in_place(text.encode("utf-8"), self.path, new=not self.path.exists())
+        except FileExistsError:
+            self._refuse("was made by somebody else just now", "Start again, and go on with it")
         self.text, self.mapping = text, mapping_from_text(text, self.shown)
+        self._parsed = None
+
+    def _document(self) -> tomlkit.TOMLDocument:
+        """The text as the library reads it."""
+        if self._parsed is None:
+            self._parsed = tomlkit.parse(self.text)
+        return self._parsed
 
     # ------------------------------------------------------------------ where a key goes
 
-    def _document(self) -> tomlkit.TOMLDocument:
-        document = tomlkit.parse(self.text)
-        if tomlkit.dumps(document) != self.text:
-            self._refuse(
-                "has tables of one list in several places",
-                "Put all [[section]] tables below each other",
-            )
-        return document
-
-    def _comments(self, place: Place, document: Container | None = None) -> Iterator[Comment]:
-        """The comment of an open key."""
-        try:
-            _, body = _table_in(self._document() if document is None else document, place)
-        except (TOMLKitError, FileError, KeyError, IndexError, TypeError):
-            return
-        for _, item in body:
-            open_key = rf"# (?:{_LEFT_OUT})?{place.key} = .*"
-            if isinstance(item, Comment) and re.fullmatch(open_key, item.trivia.comment):
-                yield item
-                return
+    def _ways(self, place: Place, value: Any) -> Iterator[Callable[[], str]]:
+        """The ways to put an answer in, the one that looks best first."""
+        if not self.text:
+            yield lambda: self._new(place, value)
+        elif place.number > len(self.mapping.get("section", [])) or (
+            place.table and place.table not in self.mapping
+        ):
+            yield lambda: self._new_table(place, value, before_others=place.number > 0)
+            yield lambda: self._new_table(place, value, before_others=False)
+        else:
+            yield lambda: self._in_its_place(place, value)
+            yield lambda: self._plainly(place, value)
 
     def _in_its_place(self, place: Place, value: Any) -> str:
-        """The text with the answer where the key, or its comment, or its table stands."""
-        if not self.text:
-            return self._new(place, value)
-        line_end = "\r\n" if "\r\n" in self.text else "\n"
-        new_section = place.number > len(self.mapping.get("section", []))
-        if place.table and (new_section or place.table not in self.mapping):
-            lines = self._table_lines(place, value)
-            return self.text.rstrip() + line_end * 2 + line_end.join(lines) + line_end
+        """The text with the answer where the key or its comment stands, or below all others."""
         document = self._document()
-        what = keys_at(self.mapping, place)[place.key]
-        for comment in self._comments(place, document):
-            comment.trivia.comment = _line(place, what, value)
+        line = _line(place, keys_at(self.mapping, place)[place.key], value)
+        for comment in _comments(place, document):
+            comment.trivia.comment = line
             return tomlkit.dumps(document)
         table, body = _table_in(document, place)
         if place.key in table:
             return self._plainly(place, value)
-        before = [item for name, item in body if name is not None and not _is_table(item)]
+        before = [item for name, item in body if name and not isinstance(item, Table | AoT)]
         if before:
-            item = before[-1]
-            item.trivia.trail = f"{line_end}{_line(place, what, value)}{line_end}"
+            before[-1].trivia.trail = f"{self._line_end}{line}{self._line_end}"
             return tomlkit.dumps(document)
-        if not place.table:
-            return _line(place, what, value) + line_end + self.text
-        return self._plainly(place, value)
+        return self._plainly(place, value) if place.table else line + self._line_end + self.text
 
     def _plainly(self, place: Place, value: Any) -> str:
         """The text with the answer wherever the library puts it, remarks beside it kept."""
@@ -194,11 +203,17 @@ class JobFile:
         table[place.key] = tomlkit.parse(f"x = {toml_text(value)}")["x"]
         return tomlkit.dumps(document)
 
-    def _without(self, place: Place, value: None) -> str:
-        document = self._document()
-        table, _ = _table_in(document, place)
-        table.remove(place.key)
-        return tomlkit.dumps(document)
+    def _without(self, place: Place) -> Iterator[Callable[[], str]]:
+        def taken_away() -> str:
+            document = self._document()
+            _table_in(document, place)[0].remove(place.key)
+            return tomlkit.dumps(document)
+
+        yield taken_away
+
+    @property
+    def _line_end(self) -> str:
+        return "\r\n" if "\r\n" in self.text else "\n"
 
     # ------------------------------------------------------------------ what is new
 
@@ -216,8 +231,20 @@ class JobFile:
             tables.append("\n".join(lines) + "\n")
         return _HEAD + "\n".join(tables)
 
+    def _new_table(self, place: Place, value: Any, before_others: bool) -> str:
+        """The text with a table that is new, one key answered and the others open."""
+        text, lines = self.text, self._table_lines(place, value)
+        if place.number > 1:
+            document = self._document()
+            for comment in _comments(place, document):
+                comment.trivia.comment = ""  # the guard goes on
+            text = tomlkit.dumps(document)
+        first = _OTHER_TABLE.search(text) if before_others else None
+        at = first.start() if first else len(text)
+        parts = (text[:at].rstrip(), self._line_end.join(lines), text[at:].rstrip())
+        return (self._line_end * 2).join(filter(None, parts)) + self._line_end
+
     def _table_lines(self, place: Place, value: Any) -> list[str]:
-        """A table that is not there yet, with one answer and every other key open."""
         units = str(self.mapping.get("units", "in"))
         if place.number:
             kind = str(value) if place.key == "kind" else "flight"
@@ -246,21 +273,31 @@ def _table_in(document: Container, place: Place) -> tuple[Any, list[tuple[Any, I
     return table, table.value.body if isinstance(table, Table) else []
 
 
-def _is_table(item: Item) -> bool:
-    return isinstance(item, Table | AoT)
+def _before(place: Place) -> Place:
+    return place._replace(number=place.number - 1)
 
 
-def _remark(place: Place, what: KeyOf) -> str:
-    letter = letter_of(place.table, place.key)
-    return f"  # {letter}: {what.meaning}" if letter else f"  # {what.meaning}"
+def _comments(place: Place, document: Container) -> list[Comment]:
+    """The comment of an open key; of a section's kind, the one that says that it is none."""
+    pattern = rf"# (?:{_LEFT_OUT})?{place.key} = .*"
+    if place.number and place.key == "kind":
+        place, pattern = _before(place), f"# {_ENDS}"
+    try:
+        _, body = _table_in(document, place)
+    except (LookupError, TypeError):
+        return []
+    items = [item for _, item in body if isinstance(item, Comment)]
+    return [one for one in items if re.fullmatch(pattern, one.trivia.comment)][:1]
+
+
+def _remark(what: KeyOf) -> str:
+    return "  # " + ", ".join(filter(None, (what.letter, what.meaning)))
 
 
 def _line(place: Place, what: KeyOf, value: Any) -> str:
-    return f"{place.key} = {toml_text(value)}{_remark(place, what)}"
+    return f"{place.key} = {toml_text(value)}{_remark(what)}"
 
 
 def _open_line(place: Place, what: KeyOf, units: str) -> str:
     value = plainly(what.written(units), units)
-    return f"# {place.key} = {toml_text('' if value is None else value)}{_remark(place, what)}"
-
-
+    return f"# {place.key} = {toml_text('' if value is None else value)}{_remark(what)}"

@@ -40,7 +40,7 @@ class Judgement(Struct, frozen=True):
 def place_in(where: str) -> Place | None:
     """The key that a message is about; None where it is about none."""
     match = _PLACE.fullmatch(where)
-    if match is None:
+    if match is None or match[3] == "section":
         return None
     return Place("section" if match[1] else match[2] or "", match[3], int(match[1] or 0))
 
@@ -172,9 +172,11 @@ def _fixed(job: Job, number: int) -> FlightMeasure:
             if QUANTITIES[name].unit == COUNT and abs(float(value) - round(float(value))) > 0.05:
                 continue
             off = abs(float(value) / float(typed) - 1)
-            agreeing.append((off, f"{QUANTITIES[name].key} would be {show(name, value)}"))
+            agreeing.append((off, f"{QUANTITIES[name].key} is {show(name, value)}"))
         said = ", or ".join(text for _, text in sorted(agreeing))
-        remedy = f"Take one of them again: {said} if the others are right" if said else error.remedy
+        remedy = (
+            f"Take one of them again: if the others are right, {said}" if said else error.remedy
+        )
         raise MeasurementsContradict(
             error.where, error.found, error.allowed, remedy, error.values
         ) from None

@@ -22,7 +22,6 @@ from stairs.asking.walk import (
     is_called_for,
     keys_at,
     kind_of,
-    letter_of,
     named,
     record_at,
     sections_of,
@@ -30,8 +29,11 @@ from stairs.asking.walk import (
     walk,
 )
 from stairs.errors import JobError, StairsError
+from stairs.job.form import is_made_up
 from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of, toml_text
 from stairs.job.ranges import range_text
+from stairs.job.reading import job_from_text
+from stairs.job.records import JobFlight
 from stairs.job.table import Table
 from stairs.job.tables import TABLES, places_called
 from stairs.job.values import READERS
@@ -41,6 +43,7 @@ from stairs.rules import available, load
 
 _ABOUT = {table.name: table.about for table in TABLES}
 _KEPT = ("units", "kind")  # what may be changed and not taken away
+_KIND = keys_of(JobFlight)["kind"]
 _USUAL = (
     "?: what to measure, and an example.  back: the question before.  none: take an answer away.  "
     "missing: what is still needed.  NAME = ANSWER: any other key.  Ctrl-C: leave, all is kept."
@@ -117,7 +120,8 @@ class Talk:
             condition = ASKED_IF.get(place.key)
             if condition is not None and not condition(table_of(mapping, place)):
                 continue
-            lines.append(f"{_named(place)}, {keys_at(mapping, place)[place.key].meaning}")
+            what = keys_at(mapping, place)[place.key]
+            lines.append(f"{_named(place, what)}, {what.meaning}")
         if found.trouble is not None and not found.missing:
             lines.append(str(found.trouble).rstrip("."))
         return list(dict.fromkeys(lines))
@@ -128,6 +132,7 @@ class Talk:
         """Ask first for what cannot be in a file that is there already."""
         trouble = trouble_of(self.file.mapping) if self.file.mapping else None
         if trouble is None:
+            self._check_made_up()
             return
         place = place_in(trouble.where)
         if place is None or place.key not in table_of(self.file.mapping, place):
@@ -135,6 +140,16 @@ class Talk:
             raise JobError(where, trouble.found, trouble.allowed, trouble.remedy)
         self._tell(str(trouble))
         self._next = place
+
+    def _check_made_up(self) -> None:
+        """Ask everything again where a form was never filled in."""
+        try:
+            made_up = is_made_up(job_from_text(self.file.text))
+        except StairsError:
+            return
+        if made_up and not self._replace:
+            self._tell("Every measurement in it is made up. Each is asked again.")
+            self._replace = True
 
     def _question(self) -> Place | None:
         """The next question, None where none is left."""
@@ -145,10 +160,23 @@ class Talk:
         for place in walk(mapping):
             if place in self._asked:
                 continue
-            fixed = place.number > 0 and is_fixed(mapping, place.number)
             there = self.file.has(place)
-            if there and self._replace or not there and is_called_for(mapping, place, fixed):
-                if there or not self.file.is_left_out(place):
+            if self._replace if there else self._is_open(place):
+                return place
+        return self._step_left_out()
+
+    def _is_open(self, place: Place) -> bool:
+        mapping = self.file.mapping
+        fixed = _is_step(place) and is_fixed(mapping, place.number)
+        return is_called_for(mapping, place, fixed) and not self.file.is_left_out(place)
+
+    def _step_left_out(self) -> Place | None:
+        """A measurement that was left out of a flight which is not fixed without it."""
+        for gap in judged(self.file.mapping).missing:
+            number = re.fullmatch("section ([0-9]+)", gap.where)
+            for key in FLIGHT_KEYS if number else ():
+                place = Place("section", key, int(number[1]) if number else 0)
+                if place not in self._asked and not self.file.has(place):
                     return place
         return None
 
@@ -166,7 +194,7 @@ class Talk:
                 self._back(place)
                 return
             elif assigned := self._assigned(words, place):
-                self._put(*assigned)
+                self._put_elsewhere(*assigned)
             elif not words:
                 if self._passed(place):
                     return
@@ -202,12 +230,9 @@ class Talk:
             if place.key == "units" or first:
                 self._tell("Nothing can be asked without it." if not first else "One is needed.")
                 return False
-            if place.key == "kind" and place.number:
-                pass
-            elif what is not None and (self._needed(place) or _is_step(place)):
-                if self._needed(place):
-                    self._tell("It is needed before the guard can be solved. Left open.")
-            elif self.file.mapping:
+            if what is not None and self._needed(place):
+                self._tell("It is needed before the guard can be solved. Left open.")
+            else:
                 self.file.leave_out(place)
         self._done(place)
         return True
@@ -233,7 +258,10 @@ class Talk:
             self._next = self._asked.pop() if self._asked else None
             self._rest()
         elif assigned := self._assigned(words, None):
-            if self._put(*assigned):
+            self._put_elsewhere(*assigned)
+            self._rest()
+        elif value_from(words, _KIND, "") in ("flight", "level"):
+            if self._put(Place("section", "kind", len(sections_of(self.file.mapping)) + 1), words):
                 self._rest()
         elif place := self._the_one(words, None):
             self._next = place
@@ -253,11 +281,25 @@ class Talk:
             raise Ended
         return line.strip()
 
-    def _assigned(self, words: str, near: Place | None) -> tuple[Place, str] | None:
-        """Another key and its answer, where both were typed."""
+    def _assigned(self, words: str, near: Place | None) -> tuple[list[Place], str] | None:
+        """Another key, as far as it is told from others, and its answer, where both were typed."""
         match = re.fullmatch(r"([^=]{1,60}?)\s*=\s*(.*\S)", words)
         found = named(self.file.mapping, match[1], near) if match else []
-        return (found[0], match[2]) if match and len(found) == 1 else None
+        return (found, match[2]) if match and found else None
+
+    def _put_elsewhere(self, places: list[Place], words: str) -> None:
+        """Write the answer of a key out of turn."""
+        if len(places) > 1:
+            self._which(places)
+        elif words in ("none", "-"):
+            if self.file.has(places[0]) and places[0].key not in _KEPT:
+                self.file.put(places[0], None)
+        elif self._put(places[0], words):
+            self._done(places[0])
+
+    def _which(self, places: list[Place]) -> None:
+        choices = " or ".join(one.spoken.replace(":", "") for one in places)
+        self._tell(f"Which one? Write {choices}.")
 
     def _the_one(self, words: str, near: Place | None) -> Place | None:
         """The one key that is named; None, and what may be meant, where there is no such one."""
@@ -265,8 +307,7 @@ class Talk:
         if len(found) == 1:
             return found[0]
         if found:
-            choices = " or ".join(one.spoken.replace(":", "") for one in found)
-            self._tell(f"Which one? Write {choices}.")
+            self._which(found)
             return None
         known = [key for place in _all_tables(self.file.mapping) for key in place]
         close = [place.path for place in places_called(words)]
@@ -368,7 +409,6 @@ class Talk:
             kept = f" (Enter: {kind_of(table_of(mapping, place))})" if self.file.has(place) else ""
             return f"What comes first, from the foot up: flight or level?{kept}"
         what = keys_at(mapping, place)[place.key]
-        letter = letter_of(place.table, place.key)
         said = ONLY_IF.get(place.key, "") + what.meaning
         if what.type is bool:
             said += ": yes or no"
@@ -376,12 +416,10 @@ class Talk:
             said += f": {' or '.join(what.choices)}"
         elif what.note.reads == "inner":
             said += ": " + ", ".join(
-                f"{key.meaning} ({letter_of(place.key, name)})"
-                if letter_of(place.key, name)
-                else key.meaning
-                for name, key in keys_of(inner_record(what)).items()
+                f"{key.meaning} ({key.letter})" if key.letter else key.meaning
+                for key in keys_of(inner_record(what)).values()
             )
-        return f"{letter + '  ' if letter else ''}{place.key}: {said}?{self._enter(place, what)}"
+        return f"{what.letter and f'{what.letter}  '}{place.key}: {said}?{self._enter(place, what)}"
 
     def _enter(self, place: Place, what: KeyOf) -> str:
         """What Enter does, in brackets."""
@@ -403,11 +441,12 @@ class Talk:
         if place.key == "kind" and place.number:
             self._tell(
                 "A flight is a stair; a level run is on a deck, a porch or a landing. The guard is "
-                f"told from the foot of the stair up, one straight stretch after the other.\n{_USUAL}"
+                "told from the foot of the stair up, one straight stretch after the other.\n"
+                + _USUAL
             )
             return
         what = keys_at(self.file.mapping, place)[place.key]
-        lines = [f"{_named(place)}: {what.meaning}."]
+        lines = [f"{_named(place, what)}: {what.meaning}."]
         if what.note.more:
             lines.append(f"{what.note.more[:1].upper()}{what.note.more[1:]}.".replace("`", ""))
         sample = what.written(units)
@@ -448,8 +487,5 @@ def _is_step(place: Place) -> bool:
     return place.table == "section" and place.key in FLIGHT_KEYS
 
 
-def _named(place: Place) -> str:
-    letter = letter_of(place.table, place.key)
-    return f"{place.spoken} ({letter})" if letter else place.spoken
-
-
+def _named(place: Place, what: KeyOf) -> str:
+    return f"{place.spoken} ({what.letter})" if what.letter else place.spoken

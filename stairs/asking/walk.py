@@ -10,13 +10,12 @@ from msgspec import Struct
 
 from stairs.job.key_notes import KeyOf, keys_of
 from stairs.job.records import JobFlight, JobLevel
-from stairs.job.tables import TABLES
-from stairs.relations.quantities import FLIGHT_KEYS, QUANTITIES
+from stairs.job.tables import TABLES, plain_word
+from stairs.relations.quantities import FLIGHT_KEYS
 
 Values = Mapping[str, Any]
 
 _RECORDS = {table.name: table.record for table in TABLES}
-_LETTERS = {(one.table, one.key): one.symbol for one in QUANTITIES.values() if one.key}
 _KIT = ("panel", "bracket", "post")
 _FIRST = (("", "units"),)
 _REST = (("", "rules"), ("", "title"))
@@ -61,11 +60,6 @@ class Place(NamedTuple):
         """The place as messages name it."""
         number = f"section {self.number}" if self.number else self.table
         return f"{number}: {self.key}" if number else self.key
-
-
-def letter_of(table: str, key: str) -> str:
-    """The letter of the names page of a key; empty where it has none."""
-    return _LETTERS.get((table, key), "")
 
 
 def sections_of(mapping: Values) -> list[Values]:
@@ -125,6 +119,8 @@ def is_called_for(mapping: Values, place: Place, fixed: bool) -> bool:
     table = table_of(mapping, place)
     if place.key in ASKED_IF and not ASKED_IF[place.key](table):
         return False
+    if place.number and place.key == "kind":  # one more section, before the rail kit was begun
+        return place.number == 1 or not any(mapping.get(name) for name in _KIT)
     if place.table == "section" and place.key in (*FLIGHT_KEYS, "rises"):
         if place.key == "rises" and any(key in table for key in FLIGHT_KEYS):
             return False
@@ -156,8 +152,9 @@ def named(mapping: Values, words: str, near: Place | None = None) -> list[Place]
             continue
         if number and int(number) != table.number:
             continue
-        for key in keys_at(mapping, table):
-            if name == letter_of(table.table, key) or re.sub("[ -]+", "_", name.lower()) == key:
+        for key, what in keys_at(mapping, table).items():
+            lettered = name == what.letter and what.note.reads != "lengths"  # one, not a list
+            if lettered or plain_word(name) == key:
                 found.append(table._replace(key=key))
     here = [one for one in found if near and (one.table, one.number) == (near.table, near.number)]
     return here or found

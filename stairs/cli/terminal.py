@@ -73,14 +73,13 @@ def answer_to(question: str) -> str | None:
     No cursor is moved and nothing coloured.  Answers that are not typed are shown, so that what is
     printed reads as it would on a screen.
     """
-    typed, line = is_typed(sys.stdin), b""
+    typed = is_typed(sys.stdin)
     if typed:
         say(question, end=" ")
     try:
-        line = getattr(sys.stdin, "buffer", sys.stdin).readline(_LONGEST_LINE)
+        words = sys.stdin.buffer.readline(_LONGEST_LINE).decode("utf-8", "replace")
     except (AttributeError, OSError, ValueError):  # closed, or none
-        line = b""
-    words = line.decode("utf-8", "replace") if isinstance(line, bytes) else line
+        words = ""
     if not typed:
         say(f"{question} {words.strip()}".rstrip())
     return words.rstrip("\r\n") if words else None
