@@ -234,7 +234,7 @@ class Deck:
         if any(block.low_joist is None for block in blocks):
             warnings.append(
                 "there is no joist before joist 1 to carry its block: add one, or measure "
-                "first_joist to the joist before"
+                "to the joist before it"
             )
         to_gap = None
         if self.framing.board_width is not None:

@@ -119,7 +119,7 @@ def refuse_off_stair(
             f"{where}: posts",
             f"all posts stand on the {end} landing, off the stair",
             f"The nosings lie from x = 0 to {show(flight.nosings[-1][0])}",
-            "Measure post centres level from the first nosing, up-stair positive",
+            "Measure level from the first nosing to the center of a post; minus: in front of it",
         )
     if last.step == n:
         half = float(ends.high_reach)

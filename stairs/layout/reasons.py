@@ -96,8 +96,8 @@ def _tightest(candidate: Candidate, facts: Rooms) -> str:
     place = _PLACES[candidate.tightest]
     size = _to_spare(candidate, facts)
     if candidate.room is not None and facts.passes(candidate.room, candidate.tightest):
-        return f"tightest opening that posts bear on: {place}, {size} to spare"
-    return f"tightest opening that posts bear on: {place}, {size} over its limit"
+        return f"closest call that moving posts would change: {place}, {size} inside the limit"
+    return f"closest call that moving posts would change: {place}, {size} over the limit"
 
 
 def differs(

@@ -222,7 +222,7 @@ def _dials(section: Section, job: Job, window: Window) -> Iterator[_Dial]:
         )
 
     if raised_by_height and high.is_opening:
-        words = f"Take a panel {{}} tall or more (now {shown(panel.height, units, job.tape)})"
+        words = f"Use a panel at least {{}} tall (now {shown(panel.height, units, job.tape)})"
         yield bought("panel", "panel", "height", panel.height, words, panel.height)
     if high in (Cause.GUARD_HEIGHT, Cause.HANDRAIL_HEIGHT):
         yield _lower_panel(job)
@@ -235,7 +235,7 @@ def _dials(section: Section, job: Job, window: Window) -> Iterator[_Dial]:
     if high is Cause.HEAD_OPENING:
         yield _nearer_post(section, job, slope)
     if raised_by_height or section.stringer_margin is None:
-        words = "Close the underside of the rail with a strip {} deep, plumb"
+        words = "Screw a strip {} deep, plumb, under the bottom rail"
         yield bought("strip", "section", "filler", record.filler, words, panel.height / 2)
     if raised_by_height and section.rake > 0:
         secant = 1 / section.rail_line.cosine

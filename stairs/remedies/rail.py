@@ -81,7 +81,7 @@ def _strip(failure: Failure) -> Ladder:
         leaves = f"so that a gap of {failure.show(gap - deep)} is left"
         if deep > gap:
             leaves = f"so that it reaches {failure.show(deep - gap)} below the nosing line"
-        text = f"Keep the rail and close its underside with a strip {failure.show(deep)} deep"
+        text = f"Keep the rail and screw a strip {failure.show(deep)} deep under it"
         change = Change("section", "filler", deep)
         rungs.append(Proposal(f"{text}, plumb, {leaves}", (change,), keeps_gap=True))
     return rungs

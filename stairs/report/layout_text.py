@@ -7,11 +7,16 @@ post, and which blocks to cut before the decking goes on.
 from __future__ import annotations
 
 from collections import Counter
+from collections.abc import Callable
+from functools import partial
 
 from stairs.guard.framing_plan import FramingPlan, PostFraming
 from stairs.job import Job
 from stairs.layout.search import LayoutChoice
 from stairs.report.columns import length, remark, table, wrap
+
+ASIDE = "past, before: of the joist or the gap, from the center of the post"
+"""What :func:`aside_text` means by its words."""
 
 
 def layout_text(job: Job, choice: LayoutChoice | None) -> str:
@@ -38,7 +43,7 @@ def framing_text(job: Job, plan: FramingPlan | None) -> str:
     lines = [
         wrap(head, "", "  "),
         table(heads, [_post_row(job, post) for post in plan.posts], (0, 1, 3, 4, 5)),
-        remark("past, before: of the joist or the gap, from the center of the post"),
+        remark(ASIDE),
     ]
     blocks = [block for post in plan.posts for block in post.blocks]
     if blocks:
@@ -55,7 +60,8 @@ def framing_text(job: Job, plan: FramingPlan | None) -> str:
 
 
 def _post_row(job: Job, post: PostFraming) -> list[str]:
-    first = [f"{post.post} {post.hand}".strip(), length(job, post.x)]
+    shown = partial(length, job)
+    first = [f"{post.post} {post.hand}".strip(), shown(post.x)]
     if post.same_as is not None:
         return [*first, "is post {}.{}".format(*post.same_as), "-", "-", "-"]
     cuts = Counter(
@@ -64,14 +70,14 @@ def _post_row(job: Job, post: PostFraming) -> list[str]:
     return [
         *first,
         post.lands,
-        f"{post.nearest_joist}, {_aside(job, post.to_joist)}",
-        "-" if post.to_gap is None else _aside(job, post.to_gap),
+        f"{post.nearest_joist}, {aside_text(job, post.to_joist, shown)}",
+        "-" if post.to_gap is None else aside_text(job, post.to_gap, shown),
         ", ".join(f"{n} of {cut}" for cut, n in cuts.items()) or "-",
     ]
 
 
-def _aside(job: Job, value: float) -> str:
-    """How far past the post's center something lies, or before it."""
+def aside_text(job: Job, value: float, shown: Callable[[float], str]) -> str:
+    """How far past the post's center something lies, or before it; ``shown`` letters a length."""
     if abs(value) < float(job.tape) / 2:
         return "at it"
-    return f"{length(job, abs(value))} {'past' if value > 0 else 'before'}"
+    return f"{shown(abs(value))} {'past' if value > 0 else 'before'}"

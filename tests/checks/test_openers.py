@@ -25,7 +25,7 @@ def test_every_opener_is_told_and_leaves_room_when_it_is_made():
     (part,) = answer.sections
     assert part.window.empty and part.openers
     text = flat(check_text(answer))
-    assert "Any one of these makes room for one: - Take a panel" in text
+    assert "Any one of these makes room for one: - Use a panel at least" in text
     for opener in part.openers:
         assert opener.told in text
         mended = apply(job, opener.changes, 0)
@@ -83,6 +83,6 @@ def test_a_guard_that_stands_off_is_told_how_near_it_has_to_come(gap):
 def test_a_strip_deeper_than_the_gap_is_told_as_what_it_is():
     job = changed("in", {"section.side_gap": "1/2", "section.bottom_gap": "4"})
     texts = [one.text for found in answer_for(job).sections[0].remedies.values() for one in found]
-    strips = [text for text in texts if text.startswith("Keep the rail and close its underside")]
+    strips = [text for text in texts if text.startswith("Keep the rail and screw a strip")]
     assert strips
     assert not any("a gap of -" in text for text in strips)

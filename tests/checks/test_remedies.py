@@ -155,7 +155,7 @@ def assert_can_be_done(text, job):
     risers = re.search(r"^Divide the rise of (\S+).* into (\d+) risers", text)
     if risers and job.units == "mm":
         assert float(risers[1]) / int(risers[2]) >= 100, text
-    panel = re.search(r"^Take a panel (\S+) tall", text)
+    panel = re.search(r"^Use a panel at least (\S+) tall", text)
     if panel and job.units == "mm":
         assert int(panel[1]) % 10 == 0, text
 

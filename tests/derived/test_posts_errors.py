@@ -117,14 +117,16 @@ def test_plate_that_no_tread_has_room_for():
 def test_posts_all_on_the_lower_landing():
     assert refused(flight(["-40", "-4"])) == (
         "section 1: posts: all posts stand on the lower landing, off the stair. The nosings lie "
-        'from x = 0 to 40". Measure post centres level from the first nosing, up-stair positive.'
+        'from x = 0 to 40". Measure level from the first nosing to the center of a post; minus: '
+        "in front of it."
     )
 
 
 def test_posts_all_on_the_upper_landing():
     assert refused(flight(["44", "80"])) == (
         "section 1: posts: all posts stand on the upper landing, off the stair. The nosings lie "
-        'from x = 0 to 40". Measure post centres level from the first nosing, up-stair positive.'
+        'from x = 0 to 40". Measure level from the first nosing to the center of a post; minus: '
+        "in front of it."
     )
 
 

@@ -405,7 +405,7 @@ def test_a_passage_is_noted_and_its_ball_lettered(sheet, answer):
 
 
 def test_the_sheet_says_what_is_drawn_as_a_sign(named, sheet):
-    assert "are drawn as signs" in " ".join(words_of(sheet(named).furniture))
+    assert "are shown diagrammatically" in " ".join(words_of(sheet(named).furniture))
 
 
 # --------------------------------------------------------------------------- heights and numbers

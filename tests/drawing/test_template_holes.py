@@ -168,7 +168,7 @@ def test_holes_lie_at_the_pins_mark_and_their_own_offset(answer, porch):
 
 def test_seats_tick_the_heights_of_the_holes(porch):
     book = template_book(porch())
-    sheets = [sheet for sheet in book.sheets if sheet.name.startswith("Bracket seats")]
+    sheets = [sheet for sheet in book.sheets if sheet.name.startswith("Where each bracket sits")]
     ticks = pins = 0
     for sheet in sheets:
         rings = [part.center for part in sheet.primitives
@@ -182,7 +182,7 @@ def test_seats_tick_the_heights_of_the_holes(porch):
                 ticks += 1
     assert ticks == 2 * pins > 0
     said = " ".join(" ".join(words_of(sheet)) for sheet in sheets)
-    assert "level with the ticks" in said and "gives no hole places" not in said
+    assert "level with the ticks" in said and "no bracket holes are given" not in said
 
 
 def test_places_that_cannot_be_lettered_are_sent_to_the_cut_list(porch):

@@ -117,8 +117,8 @@ def test_post_before_the_first_joist_lacks_one():
     (block,) = found.blocks
     assert (block.low_joist, block.high_joist, block.length) == (None, 1, None)
     assert found.warnings == (
-        "there is no joist before joist 1 to carry its block: add one, or measure first_joist to "
-        "the joist before",
+        "there is no joist before joist 1 to carry its block: add one, or measure to the joist "
+        "before it",
     )
     assert under(0, first_joist=F(-10)).lands == "between joists 1 and 2"
 

@@ -12,7 +12,7 @@ from stairs.drawing.paper.primitives import FINE, MEDIUM, Text, rectangle
 from stairs.drawing.sheets.page_text import Flow
 from stairs.drawing.sheets.sheet_words import NOT_READ, Facts, Verdict
 
-SIGNS = "Brackets, plate thickness and what lies under the steps are drawn as signs."
+SIGNS = "Brackets, plate thickness and what lies under the steps are shown diagrammatically."
 
 _HEADS = ("CHECK", "FOUND", "LIMIT", "CLAUSE")
 _NARROW = 111.0

@@ -28,6 +28,7 @@ from stairs.drawing.views.plan.parts import Stretch
 from stairs.errors import JobError, SheetError
 from stairs.guard.framing_plan import FramingPlan
 from stairs.lengths.tape_marks import Number, length_text
+from stairs.report.layout_text import ASIDE, aside_text
 from stairs.solution import Answer, SectionAnswer
 
 _AROUND = (22.0, 26.0, 22.0, 20.0)
@@ -214,8 +215,8 @@ def _table(flow: Flow, run: Run) -> None:
                 text(one.x),
                 one.lands,
                 lengths or "none",
-                f"J{one.nearest_joist}, {text(one.to_joist)}",
-                "" if one.to_gap is None else text(one.to_gap),
+                f"J{one.nearest_joist}, {aside_text(run.job, one.to_joist, text)}",
+                "" if one.to_gap is None else aside_text(run.job, one.to_gap, text),
                 "; ".join(one.warnings),
             )
         )
@@ -227,6 +228,7 @@ def _table(flow: Flow, run: Run) -> None:
         ),
         rows,
     )  # fmt: skip
+    flow.paragraph(f"{ASIDE[0].upper()}{ASIDE[1:]}.")
     for note in plan.notes:
         flow.paragraph(note[0].upper() + note[1:])
     flow.paragraph(

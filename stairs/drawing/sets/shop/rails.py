@@ -41,7 +41,7 @@ from stairs.lists.cut_list import CutList, RailCut
 from stairs.lists.cutting_plan import Cut, CuttingPlan, CutUp, Placed, StockRail
 from stairs.lists.rail_plans import RailPlan
 from stairs.report.cuts_text import flaw_text, saw_words
-from stairs.report.plans_text import WHY_NOT
+from stairs.report.plans_text import WHY_NOT, bought_text
 from stairs.solution import Answer
 
 _APART = 4.3  # between upright figures [mm]
@@ -128,8 +128,8 @@ def _words(flow: Flow, job: Job, one: RailPlan) -> None:
             f"{count} of {on_tape(job, length)}" for length, count in plan.stock_counts
         )
         flow.paragraph(
-            f"Stock to buy: {bought}; {on_tape(job, plan.bought)} in all, of which "
-            f"{float(plan.waste / plan.bought):.0%} is in no rail. The saw's kerf is taken as "
+            f"Stock to buy: {bought}; {bought_text(job, plan.bought)} of rail, "
+            f"{float(plan.waste / plan.bought):.0%} waste. The saw's kerf is taken as "
             f"{_kerf(job, plan)}; saw on the waste side of each mark."
         )
 

@@ -64,7 +64,7 @@ def _bevel(
     )
     which = "section " if len(numbers) == 1 else "sections "
     names = which + ", ".join(map(str, numbers))
-    told = f"Bevel of the rake, {names}" if several else "Bevel of the rake"
+    told = "Stair angle for your bevel gauge" + (f", {names}" if several else "")
     pair = slope_text(
         section.rail_line.unit_rise,
         section.rail_line.unit_run,
@@ -74,7 +74,7 @@ def _bevel(
     )
     note = (
         f"Rise {pair}, true over the whole flight. Set the stock of the "
-        "bevel on the level line for a level cut, on the plumb line for a plumb cut."
+        "bevel gauge on the level line for a level cut, on the plumb line for a plumb cut."
     )
     for k, row in enumerate(wrapped(note, SMALL, right - left - 8.0)):
         drawn.append(Text(row, (x0, bottom + 4.3 - k * ROW), SMALL, "note"))

@@ -40,7 +40,7 @@ from stairs.solution import Answer
 
 ADVICE = (
     "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, turn "
-    "it until it lies along the rail, and prick its holes through. The job gives no hole places."
+    "it until it lies along the rail, and prick its holes through: no bracket holes are given."
 )
 ADVICE_WITH_HOLES = (
     "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, and "
@@ -120,7 +120,7 @@ def seat_pages(answer: Answer, paper: str | None) -> list[Page]:
         advice = [
             Text(row, (2.0, high - ROW * (n + 1)), SMALL, "note") for n, row in enumerate(rows)
         ]
-        name = "Bracket seats" + (f", {k} of {len(shelves)}" if len(shelves) > 1 else "")
+        name = "Where each bracket sits" + (f", {k} of {len(shelves)}" if len(shelves) > 1 else "")
         canvas = Canvas(name, (*advice, *content), wide, high, False)
         pages += tiles(canvas, sheet, job.units)
     return pages

@@ -131,7 +131,7 @@ class _End(Struct, frozen=True):
             if self.bay.ends.saw_angle:
                 turned = f", saw turned {self.bay.ends.saw_angle:.1f}° from square"
         deep, screws = self.text(self.depth, True), _screws(self.job, self.text)
-        return f"Rail {deep} deep{turned}{screws}. The bracket is a sign"
+        return f"Rail {deep} deep{turned}{screws}. Bracket shown diagrammatically"
 
 
 def end_detail(answer: Answer, part: SectionAnswer, upper: bool) -> Detail | None:
