@@ -73,6 +73,7 @@ class Note(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     above: bool = False  # whether these two are none themselves
     quiet: bool = False  # whether its default is not listed
     filled: bool = False  # whether a text may not be blank
+    said: dict[str, tuple[str, ...]] = {}  # by a value, what people say for it
     called: tuple[str, ...] = ()  # what people call it who have another word for it
     more: str = ""  # what else a user has to know, for the page of keys
 
@@ -114,6 +115,14 @@ class KeyOf(typing.NamedTuple):
     def choices(self) -> list[str]:
         """The words that the key may be."""
         return list(dict.fromkeys(_words(self.type)))
+
+    def meant(self, word: object) -> str:
+        """The value that some people call so, as it is typed; empty where there is none."""
+        said = " ".join(str(word).lower().replace("-", " ").split())
+        for value, others in self.note.said.items():
+            if said in others:
+                return value if value.lstrip("-").isdigit() else toml_text(value)
+        return ""
 
     @property
     def allowed(self) -> str:

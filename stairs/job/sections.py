@@ -121,11 +121,12 @@ def _section(
     if "kind" in table.values:
         kind = table.values["kind"]
         if kind not in ("flight", "level"):
+            meant = keys_of(JobFlight)["kind"].meant(kind)
             raise JobError(
                 table.at("kind"),
                 f"{as_typed(kind)} cannot be used",
                 'kind is "flight" or "level"',
-                "It states the kind of section",
+                f"Write kind = {meant}" if meant else "It states the kind of section",
             )
     else:
         kind = "level" if {"span", "edge"} & table.values.keys() else "flight"

@@ -18,7 +18,7 @@ from typing import Any
 import msgspec
 
 from stairs.errors import JobError
-from stairs.job.key_notes import KeyOf, Trim
+from stairs.job.key_notes import KeyOf, Trim, toml_text
 from stairs.job.ranges import Range, near_text, other_readings, range_text, refuse_slip
 from stairs.job.records import MOST_STEPS
 from stairs.lengths.tape import as_typed, has_unit, parse, parse_degrees
@@ -35,6 +35,7 @@ _HOLE = (
 )
 _POINT = "A nosing point is a pair: x from the first nosing, y from the lower landing"
 _YES_OR_NO = {"yes": "true", "true": "true", "no": "false", "false": "false"}
+_COUNT = re.compile(r" *([0-9]{1,3})(?:\.0*)? *")
 _LINE_ENDS = dict.fromkeys(map(ord, "\t\n\v\f\r\x85\u2028\u2029"), " ")
 _UNPRINTED = ("Cc", "Cs", "Cn")  # controls, halves of a character, what no character is
 
@@ -63,7 +64,7 @@ class Typed(typing.NamedTuple):
             raise self.refusal(
                 f"{as_typed(self.value)} is not a list",
                 "A list in square brackets is read",
-                f"Give {self.what.meaning} in square brackets, with commas between",
+                f"Give {self.what.meaning} in square brackets, with commas between{self._listed()}",
             )
         if len(self.value) > most:
             raise self.refusal(
@@ -75,6 +76,17 @@ class Typed(typing.NamedTuple):
             self._replace(value=value, where=f"{self.where} {number}")
             for number, value in enumerate(self.value, 1)
         ]
+
+    def _listed(self) -> str:
+        """The list that a number, or numbers in one text, were meant for, as it is written."""
+        typed = self.value
+        parts = [part.strip() for part in typed.split(",")] if isinstance(typed, str) else [typed]
+        try:
+            for part in parts:
+                parse(part, self.units)
+        except JobError:
+            return ""
+        return f": {self.what.name} = {toml_text(parts)}"
 
     def believed(self, length: Fraction) -> Fraction:
         """The length, once it can be meant; see :mod:`stairs.job.ranges`."""
@@ -131,13 +143,24 @@ def _gap(typed: Typed) -> Fraction | str:
     try:
         gap = parse(typed.value, typed.units, typed.where)
     except JobError as error:
-        allowed = f'{typed.what.name} is a length or "auto". {error.allowed}'
-        raise JobError(error.where, error.found, allowed, error.remedy) from error
+        allowed, remedy = f'{typed.what.name} is a length or "auto"', error.remedy
+        if str(typed.value).strip().lower() in ("auto", "automatic"):
+            remedy = f'Write {typed.what.name} = "auto"'
+        else:
+            allowed += f". {error.allowed}"
+        raise JobError(error.where, error.found, allowed, remedy) from error
     return typed.believed(gap)
 
 
 def _degrees(typed: Typed) -> Fraction:
-    angle, shown = parse_degrees(typed.value, typed.where), as_typed(typed.value)
+    shown = as_typed(typed.value)
+    if isinstance(typed.value, str) and (meant := typed.what.meant(typed.value)):
+        raise typed.refusal(
+            f"{shown} is not an angle",
+            f"It is {typed.what.meaning}",
+            f"Write {typed.what.name} = {meant}",
+        )
+    angle = parse_degrees(typed.value, typed.where)
     note = typed.what.note
     least, most, above = note.least, note.most, note.above
     if not (least < angle < most if above else least <= angle <= most):
@@ -168,6 +191,10 @@ def _plain(typed: Typed, kind: Any = None, allowed: str = "") -> Any:
         remedy = f'The nearest is "{near[0]}"' if near else f"It states {what.meaning}"
         if what.type is bool and words in _YES_OR_NO:
             remedy = f"Write {what.name} = {_YES_OR_NO[words]}"
+        elif meant := what.meant(words):
+            remedy = f"Write {what.name} = {meant}"
+        elif "whole number" in what.allowed and (count := _COUNT.fullmatch(words)):
+            remedy = f"Write {what.name} = {count[1]}"
         raise typed.refusal(
             f"{as_typed(typed.value)} cannot be used",
             f"{what.name} is {what.allowed}{allowed}",

@@ -253,8 +253,12 @@ def did_you_mean(name: str, names: Iterable[str]) -> str:
     >>> did_you_mean("clauze", ["check", "clause"])
     'The nearest is "clause"'
     """
-    found = difflib.get_close_matches(name, list(names), n=1, cutoff=0.5)
-    return f'The nearest is "{found[0]}"' if found else ""
+    names, begun = list(names), name.strip().lower()
+    found = difflib.get_close_matches(name, names, n=1, cutoff=0.5)
+    if not found and begun:
+        found = [one for one in names if one.startswith(begun)]
+    quoted = " or ".join(f'"{one}"' for one in found)
+    return f"The nearest is {quoted}" if found else ""
 
 
 def known_check(name: str, where: str) -> Check:

@@ -445,8 +445,8 @@ LEVEL_ERRORS = [
     ({"section.edge": '"96"', "section.opening": '"left"'}, "section 1: opening", '"left" cannot '
      'be used. opening is "start", "end" or "both"'),
     ({"section.rise": "7"}, "section 1: rise", '"rise" is not a key of [[section]]. Known keys: '
-     "as_built, bays, bottom_gap, drop, edge, end, filler, framing, ground_slope, hand, handrail, "
-     "kind, name, opening, post_gap, posts, span, start, surface, trim, turn, width. "
+     "as_built, bays, bottom_gap, done, drop, edge, end, filler, framing, ground_slope, hand, "
+     "handrail, kind, name, opening, post_gap, posts, span, start, surface, trim, turn, width. "
      'It belongs to a section of kind "flight"'),
     ({"section.bottom_gap": "-1"}, "section 1: bottom_gap", "-1 is negative. A bottom rail stays "
      'above the walking surface. Give a bottom_gap of 0 or more, or "auto"'),

@@ -6,6 +6,7 @@ from job_tables import GOOD, METRIC, refusal, text_of
 
 from stairs.errors import FileError
 from stairs.job import job_from_text, read_job
+from stairs.job.tables import all_places
 
 BETWEEN, INCH = "between two quotes", "and leave off the inch mark"
 
@@ -37,6 +38,20 @@ TYPED = [
     (GOOD, "section.length", "96", "It is called span."),
     (GOOD, "section.handrail", "yes", "in small letters, without quotes: handrail = true."),
     (GOOD, "section.handrail", "True", "in small letters, without quotes: handrail = true."),
+    (GOOD, "top.units", '"inches"', 'Write units = "in".'),
+    (GOOD, "top.units", '"metric"', 'Write units = "mm".'),
+    (GOOD, "section.kind", '"stairs"', 'Write kind = "flight".'),
+    (GOOD, "section.kind", '"deck"', 'Write kind = "level".'),
+    (GOOD, "section.hand", '"LH"', 'Write hand = "left".'),
+    (GOOD, "section.stringer", '"open"', 'Write stringer = "cut".'),
+    (GOOD, "section.turn", '"left"', "Write turn = 90."),
+    (GOOD, "section.turn", '"right"', "Write turn = -90."),
+    (GOOD, "section.bottom_gap", '"Auto"', 'Write bottom_gap = "auto".'),
+    (GOOD, "section.treads", '"5"', "Write treads = 5."),
+    (GOOD, "section.treads", "5.0", "Write treads = 5."),
+    (GOOD, "bracket.kind", '"swivel"', 'Write kind = "pivot".'),
+    (GOOD, "panel.stock", "72", "with commas between: stock = [72]."),
+    (GOOD, "panel.stock", '"72, 96"', 'with commas between: stock = ["72", "96"].'),
     (GOOD, "section.handrail", '"no"', "Write handrail = false."),
 ]  # fmt: skip
 
@@ -47,6 +62,22 @@ def test_a_slip_is_told_in_plain_words(tables, place, typed, told):
     assert told in error
     for word in ("expected", "statement", "invalid", "Leave it out"):
         assert word not in error
+
+
+def test_every_word_for_a_value_leads_to_one_that_is_read():
+    """No word is given for two values of a key, and none that is a value itself."""
+    told = 0
+    for place in all_places():
+        said = place.key.note.said
+        words = [word for others in said.values() for word in others]
+        assert len(set(words)) == len(words) and not set(words) & set(said), place.path
+        for value, others in said.items():
+            for word in others:
+                told += 1
+                assert place.key.meant(word.upper()).strip('"') == value
+            if place.key.choices and place.key.name != "kind":
+                assert value in place.key.choices, place.path
+    assert told > 50
 
 
 def test_one_line_of_an_address_is_a_list_of_one():
