@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
+from fractions import Fraction
 from types import FunctionType
 from typing import Any
 
@@ -55,7 +56,6 @@ class Enclosure:
 
         Examples
         --------
-        >>> from fractions import Fraction
         >>> third = Enclosure.of(Fraction(1, 3))
         >>> Fraction(third.low) < Fraction(1, 3) < Fraction(third.high)
         True
@@ -63,7 +63,9 @@ class Enclosure:
         if isinstance(number, Enclosure):
             return number
         nearest = float(number)
-        if isinstance(number, float) or nearest == number:
+        parts = number.denominator if isinstance(number, Fraction) else 1
+        # halves, quarters, eighths of no great number are floats, as all floats are
+        if parts & (parts - 1) == 0 and parts < 2**20 and abs(nearest) < 2**30:
             return cls(nearest, nearest)
         return cls(*_out(nearest, nearest))
 

@@ -58,12 +58,9 @@ class BayCases:
 
     def gaps(self) -> tuple[Gap, Gap]:
         """At the lower and at the upper post [job's unit of length]."""
-        ways = {way: self._cut(way) for way in (EVEN, HALF_PITCH)}
-        made = self._made_to_length()
         asked = (EVEN, HALF_PITCH) if self.way_asked == AUTO else (self.way_asked,)
-        taken = [ways[way] for way in asked]
-        cut = [way for way in taken if way is not None]
-        able = cut + ([] if any(way is not None and way.sure for way in taken) else [made])
+        cut = [way for way in map(self._cut, asked) if way is not None]
+        able = cut if any(way.sure for way in cut) else [*cut, self._made_to_length()]
         gaps = _either([way.gaps for way in able])
         if self.way_asked != AUTO or len(cut) < 2 or not all(way.sure for way in cut):
             return gaps
@@ -133,9 +130,10 @@ class BayCases:
             (holes, ends.stand_off_low), (other, ends.stand_off),
         ))  # fmt: skip
         low_end, high_end = cuts
+        count = len(holes)
+        middle_first = sorted(range(count), key=lambda place: abs(2 * place - count))
         bare = not any(
-            low_end.is_sure(place) and high_end.is_sure(len(holes) - 1 - place)
-            for place in range(len(holes))
+            low_end.is_sure(place) and high_end.is_sure(count - 1 - place) for place in middle_first
         )
         return low_end.gap(bare), high_end.gap(bare)
 
@@ -214,8 +212,10 @@ class _RailEnd:
         yield from range(first, min(last, count - 1) + 1)
 
     def _as_read(self, place: int) -> float:
-        box = {key: ((low + high) / 2,) * 2 for key, (low, high) in self.cases.box.items()}
-        return self._inside(place)(Worked(box, False)).high
+        bay, panel = self.cases.bay, self.cases.job.panel
+        spare = float(self.stock) - bay.rail_length
+        half = float(panel.baluster) / 2 / math.cos(math.radians(bay.ends.swing))
+        return float(self.holes[place]) - spare / 2 - half
 
 
 def _mixed(lost: End, wide: End, just: End) -> list[dict[str, Fraction]]:
