@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from stairs.checks.measure import Measure, known
 from stairs.checks.tolerance import Bounds, Measured
+from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import FOOT, TRIANGLE, Opening
 from stairs.rules import Rule
 
@@ -131,7 +132,7 @@ def counts_above_nosings(rule: Rule | None, opening: Opening | None) -> bool:
 
 def could_fail(kind: str, worst: float, limit: float) -> bool:
     """Whether a float may be past a limit of a kind that sets one, a hair on the careful side."""
-    hair = 1e-9 * max(1.0, abs(limit))
+    hair = SAME * max(1.0, abs(limit))
     if kind in ("ball-smaller", "cube-smaller"):
         return worst >= limit - hair
     if kind in ("ball-at-most", "maximum"):
@@ -170,7 +171,7 @@ def worst_of(findings: Sequence[Finding]) -> Finding:
     cut = [(one.cut.value, one) for one in findings if one.cut.value is not None]
     most = max((value for value, _ in cut), default=0.0)
     # of those that are equal but for rounding the lowest, in whatever unit they are worked out
-    widest = next((one for value, one in cut if value >= most * (1 - 1e-9)), worst)
+    widest = next((one for value, one in cut if value >= most * (1 - SAME)), worst)
     as_cut = AsCut(widest.cut.value, worst.cut.verdict, widest.where)
     return replace(worst, cut=as_cut)
 
@@ -188,4 +189,4 @@ def _nearer_to_failing(one: Finding, other: Finding) -> bool:
         each.cut.value if each.fails_only_as_cut and each.cut.value else known(each.value)
         for each in (one, other)
     )
-    return first - second > 1e-9 * max(1.0, abs(known(one.value)))  # of equal ones the lowest stays
+    return first - second > SAME * max(1.0, abs(known(one.value)))  # of equal ones the lowest stays

@@ -20,6 +20,7 @@ from stairs.guard.limits import over_landing
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.numbers.root_finding import zero_between
+from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.openings.cube import corner_gap, is_cube_held, raised_for_cube
 from stairs.openings.feature import RISER
 from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL, Opening
@@ -432,7 +433,7 @@ def gap_for_ball(
     if guess is not None:
         if float(guess) <= float(floor) and pocket.stringer_margin is None:
             at_floor = replace(pocket, bottom_gap=floor)
-            if largest_in_pocket(at_floor)[0].diameter >= size * (1 - 1e-12):
+            if largest_in_pocket(at_floor)[0].diameter >= size * (1 - ROUNDING):
                 return guess, True
         elif float(guess) > float(floor):
             at_guess = replace(pocket, bottom_gap=Fraction(float(guess)))
@@ -441,14 +442,14 @@ def gap_for_ball(
                 return guess, True
             circle, _, _ = largest_in_pocket(at_guess)
             form = plain_form(at_guess, circle)
-            if form is not None and abs(circle.diameter - size) <= 1e-9 * size:
+            if form is not None and abs(circle.diameter - size) <= SAME * size:
                 return guess, True
 
     def excess(gap: float) -> float:
         circle, _, _ = largest_in_pocket(replace(pocket, bottom_gap=Fraction(gap)))
         return circle.diameter - size
 
-    low, high = float(floor) + 1e-9 * size, float(floor) + 4 * size + float(pocket.form.rise)
+    low, high = float(floor) + SAME * size, float(floor) + 4 * size + float(pocket.form.rise)
     at_low, at_high = excess(low), excess(high)
     if at_high < 0:
         return None, True

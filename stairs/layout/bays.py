@@ -14,14 +14,13 @@ from msgspec import Struct
 
 from stairs.errors import NoSuchShape
 from stairs.job import Job
+from stairs.numbers.tolerances import SAME
 from stairs.parts.bays import Bay, bays_of, tips_of
 from stairs.parts.bracket import PIVOT, RailEnds
 from stairs.parts.panel import AUTO, EVEN, HALF_PITCH, KERF, better_trim, hole_pattern
 from stairs.parts.rails import RailLine
 from stairs.parts.section_ends import Ends
 from stairs.relations.exact import Amount
-
-_HAIR = 1e-9
 
 
 class BayCut(Struct, frozen=True):
@@ -117,7 +116,7 @@ class BayKind:
             more = (spacing - self.at) / self.cosine
             length, needed = self.solved.rail_length + more, self.solved.stock_needed + more
             clear = spacing - self.taken
-            if length <= _HAIR or clear <= 0:
+            if length <= SAME or clear <= 0:
                 return None
             sizes = length, needed, clear
             ways = (EVEN, HALF_PITCH) if self.way == AUTO else (self.way,)
@@ -147,7 +146,7 @@ class BayKind:
 
     def _made_to_length(self, needed: float) -> list[tuple[float, float, int]]:
         """Stock of whole pitches for a rail that nothing sold reaches, as a solved bay has it."""
-        pitches = ceil(needed / self.pitch - _HAIR) + 1
+        pitches = ceil(needed / self.pitch - SAME) + 1
         if pitches not in self._made:
             stock = pitches * self.job.panel.pitch
             self._made[pitches] = [self._pattern(stock)]
@@ -167,12 +166,12 @@ class BayKind:
         taken = None
         for pattern in patterns:
             spare = pattern[0] - length
-            if needed > pattern[0] + _HAIR or spare / 2 < shift + max(self.tips) - _HAIR:
+            if needed > pattern[0] + SAME or spare / 2 < shift + max(self.tips) - SAME:
                 continue
             low = max(spare / 2 - shift, 0.0)
             off = self._on_tape(low)
             ends = off + self.tips[0], pattern[0] - printed - off + self.tips[1]
-            sawable = not any(_HAIR < end < self.kerf - _HAIR for end in ends)
+            sawable = not any(SAME < end < self.kerf - SAME for end in ends)
             if sawable or taken is None:
                 taken = (*pattern, low, off)
             if sawable:
@@ -181,11 +180,11 @@ class BayKind:
             return None
         stock, first, holes, low, off = taken
         start = first + shift - (stock - length) / 2  # the first hole, from the lower cut
-        lowest = max(ceil((self.half - _HAIR - start) / self.pitch), 0)
-        highest = min(floor((length - self.half + _HAIR - start) / self.pitch), holes - 1)
+        lowest = max(ceil((self.half - SAME - start) / self.pitch), 0)
+        highest = min(floor((length - self.half + SAME - start) / self.pitch), holes - 1)
         if lowest > highest:
             return _QuickTrim(stock, clear, clear, 0, clear, clear)
-        near, sawn = self.half_hole - _HAIR, 0
+        near, sawn = self.half_hole - SAME, 0
         for cut in (0.0, length):
             beside = min(max(floor((cut - start) / self.pitch + 0.5), 0), holes - 1)
             sawn += abs(start + beside * self.pitch - cut) < near

@@ -23,6 +23,7 @@ from stairs.job.key_notes import value_of
 from stairs.job.records import USUAL_SPACING
 from stairs.layout.bays import BayCut, BayKind
 from stairs.lengths.tape_marks import exact_text, floor_to_mark, round_to_mark
+from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import FOOT, HEAD, TRIANGLE, compare_opening
 from stairs.openings.pocket import Pocket, PocketPost, is_open
 from stairs.openings.side_gap.ball import flat_diameter
@@ -36,7 +37,6 @@ from stairs.rules import Rule
 PROVISIONAL = {"in": Fraction(1), "mm": Fraction(25)}
 END_GAP, DOWN, UP = "end gap", "post on a tread, down-stair", "post on a tread, up-stair"
 _SAMPLES = 17
-_HAIR = 1e-9
 
 
 class Curve:
@@ -50,7 +50,7 @@ class Curve:
 
     def __init__(self, value: Callable[[float], float], low: float, high: float) -> None:
         self._value, self._low = value, low
-        self._step = max(high - low, _HAIR) / (_SAMPLES - 1)
+        self._step = max(high - low, SAME) / (_SAMPLES - 1)
         self._known: dict[int, float] = {}
 
     def _sample(self, index: int) -> float:
@@ -248,11 +248,11 @@ class Rooms:
             return self.most_spacing
         # rail and stock grow with the bay by one over the cosine; two bays tell the rest
         one = self.bay(float(self.most_spacing))
-        if one is None or one.stock_needed <= float(max(stock)) + _HAIR:
+        if one is None or one.stock_needed <= float(max(stock)) + SAME:
             return self.most_spacing
         shorter = float(self.most_spacing) - (one.stock_needed - float(max(stock))) * self.cosine
         least = max(float(self.plate), float(self.job.tape))
-        return floor_to_mark(max(shorter + _HAIR, least), self.job.tape) or self.job.tape
+        return floor_to_mark(max(shorter + SAME, least), self.job.tape) or self.job.tape
 
     def end_room(self, end_gap: float) -> float | None:
         """Limit less end gap; None where no rule holds."""
@@ -287,7 +287,7 @@ class Rooms:
     def passes(self, room: float, name: str) -> bool:
         """Whether so much room, limit less ball, passes by the rule for that place."""
         strict = self._rule(name).limit_kind in ("ball-smaller", "cube-smaller")
-        return room > _HAIR if strict else room >= -_HAIR
+        return room > SAME if strict else room >= -SAME
 
     def _rule(self, name: str) -> Rule:
         rule = self._rules[name]
@@ -404,7 +404,7 @@ class Rooms:
         too_tall = (
             self._tallest is not None
             and not self.ends.is_wall(index, count)
-            and tall > self._tallest + _HAIR
+            and tall > self._tallest + SAME
         )
         if step is None:
             return PostFit(too_tall=too_tall)
@@ -417,8 +417,8 @@ class Rooms:
             rooms=rooms,
             fails=any(not self.passes(room, name) for room, name in rooms),
             too_tall=too_tall,
-            near=beyond < -_HAIR,
-            under=step < self._flight.risers and x + half > self._nosings[step][0] + _HAIR,
+            near=beyond < -SAME,
+            under=step < self._flight.risers and x + half > self._nosings[step][0] + SAME,
             edge_room=beyond / errors,
         )
 

@@ -17,7 +17,7 @@ from math import floor, inf
 
 from msgspec import Struct
 
-_HAIR = 1e-9
+from stairs.numbers.tolerances import SAME
 
 
 class Part(Struct, frozen=True):
@@ -179,7 +179,7 @@ class Rows:
         return best
 
     def _room(self, part: Part) -> float:
-        return inf if part.room == inf else floor(part.room / self._mark + _HAIR)
+        return inf if part.room == inf else floor(part.room / self._mark + SAME)
 
     def _alike(self, box: _Box, by: int) -> list[_Box]:
         """Boxes whose widths differ by no more than so much, one for each least width."""
@@ -197,7 +197,7 @@ class Rows:
 
     def _gaps_alike(self, boxes: Sequence[_Box], marks: int) -> list[_Box]:
         """Boxes whose end gaps differ by so many marks when rounded, one for each narrowest gap."""
-        by = (marks + 0.5) * self._mark - _HAIR
+        by = (marks + 0.5) * self._mark - SAME
         return [
             one
             for box in boxes

@@ -19,6 +19,7 @@ from msgspec.structs import replace
 from stairs.job import Job
 from stairs.layout.room import END_GAP, Rooms
 from stairs.layout.rows import Part, Rows, Width
+from stairs.numbers.tolerances import SAME
 from stairs.parts.post_places import EQUAL, NEARLY, WHOLE, Ground, Places
 
 KEPT = ("rail stock", "openings", "end gaps", "post stock", "edge distance", "nosings", "spacing")
@@ -26,7 +27,6 @@ KEPT = ("rail stock", "openings", "end gaps", "post stock", "edge distance", "no
 
 
 _MOST_ERRORS = 8
-_HAIR = 1e-9
 
 
 class Candidate(Struct, frozen=True):
@@ -119,7 +119,7 @@ class Scores:
             -candidate.errors,
             candidate.uneven if places.alike == NEARLY else 0,
             floor(spread / mark + 0.5),
-            -floor(room / mark + _HAIR),
+            -floor(room / mark + SAME),
             sum(self.facts.rough(number, places.mark) for number in places.marks),
             candidate.positions[-1] - candidate.positions[0],
             candidate.positions,
@@ -235,7 +235,7 @@ class Scores:
                 far = min(far, floor((widest - rest) / mark))
             length, over, unit = float(mark), float(rest), int(mark / self._fine)
             found = []
-            for marks in range(max(ceil((near - over) / length - _HAIR), 1), far + 1):
+            for marks in range(max(ceil((near - over) / length - SAME), 1), far + 1):
                 part = self._bay(marks * length + over, *kind)
                 if part is not None:
                     found.append(Width(marks, marks * unit + more, part))
@@ -264,7 +264,7 @@ class Scores:
         told = (cut.end_gaps[1], cut.cut_gap)
         rooms = [facts.end_room(x) for x in told]
         fails = any(one is not None and not facts.passes(one, END_GAP) for one in rooms)
-        apart = spacing > self._most + _HAIR
+        apart = spacing > self._most + SAME
         lost = _bits((cut.no_stock, False, fails, False, False, False, apart))
         if room is None or sure is None:
             return Part(lost, self._errors(inf, inf), gaps=cut.end_gaps)
@@ -277,7 +277,7 @@ class Scores:
         room = min(room, _MOST_ERRORS * edge_room)
         if not within:
             return 0
-        return _MOST_ERRORS if room == inf else min(floor(room / within + _HAIR), _MOST_ERRORS)
+        return _MOST_ERRORS if room == inf else min(floor(room / within + SAME), _MOST_ERRORS)
 
     def scored(self, places: Places) -> list[Candidate]:
         """A layout with its score, its bays told unequal where they are; none if none can stand."""

@@ -24,6 +24,7 @@ from stairs.job import Job
 from stairs.lengths.tape_marks import floor_to_mark, round_to_mark
 from stairs.lists.cutting_plan import Cut
 from stairs.lists.post_cuts import BOTTOM, TOP, BracketPlace, PostCut, bracket_places, post_cuts
+from stairs.numbers.tolerances import SAME
 from stairs.parts.bays import Bay, BayRail, taped_cut
 from stairs.parts.panel import KERF, hole_pattern
 from stairs.relations.exact import derived
@@ -299,4 +300,4 @@ def _planes(
 
 def _factor(cosine: float) -> Fraction:
     """Kerf along the axis over kerf square to the blade, rounded up to a ten-thousandth."""
-    return Fraction(ceil(10_000 / cosine - 1e-9), 10_000)
+    return Fraction(ceil(10_000 / cosine - SAME), 10_000)

@@ -17,13 +17,13 @@ from stairs.guard.sides import Standing, standings
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import round_to_mark
+from stairs.numbers.tolerances import SAME
 from stairs.parts.bracket import PLUMB_CUT
 from stairs.parts.panel import KERF
 from stairs.parts.posts import Mark, face_name
 from stairs.solution import Answer
 
 TOP, BOTTOM = "top", "bottom"
-_HAIR = 1e-9
 
 
 class FaceMarks(Struct, frozen=True):
@@ -141,7 +141,7 @@ def _post(job: Job, sections: Sequence[Section], standing: Standing) -> PostCut:
         stock = next((length for length in lengths if float(length) == post.stock), None)
     else:
         needed = standing.height + post.below
-        stock = next((length for length in lengths if length >= needed - _HAIR), None)
+        stock = next((length for length in lengths if length >= needed - SAME), None)
     shared = standing.shared_with
     faces, drilled = [], bool(job.bracket.holes)
     for side in ("down", "up"):

@@ -19,11 +19,12 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import UNDER_RAIL, Opening, shape_of
 from stairs.openings.pocket import Pocket, Point, moved_down
 from stairs.openings.pocket_shape import pocket_shape
 from stairs.openings.under_rail import largest_in_pocket
-from stairs.relations.exact import HAIR, Amount, compare, derived
+from stairs.relations.exact import Amount, compare, derived
 from stairs.shapes.circle import Shape
 from stairs.shapes.square import CERTAIN, edge_at, is_smaller, largest_square
 
@@ -167,7 +168,7 @@ def _is_smaller_in(pocket: Pocket, edge: Fraction) -> bool:
         return cube_in_pocket(pocket).compare(edge) < 0
     # where the circle is smaller, so is any square: along a strip very many are nearly as large
     circle, _, _ = largest_in_pocket(pocket)
-    if circle.diameter * (1 + HAIR) < float(edge):
+    if circle.diameter * (1 + SAME) < float(edge):
         return True
     return is_smaller(_shape(pocket), float(edge))
 

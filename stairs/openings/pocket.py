@@ -18,6 +18,7 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.numbers.tolerances import SAME
 from stairs.openings.rail_slots import UP_TO_POSTS, RailCut
 from stairs.relations.exact import Amount, derived
 
@@ -140,7 +141,7 @@ def is_open(pocket: Pocket) -> bool:
     as far as the riser, or the upper post, behind it.
     """
     # a post whose face is flush with the edge in front of it or the riser behind leaves no room
-    hair = 1e-9 * float(pocket.line_run)
+    hair = SAME * float(pocket.line_run)
     front = float(pocket.front[0])
     if pocket.high.step == pocket.step > 0 and float(pocket.high.face) - front <= hair:
         return False
@@ -154,7 +155,7 @@ def is_open(pocket: Pocket) -> bool:
     end = float(pocket.form.run) + float(pocket.form.nosing)
     if pocket.high.step == pocket.step:
         end = float(pocket.high.face) - float(pocket.front[0])
-    return float(pocket.front_gap) + end * slope > 1e-9 * float(pocket.line_rise)
+    return float(pocket.front_gap) + end * slope > SAME * float(pocket.line_rise)
 
 
 def moved_down(pocket: Pocket) -> Pocket:

@@ -9,6 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import lru_cache
 
+from stairs.numbers.tolerances import SAME
 from stairs.openings.feature import BOTTOM_RAIL, POST, RAIL_END, RISER, surface_of
 from stairs.openings.pocket import Pocket, Point
 from stairs.openings.pocket_shape import pocket_shape
@@ -39,7 +40,7 @@ def plain_form(pocket: Pocket, circle: Circle) -> Amount | None:
     if not (RISER in kinds or (POST in kinds and at_post)):
         return None
     form = corner_form(pocket, RISER not in kinds)
-    return form if abs(float(form) - circle.diameter) <= 1e-9 * max(1.0, circle.diameter) else None
+    return form if abs(float(form) - circle.diameter) <= SAME * max(1.0, circle.diameter) else None
 
 
 def corner_form(pocket: Pocket, at_post: bool = False) -> Amount:

@@ -25,7 +25,7 @@ from stairs.parts.stands import Stand
 from stairs.relations.exact import Amount
 
 TOP, BOTTOM = "top", "bottom"
-_HAIR = 1e-6
+_NEGLIGIBLE = 1e-6
 
 
 class Axis(Struct, frozen=True):
@@ -145,7 +145,7 @@ def _refuse_apart(
     apart = measured - found
     # both places, the width itself and each post out of plumb may be read a little off
     within = (3 + leaning) * job.measured_within
-    if abs(apart) <= within + _HAIR:
+    if abs(apart) <= within + _NEGLIGIBLE:
         return
     key = "clear_low" if rail == BOTTOM else "clear_high"
     units, show = job.units, length_text(found, job.units, job.tape)

@@ -18,6 +18,7 @@ from msgspec import Struct
 from stairs.errors import NoSuchShape
 from stairs.job import JobFlight
 from stairs.job.key_notes import value_of
+from stairs.numbers.tolerances import ROUNDING
 from stairs.parts.survey import COVER, StepsOnLine, Survey, survey_of
 from stairs.relations.exact import Amount, derived
 from stairs.relations.measured_flight import FlightMeasure, fix_flight
@@ -103,7 +104,7 @@ class Flight(Struct, frozen=True):
         >>> [flight.step_at(x) for x in (-1, 0, 9.5, 10, 31)]
         [0, 1, 1, 2, 4]
         """
-        hair = 1e-12 * max(1.0, abs(x))
+        hair = ROUNDING * max(1.0, abs(x))
         return sum(float(front) <= x + hair for front, _ in self.points)
 
     def surface_name(self, step: int) -> str:

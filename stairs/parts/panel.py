@@ -17,6 +17,7 @@ from typing import Protocol, SupportsFloat
 from msgspec import Struct
 
 from stairs.job import Panel
+from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.relations.exact import Amount, compare, derived
 
 EVEN, HALF_PITCH, AUTO = "even", "half-pitch", "auto"
@@ -222,7 +223,7 @@ def cut_rail(
     """
     spare = float(stock) - float(rail_length)
     shift = Fraction(0) if way == EVEN else panel.pitch / 2
-    if spare / 2 < float(shift) + tip - 1e-12 * float(stock):
+    if spare / 2 < float(shift) + tip - ROUNDING * float(stock):
         return None
     low = max(spare / 2 - float(shift), 0.0)
     high = max(spare / 2 + float(shift), 0.0)
@@ -231,7 +232,7 @@ def cut_rail(
     length = float(rail_length)
     punched = [hole + shift for hole in hole_pattern(panel, stock)]
     along = [float(hole) - spare / 2 for hole in punched]
-    hair = 1e-9 * length
+    hair = SAME * length
     kept = [
         index
         for index, place in enumerate(along)
@@ -336,7 +337,7 @@ def better_trim(
             else (HALF_PITCH, "only the moved pattern fits")
         )
     ends = [(float(trim.end_gap_low), float(trim.end_gap_high)) for trim in (even, half)]
-    hair = 1e-9 * max(map(max, ends))  # of what is equal on paper no rounding decides
+    hair = SAME * max(map(max, ends))  # of what is equal on paper no rounding decides
     fits = [widest is not None and max(gaps) <= widest + hair for gaps in ends]
     if fits[0] != fits[1]:
         if fits[0]:

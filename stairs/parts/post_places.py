@@ -20,6 +20,7 @@ from msgspec import Struct
 from stairs.errors import NoSuchShape
 from stairs.job import PostKind
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
+from stairs.numbers.tolerances import SAME
 from stairs.parts.flight import Flight
 from stairs.parts.stands import Show
 
@@ -107,9 +108,9 @@ def _on_tread(
     """The mark below a place on a tread, or the one above where only that keeps the edge."""
     below = _on_tape(fronts[step] - a, mark, up=False)
     half, above = float(kind.base or kind.width) / 2, below + mark
-    keeps = float(below) - half - fronts[step - 1] >= float(kind.edge or 0) - _HAIR
-    fits = float(above) + half <= fronts[step] + float(nosing) + _HAIR
-    clear = float(above) + float(kind.width) / 2 <= fronts[step] + _HAIR
+    keeps = float(below) - half - fronts[step - 1] >= float(kind.edge or 0) - SAME
+    fits = float(above) + half <= fronts[step] + float(nosing) + SAME
+    clear = float(above) + float(kind.width) / 2 <= fronts[step] + SAME
     return above if not keeps and fits and clear else below
 
 
@@ -151,7 +152,6 @@ MOST_PLACES = 512
 """Of a post on a landing; of more marks every second, every fourth and so on is taken."""
 
 WHOLE, EQUAL, NEARLY = range(3)
-_HAIR = 1e-9
 
 
 class Reach(Struct, frozen=True):
@@ -265,19 +265,19 @@ class Ground:
         self.room, self.longest = min(runs) - self.half, max(runs)
 
     def _between(self, low: float, high: float) -> range:
-        return range(ceil(low / self.length - _HAIR), floor(high / self.length + _HAIR) + 1)
+        return range(ceil(low / self.length - SAME), floor(high / self.length + SAME) + 1)
 
     def may_stand(self, mark: int, step: int) -> bool:
         """Whether plate and post lie wholly on their step."""
         place = mark * self.length
-        if step and place - self.half < self.fronts[step - 1] - _HAIR:
+        if step and place - self.half < self.fronts[step - 1] - SAME:
             return False
         if step == self.risers:
             return True
         above = self.fronts[step]
         return (
-            place + self.half <= above + self.nosing + _HAIR
-            and place + self.half_post <= above + _HAIR
+            place + self.half <= above + self.nosing + SAME
+            and place + self.half_post <= above + SAME
         )
 
     def before(self, step: int, distance: int) -> int:
@@ -295,7 +295,7 @@ class Ground:
         int
             Counted from the mark that is nearest to the nosing.
         """
-        return floor(self._front(step) / self.length + 0.5 + _HAIR) - distance
+        return floor(self._front(step) / self.length + 0.5 + SAME) - distance
 
     def _front(self, step: int) -> float:
         beyond = step - self.risers + 1

@@ -13,11 +13,10 @@ from msgspec import Struct
 
 from stairs.errors import NoSuchShape
 from stairs.job import PostKind
+from stairs.numbers.tolerances import SAME
 from stairs.parts.flight import Flight
 from stairs.parts.section_ends import Ends
 from stairs.relations.exact import Amount, derived
-
-_HAIR = 1e-9
 
 Show = Callable[[Fraction | float], str]
 
@@ -136,7 +135,7 @@ def stand_on_flight(
     front = nosings[step - 1][0] if step >= 1 else None  # the nosing of the post's own surface
     nosing_above = nosings[step][0] if step < flight.risers else None
     back = None if nosing_above is None else nosing_above + float(flight.nosing)  # riser behind
-    slack = _HAIR * max(float(flight.unit_run), 1.0)
+    slack = SAME * max(float(flight.unit_run), 1.0)
     place = f"{where}: posts: post {number} at {show(centre)}"
     room_low = None if front is None else front + plate / 2
     room_high = None

@@ -14,6 +14,7 @@ import sympy
 from msgspec import Struct, field
 from sympy import Rational
 
+from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.relations.equations import RELATIONS, SYMBOLS, Relation
 from stairs.relations.quantities import ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
 
@@ -53,15 +54,15 @@ def _sample(names: tuple[str, ...], turn: int) -> dict[sympy.Symbol, float]:
 
 
 def _in_domain(name: str, value: complex) -> bool:
-    if abs(value.imag) > 1e-9:
+    if abs(value.imag) > SAME:
         return False
     quantity = QUANTITIES[name]
-    if quantity.unit == ANGLE and not -1e-9 <= value.real <= 180:
+    if quantity.unit == ANGLE and not -SAME <= value.real <= 180:
         return False
     if quantity.domain == POSITIVE:
         return value.real > 0
     if quantity.domain == NOT_NEGATIVE:
-        return value.real > -1e-12
+        return value.real > -ROUNDING
     return True
 
 

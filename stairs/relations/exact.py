@@ -14,13 +14,11 @@ from typing import TYPE_CHECKING, TypeGuard
 
 from msgspec import Struct
 
+from stairs.numbers.tolerances import SAME
 from stairs.relations import closed_forms
 
 if TYPE_CHECKING:
     import sympy
-
-HAIR = 1e-9
-"""Relative distance to a limit below which a float is not trusted to decide."""
 
 
 class Derived(Struct, frozen=True, cache_hash=True):
@@ -116,7 +114,7 @@ def compare(amount: Amount, limit: Amount) -> int:
     """-1, 0 or 1 as the amount is below, at or above the limit (same unit), decided exactly.
 
     Two fractions are compared as such.  Otherwise floats decide where they differ by more than
-    ``HAIR`` of the larger; nearer than that the sign of the exact difference is taken.
+    ``SAME`` of the larger; nearer than that the sign of the exact difference is taken.
 
     Examples
     --------
@@ -130,7 +128,7 @@ def compare(amount: Amount, limit: Amount) -> int:
     if amount == limit:  # the same closed form at the same arguments
         return 0
     difference = float(amount) - float(limit)
-    if abs(difference) > HAIR * max(1.0, abs(float(amount)), abs(float(limit))):
+    if abs(difference) > SAME * max(1.0, abs(float(amount)), abs(float(limit))):
         return 1 if difference > 0 else -1
     from stairs.numbers.exact_sign import sign
 

@@ -22,6 +22,7 @@ from msgspec import Struct
 
 from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShape
 from stairs.numbers.roots import Number
+from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.relations.closed_forms import FLIGHT_STEPS
 from stairs.relations.exact import Amount, derived
 from stairs.relations.quantities import ANGLE, COUNT, FLIGHT, FLIGHT_KEYS, QUANTITIES
@@ -86,7 +87,7 @@ def _count_from_totals(where: str, given: Mapping[str, Fraction], within: Fracti
         off = float(within)
         low = angle(count, float(rise) - off, float(run) + off) - slack
         high = angle(count, float(rise) + off, float(run) - off) + slack
-        return low - 1e-9 <= float(rake) <= high + 1e-9
+        return low - SAME <= float(rake) <= high + SAME
 
     counts = [count for count in range(2, MOST_RISERS + 1) if agrees(count)]
     candidates = ("risers", "treads", "unit_rise", "unit_run")
@@ -326,7 +327,7 @@ def _agree(name: str, chain: _Chain, within: Fraction, where: str, show: Show) -
     key = QUANTITIES[name].key
     basis = chain.basis(name)
     others = " and ".join(QUANTITIES[one].key for one in basis)
-    if gap > allowance * (1 + 1e-12):
+    if gap > allowance * (1 + ROUNDING):
         raise MeasurementsContradict(
             where,
             f"{key} is given as {show(name, typed)}, but {others} make it {show(name, follows)}: "

@@ -27,7 +27,7 @@ from stairs.remedies.trial_solve import Bench, Outcome
 
 Deed = Literal["leave", "shim", "move", "recut", "renew"]
 
-_HAIR = 1e-7
+_NEGLIGIBLE = 1e-7
 
 
 class Deviation(Struct, frozen=True):
@@ -137,7 +137,7 @@ def _of_post(
     if told.surface is not None:
         drawn = _drawn_surface(section, post)
         off = float(told.surface) - drawn
-        if abs(off) > _HAIR:
+        if abs(off) > _NEGLIGIBLE:
             costs = _costs(bench, plan, index, told.post, "surface")
             do = "shim" if costs and off < 0 else "leave"
             amount = 0.0 if do == "leave" else abs(off)
@@ -171,7 +171,7 @@ def _of_clears(section: Section, told: AsBuilt) -> list[Deviation]:
         if value is None:
             continue
         by_posts = section.bays[told.post - 1].by_posts.get(rail, float(value))
-        if abs(float(value) - by_posts) > _HAIR:
+        if abs(float(value) - by_posts) > _NEGLIGIBLE:
             found.append(Deviation(told.post, key, by_posts, float(value), "leave"))
     return found
 
@@ -208,9 +208,9 @@ def _of_pieces(
             was, needed = (part.bays[number - 1].rails[which].length for part in (planned, section))
         off = was - needed
         do: Deed = "leave"
-        if off > tape / 2 + _HAIR:
+        if off > tape / 2 + _NEGLIGIBLE:
             do = "recut"
-        elif off < -tape / 2 - _HAIR:
+        elif off < -tape / 2 - _NEGLIGIBLE:
             do = "shim" if kind == "post" else "renew"
         found.append(Deviation(number, kind, needed, was, do, 0.0 if do == "leave" else abs(off)))
     return found

@@ -37,7 +37,7 @@ class Costs(Struct, frozen=True):
 
 NOTHING = Costs()
 
-_HAIR = 1e-6  # a rounding of the solver is no worsening
+_NO_WORSE = 1e-6  # a rounding of the solver is no worsening
 
 
 def costs_of(before: Outcome, after: Outcome) -> Costs:
@@ -64,7 +64,7 @@ def _is_worse(one: Finding, other: Finding) -> bool:
     if ranks[0] != ranks[1]:
         return ranks[0]
     past = [_past_limit(each) for each in (one, other)]
-    return past[0] > past[1] + _HAIR * max(1.0, abs(known(one.ruling.limit)))
+    return past[0] > past[1] + _NO_WORSE * max(1.0, abs(known(one.ruling.limit)))
 
 
 def _past_limit(finding: Finding) -> float:

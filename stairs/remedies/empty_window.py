@@ -26,6 +26,7 @@ from stairs.errors import StairsError
 from stairs.guard.solving import Section
 from stairs.job import Job, JobFlight
 from stairs.lengths.tape_marks import true_text
+from stairs.numbers.tolerances import SAME
 from stairs.remedies.costs import NOTHING, Costs, costs_of
 from stairs.remedies.job_changes import (
     Change,
@@ -179,7 +180,7 @@ def _least(dial: _Dial, job: Job, index: int, rule_for: RuleFor) -> Opener | Non
     for _ in range(_TRIES):
         if lack is None or lack == math.inf or gain <= 0:
             break
-        further = max(1, math.ceil(lack / (gain * float(mark)) - 1e-9))
+        further = max(1, math.ceil(lack / (gain * float(mark)) - SAME))
         further = min(further, most - marks)
         if further <= 0:
             return None

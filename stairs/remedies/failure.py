@@ -20,6 +20,7 @@ from stairs.lengths.tape_marks import (
     length_text,
     text_against_limit,
 )
+from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import Opening
 from stairs.parts.flight import Flight
 from stairs.parts.survey import Survey
@@ -177,12 +178,12 @@ class Failure(Struct, frozen=True):
 
     def below(self, value: Amount | float) -> Fraction:
         """The greatest mark that is not above a length; a float is on a mark 1e-9 above it."""
-        mark = floor_to_mark(float(value) + 1e-9, self.tape)
+        mark = floor_to_mark(float(value) + SAME, self.tape)
         over = isinstance(value, float) or compare(value, mark) >= 0
         return mark if over else mark - self.tape
 
     def above(self, value: Amount | float) -> Fraction:
         """The least mark that is not below a length; a float is on a mark 1e-9 below it."""
-        mark = ceil_to_mark(float(value) - 1e-9, self.tape)
+        mark = ceil_to_mark(float(value) - SAME, self.tape)
         under = isinstance(value, float) or compare(value, mark) <= 0
         return mark if under else mark + self.tape

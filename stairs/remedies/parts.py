@@ -11,6 +11,7 @@ from msgspec.structs import replace
 from stairs.checks.measure import known
 from stairs.job import JobLevel
 from stairs.lengths.tape_marks import ceil_to_mark
+from stairs.numbers.tolerances import SAME
 from stairs.remedies.failure import Failure, Ladder, Proposal
 from stairs.remedies.job_changes import Change, post_changes, post_positions
 from stairs.remedies.sizes import STEPS, size_above
@@ -21,7 +22,7 @@ _TENTH = Fraction(1, 10)
 
 def _degrees_above(value: float) -> Fraction:
     """The least tenth of a degree that is not below an angle."""
-    return Fraction(ceil(value * 10 - 1e-9), 10)
+    return Fraction(ceil(value * 10 - SAME), 10)
 
 
 def _to_rake(failure: Failure, words: str, table: str, key: str) -> Ladder:
@@ -99,7 +100,7 @@ def _spacing(failure: Failure) -> Iterator[Ladder]:
     """More posts; what the job allows is the maker's or the office's to change."""
     bays, most = failure.section.bays, failure.job.post.max_spacing
     along = sum(float(bay.spacing_along) for bay in bays)
-    fewest = max(len(bays) + 1, ceil(along / float(known(most)) - 1e-9))
+    fewest = max(len(bays) + 1, ceil(along / float(known(most)) - SAME))
     yield _split(failure)
     yield _more_bays(failure, fewest)
     yield [
@@ -211,7 +212,7 @@ def _back(failure: Failure) -> Proposal:
             else float(known(failure.job.post.edge)) - post.plate_edge
         )
         if short > 0:
-            posts[place] += ceil_to_mark(short - 1e-9, failure.tape)
+            posts[place] += ceil_to_mark(short - SAME, failure.tape)
             told.append(f"post {place + 1} to x = {failure.show(posts[place])}")
     by = failure.show(failure.above(failure.over))
     text = f"Move {' and '.join(told)}, {by} back from the edge"

@@ -8,6 +8,7 @@ from stairs.checks.cases import clash, own_handrail
 from stairs.checks.measure import known
 from stairs.checks.window_marks import choose_gap, marks_inside
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
+from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.openings.opening import END, FOOT, HEAD, TRIANGLE
 from stairs.parts.bays import Bay
 from stairs.remedies.empty_window import openers_kept
@@ -182,7 +183,7 @@ def _panel(failure: Failure) -> Ladder:
 def _baluster(failure: Failure) -> Iterator[Ladder]:
     """Closer balusters, or wider ones."""
     panel, cosine = failure.job.panel, failure.section.rail_line.cosine
-    pitch = failure.below((float(failure.limit) + float(panel.baluster)) / cosine - 1e-12)
+    pitch = failure.below((float(failure.limit) + float(panel.baluster)) / cosine - ROUNDING)
     sizes = (mark for mark in failure.sizes_below("pitch", pitch) if mark > panel.baluster)
     now = failure.show(panel.pitch)
     words = f"Take a panel with balusters at {{}} or closer along the rail (now {now})"
@@ -212,7 +213,7 @@ def _end(failure: Failure) -> Iterator[Ladder]:
     sizes = (mark for mark in pitches if panel.pitch > mark > panel.baluster)
     words = f"Take a panel with balusters at {{}} along the rail (now {failure.show(panel.pitch)})"
     yield failure.sized(words, "panel", "pitch", sizes)
-    move = failure.show(ceil_to_mark(2 * failure.over + 1e-9, failure.tape))
+    move = failure.show(ceil_to_mark(2 * failure.over + SAME, failure.tape))
     words = f"Narrow bay {bay.number} by {move} or a little more: both end gaps shrink by half of"
     yield [Proposal(f"{words} it")]
 
@@ -253,7 +254,7 @@ def _cut_other_way(failure: Failure, bay: Bay) -> Ladder:
 def _narrower(failure: Failure, bay: Bay) -> Ladder:
     """A bay whose end gaps are too wide, narrowed by moving the section's end post."""
     posts = post_positions(failure.section, failure.record)
-    need = ceil_to_mark(2 * failure.over - 1e-9, failure.tape)
+    need = ceil_to_mark(2 * failure.over - SAME, failure.tape)
     rungs = []
     for move in failure.marks(need, 3):
         for place, sign in ((bay.number, -1), (bay.number - 1, 1)):

@@ -9,6 +9,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from stairs.lengths.tape_marks import Number, ceil_to_mark, exact_text, floor_to_mark, length_text
+from stairs.numbers.tolerances import SAME
 
 STEPS = {
     "panel": {"in": Fraction(1), "mm": Fraction(10)},
@@ -51,7 +52,7 @@ def size_below(what: str, value: Number, units: str) -> Fraction:
 
 
 def _loose(value: Number, side: int) -> Number:
-    return value + side * 1e-9 if isinstance(value, float) else value
+    return value + side * SAME if isinstance(value, float) else value
 
 
 def finer_tapes(tape: Fraction, units: str) -> tuple[Fraction, ...]:

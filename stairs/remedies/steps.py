@@ -7,6 +7,7 @@ from fractions import Fraction
 from math import ceil, floor, radians, tan
 
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
+from stairs.numbers.tolerances import SAME
 from stairs.remedies.failure import Failure, Ladder, Proposal
 from stairs.remedies.job_changes import Change, step_changes, told_posts
 from stairs.remedies.measured_steps import longer_nosing, rebuilt_to_rake
@@ -53,10 +54,10 @@ def _same_total_run(failure: Failure, counts: Iterable[int]) -> Ladder:
 def _unit_rise(failure: Failure) -> Iterator[Ladder]:
     risers = failure.section.total_rise / float(failure.limit)
     if failure.is_short:
-        first = floor(risers + 1e-9)
+        first = floor(risers + SAME)
         counts = range(first, max(first - _MORE, 1), -1)
     else:
-        first = ceil(risers - 1e-9)
+        first = ceil(risers - SAME)
         counts = range(first, first + _MORE)
     yield _divide(failure, counts)
     yield _same_total_run(failure, counts)
@@ -82,8 +83,8 @@ def _runs(failure: Failure, run: Fraction, longer: bool) -> Ladder:
 def _run_kept(failure: Failure, run: float, longer: bool) -> Ladder:
     """The same from the mark that keeps a run which no tape shows."""
     if longer:
-        return _runs(failure, ceil_to_mark(run - 1e-9, failure.tape), True)
-    return _runs(failure, floor_to_mark(run + 1e-9, failure.tape), False)
+        return _runs(failure, ceil_to_mark(run - SAME, failure.tape), True)
+    return _runs(failure, floor_to_mark(run + SAME, failure.tape), False)
 
 
 def _unit_run(failure: Failure) -> Iterator[Ladder]:
@@ -122,7 +123,7 @@ def rake_to(failure: Failure, degrees: float, steeper: bool = False) -> Iterator
     if steeper:
         yield _divide(failure, range(floor(risers), max(floor(risers) - _MORE, 1), -1))
     else:
-        fewest = ceil(risers - 1e-9)
+        fewest = ceil(risers - SAME)
         yield _divide(failure, range(fewest, fewest + _MORE))
 
 

@@ -18,6 +18,7 @@ from stairs.lengths.tape_marks import (
     fall_text,
     text_against_limit,
 )
+from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import FOOT, HEAD, Opening
 from stairs.report.columns import counted, length, numbered
 from stairs.solution import SectionAnswer
@@ -85,7 +86,7 @@ def _measured_texts(job: Job, finding: Finding) -> tuple[str, str, str]:
 
 def _side(value: float, limit: float) -> int:
     """-1, 0 or 1 as a value as it will be cut is below, at or above its limit."""
-    if abs(value - limit) <= 1e-9 * max(1.0, abs(limit)):
+    if abs(value - limit) <= SAME * max(1.0, abs(limit)):
         return 0
     return 1 if value > limit else -1
 

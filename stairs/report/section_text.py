@@ -5,6 +5,7 @@ from __future__ import annotations
 from stairs.guard.solving import Section
 from stairs.job import Job, JobLevel
 from stairs.lengths.tape_marks import angle_against_limit, round_to_mark
+from stairs.numbers.tolerances import SAME
 from stairs.parts.bays import taped_cut
 from stairs.parts.bays_as_built import TOP
 from stairs.parts.flight import Flight
@@ -68,7 +69,7 @@ def _step(job: Job, flight: Flight, exact: Amount) -> str:
     text = length(job, size)
     if flight.survey is not None:
         return f"{text} on average"
-    if abs(size - float(round_to_mark(size, job.tape))) < 1e-9:
+    if abs(size - float(round_to_mark(size, job.tape))) < SAME:
         return text
     unit = '"' if job.units == "in" else " mm"
     exactly = f"{size:.3f}".rstrip("0").rstrip(".")

@@ -20,6 +20,7 @@ from typing import Any, ClassVar
 
 from msgspec import Struct
 
+from stairs.numbers.tolerances import ROUNDING
 from stairs.shapes.circle_search import Room, distance
 
 Spot = tuple[float, float]
@@ -143,7 +144,7 @@ def largest_circle(shape: Shape) -> Circle:
     if found[0][0] == 0:  # no room at all: every place is as good as any other
         corners = [line[:2] for line in room.loop]
         return _circle(shape, room, *min(corners, key=_from_left))
-    tied = [spot for spot in found if spot[0] >= found[0][0] - 1e-12]
+    tied = [spot for spot in found if spot[0] >= found[0][0] - ROUNDING]
     _, x, y, things = min(tied, key=lambda spot: _from_left(spot[1:3]))
     return _circle(shape, room, *room.polished(x, y, things))
 

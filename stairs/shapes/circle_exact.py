@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 Number: TypeAlias = Any  # of the arithmetic in use
 
 _DIGITS = 200
-_NEAR = 1e-6  # parts of the scale: farther than this floats decide
+_UNDECIDED = 1e-6  # parts of the scale: farther than this floats decide
 _CLOSE = 1e-8  # how far below the limit a computed circle need not be looked at again
 _SURE = 1e-11  # the same for a center that was searched for, not computed
 
@@ -186,7 +186,7 @@ class _ExactRoom:
         for spot in spots:
             dx = (float(spot[0]) - mx) / self.room.scale - x
             dy = (float(spot[1]) - my) / self.room.scale - y
-            if abs(dx) + abs(dy) < _NEAR:
+            if abs(dx) + abs(dy) < _UNDECIDED:
                 near.append(spot)
         return near
 
@@ -222,7 +222,7 @@ class _ExactRoom:
         lines = {i for kind, i in things if kind in ("left", "right")}
         nearest = self.room.clearance(x, y)
         for i, line in enumerate(self.room.walls):
-            if distance(x, y, line) > nearest + _NEAR:
+            if distance(x, y, line) > nearest + _UNDECIDED:
                 continue
             if i in lines and i != min(lines):
                 continue  # as far away as the first of them, which is looked at
@@ -258,7 +258,7 @@ class _ExactRoom:
     def _is_inside(self, x: float, y: float, center: Place) -> bool:
         """Whether a center is in the outline or on it."""
         room = self.room
-        if all(distance(x, y, line) > _NEAR for line in room.loop):
+        if all(distance(x, y, line) > _UNDECIDED for line in room.loop):
             return room.is_inside(x, y, 0.0)
         px, py = center
         inside = False

@@ -19,6 +19,7 @@ from itertools import combinations, product
 from typing import TYPE_CHECKING, Any
 
 from stairs.errors import NoSuchShape
+from stairs.numbers.tolerances import SAME
 from stairs.shapes.equidistant import CORNER, TRACK, WALL, Thing, centers
 
 if TYPE_CHECKING:
@@ -378,7 +379,7 @@ class Room:
         ]  # fmt: skip
         (a1, b1, c1), (a2, b2, c2) = lines
         determinant = a1 * b2 - a2 * b1
-        if abs(determinant) < 1e-9:
+        if abs(determinant) < SAME:
             return x, y
         nx = x + (c1 * b2 - c2 * b1) / determinant
         ny = y + (a1 * c2 - a2 * c1) / determinant
@@ -471,7 +472,7 @@ def _check(shape: Shape, outline: list[Ends], others: list[Ends]) -> None:
     size = max(abs(value) for ends in outline for value in ends) if outline else 0.0
     for here, following in zip(outline, outline[1:] + outline[:1], strict=True):
         gap = math.dist(here[2:], following[:2])
-        if gap > 1e-9 * size:
+        if gap > SAME * size:
             raise NoSuchShape(
                 "opening",
                 f"the outline is open by {gap:g} after ({here[2]:g}, {here[3]:g})",

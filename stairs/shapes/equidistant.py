@@ -23,6 +23,8 @@ import math
 from collections.abc import Callable
 from typing import Any, TypeAlias
 
+from stairs.numbers.tolerances import ROUNDING
+
 # of numbers of any one kind
 Place: TypeAlias = tuple[Any, Any]
 Line: TypeAlias = tuple[Any, Any, Any]
@@ -161,7 +163,7 @@ def on_line_between_wall_and_corner(
     else:
         inner = s * (g * g - square * e * e)
         if inner < 0:
-            if not (isinstance(inner, float) and inner > -1e-12 * s * g * g):
+            if not (isinstance(inner, float) and inner > -ROUNDING * s * g * g):
                 return []
             inner = 0.0
         root = sqrt(inner)

@@ -29,6 +29,7 @@ from typing import TYPE_CHECKING
 
 from msgspec import Struct
 
+from stairs.numbers.tolerances import ROUNDING
 from stairs.shapes.circle import Circle, Shape, largest_circle
 from stairs.shapes.circle_search import Room
 
@@ -182,4 +183,4 @@ def _search(
     x, y = room.inside(*circle.center)
     turns = {math.atan2(line[3], line[2]) % (math.pi / 2) for line in room.walls}
     seeds = [(x, y, turn) for turn in sorted(turns)]
-    return room, SquareRoom(room), circle.radius / room.scale * (1 + 1e-12), seeds
+    return room, SquareRoom(room), circle.radius / room.scale * (1 + ROUNDING), seeds

@@ -20,6 +20,7 @@ from collections.abc import Iterator, Sequence
 import numpy as np
 from numpy.typing import NDArray
 
+from stairs.numbers.tolerances import SAME
 from stairs.shapes.circle_search import Room
 
 Floats = NDArray[np.float64]
@@ -198,7 +199,7 @@ class SquareRoom:
         which of them to go on with.  Ends where that would be too many, or too small ones.
         """
         cell = max(self.half) / _START
-        counts = [max(int(math.ceil(half / cell - 1e-9)), 1) for half in self.half]
+        counts = [max(int(math.ceil(half / cell - SAME)), 1) for half in self.half]
         axes = [(np.arange(count) * 2 + 1 - count) * cell for count in counts]
         spread = math.pi / 4 / _ANGLES
         turns = (np.arange(_ANGLES) * 2 + 1) * spread
@@ -212,7 +213,7 @@ class SquareRoom:
             grown = np.minimum(grown * (math.cos(spread) + math.sin(spread)), math.sqrt(2))
             yield np.array([x, y, turn]), found, np.minimum(most + cell * grown, at_most), cell
             x, y, turn = x[self._kept], y[self._kept], turn[self._kept]
-            if x.size * 8 > _MOST or cell < 1e-9:
+            if x.size * 8 > _MOST or cell < SAME:
                 return
             cell, spread = cell / 2, spread / 2
             x, y, turn = (

@@ -39,7 +39,7 @@ GROUP = "reference"
 _SHORT = 1.8  # a leader ends that far from its place, where others may end too [mm]
 _FAR = 70.0  # a mark stands farther from its place only where no paper is blank so near [mm]
 _TRIED = 80  # so many of the nearest blank places
-_NEAR = 8.0  # a view with no line so near a place does not show it [mm]
+_IN_SIGHT = 8.0  # a view with no line so near a place does not show it [mm]
 _CROSSING = 6.0  # what a line costs that a leader crosses [mm of leader]
 
 
@@ -84,7 +84,7 @@ def spot_on(sheet: Sheet, shown: Sequence[int], section: int, spot: Point) -> Po
         at = one.view.at(spot)
         pieces = [piece for part in one.work if not isinstance(part, Text)
                   for piece in part.segments()]  # fmt: skip
-        if min((_off(at, piece) for piece in pieces), default=math.inf) < _NEAR:
+        if min((_off(at, piece) for piece in pieces), default=math.inf) < _IN_SIGHT:
             return at
     return None
 

@@ -61,6 +61,7 @@ from typing import TYPE_CHECKING, Any
 from msgspec import Struct
 from msgspec.structs import replace
 
+from stairs.numbers.tolerances import ROUNDING
 from stairs.openings.feature import BOTTOM_RAIL, POST, RISER, Feature, surface_of
 from stairs.openings.pocket import Pocket, has_slot, is_open, moved_down
 from stairs.openings.pocket_shape import pocket_shape
@@ -186,7 +187,7 @@ def _found(pocket: Pocket, circle: Circle | None) -> Ball:
     channel = _channel(with_bodies(pocket))
     radius, x, y, z = channel.largest(circle.radius / channel.room.scale)
     scale = channel.room.scale
-    if radius <= channel.gap / 2 * (1 + 1e-12):
+    if radius <= channel.gap / 2 * (1 + ROUNDING):
         return _dropping(pocket, radius * scale)
     touched = channel.touched(radius, x, y, z)
     return Ball(2 * radius * scale, channel.room.outside(x, y), z * scale, touched)

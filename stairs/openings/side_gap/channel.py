@@ -22,11 +22,12 @@ from collections.abc import Iterable, Sequence
 from itertools import combinations
 from typing import Any, TypeAlias
 
+from stairs.numbers.tolerances import ROUNDING
 from stairs.openings.feature import BOTTOM_RAIL, LOWER_LANDING, POST, RAIL_END, Feature
 from stairs.shapes.circle import Shape
 from stairs.shapes.circle_search import Line, Room, distance, is_within
 
-HAIR = 1e-11  # parts of the scale: rounding allowed when a place is tried
+SLACK = 1e-11  # parts of the scale: rounding allowed when a place is tried
 NONE = -1  # the number of no spot
 _STAIR, _GROUND, _POST, _OPEN = range(4)
 _NOT_STAIR = (BOTTOM_RAIL, RAIL_END, LOWER_LANDING)
@@ -117,7 +118,7 @@ class Channel:
             {
                 index
                 for index, line in enumerate(self.stair)
-                if min(math.dist(line[:2], corner), math.dist(line[5:], corner)) <= 1e-12
+                if min(math.dist(line[:2], corner), math.dist(line[5:], corner)) <= ROUNDING
             }
             for corner in corners
         ]
@@ -222,14 +223,14 @@ class Channel:
 
     def off_ground_and_posts(self, spots: Iterable[Spot], radius: float, far: float) -> list[Spot]:
         """Of some places those that keep off both."""
-        left, right = max(self.low + far - HAIR, -2.0), min(self.high - far + HAIR, 2.0)
-        bottom = max(self.floor + radius - HAIR, -2.0)
+        left, right = max(self.low + far - SLACK, -2.0), min(self.high - far + SLACK, 2.0)
+        bottom = max(self.floor + radius - SLACK, -2.0)
         return [spot for spot in spots if left <= spot[1] <= right and bottom <= spot[2] <= 2.0]
 
     def spots(self, radius: float, near: float, far: float) -> list[Spot]:
         """Where each two borders meet, not above the rail's line: depth, ``x``, ``y``, number."""
         moved = (near, radius, far, 0.0)
-        least = self.rail - HAIR
+        least = self.rail - SLACK
         spots = []
         number = -1
         for number, (first, second, deep, deep_a, deep_b, *line) in enumerate(self._crossings):
@@ -360,11 +361,11 @@ class Channel:
             if (lacking, x, y) < best[:3] and self._is_inside(x, y):
                 best = lacking, x, y, which
         lacking, x, y, which = best if best[0] < math.inf else (near + far, 0.0, 0.0, NONE)
-        return -max(lacking, HAIR), x, y, which
+        return -max(lacking, SLACK), x, y, which
 
     def _is_off_stair(self, x: float, y: float, near: float) -> bool:
         """Whether a place keeps off the stair."""
-        least = near - HAIR
+        least = near - SLACK
         return least <= 0 or not is_within(x, y, self.stair, least * (1 - 1e-15))
 
     def _lacks(
@@ -393,9 +394,9 @@ class Channel:
         return lacking
 
     def _is_inside(self, x: float, y: float) -> bool:
-        if self.room.is_inside(x, y, HAIR):
+        if self.room.is_inside(x, y, SLACK):
             return True
-        return is_within(x, y, self.room.loop, HAIR)
+        return is_within(x, y, self.room.loop, SLACK)
 
     def touched(self, radius: float, x: float, y: float, z: float) -> tuple[Feature, ...]:
         """What a ball touches, up to what a hair of its size changes."""
@@ -485,14 +486,14 @@ def _outer_corners(stair: list[Line]) -> Corners:
     ends = [line[:2] for line in stair] + [line[5:] for line in stair]
     corners = []
     for spot in dict.fromkeys(ends):
-        before = [line for line in stair if math.dist(line[5:], spot) <= 1e-12]
-        after = [line for line in stair if math.dist(line[:2], spot) <= 1e-12]
+        before = [line for line in stair if math.dist(line[5:], spot) <= ROUNDING]
+        after = [line for line in stair if math.dist(line[:2], spot) <= ROUNDING]
         if before and after:
             _, _, px, py, _, _, _ = before[0]
             _, _, qx, qy, _, _, _ = after[0]
             turn = px * qy - py * qx
             turns_back = px * qx + py * qy < 0  # at the edge of a tread without thickness
-            if turn > 1e-12 or (turn >= -1e-12 and not turns_back):
+            if turn > ROUNDING or (turn >= -ROUNDING and not turns_back):
                 continue
         corners.append(spot)
     return corners

@@ -16,11 +16,11 @@ from fractions import Fraction
 from msgspec.structs import replace
 
 from stairs.numbers.root_finding import least_between, zero_between
+from stairs.numbers.tolerances import ROUNDING
 from stairs.openings.pocket import Pocket, slots_of
 from stairs.openings.rail_slots import UP_TO_POSTS
 
 _SAMPLES = 48  # places of a slot's mouth that are looked at
-_FINE = 1e-12
 
 
 def with_bodies(pocket: Pocket) -> Pocket:
@@ -333,5 +333,5 @@ def largest_behind_stair(pocket: Pocket, most: float) -> float:
 
         off = min((wide * k / _SAMPLES for k in range(_SAMPLES + 1)), key=lacks)
         ends = max(off - wide / _SAMPLES, 0.0), min(off + wide / _SAMPLES, wide)
-        best = max(best, -least_between(lacks, *ends, (lacks(off), off), _FINE * wide)[0])
+        best = max(best, -least_between(lacks, *ends, (lacks(off), off), ROUNDING * wide)[0])
     return min(best, most)

@@ -12,18 +12,19 @@ from collections.abc import Callable
 from functools import partial
 
 from stairs.numbers.root_finding import least_between, zero_between
-from stairs.openings.side_gap.channel import HAIR, NONE, Channel, Spot, within
+from stairs.numbers.tolerances import SAME
+from stairs.openings.side_gap.channel import NONE, SLACK, Channel, Spot, within
 
 _FIRST = 8  # of them before a radius is known
 _STATIONS = 20  # places along z that are looked at before the tightest is closed in on
 _FINEST = 1e-9  # part of the way that a notch may be wide
-_FINE = 1e-6  # part of the way to which the tightest place is found, before a notch is sharpened
+_COARSE = 1e-6  # part of the way to which the tightest place is found, before a notch is sharpened
 _HALVINGS = 24
-_NEAR = 1e-7  # part of a ball: how much smaller one is tried first
+_LESS = 1e-7  # part of a ball: how much smaller one is tried first
 STUCK = -1e-12  # parts of the scale: what is lacking where that is no rounding
 _MATTERS = 0.05  # parts of a ball: a place with this much more to spare is not the tightest
 _NOTHING = 1e-12  # parts of the scale: no difference
-_SAME = 2e-12  # parts of the scale: two ways to one clearance
+_ALIKE = 2e-12  # parts of the scale: two ways to one clearance
 _TURNS = 32
 
 At = Callable[..., Spot]
@@ -114,7 +115,7 @@ class Passage(Channel):
         while NONE not in numbers:
             found = self._least_of(radius, ends, share, numbers)
             here = place(found[1])
-            if min(here[0], found[0]) >= 0 or abs(here[0] - found[0]) <= _SAME:
+            if min(here[0], found[0]) >= 0 or abs(here[0] - found[0]) <= _ALIKE:
                 return found
             if here[3] in numbers:
                 break
@@ -185,7 +186,7 @@ class Passage(Channel):
         at_high = self.clearance(high, share)[0]
         if at_high >= 0:
             return high
-        top, step = high, _NEAR * high
+        top, step = high, _LESS * high
         while True:  # it is mostly not far below the higher
             bottom = max(top - step, low)
             at_bottom = self.clearance(bottom, share)[0]
@@ -227,7 +228,7 @@ class Passage(Channel):
             if radius <= least:
                 break
             clearance, tight, numbers = self.tightest(radius, passing=True)
-            if clearance < -_SAME and turn < _TURNS // 2:
+            if clearance < -_ALIKE and turn < _TURNS // 2:
                 found = None
                 if numbers:
                     around = max(tight - 1 / _STATIONS, 0.0), min(tight + 1 / _STATIONS, 1.0)
@@ -242,7 +243,7 @@ class Passage(Channel):
                     radius, share = found
                     continue
                 share = tight
-            smaller, share = self._least_ball(radius, share, least, clearance < -1e-9)
+            smaller, share = self._least_ball(radius, share, least, clearance < -SAME)
             if radius - smaller <= _NOTHING:
                 break
             radius = smaller
@@ -278,18 +279,18 @@ class Passage(Channel):
             if found is None:
                 return None
             here = self.clearance(*found)
-            if here[0] > _SAME and here[3] not in numbers:  # a better place, from there on
+            if here[0] > _ALIKE and here[3] not in numbers:  # a better place, from there on
                 numbers += (here[3],)
                 continue
-            more = self.clearance(found[0] * (1 + _NEAR), found[1])
-            return found if more[0] < 0 and here[0] >= -_SAME else None
+            more = self.clearance(found[0] * (1 + _LESS), found[1])
+            return found if more[0] < 0 and here[0] >= -_ALIKE else None
 
     def _where_spared(
         self, radius: float, share: float, ends: Ends, numbers: tuple[int, ...], least: float
     ) -> tuple[float, float] | None:
         """The radius at which some spots have nothing to spare at the tightest place, and where."""
         high, (at_high, share) = radius, self._least_of(radius, ends, share, numbers)[:2]
-        less = radius * (1 - _NEAR)
+        less = radius * (1 - _LESS)
         slope = (at_high - self.spared(less, share, numbers)) / (radius - less)
         low = max(radius - at_high / slope if slope < 0 else radius + at_high, least)
         for turn in range(_TURNS):
@@ -344,7 +345,7 @@ class Passage(Channel):
             while step > _FINEST and best[0] == radius:
                 for spot in (share - step, share + step):
                     inside = 0 <= spot <= 1
-                    if inside and self.clearance(best[0], spot, like, -HAIR)[0] < -HAIR:
+                    if inside and self.clearance(best[0], spot, like, -SLACK)[0] < -SLACK:
                         best = (self.largest_at(spot, least, best[0]), spot)
                 step /= 8
             step *= 16
@@ -365,14 +366,14 @@ def _least_with_ends(
     A notch is the place where the lines along its two sides meet: nearer to it than any search for
     the least comes.
     """
-    value, share = least_between(function, *ends, best, _FINE)
+    value, share = least_between(function, *ends, best, _COARSE)
     for end in ends:
-        if abs(end - share) <= 4 * _FINE:
+        if abs(end - share) <= 4 * _COARSE:
             return min((value, share), (function(end), end))
-    near = [share + k * _FINE for k in (-2, -1, 1, 2)]
+    near = [share + k * _COARSE for k in (-2, -1, 1, 2)]
     a, b, c, d = (function(spot) for spot in near)
     if ends[0] < near[0] and near[-1] < ends[1] and b < a and c < d:
-        falls, rises = (b - a) / _FINE, (d - c) / _FINE
-        notch = share + (b - c + _FINE * (falls + rises)) / (rises - falls)
+        falls, rises = (b - a) / _COARSE, (d - c) / _COARSE
+        notch = share + (b - c + _COARSE * (falls + rises)) / (rises - falls)
         value, share = min((value, share), (function(notch), notch))
     return value, share

@@ -21,6 +21,7 @@ import math
 from copy import copy
 
 from stairs.numbers.root_finding import edge_between, least_between
+from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.openings.feature import Feature
 from stairs.openings.pocket import Pocket, slots_of
 from stairs.openings.side_gap.chamber import (
@@ -40,7 +41,6 @@ from stairs.shapes.circle import Shape
 from stairs.shapes.circle_search import distance
 
 _SAMPLES = 48  # places of a slot's mouth that are looked at
-_FINE = 1e-12
 _HALVINGS = 45
 
 Mouth = tuple[int, Point, Point, bool]
@@ -83,7 +83,7 @@ class SlottedChannel:
         """
         best = self.chambers[0].largest(flat_radius)
         for chamber in self.chambers[1:]:
-            more = best[0] * (1 + _FINE)
+            more = best[0] * (1 + ROUNDING)
             if more < self.most and chamber.spare(more, 0.0, passing=True) > 0:
                 best = max(best, chamber.largest(flat_radius))
         return best
@@ -150,7 +150,7 @@ class _SlottedChamber(Chamber):
                 add(side, (face, height), end, True)
         for ax, ay, _, _, _, bx, by in self.room.opens:
             off = [self.down[0] * x + self.down[1] * y - self.rail for x, y in ((ax, ay), (bx, by))]
-            if max(map(abs, off)) > 1e-12:
+            if max(map(abs, off)) > ROUNDING:
                 continue
             middle = (ax + bx) / 2
             if middle < self.ends[0][0]:
@@ -226,13 +226,13 @@ class _SlottedChamber(Chamber):
         ends = max(part - 1 / _SAMPLES, 0.0), min(part + 1 / _SAMPLES, 1.0)
         if lacking > 0:
             lacking, part = least_between(
-                lambda at: lacks(mouth, at)[0], *ends, (lacking, part), _FINE
+                lambda at: lacks(mouth, at)[0], *ends, (lacking, part), ROUNDING
             )
             if lacking > 0:
                 return 0.0
             after = -lacks(mouth, part)[1]
         after, part = least_between(
-            lambda at: self._order(lacks(mouth, at), math.inf)[1], *ends, (after, part), _FINE
+            lambda at: self._order(lacks(mouth, at), math.inf)[1], *ends, (after, part), ROUNDING
         )
         last = -after
         if last <= low:
@@ -326,7 +326,7 @@ class _SlottedChamber(Chamber):
         could come down through a slot after the place where that one sticks.
         """
         radius, x, y, z = super().largest(flat_radius)
-        more = radius * (1 + 1e-9)
+        more = radius * (1 + SAME)
         if more < self.most and any(self.last_crossing(more, side) for side in self.mouths):
             at_more = self.spare(more, 0.0)
             if at_more > 0:

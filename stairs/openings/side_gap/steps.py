@@ -12,13 +12,13 @@ from collections.abc import Callable
 from itertools import pairwise
 
 from stairs.numbers.root_finding import least_between
+from stairs.numbers.tolerances import ROUNDING
 from stairs.openings.pocket import Pocket
 from stairs.shapes.circle_search import Line, distance
 
 Point = tuple[float, float]
 
 _HEIGHTS = 48  # places next to the post that are looked at
-_FINE = 1e-12
 
 
 class Steps:
@@ -84,7 +84,7 @@ class Steps:
         heights = [low + apart * k for k in range(_HEIGHTS)]
         off, y = min((-self.off(x, height), height) for height in heights)
         ends = max(y - apart, low), min(y + apart, high)
-        found, _ = least_between(lambda at: -self.off(x, at), *ends, (off, y), _FINE)
+        found, _ = least_between(lambda at: -self.off(x, at), *ends, (off, y), ROUNDING)
         return max(most, -found)
 
 

@@ -29,7 +29,7 @@ UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 """Kinds of openings under the rail."""
 
 
-_NEAR = 60.0  # cost of a leader that is too long for one failing opening of several
+_TOO_LONG = 60.0  # cost of a leader that is too long for one failing opening of several
 
 
 class Target(Struct, frozen=True):
@@ -154,7 +154,7 @@ def _near_places(
 ) -> list[Candidate]:
     """Places near an opening that fails like another: the table names it, its circle is heavier."""
     found = _framed(board, rows, point, owner, view, start, 0.0, through=False)
-    return [place for place in found if place.cost < _NEAR]
+    return [place for place in found if place.cost < _TOO_LONG]
 
 
 def _flag_places(

@@ -34,6 +34,7 @@ from stairs.drawing.views.elevation.post_labels import GROUP, landings, post_nam
 from stairs.drawing.views.elevation.profile import line_height
 from stairs.drawing.views.kinds import LengthText, Offer, Shows
 from stairs.guard.solving import Section
+from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import Opening
 from stairs.parts.bays import Bay
 
@@ -58,7 +59,7 @@ def opening_labels(
     largest = []
     for openings in found.values():
         most = max(opening.diameter for opening in openings)
-        alike = [opening for opening in openings if opening.diameter >= most - 1e-9 * most]
+        alike = [opening for opening in openings if opening.diameter >= most - SAME * most]
         flagged = [one for one in alike if any(one is other for other in failing)]
         largest.append((flagged or alike[len(alike) // 2 :])[0])
     return largest
@@ -186,7 +187,7 @@ def _alike(section: Section, opening: Opening) -> list[Opening]:
         for one in section.openings
         if one.kind == opening.kind
         and one is not opening
-        and abs(one.diameter - opening.diameter) <= 1e-9 * opening.diameter
+        and abs(one.diameter - opening.diameter) <= SAME * opening.diameter
     ]
     return same if len(same) < 3 else [same[0], same[-1]]
 

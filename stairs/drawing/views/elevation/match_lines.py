@@ -35,6 +35,7 @@ from stairs.drawing.placing.placement import APART, Candidate
 from stairs.drawing.views.elevation.dimension_chains import Bounds, bounds_of, room_around
 from stairs.guard.solving import Section
 from stairs.job import Job
+from stairs.numbers.tolerances import SAME
 from stairs.parts.posts import Post
 
 STUB = 9.0
@@ -81,8 +82,8 @@ class Part(Struct, frozen=True):
 
     def holds(self, section: Section, x: float) -> bool:
         """Whether a place of the work lies between its ends [units of the work]."""
-        low = self.number == 1 or x >= x_of(section, self.low) - 1e-9
-        high = self.number == self.count or x <= x_of(section, self.high) + 1e-9
+        low = self.number == 1 or x >= x_of(section, self.low) - SAME
+        high = self.number == self.count or x <= x_of(section, self.high) + SAME
         return low and high
 
 

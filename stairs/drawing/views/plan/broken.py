@@ -42,6 +42,7 @@ from stairs.drawing.views.plan.parts import (
 )
 from stairs.drawing.views.plan.surfaces import zigzag
 from stairs.drawing.views.plan.work import work_of
+from stairs.numbers.tolerances import SIGHT
 from stairs.solution import Answer
 
 _HEAD = 11.0  # over a part, for the names of its upright match lines [mm]
@@ -203,7 +204,7 @@ def _draw(
     stage = Stage(room, view, set_out=dict(sides))
 
     def shows(point: Point) -> bool:
-        return all(frame[k] - 1e-6 <= point[k] <= frame[k + 2] + 1e-6 for k in (0, 1))
+        return all(frame[k] - SIGHT <= point[k] <= frame[k + 2] + SIGHT for k in (0, 1))
 
     window = beyond(laid, part.edges, part.matches)
     on_paper = (window[0] + dx, window[1] + dy, window[2] + dx, window[3] + dy)
@@ -290,7 +291,7 @@ def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy
     if sheets[other] != sheets[part.number]:
         told += f", SHEET {sheets[other]}"
     rows = (f"MATCH LINE {match.letter}", told)
-    before = abs(part.edges[match.axis] - match.at) < 1e-6
+    before = abs(part.edges[match.axis] - match.at) < SIGHT
     shift = (dx, dy)
     at, low, high = (
         match.at + shift[match.axis],

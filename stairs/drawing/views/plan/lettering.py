@@ -24,13 +24,14 @@ from stairs.drawing.views.plan.surfaces import beside_of, upper_landing_at
 from stairs.drawing.views.plan.work import mean_of, unit_along
 from stairs.guard.plan import LEFT, Plan, PlanSection
 from stairs.lengths.tape_marks import Number, length_text, round_to_mark, true_text
+from stairs.numbers.tolerances import SAME, SIGHT
 from stairs.solution import Answer
 
 _OFF = 12.0  # from the guard's line to its setting-out line [mm]
 _CLEAR = 6.0  # from the edge of a deck or landing beside it to that line at least [mm]
 _LIFT = 1.5  # from the line of a chain to its figure [mm]
 _NAME = 70.0  # the most that a section's name takes beside it [mm]
-_NEAR = 1e-3  # how far before a post its figure belongs [units of the work]
+_BEFORE = 1e-3  # how far before a post its figure belongs [units of the work]
 Frame = Area
 """Left, bottom, right and top of what a view shows of the plan [units of the work]."""
 EVERYTHING: Frame = (-1e9, -1e9, 1e9, 1e9)
@@ -44,7 +45,7 @@ def holds(frame: Frame, point: Point) -> bool:
     """
     left, bottom, right, top = frame
     x, y = point
-    return left - 1e-6 <= x <= right + 1e-6 and bottom - 1e-6 <= y <= top + 1e-6
+    return left - SIGHT <= x <= right + SIGHT and bottom - SIGHT <= y <= top + SIGHT
 
 
 def letter_on(stage: Stage, answer: Answer, plan: Plan, frame: Frame = EVERYTHING) -> None:
@@ -64,7 +65,7 @@ def letter_on(stage: Stage, answer: Answer, plan: Plan, frame: Frame = EVERYTHIN
 def _shown(place: PlanSection, frame: Frame) -> bool:
     """Whether more than a point of a section's line lies in a frame."""
     piece = cut_to(place.start, place.end, frame)
-    return piece is not None and math.dist(*piece) > 10 * _NEAR
+    return piece is not None and math.dist(*piece) > 10 * _BEFORE
 
 
 def _outside(place: PlanSection) -> float:
@@ -122,11 +123,13 @@ def _set_out(
     before = {True: 0.0, False: 0.0}
     for post in sorted(section.posts, key=lambda one: abs(one.x)):
         up, tip = post.x >= 0, at(post.x, running)
-        moves = abs(post.x - before[up]) > 1e-9
+        moves = abs(post.x - before[up]) > SAME
         if moves:
             drawn.append(line(at(before[up], running), tip, FINE, "dimension"))
             before[up] = post.x
-        own = place.at(post.x + (-_NEAR if up and post.x else _NEAR))  # at a cut it is in one view
+        own = place.at(
+            post.x + (-_BEFORE if up and post.x else _BEFORE)
+        )  # at a cut it is in one view
         if not holds(frame, own):
             continue
         reach = max(post.base or post.width, post.width) * view.unit / 2 + STYLE.gap
@@ -139,7 +142,7 @@ def _set_out(
     for k, (one, two) in enumerate(pairwise(section.posts), start=1):
         drawn += square_line(at(one.x, chain), at(two.x, chain), "bay")
         middle = (one.x + two.x) / 2
-        if holds(frame, place.at(middle - _NEAR)):
+        if holds(frame, place.at(middle - _BEFORE)):
             words, owner = text(two.x - one.x, True), bay_name(place.number, k)
             stage.labels.append(
                 Label((words,), at(middle, chain), outward + 180.0, 0.6, owner=owner,
@@ -194,7 +197,7 @@ def _inner(places: Sequence[float], within: float) -> tuple[float, float]:
 def _flips(degrees: float) -> bool:
     """Whether lettering along a direction is turned round, to be read from bottom or right."""
     turn = (degrees + 180.0) % 360.0 - 180.0
-    return turn > 90.0 + 1e-6 or turn <= -90.0 + 1e-6
+    return turn > 90.0 + SIGHT or turn <= -90.0 + SIGHT
 
 
 def _on_line(words: str, start: Point, end: Point, owner: str) -> tuple[Candidate, ...]:
@@ -307,7 +310,7 @@ def _beside_posts(
         for rail in plan.rails
         if rail.section == place.number
         and (piece := cut_to(rail.start, rail.end, frame)) is not None
-        and math.dist(*piece) > 10 * _NEAR
+        and math.dist(*piece) > 10 * _BEFORE
     ]
     if not seen:
         return None

@@ -21,6 +21,7 @@ from stairs.drawing.placing.extents import cut_to
 from stairs.drawing.placing.labelled_view import through_window
 from stairs.drawing.views.elevation.match_lines import LETTERS, STUB
 from stairs.guard.plan import Plan, PlanPost
+from stairs.numbers.tolerances import SIGHT
 
 PAD = 8.0
 """Blank paper for lettering around work and setting-out lines [mm]."""
@@ -172,7 +173,7 @@ def beyond(laid: Laid, edges: Edges, matches: Sequence[Match] = ()) -> Edges:
     Left, bottom, right and top [mm from the plan's own origin]."""
     made = list(edges)
     for match in matches:
-        low = abs(edges[match.axis] - match.at) < 1e-6
+        low = abs(edges[match.axis] - match.at) < SIGHT
         made[match.axis if low else match.axis + 2] += -laid.stub if low else laid.stub
     left, bottom, right, top = made
     return left, bottom, right, top
@@ -281,7 +282,7 @@ def _against(laid: Laid, posts: Sequence[PlanPost], axis: int, at: float) -> flo
     for post in posts:
         away = abs(post.centre[axis] * laid.unit - at)
         half = reach_of_post(post) * laid.unit
-        if away < 1e-6:
+        if away < SIGHT:
             cost += _at_post(laid, post, axis)
         elif away < half + 1.0:
             cost += _SPLIT
@@ -335,9 +336,9 @@ def _matches(laid: Laid, pieces: list[Edges]) -> list[Match]:
 def _between(laid: Laid, one: Edges, two: Edges, axis: int) -> tuple[float, float, float] | None:
     """Where two parts meet along one axis, and between which ends work crosses there."""
     over = 1 - axis
-    if abs(one[axis + 2] - two[axis]) < 1e-6:
+    if abs(one[axis + 2] - two[axis]) < SIGHT:
         at = two[axis]
-    elif abs(two[axis + 2] - one[axis]) < 1e-6:
+    elif abs(two[axis + 2] - one[axis]) < SIGHT:
         at = one[axis]
     else:
         return None
@@ -362,8 +363,8 @@ def crossings_at(
             continue
         for start, end in one.segments():
             a, b = start[axis] - at, end[axis] - at
-            if touching and max(abs(a), abs(b)) < 1e-6:
+            if touching and max(abs(a), abs(b)) < SIGHT:
                 found += [start[over], end[over]]
-            elif a * b < 0 or (touching and min(abs(a), abs(b)) < 1e-6):
+            elif a * b < 0 or (touching and min(abs(a), abs(b)) < SIGHT):
                 found.append(start[over] + (end[over] - start[over]) * a / (a - b))
     return found

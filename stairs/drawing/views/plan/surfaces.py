@@ -19,6 +19,7 @@ from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
 from stairs.guard.solving import Section
 from stairs.job import JobLevel
 from stairs.lengths.tape_marks import length_text
+from stairs.numbers.tolerances import SAME
 from stairs.solution import Answer
 
 EDGE, BREAK = "landing", "break"
@@ -186,7 +187,7 @@ def _corner(one: PlanSection, a: float, two: PlanSection, b: float) -> Point:
     (px, py), (qx, qy) = one.at(0.0, a), two.at(0.0, b)
     s, t = math.radians(one.heading), math.radians(two.heading)
     cross = math.cos(s) * math.sin(t) - math.sin(s) * math.cos(t)
-    if abs(cross) < 1e-9:
+    if abs(cross) < SAME:
         dx, dy = two.start[0] - one.origin[0], two.start[1] - one.origin[1]
         return one.at(dx * math.cos(s) + dy * math.sin(s), a)
     along = ((qx - px) * math.sin(t) - (qy - py) * math.cos(t)) / cross
