@@ -109,6 +109,16 @@ def form(units: str, kind: str = "stair") -> str:
     return "\n".join(tables)
 
 
+def rules_of_form(units: str) -> str:
+    """The rulebook that the form names.
+
+    >>> rules_of_form("in")
+    'irc-2021'
+    """
+    rules: str = usual(units)["form"]["top"]["rules"]
+    return rules
+
+
 def _along_the_guard(units: str, kind: str) -> Iterator[str]:
     """The sections; every key stands in the first one of its kind."""
     shown: set[type[msgspec.Struct]] = set()

@@ -125,6 +125,20 @@ def test_another_ending_is_refused(name):
         picture_bytes(PAGES["in", "stair"], name)
 
 
+def test_the_page_speaks_the_words_of_its_country():
+    """Spindles and strings in England, balusters and stringers in the US; common practice, no
+    source."""
+
+    def words(units):
+        page = PAGES[units, "stair"]
+        return " ".join(one.content for one in page.primitives if isinstance(one, Text)).lower()
+
+    assert "spindle spacing" in words("mm") and "closed string " in words("mm")
+    assert "baluster" not in words("mm") and "stringer" not in words("mm")
+    assert "baluster spacing" in words("in") and "closed stringer" in words("in")
+    assert "spindle" not in words("in")
+
+
 # ---------------------------------------------------------------- as typed
 
 
@@ -146,6 +160,13 @@ def test_the_picture_stands_beside_the_form_on_one_page(typed, tmp_path):
     assert (tmp_path / "job.toml").read_text(encoding="utf-8") == form("mm", "deck")
     (page,) = PdfReader(tmp_path / "job.pdf").pages
     assert "total rise" in page.extract_text()
+
+
+def test_every_kind_can_be_typed(typed):
+    for kind in KINDS:
+        assert typed("--kind", kind) == (0, form("in", kind))
+    code, said = typed("--kind", "ramp")
+    assert code == 2 and all(f"'{kind}'" in said for kind in KINDS)
 
 
 def test_the_form_alone_and_the_picture_alone(typed, tmp_path):

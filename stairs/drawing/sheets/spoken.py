@@ -37,10 +37,15 @@ def drawn_in_words(
         if is_spoken():
             return drawn_by(answer, *given, **named)
         with words_of_the_job(answer.job):
-            told: Drawn = _told(drawn_by(answer, *given, **named))
-        return told
+            return finished_sheet(drawn_by(answer, *given, **named))
 
     return drawn
+
+
+def finished_sheet(drawn: Drawn) -> Drawn:
+    """A sheet, drawn while a country is spoken, with all its lettering in that country's words."""
+    told: Drawn = _told(drawn)
+    return told
 
 
 def _told(part: Any) -> Any:

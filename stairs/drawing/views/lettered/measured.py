@@ -15,6 +15,7 @@ from stairs.drawing.paper.lettering import SMALL, width_of
 from stairs.drawing.paper.primitives import HAIR, Area, Point, Primitive, Text, line, moved
 from stairs.drawing.paper.sheet_sizes import Scale
 from stairs.drawing.sheets.page import Page, numbered, paper_for, room_on
+from stairs.drawing.sheets.spoken import finished_sheet
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.drawing.views.lettered.cell import Cell
 from stairs.drawing.views.lettered.parts import (
@@ -37,7 +38,8 @@ from stairs.drawing.views.lettered.samples import (
     UNEVEN,
     solved,
 )
-from stairs.job.form import KINDS, Blank, blanks
+from stairs.job.form import KINDS, Blank, blanks, rules_of_form
+from stairs.words.speech import country_of, speaking
 
 GROUP = "blank"
 _WIDTH, _TALL = 253.0, 100.0  # of the views together [mm]
@@ -48,7 +50,15 @@ _LETTER, _LINE = 7.5, 18.0  # room of a letter and of what is written behind its
 
 
 def measured_page(units: str, kind: str) -> Page:
-    """The page of a kind of job, one of :data:`stairs.job.form.KINDS`, on letter or A4."""
+    """The page of a kind of job, one of :data:`stairs.job.form.KINDS`, on letter or A4.
+
+    It is in the words of the country of the form's rulebook.
+    """
+    with speaking(country_of(rules_of_form(units))):
+        return finished_sheet(_page(units, kind))
+
+
+def _page(units: str, kind: str) -> Page:
     sheet = paper_for(units)
     left, bottom, right, top = room_on(sheet)
     start = (left + right - _WIDTH) / 2
