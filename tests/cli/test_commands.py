@@ -286,7 +286,7 @@ WRONG = {
     "unknown table": (("[panel]", "[pannel]"), "pannel: "),
     "millimetres": (('rise = "43 1/2"', "unit_rise = 190"), "section 1 (steps): unit_rise: "),
     "wrong type": (("handrail = true", 'handrail = "yes"'), "section 1 (steps): handrail: "),
-    "two measurements": (("treads = 5\n", ""), "section 1 (steps): rise, run given, which does "),
+    "two measurements": (("treads = 5\n", ""), "section 1 (steps): rise, run given, which is not "),
     "contradiction": (("treads = 5", "treads = 5\nunit_rise = 8"),
                       "section 1 (steps): unit_rise is given as "),
     "posts out of order": (('"26 1/2", "58"', '"58", "26 1/2"'), "section 1 (steps): posts 3: "),
@@ -395,7 +395,7 @@ def test_unknown_rulebook_lists_those_there_are(run, tmp_path):
 @pytest.mark.parametrize(
     ("words", "says"),
     [
-        (("frobnicate",), "No such command"),
+        (("frobnicate",), '"frobnicate" is no command'),
         (("solve", *QUICK, "--foo"), "No such option"),
         (("draw", *QUICK), "Missing option '-o'"),
         (("solve", *QUICK, "--units", "ft"), "'ft' is not one of 'in', 'mm'"),

@@ -106,7 +106,7 @@ def test_completion_says_where_it_goes(run, shell):
     [
         ("stairs", "dr", ["draw"]),
         ("stairs describe", "max_r", ["max_rack"]),
-        ("stairs example", "po", ["porch"]),
+        ("stairs example", "quart", ["quarter-landing"]),
         ("stairs rules", "irc-2021", ["irc-2021"]),
         ("stairs draw job.toml --view", "fr", ["framing"]),
     ],
