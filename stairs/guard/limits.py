@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from stairs.errors import NoSuchShape
+from stairs.errors import MeasurementsContradict, NoSuchShape
 from stairs.job import Job, JobFlight
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
 from stairs.parts.flight import Flight
@@ -156,3 +156,42 @@ def refuse_marks_under_posts(posts: Sequence[Post], where: str, show: Show) -> N
                 f"The posts go on {show(post.below)} below it (post: below)",
                 "Let the posts go on farther, or raise the bottom rail",
             )
+
+
+FARTHEST_OFF = {"in": Fraction(6), "mm": Fraction(150)}
+"""By how much a surface may lie off where it was planned, by unit; judgement, no source."""
+MOST_LEAN = Fraction(1, 4)
+"""Level per plumb, of any post that still is one; judgement, no source."""
+
+
+def refuse_far_surface(
+    told: Fraction, planned: Amount, post: int, units: str, where: str, show: Show
+) -> None:
+    """Refuse a surface so far from where it was planned that something else was measured."""
+    off = told - Fraction(float(planned))
+    if abs(off) <= FARTHEST_OFF[units]:
+        return
+    meant = told + Fraction(float(planned))
+    raise MeasurementsContradict(
+        f"{where}: as_built: surface",
+        f"of post {post} is {show(told)}, and by the rest of the job it is "
+        f"{show(float(planned))}: they differ by {show(abs(off))}",
+        "It is the height over the lower landing, on a level run that over the run's own surface",
+        f"Was {show(abs(told))} {'lower' if told < 0 else 'higher'} than planned meant? Then "
+        f"write the height, {show(meant)}"
+        if abs(told) <= FARTHEST_OFF[units]
+        else "Measure it again, or correct the steps and the place of the post",
+        (float(told), float(planned)),
+    )
+
+
+def refuse_fallen(lean: Fraction, height: float, post: int, where: str, show: Show) -> None:
+    """Refuse a post that leans by more than any does."""
+    if abs(float(lean)) <= float(MOST_LEAN) * height:
+        return
+    raise NoSuchShape(
+        f"{where}: as_built: lean",
+        f"of post {post} is {show(lean)} in a height of {show(height)}",
+        f"A guard's post leans by {show(float(MOST_LEAN) * height)} of that at most",
+        "Measure at its top how far it is out of plumb over its foot, or set it again",
+    )

@@ -20,6 +20,8 @@ from msgspec.structs import replace
 
 from stairs.guard.as_built import by_post
 from stairs.guard.limits import (
+    refuse_fallen,
+    refuse_far_surface,
     refuse_marks_under_posts,
     refuse_off_stair,
     refuse_rail_in_ground,
@@ -266,7 +268,7 @@ def solve_section(
     step = LEVEL_STEP if flight is None else (flight.line_rise, flight.line_run)
     told = by_post(record)
     stands = tuple(
-        _as_it_stands(job, stands, index, told.get(index), ends, gap, step)
+        _as_it_stands(job, stands, index, told.get(index), ends, gap, step, where)
         for index in range(len(stands))
     )
     racked = rack(job.panel, *step)
@@ -345,12 +347,15 @@ def _as_it_stands(
     ends: Ends,
     gap: Fraction,
     step: tuple[Amount, Amount],
+    where: str,
 ) -> Stand:
     """The stand on its surface as it was measured, and out of plumb as it is."""
     stand = stands[index]
     if told is None or (told.surface is None and not told.lean):
         return stand
+    show = _show(job)
     if told.surface is not None:
+        refuse_far_surface(told.surface, stand.surface, index + 1, job.units, where, show)
         stand = replace(stand, surface=told.surface)
     if told.lean:
         positions = tuple(one.centre for one in stands)
@@ -358,6 +363,7 @@ def _as_it_stands(
         if index + 1 < len(stands):
             faces.append(ends.up_face(positions, index))
         height = float(post_height(job, stand, faces, gap, step))
+        refuse_fallen(told.lean, height, index + 1, where, show)
         stand = replace(stand, lean=billionth(float(told.lean) / height))
     return stand
 

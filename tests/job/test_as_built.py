@@ -7,6 +7,7 @@ from job_tables import GOOD, refusal, text_of
 
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.guard.left_line import guard_job
+from stairs.guard.solving import solve
 from stairs.job import job_from_mapping, job_from_text
 from stairs.job.quick_look import job_to_mapping
 
@@ -94,3 +95,17 @@ def test_hands_that_differ_where_no_width_says_how_a_turn_goes_are_refused():
     text = built(listed={**LISTED, "section.hand": '"both"'}) + turned
     with pytest.raises(JobError, match="section 2: as_built: tells the two hands apart"):
         guard_job(job_from_text(text))
+
+
+@pytest.mark.parametrize(
+    ("keys", "words"),
+    [
+        ('post = 2\nsurface = "-1/4"', 'differ by 43 3/4".*write the height, 43 1/4"'),
+        ("post = 1\nsurface = 30", "Measure it again, or correct the steps"),
+        ('post = 1\nlean = "12 in"', "leans by .* at most"),
+    ],
+)
+def test_what_no_post_that_is_set_can_be_is_asked_back(keys, words):
+    job = guard_job(job_from_text(built(keys, listed={**LISTED, "section.bottom_gap": "1"})))
+    with pytest.raises(JobError, match=words):
+        solve(job)
