@@ -51,11 +51,13 @@ def judged(mapping: Mapping[str, Any], end: str = "") -> Judgement:
     What is left out is made up: by ``"least"`` or ``"most"`` that is believed of it, or by its
     example.
     """
-    trial, missing = _with_tables(mapping), []
+    trial, missing = _with_tables(mapping), list[MeasurementMissing]()
     for _ in range(_MOST_GAPS):
         try:
             job = job_from_mapping(trial)
         except MeasurementMissing as gap:
+            if gap.where in [one.where for one in missing]:  # it is there, and tells too little
+                return Judgement(tuple(missing), gap)
             missing.append(gap)
             if not _made_up(trial, gap.where, end):
                 return Judgement(tuple(missing), gap)

@@ -117,11 +117,15 @@ class Talk:
             if place is None:
                 lines.append(f"{gap.where}: {gap.remedy}")
                 continue
+            if place.key in table_of(mapping, place):
+                lines.append(str(gap).rstrip("."))
+                continue
             condition = ASKED_IF.get(place.key)
             if condition is not None and not condition(table_of(mapping, place)):
                 continue
             what = keys_at(mapping, place)[place.key]
-            lines.append(f"{_named(place, what)}, {what.meaning}")
+            others = "".join(f", or {one}" for one in gap.candidates if one != place.key)
+            lines.append(f"{_named(place, what)}, {what.meaning}{others}")
         if found.trouble is not None and not found.missing:
             lines.append(str(found.trouble).rstrip("."))
         return list(dict.fromkeys(lines))
@@ -397,8 +401,10 @@ class Talk:
 
     def _needed(self, place: Place) -> bool:
         """Whether the job cannot be solved without it, as far as it is answered."""
-        gaps = judged(self.file.mapping).missing
-        return any(place_in(gap.where) == place for gap in gaps)
+        if place.key == "edge":  # or its span, which is asked next
+            return False
+        asked = (place, place._replace(key="edge")) if place.key == "span" else (place,)
+        return any(place_in(gap.where) in asked for gap in judged(self.file.mapping).missing)
 
     def _prompt(self, place: Place) -> str:
         """One question on one line: letter, key, what it is, what Enter does."""

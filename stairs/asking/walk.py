@@ -29,12 +29,13 @@ _JOINS = ("turn", "start", "post_gap")
 _FLIGHT = ("rises", "runs", "rise", "risers", "run", "treads", "unit_rise", "unit_run", "rake",
            "nosing", "tread_thickness", "open_risers", "stringer", "stringer_margin", "handrail",
            "posts", "bottom_gap")  # fmt: skip
-_LEVEL = ("span", "posts", "surface", "drop", "bottom_gap")
+_LEVEL = ("edge", "opening", "span", "posts", "surface", "drop", "bottom_gap")
 
 ONLY_IF = {"rises": "only if the steps differ from each other, "}
 """What is said before a question that most jobs leave out."""
 
 ASKED_IF: dict[str, Callable[[Values], bool]] = {
+    "opening": lambda table: "edge" in table,
     "runs": lambda table: "rises" in table,
     "stringer_margin": lambda table: table.get("stringer") == "closed",
     "pivot_offset": lambda table: table.get("kind") == "pivot",
@@ -81,8 +82,8 @@ def table_of(mapping: Values, place: Place) -> Values:
 
 def kind_of(section: Values) -> str:
     """What kind a section is, as the job room takes it."""
-    level = "span" in section and "kind" not in section or section.get("kind") == "level"
-    return "level" if level else "flight"
+    told = section.get("kind", "level" if {"span", "edge"} & section.keys() else "flight")
+    return "level" if told == "level" else "flight"
 
 
 def record_at(mapping: Values, place: Place) -> type[Struct]:
@@ -125,7 +126,7 @@ def is_called_for(mapping: Values, place: Place, fixed: bool) -> bool:
         if place.key == "rises" and any(key in table for key in FLIGHT_KEYS):
             return False
         return not fixed and "nosings" not in table and "rises" not in table
-    return not (place.key == "span" and "posts" in table)
+    return not (place.key == "span" and ("posts" in table or "edge" in table))
 
 
 ABOVE_SECTIONS = {"": tuple(key for _, key in (*_FIRST, *_REST)), **_KIT_KEYS}

@@ -432,7 +432,7 @@ def _picture(units: str, kind: str, path: Path) -> bytes:
 
 
 @main.command(short_help="Ask for the measurements one by one.")
-@click.argument("file")
+@click.argument("file", shell_complete=files)
 @click.option("--replace", is_flag=True, help="Ask again for what the file holds already.")
 def measure(file: str, replace: bool) -> None:
     """Ask for the measurements one by one, and write each answer to FILE at once.

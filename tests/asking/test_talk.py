@@ -2,6 +2,7 @@
 
 import difflib
 import tomllib
+from fractions import Fraction
 from pathlib import Path
 
 import msgspec
@@ -253,7 +254,7 @@ def test_none_takes_an_answer_away(talk):
 
 
 def test_a_deck_after_the_stair_stands_after_it_in_the_file(talk):
-    told = talk([*PORCH[:14], "deck", "", "", "132", "", "", "", "", "", "33 1/2"])
+    told = talk([*PORCH[:14], "deck", "", "", "", "132", "", "", "", "", "", "33 1/2"])
     assert [one["kind"] for one in told.values["section"]] == ["flight", "level"]
     assert told.values["section"][1]["span"] == "132"
     assert told.values["panel"]["height"] == "33 1/2"
@@ -261,10 +262,18 @@ def test_a_deck_after_the_stair_stands_after_it_in_the_file(talk):
     assert text.index("[[section]]") < text.index("span =") < text.index("[panel]")
 
 
+def test_a_deck_by_its_edge(talk):
+    """A plate of 5 kept 2 3/4 from both ends of 144 leaves 144 - 2 (2 1/2 + 2 3/4) = 133 1/2."""
+    told = talk(["in", "deck", "144", "", "", "", "", "", "", *PORCH[15:]])
+    assert told.error is None
+    assert "span" not in told.values["section"][0]
+    assert read_job(told.file).sections[0].span == Fraction(267, 2)
+
+
 def test_other_keys_are_asked_by_name_letter_or_with_their_answer(talk):
     talk(PORCH)
     told = talk(["wg", "1", "width = 36", "Y = 36", "post width", "", "going", "?", "level", "",
-                 "", "132"])  # fmt: skip
+                 "", "", "132"])  # fmt: skip
     section = told.values["section"]
     assert (section[0]["side_gap"], section[0]["width"]) == ("1", "36")
     assert "Which one? Write post width or section 1 width." in told.text

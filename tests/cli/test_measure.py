@@ -109,6 +109,17 @@ def test_what_is_there_is_kept_and_asked_again_with_replace(tmp_path):
     assert (tmp_path / "job.toml").read_text() == before.replace("43 1/2", "44")
 
 
+@pytest.mark.skipif(not Path("/dev/full").exists(), reason="there is no full disk to write to")
+def test_a_full_disk_behind_the_questions_is_3(tmp_path):
+    with open("/dev/full", "w") as full:
+        done = subprocess.run(
+            [*COMMAND, "job.toml"], input="in\nflight\n", stdout=full, stderr=subprocess.PIPE,
+            text=True, cwd=tmp_path, env=PLAIN, timeout=60,
+        )  # fmt: skip
+    assert done.returncode == 3
+    assert done.stderr.count("\n") == 1
+
+
 def test_a_refused_answer_that_was_sent_ends_the_talk(tmp_path):
     done = sent(tmp_path, [*PORCH[:3], "rise", "6"])
     assert done.returncode == 2
