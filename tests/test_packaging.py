@@ -76,8 +76,8 @@ def test_the_wheel_holds_the_examples(tmp_path):
 
 
 def test_the_floors_are_releases_that_do_what_is_asked_of_them():
-    """Tried: with pypdf 5.1 no packet is written, with scipy 1.14 cutting plans fail, with matplotlib
-    3.10 nothing is drawn; with tomlkit 0.12.0 every guided talk makes the same file."""
+    """Tried: with pypdf 5.1 no packet is written, with scipy 1.14 cutting plans fail, and with
+    matplotlib 3.10 nothing is drawn; tomlkit 0.12.0 does all that is asked of it."""
     floors = dict(one.split(">=") for one in NEEDS["dependencies"])
     least_of = {"pypdf": (5, 2), "scipy": (1, 15), "matplotlib": (3, 11), "tomlkit": (0, 12)}
     for name, least in least_of.items():

@@ -15,7 +15,7 @@ from typing import Any
 
 from msgspec import Struct
 
-from stairs.asking.walk import Place, keys_at, record_at, sections_of, table_of
+from stairs.asking.walk import Place, is_table, keys_at, record_at, sections_of, table_of
 from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict
 from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import KeyOf, keys_of
@@ -40,7 +40,7 @@ class Judgement(Struct, frozen=True):
 def place_in(where: str) -> Place | None:
     """The key that a message is about; None where it is about none."""
     match = _PLACE.fullmatch(where)
-    if match is None or match[3] == "section":
+    if match is None or match[3] == "section" or not is_table(match[2] or ""):
         return None
     return Place("section" if match[1] else match[2] or "", match[3], int(match[1] or 0))
 

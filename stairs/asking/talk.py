@@ -343,7 +343,8 @@ class Talk:
         value = value_from(words, what, units)
         new = self.file.with_value(place, value)
         if what.note.reads in (*READERS, "inner") and not (place.number and place.key == "kind"):
-            table = Table(table_of(new, place), units, "", "")
+            where = place.spoken.rpartition(": ")[0]
+            table = Table(table_of(new, place), units, where, f"[{place.table}]")
             table.read_one(record_at(new, place), place.key)
         if place == Place("", "rules"):
             try:

@@ -63,6 +63,11 @@ class Place(NamedTuple):
         return f"{number}: {self.key}" if number else self.key
 
 
+def is_table(name: str) -> bool:
+    """Whether keys are asked of a table; empty stands for what is above all tables."""
+    return name in _RECORDS
+
+
 def sections_of(mapping: Values) -> list[Values]:
     """The sections of a job file that is not whole yet, foot of the stair first."""
     found = mapping.get("section", [])
