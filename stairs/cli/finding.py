@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
@@ -105,7 +106,8 @@ def schema(output: str | None) -> None:
         say(text, end="")
         return
     put_new(text, output, "A schema")
-    say(f"{output}: have a job file begin with the line #:schema ./{output}")
+    place = output if Path(output).is_absolute() else f"./{Path(output).as_posix()}"
+    say(f"{output}: have a job file beside it begin with the line #:schema {place}")
 
 
 @click.command(cls=Command, short_help="Print what completes commands in your shell.")

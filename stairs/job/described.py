@@ -129,6 +129,8 @@ def _told(place: Place) -> Iterator[tuple[str, str]]:
         yield "written", written[0]
     else:
         yield "written", f"{written[0]}; in millimetres {written[1]}"
+    for value, others in key.note.said.items():
+        yield "", f"{value}: also {', '.join(others)}"
     if key.note.called:
         yield "called", ", ".join(sorted(key.note.called))
 

@@ -36,6 +36,7 @@ def test_a_key_is_told_in_full(run):
         ("going", "unit_run, under [[section]] of a flight"),
         ("spindle", "baluster, under [panel]"),
         ("Base plate", "base, under [post]"),
+        ("hand", "left: also l, lh, left hand"),
         ("steps", "treads, under [[section]] of a flight"),
         ("pitch", "Some call so: rake under [[section]] of a flight"),
         ("[post]", "[post]: The post and its foot."),
@@ -89,7 +90,8 @@ def test_an_example_is_listed_printed_and_written(run):
 def test_the_schema_is_printed_and_written(run):
     code, out, _ = run("schema")
     assert code == 0 and json.loads(out)["required"][0] == "units"
-    assert run("schema", "-o", "stairs.schema.json")[0] == 0
+    code, told, _ = run("schema", "-o", "stairs.schema.json")
+    assert code == 0 and told.endswith("begin with the line #:schema ./stairs.schema.json\n")
     assert json.loads(Path("stairs.schema.json").read_text(encoding="utf-8")) == json.loads(out)
     assert run("schema", "-o", "stairs.schema.json")[0] == 2
 
