@@ -130,7 +130,7 @@ def _told(place: Place) -> Iterator[tuple[str, str]]:
     else:
         yield "written", f"{written[0]}; in millimetres {written[1]}"
     for value, others in key.note.said.items():
-        yield "", f"{value}: also {', '.join(others)}"
+        yield "", f"for {value} some say {', '.join(others)}: it is asked back"
     if key.note.called:
         yield "called", ", ".join(sorted(key.note.called))
 

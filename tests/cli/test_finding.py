@@ -36,7 +36,7 @@ def test_a_key_is_told_in_full(run):
         ("going", "unit_run, under [[section]] of a flight"),
         ("spindle", "baluster, under [panel]"),
         ("Base plate", "base, under [post]"),
-        ("hand", "left: also l, lh, left hand"),
+        ("hand", "for left some say l, lh, left hand"),
         ("steps", "treads, under [[section]] of a flight"),
         ("pitch", "Some call so: rake under [[section]] of a flight"),
         ("[post]", "[post]: The post and its foot."),
