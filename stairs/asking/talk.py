@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 import re
+import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -44,10 +45,11 @@ from stairs.rules import available, load
 _ABOUT = {table.name: table.about for table in TABLES}
 _KEPT = ("units", "kind")  # what may be changed and not taken away
 _KIND = keys_of(JobFlight)["kind"]
-_USUAL = (
-    "?: what to measure, and an example.  back: the question before.  none: take an answer away.  "
-    "missing: what is still needed.  NAME = ANSWER: any other key.  Ctrl-C: leave, all is kept."
-)
+_WIDTH = 80
+_USUAL = """\
+  ?        what to measure, and an example      back     the question before
+  missing  what is still needed                 none     take an answer away
+  NAME = ANSWER  answers any other key          Ctrl-C   leave; all is kept"""
 
 
 class Ended(Exception):
@@ -447,8 +449,8 @@ class Talk:
         units = str(self.file.mapping.get("units", "in"))
         if place.key == "kind" and place.number:
             self._tell(
-                "A flight is a stair; a level run is on a deck, a porch or a landing. The guard is "
-                "told from the foot of the stair up, one straight stretch after the other.\n"
+                "A flight is a stair; a level run is on a deck, a porch or a landing. Tell\n"
+                "the guard from the foot of the stair up, one straight stretch after the other.\n"
                 + _USUAL
             )
             return
@@ -467,17 +469,17 @@ class Talk:
             lines.append(f"For example {listed}.")
         if what.range is not None:
             unit = "degrees" if what.note.reads == "degrees" else units
-            lines.append(
-                f"A bare number is in {unit}, {range_text(what.range[units], unit)}"
-                + ("." if unit == "degrees" else "; any other with its unit, as in 8 ft or 2.4 m.")
+            more = (
+                "" if unit == "degrees" else "; write any other with its unit, as in 8 ft or 2.4 m"
             )
-        self._tell("\n".join([" ".join(lines), _USUAL]))
+            lines.append(f"A bare number here is {range_text(what.range[units], unit)}{more}.")
+        self._tell(f"{textwrap.fill(' '.join(lines), _WIDTH)}\n{_USUAL}")
 
     def _list_keys(self) -> None:
         for table in _all_tables(self.file.mapping):
             place = next(iter(table.values()))
             here = f"section {place.number}" if place.number else place.table or "the job"
-            self._tell(f"{here}: {', '.join(table)}")
+            self._tell(textwrap.fill(f"{here}: {', '.join(table)}", _WIDTH))
 
 
 def _all_tables(mapping: dict[str, Any]) -> list[dict[str, Place]]:

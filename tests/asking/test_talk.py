@@ -240,9 +240,10 @@ def test_going_back(talk):
 def test_help_tells_what_to_measure_with_an_example_and_the_range(talk):
     told = talk([*STEPS, "?"])
     (told_help,) = [one for one in told.lines if one.startswith("section 1: rise (H):")]
-    assert "the total rise, lower landing to upper landing" in told_help
+    assert "the total rise, lower landing to upper landing" in told_help.replace("\n", " ")
     assert "For example 43 1/2" in told_help
-    assert "back: the question before" in told_help
+    assert "back     the question before" in told_help
+    assert max(map(len, told_help.splitlines())) <= 80
 
 
 def test_none_takes_an_answer_away(talk):
