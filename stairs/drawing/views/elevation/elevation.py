@@ -56,9 +56,7 @@ from stairs.drawing.views.elevation.elements import (
 )
 from stairs.drawing.views.elevation.failure_flags import UNDER_RAIL, targets_of
 from stairs.drawing.views.elevation.labels import (
-    GAP_AT,
     label_places,
-    once,
     opening_labels,
     tread_numbers,
 )
@@ -74,7 +72,7 @@ from stairs.drawing.views.elevation.profile import (
     grade,
 )
 from stairs.drawing.views.elevation.section_work import section_work
-from stairs.drawing.views.kinds import LengthText, Offer, Shows
+from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, Told
 from stairs.drawing.views.plan.work import bolts_of, mean_of
 from stairs.guard.solving import Section
 from stairs.job import Job
@@ -82,8 +80,8 @@ from stairs.progress import at_work
 
 _DECK = STYLE.first + 2 * STYLE.pitch + 6.0
 """How far the surface is shown beyond the last post [mm on paper]."""
-Placed = tuple[str, Candidate | None]
-"""Lettering by its name, with the place that it got; None where it found none."""
+Placed = tuple[Label, Candidate | None]
+"""A label with the place that it got; None where it found none."""
 _ENOUGH = 3
 """So many free places on its own line, and a dimension is offered no leader."""
 
@@ -94,7 +92,9 @@ class Elevation(DrawnView, frozen=True):
     # whether some post is only named on the view, so that a schedule has to tell the rest
     scheduled: bool = False
     # what its labels tell that need not be told again on the same sheet
-    told: frozenset[str] = frozenset()
+    told: frozenset[Told] = frozenset()
+    # the labels that found no place, whose names are those of ``unplaced``
+    missing: tuple[Label, ...] = ()
 
 
 def room_needed(
@@ -123,11 +123,11 @@ def _origin(section: Section, scale: Scale, job: Job, area: Area, part: Part | N
 
 def elevation(
     section: Section, job: Job, facts: Facts, scale: Scale, area: Area,
-    part: Part | None = None, told: frozenset[str] = frozenset(),
+    part: Part | None = None, told: frozenset[Told] = frozenset(),
 ) -> Elevation:  # fmt: skip
     """The elevation of one section, or of the part of it that is given, in an area on paper.
 
-    What parts on the same sheet tell already (``once``) is not told again.
+    What parts on the same sheet tell already is not told again.
     """
     at_work(f"section {section.number}: its elevation")
     view = View(scale, job.units, _origin(section, scale, job, area, part))
@@ -161,21 +161,22 @@ def elevation(
     lettered, numbers = _with_numbers(
         board, [places for _, places in tread_numbers(section, view, seen)], offers
     )
-    unplaced = [name for name, got in placed if got is None]
-    unplaced += [name for name, got in lettered if got is None and _needed(name)]
+    missing = [label for label, got in placed + lettered if got is None and label.needed]
     drawn += [stroke for _, got in placed if got for stroke in parts_of(got)]
     labels = [stroke for got in numbers if got for stroke in parts_of(got)]
     labels += [stroke for _, got in lettered if got for stroke in parts_of(got)]
     scheduled = any(
         got is not None
-        and name.startswith("POST ")
-        and " ".join(one.content for one in got.texts) != name
-        for name, got in lettered
+        and label.role is Role.POST
+        and " ".join(one.content for one in got.texts) != label.name
+        for label, got in lettered
     )
-    told_here = frozenset(once(name) for name, got in lettered if got is not None)
+    told_here = frozenset(
+        label.told for label, got in lettered if got is not None and label.told is not None
+    )
     return Elevation(
-        view, tuple(work), dimensions, tuple(drawn), tuple(labels), tuple(unplaced), area,
-        scheduled, told_here - {""},
+        view, tuple(work), dimensions, tuple(drawn), tuple(labels),
+        tuple(label.name for label in missing), area, scheduled, told_here, tuple(missing),
     )  # fmt: skip
 
 
@@ -210,7 +211,7 @@ def _dimensioned(
 def _placed(board: Board, named: Sequence[tuple[str, list[Candidate]]]) -> list[Placed]:
     """Lettering by name, each with the place that it got, the names weighed against each other."""
     got = board.place_all([places for _, places in named])
-    return [(name, one) for (name, _), one in zip(named, got, strict=True)]
+    return [(Label(name), one) for (name, _), one in zip(named, got, strict=True)]
 
 
 def _with_numbers(
@@ -243,7 +244,7 @@ def _lettered(board: Board, offers: Callable[[Board], list[Offer]]) -> list[Plac
         if got[k] is None:
             # a second look at what is blank now that the others have their places
             got[k] = board.place_all([places()])[0]
-    return [(name, one) for (name, _), one in zip(labels, got, strict=True)]
+    return [(label, one) for (label, _), one in zip(labels, got, strict=True)]
 
 
 def _places(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
@@ -271,13 +272,8 @@ def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
 def _lacking(lettered: list[Placed]) -> bool:
     """Whether a label that has to be on the view found no place."""
     return any(
-        got is None and _needed(name) and not name.startswith(GAP_AT) for name, got in lettered
+        got is None and label.needed and label.role is not Role.GAP for label, got in lettered
     )
-
-
-def _needed(name: str) -> bool:
-    """Whether a label has to be on the sheet; those in parentheses may be left out."""
-    return not name.startswith("(")
 
 
 def _running_origin(dimensions: Sequence[Dimension], view: View, board: Board) -> list[Primitive]:

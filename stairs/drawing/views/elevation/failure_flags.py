@@ -20,7 +20,7 @@ from stairs.drawing.placing.labelled_view import flagged
 from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import Board, Candidate
 from stairs.drawing.sheets.sheet_words import Facts, Verdict
-from stairs.drawing.views.kinds import LengthText, Offer, Shows
+from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows
 from stairs.guard.solving import Section
 from stairs.openings.opening import Opening
 from stairs.parts.bays import Bay
@@ -141,11 +141,13 @@ def failure_places(
         rows = (f"FAIL {numbers}", *opening_rows(target.opening, text))
         if target.opening is not None and point not in in_full:  # told in full where it is worst
             at = f"{numbers} at {target.opening.place}"
-            more.append((f"(FAIL {at})", partial(_near_places, board, rows[:1], point,
-                                                 f"failure {at}", view, target.start)))  # fmt: skip
+            near = partial(
+                _near_places, board, rows[:1], point, f"failure {at}", view, target.start
+            )
+            more.append((Label(f"FAIL {at}", Role.FAILURE, needed=False), near))
             continue
         places = partial(_flag_places, board, rows, point, f"failure {numbers}", view, target.start)
-        labels.append((" ".join(rows), places))
+        labels.append((Label(" ".join(rows), Role.FAILURE, once=rows[0]), places))
     return labels, more
 
 

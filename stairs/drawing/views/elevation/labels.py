@@ -7,7 +7,6 @@ the rake over the top rail; posts are named over their caps; failures are flagge
 from __future__ import annotations
 
 import math
-import re
 from collections.abc import Callable, Collection, Sequence
 from functools import partial
 from itertools import pairwise
@@ -32,14 +31,12 @@ from stairs.drawing.views.elevation.failure_flags import (
 )
 from stairs.drawing.views.elevation.post_labels import GROUP, landings, post_name, side_by_side
 from stairs.drawing.views.elevation.profile import line_height
-from stairs.drawing.views.kinds import LengthText, Offer, Shows
+from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, Told
 from stairs.guard.solving import Section
 from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import Opening
 from stairs.parts.bays import Bay
 
-GAP_AT = "gap at nosing"
-"""How the names of an uneven flight's own gaps begin."""
 _AWAY = 60.0  # cost of a leader so long that one without a level end is liked better
 _FAR = 34.0  # cost of a leader that is too long for one gap of many
 
@@ -65,28 +62,12 @@ def opening_labels(
     return largest
 
 
-def once(name: str) -> str:
-    """What a label tells that is told once on a sheet, however many parts of a view it has; empty
-    for a label that each part has for itself.  A failure is flagged once in a whole view.
-
-    >>> once('Ø 5 3/4" AT TREAD 3'), once("POST 2")
-    ('Ø 5 3/4" AT TREAD', '')
-    """
-    if name.startswith("FAIL "):
-        return name.split(" Ø")[0]
-    if name.startswith("Ø "):
-        return re.sub(r"(?<=AT TREAD) \d+$", "", name)
-    repeated = name.startswith(("clear between", "end gap")) or name.endswith("BOTTOM GAP")
-    return name if repeated else ""
-
-
 def label_places(
     board: Board, section: Section, facts: Facts, view: View, text: LengthText,
     dimensions: Sequence[Dimension], seen: Shows = lambda point: True,
-    told: Collection[str] = frozenset(),
+    told: Collection[Told] = frozenset(),
 ) -> list[Offer]:  # fmt: skip
-    """Every label with what looks for its places, most important first. A name in parentheses
-    marks a label that may be left out."""
+    """Every label with what looks for its places, most important first."""
     floor = view.origin[1] + 2.0 if section.kind == "flight" else None
     failing = [
         target.opening
@@ -102,11 +83,14 @@ def label_places(
         if any(opening is other for other in failing):
             continue  # its flag says as much
         rows = opening_rows(opening, text)
-        if once(" ".join(rows)) in told:
+        # of a ball that passes beside the stair each part tells its own
+        once = "" if opening.flat_diameter is not None else f"{rows[0]} {opening.kind}"
+        label = Label(" ".join(rows), once=once)
+        if label.told in told:
             continue
         alike = [one for one in _alike(section, opening) if seen(view.at(one.center))]
         circles = [(one, opening_rows(one, text)) for one in (opening, *alike)]
-        labels.append((" ".join(rows), partial(_opening_places, board, circles, view, floor)))
+        labels.append((label, partial(_opening_places, board, circles, view, floor)))
     if survey_of(section) is not None:
         labels += _own_gaps(board, section, view, text, seen)
     elif section.kind == "flight":  # on a level run the circle under the rail says as much
@@ -119,7 +103,7 @@ def label_places(
         if seen(view.at((post.x, post.surface + post.height)))
     ]
     labels += landings(section, view, seen) + more
-    return [(name, places) for name, places in labels if once(name) not in told]
+    return [(label, places) for label, places in labels if label.told not in told]
 
 
 # --------------------------------------------------------------------------- pieces
@@ -210,7 +194,8 @@ def _bottom_gap(
     points.sort(key=lambda point: abs(point[0] - center))
     targets = [view.at((x, y + section.bottom_gap / 2)) for x, y in points[:3]]
     places = partial(_bottom_gap_places, board, width, targets, view)
-    return [(f"{width} BOTTOM GAP", places)]
+    name = f"{width} BOTTOM GAP"
+    return [(Label(name, once=name), places)]
 
 
 def _bottom_gap_places(
@@ -245,7 +230,7 @@ def _own_gaps(
         if not under or not seen(target):
             continue
         places = partial(_own_gap_places, board, section, k, f"{text(gap)} GAP", target, view)
-        labels.append((f"{GAP_AT} {k} {text(gap)}", places))
+        labels.append((Label(f"gap at nosing {k} {text(gap)}", Role.GAP), places))
     return labels
 
 
@@ -294,7 +279,8 @@ def _slips(
         if not seen(point):
             continue
         rows = ("MEASURE AGAIN", *words)
-        labels.append((" ".join(rows), partial(_slip_places, board, rows, point, view)))
+        places = partial(_slip_places, board, rows, point, view)
+        labels.append((Label(" ".join(rows)), places))
     return labels
 
 
@@ -312,15 +298,16 @@ def _gaps(board: Board, section: Section, view: View, text: LengthText, seen: Sh
     labels: list[Offer] = []
     told: set[str] = set()
     for bay in section.bays:
-        for which, places, words in _gaps_of(section, bay, text):
-            xs = tuple(x for x in places if seen(view.at((x, bay.top_rail[1][1]))))
+        for which, at, words in _gaps_of(section, bay, text):
+            xs = tuple(x for x in at if seen(view.at((x, bay.top_rail[1][1]))))
             if words in told or not xs:
                 continue
             told.add(words)
             owner = f"gap bay {bay.number} {which}"
             kind = "clear between balusters" if which == "clear" else "end gap"
             name = f"{kind} {words.removesuffix(' CLEAR')}"
-            labels.append((name, partial(_gap_places, board, bay, view, xs, words, owner, which)))
+            places = partial(_gap_places, board, bay, view, xs, words, owner, which)
+            labels.append((Label(name, once=name), places))
     return labels
 
 

@@ -15,7 +15,7 @@ from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import APART, Board, Candidate
 from stairs.drawing.views.elevation.dimension_chains import STEPS_APART, bounds_of, uneven
 from stairs.drawing.views.elevation.failure_flags import opening_rows
-from stairs.drawing.views.kinds import LengthText, Offer, Shows
+from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows
 from stairs.guard.solving import Section
 from stairs.openings.opening import Opening
 from stairs.parts.posts import Post
@@ -36,7 +36,7 @@ def post_name(board: Board, section: Section, post: Post, view: View, text: Leng
             found += [replace(place, cost=place.cost + 60) for place in alone]
         return found
 
-    return " ".join(rows), places
+    return Label(" ".join(rows), Role.PART if post.wall else Role.POST), places
 
 
 def side_by_side(
@@ -51,13 +51,13 @@ def side_by_side(
     x, y = view.at((beside.x, beside.surface + beside.height))
     rows: tuple[str, ...] = (f"POST {beside.number}", f"OF SECTION {section.number - 1}")
     places = partial(_post_places, board, beside, rows, x, y, f"post {beside.number} beside")
-    labels: list[Offer] = [(" ".join(rows), places)]
+    labels: list[Offer] = [(Label(" ".join(rows), Role.POST), places)]
     gap = next(one for one in section.openings if one.kind == "end" and one.bay is None)
     if all(gap is not one for one in failing):
         rows = opening_rows(gap, text)
         led = partial(spread_places, board, rows, view.at(gap.center), SMALL, GROUP,
                       "gap between posts", FINE, prefer=-120.0)  # fmt: skip
-        labels.insert(0, (" ".join(rows), led))
+        labels.insert(0, (Label(" ".join(rows)), led))
     return labels
 
 
@@ -96,7 +96,7 @@ def _post_places(
 
 
 def landings(section: Section, view: View, seen: Shows) -> list[Offer]:
-    """The names of both landings of a flight, in parentheses since a view may do without."""
+    """The names of both landings of a flight; a view may do without."""
     labels: list[Offer] = []
     if section.kind != "flight":
         return labels
@@ -108,7 +108,7 @@ def landings(section: Section, view: View, seen: Shows) -> list[Offer]:
         for back in (4.0, 7.0, 10.0, 14.0, 18.0, 22.0, 26.0, 30.0, 35.0)
     ]  # fmt: skip
     if seen((x, y)):
-        labels.append(("(lower landing)", partial(list, places)))
+        labels.append((Label("lower landing", needed=False), partial(list, places)))
     x, y = view.at(section.nosings[-1])
     thick = view.length(float(section.flight.tread_thickness))
     chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
@@ -121,5 +121,5 @@ def landings(section: Section, view: View, seen: Shows) -> list[Offer]:
                       outer + 14.0, outer + 22.0)
     ]  # fmt: skip
     if seen((x, y)):
-        labels.append(("(upper landing)", partial(list, places)))
+        labels.append((Label("upper landing", needed=False), partial(list, places)))
     return labels

@@ -39,8 +39,8 @@ from stairs.drawing.sheets.side_column import (
 from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import TitleBlock
 from stairs.drawing.views.elevation.elevation import Elevation, elevation, room_needed
-from stairs.drawing.views.elevation.labels import GAP_AT, once
 from stairs.drawing.views.elevation.match_lines import Part, parts_of
+from stairs.drawing.views.kinds import Role, Told
 from stairs.errors import SheetError
 from stairs.guard.solving import Section
 from stairs.job import Job
@@ -287,11 +287,11 @@ class _Draft:
         wide, high = room_needed(self.solved, at, self.job)
         whole = elevation(self.solved, self.job, self.facts, at, (0.0, 0.0, wide, high))
         laid: list[tuple[list[Elevation], list[Text]]] = []
-        flagged: frozenset[str] = frozenset()
+        flagged: frozenset[Told] = frozenset()
         for row in rows:
             laid.append(self._stack(row, at, area, flagged))
             told = frozenset().union(*(one.told for one in laid[-1][0]))
-            flagged |= {words for words in told if words.startswith("FAIL ")}
+            flagged |= {one for one in told if one[0] == Role.FAILURE}
         made = []
         for number, (drawn, names) in enumerate(laid):
             elsewhere = {
@@ -306,7 +306,7 @@ class _Draft:
         return replace(made[0], following=tuple(made[1:]))
 
     def _stack(
-        self, row: Sequence[Part], at: Scale, area: Area, flagged: frozenset[str]
+        self, row: Sequence[Part], at: Scale, area: Area, flagged: frozenset[Told]
     ) -> tuple[list[Elevation], list[Text]]:
         """Parts of a broken view under each other, and their names."""
         heights = [room_needed(self.solved, at, self.job, part)[1] + PART_NAME for part in row]
@@ -336,9 +336,7 @@ class _Draft:
         """Views with everything around them."""
         facts, solved, job = self.facts, self.solved, self.job
         drawn = frozenset().union(*(one.told for one in views))
-        unplaced = tuple(
-            words for one in views for words in one.unplaced if once(words) not in drawn
-        )
+        missing = [label for one in views for label in one.missing if label.told not in drawn]
         lists: list[tuple[str, tuple[str, ...]]] = []
 
         def text(length: Fraction | float) -> str:
@@ -346,9 +344,9 @@ class _Draft:
 
         if any(one.scheduled for one in views):
             lists.append(("POSTS", posts_in_words(solved, text)))
-        if any(words.startswith(GAP_AT) for words in unplaced):
+        if any(label.role is Role.GAP for label in missing):
             lists.append(("GAP UNDER THE RAIL, PLUMB", gaps_in_words(solved, text)))
-            unplaced = tuple(words for words in unplaced if not words.startswith(GAP_AT))
+        unplaced = tuple(label.name for label in missing if label.role is not Role.GAP)
         if whole is not None:
             on_parts = {one.name for part in views for one in part.dimensions} | set(told)
             rest = [one for one in whole.dimensions if one.name not in on_parts]
