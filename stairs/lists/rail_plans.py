@@ -90,6 +90,8 @@ def rail_plans(
             if cut.rail in group and not cut.done
             for piece in _pieces(job, guard, cut)
         ]
+        if not pairs:  # all of them are cut already
+            continue
         plan = plan_cuts(
             [piece for cut, piece in pairs if cut.stock is not None],
             stock,

@@ -163,3 +163,11 @@ def test_joists_stay_where_they_are_when_the_first_post_of_a_run_does_not():
     (part,) = answer_for(job_from_text(moved), with_remedies=False).sections
     assert part.standing.plan.record.framing == planned.record.framing
     assert [post.x for post in part.standing.plan.posts] == [0, 60, 115]
+
+
+def test_where_all_is_cut_already_nothing_of_it_is_bought():
+    answer = solved('post = 2\nx = "60 1/8"', done='done = ["bay 1", "bay 2", "post 1", "post 2"]')
+    rows = [row.split(",")[1] for row in list_csv(answer, "buy").splitlines()[1:]]
+    assert "rail" not in rows
+    posts = [row for row in list_csv(answer, "buy").splitlines() if ",post," in row]
+    assert [row.split(",")[0] for row in posts] == ["1"]  # the third

@@ -315,7 +315,9 @@ def _names(job: Job, pole: Pole, left: float, wide: float, top: float) -> list[P
         if pole.cut.stock is not None:
             stock = f"from {on_tape(job, pole.cut.stock)}"
         cut = "over it" if pole.cut.is_longer else "cut"
-        rows.append(f"{cut} {on_tape(job, pole.height + pole.cut.foot)} {stock}")
+        if pole.cut.done:
+            cut, stock = "cut already,", ""
+        rows.append(f"{cut} {on_tape(job, pole.height + pole.cut.foot)} {stock}".rstrip())
         if pole.cut.whole and pole.cut.stock is not None:
             reveal = on_tape(job, job.post.reveal + pole.cut.whole)
             rows[-1] = f"leave whole, {on_tape(job, pole.cut.stock)}; reveal {reveal}"
