@@ -51,13 +51,14 @@ def nosings_of_steps(top: Table, table: Table, section: dict[str, Any]) -> None:
             )
     if len(given) == 1:
         other = SINGLE[given[0] == "rises"]
-        sample = keys_of(JobFlight)[other].example(table.units)
+        asked = keys_of(JobFlight)[other]
+        each = "tread" if other == "runs" else "riser"
         raise MeasurementMissing(
             table.at(other),
             f"is missing beside {given[0]}",
             "A stair measured step by step has rises and runs",
-            f"Measure every {'tread' if other == 'runs' else 'riser'} and add {other}, as in "
-            f"{other} = [{sample}]",
+            f"Measure every {each} ({asked.letter} in the picture that stairs form draws) and add "
+            f"{other}, as in {other} = [{asked.example(table.units)}]",
         )
     rises, runs = section["rises"], section["runs"]
     if len(rises) < 2:

@@ -248,13 +248,14 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
         edge = table.read_one(JobLevel, "edge")  # stands for the span until its ends are known
         table = table.with_({"span": f"{edge} {table.units}"})
     elif "span" not in table.values:
-        samples = (keys_of(JobLevel)[key].sample(table.units) for key in ("edge", "span"))
+        edge_key, span_key = (keys_of(JobLevel)[key] for key in ("edge", "span"))
         raise MeasurementMissing(
             table.at("edge"),
             "is missing",
-            f"It is {keys_of(JobLevel)['edge'].meaning}",
-            "Measure it and add it under [[section]], as in {}; or give the centres of the end "
-            "posts, as in {}".format(*samples),
+            f"It is {edge_key.meaning}",
+            f"{edge_key.action} and add it under [[section]], as in "
+            f"{edge_key.sample(table.units)}; or give the centres of the end posts "
+            f"({span_key.letter}), as in {span_key.sample(table.units)}",
             ("edge", "span"),
         )
     if "opening" in table.values and "edge" not in table.values:

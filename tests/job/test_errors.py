@@ -433,9 +433,9 @@ def test_a_comma_in_a_quoted_number_is_taken_out_in_the_message(typed, plain):
 
 LEVEL_ERRORS = [
     ({"section.span": None}, "section 1: edge", "is missing. It is the length of the edge of the "
-     "deck or landing, from corner, wall or stair to corner, wall or stair. Measure it and add it "
-     'under [[section]], as in edge = "144"; or give the centres of the end posts, as in '
-     'span = "132"'),
+     "deck or landing, from corner, wall or stair to corner, wall or stair. Measure it (E in the "
+     'picture that stairs form draws) and add it under [[section]], as in edge = "144"; or give '
+     'the centres of the end posts (As), as in span = "132"'),
     ({"section.span": "0"}, "section 1: span", "is 0. A length above 0 is needed"),
     ({"section.edge": "0"}, "section 1: edge", "is 0. A length above 0 is needed. Give the length "
      "of the edge of the deck or landing"),

@@ -93,9 +93,11 @@ def test_a_sum_that_is_off_names_the_reading(lines, place, words):
     ("lines", "words"),
     [
         ((RISES,), "runs: is missing beside rises. A stair measured step by step has rises and "
-                   'runs. Measure every tread and add runs, as in runs = ["10 1/2"]'),
+                   "runs. Measure every tread (G in the picture that stairs form draws) and add "
+                   'runs, as in runs = ["10 1/2"]'),
         ((RUNS,), "rises: is missing beside runs. A stair measured step by step has rises and "
-                  'runs. Measure every riser and add rises, as in rises = ["7 1/4"]'),
+                  "runs. Measure every riser (R in the picture that stairs form draws) and add "
+                  'rises, as in rises = ["7 1/4"]'),
         ((RISES, 'runs = ["10"]\n'), "runs: is a list of 1 beside 6 rises. There is one tread "
          "fewer than risers: runs go from the first nosing to the last. Give 5 runs"),
         (('rises = ["7"]\n', "runs = []\n"), "rises: is a list of 1. A flight has 2 risers or "
