@@ -35,6 +35,7 @@ from stairs.job.records import (
 )
 from stairs.lengths.tape import parse
 from stairs.relations.quantities import FLIGHT_KEYS, TYPED
+from stairs.words.speech import country_of, local, speaking
 
 _WIDTH = 100
 _REMARK = 34  # column at which remarks begin
@@ -93,9 +94,14 @@ def form(units: str, kind: str = "stair") -> str:
     >>> print(form("in").splitlines()[7])
     title = "My stair"                # the job's title
     """
+    with speaking(country_of(rules_of_form(units))):
+        return "\n".join(_tables(units, kind))
+
+
+def _tables(units: str, kind: str) -> list[str]:
     quick = usual(units)
     filled = quick["form"]
-    tables = [
+    return [
         _HEAD.format(kind=KINDS[kind]),
         _table("", Job, filled["top"], units),
         *_along_the_guard(units, kind),
@@ -106,7 +112,6 @@ def form(units: str, kind: str = "stair") -> str:
         _GROUPS["local"] + _local(units),
         _GROUPS["sheet"] + _table("# [sheet]", SheetKeys, {}, units),
     ]
-    return "\n".join(tables)
 
 
 def rules_of_form(units: str) -> str:
@@ -282,7 +287,7 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
         says = f"{key.letter}, {says}"
     text = f"{mark}{name} = {toml_text(value)}"
     over = " " * max(len(text) - (_REMARK - 1), 0)  # what a long value takes of the first remark
-    for part in textwrap.wrap(says, _WIDTH - _REMARK - 2, initial_indent=over):
+    for part in textwrap.wrap(local(says), _WIDTH - _REMARK - 2, initial_indent=over):
         yield f"{text.ljust(_REMARK - 1)} # {part.strip()}"
         text = ""
 

@@ -13,7 +13,10 @@ from msgspec.structs import replace
 from told import everything_told
 
 from stairs.cli.commands import main
+from stairs.drawing.paper.primitives import Text
+from stairs.drawing.views.lettered.measured import measured_page
 from stairs.job import job_from_text, read_job
+from stairs.job.form import KINDS, form
 from stairs.rules import available
 from stairs.words.speech import WARD, countries, country_of, finished, local, speaking, words_of
 
@@ -213,3 +216,22 @@ def test_no_screen_is_wider_in_another_country(tmp_path):
             for command in (["solve"], ["check"], ["cuts", "--loads"]):
                 run = CliRunner().invoke(main, [command[0], str(job), *command[1:]])
                 assert max(map(len, run.stdout.splitlines())) <= 80
+
+
+@pytest.mark.parametrize(("units", "foreign"), [("in", BRITISH), ("mm", AMERICAN)])
+@pytest.mark.parametrize("kind", sorted(KINDS))
+def test_the_picture_of_what_to_measure_is_in_the_words_that_go_with_the_units(
+    units, foreign, kind
+):
+    page = measured_page(units, kind)
+    told = [one.content for one in page.primitives if isinstance(one, Text)]
+    assert len(told) > 50
+    assert found_in([*told, page.description], foreign) == []
+
+
+def test_a_form_explains_its_keys_in_the_words_that_go_with_its_units():
+    inches, millimetres = form("in"), form("mm")
+    told = [" ".join(text.replace("#", " ").split()) for text in (inches, millimetres)]
+    assert "the width of a baluster as" in told[0] and "the width of a spindle as" in told[1]
+    assert "\nbaluster = " in inches and "\nbaluster = " in millimetres
+    assert job_from_text(millimetres).panel.baluster == 20
