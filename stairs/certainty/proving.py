@@ -19,6 +19,7 @@ from stairs.certainty.bounds import (
     Corner,
     TracedSection,
 )
+from stairs.certainty.enclosure import Unsure
 from stairs.certainty.readings import Reading, job_with, readings_of
 from stairs.certainty.rooms import rooms_of
 from stairs.certainty.traced import end_of
@@ -53,7 +54,10 @@ class Certainty:
         if not self.readings:
             return {}, Spread(None)
         at_work(f"section {self.index + 1}: every measurement a little off")
-        traced = TracedSection(self.job, self.index, self.readings)
+        try:
+            traced = TracedSection(self.job, self.index, self.readings)
+        except Unsure:
+            return {}, Spread({})
         bounds = traced.bounds()
         told = {
             key: None if math.isinf(one.low) or math.isinf(one.high) else (one.low, one.high)
@@ -177,6 +181,7 @@ class Certainty:
         return self._moves
 
     def _values(self, reading: Reading, value: Fraction) -> dict[object, float]:
+        at_work(f"section {self.index + 1}: {reading.key} read a little off")
         job = job_with(self.job, self.readings, {reading.key: value})
         try:
             section = solve_section(job, self.index, only_sizes=True)

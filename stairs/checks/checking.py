@@ -182,7 +182,7 @@ def _bounds(measure: Measure, spread: Spread | None, key: object = None) -> Boun
     value = measure.value
     if spread is None or spread.bounds is None:
         return value, value
-    bounds = spread.bounds[measure.keys[0] if key is None else key]
+    bounds = spread.bounds.get(measure.keys[0] if key is None else key)
     return None if bounds is None else (min(bounds[0], value), max(bounds[1], value))
 
 

@@ -42,12 +42,12 @@ def test_nothing_is_shown_in_a_pipe_or_before_patience_ends():
     assert pipe.getvalue() == screen.getvalue() == ""
 
 
-def test_an_answer_says_which_measurement_it_is_at(at_once):
+def test_an_answer_says_that_measurements_are_moved(at_once):
     screen = Terminal()
     with shown_on(screen, patience=0.0):
         answer_for(read_job(str(PORCH)))
     lines = {line.strip() for line in screen.getvalue().split("\r")} - {""}
-    assert any("panel: height read a little off" in line for line in lines)
+    assert any("section 1: every measurement a little off" in line for line in lines)
     assert max(map(len, lines)) < 80
 
 
