@@ -45,7 +45,8 @@ class Deviation(Struct, frozen=True):
         the guard needs as it stands, of a post the bracket mark that is farthest off.  And as it
         is.
     do : str
-        ``"leave"``, ``"shim"``, ``"move"``, ``"recut"``, or ``"renew"`` of what is cut too short.
+        ``"leave"``, ``"shim"``, ``"move"``, ``"recut"``, or ``"renew"`` of a rail that is cut too
+        short, and of the marks of a post whose brackets are not all off alike.
     amount : float
         By how much: up from the surface, back to its place, off the piece; 0 of what is left.
     costs : tuple of str
@@ -202,29 +203,24 @@ def _of_pieces(
     found = []
     for kind, number in sorted(done, key=lambda one: (one[1], one[0])):
         if kind == "post":
-            was, needed = _marked(planned.posts[number - 1], section.posts[number - 1])
+            posts = [part.posts[number - 1].marks for part in (planned, section)]
+            pairs = [(was.height, mark.height) for was, mark in zip(*posts, strict=False)]
         else:
             which = 0 if kind == TOP else 1
-            was, needed = (part.bays[number - 1].rails[which].length for part in (planned, section))
-        off = was - needed
+            rails = [part.bays[number - 1].rails[which] for part in (planned, section)]
+            pairs = [(rails[0].length, rails[1].length)]
+        # of several bracket marks the one that is farthest off
+        was, needed = max(pairs, key=lambda pair: abs(pair[0] - pair[1]), default=(0.0, 0.0))
+        off, offs = was - needed, [pair[0] - pair[1] for pair in pairs] or [0.0]
         do: Deed = "leave"
-        if off > tape / 2 + _NEGLIGIBLE:
+        if max(offs) - min(offs) > tape + _NEGLIGIBLE:  # no shim puts all of its brackets right
+            do = "renew"
+        elif off > tape / 2 + _NEGLIGIBLE:
             do = "recut"
         elif off < -tape / 2 - _NEGLIGIBLE:
             do = "shim" if kind == "post" else "renew"
         found.append(Deviation(number, kind, needed, was, do, 0.0 if do == "leave" else abs(off)))
     return found
-
-
-def _marked(planned: Post, post: Post) -> tuple[float, float]:
-    """The bracket mark that is farthest off, as a post was marked and as it should be.
-
-    0 where it has no marks.
-    """
-    pairs = [
-        (was.height, mark.height) for was, mark in zip(planned.marks, post.marks, strict=False)
-    ]
-    return max(pairs, key=lambda pair: abs(pair[0] - pair[1]), default=(0.0, 0.0))
 
 
 def rails_made(bay: Bay, standing: Standing | None) -> list[tuple[BayRail, bool]]:

@@ -105,6 +105,8 @@ def _advice(job: Job, one: Deviation) -> str:
         return f"take {amount} off its foot, and {_FIXING}"
     if one.do == "recut":
         return f"take {amount} off"
+    if one.do == "renew" and one.what == "post":
+        return f"its brackets are not all off alike: mark them anew, and {_FIXING}"
     if one.do == "renew":
         return "cut a new one"
     if one.what.startswith("clear"):

@@ -116,6 +116,19 @@ def test_a_post_that_is_marked_on_a_dip_is_shimmed_and_on_a_hump_cut_at_its_foot
     assert (post.post, post.bought) == (3, False)
 
 
+def test_the_marks_of_a_post_that_leans_on_a_rake_are_told_to_be_made_anew():
+    """1 out in 37 on a slope of 7 in 11 puts the upper bracket 5/8 higher, the lower one hardly."""
+    flight = "unit_rise = 7\nunit_run = 11\nrisers = 6\nnosing = 1\nposts = [-5, 60]"
+    text = HEAD.replace("span = 115\nposts = [0, 60, 115]", flight).replace(
+        'max_spacing = "60 1/4"\n', ""
+    )
+    told = 'done = ["post 2"]\n[[section.as_built]]\npost = 2\nlean = 1\n'
+    (part,) = answer_for(job_from_text(text + told), with_remedies=False).sections
+    (one,) = [one for one in part.standing.deviations if one.what == "post"]
+    assert one.do == "renew"
+    assert one.off == pytest.approx(-7 / 11, abs=0.1)
+
+
 def test_a_clear_width_that_differs_a_little_is_told_with_both_numbers():
     (one,) = deviations('post = 1\nclear_high = "57 1/8"', "post = 2\nx = 60")[:1]
     assert (one.what, one.planned, one.found, one.do) == ("clear_high", 57, 57.125, "leave")
