@@ -21,7 +21,7 @@ from stairs.lengths.tape_marks import Number, length_text
 from stairs.parts.posts import Post
 from stairs.solution import Answer
 
-NOT_READ = "* limit not read in the code itself"
+NOT_READ = "* limit to be confirmed: not read in the code itself"
 """What the star behind a clause means."""
 
 

@@ -40,7 +40,7 @@ NOTES = (
     "written beside its view, with a bar to measure.",
     "Materials, finishes, fasteners and anchors, and the maker's listing, are to be filled in by "
     "who supplies them.",
-    "Limits marked * were not read in the code itself. Have them checked before relying on them.",
+    "Limits marked * are to be confirmed: they were not read in the code itself.",
     CAUTION,
     f"Loads: {NOT_A_DESIGN[0].lower()}{NOT_A_DESIGN[1:]}",
 )
