@@ -235,6 +235,9 @@ def fix_flight(
     names = [name for name in FLIGHT if name in given]
     if not _reaches_all(set(names), flush):
         raise _missing(where, given, flush)
+    for name, more in (("risers", 0), ("treads", 0 if flush else 1)):
+        if name in given:  # what has no steps has no run of one either
+            _has_risers(where, given[name] + more, show)
     counted = dict(given)
     if set(names) == {"total_rise", "total_run", "rake"}:
         counted["risers"] = _count_from_totals(where, given, within)
@@ -247,14 +250,19 @@ def fix_flight(
             kept, working, surplus = _insert(names, counted, flush)
     chain = _Chain(given, names, kept, flush)
     remarks = tuple(_agree(name, chain, within, where, show) for name in surplus)
-    if float(kept["risers"]) < 2:
+    _has_risers(where, kept["risers"], show)
+    return FlightMeasure(kept, tuple(working), tuple(text for text in remarks if text))
+
+
+def _has_risers(where: str, count: Amount, show: Show) -> None:
+    """Refuse what is a single step or none."""
+    if float(count) < 2:
         raise NoSuchShape(
             where,
-            f"{show('risers', kept['risers'])} riser",
+            f"{show('risers', count)} riser",
             "A flight has 2 risers or more",
             "A single step has no rake: give it as a level section on either side",
         )
-    return FlightMeasure(kept, tuple(working), tuple(text for text in remarks if text))
 
 
 def _insert(

@@ -160,10 +160,32 @@ NO_FLIGHT = [
         "1 riser. A flight has 2 risers or more. A single step has no rake: give it as a level "
         "section on either side.",
     ),
+    (
+        taken(treads="0", total_rise="7", total_run="10"),
+        "landing",
+        "1 riser. A flight has 2 risers or more. A single step has no rake: give it as a level "
+        "section on either side.",
+    ),
+    (
+        taken(treads="0", unit_rise="7", unit_run="10"),
+        "tread",
+        "0 riser. A flight has 2 risers or more. A single step has no rake: give it as a level "
+        "section on either side.",
+    ),
+    (
+        taken(risers="0", total_rise="7", total_run="10"),
+        "landing",
+        "0 riser. A flight has 2 risers or more. A single step has no rake: give it as a level "
+        "section on either side.",
+    ),
 ]
 
 
-@pytest.mark.parametrize(("typed", "top", "text"), NO_FLIGHT, ids=["few", "many", "one", "flush"])
+@pytest.mark.parametrize(
+    ("typed", "top", "text"),
+    NO_FLIGHT,
+    ids=["few", "many", "one", "flush", "no treads", "none flush", "no risers"],
+)
 def test_measurements_that_make_no_flight(typed, top, text):
     """Fewer than two risers are no flight."""
     with pytest.raises(NoSuchShape) as caught:

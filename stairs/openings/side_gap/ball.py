@@ -127,21 +127,8 @@ class Ball(Struct, frozen=True):
 def ball_in_pocket(pocket: Pocket, circle: Circle | None = None) -> Ball:
     """The largest ball that passes under the rail over one step, between stair and guard.
 
-    Parameters
-    ----------
-    pocket : Pocket
-        With a side gap above 0.
-    circle : Circle, optional
-        The pocket's largest flat circle, where it is at hand.
-
-    Returns
-    -------
-    Ball
-        Never smaller than the pocket's largest flat circle.
-
-    Notes
-    -----
-    The plain corner is solved by itself; anything else by :mod:`stairs.openings.side_gap.search`.
+    Never smaller than the pocket's largest flat circle, which may be handed in.  The plain corner
+    is solved by itself, anything else by :mod:`stairs.openings.side_gap.search`.
     """
     ball = _between_planes(pocket, circle)
     if not is_open(pocket):
@@ -270,17 +257,6 @@ def surely_sticks(pocket: Pocket, limit: Fraction) -> bool:
 def compare_ball(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
     """-1, 0 or 1 as the largest ball that passes is smaller than, equal to or larger than a limit.
 
-    Parameters
-    ----------
-    pocket : Pocket
-        That the ball was found in.
-    ball : Ball
-        From :func:`ball_in_pocket`.
-    limit : Fraction
-        Diameter [job's unit of length].
-
-    Notes
-    -----
     Floats decide where diameter and limit differ by more than ``CAREFUL`` of the limit.  Nearer
     than that the plain corner is decided to 150 digits; a difference that is still none counts as
     equal, the ball touches.  A ball that drops between the planes is as thick as the side gap,
@@ -315,13 +291,7 @@ def _compare_between_planes(pocket: Pocket, ball: Ball, limit: Fraction) -> int:
 
 
 def diameter_in_pocket(pocket: Pocket) -> float:
-    """Diameter of what passes under the rail over one step: a circle, or with a side gap a ball.
-
-    Parameters
-    ----------
-    pocket : Pocket
-        With or without a side gap.
-    """
+    """Diameter of what passes under the rail over one step: a circle, or with a side gap a ball."""
     if pocket.side_gap > 0:
         return ball_in_pocket(pocket).diameter
     return largest_in_pocket(pocket)[0].diameter
@@ -330,8 +300,6 @@ def diameter_in_pocket(pocket: Pocket) -> float:
 def flat_diameter(pocket: Pocket) -> float:
     """Diameter of a pocket's largest circle in elevation, to rounding [job's unit of length].
 
-    Notes
-    -----
     Where the circle on surface, riser and rail touches nothing else, it is the largest: weighed
     with the sides of its triangle the distances from the three add up to the same at every centre,
     so that another one is nearer to one of them.  What tells that no more comes near is what tells
@@ -362,15 +330,6 @@ def size_in_pocket(pocket: Pocket) -> float:
 def compare_in_pocket(pocket: Pocket, limit: Fraction) -> int:
     """-1, 0 or 1 as what passes under the rail over one step is below, at or above a limit.
 
-    Parameters
-    ----------
-    pocket : Pocket
-        With or without a side gap.
-    limit : Fraction
-        Diameter [job's unit of length].
-
-    Notes
-    -----
     Without a side gap decided exactly from the walls, with one as :func:`compare_ball` says; of a
     ball that has no closed form only whether one ``CAREFUL`` smaller than the limit sticks.
     """
@@ -439,18 +398,6 @@ def plain_corner(pocket: Pocket, kind: str, number: Numbers) -> tuple[PlainCorne
 def plain_ball(pocket: Pocket) -> Ball | None:
     """The ball of a pocket where nothing but surface, upright face and rail comes near it.
 
-    Parameters
-    ----------
-    pocket : Pocket
-        With a side gap above 0.
-
-    Returns
-    -------
-    Ball or None
-        None where more comes near it.
-
-    Notes
-    -----
     Every condition is checked for the largest or smallest reach on the way, so it holds all along.
     """
     if pocket.stringer_margin is not None or pocket.form.setback != 0:
