@@ -109,17 +109,7 @@ def square_about(center: Point, edge: float, angle: float) -> tuple[Point, ...]:
 
 
 def largest_cube(opening: Opening) -> Cube:
-    """The largest cube that passes an opening.
-
-    Parameters
-    ----------
-    opening : stairs.openings.opening.Opening
-        Of a solved guard.
-
-    Returns
-    -------
-    Cube
-    """
+    """The largest cube that passes an opening."""
     if opening.flat_diameter is not None or opening.ball is not None:
         size = opening.diameter
         if opening.closed_form is not None:

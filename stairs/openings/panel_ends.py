@@ -160,11 +160,5 @@ class PanelEnd(Struct, frozen=True, cache_hash=True):
 
 @lru_cache(maxsize=256)
 def largest_beside_post(end: PanelEnd) -> Circle:
-    """The largest circle beside a post, from the walls.
-
-    Parameters
-    ----------
-    end : PanelEnd
-        Exact measurements.
-    """
+    """The largest circle beside a post, from the walls."""
     return largest_circle(end.shape())

@@ -112,10 +112,6 @@ def rail_cut(
     filler : Fraction
         Depth of a strip under the rail.
 
-    Returns
-    -------
-    RailCut
-
     Notes
     -----
     Without a measured body the bracket is taken to fill the slot, as its plate, pin and cheeks

@@ -77,35 +77,11 @@ def flight_openings(
     with_balls: bool = True,
     only_sizes: bool = False,
 ) -> tuple[Opening, ...]:
-    """Every opening of a flight's guard.
+    """Every opening of a flight's guard: under the rail from the foot up, in the panels, between
+    treads.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        Panel and post.
-    section : stairs.job.JobFlight
-        Stringer and risers.
-    flight : Flight
-        The walking surface.
-    racked : RackedPanel
-        The panel on its rake.
-    line : RailLine
-        Of the section.
-    gap : Fraction
-        Bottom gap.
-    stands : sequence of Stand
-        Where each post stands.
-    bays : sequence of Bay
-        Between them.
-    ends : Ends
-        What the section starts and ends at.
-    with_balls, only_sizes : bool
-        See :func:`under_rail_openings`.
-
-    Returns
-    -------
-    tuple of Opening
-        Under the rail from the foot up, then in the panels, then between treads.
+    ``gap`` is that under the rail [job's unit of length], from the nosing line plumb up to it or to
+    a strip under it; for the flags see :func:`under_rail_openings`.
     """
     margin = section.build.stringer_margin if section.build.stringer == "closed" else None
     positions = tuple(stand.centre for stand in stands)
@@ -168,28 +144,8 @@ def level_openings(
 ) -> tuple[Opening, ...]:
     """Every opening of a level run's guard.
 
-    Parameters
-    ----------
-    job : stairs.job.Job
-        Panel and post.
-    racked : RackedPanel
-        The panel, level.
-    line : RailLine
-        Of the section.
-    gap : Fraction
-        Walking surface to the bottom rail's underside, or to that of the strip under it.
-    filler : Fraction
-        Depth of that strip.
-    positions : sequence of Fraction
-        Post centres.
-    bays : sequence of Bay
-        Between them.
-    ends : Ends
-        What the section starts and ends at.
-
-    Returns
-    -------
-    tuple of Opening
+    ``gap`` is from the walking surface to the bottom rail's underside, or to that of the strip
+    under it, which is ``filler`` deep; ``positions`` are post centres [job's unit of length].
     """
     step = (Fraction(0), Fraction(1))
     openings = panel_openings(job, racked, bays, line, step)

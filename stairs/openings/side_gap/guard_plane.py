@@ -70,11 +70,6 @@ def slot_matters(pocket: Pocket, reach: float) -> bool:
 def most_in_plane(pocket: Pocket) -> float:
     """Radius of the largest ball through the guard's plane, were there no stair [job's unit].
 
-    Parameters
-    ----------
-    pocket : Pocket
-        Exact measurements.
-
     Returns
     -------
     float
@@ -106,11 +101,6 @@ def most_behind_stair(pocket: Pocket) -> float:
 def mosts_in_plane(pocket: Pocket) -> tuple[float, float]:
     """Radii of the largest balls through the guard's plane, were there no stair [job's unit].
 
-    Parameters
-    ----------
-    pocket : Pocket
-        Exact measurements.
-
     Returns
     -------
     tuple of (float, float)
@@ -124,11 +114,6 @@ def mosts_in_plane(pocket: Pocket) -> tuple[float, float]:
 
 def open_rail_ends(pocket: Pocket) -> tuple[float, float] | None:
     """``x`` of the rail's lower corners, where it ends short of a post and the slot is open.
-
-    Parameters
-    ----------
-    pocket : Pocket
-        Exact measurements.
 
     Returns
     -------
@@ -145,11 +130,6 @@ def open_rail_ends(pocket: Pocket) -> tuple[float, float] | None:
 
 def faces_of(pocket: Pocket) -> tuple[float, float]:
     """``x`` of the faces of both posts, in the pocket's coordinates [job's unit of length].
-
-    Parameters
-    ----------
-    pocket : Pocket
-        Exact measurements.
 
     Returns
     -------
