@@ -7,12 +7,13 @@ from stairs.drawing.sets.shop.shop import shop_book
 from stairs.drawing.sets.template.template import template_book
 from stairs.drawing.views.framing import draw_framing
 from stairs.drawing.views.plan.plan import draw_plan
+from stairs.report.bounds_text import bounds_text
 from stairs.report.lists_text import cuts_text
 from stairs.report.loads_text import loads_text
 from stairs.report.screen import check_text, solve_text, working_text
 from stairs.solution import answer_for
 
-SCREENS = (solve_text, check_text, working_text, cuts_text, loads_text)
+SCREENS = (solve_text, check_text, working_text, cuts_text, loads_text, bounds_text)
 BOOKS = (packet_book, shop_book, template_book)
 
 
