@@ -184,7 +184,7 @@ WRONG = {
     "two": (lambda s: read_job("a.toml", units="in"), "read_job", "a job and keys of one"),
     "number": (lambda s: read_job(3), "read_job", "3 is no job"),
     "no file": (lambda s: read_job("none.toml"), "none.toml", "there is no such file"),
-    "no TOML": (lambda s: read_job("units = in\n"), "line 1, column 9", "at"),
+    "no TOML": (lambda s: read_job("units = in\n"), "line 1, column 9", "cannot be read"),
     "missing": (lambda s: read_job(units="in"), "panel", "is missing"),
     "path solved": (lambda s: solve("porch.toml"), "solve", '"porch.toml" is no job'),
     "job checked": (lambda s: check(s.job), "check", "is no solution"),
