@@ -34,7 +34,7 @@ def opening_at_most(opening: Opening, box: Box, side: int = 1) -> Opening | None
     if pocket is None or bay is None:
         raise Unsure("no opening under the rail")
     nested = _nested(pocket, box, side)
-    if not is_open(nested) and nested.side_gap == 0:
+    if not is_open(nested):
         return None
     return under_rail_openings([nested], bay, only_sizes=True)[0]
 
@@ -77,6 +77,8 @@ def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
     run = Fraction(float(pocket.line_run))
     if pocket.cut.body_reach != 0:
         raise Unsure("a slot beside a rail's end")
+    if pocket.side_gap > 0:  # a ball there leans on steps that are none of these walls
+        raise Unsure("a ball that passes beside the stair")
     zero, step = Fraction(0), pocket.form
     return replace(
         pocket,
@@ -95,6 +97,5 @@ def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
         stringer_margin=margin,
         low=replace(pocket.low, face=low, surface=from_front(pocket.low.surface, 1, 1)),
         high=replace(pocket.high, face=high, surface=from_front(pocket.high.surface, 1, 1)),
-        side_gap=of(pocket.side_gap),
         cut=UP_TO_POSTS,
     )
