@@ -226,12 +226,30 @@ class TracedSection:
         try:
             wide_open = opening_at_most(opening, self.box)
             closed = opening_at_most(opening, self.box, -1)
+            least = 0.0 if closed is None else closed.diameter * (1 - 1e-9)
+            most = 0.0 if wide_open is None else size_at_most(wide_open)
+            return Bounds(least, self._past_tread_ends(most))
         except Unsure:
             return UNKNOWN
-        return Bounds(
-            0.0 if closed is None else closed.diameter * (1 - 1e-9),
-            0.0 if wide_open is None else size_at_most(wide_open),
-        )
+
+    def _past_tread_ends(self, flat: float) -> float:
+        """A bound of the ball that passes an opening whose flat circle is no larger than told.
+
+        Half-way between tread ends and guard the ball is as wide in the one plane as in the other,
+        and a flat circle of that width fits there, over this step or another: so of a ball with
+        the diameter d beside a gap g it is √(d² - g²) at most.
+        """
+        side_gap = self.section.exact.get("side_gap", Fraction(0))
+        gap = end_of(lambda worked: worked(side_gap), self.box, 1).value
+        if gap <= 0:
+            return flat
+        every = [
+            opening_at_most(one, self.box)
+            for one in self.section.openings
+            if one.pocket is not None
+        ]
+        widest = max((size_at_most(one) for one in every if one is not None), default=0.0)
+        return math.hypot(widest, gap) * (1 + 1e-9)
 
     def _of_strip(self, strip: Pocket) -> Bounds:
         """Between a straight edge and the rail, or between the posts where those are nearer."""

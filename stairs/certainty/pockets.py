@@ -27,7 +27,8 @@ _FOUND_WITHIN = 1e-9
 def opening_at_most(opening: Opening, box: Box, side: int = 1) -> Opening | None:
     """The opening with its walls outermost (innermost for -1); None where it is closed there.
 
-    The opening is one over a step, of a section that was solved with traced measurements.
+    The opening is one over a step, of a section that was solved with traced measurements; it is
+    taken flat, as the elevation shows it.
     Raises Unsure where its walls cannot be told over the whole box.
     """
     pocket, bay = opening.pocket, opening.bay
@@ -77,8 +78,6 @@ def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
     run = Fraction(float(pocket.line_run))
     if pocket.cut.body_reach != 0:
         raise Unsure("a slot beside a rail's end")
-    if pocket.side_gap > 0:  # a ball there leans on steps that are none of these walls
-        raise Unsure("a ball that passes beside the stair")
     zero, step = Fraction(0), pocket.form
     return replace(
         pocket,
@@ -97,5 +96,6 @@ def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
         stringer_margin=margin,
         low=replace(pocket.low, face=low, surface=from_front(pocket.low.surface, 1, 1)),
         high=replace(pocket.high, face=high, surface=from_front(pocket.high.surface, 1, 1)),
+        side_gap=zero,
         cut=UP_TO_POSTS,
     )
