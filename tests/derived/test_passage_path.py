@@ -144,13 +144,13 @@ def test_ball_against_slices():
     while seen < 6:
         bay, opening = next(bays)
         found = opening.diameter / 2
-        if opening.diameter <= float(bay.flight.side_gap):
+        if opening.diameter <= float(bay.flight.build.side_gap):
             continue
         step = opening.pocket.front
         middle = [float(c) + value for c, value in zip(step, opening.ball.center, strict=True)]
         least = bay.least_of_slices(middle, found, 25, 0.05)
         assert least == pytest.approx(found, abs=2e-3)
-        squares = hypot(opening.flat_diameter, float(bay.flight.side_gap)) / 2
+        squares = hypot(opening.flat_diameter, float(bay.flight.build.side_gap)) / 2
         told_apart += abs(squares - least) > 4e-3
         seen += 1
     assert told_apart >= 2
