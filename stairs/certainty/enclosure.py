@@ -156,7 +156,8 @@ def greatest(values: list[Enclosure]) -> Enclosure:
     low = max(value.low for value in values)
     able = [value for value in values if value.high >= low]
     slopes = {}
-    for key in {key for value in able for key in value.slopes}:
+    # in one order, so that sums come out alike each time
+    for key in dict.fromkeys(key for value in able for key in value.slopes):
         pairs = [value.slopes.get(key, (0.0, 0.0)) for value in able]
         slopes[key] = min(one for one, _ in pairs), max(one for _, one in pairs)
     return Enclosure(low, max(value.high for value in able), slopes)
