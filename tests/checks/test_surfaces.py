@@ -99,4 +99,4 @@ def test_what_a_run_cannot_be_on_is_refused(section, words):
 def test_the_screen_says_what_a_run_is_on_and_why():
     text = check_text(answer_for(job_of(FLIGHT, RUN, FLIGHT, RUN), with_remedies=False))
     assert "  on a landing: between flights 1 and 3" in text
-    assert "  on a deck: only flight 3 meets it" in text
+    assert "  on decking: only flight 3 meets it" in text  # in the words of England

@@ -25,7 +25,7 @@ LEVEL = {"kind": "level", "span": "1500 mm", "bays": 1, "bottom_gap": "60 mm"}
 
 def answered(rules, sections=None, use=None, **flight):
     """The good guard under a rulebook, its flight changed or other sections in its place."""
-    mapping = base("in") | {"rules": rules, "measured_within": 0}
+    mapping = base("in") | {"rules": rules, "measured_within": 0, "words": "us"}
     if use:
         mapping["use"] = use
     mapping["section"][0].update(flight)

@@ -93,7 +93,7 @@ def flights(draw):
 PARTS = st.lists(st.fractions(0, 1), min_size=2, max_size=2)
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(flights(), PARTS)
 def test_inside_the_window_all_passes_and_outside_something_fails(job, parts):
     hold_against_window(job, parts)

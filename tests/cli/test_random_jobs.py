@@ -51,10 +51,16 @@ def job_of(seed: int):
     return job
 
 
+MEASURED_ELSEWHERE = {"edge", "opening", "as_built", "done"}
+"""Keys that fit a job drawn at random hardly ever: random decks by their edges and random posts as
+they stand have tests of their own."""
+
+
 def test_every_key_is_drawn():
     made = [random_job(seed) for seed in range(600)]
     drawn = {key for job in made for section in job["section"] for key in section}
-    assert {*keys_of(JobFlight), *keys_of(JobLevel)} == drawn
+    assert {*keys_of(JobFlight), *keys_of(JobLevel)} == drawn | MEASURED_ELSEWHERE
+    assert not drawn & MEASURED_ELSEWHERE
     framed = {key for job in made for key in job.get("framing", ())}
     assert framed == set(Framing.__struct_fields__) - {"outside", "unknown"}
 

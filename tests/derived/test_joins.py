@@ -432,7 +432,7 @@ def test_errors_name_the_key_and_the_remedy(sections, kind, words):
     with pytest.raises(kind) as caught:
         answer_for(job_of(*sections))
     assert str(caught.value).startswith(words)
-    assert not isinstance(caught.value, MeasurementMissing)
+    assert isinstance(caught.value, MeasurementMissing) == ("post_gap: is missing" in words)
 
 
 # ------------------------------------------------------------------ result and screen

@@ -484,6 +484,7 @@ def test_shared_views_are_true_to_the_one_scale(raised):
 def test_a_section_that_fails_has_a_sheet_of_its_own(make_text):
     level = '[[section]]\nkind = "level"\nspan = "30"\nbays = 1\nbottom_gap = "{}"\n'
     text = make_text(kind='"level"', span='"30"', bays="1", bottom_gap='"3"')
+    text = text.replace("[panel]", "measured_within = 0\n[panel]")  # so that nothing is near
     passing = packet_book(answer_for(job_from_text(text + level.format(3))))
     assert len(named_sheets(passing, "Elevations of")) == 1
     failing = packet_book(answer_for(job_from_text(text + level.format(6))))
