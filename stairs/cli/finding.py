@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
-from click.shell_completion import get_completion_class
 
 from stairs.cli.group import Command
 from stairs.cli.job_typed import files
@@ -120,6 +119,8 @@ def completion(shell: str) -> None:
     stairs completion zsh > ~/.zfunc/_stairs
     stairs completion fish > ~/.config/fish/completions/stairs.fish
     """
+    from click.shell_completion import get_completion_class
+
     made = get_completion_class(shell)
     assert made is not None  # the shells above are those that it knows
     # The text alone: to make it, its own method would ask a shell that may not be there.

@@ -9,12 +9,13 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import click
-from click.shell_completion import CompletionItem
 
 from stairs.errors import JobError, StairsError
 from stairs.lengths.tape import as_typed
 
 if TYPE_CHECKING:
+    from click.shell_completion import CompletionItem
+
     from stairs.job import Job
 
 
@@ -69,6 +70,8 @@ class JobTyped(NamedTuple):
 
 def files(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[CompletionItem]:
     """Let the shell complete the name of a file."""
+    from click.shell_completion import CompletionItem
+
     return [CompletionItem(incomplete, type="file")]
 
 

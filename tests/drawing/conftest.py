@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import functools
 import random
+import sys
+from pathlib import Path
 
 import pytest
 
@@ -11,6 +13,8 @@ from stairs.drawing import draw_elevation
 from stairs.errors import JobError
 from stairs.job import job_from_text
 from stairs.solution import answer_for
+
+sys.path.insert(0, str(Path(__file__).parent))  # for elevations.py, which tests share
 
 INCH = {
     "height": "33 1/2", "top_rail": "1 3/4", "bottom_rail": "1 1/2", "baluster": "3/4",
