@@ -12,7 +12,7 @@ from pathlib import Path
 
 from stairs.drawing import draw_elevation, write
 from stairs.job import read_job
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 HERE = Path(__file__).parent
 EXAMPLES = HERE.parent / "examples"
@@ -22,11 +22,11 @@ def draw_all(folder: Path) -> list[Path]:
     """Draw every example into a folder and return the files written."""
     written = []
     for example in sorted(EXAMPLES.glob("*.toml")):
-        answer = answer_for(read_job(str(example)))
-        for number in range(1, len(answer.sections) + 1):
+        solution = solution_for(read_job(str(example)))
+        for number in range(1, len(solution.sections) + 1):
             suffix = "" if number == 1 else f"-{number}"
             target = folder / f"{example.stem}{suffix}.svg"
-            write(draw_elevation(answer, section=number), str(target))
+            write(draw_elevation(solution, section=number), str(target))
             written.append(target)
     return written
 

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from stairs.lengths.tape import Length as Length
     from stairs.relations import closed_forms as closed_forms
     from stairs.relations.quantities import QUANTITIES as QUANTITIES
-    from stairs.solution import Answer as Answer
+    from stairs.solution import Solution as Solution
 
 __version__ = "0.1.0"
 
@@ -50,7 +50,7 @@ _HOMES = {
     "stairs.lengths.tape": ("Length",),
     "stairs.relations": ("closed_forms",),
     "stairs.relations.quantities": ("QUANTITIES",),
-    "stairs.solution": ("Answer",),
+    "stairs.solution": ("Solution",),
 }  # fmt: skip
 _HOME_OF = {name: home for home, names in _HOMES.items() for name in names}
 

@@ -22,7 +22,7 @@ from stairs.errors import JobError
 from stairs.job import Job
 from stairs.lengths.tape import Length, as_typed
 from stairs.relations.quantities import QUANTITIES, Quantity
-from stairs.solution import Answer, answer_for
+from stairs.solution import Solution, solution_for
 
 if TYPE_CHECKING:
     import sympy
@@ -38,7 +38,7 @@ ANGLES = frozenset(
 """Fields of a solved guard that hold degrees; all other floats of it are lengths."""
 
 _SOLVED = ("stairs.guard.", "stairs.parts.", "stairs.openings.")
-_ANSWERED = ("stairs.solution", "stairs.checks.finding")
+_SOLUTION_ROOMS = ("stairs.solution", "stairs.checks.finding")
 
 
 def read_job(source: str | PathLike[str] | Mapping[str, Any] | None = None, **keys: Any) -> Job:
@@ -82,7 +82,7 @@ def read_job(source: str | PathLike[str] | Mapping[str, Any] | None = None, **ke
     )
 
 
-def solve(job: Job, remedies: bool = False) -> Answer:
+def solve(job: Job, remedies: bool = False) -> Solution:
     """The guard of a job, solved and held against its rulebook; frozen.
 
     Parameters
@@ -104,15 +104,15 @@ def solve(job: Job, remedies: bool = False) -> Answer:
             "A job is what read_job gives",
             "Read it first: solve(read_job(…))",
         )
-    return _with_lengths(answer_for(job, with_remedies=remedies))
+    return _with_lengths(solution_for(job, with_remedies=remedies))
 
 
-def check(solution: Answer) -> tuple[Finding, ...]:
+def check(solution: Solution) -> tuple[Finding, ...]:
     """Every check of every section and how it came out; ``solution.ok`` says whether none fails."""
     return tuple(one for part in _solved("check", solution).sections for one in part.findings)
 
 
-def result(solution: Answer) -> dict[str, Any]:
+def result(solution: Solution) -> dict[str, Any]:
     """All answers as plain lists, dictionaries, numbers and text: what ``--json`` prints."""
     from stairs.report.result import result_of
 
@@ -147,7 +147,7 @@ def _of_view(sheet: Sheet) -> Drawing:
 
 
 def elevation(
-    solution: Answer, section: int = 1, *, paper: str | None = None, scale: str | None = None
+    solution: Solution, section: int = 1, *, paper: str | None = None, scale: str | None = None
 ) -> Drawing:
     """The dimensioned elevation of one section, from 1; sheet and scale chosen where left out.
 
@@ -165,14 +165,14 @@ def elevation(
     return _of_view(draw_elevation(_solved("elevation", solution), section, paper, scale))
 
 
-def plan(solution: Answer, *, paper: str | None = None, scale: str | None = None) -> Drawing:
+def plan(solution: Solution, *, paper: str | None = None, scale: str | None = None) -> Drawing:
     """The plan of the whole guard; raises as :func:`elevation`."""
     from stairs.drawing.views.plan.plan import draw_plan
 
     return _of_view(draw_plan(_solved("plan", solution), paper, scale))
 
 
-def packet(solution: Answer, *, paper: str | None = None) -> Drawing:
+def packet(solution: Solution, *, paper: str | None = None) -> Drawing:
     """The whole set for a permit office, on sheets of one size; raises as :func:`elevation`."""
     from stairs.drawing.sets.packet.packet import packet_book
 
@@ -180,7 +180,7 @@ def packet(solution: Answer, *, paper: str | None = None) -> Drawing:
     return Drawing(book, book.sheets)
 
 
-def shop(solution: Answer, *, paper: str | None = None) -> Drawing:
+def shop(solution: Solution, *, paper: str | None = None) -> Drawing:
     """Every rail and post as it is cut and marked; raises as :func:`elevation`."""
     from stairs.drawing.sets.shop.shop import shop_book
 
@@ -188,7 +188,7 @@ def shop(solution: Answer, *, paper: str | None = None) -> Drawing:
     return Drawing(book, book.sheets)
 
 
-def template(solution: Answer, *, paper: str | None = None) -> Drawing:
+def template(solution: Solution, *, paper: str | None = None) -> Drawing:
     """Templates in full size, in tiles; raises as :func:`elevation`."""
     from stairs.drawing.sets.template.template import template_book
 
@@ -264,8 +264,8 @@ def _known(name: str) -> Quantity:
     )
 
 
-def _solved(what: str, solution: Answer) -> Answer:
-    if isinstance(solution, Answer):
+def _solved(what: str, solution: Solution) -> Solution:
+    if isinstance(solution, Solution):
         return solution
     raise JobError(
         what,
@@ -275,9 +275,9 @@ def _solved(what: str, solution: Answer) -> Answer:
     )
 
 
-def _with_lengths(answer: Answer) -> Answer:
+def _with_lengths(solution: Solution) -> Solution:
     """The same answer, those of its floats that are lengths printing as on the job's tape."""
-    units, tape = answer.job.units, answer.job.tape
+    units, tape = solution.job.units, solution.job.tape
     done: dict[int, tuple[Any, Any]] = {}  # what was told, and how; held, so that no id comes again
 
     def told(value: Any, is_length: bool) -> Any:
@@ -300,12 +300,12 @@ def _with_lengths(answer: Answer) -> Answer:
             is_length = record.unit == "length"
         elif room.startswith(_SOLVED):
             is_length = True
-        elif not room.startswith(_ANSWERED):
+        elif not room.startswith(_SOLUTION_ROOMS):
             return record
         fields = {name: getattr(record, name) for name in record.__struct_fields__}
         news = {name: told(old, is_length and name not in ANGLES) for name, old in fields.items()}
         news = {name: new for name, new in news.items() if new is not fields[name]}
         return msgspec.structs.replace(record, **news) if news else record
 
-    told_answer: Answer = record_told(answer, False)
-    return told_answer
+    told_solution: Solution = record_told(solution, False)
+    return told_solution

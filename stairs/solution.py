@@ -38,7 +38,7 @@ from stairs.remedies.trial_solve import Bench, Settled, marks_that_pass, with_sh
 from stairs.rules import Rulebook, load, overridden, refuse_far
 
 
-class SectionAnswer(Struct, frozen=True):
+class SectionSolution(Struct, frozen=True):
     """One section with everything that was found out about it.
 
     Parameters
@@ -99,7 +99,7 @@ class SectionAnswer(Struct, frozen=True):
         return f"{repr(self.section)[:-1]}; {told}>"
 
 
-class Answer(Struct, frozen=True):
+class Solution(Struct, frozen=True):
     """Everything that is known about one job.
 
     Parameters
@@ -110,7 +110,7 @@ class Answer(Struct, frozen=True):
         As solved, bottom gaps filled in.
     rulebook : Rulebook
         In the job's units, with the job's own values over it.
-    sections : tuple of SectionAnswer
+    sections : tuple of SectionSolution
         In order.
     joins : tuple of Join
         The posts that two consecutive sections share, from the foot up.
@@ -119,7 +119,7 @@ class Answer(Struct, frozen=True):
     job: GuardJob
     guard: Guard
     rulebook: Rulebook
-    sections: tuple[SectionAnswer, ...]
+    sections: tuple[SectionSolution, ...]
     joins: tuple[Join, ...] = ()
 
     @property
@@ -134,12 +134,12 @@ class Answer(Struct, frozen=True):
         return f"<{self.job.title or 'guard'}, {self.job.rules}: {parts}; {told}>"
 
 
-def answer_for(
+def solution_for(
     job: Job,
     with_remedies: bool = True,
     judged: Container[int] | None = None,
     for_sheets: bool = False,
-) -> Answer:
+) -> Solution:
     """Solve a job and hold it against its rulebook.
 
     Parameters
@@ -159,7 +159,7 @@ def answer_for(
 
     Returns
     -------
-    Answer
+    Solution
 
     Raises
     ------
@@ -169,18 +169,18 @@ def answer_for(
     rulebook = _rulebook(job)
     bench = Bench(job, rulebook, _assumed_use(job, rulebook))
     try:
-        return _answer(bench, with_remedies, judged, for_sheets)
+        return _solution(bench, with_remedies, judged, for_sheets)
     except JobError as error:
         told = of_the_file(bench.job, error)
         raise told from (None if told is error else error)
 
 
-def _answer(
+def _solution(
     bench: Bench,
     with_remedies: bool,
     judged: Container[int] | None,
     for_sheets: bool,
-) -> Answer:
+) -> Solution:
     rule_for = rule_source(bench.rulebook, bench.job)
     job, layouts = laid_out(bench.job, rule_for)
     settled = []
@@ -193,7 +193,7 @@ def _answer(
     framings = framings_of(job, together, joins)
     standings, parts = standings_of(bench, together), []
     for index, (part, section) in enumerate(zip(settled, together, strict=True)):
-        found = SectionAnswer(
+        found = SectionSolution(
             section, part.window, part.chosen, (), (), {}, layouts[index], framings[index]
         )
         at_work(f"section {section.number}: its checks")
@@ -203,12 +203,12 @@ def _answer(
         if with_remedies:
             found = _mended(found, part, bench, rule_for, for_sheets)
         parts.append(found)
-    return Answer(bench.job, Guard(job, together), bench.rulebook, tuple(parts), joins)
+    return Solution(bench.job, Guard(job, together), bench.rulebook, tuple(parts), joins)
 
 
 def _judged(
-    found: SectionAnswer, part: Settled, job: Job, rule_for: RuleFor, for_sheets: bool
-) -> SectionAnswer:
+    found: SectionSolution, part: Settled, job: Job, rule_for: RuleFor, for_sheets: bool
+) -> SectionSolution:
     """With its findings, and the marks at which it passes."""
     index = found.section.number - 1
     certainty = Certainty(part.job, part.section, index, rule_for)
@@ -222,8 +222,8 @@ def _judged(
 
 
 def _mended(
-    found: SectionAnswer, part: Settled, bench: Bench, rule_for: RuleFor, for_sheets: bool
-) -> SectionAnswer:
+    found: SectionSolution, part: Settled, bench: Bench, rule_for: RuleFor, for_sheets: bool
+) -> SectionSolution:
     """With what would make its failing checks pass, and what would open its window."""
     joined, most = replace(part, section=found.section), 1 if for_sheets else MOST
     remedies = {

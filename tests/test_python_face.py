@@ -21,7 +21,7 @@ from stairs.drawing.files.svg import svg_bytes
 from stairs.job import read_job as read_file
 from stairs.relations.quantities import ANGLE, QUANTITIES
 from stairs.report.result import result_of
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 ROOT = Path(__file__).parent.parent
 PORCH = ROOT / "examples" / "porch.toml"
@@ -78,7 +78,7 @@ def test_file_text_mapping_and_keys_give_the_same_job():
 def test_lengths_of_a_solution_print_as_on_the_tape(solution):
     """The printed length is the screen's; the number is untouched."""
     bay = solution.sections[0].bays[0]
-    plain = answer_for(read_file(str(PORCH)), with_remedies=False)
+    plain = solution_for(read_file(str(PORCH)), with_remedies=False)
     assert repr(bay.rail_length) == str(bay.rail_length) == '70 15/16"'
     assert solution == plain and float(bay.rail_length) == plain.sections[0].bays[0].rail_length
     assert type(bay.ends.swing) is float and bay.ends.swing == pytest.approx(
@@ -127,7 +127,7 @@ def test_floats_of_a_guard_are_lengths_unless_they_are_angles(name):
 
 def test_sheets_and_lists_of_a_solution_are_those_of_the_command_line(solution):
     """Lengths that print themselves change nothing of what is drawn or listed."""
-    plain = answer_for(read_file(str(PORCH)), with_remedies=False)
+    plain = solution_for(read_file(str(PORCH)), with_remedies=False)
     assert elevation(solution)._repr_svg_().encode() == svg_bytes(draw_elevation(plain))
     assert json.dumps(stairs.result(solution)) == json.dumps(result_of(plain))
     assert not isinstance(stairs.result(solution)["sections"][0]["posts"][0]["stock"], Length)

@@ -25,7 +25,7 @@ from stairs.errors import FileError, JobError
 
 if TYPE_CHECKING:
     from stairs.job import Job
-    from stairs.solution import Answer
+    from stairs.solution import Solution
 
 _TOLD_LETTERS = 8
 
@@ -61,16 +61,16 @@ def solve(job: JobTyped, as_json: bool, working: bool) -> None:
     stairs solve --rise 42 --run 50 --treads 5
     """
     from stairs.report.screen import solve_text, working_text
-    from stairs.solution import answer_for
+    from stairs.solution import solution_for
 
-    answer = answer_for(job.read(), with_remedies=as_json)
+    solution = solution_for(job.read(), with_remedies=as_json)
     if as_json:
-        _print_json(answer)
+        _print_json(solution)
         return
-    say(solve_text(answer), end="")
+    say(solve_text(solution), end="")
     if working:
         say("")
-        say(working_text(answer), end="")
+        say(working_text(solution), end="")
 
 
 @main.command(short_help="Hold the guard against its rulebook.")
@@ -90,26 +90,26 @@ def check(job: JobTyped, as_json: bool, witness: str | None) -> None:
     stairs check examples/porch.toml
     """
     from stairs.report.screen import check_text
-    from stairs.solution import answer_for
+    from stairs.solution import solution_for
 
-    answer = answer_for(job.read())
+    solution = solution_for(job.read())
     if as_json:
-        _print_json(answer)
+        _print_json(solution)
     else:
-        say(check_text(answer), end="")
+        say(check_text(solution), end="")
     if witness is not None:
-        _write_witness(answer, witness)
-    if not answer.ok:
+        _write_witness(solution, witness)
+    if not solution.ok:
         raise SystemExit(1)
 
 
-def _write_witness(answer: Answer, path: str) -> None:
+def _write_witness(solution: Solution, path: str) -> None:
     """Write the job with which the first check that is marginal fails, if there is one."""
     from stairs.files import put_new
     from stairs.job import job_to_mapping
     from stairs.job.written import text_of_job
 
-    for part in answer.sections:
+    for part in solution.sections:
         for one in part.findings:
             if one.measured.witness and part.certainty is not None:
                 changed = part.certainty.witness_job(one)
@@ -133,13 +133,13 @@ def bounds(job: JobTyped, as_json: bool) -> None:
     stairs bounds examples/porch.toml
     """
     from stairs.report.bounds_text import bounds_rows, bounds_text
-    from stairs.solution import answer_for
+    from stairs.solution import solution_for
 
-    answer = answer_for(job.read(), with_remedies=False)
+    solution = solution_for(job.read(), with_remedies=False)
     if as_json:
-        say(json.dumps(bounds_rows(answer), indent=2))
+        say(json.dumps(bounds_rows(solution), indent=2))
     else:
-        say(bounds_text(answer), end="")
+        say(bounds_text(solution), end="")
 
 
 @main.command(short_help="Draw an elevation, the plan or the framing.")
@@ -184,12 +184,12 @@ def draw(
     """
     from stairs.drawing import draw_elevation, write
     from stairs.drawing.files.writing import files_of
-    from stairs.solution import answer_for
+    from stairs.solution import solution_for
 
     spare(output, job.file)
     judged = {number or 1} if view == "elevation" else ()
-    answer = answer_for(job.read(), judged=judged, for_sheets=True)
-    count = len(answer.sections)
+    solution = solution_for(job.read(), judged=judged, for_sheets=True)
+    count = len(solution.sections)
     if number is not None and not 1 <= number <= count:
         raise JobError(
             "--section",
@@ -200,15 +200,15 @@ def draw(
     if view == "plan":
         from stairs.drawing.views.plan.plan import draw_plan
 
-        sheet = draw_plan(answer, paper=paper, scale=scale)
+        sheet = draw_plan(solution, paper=paper, scale=scale)
     elif view == "framing":
         from stairs.drawing.views.framing import draw_framing
 
-        sheet = draw_framing(answer, number, paper, scale)
+        sheet = draw_framing(solution, number, paper, scale)
     else:
-        sheet = draw_elevation(answer, section=number or 1, paper=paper, scale=scale)
+        sheet = draw_elevation(solution, section=number or 1, paper=paper, scale=scale)
     write(sheet, output)
-    _boxes(answer.job)
+    _boxes(solution.job)
     for file in files_of(sheet, Path(output)):
         say(f"{file}: {sheet.scale.words} on {sheet.paper.name}")
 
@@ -223,14 +223,14 @@ def _set_command(room: str, short_help: str, paper_help: str, help: str) -> None
     @click.option("--paper", help=paper_help)
     def draw_set(job: JobTyped, output: str, paper: str | None) -> None:
         from stairs.drawing import write
-        from stairs.solution import answer_for
+        from stairs.solution import solution_for
 
         book_of = getattr(import_module(f"stairs.drawing.sets.{room}.{room}"), f"{room}_book")
         spare(output, job.file)
-        answer = answer_for(job.read(), for_sheets=True)
-        book = book_of(answer, paper)
+        solution = solution_for(job.read(), for_sheets=True)
+        book = book_of(solution, paper)
         write(book, output)
-        _boxes(answer.job)
+        _boxes(solution.job)
         count = len(book.sheets)
         told = "1 sheet" if count == 1 else f"{count} sheets"
         say(f"{output}: {told}, {book.sheets[0].paper.name}")
@@ -321,26 +321,26 @@ def cuts(
     from stairs.report.lists_text import cuts_text
     from stairs.report.loads_text import loads_text
     from stairs.report.notices import warning_text
-    from stairs.solution import answer_for
+    from stairs.solution import solution_for
 
     if which is not None and loads:
         raise JobError("--csv", "is given with --loads", "One or the other", "Run it twice")
     if bolt_spacing is not None and not loads:
         raise JobError("--bolt-spacing", "is given without --loads", "", "Add --loads")
-    answer = answer_for(job.read(), with_remedies=False)
-    saw = None if kerf is None else parse(kerf, answer.job.units, "--kerf")
+    solution = solution_for(job.read(), with_remedies=False)
+    saw = None if kerf is None else parse(kerf, solution.job.units, "--kerf")
     if which is not None:
-        say(list_csv(answer, which, saw, rails_apart), end="")
-        warning = warning_text(answer)
+        say(list_csv(solution, which, saw, rails_apart), end="")
+        warning = warning_text(solution)
         if warning:
             say(f"stairs: {warning}", error=True)
         return
-    text = cuts_text(answer, saw, rails_apart)
+    text = cuts_text(solution, saw, rails_apart)
     if loads:
         spacing = None
         if bolt_spacing is not None:
-            spacing = parse(bolt_spacing, answer.job.units, "--bolt-spacing")
-        text += "\n" + loads_text(answer, spacing)
+            spacing = parse(bolt_spacing, solution.job.units, "--bolt-spacing")
+        text += "\n" + loads_text(solution, spacing)
     say(text, end="")
 
 
@@ -448,10 +448,10 @@ def measure(file: str, replace: bool) -> None:
     Talk(file, answer_to, say, replace, is_typed(sys.stdin)).run()
 
 
-def _print_json(answer: Answer) -> None:
+def _print_json(solution: Solution) -> None:
     from stairs.report.result import result_of
 
-    result = result_of(answer)
+    result = result_of(solution)
     text = json.dumps(result, indent=2, ensure_ascii=False, allow_nan=False)
     if not fits(text, getattr(sys.stdout, "encoding", None)):
         text = json.dumps(result, indent=2, allow_nan=False)  # escaped, and the same when read

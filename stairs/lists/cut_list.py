@@ -29,7 +29,7 @@ from stairs.parts.bays import Bay, BayRail, taped_cut
 from stairs.parts.panel import KERF, hole_pattern
 from stairs.relations.exact import derived
 from stairs.remedies.as_built import rails_made
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 LOWER, UPPER = "lower", "upper"
 
@@ -132,7 +132,7 @@ class CutList(Struct, frozen=True):
 
 
 def cut_list(
-    answer: Answer, least_edge: Fraction | None = None, other_way: bool = False
+    solution: Solution, least_edge: Fraction | None = None, other_way: bool = False
 ) -> CutList:
     """Every piece of a job.
 
@@ -145,12 +145,14 @@ def cut_list(
         Whether every rail is cut the other way than the job says: half a pitch over instead of
         evenly, or evenly instead.
     """
-    job = answer.job
+    job = solution.job
     edge = job.panel.baluster if least_edge is None else least_edge
-    askew = {join.upper: join.above for join in answer.joins if join.above.skew and join.above.saw}
+    askew = {
+        join.upper: join.above for join in solution.joins if join.above.skew and join.above.saw
+    }
     rails: list[RailCut] = []
     brackets: list[BracketPlace] = []
-    for part, section in zip(answer.sections, answer.guard.sections, strict=True):
+    for part, section in zip(solution.sections, solution.guard.sections, strict=True):
         for bay in section.bays:
             leaves = askew.get(section.number) if bay.number == 1 else None
             for rail, done in rails_made(bay, part.standing):
@@ -158,7 +160,7 @@ def cut_list(
                 cut = _rail(job, section, bay, made, edge, leaves)
                 rails.append(replace(cut, done=True) if done else cut)
         brackets += bracket_places(job, section)
-    posts = post_cuts(answer)
+    posts = post_cuts(solution)
     return CutList(
         rails=tuple(rails),
         posts=tuple(posts),

@@ -24,7 +24,7 @@ from stairs.lengths.tape_marks import length_text
 from stairs.lists.post_cuts import both_names
 from stairs.relations.exact import Amount, derived
 from stairs.rules import LOADS, Load
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 NEWTONS_PER_POUND = Fraction("4.4482216152605")
 """Exact: 0.45359237 kg times 9.80665 m/s2."""
@@ -167,7 +167,7 @@ def _millimetres(length: Fraction, units: str) -> Fraction:
     return length * MILLIMETRES_PER_INCH if units == "in" else length
 
 
-def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
+def demands(solution: Solution, bolt_spacing: Fraction | None = None) -> Demands:
     """The loads that a job's rulebook asks of its guard; none where it lists none.
 
     Parameters
@@ -189,9 +189,9 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     parts at right angles to their own sections where it turns.  Of two loads at one point it takes
     the greater.  A wall takes what it takes, and is not listed.
     """
-    job, sections = answer.job, answer.guard.sections
+    job, sections = solution.job, solution.guard.sections
     spacing, assumed = _spacing(job, bolt_spacing)
-    at = {section.number: _loads_at(answer, section) for section in sections}
+    at = {section.number: _loads_at(solution, section) for section in sections}
     bays = {
         section.number: [
             _bay_demand(job, section, index, line) for index in range(len(section.bays))
@@ -211,9 +211,9 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
             force = newtons(point.value, point.unit)
             posts.append(_post_demand(job, each, arm, force, spacing, point))
     for each in standing:
-        posts += _line_demands(answer, each, bays, at, spacing)
+        posts += _line_demands(solution, each, bays, at, spacing)
     return Demands(
-        loads_of(answer),
+        loads_of(solution),
         tuple(posts),
         tuple(bay for own in bays.values() for bay in own),
         spacing,
@@ -221,15 +221,15 @@ def demands(answer: Answer, bolt_spacing: Fraction | None = None) -> Demands:
     )
 
 
-def _loads_at(answer: Answer, section: Section) -> dict[str, Load]:
-    case = msgspec.structs.asdict(case_of(answer.job, section))
-    found = {name: answer.rulebook.load(name, **case) for name in LOADS}
+def _loads_at(solution: Solution, section: Section) -> dict[str, Load]:
+    case = msgspec.structs.asdict(case_of(solution.job, section))
+    found = {name: solution.rulebook.load(name, **case) for name in LOADS}
     return {name: load for name, load in found.items() if load is not None}
 
 
-def loads_of(answer: Answer) -> tuple[tuple[Load, tuple[int, ...]], ...]:
+def loads_of(solution: Solution) -> tuple[tuple[Load, tuple[int, ...]], ...]:
     """Each load that the rulebook asks of a guard, once, with the sections, from 1, it is for."""
-    at = {section.number: _loads_at(answer, section) for section in answer.guard.sections}
+    at = {section.number: _loads_at(solution, section) for section in solution.guard.sections}
     loads: dict[Load, list[int]] = {}
     for name in LOADS:
         for number, here in at.items():
@@ -271,20 +271,20 @@ def _post_demand(
 
 
 def _line_demands(
-    answer: Answer,
+    solution: Solution,
     standing: Standing,
     bays: dict[int, list[BayDemand]],
     at: dict[int, dict[str, Load]],
     spacing: Fraction | None,
 ) -> list[PostDemand]:
     """Half of every bay beside a post; two parts where it stands at a corner."""
-    job, number = answer.job, standing.section.number
+    job, number = solution.job, standing.section.number
     index = standing.post.number - 1
     beside = {number: bays.get(number, [])[max(index - 1, 0) : index + 1]}
     turn = 0.0
     if standing.shared_with is not None:
         upper = standing.shared_with[0]
-        turn = answer.guard.sections[upper - 1].turn
+        turn = solution.guard.sections[upper - 1].turn
         beside[upper] = bays.get(upper, [])[:1]
     forces = {
         place: sum((bay.force / 2 for bay in own), Fraction(0))

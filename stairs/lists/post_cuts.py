@@ -21,7 +21,7 @@ from stairs.numbers.tolerances import SAME
 from stairs.parts.bracket import PLUMB_CUT
 from stairs.parts.panel import KERF
 from stairs.parts.posts import Mark, face_name
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 TOP, BOTTOM = "top", "bottom"
 
@@ -117,10 +117,10 @@ def both_names(section: int, post: int, also: tuple[int, int] | None) -> str:
     return f"{section}.{post}" + (f" = {also[0]}.{also[1]}" if also else "")
 
 
-def post_cuts(answer: Answer) -> list[PostCut]:
+def post_cuts(solution: Solution) -> list[PostCut]:
     """Every post of a job, those of one section together, from its foot up."""
-    sections = answer.guard.sections
-    told = {part.section.number: part.standing for part in answer.sections}
+    sections = solution.guard.sections
+    told = {part.section.number: part.standing for part in solution.sections}
     cuts = []
     for standing in standings(sections):
         built, number = told[standing.section.number], standing.post.number
@@ -128,7 +128,7 @@ def post_cuts(answer: Answer) -> list[PostCut]:
         if built is not None and done and standing.shared_with is None:
             post = built.plan.posts[number - 1]  # it was cut for where it was planned
             standing = replace(standing, post=post, height=post.height)
-        cut = _post(answer.job, sections, standing)
+        cut = _post(solution.job, sections, standing)
         cuts.append(replace(cut, done=True) if done else cut)
     return cuts
 

@@ -8,7 +8,7 @@ from stairs.job import Job
 from stairs.parts.bays_as_built import BOTTOM, TOP
 from stairs.remedies.as_built import Deviation
 from stairs.report.columns import length, listed, remark
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 CAUTION = (
     "Shims, moved posts and new holes change what holds the post: have the fixing looked at each "
@@ -17,7 +17,7 @@ CAUTION = (
 _FIXING = "have the fixing looked at"
 
 
-def as_built_text(job: Job, part: SectionAnswer) -> str:
+def as_built_text(job: Job, part: SectionSolution) -> str:
     """The section as it stands, in lines of at most 80 columns; empty where nothing is told."""
     texts = deviation_texts(job, part)
     if part.standing is None:
@@ -28,7 +28,7 @@ def as_built_text(job: Job, part: SectionAnswer) -> str:
     return "\n".join([head, *map(remark, texts)])
 
 
-def deviation_texts(job: Job, part: SectionAnswer) -> list[str]:
+def deviation_texts(job: Job, part: SectionSolution) -> list[str]:
     """What is not as planned, one text for each, and the caution that goes with any advice."""
     if part.standing is None:
         return []
@@ -40,12 +40,12 @@ def deviation_texts(job: Job, part: SectionAnswer) -> list[str]:
     return texts
 
 
-def standing_notes(answer: Answer) -> list[str]:
+def standing_notes(solution: Solution) -> list[str]:
     """The same for lists and sheets, each with its section."""
     return [
         f"Section {part.section.number}: {text}"
-        for part in answer.sections
-        for text in deviation_texts(answer.job, part)
+        for part in solution.sections
+        for text in deviation_texts(solution.job, part)
     ]
 
 

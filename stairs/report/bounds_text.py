@@ -13,27 +13,27 @@ from stairs.lengths.tape_marks import ceil_to_mark, exact_text, floor_to_mark
 from stairs.report.columns import length, section_name, table, wrap
 from stairs.report.findings import measurement_text, what_text
 from stairs.report.spoken import in_words
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 _HEADS = ("what", "as read", "at least", "at most", "measure again first")
 _COUNTS = ("count", "slope")
 
 
 @in_words
-def bounds_text(answer: Answer) -> str:
+def bounds_text(solution: Solution) -> str:
     """Every result with its bounds, section by section, in lines of at most 80 columns."""
-    job = answer.job
+    job = solution.job
     within = exact_text(job.measured_within, job.units)
     blocks = [
         wrap(f"How far each result may be off, with every measurement up to {within} off at once.")
     ]
-    for part in answer.sections:
+    for part in solution.sections:
         rows = [_row(job, part, finding) for finding in _bounded(part)]
         blocks.append(section_name(part.section) + "\n" + table(_HEADS, rows, (1, 2, 3)))
     return "\n\n".join(blocks) + "\n"
 
 
-def bounds_rows(answer: Answer) -> list[dict[str, Any]]:
+def bounds_rows(solution: Solution) -> list[dict[str, Any]]:
     """The same for programs: lengths in the job's unit, angles in degrees, shares as parts of 1."""
     return [
         {
@@ -44,12 +44,12 @@ def bounds_rows(answer: Answer) -> list[dict[str, Any]]:
             "bounds": finding.measured.bounds,
             "shares": dict(_shares(part, finding)),
         }
-        for part in answer.sections
+        for part in solution.sections
         for finding in _bounded(part)
     ]
 
 
-def _bounded(part: SectionAnswer) -> Iterator[Finding]:
+def _bounded(part: SectionSolution) -> Iterator[Finding]:
     """What is measured and can be off; of two checks of one value the first."""
     seen = set()
     for finding in part.findings:
@@ -61,11 +61,11 @@ def _bounded(part: SectionAnswer) -> Iterator[Finding]:
             yield finding
 
 
-def _shares(part: SectionAnswer, finding: Finding) -> list[tuple[str, float]]:
+def _shares(part: SectionSolution, finding: Finding) -> list[tuple[str, float]]:
     return [] if part.certainty is None else part.certainty.shares(finding)
 
 
-def _row(job: Job, part: SectionAnswer, finding: Finding) -> tuple[str, ...]:
+def _row(job: Job, part: SectionSolution, finding: Finding) -> tuple[str, ...]:
     value, bounds = finding.value or 0.0, finding.measured.bounds
     what = what_text(job, finding)
     again = next(

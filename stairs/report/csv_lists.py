@@ -21,12 +21,14 @@ from stairs.lists.setting_out import Place, faces, places
 from stairs.parts.bracket_holes import hole_heights
 from stairs.report.buying import buy_items
 from stairs.report.cuts_text import rail_warnings
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 CSV_LISTS = ("cut", "buy", "set-out")
 
 
-def list_csv(answer: Answer, which: str, kerf: Fraction | None = None, apart: bool = False) -> str:
+def list_csv(
+    solution: Solution, which: str, kerf: Fraction | None = None, apart: bool = False
+) -> str:
     """One list as CSV, with a head line.
 
     Parameters
@@ -43,12 +45,12 @@ def list_csv(answer: Answer, which: str, kerf: Fraction | None = None, apart: bo
     """
     if which not in CSV_LISTS:
         raise ValueError(f'there is no list "{which}"; there are {", ".join(CSV_LISTS)}')
-    cuts = cut_list(answer)
+    cuts = cut_list(solution)
     if which == "set-out":
-        rows = _set_out_rows(answer, cuts)
+        rows = _set_out_rows(solution, cuts)
     else:
-        plans = rail_plans(cuts, answer.guard, kerf, apart)
-        rows = (_cut_rows if which == "cut" else _buy_rows)(answer, cuts, plans)
+        plans = rail_plans(cuts, solution.guard, kerf, apart)
+        rows = (_cut_rows if which == "cut" else _buy_rows)(solution, cuts, plans)
     out = io.StringIO()
     csv.writer(out, lineterminator="\n").writerows(rows)
     return out.getvalue()
@@ -70,8 +72,8 @@ def decimal(value: Fraction | float | None) -> str:
 # --------------------------------------------------------------------------- cut
 
 
-def _cut_rows(answer: Answer, cuts: CutList, plans: Sequence[RailPlan]) -> list[list[str]]:
-    unit = answer.job.units
+def _cut_rows(solution: Solution, cuts: CutList, plans: Sequence[RailPlan]) -> list[list[str]]:
+    unit = solution.job.units
     head = [
         "piece",
         "section",
@@ -96,17 +98,17 @@ def _cut_rows(answer: Answer, cuts: CutList, plans: Sequence[RailPlan]) -> list[
         "plan_stock_rail",
         f"plan_low_cut_{unit}",
     ]
-    return [head, *_rail_rows(answer, cuts, plans), *_post_rows(answer.job, cuts)]
+    return [head, *_rail_rows(solution, cuts, plans), *_post_rows(solution.job, cuts)]
 
 
-def _rail_rows(answer: Answer, cuts: CutList, plans: Sequence[RailPlan]) -> list[list[str]]:
-    hands = {section.number: section.hand for section in answer.guard.sections}
+def _rail_rows(solution: Solution, cuts: CutList, plans: Sequence[RailPlan]) -> list[list[str]]:
+    hands = {section.number: section.hand for section in solution.guard.sections}
     planned = placed_rails(plans)
     rows = []
     for cut in cuts.rails:
         found = [planned[name] for name in cut.piece_names if name in planned]
         low, high = cut.low, cut.high
-        starts = (decimal(round_to_mark(one.placed.start, answer.job.tape)) for one in found)
+        starts = (decimal(round_to_mark(one.placed.start, solution.job.tape)) for one in found)
         rows.append(
             [
                 f"{cut.rail} rail",
@@ -116,7 +118,7 @@ def _rail_rows(answer: Answer, cuts: CutList, plans: Sequence[RailPlan]) -> list
                 *map(str, (low.holes_lost, high.holes_lost, cut.balusters)),
                 decimal(round(cut.saw_angle, 3)),
                 " ".join(map(decimal, cut.running)),
-                "; ".join(rail_warnings(answer, cut)),
+                "; ".join(rail_warnings(solution, cut)),
                 str(cut.quantity),
                 hands[cut.section],
                 *(
@@ -191,16 +193,16 @@ def _holes(job: Job, post: PostCut) -> str:
 # --------------------------------------------------------------------------- buy, set out
 
 
-def _buy_rows(answer: Answer, cuts: CutList, plans: Sequence[RailPlan]) -> list[list[str]]:
-    rows = [["quantity", "item", f"length_{answer.job.units}", "note"]]
-    for item in buy_items(answer.job, cuts, plans):
+def _buy_rows(solution: Solution, cuts: CutList, plans: Sequence[RailPlan]) -> list[list[str]]:
+    rows = [["quantity", "item", f"length_{solution.job.units}", "note"]]
+    for item in buy_items(solution.job, cuts, plans):
         rows.append([str(item.quantity), item.name, decimal(item.length), item.note])
     return rows
 
 
-def _set_out_rows(answer: Answer, cuts: CutList) -> list[list[str]]:
+def _set_out_rows(solution: Solution, cuts: CutList) -> list[list[str]]:
     """One row for each post of each section on each hand."""
-    job = answer.job
+    job = solution.job
     unit = job.units
     rows = [
         [
@@ -225,11 +227,11 @@ def _set_out_rows(answer: Answer, cuts: CutList) -> list[list[str]]:
         for hand in (RIGHT, LEFT) if cut.hand == BOTH else (cut.hand,):
             by_place[cut.section, cut.post, hand] = cut
     whole: dict[tuple[int, int, str], Place] = {}
-    for place in places(answer.guard):
+    for place in places(solution.guard):
         whole[place.section, place.post, place.hand] = place
         if place.also is not None:
             whole[*place.also, place.hand] = place
-    for section in answer.guard.sections:
+    for section in solution.guard.sections:
         for post, hand in ((post, hand) for hand in section.hands for post in section.posts):
             cut = by_place[section.number, post.number, hand]
             place = whole[section.number, post.number, hand]

@@ -16,28 +16,28 @@ from stairs.parts.posts import Post
 from stairs.report.as_built_text import standing_notes
 from stairs.report.columns import length
 from stairs.report.survey_text import odd_readings
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 
-def notes_on(answer: Answer, posts: Sequence[PostCut]) -> tuple[str, ...]:
+def notes_on(solution: Solution, posts: Sequence[PostCut]) -> tuple[str, ...]:
     """What a reader has to know of the whole list; ``posts`` are all of the job."""
     notes = [
         f"Section {part.section.number}: {text}"
-        for part in answer.sections
-        for text in odd_readings(answer.job, part)
+        for part in solution.sections
+        for text in odd_readings(solution.job, part)
     ]
-    if answer.joins:
+    if solution.joins:
         notes.append(
             "Where one post serves two sections it is listed with both and bought once: it is cut "
             "to the greater height over its surface and takes the marks of both"
         )
-    if any(join.above.skew for join in answer.joins):
+    if any(join.above.skew for join in solution.joins):
         notes.append(
             "A section that turns by another angle than 90° meets its corner post askew: its "
             "brackets there swing in plan too, and a plumb-cut rail is sawn there with miter and "
             "bevel at once, as the list says"
         )
-    both = [section for section in answer.guard.sections if section.sides == 2]
+    both = [section for section in solution.guard.sections if section.sides == 2]
     if both:
         notes.append(
             f"The guard of section {', '.join(str(section.number) for section in both)} stands on "
@@ -46,15 +46,15 @@ def notes_on(answer: Answer, posts: Sequence[PostCut]) -> tuple[str, ...]:
             "has a face (a rail with a seam or a screw side, a bracket that is not its own mirror "
             "image) is cut and bought half right-hand and half left-hand"
         )
-    left = [section.number for section in answer.guard.sections if section.line.opposite_of]
+    left = [section.number for section in solution.guard.sections if section.line.opposite_of]
     if left:
         notes.append(
             f"Sections {left[0]} to {left[-1]} are the left-hand guard. Its corners lie on the "
             "miter of each turn, at the width of the stair, so its level runs are of other lengths "
             "than the right-hand ones. Measure them before cutting"
         )
-    job = answer.job
-    notes += standing_notes(answer)
+    job = solution.job
+    notes += standing_notes(solution)
     return (*notes, *open_questions(job), *_left_whole(job, posts), *_below(job, posts))
 
 
@@ -97,7 +97,7 @@ def _below(job: Job, posts: Sequence[PostCut]) -> list[str]:
     ]
 
 
-def rail_warnings(answer: Answer, cut: RailCut, by_plan: bool = False) -> tuple[str, ...]:
+def rail_warnings(solution: Solution, cut: RailCut, by_plan: bool = False) -> tuple[str, ...]:
     """What is wrong with a rail, in words: why no stock serves, or what is wrong with its ends.
 
     Cut ``by_plan``, what comes off its own stock rail does not matter.
@@ -105,9 +105,11 @@ def rail_warnings(answer: Answer, cut: RailCut, by_plan: bool = False) -> tuple[
     if cut.done:
         return ("cut already",)
     if cut.stock is None:
-        bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
+        bay = solution.guard.sections[cut.section - 1].bays[cut.bay - 1]
         return (bay.trims.because,)
-    return tuple(flaw_text(answer.job, flaw) for flaw in cut.flaws if flaw.of_holes or not by_plan)
+    return tuple(
+        flaw_text(solution.job, flaw) for flaw in cut.flaws if flaw.of_holes or not by_plan
+    )
 
 
 def flaw_text(job: Job, flaw: Flaw) -> str:

@@ -21,7 +21,7 @@ from stairs.lengths.tape_marks import (
 from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import FOOT, HEAD, Opening
 from stairs.report.columns import counted, length, numbered
-from stairs.solution import SectionAnswer
+from stairs.solution import SectionSolution
 
 LIMITS = {
     "ball-smaller": "below {}",
@@ -105,7 +105,7 @@ def _limit_length(job: Job, finding: Finding) -> str:
     return f'{float(limit):.3f}"' if job.units == "in" else f"{float(limit):.1f} mm"
 
 
-def openings_meant(part: SectionAnswer, finding: Finding) -> tuple[int, ...]:
+def openings_meant(part: SectionSolution, finding: Finding) -> tuple[int, ...]:
     """The openings that a check is about: all that fail it, or the one told where none does.
 
     By their places in the section's list, that of the opening told first; none for other checks.
@@ -123,7 +123,7 @@ def openings_meant(part: SectionAnswer, finding: Finding) -> tuple[int, ...]:
     return tuple(found if finding.fails else found[:1])
 
 
-def also_failing(part: SectionAnswer, finding: Finding) -> str:
+def also_failing(part: SectionSolution, finding: Finding) -> str:
     """Where else a check fails than at the opening that it tells; empty where nowhere."""
     meant = [part.section.openings[k] for k in openings_meant(part, finding)]
     if len(meant) < 2:
@@ -148,7 +148,7 @@ def places_text(openings: Sequence[Opening]) -> str:
     return ", ".join([*told, *filter(None, dict.fromkeys(others))])
 
 
-def count_of_failures(parts: Sequence[SectionAnswer]) -> str:
+def count_of_failures(parts: Sequence[SectionSolution]) -> str:
     """How many checks fail and, where it is more, at how many places; empty where none does."""
     failing = [(part, one) for part in parts for one in part.findings if one.fails]
     if not failing:

@@ -34,11 +34,11 @@ from stairs.report.notices import own_value_texts, warning_text
 from stairs.report.plans_text import other_way_text, plan_text
 from stairs.report.setting_out_text import job_text, section_text
 from stairs.report.spoken import in_words
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 
 @in_words
-def cuts_text(answer: Answer, kerf: Fraction | None = None, apart: bool = False) -> str:
+def cuts_text(solution: Solution, kerf: Fraction | None = None, apart: bool = False) -> str:
     """Cut list, cutting plan, buying list and setting-out table, in 80 columns.
 
     Parameters
@@ -48,30 +48,30 @@ def cuts_text(answer: Answer, kerf: Fraction | None = None, apart: bool = False)
     apart : bool
         Whether top and bottom rails are different stock although they are equally deep.
     """
-    cuts = cut_list(answer)
-    plans = rail_plans(cuts, answer.guard, kerf, apart)
+    cuts = cut_list(solution)
+    plans = rail_plans(cuts, solution.guard, kerf, apart)
     planned = placed_rails(plans)
-    job = answer.job
+    job = solution.job
     head = [wrap(f"Cut list: {job.title}" if job.title else "Cut list")]
     head += [remark(text) for text in own_value_texts(job)]
-    blocks = ["\n".join(head), warning_text(answer)]
-    for section in answer.guard.sections:
+    blocks = ["\n".join(head), warning_text(solution)]
+    for section in solution.guard.sections:
         blocks += [
             _head(section),
-            _rails_text(answer, cuts, planned, section),
+            _rails_text(solution, cuts, planned, section),
             _posts_text(job, cuts, section),
             holes_text(job, section),
             _brackets_text(cuts, section),
             section_text(job, section),
         ]
-    blocks.append(job_text(answer))
+    blocks.append(job_text(solution))
     first = 1
     for plan in plans:
         blocks.append(plan_text(job, plan, first))
         first += len(plan.plan.rails)
-    blocks.append(other_way_text(answer, plans, kerf, apart))
+    blocks.append(other_way_text(solution, plans, kerf, apart))
     blocks.append(buying_text(job, cuts, plans))
-    notes = (*notes_on(answer, cuts.posts), *_notes(job, cuts, plans))
+    notes = (*notes_on(solution, cuts.posts), *_notes(job, cuts, plans))
     blocks += [wrap(note, "note: ", "      ") for note in notes]
     return "\n\n".join(block for block in blocks if block) + "\n"
 
@@ -99,7 +99,7 @@ def _alike(cuts: Iterable[RailCut]) -> list[list[RailCut]]:
 
 
 def _rails_text(
-    answer: Answer, cuts: CutList, planned: Mapping[str, PlacedRail], section: Section
+    solution: Solution, cuts: CutList, planned: Mapping[str, PlacedRail], section: Section
 ) -> str:
     own = [cut for cut in cuts.rails if cut.section == section.number]
     rows, remarks = [], []
@@ -114,13 +114,13 @@ def _rails_text(
             [
                 in_runs(bays) + only,
                 str(len(names)),
-                length(answer.job, group[0].length),
+                length(solution.job, group[0].length),
                 "cut already" if group[0].done else in_runs(sorted(stocks)) or "none",
                 str(group[0].balusters),
             ]
         )
         which = numbered("bay", bays) + only
-        remarks += [remark(f"{which}, {text}") for text in _rail_remarks(answer, section, group)]
+        remarks += [remark(f"{which}, {text}") for text in _rail_remarks(solution, section, group)]
     heads = ["bay", "rails", "length", "from stock rail", "balusters"]
     low = end_names(section)[0]
     return "\n".join(
@@ -132,9 +132,9 @@ def _rails_text(
     )
 
 
-def _rail_remarks(answer: Answer, section: Section, group: Sequence[RailCut]) -> list[str]:
+def _rail_remarks(solution: Solution, section: Section, group: Sequence[RailCut]) -> list[str]:
     """What to know of rails that are marked alike, one text for each."""
-    job, cut = answer.job, group[0]
+    job, cut = solution.job, group[0]
     low, high = end_names(section)
     texts = []
     if cut.askew is not None and cut.askew.saw is not None:
@@ -153,7 +153,7 @@ def _rail_remarks(answer: Answer, section: Section, group: Sequence[RailCut]) ->
     if any(each.low.cut.tip for each in group):
         texts.append(_tips_text(job, section, group))
     if not cut.done:
-        texts += [f"warning: {text}" for text in rail_warnings(answer, cut, by_plan=True)]
+        texts += [f"warning: {text}" for text in rail_warnings(solution, cut, by_plan=True)]
     return texts + way_texts(job, section.bays[cut.bay - 1])
 
 

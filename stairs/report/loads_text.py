@@ -26,7 +26,7 @@ from stairs.report.notices import own_value_texts
 from stairs.report.rulebook_listing import amount_text
 from stairs.report.spoken import in_words
 from stairs.rules import LOADS, Load
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 NOT_A_DESIGN = (
     "Demands only, for an engineer or the local official. This is no design: nothing here says "
@@ -35,7 +35,7 @@ NOT_A_DESIGN = (
 
 
 @in_words
-def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
+def loads_text(solution: Solution, bolt_spacing: Fraction | None = None) -> str:
     """The loads to hand on, lines of at most 80 columns.
 
     Parameters
@@ -43,20 +43,20 @@ def loads_text(answer: Answer, bolt_spacing: Fraction | None = None) -> str:
     bolt_spacing : Fraction, optional
         As for :func:`stairs.lists.loads.demands`.
     """
-    job = answer.job
-    found = demands(answer, bolt_spacing)
-    head = [f"Loads to hand on ({answer.rulebook.id})"]
+    job = solution.job
+    found = demands(solution, bolt_spacing)
+    head = [f"Loads to hand on ({solution.rulebook.id})"]
     head += [remark(text) for text in own_value_texts(job)]
     blocks = ["\n".join(head), wrap(NOT_A_DESIGN)]
     if not found.loads:
         blocks.append(
             wrap(
-                f"The rulebook {answer.rulebook.id} lists no loads. Ask the local official which "
+                f"The rulebook {solution.rulebook.id} lists no loads. Ask the local official which "
                 "loads hold"
             )
         )
         return "\n\n".join(blocks) + "\n"
-    several = len(answer.sections) > 1
+    several = len(solution.sections) > 1
     blocks += [_load_text(load, sections if several else ()) for load, sections in found.loads]
     for name in LOADS:
         rows = [demand for demand in found.posts if demand.load == name]

@@ -19,7 +19,7 @@ from stairs.lengths.tape_marks import exact_text
 from stairs.report.columns import KEPT, wrap
 from stairs.report.findings import count_of_failures, value_texts, what_text
 from stairs.rules import CHECKS
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 
 def own_value_texts(job: Job) -> tuple[str, ...]:
@@ -58,12 +58,12 @@ MADE_UP = (
 )
 
 
-def unusual_texts(answer: Answer) -> tuple[str, ...]:
+def unusual_texts(solution: Solution) -> tuple[str, ...]:
     """What can be meant and is unusual, to be measured again; made-up measurements first.
 
     A text for each, which begins with its place in the job file.
     """
-    job, texts = answer.job, []
+    job, texts = solution.job, []
     if is_made_up(job):
         texts.append(MADE_UP)
     tables: list[tuple[Struct, str]] = [
@@ -71,7 +71,7 @@ def unusual_texts(answer: Answer) -> tuple[str, ...]:
         (job.bracket, "bracket"),
         (job.post, "post"),
     ]
-    for part in answer.sections:
+    for part in solution.sections:
         record = job.sections[part.section.number - 1]
         if part.section.line.opposite_of:
             continue
@@ -109,23 +109,23 @@ def _unusual_of(record: Struct, where: str, units: str) -> list[str]:
 _NAMED = 3  # failing checks that a warning names
 
 
-def warning_text(answer: Answer) -> str:
+def warning_text(solution: Solution) -> str:
     """What fails, in a sentence, for a screen that shows no verdicts; empty where nothing does."""
-    failing = [one for part in answer.sections for one in part.findings if one.fails]
+    failing = [one for part in solution.sections for one in part.findings if one.fails]
     if not failing:
         return ""
     named = []
     for finding in failing[:_NAMED]:
-        value, limit, _ = value_texts(answer.job, finding)
-        what = what_text(answer.job, finding)
-        where = f"section {finding.section}, " if len(answer.sections) > 1 else ""
+        value, limit, _ = value_texts(solution.job, finding)
+        what = what_text(solution.job, finding)
+        where = f"section {finding.section}, " if len(solution.sections) > 1 else ""
         cut = " as cut" if finding.fails_only_as_cut else ""
         named.append(f"{where}{what}: {value}{cut}, {limit.replace(' ', KEPT)}")
     more = len(failing) - len(named)
     named += [f"and {more} more"] if more else []
     return wrap(
-        f"NOT READY TO BUILD: {count_of_failures(answer.sections)} ({'; '.join(named)}). See what "
-        "to change with stairs check before anything is bought or cut.",
+        f"NOT READY TO BUILD: {count_of_failures(solution.sections)} ({'; '.join(named)}). "
+        "See what to change with stairs check before anything is bought or cut.",
         "",
         "  ",
     )

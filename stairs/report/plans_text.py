@@ -24,7 +24,7 @@ from stairs.lists.cutting_plan import (
 from stairs.lists.rail_plans import RailPlan, rail_plans
 from stairs.parts.panel import EVEN, HALF_PITCH
 from stairs.report.columns import counted, length, remark, table, wrap
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 WHY_NOT = {
     NO_STOCK: "the job names no stock lengths",
@@ -103,7 +103,7 @@ def _verdict_text(job: Job, plan: CuttingPlan) -> str:
 
 
 def other_way_text(
-    answer: Answer, plans: Sequence[RailPlan], kerf: Fraction | None, apart: bool
+    solution: Solution, plans: Sequence[RailPlan], kerf: Fraction | None, apart: bool
 ) -> str:
     """What would be bought if every rail were cut the other way; empty without a plan.
 
@@ -114,11 +114,11 @@ def other_way_text(
     """
     if not any(rail_plan.plan.rails for rail_plan in plans):
         return ""
-    ways = {bay.trims.way for section in answer.guard.sections for bay in section.bays}
+    ways = {bay.trims.way for section in solution.guard.sections for bay in section.bays}
     start = "Every bay cut the other way"
     if len(ways) == 1:
         start = f'With trim = "{HALF_PITCH if ways == {EVEN} else EVEN}" throughout'
-    others = rail_plans(cut_list(answer, other_way=True), answer.guard, kerf, apart)
+    others = rail_plans(cut_list(solution, other_way=True), solution.guard, kerf, apart)
     missing = sum(len(rail_plan.plan.unplaced) for rail_plan in others)
     if missing:
         fit = "fits" if missing == 1 else "fit"
@@ -132,6 +132,6 @@ def other_way_text(
     else:
         order = "less" if (other, other_count) < (bought, count) else "more"
         told = f"{order} rail would be bought: {counted(other_count, 'stock rail')}, "
-        told += f"{bought_text(answer.job, Fraction(other))}, instead of {count} and "
-        told += bought_text(answer.job, Fraction(bought))
+        told += f"{bought_text(solution.job, Fraction(other))}, instead of {count} and "
+        told += bought_text(solution.job, Fraction(bought))
     return wrap(f"{start}, {told}", "", "  ")

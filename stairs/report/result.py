@@ -24,19 +24,19 @@ from stairs.remedies.as_built import Standing, rails_made
 from stairs.report.findings import witness_texts
 from stairs.report.notices import unusual_texts
 from stairs.report.survey_text import CRITERIA
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 
-def result_of(answer: Answer) -> dict[str, Any]:
+def result_of(solution: Solution) -> dict[str, Any]:
     """The answer as plain lists, dictionaries, numbers and text, ready for :func:`json.dumps`."""
     return {
-        "title": answer.job.title,
-        "units": answer.job.units,
-        "rules": answer.job.rules,
-        "ok": answer.ok,
-        "assumed": list(answer.job.assumed),
-        "unusual": list(unusual_texts(answer)),
-        "also_asks": list(answer.rulebook.also_asks),
+        "title": solution.job.title,
+        "units": solution.job.units,
+        "rules": solution.job.rules,
+        "ok": solution.ok,
+        "assumed": list(solution.job.assumed),
+        "unusual": list(unusual_texts(solution)),
+        "also_asks": list(solution.rulebook.also_asks),
         "loads": [
             {
                 "id": load.id,
@@ -48,10 +48,10 @@ def result_of(answer: Answer) -> dict[str, Any]:
                 "provenance": load.provenance_text,
                 "note": " ".join(load.note.split()) or None,
             }
-            for load, sections in loads_of(answer)
+            for load, sections in loads_of(solution)
         ],
-        "sections": [_section(part, answer.job) for part in answer.sections],
-        "joins": [_join(join, answer.job.bracket) for join in answer.joins],
+        "sections": [_section(part, solution.job) for part in solution.sections],
+        "joins": [_join(join, solution.job.bracket) for join in solution.joins],
         "checks": [
             {
                 "id": finding.id,
@@ -65,7 +65,7 @@ def result_of(answer: Answer) -> dict[str, Any]:
                 "worst": finding.worst,
                 "bounds": finding.measured.bounds,
                 "everywhere": finding.measured.everywhere,
-                "witness": witness_texts(answer.job, finding),
+                "witness": witness_texts(solution.job, finding),
                 "flat": finding.flat,
                 "as_cut": {
                     "value": finding.cut.value,
@@ -89,7 +89,7 @@ def result_of(answer: Answer) -> dict[str, Any]:
                 "remedy": "; or: ".join(remedy.text for remedy in part.remedies.get(finding.id, ()))
                 or None,
             }
-            for part in answer.sections
+            for part in solution.sections
             for finding in part.findings
         ],
     }
@@ -111,7 +111,7 @@ def _edge(section: JobFlight | JobLevel) -> dict[str, Any]:
     return {"edge": {"length": length, "start": start, "end": end, "span": span}}
 
 
-def _section(part: SectionAnswer, job: Job) -> dict[str, Any]:
+def _section(part: SectionSolution, job: Job) -> dict[str, Any]:
     section, window, bracket = part.section, part.window, job.bracket
     surface = section.surface
     steps: dict[str, Any] = {}

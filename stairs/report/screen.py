@@ -34,7 +34,7 @@ from stairs.report.survey_text import odd_readings, slips_count_text, survey_tex
 from stairs.report.verdicts import verdicts_text
 from stairs.report.window_text import window_text
 from stairs.rules import ALSO_ASKS
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 CAUTION = (
     "A guard keeps people from falling. These figures come from the measurements given and are no "
@@ -44,26 +44,26 @@ CAUTION = (
 
 
 @in_words
-def solve_text(answer: Answer) -> str:
+def solve_text(solution: Solution) -> str:
     """The setting-out of every section, in lines of at most 80 columns."""
-    blocks = [_head(answer), warning_text(answer)]
-    for part in answer.sections:
-        blocks += _setting_out(answer.job, part)
-    blocks.append(joins_text(answer.job, answer.joins))
-    blocks += [_assumed(answer), _unusual(answer), warning_text(answer), wrap(CAUTION)]
+    blocks = [_head(solution), warning_text(solution)]
+    for part in solution.sections:
+        blocks += _setting_out(solution.job, part)
+    blocks.append(joins_text(solution.job, solution.joins))
+    blocks += [_assumed(solution), _unusual(solution), warning_text(solution), wrap(CAUTION)]
     return _in_blocks(blocks)
 
 
 @in_words
-def check_text(answer: Answer) -> str:
+def check_text(solution: Solution) -> str:
     """The setting-out in short and every verdict, failures with their remedies."""
-    job, blocks = answer.job, [_head(answer)]
-    for part in answer.sections:
+    job, blocks = solution.job, [_head(solution)]
+    for part in solution.sections:
         blocks += [section_head(job, part), as_built_text(job, part), window_text(job, part)]
         blocks += [wrap(text, "", "  ") for text in odd_readings(job, part)]
         blocks.append(verdicts_text(job, part))
-    blocks += [_unverified(answer), _assumed(answer), _unusual(answer), _summary(answer)]
-    blocks += [_also_asks(answer), slips_count_text(answer), wrap(CAUTION)]
+    blocks += [_unverified(solution), _assumed(solution), _unusual(solution), _summary(solution)]
+    blocks += [_also_asks(solution), slips_count_text(solution), wrap(CAUTION)]
     return _in_blocks(blocks)
 
 
@@ -72,13 +72,13 @@ def _in_blocks(blocks: Sequence[str]) -> str:
 
 
 @in_words
-def working_text(answer: Answer) -> str:
+def working_text(solution: Solution) -> str:
     """How each flight was fixed: relation, the numbers put in, the result.
 
     Level runs have no working.
     """
-    job, lines = answer.job, []
-    for part in answer.sections:
+    job, lines = solution.job, []
+    for part in solution.sections:
         flight = part.section.flight
         if flight is None:
             continue
@@ -118,8 +118,8 @@ def _plain(job: Job, name: str, value: Amount) -> str:
     return true_text(value if isinstance(value, Fraction) else float(value), job.units, job.tape)
 
 
-def _head(answer: Answer) -> str:
-    job, book = answer.job, answer.rulebook
+def _head(solution: Solution) -> str:
+    job, book = solution.job, solution.rulebook
     unit = "inches" if job.units == "in" else "millimetres"
     lines = [
         wrap(job.title or "Stair guard"),
@@ -128,7 +128,7 @@ def _head(answer: Answer) -> str:
     return "\n".join([*lines, *map(remark, own_value_texts(job))])
 
 
-def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
+def _setting_out(job: Job, part: SectionSolution) -> list[str]:
     section = part.section
     return [
         section_head(job, part),
@@ -145,7 +145,7 @@ def _setting_out(job: Job, part: SectionAnswer) -> list[str]:
     ]
 
 
-def _remarks(job: Job, part: SectionAnswer) -> str:
+def _remarks(job: Job, part: SectionSolution) -> str:
     """Surplus measurements that agree only within the tape; a measured flight, step by step."""
     flight = part.section.flight
     if flight is None:
@@ -155,28 +155,28 @@ def _remarks(job: Job, part: SectionAnswer) -> str:
     return survey_text(job, part)
 
 
-def _unverified(answer: Answer) -> str:
-    if any(not finding.ruling.verified for part in answer.sections for finding in part.findings):
+def _unverified(solution: Solution) -> str:
+    if any(not finding.ruling.verified for part in solution.sections for finding in part.findings):
         return wrap(
             "* not read in the code itself: see stairs rules "
-            f"{answer.rulebook.id}, and open the code before relying on it",
+            f"{solution.rulebook.id}, and open the code before relying on it",
             "",
             "  ",
         )
     return ""
 
 
-def _also_asks(answer: Answer) -> str:
-    head = f"{ALSO_ASKS} ({answer.rulebook.id})"
-    return _under(head, [f"- {text}" for text in answer.rulebook.also_asks])
+def _also_asks(solution: Solution) -> str:
+    head = f"{ALSO_ASKS} ({solution.rulebook.id})"
+    return _under(head, [f"- {text}" for text in solution.rulebook.also_asks])
 
 
-def _assumed(answer: Answer) -> str:
-    return _under("Assumed, because the job does not say", assumed_texts(answer.job))
+def _assumed(solution: Solution) -> str:
+    return _under("Assumed, because the job does not say", assumed_texts(solution.job))
 
 
-def _unusual(answer: Answer) -> str:
-    return _under("Measure again", unusual_texts(answer))
+def _unusual(solution: Solution) -> str:
+    return _under("Measure again", unusual_texts(solution))
 
 
 def _under(head: str, texts: Sequence[str]) -> str:
@@ -184,8 +184,8 @@ def _under(head: str, texts: Sequence[str]) -> str:
     return "\n".join([head, *map(remark, texts)]) if texts else ""
 
 
-def _summary(answer: Answer) -> str:
-    findings = [finding for part in answer.sections for finding in part.findings]
+def _summary(solution: Solution) -> str:
+    findings = [finding for part in solution.sections for finding in part.findings]
     fails = sum(finding.verdict == FAIL for finding in findings)
     cut = sum(finding.fails_only_as_cut for finding in findings)
     marginal = sum(finding.outcome == MARGINAL for finding in findings)
@@ -197,7 +197,7 @@ def _summary(answer: Answer) -> str:
     lines = [text]
     if marginal:
         within = length_text(
-            answer.job.measured_within, answer.job.units, answer.job.measured_within
+            solution.job.measured_within, solution.job.units, solution.job.measured_within
         )
         told = "marginal: passes as drawn, but could fail if every measurement were"
         lines.append(wrap(f"{told} {within} off the wrong way", "  ", "  "))

@@ -14,10 +14,10 @@ from stairs.relations.exact import Amount
 from stairs.remedies.as_built import Standing, rails_made
 from stairs.report.columns import counted, length, listed, remark, section_name, table, wrap
 from stairs.report.cuts_text import end_names, saw_setting, stands_text, way_texts
-from stairs.solution import SectionAnswer
+from stairs.solution import SectionSolution
 
 
-def section_head(job: Job, part: SectionAnswer) -> str:
+def section_head(job: Job, part: SectionSolution) -> str:
     """What the section is, its steps, and where its rails lie."""
     section = part.section
     lines = [section_name(section) + _hand(section)]

@@ -8,7 +8,7 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lists.setting_out import Place, faces, lines
 from stairs.report.columns import length, remark, table, wrap
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 
 def section_text(job: Job, section: Section) -> str:
@@ -23,12 +23,12 @@ def section_text(job: Job, section: Section) -> str:
     )
 
 
-def job_text(answer: Answer) -> str:
+def job_text(solution: Solution) -> str:
     """Where all posts of the job stand, line by line; empty with one section."""
-    if len(answer.guard.sections) == 1:
+    if len(solution.guard.sections) == 1:
         return ""
-    found = lines(answer.guard)
-    return "\n\n".join(_line_text(answer.job, line, found[0][0], len(found)) for line in found)
+    found = lines(solution.guard)
+    return "\n\n".join(_line_text(solution.job, line, found[0][0], len(found)) for line in found)
 
 
 def _line_text(job: Job, line: Sequence[Place], origin: Place, count: int) -> str:

@@ -9,7 +9,7 @@ from typing import Concatenate, ParamSpec
 
 from stairs.job import Job
 from stairs.report.columns import NAME
-from stairs.solution import Answer
+from stairs.solution import Solution
 from stairs.words.speech import country_of, finished, is_spoken, speaking
 
 P = ParamSpec("P")
@@ -25,15 +25,15 @@ def words_of_the_job(job: Job) -> AbstractContextManager[None]:
 
 
 def in_words(
-    text_of: Callable[Concatenate[Answer, P], str],
-) -> Callable[Concatenate[Answer, P], str]:
+    text_of: Callable[Concatenate[Solution, P], str],
+) -> Callable[Concatenate[Solution, P], str]:
     """A screen or a list, told in the words that go with its job."""
 
     @wraps(text_of)
-    def told(answer: Answer, /, *given: P.args, **named: P.kwargs) -> str:
+    def told(solution: Solution, /, *given: P.args, **named: P.kwargs) -> str:
         if is_spoken():
-            return text_of(answer, *given, **named)
-        with words_of_the_job(answer.job):
-            return finished(text_of(answer, *given, **named))
+            return text_of(solution, *given, **named)
+        with words_of_the_job(solution.job):
+            return finished(text_of(solution, *given, **named))
 
     return told

@@ -28,7 +28,7 @@ from stairs.parts.survey import (
 )
 from stairs.report.columns import counted, length, remark, table, wrap
 from stairs.report.findings import value_texts
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 CRITERIA = {
     COVER: "the rail follows the straight line that covers all nosings and lies least far above "
@@ -47,7 +47,7 @@ _LINES = {
 }
 
 
-def survey_text(job: Job, part: SectionAnswer) -> str:
+def survey_text(job: Job, part: SectionSolution) -> str:
     """Every step as measured, its gap and opening, the lines to choose from, and what is odd.
 
     In lines of at most 80 columns; empty where the flight was not measured nosing by nosing.
@@ -142,7 +142,7 @@ def _lines_text(job: Job, survey: Survey) -> list[str]:
     return texts
 
 
-def _uneven_text(job: Job, part: SectionAnswer, survey: Survey) -> list[str]:
+def _uneven_text(job: Job, part: SectionSolution, survey: Survey) -> list[str]:
     """Worst step, and differences of risers and treads against the rule."""
     worst = worst_riser(survey)
     mean = sum(survey.rises) / len(survey.rises)
@@ -165,7 +165,7 @@ def _uneven_text(job: Job, part: SectionAnswer, survey: Survey) -> list[str]:
     return texts
 
 
-def _ruled(job: Job, part: SectionAnswer, check: str) -> str:
+def _ruled(job: Job, part: SectionSolution, check: str) -> str:
     """What the rulebook allows, and the verdict; empty where it has no such rule."""
     finding = next((each for each in part.findings if each.id == check), None)
     if finding is None:
@@ -174,12 +174,12 @@ def _ruled(job: Job, part: SectionAnswer, check: str) -> str:
     return f" ({value_texts(job, finding)[1]}, {finding.ruling.clause}: {verdict})"
 
 
-def _survey(part: SectionAnswer) -> Survey | None:
+def _survey(part: SectionSolution) -> Survey | None:
     """The survey of a section whose flight was measured."""
     return part.section.flight.survey if part.section.flight else None
 
 
-def odd_readings(job: Job, part: SectionAnswer) -> list[str]:
+def odd_readings(job: Job, part: SectionSolution) -> list[str]:
     """A sentence for each reading that looks like a slip, and for each single odd step."""
     survey = _survey(part)
     if survey is None:
@@ -264,9 +264,9 @@ def _mended_text(job: Job, survey: Survey) -> str:
     )
 
 
-def slips_count_text(answer: Answer) -> str:
+def slips_count_text(solution: Solution) -> str:
     """One line for the end of a report; empty where no reading looks like a slip."""
-    count = sum(len(survey.slips) for part in answer.sections if (survey := _survey(part)))
+    count = sum(len(survey.slips) for part in solution.sections if (survey := _survey(part)))
     if not count:
         return ""
     one = count == 1

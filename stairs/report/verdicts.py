@@ -16,7 +16,7 @@ from stairs.report.findings import (
     value_texts,
     what_text,
 )
-from stairs.solution import SectionAnswer
+from stairs.solution import SectionSolution
 from stairs.words.speech import local
 
 _AS_CUT = "as cut"
@@ -33,7 +33,7 @@ _CLAUSE = 10
 _HANDRAIL = "handrail-needed-risers"
 
 
-def verdicts_text(job: Job, part: SectionAnswer) -> str:
+def verdicts_text(job: Job, part: SectionSolution) -> str:
     """Findings of a section grouped by verdict, worst first; failures with what to change."""
     rows = {finding: tuple(map(local, _row(job, finding))) for finding in part.findings}
     if not rows:
@@ -70,7 +70,7 @@ def _group(finding: Finding) -> str:
     return _AS_CUT if finding.fails_only_as_cut else finding.verdict
 
 
-def _remarks(job: Job, part: SectionAnswer, finding: Finding) -> Iterator[str]:
+def _remarks(job: Job, part: SectionSolution, finding: Finding) -> Iterator[str]:
     """What to know of a finding beside its figures."""
     if finding.value is None and finding.where:
         yield finding.where

@@ -10,10 +10,10 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
 from stairs.report.columns import length, wrap
-from stairs.solution import SectionAnswer
+from stairs.solution import SectionSolution
 
 
-def window_text(job: Job, part: SectionAnswer) -> str:
+def window_text(job: Job, part: SectionSolution) -> str:
     """The window of a section's bottom gap, in marks of the tape that pass."""
     window, inside = part.window, part.marks
     if window.empty and window.high is not None:
@@ -71,7 +71,7 @@ def _empty_text(job: Job, section: Section, low: Bound, high: Bound) -> str:
     )
 
 
-def _openers(part: SectionAnswer) -> list[str]:
+def _openers(part: SectionSolution) -> list[str]:
     """Everything that would open an empty window, each by itself."""
     if part.openers is None:
         return []

@@ -130,19 +130,19 @@ def compare_exactly(shape: Shape, limit: Any, room: Room, found: list[Touching])
     except NotOfRoots:
         arithmetic = _Digits(room.scale)
     exact = _ExactRoom(shape, limit, room, arithmetic)
-    answer = -1
+    solution = -1
     for radius, x, y, things in found:
         hair = _CLOSE if things else _SURE
         if 2 * radius * room.scale < float(limit) - hair * room.scale:
             continue
         if not things:
-            answer = max(answer, 0)
+            solution = max(solution, 0)
             continue
         for center in exact.centers(x, y, things):
-            answer = max(answer, exact.order(x, y, things, center, answer))
-            if answer == 1:
+            solution = max(solution, exact.order(x, y, things, center, solution))
+            if solution == 1:
                 return 1
-    return answer
+    return solution
 
 
 class _ExactRoom:

@@ -17,7 +17,7 @@ import pytest
 from pypdf import PdfReader
 
 from stairs.job import read_job
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 LARGEST = EXAMPLES / "quarter-landing.toml"
@@ -66,7 +66,7 @@ def seconds(words, folder) -> float:
 
 def test_the_largest_example_is_the_one_with_the_most_sections():
     def sections(path):
-        return len(answer_for(read_job(str(path)), judged=()).sections)
+        return len(solution_for(read_job(str(path)), judged=()).sections)
 
     assert max(EXAMPLES.glob("*.toml"), key=sections) == LARGEST
 

@@ -17,7 +17,7 @@ import pytest
 
 from stairs.errors import StairsError
 from stairs.job import read_job
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 sys.path.append(str(Path(__file__).parents[1] / "cli"))
 from random_jobs import random_job, toml_text  # noqa: E402
@@ -135,7 +135,7 @@ def test_random_guards_beside_a_stair_keep_nobody_waiting(tmp_path):
         path.write_text(toml_text({key: value for key, value in job.items() if value != ""}))
         try:
             read_job(str(path))
-            answer_for(read_job(str(path)), with_remedies=False, judged=())
+            solution_for(read_job(str(path)), with_remedies=False, judged=())
         except StairsError:
             continue
         times.append((porches("solve", path) / SOLVE, porches("check", path) / CHECK))

@@ -18,7 +18,7 @@ from stairs.job import read_job
 from stairs.openings.opening import TRIANGLE
 from stairs.openings.pocket_shape import pocket_shape
 from stairs.shapes.circle import largest_circle
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PORCH = EXAMPLES / "porch.toml"
@@ -26,7 +26,7 @@ PORCH = EXAMPLES / "porch.toml"
 
 @pytest.fixture(scope="module")
 def pocket():
-    section = answer_for(read_job(str(PORCH))).guard.sections[0]
+    section = solution_for(read_job(str(PORCH))).guard.sections[0]
     return next(item.pocket for item in section.openings if item.kind == TRIANGLE)
 
 
@@ -52,7 +52,7 @@ def test_flight_solved(benchmark):
 @pytest.mark.benchmark(group="one flight")
 def test_flight_solved_and_checked_with_tolerance(benchmark):
     job = read_job(str(PORCH))
-    assert benchmark(answer_for, job).ok
+    assert benchmark(solution_for, job).ok
 
 
 @pytest.mark.benchmark(group="one command as a whole process")

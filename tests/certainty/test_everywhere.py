@@ -24,7 +24,7 @@ from stairs.layout.search import laid_out
 from stairs.remedies.trial_solve import settle
 from stairs.report.result import result_of
 from stairs.rules import load
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 ROOT = Path(__file__).parents[2]
 SLOT = {"panel.slot": {"length": "1 1/8", "wall": "1/16"}, "panel.max_rack": "38"}
@@ -33,7 +33,7 @@ PORCH |= {"section.treads": 5, "panel.trim": "even"}
 
 
 def check_of(job: Job, name: str) -> dict:
-    rows = result_of(answer_for(job, with_remedies=False))["checks"]
+    rows = result_of(solution_for(job, with_remedies=False))["checks"]
     return next(row for row in rows if row["id"] == name)
 
 

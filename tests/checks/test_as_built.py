@@ -16,7 +16,7 @@ from stairs.report.as_built_text import CAUTION, standing_notes
 from stairs.report.csv_lists import list_csv
 from stairs.report.result import result_of
 from stairs.report.screen import check_text, solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 HEAD = """
 units = "in"
@@ -48,7 +48,7 @@ drop = 24
 
 def solved(*told, done=""):
     tables = "".join(f"[[section.as_built]]\n{keys}\n" for keys in told)
-    return answer_for(job_from_text(f"{HEAD}{done}\n{tables}"), with_remedies=False)
+    return solution_for(job_from_text(f"{HEAD}{done}\n{tables}"), with_remedies=False)
 
 
 def deviations(*told, done=""):
@@ -84,26 +84,26 @@ def test_two_posts_that_fail_one_check_together_are_each_told_to_cost_it():
     [("60 1/8", "renew", 0.125), ("59 3/4", "recut", 0.25), ("60 1/32", "leave", 0)],
 )
 def test_a_rail_that_is_cut_is_held_against_the_bay_as_it_stands_and_not_changed(x, do, amount):
-    answer = solved(f'post = 2\nx = "{x}"', done='done = ["bay 1 top"]')
-    (part,) = answer.sections
+    solution = solved(f'post = 2\nx = "{x}"', done='done = ["bay 1 top"]')
+    (part,) = solution.sections
     of_rail = [one for one in part.standing.deviations if one.what == "top"]
     needed = 54.5 + float(Fraction(x.split()[1])) - (1 if x.startswith("59") else 0)
     assert [(one.do, one.amount) for one in of_rail] == [(do, amount)]
     assert (of_rail[0].found, of_rail[0].planned) == (54.5, needed)
-    top, bottom = result_of(answer)["sections"][0]["bays"][0]["rails"]
+    top, bottom = result_of(solution)["sections"][0]["bays"][0]["rails"]
     assert (top["length"], top["done"]) == (54.5, True)
     assert (bottom["length"], bottom["done"]) == (needed, False)
-    cuts = cut_list(answer)
+    cuts = cut_list(solution)
     first = {cut.rail: cut for cut in cuts.rails if cut.bay == 1}
     assert (first["top"].done, first["bottom"].done) == (True, False)
     names = {
         placed.piece.name
-        for plan in rail_plans(cuts, answer.guard)
+        for plan in rail_plans(cuts, solution.guard)
         for rail in plan.plan.rails
         for placed in rail.placed
     }
     assert names == {"1.1 bottom", "1.2 top", "1.2 bottom"}
-    assert "cut already" in list_csv(answer, "cut")
+    assert "cut already" in list_csv(solution, "cut")
 
 
 def test_a_post_that_is_marked_on_a_dip_is_shimmed_and_on_a_hump_cut_at_its_foot():
@@ -123,7 +123,7 @@ def test_the_marks_of_a_post_that_leans_on_a_rake_are_told_to_be_made_anew():
         'max_spacing = "60 1/4"\n', ""
     )
     told = 'done = ["post 2"]\n[[section.as_built]]\npost = 2\nlean = 1\n'
-    (part,) = answer_for(job_from_text(text + told), with_remedies=False).sections
+    (part,) = solution_for(job_from_text(text + told), with_remedies=False).sections
     (one,) = [one for one in part.standing.deviations if one.what == "post"]
     assert one.do == "renew"
     assert one.off == pytest.approx(-7 / 11, abs=0.1)
@@ -138,14 +138,14 @@ def test_a_clear_width_that_differs_a_little_is_told_with_both_numbers():
 
 
 def test_each_advice_has_its_caution_on_screen_and_in_the_lists():
-    answer = solved('post = 2\nx = "60 1/2"\nlean = "1/4"')
-    for text in (solve_text(answer), check_text(answer)):
+    solution = solved('post = 2\nx = "60 1/2"\nlean = "1/4"')
+    for text in (solve_text(solution), check_text(solution)):
         assert CAUTION in " ".join(text.split())
         assert 'post 2 stands 1/2" toward post 3, at 60 1/2" and not 60": move it back by 1/2"' in (
             " ".join(text.split())
         )
         assert max(map(len, text.splitlines())) <= 80
-    notes = " ".join(standing_notes(answer))
+    notes = " ".join(standing_notes(solution))
     assert "have the fixing looked at" in notes
     assert "leans because it is loose is not shimmed" in notes
     assert "As it stands" not in solve_text(solved())
@@ -168,19 +168,21 @@ def test_joists_stay_where_they_are_when_the_first_post_of_a_run_does_not():
     text = HEAD.replace("[[section]]", framing + "[[section]]")
     moved = text + '[[section.as_built]]\npost = 1\nx = "1/2"\n'
     planned, found = (
-        answer_for(job_from_text(one), with_remedies=False).guard.sections[0]
+        solution_for(job_from_text(one), with_remedies=False).guard.sections[0]
         for one in (text, moved)
     )
     assert (planned.record.framing.first_joist, found.record.framing.first_joist) == (6, 5.5)
     assert [post.x for post in found.posts] == [0, 59.5, 114.5]
-    (part,) = answer_for(job_from_text(moved), with_remedies=False).sections
+    (part,) = solution_for(job_from_text(moved), with_remedies=False).sections
     assert part.standing.plan.record.framing == planned.record.framing
     assert [post.x for post in part.standing.plan.posts] == [0, 60, 115]
 
 
 def test_where_all_is_cut_already_nothing_of_it_is_bought():
-    answer = solved('post = 2\nx = "60 1/8"', done='done = ["bay 1", "bay 2", "post 1", "post 2"]')
-    rows = [row.split(",")[1] for row in list_csv(answer, "buy").splitlines()[1:]]
+    solution = solved(
+        'post = 2\nx = "60 1/8"', done='done = ["bay 1", "bay 2", "post 1", "post 2"]'
+    )
+    rows = [row.split(",")[1] for row in list_csv(solution, "buy").splitlines()[1:]]
     assert "rail" not in rows
-    posts = [row for row in list_csv(answer, "buy").splitlines() if ",post," in row]
+    posts = [row for row in list_csv(solution, "buy").splitlines() if ",post," in row]
     assert [row.split(",")[0] for row in posts] == ["1"]  # the third

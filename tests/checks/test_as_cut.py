@@ -17,7 +17,7 @@ from stairs.checks.finding import FAIL
 from stairs.lengths.tape import parse
 from stairs.report.findings import value_texts
 from stairs.report.result import result_of
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 TWO_BAYS = {
     "section.rise": "72",
@@ -82,7 +82,7 @@ def built(section, job, number: int) -> dict[str, float]:
 @pytest.mark.parametrize("changes", [{}, TWO_BAYS, {"top.tape": "1/4"}, {"top.tape": "1/2"}])
 def test_each_bay_is_that_of_its_printed_numbers(changes):
     job = changed("in", changes)
-    section = answer_for(job, with_remedies=False).sections[0].section
+    section = solution_for(job, with_remedies=False).sections[0].section
     for number, cut in enumerate(cut_bays(section, job)):
         points = built(section, job, number)
         assert cut.gap_low == pytest.approx(min(points["bottom"]), abs=1e-9)
@@ -97,7 +97,7 @@ def test_each_bay_is_that_of_its_printed_numbers(changes):
 @pytest.mark.parametrize("tape", ["1/64", "1/16", "1/8", "1/4"])
 def test_a_finer_tape_comes_nearer_to_what_was_solved(tape):
     job = changed("in", {**TWO_BAYS, "top.tape": tape})
-    section = answer_for(job, with_remedies=False).sections[0].section
+    section = solution_for(job, with_remedies=False).sections[0].section
     for bay, cut in zip(section.bays, cut_bays(section, job), strict=True):
         mark = float(Fraction(tape))
         assert abs(cut.gap_high - section.bottom_gap) <= mark / 2 + 1e-9
@@ -115,9 +115,9 @@ def test_rounding_never_makes_a_fail_a_pass(name, units, tape):
     if units == "in":
         changes["top.tape"] = tape
     job = changed(units, changes)
-    answer = answer_for(job, with_remedies=False)
-    printed = json.loads(json.dumps(result_of(answer)))["checks"]
-    findings = [finding for part in answer.sections for finding in part.findings]
+    solution = solution_for(job, with_remedies=False)
+    printed = json.loads(json.dumps(result_of(solution)))["checks"]
+    findings = [finding for part in solution.sections for finding in part.findings]
     assert len(printed) == len(findings)
     for finding, row in zip(findings, printed, strict=True):
         assert row["verdict"] == finding.verdict
@@ -136,7 +136,7 @@ def test_a_guard_that_fails_only_as_cut_says_so():
         gap = Fraction(1, 8) + Fraction(step, 64)
         changes = {"top.tape": "1/4", "section.posts": ["-3 7/8", "60 1/4"]}
         job = changed("in", {**changes, "section.bottom_gap": str(gap)})
-        for finding in answer_for(job, with_remedies=False).sections[0].findings:
+        for finding in solution_for(job, with_remedies=False).sections[0].findings:
             found.add((finding.id, finding.verdict, finding.cut.verdict))
     assert ("guard-height-min", "marginal", "fail") in found
 
@@ -145,7 +145,7 @@ def test_a_gap_left_open_is_chosen_so_that_the_cut_guard_passes_too():
     for tape in ("1/16", "1/8"):
         job = changed("in", {"top.tape": tape, "section.bottom_gap": "auto",
                              "top.measured_within": "0"})  # fmt: skip
-        part = answer_for(job, with_remedies=False).sections[0]
+        part = solution_for(job, with_remedies=False).sections[0]
         assert part.gap_chosen and not part.window.empty
         heights = [f for f in part.findings if f.id.startswith(("guard-height", "opening-tri"))]
         assert heights and all(f.cut.verdict != FAIL for f in heights)
@@ -155,7 +155,7 @@ def test_a_rail_that_lies_on_a_level_surface_is_not_cut_into_it():
     # rounded, its marks would put the underside a little under the surface
     level = {"kind": "level", "span": "70", "bays": 1, "drop": "29", "bottom_gap": "0"}
     job = changed("in", {"panel.bottom_rail": "1 9/16", "top.section": [level]})
-    section = answer_for(job, with_remedies=False).sections[0].section
+    section = solution_for(job, with_remedies=False).sections[0].section
     (cut,) = cut_bays(section, job)
     (under,) = (opening for opening in section.openings if opening.kind == "under-rail")
     assert opening_as_cut(under, (replace(cut, gap_high=-0.03),), section) == 0.0
@@ -170,7 +170,7 @@ def test_of_equal_openings_the_one_that_fails_as_cut_is_told():
         "section.bottom_gap": "11/16",
         "top.tape": "1/8",
     }
-    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    part = solution_for(changed("in", changes), with_remedies=False).sections[0]
     each = [one for one in part.openings if one.id == "opening-triangle"]
     assert {one.measure.opening.bay for one in each if one.value == each[0].value} == {1, 2}
     assert {one.measure.opening.bay for one in each if one.fails} == {2}
@@ -189,7 +189,7 @@ def test_the_value_as_cut_is_that_of_the_widest_opening_as_cut():
         "level": 1, "section.span": 153.531, "section.bays": 3, "panel.stock": ["72", "96"],
         "panel.end_margin": None, "panel.height": "34", "section.bottom_gap": "3",
     }  # fmt: skip
-    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    part = solution_for(changed("in", changes), with_remedies=False).sections[0]
     assert [bay.clear for bay in part.section.bays] == pytest.approx([48.1875, 48.1875, 48.156])
     (found,) = (one for one in part.findings if one.id == "opening-end")
     assert found.value == pytest.approx(15.75 - 13.40625 + 1.5 - 0.375)
@@ -203,7 +203,7 @@ def test_what_is_printed_of_a_rail_is_what_it_is_judged_by():
         "panel.end_margin": None, "section.bottom_gap": "3", "top.tape": "1/2",
     }  # fmt: skip
     job = changed("in", changes)
-    section = answer_for(job, with_remedies=False).sections[0].section
+    section = solution_for(job, with_remedies=False).sections[0].section
     assert section.bays[0].rail_length == pytest.approx(45.4)
     (cut,) = cut_bays(section, job)
     assert (cut.rail_length, cut.trim_low) == (45, 0)
@@ -223,7 +223,7 @@ def test_an_end_of_the_cubes_window_passes_its_own_check():
     }  # fmt: skip
     strip = (229.38 - 44) * 285 / hypot(207, 285)
     assert 149.99 < strip < 150
-    part = answer_for(changed("in", changes, "din-18065-2015"), with_remedies=False).sections[0]
+    part = solution_for(changed("in", changes, "din-18065-2015"), with_remedies=False).sections[0]
     for one in part.findings:
         if one.id in ("opening-head", "opening-under-rail"):
             assert 25.4 * one.value == pytest.approx(strip, abs=1e-3)

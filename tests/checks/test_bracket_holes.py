@@ -22,7 +22,7 @@ from stairs.report.holes_text import holes_text
 from stairs.report.lists_text import cuts_text
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 PLATE = 'holes = [["-1/2", "3/4"], ["1/2", "3/4"], ["0", "-3/4"]]\nhole_diameter = "1/4"\n'
@@ -33,8 +33,8 @@ def with_holes(name, holes=PLATE):
     return job_from_text(text.replace("[post]", f"{holes}\n[post]"))
 
 
-def finding(answer, name, section=0):
-    return next(one for one in answer.sections[section].findings if one.id == name)
+def finding(solution, name, section=0):
+    return next(one for one in solution.sections[section].findings if one.id == name)
 
 
 def test_the_porch_by_hand():
@@ -43,7 +43,7 @@ def test_the_porch_by_hand():
     0.949405 = 6.300595 high; over it the gap 0.4375 and half the bottom rail, 0.75 / cos 34.624 =
     0.911403: the pin is at 7.649498, the upper holes at 8.399498, the lower one at 6.899498.  The
     rails' axes are 33 1/2 - 1 5/8 = 31 7/8 apart: 40.274498 and 38.774498."""
-    marks = result_of(answer_for(with_holes("porch")))["sections"][0]["posts"][0]["marks"]
+    marks = result_of(solution_for(with_holes("porch")))["sections"][0]["posts"][0]["marks"]
     by_rail = {mark["rail"]: mark["holes"] for mark in marks}
     assert [hole["across"] for hole in by_rail["bottom"]] == [-0.5, 0.5, 0.0]
     slope = 7.25 / 10.5
@@ -56,15 +56,15 @@ def test_the_porch_by_hand():
 
 
 def test_without_the_key_a_mark_has_no_holes_and_nothing_is_said():
-    answer = answer_for(with_holes("porch", ""))
-    marks = result_of(answer)["sections"][0]["posts"][0]["marks"]
+    solution = solution_for(with_holes("porch", ""))
+    marks = result_of(solution)["sections"][0]["posts"][0]["marks"]
     assert [mark["holes"] for mark in marks] == [[], []]
-    assert holes_text(answer.job, answer.guard.sections[0]) == ""
-    assert "hole" not in " ".join(one.id for one in answer.sections[0].findings)
+    assert holes_text(solution.job, solution.guard.sections[0]) == ""
+    assert "hole" not in " ".join(one.id for one in solution.sections[0].findings)
 
 
 def test_screen_and_cut_list_say_how_high_to_drill():
-    answer = answer_for(with_holes("porch"))
+    solution = solution_for(with_holes("porch"))
     table = """\
 Bracket holes on the post's face, up from what the post stands on
   post  face        rail    drill at
@@ -75,33 +75,33 @@ Bracket holes on the post's face, up from what the post stands on
   seen square on the face: 3/4" over the pivot, 1/2" left and right of the
     center line; 3/4" under the pivot, on the center line; each 1/4" wide
 """
-    for text in (solve_text(answer), cuts_text(answer)):
+    for text in (solve_text(solution), cuts_text(solution)):
         assert table in text
         assert max(map(len, text.splitlines())) <= 80
 
 
 def test_the_csv_of_cuts_has_the_heights_of_each_post():
-    rows = list(csv.DictReader(io.StringIO(list_csv(answer_for(with_holes("porch")), "cut"))))
+    rows = list(csv.DictReader(io.StringIO(list_csv(solution_for(with_holes("porch")), "cut"))))
     told = [row["bracket_holes_in"] for row in rows if row["piece"] == "post"]
     assert told == [
         "up bottom 6.875 8.375; up top 38.75 40.25",
         "down bottom 4.125 5.625; down top 36 37.5",
     ]
     assert {row["bracket_holes_in"] for row in rows if row["piece"] != "post"} == {""}
-    bare = list(csv.DictReader(io.StringIO(list_csv(answer_for(with_holes("porch", "")), "cut"))))
+    bare = list(csv.DictReader(io.StringIO(list_csv(solution_for(with_holes("porch", "")), "cut"))))
     assert {row["bracket_holes_in"] for row in bare} == {""}
 
 
 def test_many_holes_keep_within_the_columns_and_are_told_in_words():
     rows = [[x, y] for x in ("-1", "0", "1") for y in ("-2", "-1", "0", "1/3", "1", "2")]
-    answer = answer_for(with_holes("porch", f"holes = {rows}\n"))
-    text = holes_text(answer.job, answer.guard.sections[0])
+    solution = solution_for(with_holes("porch", f"holes = {rows}\n"))
+    text = holes_text(solution.job, solution.guard.sections[0])
     assert max(map(len, text.splitlines())) <= 80
     told = " ".join(text.split())
     assert "level with the pivot" in told and '2" under the pivot' in told
     assert '1" left and right of the center line and on it' in told
     assert text.count("toward 1.2") == 2  # of two lines each
-    alone = answer_for(with_holes("porch", 'holes = [["1/2", "0"], ["-1/4", "0"]]\n'))
+    alone = solution_for(with_holes("porch", 'holes = [["1/2", "0"], ["-1/4", "0"]]\n'))
     told = " ".join(holes_text(alone.job, alone.guard.sections[0]).split())
     assert 'level with the pivot, 1/4" left and 1/2" right of the center line' in told
 
@@ -110,17 +110,17 @@ def test_a_hole_over_the_end_of_its_post_fails_and_a_longer_reveal_mends_it():
     """The porch's post 1 ends 1.2865 over its top pin: a hole 1 1/4 over the pin and 1/4 wide
     would reach 1 3/8 and be cut into by 0.0885."""
     job = with_holes("porch", 'holes = [["0", "1 1/4"]]\nhole_diameter = "1/4"\n')
-    answer = answer_for(job)
-    found = finding(answer, "bracket-holes-top")
+    solution = solution_for(job)
+    found = finding(solution, "bracket-holes-top")
     assert (found.verdict, found.where, found.ruling.clause) == ("fail", "post 1", "bracket: holes")
     slope = 7.25 / 10.5
     over = 1 + 0.875 * math.hypot(1, slope) - 1.125 * slope
     assert found.value == pytest.approx(over - 1.375, abs=1e-9)
     assert found.value == pytest.approx(-0.0885, abs=5e-5)
-    remedy, other = answer.sections[0].remedies["bracket-holes-top"]
+    remedy, other = solution.sections[0].remedies["bracket-holes-top"]
     assert other.text == 'Take brackets whose highest hole lies 1/8" lower'
     assert remedy.text == 'Let the posts end 1 1/8" above the rail (now 1")'
-    mended = answer_for(apply(job, remedy, 0))
+    mended = solution_for(apply(job, remedy, 0))
     assert finding(mended, "bracket-holes-top").verdict in ("pass", "marginal")
 
 
@@ -136,27 +136,27 @@ def test_a_hole_that_just_touches_the_end_is_decided_exactly():
     for up, verdict in (("1 3/4", "pass"), ("1.7501", "fail")):
         plate = {"kind": "pivot", "pivot_offset": "1", "rail_setback": "3/8",
                  "holes": [["0", up]], "hole_diameter": "1/4"}  # fmt: skip
-        found = finding(answer_for(job_from_mapping({**level, "bracket": plate})),
+        found = finding(solution_for(job_from_mapping({**level, "bracket": plate})),
                         "bracket-holes-top")  # fmt: skip
         assert found.verdict == verdict
     plate["holes"] = [["0", "-3 3/8"]]  # the pin is 3 1/2 over the surface
-    found = finding(answer_for(job_from_mapping({**level, "bracket": plate})),
+    found = finding(solution_for(job_from_mapping({**level, "bracket": plate})),
                     "bracket-holes-foot")  # fmt: skip
     assert (found.value, found.verdict) == (0.0, "pass")
     plate["holes"] = [["0", "-3.45"]]
-    answer = answer_for(job_from_mapping({**level, "bracket": plate}))
-    found = finding(answer, "bracket-holes-foot")
-    assert found.verdict == "fail" and not answer.ok
-    remedy, other = answer.sections[0].remedies["bracket-holes-foot"]
+    solution = solution_for(job_from_mapping({**level, "bracket": plate}))
+    found = finding(solution, "bracket-holes-foot")
+    assert found.verdict == "fail" and not solution.ok
+    remedy, other = solution.sections[0].remedies["bracket-holes-foot"]
     assert remedy.text == 'Raise the bottom rail by 1/8" to a gap of 2 7/8"'
     assert other.text == 'Take brackets whose lowest hole lies 1/8" higher'
-    mended = answer_for(apply(answer.job, remedy, 0))
+    mended = solution_for(apply(solution.job, remedy, 0))
     assert finding(mended, "bracket-holes-foot").verdict == "pass"
 
 
 def test_a_post_that_ends_close_over_a_hole_is_told():
     job = with_holes("porch", 'holes = [["0", "1"]]\nhole_diameter = "1/4"\n')
-    text = holes_text(job, answer_for(job).guard.sections[0])
+    text = holes_text(job, solution_for(job).guard.sections[0])
     assert "post 1: less is left over the highest hole than it is wide" in " ".join(text.split())
     assert "a larger reveal leaves more" in " ".join(text.split())
 
@@ -164,9 +164,9 @@ def test_a_post_that_ends_close_over_a_hole_is_told():
 def test_a_shared_post_is_held_at_the_height_that_both_sections_give_it():
     """Of the raised porch's posts some are taller than one of their two sections needs them."""
     job = with_holes("raised-porch")
-    answer = answer_for(job, with_remedies=False)
+    solution = solution_for(job, with_remedies=False)
     grown = 0
-    for part in answer.sections:
+    for part in solution.sections:
         found = next((one for one in part.findings if one.id == "bracket-holes-top"), None)
         posts = [post for post in part.section.posts if not post.wall]
         left = [post.height - float(post.holes.top) for post in posts]
@@ -203,19 +203,19 @@ def test_holes_keep_their_plate_on_any_rake(rise, run, holes, kind):
                      "treads": 5, "bays": 1, "bottom_gap": "1"}],
     }  # fmt: skip
     try:
-        answer = answer_for(job_from_mapping(mapping), with_remedies=False)
+        solution = solution_for(job_from_mapping(mapping), with_remedies=False)
     except JobError:
         return
     mean = sum(float(y) for _, y in holes) / len(holes)
-    for post in result_of(answer)["sections"][0]["posts"]:
+    for post in result_of(solution)["sections"][0]["posts"]:
         for mark in post["marks"]:
             made = [(hole["across"], hole["height"]) for hole in mark["holes"]]
             assert sum(y for _, y in made) / len(made) == pytest.approx(mark["height"] + mean)
             for (a, b), (c, d) in itertools.combinations(zip(made, holes, strict=True), 2):
                 flat = math.dist(b, d)
                 assert math.dist(a, c) == pytest.approx(flat, abs=1e-9)
-    section = answer.guard.sections[0]
-    low, high = hole_reach(answer.job.bracket)
+    section = solution.guard.sections[0]
+    low, high = hole_reach(solution.job.bracket)
     for post in section.posts:
         heights = [mark.height for mark in post.marks]
         assert float(post.holes.foot) == pytest.approx(min(heights) + float(low), abs=1e-9)
@@ -243,8 +243,8 @@ def test_holes_go_with_the_pin_beside_the_middle_of_an_askew_face():
             "post": {"width": "3"},
             "section": [run, {**run, "turn": turn}],
         }  # fmt: skip
-        answer = answer_for(job_from_mapping(mapping), with_remedies=False)
-        first, second, _ = result_of(answer)["sections"][1]["posts"]
+        solution = solution_for(job_from_mapping(mapping), with_remedies=False)
+        first, second, _ = result_of(solution)["sections"][1]["posts"]
         for mark in (*first["marks"], *second["marks"]):
             wanted = aside if mark in first["marks"] else 0
             found = [hole["across"] for hole in mark["holes"]]

@@ -15,7 +15,7 @@ from stairs.job import job_from_mapping
 from stairs.remedies.remedies import apply
 from stairs.report.result import result_of
 from stairs.report.screen import check_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 RUN = {"kind": "level", "span": "126 1/2", "bottom_gap": "2 1/2", "drop": "36"}
 DECK = {"direction": "across", "joist_spacing": "16", "first_joist": "4",
@@ -32,7 +32,7 @@ def deck(*sections, edge=None, post=None):
 
 def edges_of(job):
     return [
-        one for one in result_of(answer_for(job))["checks"] if one["id"].endswith("edge-distance")
+        one for one in result_of(solution_for(job))["checks"] if one["id"].endswith("edge-distance")
     ]
 
 
@@ -43,7 +43,7 @@ def edges_of(job):
 def test_the_outer_edge_of_a_level_run(edge, left, verdict):
     job = deck(RUN, edge=edge)
     (told,) = edges_of(job)
-    (section,) = result_of(answer_for(job, with_remedies=False))["sections"]
+    (section,) = result_of(solution_for(job, with_remedies=False))["sections"]
     assert {post["plate_edge"] for post in section["posts"]} == {left}
     assert (told["value"], told["limit"], told["verdict"]) == (left, 2.75, verdict)
     assert told["where"] == "post 1"
@@ -78,7 +78,7 @@ def test_at_an_askew_corner_the_corner_of_the_plate_counts():
 def test_both_hands_keep_from_their_edge(hand):
     both = deck(RUN | {"hand": hand, "width": "48"}, edge="1")
     assert {one["verdict"] for one in edges_of(both)} == {"fail"}
-    assert not answer_for(both, with_remedies=False).ok
+    assert not solution_for(both, with_remedies=False).ok
 
 
 def test_the_stair_head_keeps_from_its_nosing():
@@ -92,7 +92,7 @@ def test_an_edge_that_is_not_told_is_asked_for():
     (told,) = edges_of(job)
     assert (told["value"], told["limit"], told["verdict"]) == (None, 2.75, "n/a")
     assert told["where"] == "edge not given: measure edge to middle of post"
-    assert "edge not given: measure" in check_text(answer_for(job)).split("For information")[1]
+    assert "edge not given: measure" in check_text(solution_for(job)).split("For information")[1]
 
 
 def test_posts_without_a_plate_keep_the_distance_that_is_asked_for():
@@ -119,7 +119,7 @@ def test_measuring_error_of_the_edge_makes_it_marginal():
 
 def test_a_run_too_near_its_edge_is_set_in():
     job = deck(RUN, edge="1")
-    (part,) = answer_for(job).sections
+    (part,) = solution_for(job).sections
     remedy = part.remedies["post-edge-distance"][0]
     assert remedy.text.startswith('Set the posts of this run 5 1/4" in from the edge')
     assert edges_of(apply(job, remedy, 0))[0]["value"] == 2.75

@@ -31,7 +31,7 @@ from stairs.report.lists_text import cuts_text
 from stairs.report.loads_text import no_pull
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 BELOW = 9
@@ -55,12 +55,12 @@ def plain(name="porch", **changes):
     return side_fixed(name, below="", **changes)
 
 
-def finding(answer, name):
-    return next(one for one in answer.sections[0].findings if one.id == name)
+def finding(solution, name):
+    return next(one for one in solution.sections[0].findings if one.id == name)
 
 
 def test_what_goes_below_adds_to_the_length_and_to_nothing_else():
-    longer, short = (result_of(answer_for(job)) for job in (side_fixed(), plain()))
+    longer, short = (result_of(solution_for(job)) for job in (side_fixed(), plain()))
     for one, other in zip(longer["sections"], short["sections"], strict=True):
         for post, same in zip(one["posts"], other["posts"], strict=True):
             assert post["length"] == pytest.approx(same["height"] + BELOW, abs=1e-12)
@@ -80,9 +80,9 @@ def test_what_goes_below_adds_to_the_length_and_to_nothing_else():
     ],
 )
 def test_stock_has_to_hold_the_whole_post(stock, bought, passes):
-    answer = answer_for(side_fixed(stock=stock))
-    assert [post.stock for post in answer.guard.sections[0].posts] == bought
-    check = finding(answer, "post-stock")
+    solution = solution_for(side_fixed(stock=stock))
+    assert [post.stock for post in solution.guard.sections[0].posts] == bought
+    check = finding(solution, "post-stock")
     assert check.fails != passes
     assert float(check.value) == pytest.approx(40.811041 + BELOW, abs=1e-6)
 
@@ -90,11 +90,11 @@ def test_stock_has_to_hold_the_whole_post(stock, bought, passes):
 def test_a_post_of_just_the_stocks_length_is_long_enough():
     """Exactly: a level run's post is 36 1/2 and 1 in tall, and 9 in below make 46 1/2 of it."""
     text = (EXAMPLES / "raised-porch.toml").read_text(encoding="utf-8")
-    level = answer_for(job_from_text(text)).guard.sections[1].posts[1]
+    level = solution_for(job_from_text(text)).guard.sections[1].posts[1]
     tall = F(level.exact_height)
     for length, bought in ((tall + BELOW, tall + BELOW), (tall + BELOW - F(1, 10**12), None)):
         job = side_fixed("raised-porch", stock=f'["{length}"]')
-        posts = answer_for(job).guard.sections[1].posts
+        posts = solution_for(job).guard.sections[1].posts
         assert posts[1].stock == (None if bought is None else float(bought))
 
 
@@ -107,40 +107,40 @@ def test_a_shared_post_is_judged_from_end_to_end_in_both_sections():
     level = {"kind": "level", "span": "72", "bays": 1, "bottom_gap": "auto"}
     mapping |= {"section": [level, flight], "measured_within": "0"}
     mapping["post"] = {"width": "3", "reveal": "1", "stock": ["45", "54"], "below": "7"}
-    answer = answer_for(job_from_mapping(mapping), with_remedies=False)
-    lower, upper = (part.section.posts for part in answer.sections)
+    solution = solution_for(job_from_mapping(mapping), with_remedies=False)
+    lower, upper = (part.section.posts for part in solution.sections)
     assert lower[0].height + 1 < lower[1].height == upper[0].height
-    for part in answer.sections:
+    for part in solution.sections:
         (check,) = [one for one in part.findings if one.id == "post-stock"]
         assert check.value == pytest.approx(upper[0].height + 7, abs=1e-12)
 
 
 def test_longer_posts_are_the_remedy_and_mend():
     job = side_fixed(stock='["48"]')
-    answer = answer_for(job)
-    remedies = answer.sections[0].remedies["post-stock"]
+    solution = solution_for(job)
+    remedies = solution.sections[0].remedies["post-stock"]
     assert remedies[0].text.startswith('Buy posts 51" long or more')
-    mended = answer_for(apply(job, remedies[0], 0))
+    mended = solution_for(apply(job, remedies[0], 0))
     assert finding(mended, "post-stock").verdict == "pass"
 
 
 def test_lists_give_height_and_length():
-    answer = answer_for(side_fixed())
-    text = " ".join(cuts_text(answer).split())
+    solution = solution_for(side_fixed())
+    text = " ".join(cuts_text(solution).split())
     assert "post beside height length buy" in text
     assert '1 lower landing 40 13/16" 49 13/16" 60"' in text
     assert 'Posts go on 9" below the surface beside them' in text
     assert "base plate" not in text
-    rows = list(csv.reader(io.StringIO(list_csv(answer, "cut"))))
+    rows = list(csv.reader(io.StringIO(list_csv(solution, "cut"))))
     posts = [row for row in rows if row[0] == "post"]
     assert [float(row[3]) for row in posts] == [49.8125, 48.625]
     assert [float(row[6]) for row in posts] == [60 - 49.8125, 60 - 48.625]
-    assert "x beside height length buy" in " ".join(solve_text(answer).split())
+    assert "x beside height length buy" in " ".join(solve_text(solution).split())
 
 
 def test_without_the_key_nothing_is_said_of_it():
-    answer = answer_for(plain())
-    for text in (cuts_text(answer), solve_text(answer)):
+    solution = solution_for(plain())
+    for text in (cuts_text(solution), solve_text(solution)):
         assert "stands on" in text
         assert "height length" not in " ".join(text.split())
         assert "go on" not in text
@@ -151,7 +151,7 @@ def test_holes_under_the_surface_have_the_post_below_it_to_hold_them():
     holes = 'holes = [["0", "-8"]]\n'
 
     def check(job_text):
-        return finding(answer_for(job_from_text(job_text)), "bracket-holes-foot")
+        return finding(solution_for(job_from_text(job_text)), "bracket-holes-foot")
 
     base = (EXAMPLES / "porch.toml").read_text(encoding="utf-8").replace("[post]", holes + "[post]")
     lines = [line for line in base.splitlines() if not line.startswith(("base =", "edge_dist"))]
@@ -167,11 +167,11 @@ def test_a_bracket_needs_a_post_beside_it(below, stands):
     changes = {"bottom_gap": '"-5"', "nosing": '"1"\nside_gap = "1/2"', "stock": '["70"]'}
     job = side_fixed(below=f'below = "{below}"', **changes)
     if stands:
-        lowest = min(m.height for p in answer_for(job).guard.sections[0].posts for m in p.marks)
+        lowest = min(m.height for p in solution_for(job).guard.sections[0].posts for m in p.marks)
         assert -1 < lowest < -0.5
         return
     with pytest.raises(NoSuchShape) as told:
-        answer_for(job)
+        solution_for(job)
     assert str(told.value).endswith(
         'below its surface. The posts go on 1/2" below it (post: below). Let the posts go on '
         "farther, or raise the bottom rail."
@@ -208,17 +208,17 @@ def test_no_distance_is_assumed_for_a_plate_that_is_not_there():
 
 
 def test_a_bolt_spacing_counts_for_base_plates_only():
-    answer = answer_for(side_fixed())
+    solution = solution_for(side_fixed())
     with pytest.raises(JobError, match="posts go on below the surface"):
-        demands(answer, F(3))
-    assert all(row.bolt_pull is None for row in demands(answer).posts)
-    assert no_pull(answer.job).startswith("No pull in fixings: posts go on below")
+        demands(solution, F(3))
+    assert all(row.bolt_pull is None for row in demands(solution).posts)
+    assert no_pull(solution.job).startswith("No pull in fixings: posts go on below")
 
 
 def test_the_elevation_shows_them_to_their_ends():
-    answer = answer_for(side_fixed())
-    section = answer.guard.sections[0]
-    sheet = draw_elevation(answer)
+    solution = solution_for(side_fixed())
+    section = solution.guard.sections[0]
+    sheet = draw_elevation(solution)
     assert bounds_of(section).bottom == -BELOW
     assert not sheet.unplaced
     assert overlaps(sheet.primitives, sheet.paper.border) == []
@@ -233,8 +233,10 @@ def test_the_elevation_shows_them_to_their_ends():
 
 
 def test_the_shop_sheet_counts_it_in_the_cut():
-    answer = answer_for(side_fixed())
-    for pole, cut in zip(poles(answer, cut_list(answer)), cut_list(answer).posts, strict=True):
+    solution = solution_for(side_fixed())
+    for pole, cut in zip(
+        poles(solution, cut_list(solution)), cut_list(solution).posts, strict=True
+    ):
         assert pole.cut.foot == BELOW
         assert cut.length == cut.height + BELOW
         assert cut.stock - cut.cut_off == cut.length

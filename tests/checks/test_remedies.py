@@ -16,7 +16,7 @@ from stairs.job.form import toml_text
 from stairs.remedies.job_changes import Change, post_changes
 from stairs.remedies.remedies import MOST, apply
 from stairs.remedies.sizes import shown
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXACT = {"top.measured_within": "0"}
 # the whole list under one rulebook of each system; under the others what they judge differently
@@ -42,48 +42,48 @@ CASES += [
 ]
 
 
-def failing(answer) -> set[tuple[int, str]]:
+def failing(solution) -> set[tuple[int, str]]:
     return {
         (finding.section, finding.id)
-        for part in answer.sections
+        for part in solution.sections
         for finding in part.findings
         if finding.fails
     }
 
 
-def past_limits(answer) -> dict[tuple[int, str], float]:
+def past_limits(solution) -> dict[tuple[int, str], float]:
     """How far each check that fails as drawn is past its limit; of a cube it is not compared."""
     return {
         (one.section, one.id): (one.value - one.ruling.limit)
         * (-1 if one.ruling.kind == "minimum" else 1)
-        for part in answer.sections
+        for part in solution.sections
         for one in part.findings
         if one.verdict == "fail" and one.ruling.kind != "cube-smaller"
     }
 
 
-def cubes_of(answer) -> set[str]:
+def cubes_of(solution) -> set[str]:
     """The checks for which a cube is tried."""
     return {
         one.id
-        for part in answer.sections
+        for part in solution.sections
         for one in part.findings
         if one.ruling.kind == "cube-smaller"
     }
 
 
-def made_worse(answer, after) -> set[tuple[int, str]]:
+def made_worse(solution, after) -> set[tuple[int, str]]:
     """The checks that fail before and after, and after by more, or then also as drawn."""
-    was, is_now = past_limits(answer), past_limits(after)
+    was, is_now = past_limits(solution), past_limits(after)
     return {
         key
         for key, over in is_now.items()
-        if key in failing(answer) and over > was.get(key, -1.0) + 1e-6
+        if key in failing(solution) and over > was.get(key, -1.0) + 1e-6
     }
 
 
-def remedies_of(answer):
-    for part in answer.sections:
+def remedies_of(solution):
+    for part in solution.sections:
         for finding in part.findings:
             if finding.fails:
                 for remedy in part.remedies[finding.id]:
@@ -97,18 +97,18 @@ def test_remedies_mend_and_cost_what_they_say(units, rules, name):
 
 def assert_true_remedies(job) -> int:
     """Write every remedy into the file, read and solve it again, and hold it against its words."""
-    answer = answer_for(job)
-    before, stood = failing(answer), posts_of(answer)
-    assert {(found.section, found.id) for found, _ in remedies_of(answer)} == before
+    solution = solution_for(job)
+    before, stood = failing(solution), posts_of(solution)
+    assert {(found.section, found.id) for found, _ in remedies_of(solution)} == before
     seen: dict[object, object] = {}
     applied = 0
 
     def again(changed_job):
         if changed_job not in seen:
-            seen[changed_job] = answer_for(changed_job, with_remedies=False)
+            seen[changed_job] = solution_for(changed_job, with_remedies=False)
         return seen[changed_job]
 
-    for finding, remedy in remedies_of(answer):
+    for finding, remedy in remedies_of(solution):
         assert remedy.text
         if not remedy.changes:
             continue
@@ -131,7 +131,7 @@ def assert_true_remedies(job) -> int:
         assert bool(new) == ("but then fails" in remedy.text)
         worse = {check for check, _ in remedy.costs.worse}
         assert bool(worse) == ("then fails by more" in remedy.text)
-        assert worse - cubes_of(after) == {check for _, check in made_worse(answer, after)}, (
+        assert worse - cubes_of(after) == {check for _, check in made_worse(solution, after)}, (
             remedy.text
         )
         assert_can_be_done(remedy.text, job)
@@ -160,8 +160,8 @@ def assert_can_be_done(text, job):
         assert int(panel[1]) % 10 == 0, text
 
 
-def posts_of(answer) -> list[tuple[float, ...]]:
-    return [tuple(post.x for post in part.section.posts) for part in answer.sections]
+def posts_of(solution) -> list[tuple[float, ...]]:
+    return [tuple(post.x for post in part.section.posts) for part in solution.sections]
 
 
 def posts_listed(job, stood) -> tuple[Change, ...]:
@@ -209,7 +209,7 @@ def test_remedies_of_random_failing_jobs(seed):
             changes |= {"section.posts": None, "section.bays": "auto"}
         try:
             job = changed(units, {**changes, **EXACT}, rules)
-            if failing(answer_for(job, with_remedies=False)):
+            if failing(solution_for(job, with_remedies=False)):
                 break
         except StairsError:
             continue
@@ -224,7 +224,7 @@ def test_the_failing_guards_fail_in_many_ways():
         found |= {
             check
             for _, check in failing(
-                answer_for(changed("in", {**FAILING[name], **EXACT}), with_remedies=False)
+                solution_for(changed("in", {**FAILING[name], **EXACT}), with_remedies=False)
             )
         }
     assert {"opening-triangle", "guard-height-min", "opening-end", "post-edge-distance"} <= found
@@ -232,7 +232,7 @@ def test_the_failing_guards_fail_in_many_ways():
 
 
 def test_a_passing_guard_has_no_remedies():
-    for part in answer_for(changed("in", EXACT)).sections:
+    for part in solution_for(changed("in", EXACT)).sections:
         assert part.remedies == {}
 
 
@@ -241,7 +241,7 @@ def test_a_passing_guard_has_no_remedies():
 )
 def test_an_answer_for_sheets_has_the_first_remedy_of_each_failing_check(name):
     job = changed("in", FAILING[name])
-    (full,), (drawn,) = answer_for(job).sections, answer_for(job, for_sheets=True).sections
+    (full,), (drawn,) = solution_for(job).sections, solution_for(job, for_sheets=True).sections
     assert full.marks or full.openers
     assert drawn.marks is None and drawn.openers is None
     judged = [(one.id, one.verdict, one.value, one.ruling) for one in full.findings]
@@ -253,7 +253,7 @@ def test_an_answer_for_sheets_has_the_first_remedy_of_each_failing_check(name):
 
 def test_a_remedy_is_a_job_file_again():
     job = changed("in", {**FAILING["low panel"], **EXACT})
-    for finding, remedy in remedies_of(answer_for(job)):
+    for finding, remedy in remedies_of(solution_for(job)):
         mended = apply(job, remedy, finding.section - 1)
         again = job_from_mapping(job_to_mapping(mended))
         assert again.sections == mended.sections
@@ -262,7 +262,7 @@ def test_a_remedy_is_a_job_file_again():
 
 def test_a_tread_opening_can_be_mended_by_lowering_the_rail():
     job = changed("in", {**FAILING["high rail"], **EXACT})
-    (first, *_) = answer_for(job).sections[0].remedies["opening-triangle"]
+    (first, *_) = solution_for(job).sections[0].remedies["opening-triangle"]
     (change,) = first.changes
     assert (change.table, change.key) == ("section", "bottom_gap")
     assert 0 <= change.value < 2
@@ -271,17 +271,17 @@ def test_a_tread_opening_can_be_mended_by_lowering_the_rail():
 
 def test_measuring_error_does_not_undo_a_remedy():
     job = changed("in", FAILING["low panel"])
-    for finding, remedy in remedies_of(answer_for(job)):
+    for finding, remedy in remedies_of(solution_for(job)):
         if remedy.changes:
             after = failing(
-                answer_for(apply(job, remedy, finding.section - 1), with_remedies=False)
+                solution_for(apply(job, remedy, finding.section - 1), with_remedies=False)
             )
             assert (finding.section, finding.id) not in after
 
 
 def test_more_risers_take_the_posts_along():
     job = changed("in", {**FAILING["tall risers, posts listed"], **EXACT})
-    (first, *_) = answer_for(job).sections[0].remedies["unit-rise-max"]
+    (first, *_) = solution_for(job).sections[0].remedies["unit-rise-max"]
     values = {change.key: change.value for change in first.changes}
     assert values["risers"] == 7
     assert values["treads"] is None
@@ -291,20 +291,20 @@ def test_more_risers_take_the_posts_along():
 
 def test_remedies_of_a_whole_flight_stay_few():
     job = changed("in", {**FAILING["very steep"], **AUTO, **EXACT})
-    for remedies in answer_for(job).sections[0].remedies.values():
+    for remedies in solution_for(job).sections[0].remedies.values():
         assert 1 <= len(remedies) <= MOST + 1
 
 
 def test_a_filler_closes_the_opening_and_leaves_the_height():
     job = changed("in", {**FAILING["high rail"], **EXACT})
-    before = answer_for(job).sections[0].section
+    before = solution_for(job).sections[0].section
     strips = [
         remedy
-        for remedy in answer_for(job).sections[0].remedies["opening-triangle"]
+        for remedy in solution_for(job).sections[0].remedies["opening-triangle"]
         if [change.key for change in remedy.changes] == ["filler"]
     ]
     assert len(strips) == 1
-    after = answer_for(apply(job, strips[0], 0)).sections[0].section
+    after = solution_for(apply(job, strips[0], 0)).sections[0].section
     assert after.guard_height == before.guard_height
     triangles = [
         [opening.diameter for opening in section.openings if opening.kind == "triangle"]
@@ -322,7 +322,7 @@ def test_a_change_that_does_nothing_is_no_remedy():
 def test_a_limit_off_the_tape_is_mended_on_a_mark():
     """25 mm are 125/127 in, which no tape shows; the nosing is brought to the mark below."""
     job = changed("in", EXACT, "nbc-2020")
-    (remedy, *_) = answer_for(job).sections[0].remedies["nosing-max"]
+    (remedy, *_) = solution_for(job).sections[0].remedies["nosing-max"]
     assert remedy.text == 'Make the nosing at most 15/16" (now 1")'
     assert remedy.changes[0].value == Fraction(15, 16)
 
@@ -330,7 +330,7 @@ def test_a_limit_off_the_tape_is_mended_on_a_mark():
 def test_a_change_is_never_told_from_a_length_to_the_same_length():
     """Runs of 9.994 in are 10 in to the nearest mark, and have to become 10 in."""
     changes = {"section.unit_run": None, "section.run": "49 31/32", "section.posts": None}
-    part = answer_for(changed("in", changes)).sections[0]
+    part = solution_for(changed("in", changes)).sections[0]
     told = [one.text for one in part.remedies["unit-run-min"]]
     assert told and all('each run 10" or more (now 9.99")' in text for text in told)
     assert not any(f'{length}" (now {length}")' in text
@@ -343,15 +343,15 @@ def test_a_remedy_tells_what_then_fails_by_more():
     30."""
     steps = {"section.risers": 5, "section.unit_run": "12", "panel.max_rack": "30"}
     job = changed("in", {**steps, **AUTO, **EXACT})
-    answer = answer_for(job)
-    assert (1, "rack-limit") in failing(answer)
-    told = {one.changes: one for one in answer.sections[0].remedies["unit-rise-max"]}
+    solution = solution_for(job)
+    assert (1, "rack-limit") in failing(solution)
+    told = {one.changes: one for one in solution.sections[0].remedies["unit-rise-max"]}
     (worse,) = [one for one in told.values() if "each run 9 9/16" in one.text]
     assert ("rack-limit", "rake of the racked panel") in worse.costs.worse
     assert "rake of the racked panel" in worse.text.partition("then fails by more: ")[2]
     rakes = [degrees(atan2(8.7, 12)), degrees(atan2(7.25, 9.5625))]
-    after = answer_for(apply(job, worse, 0), with_remedies=False)
-    assert past_limits(answer)[1, "rack-limit"] == pytest.approx(rakes[0] - 30)
+    after = solution_for(apply(job, worse, 0), with_remedies=False)
+    assert past_limits(solution)[1, "rack-limit"] == pytest.approx(rakes[0] - 30)
     assert past_limits(after)[1, "rack-limit"] == pytest.approx(rakes[1] - 30)
     kept = next(one for one in told.values() if "each run" not in one.text)
     assert not kept.costs.worse  # 7.25 in on 12 in

@@ -14,7 +14,7 @@ import pytest
 
 from stairs.job import job_from_mapping
 from stairs.remedies.measured_steps import rebuilt_risers
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 GUARD = {
     "units": "mm",
@@ -34,11 +34,11 @@ def solved(rules, rises, runs, **more):
         "kind": "flight", "nosings": nosings, "tread_thickness": 30, "bottom_gap": "auto",
         "posts": [-60, str(x + 80)], **more,
     }  # fmt: skip
-    return answer_for(job_from_mapping({**GUARD, "rules": rules, "section": [section]}, "test"))
+    return solution_for(job_from_mapping({**GUARD, "rules": rules, "section": [section]}, "test"))
 
 
-def failing(answer) -> dict[str, list[str]]:
-    part = answer.sections[0]
+def failing(solution) -> dict[str, list[str]]:
+    part = solution.sections[0]
     return {
         one.id: [remedy.text for remedy in part.remedies[one.id]]
         for one in part.findings
@@ -164,5 +164,5 @@ def test_a_stair_that_is_still_to_be_built_is_divided_anew():
                      "tread_thickness": 30, "nosing": 15, "bottom_gap": "auto",
                      "posts": [-60, 860]}],
     }  # fmt: skip
-    told = failing(answer_for(job_from_mapping(job, "test")))["step-formula-min"]
+    told = failing(solution_for(job_from_mapping(job, "test")))["step-formula-min"]
     assert told[0].startswith("Make each run 300 mm or more (now 260 mm)")

@@ -14,7 +14,7 @@ from stairs.job import job_from_mapping
 from stairs.lists.loads import demands
 from stairs.report.result import result_of
 from stairs.report.screen import check_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 FLIGHT = {"kind": "flight", "rise": "680", "run": "780", "treads": 3, "nosing": "20",
           "tread_thickness": "40", "stringer": "closed", "stringer_margin": "20",
@@ -35,7 +35,7 @@ def job_of(*sections, hand="right"):
 
 
 def surfaces(job):
-    result = result_of(answer_for(job, with_remedies=False))
+    result = result_of(solution_for(job, with_remedies=False))
     heights = {
         one["section"]: one["limit"] for one in result["checks"] if one["id"] == "guard-height-min"
     }
@@ -75,7 +75,7 @@ def test_the_job_may_say_what_a_run_is_on():
 
 
 def test_loads_take_the_same_answer():
-    found = demands(answer_for(job_of(FLIGHT, RUN, TURN, FLIGHT, RUN), with_remedies=False))
+    found = demands(solution_for(job_of(FLIGHT, RUN, TURN, FLIGHT, RUN), with_remedies=False))
     along = {
         bay.section: float(bay.force) / float(bay.length)  # N to the mm are kN to the m
         for bay in found.bays
@@ -97,6 +97,6 @@ def test_what_a_run_cannot_be_on_is_refused(section, words):
 
 
 def test_the_screen_says_what_a_run_is_on_and_why():
-    text = check_text(answer_for(job_of(FLIGHT, RUN, FLIGHT, RUN), with_remedies=False))
+    text = check_text(solution_for(job_of(FLIGHT, RUN, FLIGHT, RUN), with_remedies=False))
     assert "  on a landing: between flights 1 and 3" in text
     assert "  on decking: only flight 3 meets it" in text  # in the words of England

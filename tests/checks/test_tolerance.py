@@ -23,7 +23,7 @@ from stairs.parts.panel import hole_pattern
 from stairs.report.result import result_of
 from stairs.report.screen import check_text
 from stairs.rules import load
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 TIE = {
     "section.rise": "45",
@@ -37,7 +37,7 @@ TIE = {
 
 
 def verdicts(changes: dict, units: str = "in") -> dict[str, str]:
-    part = answer_for(changed(units, changes), with_remedies=False).sections[0]
+    part = solution_for(changed(units, changes), with_remedies=False).sections[0]
     return {finding.id: finding.verdict for finding in part.findings}
 
 
@@ -81,7 +81,7 @@ def test_with_a_tape_that_never_errs_nothing_is_marginal():
 def test_the_worst_of_a_sum_is_the_sum_of_the_worst():
     # a level guard is gap and panel high: each may be 1/16 off, and both at once
     job = changed("in", {"level": 1, "panel.height": "36", "section.bottom_gap": "2"})
-    part = answer_for(job, with_remedies=False).sections[0]
+    part = solution_for(job, with_remedies=False).sections[0]
     (height,) = (one for one in part.findings if one.id == "guard-height-min")
     assert height.measured.bounds == pytest.approx((38 - 2 / 16, 38 + 2 / 16), abs=1e-12)
 
@@ -143,7 +143,7 @@ def test_a_panel_keeps_the_holes_it_was_sold_with(pitch):
 
 def test_an_end_gap_does_not_leap_by_a_pitch_with_the_pitch():
     job = changed("in", {"panel.end_margin": None, "panel.stock": ["72 3/4"]})
-    part = answer_for(job, with_remedies=False).sections[0]
+    part = solution_for(job, with_remedies=False).sections[0]
     gap = next(found for found in part.findings if found.id == "opening-end")
     # sixteen pitches of 1/16 in too much, half at each end, and a few sixteenths of the rest
     assert gap.worst - gap.value < 1.25
@@ -179,7 +179,7 @@ def test_a_guard_that_stands_off_may_have_its_rail_lower_and_its_side_gap_wrong(
 def test_a_wider_side_gap_than_was_read_can_undo_a_pass():
     def head(within):
         changes = {"section.side_gap": "1", "top.measured_within": within}
-        part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+        part = solution_for(changed("in", changes), with_remedies=False).sections[0]
         return next(one for one in part.findings if one.id == "opening-triangle")
 
     assert head("1/16").worst > head("1/16").value == head("0").worst
@@ -222,7 +222,7 @@ def test_an_opening_that_counts_above_the_nosings_is_measured_and_cut_like_any_o
     changes = {**TIE, "section.bottom_gap": "156/25"}
     for within, verdict in (("0", "pass"), ("1/16", "marginal")):  # in mm jobs 0 and 1
         job = changed("mm", {**changes, "top.measured_within": within}, "ncc-2022")
-        section = answer_for(job, with_remedies=False).sections[0]
+        section = solution_for(job, with_remedies=False).sections[0]
         (found,) = (one for one in section.findings if one.id == "opening-triangle")
         assert (found.value, found.verdict) == (pytest.approx(124.8), verdict)
         (bay,) = cut_bays(section.section, job)
@@ -259,7 +259,7 @@ def test_each_of_two_unlike_end_gaps_has_its_own_worst():
         "level": 1, "section.span": "60", "section.bays": 1, "panel.height": "36",
         "panel.end_margin": "2 3/4", "panel.trim": "even",
     }  # fmt: skip
-    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    part = solution_for(changed("in", changes), with_remedies=False).sections[0]
     found = [one for one in part.openings if one.id == "opening-end"]
     drawn = end_gaps(**sizes)
     assert [one.value for one in found] == pytest.approx(drawn)
@@ -280,7 +280,7 @@ def test_the_greatest_open_riser_keeps_its_worst_though_another_becomes_the_grea
         "section.posts": ["-4", "27"], "section.tread_thickness": "1",
         "section.open_risers": True, "section.bottom_gap": "1", "section.drop": "40",
     }  # fmt: skip
-    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    part = solution_for(changed("in", changes), with_remedies=False).sections[0]
     (found,) = (one for one in part.findings if one.id == "opening-open-riser")
     assert found.value == 4 + 1 / 16
     # the tread's thickness and riser 2 by themselves; riser 1 or 3 only comes level with it
@@ -293,7 +293,7 @@ def test_a_bay_that_may_lose_its_only_baluster_is_judged_as_one_opening():
         "level": 1, "section.span": "10 1/2 in", "section.bays": 1, "panel.height": "36",
         "panel.stock": ["9 in"], "panel.end_margin": "2 21/32", "panel.pitch": "9 in",
     }  # fmt: skip
-    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    part = solution_for(changed("in", changes), with_remedies=False).sections[0]
     assert [bay.balusters for bay in part.section.bays] == [1]
     (found, *_) = (one for one in part.findings if one.id == "opening-end")
     # post face to post face, the span 1/16 in longer and the posts 1/16 in less; no more than once
@@ -350,7 +350,7 @@ def test_the_worst_of_measured_steps_is_that_of_the_worst_stair_there_may_be(see
     changes["section.posts"] = ["-4", str(along[-1] + 6)]
     for rules in ("irc-2021", "nbc-2020"):
         job = changed("in", changes, rules)
-        part = answer_for(job, with_remedies=False).sections[0]
+        part = solution_for(job, with_remedies=False).sections[0]
         found = {one.id: one.worst for one in part.findings}
         for name, sizes in zip(("rise", "run"), worst, strict=True):
             uneven = {"rise": "riser", "run": "tread"}[name]
@@ -372,14 +372,14 @@ def test_an_error_with_which_the_rail_runs_into_the_ground_makes_the_guard_margi
     # at the face of post 1 the nosing line is this high: the rail clears the ground by 3/64 in
     line = 7.25 + (-12.5625 + 1.5) * 7.25 / 10.5
     assert 0 < line + 7 / 16 < 1 / 16
-    answer = answer_for(changed("in", GROUND), with_remedies=False)
-    (found,) = (one for one in answer.sections[0].findings if one.id == "buildable")
-    assert found.verdict == "marginal" and not found.fails and answer.ok
+    solution = solution_for(changed("in", GROUND), with_remedies=False)
+    (found,) = (one for one in solution.sections[0].findings if one.id == "buildable")
+    assert found.verdict == "marginal" and not found.fails and solution.ok
     assert [one.off for one in found.measured.refused] == [(("bottom_gap", Fraction(-1, 16)),)]
-    screen = " ".join(check_text(answer).split())
+    screen = " ".join(check_text(solution).split())
     assert 'cannot be built with bottom gap 1/16" less' in screen
     assert "the bottom rail would run into the lower landing" in screen
-    (row,) = (one for one in result_of(answer)["checks"] if one["id"] == "buildable")
+    (row,) = (one for one in result_of(solution)["checks"] if one["id"] == "buildable")
     assert (row["verdict"], row["value"], row["worst"]) == ("marginal", 0.0, 1.0)
     (told,) = row["unbuildable"]
     assert (told["measurement"], told["off_by"]) == ("bottom_gap", -0.0625)
@@ -395,7 +395,7 @@ def test_a_move_that_leaves_no_guard_counts_as_far_as_the_opposite_one():
     """The guard is 1/16 in lower with the gap 1/16 in less, whatever else that would do."""
 
     def height(changes):
-        part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+        part = solution_for(changed("in", changes), with_remedies=False).sections[0]
         return next(one for one in part.findings if one.id == "guard-height-min")
 
     assert height(GROUND).worst == pytest.approx(height({}).worst, abs=1e-12)

@@ -14,7 +14,7 @@ from stairs.remedies.job_changes import Change
 from stairs.remedies.remedies import apply
 from stairs.remedies.trial_solve import Bench, depends_on
 from stairs.rules import load
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 
 def deck(units: str = "in", **changes):
@@ -36,10 +36,10 @@ def bench_of(job):
     return Bench(job, load(job.rules).in_units(job.units))
 
 
-def failing(answer):
+def failing(solution):
     return {
         (finding.section - 1, finding.id)
-        for part in answer.sections
+        for part in solution.sections
         for finding in part.findings
         if finding.verdict == FAIL
     }
@@ -50,7 +50,7 @@ def failing(answer):
 )
 def test_a_trial_fails_what_the_answer_fails(changes):
     job = deck(**changes)
-    assert bench_of(job).before.failing == failing(answer_for(job, with_remedies=False))
+    assert bench_of(job).before.failing == failing(solution_for(job, with_remedies=False))
 
 
 def test_a_shared_post_is_judged_at_its_one_height_in_a_trial():

@@ -16,7 +16,7 @@ from guards import changed
 from stairs.checks.finding import allowed
 from stairs.report.result import result_of
 from stairs.rules import KINDS, available, load
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 GUARD = {
     "section.rise": "45",
@@ -57,8 +57,8 @@ SMALLER = ("ball-smaller", "cube-smaller")
 
 def finding(rules: str, check: str, limit: Fraction):
     own = {check: {"limit": str(limit), "reason": "to try the limit"}}
-    answer = answer_for(changed("in", {**GUARD, "top.local": own}, rules), with_remedies=False)
-    return next((item for item in answer.sections[0].findings if item.id == check), None)
+    solution = solution_for(changed("in", {**GUARD, "top.local": own}, rules), with_remedies=False)
+    return next((item for item in solution.sections[0].findings if item.id == check), None)
 
 
 def expected(kind: str, order: int) -> str:
@@ -115,11 +115,11 @@ def test_equality_by_kind(kind):
 def test_the_ball_of_the_code_itself_ties():
     # the 6 in ball and the 3-4-5 stair of 7 1/2 in risers, the rail 1 1/2 in over the nosings
     job = changed("in", GUARD)
-    answer = answer_for(job, with_remedies=False)
-    found = next(item for item in answer.sections[0].findings if item.id == "opening-triangle")
+    solution = solution_for(job, with_remedies=False)
+    found = next(item for item in solution.sections[0].findings if item.id == "opening-triangle")
     assert (found.ruling.limit, found.order, found.verdict) == (6.0, 0, "fail")
-    assert answer.ok is False
-    row = next(row for row in result_of(answer)["checks"] if row["id"] == "opening-triangle")
+    assert solution.ok is False
+    row = next(row for row in result_of(solution)["checks"] if row["id"] == "opening-triangle")
     assert (row["verdict"], row["limit"]) == ("fail", 6.0)
 
 
@@ -146,8 +146,8 @@ def test_pythagorean_stairs_tie_with_their_circle(rise, risers, run, gap, limit)
         "section.posts": ["-4", str((risers - 1) * G + 8)],
         "top.local": {"opening-triangle": {"limit": str(circle), "reason": "to try the limit"}},
     }
-    answer = answer_for(changed("in", changes), with_remedies=False)
-    found = next(item for item in answer.sections[0].findings if item.id == "opening-triangle")
+    solution = solution_for(changed("in", changes), with_remedies=False)
+    found = next(item for item in solution.sections[0].findings if item.id == "opening-triangle")
     assert (found.order, found.verdict) == (0, "fail")
     assert (circle == Fraction(limit)) == (R in (Fraction(15, 2), Fraction(8)) and circle == 6)
 
@@ -188,7 +188,7 @@ def test_an_inch_job_and_a_millimetre_job_of_the_same_size_agree(rules):
     )
     rows = [
         [(found.id, found.where, found.order, found.verdict, found.cut.verdict)
-         for part in answer_for(job, with_remedies=False).sections for found in part.findings]
+         for part in solution_for(job, with_remedies=False).sections for found in part.findings]
         for job in (inch, metric)
     ]  # fmt: skip
     assert rows[0] == rows[1]
@@ -197,7 +197,7 @@ def test_an_inch_job_and_a_millimetre_job_of_the_same_size_agree(rules):
 def measured(rises: list[str], runs: list[str], **changes):
     steps = {"section.rise": None, "section.risers": None, "section.unit_run": None}
     job = changed("in", {**steps, "section.rises": rises, "section.runs": runs, **changes})
-    return {one.id: one for one in answer_for(job, with_remedies=False).sections[0].findings}
+    return {one.id: one for one in solution_for(job, with_remedies=False).sections[0].findings}
 
 
 def test_a_finding_on_uneven_steps_names_the_step_it_was_taken_at():
@@ -236,7 +236,7 @@ UNEVEN = {"section.rise": None, "section.risers": None, "section.unit_run": None
 
 
 def heights(**changes) -> dict:
-    part = answer_for(changed("in", {**UNEVEN, **changes}), with_remedies=False).sections[0]
+    part = solution_for(changed("in", {**UNEVEN, **changes}), with_remedies=False).sections[0]
     return part, {one.id: one for one in part.findings if "height" in one.id}
 
 
@@ -264,7 +264,7 @@ def test_the_use_that_a_rulebook_takes_for_a_job_is_told_as_assumed(rules):
     book = load(rules)
     told = [
         text
-        for text in answer_for(changed("mm", {}, rules), with_remedies=False).job.assumed
+        for text in solution_for(changed("mm", {}, rules), with_remedies=False).job.assumed
         if "(use = " in text
     ]
     assert len(told) == bool(book.uses)
@@ -273,4 +273,6 @@ def test_the_use_that_a_rulebook_takes_for_a_job_is_told_as_assumed(rules):
         assert all(f'"{use}"' in text for use in book.uses)
     for use in book.uses[:1]:
         job = changed("mm", {"top.use": use}, rules)
-        assert not [one for one in answer_for(job, with_remedies=False).job.assumed if "use" in one]
+        assert not [
+            one for one in solution_for(job, with_remedies=False).job.assumed if "use" in one
+        ]

@@ -14,7 +14,7 @@ from stairs.job import job_from_text
 from stairs.lengths.tape import parse
 from stairs.lengths.tape_marks import exact_text
 from stairs.report.screen import solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 RULES_OF_THE_WINDOW = ("guard-height", "handrail-height", "opening")
 NARROW = {"panel.height": "3289/100", "top.tape": "1/4"}
@@ -25,7 +25,7 @@ TAPES = ("1/4", "1/8", "1/16", "1/32", "1/64")
 def failing(changes: dict, gap: Fraction, as_cut: bool = False) -> set[str]:
     """The checks that a gap makes fail, as drawn or as cut too."""
     job = changed("in", {**changes, "section.bottom_gap": str(gap)})
-    findings = answer_for(job, with_remedies=False).sections[0].findings
+    findings = solution_for(job, with_remedies=False).sections[0].findings
     return {
         one.id
         for one in findings
@@ -36,7 +36,7 @@ def failing(changes: dict, gap: Fraction, as_cut: bool = False) -> set[str]:
 
 def printed_ends(changes: dict) -> list[Fraction]:
     """The lengths in the line of the screen that tells the window."""
-    text = " ".join(solve_text(answer_for(changed("in", changes), with_remedies=False)).split())
+    text = " ".join(solve_text(solution_for(changed("in", changes), with_remedies=False)).split())
     start = text.index("Bottom gap may be ") + len("Bottom gap may be ")
     told = text[start:].split(" Assumed")[0].split("A guard keeps")[0]
     words = told.split(" to ", 1) if " to " in told else [told]
@@ -47,7 +47,7 @@ def printed_ends(changes: dict) -> list[Fraction]:
 @pytest.mark.parametrize("height", ["33 3/8", "33 1/2", "33 9/16", "34"])
 def test_printed_ends_pass_and_the_next_mark_out_fails(tape, height):
     changes = {"panel.height": height, "top.tape": tape}
-    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    part = solution_for(changed("in", changes), with_remedies=False).sections[0]
     inside = part.marks
     if inside is None:
         low = float(part.window.low.value)
@@ -71,7 +71,7 @@ def test_an_end_that_fails_as_it_will_be_cut_is_not_printed():
         "panel.end_margin": None,
         "section.tread_thickness": "1 1/2",
     }
-    part = answer_for(changed("in", changes), with_remedies=False).sections[0]
+    part = solution_for(changed("in", changes), with_remedies=False).sections[0]
     last = Fraction(11, 16)  # passes by 0.002, and its marks round up by more
     assert marks_inside(part.window, Fraction(1, 16))[1] == last
     assert failing(changes, last) == set()
@@ -80,34 +80,34 @@ def test_an_end_that_fails_as_it_will_be_cut_is_not_printed():
 
 
 def test_a_window_of_which_no_mark_passes_as_cut_says_so():
-    part = answer_for(changed("in", ROUNDED_OUT), with_remedies=False).sections[0]
+    part = solution_for(changed("in", ROUNDED_OUT), with_remedies=False).sections[0]
     low, high = marks_inside(part.window, Fraction(1, 4))
     assert low == high and failing(ROUNDED_OUT, low) == set() and part.marks is None
     assert failing(ROUNDED_OUT, low, True) != set()
-    text = solve_text(answer_for(changed("in", ROUNDED_OUT), with_remedies=False))
+    text = solve_text(solution_for(changed("in", ROUNDED_OUT), with_remedies=False))
     told = "No mark of the tape is a bottom gap that passes as it will be cut; as drawn it may be"
     assert told in " ".join(text.split())
 
 
 def test_a_window_between_two_marks_says_that_none_is_in_it():
     # the lower end rises as the panel shrinks: 0.15 + 0.61 = 0.76, under a ball's 0.79
-    part = answer_for(changed("in", NARROW), with_remedies=False).sections[0]
+    part = solution_for(changed("in", NARROW), with_remedies=False).sections[0]
     assert 0.75 < float(part.window.low.value) < float(part.window.high.value) < 0.79
     assert not part.window.empty
-    text = " ".join(solve_text(answer_for(changed("in", NARROW), with_remedies=False)).split())
+    text = " ".join(solve_text(solution_for(changed("in", NARROW), with_remedies=False)).split())
     assert "No mark of the tape is a bottom gap that passes: between 0.7603 in" in text
 
 
 def test_a_window_with_one_mark_in_it_says_so():
     changes = {**NARROW, "top.tape": "1/64"}  # 49/64 = 0.7656, 50/64 = 0.7813
-    text = " ".join(solve_text(answer_for(changed("in", changes), with_remedies=False)).split())
+    text = " ".join(solve_text(solution_for(changed("in", changes), with_remedies=False)).split())
     assert 'Bottom gap may be 49/64" only: less, least guard height; more, tread opening' in text
     assert failing(changes, Fraction(49, 64)) == set()
 
 
 def test_an_empty_window_is_told_by_marks_on_the_safe_side_of_both_ends():
     changes = {"panel.height": "32"}
-    text = " ".join(solve_text(answer_for(changed("in", changes), with_remedies=False)).split())
+    text = " ".join(solve_text(solution_for(changed("in", changes), with_remedies=False)).split())
     # low 1.65 and high 0.79, to sixteenths
     assert 'at least 1 11/16" (least guard height), yet at most 3/4" (tread opening)' in text
 
@@ -123,8 +123,8 @@ def test_the_remedy_names_marks_that_pass_as_cut_too():
     """Of the flight of two bays 11/16 in passes as drawn and fails as cut."""
     text = (Path(__file__).parents[2] / "examples" / "two-bays.toml").read_text(encoding="utf-8")
     high = re.sub(r"bottom_gap = .*", 'bottom_gap = "1"', text)
-    answer = answer_for(job_from_text(high))
-    (remedy, *_) = answer.sections[0].remedies["opening-triangle"]
-    low, most = answer.sections[0].marks
+    solution = solution_for(job_from_text(high))
+    (remedy, *_) = solution.sections[0].remedies["opening-triangle"]
+    low, most = solution.sections[0].marks
     assert remedy.text.endswith(f"(it may be {exact_text(low, 'in')} to {exact_text(most, 'in')})")
     assert most < Fraction(11, 16)

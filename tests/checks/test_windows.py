@@ -22,7 +22,7 @@ from stairs.job.key_notes import value_of
 from stairs.remedies.empty_window import openers, shortfall
 from stairs.remedies.trial_solve import apply, depends_on_gap, window_at, with_gap
 from stairs.rules import load
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 HAIR = Fraction(1, 10**9)
 
@@ -435,7 +435,7 @@ def test_over_a_closed_stringer_the_window_ends_where_the_slot_lets_the_ball_pas
 
     def failing(gap):
         text = CLOSED.format(side_gap=side_gap, gap=gap)
-        part = answer_for(job_from_text(text), with_remedies=False).sections[0]
+        part = solution_for(job_from_text(text), with_remedies=False).sections[0]
         under = [one for one in part.findings if one.id == "opening-under-rail"]
         return part.window.high, [one.verdict for one in under]
 

@@ -7,7 +7,7 @@ import pytest
 
 from stairs.job import read_job
 from stairs.progress import PATIENCE, at_work, shown_on
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"
 
@@ -45,7 +45,7 @@ def test_nothing_is_shown_in_a_pipe_or_before_patience_ends():
 def test_an_answer_says_that_measurements_are_moved(at_once):
     screen = Terminal()
     with shown_on(screen, patience=0.0):
-        answer_for(read_job(str(PORCH)))
+        solution_for(read_job(str(PORCH)))
     lines = {line.strip() for line in screen.getvalue().split("\r")} - {""}
     assert any("section 1: every measurement a little off" in line for line in lines)
     assert max(map(len, lines)) < 80

@@ -29,7 +29,7 @@ from stairs.job.records import Framing, JobFlight, JobLevel
 from stairs.remedies.job_changes import Change, apply
 from stairs.remedies.trial_solve import depends_on_gap
 from stairs.report.result import result_of
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 SOME = [0, 1, 12]
 """A level run over framing, two that pass, and two flights that fail: each soon worked out."""
@@ -45,7 +45,7 @@ def job_of(seed: int):
     """The job, or None where its measurements leave no room, which a message says."""
     try:
         job = job_from_text(toml_text(random_job(seed)))
-        answer_for(job, with_remedies=False, judged=())
+        solution_for(job, with_remedies=False, judged=())
     except StairsError:
         return None
     return job
@@ -117,8 +117,8 @@ def test_lengths_add_up(seed):
     job = job_of(seed)
     if job is None:
         return
-    answer = answer_for(job, with_remedies=False)
-    result = json.loads(json.dumps(result_of(answer)))
+    solution = solution_for(job, with_remedies=False)
+    result = json.loads(json.dumps(result_of(solution)))
     askew = {
         join[side]["section"]
         for join in result["joins"]
@@ -127,7 +127,7 @@ def test_lengths_add_up(seed):
     }
     for number, section in enumerate(result["sections"], 1):
         if number not in askew:
-            add_up(answer.job, section)
+            add_up(solution.job, section)
 
 
 def add_up(job, section: dict) -> None:
@@ -169,9 +169,9 @@ def test_printed_ends_of_the_window_pass_and_the_next_mark_fails(seed):
     job = job_of(seed)
     if job is None:
         return
-    answer = answer_for(job, with_remedies=False)
-    laid = answer.guard.job
-    for index, part in enumerate(answer.sections):
+    solution = solution_for(job, with_remedies=False)
+    laid = solution.guard.job
+    for index, part in enumerate(solution.sections):
         for out, mark in zip((-1, 1), part.marks or (), strict=False):
             if mark is None:
                 continue
@@ -183,7 +183,7 @@ def fails_for_its_gap(job, index: int, gap) -> bool:
     """Whether a bottom gap is refused or fails a check that hangs on it."""
     try:
         changed = apply(job, [Change("section", "bottom_gap", gap)], index)
-        part = answer_for(changed, with_remedies=False, judged={index + 1}).sections[index]
+        part = solution_for(changed, with_remedies=False, judged={index + 1}).sections[index]
     except StairsError:
         return True
     return any(finding.fails for finding in part.findings if depends_on_gap(finding))
@@ -194,32 +194,32 @@ def test_remedies_mend_what_they_say(seed):
     job = job_of(seed)
     if job is None:
         return
-    answer = answer_for(job)
-    before, tried = failing_of(answer), set()
-    for part in answer.sections:
+    solution = solution_for(job)
+    before, tried = failing_of(solution), set()
+    for part in solution.sections:
         for finding in (one for one in part.findings if one.fails):
             assert part.remedies[finding.id], finding.id
             for remedy in part.remedies[finding.id]:
                 if not remedy.changes or (finding.section, remedy.text) in tried:
                     continue
                 tried.add((finding.section, remedy.text))
-                changed = apply(job, remedy.changes, in_file(answer, finding.section))
-                after = failing_of(answer_for(changed, with_remedies=False))
+                changed = apply(job, remedy.changes, in_file(solution, finding.section))
+                after = failing_of(solution_for(changed, with_remedies=False))
                 assert (finding.section, finding.id) not in after, remedy.text
                 assert {check for _, check in after - before} == set(dict(remedy.costs.fails)), (
                     remedy.text
                 )
 
 
-def in_file(answer, number: int) -> int:
+def in_file(solution, number: int) -> int:
     """The section of the job file, from 0, that a guard's section was made of."""
-    return (answer.job.lines[number - 1].opposite_of or number) - 1
+    return (solution.job.lines[number - 1].opposite_of or number) - 1
 
 
-def failing_of(answer) -> set[tuple[int, str]]:
+def failing_of(solution) -> set[tuple[int, str]]:
     return {
         (finding.section, finding.id)
-        for part in answer.sections
+        for part in solution.sections
         for finding in part.findings
         if finding.fails
     }
@@ -230,11 +230,16 @@ def test_sheets_are_without_a_fault(seed):
     job = job_of(seed)
     if job is None:
         return
-    answer = answer_for(job, for_sheets=True)
-    drawn = [packet_book(answer), shop_book(answer), template_book(answer), draw_plan(answer)]
-    drawn += [draw_elevation(answer, section=k) for k in range(1, len(answer.sections) + 1)]
-    if any(part.framing for part in answer.sections):
-        drawn.append(draw_framing(answer, None, None, None))
+    solution = solution_for(job, for_sheets=True)
+    drawn = [
+        packet_book(solution),
+        shop_book(solution),
+        template_book(solution),
+        draw_plan(solution),
+    ]
+    drawn += [draw_elevation(solution, section=k) for k in range(1, len(solution.sections) + 1)]
+    if any(part.framing for part in solution.sections):
+        drawn.append(draw_framing(solution, None, None, None))
     for one in drawn:
         for sheet in getattr(one, "sheets", None) or (one, *one.following):
             assert overlaps(sheet.primitives, sheet.paper.border) == [], sheet.title

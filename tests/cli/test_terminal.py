@@ -12,7 +12,7 @@ import pytest
 
 from stairs.cli.commands import main
 from stairs.cli.terminal import fitted
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 QUICK = ("--rise", "42", "--run", "50", "--treads", "5")
 PRINTING = [
@@ -58,7 +58,7 @@ def folder(tmp_path, monkeypatch):
     import stairs.solution
 
     monkeypatch.chdir(tmp_path)
-    monkeypatch.setattr(stairs.solution, "answer_for", _answered)
+    monkeypatch.setattr(stairs.solution, "solution_for", _answered)
     with pytest.MonkeyPatch.context() as patch:
         yield patch
 
@@ -69,7 +69,7 @@ _KNOWN: dict = {}
 def _answered(job, *told, **how):
     key = (job, repr((told, how)))
     if key not in _KNOWN:
-        _KNOWN[key] = answer_for(job, *told, **how)
+        _KNOWN[key] = solution_for(job, *told, **how)
     return _KNOWN[key]
 
 

@@ -15,7 +15,7 @@ from job_texts import head
 from stairs.errors import MeasurementsContradict
 from stairs.job import job_from_text
 from stairs.report.result import result_of
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 JOBS = 200
 OFFSET, SETBACK, WIDTH = 1.0, 0.25, 3.0
@@ -150,7 +150,7 @@ class Built:
 def found_in(job):
     """The solved section of either hand; one for both where they do not differ."""
     by_hand = {}
-    for section in result_of(answer_for(job, with_remedies=False))["sections"]:
+    for section in result_of(solution_for(job, with_remedies=False))["sections"]:
         for hand in ("right", "left") if section["hand"] == "both" else (section["hand"],):
             by_hand[hand] = section
     return by_hand
@@ -205,14 +205,14 @@ def test_a_post_of_which_only_the_clear_width_is_told_stands_where_that_says():
 
 def test_a_clear_width_and_places_of_posts_that_cannot_both_be_are_refused_with_the_gap():
     with pytest.raises(MeasurementsContradict) as caught:
-        answer_for(plain(['post = 1\nclear_low = "57 3/8"', 'post = 2\nx = "60 1/8"']))
+        solution_for(plain(['post = 1\nclear_low = "57 3/8"', 'post = 2\nx = "60 1/8"']))
     error = caught.value
     assert error.where == "section 1: as_built: clear_low"
     assert 'is 57 3/8"' in error.found and '57 1/8" apart' in error.found
     assert 'differ by 1/4"' in error.found
     assert (float(Fraction(459, 8)), 57.125) == error.values
     within = plain(['post = 1\nclear_low = "57 5/16"', 'post = 2\nx = "60 1/8"'])
-    assert answer_for(within, with_remedies=False).guard.sections[0].bays[0].clear == 57.125
+    assert solution_for(within, with_remedies=False).guard.sections[0].bays[0].clear == 57.125
 
 
 def test_balusters_keep_clear_of_a_post_that_leans_toward_them():

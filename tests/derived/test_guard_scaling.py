@@ -16,7 +16,7 @@ from stairs.parts.bays import cut_both_ways
 from stairs.parts.panel import KERF
 from stairs.report.result import result_of
 from stairs.rules import CHECKS, LOADS
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=40)
 INCH = Fraction(254, 10)  # mm
@@ -233,11 +233,11 @@ def test_inch_job_is_the_same_job_in_millimetres(gap):
     mapping = {**INCH_JOB, "section": [{**INCH_JOB["section"][0], "bottom_gap": gap},
                                        INCH_JOB["section"][1]]}  # fmt: skip
     inch_job = job_from_mapping({"units": "in", **mapping})
-    inch = result_of(answer_for(inch_job))
+    inch = result_of(solution_for(inch_job))
     metric_job = job_from_mapping({"units": "mm", **in_inches(mapping), "tape": "1"})
     # no metric tape has the marks of an inch tape, so the file cannot ask for them
     metric_job = msgspec.structs.replace(metric_job, tape=inch_job.tape * INCH)
-    metric = result_of(answer_for(metric_job))
+    metric = result_of(solution_for(metric_job))
     left, right = lengths_apart(inch), lengths_apart(metric)
     assert [path for path, _, _ in left] == [path for path, _, _ in right]
     compared = 0

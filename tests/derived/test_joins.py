@@ -24,7 +24,7 @@ from stairs.parts.section_ends import folded
 from stairs.remedies.remedies import apply
 from stairs.report.joins_text import joins_text
 from stairs.report.result import result_of
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 PORCH = Path(__file__).parents[2] / "examples" / "raised-porch.toml"
@@ -77,11 +77,11 @@ def close(value):
 def test_both_sections_hold_the_shared_post_at_one_height():
     """On paper: 6 in 12; the flight's need at its upper face, the level run's all along."""
     job = job_of(flight(), level(), flight())
-    answer = answer_for(job)
-    assert [(join.lower, join.upper) for join in answer.joins] == [(1, 2), (2, 3)]
-    for join in answer.joins:
-        lower = answer.guard.sections[join.lower - 1].posts[join.below.post - 1]
-        upper = answer.guard.sections[join.upper - 1].posts[join.above.post - 1]
+    solution = solution_for(job)
+    assert [(join.lower, join.upper) for join in solution.joins] == [(1, 2), (2, 3)]
+    for join in solution.joins:
+        lower = solution.guard.sections[join.lower - 1].posts[join.below.post - 1]
+        upper = solution.guard.sections[join.upper - 1].posts[join.above.post - 1]
         assert lower.height == upper.height == join.height == max(join.needs)
         assert lower.exact_height == upper.exact_height == join.exact_height
         assert lower.stock == upper.stock == join.stock
@@ -89,10 +89,10 @@ def test_both_sections_hold_the_shared_post_at_one_height():
         assert upper.shared_with == (join.lower, join.below.post)
     # racked height 34 - 2 + 2 * sqrt(1.25), post face at 41.5, nosing line there 6 + 20.75
     racked = 32 + 2 * 1.25**0.5
-    assert answer.joins[0].needs == (close(26.75 + 1 + racked + 1 - 24), 34 + 2 + 1)
+    assert solution.joins[0].needs == (close(26.75 + 1 + racked + 1 - 24), 34 + 2 + 1)
     # the upper flight: face at -2.5, nosing line there 4.75
-    assert answer.joins[1].needs == (34 + 2 + 1, close(4.75 + 1 + racked + 1))
-    assert [join.governed_by for join in answer.joins] == [1, 3]
+    assert solution.joins[1].needs == (34 + 2 + 1, close(4.75 + 1 + racked + 1))
+    assert [join.governed_by for join in solution.joins] == [1, 3]
 
 
 def test_step_between_rails_is_measured_at_the_faces_where_they_end():
@@ -123,14 +123,14 @@ def test_flight_after_flight_shares_the_post_on_the_landing_between():
 
 def test_shared_post_has_the_marks_of_both_sections():
     job = job_of(flight(), level("turn = 90"))
-    answer = answer_for(job)
-    (join,) = answer.joins
+    solution = solution_for(job)
+    (join,) = solution.joins
     assert {mark.side for mark in join.below.marks} == {"down"}
     assert {mark.side for mark in join.above.marks} == {"up"}
-    assert join.below.marks == answer.guard.sections[0].posts[-1].marks
-    assert join.above.marks == answer.guard.sections[1].posts[0].marks
+    assert join.below.marks == solution.guard.sections[0].posts[-1].marks
+    assert join.above.marks == solution.guard.sections[1].posts[0].marks
     assert len(join.below.marks) == len(join.above.marks) == 2
-    assert join.below.swing == -join.below.true_angle == -answer.guard.sections[0].rake
+    assert join.below.swing == -join.below.true_angle == -solution.guard.sections[0].rake
 
 
 @PROPERTY
@@ -150,10 +150,10 @@ def test_height_is_the_greater_need_whatever_the_gaps_and_turns(gap, other, turn
 
 def test_posts_are_counted_once_and_walls_not_at_all():
     job = job_of(flight(), level("turn = 90"), level('turn = 90\nend = "wall"'))
-    answer = answer_for(job)
+    solution = solution_for(job)
     listed = [
         (each.section.number, each.post.number)
-        for each in standings(answer.guard.sections)
+        for each in standings(solution.guard.sections)
         if each.quantity
     ]
     assert listed == [(1, 1), (1, 2), (2, 2), (2, 3), (3, 2)]
@@ -162,25 +162,25 @@ def test_posts_are_counted_once_and_walls_not_at_all():
 def test_a_shared_post_that_no_stock_reaches_fails_in_both_sections():
     """The level run alone could do with 38; its first post is the flight's last and is not."""
     job = job_of(flight(), level(), stock="[38]")
-    answer = answer_for(job)
+    solution = solution_for(job)
     found = [
         [finding for finding in part.findings if finding.id == "post-stock"][0]
-        for part in answer.sections
+        for part in solution.sections
     ]
     assert [finding.verdict for finding in found] == [FAIL, FAIL]
     # what measuring error adds is added to the shared post's height
     assert all(finding.value <= finding.worst < finding.value + 1 for finding in found)
-    assert found[1].value == answer.joins[0].height > 38
+    assert found[1].value == solution.joins[0].height > 38
     assert found[1].where == "post 1"
-    remedy = answer.sections[1].remedies["post-stock"][0]
+    remedy = solution.sections[1].remedies["post-stock"][0]
     assert remedy.text == (
         'Buy posts 39" long or more: the post shared with section 1 is the longest'
     )
     assert remedy.changes[0].value == (38, 39)
-    alone = answer_for(job_of(level(), stock="[38]"))
+    alone = solution_for(job_of(level(), stock="[38]"))
     assert all(finding.verdict != FAIL for finding in alone.sections[0].findings
                if finding.id == "post-stock")  # fmt: skip
-    mended = answer_for(job_of(flight(), level(), stock="[38, 42]"))
+    mended = solution_for(job_of(flight(), level(), stock="[38, 42]"))
     assert "post-stock" not in mended.sections[1].remedies
 
 
@@ -345,7 +345,7 @@ def test_walls_at_both_ends_leave_no_post_but_between():
     section = solve(job_of(level('start = "wall"\nend = "wall"', span=99))).sections[0]
     assert [bay.clear for bay in section.bays] == [48, 48]
     assert [post.wall for post in section.posts] == [True, False, True]
-    alone = answer_for(job_of(level('start = "wall"\nend = "wall"', span=60, bays=1)))
+    alone = solution_for(job_of(level('start = "wall"\nend = "wall"', span=60, bays=1)))
     assert alone.guard.sections[0].bays[0].clear == 60
     assert not [item for item in alone.sections[0].findings if item.id == "post-stock"]
 
@@ -368,16 +368,16 @@ def test_no_join_where_a_wall_stands_between():
 
 def test_a_post_of_its_own_leaves_a_gap_to_be_checked():
     job = job_of(flight(), level('start = "own"\npost_gap = "3 1/2"\nturn = 30'))
-    answer = answer_for(job)
-    assert answer.joins == ()
-    section = answer.guard.sections[1]
+    solution = solution_for(job)
+    assert solution.joins == ()
+    section = solution.guard.sections[1]
     assert section.bays[0].clear == 45  # square: the post is its own
     gap = section.openings[-1]
     assert (gap.kind, gap.bay, gap.tread, gap.diameter) == ("end", None, None, 3.5)
     assert gap.place == "beside post 1"
     assert tuple(map(str, gap.leans_on)) == ("post of the section before", "post 1")
-    assert answer.sections[1].openings[-1].verdict == "pass"
-    wide = answer_for(job_of(flight(), level('start = "own"\npost_gap = 4')))
+    assert solution.sections[1].openings[-1].verdict == "pass"
+    wide = solution_for(job_of(flight(), level('start = "own"\npost_gap = 4')))
     assert wide.sections[1].openings[-1].verdict == "fail"
     finding = next(item for item in wide.sections[1].findings if item.id == "opening-end")
     assert (finding.verdict, finding.where, finding.value) == ("fail", "beside post 1", 4)
@@ -387,7 +387,7 @@ def test_a_gap_beside_a_post_is_measured_like_any_other():
     """Within an eighth of the limit it passes as drawn and is marginal."""
     job = job_of(flight(), level('start = "own"\npost_gap = "3 15/16"'))
     rough = msgspec.structs.replace(job, measured_within=Fraction(1, 8))
-    assert answer_for(rough).sections[1].openings[-1].verdict == "marginal"
+    assert solution_for(rough).sections[1].openings[-1].verdict == "marginal"
 
 
 # ------------------------------------------------------------------ errors
@@ -430,7 +430,7 @@ def test_a_gap_beside_a_post_is_measured_like_any_other():
 )  # fmt: skip
 def test_errors_name_the_key_and_the_remedy(sections, kind, words):
     with pytest.raises(kind) as caught:
-        answer_for(job_of(*sections))
+        solution_for(job_of(*sections))
     assert str(caught.value).startswith(words)
     assert isinstance(caught.value, MeasurementMissing) == ("post_gap: is missing" in words)
 
@@ -440,7 +440,7 @@ def test_errors_name_the_key_and_the_remedy(sections, kind, words):
 
 def test_result_names_shared_posts_and_joins():
     job = job_of(flight(), level("turn = 45"), level('end = "wall"'), bracket=PLUMB_CUT)
-    result = json.loads(json.dumps(result_of(answer_for(job))))
+    result = json.loads(json.dumps(result_of(solution_for(job))))
     first, second, third = (section["posts"] for section in result["sections"])
     assert first[0]["shared_with"] is None
     assert first[-1]["shared_with"] == {"section": 2, "post": 1}
@@ -459,14 +459,14 @@ def test_result_names_shared_posts_and_joins():
 
 
 def test_result_of_one_section_has_no_joins():
-    result = result_of(answer_for(job_of(flight())))
+    result = result_of(solution_for(job_of(flight())))
     assert result["joins"] == []
     assert (result["sections"][0]["hand"], result["sections"][0]["sides"]) == ("right", 1)
 
 
 def test_screen_shows_each_join_within_80_columns():
     job = job_of(flight(), level("turn = 60"), flight("turn = 180"), bracket=PLUMB_CUT)
-    text = joins_text(job, answer_for(job).joins)
+    text = joins_text(job, solution_for(job).joins)
     assert max(map(len, text.splitlines())) <= 80
     flat = " ".join(text.split())
     assert "1.2 = 2.1 60° left" in flat and "2.3 = 3.1 180° left" in flat
@@ -476,7 +476,7 @@ def test_screen_shows_each_join_within_80_columns():
     assert "swing 30° to the right in plan" in flat
     assert "miter 30.0°, bevel 0.0°" in flat
     assert "both sections' rails meet one face" in flat
-    climbing = joins_text(job, answer_for(job_of(level(), flight("turn = 45"))).joins)
+    climbing = joins_text(job, solution_for(job_of(level(), flight("turn = 45"))).joins)
     assert "swing 45° to the left in plan and 26.6° up from level, 50.8° in all" in " ".join(
         climbing.split()
     )
@@ -488,15 +488,15 @@ def test_screen_shows_each_join_within_80_columns():
 
 def test_the_raised_porch_passes_and_joins_seven_sections():
     """Two flights, a landing in two runs, three porch sides, the last against the house."""
-    answer = answer_for(msgspec.structs.replace(read_job(PORCH), measured_within=Fraction(0)))
-    assert answer.ok
-    assert len(answer.joins) == 6
-    assert [join.turn for join in answer.joins] == [0, 90, 0, -90, 45, 45]
-    assert [section.posts[-1].wall for section in answer.guard.sections] == [False] * 6 + [True]
-    assert [abs(join.above.skew) for join in answer.joins] == [0, 0, 0, 0, 45, 45]
-    for join in answer.joins:
+    solution = solution_for(msgspec.structs.replace(read_job(PORCH), measured_within=Fraction(0)))
+    assert solution.ok
+    assert len(solution.joins) == 6
+    assert [join.turn for join in solution.joins] == [0, 90, 0, -90, 45, 45]
+    assert [section.posts[-1].wall for section in solution.guard.sections] == [False] * 6 + [True]
+    assert [abs(join.above.skew) for join in solution.joins] == [0, 0, 0, 0, 45, 45]
+    for join in solution.joins:
         assert join.height == max(join.needs)
-        kinds = {answer.guard.sections[number - 1].kind for number in (join.lower, join.upper)}
+        kinds = {solution.guard.sections[number - 1].kind for number in (join.lower, join.upper)}
         assert (join.top_step == 0) == (kinds == {"level"})
 
 
@@ -509,9 +509,9 @@ def test_solving_one_section_alone_is_not_changed_by_its_neighbours():
 def test_a_gap_that_fails_comes_with_one_that_passes():
     """The remedy's change, written into the job, passes the same check."""
     job = job_of(flight(), level('start = "own"\npost_gap = "5 1/2"'))
-    answer = answer_for(job)
-    (remedy, *_) = answer.sections[1].remedies["opening-end"]
+    solution = solution_for(job)
+    (remedy, *_) = solution.sections[1].remedies["opening-end"]
     assert remedy.text.startswith('Stand post 1 3 15/16" from the post beside it')
     (change,) = remedy.changes
     assert (change.table, change.key, change.value) == ("section", "post_gap", Fraction(63, 16))
-    assert answer_for(apply(job, remedy, 1)).sections[1].openings[-1].verdict == "pass"
+    assert solution_for(apply(job, remedy, 1)).sections[1].openings[-1].verdict == "pass"

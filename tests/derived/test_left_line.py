@@ -27,7 +27,7 @@ from stairs.remedies.trial_solve import Bench
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
 from stairs.rules import load
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 
@@ -70,14 +70,14 @@ def read(*sections, head=HEAD):
 
 
 def answered(*sections, head=HEAD):
-    return answer_for(read(*sections, head=head), with_remedies=False)
+    return solution_for(read(*sections, head=head), with_remedies=False)
 
 
-def left_of(answer):
+def left_of(solution):
     """Each section of the left-hand line: its plan place, its record, the place of its right."""
-    plan = plan_of(answer.guard)
+    plan = plan_of(solution.guard)
     for place, record, line in zip(
-        plan.sections, answer.job.sections, answer.job.lines, strict=True
+        plan.sections, solution.job.sections, solution.job.lines, strict=True
     ):
         if line.opposite_of:
             yield place, record, plan.sections[line.opposite_of - 1]
@@ -140,20 +140,23 @@ def quarter(first=100, second=120, **kinds):
 
 def test_quarter_landing_by_hand():
     """40 wide, to the left: 100 and 120 on the outside leave 60 and 80 on the inside."""
-    answer = quarter()
-    sections = answer.job.sections
+    solution = quarter()
+    sections = solution.job.sections
     assert [section.hand for section in sections] == ["right"] * 4 + ["left"] * 4
     assert [getattr(section, "span", None) for section in sections[4:]] == [None, 60, 80, None]
-    assert opposites(answer.job)[4:] == [1, 2, 3, 4]
+    assert opposites(solution.job)[4:] == [1, 2, 3, 4]
     assert [section.ends.turn for section in sections[4:]] == [0, 0, 90, 0]
-    places = [place for place, _, _ in left_of(answer)]
+    places = [place for place, _, _ in left_of(solution)]
     assert places[1].end == pytest.approx((43 + 60, 40))
     assert places[3].start == pytest.approx((43 + 60, 40 + 80))
 
 
 def test_outside_of_the_turn_is_longer():
-    answer = answered(flight(), level(span=60), level(turned(-90), 60), flight())
-    assert [record.span for _, record, _ in left_of(answer) if record.kind == "level"] == [100, 100]
+    solution = answered(flight(), level(span=60), level(turned(-90), 60), flight())
+    assert [record.span for _, record, _ in left_of(solution) if record.kind == "level"] == [
+        100,
+        100,
+    ]
 
 
 def test_flights_stay_as_long_and_lie_a_width_to_the_left():
@@ -165,28 +168,28 @@ def test_flights_stay_as_long_and_lie_a_width_to_the_left():
 
 
 def test_a_landing_as_long_as_the_stair_is_wide_leaves_one_post_in_the_inner_corner():
-    answer = quarter(40, 40)
-    left = [section for section in answer.guard.sections if section.hand == "left"]
+    solution = quarter(40, 40)
+    left = [section for section in solution.guard.sections if section.hand == "left"]
     assert [section.kind for section in left] == ["flight", "flight"]
     corner = left[0].posts[-1]
     assert corner.shared_with == (left[1].number, 1)
     assert (left[1].turn, left[1].ends.skew) == (90, 0)
-    assert sum("one post stands at the corner" in line for line in answer.job.assumed) == 2
+    assert sum("one post stands at the corner" in line for line in solution.job.assumed) == 2
     # 3 + 3 + 3 + 3 posts less 3 shared on the right; 2 + 2 less 1 on the left
-    bought = sum(each.quantity for each in standings(answer.guard.sections))
-    assert bought == 5 + 3 == sum(post.quantity for post in cut_list(answer).posts)
+    bought = sum(each.quantity for each in standings(solution.guard.sections))
+    assert bought == 5 + 3 == sum(post.quantity for post in cut_list(solution).posts)
 
 
 def test_flights_that_meet_at_the_inner_corner_get_level_runs_on_the_outside():
     """A turn to the right with the right-hand guard on the inside: 40 on either side of it."""
-    answer = answered(flight(), flight(turned(-90)))
-    left = answer.job.sections[2:]
+    solution = answered(flight(), flight(turned(-90)))
+    left = solution.job.sections[2:]
     assert [section.kind for section in left] == ["flight", "level", "level", "flight"]
-    assert opposites(answer.job) == [0, 0, 1, 1, 2, 2]
+    assert opposites(solution.job) == [0, 0, 1, 1, 2, 2]
     assert [section.span for section in left if section.kind == "level"] == [40, 40]
     assert [section.ends.turn for section in left] == [0, 0, -90, 0]
     assert [section.drop for section in left] == [48, 48, 48, 48]
-    for place, record, right in left_of(answer):
+    for place, record, right in left_of(solution):
         if record.kind == "flight":
             assert place.start == pytest.approx(right.at(-4, 40))
 
@@ -224,15 +227,15 @@ def test_every_left_section_lies_on_the_moved_line(turns, spans, width, own):
         for turn, span in zip(turns, spans[1:], strict=False)
     ]
     assume(any(turns))
-    answer = answered(*sections)
+    solution = answered(*sections)
     lines = {}
-    for place, _, right in left_of(answer):
+    for place, _, right in left_of(solution):
         line = LineString([right.at(-9000, width), right.at(9000, width)])
         lines[right.number] = line
         assert line.distance(Point(place.start)) < 1e-6
         assert line.distance(Point(place.end)) < 1e-6
     assert list(lines) == list(range(1, len(sections) + 1))
-    ends = [place.end for place, _, _ in left_of(answer)]
+    ends = [place.end for place, _, _ in left_of(solution)]
     for number, turn in enumerate(turns, start=1):
         if turn:
             crossing = lines[number].intersection(lines[number + 1])
@@ -240,8 +243,10 @@ def test_every_left_section_lies_on_the_moved_line(turns, spans, width, own):
 
 
 def test_a_wall_ends_both_lines_at_one_face():
-    answer = answered(level("width = 40\n" + BOTH), level(turned(90, BOTH + '\nend = "wall"'), 120))
-    plan = plan_of(answer.guard)
+    solution = answered(
+        level("width = 40\n" + BOTH), level(turned(90, BOTH + '\nend = "wall"'), 120)
+    )
+    plan = plan_of(solution.guard)
     right, left = plan.walls
     assert (right.guard, left.guard) == ("right", "left")
     assert right.point[1] == pytest.approx(left.point[1])
@@ -342,22 +347,22 @@ def test_only_the_stretch_that_turns_is_written_out():
 
 def test_left_post_beside_a_shared_one_is_drawn_at_its_own_height():
     """The flight's upper post is taller than the level run's; on the left each stands alone."""
-    answer = answered(flight(""), level(gap=1))
-    (join,) = answer.joins
+    solution = answered(flight(""), level(gap=1))
+    (join,) = solution.joins
     assert join.needs[0] != join.needs[1]
-    posts = {(p.section, p.post, p.guard): p for p in plan_of(answer.guard).posts}
+    posts = {(p.section, p.post, p.guard): p for p in plan_of(solution.guard).posts}
     shared, alone = posts[1, 2, "right"], posts[2, 1, "left"]
     assert (shared.shared_with, alone.shared_with) == ((2, 1), None)
     assert shared.top - shared.surface == pytest.approx(join.height)
     assert alone.top - alone.surface == pytest.approx(join.needs[1])
-    listed = {(p.section, p.post, p.hand): p.height for p in cut_list(answer).posts}
+    listed = {(p.section, p.post, p.hand): p.height for p in cut_list(solution).posts}
     assert float(listed[2, 1, "left"]) == pytest.approx(join.needs[1], abs=1 / 32)
 
 
 def test_a_left_hand_guard_goes_on_from_the_left_hand_of_both():
     """The right-hand post of the level run stands alone, a width to the right of the line."""
-    answer = answered(flight('hand = "left"'), level())
-    plan = plan_of(answer.guard)
+    solution = answered(flight('hand = "left"'), level())
+    plan = plan_of(solution.guard)
     posts = {(p.section, p.post, p.guard): p for p in plan.posts}
     assert set(posts) >= {(1, 2, "left"), (2, 1, "right")} and (2, 1, "left") not in posts
     assert posts[1, 2, "left"].shared_with == (2, 1)
@@ -365,39 +370,39 @@ def test_a_left_hand_guard_goes_on_from_the_left_hand_of_both():
     back = answered(flight(), level('hand = "left"'))
     assert plan_of(back.guard).sections[1].start == pytest.approx((43, 40))
     hands = [(s.section.number, s.post.number, s.hand, s.quantity) for s in
-             standings(answer.guard.sections)]  # fmt: skip
+             standings(solution.guard.sections)]  # fmt: skip
     assert (1, 2, "left", 1) in hands and (2, 1, "left", 0) in hands and (2, 1, "right", 1) in hands
 
 
 def test_the_example_with_guards_on_both_hands_passes_on_both():
     """88 and 88 on the outside, 40 wide: 48 and 48 inside, and both lines end side by side."""
     path = Path(__file__).parents[2] / "examples" / "quarter-landing.toml"
-    answer = answer_for(read_job(path), with_remedies=False)
-    assert answer.ok
-    assert [s.span for s in answer.job.sections if s.kind == "level"] == [88, 88, 48, 48]
-    plan = plan_of(answer.guard)
+    solution = solution_for(read_job(path), with_remedies=False)
+    assert solution.ok
+    assert [s.span for s in solution.job.sections if s.kind == "level"] == [88, 88, 48, 48]
+    plan = plan_of(solution.guard)
     right, left = plan.sections[3], plan.sections[7]
     assert left.end == pytest.approx(right.at(39.25, 40))
-    cuts = cut_list(answer)
+    cuts = cut_list(solution)
     assert {rail.way for rail in cuts.rails if rail.section in (2, 3)} == {"half-pitch"}
     assert {rail.way for rail in cuts.rails if rail.section in (6, 7)} == {"even"}
 
 
 def test_result_and_screen_say_whose_left_hand_a_section_is():
-    answer = quarter()
-    sections = result_of(answer)["sections"]
+    solution = quarter()
+    sections = result_of(solution)["sections"]
     assert [section["left_of"] for section in sections] == [None] * 4 + [1, 2, 3, 4]
-    text = solve_text(answer)
+    text = solve_text(solution)
     assert 'section 6 is the left-hand guard of section 2, 60" long, 40" less than the' in text
     assert "left hand (left hand)" not in text
     assert max(len(line) for line in text.splitlines()) <= 80
 
 
-def rules_of(answer, check):
+def rules_of(solution, check):
     """The limit of a check in each section, by its number."""
     return {
         part.section.number: finding.ruling.limit
-        for part in answer.sections
+        for part in solution.sections
         for finding in part.findings
         if finding.id == check
     }
@@ -438,7 +443,7 @@ def test_a_flight_with_a_guard_on_either_hand_is_one_flight():
 def test_remedies_where_both_hands_turn_mend_the_job_of_the_file():
     """One key of the file is that of both hands, and a remedy for either is tried on both."""
     job = read(flight(), level(span=100), level(turned(90), 120, gap=5), flight())
-    before, mended = answer_for(job), 0
+    before, mended = solution_for(job), 0
     failing = {(part.section.number, each.id) for part in before.sections for each in part.findings
                if each.fails}  # fmt: skip
     under = {number for number, check in failing if check == "opening-under-rail"}
@@ -448,7 +453,7 @@ def test_remedies_where_both_hands_turn_mend_the_job_of_the_file():
             if not remedy.changes:
                 continue
             changed = apply(job, remedy, (before.job.lines[number - 1].opposite_of or number) - 1)
-            after = answer_for(changed, with_remedies=False).sections[number - 1]
+            after = solution_for(changed, with_remedies=False).sections[number - 1]
             assert not any(each.fails for each in after.findings if each.id == check)
             mended += check == "opening-under-rail"
     assert mended >= 2

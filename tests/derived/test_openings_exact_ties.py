@@ -18,7 +18,7 @@ from stairs.job import Bracket, Job, JobFlight, Panel, PostKind
 from stairs.job.key_notes import record_of
 from stairs.openings.opening import compare_opening
 from stairs.relations.exact import compare
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 HAIR = Fraction(1, 10**15)
 
@@ -72,20 +72,20 @@ def test_circle_of_exactly_six_inches_lets_the_ball_through(section):
 @pytest.mark.parametrize("section", TIES.values(), ids=TIES)
 def test_tie_fails_a_ball_that_must_not_pass(section):
     """The IRC's 6 in sphere must not pass; at a tie it does."""
-    answer = answer_for(job_of(section))
-    finding = next(f for f in answer.sections[0].findings if f.id == "opening-triangle")
+    solution = solution_for(job_of(section))
+    finding = next(f for f in solution.sections[0].findings if f.id == "opening-triangle")
     assert (finding.ruling.limit, finding.ruling.kind, finding.order) == (6.0, "ball-smaller", 0)
     assert finding.verdict == "fail"
     if section.bottom_gap > 0:
         steps, gap = section.steps, section.bottom_gap - HAIR
         lower = flight_of(steps.unit_rise, steps.unit_run, gap, section.build.nosing)
-        findings = answer_for(job_of(lower)).sections[0].findings
+        findings = solution_for(job_of(lower)).sections[0].findings
         finding = next(f for f in findings if f.id == "opening-triangle")
         assert (finding.order, finding.verdict) == (-1, "pass")
 
 
 def finding_of(job, name):
-    return next(f for f in answer_for(job).sections[0].findings if f.id == name)
+    return next(f for f in solution_for(job).sections[0].findings if f.id == name)
 
 
 @pytest.mark.parametrize(
@@ -196,8 +196,8 @@ def test_ordinary_verdicts_do_not_ask_for_an_expression(monkeypatch):
         raise AssertionError(f"an exact expression of {amount} was asked for")
 
     monkeypatch.setattr(exact, "expression", refuse)
-    answer = answer_for(job_of(flight_of(Fraction(29, 4), Fraction(21, 2), Fraction(5, 8))))
-    assert {f.verdict for f in answer.sections[0].findings} >= {"pass"}
+    solution = solution_for(job_of(flight_of(Fraction(29, 4), Fraction(21, 2), Fraction(5, 8))))
+    assert {f.verdict for f in solution.sections[0].findings} >= {"pass"}
 
 
 def test_even_tie_is_settled_by_fractions_alone(monkeypatch):

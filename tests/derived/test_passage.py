@@ -35,7 +35,7 @@ from stairs.openings.side_gap.corner_ball import PlainCorner, largest_radius, ta
 from stairs.openings.side_gap.highest_rail import STEP, gap_for_ball_at_side, gap_in_ground
 from stairs.openings.under_rail import largest_in_pocket
 from stairs.relations import closed_forms as form
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 # ------------------------------------------------------------------ the derivation
 
@@ -499,9 +499,9 @@ def flight_at_side(side_gap):
 
 def test_flat_answer_that_would_have_been_wrong_shows():
     """In elevation a 6 in ball is kept; 2 1/2 in off to the side it passes, and a note says so."""
-    near, far = (answer_for(job_of(flight_at_side(gap))) for gap in (Fraction(0), Fraction(5, 2)))
-    for answer, passes in ((near, True), (far, False)):
-        finding = next(f for f in answer.sections[0].findings if f.id == "opening-triangle")
+    near, far = (solution_for(job_of(flight_at_side(gap))) for gap in (Fraction(0), Fraction(5, 2)))
+    for solution, passes in ((near, True), (far, False)):
+        finding = next(f for f in solution.sections[0].findings if f.id == "opening-triangle")
         assert (finding.verdict != FAIL) == passes
         assert (finding.flat is None) == passes
         assert ("the elevation alone would pass" in finding.note) == (not passes)
@@ -510,7 +510,7 @@ def test_flat_answer_that_would_have_been_wrong_shows():
         assert opening.drawn_diameter == pytest.approx(flat, rel=1e-12)
         if not passes:
             assert finding.flat == opening.flat_diameter < 6 < finding.value
-            window = answer.sections[0].window
+            window = solution.sections[0].window
             assert not window.holds(Fraction(1, 4))
 
 

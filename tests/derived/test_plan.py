@@ -13,7 +13,7 @@ from shapely.geometry import Polygon
 from stairs.guard.plan import DRAWN_WIDTH, plan_of
 from stairs.guard.solving import solve
 from stairs.job import job_from_text, read_job
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 PROPERTY = settings(deadline=None, derandomize=True, max_examples=25)
 PORCH = Path(__file__).parents[2] / "examples" / "raised-porch.toml"
@@ -46,7 +46,7 @@ bottom_gap = 2
 
 
 def guard_of(*sections):
-    return answer_for(job_from_text(HEAD + "".join(sections))).guard
+    return solution_for(job_from_text(HEAD + "".join(sections))).guard
 
 
 def plan(*sections):

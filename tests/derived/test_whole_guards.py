@@ -19,7 +19,7 @@ from shapely.geometry import LineString, box
 from stairs.errors import StairsError
 from stairs.job import job_from_text
 from stairs.report.result import result_of
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 SEEDS, MANY = range(12), range(400)
 TURNS = (0, 0, 90, -90, 45, -45, 30, -60)
@@ -157,7 +157,7 @@ def face_towards(center, width, turned, ahead):
 
 def measured(sizes):
     """The guard as told and as laid out."""
-    result = result_of(answer_for(job_from_text(toml_of(sizes)), with_remedies=False))
+    result = result_of(solution_for(job_from_text(toml_of(sizes)), with_remedies=False))
     return result, lay_out(sizes)
 
 

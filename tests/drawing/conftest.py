@@ -12,7 +12,7 @@ import pytest
 from stairs.drawing import draw_elevation
 from stairs.errors import JobError
 from stairs.job import job_from_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 sys.path.insert(0, str(Path(__file__).parent))  # for elevations.py, which tests share
 
@@ -141,18 +141,18 @@ def random_job_text(seed: int) -> str:
 
 
 @functools.lru_cache(maxsize=64)
-def _answer(text: str):
-    return answer_for(job_from_text(text))
+def _solution(text: str):
+    return solution_for(job_from_text(text))
 
 
 @functools.lru_cache(maxsize=64)
 def _sheet(text: str, paper, scale):
-    return draw_elevation(_answer(text), paper=paper, scale=scale)
+    return draw_elevation(_solution(text), paper=paper, scale=scale)
 
 
 @functools.lru_cache(maxsize=128)
 def _book(make, text: str, paper: str | None):
-    return make(_answer(text), paper)
+    return make(_solution(text), paper)
 
 
 @pytest.fixture(scope="session")
@@ -162,9 +162,9 @@ def book():
 
 
 @pytest.fixture(scope="session")
-def answer():
+def solution():
     """The answer to a named job, or to a job's text."""
-    return lambda name: _answer(NAMED.get(name, name))
+    return lambda name: _solution(NAMED.get(name, name))
 
 
 @pytest.fixture(scope="session")
@@ -195,7 +195,7 @@ def random_answers():
             seed += 1
             assert seed < start + 40 * count + 40, "most random jobs make no stair"
             try:  # remedies are only lettered and take the longest: every sixteenth job has them
-                one = answer_for(job_from_text(random_job_text(seed)), seed % 16 == 0)
+                one = solution_for(job_from_text(random_job_text(seed)), seed % 16 == 0)
             except JobError:
                 continue
             found += 1

@@ -7,7 +7,7 @@ from pathlib import Path
 from stairs.drawing import draw_elevation
 from stairs.drawing.paper.primitives import Stroke, Text
 from stairs.job import read_job
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -25,4 +25,4 @@ def words_of(primitives):
 
 
 def example(name, section=1):
-    return draw_elevation(answer_for(read_job(str(EXAMPLES / f"{name}.toml"))), section=section)
+    return draw_elevation(solution_for(read_job(str(EXAMPLES / f"{name}.toml"))), section=section)

@@ -17,7 +17,7 @@ from stairs.drawing.views.details.ends import end_detail
 from stairs.job import job_from_text
 from stairs.lists.cut_list import cut_list
 from stairs.report.csv_lists import list_csv
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 JOB = """
 units = "in"
@@ -61,7 +61,7 @@ TURNS = [45, -30, 20, 120]
 
 
 def solved(turn, bracket=PIVOT, second=LEVEL):
-    return answer_for(job_from_text(JOB.format(turn=turn, bracket=bracket, second=second)), False)
+    return solution_for(job_from_text(JOB.format(turn=turn, bracket=bracket, second=second)), False)
 
 
 def leaves(turn, width=3.0):

@@ -62,9 +62,9 @@ def test_every_page_says_which_of_how_many_it_is():
 
 
 @pytest.mark.parametrize("title", ["1 OF 1", "2 OF 3"])
-def test_a_title_that_reads_like_a_number_stays_a_title(answer, make_text, title):
+def test_a_title_that_reads_like_a_number_stays_a_title(solution, make_text, title):
     """The number stands in the title block as a number, and is not sought among its words."""
-    packet = packet_book(answer(make_text(title=title)))
+    packet = packet_book(solution(make_text(title=title)))
     count = len(packet.sheets)
     assert count > 3
     for number, sheet in enumerate(packet.sheets, start=1):

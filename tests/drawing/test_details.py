@@ -26,22 +26,22 @@ from stairs.job import read_job
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import cut_list
 from stairs.openings.cube import largest_cube
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 WIDE = {"in": "tabloid", "mm": "A3"}
 
 
-def pages_of(answer):
-    return detail_pages(answer, paper_for(answer.job.units, WIDE[answer.job.units]))
+def pages_of(solution):
+    return detail_pages(solution, paper_for(solution.job.units, WIDE[solution.job.units]))
 
 
 def words_of(pages):
     return [one.content for page in pages for one in page.content if isinstance(one, Text)]
 
 
-def test_a_detail_is_at_an_enlarged_standard_scale(named, answer):
-    one = answer(named)
+def test_a_detail_is_at_an_enlarged_standard_scale(named, solution):
+    one = solution(named)
     offered = {s.words for s in scales(one.job.units) if s.ratio in ENLARGED[one.job.units]}
     shown = [words.removeprefix("SCALE ").split(". ")[0] for words in words_of(pages_of(one))
              if words.startswith("SCALE ")]  # fmt: skip
@@ -49,8 +49,8 @@ def test_a_detail_is_at_an_enlarged_standard_scale(named, answer):
     assert set(shown) <= offered
 
 
-def test_the_circle_is_the_openings_to_scale(named, answer):
-    one = answer(named)
+def test_the_circle_is_the_openings_to_scale(named, solution):
+    one = solution(named)
     part = one.sections[0]
     circles = [
         shape for page in pages_of(one) for shape in page.content
@@ -67,8 +67,8 @@ def test_the_circle_is_the_openings_to_scale(named, answer):
     )
 
 
-def test_the_opening_carries_value_limit_clause_and_verdict(answer):
-    one = answer("failing")
+def test_the_opening_carries_value_limit_clause_and_verdict(solution):
+    one = solution("failing")
     text = words_of(pages_of(one))
     assert "FAIL" in text
     assert any(words.startswith("Ø ") for words in text)
@@ -81,8 +81,8 @@ def test_the_opening_carries_value_limit_clause_and_verdict(answer):
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "steep"])
-def test_rail_end_numbers_are_the_brackets(name, answer):
-    one = answer(name)
+def test_rail_end_numbers_are_the_brackets(name, solution):
+    one = solution(name)
     job, section = one.job, one.guard.sections[0]
     text = words_of(pages_of(one))
     unit = job.units == "in"
@@ -94,15 +94,15 @@ def test_rail_end_numbers_are_the_brackets(name, answer):
     assert f"swung {bay.ends.swing:.1f}° from level" in " ".join(text)
 
 
-def test_a_plumb_cut_shows_the_saw(answer):
-    one = answer("plumb cut")
+def test_a_plumb_cut_shows_the_saw(solution):
+    one = solution("plumb cut")
     text = " ".join(words_of(pages_of(one)))
     assert f"saw turned {one.guard.sections[0].bays[0].ends.saw_angle:.1f}°" in text
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "level"])
-def test_panel_numbers_are_the_sections(name, answer):
-    one = answer(name)
+def test_panel_numbers_are_the_sections(name, solution):
+    one = solution(name)
     job, section = one.job, one.guard.sections[0]
     text = " ".join(words_of(pages_of(one)))
     unit = job.units == "in"
@@ -113,8 +113,8 @@ def test_panel_numbers_are_the_sections(name, answer):
         assert length_text(length, job.units, job.tape, unit=unit) in text
 
 
-def test_edge_distance_is_shown_with_its_least(answer):
-    one = answer("two bays")
+def test_edge_distance_is_shown_with_its_least(solution):
+    one = solution("two bays")
     edges = [post.plate_edge for post in one.guard.sections[0].posts if post.plate_edge is not None]
     text = " ".join(words_of(pages_of(one)))
     assert length_text(min(edges), "in", one.job.tape) in text
@@ -124,20 +124,20 @@ def test_edge_distance_is_shown_with_its_least(answer):
     )
 
 
-def test_sections_alike_share_a_set(answer, make_text):
+def test_sections_alike_share_a_set(solution, make_text):
     level = make_text(kind='"level"', span='"96"', bays="1", bottom_gap='"2"', name='"one"')
     second = (
         '\n[[section]]\nname = "two"\nkind = "level"\nspan = "84"\nbays = 1\n'
         'bottom_gap = "2"\nturn = 90\n'
     )
-    same = pages_of(answer(level + second))
-    other = pages_of(answer(level + second.replace('bottom_gap = "2"', 'bottom_gap = "3"')))
+    same = pages_of(solution(level + second))
+    other = pages_of(solution(level + second.replace('bottom_gap = "2"', 'bottom_gap = "3"')))
     assert [page.name for page in same] == ["Details of sections 1 and 2"]
     assert [page.name for page in other] == ["Details of one", "Details of two"]
 
 
-def test_every_detail_exists_for_a_flight_and_its_dimensions_measure_true(named, answer):
-    one = answer(named)
+def test_every_detail_exists_for_a_flight_and_its_dimensions_measure_true(named, solution):
+    one = solution(named)
     part = one.sections[0]
     made = [opening_detail(one, part), base_detail(one, part), end_detail(one, part, False),
             end_detail(one, part, True), panel_detail(one, part)]  # fmt: skip
@@ -168,8 +168,8 @@ def test_a_window_cuts_lines_and_keeps_fills():
 
 
 @pytest.mark.parametrize("name", ["plain", "steep", "metric"])
-def test_a_panel_is_broken_to_reach_a_larger_scale_and_still_measures_true(name, answer):
-    one = answer(name)
+def test_a_panel_is_broken_to_reach_a_larger_scale_and_still_measures_true(name, solution):
+    one = solution(name)
     detail = panel_detail(one, one.sections[0])
     whole = View(scales(one.job.units)[0], one.job.units)
     folded = FoldedView(whole.scale, whole.units, (0.0, 0.0), detail.fold, detail.fold.most)
@@ -188,8 +188,8 @@ def test_a_panel_is_broken_to_reach_a_larger_scale_and_still_measures_true(name,
 
 
 @pytest.mark.parametrize("name", ["plain", "steep", "level", "slipped"])
-def test_the_circle_touches_what_it_is_said_to_lean_on(name, answer):
-    one = answer(name)
+def test_the_circle_touches_what_it_is_said_to_lean_on(name, solution):
+    one = solution(name)
     for opening in one.guard.sections[0].openings:
         if opening.kind not in ("triangle", "under-rail") or opening.flat_diameter is not None:
             continue
@@ -199,8 +199,8 @@ def test_the_circle_touches_what_it_is_said_to_lean_on(name, answer):
             assert math.dist(dot, opening.center) == pytest.approx(opening.diameter / 2, rel=1e-3)
 
 
-def test_the_limit_is_drawn_as_a_ball_of_its_size(answer):
-    one = answer("failing")
+def test_the_limit_is_drawn_as_a_ball_of_its_size(solution):
+    one = solution("failing")
     balls = [
         part for page in pages_of(one) for part in page.content
         if isinstance(part, Arc) and part.group == "limit-ball"
@@ -224,8 +224,8 @@ def texts_of(pages, start):
 
 
 @pytest.mark.parametrize("name", ["plain", "failing"])
-def test_a_circle_with_room_is_lettered_within_and_the_tread_and_rail_on_themselves(name, answer):
-    pages = pages_of(answer(name))
+def test_a_circle_with_room_is_lettered_within_and_the_tread_and_rail_on_themselves(name, solution):
+    pages = pages_of(solution(name))
     circle = next(
         one for page in pages for one in page.content
         if isinstance(one, Arc) and one.group == "opening"
@@ -238,34 +238,34 @@ def test_a_circle_with_room_is_lettered_within_and_the_tread_and_rail_on_themsel
     (tread,) = texts_of(pages, "TREAD ")
     assert "THICK" in tread.content and tread.owner not in leaders
     (rail,) = texts_of(pages, "BOTTOM RAIL")
-    rake = answer(name).guard.sections[0].rake
+    rake = solution(name).guard.sections[0].rake
     assert rail.rotation == pytest.approx(rake, abs=1e-6) and rail.owner not in leaders
 
 
-def test_the_edge_distance_is_said_once_and_pointed_at_only_where_it_fails(answer, make_text):
-    good = pages_of(answer("two bays"))
+def test_the_edge_distance_is_said_once_and_pointed_at_only_where_it_fails(solution, make_text):
+    good = pages_of(solution("two bays"))
     assert not texts_of(good, "EDGE DISTANCE")
-    bad = pages_of(answer(make_text(posts='["-4", "57"]', parts={"edge": "4"})))
+    bad = pages_of(solution(make_text(posts='["-4", "57"]', parts={"edge": "4"})))
     assert texts_of(bad, "EDGE DISTANCE") and texts_of(bad, "FAIL")
 
 
-def test_the_gap_under_a_level_rail_is_a_dimension(answer):
-    one = answer("level")
+def test_the_gap_under_a_level_rail_is_a_dimension(solution):
+    one = solution("level")
     detail = opening_detail(one, one.sections[0])
     view = View(scales("in")[0], "in")
     (gap,) = detail.dimensions(view, (0.0, 0.0, 100.0, 100.0))
     assert (gap.name, gap.value, gap.text) == ("bottom gap", 2.0, '2"')
 
 
-def test_a_surface_is_named_beneath_itself(answer):
-    pages = pages_of(answer("level"))
+def test_a_surface_is_named_beneath_itself(solution):
+    pages = pages_of(solution("level"))
     (words,) = texts_of(pages, "WALKING SURFACE")
     leaders = {one.owner for page in pages for one in page.content if one.group == "leader"}
     assert "WALKING SURFACE" not in leaders and words.anchor == "right"
 
 
 def test_a_circle_in_millimetres_is_lettered_without_the_unit_as_dimensions_are():
-    one = answer_for(read_job(str(EXAMPLES / "metric-deck.toml")), False)
+    one = solution_for(read_job(str(EXAMPLES / "metric-deck.toml")), False)
     circles = texts_of(pages_of(one), "Ø ")
     assert circles
     assert all(re.fullmatch(r"Ø \d+", text.content) for text in circles)
@@ -286,16 +286,16 @@ def scale_of(pages):
 
 
 @pytest.mark.parametrize("book", ["din-18065-2015", "ncc-2022"])
-def test_the_circle_is_lettered_with_its_own_size(book, answer, make_text):
-    pages = pages_of(answer(ruled_by(book, make_text)))
+def test_the_circle_is_lettered_with_its_own_size(book, solution, make_text):
+    pages = pages_of(solution(ruled_by(book, make_text)))
     (circle,) = drawn_as(pages, "opening")
     (words,) = texts_of(pages, "Ø ")
     assert words.content == f"Ø {2 * circle.radius / scale_of(pages):.0f}"
 
 
-def test_a_cube_is_drawn_as_the_square_that_passes(answer, make_text):
+def test_a_cube_is_drawn_as_the_square_that_passes(solution, make_text):
     """It lies within the opening; tread, riser and rail leave no larger one in their corner."""
-    one = answer(ruled_by("din-18065-2015", make_text))
+    one = solution(ruled_by("din-18065-2015", make_text))
     pages = pages_of(one)
     (cube,), (limit,) = drawn_as(pages, "cube"), drawn_as(pages, "limit-cube")
     scale = scale_of(pages)
@@ -312,8 +312,8 @@ def test_a_cube_is_drawn_as_the_square_that_passes(answer, make_text):
     assert Polygon(opening.outline).buffer(0.01).covers(Polygon(largest_cube(opening).corners))
 
 
-def test_a_strip_is_drawn_square_to_the_nosing_line(answer, make_text):
-    pages = pages_of(answer(ruled_by("ncc-2022", make_text)))
+def test_a_strip_is_drawn_square_to_the_nosing_line(solution, make_text):
+    pages = pages_of(solution(ruled_by("ncc-2022", make_text)))
     (line,) = [one for one in drawn_as(pages, "dimension") if one.owner == "strip" and
                math.dist(*one.points) > 4.0]  # fmt: skip
     cosine = 260 / math.hypot(175, 260)
@@ -327,13 +327,13 @@ def test_a_strip_is_drawn_square_to_the_nosing_line(answer, make_text):
 @pytest.mark.parametrize(
     "book, measure", [("din-18065-2015", "cube 135 mm"), ("ncc-2022", "strip 33 mm")]
 )
-def test_the_schedule_tells_the_ball_and_what_the_code_tries(book, measure, answer, make_text):
-    one = answer(ruled_by(book, make_text))
+def test_the_schedule_tells_the_ball_and_what_the_code_tries(book, measure, solution, make_text):
+    one = solution(ruled_by(book, make_text))
     pages = schedules(one, cut_list(one), (0.0, 0.0, 400.0, 280.0))
     words = [part.content for page in pages for part in page if isinstance(part, Text)]
     assert measure in words and "160 mm" in words
 
 
-def test_a_pitch_between_two_marks_is_lettered_as_it_is(answer, make_text):
-    words = words_of(pages_of(answer(make_text("mm", parts={"pitch": "108.5"}))))
+def test_a_pitch_between_two_marks_is_lettered_as_it_is(solution, make_text):
+    words = words_of(pages_of(solution(make_text("mm", parts={"pitch": "108.5"}))))
     assert {"108.5", "108.5 PITCH"} & set(words) and not {"109", "109 PITCH"} & set(words)

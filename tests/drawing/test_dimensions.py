@@ -46,8 +46,8 @@ def test_a_dimension_says_what_lies_between_its_points(named, sheet):
         assert between(dimension) == pytest.approx(dimension.value, rel=1e-9, abs=1e-9), dimension
 
 
-def test_the_lettering_is_the_value_on_the_tape(named, sheet, answer):
-    job = answer(named).job
+def test_the_lettering_is_the_value_on_the_tape(named, sheet, solution):
+    job = solution(named).job
     for dimension in sheet(named).dimensions:
         if dimension.kind == RUNNING and dimension.value == 0:
             shown = "0"
@@ -59,8 +59,8 @@ def test_the_lettering_is_the_value_on_the_tape(named, sheet, answer):
         assert dimension.text.endswith(shown), dimension
 
 
-def test_every_measurement_of_the_section_is_dimensioned(named, sheet, answer):
-    section = answer(named).sections[0].section
+def test_every_measurement_of_the_section_is_dimensioned(named, sheet, solution):
+    section = solution(named).sections[0].section
     values = {one.name: one.value for one in sheet(named).dimensions}
     wanted = {"guard height": section.guard_height, "panel height": section.panel_height}
     for bay in section.bays:
@@ -83,17 +83,17 @@ def test_every_measurement_of_the_section_is_dimensioned(named, sheet, answer):
         assert values[key] == pytest.approx(value, rel=1e-9), key
 
 
-def test_all_posts_heights_are_on_the_sheet(named, sheet, answer):
-    job = answer(named).job
-    section = answer(named).sections[0].section
+def test_all_posts_heights_are_on_the_sheet(named, sheet, solution):
+    job = solution(named).job
+    section = solution(named).sections[0].section
     shown = " ".join(one.content for one in sheet(named).primitives if isinstance(one, Text))
     for post in section.posts:
         text = length_text(post.height, job.units, job.tape, feet=True, unit=job.units == "in")
         assert text in shown, post
 
 
-def test_a_measured_stair_shows_every_rise_and_run(sheet, answer):
-    section = answer("measured").sections[0].section
+def test_a_measured_stair_shows_every_rise_and_run(sheet, solution):
+    section = solution("measured").sections[0].section
     values = {one.name: one.value for one in sheet("measured").dimensions}
     heights = [0.0, *(y for _, y in section.nosings)]
     for k in range(1, len(heights)):

@@ -77,8 +77,8 @@ def loaded(script: str, *names: str) -> set[str]:
 
 def test_solving_loads_no_plotting_library():
     script = (
-        "from stairs.solution import answer_for\nfrom stairs.job import read_job\n"
-        f"answer_for(read_job({str(PORCH)!r}))"
+        "from stairs.solution import solution_for\nfrom stairs.job import read_job\n"
+        f"solution_for(read_job({str(PORCH)!r}))"
     )
     assert loaded(script, "matplotlib", "stairs.solution") == {"stairs.solution"}
 

@@ -46,8 +46,8 @@ def test_dimensions_are_entities_that_measure_for_themselves(named, sheet):
         assert entity.get_measurement() == pytest.approx(wanted, rel=1e-9, abs=1e-9)
 
 
-def test_the_work_is_at_full_size(named, sheet, answer):
-    section = answer(named).sections[0].section
+def test_the_work_is_at_full_size(named, sheet, solution):
+    section = solution(named).sections[0].section
     posts = [
         [(x, y) for x, y, *_ in entity.get_points()]
         for entity in read(sheet(named)).modelspace().query('LWPOLYLINE[layer=="GUARD-POST"]')
@@ -64,8 +64,8 @@ def test_the_work_is_at_full_size(named, sheet, answer):
         ), post
 
 
-def test_rails_are_as_long_as_they_are_cut(sheet, answer):
-    section = answer("two bays").sections[0].section
+def test_rails_are_as_long_as_they_are_cut(sheet, solution):
+    section = solution("two bays").sections[0].section
     rails = read(sheet("two bays")).modelspace().query('LWPOLYLINE[layer=="GUARD-RAIL"]')
     lengths = []
     for rail in rails:
@@ -92,13 +92,13 @@ def test_the_sheet_is_a_layout_with_a_viewport_at_scale(sheet):
     assert written == [one.content for one in drawn.furniture if isinstance(one, Text)]
 
 
-def test_the_same_sheet_is_the_same_file(answer):
-    first = dxf_bytes(draw_elevation(answer("plain")))
-    assert dxf_bytes(draw_elevation(answer("plain"))) == first
+def test_the_same_sheet_is_the_same_file(solution):
+    first = dxf_bytes(draw_elevation(solution("plain")))
+    assert dxf_bytes(draw_elevation(solution("plain"))) == first
 
 
-def test_percent_signs_are_no_commands(answer, make_text):
-    drawn = draw_elevation(answer(make_text(title="%%c of 100%")))
+def test_percent_signs_are_no_commands(solution, make_text):
+    drawn = draw_elevation(solution(make_text(title="%%c of 100%")))
     layout = read(drawn).layouts.get("Sheet")
     written = [one.dxf.text for one in layout.query("TEXT")]
     assert "%%%%%%c of 100%" in written
@@ -119,8 +119,8 @@ turn = 90
 
 
 @pytest.fixture(scope="module")
-def turned_plan(answer, make_text):
-    one = answer(make_text(posts='["-4", "56"]') + SIDE)
+def turned_plan(solution, make_text):
+    one = solution(make_text(posts='["-4", "56"]') + SIDE)
     return one, draw_plan(one)
 
 
@@ -134,10 +134,10 @@ def test_a_plan_passes_the_audit_and_has_the_units_of_the_job(turned_plan):
 
 
 def test_a_plan_measures_from_each_sections_origin_to_its_posts(turned_plan):
-    answer, drawn = turned_plan
+    solution, drawn = turned_plan
     entities = list(read(drawn).modelspace().query("DIMENSION"))
     wanted = []
-    for part in answer.sections:
+    for part in solution.sections:
         xs = [post.x for post in part.section.posts]
         wanted += [abs(x) for x in xs if x] + [b - a for a, b in pairwise(xs)]
     assert len(wanted) == 5  # two posts from the first nosing, one bay; then the level run
@@ -214,7 +214,7 @@ def test_the_layout_shows_all_lettering_and_extents_are_set(name, sheet, turned_
 
 
 def test_posts_and_treads_of_a_plan_are_at_full_size(turned_plan):
-    answer, drawn = turned_plan
+    solution, drawn = turned_plan
     model = read(drawn).modelspace()
 
     def sides(layer):
@@ -223,14 +223,14 @@ def test_posts_and_treads_of_a_plan_are_at_full_size(turned_plan):
             if entity.closed and len(points) == 4:
                 yield sorted((math.dist(points[0], points[1]), math.dist(points[1], points[2])))
 
-    post = answer.sections[0].section.posts[0]
+    post = solution.sections[0].section.posts[0]
     squares = list(sides("GUARD-POST"))
-    distinct = sum(len(part.section.posts) for part in answer.sections) - 1  # one is shared
+    distinct = sum(len(part.section.posts) for part in solution.sections) - 1  # one is shared
     for side in (post.width, post.base):
         assert sum(one == pytest.approx([side, side]) for one in squares) == distinct
     treads = list(sides("STAIR-TREAD"))
-    assert len(treads) == answer.sections[0].section.flight.treads
-    run = float(answer.sections[0].section.flight.unit_run)
+    assert len(treads) == solution.sections[0].section.flight.treads
+    run = float(solution.sections[0].section.flight.unit_run)
     assert all(one[0] == pytest.approx(run) for one in treads)  # the shorter side
 
 

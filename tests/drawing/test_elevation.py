@@ -26,8 +26,8 @@ def test_scale_is_exact(named, sheet):
     assert drawn.view.unit == pytest.approx(float(drawn.scale.ratio) * inch, rel=1e-15)
 
 
-def test_posts_stand_where_they_are_solved(named, sheet, answer):
-    drawn, section = sheet(named), answer(named).sections[0].section
+def test_posts_stand_where_they_are_solved(named, sheet, solution):
+    drawn, section = sheet(named), solution(named).sections[0].section
     outlines = [one for one in strokes(drawn, "post") if one.closed]
     posts = [post for post in section.posts if not post.wall]
     assert len(outlines) == len(posts)
@@ -53,8 +53,8 @@ def test_bolts_stand_where_the_framing_has_them():
     assert len(strokes(plain, "centre-line")) == len(strokes(plain, "post")) / 2
 
 
-def test_rails_are_outlined_as_solved(named, sheet, answer):
-    drawn, section = sheet(named), answer(named).sections[0].section
+def test_rails_are_outlined_as_solved(named, sheet, solution):
+    drawn, section = sheet(named), solution(named).sections[0].section
     outlines = [back(drawn, one.points) for one in strokes(drawn, "rail")]
     wanted = [rail for bay in section.bays for rail in (bay.bottom_rail, bay.top_rail)]
     assert len(outlines) == len(wanted)
@@ -63,9 +63,9 @@ def test_rails_are_outlined_as_solved(named, sheet, answer):
             assert (x, y) == pytest.approx((wanted_x, wanted_y))
 
 
-def test_every_baluster_is_drawn_between_the_rails(named, sheet, answer):
-    drawn, section = sheet(named), answer(named).sections[0].section
-    width = float(answer(named).job.panel.baluster)
+def test_every_baluster_is_drawn_between_the_rails(named, sheet, solution):
+    drawn, section = sheet(named), solution(named).sections[0].section
+    width = float(solution(named).job.panel.baluster)
     outlines = [back(drawn, one.points) for one in strokes(drawn, "baluster")]
     assert len(outlines) == sum(bay.balusters for bay in section.bays)
     centres = [x for bay in section.bays for x in bay.baluster_x]
@@ -79,8 +79,8 @@ def test_every_baluster_is_drawn_between_the_rails(named, sheet, answer):
         assert outline[1][1] - low == pytest.approx(slope * width)
 
 
-def test_treads_lie_at_the_nosings(named, sheet, answer):
-    drawn, section = sheet(named), answer(named).sections[0].section
+def test_treads_lie_at_the_nosings(named, sheet, solution):
+    drawn, section = sheet(named), solution(named).sections[0].section
     slabs = [back(drawn, one.points) for one in strokes(drawn, "tread")]
     assert len(slabs) == (section.flight.treads if section.flight else 0)
     for slab, (x, y) in zip(slabs, section.nosings, strict=False):
@@ -98,8 +98,8 @@ def test_a_closed_stringer_hides_the_treads(sheet):
     assert {one.line for one in strokes(sheet("plain"), "tread")} == {"continuous"}
 
 
-def test_circles_are_those_of_the_openings_under_the_rail(named, sheet, answer):
-    drawn, section = sheet(named), answer(named).sections[0].section
+def test_circles_are_those_of_the_openings_under_the_rail(named, sheet, solution):
+    drawn, section = sheet(named), solution(named).sections[0].section
     kinds = ("triangle", "foot", "head", "under-rail")
     wanted = [one for one in section.openings if one.kind in kinds]
     circles = [one for one in drawn.work if isinstance(one, Arc) and one.group == "opening"]
@@ -114,8 +114,8 @@ def test_circles_are_those_of_the_openings_under_the_rail(named, sheet, answer):
         ), opening
 
 
-def test_the_largest_opening_of_each_kind_is_labelled(answer):
-    section = answer("two bays").sections[0].section
+def test_the_largest_opening_of_each_kind_is_labelled(solution):
+    section = solution("two bays").sections[0].section
     labelled = opening_labels(section)
     assert sorted(one.kind for one in labelled) == ["foot", "head", "triangle"]
     for one in labelled:
@@ -137,8 +137,8 @@ def test_lines_are_of_the_ladder_and_black_on_white(named, sheet):
 # --------------------------------------------------------------------------- failures
 
 
-def test_every_failure_is_flagged_on_the_view_and_in_the_table(sheet, answer):
-    facts = facts_of(answer("failing"), 1)
+def test_every_failure_is_flagged_on_the_view_and_in_the_table(sheet, solution):
+    facts = facts_of(solution("failing"), 1)
     assert len(facts.failures) >= 2
     flags = " ".join(
         one.content for one in sheet("failing").labels
@@ -151,8 +151,8 @@ def test_every_failure_is_flagged_on_the_view_and_in_the_table(sheet, answer):
     assert any(text.startswith("DOES NOT PASS") for text in table)
 
 
-def test_what_fails_is_first_and_heavy_and_what_passes_is_quiet(sheet, answer):
-    facts = facts_of(answer("failing"), 1)
+def test_what_fails_is_first_and_heavy_and_what_passes_is_quiet(sheet, solution):
+    facts = facts_of(solution("failing"), 1)
     board = [
         one for one in sheet("failing").furniture if getattr(one, "group", "") in ("table", "note")
     ]
@@ -174,7 +174,7 @@ def test_what_fails_is_first_and_heavy_and_what_passes_is_quiet(sheet, answer):
     assert min(ruled) > passed.at[1]
 
 
-def test_every_opening_that_fails_is_drawn_heavier(make_text, sheet, answer):
+def test_every_opening_that_fails_is_drawn_heavier(make_text, sheet, solution):
     """Treads alike all fail; their circles lie a run and a rise apart."""
     job = make_text(treads="5", posts='["-4", "56"]', bottom_gap='"2 1/2"')
     drawn = sheet(job)
@@ -183,19 +183,19 @@ def test_every_opening_that_fails_is_drawn_heavier(make_text, sheet, answer):
     assert len(places) == 5
     for (x0, y0), (x1, y1) in zip(places, places[1:], strict=False):
         assert (x1 - x0, y1 - y0) == (pytest.approx(10.5), pytest.approx(7.25))
-    part = answer(job).sections[0]
+    part = solution(job).sections[0]
     assert count_of_failures([part]) == "1 check fails, at 5 places"
     words = words_of(drawn.furniture)
     assert "DOES NOT PASS: 1 CHECK FAILS, AT 5 PLACES" in words
     assert "also treads 2 to 5" in " ".join(words)
     flags = [one for one in words_of(drawn.labels) if one == "FAIL 1"]
     assert len(flags) > 1
-    screen = verdicts_text(answer(job).job, part)
+    screen = verdicts_text(solution(job).job, part)
     assert "and at treads 2 to 5" in screen
 
 
-def test_the_circle_whose_size_is_told_is_heavier_than_its_equals(sheet, answer):
-    drawn, part = sheet("plain"), answer("plain").sections[0]
+def test_the_circle_whose_size_is_told_is_heavier_than_its_equals(sheet, solution):
+    drawn, part = sheet("plain"), solution("plain").sections[0]
     circles = [one for one in drawn.work if isinstance(one, Arc) and one.group == "opening"]
     under = [one for one in part.section.openings if one.kind == "triangle"]
     weights = {}
@@ -208,13 +208,13 @@ def test_the_circle_whose_size_is_told_is_heavier_than_its_equals(sheet, answer)
     assert any(words.endswith(f"AT TREAD {heavy[0]}") for words in words_of(drawn.labels))
 
 
-def test_two_posts_side_by_side_are_both_drawn(make_text, sheet, answer):
+def test_two_posts_side_by_side_are_both_drawn(make_text, sheet, solution):
     """A post of its own stands 4 1/2 in off the neighbour's, face to face: a ball of 4 passes."""
     job = make_text(posts='["-4", "56"]') + (
         '\n[[section]]\nkind = "level"\nstart = "own"\npost_gap = "4 1/2"\nturn = 90\n'
         'span = 60\nbays = 1\nbottom_gap = "2"\n'
     )
-    drawn = draw_elevation(answer(job), section=2)
+    drawn = draw_elevation(solution(job), section=2)
     posts = [back(drawn, one.points) for one in strokes(drawn, "post") if one.closed]
     faces = sorted((min(x for x, _ in one), max(x for x, _ in one)) for one in posts)
     assert faces[0] == (pytest.approx(-1.5 - 4.5 - 3), pytest.approx(-1.5 - 4.5))
@@ -226,21 +226,21 @@ def test_two_posts_side_by_side_are_both_drawn(make_text, sheet, answer):
 
 
 @pytest.mark.parametrize("tread", [1, 2, 10, 12])
-def test_a_flag_points_at_the_opening_that_is_meant(sheet, answer, tread):
-    section = answer("fourteen risers").sections[0].section
+def test_a_flag_points_at_the_opening_that_is_meant(sheet, solution, tread):
+    section = solution("fourteen risers").sections[0].section
     at = next(k for k, one in enumerate(section.openings) if one.tread == tread)
     verdict = replace(
-        facts_of(answer("fourteen risers"), 1).verdicts[0], id="opening-triangle", openings=(at,)
+        facts_of(solution("fourteen risers"), 1).verdicts[0], id="opening-triangle", openings=(at,)
     )
     [target] = targets_of(verdict, section, sheet("fourteen risers").view, ())
     assert target.opening.tread == tread
 
 
 @pytest.mark.parametrize(("where", "bay"), [("bay 2", 1), ("nosing 1", 0), ("nosing 7", 1)])
-def test_a_flag_at_the_rail_points_at_the_bay_that_is_meant(sheet, answer, where, bay):
-    section = answer("two bays").sections[0].section
+def test_a_flag_at_the_rail_points_at_the_bay_that_is_meant(sheet, solution, where, bay):
+    section = solution("two bays").sections[0].section
     verdict = replace(
-        facts_of(answer("two bays"), 1).verdicts[0],
+        facts_of(solution("two bays"), 1).verdicts[0],
         id="handrail-graspable-max",
         where=where,
         openings=(),
@@ -251,18 +251,18 @@ def test_a_flag_at_the_rail_points_at_the_bay_that_is_meant(sheet, answer, where
     assert rail[1][0] < x < rail[2][0]
 
 
-def test_a_guard_that_passes_has_no_band(sheet, answer):
-    assert not facts_of(answer("plain"), 1).failures
+def test_a_guard_that_passes_has_no_band(sheet, solution):
+    assert not facts_of(solution("plain"), 1).failures
     words = [one.content for one in sheet("plain").furniture if isinstance(one, Text)]
     assert not any("FAIL" in text for text in words)
 
 
-def test_what_has_no_room_on_the_view_stands_in_the_column(sheet, answer, make_text):
+def test_what_has_no_room_on_the_view_stands_in_the_column(sheet, solution, make_text):
     job = make_text(treads="13", bays="4")
     crowded = sheet(job, "letter")
     words = words_of(crowded.furniture)
     on_view = " ".join(words_of(crowded.labels))
-    section = answer(job).sections[0].section
+    section = solution(job).sections[0].section
     for post in section.posts[1:-1]:
         tall = sheet(job).labels  # where there is room, the height is on the view
         assert f"POST {post.number}" in words_of(tall)
@@ -275,8 +275,8 @@ def test_what_has_no_room_on_the_view_stands_in_the_column(sheet, answer, make_t
 
 
 @pytest.mark.parametrize("job, paper", [("failing", "letter"), ("metric", "A4")])
-def test_a_small_sheet_tells_what_it_can_and_counts_the_rest(job, paper, sheet, answer):
-    verdicts = facts_of(answer(job), 1).verdicts
+def test_a_small_sheet_tells_what_it_can_and_counts_the_rest(job, paper, sheet, solution):
+    verdicts = facts_of(solution(job), 1).verdicts
     words = " ".join(words_of(sheet(job, paper).furniture))
     told = [one for one in verdicts if one.id.startswith(("opening", "guard-h", "handrail-h"))]
     for one in told:
@@ -289,17 +289,17 @@ def test_a_small_sheet_tells_what_it_can_and_counts_the_rest(job, paper, sheet, 
     assert all(f"FAIL {one.mark}" in words for one in verdicts if one.mark)
 
 
-def test_a_sheet_that_nobody_asked_for_has_every_check(named, sheet, answer):
+def test_a_sheet_that_nobody_asked_for_has_every_check(named, sheet, solution):
     drawn = sheet(named)
     words = " ".join(words_of(drawn.furniture))
     listed = drawn.unplaced or any(head in words for head in ("POSTS", "GAP UNDER THE RAIL"))
     assert listed or "more pass; see the checks" not in words
-    with words_of_the_job(answer(named).job):
-        titles = [finished(one.title) for one in facts_of(answer(named), 1).verdicts]
+    with words_of_the_job(solution(named).job):
+        titles = [finished(one.title) for one in facts_of(solution(named), 1).verdicts]
     assert titles and (listed or all(title.split()[0] in words for title in titles))
 
 
-def test_small_jobs_take_a_small_sheet_unasked(answer, make_text, sheet):
+def test_small_jobs_take_a_small_sheet_unasked(solution, make_text, sheet):
     small = sheet(make_text(kind='"level"', span='"48"', bays="1", bottom_gap='"3"'))
     assert small.paper.name == "letter"
 
@@ -307,8 +307,8 @@ def test_small_jobs_take_a_small_sheet_unasked(answer, make_text, sheet):
 # --------------------------------------------------------------------------- walls and neighbours
 
 
-def test_a_wall_is_hatched_and_named(sheet, answer):
-    drawn, section = sheet("to a wall"), answer("to a wall").sections[0].section
+def test_a_wall_is_hatched_and_named(sheet, solution):
+    drawn, section = sheet("to a wall"), solution("to a wall").sections[0].section
     assert section.posts[-1].wall
     (face,) = strokes(drawn, "wall")
     (x, foot), (_, top) = back(drawn, face.points)
@@ -322,7 +322,7 @@ def test_a_wall_is_hatched_and_named(sheet, answer):
     assert f"POST {len(section.posts)}" not in words
 
 
-def test_a_shared_post_says_whose_it_is_too(answer, make_text, sheet):
+def test_a_shared_post_says_whose_it_is_too(solution, make_text, sheet):
     more = (
         "[[section]]\nname = 'deck side'\nkind = 'level'\nspan = '60'\nbays = 1\nturn = 90\n"
         "bottom_gap = '2'\n"
@@ -337,8 +337,8 @@ def test_a_shared_post_says_whose_it_is_too(answer, make_text, sheet):
 # --------------------------------------------------------------------------- measured flights
 
 
-def test_every_step_of_a_measured_flight_is_dimensioned(sheet, answer):
-    drawn, section = sheet("measured"), answer("measured").sections[0].section
+def test_every_step_of_a_measured_flight_is_dimensioned(sheet, solution):
+    drawn, section = sheet("measured"), solution("measured").sections[0].section
     survey = section.flight.survey
     values = {one.name: one.value for one in drawn.dimensions}
     for k, rise in enumerate(survey.rises, start=1):
@@ -347,16 +347,16 @@ def test_every_step_of_a_measured_flight_is_dimensioned(sheet, answer):
         assert values[f"run {k}"] == pytest.approx(float(run))
 
 
-def test_every_nosing_of_a_measured_flight_has_its_own_gap(sheet, answer):
-    section = answer("slipped").sections[0].section
+def test_every_nosing_of_a_measured_flight_has_its_own_gap(sheet, solution):
+    section = solution("slipped").sections[0].section
     drawn = sheet("slipped")
     on_view = [one for one in words_of(drawn.labels) if one.endswith(" GAP")]
     listed = re.findall(r"Nosing \d+: [^;]+(?=[;.])", " ".join(words_of(drawn.furniture)))
     assert len(on_view) == len(section.nosings) or len(listed) == len(section.nosings)
 
 
-def test_a_slip_of_the_tape_is_flagged_at_its_nosing(sheet, answer):
-    drawn, section = sheet("slipped"), answer("slipped").sections[0].section
+def test_a_slip_of_the_tape_is_flagged_at_its_nosing(sheet, solution):
+    drawn, section = sheet("slipped"), solution("slipped").sections[0].section
     (slip,) = section.flight.survey.slips
     assert "MEASURE AGAIN" in words_of(drawn.labels)
     (leader,) = [one for one in drawn.labels if one.group == "leader" and one.owner == "slip"
@@ -368,8 +368,8 @@ def test_a_slip_of_the_tape_is_flagged_at_its_nosing(sheet, answer):
 # --------------------------------------------------------------------------- passages
 
 
-def test_a_passage_is_noted_and_its_ball_lettered(sheet, answer):
-    drawn, section = sheet("passage"), answer("passage").sections[0].section
+def test_a_passage_is_noted_and_its_ball_lettered(sheet, solution):
+    drawn, section = sheet("passage"), solution("passage").sections[0].section
     words = words_of(drawn.labels)
     assert any(one.startswith("BALL Ø ") for one in words)
     circles = [one for one in drawn.work if isinstance(one, Arc) and one.group == "opening"]

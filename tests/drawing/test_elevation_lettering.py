@@ -16,7 +16,7 @@ from stairs.drawing.files.dxf import dxf_bytes
 from stairs.drawing.paper.primitives import DASHED, Arc, Stroke, Text
 from stairs.drawing.placing.extents import box_of
 from stairs.job import read_job
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -24,11 +24,11 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 # --------------------------------------------------------------------------- heights and numbers
 
 
-def test_heights_beside_each_other_say_whose_they_are(named, sheet, answer):
-    section = answer(named).sections[0].section
+def test_heights_beside_each_other_say_whose_they_are(named, sheet, solution):
+    section = solution(named).sections[0].section
     drawn = sheet(named)
     words = set(words_of(drawn.dimension_lines))
-    guard = {"irc-2021": "GUARD", "england-ad-k-2013": "GUARDING"}[answer(named).job.rules]
+    guard = {"irc-2021": "GUARD", "england-ad-k-2013": "GUARDING"}[solution(named).job.rules]
     for one in drawn.dimensions:
         label = {"guard height": guard, "panel height": "PANEL"}.get(
             one.name, "POST" if one.name.startswith("post") and "height" in one.name else ""
@@ -40,8 +40,8 @@ def test_heights_beside_each_other_say_whose_they_are(named, sheet, answer):
     assert [one.value for one in guards] == [section.guard_height]
 
 
-def test_every_tread_has_its_number_or_none_has(named, sheet, answer):
-    section = answer(named).sections[0].section
+def test_every_tread_has_its_number_or_none_has(named, sheet, solution):
+    section = solution(named).sections[0].section
     numbers = [one.content for one in sheet(named).labels if one.group == "tread-number"]
     assert numbers in (
         [],
@@ -76,8 +76,8 @@ def test_riser_and_guard_height_never_run_together_on_one_line(named, sheet):
         assert not beyond or abs(one.at[0] - other.at[0]) > one.height
 
 
-def test_both_landings_are_named(named, sheet, answer):
-    if answer(named).sections[0].section.kind == "flight":
+def test_both_landings_are_named(named, sheet, solution):
+    if solution(named).sections[0].section.kind == "flight":
         words = words_of(sheet(named).labels)
         assert "LOWER LANDING" in words and "UPPER LANDING" in words
 
@@ -94,9 +94,9 @@ def test_risers_alike_are_lettered_with_what_each_is(make_text, sheet):
     assert "6 RISERS = 3'-7 1/4\"" in words
 
 
-def test_treads_of_a_measured_flight_are_numbered_and_gaps_without_a_place_are_listed(answer):
+def test_treads_of_a_measured_flight_are_numbered_and_gaps_without_a_place_are_listed(solution):
     """A gap may go into the list, where its nosing's number tells it; a number has no list."""
-    one = answer("slipped")
+    one = solution("slipped")
     shown = draw_elevation(one)
     numbers = [
         part.content for part in shown.primitives
@@ -111,7 +111,7 @@ def test_treads_of_a_measured_flight_are_numbered_and_gaps_without_a_place_are_l
 @pytest.mark.parametrize(("name", "words"), [("terrace", "AT HEAD"), ("deck-on-joists", "UNDER")])
 def test_no_circles_leader_is_long_where_paper_is_blank_straight_under_it(name, words):
     """Where a leader's level end has no room, its lettering stands under the circle."""
-    shown = draw_elevation(answer_for(read_job(str(EXAMPLES / f"{name}.toml"))))
+    shown = draw_elevation(solution_for(read_job(str(EXAMPLES / f"{name}.toml"))))
     owner = next(
         part.owner for part in shown.primitives if isinstance(part, Text) and words in part.content
     )
@@ -130,7 +130,7 @@ def test_no_circles_leader_is_long_where_paper_is_blank_straight_under_it(name, 
 
 @pytest.fixture(scope="module")
 def old_stair():
-    return answer_for(read_job(str(EXAMPLES / "old-stair.toml")))
+    return solution_for(read_job(str(EXAMPLES / "old-stair.toml")))
 
 
 def test_figures_of_a_chain_of_risers_are_all_read_one_way(old_stair):
@@ -175,9 +175,9 @@ def test_both_landings_of_a_measured_flight_are_named(old_stair, paper, scale):
     assert "LOWER LANDING" in words and "UPPER LANDING" in words
 
 
-def test_a_post_goes_on_past_a_mark_below_its_surface(make_text, sheet, answer):
+def test_a_post_goes_on_past_a_mark_below_its_surface(make_text, sheet, solution):
     text = make_text(side_gap='"1 1/2"', bottom_gap='"-3 7/8"', posts='["-4", "55"]')
-    drawn, section = sheet(text), answer(text).sections[0].section
+    drawn, section = sheet(text), solution(text).sections[0].section
     low = min(mark.pin[1] for mark in section.posts[1].marks)
     assert low < section.posts[1].surface
     open_sides = [back(drawn, one.points) for one in strokes(drawn, "post") if one.line == DASHED]
@@ -194,9 +194,9 @@ def grade_of(drawn):
     return [one for one in drawn.primitives if one.group == "grade"]
 
 
-def test_a_level_run_shows_the_ground_beside_it_and_how_far_it_drops(make_text, answer):
+def test_a_level_run_shows_the_ground_beside_it_and_how_far_it_drops(make_text, solution):
     told = {"kind": '"level"', "span": '"132"', "bays": "2", "bottom_gap": '"2"'}
-    drawn = draw_elevation(answer(make_text(**told, drop='"43 1/2"')))
+    drawn = draw_elevation(solution(make_text(**told, drop='"43 1/2"')))
     (words,) = (one.content for one in grade_of(drawn) if isinstance(one, Text))
     assert words == "DROP 3'-7 1/2\""
     surface = drawn.view.at((0.0, 0.0))[1]
@@ -206,14 +206,14 @@ def test_a_level_run_shows_the_ground_beside_it_and_how_far_it_drops(make_text, 
     document = ezdxf.read(io.StringIO(dxf_bytes(drawn).decode()))
     texts = [one.dxf.text for one in document.modelspace().query("TEXT")]
     assert not any("DROP" in text for text in texts)
-    assert grade_of(draw_elevation(answer(make_text(**told)))) == []
+    assert grade_of(draw_elevation(solution(make_text(**told)))) == []
 
 
 @pytest.mark.parametrize(("end", "shown"), [("end", 1), ("start", 1), ("both", 0)])
-def test_the_ground_lies_at_the_end_without_a_wall(end, shown, make_text, answer):
+def test_the_ground_lies_at_the_end_without_a_wall(end, shown, make_text, solution):
     walls = dict.fromkeys(("start", "end") if end == "both" else (end,), '"wall"')
     text = make_text(kind='"level"', span='"132"', bays="2", bottom_gap='"2"', drop='"43"', **walls)
-    drawn = draw_elevation(answer(text))
+    drawn = draw_elevation(solution(text))
     lines = [one for one in grade_of(drawn) if isinstance(one, Stroke)]
     assert bool(lines) == bool(shown)
     middle = drawn.view.at((66.0, 0.0))[0]

@@ -16,7 +16,7 @@ from stairs.drawing.sets.packet.packet import packet_book
 from stairs.drawing.sets.shop.shop import shop_book
 from stairs.drawing.sets.template.template import template_book
 from stairs.job import job_from_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 MAKERS = {"packet": packet_book, "shop": shop_book, "template": template_book}
 TEXTS = {
@@ -52,7 +52,7 @@ def job_of(make_text, text: str) -> str:
 @pytest.fixture(scope="module")
 def book_of(make_text):
     """A set of the job that holds a text wherever one may be typed, made once."""
-    answer_to = cache(lambda text: answer_for(job_from_text(job_of(make_text, text)), False))
+    answer_to = cache(lambda text: solution_for(job_from_text(job_of(make_text, text)), False))
     return cache(lambda kind, text, paper: MAKERS[kind](answer_to(text), paper))
 
 

@@ -17,7 +17,7 @@ from stairs.drawing.placing.inspection import overlaps
 from stairs.drawing.views.framing import draw_framing
 from stairs.drawing.views.plan.plan import draw_plan
 from stairs.job import job_from_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 TEXTS = {
     "markup": '$x_1^2$ \\frac{1}{2} <script>alert("1")</script> & ]]> %%c {0}',
@@ -59,17 +59,17 @@ def hostile(make_text):
             keys = RUN[units] if shape == "run" else {}
             made = make_text(units, title="T", sheet=sheet, name=word, **keys)
             made = made.replace("title = '''T'''", f"title = {word}")
-            known[key] = answer_for(job_from_text(made), False)
+            known[key] = solution_for(job_from_text(made), False)
         return known[key]
 
     return one
 
 
-def views(answer, shape, paper):
-    yield draw_elevation(answer, paper=paper)
-    yield draw_plan(answer, paper)
+def views(solution, shape, paper):
+    yield draw_elevation(solution, paper=paper)
+    yield draw_plan(solution, paper)
     if shape == "run":
-        yield draw_framing(answer, None, paper)
+        yield draw_framing(solution, None, paper)
 
 
 # the smallest of either kind and the largest by default; the others by hand
@@ -85,8 +85,8 @@ TRIED = [
 @pytest.mark.parametrize("shape", ["flight", "run"])
 @pytest.mark.parametrize("name", list(TEXTS))
 def test_no_text_leaves_its_sheet_or_writes_over_another(name, shape, paper, hostile):
-    answer = hostile(paper.units, TEXTS[name], shape)
-    for view in views(answer, shape, paper.name):
+    solution = hostile(paper.units, TEXTS[name], shape)
+    for view in views(solution, shape, paper.name):
         for sheet in (view, *view.following):
             assert overlaps(sheet.primitives, sheet.paper.border) == []
 

@@ -20,21 +20,21 @@ from stairs.errors import SheetError
 
 
 @pytest.fixture(scope="module")
-def long(answer, make_text):
+def long(solution, make_text):
     text = make_text(kind='"level"', span='"600"', bays="8", bottom_gap='"2"')
-    return answer(text), draw_elevation(answer(text), paper="tabloid")
+    return solution(text), draw_elevation(solution(text), paper="tabloid")
 
 
 @pytest.fixture(scope="module")
-def longer(answer, make_text):
+def longer(solution, make_text):
     text = make_text(kind='"level"', span='"600"', bays="8", bottom_gap='"2"')
-    return answer(text), draw_elevation(answer(text), paper="letter", scale="1/2")
+    return solution(text), draw_elevation(solution(text), paper="letter", scale="1/2")
 
 
 @pytest.fixture(scope="module")
-def flight(answer, make_text):
+def flight(solution, make_text):
     text = make_text(treads="16", bays="4")
-    return answer(text), draw_elevation(answer(text), paper="tabloid", scale="1/2")
+    return solution(text), draw_elevation(solution(text), paper="tabloid", scale="1/2")
 
 
 def sheets_of(drawn):
@@ -47,8 +47,8 @@ def words(primitives):
 
 @pytest.mark.parametrize("name", ["long", "longer", "flight"])
 def test_every_bay_and_post_is_on_one_part(name, request):
-    answer, drawn = request.getfixturevalue(name)
-    section = answer.sections[0].section
+    solution, drawn = request.getfixturevalue(name)
+    section = solution.sections[0].section
     parts = [part for one in sheets_of(drawn) for part in one.parts]
     assert len(parts) > 1
     rails = [one.name for part in parts for one in part.dimensions if one.name.startswith("rail")]
@@ -77,8 +77,8 @@ def test_parts_stand_on_one_sheet_where_there_is_room(long):
 
 
 def test_both_sides_of_a_match_line_lie_at_the_same_post(long):
-    answer, drawn = long
-    section = answer.sections[0].section
+    solution, drawn = long
+    section = solution.sections[0].section
     posts = [post.x for post in section.posts]
     places: dict[str, set] = {}
     for part in drawn.parts:
@@ -92,9 +92,9 @@ def test_both_sides_of_a_match_line_lie_at_the_same_post(long):
 
 
 def test_running_dimensions_go_on_from_the_same_origin(long):
-    answer, drawn = long
+    solution, drawn = long
     found = {one.name: one.value for part in drawn.parts for one in part.dimensions}
-    for post in answer.sections[0].section.posts:
+    for post in solution.sections[0].section.posts:
         assert found[f"post {post.number} position"] == pytest.approx(post.x)
 
 
@@ -136,10 +136,10 @@ def test_the_command_names_every_file_that_it_writes(make_text, tmp_path):
 
 
 def test_a_dxf_file_has_the_whole_run_once(longer):
-    answer, drawn = longer
+    solution, drawn = longer
     document, auditor = recover.read(io.BytesIO(dxf_bytes(drawn)))
     assert not auditor.has_errors
-    section = answer.sections[0].section
+    section = solution.sections[0].section
     names = [f"Sheet {k}" for k in range(2, len(sheets_of(drawn)) + 1)]
     assert {"Sheet", *names} <= set(document.layouts.names())
     rails = document.modelspace().query('LWPOLYLINE[layer=="GUARD-RAIL"]')
@@ -149,24 +149,24 @@ def test_a_dxf_file_has_the_whole_run_once(longer):
     assert document.units == ezdxf.units.IN
 
 
-def test_a_run_that_fits_is_not_cut(answer, make_text):
+def test_a_run_that_fits_is_not_cut(solution, make_text):
     text = make_text(kind='"level"', span='"132"', bays="3", bottom_gap='"2"')
-    drawn = draw_elevation(answer(text))
+    drawn = draw_elevation(solution(text))
     assert drawn.parts == ()
     assert drawn.whole is None
 
 
-def test_a_guard_taller_than_the_paper_is_refused(answer, make_text):
+def test_a_guard_taller_than_the_paper_is_refused(solution, make_text):
     text = make_text(
         kind='"level"', span='"110"', bays="1", bottom_gap='"2"', parts={"stock": '["120"]'}
     )
     with pytest.raises(SheetError, match="the view does not fit on letter at 3"):
-        draw_elevation(answer(text), paper="letter", scale="3")
+        draw_elevation(solution(text), paper="letter", scale="3")
 
 
-def test_parts_are_as_few_as_can_be(answer, make_text):
+def test_parts_are_as_few_as_can_be(solution, make_text):
     section = (
-        answer(make_text(kind='"level"', span='"600"', bays="8", bottom_gap='"2"'))
+        solution(make_text(kind='"level"', span='"600"', bays="8", bottom_gap='"2"'))
         .sections[0]
         .section
     )
@@ -184,22 +184,22 @@ def test_parts_are_as_few_as_can_be(answer, make_text):
 
 
 @pytest.fixture(scope="module")
-def wide(answer, make_text):
+def wide(solution, make_text):
     parts = {"stock": '["240"]'}
     text = make_text(kind='"level"', span='"216"', bays="1", bottom_gap='"2"', parts=parts)
-    return answer(text), draw_elevation(answer(text), paper="letter", scale="1/2")
+    return solution(text), draw_elevation(solution(text), paper="letter", scale="1/2")
 
 
 @pytest.fixture(scope="module")
-def steep(answer, make_text):
+def steep(solution, make_text):
     text = make_text(treads="14", bays="1", parts={"stock": '["240"]'})
-    return answer(text), draw_elevation(answer(text), paper="tabloid", scale="1")
+    return solution(text), draw_elevation(solution(text), paper="tabloid", scale="1")
 
 
 @pytest.mark.parametrize("name", ["wide", "steep"])
 def test_a_bay_wider_than_the_paper_is_cut_between_balusters(name, request):
-    answer, drawn = request.getfixturevalue(name)
-    xs = answer.sections[0].section.bays[0].baluster_x
+    solution, drawn = request.getfixturevalue(name)
+    xs = solution.sections[0].section.bays[0].baluster_x
     gaps = [(a + b) / 2 for a, b in zip(xs, xs[1:], strict=False)]
     parts = [part for one in sheets_of(drawn) for part in one.parts]
     assert len(parts) > 2
@@ -228,8 +228,8 @@ def _cut_letters(part):
 
 @pytest.mark.parametrize("name", ["wide", "steep"])
 def test_every_baluster_of_a_cut_bay_is_on_some_part(name, request):
-    answer, drawn = request.getfixturevalue(name)
-    xs = answer.sections[0].section.bays[0].baluster_x
+    solution, drawn = request.getfixturevalue(name)
+    xs = solution.sections[0].section.bays[0].baluster_x
     seen = set()
     for sheet in sheets_of(drawn):
         for part in sheet.parts:
@@ -259,8 +259,8 @@ def test_a_failure_is_flagged_once_in_a_broken_view(wide):
 
 
 def test_break_lines_reach_a_little_past_what_they_break(steep):
-    answer, drawn = steep
-    (x0, y0), (x1, y1) = answer.sections[0].section.bays[0].top_rail[1:3]
+    solution, drawn = steep
+    (x0, y0), (x1, y1) = solution.sections[0].section.bays[0].top_rail[1:3]
     found = 0
     for part in (part for sheet in sheets_of(drawn) for part in sheet.parts):
         for one in (one for one in part.work if one.group == "break"):

@@ -25,7 +25,7 @@ from stairs.lists.cut_list import cut_list
 from stairs.lists.loads import demands
 from stairs.report.findings import value_texts
 from stairs.report.loads_text import NOT_A_DESIGN
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -67,7 +67,7 @@ bottom_gap = "2"
 drop = "43"
 turn = 90
 """
-    return answer_for(job_from_text(flight + level))
+    return solution_for(job_from_text(flight + level))
 
 
 @pytest.fixture(scope="module")
@@ -155,14 +155,14 @@ def test_the_cover_says_what_the_code_asks_too(many, many_book):
 
 def test_a_load_stands_with_the_sections_that_it_is_for():
     """BS 6180 Table 2: 0.36 kN/m on the flight (section 1), 0.74 at the deck's edge (section 2)."""
-    book = packet_book(answer_for(read_job(EXAMPLES / "metric-deck.toml")))
+    book = packet_book(solution_for(read_job(EXAMPLES / "metric-deck.toml")))
     (sheet,) = named_sheets(book, "Loads")
     text = " ".join(words_on(sheet))
     assert "0.36 kN/m 1 " in text and "0.74 kN/m 2 " in text
 
 
-def test_a_failing_job_has_a_band_and_says_what_fails(answer):
-    one = answer("failing")
+def test_a_failing_job_has_a_band_and_says_what_fails(solution):
+    one = solution("failing")
     book = packet_book(one)
     failing = [finding for part in one.sections for finding in part.findings
                if finding.verdict == "fail"]  # fmt: skip
@@ -180,8 +180,8 @@ def test_a_failing_job_has_a_band_and_says_what_fails(answer):
     assert any(getattr(part, "group", "") == "failure" for part in elevation.primitives)
 
 
-def test_a_guard_that_passes_has_no_band(answer, make_text):
-    one = answer("metric")
+def test_a_guard_that_passes_has_no_band(solution, make_text):
+    one = solution("metric")
     book = packet_book(one)
     has_band = any(
         getattr(part, "group", "") == "failure-band"
@@ -191,8 +191,8 @@ def test_a_guard_that_passes_has_no_band(answer, make_text):
 
 
 @pytest.mark.parametrize("name", ["two bays", "metric", "plumb cut"])
-def test_schedules_list_every_piece(name, answer):
-    one = answer(name)
+def test_schedules_list_every_piece(name, solution):
+    one = solution(name)
     book = packet_book(one)
     text = [row for sheet in named_sheets(book, "Schedules") for row in words_on(sheet)]
     job = one.job
@@ -205,8 +205,8 @@ def test_schedules_list_every_piece(name, answer):
         assert text[place + 1].split()[0] == post.stands_on.split()[0]
 
 
-def test_every_opening_stands_with_its_verdict(answer):
-    one = answer("failing")
+def test_every_opening_stands_with_its_verdict(solution):
+    one = solution("failing")
     text = " ".join(
         row for sheet in named_sheets(packet_book(one), "Schedules") for row in words_on(sheet)
     )
@@ -218,8 +218,8 @@ def test_every_opening_stands_with_its_verdict(answer):
                 assert finding.ruling.clause.replace("_", " ").split()[0] in text
 
 
-def test_the_loads_page_gives_demands_and_says_it_is_no_design(answer):
-    one = answer("plain")
+def test_the_loads_page_gives_demands_and_says_it_is_no_design(solution):
+    one = solution("plain")
     found = demands(one)
     text = " ".join(
         row for sheet in named_sheets(packet_book(one), "Loads") for row in words_on(sheet)
@@ -230,58 +230,58 @@ def test_the_loads_page_gives_demands_and_says_it_is_no_design(answer):
         assert length_text(row.arm, "in", one.job.tape) in text
 
 
-def test_a_framing_plan_is_in_it_where_given(answer, make_text):
+def test_a_framing_plan_is_in_it_where_given(solution, make_text):
     level = make_text(kind='"level"', span='"132"', bays="2", bottom_gap='"2"')
     framing = (
         '[framing]\ndirection = "across"\njoist_spacing = "16"\nfirst_joist = "4"\n'
         'joist_thickness = "1 1/2"\n[[section]]'
     )
-    plain = packet_book(answer(level))
-    framed = packet_book(answer(level.replace("[[section]]", framing)))
+    plain = packet_book(solution(level))
+    framed = packet_book(solution(level.replace("[[section]]", framing)))
     assert not named_sheets(plain, "Framing")
     assert len(named_sheets(framed, "Framing")) == 1
 
 
 @pytest.mark.parametrize("paper", ["letter", "ANSI C", "A3"])
-def test_the_user_may_choose_the_paper(paper, answer):
-    book = packet_book(answer("two bays"), paper)
+def test_the_user_may_choose_the_paper(paper, solution):
+    book = packet_book(solution("two bays"), paper)
     assert {sheet.paper.name for sheet in book.sheets} == {paper}
     for sheet in book.sheets:
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
-def test_a_paper_of_no_size_is_refused(answer):
+def test_a_paper_of_no_size_is_refused(solution):
     with pytest.raises(SheetError, match='"napkin" is not a sheet size'):
-        packet_book(answer("plain"), "napkin")
+        packet_book(solution("plain"), "napkin")
 
 
-def test_the_same_job_is_the_same_file(answer):
-    assert book_bytes(packet_book(answer("plain"))) == book_bytes(packet_book(answer("plain")))
+def test_the_same_job_is_the_same_file(solution):
+    assert book_bytes(packet_book(solution("plain"))) == book_bytes(packet_book(solution("plain")))
 
 
 @pytest.mark.parametrize(
     "title", ["$x$ \\alpha <script>", "\U0001f6e0 שלום", "long " * 100, "x" * 500],
     ids=("markup", "unknown", "long", "one-word"),
 )  # fmt: skip
-def test_hostile_titles_stay_on_the_sheet(title, answer, make_text):
+def test_hostile_titles_stay_on_the_sheet(title, solution, make_text):
     text = make_text(
         posts='["-4", "56"]', title=title, sheet=SHEET.replace('"Lower town"', f"'{title}'")
     )
-    book = packet_book(answer(text))
+    book = packet_book(solution(text))
     for sheet in book.sheets:
         assert not overlaps(sheet.primitives, sheet.paper.border)
     if "<" in title:
         assert title in words(book)
 
 
-def test_an_unwritable_target_says_so(answer, tmp_path):
+def test_an_unwritable_target_says_so(solution, tmp_path):
     with pytest.raises(FileError, match="cannot be written"):
-        write(packet_book(answer("plain")), tmp_path / "missing" / "set.pdf")
+        write(packet_book(solution("plain")), tmp_path / "missing" / "set.pdf")
     assert not list(tmp_path.iterdir())
 
 
 def test_a_long_run_goes_over_several_sheets_of_one_paper(make_text):
-    one = answer_for(
+    one = solution_for(
         job_from_text(make_text(kind='"level"', span='"960"', bays="14", bottom_gap='"3"'))
     )
     book = packet_book(one, "letter")
@@ -295,8 +295,8 @@ def test_a_long_run_goes_over_several_sheets_of_one_paper(make_text):
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
-def test_the_cover_counts_the_checks_and_names_the_sheet_of_each_that_fails(answer):
-    one = answer("failing")
+def test_the_cover_counts_the_checks_and_names_the_sheet_of_each_that_fails(solution):
+    one = solution("failing")
     book = packet_book(one)
     cover = words_on(book.sheets[0])
     found = [finding.verdict for part in one.sections for finding in part.findings]
@@ -371,7 +371,7 @@ def answer_of_many_notes(make_text):
             ("unit-rise-max", 8),
         )
     )
-    return answer_for(job_from_text(make_text(sheet=SHEET + "[local]\n" + rows)))
+    return solution_for(job_from_text(make_text(sheet=SHEET + "[local]\n" + rows)))
 
 
 # --------------------------------------------------------------------------- in plain words
@@ -379,9 +379,9 @@ def answer_of_many_notes(make_text):
 
 def test_no_sheet_says_an_assumption_as_the_job_file_would(make_text):
     text = make_text(handrail="false")
-    answer = answer_for(job_from_text(text))
-    assert any("(open_risers = false)" in words for words in answer.job.assumed)
-    words = " ".join(row for sheet in packet_book(answer).sheets for row in words_on(sheet))
+    solution = solution_for(job_from_text(text))
+    assert any("(open_risers = false)" in words for words in solution.job.assumed)
+    words = " ".join(row for sheet in packet_book(solution).sheets for row in words_on(sheet))
     assert "risers are closed" in words
     assert " = false" not in words
     assert "open_risers" not in words
@@ -390,7 +390,7 @@ def test_no_sheet_says_an_assumption_as_the_job_file_would(make_text):
 
 def test_an_assumption_of_several_sections_is_told_once_with_their_numbers():
     job = EXAMPLES / "raised-porch.toml"
-    words = " ".join(words_on(packet_book(answer_for(read_job(str(job)))).sheets[0]))
+    words = " ".join(words_on(packet_book(solution_for(read_job(str(job)))).sheets[0]))
     assert "risers are closed: sections 1, 4" in words
     assert words.count("risers are closed") == 1
 
@@ -398,29 +398,29 @@ def test_an_assumption_of_several_sections_is_told_once_with_their_numbers():
 def test_own_values_read_alike_on_cover_elevation_and_other_sheets(make_text):
     reason = "asked for by the office " * 6
     own = f'[local]\nguard-height-min = {{ limit = "33", reason = "{reason}" }}\n'
-    answer = answer_for(job_from_text(make_text(sheet=own)))
+    solution = solution_for(job_from_text(make_text(sheet=own)))
     wanted = f'guard height (guard-height-min) 33": {reason}'.strip()
-    for sheet in packet_book(answer).sheets:
+    for sheet in packet_book(solution).sheets:
         assert wanted in " ".join(words_on(sheet)), sheet.name
 
 
 def test_an_example_fills_its_title_block():
     job = EXAMPLES / "raised-porch.toml"
-    for sheet in packet_book(answer_for(read_job(str(job)))).sheets:
+    for sheet in packet_book(solution_for(read_job(str(job)))).sheets:
         words = words_on(sheet)
         for told in ("Plot 7, Mill Meadow", "A. B.", "2026-03-02"):
             assert any(told in row for row in words), (sheet.name, told)
 
 
 def test_checks_that_an_elevation_has_no_room_for_are_in_the_schedules():
-    answer = answer_for(read_job(str(EXAMPLES / "old-stair.toml")))
-    book = packet_book(answer, "letter")
+    solution = solution_for(read_job(str(EXAMPLES / "old-stair.toml")))
+    book = packet_book(solution, "letter")
     (drawn,) = named_sheets(book, "Elevation")
     assert any("more pass; see the schedules" in row for row in words_on(drawn))
     listed = " ".join(row for sheet in named_sheets(book, "Schedules") for row in words_on(sheet))
     assert "Checks of side stair" in listed
-    for finding in answer.sections[0].findings:
-        assert value_texts(answer.job, finding)[0] in listed
+    for finding in solution.sections[0].findings:
+        assert value_texts(solution.job, finding)[0] in listed
         assert finding.ruling.clause.replace("_", " ").split()[0] in listed
     assert "on the screen" not in words(book)
 
@@ -430,7 +430,7 @@ def test_checks_that_an_elevation_has_no_room_for_are_in_the_schedules():
 
 @pytest.fixture(scope="module")
 def raised():
-    one = answer_for(read_job(str(EXAMPLES / "raised-porch.toml")))
+    one = solution_for(read_job(str(EXAMPLES / "raised-porch.toml")))
     return one, packet_book(one)
 
 
@@ -485,14 +485,14 @@ def test_a_section_that_fails_has_a_sheet_of_its_own(make_text):
     level = '[[section]]\nkind = "level"\nspan = "30"\nbays = 1\nbottom_gap = "{}"\n'
     text = make_text(kind='"level"', span='"30"', bays="1", bottom_gap='"3"')
     text = text.replace("[panel]", "measured_within = 0\n[panel]")  # so that nothing is near
-    passing = packet_book(answer_for(job_from_text(text + level.format(3))))
+    passing = packet_book(solution_for(job_from_text(text + level.format(3))))
     assert len(named_sheets(passing, "Elevations of")) == 1
-    failing = packet_book(answer_for(job_from_text(text + level.format(6))))
+    failing = packet_book(solution_for(job_from_text(text + level.format(6))))
     assert len(named_sheets(failing, "Elevation of")) == 2
 
 
 def test_a_cover_on_larger_paper_is_lettered_larger():
-    one = answer_for(read_job(str(EXAMPLES / "porch.toml")))
+    one = solution_for(read_job(str(EXAMPLES / "porch.toml")))
 
     def usual(paper):
         cover = packet_book(one, paper).sheets[0]
@@ -505,14 +505,14 @@ def test_a_cover_on_larger_paper_is_lettered_larger():
 
 def test_one_sentence_takes_no_sheet(make_text):
     text = make_text("mm").replace("england-ad-k-2013", "iso-14122-3-2016")
-    book = packet_book(answer_for(job_from_text(text)))
+    book = packet_book(solution_for(job_from_text(text)))
     assert not named_sheets(book, "Loads")
     listed = [row for sheet in named_sheets(book, "Schedules") for row in words_on(sheet)]
     assert any(row.startswith("This rulebook lists no loads") for row in listed)
 
 
 def test_the_framing_stands_in_its_sheet_with_a_title_and_a_scale():
-    book = packet_book(answer_for(read_job(str(EXAMPLES / "metric-deck.toml"))))
+    book = packet_book(solution_for(read_job(str(EXAMPLES / "metric-deck.toml"))))
     (sheet,) = named_sheets(book, "Framing")
     (title,) = [one for one in sheet.content if getattr(one, "group", "") == "view-name"]
     assert title.content == "Framing under deck edge"
@@ -538,8 +538,8 @@ def marks_on(sheet):
 
 @pytest.mark.parametrize("name", ["porch", "quarter-landing", "deck-on-joists", "old-stair"])
 def test_marks_of_elevations_and_plan_name_the_sheets_that_bear_them(name):
-    answer = answer_for(read_job(str(EXAMPLES / f"{name}.toml")))
-    book = packet_book(answer)
+    solution = solution_for(read_job(str(EXAMPLES / f"{name}.toml")))
+    book = packet_book(solution)
     names = [mark for _, mark in book.bookmarks]
     borne, shown = {}, []
     for number, (title, sheet) in enumerate(zip(names, book.sheets, strict=True), start=1):
@@ -552,7 +552,7 @@ def test_marks_of_elevations_and_plan_name_the_sheets_that_bear_them(name):
                 assert tip is not None
             else:
                 assert title.startswith("Plan")
-                section = answer.sections[upper - 1].section
+                section = solution.sections[upper - 1].section
                 assert (section.name or f"section {upper}") in names[lower - 1]
         assert overlaps(sheet.primitives, sheet.paper.border) == []
     assert sorted(borne) == list(range(1, len(borne) + 1))
@@ -562,10 +562,10 @@ def test_marks_of_elevations_and_plan_name_the_sheets_that_bear_them(name):
 
 def test_a_mark_points_at_what_its_detail_shows():
     """The first end of a rail is shown in detail at its pin, which lies at height and offset."""
-    answer = answer_for(read_job(str(EXAMPLES / "porch.toml")))
-    book = packet_book(answer)
+    solution = solution_for(read_job(str(EXAMPLES / "porch.toml")))
+    book = packet_book(solution)
     (sheet,) = (one for one in book.sheets if hasattr(one, "view"))
-    mark = answer.sections[0].section.posts[0].marks
+    mark = solution.sections[0].section.posts[0].marks
     pin = next(one.pin for one in mark if one.rail == "top" and one.side == "up")
     tip = next(tip for upper, _, tip in marks_on(sheet) if upper == 3)
     assert math.dist(tip, sheet.view.at(pin)) < 2.0

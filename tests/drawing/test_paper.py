@@ -116,9 +116,9 @@ def test_what_cannot_be_drawn_says_so(call, words):
 
 
 @pytest.mark.parametrize("number", [0, 2, -1])
-def test_a_section_that_is_not_there_is_refused(number, answer):
+def test_a_section_that_is_not_there_is_refused(number, solution):
     with pytest.raises(SheetError, match=f"there is no section {number}. The job has one section"):
-        draw_elevation(answer("plain"), section=number)
+        draw_elevation(solution("plain"), section=number)
 
 
 def test_the_sheet_of_a_job_follows_the_rule(named, sheet):

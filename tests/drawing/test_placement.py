@@ -35,8 +35,8 @@ def lettering_for(sheets):
 
 def test_random_jobs_have_no_overlap_and_lack_no_lettering(random_answers):
     sheets = []
-    for seed, answer in random_answers(8):
-        sheets.append(draw_elevation(answer))
+    for seed, solution in random_answers(8):
+        sheets.append(draw_elevation(solution))
         assert faults(sheets[-1]) == [], seed
     assert lettering_for(sheets) == 0
 
@@ -44,8 +44,8 @@ def test_random_jobs_have_no_overlap_and_lack_no_lettering(random_answers):
 @pytest.mark.fuzz
 def test_300_random_jobs_have_no_overlap(random_answers):
     sheets = []
-    for seed, answer in random_answers(300, 10_000):
-        sheets.append(draw_elevation(answer))
+    for seed, solution in random_answers(300, 10_000):
+        sheets.append(draw_elevation(solution))
         assert faults(sheets[-1]) == [], seed
     assert lettering_for(sheets) < 0.01
 

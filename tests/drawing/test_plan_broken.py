@@ -64,16 +64,16 @@ NAMES = ("quay", "quay on one sheet", "quay, large", "lake", "lake, large", "thr
 
 
 @pytest.fixture(scope="module", params=NAMES)
-def broken(request, answer, make_text):
+def broken(request, solution, make_text):
     text, paper, scale = jobs(make_text)[request.param]
-    one = answer(text)
+    one = solution(text)
     return one, draw_plan(one, paper, scale)
 
 
 @pytest.fixture(scope="module")
-def quay(answer, make_text):
+def quay(solution, make_text):
     text, _, _ = jobs(make_text)["quay"]
-    return answer(text)
+    return solution(text)
 
 
 def sheets_of(drawn):
@@ -109,7 +109,7 @@ def cuts(sheet, part):
 
 
 def test_every_post_is_in_one_part_or_in_the_two_that_meet_at_it(broken):
-    answer, drawn = broken
+    solution, drawn = broken
     seen = Counter()
     at_cut = set()
     for sheet in sheets_of(drawn):
@@ -120,35 +120,35 @@ def test_every_post_is_in_one_part_or_in_the_two_that_meet_at_it(broken):
                 seen[key] += 1
                 if (True, key[0]) in lines or (False, key[1]) in lines:
                     at_cut.add(key)
-    posts = plan_of(answer.guard).posts
+    posts = plan_of(solution.guard).posts
     assert len(seen) == len(posts)
     for key, count in seen.items():
         assert count == (2 if key in at_cut else 1), key
 
 
 def test_every_name_and_every_setting_out_figure_stands_once(broken):
-    answer, drawn = broken
+    solution, drawn = broken
     told = Counter(word for sheet in sheets_of(drawn) for word in words(sheet.labels))
-    plan = plan_of(answer.guard)
+    plan = plan_of(solution.guard)
     for post in plan.posts:
         name = f"{post.section}.{post.post}"
         if post.shared_with:
             name += " = {}.{}".format(*post.shared_with)
         assert 1 <= told[name] <= 2
-    job = answer.job
+    job = solution.job
     figures = Counter(
         length_text(round_to_mark(post.x, job.tape), job.units, job.tape, feet=True,
                     unit=job.units == "in")
-        for section in answer.guard.sections
+        for section in solution.guard.sections
         for post in section.posts
         if post.x != 0
     )  # fmt: skip
     figures += Counter(
         length_text(two.x - one.x, job.units, job.tape, feet=True, unit=job.units == "in")
-        for section in answer.guard.sections
+        for section in solution.guard.sections
         for one, two in itertools.pairwise(section.posts)
     )
-    figures["0"] = len(answer.guard.sections)
+    figures["0"] = len(solution.guard.sections)
     for figure, count in figures.items():
         assert told[figure] == count, figure
     assert not any(sheet.unplaced for sheet in sheets_of(drawn))
@@ -190,13 +190,13 @@ def test_nothing_overlaps_or_leaves_the_border(broken):
 
 
 def test_the_scale_comes_back_out_of_the_file(broken):
-    answer, drawn = broken
+    solution, drawn = broken
     assert drawn.scale.words in LISTED
     sheets = sheets_of(drawn)
     data = pdf_bytes(*sheets)
-    unit = float(drawn.scale.paper_millimetres(answer.job.units))
-    side = float(answer.job.post.width) * unit
-    plan = plan_of(answer.guard)
+    unit = float(drawn.scale.paper_millimetres(solution.job.units))
+    side = float(solution.job.post.width) * unit
+    plan = plan_of(solution.guard)
     apart = {
         math.dist(one.centre, two.centre) * unit
         for one, two in itertools.combinations(plan.posts, 2)
@@ -282,9 +282,9 @@ def test_a_broken_plan_is_several_pictures_and_one_pdf(quay, make_text, tmp_path
     assert len(pypdf.PdfReader(tmp_path / "quay.pdf").pages) == 2
 
 
-def test_the_set_has_every_sheet_of_it(answer, make_text):
+def test_the_set_has_every_sheet_of_it(solution, make_text):
     text, _, _ = jobs(make_text)["three sides"]
-    book = packet_book(answer(text), "tabloid")
+    book = packet_book(solution(text), "tabloid")
     names = [name for _, name in book.bookmarks]
     plans = [name for name in names if name.startswith("Plan")]
     assert plans == ["Plan, 1 of 3", "Plan, 2 of 3", "Plan, 3 of 3"]
@@ -326,7 +326,7 @@ def test_only_listed_scales_are_used_and_a_plan_is_whole_where_it_can_be(many, r
 @pytest.mark.parametrize(
     "seed", [1, 2, *(pytest.param(k, marks=pytest.mark.fuzz) for k in range(3, 30))]
 )
-def test_random_decks_are_broken_without_a_fault(seed, answer, make_text):
+def test_random_decks_are_broken_without_a_fault(seed, solution, make_text):
     import random
 
     pick = random.Random(seed)
@@ -335,7 +335,7 @@ def test_random_decks_are_broken_without_a_fault(seed, answer, make_text):
         bays = pick.randint(2, 14)
         turn = pick.choice([0, 45, 90, -90])
         text += run(f"side {number}", bays * pick.randint(60, 80), bays, turn)
-    one = answer(text)
+    one = solution(text)
     drawn = draw_plan(one, pick.choice(["letter", "tabloid"]), pick.choice([None, "3/8", "1/2"]))
     assert drawn.scale.words in LISTED
     posts = plan_of(one.guard).posts
@@ -350,8 +350,8 @@ def test_random_decks_are_broken_without_a_fault(seed, answer, make_text):
     assert len(circles) >= len(one.guard.sections)
 
 
-def test_no_part_shows_the_edge_of_a_deck_and_nothing_else(answer, make_text):
-    one = answer(make_text(kind='"level"', span='"96"', bays="1", bottom_gap='"2"'))
+def test_no_part_shows_the_edge_of_a_deck_and_nothing_else(solution, make_text):
+    one = solution(make_text(kind='"level"', span='"96"', bays="1", bottom_gap='"2"'))
     drawn = draw_plan(one, "letter", "3")
     parts = [(sheet, part) for sheet in sheets_of(drawn) for part in sheet.parts]
     assert len(parts) == 4
@@ -368,7 +368,7 @@ def test_no_part_shows_the_edge_of_a_deck_and_nothing_else(answer, make_text):
 
 
 @pytest.mark.parametrize("direction", ["across", "along"])
-def test_the_framing_of_a_long_run_is_broken_too(direction, answer, make_text, tmp_path):
+def test_the_framing_of_a_long_run_is_broken_too(direction, solution, make_text, tmp_path):
     from stairs.drawing import write
     from stairs.drawing.views.framing import draw_framing
 
@@ -377,7 +377,7 @@ def test_the_framing_of_a_long_run_is_broken_too(direction, answer, make_text, t
         'joist_thickness = "1 1/2"\nboard_width = "5 1/2"\nboard_gap = "1/8"\n[[section]]'
     )
     text = make_text(kind='"level"', span='"1080"', bays="15", bottom_gap='"2"')
-    one = answer(text.replace("[[section]]", framing))
+    one = solution(text.replace("[[section]]", framing))
     drawn = draw_framing(one, None, "letter")
     assert drawn.scale in INCH_SCALES
     section = one.sections[0].section
@@ -409,8 +409,8 @@ def test_a_plan_that_would_take_too_many_sheets_is_refused(quay):
         draw_plan(quay, "letter", "3")
 
 
-def test_a_scale_that_fits_no_sheet_whole_is_still_drawn(answer, make_text):
-    one = answer(make_text(treads="5"))
+def test_a_scale_that_fits_no_sheet_whole_is_still_drawn(solution, make_text):
+    one = solution(make_text(treads="5"))
     drawn = draw_plan(one, "letter", "3")
     assert drawn.scale.words == '3" = 1\'-0"'
     assert sum(len(sheet.parts) for sheet in sheets_of(drawn)) > 1

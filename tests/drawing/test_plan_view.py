@@ -23,7 +23,7 @@ from stairs.errors import JobError, SheetError
 from stairs.guard.plan import plan_of
 from stairs.job import job_from_text, read_job
 from stairs.lengths.tape_marks import length_text, round_to_mark
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 CORNERS = """
@@ -59,13 +59,13 @@ board_gap = "1/8"
 
 @pytest.fixture(scope="module")
 def corners(make_text):
-    return answer_for(job_from_text(make_text(treads="5", name='"up"') + CORNERS))
+    return solution_for(job_from_text(make_text(treads="5", name='"up"') + CORNERS))
 
 
 def framed(make_text, direction, first):
     text = make_text(kind='"level"', span='"132"', bays="2", bottom_gap='"2"')
     made = FRAMING.format(direction=direction, first=first)
-    return answer_for(job_from_text(text.replace("[[section]]", made)))
+    return solution_for(job_from_text(text.replace("[[section]]", made)))
 
 
 def centres(sheet, group):
@@ -81,8 +81,8 @@ def words_of(sheet):
     return [one.content for one in sheet.primitives if isinstance(one, Text)]
 
 
-def test_nothing_overlaps_or_leaves_the_border(named, answer):
-    sheet = draw_plan(answer(named))
+def test_nothing_overlaps_or_leaves_the_border(named, solution):
+    sheet = draw_plan(solution(named))
     assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
@@ -229,9 +229,9 @@ def test_warnings_are_flagged_and_told(make_text):
             assert warning.split()[0] in text
 
 
-def test_a_job_without_framing_says_what_is_missing(answer):
+def test_a_job_without_framing_says_what_is_missing(solution):
     with pytest.raises(JobError, match="the job says nothing of joists or boards"):
-        draw_framing(answer("plain"))
+        draw_framing(solution("plain"))
 
 
 def test_a_section_without_framing_is_named(make_text):
@@ -260,7 +260,7 @@ def test_a_picture_of_the_plan_is_as_large_as_its_paper(corners, tmp_path):
 
 
 def example(name):
-    return answer_for(read_job(str(EXAMPLES / f"{name}.toml")), False)
+    return solution_for(read_job(str(EXAMPLES / f"{name}.toml")), False)
 
 
 def edges_on(drawn):
@@ -282,8 +282,8 @@ def test_every_flight_says_which_way_is_up(name, flights):
 
 
 def test_a_landing_between_two_flights_is_as_wide_as_they_are():
-    answer = example("quarter-landing")
-    drawn = draw_plan(answer)
+    solution = example("quarter-landing")
+    drawn = draw_plan(solution)
     (landing,) = [one for one in edges_on(drawn) if one.closed]
     points = [drawn.view.back(point) for point in landing.points]
     assert len(points) == 6
@@ -295,11 +295,11 @@ def test_a_landing_between_two_flights_is_as_wide_as_they_are():
 
 
 def test_the_edge_of_a_deck_lies_where_the_framing_has_it():
-    answer = example("deck-on-joists")
-    drawn = draw_plan(answer)
+    solution = example("deck-on-joists")
+    drawn = draw_plan(solution)
     (edge,) = edges_on(drawn)
-    places = plan_of(answer.guard).sections
-    inset = answer.sections[0].framing.edge_to_post
+    places = plan_of(solution.guard).sections
+    inset = solution.sections[0].framing.edge_to_post
     corner = drawn.view.back(edge.points[1])
     assert corner == pytest.approx((places[0].end[0] + inset, places[0].end[1] - inset))
     breaks = [one for one in drawn.work if isinstance(one, Stroke) and one.group == "break"]
@@ -318,11 +318,11 @@ def test_edges_that_were_measured_are_drawn_as_long_and_told():
 
 
 def test_the_last_nosing_is_the_edge_of_the_deck_that_turns_off_there():
-    answer = example("metric-deck")
-    drawn = draw_plan(answer)
+    solution = example("metric-deck")
+    drawn = draw_plan(solution)
     (edge,) = edges_on(drawn)
-    nosing = plan_of(answer.guard).nosings[-1]
-    heading = plan_of(answer.guard).sections[0].heading
+    nosing = plan_of(solution.guard).nosings[-1]
+    heading = plan_of(solution.guard).sections[0].heading
     assert heading == 0.0
     points = [drawn.view.back(point) for point in edge.points]
     turned_back = [(y, -x) for x, y in points]  # the sheet has the plan turned by a quarter
@@ -342,7 +342,7 @@ def test_the_landing_over_the_last_flight_is_named_with_its_height():
 @pytest.mark.parametrize("hand", ["right", "left", "both"])
 def test_surfaces_stay_on_the_sheet(treads, hand, make_text):
     text = make_text(treads=treads, hand=f'"{hand}"', width='"36"', parts={"edge": "12"})
-    drawn = draw_plan(answer_for(job_from_text(text), False))
+    drawn = draw_plan(solution_for(job_from_text(text), False))
     left, bottom, right, top = drawn.area
     for one in drawn.work:
         for x, y in getattr(one, "points", ()) if isinstance(one, Stroke) else ():
@@ -359,12 +359,12 @@ def test_small_work_does_not_take_a_sheet_that_no_office_printer_holds(name):
 
 @pytest.mark.parametrize("name", ["porch", "old-stair", "raised-porch", "deck-on-joists"])
 def test_a_setting_out_line_stands_outside_the_edge_beside_it(name):
-    answer = example(name)
-    drawn = draw_plan(answer)
-    unit = float(drawn.scale.paper_millimetres(answer.job.units))
-    for place in plan_of(answer.guard).sections:
-        part = answer.sections[place.number - 1]
-        post = answer.job.post
+    solution = example(name)
+    drawn = draw_plan(solution)
+    unit = float(drawn.scale.paper_millimetres(solution.job.units))
+    for place in plan_of(solution.guard).sections:
+        part = solution.sections[place.number - 1]
+        post = solution.job.post
         if part.framing is not None:
             edge = float(part.framing.edge_to_post)
         else:
@@ -440,7 +440,7 @@ def test_no_head_of_the_list_of_blocks_takes_three_lines():
 def test_a_list_of_blocks_runs_over_further_sheets(make_text):
     long = "W" * 500
     text = framed_text(make_text, long)
-    drawn = draw_framing(answer_for(job_from_text(text), False), None, "A4")
+    drawn = draw_framing(solution_for(job_from_text(text), False), None, "A4")
     assert drawn.following
     for number, sheet in enumerate((drawn, *drawn.following), start=1):
         assert overlaps(sheet.primitives, sheet.paper.border) == []
@@ -469,7 +469,7 @@ def test_north_is_counted_from_the_way_that_the_first_section_runs(north, paper,
     turned against the clock by so much."""
     sheet = f'[sheet]\npaper = "{paper}"\nnorth = {north}'
     text = make_text(treads="5", name='"up"', sheet=sheet) + CORNERS
-    one = answer_for(job_from_text(text))
+    one = solution_for(job_from_text(text))
     drawn = draw_plan(one)
     (way,) = (
         part for part in drawn.work
@@ -495,7 +495,7 @@ def test_no_north_no_arrow(corners):
 
 def test_a_width_that_nobody_measured_is_said_to_be_assumed(make_text):
     def told(**flight):
-        drawn = draw_plan(answer_for(job_from_text(make_text(treads="5", **flight))))
+        drawn = draw_plan(solution_for(job_from_text(make_text(treads="5", **flight))))
         return " ".join(one.content for one in drawn.furniture if isinstance(one, Text))
 
     assert 'The stair is drawn 36" wide: assumed' in told()
@@ -507,7 +507,7 @@ def test_bolts_stand_where_the_inset_puts_them(make_text):
     text = make_text(kind='"level"', span='"72"', bays="1", bottom_gap='"2"')
     framing = FRAMING.format(direction="across", first="8")
     framing = framing.replace("[framing]", '[framing]\nbolt_inset = "3/4"\nbolt_diameter = "1/2"')
-    one = answer_for(job_from_text(text.replace("[[section]]", framing)))
+    one = solution_for(job_from_text(text.replace("[[section]]", framing)))
     drawn = draw_plan(one)
     unit = float(drawn.scale.ratio) * 25.4
     bolts = [part for part in drawn.work if isinstance(part, Arc) and part.group == "bolt"]

@@ -37,7 +37,7 @@ from stairs.drawing.sets.template.template import template_book
 from stairs.drawing.views.plan.plan import draw_plan
 from stairs.errors import StairsError
 from stairs.job import job_from_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 POINT = 25.4 / 72
 COUNT = 60
@@ -48,7 +48,7 @@ TENTH = (4, 12, 21, 29, 37, 46)
 def answer_of(seed: int):
     """The answer to a job, or None where its measurements leave no room."""
     try:
-        return answer_for(job_from_text(toml_text(random_job(seed))), with_remedies=False)
+        return solution_for(job_from_text(toml_text(random_job(seed))), with_remedies=False)
     except StairsError:
         return None
 
@@ -63,9 +63,12 @@ def seeds():
 @cache
 def sheets_of(seed: int):
     """An elevation and the plan, with all sheets that follow them; some do not fit any paper."""
-    answer = answer_of(seed)
+    solution = answer_of(seed)
     found = []
-    for draw in (lambda: draw_elevation(answer, len(answer.sections)), lambda: draw_plan(answer)):
+    for draw in (
+        lambda: draw_elevation(solution, len(solution.sections)),
+        lambda: draw_plan(solution),
+    ):
         try:
             sheet = draw()
         except StairsError:
@@ -197,10 +200,10 @@ def test_every_text_stands_once_upright_and_inside(seed):
 @pytest.mark.parametrize("seed", seeds())
 def test_what_is_lettered_is_what_is_drawn(seed):
     """Each chain's line is as long on paper, at the scale, as its figure says, to half a mark."""
-    answer = answer_of(seed)
-    if answer is None:
+    solution = answer_of(seed)
+    if solution is None:
         return
-    job, held = answer.job, 0
+    job, held = solution.job, 0
     for sheet, page in pages_of(seed):
         views = sheet.parts or (sheet,)
         if not all(hasattr(one, "dimension_lines") and one.dimensions for one in views):
@@ -224,10 +227,10 @@ def test_what_is_lettered_is_what_is_drawn(seed):
 
 @pytest.mark.parametrize("seed", seeds())
 def test_a_cad_file_is_sound_shows_all_and_measures_what_it_letters(seed):
-    answer = answer_of(seed)
-    if answer is None:
+    solution = answer_of(seed)
+    if solution is None:
         return
-    tape = float(answer.job.tape)
+    tape = float(solution.job.tape)
     for sheet in sheets_of(seed):
         document, auditor = recover.read(io.BytesIO(dxf_bytes(sheet)))
         assert not auditor.has_errors and not auditor.has_fixes
@@ -238,7 +241,7 @@ def test_a_cad_file_is_sound_shows_all_and_measures_what_it_letters(seed):
         for k in (0, 1):
             assert low[k] <= box.extmin[k] and box.extmax[k] <= high[k]
         for entity in model.query("DIMENSION"):
-            told = measured(entity.dxf.text, answer.job.units)
+            told = measured(entity.dxf.text, solution.job.units)
             if told is not None and "°" not in entity.dxf.text:
                 measure = entity.get_measurement()
                 assert measure == pytest.approx(abs(float(told)), abs=tape / 2 + 1e-6), (
@@ -253,10 +256,10 @@ def test_a_cad_file_is_sound_shows_all_and_measures_what_it_letters(seed):
 @pytest.mark.parametrize("make", [packet_book, shop_book, template_book])
 @pytest.mark.parametrize("seed", range(COUNT))
 def test_a_whole_set_is_read_back(seed, make):
-    answer = answer_of(seed)
-    if answer is None:
+    solution = answer_of(seed)
+    if solution is None:
         return
-    book = make(answer)
+    book = make(solution)
     pages = pdfplumber.open(io.BytesIO(book_bytes(book))).pages
     assert len(pages) == len(book.sheets)
     for page, sheet in zip(pages, book.sheets, strict=True):

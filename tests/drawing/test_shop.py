@@ -21,7 +21,7 @@ from stairs.job import job_from_text
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import cut_list
 from stairs.lists.rail_plans import rail_plans
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 JOBS = ("plain", "two bays", "fourteen risers", "plumb cut", "metric", "level", "failing")
 
@@ -51,7 +51,7 @@ def test_a_long_heading_of_a_rail_does_not_run_into_its_boxes(make_text):
     text = make_text(
         bracket="plumb-cut", parts={"stock": '["12"]', "pitch": "3 3/4"}, hand='"both"'
     )
-    book = shop_book(answer_for(job_from_text(text), for_sheets=True), "letter")
+    book = shop_book(solution_for(job_from_text(text), for_sheets=True), "letter")
     assert "no stock length is long enough" in texts(rails_of(book))
     for sheet in book.sheets:
         assert not overlaps(sheet.primitives, sheet.paper.border)
@@ -82,10 +82,10 @@ def bars_on(book, units):
 
 
 @pytest.mark.parametrize("name", ["plain", "two bays", "fourteen risers", "plumb cut", "metric"])
-def test_each_stock_rail_is_drawn_to_scale_with_what_is_cut_from_it(name, answer):
+def test_each_stock_rail_is_drawn_to_scale_with_what_is_cut_from_it(name, solution):
     """Every rail of the cut list comes from one stock rail that is bought, its holes where the
     list has them, and stock rails that are cut alike are drawn once."""
-    one = answer(name)
+    one = solution(name)
     units, panel = one.job.units, one.job.panel
     cuts = {label: cut for cut in cut_list(one).rails for label in cut.piece_names}
     plans = rail_plans(cut_list(one), one.guard)
@@ -112,9 +112,9 @@ def test_each_stock_rail_is_drawn_to_scale_with_what_is_cut_from_it(name, answer
     assert told == sorted(cuts)
 
 
-def test_running_figures_are_all_there_in_order(answer):
+def test_running_figures_are_all_there_in_order(solution):
     """Over a bar its cuts from the stock's lower end, under it holes and length of each rail."""
-    one = answer("two bays")
+    one = solution("two bays")
     shown = [
         part.content for sheet in rails_of(shop_book(one)) for part in sheet.primitives
         if isinstance(part, Text) and part.owner == "running"
@@ -136,8 +136,8 @@ def test_running_figures_are_all_there_in_order(answer):
 
 
 @pytest.mark.parametrize("name", JOBS)
-def test_marks_stand_on_the_posts_to_scale(name, answer):
-    one = answer(name)
+def test_marks_stand_on_the_posts_to_scale(name, solution):
+    one = solution(name)
     book = shop_book(one)
     standing = poles(one, cut_list(one))
     found = []
@@ -160,8 +160,8 @@ def test_marks_stand_on_the_posts_to_scale(name, answer):
     assert found == pytest.approx(wanted, abs=0.05)
 
 
-def test_every_stock_rail_and_post_has_its_boxes(answer):
-    one = answer("two bays")
+def test_every_stock_rail_and_post_has_its_boxes(solution):
+    one = solution("two bays")
     cuts = cut_list(one)
     book = shop_book(one)
     boxes = [
@@ -172,10 +172,10 @@ def test_every_stock_rail_and_post_has_its_boxes(answer):
     assert len(boxes) == 3 * stock + 2 * len(poles(one, cuts))
 
 
-def test_a_slanted_cut_leans_as_the_saw_is_set(answer):
+def test_a_slanted_cut_leans_as_the_saw_is_set(solution):
     import math
 
-    one = answer("plumb cut")
+    one = solution("plumb cut")
     section = one.guard.sections[0]
     for sheet in rails_of(shop_book(one)):
         for part in sheet.primitives:
@@ -186,20 +186,20 @@ def test_a_slanted_cut_leans_as_the_saw_is_set(answer):
 
 
 @pytest.mark.parametrize("name", ["failing", "plain", "metric", "level"])
-def test_a_failing_guard_says_do_not_cut(name, answer):
-    one = answer(name)
+def test_a_failing_guard_says_do_not_cut(name, solution):
+    one = solution(name)
     said = [words for words in texts(shop_book(one).sheets) if words.startswith("DO NOT CUT")]
     assert len(said) == (0 if one.ok else 1)
 
 
-def test_a_rail_that_no_stock_reaches_says_so(answer, make_text):
+def test_a_rail_that_no_stock_reaches_says_so(solution, make_text):
     text = make_text(treads="8", bays="1", parts={"stock": '["24"]'})
-    words = " ".join(texts(shop_book(answer(text)).sheets))
+    words = " ".join(texts(shop_book(solution(text)).sheets))
     assert "no stock length is long enough" in words
 
 
-def test_the_file_holds_the_figures(answer):
-    one = answer("metric")
+def test_the_file_holds_the_figures(solution):
+    one = solution("metric")
     data = book_bytes(shop_book(one))
     text = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(data)).pages)
     for cut in cut_list(one).rails:
@@ -211,10 +211,10 @@ def test_the_file_holds_the_figures(answer):
                 assert char["x0"] > 28 and char["x1"] < float(page.width) - 28
 
 
-def test_a_sheet_that_is_too_small_is_refused(answer, make_text):
+def test_a_sheet_that_is_too_small_is_refused(solution, make_text):
     text = make_text(treads="40", bays="1", parts={"stock": '["1200 in"]'})
     with pytest.raises(SheetError, match="the longest rail or post does not fit on letter"):
-        shop_book(answer(text), "letter")
+        shop_book(solution(text), "letter")
 
 
 def test_spread_keeps_order_and_distance():
@@ -223,8 +223,8 @@ def test_spread_keeps_order_and_distance():
     assert spread([5.0, 5.0], 2.0, 0.0, 20.0) == pytest.approx([4.0, 6.0])
 
 
-def test_what_is_left_of_each_stock_rail_is_lettered(answer):
-    one = answer("two bays")
+def test_what_is_left_of_each_stock_rail_is_lettered(solution):
+    one = solution("two bays")
     words = texts(rails_of(shop_book(one)))
     for each in rail_plans(cut_list(one), one.guard):
         for length, count in each.plan.stock_counts:
@@ -233,13 +233,13 @@ def test_what_is_left_of_each_stock_rail_is_lettered(answer):
     assert any(row.startswith("left over: ") for row in words)
 
 
-def test_no_rail_is_drawn_on_a_stock_rail_that_is_not_bought(answer, make_text):
+def test_no_rail_is_drawn_on_a_stock_rail_that_is_not_bought(solution, make_text):
     """Eight rails of 38 come from four of 96: four bars at most, and no other stock in any word."""
     level = (
         '\n[[section]]\nname = "edge"\nkind = "level"\nspan = "88"\nbays = 2\n'
         'bottom_gap = "2"\nturn = 90\n'
     )
-    one = answer(make_text(treads="3", bays="1", parts={"stock": '["60", "96"]'}) + level)
+    one = solution(make_text(treads="3", bays="1", parts={"stock": '["60", "96"]'}) + level)
     book = shop_book(one)
     bought = [rail for each in rail_plans(cut_list(one), one.guard) for rail in each.plan.rails]
     words = texts(rails_of(book))
@@ -253,12 +253,12 @@ def test_no_rail_is_drawn_on_a_stock_rail_that_is_not_bought(answer, make_text):
     assert not any(sheet.name.startswith("Cutting") for sheet in book.sheets)
 
 
-def test_a_rail_that_no_stock_holds_is_named_beside_the_plan(answer, make_text):
+def test_a_rail_that_no_stock_holds_is_named_beside_the_plan(solution, make_text):
     level = (
         '\n[[section]]\nname = "edge"\nkind = "level"\nspan = "90"\nbays = 1\n'
         'bottom_gap = "2"\nturn = 90\n'
     )
-    one = answer(make_text(treads="3", bays="1", parts={"stock": '["60"]'}) + level)
+    one = solution(make_text(treads="3", bays="1", parts={"stock": '["60"]'}) + level)
     words = texts(rails_of(shop_book(one)))
     assert [row for row in words if row.startswith("NOT CUT")] == [
         "NOT CUT: 2.1 TOP", "NOT CUT: 2.1 BOTTOM",
@@ -272,9 +272,9 @@ def test_posts_stand_on_the_paper_that_shows_them_largest(book):
     assert {sheet.scale for sheet in sheets} == {'1 1/2" = 1\'-0"'}
 
 
-def test_wide_posts_at_a_large_scale_keep_their_figures_in_their_strips(answer, make_text):
+def test_wide_posts_at_a_large_scale_keep_their_figures_in_their_strips(solution, make_text):
     text = make_text(posts='["-6", "62 3/16"]', parts={"width": "4", "base": "6"})
-    book = shop_book(answer(text), "ARCH C")
+    book = shop_book(solution(text), "ARCH C")
     assert {sheet.scale for sheet in posts_of(book)} == {'3" = 1\'-0"'}
     for sheet in posts_of(book):
         assert not overlaps(sheet.primitives, sheet.paper.border)
@@ -283,10 +283,10 @@ def test_wide_posts_at_a_large_scale_keep_their_figures_in_their_strips(answer, 
 
 
 @pytest.mark.parametrize("name", ["plain", "two bays", "level", "metric", "to a wall", "plumb cut"])
-def test_bracket_holes_are_ticked_on_the_posts_and_said_under_them(name, answer, with_plate):
+def test_bracket_holes_are_ticked_on_the_posts_and_said_under_them(name, solution, with_plate):
     inch = name != "metric"
     holes = '[["1/2", "3/4"], ["0", "-3/4"]]' if inch else "[[15, 20], [0, -20]]"
-    one = answer(with_plate(name, f"holes = {holes}"))
+    one = solution(with_plate(name, f"holes = {holes}"))
     job = one.job
     standing = poles(one, cut_list(one))
     found, words = [], []
@@ -319,10 +319,10 @@ def test_bracket_holes_are_ticked_on_the_posts_and_said_under_them(name, answer,
 @pytest.mark.parametrize("units, gap", [
     ("in", "-1 1/2"), ("in", "-2"), ("in", "-3 7/8"), ("mm", "-64"), ("mm", "-76"),
 ])  # fmt: skip
-def test_a_post_with_a_mark_below_its_surface_goes_on_below_it(units, gap, answer, make_text):
+def test_a_post_with_a_mark_below_its_surface_goes_on_below_it(units, gap, solution, make_text):
     places = '["-4", "55"]' if units == "in" else '["-100", "1370"]'
     side = '"1 1/2"' if units == "in" else '"38"'
-    one = answer(make_text(units, side_gap=side, bottom_gap=f'"{gap}"', posts=places))
+    one = solution(make_text(units, side_gap=side, bottom_gap=f'"{gap}"', posts=places))
     upper = poles(one, cut_list(one))[-1]
     assert upper.left.bottom < 0 and upper.cut.below == -upper.left.bottom
     for sheet in shop_book(one).sheets:

@@ -24,7 +24,7 @@ from stairs.errors import SheetError
 from stairs.job import job_from_text
 from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import cut_list
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 POINT = 25.4 / 72
 
@@ -45,13 +45,13 @@ def test_the_angle_stands_clear_of_the_level_line_on_a_seat_cut_short(rise, dept
         "mm", bracket="plumb-cut", parts={"top_rail": str(depth)}, unit_rise=f'"{rise}"',
         unit_run='"299"', treads="6",
     )  # fmt: skip
-    for sheet in template_book(answer_for(job_from_text(text), for_sheets=True)).sheets:
+    for sheet in template_book(solution_for(job_from_text(text), for_sheets=True)).sheets:
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
 @pytest.mark.parametrize("paper", ["letter", "tabloid", "A4", "A3"])
-def test_any_paper_holds_them(paper, answer):
-    book = template_book(answer("two bays"), paper)
+def test_any_paper_holds_them(paper, solution):
+    book = template_book(solution("two bays"), paper)
     names = {sheet.paper.name for sheet in book.sheets}
     assert names == {paper}
     for sheet in book.sheets:
@@ -60,8 +60,8 @@ def test_any_paper_holds_them(paper, answer):
 
 @pytest.mark.parametrize("paper", ["letter", "A4"])
 @pytest.mark.parametrize("name", ["failing", "plain"])
-def test_every_page_of_a_failing_guard_says_not_to_cut_by_it(name, paper, answer):
-    one = answer(name)
+def test_every_page_of_a_failing_guard_says_not_to_cut_by_it(name, paper, solution):
+    one = solution(name)
     for sheet in template_book(one, paper).sheets:
         said = [words for words in words_of(sheet).split("  ") if "DO NOT CUT OR DRILL" in words]
         assert bool(said) == (not one.ok)
@@ -75,9 +75,9 @@ def test_the_bevel_tells_its_legs_in_tape_lengths_of_the_slope_drawn(book):
 
 
 @pytest.mark.parametrize("rise, run", [("189.5", "263"), ("181.3", "257.9"), ("175", "260")])
-def test_the_pair_that_sets_the_bevel_holds_over_the_flight(rise, run, answer, make_text):
+def test_the_pair_that_sets_the_bevel_holds_over_the_flight(rise, run, solution, make_text):
     job = make_text("mm", unit_rise=f'"{rise}"', unit_run=f'"{run}"', treads="12")
-    page = bevel_pages(answer(job), None)[0]
+    page = bevel_pages(solution(job), None)[0]
     words = " ".join(one.content for one in page.content if isinstance(one, Text))
     up, along = map(float, re.search(r"Rise ([\d.]+) mm in a run of ([\d.]+) mm", words).groups())
     assert up == int(up) and along == int(along)
@@ -109,8 +109,8 @@ def test_check_bars_are_exactly_as_long_as_they_say(name, book):
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "two bays"])
-def test_hole_pitch_is_true_in_the_file(name, answer):
-    one = answer(name)
+def test_hole_pitch_is_true_in_the_file(name, solution):
+    one = solution(name)
     pitch = millimetres(one.job.panel.pitch, one.job.units)
     book = template_book(one)
     data = book_bytes(book)
@@ -135,8 +135,8 @@ def test_hole_pitch_is_true_in_the_file(name, answer):
     assert pitches >= 2
 
 
-def test_holes_lie_where_the_cut_list_has_them(answer):
-    one = answer("plain")
+def test_holes_lie_where_the_cut_list_has_them(solution):
+    one = solution("plain")
     sheets = [sheet for sheet in template_book(one).sheets if "baluster holes" in sheet.name]
     sheet = sheets[0]
     cut = next(part for part in sheet.primitives if getattr(part, "group", "") == "saw-cut")
@@ -153,8 +153,8 @@ def test_holes_lie_where_the_cut_list_has_them(answer):
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "fourteen risers"])
-def test_every_bracket_mark_is_whole_on_some_tile_at_its_height(name, answer):
-    one = answer(name)
+def test_every_bracket_mark_is_whole_on_some_tile_at_its_height(name, solution):
+    one = solution(name)
     book = template_book(one)
     wanted = set()
     for pole in poles(one, cut_list(one)):
@@ -177,8 +177,8 @@ def test_every_bracket_mark_is_whole_on_some_tile_at_its_height(name, answer):
     assert {round(value, 3) for value in found} == {round(value, 3) for value in wanted}
 
 
-def test_register_marks_of_neighbours_are_one_place(answer):
-    one = answer("fourteen risers")
+def test_register_marks_of_neighbours_are_one_place(solution):
+    one = solution("fourteen risers")
     book = template_book(one)
     each, _ = canvas_room(paper_for("in", upright=True), True)
     step = each - OVERLAP
@@ -200,8 +200,8 @@ def test_register_marks_of_neighbours_are_one_place(answer):
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "steep"])
-def test_the_bevel_is_the_rake(name, answer):
-    one = answer(name)
+def test_the_bevel_is_the_rake(name, solution):
+    one = solution(name)
     sheet = template_book(one).sheets[0]
     line = next(part for part in sheet.primitives if getattr(part, "group", "") == "rake")
     (x0, y0), (x1, y1) = line.points
@@ -217,15 +217,15 @@ def test_pages_are_the_papers_own_size(book):
         assert size == pytest.approx([210, 297], abs=0.01)
 
 
-def test_a_post_wider_than_the_paper_is_refused(answer, make_text):
+def test_a_post_wider_than_the_paper_is_refused(solution, make_text):
     text = make_text(posts='["-6", "60"]', parts={"width": "8", "base": "9"})
     with pytest.raises(SheetError, match="is wider than letter has room for"):
-        template_book(answer(text), "letter")
+        template_book(solution(text), "letter")
 
 
-def test_a_paper_of_no_size_is_refused(answer):
+def test_a_paper_of_no_size_is_refused(solution):
     with pytest.raises(SheetError, match='"napkin" is not a sheet size'):
-        template_book(answer("plain"), "napkin")
+        template_book(solution("plain"), "napkin")
 
 
 def test_lines_are_cut_at_the_tile_and_rings_are_whole_or_gone():
@@ -237,8 +237,8 @@ def test_lines_are_cut_at_the_tile_and_rings_are_whole_or_gone():
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "level", "plumb cut", "steep"])
-def test_seats_hold_face_pin_and_rail_at_full_size(name, answer):
-    one = answer(name)
+def test_seats_hold_face_pin_and_rail_at_full_size(name, solution):
+    one = solution(name)
     job = one.job
     found = seats(one)
     sheets = [s for s in template_book(one).sheets if s.name.startswith("Where each bracket sits")]
@@ -267,8 +267,8 @@ def test_seats_hold_face_pin_and_rail_at_full_size(name, answer):
 
 
 @pytest.mark.parametrize("name", ["plain", "metric", "two bays"])
-def test_rail_edges_meet_the_face_where_the_rail_is_carried_on_to_it(name, answer):
-    one = answer(name)
+def test_rail_edges_meet_the_face_where_the_rail_is_carried_on_to_it(name, solution):
+    one = solution(name)
     job, section = one.job, one.guard.sections[0]
     slope = section.rail_line.slope
     sheets = [s for s in template_book(one, "A3").sheets if "post face" in s.name]
@@ -304,8 +304,8 @@ def test_seats_say_that_the_job_gives_no_holes(book):
 
 
 @pytest.mark.parametrize("gap", ["-1 1/2", "-2", "-3 7/8"])
-def test_a_mark_below_the_surface_is_on_the_template(gap, answer, make_text):
-    one = answer(make_text(side_gap='"1 1/2"', bottom_gap=f'"{gap}"', posts='["-4", "55"]'))
+def test_a_mark_below_the_surface_is_on_the_template(gap, solution, make_text):
+    one = solution(make_text(side_gap='"1 1/2"', bottom_gap=f'"{gap}"', posts='["-4", "55"]'))
     upper = poles(one, cut_list(one))[-1].left
     assert upper.bottom < 0
     book = template_book(one)
@@ -327,8 +327,8 @@ def test_a_mark_below_the_surface_is_on_the_template(gap, answer, make_text):
     assert text.startswith("-") and f"BOTTOM {text}" in words_of(tile)
 
 
-def test_foot_is_lettered_clear_of_a_mark_close_over_it(answer, make_text):
-    one = answer(
+def test_foot_is_lettered_clear_of_a_mark_close_over_it(solution, make_text):
+    one = solution(
         make_text("mm", side_gap='"38"', bottom_gap='"-60"', posts='["-100", "1370"]')
     )  # fmt: skip
     assert 0 < poles(one, cut_list(one))[-1].left.bottom < 5
@@ -336,12 +336,12 @@ def test_foot_is_lettered_clear_of_a_mark_close_over_it(answer, make_text):
         assert not overlaps(sheet.primitives, sheet.paper.border)
 
 
-def test_the_top_is_lettered_clear_of_a_pin_close_under_it(answer, make_text):
+def test_the_top_is_lettered_clear_of_a_pin_close_under_it(solution, make_text):
     text = make_text(
         side_gap='"1 1/2"', bottom_gap='"-2 7/8"', unit_rise='"8 3/8"', unit_run='"11 7/8"',
         parts={"width": "2 1/2", "reveal": "1/8", "top_rail": "2 1/4", "pivot": '"2"'},
     )  # fmt: skip
-    one = answer(text)
+    one = solution(text)
     lower = poles(one, cut_list(one))[0]
     assert 0 < lower.height - lower.right.top < 0.2
     for sheet in template_book(one).sheets:

@@ -27,10 +27,10 @@ METRIC = "holes = [[-15, 20], [15, 20], [-15, -20], [15, -20]]\nhole_diameter = 
 
 
 @pytest.fixture
-def porch(answer, with_plate):
+def porch(solution, with_plate):
     """The answer to the porch with a plate's holes."""
     text = PORCH.read_text(encoding="utf-8")
-    return lambda holes=HOLES: answer(with_plate(text, holes))
+    return lambda holes=HOLES: solution(with_plate(text, holes))
 
 
 def faces_of(book, units):
@@ -122,9 +122,9 @@ CASES = [
 
 @pytest.mark.parametrize(("name", "holes"), CASES)
 def test_every_hole_is_whole_on_some_tile_and_no_lettering_is_struck(
-    name, holes, answer, with_plate
+    name, holes, solution, with_plate
 ):
-    one = answer(with_plate(name, holes))
+    one = solution(with_plate(name, holes))
     job = one.job
     book = template_book(one)
     for sheet in book.sheets:
@@ -157,13 +157,13 @@ def test_a_hole_is_ringed_only_where_its_size_is_known(porch):
     assert not rings
 
 
-def test_holes_lie_at_the_pins_mark_and_their_own_offset(answer, porch):
+def test_holes_lie_at_the_pins_mark_and_their_own_offset(solution, porch):
     one = porch()
     (low, right, under) = holes_on(one.job, [Fraction(79, 2)], Fraction(0), 76.2)
     assert (low.x, low.y) == (pytest.approx(38.1 - 12.7), pytest.approx(40.25 * 25.4))
     assert (right.x, right.height) == (pytest.approx(50.8), Fraction(161, 4))
     assert (under.x, under.height) == (pytest.approx(38.1), Fraction(155, 4))
-    assert holes_on(answer("plain").job, [Fraction(10)], Fraction(0), 76.2) == []
+    assert holes_on(solution("plain").job, [Fraction(10)], Fraction(0), 76.2) == []
 
 
 def test_seats_tick_the_heights_of_the_holes(porch):

@@ -17,7 +17,7 @@ from stairs.drawing import draw_elevation, write
 from stairs.drawing.paper.lettering import cleaned, width_of
 from stairs.drawing.paper.typeface import face_file, is_whole, letters, web_file
 from stairs.job import read_job
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 PORCH = Path(__file__).parents[2] / "examples" / "porch.toml"
 FACES = pytest.mark.parametrize("bold", [False, True], ids=["regular", "bold"])
@@ -138,7 +138,7 @@ def test_usual_lines_need_no_other_letters(text):
 def test_only_the_faces_that_a_sheet_needs_are_embedded(tmp_path):
     def faces(title):
         job = msgspec.structs.replace(read_job(str(PORCH)), title=title)
-        write(draw_elevation(answer_for(job)), tmp_path / "sheet.pdf")
+        write(draw_elevation(solution_for(job)), tmp_path / "sheet.pdf")
         fonts = PdfReader(tmp_path / "sheet.pdf").pages[0]["/Resources"]["/Font"]
         return {font.get_object()["/BaseFont"].split("+")[1] for font in fonts.values()}
 

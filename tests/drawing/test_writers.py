@@ -57,9 +57,9 @@ def test_page_has_the_size_of_the_paper(job, paper, sheet):
     assert size == pytest.approx((float(drawn.paper.width), float(drawn.paper.height)), abs=0.01)
 
 
-def test_posts_are_true_to_scale_on_paper(pdf, sheet, answer):
+def test_posts_are_true_to_scale_on_paper(pdf, sheet, solution):
     """Both posts of the plain job stand 60 in apart at a named scale."""
-    drawn, section = sheet("plain"), answer("plain").sections[0].section
+    drawn, section = sheet("plain"), solution("plain").sections[0].section
     unit = 25.4 * float(drawn.scale.ratio)
     width = section.posts[0].width * unit
     posts = sorted(
@@ -157,8 +157,8 @@ def test_svg_holds_real_text_in_groups_by_meaning(svg, sheet):
     assert {"post", "rail", "baluster", "tread", "dimension", "label", "table"} <= groups
 
 
-def test_svg_posts_are_true_to_scale(svg, sheet, answer):
-    drawn, section = sheet("plain"), answer("plain").sections[0].section
+def test_svg_posts_are_true_to_scale(svg, sheet, solution):
+    drawn, section = sheet("plain"), solution("plain").sections[0].section
     unit = 25.4 * float(drawn.scale.ratio)
     lefts = []
     for group in svg.iter(f"{SVG}g"):
@@ -184,9 +184,9 @@ def test_png_has_the_pixels_of_the_paper(sheet):
 
 
 @pytest.mark.parametrize("maker", [pdf_bytes, svg_bytes, png_bytes])
-def test_the_same_sheet_is_the_same_file(maker, answer):
-    first = maker(draw_elevation(answer("plain")))
-    assert maker(draw_elevation(answer("plain"))) == first
+def test_the_same_sheet_is_the_same_file(maker, solution):
+    first = maker(draw_elevation(solution("plain")))
+    assert maker(draw_elevation(solution("plain"))) == first
 
 
 # --------------------------------------------------------------------------- hostile text
@@ -198,20 +198,20 @@ HOSTILE = (
 
 
 @pytest.fixture(scope="module")
-def hostile(answer, make_text):
+def hostile(solution, make_text):
     sheet_table = (
         "[sheet]\naddress = ['12 <b>Row</b> $5', '\\LaTeX', 'third & last', 'fourth']\n"
         "drawn_by = 'A & B <c>'\nrevision = '%%c \"quoted\"'\ndate = '2024-05-01'"
     )
     text = make_text(title=HOSTILE, name="'a$b \\\\alpha <g>'", sheet=sheet_table)
-    return draw_elevation(answer(text))
+    return draw_elevation(solution(text))
 
 
 PLACES = ("address", "name", "reason")
 
 
 @pytest.fixture(scope="module", params=PLACES)
-def hostile_place(request, answer, make_text):
+def hostile_place(request, solution, make_text):
     """The same hostile text in an address line, a section's name, and a local value's reason."""
     quoted = "'" + HOSTILE.replace("'", "") + "'"
     parts = {"name": "'plain'", "sheet": ""}
@@ -221,7 +221,7 @@ def hostile_place(request, answer, make_text):
         parts["name"] = quoted
     else:
         parts["sheet"] = f"[local]\nguard-height-min = {{ limit = '30', reason = {quoted} }}"
-    return draw_elevation(answer(make_text(**parts)))
+    return draw_elevation(solution(make_text(**parts)))
 
 
 def test_hostile_text_in_any_place_is_shown_and_stays_on_the_sheet(hostile_place):

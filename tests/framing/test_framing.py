@@ -18,7 +18,7 @@ from stairs.job import Bracket, Framing, Job, JobFlight, JobLevel, Panel, PostKi
 from stairs.job.key_notes import record_of, with_values
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 F = Fraction
 
@@ -277,18 +277,18 @@ def test_blocks_fill_the_spaces_that_the_bolts_are_over(x, first):
 
 def test_framing_is_in_text_and_result():
     job = job_of(framing(first_joist=F(-1), board_width=F(11, 2), board_gap=F(1, 8)))
-    answer = answer_for(job)
-    text = solve_text(answer)
+    solution = solution_for(job)
+    text = solve_text(solution)
     assert 'Framing: joists 1 1/2" thick, 16" on center, across the guard' in text
     assert "on joist 4" in text and '2 of 14 1/2"' in text
     assert 'two framing boards face to face, 3" thick' in text
     assert max(map(len, text.splitlines())) <= 80
-    told = result_of(answer)["sections"][0]["framing"]
+    told = result_of(solution)["sections"][0]["framing"]
     assert [post["x"] for post in told["posts"]] == [0, 48, 96]
     assert told["posts"][1]["lands"] == "on joist 4"
     assert told["posts"][1]["blocks"][0]["length"] == 14.5
     assert told["joists"][0] == {"number": 1, "centre": -1}
-    assert result_of(answer_for(job_of(None)))["sections"][0]["framing"] is None
+    assert result_of(solution_for(job_of(None)))["sections"][0]["framing"] is None
 
 
 # --------------------------------------------------------------------------- both hands
@@ -302,8 +302,8 @@ def two_handed(under, width=48):
 
 
 def test_joists_across_pass_under_both_hands_alike():
-    answer = answer_for(two_handed(framing()), with_remedies=False)
-    (part,) = answer.sections
+    solution = solution_for(two_handed(framing()), with_remedies=False)
+    (part,) = solution.sections
     assert any("every block twice, one for either hand" in note for note in part.framing.notes)
     assert part.section.sides == 2
 
@@ -312,19 +312,19 @@ def test_joists_along_the_guard_are_counted_from_the_left_hand_edge_too():
     """Plate 5 and 2 3/4 off the edge: centres 5 1/4 in, the deck 58 1/2 wide.  Joists at 3/4,
     16 3/4 .. 48 3/4 from the right-hand edge are 9 3/4, 25 3/4 .. from the left-hand one."""
     along = framing(direction="along", first_joist=F(3, 4))
-    answer = answer_for(two_handed(along), with_remedies=False)
-    assert [part.section.hand for part in answer.sections] == ["right", "left"]
-    right, left = (part.framing for part in answer.sections)
+    solution = solution_for(two_handed(along), with_remedies=False)
+    assert [part.section.hand for part in solution.sections] == ["right", "left"]
+    right, left = (part.framing for part in solution.sections)
     assert [joist.centre for joist in right.joists][0] == 0.75
     assert [joist.centre for joist in left.joists][0] == 9.75
     assert any("counted on from the right-hand edge" in note for note in left.notes)
     assert any("no joist before joist 1" in text for text in left.posts[0].warnings)
-    assert solve_text(answer).count("Framing: joists") == 2
+    assert solve_text(solution).count("Framing: joists") == 2
 
 
 def test_unknown_width_leaves_the_left_hand_posts_to_be_measured():
     along = framing(direction="along", first_joist=F(3, 4))
-    (part,) = answer_for(two_handed(along, None), with_remedies=False).sections
+    (part,) = solution_for(two_handed(along, None), with_remedies=False).sections
     assert any("which the job does not say (width)" in note for note in part.framing.notes)
 
 

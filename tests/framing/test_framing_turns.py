@@ -13,7 +13,7 @@ import pytest
 from stairs.job import job_from_text
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 HEAD = """
 units = "in"
@@ -65,8 +65,8 @@ def run(span, turn=0, more="", posts=None):
 
 def framings(*sections, direction="across", first="4"):
     job = job_from_text(HEAD + FRAMING.format(direction=direction, first=first) + "".join(sections))
-    answer = answer_for(job, with_remedies=False)
-    return answer, [section["framing"] for section in result_of(answer)["sections"]]
+    solution = solution_for(job, with_remedies=False)
+    return solution, [section["framing"] for section in result_of(solution)["sections"]]
 
 
 def told(post):
@@ -84,13 +84,13 @@ def test_a_corner_turns_the_joists_for_the_guard():
 
 
 def test_a_shared_post_has_one_story():
-    answer, (front, side) = framings(run("126 1/2"), run("140", 90))
+    solution, (front, side) = framings(run("126 1/2"), run("140", 90))
     low, up = front["posts"][-1], side["posts"][0]
     assert up["same_as"] == (1, 3)
     assert (up["lands"], up["to_joist"]) == (low["lands"], low["to_joist"])
     assert not up["blocks"]
     assert low["blocks"]
-    assert "is post 1.3" in solve_text(answer)
+    assert "is post 1.3" in solve_text(solution)
 
 
 def test_a_run_with_framing_of_its_own_keeps_it():
@@ -101,9 +101,9 @@ def test_a_run_with_framing_of_its_own_keeps_it():
 
 
 def test_joists_that_lie_askew_are_not_guessed():
-    answer, (_, clipped) = framings(run("126 1/2"), run("60", 45))
+    solution, (_, clipped) = framings(run("126 1/2"), run("60", 45))
     assert clipped is None
-    assert "framing: joists lie askew under this run" in " ".join(answer.job.assumed)
+    assert "framing: joists lie askew under this run" in " ".join(solution.job.assumed)
 
 
 def test_over_another_flight_only_the_direction_is_known():
@@ -111,22 +111,22 @@ def test_over_another_flight_only_the_direction_is_known():
     right = STAIR.replace("both", "right")
     _, plans = framings(right, run("48", -90), right, run("60"))
     assert plans[3]["direction"] == "across"
-    answer, plans = framings(right, run("48", -90), right, run("60", 90))
+    solution, plans = framings(right, run("48", -90), right, run("60", 90))
     assert plans[3] is None
-    assert "where the first joist lies after the turn is not told" in " ".join(answer.job.assumed)
+    assert "where the first joist lies after the turn is not told" in " ".join(solution.job.assumed)
 
 
 def test_the_heads_of_a_stair_alone_stand_on_joists():
     """Seen along the top nosing from the right-hand post: joists at 4, -12, -28, -44 and -60; the
     left-hand post stands 48 to the left, and both 48 - 42 = 6 behind the nosing."""
-    answer, (plan,) = framings(STAIR)
+    solution, (plan,) = framings(STAIR)
     right, left = plan["posts"]
     assert [(one["hand"], one["x"], one["inset"]) for one in (right, left)] == [
         ("right", 0, 6), ("left", -48, 6),
     ]  # fmt: skip
     assert [one["to_joist"] for one in (right, left)] == [4, 4]
     assert [block["length"] for one in (right, left) for block in one["blocks"]] == [14.5, 14.5]
-    assert "2 left" in solve_text(answer)
+    assert "2 left" in solve_text(solution)
 
 
 def test_the_head_on_the_other_hand_of_the_next_run_stands_on_its_joists():

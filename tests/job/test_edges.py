@@ -18,7 +18,7 @@ from stairs.guard.plan import plan_of
 from stairs.job import job_from_mapping, job_from_text, job_to_mapping
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 POST = {"width": "3", "base": "5", "edge_distance": "2 3/4"}
 RULE = F(21, 4)  # 5/2 + 2 3/4
@@ -89,8 +89,8 @@ def test_quarter_landing_by_its_two_edges_tells_the_width_and_both_hands():
     told = [line for line in job.assumed if "width" in line]
     assert told[0].endswith('width 37 3/4", by the edges of the landing, with one post in its '
                             "inner corner")  # fmt: skip
-    answer = answer_for(job, with_remedies=False)
-    left = [one for one in answer.guard.sections if one.line.opposite_of]
+    solution = solution_for(job, with_remedies=False)
+    left = [one for one in solution.guard.sections if one.line.opposite_of]
     assert [one.kind for one in left] == ["flight", "flight"]  # no run: one post in the corner
 
 
@@ -129,10 +129,10 @@ def test_open_posts_of_a_flight_are_put_where_the_edge_has_them():
     """
     job = job_of(FLIGHT, {"edge": "60"}, {"edge": "50", "turn": 90}, FLIGHT)
     assert spans(job) == [60 - 2 * RULE - F(1, 4), 50 - RULE - F(5, 2)]
-    answer = answer_for(job, with_remedies=False)
-    low, _, _, high = answer.guard.sections
+    solution = solution_for(job, with_remedies=False)
+    low, _, _, high = solution.guard.sections
     assert low.posts[-1].x == 37
-    edges = [one for one in answer.sections[0].findings if one.id == "post-edge-distance"]
+    edges = [one for one in solution.sections[0].findings if one.id == "post-edge-distance"]
     assert [one.verdict for one in edges] == ["pass"]  # not marginal
     assert high.posts[0].x == -2.5
 
@@ -157,11 +157,11 @@ def test_what_was_found_is_told_and_reads_back():
         'edge: span 69 1/2"',
     ]
     assert job_from_mapping(job_to_mapping(job), job.where).sections == job.sections
-    told = result_of(answer_for(job, with_remedies=False))["sections"]
+    told = result_of(solution_for(job, with_remedies=False))["sections"]
     assert told[0]["edge"] == {"length": 96, "start": 0, "end": 5.25, "span": 90.75}
-    shown = " ".join(solve_text(answer_for(job, with_remedies=False)).split())
+    shown = " ".join(solve_text(solution_for(job, with_remedies=False)).split())
     assert '90 3/4" between end posts on an edge of 96", bottom gap' in shown
-    plain = result_of(answer_for(job_of({"span": "96"}), with_remedies=False))["sections"]
+    plain = result_of(solution_for(job_of({"span": "96"}), with_remedies=False))["sections"]
     assert "edge" not in plain[0]
 
 
@@ -201,7 +201,7 @@ def test_a_stair_post_off_the_line_that_edge_to_post_tells_is_refused():
         '7 3/4" behind its top nosing, which is the edge: they differ by 2 1/2"'
     )
     job = job_of(FLIGHT, {"edge": "60", "turn": -90}, framing=framing | {"edge_to_post": "6"})
-    assert answer_for(job, with_remedies=False).guard.sections[0].posts[-1].x == 37.5
+    assert solution_for(job, with_remedies=False).guard.sections[0].posts[-1].x == 37.5
 
 
 def test_a_landing_too_small_says_by_how_much():
@@ -346,12 +346,12 @@ def test_posts_of_random_decks_stand_inside_every_edge_by_the_rule(seed):
 def test_corner_posts_of_random_decks_are_there_once_and_all_stand_by_their_edge(seed):
     """Solved: every post in plan lies by the rule from its own edge, no two in the same place."""
     units, post, sections, side, turns, insets, first, _ = random_deck(random.Random(seed))
-    answer = answer_for(job_from_mapping(tables(sections, units, post)), with_remedies=False)
-    plan, solved = plan_of(answer.guard), answer.guard.sections
+    solution = solution_for(job_from_mapping(tables(sections, units, post)), with_remedies=False)
+    plan, solved = plan_of(solution.guard), solution.guard.sections
     runs = [one for one in plan.sections if solved[one.number - 1].kind == "level"]
     corner = runs[0].at(-float(first), -side * float(insets[0]))  # where the first edge starts
     for place, inset in zip(runs, insets, strict=True):
-        run = answer.job.sections[place.number - 1]
+        run = solution.job.sections[place.number - 1]
         heading = radians(place.heading)
         way = (cos(heading), sin(heading))
         inward = (-side * way[1], side * way[0])

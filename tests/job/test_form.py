@@ -22,7 +22,7 @@ from stairs.job.records import (
     SheetKeys,
 )
 from stairs.relations.quantities import TYPED
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 UNITS = ("in", "mm")
 TABLES = {
@@ -56,10 +56,10 @@ def blocks(text):
 @pytest.mark.parametrize("kind", KINDS)
 @pytest.mark.parametrize("units", UNITS)
 def test_the_form_as_it_comes_solves_and_passes(units, kind):
-    answer = answer_for(job_from_mapping(tomllib.loads(form(units, kind)), "form"))
-    assert answer.ok
-    assert is_made_up(answer.job)
-    verdicts = {one.verdict for part in answer.sections for one in part.findings}
+    solution = solution_for(job_from_mapping(tomllib.loads(form(units, kind)), "form"))
+    assert solution.ok
+    assert is_made_up(solution.job)
+    verdicts = {one.verdict for part in solution.sections for one in part.findings}
     if kind == "stair":
         assert verdicts <= {"pass", "n/a"}  # not even marginal
     assert "fail" not in verdicts
@@ -91,9 +91,9 @@ def test_every_optional_line_can_be_taken_into_use(units, line):
             job_from_mapping(job, "form")
     elif (units, name) == ("in", "use"):  # the code for houses tells no uses apart
         with pytest.raises(JobError, match="no use that this rulebook tells apart. Uses: none"):
-            answer_for(job_from_mapping(job, "form"))
+            solution_for(job_from_mapping(job, "form"))
     else:
-        assert answer_for(job_from_mapping(job, "form"), with_remedies=False).job.units == units
+        assert solution_for(job_from_mapping(job, "form"), with_remedies=False).job.units == units
 
 
 @pytest.mark.parametrize("units", UNITS)
@@ -114,7 +114,7 @@ def test_the_level_run_the_framing_and_the_rest_can_be_taken_into_use_together(u
     assert [section.kind for section in job.sections] == ["flight", "level"]
     assert job.sections[1].framing.joist_thickness > 0
     assert [own.check for own in job.local] == ["guard-height-min"]
-    assert answer_for(job, with_remedies=False).sections[1].section.posts
+    assert solution_for(job, with_remedies=False).sections[1].section.posts
 
 
 LETTERS = {one.symbol for one in TYPED.values()}

@@ -24,7 +24,7 @@ from stairs.job.records import (
 from stairs.report.notices import unusual_texts
 from stairs.report.result import result_of
 from stairs.report.screen import check_text, solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 RECORDS = (Panel, Slot, Bracket, BracketBody, PostKind, JobFlight, GroundSlope, JobLevel, Framing)
 LENGTHS = ("stock", "place", "gap", "posts", "holes")
@@ -72,7 +72,7 @@ def test_the_two_units_of_a_range_are_about_as_long():
 )  # fmt: skip
 def test_what_is_meant_is_read_and_told_where_it_is_unusual(changes, told):
     job = job_from_text(text_of(GOOD, {"post.base": '"5"', **changes}))
-    assert list(unusual_texts(answer_for(job, False, judged=()))) == told
+    assert list(unusual_texts(solution_for(job, False, judged=()))) == told
 
 
 def test_a_drop_is_held_against_the_stair_up_to_it():
@@ -108,11 +108,11 @@ def test_the_form_marks_what_is_made_up_and_its_job_says_so(units):
     assert not {"title", "units", "rules", "kind"} & set(marked)
     assert ("8 to 120 in" if units == "in" else "200 to 3000 mm") in text
     mapping = tomllib.loads(text)
-    answer = answer_for(job_from_mapping(mapping, "form"))
-    for said in (solve_text(answer), check_text(answer)):
+    solution = solution_for(job_from_mapping(mapping, "form"))
+    for said in (solve_text(solution), check_text(solution)):
         assert "Every measurement is still the one made up for the form" in said
-    assert result_of(answer)["unusual"][0].startswith("Every measurement is still")
+    assert result_of(solution)["unusual"][0].startswith("Every measurement is still")
     mapping["section"][0]["run"] = "53 in"
     mapping["title"] = "Mine"
-    mine = answer_for(job_from_mapping(mapping, "form"), False, judged=())
+    mine = solution_for(job_from_mapping(mapping, "form"), False, judged=())
     assert not any("made up" in line for line in unusual_texts(mine))

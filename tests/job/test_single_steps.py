@@ -19,7 +19,7 @@ from stairs.job import job_from_mapping, job_to_mapping, read_job
 from stairs.parts.survey import put_right
 from stairs.remedies.job_changes import Change, apply
 from stairs.report.survey_text import odd_readings
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 OLD = (Path(__file__).parents[2] / "examples" / "old-stair.toml").read_text(encoding="utf-8")
 HEAD, _, REST = OLD.partition("nosings = [")
@@ -50,8 +50,8 @@ def test_steps_add_up_to_nosings():
 
 def test_the_answer_is_that_of_the_same_stair_measured_by_points():
     by_points = OLD.replace('"29 3/4"]', '"28 3/4"]')
-    one = answer_for(read(RISES, RUNS)).guard.sections[0]
-    other = answer_for(read_job("-", io.StringIO(by_points))).guard.sections[0]
+    one = solution_for(read(RISES, RUNS)).guard.sections[0]
+    other = solution_for(read_job("-", io.StringIO(by_points))).guard.sections[0]
     assert one.bays[0].rail_length == other.bays[0].rail_length
     assert [post.height for post in one.posts] == [post.height for post in other.posts]
     assert one.flight.survey.slips == other.flight.survey.slips == ()
@@ -127,7 +127,7 @@ def test_the_job_reads_back():
 def test_one_odd_riser_is_named_as_a_slip_of_its_own():
     """8 1/4 among risers of 7 1/8 and 7 1/4: all nosings above it are an inch too high."""
     rises = RISES.replace('"7 1/8", "7 1/4", "7 1/4"', '"7 1/8", "8 1/4", "7 1/4"')
-    survey = answer_for(read(rises, RUNS)).guard.sections[0].flight.survey
+    survey = solution_for(read(rises, RUNS)).guard.sections[0].flight.survey
     (slip,) = survey.slips
     assert (slip.nosing, slip.axis, slip.read, slip.expected) == (
         4, "rise", Fraction(33, 4), Fraction(29, 4),
@@ -144,7 +144,7 @@ def test_one_odd_riser_is_named_as_a_slip_of_its_own():
 
 def test_one_odd_tread_is_named_and_put_right():
     runs = RUNS.replace("10 3/8", "11 3/8")
-    section = answer_for(read(RISES, runs)).guard.sections[0]
+    section = solution_for(read(RISES, runs)).guard.sections[0]
     (slip,) = section.flight.survey.slips
     assert (slip.nosing, slip.axis) == (3, "run")
     points = put_right(section.flight.points, (slip,))
@@ -159,7 +159,7 @@ def test_an_odd_first_or_last_riser_may_well_be_true(place):
     rises = ["7 1/4"] * 6
     rises[place] = "6"
     line = f"rises = {json.dumps(rises)}\n"
-    assert answer_for(read(line, RUNS)).guard.sections[0].flight.survey.slips == ()
+    assert solution_for(read(line, RUNS)).guard.sections[0].flight.survey.slips == ()
 
 
 def test_a_single_step_read_wrong_carries_all_above_along():
@@ -176,14 +176,14 @@ def test_a_single_step_read_wrong_carries_all_above_along():
 def test_a_total_that_agrees_bears_an_odd_riser_out():
     """44 1/4 in all, and 44 1/4 measured: riser 3 is an inch higher, and no slip."""
     rises = RISES.replace('"7 1/8", "7 1/4", "7 1/8"', '"7 1/8", "7 1/4", "8 1/8"')
-    alone = answer_for(read(rises, RUNS), with_remedies=False)
+    alone = solution_for(read(rises, RUNS), with_remedies=False)
     survey = alone.sections[0].section.flight.survey
     assert [(slip.nosing, slip.axis) for slip in survey.slips] == [(3, "rise")]
     held = read(rises, RUNS, 'rise = "44 1/4"\n')
     assert held.sections[0].steps.totals == ("rise",)
-    answer = answer_for(held, with_remedies=False)
-    assert answer.sections[0].section.flight.survey.slips == ()
-    (text,) = odd_readings(answer.job, answer.sections[0])
+    solution = solution_for(held, with_remedies=False)
+    assert solution.sections[0].section.flight.survey.slips == ()
+    (text,) = odd_readings(solution.job, solution.sections[0])
     assert text == (
         'riser 3 is 8 1/8", all others are about 7 1/4"; the measured total rise bears it out: the '
         "step is uneven"
@@ -194,7 +194,7 @@ def test_a_total_that_agrees_bears_an_odd_riser_out():
 
 def lettered(*lines) -> list[str]:
     """All that stands in the view of the elevation of a measured stair."""
-    drawn = draw_elevation(answer_for(read(*lines), with_remedies=False))
+    drawn = draw_elevation(solution_for(read(*lines), with_remedies=False))
     return [one.content for one in drawn.labels if isinstance(one, Text)]
 
 

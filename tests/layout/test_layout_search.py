@@ -26,7 +26,7 @@ from stairs.remedies.trial_solve import settle
 from stairs.report.result import result_of
 from stairs.report.screen import solve_text
 from stairs.rules import load
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 F = Fraction
 SIXTEENTH = F(1, 16)
@@ -524,21 +524,21 @@ def test_listed_posts_are_left_alone():
     settled, choices = laid_out(job, rules_of(job))
     assert settled == job
     assert choices == (None,)
-    answer = answer_for(job)
-    assert result_of(answer)["sections"][0]["layout"] is None
-    assert "Layout:" not in solve_text(answer)
+    solution = solution_for(job)
+    assert result_of(solution)["sections"][0]["layout"] is None
+    assert "Layout:" not in solve_text(solution)
 
 
 def test_the_choice_is_in_text_and_result():
     job = job_of(flight())
-    answer = answer_for(job)
-    choice = answer.sections[0].layout
-    told = result_of(answer)["sections"][0]["layout"]
+    solution = solution_for(job)
+    choice = solution.sections[0].layout
+    told = result_of(solution)["sections"][0]["layout"]
     assert told["positions"] == [float(x) for x in choice.positions]
-    assert told["positions"] == [built.x for built in answer.sections[0].section.posts]
+    assert told["positions"] == [built.x for built in solution.sections[0].section.posts]
     assert told["treads_per_bay"] == list(choice.treads)
     assert told["given_up"] == []
-    text = solve_text(answer)
+    text = solve_text(solution)
     assert "Layout: the posts were placed" in text
     assert choice.score[0].split(";")[0] in text
     assert "next best: posts at " in text

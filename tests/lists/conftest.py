@@ -5,7 +5,7 @@ import io
 import pytest
 
 from stairs.job import read_job
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 JOB = """
 title = "three, four, five"
@@ -113,10 +113,10 @@ def job_text():
 def answered(job_text):
     """The answer to such a job."""
 
-    def answer(*sections, **changes):
-        return answer_for(read_job("-", io.StringIO(job_text(*sections, **changes))))
+    def solution(*sections, **changes):
+        return solution_for(read_job("-", io.StringIO(job_text(*sections, **changes))))
 
-    return answer
+    return solution
 
 
 @pytest.fixture

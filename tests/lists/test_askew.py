@@ -15,7 +15,7 @@ from stairs.report.buying import bracket_counts
 from stairs.report.csv_lists import list_csv
 from stairs.report.cuts_text import saw_words
 from stairs.report.lists_text import cuts_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 WIDE = 'rail_width = "2"'
 
@@ -41,8 +41,8 @@ def corners_below(depth, width, rise, run, turn):
 
 @pytest.mark.parametrize("turn", [30, -20, 45])
 def test_tip_is_the_furthest_corner(answered, flight, level, plumb_cut, turn):
-    answer = answered(level(), flight(turn=turn), bracket=plumb_cut, panel=WIDE)
-    cut = next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
+    solution = answered(level(), flight(turn=turn), bracket=plumb_cut, panel=WIDE)
+    cut = next(cut for cut in cut_list(solution).rails if cut.name == "2.1 top")
     reaches = corners_below(2, 2, 3, 4, turn)
     furthest = max(-reach for reach, _ in reaches)
     assert float(cut.low.cut.tip) == pytest.approx(furthest, abs=1 / 1024)
@@ -71,10 +71,10 @@ def test_a_pivot_bracket_asks_for_no_saw(answered, level):
 
 def test_lists_give_miter_and_bevel_at_the_end_concerned(answered, flight, level, plumb_cut):
     """Rake 3 in 4 and 30° in plan: tan miter = tan 30° / 0.8, sin bevel = cos 30° times 0.6."""
-    answer = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE)
+    solution = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE)
     row = next(
         row
-        for row in csv.DictReader(io.StringIO(list_csv(answer, "cut")))
+        for row in csv.DictReader(io.StringIO(list_csv(solution, "cut")))
         if (row["piece"], row["section"]) == ("top rail", "2")
     )
     assert float(row["low_miter_degrees"]) == pytest.approx(
@@ -84,15 +84,15 @@ def test_lists_give_miter_and_bevel_at_the_end_concerned(answered, flight, level
         np.degrees(np.arcsin(np.cos(np.radians(30)) * 0.6)), abs=1e-3
     )
     assert (row["high_miter_degrees"], row["high_bevel_degrees"]) == ("0", "36.87")
-    flat = " ".join(cuts_text(answer).split())
+    flat = " ".join(cuts_text(solution).split())
     assert "bottom end askew, its right-hand side the longer: saw, rail's underside on the" in flat
     assert "miter 35.8°, bevel 31.3°; or its side on the table: miter 36.9°, bevel 30.0°" in flat
     assert 'top rail 1 1/2" at the bottom and 3/4" at the top' in flat
 
 
 def test_plan_gives_each_end_its_own_tip(answered, flight, level, plumb_cut):
-    answer = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE)
-    plan = rail_plans(cut_list(answer), answer.guard)[0].plan
+    solution = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE)
+    plan = rail_plans(cut_list(solution), solution.guard)[0].plan
     item = next(i for rail in plan.rails for i in rail.placed if i.piece.name == "2.1 top")
     assert item.piece.low.tip > item.piece.high.tip == Fraction(3, 4)
     assert item.start >= item.piece.low.tip
@@ -102,9 +102,9 @@ def test_plan_gives_each_end_its_own_tip(answered, flight, level, plumb_cut):
 
 def test_stock_for_the_tips_is_what_the_bay_asks_for(answered, flight, level, plumb_cut):
     """Both tips and the axis make the length that the check holds against the stock."""
-    answer = answered(level(), flight(turn=45), bracket=plumb_cut, panel=WIDE)
-    cut = next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
-    bay = answer.guard.sections[1].bays[0]
+    solution = answered(level(), flight(turn=45), bracket=plumb_cut, panel=WIDE)
+    cut = next(cut for cut in cut_list(solution).rails if cut.name == "2.1 top")
+    bay = solution.guard.sections[1].bays[0]
     assert float(cut.low.cut.tip + cut.high.cut.tip) + bay.rail_length == pytest.approx(
         bay.stock_needed, abs=1 / 256
     )
@@ -116,8 +116,8 @@ def test_an_even_trim_leaves_the_longer_tip_its_stock(answered, flight, level, p
     def first_rail(stock):
         sections = level(), flight(turn=45)
         stock = f'["{stock}", "300"]'
-        answer = answered(*sections, bracket=plumb_cut, panel=WIDE, stock=stock)
-        return next(cut for cut in cut_list(answer).rails if cut.name == "2.1 top")
+        solution = answered(*sections, bracket=plumb_cut, panel=WIDE, stock=stock)
+        return next(cut for cut in cut_list(solution).rails if cut.name == "2.1 top")
 
     cut = first_rail("299")
     needed = cut.length + cut.low.cut.tip + cut.high.cut.tip
@@ -141,8 +141,8 @@ def test_bracket_askew_is_a_kind_of_its_own(answered, level):
 def test_buying_list_fits_80_columns_with_long_names_and_notes(answered, flight, level, plumb_cut):
     """What does not fit beside an item stands under it."""
     for posts in ('["30"]', '["31"]'):
-        answer = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE, posts=posts)
-        text = cuts_text(answer)
+        solution = answered(level(), flight(turn=30), bracket=plumb_cut, panel=WIDE, posts=posts)
+        text = cuts_text(solution)
         assert max(len(line) for line in text.splitlines()) <= 80
         assert "corner askew 30° left, plumb-cut socket" in text
         assert "            at least; no stock length" in text
@@ -188,11 +188,11 @@ turn = 45
 @pytest.mark.parametrize("span", ["48 3/8", "48 1/2", "46"])
 def test_neighbours_in_one_stock_rail_stay_a_kerf_apart(span):
     """Corner by corner, where a plumb cut is next to one askew."""
-    answer = answer_for(job_from_text(NEIGHBOURS.replace("SPAN", span)))
+    solution = solution_for(job_from_text(NEIGHBOURS.replace("SPAN", span)))
     low_ends = {"1.1 top": (3, 4, 0), "2.1 top": (0, 1, 45)}
     high_ends = {"1.1 top": (3, 4, 0), "2.1 top": (0, 1, 0)}
     pairs = 0
-    for rail in rail_plans(cut_list(answer), answer.guard)[0].plan.rails:
+    for rail in rail_plans(cut_list(solution), solution.guard)[0].plan.rails:
         for one, other in itertools.pairwise(rail.placed):
             ends = [reach for reach, _ in corners_below(1.75, 1.75, *high_ends[one.piece.name])]
             starts = [reach for reach, _ in corners_below(1.75, 1.75, *low_ends[other.piece.name])]

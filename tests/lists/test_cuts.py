@@ -17,11 +17,11 @@ from stairs.report.csv_lists import list_csv
 from stairs.report.cuts_text import flaw_text, notes_on, rail_warnings, saw_words
 from stairs.report.lists_text import cuts_text
 from stairs.report.screen import solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 
-def by_name(answer):
-    return {cut.name: cut for cut in cut_list(answer).rails}
+def by_name(solution):
+    return {cut.name: cut for cut in cut_list(solution).rails}
 
 
 def test_level_bay_cut_evenly(answered, level):
@@ -62,8 +62,8 @@ def test_both_ways_are_shown_for_every_bay(answered, level):
     assert other.number == 2
 
 
-def cut_ways(answer):
-    return [cut.way for cut in cut_list(answer).rails if cut.rail == "top"]
+def cut_ways(solution):
+    return [cut.way for cut in cut_list(solution).rails if cut.rail == "top"]
 
 
 def test_a_section_says_how_each_of_its_bays_is_cut(answered, level):
@@ -132,11 +132,11 @@ def test_running_marks_are_rounded_by_themselves(answered, level):
 
 def test_cut_through_a_hole_is_warned_of(answered, level):
     """A rail of 30 leaves 21 off either end: just where the hole at 21 is."""
-    answer = answered(level(span="36"))
-    cut = by_name(answer)["1.1 top"]
+    solution = answered(level(span="36"))
+    cut = by_name(solution)["1.1 top"]
     assert (cut.length, cut.low.trim) == (30, 21)
-    assert Fraction(21) in hole_pattern(answer.job.panel, Fraction(72))
-    assert rail_warnings(answer, cut) == (
+    assert Fraction(21) in hole_pattern(solution.job.panel, Fraction(72))
+    assert rail_warnings(solution, cut) == (
         'the lower cut goes through a hole: its middle is 0" from the cut',
         'the upper cut goes through a hole: its middle is 0" from the cut',
     )
@@ -149,11 +149,11 @@ def test_cut_through_a_hole_is_warned_of(answered, level):
 )
 def test_hole_too_near_the_cut_is_warned_of(answered, level, span, left, warned):
     """A rail of 33 begins 19 1/2 up the stock: the hole at 21 has 1 1/2 less 1/2 to the cut."""
-    answer = answered(level(span=span))
-    cut = by_name(answer)["1.1 top"]
+    solution = answered(level(span=span))
+    cut = by_name(solution)["1.1 top"]
     assert bool(cut.flaws) == warned
     if warned:
-        assert rail_warnings(answer, cut)[0] == (
+        assert rail_warnings(solution, cut)[0] == (
             f'only {left} is left between the lower cut and the nearest hole, less than 1"'
         )
 
@@ -161,18 +161,18 @@ def test_hole_too_near_the_cut_is_warned_of(answered, level, span, left, warned)
 def test_what_is_left_never_reads_as_enough(answered, level):
     """Cut at 19, hole at 21, 2.02 long: 0.99 is left of the 1 that is wanted, and not 1."""
     slot = 'slot = { length = "2.02", wall = "1/16" }'
-    answer = answered(level(span="40"), panel=slot)
-    cut = by_name(answer)["1.1 top"]
+    solution = answered(level(span="40"), panel=slot)
+    cut = by_name(solution)["1.1 top"]
     assert (cut.low.trim, cut.low.edge) == (19, Fraction(99, 100))
-    assert rail_warnings(answer, cut)[0] == (
+    assert rail_warnings(solution, cut)[0] == (
         'only 0.99" is left between the lower cut and the nearest hole, less than 1"'
     )
 
 
 def test_least_edge_may_be_given(answered, level):
-    answer = answered(level(span="38 1/2"))
-    assert cut_list(answer, Fraction(3, 4)).rails[0].flaws == ()
-    assert len(cut_list(answer, Fraction(13, 16)).rails[0].flaws) == 2
+    solution = answered(level(span="38 1/2"))
+    assert cut_list(solution, Fraction(3, 4)).rails[0].flaws == ()
+    assert len(cut_list(solution, Fraction(13, 16)).rails[0].flaws) == 2
 
 
 def test_slot_counts_as_the_hole(answered, level):
@@ -184,11 +184,11 @@ def test_slot_counts_as_the_hole(answered, level):
 
 
 def test_no_stock_long_enough_still_lists_the_rail(answered, level):
-    answer = answered(level(), stock='["30"]')
-    cut = by_name(answer)["1.1 top"]
+    solution = answered(level(), stock='["30"]')
+    cut = by_name(solution)["1.1 top"]
     assert cut.stock is None and cut.low.trim is None
     assert cut.length == 39
-    assert rail_warnings(answer, cut) == ("no stock length is long enough",)
+    assert rail_warnings(solution, cut) == ("no stock length is long enough",)
 
 
 def test_plumb_cut_tips_are_half_the_depth_by_the_slope(answered, flight, plumb_cut):
@@ -241,8 +241,8 @@ def test_swing_is_up_at_the_lower_post_and_down_at_the_upper(answered, flight):
     assert {round(place.swing, 3) for place in places} == {36.870, -36.870}
 
 
-def noted(answer):
-    return notes_on(answer, cut_list(answer).posts)
+def noted(solution):
+    return notes_on(solution, cut_list(solution).posts)
 
 
 def test_joins_and_skew_turns_are_noted(answered, flight, level):
@@ -309,10 +309,10 @@ def test_a_wide_end_gap_is_mended_by_cutting_just_those_bays_the_other_way(
 ):
     """At a pitch of 4 1/2 the even trim leaves 4 3/4 beside the posts of a bay of 42 and 1 3/4 in
     one of 45; moved half a pitch 2 1/2 and 4: the second bay stays as it is."""
-    answer = answered(
+    solution = answered(
         f'[[section]]\nkind = "level"\nposts = {posts}\nbottom_gap = "2"\ndrop = 40\n', pitch="4.5"
     )
-    (part,) = answer.sections
+    (part,) = solution.sections
     remedy = next(one for one in part.remedies["opening-end"] if "the other way" in one.text)
     assert f"Cut the rails of {names} the other way (half-pitch): the end gaps of bay 1" in (
         remedy.text
@@ -320,7 +320,7 @@ def test_a_wide_end_gap_is_mended_by_cutting_just_those_bays_the_other_way(
     assert [(change.table, change.key, change.value) for change in remedy.changes] == [
         ("section", "trim", trim)
     ]
-    mended = answer_for(apply(answer.job, remedy.changes, 0), with_remedies=False)
+    mended = solution_for(apply(solution.job, remedy.changes, 0), with_remedies=False)
     assert "fail" not in {
         finding.verdict for finding in mended.sections[0].findings if finding.id == "opening-end"
     }
@@ -338,28 +338,30 @@ open_risers = false
 posts = ["-4", "26"]
 bottom_gap = "2"
 """
-    answer = answered(section)
-    assert float(hole_half(answer.job, answer.guard.sections[0])) == pytest.approx(0.625, abs=1e-12)
+    solution = answered(section)
+    assert float(hole_half(solution.job, solution.guard.sections[0])) == pytest.approx(
+        0.625, abs=1e-12
+    )
 
 
 def test_a_mark_below_the_surface(answered, flight):
     """The pin at 41 1/2: 7 1/2 + 3/4 x 41 1/2 is 1 1/8 over the landing at 37 1/2; with the rail
     4 under the nosing line and 3/4 x 5/4 to its axis, that makes 1 15/16 below the landing."""
     hangs = flight().replace('bottom_gap = "2"', 'bottom_gap = "-4"\nside_gap = "1 1/2"')
-    answer = answered(hangs, base='base = "5"')
-    cuts = cut_list(answer)
+    solution = answered(hangs, base='base = "5"')
+    cuts = cut_list(solution)
     lower, upper = cuts.posts
     assert (lower.below, upper.below) == (0, Fraction(31, 16))
     assert upper.faces[0].bottom == Fraction(-31, 16)
     assert upper.stock is not None and upper.cut_off is None
     assert lower.cut_off == lower.stock - lower.height
-    (note,) = (one for one in noted(answer) if "below" in one)
+    (note,) = (one for one in noted(solution) if "below" in one)
     assert note.startswith('Post 1.2: a bracket mark lies as much as 1 15/16" below the surface')
     assert "add it before the post is bought" in note and note.endswith("does not serve there")
-    listed = " ".join(cuts_text(answer).split())
+    listed = " ".join(cuts_text(solution).split())
     assert '-1 15/16"' in listed and "1 of them longer: goes on below the surface" in listed
-    assert "goes on below its surface: add that length" in list_csv(answer, "cut")
-    assert "A mark below 0 lies under the surface" in solve_text(answer)
+    assert "goes on below its surface: add that length" in list_csv(solution, "cut")
+    assert "A mark below 0 lies under the surface" in solve_text(solution)
     plain = answered(flight())
     assert not any("below" in one for one in noted(plain))
     assert "A mark below 0" not in solve_text(plain)
@@ -379,15 +381,15 @@ def test_a_sliver_is_not_sawn_off_a_rail_where_a_longer_stock_is_sold(answered, 
 
 
 def test_a_sliver_that_no_longer_stock_avoids_is_warned_of(answered, level):
-    answer = answered(level(span="77 7/8"), stock='["72"]')
-    one = by_name(answer)["1.1 top"]
+    solution = answered(level(span="77 7/8"), stock='["72"]')
+    one = by_name(solution)["1.1 top"]
     assert (one.stock, one.low.trim) == (72, Fraction(1, 16))
     assert any(
         'only 1/16" would come off the lower end, less than the saw\'s cut of 1/8"' in words
-        for words in rail_warnings(answer, one)
+        for words in rail_warnings(solution, one)
     )
     assert "what comes off the longest stock is thinner than the saw's cut" in " ".join(
-        cuts_text(answer).split()
+        cuts_text(solution).split()
     )
 
 
@@ -403,12 +405,12 @@ def test_a_post_is_left_whole_where_less_than_the_saws_cut_is_over(
     answered, level, stock, off, length
 ):
     """Wanted are 36; 1/16 more is left on, and the reveal of 1 is 1 1/16 there."""
-    answer = answered(level(), posts=f'["{stock}"]')
-    post = cut_list(answer).posts[0]
+    solution = answered(level(), posts=f'["{stock}"]')
+    post = cut_list(solution).posts[0]
     assert post.height == 36
     assert post.cut_off == sum(map(Fraction, str(off).split()))
     assert post.length == sum(map(Fraction, length.split()))
-    said = [note for note in noted(answer) if note.startswith("Leave ")]
+    said = [note for note in noted(solution) if note.startswith("Leave ")]
     assert said == (
         ['Leave posts 1.1, 1.2 whole, 36 1/16" as sold: the saw would take more than the 1/16" '
          'that is over. The reveal there is 1 1/16", not 1"']
@@ -428,9 +430,9 @@ def test_end_gaps_are_told_by_end(answered, level):
 def test_a_hole_that_a_cut_goes_through_is_not_the_nearest_whole_one(answered, level):
     """Holes 2 long at 17 1/4 and 22 1/4, cut at 16 1/2: the second begins 4 3/4 from the cut."""
     panel = 'end_margin = "2 1/4"\nslot = { length = "2", wall = "1/16" }'
-    answer = answered(level(), panel=panel)
-    cut = by_name(answer)["1.1 top"]
+    solution = answered(level(), panel=panel)
+    cut = by_name(solution)["1.1 top"]
     assert (cut.low.holes_lost, cut.low.edge) == (3, Fraction(19, 4))
-    text = " ".join(cuts_text(answer).split())
+    text = " ".join(cuts_text(solution).split())
     assert 'the lower cut goes through a hole: its middle is 3/4" from the cut' in text
     assert '4 3/4" from the left cut' in text

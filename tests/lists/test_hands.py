@@ -44,8 +44,8 @@ def test_buying_list_holds_both(answered, flight):
 
 
 def test_each_rail_of_the_plan_is_named_by_its_hand(answered, flight):
-    answer = answered(flight() + BOTH)
-    plan = rail_plans(cut_list(answer), answer.guard)[0].plan
+    solution = answered(flight() + BOTH)
+    plan = rail_plans(cut_list(solution), solution.guard)[0].plan
     names = [item.piece.name for rail in plan.rails for item in rail.placed]
     assert sorted(names) == ["1.1 top left", "1.1 top right"]
 
@@ -63,17 +63,17 @@ def test_a_shared_post_is_shared_on_the_sides_that_both_have(
     answered, flight, level, first, second, bought
 ):
     """Two posts each, one of them shared on every side that both sections have a guard on."""
-    answer = answered(flight() + f'hand = "{first}"\n', level() + f'hand = "{second}"\n')
-    cuts = cut_list(answer)
+    solution = answered(flight() + f'hand = "{first}"\n', level() + f'hand = "{second}"\n')
+    cuts = cut_list(solution)
     assert cuts.base_plates == sum(n for _, n in cuts.posts_by_stock) == bought
     assert sum(post.quantity for post in cuts.posts) == bought
 
 
 def test_the_other_hands_post_stands_for_itself(answered, flight, level):
     """The level run, 36 tall, shares the flight's upper post; that of the left hand stays 36."""
-    answer = answered(flight(), level() + BOTH)
-    (join,) = answer.joins
-    own = [post for post in cut_list(answer).posts if (post.section, post.post) == (2, 1)]
+    solution = answered(flight(), level() + BOTH)
+    (join,) = solution.joins
+    own = [post for post in cut_list(solution).posts if (post.section, post.post) == (2, 1)]
     assert [(post.hand, post.same_as, post.quantity) for post in own] == [
         ("right", (1, 2), 0), ("left", None, 1),
     ]  # fmt: skip
@@ -101,8 +101,8 @@ def test_a_turn_with_both_hands_asks_for_the_other_line(answered, flight, level)
     """Where it cannot be worked out: one hand alone goes on, no width is given, or lines part."""
 
     def notes(*sections):
-        answer = answered(*sections)
-        notes = notes_on(answer, cut_list(answer).posts)
+        solution = answered(*sections)
+        notes = notes_on(solution, cut_list(solution).posts)
         return [note for note in notes if "Section 2" in note]
 
     (note,) = notes(flight(), level(turn=90) + BOTH)
@@ -129,8 +129,8 @@ def test_cut_csv_says_how_many_and_which_hand(answered, flight):
     [("both", "right", 5), ("right", "both", 5), ("both", "both", 6)],
 )
 def test_the_plan_draws_as_many_posts_as_are_bought(answered, flight, level, first, second, drawn):
-    answer = answered(flight() + f'hand = "{first}"\n', level() + f'hand = "{second}"\n')
-    assert len(plan_of(answer.guard).posts) == drawn == cut_list(answer).base_plates
+    solution = answered(flight() + f'hand = "{first}"\n', level() + f'hand = "{second}"\n')
+    assert len(plan_of(solution.guard).posts) == drawn == cut_list(solution).base_plates
 
 
 def lettering(book):
@@ -141,15 +141,15 @@ def lettering(book):
 
 def test_a_face_of_a_corner_post_has_one_name_everywhere(answered, flight, level):
     """Post 1.2 is 2.1: its face toward 2.2 is called that on every list, sheet and template."""
-    answer = answered(flight(), level(turn=90))
+    solution = answered(flight(), level(turn=90))
     faces = {"1.1 toward 1.2", "1.2 toward 1.1", "1.2 toward 2.2", "2.2 toward 2.1"}
-    seated = {place.rpartition(" ")[0] for where in seats(answer).values() for place in where}
+    seated = {place.rpartition(" ")[0] for where in seats(solution).values() for place in where}
     assert seated == faces
-    template = lettering(template_book(answer))
-    shop = lettering(shop_book(answer))
+    template = lettering(template_book(solution))
+    shop = lettering(shop_book(solution))
     for face in faces:
         assert face in template
         assert face.split(" ", 1)[1].upper() in shop
-    for text in (solve_text(answer), cuts_text(answer)):
+    for text in (solve_text(solution), cuts_text(solution)):
         told = set(re.findall(r"toward [0-9.]+[0-9]", text))
         assert told == {face.split(" ", 1)[1] for face in faces}

@@ -18,7 +18,7 @@ from stairs.report.columns import table
 from stairs.report.csv_lists import list_csv
 from stairs.report.lists_text import cuts_text
 from stairs.report.screen import solve_text
-from stairs.solution import answer_for
+from stairs.solution import solution_for
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -34,13 +34,13 @@ def three(flight, level):
 
 
 def test_lines_fit_80_columns(answered, three, level, flight, plumb_cut):
-    for answer in (
+    for solution in (
         answered(*three, stock='["72", "96"]'),
         answered(*three, bracket=plumb_cut, bottom_rail="2"),
         answered(*three, trim="half-pitch", rules="ibc-2021"),
         answered(level(), stock='["30"]', posts='["30"]'),
     ):
-        text = cuts_text(answer)
+        text = cuts_text(solution)
         assert max(len(line) for line in text.splitlines()) <= 80
         assert text.endswith("\n") and not text.endswith("\n\n")
 
@@ -86,7 +86,7 @@ def test_plan_is_held_against_the_other_way_to_cut(answered, level):
 def test_the_other_way_may_take_more_or_less():
     """The porch's rails leave less than half a pitch of 72 to move: the other way takes a 96."""
     text = (EXAMPLES / "porch.toml").read_text(encoding="utf-8")
-    rail = answer_for(read_job("-", io.StringIO(text))).guard.sections[0].bays[0].rail_length
+    rail = solution_for(read_job("-", io.StringIO(text))).guard.sections[0].bays[0].rail_length
     assert 72 - rail < 4.5
     even = " ".join(run(text).output.split())
     assert "more rail would be bought: 2 stock rails, 16 ft, instead of 2 and 12 ft" in even
@@ -102,9 +102,9 @@ def test_text_says_what_cannot_be_cut(answered, level):
 
 
 def test_text_says_that_alike_rails_are_pooled(answered, level):
-    answer = answered(level(), bottom_rail="2")
-    assert "plan them apart (--rails-apart)" in " ".join(cuts_text(answer).split())
-    assert "--rails-apart" not in cuts_text(answer, apart=True)
+    solution = answered(level(), bottom_rail="2")
+    assert "plan them apart (--rails-apart)" in " ".join(cuts_text(solution).split())
+    assert "--rails-apart" not in cuts_text(solution, apart=True)
 
 
 def test_odd_kerf_is_not_rounded_to_the_tape(answered, level):
@@ -146,9 +146,11 @@ def test_buy_csv_counts_everything(answered, level):
 
 def test_buy_csv_takes_the_kerf(answered, level):
     """Three rails of 23 and two kerfs of 1 1/2 make 72 just; wider ones do not."""
-    answer = answered(level(span="87", bays=3), pitch="1/2 in", baluster="1/4", bottom_rail="1 1/2")
+    solution = answered(
+        level(span="87", bays=3), pitch="1/2 in", baluster="1/4", bottom_rail="1 1/2"
+    )
     for kerf, quantity in ((Fraction(3, 2), 1), (Fraction(13, 8), 2)):
-        rows = rows_of(list_csv(answer, "buy", kerf))
+        rows = rows_of(list_csv(solution, "buy", kerf))
         top = [int(row["quantity"]) for row in rows if row["item"] == "top rail"]
         assert top == [quantity]
 
@@ -239,11 +241,11 @@ def test_a_table_that_is_still_too_wide_breaks_its_widest_column_of_words():
 def test_a_window_that_ends_below_the_nosings_says_how_far_below():
     """The highest mark of a sixteenth that is no higher than the end, turned round."""
     text = (EXAMPLES / "old-stair.toml").read_text(encoding="utf-8")
-    answer = answer_for(read_job("-", io.StringIO(text)))
-    high = float(answer.sections[0].window.high.value)
-    assert answer.sections[0].window.empty and high < 0
+    solution = solution_for(read_job("-", io.StringIO(text)))
+    high = float(solution.sections[0].window.high.value)
+    assert solution.sections[0].window.empty and high < 0
     below = math.ceil(-high * 16)
     assert below < 16
-    told = " ".join(solve_text(answer).split())
+    told = " ".join(solve_text(solution).split())
     size = Fraction(below, 16)
     assert f'the bottom rail would have to sit {size}" below the nosings' in told

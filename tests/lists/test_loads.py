@@ -61,11 +61,11 @@ def test_a_wall_is_no_post_and_has_no_demand(answered, level):
 
 def test_bolt_spacing_is_assumed_until_measured(answered, level):
     """A base of 5 less twice 3/4 is 3 1/2; as measured, whatever it is."""
-    answer = answered(level())
-    found = demands(answer)
+    solution = answered(level())
+    found = demands(solution)
     assert (found.bolt_spacing, found.bolt_spacing_assumed) == (Fraction(7, 2), True)
     assert found.posts[0].bolt_pull / NEWTONS_PER_POUND == Fraction(7000) / Fraction(7, 2)
-    measured = demands(answer, Fraction(4))
+    measured = demands(solution, Fraction(4))
     assert (measured.bolt_spacing, measured.bolt_spacing_assumed) == (4, False)
     assert measured.posts[0].bolt_pull / NEWTONS_PER_POUND == 1750
 
@@ -78,9 +78,9 @@ def test_bolt_spacing_out_of_the_plate_is_refused(answered, level, spacing):
 
 
 def test_no_base_plate_no_pull(answered, level):
-    answer = answered(level(), base="")
-    assert {demand.bolt_pull for demand in demands(answer).posts} == {None}
-    assert "the job gives no base plate" in loads_text(answer)
+    solution = answered(level(), base="")
+    assert {demand.bolt_pull for demand in demands(solution).posts} == {None}
+    assert "the job gives no base plate" in loads_text(solution)
 
 
 def test_line_load_on_bays_and_posts(answered, level):
@@ -101,11 +101,11 @@ def test_line_load_on_a_flight_goes_by_the_slope(answered, flight):
 
 @pytest.mark.parametrize("rules", ["irc-2021", "ibc-2021", "nbc-2020", "england-ad-k-2013"])
 def test_text_marks_demands_and_gives_clauses(answered, level, rules):
-    answer = answered(level(), rules=rules)
-    text = loads_text(answer)
+    solution = answered(level(), rules=rules)
+    text = loads_text(solution)
     flat = " ".join(text.split())
     assert "Demands only" in flat and "This is no design" in flat
-    for load, _ in demands(answer).loads:
+    for load, _ in demands(solution).loads:
         assert load.clause in flat
         assert load.provenance_text in flat
     for claim in ("is adequate", "is enough", "strong enough", "passes", "safe"):
@@ -127,8 +127,8 @@ def test_rulebook_without_loads_says_so(answered, level):
 # --------------------------------------------------------------------------- several sections
 
 
-def line_rows(answer):
-    rows = [row for row in demands(answer).posts if row.load == "guard-line"]
+def line_rows(solution):
+    rows = [row for row in demands(solution).posts if row.load == "guard-line"]
     return {(row.section, row.post, row.across): row.force / NEWTONS_PER_POUND for row in rows}
 
 
@@ -150,14 +150,14 @@ def test_half_bays_add_up_where_the_guard_goes_straight_on(answered, flight, lev
 
 def test_a_corner_has_two_parts(answered, level):
     """Runs of 45 and 33 at 90°: 93 3/4 square to the first, 68 3/4 square to the second."""
-    answer = answered(level(), level(span="33", turn=90), rules="ibc-2021")
-    assert line_rows(answer) == {
+    solution = answered(level(), level(span="33", turn=90), rules="ibc-2021")
+    assert line_rows(solution) == {
         (1, 1, None): Fraction(375, 4),
         (1, 2, 1): Fraction(375, 4),
         (1, 2, 2): Fraction(275, 4),
         (2, 2, None): Fraction(275, 4),
     }
-    flat = " ".join(loads_text(answer).split())
+    flat = " ".join(loads_text(solution).split())
     assert "1.2=2.1 of 1" in flat and "1.2=2.1 of 2" in flat
     assert "at a corner the load along the top has two parts, each square to its own" in flat
     straight = loads_text(answered(level(), level(span="33"), rules="ibc-2021"))
@@ -166,12 +166,12 @@ def test_a_corner_has_two_parts(answered, level):
 
 def test_both_hands_share_what_both_have(answered, flight, level):
     """The left-hand flight ends at a post of its own, which no level run loads."""
-    answer = answered(flight() + 'hand = "both"\n', level(), rules="ibc-2021")
-    rows = [row for row in demands(answer).posts if row.load == "guard-line"]
+    solution = answered(flight() + 'hand = "both"\n', level(), rules="ibc-2021")
+    rows = [row for row in demands(solution).posts if row.load == "guard-line"]
     assert [(row.name, round(float(row.force / NEWTONS_PER_POUND), 6)) for row in rows] == [
         ("1.1 both", 125), ("1.2 = 2.1 right", 218.75), ("1.2 left", 125), ("2.2", 93.75),
     ]  # fmt: skip
-    assert "every bay of that section is there twice" in " ".join(loads_text(answer).split())
+    assert "every bay of that section is there twice" in " ".join(loads_text(solution).split())
 
 
 def test_all_of_a_line_load_is_on_posts_and_walls(answered, level):
@@ -188,14 +188,14 @@ def test_all_of_a_line_load_is_on_posts_and_walls(answered, level):
 def test_a_deck_edge_takes_another_load_than_the_stair_beside_it(answered, flight, level):
     """BS 6180 Table 2: 0.36 kN/m on the flight, 0.74 on the deck's edge; at the post that they
     share half of 60 in of the one and half of 45 in of the other add up."""
-    answer = answered(flight(), level(), rules="england-ad-k-2013")
-    found = demands(answer)
+    solution = answered(flight(), level(), rules="england-ad-k-2013")
+    found = demands(solution)
     lines = [(float(load.value), at) for load, at in found.loads if load.id == "guard-line"]
     assert lines == [(0.36, (1,)), (0.74, (2,))]
     stair, deck = 0.36 * 60 * 25.4 / 2, 0.74 * 45 * 25.4 / 2
     forces = [float(row.force) for row in found.posts if row.load == "guard-line"]
     assert forces == pytest.approx([stair, stair + deck, deck], rel=1e-12)
-    flat = " ".join(loads_text(answer).split())
+    flat = " ".join(loads_text(solution).split())
     assert "0.36 kN/m; section 1" in flat and "0.74 kN/m; section 2" in flat
 
 
@@ -244,8 +244,8 @@ def test_over_measured_nosings_a_bay_is_as_long_as_its_rail(answered):
 def test_the_other_hands_post_is_as_high_as_its_own_section_needs(answered, flight, level):
     """A level rail 6 over the landing ends at 6 + 33 = 39 and raises the post that it shares."""
     higher = level().replace('bottom_gap = "2"', 'bottom_gap = "6"')
-    answer = answered(flight() + 'hand = "both"\n', higher + 'hand = "right"\n')
-    arms = {row.name: float(row.arm) for row in demands(answer).posts}
+    solution = answered(flight() + 'hand = "both"\n', higher + 'hand = "right"\n')
+    arms = {row.name: float(row.arm) for row in demands(solution).posts}
     alone = {row.name: float(row.arm) for row in demands(answered(flight())).posts}
     assert arms["1.2 = 2.1 right"] == arms["2.2"] == 39
     assert arms["1.2 left"] == alone["1.2"] < 39

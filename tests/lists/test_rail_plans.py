@@ -15,8 +15,8 @@ from stairs.report.csv_lists import list_csv
 from stairs.report.lists_text import cuts_text
 
 
-def plans_of(answer, **options):
-    return rail_plans(cut_list(answer), answer.guard, **options)
+def plans_of(solution, **options):
+    return rail_plans(cut_list(solution), solution.guard, **options)
 
 
 def test_unlike_rails_are_planned_apart(answered, level):
@@ -29,29 +29,29 @@ def test_unlike_rails_are_planned_apart(answered, level):
 
 def test_equally_deep_rails_share_the_stock_unless_told_otherwise(answered, level):
     """Two rails of 25 and the kerf come from one 72 when they may."""
-    answer = answered(level(span="31"), bottom_rail="2")
-    together = plans_of(answer)
+    solution = answered(level(span="31"), bottom_rail="2")
+    together = plans_of(solution)
     assert [plan.rails for plan in together] == [("top", "bottom")]
     assert together[0].plan.stock_counts == ((72, 1),)
-    apart = plans_of(answer, apart=True)
+    apart = plans_of(solution, apart=True)
     assert [plan.plan.stock_counts for plan in apart] == [((72, 1),)] * 2
 
 
 def test_kerf_is_an_eighth_or_three_millimetres(answered, level):
     assert {"in": Fraction(1, 8), "mm": 3} == KERF
-    answer = answered(level())
-    assert plans_of(answer)[0].plan.kerf == Fraction(1, 8)
-    assert plans_of(answer, kerf=Fraction(1, 4))[0].plan.kerf == Fraction(1, 4)
+    solution = answered(level())
+    assert plans_of(solution)[0].plan.kerf == Fraction(1, 8)
+    assert plans_of(solution, kerf=Fraction(1, 4))[0].plan.kerf == Fraction(1, 4)
 
 
 def test_every_piece_keeps_its_own_holes(answered, flight, level):
     """In a stock rail cut up, the holes fall in each rail where the cut list marks them."""
-    answer = answered(flight(), level(span="90", bays=3), stock='["72", "96"]', trim="half-pitch")
-    cuts = {cut.name: cut for cut in cut_list(answer).rails}
+    solution = answered(flight(), level(span="90", bays=3), stock='["72", "96"]', trim="half-pitch")
+    cuts = {cut.name: cut for cut in cut_list(solution).rails}
     seen = 0
-    for rail_plan in plans_of(answer):
+    for rail_plan in plans_of(solution):
         for rail in rail_plan.plan.rails:
-            punched = hole_pattern(answer.job.panel, rail.stock.length)
+            punched = hole_pattern(solution.job.panel, rail.stock.length)
             for item in rail.placed:
                 cut = cuts[item.piece.name]
                 inside = [x - item.start for x in punched if item.start <= x <= item.end]
@@ -65,36 +65,36 @@ def test_every_piece_keeps_its_own_holes(answered, flight, level):
 def test_blank_end_of_the_stock_is_had_once_per_rail(answered, level):
     """With the first hole 12 from the end, a rail that keeps the blank end starts at the end."""
     margin = 'end_margin = "12"'
-    answer = answered(level(span="34"), stock='["30", "96"]', panel=margin, bottom_rail="2")
-    cuts = cut_list(answer)
+    solution = answered(level(span="34"), stock='["30", "96"]', panel=margin, bottom_rail="2")
+    cuts = cut_list(solution)
     assert cuts.rails[0].stock == 30
     assert cuts.rails[0].first_hole == 11
-    plan = plans_of(answer)[0].plan
+    plan = plans_of(solution)[0].plan
     assert all(rail.placed[0].holes_from == 1 for rail in plan.rails)
     assert all(len(rail.placed) == 1 for rail in plan.rails)
 
 
 def test_no_stock_long_enough_is_a_note_and_no_crash(answered, level):
-    answer = answered(level(), stock='["30"]')
-    plan = plans_of(answer)[0].plan
+    solution = answered(level(), stock='["30"]')
+    plan = plans_of(solution)[0].plan
     assert plan.rails == ()
     assert [(piece.name, why) for piece, why in plan.unplaced] == [("1.1 top", TOO_SHORT)]
-    assert "not cut: 1.1 top: no stock length is long enough" in cuts_text(answer)
+    assert "not cut: 1.1 top: no stock length is long enough" in cuts_text(solution)
 
 
 def test_no_room_to_move_the_pattern_is_said(answered, level):
     """A rail of 68 leaves 2 at either end of 72, less than half a pitch of 5."""
-    answer = answered(level(span="74"), trim="half-pitch")
-    assert plans_of(answer)[0].plan.unplaced[0][1] == NO_ROOM_TO_MOVE
-    assert "long enough to move the pattern half a spacing" in " ".join(cuts_text(answer).split())
+    solution = answered(level(span="74"), trim="half-pitch")
+    assert plans_of(solution)[0].plan.unplaced[0][1] == NO_ROOM_TO_MOVE
+    assert "long enough to move the pattern half a spacing" in " ".join(cuts_text(solution).split())
 
 
 def test_slanted_rails_nest_in_the_stock(answered, flight, plumb_cut):
     """Two plumb-cut rails of one rake lie a kerf apart along the axis: 1/8 over 4/5 is 5/32."""
-    answer = answered(
+    solution = answered(
         flight(places='["-4", "24"]'), bracket=plumb_cut, stock='["96"]', bottom_rail="2"
     )
-    rail = plans_of(answer)[0].plan.rails[0]
+    rail = plans_of(solution)[0].plan.rails[0]
     first, second = rail.placed
     assert second.start - first.end >= Fraction(5, 32)
     assert first.start >= first.piece.low.tip
@@ -103,14 +103,14 @@ def test_slanted_rails_nest_in_the_stock(answered, flight, plumb_cut):
 
 def test_stock_rails_are_numbered_through_on_list_and_sheet(answered, level):
     """Top rails from stock 1 and 2, bottom rails from 3 and 4, wherever a stock rail is named."""
-    answer = answered(level(span="90", bays=2))
-    plans = plans_of(answer)
+    solution = answered(level(span="90", bays=2))
+    plans = plans_of(solution)
     assert [len(each.plan.rails) for each in plans] == [2, 2]
-    rows = cuts_text(answer).split("Cutting plan, bottom rails")[1].split("Buying list")[0]
+    rows = cuts_text(solution).split("Cutting plan, bottom rails")[1].split("Buying list")[0]
     assert re.findall(r"^  (\d+) +72\"", rows, re.M) == ["3", "4"]
     numbers = [
         number
-        for sheet in shop_book(answer).sheets
+        for sheet in shop_book(solution).sheets
         for one in sheet.primitives
         if isinstance(one, Text) and one.content.startswith("STOCK ")
         for number in re.findall(r"\d+", one.content.split(":")[0])
@@ -120,9 +120,9 @@ def test_stock_rails_are_numbered_through_on_list_and_sheet(answered, level):
 
 def test_the_list_for_a_spreadsheet_tells_where_the_plan_cuts_each_rail(answered, level):
     """Each rail in the stock rail that the plan has it in, and its lower cut at that place."""
-    answer = answered(level(span="70", bays=2) + 'hand = "both"\n', stock='["96"]')
-    bought = [rail for one in plans_of(answer) for rail in one.plan.rails]
-    rows = list(csv.DictReader(io.StringIO(list_csv(answer, "cut"))))
+    solution = answered(level(span="70", bays=2) + 'hand = "both"\n', stock='["96"]')
+    bought = [rail for one in plans_of(solution) for rail in one.plan.rails]
+    rows = list(csv.DictReader(io.StringIO(list_csv(solution, "cut"))))
     rails = [row for row in rows if row["piece"].endswith("rail")]
     told = sorted(
         (int(number), Fraction(start))

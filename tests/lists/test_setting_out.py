@@ -16,8 +16,8 @@ def rows_of(text):
 
 def test_running_length_and_plan_go_round_corners(answered, flight, level):
     """48 along the flight, 45 to the left, 90 back: 48, 93 and 183 along; a rise of 37 1/2."""
-    answer = answered(flight(), level(turn=90), level(posts='["0", "45", "90"]', turn=90))
-    found = {(p.section, p.post): p for p in places(answer.guard)}
+    solution = answered(flight(), level(turn=90), level(posts='["0", "45", "90"]', turn=90))
+    found = {(p.section, p.post): p for p in places(solution.guard)}
     assert {key: round(p.running, 9) for key, p in found.items()} == {
         (1, 1): 0, (1, 2): 48, (2, 2): 93, (3, 2): 138, (3, 3): 183,
     }  # fmt: skip
@@ -36,8 +36,8 @@ def test_post_of_its_own_stands_a_gap_and_a_post_further(answered, level):
 
 def test_after_a_wall_the_line_goes_on(answered, level):
     """The wall's face is half a post before where a post's centre would be."""
-    answer = answered(level() + 'end = "wall"\n', level() + 'start = "wall"\n')
-    found = places(answer.guard)
+    solution = answered(level() + 'end = "wall"\n', level() + 'start = "wall"\n')
+    found = places(solution.guard)
     wall = found[1]
     assert wall.top == wall.surface == 0
     assert found[2].running == wall.running
@@ -62,8 +62,8 @@ def test_csv_has_the_whole_job_too(answered, flight, level):
 
 def test_running_lengths_do_not_add_up_rounding(answered, level):
     """Three runs of 33 1/3 are 100, though each alone is rounded to 33 5/16."""
-    answer = answered(*(level(span="100/3") for _ in range(3)))
-    rows = rows_of(list_csv(answer, "set-out"))
+    solution = answered(*(level(span="100/3") for _ in range(3)))
+    rows = rows_of(list_csv(solution, "set-out"))
     assert [row["along_the_job_in"] for row in rows][1::2] == ["33.3125", "66.6875", "100"]
     assert {row["centre_in"] for row in rows} == {"0", "33.3125"}
 
@@ -98,14 +98,14 @@ def test_each_hand_has_its_own_line(answered, flight, level):
 
 def test_straight_guard_on_both_hands_is_set_out_on_both(answered, flight, level):
     """The left-hand post of the level run is not the flight's: it stands at its own height."""
-    answer = answered(flight() + "width = 40\n", level() + 'hand = "both"\n')
-    right, left = lines(answer.guard)
+    solution = answered(flight() + "width = 40\n", level() + 'hand = "both"\n')
+    right, left = lines(solution.guard)
     assert [(p.section, p.post, p.also, p.running) for p in left] == [
         (2, 1, None, 0), (2, 2, None, 45),
     ]  # fmt: skip
     assert [(p.x, p.y) for p in left] == [(48, 40), (93, 40)]
     assert left[0].top == 37.5 + 36 < right[1].top
-    rows = rows_of(list_csv(answer, "set-out"))
+    rows = rows_of(list_csv(solution, "set-out"))
     assert [(row["section"], row["post"], row["hand"]) for row in rows] == [
         ("1", "1", "right"), ("1", "2", "right"), ("2", "1", "right"), ("2", "2", "right"),
         ("2", "1", "left"), ("2", "2", "left"),
@@ -115,20 +115,22 @@ def test_straight_guard_on_both_hands_is_set_out_on_both(answered, flight, level
 
 
 def test_unknown_width_leaves_the_other_hand_without_a_plan(answered, flight, level):
-    answer = answered(flight() + 'hand = "both"\n', level() + 'hand = "both"\n')
-    right, left = lines(answer.guard)
+    solution = answered(flight() + 'hand = "both"\n', level() + 'hand = "both"\n')
+    right, left = lines(solution.guard)
     assert [(p.running, p.x, p.y) for p in left] == [
         (0, None, None), (48, None, None), (93, None, None),
     ]  # fmt: skip
     assert all(p.x is not None for p in right)
-    assert "no x and y: no width says how far the two hands stand apart" in cuts_text(answer)
-    rows = rows_of(list_csv(answer, "set-out"))
+    assert "no x and y: no width says how far the two hands stand apart" in cuts_text(solution)
+    rows = rows_of(list_csv(solution, "set-out"))
     assert {row["plan_x_in"] for row in rows if row["hand"] == "left"} == {""}
 
 
 def test_a_hand_that_stops_and_begins_again_is_two_lines(answered, level):
-    answer = answered(level() + 'hand = "both"\n', level(), level() + 'hand = "both"\nwidth = 40\n')
-    found = lines(answer.guard)
+    solution = answered(
+        level() + 'hand = "both"\n', level(), level() + 'hand = "both"\nwidth = 40\n'
+    )
+    found = lines(solution.guard)
     assert [(line[0].hand, [p.section for p in line]) for line in found] == [
         ("right", [1, 1, 2, 3]), ("left", [1, 1]), ("left", [3, 3]),
     ]  # fmt: skip

@@ -186,16 +186,16 @@ def test_no_word_that_the_user_typed_is_put_into_others():
                                      ("cuts", "--csv", "set-out")])  # fmt: skip
 def test_other_programs_are_told_the_same_in_every_country(command, tmp_path):
     text = (EXAMPLES / "back-steps.toml").read_text("utf-8")
-    answers = set()
+    solutions = set()
     for country in TRADE:
         job = tmp_path / f"{country}.toml"
         job.write_text(f'words = "{country}"\n{text}', "utf-8")
         run = CliRunner().invoke(main, [command[0], str(job), *command[1:]])
         assert run.exit_code in (0, 1)
-        answers.add(run.stdout)
-    assert len(answers) == 1
+        solutions.add(run.stdout)
+    assert len(solutions) == 1
     if "--json" in command:
-        found = json.loads(answers.pop())
+        found = json.loads(solutions.pop())
         assert any(check["remedy"] for check in found["checks"])
 
 

@@ -19,7 +19,7 @@ from stairs.drawing.sheets.sheet import DrawnView, Sheet
 from stairs.drawing.sheets.title_block import STRIP, Particulars, TitleBlock, title_strip
 from stairs.job import Job
 from stairs.report.findings import count_of_failures
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 INSET = 3.0
 """Blank paper between border and content [mm]."""
@@ -54,9 +54,9 @@ class Page(Struct, frozen=True):
         return self.content + self.furniture
 
 
-def checks_failing(answer: Answer) -> str:
+def checks_failing(solution: Solution) -> str:
     """How many checks fail, in capitals as a sheet warns of them; empty where none does."""
-    return count_of_failures(answer.sections).upper()
+    return count_of_failures(solution.sections).upper()
 
 
 def paper_for(

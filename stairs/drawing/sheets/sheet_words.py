@@ -19,7 +19,7 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import Number, length_text
 from stairs.parts.posts import Post
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 NOT_READ = "* limit to be confirmed: not read in the code itself"
 """What the star behind a clause means."""
@@ -85,9 +85,9 @@ def clause_text(ruling: Ruling) -> str:
     return ruling.clause.replace("_", " ") + ("" if ruling.verified else "*")
 
 
-def particulars_of(answer: Answer) -> Particulars:
+def particulars_of(solution: Solution) -> Particulars:
     """What all sheets of a job letter in their strips."""
-    job, sheet, book = answer.job, answer.job.sheet, answer.rulebook
+    job, sheet, book = solution.job, solution.job.sheet, solution.rulebook
     return Particulars(
         job.title or "Stair guard",
         tuple(sheet.address),
@@ -99,7 +99,7 @@ def particulars_of(answer: Answer) -> Particulars:
     )
 
 
-def facts_of(answer: Answer, section: int) -> Facts:
+def facts_of(solution: Solution, section: int) -> Facts:
     """What the sheet of one section, counted from 1, letters."""
     from stairs.report.findings import (
         also_failing,
@@ -109,7 +109,7 @@ def facts_of(answer: Answer, section: int) -> Facts:
         value_texts,
     )
 
-    job, part = answer.job, answer.sections[section - 1]
+    job, part = solution.job, solution.sections[section - 1]
     verdicts, mark = [], 0
     for finding in sorted(part.findings, key=lambda one: ORDER[one.outcome]):
         if finding.fails:
@@ -134,13 +134,13 @@ def facts_of(answer: Answer, section: int) -> Facts:
         )
     name = part.section.name
     return Facts(
-        whose=particulars_of(answer),
+        whose=particulars_of(solution),
         view="Elevation" + (f" of {name}" if name else f" of section {section}"),
         assumed=_assumed_here(job.assumed, part.section.where),
-        unusual=_assumed_here(unusual_in_words(answer), part.section.where),
+        unusual=_assumed_here(unusual_in_words(solution), part.section.where),
         verdicts=tuple(verdicts),
         failing=count_of_failures([part]),
-        beside=_beside(answer.guard.sections, section - 1),
+        beside=_beside(solution.guard.sections, section - 1),
         framing=part.framing,
     )
 
@@ -168,11 +168,11 @@ def assumed_in_words(job: Job) -> tuple[str, ...]:
     return tuple(map(_in_words, assumed_texts(job)))
 
 
-def unusual_in_words(answer: Answer) -> tuple[str, ...]:
+def unusual_in_words(solution: Solution) -> tuple[str, ...]:
     """What was read and is unusual, so that it is measured again."""
     from stairs.report.notices import unusual_texts
 
-    return tuple(map(_in_words, unusual_texts(answer)))
+    return tuple(map(_in_words, unusual_texts(solution)))
 
 
 def _assumed_here(assumed: Iterable[str], where: str) -> tuple[str, ...]:

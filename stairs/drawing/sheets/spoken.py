@@ -18,7 +18,7 @@ from stairs.drawing.paper.sheet_sizes import Paper, Scale
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import Dimension
 from stairs.report.spoken import words_of_the_job
-from stairs.solution import Answer
+from stairs.solution import Solution
 from stairs.words.speech import finished, is_spoken
 
 P = ParamSpec("P")
@@ -28,16 +28,16 @@ _UNLETTERED = (Arc, Dimension, Paper, Scale, Stroke, View)
 
 
 def drawn_in_words(
-    drawn_by: Callable[Concatenate[Answer, P], Drawn],
-) -> Callable[Concatenate[Answer, P], Drawn]:
+    drawn_by: Callable[Concatenate[Solution, P], Drawn],
+) -> Callable[Concatenate[Solution, P], Drawn]:
     """Sheets, lettered in the words that go with their job."""
 
     @wraps(drawn_by)
-    def drawn(answer: Answer, /, *given: P.args, **named: P.kwargs) -> Drawn:
+    def drawn(solution: Solution, /, *given: P.args, **named: P.kwargs) -> Drawn:
         if is_spoken():
-            return drawn_by(answer, *given, **named)
-        with words_of_the_job(answer.job):
-            return finished_sheet(drawn_by(answer, *given, **named))
+            return drawn_by(solution, *given, **named)
+        with words_of_the_job(solution.job):
+            return finished_sheet(drawn_by(solution, *given, **named))
 
     return drawn
 

@@ -29,30 +29,33 @@ from stairs.errors import JobError, SheetError
 from stairs.guard.framing_plan import FramingPlan
 from stairs.lengths.tape_marks import Number, length_text
 from stairs.report.layout_text import ASIDE, aside_text
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 _AROUND = (22.0, 26.0, 22.0, 20.0)
 _FOOT = 17.5
 
 
-def framing_pages(answer: Answer, sheet: Paper) -> list[Page]:
+def framing_pages(solution: Solution, sheet: Paper) -> list[Page]:
     """The framing under each level run where it is given, not yet numbered."""
     pages = []
-    for part in answer.sections:
+    for part in solution.sections:
         if part.framing is not None:
-            pages += [page for page, _ in _pages(answer, part, part.framing, sheet)[0]]
+            pages += [page for page, _ in _pages(solution, part, part.framing, sheet)[0]]
     return pages
 
 
 @drawn_in_words
 def draw_framing(
-    answer: Answer, section: int | None = None, paper: str | None = None, scale: str | None = None
+    solution: Solution,
+    section: int | None = None,
+    paper: str | None = None,
+    scale: str | None = None,
 ) -> Sheet:
     """The framing plan of one section on a sheet of its own.
 
     Parameters
     ----------
-    answer : stairs.solution.Answer
+    solution : stairs.solution.Solution
         Of a job.
     section : int, optional
         From 1; the first one whose framing is given where it is left out.
@@ -66,16 +69,16 @@ def draw_framing(
     stairs.errors.SheetError
         There is no such sheet or scale, or the view does not fit.
     """
-    job = answer.job
+    job = solution.job
     name = paper or job.sheet.paper or ("tabloid", "A3")[job.units == "mm"]
     sheet = paper_for(job.units, name, job=job)
     asked = None if scale is None else scale_named(scale, job.units)
-    whose = particulars_of(answer)
-    levels_first = sorted(answer.sections, key=lambda part: part.section.kind == "flight")
+    whose = particulars_of(solution)
+    levels_first = sorted(solution.sections, key=lambda part: part.section.kind == "flight")
     for part in levels_first:
         if part.framing is None or section not in (None, part.section.number):
             continue
-        made, whole = _pages(answer, part, part.framing, sheet, asked)
+        made, whole = _pages(solution, part, part.framing, sheet, asked)
         drawn = [
             as_sheet(
                 numbered(page, whose, k, len(made)),
@@ -97,11 +100,15 @@ def draw_framing(
 
 
 def _pages(
-    answer: Answer, part: SectionAnswer, plan: FramingPlan, sheet: Paper, asked: Scale | None = None
+    solution: Solution,
+    part: SectionSolution,
+    plan: FramingPlan,
+    sheet: Paper,
+    asked: Scale | None = None,
 ) -> tuple[list[tuple[Page, Stage]], Stage | None]:
     """The framing under one section: each page with the stage of its view, a bare one where a list
     goes on, and the stage of the whole run where it is broken."""
-    job, section = answer.job, part.section
+    job, section = solution.job, part.section
 
     def text(length: Number) -> str:
         return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")

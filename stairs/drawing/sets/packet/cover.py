@@ -26,7 +26,7 @@ from stairs.lengths.tape_marks import true_text
 from stairs.report.findings import also_failing, value_texts, what_text
 from stairs.report.loads_text import NOT_A_DESIGN
 from stairs.rules import ALSO_ASKS
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 NAME_HEIGHT = 7.0
 _LETTERS = (TITLE, 4.2, USUAL, 3.0, SMALL)
@@ -53,7 +53,7 @@ STAMP = "Stamp of the office"
 
 
 def cover(
-    answer: Answer,
+    solution: Solution,
     whose: Particulars,
     index: Sequence[tuple[str, str]],
     area: Area,
@@ -64,9 +64,9 @@ def cover(
     left, bottom, right, top = area
     drawn: list[Primitive] = []
     y = top
-    failing = failures(answer)
+    failing = failures(solution)
     if failing:
-        drawn += band(f"DOES NOT PASS: {checks_failing(answer)}", left, right, y)
+        drawn += band(f"DOES NOT PASS: {checks_failing(solution)}", left, right, y)
         y -= 12.0
     for row in wrapped(whose.title, NAME_HEIGHT, right - left, 3):
         y -= NAME_HEIGHT * 1.15
@@ -86,16 +86,16 @@ def cover(
     count = 2 if right - left > 180 else 1
 
     def build(flow: Flow, blanks_last: bool) -> None:
-        _scope(flow, answer)
-        _verdicts(flow, answer, failing, elevations or {})
+        _scope(flow, solution)
+        _verdicts(flow, solution, failing, elevations or {})
         local = "Local values in place of the rulebook's"
-        _told(flow, local, own_values(answer.job))
-        if not answer.job.local:
+        _told(flow, local, own_values(solution.job))
+        if not solution.job.local:
             flow.heading(local)
             flow.paragraph("None.")
-        _told(flow, "Assumed, since the job does not say", assumed_in_words(answer.job))
-        _told(flow, ALSO_ASKS, answer.rulebook.also_asks)
-        _told(flow, "Measure again", unusual_in_words(answer))
+        _told(flow, "Assumed, since the job does not say", assumed_in_words(solution.job))
+        _told(flow, ALSO_ASKS, solution.rulebook.also_asks)
+        _told(flow, "Measure again", unusual_in_words(solution))
         if not blanks_last:
             _blanks(flow)
         if count > 1:
@@ -111,15 +111,15 @@ def cover(
     return pages
 
 
-def failures(answer: Answer) -> list[tuple[SectionAnswer, Finding]]:
+def failures(solution: Solution) -> list[tuple[SectionSolution, Finding]]:
     """Every failing check with its section's answer, in order."""
     return [
-        (part, finding) for part in answer.sections for finding in part.findings if finding.fails
+        (part, finding) for part in solution.sections for finding in part.findings if finding.fails
     ]
 
 
-def _scope(flow: Flow, answer: Answer) -> None:
-    job, sections = answer.job, answer.guard.sections
+def _scope(flow: Flow, solution: Solution) -> None:
+    job, sections = solution.job, solution.guard.sections
     flow.heading("Scope")
     flights = sum(section.kind == "flight" for section in sections)
     kinds = [_many(flights, "flight"), _many(len(sections) - flights, "level run")]
@@ -155,7 +155,7 @@ def _scope(flow: Flow, answer: Answer) -> None:
         rows,
     )  # fmt: skip
     flow.heading("Checked against")
-    book = answer.rulebook
+    book = solution.rulebook
     flow.paragraph(f"{book.title} {book.edition}".strip() + f" ({book.id})")
     if job.use:
         flow.paragraph(f"Use: {job.use}")
@@ -174,13 +174,13 @@ def _risers(job: Job, section: Section) -> str:
 
 def _verdicts(
     flow: Flow,
-    answer: Answer,
-    failing: Sequence[tuple[SectionAnswer, Finding]],
+    solution: Solution,
+    failing: Sequence[tuple[SectionSolution, Finding]],
     elevations: Mapping[int, int],
 ) -> None:
     """How many checks pass, and each that fails or is too near to tell."""
-    job = answer.job
-    found = [(part, one) for part in answer.sections for one in part.findings]
+    job = solution.job
+    found = [(part, one) for part in solution.sections for one in part.findings]
     judged = [one for _, one in found if one.verdict != NOT_APPLICABLE]
     near = [(part, one) for part, one in found if one.outcome == MARGINAL]
     flow.paragraph(
@@ -207,7 +207,7 @@ def _verdicts(
 
 
 def _row(
-    job: Job, part: SectionAnswer, finding: Finding, elevations: Mapping[int, int]
+    job: Job, part: SectionSolution, finding: Finding, elevations: Mapping[int, int]
 ) -> tuple[str, ...]:
     value, limit, _ = value_texts(job, finding)
     also = also_failing(part, finding)

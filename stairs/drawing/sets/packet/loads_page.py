@@ -21,31 +21,33 @@ from stairs.lists.loads import (
 from stairs.report.loads_text import NOT_A_DESIGN, no_pull
 from stairs.report.rulebook_listing import amount_text
 from stairs.rules import LOADS
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 
-def loads_pages(answer: Answer, area: Area) -> list[list[Primitive]]:
+def loads_pages(solution: Solution, area: Area) -> list[list[Primitive]]:
     """The loads of a job, page after page, as primitives."""
-    found = demands(answer)
+    found = demands(solution)
     if not found.loads:
         return []
-    return largest((lambda flow: _set(flow, answer, found),), area)
+    return largest((lambda flow: _set(flow, solution, found),), area)
 
 
-def without_loads(flow: Flow, answer: Answer) -> None:
+def without_loads(flow: Flow, solution: Solution) -> None:
     """Say so where the rulebook lists no loads, and nothing otherwise."""
-    if not demands(answer).loads:
-        _head(flow, answer)
+    if not demands(solution).loads:
+        _head(flow, solution)
         flow.paragraph("This rulebook lists no loads. Ask the local official which loads hold.")
 
 
-def _head(flow: Flow, answer: Answer) -> None:
-    flow.heading(f"Loads to hand on, by {answer.rulebook.title} {answer.rulebook.edition}".rstrip())
+def _head(flow: Flow, solution: Solution) -> None:
+    flow.heading(
+        f"Loads to hand on, by {solution.rulebook.title} {solution.rulebook.edition}".rstrip()
+    )
     flow.paragraph(NOT_A_DESIGN, bold=True)
 
 
-def _set(flow: Flow, answer: Answer, found: Demands) -> None:
-    _head(flow, answer)
+def _set(flow: Flow, solution: Solution, found: Demands) -> None:
+    _head(flow, solution)
     flow.skip(2.0)
     rows = [
         (
@@ -65,9 +67,9 @@ def _set(flow: Flow, answer: Answer, found: Demands) -> None:
     if any(not load.verified for load, _ in found.loads):
         flow.paragraph("* from memory: open the code before relying on it")
     for name in LOADS:
-        _posts(flow, answer, found, name)
-    _bays(flow, answer.job, found)
-    _remarks(flow, answer.job, found)
+        _posts(flow, solution, found, name)
+    _bays(flow, solution.job, found)
+    _remarks(flow, solution.job, found)
     if any(row.across for row in found.posts):
         flow.paragraph(
             "Part: at a corner the load along the top has two parts, each square to its own "
@@ -99,8 +101,8 @@ def moment_text(moment: Fraction, imperial: bool) -> str:
     return f"{float(moment / 1000):.2f} kN·m"
 
 
-def _posts(flow: Flow, answer: Answer, found: Demands, name: str) -> None:
-    job = answer.job
+def _posts(flow: Flow, solution: Solution, found: Demands, name: str) -> None:
+    job = solution.job
     rows = [row for row in found.posts if row.load == name]
     if not rows:
         return

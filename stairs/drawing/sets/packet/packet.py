@@ -38,7 +38,7 @@ from stairs.drawing.views.plan.plan import plan_pages
 from stairs.errors import SheetError
 from stairs.guard.solving import Section
 from stairs.lists.cut_list import cut_list
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 PAPERS = {"in": ("tabloid", "ARCH C", "ARCH D"), "mm": ("A3", "A2")}
 """Sheets that a packet is tried on, smallest first, by units of the job."""
@@ -66,21 +66,21 @@ class _Draft(Struct, frozen=True):
 
 
 @drawn_in_words
-def packet_book(answer: Answer, paper: str | None = None) -> Book:
+def packet_book(solution: Solution, paper: str | None = None) -> Book:
     """The packet of a job."""
-    job = answer.job
-    whose = replace(particulars_of(answer), stamp=True)
-    name, elevations = _elevations(answer, whose, paper or job.sheet.paper)
+    job = solution.job
+    whose = replace(particulars_of(solution), stamp=True)
+    name, elevations = _elevations(solution, whose, paper or job.sheet.paper)
     sheet = paper_for(job.units, name, job=job)
-    plans = plan_pages(answer, sheet, 2)
-    details, references = referred_details(answer, sheet)
+    plans = plan_pages(solution, sheet, 2)
+    details, references = referred_details(solution, sheet)
     drafts = [_of_page(page) for page, _ in plans]
     drafts += _elevation_drafts(elevations)
     before = len(drafts)
-    drafts += map(_of_page, [*details, *_pages(answer, sheet, _cut_short(answer, elevations))])
-    fronts = _fronts(answer, whose, drafts, sheet)
+    drafts += map(_of_page, [*details, *_pages(solution, sheet, _cut_short(solution, elevations))])
+    fronts = _fronts(solution, whose, drafts, sheet)
     if len(plans) > 1 and len(fronts) > 1:  # match lines name the sheet that the work goes on upon
-        plans = plan_pages(answer, sheet, 1 + len(fronts))
+        plans = plan_pages(solution, sheet, 1 + len(fronts))
     shown = _places(drafts, len(fronts))
     for k, (page, views) in enumerate(plans):
         marks = [
@@ -89,7 +89,7 @@ def packet_book(answer: Answer, paper: str | None = None) -> Book:
         content = (*page.content, *marked(page.content, room_on(sheet), marks))
         drafts[k] = _of_page(replace(page, content=content))
     first = 1 + len(fronts) + before  # number of the first detail's sheet
-    return _bound(answer, whose, [*fronts, *_linked(drafts, references, details, first)])
+    return _bound(solution, whose, [*fronts, *_linked(drafts, references, details, first)])
 
 
 def _of_page(page: Page) -> _Draft:
@@ -97,7 +97,7 @@ def _of_page(page: Page) -> _Draft:
 
 
 def _fronts(
-    answer: Answer, whose: Particulars, drafts: Sequence[_Draft], sheet: Paper
+    solution: Solution, whose: Particulars, drafts: Sequence[_Draft], sheet: Paper
 ) -> list[_Draft]:
     """The cover; the numbers on it depend on how many sheets it takes itself."""
     index = [(one.name, one.scale) for one in drafts]
@@ -105,7 +105,7 @@ def _fronts(
     covers: list[list[Primitive]] = [[]]
     while len(covers) > count:
         count = len(covers)
-        covers = cover(answer, whose, index, room_on(sheet), 1 + count, _places(drafts, count))
+        covers = cover(solution, whose, index, room_on(sheet), 1 + count, _places(drafts, count))
     return [
         _of_page(
             Page(sheet, "Cover" if k == 0 else f"Cover, continued {k}", "", tuple(content),
@@ -140,7 +140,7 @@ def _linked(
     return found
 
 
-def _bound(answer: Answer, whose: Particulars, drafts: Sequence[_Draft]) -> Book:
+def _bound(solution: Solution, whose: Particulars, drafts: Sequence[_Draft]) -> Book:
     count = len(drafts)
     sheets = tuple(
         numbered(one.drawn, whose, number, count)
@@ -150,7 +150,7 @@ def _bound(answer: Answer, whose: Particulars, drafts: Sequence[_Draft]) -> Book
     )
     marks = tuple((one.group, one.name) for one in drafts)
     subject = f"Drawings of a stair guard, by {whose.code}"
-    subject += "; no check fails" if answer.ok else "; does not pass"
+    subject += "; no check fails" if solution.ok else "; does not pass"
     return Book(whose.title, subject, sheets, marks, whose.date, whose.drawn_by)
 
 
@@ -173,17 +173,19 @@ def _elevation_drafts(elevations: list[_Drawn]) -> list[_Draft]:
     return drafts
 
 
-def _elevations(answer: Answer, whose: Particulars, paper: str | None) -> tuple[str, list[_Drawn]]:
+def _elevations(
+    solution: Solution, whose: Particulars, paper: str | None
+) -> tuple[str, list[_Drawn]]:
     """The elevations of all sections on one size of sheet, and its name."""
-    job = answer.job
+    job = solution.job
     names = (paper,) if paper is not None else PAPERS[job.units]
     told = [
-        replace(facts_of(answer, k), whose=whose, rest=_REST)
-        for k in range(1, len(answer.sections) + 1)
+        replace(facts_of(solution, k), whose=whose, rest=_REST)
+        for k in range(1, len(solution.sections) + 1)
     ]
     for name in names:
         try:
-            drawn = _on(answer, told, name)
+            drawn = _on(solution, told, name)
         except SheetError:
             if name == names[-1]:
                 raise
@@ -194,11 +196,11 @@ def _elevations(answer: Answer, whose: Particulars, paper: str | None) -> tuple[
     return name, drawn
 
 
-def _on(answer: Answer, told: list[Facts], name: str) -> list[_Drawn]:
+def _on(solution: Solution, told: list[Facts], name: str) -> list[_Drawn]:
     """The elevations on a size of sheet; short ones that follow each other share one."""
-    job, first = answer.job, 0
+    job, first = solution.job, 0
     drawn: list[_Drawn] = []
-    sections = [part.section for part in answer.sections]
+    sections = [part.section for part in solution.sections]
     while first < len(sections):
         shared, count = None, 1
         for many in range(2, len(sections) - first + 1):
@@ -219,10 +221,10 @@ def _on(answer: Answer, told: list[Facts], name: str) -> list[_Drawn]:
     return drawn
 
 
-def _cut_short(answer: Answer, elevations: list[_Drawn]) -> list[SectionAnswer]:
+def _cut_short(solution: Solution, elevations: list[_Drawn]) -> list[SectionSolution]:
     """The sections whose elevations have no room for every check."""
     return [
-        answer.sections[number - 1]
+        solution.sections[number - 1]
         for numbers, _, sheets in elevations
         for number in numbers
         if any(
@@ -236,13 +238,13 @@ def _section_name(section: Section) -> str:
     return section.name or f"section {section.number}"
 
 
-def _pages(answer: Answer, sheet: Paper, cut_short: list[SectionAnswer]) -> list[Page]:
+def _pages(solution: Solution, sheet: Paper, cut_short: list[SectionSolution]) -> list[Page]:
     """Schedules, framing and loads, not yet numbered."""
-    cuts = cut_list(answer)
+    cuts = cut_list(solution)
     area = room_on(sheet)
-    pages = _listed("Schedules", schedules(answer, cuts, area, cut_short), sheet)
-    pages += framing_pages(answer, sheet)
-    pages += _listed("Loads", loads_pages(answer, area), sheet)
+    pages = _listed("Schedules", schedules(solution, cuts, area, cut_short), sheet)
+    pages += framing_pages(solution, sheet)
+    pages += _listed("Loads", loads_pages(solution, area), sheet)
     return pages
 
 

@@ -27,7 +27,7 @@ from stairs.parts.posts import Post
 from stairs.progress import at_work
 from stairs.report.cuts_text import bracket_words, saw_words
 from stairs.report.findings import places_text, value_texts, what_text
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 KINDS = {
     "triangle": "under the rail, over a tread",
@@ -41,20 +41,20 @@ KINDS = {
 
 
 def schedules(
-    answer: Answer, cuts: CutList, area: Area, checked: Sequence[SectionAnswer] = ()
+    solution: Solution, cuts: CutList, area: Area, checked: Sequence[SectionSolution] = ()
 ) -> list[list[Primitive]]:
     """All schedules, page after page, as primitives."""
-    job = answer.job
+    job = solution.job
 
     def build(flow: Flow) -> None:
         at_work("schedules of posts, rails and brackets")
-        _posts(flow, answer, cuts)
-        _rails(flow, answer, cuts)
+        _posts(flow, solution, cuts)
+        _rails(flow, solution, cuts)
         _brackets(flow, cuts)
-        _openings(flow, answer)
+        _openings(flow, solution)
         for part in checked:
             _checks(flow, job, part)
-        without_loads(flow, answer)
+        without_loads(flow, solution)
 
     return largest((build,), area, (2, 1) if area[2] - area[0] > 330 else (1,))
 
@@ -63,19 +63,19 @@ def _text(job: Job, length: Number | None) -> str:
     return "" if length is None else on_tape(job, length)
 
 
-def _posts(flow: Flow, answer: Answer, cuts: CutList) -> None:
-    text = partial(_text, answer.job)
+def _posts(flow: Flow, solution: Solution, cuts: CutList) -> None:
+    text = partial(_text, solution.job)
     flow.heading("Posts")
     by_number = {
         f"{section.number}.{post.number}": (section, post)
-        for section in answer.guard.sections
+        for section in solution.guard.sections
         for post in section.posts
     }
     rows = []
-    longer = answer.job.post.below is not None
-    for pole in poles(answer, cuts):
+    longer = solution.job.post.below is not None
+    for pole in poles(solution, cuts):
         section, post = by_number[pole.name]
-        centre = text(round_to_mark(post.x, answer.job.tape))
+        centre = text(round_to_mark(post.x, solution.job.tape))
         marks = "; ".join(
             f"{face.name} {text(face.bottom)} / {text(face.top)}"
             for face in (pole.left, pole.right)
@@ -122,16 +122,16 @@ def _plate_edge(post: Post, by_number: dict[str, tuple[Section, Post]]) -> float
     return min((one.plate_edge for one in both if one.plate_edge is not None), default=None)
 
 
-def _rails(flow: Flow, answer: Answer, cuts: CutList) -> None:
-    text = partial(_text, answer.job)
+def _rails(flow: Flow, solution: Solution, cuts: CutList) -> None:
+    text = partial(_text, solution.job)
     flow.heading("Rails")
     rows = []
     stocks = {
         name: f"{one.number} ({text(one.stock)})"
-        for name, one in placed_rails(rail_plans(cuts, answer.guard)).items()
+        for name, one in placed_rails(rail_plans(cuts, solution.guard)).items()
     }
     for cut in cuts.rails:
-        bay = answer.guard.sections[cut.section - 1].bays[cut.bay - 1]
+        bay = solution.guard.sections[cut.section - 1].bays[cut.bay - 1]
         rows.append(
             (
                 cut.name + (" (2)" if cut.quantity == 2 else ""),
@@ -179,13 +179,13 @@ def _brackets(flow: Flow, cuts: CutList) -> None:
     )  # fmt: skip
 
 
-def _openings(flow: Flow, answer: Answer) -> None:
+def _openings(flow: Flow, solution: Solution) -> None:
     flow.heading("Openings")
     groups: dict[tuple[str, ...], dict[int, list[Opening]]] = {}
-    job = answer.job
-    for part in answer.sections:
+    job = solution.job
+    for part in solution.sections:
         for opening, finding in zip(part.section.openings, part.openings, strict=False):
-            how, limit, clause = tried(answer, part.section, opening, finding), "", ""
+            how, limit, clause = tried(solution, part.section, opening, finding), "", ""
             if finding.ruling.limit is not None:
                 limit = value_texts(job, finding)[1]
                 clause = clause_text(finding.ruling)
@@ -217,7 +217,7 @@ def _openings(flow: Flow, answer: Answer) -> None:
         del columns[3]
         rows = [(*row[:3], *row[4:]) for row in rows]
     flow.table(tuple(columns), rows)
-    if any(not finding.ruling.verified for part in answer.sections for finding in part.openings):
+    if any(not finding.ruling.verified for part in solution.sections for finding in part.openings):
         flow.paragraph(NOT_READ)
 
 
@@ -227,7 +227,7 @@ def placed(sections: dict[int, list[Opening]]) -> str:
     return "; ".join(f"{number}: {inner}" if inner else str(number) for number, inner in told)
 
 
-def _checks(flow: Flow, job: Job, part: SectionAnswer) -> None:
+def _checks(flow: Flow, job: Job, part: SectionSolution) -> None:
     """Every check of one section, as beside its elevation."""
     name = part.section.name or f"section {part.section.number}"
     flow.heading(f"Checks of {name}")

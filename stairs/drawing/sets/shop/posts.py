@@ -41,7 +41,7 @@ from stairs.lists.cut_list import CutList
 from stairs.lists.post_cuts import FaceMarks, PostCut
 from stairs.parts.bracket_holes import hole_heights
 from stairs.report.holes_text import across_text
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _STRIP = 60.0  # least width of a post's strip [mm]
 _BESIDE = 27.0  # for figures beside a post [mm]
@@ -79,7 +79,7 @@ class Pole(Struct, frozen=True):
         return Fraction(0) if self.cut.wall else self.cut.height + self.cut.whole
 
 
-def poles(answer: Answer, cuts: CutList) -> list[Pole]:
+def poles(solution: Solution, cuts: CutList) -> list[Pole]:
     """Every post of a job once, in order; one that two sections share with the first of them."""
     by_place: dict[tuple[int, int], PostCut] = {}
     for own in cuts.posts:
@@ -88,7 +88,7 @@ def poles(answer: Answer, cuts: CutList) -> list[Pole]:
     for own in cuts.posts:
         if not own.wall and own.quantity == 0:
             continue  # stands with the section before
-        section = answer.guard.sections[own.section - 1]
+        section = solution.guard.sections[own.section - 1]
         other = section.posts[own.post - 1].shared_with
         alone = (
             section.sides == 2 and own.hand != "both" and own is not by_place[own.section, own.post]
@@ -97,7 +97,7 @@ def poles(answer: Answer, cuts: CutList) -> list[Pole]:
         also, turn = "", 0.0
         if other is not None and other[0] > own.section and not alone:
             also = f"{other[0]}.{other[1]}"
-            turn = answer.guard.sections[other[0] - 1].turn
+            turn = solution.guard.sections[other[0] - 1].turn
             for face in by_place[other].faces:
                 faces.setdefault(face.side, face)
         found.append(
@@ -124,14 +124,14 @@ def _top(pole: Pole) -> Fraction:
     return max([pole.height, stock, *marks])
 
 
-def post_pages(answer: Answer, cuts: CutList, papers: Sequence[Paper]) -> list[Page] | None:
+def post_pages(solution: Solution, cuts: CutList, papers: Sequence[Paper]) -> list[Page] | None:
     """Pages of posts side by side, not yet numbered; None where every paper is too low."""
-    standing = poles(answer, cuts)
-    offered = [(paper, _scale_on(answer.job, standing, paper)) for paper in papers]
+    standing = poles(solution, cuts)
+    offered = [(paper, _scale_on(solution.job, standing, paper)) for paper in papers]
     found = [(paper, scale) for paper, scale in offered if scale is not None]
     if not found:
         return None
-    return _pages(answer.job, standing, *max(found, key=lambda pair: pair[1].ratio))
+    return _pages(solution.job, standing, *max(found, key=lambda pair: pair[1].ratio))
 
 
 def _scale_on(job: Job, standing: list[Pole], paper: Paper) -> Scale | None:

@@ -42,7 +42,7 @@ from stairs.lists.cutting_plan import Cut, CuttingPlan, CutUp, Placed, StockRail
 from stairs.lists.rail_plans import RailPlan
 from stairs.report.cuts_text import flaw_text, saw_words
 from stairs.report.plans_text import WHY_NOT, bought_text
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _APART = 4.3  # between upright figures [mm]
 _STUB = 2.2
@@ -110,14 +110,14 @@ def rail_scale(plans: Sequence[RailPlan], job: Job, paper: Paper) -> Scale | Non
 
 
 def stock_flow(
-    flow: Flow, answer: Answer, cuts: CutList, plans: Sequence[RailPlan], scale: Scale
+    flow: Flow, solution: Solution, cuts: CutList, plans: Sequence[RailPlan], scale: Scale
 ) -> None:
     """Every stock rail of a job, and every rail that none holds."""
     by_name = {name: cut for cut in cuts.rails for name in cut.piece_names}
     for one, bars in zip(plans, bars_of(plans), strict=True):
-        _words(flow, answer.job, one)
+        _words(flow, solution.job, one)
         for bar in bars:
-            flow.put(*_bar(answer.job, bar, by_name, scale, flow.width))
+            flow.put(*_bar(solution.job, bar, by_name, scale, flow.width))
 
 
 def _words(flow: Flow, job: Job, one: RailPlan) -> None:

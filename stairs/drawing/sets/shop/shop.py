@@ -24,29 +24,31 @@ from stairs.lengths.tape_marks import length_text
 from stairs.lists.cut_list import CutList, cut_list
 from stairs.lists.rail_plans import RailPlan, rail_plans
 from stairs.report.cuts_text import notes_on
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _BIGGER = {"in": ("letter", "tabloid", "ARCH C"), "mm": ("A4", "A3", "A2")}
 
 
 @drawn_in_words
-def shop_book(answer: Answer, paper: str | None = None) -> Book:
+def shop_book(solution: Solution, paper: str | None = None) -> Book:
     """The shop sheets of a job."""
-    cuts = cut_list(answer)
-    return bound(shop_pages(answer, cuts, paper), particulars_of(answer), "Shop sheets")
+    cuts = cut_list(solution)
+    return bound(shop_pages(solution, cuts, paper), particulars_of(solution), "Shop sheets")
 
 
-def shop_pages(answer: Answer, cuts: CutList, paper: str | None = None) -> list[Page]:
+def shop_pages(solution: Solution, cuts: CutList, paper: str | None = None) -> list[Page]:
     """Rails as cut from their stock, then posts; not yet numbered."""
-    job = answer.job
-    plans = rail_plans(cuts, answer.guard)
+    job = solution.job
+    plans = rail_plans(cuts, solution.guard)
     names = (paper,) if paper is not None else _BIGGER[job.units]
     for name in names:
         sheet = paper_for(job.units, name, job=job)
         scale = rail_scale(plans, job, sheet)
-        posts = post_pages(answer, cuts, (sheet, paper_for(job.units, name, upright=True, job=job)))
+        posts = post_pages(
+            solution, cuts, (sheet, paper_for(job.units, name, upright=True, job=job))
+        )
         if scale is not None and posts is not None:
-            return [*_rail_pages(answer, cuts, plans, sheet, scale), *posts]
+            return [*_rail_pages(solution, cuts, plans, sheet, scale), *posts]
     smallest = scales(job.units)[-1].words
     raise SheetError(
         "shop sheets",
@@ -57,11 +59,11 @@ def shop_pages(answer: Answer, cuts: CutList, paper: str | None = None) -> list[
 
 
 def _rail_pages(
-    answer: Answer, cuts: CutList, plans: Sequence[RailPlan], sheet: Paper, scale: Scale
+    solution: Solution, cuts: CutList, plans: Sequence[RailPlan], sheet: Paper, scale: Scale
 ) -> list[Page]:
     flow = Flow(room_on(sheet))
-    _preface(flow, answer, cuts)
-    stock_flow(flow, answer, cuts, plans, scale)
+    _preface(flow, solution, cuts)
+    stock_flow(flow, solution, cuts, plans, scale)
     return [
         Page(sheet, f"Rails to cut, {k} of {len(flow.pages)}", scale.words, tuple(content),
              description="Stock rails with the rails cut from each, to scale")
@@ -69,9 +71,9 @@ def _rail_pages(
     ]  # fmt: skip
 
 
-def _preface(flow: Flow, answer: Answer, cuts: CutList) -> None:
-    job = answer.job
-    failing = checks_failing(answer)
+def _preface(flow: Flow, solution: Solution, cuts: CutList) -> None:
+    job = solution.job
+    failing = checks_failing(solution)
     if failing:
         left, _, right, top = flow.area
         flow.pages[-1] += band(f"DO NOT CUT: {failing}, SEE THE ELEVATION", left, right, top)
@@ -84,5 +86,5 @@ def _preface(flow: Flow, answer: Answer, cuts: CutList) -> None:
         "off. Measure the stock and its first hole before the first cut; cut one rail and try it "
         "before the others."
     )
-    for note in notes_on(answer, cuts.posts):
+    for note in notes_on(solution, cuts.posts):
         flow.paragraph(f"{note}.")

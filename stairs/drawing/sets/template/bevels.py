@@ -14,17 +14,17 @@ from stairs.drawing.sheets.sheet_words import on_tape
 from stairs.guard.solving import FlightSection
 from stairs.job import Job
 from stairs.lengths.tape_marks import length_text, slope_text
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _FINE_MARK = Fraction(1, 32)  # a bevel is set finer than a rail is cut [in]
 
 
-def bevel_pages(answer: Answer, paper: str | None) -> list[Page]:
+def bevel_pages(solution: Solution, paper: str | None) -> list[Page]:
     """One page for each rake of the job."""
-    job = answer.job
+    job = solution.job
     sheet = paper_for(job.units, paper, job=job)
     rakes: dict[str, tuple[FlightSection, list[int]]] = {}
-    for section in answer.guard.sections:
+    for section in solution.guard.sections:
         if isinstance(section, FlightSection):
             rakes.setdefault(f"{section.rake:.6f}", (section, []))[1].append(section.number)
     return [

@@ -48,7 +48,7 @@ from stairs.lengths.tape_marks import exact_text
 from stairs.lists.cut_list import CutList
 from stairs.lists.post_cuts import FaceMarks
 from stairs.parts.bracket_holes import hole_heights
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _PLAIN = frozenset(("post", "centre-line", "tape", "label"))
 _GAP = 2.0  # between two faces [mm]
@@ -83,9 +83,9 @@ class _Room(Struct, frozen=True):
         return self.wide + 2.5 if self.outside else self.wide / 2 + 3.0
 
 
-def face_pages(answer: Answer, cuts: CutList, paper: str | None) -> list[Page]:
+def face_pages(solution: Solution, cuts: CutList, paper: str | None) -> list[Page]:
     """Faces side by side on upright paper."""
-    job = answer.job
+    job = solution.job
     sheet = paper_for(job.units, paper, upright=True, job=job)
     _, across = canvas_room(sheet, True)
     wide = millimetres(job.post.width, job.units)
@@ -96,7 +96,7 @@ def face_pages(answer: Answer, cuts: CutList, paper: str | None) -> list[Page]:
             f"Room: {across:.0f} mm",
             "Name a larger paper",
         )
-    faces = _faces(answer, cuts)
+    faces = _faces(solution, cuts)
     room = _room(job, faces, wide)
     strips = list(faces.items())
     each = max(1, int((across + _GAP) / (room.strip + _GAP)))
@@ -117,10 +117,10 @@ def face_pages(answer: Answer, cuts: CutList, paper: str | None) -> list[Page]:
     return pages
 
 
-def _faces(answer: Answer, cuts: CutList) -> dict[Face, list[str]]:
+def _faces(solution: Solution, cuts: CutList) -> dict[Face, list[str]]:
     """Every kind of face with the places where it is."""
     found: dict[Face, list[str]] = {}
-    for pole in poles(answer, cuts):
+    for pole in poles(solution, cuts):
         for marks, way in ((pole.left, "down"), (pole.right, "up")):
             if marks is not None:
                 face = Face(
@@ -128,7 +128,7 @@ def _faces(answer: Answer, cuts: CutList) -> dict[Face, list[str]]:
                     aside=marks.aside,
                     height=pole.height,
                     wall=pole.cut.wall,
-                    edges=_rail_edges(answer, pole, marks, way),
+                    edges=_rail_edges(solution, pole, marks, way),
                     below=pole.cut.below,
                     foot=pole.cut.foot,
                 )
@@ -145,14 +145,14 @@ def _room(job: Job, faces: Iterable[Face], wide: float) -> _Room:
     return _Room(wide, outside, wide + (longest + 6.0 if outside else 0.0))
 
 
-def _rail_edges(answer: Answer, pole: Pole, face: FaceMarks, way: str) -> tuple[float, ...]:
+def _rail_edges(solution: Solution, pole: Pole, face: FaceMarks, way: str) -> tuple[float, ...]:
     """Heights at which the edges of both rails, carried on, meet the post's face, from the foot up.
 
     Those of the solved guard [mm], moved with the marks to where the tape has them.
     """
-    job = answer.job
+    job = solution.job
     number = pole.also if way == "up" and pole.also else pole.name
-    section = answer.guard.sections[int(number.split(".")[0]) - 1]
+    section = solution.guard.sections[int(number.split(".")[0]) - 1]
     post = section.posts[int(number.split(".")[1]) - 1]
     slope = math.tan(math.radians(section.rake))
     found = []

@@ -24,15 +24,15 @@ from stairs.drawing.sheets.page import Page, millimetres, paper_for
 from stairs.drawing.sheets.sheet_words import on_tape
 from stairs.job import Job
 from stairs.lists.cut_list import CutList, RailCut, hole_half
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _STRETCH_TILES = 2  # so many tiles of a rail's end at most
 _APART = 34.0  # from one rail's axis to the next [mm]
 
 
-def rail_end_pages(answer: Answer, cuts: CutList, paper: str | None) -> list[Page]:
+def rail_end_pages(solution: Solution, cuts: CutList, paper: str | None) -> list[Page]:
     """The lower ends of the rails, one under the other; those that are alike are there once."""
-    job = answer.job
+    job = solution.job
     sheet = paper_for(job.units, paper, job=job)
     each, across = canvas_room(sheet, False)
     length = each + (_STRETCH_TILES - 1) * (each - OVERLAP)
@@ -40,7 +40,7 @@ def rail_end_pages(answer: Answer, cuts: CutList, paper: str | None) -> list[Pag
     for cut in cuts.rails:
         if cut.first_hole is None:
             continue
-        half = hole_half(job, answer.guard.sections[cut.section - 1])
+        half = hole_half(job, solution.guard.sections[cut.section - 1])
         groups.setdefault((cut.first_hole, cut.length, half), []).append(cut)
     strips = list(groups.items())
     many = max(1, int(across / _APART))

@@ -36,7 +36,7 @@ from stairs.drawing.sheets.page import Page, millimetres, paper_for
 from stairs.drawing.sheets.sheet_words import on_tape
 from stairs.job import Job
 from stairs.parts.posts import face_name, post_name
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 ADVICE = (
     "Lay the maker's bracket on with its pin over the ring and its plate on the post's face, turn "
@@ -68,12 +68,12 @@ class Seat(Struct, frozen=True):
     skew: float  # in plan from square to the face, either way [degrees]
 
 
-def seats(answer: Answer) -> dict[Seat, list[str]]:
+def seats(solution: Solution) -> dict[Seat, list[str]]:
     """Every kind of rail end once, with the places where it is."""
-    job = answer.job
+    job = solution.job
     pivot = job.bracket.kind == "pivot"
     found: dict[Seat, list[str]] = {}
-    for section in answer.guard.sections:
+    for section in solution.guard.sections:
         for post in section.posts:
             for mark in post.marks:
                 depth = job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail
@@ -94,9 +94,9 @@ def seats(answer: Answer) -> dict[Seat, list[str]]:
     return found
 
 
-def seat_pages(answer: Answer, paper: str | None) -> list[Page]:
+def seat_pages(solution: Solution, paper: str | None) -> list[Page]:
     """Seats side by side on the printer's paper, not yet numbered."""
-    job = answer.job
+    job = solution.job
     sheet = paper_for(job.units, paper, job=job)
     wide, high = canvas_room(sheet, False)
     shelves: list[list[Primitive]] = []
@@ -105,7 +105,7 @@ def seat_pages(answer: Answer, paper: str | None) -> list[Page]:
     advised = ADVICE_WITH_HOLES if job.bracket.holes else ADVICE
     rows = wrapped(advised, SMALL, wide - 10.0)
     start = high - ROW * len(rows) - 2.0
-    for seat, where in seats(answer).items():
+    for seat, where in seats(solution).items():
         made, width, height = _seat(job, seat, where, start)
         if x and x + width > wide:
             x, y, tall = 0.0, y + tall, 0.0

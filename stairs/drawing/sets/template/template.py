@@ -23,16 +23,16 @@ from stairs.drawing.sheets.page import Page, checks_failing, room_on
 from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.lists.cut_list import cut_list
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 
 @drawn_in_words
-def template_book(answer: Answer, paper: str | None = None) -> Book:
+def template_book(solution: Solution, paper: str | None = None) -> Book:
     """The templates of a job, cut for what the printer holds.
 
     Parameters
     ----------
-    answer : Answer
+    solution : Solution
         Of a job.
     paper : str, optional
         Letter or A4 where it is left out.
@@ -42,18 +42,18 @@ def template_book(answer: Answer, paper: str | None = None) -> Book:
     stairs.errors.SheetError
         There is no such sheet, or a post is wider than it.
     """
-    cuts = cut_list(answer)
+    cuts = cut_list(solution)
     pages = [
-        *bevel_pages(answer, paper),
-        *seat_pages(answer, paper),
-        *face_pages(answer, cuts, paper),
-        *rail_end_pages(answer, cuts, paper),
+        *bevel_pages(solution, paper),
+        *seat_pages(solution, paper),
+        *face_pages(solution, cuts, paper),
+        *rail_end_pages(solution, cuts, paper),
     ]
-    failing = checks_failing(answer)
+    failing = checks_failing(solution)
     if failing:
         words = f"DO NOT CUT OR DRILL: {failing}, SEE THE ELEVATION"
         pages = [_warned(page, words) for page in pages]
-    return bound(pages, particulars_of(answer), "Full-size templates")
+    return bound(pages, particulars_of(solution), "Full-size templates")
 
 
 def _warned(page: Page, words: str) -> Page:

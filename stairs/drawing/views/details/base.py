@@ -15,13 +15,13 @@ from stairs.drawing.views.elevation.elements import bolts
 from stairs.drawing.views.kinds import LengthText
 from stairs.drawing.views.plan.work import bolts_of
 from stairs.parts.posts import Post
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 
 class _Base(Struct, frozen=True):
     """A post that stands on its plate, or goes on below its surface."""
 
-    part: SectionAnswer
+    part: SectionSolution
     post: Post
     text: LengthText
 
@@ -111,14 +111,14 @@ class _Base(Struct, frozen=True):
         return made
 
 
-def base_detail(answer: Answer, part: SectionAnswer) -> Detail | None:
+def base_detail(solution: Solution, part: SectionSolution) -> Detail | None:
     """The base of the post whose plate is nearest to an edge, of those that stand square."""
-    section, least = part.section, answer.job.post.edge_distance
+    section, least = part.section, solution.job.post.edge_distance
     posts = [one for one in section.posts if not (one.wall or one.askew)]
     if not posts:
         return None
     one = min(posts, key=lambda p: (p.plate_edge is None, p.plate_edge or 0.0))
-    base = _Base(part, one, shown_as(answer.job))
+    base = _Base(part, one, shown_as(solution.job))
     note = ""
     if base.edged and least > 0:
         note = f"Plate to edge: at least {base.text(least)}"
@@ -126,7 +126,7 @@ def base_detail(answer: Answer, part: SectionAnswer) -> Detail | None:
             note += f"; to the outer edge, square to this view: {base.text(one.plate_edge)}"
 
     def work(view: View) -> list[Primitive]:
-        return everything(answer, section, view)
+        return everything(solution, section, view)
 
     name = f"{'Foot' if one.below else 'Base'} of post {section.number}.{one.number}"
     under = 20.0 if base.bolted is None else 27.0

@@ -24,7 +24,7 @@ from stairs.drawing.views.details.parts import Detail, FoldedView
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.progress import at_work
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 ENLARGED = {
     "in": (Fraction(1, 4), Fraction(1, 8), Fraction(1, 12), Fraction(1, 16)),
@@ -36,23 +36,23 @@ _KEPT = 8.0  # paper that an opened window still leaves for labels [mm]
 _AROUND = (28.0, 20.0, 28.0, 12.0)  # beside the window for dimensions and labels [mm]
 
 
-def detail_pages(answer: Answer, sheet: Paper) -> list[Page]:
+def detail_pages(solution: Solution, sheet: Paper) -> list[Page]:
     """Pages of details, not yet numbered."""
-    return referred_details(answer, sheet)[0]
+    return referred_details(solution, sheet)[0]
 
 
-def referred_details(answer: Answer, sheet: Paper) -> tuple[list[Page], list[Reference]]:
+def referred_details(solution: Solution, sheet: Paper) -> tuple[list[Page], list[Reference]]:
     """Pages of details, and every place of the guard that one of them shows."""
     pages: list[Page] = []
     references: list[Reference] = []
-    alike: dict[tuple[object, ...], list[SectionAnswer]] = {}
-    for part in answer.sections:
+    alike: dict[tuple[object, ...], list[SectionSolution]] = {}
+    for part in solution.sections:
         alike.setdefault(_key(part.section), []).append(part)
     count = 0
     for parts in alike.values():
-        own = [_details(answer, part) for part in parts]
+        own = [_details(solution, part) for part in parts]
         shown = {count + k: one for k, one in enumerate(filter(None, own[0]), start=1)}
-        made, places = _laid_out(answer.job, shown, sheet, parts)
+        made, places = _laid_out(solution.job, shown, sheet, parts)
         number = count
         for kind, detail in enumerate(own[0]):
             if detail is None:
@@ -67,15 +67,15 @@ def referred_details(answer: Answer, sheet: Paper) -> tuple[list[Page], list[Ref
     return pages, references
 
 
-def _details(answer: Answer, part: SectionAnswer) -> list[Detail | None]:
+def _details(solution: Solution, part: SectionSolution) -> list[Detail | None]:
     """The details of a section, in the same order for each, None for one that it has not."""
     at_work(f"section {part.section.number}: its details")
     return [
-        opening_detail(answer, part),
-        base_detail(answer, part),
-        end_detail(answer, part, upper=False),
-        end_detail(answer, part, upper=True),
-        panel_detail(answer, part),
+        opening_detail(solution, part),
+        base_detail(solution, part),
+        end_detail(solution, part, upper=False),
+        end_detail(solution, part, upper=True),
+        panel_detail(solution, part),
     ]
 
 
@@ -94,20 +94,20 @@ def _key(section: Section) -> tuple[object, ...]:
     )  # fmt: skip
 
 
-def _names(parts: Sequence[SectionAnswer]) -> str:
+def _names(parts: Sequence[SectionSolution]) -> str:
     """The sections that one set of details serves."""
     if len(parts) == 1:
         return parts[0].section.name or f"section {parts[0].section.number}"
     return _sections(parts)
 
 
-def _sections(parts: Sequence[SectionAnswer]) -> str:
+def _sections(parts: Sequence[SectionSolution]) -> str:
     *some, last = [str(part.section.number) for part in parts]
     return f"sections {', '.join(some)} and {last}" if some else f"section {last}"
 
 
 def _laid_out(
-    job: Job, details: dict[int, Detail], sheet: Paper, parts: Sequence[SectionAnswer]
+    job: Job, details: dict[int, Detail], sheet: Paper, parts: Sequence[SectionSolution]
 ) -> tuple[list[Page], dict[int, int]]:
     """A wide sheet takes all of a section's details, a small one two at a time.
 

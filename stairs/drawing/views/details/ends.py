@@ -21,7 +21,7 @@ from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.parts.bays import Bay
 from stairs.parts.posts import Mark, Post, face_name, post_name
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 
 class _End(Struct, frozen=True):
@@ -134,10 +134,10 @@ class _End(Struct, frozen=True):
         return f"Rail {deep} deep{turned}{screws}. Bracket shown diagrammatically"
 
 
-def end_detail(answer: Answer, part: SectionAnswer, upper: bool) -> Detail | None:
+def end_detail(solution: Solution, part: SectionSolution, upper: bool) -> Detail | None:
     """The bracket and the end of a bay's top rail at its lower or its upper post. None where that
     post carries no top rail on that side."""
-    section, job = part.section, answer.job
+    section, job = part.section, solution.job
     bay = section.bays[-1] if upper else section.bays[0]
     one = section.posts[bay.number if upper else bay.number - 1]
     side = "down" if upper else "up"
@@ -147,11 +147,11 @@ def end_detail(answer: Answer, part: SectionAnswer, upper: bool) -> Detail | Non
     end = _End(job, section, bay, one, mark, upper, shown_as(job))
 
     def work(view: View) -> list[Primitive]:
-        return everything(answer, section, view)
+        return everything(solution, section, view)
 
     toward = face_name(section.number, one.number, side)
     name = f"Rail end at post {post_name(section.number, one)}, {toward}"
-    note = _askew(answer, section, end.text) if one.askew and not upper else end.note
+    note = _askew(solution, section, end.text) if one.askew and not upper else end.note
     return Detail(
         name, end.window, work, end.dimensions, end.labels, end.over,
         around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note, spot=mark.pin,
@@ -177,10 +177,10 @@ def _screws(job: Job, text: LengthText) -> str:
     return f"; {count} screw hole{'s' * (count > 1)}" + (f" of {text(wide, True)}" if wide else "")
 
 
-def _askew(answer: Answer, section: Section, text: LengthText) -> str:
+def _askew(solution: Solution, section: Section, text: LengthText) -> str:
     """How a rail meets a post that stands askew to it."""
-    bracket = answer.job.bracket
-    rails = next(join.above for join in answer.joins if join.upper == section.number)
+    bracket = solution.job.bracket
+    rails = next(join.above for join in solution.joins if join.upper == section.number)
     if rails.saw is None:
         off = f"pin {text(bracket.pivot_offset, True)}"
         turned = f"; swung {rails.swing:.1f}° from level" if rails.swing else ""

@@ -40,7 +40,7 @@ from stairs.job import Job
 from stairs.openings.cube import largest_cube, square_about
 from stairs.openings.opening import Opening
 from stairs.report.findings import value_texts
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 _UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 BALL, CUBE, STRIP = "ball", "cube", "strip"
@@ -63,11 +63,11 @@ class Tried(Struct, frozen=True):
         return (ax + cx) / 2, (ay + cy) / 2
 
 
-def tried(answer: Answer, section: Section, opening: Opening, finding: Finding) -> Tried:
+def tried(solution: Solution, section: Section, opening: Opening, finding: Finding) -> Tried:
     """What the rulebook tries an opening with."""
     if finding.ruling.limit is None:
-        return Tried(BALL, shown_as(answer.job)(opening.diameter))
-    value = value_texts(answer.job, finding)[0].removesuffix(" mm")
+        return Tried(BALL, shown_as(solution.job)(opening.diameter))
+    value = value_texts(solution.job, finding)[0].removesuffix(" mm")
     if counts_above_nosings(finding.ruling.rule, opening):
         deep = section.bottom_gap - section.filler
         if deep <= 0:
@@ -86,7 +86,7 @@ def tried(answer: Answer, section: Section, opening: Opening, finding: Finding) 
 class _Shown(Struct, frozen=True):
     """The opening that a detail shows, and what is found of it."""
 
-    answer: Answer
+    solution: Solution
     section: Section
     opening: Opening
     finding: Finding
@@ -106,7 +106,7 @@ class _Shown(Struct, frozen=True):
 
     def work(self, view: View) -> list[Primitive]:
         """The section with the circle, where that leans, and what the rulebook tries there."""
-        drawn = everything(self.answer, self.section, view)
+        drawn = everything(self.solution, self.section, view)
         centre = view.at(self.opening.center)
         ruling = THICK if self.finding.fails else MEDIUM
         limit = self.finding.ruling.limit
@@ -163,13 +163,13 @@ class _Shown(Struct, frozen=True):
                 Label((f"{self.text(self.section.bottom_gap)} BOTTOM GAP", "PLUMB"), at, prefer)
             )
         return made + _part_names(
-            self.answer.job, self.section, self.opening, view, frame, self.text
+            self.solution.job, self.section, self.opening, view, frame, self.text
         )
 
 
-def opening_detail(answer: Answer, part: SectionAnswer) -> Detail | None:
+def opening_detail(solution: Solution, part: SectionSolution) -> Detail | None:
     """The opening under the rail that is nearest to failing, with its limit and its verdict."""
-    section, job = part.section, answer.job
+    section, job = part.section, solution.job
     text = shown_as(job)
     found = [
         (opening, finding)
@@ -188,9 +188,9 @@ def opening_detail(answer: Answer, part: SectionAnswer) -> Detail | None:
     if section.kind == "flight" and opening.tread is not None:  # its own nosing is seen
         low = min(low, section.nosings[opening.tread - 1][0] - run * 0.07)
     window = (low, y - high * 0.5, low + wide, y + high * 0.5)
-    how = tried(answer, section, opening, finding)
+    how = tried(solution, section, opening, finding)
     note = _note(job, opening, finding, how, text)
-    one = _Shown(answer, section, opening, finding, how, text, window)
+    one = _Shown(solution, section, opening, finding, how, text, window)
     return Detail(f"Opening under the rail, {opening.place}", window, one.work, one.dimensions,
                   one.labels,
                   around=(23.0, 14.5, 23.0, 9.5), most=1.5, note=note, spot=opening.center,

@@ -21,7 +21,7 @@ from stairs.drawing.views.kinds import LengthText
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.parts.bays import Bay
-from stairs.solution import Answer, SectionAnswer
+from stairs.solution import SectionSolution, Solution
 
 
 class _Piece(Struct, frozen=True):
@@ -144,10 +144,10 @@ class _Piece(Struct, frozen=True):
         return made
 
 
-def panel_detail(answer: Answer, part: SectionAnswer) -> Detail | None:
+def panel_detail(solution: Solution, part: SectionSolution) -> Detail | None:
     """A piece of the panel on its rake: heights, pitch, clear gap and square spacing. None where
     no bay has a baluster."""
-    section, job = part.section, answer.job
+    section, job = part.section, solution.job
     bay = max(section.bays, key=lambda one: one.balusters)
     xs = bay.baluster_x
     if not xs:

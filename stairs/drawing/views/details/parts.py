@@ -26,7 +26,7 @@ from stairs.drawing.views.kinds import LengthText
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import Number, length_text, true_text
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 ROW = 4.15
 """From one line of lettering to the next [mm]."""
@@ -102,9 +102,9 @@ def shown_as(job: Job) -> LengthText:
     return text
 
 
-def everything(answer: Answer, section: Section, view: View) -> list[Primitive]:
+def everything(solution: Solution, section: Section, view: View) -> list[Primitive]:
     """The section as an elevation draws it, without lettering [mm on paper]."""
-    job = answer.job
+    job = solution.job
     far = view.length(20 * (float(section.flight.unit_run) if section.flight else 12.0)) + 400.0
     left, right = view.at((0.0, 0.0))[0] - far, view.at((section.posts[-1].x, 0.0))[0] + far
     return section_work(section, job, view, left, right)

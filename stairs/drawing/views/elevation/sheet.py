@@ -45,7 +45,7 @@ from stairs.errors import SheetError
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import length_text
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _FOR_LISTS = 20.0  # room in a column for what a crowded view leaves to it [mm]
 _LARGE = 400  # width of a sheet on which every check has room as a rule [mm]
@@ -57,13 +57,13 @@ PART_NAME = 9.0
 
 @drawn_in_words
 def draw_elevation(
-    answer: Answer, section: int = 1, paper: str | None = None, scale: str | None = None
+    solution: Solution, section: int = 1, paper: str | None = None, scale: str | None = None
 ) -> Sheet:
     """The elevation of one section on a sheet of its own.
 
     Parameters
     ----------
-    answer : stairs.solution.Answer
+    solution : stairs.solution.Solution
         The whole answer to a job.
     section : int
         From 1.
@@ -81,7 +81,7 @@ def draw_elevation(
     stairs.errors.SheetError
         Nothing fits, or there is no such sheet or scale.
     """
-    count = len(answer.sections)
+    count = len(solution.sections)
     if not 1 <= section <= count:
         raise SheetError(
             "section",
@@ -89,9 +89,11 @@ def draw_elevation(
             "The job has one section" if count == 1 else f"The job has sections 1 to {count}",
             "Count from 1, from the foot of the stair up",
         )
-    facts = facts_of(answer, section)
-    solved = answer.sections[section - 1].section
-    sheet = sheet_of_elevation(solved, answer.job, facts, paper or answer.job.sheet.paper, scale)
+    facts = facts_of(solution, section)
+    solved = solution.sections[section - 1].section
+    sheet = sheet_of_elevation(
+        solved, solution.job, facts, paper or solution.job.sheet.paper, scale
+    )
     count = 1 + len(sheet.following)
     later = tuple(numbered_sheet(one, k, count) for k, one in enumerate(sheet.following, start=2))
     return replace(numbered_sheet(sheet, 1, count), following=later)

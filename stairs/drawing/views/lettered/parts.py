@@ -26,7 +26,7 @@ from stairs.drawing.views.elevation.elements import balusters, edge_height, fill
 from stairs.drawing.views.elevation.profile import nosing_line, stair, stringer
 from stairs.drawing.views.lettered.cell import Cell, cell
 from stairs.drawing.views.lettered.samples import the_flight
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 ORIGIN = (0.0, 0.0)
 
@@ -41,15 +41,15 @@ def level_at(point: Point, other: Point) -> Point:
     return (point[0], other[1])
 
 
-def flight_cell(answer: Answer, scale: Scale, at: Point = ORIGIN, singly: bool = False) -> Cell:
+def flight_cell(solution: Solution, scale: Scale, at: Point = ORIGIN, singly: bool = False) -> Cell:
     """The flight and its guard as a whole; ``singly``, every riser and tread by its number."""
-    section = the_flight(answer)
+    section = the_flight(solution)
     made = cell(
         "A flight and its guard",
         scale,
         at,
         (-12, -3, 33, 57),
-        lambda view: everything(answer, section, view),
+        lambda view: everything(solution, section, view),
         (22.0, 23.0, 16.0, 10.0),
     )
     first, second, head = section.nosings
@@ -78,9 +78,9 @@ def flight_cell(answer: Answer, scale: Scale, at: Point = ORIGIN, singly: bool =
     return made
 
 
-def panel_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
+def panel_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     """A panel as it is bought: level and uncut."""
-    section, panel = answer.sections[0].section, answer.job.panel
+    section, panel = solution.sections[0].section, solution.job.panel
     bay = section.bays[0]
 
     def work(view: View) -> list[Primitive]:
@@ -108,9 +108,9 @@ def panel_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     return made
 
 
-def pivot_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
+def pivot_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     """A bracket with a pin, and the square end of a rail."""
-    section = the_flight(answer)
+    section = the_flight(solution)
     post, outline = section.posts[0], section.bays[0].bottom_rail
     pin = next(mark.pin for mark in post.marks if mark.rail == "bottom")
     face = post.face("up")
@@ -120,7 +120,7 @@ def pivot_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
         scale,
         at,
         (face - 0.9, pin[1] - 2.2, face + 5.4, pin[1] + 3.3),
-        lambda view: everything(answer, section, view),
+        lambda view: everything(solution, section, view),
         (8.0, 9.0, 8.0, 10.0),
     )
     made.across("pivot_offset", (face, pin[1]), pin, LEVEL, -15.0)
@@ -128,9 +128,9 @@ def pivot_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     return made
 
 
-def socket_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
+def socket_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     """A rail cut off plumb, and a post that goes on below its surface."""
-    section = the_flight(answer)
+    section = the_flight(solution)
     post, outline = section.posts[0], section.bays[0].bottom_rail
     face, cut = post.face("up"), outline[0][0]
     made = cell(
@@ -138,7 +138,7 @@ def socket_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
         scale,
         at,
         (post.x - 5, -8, post.x + 9, 15),
-        lambda view: everything(answer, section, view),
+        lambda view: everything(solution, section, view),
         (10.0, 4.0, 6.0, 3.0),
     )
     made.across("end_clearance", (face, outline[0][1]), (cut, outline[0][1]), LEVEL, -6.0)
@@ -149,9 +149,9 @@ def socket_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     return made
 
 
-def step_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
+def step_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     """One step: its nosing, its tread and a riser that leans back."""
-    section = the_flight(answer)
+    section = the_flight(solution)
     flight, thickness = section.flight, section.flight.tread_thickness
     assert thickness is not None
     (x0, y0), (x1, y1) = section.nosings[:2]
@@ -186,9 +186,9 @@ def step_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     return made
 
 
-def stringer_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
+def stringer_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     """A closed stringer, and a strip under the bottom rail."""
-    section = the_flight(answer)
+    section = the_flight(solution)
     (x0, y0), (x1, y1) = section.nosings[:2]
 
     def on_line(x: float) -> Point:
@@ -220,9 +220,9 @@ def stringer_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     return made
 
 
-def hole_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
+def hole_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     """The hole of a rail in which a baluster leans."""
-    panel = answer.job.panel
+    panel = solution.job.panel
     slot, width = panel.slot, float(panel.baluster)
     assert slot is not None
     long, wall = float(slot.length), float(slot.wall)
@@ -249,9 +249,9 @@ def hole_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
     return made
 
 
-def across_cell(answer: Answer, scale: Scale, at: Point = ORIGIN) -> Cell:
+def across_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     """Seen along the stair: the tread's end and the guard beside it."""
-    section, panel = answer.sections[0].section, answer.job.panel
+    section, panel = solution.sections[0].section, solution.job.panel
     assert panel.rail_width is not None
     gap, wide, deep = section.side_gap, float(panel.rail_width), float(panel.bottom_rail)
 

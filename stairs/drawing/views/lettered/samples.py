@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from stairs.guard.solving import FlightSection
 from stairs.job import job_from_mapping
-from stairs.solution import Answer, answer_for
+from stairs.solution import Solution, solution_for
 
 PARTS = {
     "units": "in",
@@ -60,13 +60,15 @@ CLOSED = {
 }
 
 
-def the_flight(answer: Answer) -> FlightSection:
+def the_flight(solution: Solution) -> FlightSection:
     """The flight of an invented guard that has nothing else."""
-    section = answer.sections[0].section
+    section = solution.sections[0].section
     assert isinstance(section, FlightSection)
     return section
 
 
-def solved(section: Mapping[str, object], keys: Mapping[str, object] = PARTS) -> Answer:
+def solved(section: Mapping[str, object], keys: Mapping[str, object] = PARTS) -> Solution:
     """An invented guard of one section."""
-    return answer_for(job_from_mapping({**keys, "section": [section]}), judged=(), for_sheets=True)
+    return solution_for(
+        job_from_mapping({**keys, "section": [section]}), judged=(), for_sheets=True
+    )

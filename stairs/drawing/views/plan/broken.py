@@ -43,7 +43,7 @@ from stairs.drawing.views.plan.parts import (
 from stairs.drawing.views.plan.surfaces import zigzag
 from stairs.drawing.views.plan.work import work_of
 from stairs.numbers.tolerances import SIGHT
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _HEAD = 11.0  # over a part, for the names of its upright match lines [mm]
 _STUB_END = 2.5  # beyond the stub over a level match line [mm]
@@ -162,7 +162,7 @@ class Drawn(Struct, frozen=True):
 
 
 def draw_stack(
-    answer: Answer,
+    solution: Solution,
     laid: Laid,
     view: View,
     stack: Stack,
@@ -180,14 +180,14 @@ def draw_stack(
         start = left
         for part, wide, _ in row:
             room = (start, floor + _name_height(part), start + wide + over, ceiling)
-            made.append(_draw(answer, laid, view, part, room, sheets, sides))
+            made.append(_draw(solution, laid, view, part, room, sheets, sides))
             start = room[2]
         ceiling = floor
     return made
 
 
 def _draw(
-    answer: Answer,
+    solution: Solution,
     laid: Laid,
     view: View,
     part: PlanPart,
@@ -208,9 +208,9 @@ def _draw(
 
     window = beyond(laid, part.edges, part.matches)
     on_paper = (window[0] + dx, window[1] + dy, window[2] + dx, window[3] + dy)
-    whole = work_of(answer, laid.plan, view, shows)
+    whole = work_of(solution, laid.plan, view, shows)
     stage.add(through_window(whole, on_paper))
-    letter_on(stage, answer, laid.plan, frame)
+    letter_on(stage, solution, laid.plan, frame)
     stage.chains = through_window(stage.chains, on_paper)
     furniture: list[Primitive] = []
     names = []

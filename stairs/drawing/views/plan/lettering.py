@@ -25,7 +25,7 @@ from stairs.drawing.views.plan.work import mean_of, unit_along
 from stairs.guard.plan import LEFT, Plan, PlanSection
 from stairs.lengths.tape_marks import Number, length_text, round_to_mark, true_text
 from stairs.numbers.tolerances import SAME, SIGHT
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _OFF = 12.0  # from the guard's line to its setting-out line [mm]
 _CLEAR = 6.0  # from the edge of a deck or landing beside it to that line at least [mm]
@@ -48,9 +48,9 @@ def holds(frame: Frame, point: Point) -> bool:
     return left - SIGHT <= x <= right + SIGHT and bottom - SIGHT <= y <= top + SIGHT
 
 
-def letter_on(stage: Stage, answer: Answer, plan: Plan, frame: Frame = EVERYTHING) -> None:
+def letter_on(stage: Stage, solution: Solution, plan: Plan, frame: Frame = EVERYTHING) -> None:
     """Put setting-out lines and labels on a stage whose work is drawn already."""
-    job = answer.job
+    job = solution.job
 
     def text(length: Number, exactly: bool = False) -> str:
         shown = true_text if exactly else length_text
@@ -58,8 +58,8 @@ def letter_on(stage: Stage, answer: Answer, plan: Plan, frame: Frame = EVERYTHIN
 
     for place in plan.sections:
         if _shown(place, frame):
-            _set_out(stage, answer, place, text, frame)
-    _labels(stage, answer, plan, text, frame)
+            _set_out(stage, solution, place, text, frame)
+    _labels(stage, solution, plan, text, frame)
 
 
 def _shown(place: PlanSection, frame: Frame) -> bool:
@@ -88,13 +88,13 @@ def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
 
 
 def _set_out(
-    stage: Stage, answer: Answer, place: PlanSection, text: LengthText, frame: Frame
+    stage: Stage, solution: Solution, place: PlanSection, text: LengthText, frame: Frame
 ) -> None:
     """The bays of a section as a chain, and under it the running dimensions of its posts."""
     view = stage.view
-    section = answer.guard.sections[place.number - 1]
+    section = solution.guard.sections[place.number - 1]
     if place.number not in stage.set_out:
-        stage.set_out[place.number] = _lines_of(stage, answer, place)
+        stage.set_out[place.number] = _lines_of(stage, solution, place)
     side, chain, running = stage.set_out[place.number]
     ax, ay = unit_along(place.heading)
     nx, ny = -ay * side, ax * side
@@ -136,7 +136,7 @@ def _set_out(
         extension(post.x, reach)
         if moves:
             drawn.append(arrowhead(tip, place.heading + (0.0 if up else 180.0), "running"))
-        value = round_to_mark(post.x, answer.job.tape)
+        value = round_to_mark(post.x, solution.job.tape)
         words = text(value) if post.x else ZERO
         figure(words, post.x, set_out_name(place.number, post.number))
     for k, (one, two) in enumerate(pairwise(section.posts), start=1):
@@ -151,10 +151,10 @@ def _set_out(
     stage.chains += drawn
 
 
-def _lines_of(stage: Stage, answer: Answer, place: PlanSection) -> tuple[float, float, float]:
+def _lines_of(stage: Stage, solution: Solution, place: PlanSection) -> tuple[float, float, float]:
     """Side of a section's setting-out lines, and how far off bays and running figures lie."""
-    section, view = answer.guard.sections[place.number - 1], stage.view
-    edge = max(beside_of(answer, place.number), (section.posts[0].base or 0.0) / 2) * view.unit
+    section, view = solution.guard.sections[place.number - 1], stage.view
+    edge = max(beside_of(solution, place.number), (section.posts[0].base or 0.0) / 2) * view.unit
     chain = max(_OFF, edge + _CLEAR)
     running = chain + STYLE.under
     return _freer(stage, place, view, running), chain, running
@@ -217,7 +217,7 @@ def _on_line(words: str, start: Point, end: Point, owner: str) -> tuple[Candidat
     return tuple(places)
 
 
-def _labels(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: Frame) -> None:
+def _labels(stage: Stage, solution: Solution, plan: Plan, text: LengthText, frame: Frame) -> None:
     view = stage.view
     for post in plan.posts:
         if not holds(frame, post.centre):
@@ -226,7 +226,7 @@ def _labels(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: F
         shared = f" = {post.shared_with[0]}.{post.shared_with[1]}" if post.shared_with else ""
         reach = post.width * view.unit / 2
         name = f"{post.section}.{post.post}{shared}"
-        if post.guard == "left" and answer.guard.sections[post.section - 1].hand == "both":
+        if post.guard == "left" and solution.guard.sections[post.section - 1].hand == "both":
             name += " LEFT"
         stage.labels.append(Label((name,), where, 45.0, reach))
     # within a turn paper is scarce: names of the left-hand line look for their places first
@@ -234,7 +234,7 @@ def _labels(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: F
         beside = _beside_posts(plan, place, frame)
         if beside is None:
             continue
-        section = answer.guard.sections[place.number - 1]
+        section = solution.guard.sections[place.number - 1]
         name = shortened(f"{place.number}  {place.name}".strip().upper(), SMALL, _NAME)
         at = view.at(beside)
         side, (ax, ay) = _outside(place), unit_along(place.heading)
@@ -248,7 +248,7 @@ def _labels(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: F
         else:
             rows.append(f"LEVEL AT {_signed(place.datum, text)}")
         stage.labels.append(Label(tuple(rows), at, inward, 1.0))
-    _ways_up(stage, answer, plan, text, frame)
+    _ways_up(stage, solution, plan, text, frame)
     for before, place in zip(plan.sections, plan.sections[1:], strict=False):
         turn = round(place.heading - before.heading, 6)
         if turn % 90 and holds(frame, place.start):
@@ -258,7 +258,7 @@ def _labels(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: F
             )
 
 
-def _ways_up(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: Frame) -> None:
+def _ways_up(stage: Stage, solution: Solution, plan: Plan, text: LengthText, frame: Frame) -> None:
     """UP at the foot of every arrow; the landing over the last flight by its name."""
     view = stage.view
     for place in plan.sections:
@@ -280,13 +280,13 @@ def _ways_up(stage: Stage, answer: Answer, plan: Plan, text: LengthText, frame: 
         )  # fmt: skip
         stage.labels.append(Label(("UP",), (x, y), math.degrees(math.atan2(-ay, -ax)), 1.0,
                                   places=places))  # fmt: skip
-    lines = answer.job.lines
+    lines = solution.job.lines
     last = [place for place in plan.sections if not lines[place.number - 1].opposite_of][-1]
     if last.kind == "flight":
-        section = answer.guard.sections[last.number - 1]
+        section = solution.guard.sections[last.number - 1]
         height = last.datum + section.total_rise
         rows = ("UPPER LANDING", f"AT {_signed(height, text)}")
-        landing = upper_landing_at(answer, last)
+        landing = upper_landing_at(solution, last)
         if holds(frame, landing):
             x, y = view.at(landing)
             places = tuple(

@@ -58,7 +58,7 @@ from stairs.drawing.views.plan.work import work_of
 from stairs.errors import SheetError
 from stairs.guard.plan import Plan, PlanSection, plan_of
 from stairs.lengths.tape_marks import length_text
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 MOST_SHEETS = 40
 """A plan that would take more sheets is not drawn."""
@@ -86,9 +86,9 @@ class Choice(Struct, frozen=True):
 class _Ways:
     """A plan as it lies and turned, at every scale that is asked for."""
 
-    def __init__(self, answer: Answer) -> None:
-        self.answer = answer
-        plan = plan_of(answer.guard)
+    def __init__(self, solution: Solution) -> None:
+        self.solution = solution
+        plan = plan_of(solution.guard)
         self.plans = (plan, turned(plan))
         self._made: dict[tuple[int, Scale], tuple[Laid, Stage]] = {}
 
@@ -96,10 +96,10 @@ class _Ways:
         """Both ways to lay it at a scale, as it lies first."""
         for which, plan in enumerate(self.plans):
             if (which, scale) not in self._made:
-                view = View(scale, self.answer.job.units)
+                view = View(scale, self.solution.job.units)
                 stage = Stage((-1e9, -1e9, 1e9, 1e9), view)
-                stage.add(work_of(self.answer, plan, view))
-                letter_on(stage, self.answer, plan)
+                stage.add(work_of(self.solution, plan, view))
+                letter_on(stage, self.solution, plan)
                 room = (*stage.chains, *figures_on(stage, PAD - 1.5))
                 laid = Laid(plan, view.unit, tuple(stage.work), room)
                 self._made[which, scale] = laid, stage
@@ -167,7 +167,7 @@ def _order(
 
 
 def _chosen(ways: _Ways, papers: list[Paper], asked: str | None, scale: str | None) -> Choice:
-    units = ways.answer.job.units
+    units = ways.solution.job.units
     order = _order(units, papers, asked, scale)
     for paper, at in order:
         found = ways.whole(paper, at)
@@ -199,12 +199,12 @@ def _chosen(ways: _Ways, papers: list[Paper], asked: str | None, scale: str | No
 
 
 def plan_pages(
-    answer: Answer, sheet: Paper, first: int = 1
+    solution: Solution, sheet: Paper, first: int = 1
 ) -> list[tuple[Page, list[dict[int, tuple[float, float]]]]]:
     """The plan of a job on sheets of one size, not yet numbered. One page for a plan that fits the
     sheet at a standard scale; with each view on it, by section, a point of the guard there [mm
     on paper]."""
-    choice = _chosen(_Ways(answer), [sheet], sheet.name, None)
+    choice = _chosen(_Ways(solution), [sheet], sheet.name, None)
     laid = choice.laid
 
     def frame(drawn: Drawn) -> Frame:
@@ -212,17 +212,17 @@ def plan_pages(
 
     return [
         (page, [guard_points(laid.plan, one.stage.view, frame(one)) for one in views])
-        for page, views in _pages(answer, choice, first)
+        for page, views in _pages(solution, choice, first)
     ]
 
 
 @drawn_in_words
-def draw_plan(answer: Answer, paper: str | None = None, scale: str | None = None) -> Sheet:
+def draw_plan(solution: Solution, paper: str | None = None, scale: str | None = None) -> Sheet:
     """The plan on sheets of its own; those after the first follow it.
 
     Parameters
     ----------
-    answer : stairs.solution.Answer
+    solution : stairs.solution.Solution
         Of a job.
     paper, scale : str, optional
         What the user asked for.
@@ -232,35 +232,35 @@ def draw_plan(answer: Answer, paper: str | None = None, scale: str | None = None
     stairs.errors.SheetError
         There is no such sheet or scale, or the plan would take too many sheets.
     """
-    job = answer.job
-    whose = particulars_of(answer)
+    job = solution.job
+    whose = particulars_of(solution)
     asked = paper or job.sheet.paper
     if asked is not None:
         papers = [paper_named(asked)]
     else:
         papers = [one for one in PAPERS if one.units == job.units and one.name in OFFERED]
-    choice = _chosen(_Ways(answer), [with_strip(one, whose.own) for one in papers], asked, scale)
-    made = _pages(answer, choice, 1)
+    choice = _chosen(_Ways(solution), [with_strip(one, whose.own) for one in papers], asked, scale)
+    made = _pages(solution, choice, 1)
     if not choice.stacks:
         ((page, (drawn,)),) = made
         stage = drawn.stage
-        measured = _measured(stage, answer, choice.laid.plan)
+        measured = _measured(stage, solution, choice.laid.plan)
         return as_sheet(numbered(page, whose, 1, 1), drawn_on(stage, measured), job.units)
-    whole = _whole(answer, choice)
+    whole = _whole(solution, choice)
     sheets = [
-        replace(_sheet(numbered(page, whose, k, len(made)), drawn, answer, choice), whole=whole)
+        replace(_sheet(numbered(page, whose, k, len(made)), drawn, solution, choice), whole=whole)
         for k, (page, drawn) in enumerate(made, start=1)
     ]
     return replace(sheets[0], following=tuple(sheets[1:]))
 
 
-def _pages(answer: Answer, choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]:
+def _pages(solution: Solution, choice: Choice, first: int) -> list[tuple[Page, list[Drawn]]]:
     """Each page of a plan, with the views on it."""
     count = len(choice.laid.plan.sections)
     told = "1 section" if count == 1 else f"{count} sections"
     told = f"Plan of a stair guard: {told}, {len(choice.laid.plan.posts)} posts."
     if not choice.stacks:
-        whole, shown = _one(answer, choice)
+        whole, shown = _one(solution, choice)
         page = Page(choice.paper, "Plan", choice.scale.words, tuple(shown), description=told)
         return [(page, [whole])]
     sheets = {
@@ -270,14 +270,14 @@ def _pages(answer: Answer, choice: Choice, first: int) -> list[tuple[Page, list[
     area, view = _area(choice.paper, _key_of(choice.paper)), choice.stage.view
     pages = []
     for k, stack in enumerate(choice.stacks, start=1):
-        drawn = draw_stack(answer, choice.laid, view, stack, area, sheets, choice.stage.set_out)
+        drawn = draw_stack(solution, choice.laid, view, stack, area, sheets, choice.stage.set_out)
         content: list[Primitive] = []
         for one in drawn:
             content += [*one.stage.work, *one.stage.dimension_lines, *one.stage.lettering]
             content += one.furniture
         unplaced = [words for one in drawn for words in one.stage.unplaced]
         here = [part.number for part in stack.parts]
-        content += _foot(answer, choice, unplaced, parts, here)
+        content += _foot(solution, choice, unplaced, parts, here)
         many = len(choice.stacks) > 1
         which = ", ".join(f"part {number} of {len(parts)}" for number in here)
         page = Page(
@@ -289,21 +289,21 @@ def _pages(answer: Answer, choice: Choice, first: int) -> list[tuple[Page, list[
     return pages
 
 
-def _one(answer: Answer, choice: Choice) -> tuple[Drawn, list[Primitive]]:
+def _one(solution: Solution, choice: Choice) -> tuple[Drawn, list[Primitive]]:
     """The whole plan on one sheet."""
     left, bottom, right, top = area = _area(choice.paper, _FOOT)
     x0, y0, x1, y1 = choice.laid.extent
     origin = ((left + right - x0 - x1) / 2, (bottom + top - y0 - y1) / 2)
     stage = Stage(area, replace(choice.stage.view, origin=origin), set_out=choice.stage.set_out)
-    stage.add(work_of(answer, choice.laid.plan, stage.view))
-    letter_on(stage, answer, choice.laid.plan)
+    stage.add(work_of(solution, choice.laid.plan, stage.view))
+    letter_on(stage, solution, choice.laid.plan)
     content = stage.letter()
-    content += _foot(answer, choice, stage.unplaced)
+    content += _foot(solution, choice, stage.unplaced)
     return Drawn(None, stage, ()), content
 
 
 def _foot(
-    answer: Answer,
+    solution: Solution,
     choice: Choice,
     unplaced: Sequence[str],
     parts: Sequence[PlanPart] = (),
@@ -315,7 +315,11 @@ def _foot(
     drawn.append(
         Text(f"SCALE {choice.scale.words}", (left + 2.0, bottom + 8.4), SMALL, "scale-bar")
     )
-    told, start, rows = NOTE + measured_edges(answer) + assumed_width(answer), left + _BAR + 8.0, 3
+    told, start, rows = (
+        NOTE + measured_edges(solution) + assumed_width(solution),
+        left + _BAR + 8.0,
+        3,
+    )
     middle = bottom + _FOOT / 2
     if parts:
         wide = min(120.0, (right - left) * 0.36)
@@ -324,7 +328,7 @@ def _foot(
         drawn += key_plan(choice.laid, parts, here, room)
         start, rows, middle = room[2] + 6.0, 8, bottom + foot / 2
         told += " Figures run on over match lines from the same small circle."
-    north = answer.job.sheet.north
+    north = solution.job.sheet.north
     if north is not None:
         heading = choice.laid.plan.sections[0].heading + float(north)
         drawn += north_arrow((start + NORTH / 2 - 2.0, middle), heading)
@@ -340,25 +344,25 @@ def _foot(
 # --------------------------------------------------------------------------- for CAD
 
 
-def _whole(answer: Answer, choice: Choice) -> DrawnView:
+def _whole(solution: Solution, choice: Choice) -> DrawnView:
     """The plan unbroken, for a file that is not bound to paper."""
     x0, y0, x1, y1 = choice.laid.extent
     stage = Stage((x0 - 60.0, y0 - 60.0, x1 + 60.0, y1 + 60.0), choice.stage.view,
                   set_out=choice.stage.set_out)  # fmt: skip
     stage.add(choice.stage.work)
-    letter_on(stage, answer, choice.laid.plan)
+    letter_on(stage, solution, choice.laid.plan)
     stage.letter()
-    return drawn_on(stage, _measured(stage, answer, choice.laid.plan))
+    return drawn_on(stage, _measured(stage, solution, choice.laid.plan))
 
 
-def _sheet(page: Page, drawn: list[Drawn], answer: Answer, choice: Choice) -> Sheet:
+def _sheet(page: Page, drawn: list[Drawn], solution: Solution, choice: Choice) -> Sheet:
     """A numbered page of a broken plan as a sheet."""
     parts = tuple(
         drawn_on(
             part.stage,
             [
                 one
-                for one in _measured(part.stage, answer, choice.laid.plan)
+                for one in _measured(part.stage, solution, choice.laid.plan)
                 if _within(one, part, choice.laid.unit)
             ],
         )
@@ -366,7 +370,7 @@ def _sheet(page: Page, drawn: list[Drawn], answer: Answer, choice: Choice) -> Sh
     )
     unplaced = [words for one in parts for words in one.unplaced]
     view = together(parts, _area(page.paper, _key_of(page.paper)), unplaced)
-    return as_sheet(page, view, answer.job.units, parts)
+    return as_sheet(page, view, solution.job.units, parts)
 
 
 def _within(dimension: Dimension, drawn: Drawn, unit: float) -> bool:
@@ -375,19 +379,19 @@ def _within(dimension: Dimension, drawn: Drawn, unit: float) -> bool:
     return all(holds(edges, point) for point in dimension.points)
 
 
-def _measured(stage: Stage, answer: Answer, plan: Plan) -> list[Dimension]:
+def _measured(stage: Stage, solution: Solution, plan: Plan) -> list[Dimension]:
     """The setting-out as data, for CAD to measure."""
     return [
         one
         for place in plan.sections
         if place.number in stage.set_out
-        for one in _chain(stage, answer, place)
+        for one in _chain(stage, solution, place)
     ]
 
 
-def _chain(stage: Stage, answer: Answer, place: PlanSection) -> list[Dimension]:
+def _chain(stage: Stage, solution: Solution, place: PlanSection) -> list[Dimension]:
     """A section's setting-out as data: from its origin to each post, and its bays."""
-    section = answer.guard.sections[place.number - 1]
+    section = solution.guard.sections[place.number - 1]
     side, chain, running = stage.set_out[place.number]
     spans = [
         (
@@ -405,7 +409,7 @@ def _chain(stage: Stage, answer: Answer, place: PlanSection) -> list[Dimension]:
     ]
     return [
         Dimension(name, ALIGNED, tuple(map(place.at, ends)), ends[1] - ends[0],
-                  length_text(told, answer.job.units, answer.job.tape), "set out", side * off)
+                  length_text(told, solution.job.units, solution.job.tape), "set out", side * off)
         for name, ends, told, off in spans
     ]  # fmt: skip
 

@@ -20,15 +20,15 @@ from stairs.guard.solving import Section
 from stairs.job import JobLevel
 from stairs.lengths.tape_marks import length_text
 from stairs.numbers.tolerances import SAME
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 EDGE, BREAK = "landing", "break"
 _ON = 0.5  # of a stair's drawn width, that a deck is shown inwards from its edge
 
 
-def surfaces(answer: Answer, plan: Plan, view: View) -> list[Primitive]:
+def surfaces(solution: Solution, plan: Plan, view: View) -> list[Primitive]:
     """Edges of landings and decks, and the break lines where they go on."""
-    told = answer.guard.sections
+    told = solution.guard.sections
     own = [place for place in plan.sections if not told[place.number - 1].line.opposite_of]
     drawn: list[Primitive] = []
     run: list[PlanSection] = []
@@ -38,18 +38,18 @@ def surfaces(answer: Answer, plan: Plan, view: View) -> list[Primitive]:
         if place.kind == "flight":
             before = place
             if after is None:
-                drawn += _upper_landing(answer, place, view)
+                drawn += _upper_landing(solution, place, view)
             continue
         run.append(place)
         if after is None or after.kind == "flight":
-            drawn += _run(answer, run, before, after, view)
+            drawn += _run(solution, run, before, after, view)
             run, before = [], None
     return drawn
 
 
-def assumed_width(answer: Answer) -> str:
+def assumed_width(solution: Solution) -> str:
     """That a stair is drawn as wide as nobody measured it; empty where all widths are given."""
-    job = answer.job
+    job = solution.job
     told = zip(job.sections, job.lines, strict=True)
     own = [one for one, line in told if one.kind == "flight" and not line.opposite_of]
     if all(one.width is not None for one in own):
@@ -58,9 +58,9 @@ def assumed_width(answer: Answer) -> str:
     return f" The stair is drawn {width} wide: assumed, since the job does not give its width."
 
 
-def measured_edges(answer: Answer) -> str:
+def measured_edges(solution: Solution) -> str:
     """How long the edges are that level runs are given by, and that the others are only drawn."""
-    job, told, drawn = answer.job, [], False
+    job, told, drawn = solution.job, [], False
     for number, (one, line) in enumerate(zip(job.sections, job.lines, strict=True), 1):
         edge = one.measured.edge if isinstance(one, JobLevel) else None
         if edge is not None:
@@ -71,10 +71,10 @@ def measured_edges(answer: Answer) -> str:
     return text + (f" {which} beside the guard are drawn, not measured." if drawn else "")
 
 
-def upper_landing_at(answer: Answer, place: PlanSection) -> Point:
+def upper_landing_at(solution: Solution, place: PlanSection) -> Point:
     """A point amid what is shown of the landing over the last flight [units of the work]."""
-    section = answer.guard.sections[place.number - 1]
-    edge, far, inner = _landing_extent(answer, place, section)
+    section = solution.guard.sections[place.number - 1]
+    edge, far, inner = _landing_extent(solution, place, section)
     return place.at((edge + far) / 2, inner * 0.7)
 
 
@@ -83,24 +83,24 @@ def _out(place: PlanSection) -> float:
     return 1.0 if place.hand == LEFT else -1.0
 
 
-def beside_of(answer: Answer, number: int) -> float:
+def beside_of(solution: Solution, number: int) -> float:
     """From the guard's line to the edge of the surface beside it [job's unit of length]."""
-    framing = answer.sections[number - 1].framing
+    framing = solution.sections[number - 1].framing
     if framing is not None:
         return float(framing.edge_to_post)
-    return float(answer.job.post.inset)
+    return float(solution.job.post.inset)
 
 
 def _run(
-    answer: Answer,
+    solution: Solution,
     run: Sequence[PlanSection],
     before: PlanSection | None,
     after: PlanSection | None,
     view: View,
 ) -> list[Primitive]:
     """One landing or deck, along the level runs that follow each other."""
-    solved = answer.guard.sections
-    asides = [_out(place) * beside_of(answer, place.number) for place in run]
+    solved = solution.guard.sections
+    asides = [_out(place) * beside_of(solution, place.number) for place in run]
     first, last = run[0], run[-1]
     head: list[Point] = []
     if before is not None:
@@ -111,7 +111,7 @@ def _run(
             if aside * asides[0] > 0:
                 asides[0] = aside
     foot = [after.at(0.0, 0.0)] if after is not None else []
-    outer = _offset(answer, run, asides, before, after)
+    outer = _offset(solution, run, asides, before, after)
     width = solved[first.number - 1].line.apart
     straight = (
         before is not None
@@ -122,10 +122,10 @@ def _run(
     if straight and width is not None:
         both = first.hand == "both" or any(one.line.opposite_of == first.number for one in solved)
         reach = float(width) + (abs(asides[0]) if both else 0.0)
-        inner = _offset(answer, run, [-_out(one) * reach for one in run], before, after)
+        inner = _offset(solution, run, [-_out(one) * reach for one in run], before, after)
         return [Stroke(view.all_at((*outer, *reversed(inner))), MEDIUM, EDGE, closed=True)]
     drawn: list[Primitive] = [Stroke(view.all_at((*head, *outer, *foot)), MEDIUM, EDGE)]
-    deep = DRAWN_WIDTH[answer.job.units] * _ON
+    deep = DRAWN_WIDTH[solution.job.units] * _ON
     if before is None and not solved[first.number - 1].posts[0].wall:
         drawn.append(_broken(view, outer[0], first, deep))
     if after is None and not solved[last.number - 1].posts[-1].wall:
@@ -145,28 +145,28 @@ def _aside(place: PlanSection, point: Point) -> float:
     return dx * math.cos(turn) + dy * math.sin(turn)
 
 
-def _beyond(answer: Answer, place: PlanSection, end: str, aside: float) -> float:
+def _beyond(solution: Solution, place: PlanSection, end: str, aside: float) -> float:
     """How far an edge goes on past the end post of its run, where no section goes on."""
-    run = answer.job.sections[place.number - 1]
+    run = solution.job.sections[place.number - 1]
     if isinstance(run, JobLevel):
         told = getattr(run.measured, end)
         if told is not None:
             return float(told)
-    posts = answer.guard.sections[place.number - 1].posts
+    posts = solution.guard.sections[place.number - 1].posts
     return 0.0 if posts[0 if end == "at_start" else -1].wall else aside
 
 
 def _offset(
-    answer: Answer,
+    solution: Solution,
     run: Sequence[PlanSection],
     asides: Sequence[float],
     before: PlanSection | None,
     after: PlanSection | None,
 ) -> list[Point]:
     """The line of a run moved aside, mitred at its corners, from end to end."""
-    solved = answer.guard.sections
+    solved = solution.guard.sections
     first, last = solved[run[0].number - 1], solved[run[-1].number - 1]
-    beyond = _beyond(answer, run[0], "at_start", _out(run[0]) * asides[0])
+    beyond = _beyond(solution, run[0], "at_start", _out(run[0]) * asides[0])
     start = run[0].at(first.posts[0].x - beyond, asides[0])
     if before is not None and round(run[0].heading - before.heading, 6) % 180 == 0:
         start = before.at(_head(solved[before.number - 1]), asides[0])
@@ -175,7 +175,7 @@ def _offset(
     points = [start]
     for one, two, a, b in zip(run, run[1:], asides, asides[1:], strict=False):
         points.append(_corner(one, a, two, b))
-    beyond = _beyond(answer, run[-1], "at_end", _out(run[-1]) * asides[-1])
+    beyond = _beyond(solution, run[-1], "at_end", _out(run[-1]) * asides[-1])
     end = run[-1].at(last.posts[-1].x + beyond, asides[-1])
     if after is not None:
         end = after.at(0.0, asides[-1])
@@ -195,23 +195,23 @@ def _corner(one: PlanSection, a: float, two: PlanSection, b: float) -> Point:
 
 
 def _landing_extent(
-    answer: Answer, place: PlanSection, section: Section
+    solution: Solution, place: PlanSection, section: Section
 ) -> tuple[float, float, float]:
     """From its edge to its break line, and how far aside the landing over a flight is shown."""
     edge = _head(section)
-    beside = beside_of(answer, place.number)
-    told = answer.job.sections[place.number - 1].width
-    width = DRAWN_WIDTH[answer.job.units] if told is None else float(told)
+    beside = beside_of(solution, place.number)
+    told = solution.job.sections[place.number - 1].width
+    width = DRAWN_WIDTH[solution.job.units] if told is None else float(told)
     return edge, max(section.posts[-1].x, edge) + beside, -_out(place) * (section.side_gap + width)
 
 
-def _upper_landing(answer: Answer, place: PlanSection, view: View) -> list[Primitive]:
+def _upper_landing(solution: Solution, place: PlanSection, view: View) -> list[Primitive]:
     """The landing over the last flight, as far as its post stands on it."""
-    section = answer.guard.sections[place.number - 1]
-    edge, far, inner = _landing_extent(answer, place, section)
-    out, beside = _out(place), beside_of(answer, place.number)
+    section = solution.guard.sections[place.number - 1]
+    edge, far, inner = _landing_extent(solution, place, section)
+    out, beside = _out(place), beside_of(solution, place.number)
     both = place.hand == "both" or any(
-        one.line.opposite_of == place.number for one in answer.guard.sections
+        one.line.opposite_of == place.number for one in solution.guard.sections
     )
     if both:  # a guard on the other hand has its edge beside it too
         other = inner - out * (section.side_gap + beside)

@@ -33,7 +33,7 @@ from stairs.drawing.views.kinds import Shows
 from stairs.drawing.views.plan.surfaces import surfaces
 from stairs.guard.framing_plan import FramingPlan
 from stairs.guard.plan import Plan, PlanWall
-from stairs.solution import Answer
+from stairs.solution import Solution
 
 _SEEN = 0.45  # a bolt that is smaller is not drawn in plan [mm on paper]
 
@@ -43,13 +43,15 @@ def everywhere(point: Point) -> bool:
     return True
 
 
-def work_of(answer: Answer, plan: Plan, view: View, holds: Shows = everywhere) -> list[Primitive]:
+def work_of(
+    solution: Solution, plan: Plan, view: View, holds: Shows = everywhere
+) -> list[Primitive]:
     """All work in plan, back to front."""
     return [
-        *surfaces(answer, plan, view),
+        *surfaces(solution, plan, view),
         *_stair(plan, view),
         *_guard(plan, view, holds),
-        *_bolts(answer, plan, view, holds),
+        *_bolts(solution, plan, view, holds),
     ]
 
 
@@ -100,11 +102,11 @@ def _guard(plan: Plan, view: View, holds: Shows) -> list[Primitive]:
     return drawn
 
 
-def _bolts(answer: Answer, plan: Plan, view: View, holds: Shows) -> list[Primitive]:
+def _bolts(solution: Solution, plan: Plan, view: View, holds: Shows) -> list[Primitive]:
     """The bolts of every base plate over framing, where they are large enough to be seen."""
     drawn: list[Primitive] = []
     for post in filter(lambda one: holds(one.centre), plan.posts):
-        framing = answer.sections[post.section - 1].framing
+        framing = solution.sections[post.section - 1].framing
         reach = bolts_of(framing, post.post)
         if framing is None or reach is None or view.length(framing.bolt_diameter) < _SEEN:
             continue
