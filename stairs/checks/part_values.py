@@ -11,6 +11,7 @@ from stairs.checks.measure import Measure, known
 from stairs.guard.solving import Section
 from stairs.job import Job, JobLevel
 from stairs.job.records import USUAL_SPACING
+from stairs.parts.bracket_holes import beside_holes
 from stairs.parts.posts import Post, length_of
 from stairs.relations.exact import Amount, derived
 
@@ -51,6 +52,10 @@ def _spacing_limit(section: Section, job: Job) -> Limit:
 
 def _holes_limit(section: Section, job: Job) -> Limit:
     return Fraction(0), "bracket: holes"
+
+
+def _beside_limit(section: Section, job: Job) -> Limit:
+    return Fraction(0), "bracket: holes" if job.bracket.holes else PRACTICE_ONLY
 
 
 class PartCheck(Struct, frozen=True):
@@ -95,6 +100,9 @@ PRACTICE = {
     "bracket-holes-foot": PartCheck(
         "post under its lowest bracket hole", "minimum", "length", _holes_limit
     ),
+    "bracket-holes-side": PartCheck(
+        "askew post's face beside the bracket", "minimum", "length", _beside_limit
+    ),
     BUILDABLE: PartCheck(
         "room to build it", "maximum", "count", lambda *_: (Fraction(0), "geometry")
     ),
@@ -135,6 +143,10 @@ def part_measures(section: Section, job: Job) -> Iterator[Measure]:
         if post.below:
             foot = derived("under_hole", bottom_hole_height=foot, post_below=known(job.post.below))
         yield Measure("bracket-holes-foot", foot, f"post {post.number}")
+    first = section.posts[0]
+    if first.askew and not first.wall:
+        size = 2 * section.ends.half, section.bays[0].ends.stand_off, section.ends.skew
+        yield Measure("bracket-holes-side", beside_holes(job.bracket, *size), "post 1")
 
 
 def longest(posts: Sequence[Post], job: Job) -> Measure:

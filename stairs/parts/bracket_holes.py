@@ -11,7 +11,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from fractions import Fraction
-from math import radians, tan
+from math import copysign
 from typing import NamedTuple
 
 from stairs.job import Bracket, Job
@@ -53,12 +53,35 @@ def hole_reach(bracket: Bracket) -> tuple[Fraction, Fraction]:
 def pin_aside(post_width: Fraction, stand_off: Fraction, skew: Fraction) -> float:
     """How far beside a face's centre line a bracket's pin is, right positive seen square on it.
 
-    Notes
-    -----
-    The rails' axis, carried on, passes through the post's middle: ``(c / 2 + q) tan φ``.  Who looks
-    at the face looks against their way, so that their left is on the right.
+    Who looks at the face looks against the rails' way, so that their left is on the right.
     """
-    return float(post_width / 2 + stand_off) * tan(radians(skew))
+    aside = derived("pin_aside", post_width=post_width, stand_off=stand_off, skew=abs(skew))
+    return copysign(float(aside), skew)
+
+
+def beside_holes(
+    bracket: Bracket, post_width: Fraction, stand_off: Fraction, skew: Fraction
+) -> Amount:
+    """What is left of an askew post's face beside its brackets' holes [job's unit of length].
+
+    On the side to which the pin lies off its middle; beside the pin itself where the job gives no
+    holes.  Below 0 where they come off the face.
+
+    Examples
+    --------
+    >>> plate = Bracket(kind="pivot", hole_diameter=Fraction(1, 4), holes=((Fraction(1, 2), 0),))
+    >>> float(beside_holes(plate, Fraction(3), Fraction(1), Fraction(0)))
+    0.875
+    """
+    way = 1 if skew >= 0 else -1
+    beside = max((way * across for across, _ in bracket.holes), default=Fraction(0))
+    return derived(
+        "beside_hole",
+        post_width=post_width,
+        stand_off=stand_off,
+        hole_beside=beside + (bracket.hole_diameter or Fraction(0)) / 2,
+        skew=abs(skew),
+    )
 
 
 def hole_heights(

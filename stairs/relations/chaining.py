@@ -44,7 +44,7 @@ _SIZES = {
     "nosing_x": 21.0, "riser_slope": 20.0, "tread_thickness": 1.25, "treads_in_front": 2,
     "side_gap": 3.0, "flat_gap": 4.1, "strip_ball": 5.2, "filler": 0.75, "clear_gap": 0.4,
     "front_lift": 0.2, "front_gap": 0.8, "hole_reach": 0.9, "face_x": 24.0, "stand_off": 1.1,
-    "post_height": 40.0, "top_hole_height": 38.0,
+    "post_height": 40.0, "top_hole_height": 38.0, "post_width": 3.0, "hole_beside": 0.6,
 }  # fmt: skip
 """Sizes of a real guard in inches, on which roots are told apart."""
 

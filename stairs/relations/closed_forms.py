@@ -180,6 +180,20 @@ def over_hole(post_height: Number, top_hole_height: Number) -> Number:
     return post_height - top_hole_height
 
 
+def pin_aside(post_width: Number, stand_off: Number, skew: Number) -> Number:
+    """qs = f(C, q0, φ): pin beside the middle of a post's face that a rail meets askew [length]."""
+    return (post_width/2 + stand_off)*math.tan(math.pi*skew/180)
+
+
+def beside_hole(post_width: Number, stand_off: Number, hole_beside: Number, skew: Number) -> Number:
+    """Zs = f(C, q0, es, φ): what is left of an askew post's face beside a bracket's hole
+    [length]."""
+    return (
+        -hole_beside - post_width*math.tan(math.pi*skew/180)/2 + post_width/2 -
+        stand_off*math.tan(math.pi*skew/180)
+    )
+
+
 def post_length(post_height: Number, post_below: Number) -> Number:
     """Zl = f(Z, Zb): post from end to end [length]."""
     return post_below + post_height

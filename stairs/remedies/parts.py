@@ -236,6 +236,11 @@ def _holes_foot(failure: Failure) -> Iterator[Ladder]:
     yield [Proposal(f"Take brackets whose lowest hole lies {failure.show(over)} higher")]
 
 
+def _holes_side(failure: Failure) -> Iterator[Ladder]:
+    """A post that is turned; no bracket reaches back onto a face that its pin has left."""
+    yield [Proposal("Turn that post so that the rails of both sections meet its faces alike")]
+
+
 PARTS = {
     "rack-limit": _rack,
     "bracket-swing": _swing,
@@ -246,5 +251,6 @@ PARTS = {
     "post-edge-distance": _plate,
     "bracket-holes-top": _holes_top,
     "bracket-holes-foot": _holes_foot,
+    "bracket-holes-side": _holes_side,
 }
 """Makers of remedies by the name of the check."""

@@ -9,6 +9,7 @@ import math
 from fractions import Fraction
 from pathlib import Path
 
+import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -251,3 +252,49 @@ def test_holes_go_with_the_pin_beside_the_middle_of_an_askew_face():
             assert found == pytest.approx([wanted + 0.25, wanted], abs=1e-12)
             heights = [hole["height"] - mark["height"] for hole in mark["holes"]]
             assert heights == pytest.approx([1, -1])
+
+
+@pytest.mark.parametrize("turn", [-30, -12, 20, 28])
+def test_holes_of_an_askew_post_keep_to_its_face(turn):
+    """In plan, by vectors: a 3 in post, its middle the origin, its face the line x = 1 1/2, and a
+    rail that leaves at the turn with its pin 1 1/8 before the face; the farthest hole's edge is
+    3/4 + 1/8 to the one side of the pin, 1/4 + 1/8 to the other."""
+    level = {"kind": "level", "span": 60, "bays": 1, "bottom_gap": 3}
+    job = job_from_mapping(
+        {
+            "units": "in", "measured_within": 0,
+            "panel": {"height": 34, "top_rail": "1 3/4", "bottom_rail": "1 1/2",
+                      "baluster": "3/4", "pitch": "4 1/2"},
+            "post": {"width": 3},
+            "bracket": {"kind": "pivot", "pivot_offset": "1 1/8", "rail_setback": "3/8",
+                        "holes": [["3/4", 0], ["-1/4", 0]], "hole_diameter": "1/4"},
+            "section": [level, level | {"turn": turn}],
+        }
+    )  # fmt: skip
+    way = np.array([math.cos(math.radians(turn)), math.sin(math.radians(turn))])
+    pin = way * (1.5 + 1.125) / way[0]
+    left = pin[1]  # seen along the rail; who looks at the face has it on the right
+    holes = [left + 0.75 + 0.125, left - 0.25 - 0.125]
+    beside = 1.5 - (max(holes) if turn > 0 else -min(holes))
+    found = finding(solution_for(job), "bracket-holes-side", 1)
+    assert found.value == pytest.approx(beside, abs=1e-9)
+    assert (found.verdict == "fail") == (beside < 0)
+    marks = [mark for post in solution_for(job).guard.sections[1].posts for mark in post.marks]
+    assert marks[0].aside == pytest.approx(left, abs=1e-9)
+
+
+def test_where_the_holes_are_not_given_an_askew_face_is_told_and_not_judged():
+    level = {"kind": "level", "span": 60, "bays": 1, "bottom_gap": 3}
+    panel = {"height": 34, "top_rail": "1 3/4", "bottom_rail": "1 1/2", "baluster": "3/4",
+             "pitch": "4 1/2"}  # fmt: skip
+    job = {
+        "units": "in", "panel": panel, "post": {"width": 3},
+        "bracket": {"kind": "pivot", "pivot_offset": "1 1/8", "rail_setback": "3/8"},
+        "section": [level, level | {"turn": 45}],
+    }  # fmt: skip
+    found = finding(solution_for(job_from_mapping(job)), "bracket-holes-side", 1)
+    assert found.value == pytest.approx(1.5 - 2.625, abs=1e-9)
+    assert found.verdict == "n/a"
+    square = job | {"section": [level, level | {"turn": 90}]}
+    ids = {one.id for one in solution_for(job_from_mapping(square)).sections[1].findings}
+    assert "bracket-holes-side" not in ids

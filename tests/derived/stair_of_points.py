@@ -28,7 +28,7 @@ SIZES = {
     "end_clearance": offsets, "spare_stock": depths, "hole_in_stock": bays, "post_width": depths,
     "low_reach": offsets, "high_reach": offsets, "centre": bays, "stand_off": offsets,
     "reveal": offsets, "post_below": depths, "plate": depths,
-    "treads_in_front": st.integers(0, 8), "hole_reach": offsets,
+    "treads_in_front": st.integers(0, 8), "hole_reach": offsets, "hole_beside": offsets,
     "skew": st.fractions(0, 60, max_denominator=8), "corner_base": runs, "over_stringer": depths,
     "filler": depths, "front_lift": offsets, "side_gap": offsets,
 }  # fmt: skip
@@ -248,6 +248,10 @@ def askew(v):
     v["true_angle"] = angle(along, face)
     for name, off in (("half_along", v["post_width"] / 2), ("stand_off_along", v["stand_off"])):
         v[name] = np.linalg.norm(crossing(origin, level, face, off * face))
+    half, side = v["post_width"] / 2, np.array([-sin(turn), cos(turn), 0.0])
+    pin = crossing(origin, level, face, (half + v["stand_off"]) * face)
+    v["pin_aside"] = abs(pin @ side)
+    v["beside_hole"] = half - (abs(pin @ side) + v["hole_beside"])
     v["mean_stand_off"] = LineString([(v["stand_off_along"], 0), (v["stand_off"], 0)]).centroid.x
     edges = [d * v["depth"] / 2 * up + w * v["rail_width"] / 2 * aside
              for d in (-1, 1) for w in (-1, 1)]  # fmt: skip
