@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from stairs.certainty.proving import Certainty
 from stairs.checks.cases import rule_source
-from stairs.checks.checking import findings_of
+from stairs.checks.checking import findings_of, with_shared_posts
 from stairs.checks.finding import Finding
 from stairs.checks.gap_window import RuleFor, Window
 from stairs.errors import JobError
@@ -34,7 +34,7 @@ from stairs.progress import at_work
 from stairs.remedies.as_built import Standing, standings_of
 from stairs.remedies.empty_window import Opener, openers_kept, with_costs
 from stairs.remedies.remedies import MOST, Remedy, remedies_for
-from stairs.remedies.trial_solve import Bench, Settled, marks_that_pass, with_shared_posts
+from stairs.remedies.trial_solve import Bench, Settled, all_settled, marks_that_pass
 from stairs.rules import Rulebook, load, overridden, refuse_far
 
 
@@ -192,6 +192,7 @@ def _solution(
     together = with_joins(alone, joins)
     framings = framings_of(job, together, joins)
     standings, parts = standings_of(bench, together), []
+    whole = all_settled(job, settled)
     for index, (part, section) in enumerate(zip(settled, together, strict=True)):
         found = SectionSolution(
             section, part.window, part.chosen, (), (), {}, layouts[index], framings[index]
@@ -199,7 +200,7 @@ def _solution(
         at_work(f"section {section.number}: its checks")
         found = replace(found, standing=standings[index])
         if judged is None or section.number in judged:
-            found = _judged(found, part, job, rule_for, for_sheets)
+            found = _judged(found, part, job, whole, rule_for, for_sheets)
         if with_remedies:
             found = _mended(found, part, bench, rule_for, for_sheets)
         parts.append(found)
@@ -207,14 +208,19 @@ def _solution(
 
 
 def _judged(
-    found: SectionSolution, part: Settled, job: Job, rule_for: RuleFor, for_sheets: bool
+    found: SectionSolution,
+    part: Settled,
+    job: Job,
+    whole: Job,
+    rule_for: RuleFor,
+    for_sheets: bool,
 ) -> SectionSolution:
-    """With its findings, and the marks at which it passes."""
+    """With its findings, and the marks at which it passes; ``whole`` has all sections settled."""
     index = found.section.number - 1
-    certainty = Certainty(part.job, part.section, index, rule_for)
+    certainty = Certainty(whole, part.section, index, rule_for)
     findings, openings = findings_of(part.section, part.job, rule_for, certainty.spread)
     # before a check is mended the shared posts have the one height that they get
-    findings = with_shared_posts(findings, found.section, job)
+    findings = with_shared_posts(findings, found.section, job, certainty.spread)
     if not for_sheets:
         findings = certainty.settled(findings)
     marks = None if for_sheets else marks_that_pass(job, index, part.window, rule_for)

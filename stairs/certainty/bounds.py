@@ -19,6 +19,7 @@ from stairs.certainty.end_gaps import BayCases, Gap
 from stairs.certainty.measured_line import on_line
 from stairs.certainty.pockets import opening_at_most, size_at_most
 from stairs.certainty.readings import Reading, job_with, ranges_of
+from stairs.certainty.sharing import Beside
 from stairs.certainty.traced import (
     Box,
     Result,
@@ -29,6 +30,7 @@ from stairs.certainty.traced import (
     least_of,
 )
 from stairs.checks.checked_values import STRIP, above_nosings, measures_of
+from stairs.checks.checking import OF_SHARED_POSTS
 from stairs.checks.measure import Measure, known, known_amount
 from stairs.checks.part_values import PLATE_EDGE, PRACTICE, RACKING
 from stairs.checks.step_values import OF_STEPS, Taken
@@ -74,18 +76,26 @@ UNKNOWN = Bounds(-math.inf, math.inf)
 class TracedSection:
     """A section solved with traced measurements, and the box that they lie in."""
 
-    def __init__(self, job: Job, index: int, readings: Sequence[Reading]) -> None:
-        self.box: Box = ranges_of(readings)
-        traced = {one.key: Traced.read(one.key, one.value) for one in readings}
-        self.job = job_with(job, readings, traced)
-        section = self.job.sections[index]
-        if isinstance(section, JobFlight) and section.steps.nosings is not None:
-            section, more = on_line(section, self.box)
-            self.box = {**self.box, **more}
-            sections = (*self.job.sections[:index], section, *self.job.sections[index + 1 :])
-            self.job = replace(self.job, sections=sections)
-        self.section: Section = solve_section(self.job, index, with_balls=False, only_sizes=True)
+    def __init__(
+        self,
+        job: Job,
+        index: int,
+        readings: Sequence[Reading],
+        beside: Sequence[Beside] = (),
+    ) -> None:
+        self.job, self.section, self.box = _traced(job, index, readings)
         self._gaps: dict[int, tuple[Gap, Gap]] = {}
+        self._shared: dict[int, Amount | None] = {}
+        """What the sections beside it need of the heights of its posts; None where unsure."""
+        for one in beside:
+            post = self.section.posts[one.post].number
+            try:
+                _, other, box = _traced(job, one.index, one.readings)
+            except Unsure:
+                self._shared[post] = None
+                continue
+            self.box = {**self.box, **box}
+            self._shared[post] = other.posts[one.their_post].exact_height
 
     def bounds(self) -> dict[object, Bounds]:
         """Those of every result, by the keys of :func:`stairs.checks.checked_values.results_of`."""
@@ -109,6 +119,8 @@ class TracedSection:
 
     def _of_measure(self, measure: Measure) -> Bounds:
         if measure.check in _OF_PINS and any(map(self._is_leaning, range(len(self.section.bays)))):
+            return UNKNOWN
+        if measure.check in OF_SHARED_POSTS and None in self._shared.values():
             return UNKNOWN
         if measure.check == RACKING:
             return self._of_racking(measure)
@@ -136,26 +148,31 @@ class TracedSection:
         if check == "rail-stock":
             return self._deeper([bay.ends.stock_needed for bay in bays], greatest)
         if check == "post-stock":
-            return greatest_of([length_of(job.post, post.exact_height) for post in posts])
+            heights = [height for post in posts for height in self._heights(post)]
+            return greatest_of([length_of(job.post, height) for height in heights])
         if check == "post-spacing":
             return greatest_of([bay.spacing_along for bay in bays])
         if check == PLATE_EDGE:
             edges = [post.stand.plate_edge for post in self.section.posts]
             return least_of([edge for edge in edges if edge is not None])
         if check == "bracket-holes-top":
-            return least_of(
-                [
-                    derived(
-                        "over_hole",
-                        post_height=post.exact_height,
-                        top_hole_height=known(post.holes).top,
-                    )
-                    for post in posts
-                ]
-            )
+            over = [greatest_of(self._over_holes(post)) for post in posts]
+            return lambda worked: least([one(worked) for one in over])
         if check == "bracket-holes-foot":
             return least_of([self._under_holes(post) for post in self.section.posts])
         return None
+
+    def _heights(self, post: Post) -> list[Amount]:
+        """What each section that a post belongs to needs of its height; the greatest is taken."""
+        other = self._shared.get(post.number)
+        return [post.exact_height] if other is None else [post.exact_height, other]
+
+    def _over_holes(self, post: Post) -> list[Amount]:
+        top = known(post.holes).top
+        return [
+            derived("over_hole", post_height=height, top_hole_height=top)
+            for height in self._heights(post)
+        ]
 
     def _under_holes(self, post: Post) -> Amount:
         foot = known(post.holes).foot
@@ -303,6 +320,19 @@ class TracedSection:
             return worked.form("underside_slot", **off, depth=depth, **self._step)
 
         return end_of(widest, self.box, 1).value
+
+
+def _traced(job: Job, index: int, readings: Sequence[Reading]) -> tuple[Job, Section, Box]:
+    """A job with traced measurements, its section solved with them, and the box they lie in."""
+    box = ranges_of(readings)
+    traced = {one.key: Traced.read(one.key, one.value) for one in readings}
+    job = job_with(job, readings, traced)
+    section = job.sections[index]
+    if isinstance(section, JobFlight) and section.steps.nosings is not None:
+        section, more = on_line(section, box, f"section {index + 1}: slope of the line")
+        box |= more
+        job = replace(job, sections=(*job.sections[:index], section, *job.sections[index + 1 :]))
+    return job, solve_section(job, index, with_balls=False, only_sizes=True), box
 
 
 def _with_depth(amount: Amount, depth: Enclosure, worked: Worked) -> Enclosure:

@@ -17,19 +17,18 @@ from stairs.certainty.traced import Box, Range, Result, Traced, Worked, end_of, 
 from stairs.job import JobFlight
 from stairs.parts.survey import COVER, LINES, Line, Nosing, StepsOnLine
 
-_SLOPE = "slope of the line"
 
-
-def on_line(section: JobFlight, box: Box) -> tuple[JobFlight, dict[str, Range]]:
+def on_line(section: JobFlight, box: Box, key: str) -> tuple[JobFlight, dict[str, Range]]:
     """The flight with its rails on a line that is told, and between what the line's slope lies.
 
-    The section is a measured one with traced nosings, the box that of its measurements.
+    The section is a measured one with traced nosings, the box that of its measurements, and
+    ``key`` is what the slope is called among them.
     """
     nosings, taken = section.steps.nosings or (), section.steps.rail_line or COVER
     slope, ranges = LINES[taken](nosings).slope, {}
     if taken == COVER:
-        ranges = {_SLOPE: _covering_slopes(nosings, slope, box)}
-        slope = Traced.read(_SLOPE, slope)
+        ranges = {key: _covering_slopes(nosings, slope, box)}
+        slope = Traced.read(key, slope)
     height = Traced.greatest([y - x * slope for x, y in nosings])
     steps = StepsOnLine(**asdict(section.steps), line=Line(height, slope))
     return replace(section, steps=steps), ranges

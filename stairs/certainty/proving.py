@@ -22,9 +22,10 @@ from stairs.certainty.bounds import (
 from stairs.certainty.enclosure import Unsure
 from stairs.certainty.readings import Reading, job_with, readings_of
 from stairs.certainty.rooms import rooms_of
+from stairs.certainty.sharing import sections_beside, with_neighbours
 from stairs.certainty.traced import end_of
 from stairs.checks.checked_values import STRIP, measures_of
-from stairs.checks.checking import findings_of
+from stairs.checks.checking import OF_SHARED_POSTS, findings_of, with_shared_posts
 from stairs.checks.finding import FAIL, MARGINAL, Finding
 from stairs.checks.gap_window import RuleFor
 from stairs.checks.part_values import BUILDABLE, PRACTICE, RACKING
@@ -38,14 +39,18 @@ from stairs.progress import at_work
 class Certainty:
     """One section, and how sure its checks are.
 
-    The job has the section's bottom gap, its posts and the way that each bay is cut, which stay
-    decided whatever was measured; ``index`` is the section's, from 0.
+    The job has the bottom gap of every section, its posts and the way that each bay is cut, which
+    stay decided whatever was measured; ``index`` is the section's, from 0.
     """
 
     def __init__(self, job: Job, section: Section, index: int, rule_for: RuleFor) -> None:
         self.job, self.section, self.index, self.rule_for = job, section, index, rule_for
         self.readings = readings_of(job, index) if job.measured_within else ()
-        self._by_key = {reading.key: reading for reading in self.readings}
+        self._beside = tuple(sections_beside(job, index)) if self.readings else ()
+        every = (*self.readings, *(each for one in self._beside for each in one.readings))
+        self._by_key = {reading.key: reading for reading in every}
+        self.all_readings = tuple(self._by_key.values())
+        """Also those of the sections beside, which may need the posts taller that they share."""
         self._tried: dict[tuple[tuple[str, Fraction], ...], dict[str, str] | JobError] = {}
         self._moves: dict[str, list[tuple[Fraction, dict[object, float]]]] | None = None
         self.bounds, self.spread = self._found()
@@ -62,7 +67,7 @@ class Certainty:
             return {}, Spread(None)
         at_work(f"section {self.index + 1}: every measurement a little off")
         try:
-            traced = TracedSection(self.job, self.index, self.readings)
+            traced = TracedSection(self.job, self.index, self.readings, self._beside)
         except Unsure:
             return {}, Spread({})
         bounds = traced.bounds()
@@ -135,16 +140,32 @@ class Certainty:
         """The verdicts of all checks with some measurements off, or why there is no guard."""
         key = tuple(sorted(corner.items()))
         if key not in self._tried:
-            job = job_with(self.job, self.readings, corner)
+            job = self._job_with(corner)
             try:
                 section = solve_section(job, self.index)
                 findings, _ = findings_of(section, job, self.rule_for)
-                self._tried[key] = {one.id: one.verdict for one in findings}
+                told = self._with_neighbours(findings, section, job)
+                self._tried[key] = {one.id: one.verdict for one in told}
             except MeasurementsContradict:
                 self._tried[key] = {}  # the others say that these are not so far off
             except JobError as error:
                 self._tried[key] = error
         return self._tried[key]
+
+    def _with_neighbours(
+        self, findings: tuple[Finding, ...], section: Section, job: Job
+    ) -> tuple[Finding, ...]:
+        """Findings of posts as tall as the sections beside need them, where those can be built."""
+        if not self._beside:
+            return findings
+        try:
+            joined = with_neighbours(section, job, self._beside)
+        except JobError:
+            return tuple(one for one in findings if one.id not in OF_SHARED_POSTS)
+        return with_shared_posts(findings, joined, job)
+
+    def _job_with(self, values: Mapping[str, Fraction]) -> Job:
+        return job_with(self.job, self.all_readings, values)
 
     # ------------------------------------------------------------------ one move at a time
 
@@ -165,7 +186,7 @@ class Certainty:
 
     def witness_job(self, finding: Finding) -> Job:
         """The job with the measurements with which a finding fails; it has to have a witness."""
-        return job_with(self.job, self.readings, dict(finding.measured.witness or ()))
+        return self._job_with(dict(finding.measured.witness or ()))
 
     def _towards(self, key: object) -> tuple[Corner, Corner]:
         """The corner to which a result falls, and to which it rises, by one move at a time."""

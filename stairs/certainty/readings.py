@@ -68,6 +68,12 @@ def readings_of(job: Job, index: int) -> tuple[Reading, ...]:
     return tuple(one for one in found if one.low < one.high)
 
 
+def readings_beside(job: Job, index: int) -> tuple[Reading, ...]:
+    """Those of another section, each of its own called by its number too: ``"section 2: span"``."""
+    own = (replace(one, key=f"section {index + 1}: {one.key}") for one in _of_section(job, index))
+    return tuple(one for one in (*_of_parts(job), *own) if one.low < one.high)
+
+
 def ranges_of(readings: Sequence[Reading]) -> dict[str, Range]:
     """Between what each measurement lies, by its key."""
     return {reading.key: (reading.low, reading.high) for reading in readings}

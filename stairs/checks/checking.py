@@ -38,6 +38,8 @@ from stairs.checks.part_values import (
     PRACTICE_ONLY,
     SLOT,
     edge_not_given,
+    longest,
+    over_holes,
 )
 from stairs.checks.tolerance import Bounds, Measured, Refused, Spread
 from stairs.guard.solving import Section
@@ -238,12 +240,30 @@ def _nosing_not_needed(section: Section, rule_for: RuleFor) -> bool:
     return rule is not None and compare(section.exact["unit_run"], rule.limit) >= 0
 
 
-def with_shared_height(finding: Finding, measure: Measure) -> Finding:
-    """A finding about a post, measured again at the height that two sections agreed on for it."""
-    bounds, by = finding.measured.bounds, measure.value - known(finding.value)
-    order = measure.compare(finding.ruling.exact_limit)
-    other = replace(finding, value=measure.value, where=measure.where, measure=measure)
-    return judged(other, order, bounds and (bounds[0] + by, bounds[1] + by))
+OF_SHARED_POSTS = ("post-stock", "bracket-holes-top")
+"""Checks of how tall posts are, which a section beside may need taller."""
+
+
+def with_shared_posts(
+    findings: tuple[Finding, ...], section: Section, job: Job, spread: Spread | None = None
+) -> tuple[Finding, ...]:
+    """The findings of a section whose end posts are as tall as their neighbours need them.
+
+    ``section`` has its shared posts at the height they get
+    (:func:`stairs.guard.shared_posts.with_joins`); the bounds in ``spread`` are of those.
+    """
+    posts = [post for post in section.posts if not post.wall]
+    found = []
+    for finding in findings:
+        if finding.id in OF_SHARED_POSTS:
+            over = finding.id == "bracket-holes-top"
+            measure = over_holes(posts) if over else longest(posts, job)
+            if measure.value > known(finding.value):
+                taller = replace(finding, value=measure.value, where=measure.where, measure=measure)
+                order = measure.compare(finding.ruling.exact_limit)
+                finding = judged(taller, order, _bounds(measure, spread))
+        found.append(finding)
+    return tuple(found)
 
 
 def _part_finding(measure: Measure, section: Section, job: Job, bounds: Bounds | None) -> Finding:

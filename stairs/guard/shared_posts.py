@@ -190,7 +190,7 @@ def _join(job: Job, lower: Section, upper: Section) -> Join:
     last, first = lower.posts[-1], upper.posts[0]
     _refuse_no_common_surface(job, lower, upper)
     order = compare(last.exact_height, first.exact_height)
-    exact = first.exact_height if order < 0 else last.exact_height
+    exact = taller(last, first)
     below = _rails(job, lower, last, up=False)
     above = _rails(job, upper, first, up=True)
     remark = ""
@@ -215,6 +215,12 @@ def _join(job: Job, lower: Section, upper: Section) -> Join:
         above=above,
         remark=remark,
     )
+
+
+def taller(one: Post, other: Post) -> Amount:
+    """The height of a post that has to be as tall as each of two [job's unit of length]."""
+    less = compare(one.exact_height, other.exact_height) < 0
+    return other.exact_height if less else one.exact_height
 
 
 def _refuse_no_common_surface(job: Job, lower: Section, upper: Section) -> None:

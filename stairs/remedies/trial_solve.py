@@ -7,7 +7,7 @@ tried in a few milliseconds, and a remedy is given only after it has been.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from fractions import Fraction
 from functools import cache, partial
 from typing import Any, TypeVar
@@ -16,11 +16,10 @@ import msgspec
 from msgspec import Struct
 
 from stairs.checks.cases import rule_source
-from stairs.checks.checking import findings_of, with_shared_height
+from stairs.checks.checking import findings_of, with_shared_posts
 from stairs.checks.finding import Finding
 from stairs.checks.gap_window import RuleFor, Window, window_of
 from stairs.checks.measure import known
-from stairs.checks.part_values import longest, over_holes
 from stairs.checks.window_marks import choose_gap, marks_inside
 from stairs.errors import JobError
 from stairs.guard.left_line import guard_job
@@ -148,6 +147,12 @@ def _passes(job: Job, index: int, rule_for: RuleFor, gap: Fraction) -> bool:
     return not any(finding.fails for finding in findings if depends_on_gap(finding))
 
 
+def all_settled(job: Job, parts: Sequence[Settled]) -> Job:
+    """The job with each of its sections settled."""
+    sections = tuple(part.job.sections[index] for index, part in enumerate(parts))
+    return msgspec.structs.replace(job, sections=sections)
+
+
 def depends_on(job: Job, index: int) -> tuple[object, ...]:
     """Everything in a job that one section's layout, solution and findings follow from.
 
@@ -156,27 +161,6 @@ def depends_on(job: Job, index: int) -> tuple[object, ...]:
     """
     others = tuple((section.kind, section.ends.end) for section in job.sections)
     return msgspec.structs.replace(job, sections=(job.sections[index],)), others, index
-
-
-def with_shared_posts(
-    findings: tuple[Finding, ...], section: Section, job: Job
-) -> tuple[Finding, ...]:
-    """The findings of a section whose end posts are as tall as their neighbours need them.
-
-    ``section`` has its shared posts at the height they get
-    (:func:`stairs.guard.shared_posts.with_joins`).
-    """
-    posts = [post for post in section.posts if not post.wall]
-    found = []
-    for finding in findings:
-        if finding.id == "post-stock":
-            measure = longest(posts, job)
-            if measure.value > known(finding.value):
-                finding = with_shared_height(finding, measure)
-        elif finding.id == "bracket-holes-top":
-            finding = with_shared_height(finding, over_holes(posts))
-        found.append(finding)
-    return tuple(found)
 
 
 class Outcome(Struct, frozen=True):

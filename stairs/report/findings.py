@@ -179,8 +179,12 @@ def measurement_text(key: str) -> str:
     --------
     >>> [measurement_text(key) for key in ("bottom_gap", "panel: slot: wall", "posts: post 2")]
     ['bottom gap', 'panel slot wall', 'x of post 2']
+    >>> measurement_text("section 2: span")
+    'span of section 2'
     """
     kind, *rest = key.split(": ")
+    if kind.startswith("section "):
+        return f"{measurement_text(': '.join(rest))} of {kind}"
     if kind == "posts":
         return f"x of {rest[0]}"
     if kind == "nosings":
@@ -213,8 +217,12 @@ def refused_texts(job: Job, finding: Finding) -> tuple[str, ...]:
 
 def _off_text(job: Job, key: str, by: Fraction) -> str:
     """How far off a measurement is: ``"bottom gap 1/16 less"``."""
-    off = f"{float(abs(by)):g}°" if key == "rake" else exact_text(abs(by), job.units)
+    off = f"{float(abs(by)):g}°" if _is_angle(key) else exact_text(abs(by), job.units)
     return f"{measurement_text(key)} {off} {'less' if by < 0 else 'more'}"
+
+
+def _is_angle(key: str) -> bool:
+    return key.split(": ")[-1] == "rake"
 
 
 def witness_texts(job: Job, finding: Finding) -> dict[str, str] | None:
@@ -223,6 +231,6 @@ def witness_texts(job: Job, finding: Finding) -> dict[str, str] | None:
     if witness is None:
         return None
     return {
-        key: f"{float(value):g}" if key == "rake" else exact_text(value, job.units)
+        key: f"{float(value):g}" if _is_angle(key) else exact_text(value, job.units)
         for key, value in witness
     }

@@ -4,24 +4,27 @@ from __future__ import annotations
 
 import random
 from fractions import Fraction
+from math import hypot
 from pathlib import Path
 
 import pytest
 from guards import changed
+from msgspec.structs import replace
 from random_jobs import random_job, toml_text
 
+from stairs import Length
 from stairs.certainty.proving import Certainty
 from stairs.certainty.readings import job_with
 from stairs.checks.cases import rule_source
 from stairs.checks.checked_values import measures_of
-from stairs.checks.checking import findings_of
+from stairs.checks.checking import findings_of, with_shared_posts
 from stairs.checks.finding import FAIL
 from stairs.errors import JobError
 from stairs.guard.left_line import guard_job
 from stairs.guard.solving import solve_section
 from stairs.job import Job, job_from_text, read_job
 from stairs.layout.search import laid_out
-from stairs.remedies.trial_solve import settle
+from stairs.remedies.trial_solve import all_settled, settle
 from stairs.report.result import result_of
 from stairs.rules import load
 from stairs.solution import solution_for
@@ -100,11 +103,23 @@ def certain(job: Job) -> list[Certainty]:
     """How sure each section of a job is, as the answer to it has it."""
     rule_for = rule_source(load(job.rules).in_units(job.units), job)
     laid, _ = laid_out(guard_job(job), rule_for)
-    found = []
-    for index in range(len(laid.sections)):
-        part = settle(laid, index, rule_for)
-        found.append(Certainty(part.job, part.section, index, rule_for))
-    return found
+    parts = [settle(laid, index, rule_for) for index in range(len(laid.sections))]
+    whole = all_settled(laid, parts)
+    return [Certainty(whole, part.section, index, rule_for) for index, part in enumerate(parts)]
+
+
+def alone_and_joined(job: Job, index: int):
+    """A section by itself, and with the posts that it shares as tall as both sections need them."""
+    near = range(max(index - 1, 0), min(index + 2, len(job.sections)))
+    sections = {each: solve_section(job, each, only_sizes=True) for each in near}
+    section = sections[index]
+    posts = list(section.posts)
+    for end, lower, upper in ((0, index - 1, index), (-1, index, index + 1)):
+        if upper in sections and sections[upper].ends.shared:
+            needs = (sections[lower].posts[-1].exact_height, sections[upper].posts[0].exact_height)
+            tallest = max(needs, key=float)
+            posts[end] = replace(posts[end], height=float(tallest), exact_height=tallest)
+    return section, replace(section, posts=tuple(posts))
 
 
 def solved_again(sure: Certainty, seed: int, times: int):
@@ -112,15 +127,15 @@ def solved_again(sure: Certainty, seed: int, times: int):
     pick = random.Random(seed)
     for number in range(times):
         if number % 2:
-            values = {one.key: pick.choice((one.low, one.high)) for one in sure.readings}
+            values = {one.key: pick.choice((one.low, one.high)) for one in sure.all_readings}
         else:
             values = {
                 one.key: one.low + (one.high - one.low) * Fraction(pick.randint(0, 64), 64)
-                for one in sure.readings
+                for one in sure.all_readings
             }
-        job = job_with(sure.job, sure.readings, values)
+        job = job_with(sure.job, sure.all_readings, values)
         try:
-            yield job, solve_section(job, sure.index)
+            yield job, *alone_and_joined(job, sure.index)
         except JobError:
             continue
 
@@ -130,8 +145,8 @@ def outside_what_is_told(sure: Certainty, seed: int, times: int) -> tuple[int, l
     told, _ = findings_of(sure.section, sure.job, sure.rule_for, sure.spread)
     everywhere = {one.id for one in told if one.measured.everywhere}
     held, outside = 0, []
-    for job, section in solved_again(sure, seed, times):
-        for measure in measures_of(section, job):
+    for job, section, joined in solved_again(sure, seed, times):
+        for measure in measures_of(joined, job):
             bounds = sure.spread.bounds.get(measure.keys[0])
             if bounds is None or measure.check == "rack-limit":  # its limit moves as well
                 continue
@@ -139,6 +154,7 @@ def outside_what_is_told(sure: Certainty, seed: int, times: int) -> tuple[int, l
             if not bounds[0] - 1e-9 <= measure.value <= bounds[1] + 1e-9:
                 outside.append(measure.keys)
         again, _ = findings_of(section, job, sure.rule_for)
+        again = with_shared_posts(again, joined, job)
         outside += sorted({one.id for one in again if one.verdict == FAIL} & everywhere)
     return held, outside
 
@@ -187,11 +203,75 @@ def test_every_witness_is_within_its_tolerance_and_fails(seeds):
                 witness = dict(one.measured.witness or ())
                 if not witness or one.id == "buildable":
                     continue
-                within = {each.key: each for each in sure.readings}
+                within = {each.key: each for each in sure.all_readings}
                 for key, value in witness.items():
                     assert within[key].low <= value <= within[key].high
-                job = job_with(sure.job, sure.readings, witness)
-                again, _ = findings_of(solve_section(job, sure.index), job, sure.rule_for)
+                job = job_with(sure.job, sure.all_readings, witness)
+                section, joined = alone_and_joined(job, sure.index)
+                again, _ = findings_of(section, job, sure.rule_for)
+                again = with_shared_posts(again, joined, job)
                 assert next(each for each in again if each.id == one.id).verdict == FAIL
                 seen += 1
     assert seen > len(seeds) / 4
+
+
+LANDING_THEN_STAIR = """
+units = "in"
+rules = "irc-2021"
+measured_within = "1/16"
+[panel]
+height = "33 1/2"
+top_rail = "1 3/4"
+bottom_rail = "1 1/2"
+baluster = "3/4"
+pitch = "4 1/2"
+stock = ["72", "96"]
+max_rack = 38
+[bracket]
+kind = "pivot"
+pivot_offset = "1 1/8"
+rail_setback = "3/8"
+[post]
+width = "3"
+reveal = "1"
+stock = ["40 13/16"]
+[[section]]
+kind = "level"
+span = "88"
+bays = 2
+bottom_gap = "3"
+drop = "28"
+[[section]]
+kind = "flight"
+rise = "28"
+run = "30"
+treads = 3
+posts = ["-4", "34"]
+bottom_gap = "1/2"
+handrail = true
+"""
+
+
+def test_a_post_that_the_stair_needs_taller_is_as_unsure_in_both_sections():
+    """40 5/8 in of 40 13/16 in, by plane geometry; the landing alone would need 37 1/2 +- 1/8 in.
+
+    Over the post's upper face, which is 1 1/2 in from its middle, stand the line of the nosings,
+    the gap, the racked panel and the reveal; the rails' depths are plumb, their middles as far
+    apart as level.
+    """
+    rows = result_of(solution_for(job_from_text(LANDING_THEN_STAIR), with_remedies=False))["checks"]
+    found = [row for row in rows if row["id"] == "post-stock"]
+    assert [row["section"] for row in found] == [1, 2]
+    for row, of_flight in zip(found, ("section 2: ", ""), strict=True):
+        assert (row["verdict"], row["everywhere"]) == ("marginal", False)
+        witness = {key: float(Length(value, "in")) for key, value in row["witness"].items()}
+        taken = {"rise": 28, "run": 30, "bottom_gap": 0.5, "posts: post 1": -4}
+        of_stair = {key: witness.get(of_flight + key, value) for key, value in taken.items()}
+        panel = witness.get("panel: height", 33.5)
+        rails = [witness.get("panel: top_rail", 1.75), witness.get("panel: bottom_rail", 1.5)]
+        face = of_stair["posts: post 1"] + witness.get("post: width", 3) / 2
+        rise, run = of_stair["rise"] / 4, of_stair["run"] / 3
+        racked = panel + sum(rails) / 2 * (hypot(rise, run) / run - 1)
+        height = rise + face * rise / run + of_stair["bottom_gap"] + racked + 1
+        assert height > 40 + 13 / 16
+        assert row["bounds"][1] == pytest.approx(height, abs=1e-9)
