@@ -6,15 +6,17 @@ from the post's own surface: that is what a tape can reach.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from fractions import Fraction
 
 from msgspec import Struct
 
 from stairs.job import Job, PostKind
-from stairs.parts.bays_as_built import Axis, on_axis
+from stairs.job.mitre import billionth
+from stairs.parts.bays_as_built import BOTTOM, TOP, Axis, on_axis
 from stairs.parts.bracket import RailEnds
-from stairs.parts.bracket_holes import HoleEdges, hole_edges, pin_aside
+from stairs.parts.bracket_holes import HoleEdges, hole_edges, hole_reach, pin_aside
 from stairs.parts.panel import RackedPanel
 from stairs.parts.rails import RailLine
 from stairs.parts.section_ends import WALL, Ends
@@ -140,6 +142,36 @@ class Post(Struct, frozen=True):
         """
         return self.x + (self.reach if side == "up" else -self.reach)
 
+    def centre_at(self, over: float) -> float:
+        """``x`` of its centre line so high, plumb, over its surface [job's unit of length]."""
+        return self.x + float(self.stand.lean) * over
+
+    def face_at(self, side: str, over: float) -> float:
+        """``x`` of a face so high over its surface, where the post leans or not.
+
+        Parameters
+        ----------
+        over : float
+            Plumb, from its surface [job's unit of length].
+
+        Notes
+        -----
+        See :func:`stairs.parts.bays_as_built.on_axis`: ``x + s h + d sqrt(1 + s^2)``.
+        """
+        reach = self.reach if side == "up" else -self.reach
+        return self.centre_at(over) + reach * math.hypot(1.0, float(self.stand.lean))
+
+    def off_face(self, mark: Mark) -> float:
+        """How far a bracket's pin, or a plumb-cut rail's end, stands off its face, square to that
+        [job's unit of length]."""
+        face = self.face_at(mark.side, mark.pin[1] - self.surface)
+        return abs(mark.pin[0] - face) / math.hypot(1.0, float(self.stand.lean))
+
+    @property
+    def out_of_plumb(self) -> float:
+        """How far it leans along the rail, up-stair positive [degrees]."""
+        return math.degrees(math.atan(float(self.stand.lean)))
+
     @property
     def askew(self) -> bool:
         """Whether it stands askew to the rails of its section."""
@@ -193,12 +225,8 @@ def posts_of(
                 exact_height=exact,
                 plate_edge=None if stand.plate_edge is None else float(stand.plate_edge),
                 stock=None if wall else stock_for(kind, exact),
-                marks=_marks(stand, pins, racked, line),
-                holes=(
-                    hole_edges(job, [pin.exact_x for pin in pins], stand.surface, gap, step)
-                    if job.bracket.holes
-                    else None
-                ),
+                marks=(marks := _marks(stand, pins, racked, line)),
+                holes=_holes(job, stand, pins, marks, gap, step) if job.bracket.holes else None,
                 below=0.0 if wall else float(kind.below or 0),
                 reach=float(ends.reach(index, count)),
             )
@@ -243,7 +271,7 @@ def _marks(
 ) -> tuple[Mark, ...]:
     """The heights of a post's brackets, those of its lower face first."""
     bottom = float(racked.bottom_plumb_depth) / 2
-    lifts = (("bottom", bottom), ("top", bottom + float(racked.rail_spacing_plumb)))
+    lifts = ((BOTTOM, bottom), (TOP, bottom + float(racked.rail_spacing_plumb)))
     marks = []
     for pin in pins:
         for rail, lift in lifts:
@@ -261,12 +289,30 @@ def _pin_and_height(
         return (pin.x, y), y - float(stand.surface)
     side = 1 if pin.side == "up" else -1
     reach, lean = abs(float(pin.face) - float(stand.centre)), float(stand.lean)
-    secant = (1 + lean * lean) ** 0.5
+    secant = math.hypot(1.0, lean)
     square = abs(pin.x - float(pin.face)) * (1 - lean * line.slope) / secant
     _, x = on_axis(stand, reach, side, square, Axis(line.under(0) + lift, line.slope))
     y = line.under(x) + lift
     over = x - (float(stand.centre) + side * reach * secant)
     return (x, y), (over * lean + y - float(stand.surface)) / secant
+
+
+def _holes(
+    job: Job,
+    stand: Stand,
+    pins: Sequence[_Pin],
+    marks: Sequence[Mark],
+    gap: Fraction,
+    step: tuple[Amount, Amount],
+) -> HoleEdges:
+    """The edges of a post's holes; of one that leans, from where each of its rails has its pin."""
+    if not stand.lean:
+        return hole_edges(job, [pin.exact_x for pin in pins], stand.surface, gap, step)
+    low, high = hole_reach(job.bracket)
+    bottom, top = (
+        [billionth(mark.height) for mark in marks if mark.rail == rail] for rail in (BOTTOM, TOP)
+    )
+    return HoleEdges(min(bottom) + low, max(top) + high)
 
 
 def post_height(

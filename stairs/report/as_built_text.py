@@ -58,11 +58,11 @@ def _what(job: Job, one: Deviation, last: int) -> str:
     off, found, planned = (length(job, value) for value in (abs(one.off), one.found, one.planned))
     more, post = one.off > 0, f"post {one.number}"
     if one.what == "x":
-        return f"{post} stands {off} {_toward(one, last)}, at {found} and not {planned}"
+        return f"{post} stands {off} {toward(one.number, last, more)}, at {found} and not {planned}"
     if one.what == "surface":
         return f"the surface of {post} is {off} {'higher' if more else 'lower'} than planned"
     if one.what == "lean":
-        return f"{post} leans {off} {_toward(one, last)} at its top"
+        return f"{post} leans {off} {toward(one.number, last, more)} at its top"
     if one.what.startswith("clear"):
         rail = BOTTOM if one.what == "clear_low" else TOP
         return (
@@ -79,10 +79,15 @@ def _what(job: Job, one: Deviation, last: int) -> str:
     return f"{piece}, cut already to {found}, is {off} too {'long' if more else 'short'}"
 
 
-def _toward(one: Deviation, last: int) -> str:
-    """Which way a post is off: toward its neighbour, or at the ends away from the other one."""
-    ahead, behind = one.number + 1, one.number - 1
-    if one.off > 0:
+def toward(post: int, last: int, up: bool) -> str:
+    """Which way along the guard, from one of so many posts: toward its neighbor, or at the ends
+    away from the other one.
+
+    >>> toward(2, 2, False), toward(2, 2, True)
+    ('toward post 1', 'away from post 1')
+    """
+    ahead, behind = post + 1, post - 1
+    if up:
         return f"toward post {ahead}" if ahead <= last else f"away from post {behind}"
     return f"toward post {behind}" if behind else f"away from post {ahead}"
 

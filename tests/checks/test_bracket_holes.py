@@ -298,3 +298,22 @@ def test_where_the_holes_are_not_given_an_askew_face_is_told_and_not_judged():
     square = job | {"section": [level, level | {"turn": 90}]}
     ids = {one.id for one in solution_for(job_from_mapping(square)).sections[1].findings}
     assert "bracket-holes-side" not in ids
+
+
+def test_at_a_leaning_post_each_rail_has_its_own_pins():
+    """A post that leans 2 in in its height: up along it, each rail's axis meets the line through
+    the pins, 2 5/8 square off the post's middle, at a place of its own.  Holes reach 7/8 over and
+    under the pin: 3/4 to the middle, 1/8 to the edge."""
+    text = (EXAMPLES / "porch.toml").read_text(encoding="utf-8").replace("[post]", f"{PLATE}[post]")
+    job = job_from_text(text + '[[section.as_built]]\npost = 2\nlean = "2"\n')
+    post = solution_for(job, with_remedies=False).guard.sections[0].posts[1]
+    slope, long = 7.25 / 10.5, math.hypot(2, post.height)
+    up, right = (2 / long, post.height / long), (post.height / long, -2 / long)
+    base = (60.25 - 2.625 * right[0], 43.5 - 2.625 * right[1])
+    axis = 7.25 + 0.4375 + 0.75 * math.hypot(1, slope)
+    bottom, top = (
+        (start + slope * base[0] - base[1]) / (up[1] - slope * up[0]) + 1.5 * up[0] / up[1]
+        for start in (axis, axis + 31.875)  # up along the face from the surface
+    )
+    assert float(post.holes.foot) == pytest.approx(bottom - 0.875, abs=1e-6)
+    assert float(post.holes.top) == pytest.approx(top + 0.875, abs=1e-6)

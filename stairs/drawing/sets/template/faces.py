@@ -154,15 +154,15 @@ def _rail_edges(solution: Solution, pole: Pole, face: FaceMarks, way: str) -> tu
     number = pole.also if way == "up" and pole.also else pole.name
     section = solution.guard.sections[int(number.split(".")[0]) - 1]
     post = section.posts[int(number.split(".")[1]) - 1]
-    slope = math.tan(math.radians(section.rake))
+    turn = math.radians(section.rake + post.out_of_plumb)  # of the rails, from square to the post
     found = []
     for mark in post.marks:
         if mark.side != way:
             continue
         marked = face.top if mark.rail == "top" else face.bottom
         depth = job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail
-        half = float(depth) / 2 / math.cos(math.radians(section.rake))
-        axis = float(marked) + (post.face(way) - mark.pin[0]) * slope
+        half = float(depth) / 2 / math.cos(turn)
+        axis = float(marked) + (-1 if way == "up" else 1) * post.off_face(mark) * math.tan(turn)
         found += [axis - half, axis + half]
     return tuple(round(millimetres(one, job.units), 6) for one in sorted(found))
 

@@ -58,7 +58,9 @@ class Seat(Struct, frozen=True):
     """One kind of rail end as it meets a post."""
 
     side: int  # 1 where the rail leaves to the right, up-stair of the post; -1 to the left
-    turn: float  # of the rail from level [degrees], rising to the right
+    # of the rail from square to the post, as from level where that is plumb [degrees], rising to
+    # the right
+    turn: float
     # depth, offset, setback: rail's depth; post's face to pin or cut, level; pin to the rail's end,
     # along the rail [mm]
     depth: float
@@ -78,12 +80,12 @@ def seats(solution: Solution) -> dict[Seat, list[str]]:
             for mark in post.marks:
                 depth = job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail
                 side = 1 if mark.side == "up" else -1
-                face = post.face(mark.side)
+                turn = section.rake + (post.out_of_plumb if pivot else 0.0)
                 seat = Seat(
-                    side if section.rake else 1,  # level ones are alike both ways
-                    round(section.rake, 6),
+                    side if turn else 1,  # level ones are alike both ways
+                    round(turn, 6),
                     millimetres(depth, job.units),
-                    round(millimetres(abs(mark.pin[0] - face), job.units), 6),
+                    round(millimetres(post.off_face(mark), job.units), 6),
                     millimetres(job.bracket.rail_setback, job.units) if pivot else 0.0,
                     not pivot,
                     abs(float(section.ends.skew)) if post.askew else 0.0,

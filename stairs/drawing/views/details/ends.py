@@ -48,7 +48,7 @@ class _End(Struct, frozen=True):
     @property
     def face(self) -> float:
         """Where the post's face is, level [units of the work]."""
-        return self.post.face(self.mark.side)
+        return self.post.face_at(self.mark.side, self.mark.pin[1] - self.post.surface)
 
     @property
     def depth(self) -> float:
@@ -97,7 +97,7 @@ class _End(Struct, frozen=True):
             name = "pivot offset" if self.pivot else "end clearance"
             low = seen(view, frame)[1]
             ends = (min(self.face, x), low), (max(self.face, x), low)
-            told = text(off, not self.post.askew)
+            told = text(off, not self.post.askew and not self.post.stand.lean)
             made.append(Dimension(name, LEVEL, ends, off, told, "below", frame[1] - 8.0))
         if self.setback > 0:
             one, two = sorted(((x, y), self.along(self.setback)))
@@ -160,8 +160,9 @@ def end_detail(solution: Solution, part: SectionSolution, upper: bool) -> Detail
 
 
 def _ends_alike(section: Section, upper: bool, post: Post) -> str:
-    """The rail ends that one end stands for; none but its own at a post that stands askew."""
-    if post.askew:
+    """The rail ends that one end stands for; none but its own at a post that stands askew or
+    leans."""
+    if post.askew or post.stand.lean:
         return ""
     if section.kind == "flight":
         return f"Stands for the {'upper' if upper else 'lower'} ends of all rails"

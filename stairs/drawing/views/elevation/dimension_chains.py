@@ -268,7 +268,8 @@ def _post_height(post: Post, text: LengthText, chain: str, place: float) -> list
     carries the rails."""
     if post.wall:
         return []
-    foot, top = (post.x, post.surface), (post.x, post.surface + post.height)
+    foot = (post.x, post.surface)
+    top = (post.centre_at(post.height), post.surface + post.height)
     found = [Dimension(f"post {post.number} height", PLUMB, (foot, top), post.height,
                        text(post.height), chain, place, label=POST)]  # fmt: skip
     if post.below:

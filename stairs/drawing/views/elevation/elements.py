@@ -70,10 +70,8 @@ def post(one: Post, view: View, units: str, reveal: float) -> list[Primitive]:
     Where it goes on below its surface it is drawn to its end; where a bracket's mark lies below
     and the job does not say how far it goes, it is dashed and broken off.
     """
-    left, right = one.face("down"), one.face("up")
-    top = one.surface + one.height
     drawn: list[Primitive] = []
-    foot = one.surface
+    foot = 0.0
     if one.base:
         thick = max(view.length(_PLATE[units]), 0.7)
         plate = one.base * one.reach / one.width
@@ -81,14 +79,25 @@ def post(one: Post, view: View, units: str, reveal: float) -> list[Primitive]:
         high = view.at((one.x + plate, one.surface))[0]
         drawn.append(rectangle((low, y), (high, y + thick), MEDIUM, "base-plate", BLANK))
         foot += thick / view.unit
-    foot -= one.below
-    drawn.append(rectangle(view.at((left, foot)), view.at((right, top)), THICK, "post", BLANK))
+    (left, low), (right, _) = _across(one, foot - one.below)
+    (top_left, high), (top_right, right_high) = _across(one, one.height)
+    corners = ((left, low), (right, low), (top_right, right_high), (top_left, high))
+    drawn.append(Stroke(view.all_at(corners), THICK, "post", closed=True, fill=BLANK))
     cap = min(max(reveal * 0.5, 0.8 / view.unit), one.height / 20)
-    drawn.append(line(view.at((left, top - cap)), view.at((right, top - cap)), FINE, "post"))
+    drawn.append(Stroke(view.all_at(_across(one, one.height - cap)), FINE, "post"))
     lowest = min((mark.height for mark in one.marks), default=0.0)
     if lowest < -_LEAST and not one.below:
         drawn += _below(one, view, lowest)
     return drawn
+
+
+def _across(one: Post, over: float) -> tuple[Point, Point]:
+    """The two faces of a post so high over its surface: level at its foot, square to it at its top,
+    where it leans."""
+    lean = float(one.stand.lean) if over > one.height / 2 else 0.0
+    middle, y = one.centre_at(over), one.surface + over
+    half = one.reach / math.hypot(1.0, lean)
+    return (middle - half, y + half * lean), (middle + half, y - half * lean)
 
 
 def bolts(one: Post, view: View, apart: float | None) -> list[Primitive]:
@@ -161,8 +170,8 @@ def brackets(section: Section, job: Job, view: View) -> list[Primitive]:
         for mark in one.marks:
             depth = float(job.panel.top_rail if mark.rail == "top" else job.panel.bottom_rail)
             side = 1 if mark.side == "up" else -1
-            face = one.face(mark.side)
             x, y = mark.pin
+            face = one.face_at(mark.side, y - one.surface)
             if kind.kind == "pivot":
                 plate = float(kind.pivot_offset) * 0.3
                 half = depth * 0.5

@@ -22,6 +22,7 @@ from stairs.drawing.paper.primitives import (
     Area,
     Point,
     Primitive,
+    Stroke,
     Text,
     line,
 )
@@ -352,10 +353,8 @@ def _work(section: Section, job: Job, view: View, facts: Facts) -> list[Primitiv
     for one in section.posts:
         if one.wall:
             continue
-        x, y = view.at((one.x, one.surface))
-        drawn.append(
-            line((x, y), (x, view.at((one.x, one.surface + one.height))[1] + 1.5), FINE,
-                 "centre-line", DASH_DOT)
-        )  # fmt: skip
+        over = one.height + 1.5 / view.unit
+        ends = (one.x, one.surface), (one.centre_at(over), one.surface + over)
+        drawn.append(Stroke(view.all_at(ends), FINE, "centre-line", DASH_DOT))
         drawn += bolts(one, view, bolts_of(facts.framing, one.number))
     return drawn

@@ -80,7 +80,9 @@ def _at_part(verdict: Verdict, section: Section, view: View) -> Target:
         post = section.posts[number - 1]
         if "edge" in verdict.id:
             return Target(view.at((post.x, post.surface)))
-        return Target(view.at((post.x, post.surface + post.height * 0.6)))
+        return Target(
+            view.at((post.centre_at(post.height * 0.6), post.surface + post.height * 0.6))
+        )
     if section.kind == "flight" and verdict.id.split("-")[0] in (
         "unit", "tread", "riser", "nosing", "step", "rake", "flight", "risers"
     ):  # fmt: skip

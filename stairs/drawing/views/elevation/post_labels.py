@@ -19,6 +19,7 @@ from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows
 from stairs.guard.solving import Section
 from stairs.openings.opening import Opening
 from stairs.parts.posts import Post
+from stairs.report.as_built_text import toward
 
 GROUP = "label"
 
@@ -26,7 +27,7 @@ GROUP = "label"
 def post_name(board: Board, section: Section, post: Post, view: View, text: LengthText) -> Offer:
     """A post's name with what else is told of it, and what looks for its places."""
     over = section.guard_height if post.wall else post.height
-    x, y = view.at((post.x, post.surface + over))
+    x, y = view.at((post.centre_at(over), post.surface + over))
     rows = post_rows(section, post, text)
 
     def places() -> list[Candidate]:
@@ -72,6 +73,9 @@ def post_rows(section: Section, post: Post, text: LengthText) -> tuple[str, ...]
     if post.shared_with is not None:
         other, number = post.shared_with
         rows += [f"ALSO POST {number}", f"OF SECTION {other}"]
+    if post.stand.lean:
+        rows.append(f"LEANS {text(abs(post.centre_at(post.height) - post.x))}")
+        rows.append(toward(post.number, len(section.posts), post.stand.lean > 0).upper())
     if post.askew:
         rows.append(f"TURNED {abs(float(section.ends.skew)):.4g}° IN PLAN")
     return tuple(rows)
