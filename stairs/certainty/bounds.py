@@ -17,7 +17,7 @@ from msgspec.structs import replace
 from stairs.certainty.enclosure import Enclosure, Unsure, greatest, least
 from stairs.certainty.end_gaps import BayCases, Gap
 from stairs.certainty.measured_line import on_line
-from stairs.certainty.pockets import opening_at_most, size_at_most
+from stairs.certainty.pockets import nested_size
 from stairs.certainty.readings import Reading, job_with, ranges_of
 from stairs.certainty.sharing import Beside
 from stairs.certainty.traced import (
@@ -241,10 +241,7 @@ class TracedSection:
         if opening.strip is not None:
             return self._of_strip(opening.strip)
         try:
-            wide_open = opening_at_most(opening, self.box)
-            closed = opening_at_most(opening, self.box, -1)
-            least = 0.0 if closed is None else closed.diameter * (1 - 1e-9)
-            most = 0.0 if wide_open is None else size_at_most(wide_open)
+            least, most = (nested_size(opening, self.box, side) for side in (-1, 1))
             return Bounds(least, self._past_tread_ends(most))
         except Unsure:
             return UNKNOWN
@@ -260,12 +257,8 @@ class TracedSection:
         gap = end_of(lambda worked: worked(side_gap), self.box, 1).value
         if gap <= 0:
             return flat
-        every = [
-            opening_at_most(one, self.box)
-            for one in self.section.openings
-            if one.pocket is not None
-        ]
-        widest = max((size_at_most(one) for one in every if one is not None), default=0.0)
+        over_steps = (one for one in self.section.openings if one.pocket is not None)
+        widest = max((nested_size(one, self.box) for one in over_steps), default=0.0)
         return math.hypot(widest, gap) * (1 + 1e-9)
 
     def _of_strip(self, strip: Pocket) -> Bounds:
@@ -332,7 +325,7 @@ def _traced(job: Job, index: int, readings: Sequence[Reading]) -> tuple[Job, Sec
         section, more = on_line(section, box, f"section {index + 1}: slope of the line")
         box |= more
         job = replace(job, sections=(*job.sections[:index], section, *job.sections[index + 1 :]))
-    return job, solve_section(job, index, with_balls=False, only_sizes=True), box
+    return job, solve_section(job, index, only_walls=True), box
 
 
 def _with_depth(amount: Amount, depth: Enclosure, worked: Worked) -> Enclosure:

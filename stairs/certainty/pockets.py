@@ -17,32 +17,26 @@ from stairs.certainty.traced import Box, Result, Worked, end_of
 from stairs.openings.opening import Opening
 from stairs.openings.pocket import Pocket, StepForm, is_open
 from stairs.openings.rail_slots import UP_TO_POSTS
-from stairs.openings.section_openings import under_rail_openings
+from stairs.openings.side_gap.ball import size_in_pocket
 from stairs.relations.exact import Amount
 
 _FOUND_WITHIN = 1e-9
-"""How much larger than it was found a circle may be, as a part of it."""
+"""How much a circle may be off by as it was found, as a part of it."""
 
 
-def opening_at_most(opening: Opening, box: Box, side: int = 1) -> Opening | None:
-    """The opening with its walls outermost (innermost for -1); None where it is closed there.
+def nested_size(opening: Opening, box: Box, side: int = 1) -> float:
+    """What passes an opening at most (at least for -1) over a box [job's unit of length].
 
     The opening is one over a step, of a section that was solved with traced measurements; it is
-    taken flat, as the elevation shows it.
+    taken flat, as the elevation shows it, with its walls outermost (innermost), and passes nothing
+    where it is closed there.
     Raises Unsure where its walls cannot be told over the whole box.
     """
-    pocket, bay = opening.pocket, opening.bay
-    if pocket is None or bay is None:
+    pocket = opening.pocket
+    if pocket is None or opening.bay is None:
         raise Unsure("no opening under the rail")
     nested = _nested(pocket, box, side)
-    if not is_open(nested):
-        return None
-    return under_rail_openings([nested], bay, only_sizes=True)[0]
-
-
-def size_at_most(opening: Opening) -> float:
-    """Its diameter, and what it may be off by as it was found [job's unit of length]."""
-    return opening.diameter * (1 + _FOUND_WITHIN)
+    return size_in_pocket(nested) * (1 + side * _FOUND_WITHIN) if is_open(nested) else 0.0
 
 
 def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:

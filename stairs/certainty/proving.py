@@ -20,15 +20,16 @@ from stairs.certainty.bounds import (
     TracedSection,
 )
 from stairs.certainty.enclosure import Unsure
-from stairs.certainty.readings import Reading, job_with, readings_of
+from stairs.certainty.moves import Moves
+from stairs.certainty.readings import job_with, readings_of
 from stairs.certainty.rooms import rooms_of
 from stairs.certainty.sharing import sections_beside, with_neighbours
 from stairs.certainty.traced import end_of
-from stairs.checks.checked_values import STRIP, measures_of
+from stairs.checks.checked_values import STRIP
 from stairs.checks.checking import OF_SHARED_POSTS, findings_of, with_shared_posts
 from stairs.checks.finding import FAIL, MARGINAL, Finding
 from stairs.checks.gap_window import RuleFor
-from stairs.checks.part_values import BUILDABLE, PRACTICE, RACKING
+from stairs.checks.part_values import BUILDABLE
 from stairs.checks.tolerance import Refused, Spread
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.guard.solving import Section, solve_section
@@ -52,7 +53,7 @@ class Certainty:
         self.all_readings = tuple(self._by_key.values())
         """Also those of the sections beside, which may need the posts taller that they share."""
         self._tried: dict[tuple[tuple[str, Fraction], ...], dict[str, str] | JobError] = {}
-        self._moves: dict[str, list[tuple[Fraction, dict[object, float]]]] | None = None
+        self._moves = Moves(job, index, self.readings)
         self.bounds, self.spread = self._found()
 
     def __eq__(self, other: object) -> bool:
@@ -133,7 +134,7 @@ class Certainty:
         yield from bounds.low_corners if side < 0 else bounds.high_corners
         if finding.measure.opening is not None and STRIP in self.bounds:
             yield from self.bounds[STRIP].high_corners  # what counts above the nosings only
-        low, high = self._towards(key)
+        low, high = self._moves.towards(finding.measure)
         yield low if side < 0 else high
 
     def _at(self, corner: Corner) -> dict[str, str] | JobError:
@@ -142,7 +143,7 @@ class Certainty:
         if key not in self._tried:
             job = self._job_with(corner)
             try:
-                section = solve_section(job, self.index)
+                section = solve_section(job, self.index, with_balls=False)
                 findings, _ = findings_of(section, job, self.rule_for)
                 told = self._with_neighbours(findings, section, job)
                 self._tried[key] = {one.id: one.verdict for one in told}
@@ -167,58 +168,13 @@ class Certainty:
     def _job_with(self, values: Mapping[str, Fraction]) -> Job:
         return job_with(self.job, self.all_readings, values)
 
-    # ------------------------------------------------------------------ one move at a time
-
     def shares(self, finding: Finding) -> list[tuple[str, float]]:
         """Which measurements move a finding's value, and which part of the whole, the most first.
 
         By how much it moves with each from one end of its range to the other, as parts of 1.
         """
-        key: object = None if finding.measure is None else finding.measure.keys[0]
-        apart = {
-            name: abs(ends[0][1][key] - ends[1][1][key])
-            for name, ends in self._one_by_one().items()
-            if all(key in values for _, values in ends)
-        }
-        whole = sum(apart.values())
-        found = [(name, off / whole) for name, off in apart.items() if off > 1e-9 * whole]
-        return sorted(found, key=lambda pair: -pair[1]) if whole > 0 else []
+        return [] if finding.measure is None else self._moves.shares(finding.measure)
 
     def witness_job(self, finding: Finding) -> Job:
         """The job with the measurements with which a finding fails; it has to have a witness."""
         return self._job_with(dict(finding.measured.witness or ()))
-
-    def _towards(self, key: object) -> tuple[Corner, Corner]:
-        """The corner to which a result falls, and to which it rises, by one move at a time."""
-        low: Corner = {}
-        high: Corner = {}
-        for name, ends in self._one_by_one().items():
-            if all(key in values for _, values in ends):
-                falls, rises = ends if ends[0][1][key] < ends[1][1][key] else ends[::-1]
-                if falls[1][key] < rises[1][key]:
-                    low[name], high[name] = falls[0], rises[0]
-        return low, high
-
-    def _one_by_one(self) -> Mapping[str, list[tuple[Fraction, dict[object, float]]]]:
-        """Every result with each measurement at either end of its range, all others as read."""
-        if self._moves is None:
-            self._moves = {
-                one.key: [(end, self._values(one, end)) for end in (one.low, one.high)]
-                for one in self.readings
-            }
-        return self._moves
-
-    def _values(self, reading: Reading, value: Fraction) -> dict[object, float]:
-        at_work(f"section {self.index + 1}: {reading.key} read a little off")
-        job = job_with(self.job, self.readings, {reading.key: value})
-        try:
-            section = solve_section(job, self.index, only_sizes=True)
-        except JobError:
-            return {}
-        values: dict[object, float] = {}
-        for one in measures_of(section, job):
-            moved = 0.0
-            if one.check == RACKING:  # its limit moves as well
-                moved = float(PRACTICE[one.check].limit(section, job)[0])
-            values |= dict.fromkeys(one.keys, one.value - moved)
-        return values

@@ -43,7 +43,7 @@ def with_neighbours(section: Section, job: Job, beside: Sequence[Beside]) -> Sec
     """The section with its shared posts as tall as those beside it need them; raises JobError."""
     posts = list(section.posts)
     for one in beside:
-        other = solve_section(job, one.index, with_balls=False, only_sizes=True)
+        other = solve_section(job, one.index, only_walls=True)
         height = taller(posts[one.post], other.posts[one.their_post])
         posts[one.post] = replace(posts[one.post], height=float(height), exact_height=height)
     return replace(section, posts=tuple(posts))

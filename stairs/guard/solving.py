@@ -234,7 +234,7 @@ def solve_section(
     index: int,
     bottom_gap: Fraction | None = None,
     with_balls: bool = True,
-    only_sizes: bool = False,
+    only_walls: bool = False,
 ) -> Section:
     """One section of a job, solved for a given bottom gap.
 
@@ -245,8 +245,8 @@ def solve_section(
     with_balls : bool
         Whether the balls that pass beside the stair are found; a window does without them, and
         they take longest of all.
-    only_sizes : bool
-        Whether of openings under the rail nothing but the size is wanted, which is sooner found.
+    only_walls : bool
+        Whether of openings under the rail of a flight nothing is found but where their walls are.
 
     Raises
     ------
@@ -290,7 +290,7 @@ def solve_section(
         openings = level_openings(job, racked, line, clear, record.filler, positions, bays, ends)
     else:
         openings = flight_openings(
-            job, record, flight, racked, line, clear, stands, bays, ends, with_balls, only_sizes
+            job, record, flight, racked, line, clear, stands, bays, ends, with_balls, only_walls
         )
     common: dict[str, Any] = {
         "number": index + 1,

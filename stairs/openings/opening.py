@@ -110,8 +110,12 @@ class Opening(Struct, frozen=True):
     @property
     def is_beside_stair(self) -> bool:
         """Whether what passes is a ball between stair and guard, whether it was found or not."""
-        pocket = self.pocket or self.strip
-        return pocket is not None and pocket.side_gap > 0
+        return self.under_rail is not None and self.under_rail.side_gap > 0
+
+    @property
+    def under_rail(self) -> Pocket | None:
+        """The exact measurements of the space under the rail; None of any other opening."""
+        return self.pocket or self.strip
 
     @property
     def drawn_diameter(self) -> float:
@@ -168,7 +172,7 @@ def _compare_beside_stair(opening: Opening, ball: Fraction) -> int:
 
 def _pocket_of(opening: Opening) -> Pocket:
     """The exact measurements of the space under the rail."""
-    pocket = opening.pocket or opening.strip
+    pocket = opening.under_rail
     if pocket is None:
         raise ValueError(f"the {opening.kind} opening holds nothing exact to compare")
     return pocket

@@ -49,7 +49,12 @@ from stairs.openings.pocket import (
 )
 from stairs.openings.pocket_shape import pocket_shape
 from stairs.openings.rail_slots import RailCut, rail_cut
-from stairs.openings.side_gap.ball import ball_in_pocket, size_in_pocket
+from stairs.openings.side_gap.ball import (
+    ball_in_pocket,
+    flat_diameter,
+    room_to_spare,
+    size_in_pocket,
+)
 from stairs.openings.under_rail import largest_in_pocket, plain_form
 from stairs.parts.bays import Bay
 from stairs.parts.flight import Flight
@@ -75,13 +80,14 @@ def flight_openings(
     bays: Sequence[Bay],
     ends: Ends,
     with_balls: bool = True,
-    only_sizes: bool = False,
+    only_walls: bool = False,
 ) -> tuple[Opening, ...]:
     """Every opening of a flight's guard: under the rail from the foot up, in the panels, between
     treads.
 
     ``gap`` is that under the rail [job's unit of length], from the nosing line plumb up to it or to
-    a strip under it; for the flags see :func:`under_rail_openings`.
+    a strip under it.  Without ``with_balls`` an opening beside the stair has its pocket and its
+    circle alone, with ``only_walls`` any opening under the rail has its pocket alone.
     """
     margin = section.build.stringer_margin if section.build.stringer == "closed" else None
     positions = tuple(stand.centre for stand in stands)
@@ -100,15 +106,20 @@ def flight_openings(
             for step in range(low.step, high.step + 1)
             if margin is None or step in (0, flight.risers)
         )
-        openings += under_rail_openings(
-            [pocket for pocket in pockets if is_open(pocket) or pocket.side_gap > 0],
-            bay.number,
-            with_balls,
-            only_sizes,
+        openings += (
+            _walls(pocket, bay.number)
+            if only_walls
+            else _under_rail(pocket, bay.number, with_balls)
+            for pocket in pockets
+            if is_open(pocket) or pocket.side_gap > 0
         )
         if margin is not None:
             strip = _pocket(section, flight, gap, margin, STRAIGHT, posts, cut)
-            openings.append(under_straight_rail(strip, bay.number, with_balls))
+            openings.append(
+                Opening(UNDER_RAIL, bay.number, None, 0.0, (0.0, 0.0), (), (), strip=strip)
+                if only_walls
+                else under_straight_rail(strip, bay.number, with_balls)
+            )
     openings += panel_openings(job, racked, bays, line, (flight.line_rise, flight.line_run))
     if section.build.open_risers:
         openings = [*map(_on_stringer, openings), _open_riser(flight)]
@@ -156,36 +167,6 @@ def level_openings(
     return tuple(openings)
 
 
-def under_rail_openings(
-    pockets: Sequence[Pocket],
-    bay: int,
-    with_balls: bool = True,
-    only_sizes: bool = False,
-) -> tuple[Opening, ...]:
-    """Every opening between the bottom rail and the stair in one bay.
-
-    Parameters
-    ----------
-    pockets : sequence of Pocket
-        Of the bay, from the foot up.
-    bay : int
-        The bay's number.
-    with_balls : bool
-        Whether the ball that passes beside the stair is found; without it an opening there has its
-        pocket and its circle alone.
-    only_sizes : bool
-        Whether an opening that something passes has its pocket and its size alone, and neither
-        circle nor outline: enough for how far measuring error goes.
-
-    Returns
-    -------
-    tuple of Opening
-        ``foot``, ``triangle``, ``head`` from the foot up.
-    """
-    make = _size_under_rail if only_sizes else _under_rail
-    return tuple(make(pocket, bay, with_balls) for pocket in pockets)
-
-
 # a flight is solved again many times with one measurement moved, which leaves most steps alike
 @lru_cache(maxsize=8192)
 def _under_rail(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
@@ -214,13 +195,36 @@ def _under_rail(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
     )
 
 
-@lru_cache(maxsize=8192)
-def _size_under_rail(pocket: Pocket, bay: int, with_balls: bool) -> Opening:
-    if not is_open(pocket):
-        return _closed_in_elevation(pocket, bay, with_balls)
-    kind, size = _kind(pocket), size_in_pocket(pocket)
+def _walls(pocket: Pocket, bay: int) -> Opening:
+    """The opening over a step, of which nothing is found but where its walls are."""
+    kind = _kind(pocket)
     tread = pocket.step if kind == TRIANGLE else None
-    return Opening(kind, bay, tread, size, (0.0, 0.0), (), (), pocket=pocket)
+    return Opening(kind, bay, tread, 0.0, (0.0, 0.0), (), (), pocket=pocket)
+
+
+def size_under_rail(opening: Opening) -> float:
+    """Diameter of what passes an opening under the rail, found from its walls alone."""
+    if opening.strip is not None:
+        return under_straight_rail(opening.strip, opening.bay or 0).diameter
+    return opening.diameter if opening.pocket is None else size_in_pocket(opening.pocket)
+
+
+def room_under_rail(opening: Opening, size: float) -> float:
+    """What a ball has to spare under the rail, below 0 where it sticks [job's unit of length].
+
+    It grows and shrinks as the largest ball does, and beside the stair is sooner found.
+    """
+    pocket = opening.under_rail
+    if pocket is None or pocket.side_gap == 0:
+        return size_under_rail(opening) - size
+    found = []
+    if opening.strip is not None:
+        found.append(float(min(strip_width(pocket), pocket.clear, key=float)) - size)
+    if opening.strip is None or slot_matters_to(pocket, size):
+        found.append(room_to_spare(pocket, size))
+        if is_open(pocket):
+            found.append(flat_diameter(pocket) - size)
+    return max(found)
 
 
 def _kind(pocket: Pocket) -> str:

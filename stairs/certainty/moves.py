@@ -1,0 +1,108 @@
+"""Moves: which way a result goes where one measurement is a little off and all others are as read.
+
+The section is solved again with each measurement at either end of its range.  What passes under
+the rail takes longest by far, so it is asked for in the one opening that is meant, and only where
+its walls have moved.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from fractions import Fraction
+
+from msgspec import Struct
+
+from stairs.certainty.readings import Reading, job_with
+from stairs.checks.checked_values import measures_of
+from stairs.checks.measure import Measure
+from stairs.checks.part_values import PRACTICE, RACKING
+from stairs.errors import JobError
+from stairs.guard.solving import solve_section
+from stairs.job import Job
+from stairs.openings.opening import Opening
+from stairs.openings.section_openings import room_under_rail, size_under_rail
+from stairs.progress import at_work
+
+Corner = dict[str, Fraction]
+
+
+class _End(Struct, frozen=True):
+    """One measurement at an end of its range: every measure then by its key, with its value.
+
+    Of an opening under the rail the value is 0: nothing is found of it but where its walls are.
+    """
+
+    at: Fraction
+    measures: Mapping[object, tuple[Measure, float]]
+
+
+class Moves:
+    """How the results of one section move with its measurements; ``index`` is from 0."""
+
+    def __init__(self, job: Job, index: int, readings: Sequence[Reading]) -> None:
+        self._job, self._index, self._readings = job, index, readings
+        self._ends: dict[str, tuple[_End, _End]] | None = None
+
+    def towards(self, measure: Measure) -> tuple[Corner, Corner]:
+        """The corner to which a result falls, and to which it rises, by one move at a time."""
+        low: Corner = {}
+        high: Corner = {}
+        size = measure.value  # what a ball as large has to spare moves as the largest ball does
+        for name, ends, (first, last) in self._moving(
+            measure, lambda moved: room_under_rail(moved, size)
+        ):
+            falls, rises = ends if first < last else ends[::-1]
+            low[name], high[name] = falls.at, rises.at
+        return low, high
+
+    def shares(self, measure: Measure) -> list[tuple[str, float]]:
+        """Which measurements move a result, and which part of the whole, the most first.
+
+        By how much it moves with each from one end of its range to the other, as parts of 1.
+        """
+        moving = self._moving(measure, size_under_rail)
+        apart = {name: abs(first - last) for name, _, (first, last) in moving}
+        whole = sum(apart.values())
+        found = [(name, off / whole) for name, off in apart.items() if off > 1e-9 * whole]
+        return sorted(found, key=lambda pair: -pair[1])
+
+    def _moving(
+        self, measure: Measure, under_rail: Callable[[Opening], float]
+    ) -> Iterator[tuple[str, tuple[_End, _End], tuple[float, float]]]:
+        """Every measurement that moves a result, with the result at both its ends."""
+        key = measure.keys[0]
+        for name, ends in self._one_by_one().items():
+            if not all(key in end.measures for end in ends):
+                continue
+            (first, low), (last, high) = (end.measures[key] for end in ends)
+            spaces = [one.opening and one.opening.under_rail for one in (first, last)]
+            if first.opening and last.opening and None not in spaces:
+                if spaces[0] == spaces[1]:
+                    continue
+                low, high = under_rail(first.opening), under_rail(last.opening)
+            if low != high:
+                yield name, ends, (low, high)
+
+    def _one_by_one(self) -> Mapping[str, tuple[_End, _End]]:
+        """The measures with each measurement at either end of its range, all others as read."""
+        if self._ends is None:
+            self._ends = {
+                one.key: (self._end(one, one.low), self._end(one, one.high))
+                for one in self._readings
+            }
+        return self._ends
+
+    def _end(self, reading: Reading, value: Fraction) -> _End:
+        at_work(f"section {self._index + 1}: {reading.key} read a little off")
+        job = job_with(self._job, self._readings, {reading.key: value})
+        try:
+            section = solve_section(job, self._index, only_walls=True)
+        except JobError:
+            return _End(value, {})
+        found: dict[object, tuple[Measure, float]] = {}
+        for one in measures_of(section, job):
+            moved = 0.0
+            if one.check == RACKING:  # its limit moves as well
+                moved = float(PRACTICE[one.check].limit(section, job)[0])
+            found |= dict.fromkeys(one.keys, (one, one.value - moved))
+        return _End(value, found)
