@@ -258,7 +258,7 @@ def with_shared_posts(
         if finding.id in OF_SHARED_POSTS:
             over = finding.id == "bracket-holes-top"
             measure = over_holes(posts) if over else longest(posts, job)
-            if measure.value > known(finding.value):
+            if over or measure.value > known(finding.value):
                 taller = replace(finding, value=measure.value, where=measure.where, measure=measure)
                 order = measure.compare(finding.ruling.exact_limit)
                 finding = judged(taller, order, _bounds(measure, spread))
