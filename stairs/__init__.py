@@ -4,8 +4,10 @@ Data walks one way through the package: job file, typed records, solved guard, f
 there to sheets, lists and the screen.  A module is named for the thing it knows about.
 
 From Python: :func:`read_job`, :func:`solve`, :func:`check`, :func:`elevation`, :func:`plan`; for
-the formulas alone :func:`derive` and :mod:`closed_forms <stairs.relations.closed_forms>`.  Names
-are filled in when they are first used, so that importing costs nothing.
+the formulas alone :func:`derive`, :func:`relation`, :mod:`closed_forms
+<stairs.relations.closed_forms>` and, over arrays, :mod:`array_forms
+<stairs.relations.array_forms>`.  Names are filled in when they are first used, so that importing
+costs nothing.
 """
 
 from __future__ import annotations
@@ -26,6 +28,7 @@ if TYPE_CHECKING:
     from stairs.face import packet as packet
     from stairs.face import plan as plan
     from stairs.face import read_job as read_job
+    from stairs.face import relation as relation
     from stairs.face import result as result
     from stairs.face import shop as shop
     from stairs.face import solve as solve
@@ -33,7 +36,9 @@ if TYPE_CHECKING:
     from stairs.face import template as template
     from stairs.job import Job as Job
     from stairs.lengths.tape import Length as Length
+    from stairs.relations import array_forms as array_forms
     from stairs.relations import closed_forms as closed_forms
+    from stairs.relations.equations import RELATIONS as RELATIONS
     from stairs.relations.quantities import QUANTITIES as QUANTITIES
     from stairs.solution import Solution as Solution
 
@@ -43,12 +48,13 @@ _HOMES = {
     "stairs.checks.finding": ("Finding",),
     "stairs.errors": ("FileError", "JobError", "SheetError", "StairsError"),
     "stairs.face": (
-        "Drawing", "check", "derive", "elevation", "packet", "plan", "read_job", "result", "shop",
-        "solve", "symbol", "template",
+        "Drawing", "check", "derive", "elevation", "packet", "plan", "read_job", "relation",
+        "result", "shop", "solve", "symbol", "template",
     ),
     "stairs.job": ("Job",),
     "stairs.lengths.tape": ("Length",),
-    "stairs.relations": ("closed_forms",),
+    "stairs.relations": ("array_forms", "closed_forms"),
+    "stairs.relations.equations": ("RELATIONS",),
     "stairs.relations.quantities": ("QUANTITIES",),
     "stairs.solution": ("Solution",),
 }  # fmt: skip
@@ -64,7 +70,7 @@ def __getattr__(name: str) -> Any:
     from importlib import import_module
 
     home = _HOME_OF[name]
-    if name == "closed_forms":
+    if home == "stairs.relations":
         found: Any = import_module(f"{home}.{name}")
     else:
         found = getattr(import_module(home), name)

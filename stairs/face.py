@@ -242,6 +242,43 @@ def derive(quantity: str, *given: str) -> sympy.Expr:
     return found.expression.subs({SYMBOLS[name]: symbol(name) for name in found.needs})
 
 
+def relation(name: str) -> tuple[sympy.Eq, ...]:
+    """The equations of one relation between quantities, in their letters; most have one.
+
+    Parameters
+    ----------
+    name : str
+        One of those in ``stairs.RELATIONS``.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        There is no such relation.
+
+    Examples
+    --------
+    >>> relation("slope of the nosing line")
+    (Eq(tan(pi*θ/180), R/G),)
+    """
+    from stairs.relations.equations import RELATIONS, SYMBOLS
+
+    names = {one.name: one for one in RELATIONS}
+    if name not in names:
+        near = difflib.get_close_matches(str(name), names, n=1)
+        raise JobError(
+            "relation",
+            f"{as_typed(name)} is no relation",
+            "Names are those in stairs.RELATIONS",
+            f'The nearest is "{near[0]}"' if near else "Look there for what is meant",
+        )
+    found = names[name]
+    letters = {SYMBOLS[one]: symbol(one) for one in found.quantities}
+    return tuple(
+        equation.func(*(side.subs(letters) for side in equation.args), evaluate=False)
+        for equation in found.equations
+    )
+
+
 def symbol(quantity: str) -> sympy.Symbol:
     """The letter of a quantity as it stands in what :func:`derive` gives."""
     from sympy import Symbol
