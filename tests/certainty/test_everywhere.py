@@ -111,7 +111,7 @@ def certain(job: Job) -> list[Certainty]:
 def alone_and_joined(job: Job, index: int):
     """A section by itself, and with the posts that it shares as tall as both sections need them."""
     near = range(max(index - 1, 0), min(index + 2, len(job.sections)))
-    sections = {each: solve_section(job, each, only_sizes=True) for each in near}
+    sections = {each: solve_section(job, each) for each in near}
     section = sections[index]
     posts = list(section.posts)
     for end, lower, upper in ((0, index - 1, index), (-1, index, index + 1)):
