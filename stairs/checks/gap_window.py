@@ -23,7 +23,7 @@ from stairs.numbers.root_finding import zero_between
 from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.openings.cube import corner_gap, is_cube_held, raised_for_cube
 from stairs.openings.feature import RISER
-from stairs.openings.opening import FOOT, HEAD, TRIANGLE, UNDER_RAIL, Opening
+from stairs.openings.opening import BELOW_RAIL, FOOT, HEAD, TRIANGLE, Opening
 from stairs.openings.pocket import Pocket, PocketPost, slot_matters_to
 from stairs.openings.rail_slots import UP_TO_POSTS
 from stairs.openings.side_gap.ball import (
@@ -236,7 +236,7 @@ def _openings(section: Section, step: tuple[Amount, Amount], rule_for: RuleFor) 
     seen: set[object] = set()
     filler = rational(section.exact["filler"])
     for opening in section.openings:
-        if opening.kind not in (TRIANGLE, FOOT, HEAD, UNDER_RAIL):
+        if opening.kind not in BELOW_RAIL:
             continue
         rule = rule_for(check_of(opening), section)
         if rule is None:

@@ -25,6 +25,8 @@ from stairs.shapes.circle import Corner, Shape, compare_largest_circle
 
 TRIANGLE, FOOT, HEAD = "triangle", "foot", "head"
 UNDER_RAIL, BALUSTER, END, OPEN_RISER = "under-rail", "baluster", "end", "open-riser"
+BELOW_RAIL = (TRIANGLE, FOOT, HEAD, UNDER_RAIL)
+"""Kinds that the bottom rail bounds."""
 LOW, HIGH = "low", "high"
 
 

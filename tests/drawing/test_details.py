@@ -17,7 +17,7 @@ from stairs.drawing.placing.labelled_view import through_window
 from stairs.drawing.sets.packet.schedules import schedules
 from stairs.drawing.sheets.page import millimetres, paper_for
 from stairs.drawing.views.details.base import base_detail
-from stairs.drawing.views.details.details import ENLARGED, detail_pages
+from stairs.drawing.views.details.details import ENLARGED, referred_details
 from stairs.drawing.views.details.ends import end_detail
 from stairs.drawing.views.details.opening import opening_detail, touched
 from stairs.drawing.views.details.panel import panel_detail
@@ -33,7 +33,7 @@ WIDE = {"in": "tabloid", "mm": "A3"}
 
 
 def pages_of(solution):
-    return detail_pages(solution, paper_for(solution.job.units, WIDE[solution.job.units]))
+    return referred_details(solution, paper_for(solution.job.units, WIDE[solution.job.units]))[0]
 
 
 def words_of(pages):

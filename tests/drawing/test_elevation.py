@@ -10,7 +10,7 @@ from elevations import back, example, strokes, words_of
 from msgspec.structs import replace
 
 from stairs.drawing import draw_elevation
-from stairs.drawing.paper.primitives import THICK, WEIGHTS, Arc, Stroke, Text
+from stairs.drawing.paper.primitives import THICK, Arc, Stroke, Text
 from stairs.drawing.sheets.sheet_words import facts_of
 from stairs.drawing.views.elevation.failure_flags import targets_of
 from stairs.drawing.views.elevation.labels import opening_labels
@@ -127,10 +127,13 @@ def test_the_rail_covers_what_lies_behind_it(sheet):
     assert all(one.fill == "blank" for one in strokes(sheet("plain"), "rail"))
 
 
+LADDER = (0.13, 0.18, 0.25, 0.35, 0.5, 0.7)  # mm, ISO 128-2, from memory
+
+
 def test_lines_are_of_the_ladder_and_black_on_white(named, sheet):
     for one in sheet(named).primitives:
         if not isinstance(one, Text):
-            assert one.weight == 0.0 or one.weight in WEIGHTS
+            assert one.weight == 0.0 or one.weight in LADDER
             assert one.fill in (None, "ink", "blank")
 
 

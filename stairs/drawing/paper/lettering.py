@@ -18,6 +18,7 @@ from functools import lru_cache
 
 from msgspec import Struct
 
+from stairs.drawing.paper.primitives import Point, Text
 from stairs.drawing.paper.typeface import MEASURE_AT, capital, face, is_whole, letters
 from stairs.words.speech import WARD, finished, is_spoken, local
 
@@ -200,6 +201,18 @@ def measure(content: str, height: float, bold: bool = False) -> Extent:
     """
     width, over, under = _measured(finished(content), bold, False)
     return Extent(width * height, over * height, under * height)
+
+
+def text_rows(
+    rows: Iterable[str], at: Point, group: str, pitch: float = PITCH, *,
+    height: float = SMALL, anchor: str = "left", owner: str = "",
+) -> list[Text]:  # fmt: skip
+    """Lines of lettering under each other, the base line of the first at a place [mm on paper]."""
+    x, y = at
+    return [
+        Text(row, (x, y - k * pitch), height, group, anchor, owner=owner)
+        for k, row in enumerate(rows)
+    ]
 
 
 def width_of(content: str, height: float, bold: bool = False, whole: bool = False) -> float:

@@ -29,7 +29,6 @@ TOUCH = 1e-6
 """What is nearer only touches, and what is shorter is not drawn [mm]."""
 
 HAIR, FINE, THIN, MEDIUM, THICK, HEAVY = 0.13, 0.18, 0.25, 0.35, 0.5, 0.7
-WEIGHTS = (HAIR, FINE, THIN, MEDIUM, THICK, HEAVY)
 """Line widths [mm]."""
 
 CONTINUOUS = "continuous"
@@ -151,6 +150,25 @@ def rectangle(
     """A rectangle square to the sheet, from its lower left to its upper right corner."""
     (x0, y0), (x1, y1) = low, high
     return Stroke(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), weight, group, closed=True, fill=fill)
+
+
+def break_line(
+    start: Point, end: Point, half: float = 1.2, gap: float = 0.5, aside: float = 1.5,
+    shares: Iterable[float] = (0.5,),
+) -> Stroke:  # fmt: skip
+    """A thin line with zigzags, where something goes on that is not drawn [mm on paper].
+
+    Each zigzag takes so much to either side of its place, and swings to the left first.
+    """
+    length = math.dist(start, end) or 1.0
+    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
+    points = [
+        (start[0] + ux * along - uy * out, start[1] + uy * along + ux * out)
+        for middle in (length * share for share in shares)
+        for along, out in ((middle - half, 0.0), (middle - gap, aside),
+                           (middle + gap, -aside), (middle + half, 0.0))
+    ]  # fmt: skip
+    return Stroke((start, *points, end), FINE, "break")
 
 
 def extent_of_lines(primitives: Iterable[Primitive]) -> tuple[float, float, float, float]:

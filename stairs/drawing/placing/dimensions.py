@@ -35,7 +35,7 @@ from stairs.drawing.paper.primitives import (
 )
 from stairs.drawing.paper.view import View, along
 from stairs.drawing.placing.leaders import leader_places
-from stairs.drawing.placing.placement import CLEARANCE, Candidate
+from stairs.drawing.placing.placement import CLEARANCE, Candidate, dearer, places_at
 
 LEVEL, PLUMB, ALIGNED, ANGLE, RUNNING = "level", "plumb", "aligned", "angle", "running"
 GROUP = "dimension"
@@ -265,7 +265,7 @@ def _led(dimension: Dimension, words: str, target: Point, cost: float, far: bool
         words, target, STYLE.text, GROUP, dimension.name, style.weight,
         angles=style.angles, distances=style.distances, prefer=style.prefer,
     )  # fmt: skip
-    return [replace(place, cost=place.cost + cost) for place in places]
+    return dearer(places, cost)
 
 
 def _line_places(
@@ -325,18 +325,15 @@ def _line_places(
     halfway = ((first[0] + last[0]) / 2, (first[1] + last[1]) / 2)
     places += _led(dimension, dimension.lettered, halfway, 20, far, _OF_LINES)
     if dimension.short:
-        places += [replace(place, cost=place.cost + 8) for place in places_of(brief, view, far)]
+        places += dearer(places_of(brief, view, far), 8)
     return places
 
 
-def _beside_plumb(dimension: Dimension, first: Point, last: Point) -> list[Candidate]:
+def _beside_plumb(dimension: Dimension, first: Point, last: Point) -> tuple[Candidate, ...]:
     """A figure too long to lie along a short plumb line, level beside it."""
     y = (first[1] + last[1] - STYLE.text) / 2
-    return [
-        Candidate((_figure(dimension.lettered, (first[0] + side * STYLE.above, y), dimension.name,
-                           anchor),), (), cost)
-        for cost, side, anchor in ((4.0, -1, "right"), (4.2, 1, "left"))
-    ]  # fmt: skip
+    spots = ((first[0] - STYLE.above, y, "right", 4.0), (first[0] + STYLE.above, y, "left", 4.2))
+    return places_at((dimension.lettered,), spots, GROUP, owner=dimension.name)
 
 
 def _running_places(dimension: Dimension, last: Point, far: bool) -> list[Candidate]:

@@ -13,8 +13,8 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec.structs import replace
 
-from stairs.drawing.paper.lettering import measure
-from stairs.drawing.paper.primitives import Point, Stroke, Text
+from stairs.drawing.paper.lettering import measure, text_rows
+from stairs.drawing.paper.primitives import Point, Stroke
 from stairs.drawing.placing.placement import (
     APART,
     CLEARANCE,
@@ -47,10 +47,9 @@ def _with_leader(
         target[1] + (knee[1] - target[1]) * start / away,
     )
     end = (knee[0] + side * SHOULDER, knee[1])
-    texts = []
-    for k, row in enumerate(rows):
-        at = (end[0] + side * LEADER_GAP, knee[1] - height / 2 - height * 1.7 * k)
-        texts.append(Text(row, at, height, group, "left" if side > 0 else "right", owner=owner))
+    at = (end[0] + side * LEADER_GAP, knee[1] - height / 2)
+    texts = text_rows(rows, at, group, height * 1.7, height=height,
+                      anchor="left" if side > 0 else "right", owner=owner)  # fmt: skip
     leader = Stroke((tip, knee, end), weight, LEADER, owner=owner)
     return Candidate(tuple(texts), (leader,), cost, APART)
 

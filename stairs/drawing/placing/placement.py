@@ -13,7 +13,9 @@ from collections.abc import Iterable, Sequence
 
 import numpy as np
 from msgspec import Struct, field
+from msgspec.structs import replace
 
+from stairs.drawing.paper.lettering import SMALL, text_rows
 from stairs.drawing.paper.primitives import THICK, Area, Point, Primitive, Segment, Stroke, Text
 from stairs.drawing.placing.extents import (
     Box,
@@ -65,6 +67,30 @@ class Candidate(Struct, frozen=True):
     cost: float = 0.0  # what it costs beside other ways
     apart: float = CLEARANCE  # blank paper that it keeps from other lettering [mm]
     through: bool = False  # whether its leader may cross dimension lines; other leaders it may not
+
+
+Spot = tuple[float, float, str, float]
+"""Where lettering may stand: its place on the base line [mm on paper], its anchor, and what it
+costs to stand there."""
+
+
+def places_at(
+    rows: Sequence[str], spots: Iterable[Spot], group: str, *,
+    owner: str, apart: float = CLEARANCE, pitch: float = 1.7 * SMALL, headed: bool = False,
+) -> tuple[Candidate, ...]:  # fmt: skip
+    """Ways to set rows of lettering without a leader, the first row in the heavier face if they are
+    headed by it."""
+    found = []
+    for x, y, anchor, cost in spots:
+        texts = text_rows(rows, (x, y), group, pitch, anchor=anchor, owner=owner)
+        texts[0] = replace(texts[0], bold=headed)
+        found.append(Candidate(tuple(texts), (), cost, apart))
+    return tuple(found)
+
+
+def dearer(places: Iterable[Candidate], by: float) -> list[Candidate]:
+    """Ways that are liked less by so much."""
+    return [replace(place, cost=place.cost + by) for place in places]
 
 
 class Board(Struct):

@@ -11,7 +11,7 @@ from fractions import Fraction
 from msgspec import Struct
 from msgspec.structs import asdict, replace
 
-from stairs.drawing.paper.lettering import PAD, PITCH, SMALL, width_of
+from stairs.drawing.paper.lettering import PAD, PITCH, SMALL, text_rows, width_of
 from stairs.drawing.paper.primitives import FINE, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import BORDER, PAPERS, Paper, paper_named
 from stairs.drawing.sheets.own_values import own_rows, own_values
@@ -131,16 +131,9 @@ def _own(own: tuple[str, ...], paper: Paper) -> list[Primitive]:
         return []
     rows = _own_rows(own, float(paper.width))[:room]
     over = BORDER + strip_of(paper)
-    drawn: list[Primitive] = [
-        line((BORDER, over), (float(paper.width) - BORDER, over), FINE, "title-block")
-    ]
-    for k, words in enumerate(rows):
-        drawn.append(_words(words, BORDER + PAD, over - 3.9 - k * PITCH))
-    return drawn
-
-
-def _words(content: str, x: float, y: float) -> Text:
-    return Text(content, (x, y), SMALL, "title-block")
+    ends = (BORDER, over), (float(paper.width) - BORDER, over)
+    words = text_rows(rows, (BORDER + PAD, over - 3.9), "title-block")
+    return [line(*ends, FINE, "title-block"), *words]
 
 
 def as_sheet(page: Page, view: DrawnView, units: str, parts: tuple[DrawnView, ...] = ()) -> Sheet:

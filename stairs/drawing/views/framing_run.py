@@ -26,18 +26,17 @@ from stairs.drawing.paper.primitives import (
     Area,
     Point,
     Primitive,
-    Text,
+    break_line,
     line,
     rectangle,
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, RUNNING, ZERO, Dimension
 from stairs.drawing.placing.labelled_view import Label, Stage
-from stairs.drawing.placing.placement import Candidate
+from stairs.drawing.placing.placement import places_at
 from stairs.drawing.views.elevation.match_lines import STUB
 from stairs.drawing.views.kinds import LengthText
 from stairs.drawing.views.plan.parts import Stretch, letter_of
-from stairs.drawing.views.plan.surfaces import zigzag
 from stairs.guard.framing_plan import Block, FramingPlan, PostFraming
 from stairs.guard.solving import Section
 from stairs.job import Job
@@ -168,20 +167,15 @@ def _match_line(stage: Stage, at: float, end: float, frame: Area, letter: str, o
     stage.add([line((low[0], low[1] - 4.0), (low[0], top), THICK, "match-line", DASH_DOT_DOT,
                     letter)])  # fmt: skip
     foot = stage.view.at((end, 0.0))
-    stage.add([zigzag((foot[0], foot[1] - 2.5), (foot[0], high[1] + 2.5))])
+    stage.add([break_line((foot[0], foot[1] - 2.5), (foot[0], high[1] + 2.5))])
     where = "NEXT SHEET" if end > at else "SHEET BEFORE"
     rows = (f"MATCH LINE {letter}", f"SEE PART {other}, {where}")
-    places = tuple(
-        Candidate(
-            (Text(rows[0], (low[0] + along, top + 5.6 + lift), SMALL, "match-line", anchor,
-                  bold=True, owner=rows[0]),
-             Text(rows[1], (low[0] + along, top + 1.6 + lift), SMALL, "match-line", anchor,
-                  owner=rows[0])),
-            (), lift + abs(along),
-        )
+    spots = [
+        (low[0] + along, top + 5.6 + lift, anchor, lift + abs(along))
         for lift in (0.0, 2.0, 4.0)
         for along, anchor in ((0.0, "middle"), (1.5, "left"), (-1.5, "right"))
-    )  # fmt: skip
+    ]
+    places = places_at(rows, spots, "match-line", owner=rows[0], pitch=4.0, headed=True)
     stage.labels.append(Label(rows, (low[0], top), 90.0, places=places))
 
 
@@ -343,11 +337,6 @@ def _number_of(post: Post | PostFraming) -> str:
 
 def _number(number: int, spots: Sequence[tuple[float, float, str]], joist: Point) -> Label:
     """A joist's number beside its end; with a leader to the joist where no spot is free."""
-    places = tuple(
-        Candidate(
-            (Text(f"J{number}", (x, y), SMALL, "label", anchor, owner=f"joist {number}"),), (),
-            float(k),
-        )
-        for k, (x, y, anchor) in enumerate(spots)
-    )  # fmt: skip
+    liked = [(*spot, float(k)) for k, spot in enumerate(spots)]
+    places = places_at((f"J{number}",), liked, "label", owner=f"joist {number}")
     return Label((f"J{number}",), joist, 45.0, places=places)

@@ -15,7 +15,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.drawing.paper.lettering import PITCH, SMALL, USUAL, shortened, wrapped
+from stairs.drawing.paper.lettering import PITCH, SMALL, USUAL, shortened, text_rows, wrapped
 from stairs.drawing.paper.primitives import (
     DASHED,
     FINE,
@@ -26,8 +26,8 @@ from stairs.drawing.paper.primitives import (
     THIN,
     Arc,
     Primitive,
-    Stroke,
     Text,
+    break_line,
     line,
     rectangle,
 )
@@ -265,10 +265,10 @@ def _pole(
         if face is not None:
             rows = [*_face_words(pole, face), *_drill_rows(job, face)]
             rows_under = max(rows_under, len(rows))
-            for k, row in enumerate(rows):
-                drawn.append(Text(row, (x, words_at - k * PITCH), SMALL, "label", anchor))
-    for k, row in enumerate(_LONGER if pole.cut.is_longer else (), start=rows_under):
-        drawn.append(Text(row, (middle, words_at - k * PITCH), SMALL, "label", "middle"))
+            drawn += text_rows(rows, (x, words_at), "label", anchor=anchor)
+    if pole.cut.is_longer:
+        at = (middle, words_at - rows_under * PITCH)
+        drawn += text_rows(_LONGER, at, "label", anchor="middle")
     return drawn
 
 
@@ -277,11 +277,8 @@ def _stub(low: float, high: float, foot: float, end: float) -> list[Primitive]:
     drawn: list[Primitive] = [
         line((x, foot - 0.6), (x, end), THIN, "post", DASHED) for x in (low, high)
     ]
-    third, middle = (high - low) / 3, (low + high) / 2
-    zigzag = ((low - 1.0, end), (middle - third / 2, end), (middle - third / 6, end + 1.0),
-              (middle + third / 6, end - 1.0), (middle + third / 2, end),
-              (high + 1.0, end))  # fmt: skip
-    return [*drawn, Stroke(zigzag, FINE, "break")]
+    half = (high - low) / 6
+    return [*drawn, break_line((low - 1.0, end), (high + 1.0, end), half, half / 3, 1.0)]
 
 
 def _face_words(pole: Pole, face: FaceMarks) -> list[str]:

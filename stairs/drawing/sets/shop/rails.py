@@ -14,7 +14,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.drawing.paper.lettering import PITCH, SMALL, USUAL, width_of, wrapped
+from stairs.drawing.paper.lettering import PITCH, SMALL, USUAL, text_rows, width_of, wrapped
 from stairs.drawing.paper.primitives import (
     DASHED,
     FINE,
@@ -188,9 +188,8 @@ def _bar(
             drawn.append(Arc((x, axis), ring, FINE, "hole"))
             drawn.append(line((x, foot), (x, top), HAIR, "hole"))
             taken.add(placed.holes_from + k)
-        for k, row in enumerate(rows):
-            at = ((low + high) / 2, top + _OVER + (len(rows) - 1 - k) * PITCH)
-            drawn.append(Text(row, at, SMALL, "piece-name", "middle", owner=owners[0]))
+        at = ((low + high) / 2, top + _OVER + (len(rows) - 1) * PITCH)
+        drawn += text_rows(rows, at, "piece-name", anchor="middle", owner=owners[0])
         places = [*cut.running, cut.length]
         lines.append((low, [(low + float(at) * unit, figure(job, at)) for at in places]))
     for k in range(rail.stock.holes):
@@ -227,10 +226,8 @@ def _heading(job: Job, bar: Bar, width: float) -> tuple[list[Primitive], float]:
     if x + width_of(told, SMALL) <= right:
         drawn.append(Text(told, (x, y), SMALL, "stock-name"))
         return drawn, y
-    for row in wrapped(told, SMALL, width):
-        y -= PITCH
-        drawn.append(Text(row, (0.0, y), SMALL, "stock-name"))
-    return drawn, y
+    rows = wrapped(told, SMALL, width)
+    return drawn + text_rows(rows, (0.0, y - PITCH), "stock-name"), y - PITCH * len(rows)
 
 
 def _remarks(bar: Bar, by_name: dict[str, RailCut], job: Job) -> list[tuple[str, bool]]:

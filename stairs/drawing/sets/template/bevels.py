@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from stairs.drawing.paper.lettering import SMALL, USUAL, wrapped
+from stairs.drawing.paper.lettering import SMALL, USUAL, text_rows, wrapped
 from stairs.drawing.paper.primitives import FINE, THICK, THIN, Arc, Primitive, Stroke, Text
 from stairs.drawing.paper.sheet_sizes import Paper
 from stairs.drawing.sets.template.tiles import FULL_SIZE, ROW, check_bars, tile_room
@@ -76,7 +76,6 @@ def _bevel(
         f"Rise {pair}, true over the whole flight. Set the stock of the "
         "bevel gauge on the level line for a level cut, on the plumb line for a plumb cut."
     )
-    for k, row in enumerate(wrapped(note, SMALL, right - left - 8.0)):
-        drawn.append(Text(row, (x0, bottom + 4.3 - k * ROW), SMALL, "note"))
+    drawn += text_rows(wrapped(note, SMALL, right - left - 8.0), (x0, bottom + 4.3), "note", ROW)
     drawn += check_bars(sheet, job.units)
     return Page(sheet, told, FULL_SIZE, tuple(drawn), description=f"{told}, full size")

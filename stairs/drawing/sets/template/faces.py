@@ -13,7 +13,7 @@ from fractions import Fraction
 
 from msgspec import Struct
 
-from stairs.drawing.paper.lettering import SMALL, width_of, wrapped
+from stairs.drawing.paper.lettering import SMALL, text_rows, width_of, wrapped
 from stairs.drawing.paper.primitives import (
     DASH_DOT,
     DASHED,
@@ -304,9 +304,7 @@ def _names(words: str, room: _Room, to_head: float, marks: list[float]) -> list[
         if any(y - 8.0 < mark < y + tall + 8.0 for mark in marks):
             y += 10.0
             continue
-        for k, row in enumerate(rows):
-            at = (room.start, y + ROW * (len(rows) - 1 - k))
-            drawn.append(Text(row, at, SMALL, "label"))
+        drawn += text_rows(rows, (room.start, y + tall - ROW), "label", ROW)
         y += _NAMED_EVERY
     return drawn
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from stairs.drawing.paper.lettering import SMALL, wrapped
+from stairs.drawing.paper.lettering import SMALL, text_rows, wrapped
 from stairs.drawing.paper.primitives import (
     DASH_DOT,
     DASHED,
@@ -19,7 +19,7 @@ from stairs.drawing.paper.primitives import (
     line,
     moved,
 )
-from stairs.drawing.sets.template.tiles import OVERLAP, ROW, Canvas, canvas_room, tiles
+from stairs.drawing.sets.template.tiles import OVERLAP, Canvas, canvas_room, tiles
 from stairs.drawing.sheets.page import Page, millimetres, paper_for
 from stairs.drawing.sheets.sheet_words import on_tape
 from stairs.job import Job
@@ -97,6 +97,5 @@ def _end(
         at = (x, -edge - 2.6 - SMALL)
         drawn.append(Text(on_tape(job, cut.running[k]), at, SMALL, "dimension", "middle"))
     names = "; ".join(one.name for one in own)
-    for k, row in enumerate(wrapped(f"LOWER CUT OF {names}", SMALL, room - 10.0, 1)):
-        drawn.append(Text(row, (2.0, edge + 3.2 + ROW * k), SMALL, "label"))
-    return drawn
+    told = wrapped(f"LOWER CUT OF {names}", SMALL, room - 10.0, 1)
+    return drawn + text_rows(told, (2.0, edge + 3.2), "label")

@@ -14,7 +14,7 @@ import math
 
 from msgspec import Struct
 
-from stairs.drawing.paper.lettering import SMALL, USUAL, width_of, wrapped
+from stairs.drawing.paper.lettering import SMALL, USUAL, text_rows, width_of, wrapped
 from stairs.drawing.paper.primitives import (
     DASH_DOT,
     FINE,
@@ -119,9 +119,7 @@ def seat_pages(solution: Solution, paper: str | None) -> list[Page]:
     shelves.append(drawn)
     pages = []
     for k, content in enumerate(shelves, start=1):
-        advice = [
-            Text(row, (2.0, high - ROW * (n + 1)), SMALL, "note") for n, row in enumerate(rows)
-        ]
+        advice = text_rows(rows, (2.0, high - ROW), "note", ROW)
         name = "Where each bracket sits" + (f", {k} of {len(shelves)}" if len(shelves) > 1 else "")
         canvas = Canvas(name, (*advice, *content), wide, high, False)
         pages += tiles(canvas, sheet, job.units)
@@ -143,9 +141,7 @@ def _seat(
             break
         length -= 6.0
     made = [moved(one, 4.0 - left, -bottom + 2.0) for one in drawn]
-    for k, row in enumerate(rows):
-        made.append(Text(row, (4.0, height - ROW * (k + 1)), SMALL, "label"))
-    return made, wide, height
+    return made + text_rows(rows, (4.0, height - ROW), "label", ROW), wide, height
 
 
 def _faces(where: list[str]) -> str:

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-from stairs.drawing.paper.lettering import SMALL
-from stairs.drawing.paper.primitives import DASH_DOT, FINE, Area, Primitive, Text, line
+from stairs.drawing.paper.lettering import PITCH
+from stairs.drawing.paper.primitives import DASH_DOT, FINE, Area, Primitive, line
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, STYLE, Dimension
 from stairs.drawing.placing.labelled_view import Label
-from stairs.drawing.placing.placement import Candidate
-from stairs.drawing.views.details.parts import ROW, Detail, everything, seen, shown_as
+from stairs.drawing.placing.placement import Candidate, places_at
+from stairs.drawing.views.details.parts import Detail, everything, seen, shown_as
 from stairs.drawing.views.elevation.elements import bolts
 from stairs.drawing.views.kinds import LengthText
 from stairs.drawing.views.plan.work import bolts_of
@@ -139,13 +139,9 @@ def base_detail(solution: Solution, part: SectionSolution) -> Detail | None:
 
 def _under_surface(words: str, right: float, y: float) -> tuple[Candidate, ...]:
     """Places for a surface's name under it, at the window's right-hand side."""
+    spots = [(right - 2.5, y - down, "right", 0.0) for down in (4.6, 6.4, 8.4, 10.4, 12.4)]
     return tuple(
-        Candidate(
-            tuple(
-                Text(row, (right - 2.5, y - down - k * ROW), SMALL, "label", "right", owner=words)
-                for k, row in enumerate(rows)
-            )
-        )
-        for rows in ((words,), tuple(words.split()))
-        for down in (4.6, 6.4, 8.4, 10.4, 12.4)
+        place
+        for rows in ((words,), words.split())
+        for place in places_at(rows, spots, "label", owner=words, pitch=PITCH)
     )

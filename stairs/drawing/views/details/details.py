@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from stairs.drawing.paper.lettering import SMALL, USUAL, wrapped
+from stairs.drawing.paper.lettering import SMALL, USUAL, text_rows, wrapped
 from stairs.drawing.paper.primitives import FINE, HAIR, Area, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.placing.labelled_view import Stage, through_window
@@ -34,11 +34,6 @@ ENLARGED = {
 _CAPTION = 20.0
 _KEPT = 8.0  # paper that an opened window still leaves for labels [mm]
 _AROUND = (28.0, 20.0, 28.0, 12.0)  # beside the window for dimensions and labels [mm]
-
-
-def detail_pages(solution: Solution, sheet: Paper) -> list[Page]:
-    """Pages of details, not yet numbered."""
-    return referred_details(solution, sheet)[0]
 
 
 def referred_details(solution: Solution, sheet: Paper) -> tuple[list[Page], list[Reference]]:
@@ -220,6 +215,4 @@ def _caption(
     drawn: list[Primitive] = [Text(rows[0], (left + 4.0, y), USUAL, "caption")]
     drawn.append(line((left + 4.0, y - 1.6), (right - 4.0, y - 1.6), FINE, "caption"))
     told = ". ".join(filter(None, [f"SCALE {scale.words}", *more]))
-    for k, row in enumerate(wrapped(told, SMALL, room, 3)):
-        drawn.append(Text(row, (left + 4.0, y - 5.2 - k * 4.15), SMALL, "caption"))
-    return drawn
+    return drawn + text_rows(wrapped(told, SMALL, room, 3), (left + 4.0, y - 5.2), "caption")

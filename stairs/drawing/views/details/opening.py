@@ -12,7 +12,7 @@ import math
 from msgspec import Struct
 
 from stairs.checks.finding import Finding, counts_above_nosings
-from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.lettering import PITCH, SMALL, text_rows
 from stairs.drawing.paper.primitives import (
     DASHED,
     FINE,
@@ -30,19 +30,18 @@ from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, Dimension, square_line
 from stairs.drawing.placing.extents import box_of, cut_to
 from stairs.drawing.placing.labelled_view import Label, flagged
-from stairs.drawing.placing.placement import CLEARANCE, Candidate
-from stairs.drawing.views.details.parts import ROW, Detail, everything, seen, shown_as
+from stairs.drawing.placing.placement import CLEARANCE, Candidate, places_at
+from stairs.drawing.views.details.parts import Detail, everything, seen, shown_as
 from stairs.drawing.views.elevation.elements import circle
 from stairs.drawing.views.elevation.profile import line_height
 from stairs.drawing.views.kinds import LengthText
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.openings.cube import largest_cube, square_about
-from stairs.openings.opening import Opening
+from stairs.openings.opening import BELOW_RAIL, Opening
 from stairs.report.findings import value_texts
 from stairs.solution import SectionSolution, Solution
 
-_UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
 BALL, CUBE, STRIP = "ball", "cube", "strip"
 
 
@@ -174,7 +173,7 @@ def opening_detail(solution: Solution, part: SectionSolution) -> Detail | None:
     found = [
         (opening, finding)
         for opening, finding in zip(section.openings, part.openings, strict=False)
-        if opening.kind in _UNDER_RAIL
+        if opening.kind in BELOW_RAIL
     ]
     if not found:
         return None
@@ -234,17 +233,15 @@ def _in_circle(
     what it is under it."""
     x, y = centre
     *over, last = rows
-    under = last.split()
-    spots = [
-        *((row, y + 3.4 + (len(over) - 1 - k) * (ROW + 0.8 * flag)) for k, row in enumerate(over)),
-        *((row, y - 3.4 - SMALL - k * ROW) for k, row in enumerate(under)),
-    ]
+    group, pitch = ("failure", PITCH + 0.8) if flag else ("label", PITCH)
+    top = y + 3.4 + (len(over) - 1) * pitch
     found = []
     for aside in (0.0, -2.0, 2.0, -4.0, 4.0, -6.0, 6.0):
         texts = tuple(
-            Text(row, (x + aside, at), SMALL, "failure" if flag else "label", "middle",
-                 owner=rows[0])
-            for row, at in spots
+            text
+            for told, base, apart in ((over, top, pitch), (last.split(), y - 3.4 - SMALL, PITCH))
+            for text in text_rows(told, (x + aside, base), group, apart, anchor="middle",
+                                  owner=rows[0])
         )  # fmt: skip
         corners = [corner for one in texts for corner in box_of(one, CLEARANCE).corners()]
         if max(math.dist(corner, centre) for corner in corners) < radius - CLEARANCE:
@@ -296,13 +293,10 @@ def _part_names(
         told = [f"TREAD {opening.tread}, {text(thick, True)} THICK"]
         if section.flight.nosing > 0:
             told.append(f"{text(float(section.flight.nosing), True)} NOSING")
-        group, owner = "label", told[0]
-        inside = tuple(  # the tread
-            Candidate((Text(", ".join(told), (x + far, y - SMALL / 2), SMALL, group, owner=owner),))
-            for far in (3.0, 5.0, 7.0, 9.0)
-        )
-        if view.length(thick) < SMALL + 3 * CLEARANCE:
-            inside = ()
+        inside = ()
+        if view.length(thick) >= SMALL + 3 * CLEARANCE:  # in the tread
+            spots = [(x + far, y - SMALL / 2, "left", 0.0) for far in (3.0, 5.0, 7.0, 9.0)]
+            inside = places_at((", ".join(told),), spots, "label", owner=told[0])
         made.append(Label(tuple(told), (x, y), -150.0, places=inside))
     return made
 

@@ -28,10 +28,6 @@ from stairs.job import Job
 from stairs.lengths.tape_marks import Number, length_text, true_text
 from stairs.solution import Solution
 
-ROW = 4.15
-"""From one line of lettering to the next [mm]."""
-_UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
-
 
 class Fold(Struct, frozen=True):
     """A strip along a rake that a detail may leave out between two break lines."""

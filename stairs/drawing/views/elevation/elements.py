@@ -28,6 +28,7 @@ from stairs.drawing.paper.primitives import (
     Point,
     Primitive,
     Stroke,
+    break_line,
     line,
     rectangle,
 )
@@ -58,10 +59,8 @@ def wall(one: Post, view: View, over: float, right: bool) -> list[Primitive]:
         ends = ((x + side * 0.35, y), (x + side * (0.35 + _HATCH), y + _HATCH))
         drawn.append(line(*ends, FINE, "wall-hatch"))
         y += 2.2
-    reach = x + side * (_HATCH + 0.9)
-    zigzag = ((x - side * 1.5, top), (x + side * 0.9, top), (x + side * 1.5, top + 1.2),
-              (x + side * 2.3, top - 1.2), (x + side * 2.9, top), (reach + side, top))  # fmt: skip
-    return [*drawn, Stroke(zigzag, FINE, "break")]
+    ends = ((x - side * 1.5, top), (x + side * (_HATCH + 1.9), top))
+    return [*drawn, break_line(*ends, 1.0, 0.4, side * 1.2, (3.4 / 6.4,))]
 
 
 def post(one: Post, view: View, units: str, reveal: float) -> list[Primitive]:
@@ -116,11 +115,8 @@ def _below(one: Post, view: View, lowest: float) -> list[Primitive]:
     left, right = (one.face("down"), one.surface), (one.face("up"), one.surface)
     (low, start), (high, _) = view.at(left), view.at(right)
     end = start + view.unit * lowest - max(0.6 * one.width * view.unit, 2.0)
-    middle = (low + high) / 2
-    points = ((low - 0.8, end), (middle - 0.6, end), (middle - 0.3, end + 0.8),
-              (middle + 0.3, end - 0.8), (middle + 0.6, end), (high + 0.8, end))  # fmt: skip
     sides = [line((x, start - 0.4), (x, end), THIN, "post", DASHED) for x in (low, high)]
-    return [*sides, Stroke(points, FINE, "break")]
+    return [*sides, break_line((low - 0.8, end), (high + 0.8, end), 0.6, 0.3, 0.8)]
 
 
 def rails(bay: Bay, view: View) -> list[Primitive]:

@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 
 from msgspec.structs import replace
 
-from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import (
     DASH_DOT,
     FINE,
@@ -23,7 +22,6 @@ from stairs.drawing.paper.primitives import (
     Point,
     Primitive,
     Stroke,
-    Text,
     line,
 )
 from stairs.drawing.paper.sheet_sizes import Scale
@@ -40,7 +38,7 @@ from stairs.drawing.placing.dimensions import (
 )
 from stairs.drawing.placing.labelled_view import parts_of
 from stairs.drawing.placing.leaders import spread_places
-from stairs.drawing.placing.placement import Board, Candidate
+from stairs.drawing.placing.placement import Board, Candidate, places_at
 from stairs.drawing.sheets.sheet import DrawnView
 from stairs.drawing.sheets.sheet_words import Facts
 from stairs.drawing.views.elevation.dimension_chains import (
@@ -55,7 +53,7 @@ from stairs.drawing.views.elevation.elements import (
     bolts,
     circle,
 )
-from stairs.drawing.views.elevation.failure_flags import UNDER_RAIL, targets_of
+from stairs.drawing.views.elevation.failure_flags import targets_of
 from stairs.drawing.views.elevation.labels import (
     label_places,
     opening_labels,
@@ -77,6 +75,7 @@ from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, To
 from stairs.drawing.views.plan.work import bolts_of, mean_of
 from stairs.guard.solving import Section
 from stairs.job import Job
+from stairs.openings.opening import BELOW_RAIL
 from stairs.progress import at_work
 
 _DECK = STYLE.first + 2 * STYLE.pitch + 6.0
@@ -149,9 +148,7 @@ def elevation(
     dimensions = dimensions_of(section, view, text, edges, shows)
     board = Board(area)
     board.add(work)
-    named: list[tuple[str, list[Candidate]]] = []
-    if part is not None:
-        named += match_labels(section, part, view, SMALL)
+    named = match_labels(section, part, view) if part is not None else []
     drawn, placed = _dimensioned(board, dimensions, view, named, shows(0.0))
     if told_below:
         placed += _placed(board, [(told_below[0].texts[0].owner, told_below)])
@@ -159,9 +156,7 @@ def elevation(
     def offers(free: Board) -> list[Offer]:
         return label_places(free, section, facts, view, text, dimensions, seen, told)
 
-    lettered, numbers = _with_numbers(
-        board, [places for _, places in tread_numbers(section, view, seen)], offers
-    )
+    lettered, numbers = _with_numbers(board, tread_numbers(section, view, seen), offers)
     missing = [label for label, got in placed + lettered if got is None and label.needed]
     drawn += [stroke for _, got in placed if got for stroke in parts_of(got)]
     labels = [stroke for got in numbers if got for stroke in parts_of(got)]
@@ -185,7 +180,7 @@ def _dimensioned(
     board: Board,
     dimensions: tuple[Dimension, ...],
     view: View,
-    named: list[tuple[str, list[Candidate]]],
+    named: Sequence[tuple[str, Sequence[Candidate]]],
     with_origin: bool,
 ) -> tuple[list[Primitive], list[Placed]]:
     """Dimension lines on a board, and their figures and other names with the places they got."""
@@ -209,7 +204,7 @@ def _dimensioned(
     return drawn, placed + _placed(board, named)
 
 
-def _placed(board: Board, named: Sequence[tuple[str, list[Candidate]]]) -> list[Placed]:
+def _placed(board: Board, named: Sequence[tuple[str, Sequence[Candidate]]]) -> list[Placed]:
     """Lettering by name, each with the place that it got, the names weighed against each other."""
     got = board.place_all([places for _, places in named])
     return [(Label(name), one) for (name, _), one in zip(named, got, strict=True)]
@@ -217,7 +212,7 @@ def _placed(board: Board, named: Sequence[tuple[str, list[Candidate]]]) -> list[
 
 def _with_numbers(
     board: Board,
-    offered: Sequence[list[Candidate]],
+    offered: Sequence[Sequence[Candidate]],
     offers: Callable[[Board], list[Offer]],
 ) -> tuple[list[Placed], list[Candidate | None]]:
     """Labels and numbers of the treads, where all of these have a place beside the labels.
@@ -308,14 +303,13 @@ def _grade(
         return [], []
     x, ends = edge[0] + side * STYLE.first, sorted((edge[0] + side * 3.0, edge[0] + side * _DECK))
     words, y = f"DROP {text(drop)}", edge[1] - DROP / 2 - STYLE.text / 2
-    places = [
-        Candidate((Text(words, (x + out * far, y + lift), STYLE.text, GRADE,
-                        "left" if out > 0 else "right", owner=words),), (), far + abs(lift))
+    spots = [
+        (x + out * far, y + lift, anchor, far + abs(lift))
         for far in (1.8, 3.0, 5.0, 9.0)
         for lift in (0.0, 2.0, -2.5)
-        for out in (1.0, -1.0)
-    ]  # fmt: skip
-    return grade(view, x, *ends), places
+        for out, anchor in ((1.0, "left"), (-1.0, "right"))
+    ]
+    return grade(view, x, *ends), list(places_at((words,), spots, GRADE, owner=words))
 
 
 def _zero(dimensions: Sequence[Dimension]) -> list[Dimension]:
@@ -346,7 +340,7 @@ def _work(section: Section, job: Job, view: View, facts: Facts) -> list[Primitiv
     at_fault = [one for one in section.openings if id(one) in failing]
     ruling = set(map(id, opening_labels(section, at_fault)))  # those that labels tell first
     for opening in section.openings:
-        if opening.kind in UNDER_RAIL or id(opening) in failing:
+        if opening.kind in BELOW_RAIL or id(opening) in failing:
             heavy = id(opening) in failing and opening.flat_diameter is None
             weight = THICK if heavy else MEDIUM if id(opening) in ruling else FINE
             drawn.append(circle(opening, view, weight))

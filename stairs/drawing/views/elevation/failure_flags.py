@@ -22,12 +22,8 @@ from stairs.drawing.placing.placement import Board, Candidate
 from stairs.drawing.sheets.sheet_words import Facts, Verdict
 from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows
 from stairs.guard.solving import Section
-from stairs.openings.opening import Opening
+from stairs.openings.opening import BELOW_RAIL, Opening
 from stairs.parts.bays import Bay
-
-UNDER_RAIL = ("triangle", "foot", "head", "under-rail")
-"""Kinds of openings under the rail."""
-
 
 _TOO_LONG = 60.0  # cost of a leader that is too long for one failing opening of several
 
@@ -217,7 +213,7 @@ def opening_rows(opening: Opening | None, text: LengthText) -> tuple[str, ...]:
         return ()
     if opening.kind == "end" and opening.bay is None:
         return text(opening.diameter), "BETWEEN POSTS"
-    if opening.kind not in UNDER_RAIL:
+    if opening.kind not in BELOW_RAIL:
         return ()
     words = {"foot": "AT FOOT", "head": "AT HEAD", "under-rail": "UNDER RAIL"}
     place = words.get(opening.kind, f"AT TREAD {opening.tread}")

@@ -11,19 +11,24 @@ from collections.abc import Callable, Collection, Sequence
 from functools import partial
 from itertools import pairwise
 
-from msgspec.structs import replace
-
-from stairs.drawing.paper.lettering import SMALL
+from stairs.drawing.paper.lettering import SMALL, text_rows
 from stairs.drawing.paper.primitives import FINE, Point, Stroke, Text
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import Dimension
 from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.leaders import spread_places
-from stairs.drawing.placing.placement import APART, LEADER, LEADER_GAP, Board, Candidate
+from stairs.drawing.placing.placement import (
+    APART,
+    LEADER,
+    LEADER_GAP,
+    Board,
+    Candidate,
+    dearer,
+    places_at,
+)
 from stairs.drawing.sheets.sheet_words import Facts
 from stairs.drawing.views.elevation.dimension_chains import survey_of
 from stairs.drawing.views.elevation.failure_flags import (
-    UNDER_RAIL,
     failure_places,
     flags,
     opening_rows,
@@ -34,7 +39,7 @@ from stairs.drawing.views.elevation.profile import line_height
 from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, Told
 from stairs.guard.solving import Section
 from stairs.numbers.tolerances import SAME
-from stairs.openings.opening import Opening
+from stairs.openings.opening import BELOW_RAIL, Opening
 from stairs.parts.bays import Bay
 
 _AWAY = 60.0  # cost of a leader so long that one without a level end is liked better
@@ -51,7 +56,7 @@ def opening_labels(
     """
     found: dict[str, list[Opening]] = {}
     for opening in section.openings:
-        if opening.kind in UNDER_RAIL and seen(opening):
+        if opening.kind in BELOW_RAIL and seen(opening):
             found.setdefault(opening.kind, []).append(opening)
     largest = []
     for openings in found.values():
@@ -132,7 +137,7 @@ def _circle_places(
             board, lines, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
             prefer=prefer, start=view.length(opening.drawn_diameter / 2), floor=floor,
         )  # fmt: skip
-        places += [replace(place, cost=place.cost + more) for place in found]
+        places += dearer(found, more)
         if min((place.cost for place in places), default=_FAR) < _FAR / 2:
             break
     if min((place.cost for place in places), default=_AWAY) >= _AWAY:
@@ -153,14 +158,11 @@ def _straight_under(
             if floor is not None and top - SMALL * (1 + 1.7 * (len(lines) - 1)) < floor:
                 break
             for aside in (0.0, 2.0, -2.0, 4.0, -4.0, 6.0, 8.0, 10.0):
-                texts = tuple(
-                    Text(row, (x + aside, top - SMALL * (1 + 1.7 * k)), SMALL, GROUP, "middle",
-                         owner=owner)
-                    for k, row in enumerate(lines)
-                )  # fmt: skip
+                texts = text_rows(lines, (x + aside, top - SMALL), GROUP, 1.7 * SMALL,
+                                  anchor="middle", owner=owner)  # fmt: skip
                 led = Stroke(((x, tip), (x + aside, top + LEADER_GAP)), FINE, LEADER, owner=owner)
                 cost = down + 1.5 * abs(aside) + more + _FAR
-                places.append(Candidate(texts, (led,), cost, APART))
+                places.append(Candidate(tuple(texts), (led,), cost, APART))
     return places
 
 
@@ -209,7 +211,7 @@ def _bottom_gap_places(
                 board, rows, target, SMALL, GROUP, "bottom gap", FINE,
                 prefer=-60.0, floor=view.origin[1] + 2.0, most=20 if k else 40,
             )  # fmt: skip
-            places += [replace(place, cost=place.cost + 3 * more + 2 * (k > 0)) for place in found]
+            places += dearer(found, 3 * more + 2 * (k > 0))
     return places
 
 
@@ -241,7 +243,7 @@ def _own_gap_places(
     circles = [
         (view.at(one.center), view.length(one.drawn_diameter / 2))
         for one in section.openings
-        if one.kind in UNDER_RAIL
+        if one.kind in BELOW_RAIL
     ]
     places = spread_places(
         board, (words,), target, SMALL, GROUP, f"gap at nosing {nosing}", FINE, prefer=-40.0,
@@ -338,7 +340,7 @@ def _gap_places(
     places = []
     for more, x in enumerate(xs):
         found = _on_the_rake(board, bay, view, x, words, owner, which, led=not more)
-        places += [replace(place, cost=place.cost + more) for place in found]
+        places += dearer(found, more)
     return places
 
 
@@ -376,18 +378,16 @@ def _on_the_rake(
             places.append(Candidate((letters,), (leader,), cost + more))
     if led and not board.any_free(places):
         far = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)
-        places += [replace(place, cost=place.cost + 10) for place in far]
+        places += dearer(far, 10)
     return places
 
 
-def tread_numbers(
-    section: Section, view: View, seen: Shows = lambda point: True
-) -> list[tuple[str, list[Candidate]]]:
-    """The number of every tread, under it, with the places where it may stand."""
-    labels: list[tuple[str, list[Candidate]]] = []
+def tread_numbers(section: Section, view: View, seen: Shows) -> list[tuple[Candidate, ...]]:
+    """Of the number of every tread the places under it where it may stand."""
+    numbers: list[tuple[Candidate, ...]] = []
     flight = section.flight
     if flight is None:
-        return labels
+        return numbers
     for k in range(1, flight.treads + 1):
         start, y = section.nosings[k - 1]
         end = section.nosings[k][0] if k < flight.risers else start + float(flight.unit_run)
@@ -395,12 +395,11 @@ def tread_numbers(
         middle, y = view.at((x, y - float(flight.tread_thickness)))
         if not seen((middle, y)):
             continue
-        places = [
-            Candidate((Text(str(k), (middle + aside, y - down - SMALL), SMALL, "tread-number",
-                            "middle", owner=f"tread {k}"),), (), down + abs(aside) / 2, 2.0)
+        spots = [
+            (middle + aside, y - down - SMALL, "middle", down + abs(aside) / 2)
             for down in (1.3, 2.0, 3.0)
             for aside in (0.0, -2.5, 2.5, -5.0, 5.0, -7.5, 7.5, -10.0, 10.0)
             if abs(aside) < view.length(end - start) / 2 - SMALL / 2
-        ]  # fmt: skip
-        labels.append((f"(tread {k})", places))
-    return labels
+        ]
+        numbers.append(places_at((str(k),), spots, "tread-number", owner=f"tread {k}", apart=2.0))
+    return numbers

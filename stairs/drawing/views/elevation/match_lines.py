@@ -21,17 +21,16 @@ from msgspec import Struct
 
 from stairs.drawing.paper.primitives import (
     DASH_DOT_DOT,
-    FINE,
     THICK,
     Arc,
     Primitive,
     Stroke,
-    Text,
+    break_line,
     extent_of_lines,
     line,
 )
 from stairs.drawing.paper.view import View
-from stairs.drawing.placing.placement import APART, Candidate
+from stairs.drawing.placing.placement import APART, Candidate, places_at
 from stairs.drawing.views.elevation.dimension_chains import Bounds, bounds_of, room_around
 from stairs.guard.solving import Section
 from stairs.job import Job
@@ -214,7 +213,8 @@ def cut_work(work: list[Primitive], section: Section, part: Part, view: View) ->
             continue
         near = _heights_at(shown, x)
         low, high = min(near, default=bottom), max(near, default=top)
-        shown.append(_break(x, low - 2.0, high + 2.0))
+        ends = (x, high + 2.0), (x, low - 2.0)
+        shown.append(break_line(*ends, 1.6, 0.5, -1.6, (0.32, 0.68)))
         at = x_of(section, place)
         foot, head = (view.at((at, y)) for y in span_of(section, place))
         pieces = [
@@ -243,18 +243,9 @@ def _heights_at(shown: list[Primitive], x: float) -> list[float]:
     return found
 
 
-def _break(x: float, low: float, high: float) -> Stroke:
-    """A plumb line with two zigzags, where the work is broken off."""
-    points = [(x, high)]
-    for share in (0.68, 0.32):
-        y = low + (high - low) * share
-        points += [(x, y + 1.6), (x - 1.6, y + 0.5), (x + 1.6, y - 0.5), (x, y - 1.6)]
-    return Stroke((*points, (x, low)), FINE, "break")
-
-
 def match_labels(
-    section: Section, part: Part, view: View, height: float
-) -> list[tuple[str, list[Candidate]]]:
+    section: Section, part: Part, view: View
+) -> list[tuple[str, tuple[Candidate, ...]]]:
     """Names of the match lines over their heads, each with the places where it may stand. Two at
     most; none at the guard's own ends."""
     labels = []
@@ -263,11 +254,12 @@ def match_labels(
             continue
         x, y = view.at((x_of(section, place), span_of(section, place)[1]))
         words = f"MATCH LINE {letter}"
-        places = [
-            Candidate((Text(words, (x + aside, y + _OVER + lift), height, "match-line", anchor,
-                            bold=True, owner=words),), (), lift + abs(aside) / 4, APART)
+        spots = [
+            (x + aside, y + _OVER + lift, anchor, lift + abs(aside) / 4)
             for lift in (1.4, 6.0, 10.0, 14.0)
             for aside, anchor in ((0.0, "middle"), (1.5, "left"), (-1.5, "right"))
-        ]  # fmt: skip
-        labels.append((words, places))
+        ]
+        labels.append(
+            (words, places_at((words,), spots, "match-line", owner=words, apart=APART, headed=True))
+        )
     return labels

@@ -5,14 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from functools import partial
 
-from msgspec.structs import replace
-
 from stairs.drawing.paper.lettering import SMALL
-from stairs.drawing.paper.primitives import FINE, Text
+from stairs.drawing.paper.primitives import FINE
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import STYLE
 from stairs.drawing.placing.leaders import spread_places
-from stairs.drawing.placing.placement import APART, Board, Candidate
+from stairs.drawing.placing.placement import APART, Board, Candidate, Spot, dearer, places_at
 from stairs.drawing.views.elevation.dimension_chains import STEPS_APART, bounds_of, uneven
 from stairs.drawing.views.elevation.failure_flags import opening_rows
 from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows
@@ -34,7 +32,7 @@ def post_name(board: Board, section: Section, post: Post, view: View, text: Leng
         found = _post_places(board, post, rows, x, y + (9.0 if post.wall else 0.0))
         if len(rows) > 1:  # its name alone; the rest goes into the schedule of posts
             alone = _post_places(board, post, rows[:1], x, y)
-            found += [replace(place, cost=place.cost + 60) for place in alone]
+            found += dearer(alone, 60)
         return found
 
     return Label(" ".join(rows), Role.PART if post.wall else Role.POST), places
@@ -85,18 +83,14 @@ def _post_places(
     board: Board, post: Post, rows: Sequence[str], x: float, y: float, owner: str = ""
 ) -> list[Candidate]:
     owner = owner or f"post {post.number}"
-    places = []
-    pitch = SMALL * 1.7
-    for lift in (2.6, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0):
-        for aside in (0.0, -6.0, 6.0, -10.0, 10.0):
-            texts = tuple(
-                Text(row, (x + aside, y + lift + pitch * (len(rows) - 1 - k)), SMALL, GROUP,
-                     "middle", owner=owner)
-                for k, row in enumerate(rows)
-            )  # fmt: skip
-            places.append(Candidate(texts, (), lift + abs(aside), APART))
+    over = y + SMALL * 1.7 * (len(rows) - 1)
+    spots = [
+        (x + aside, over + lift, "middle", lift + abs(aside))
+        for lift in (2.6, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0)
+        for aside in (0.0, -6.0, 6.0, -10.0, 10.0)
+    ]
     led = spread_places(board, rows, (x, y), SMALL, GROUP, owner, FINE, prefer=105.0)
-    return places + [replace(place, cost=place.cost + 40) for place in led]
+    return [*places_at(rows, spots, GROUP, owner=owner, apart=APART), *dearer(led, 40)]
 
 
 def landings(section: Section, view: View, seen: Shows) -> list[Offer]:
@@ -105,25 +99,28 @@ def landings(section: Section, view: View, seen: Shows) -> list[Offer]:
     if section.kind != "flight":
         return labels
     x, y = view.at((section.posts[0].x, 0.0))
-    places = [
-        Candidate((Text("LOWER LANDING", (x - back, y - down), SMALL, GROUP, "right",
-                        owner="lower landing"),), (), down + back / 4, APART)
+    spots = [
+        (x - back, y - down, "right", down + back / 4)
         for down in (6.6, 8.0, 11.0, 14.0, 17.0)
         for back in (4.0, 7.0, 10.0, 14.0, 18.0, 22.0, 26.0, 30.0, 35.0)
-    ]  # fmt: skip
+    ]
     if seen((x, y)):
-        labels.append((Label("lower landing", needed=False), partial(list, places)))
+        labels.append(_landing("lower landing", spots))
     x, y = view.at(section.nosings[-1])
     thick = view.length(float(section.flight.tread_thickness))
     chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
     outer = chain + STYLE.pitch + (STEPS_APART if uneven(section) else 0.0)
-    places = [
-        Candidate((Text("UPPER LANDING", (x + along, y - thick - down), SMALL, GROUP, "left",
-                        owner="upper landing"),), (), down + along / 4, APART)
+    spots = [
+        (x + along, y - thick - down, "left", down + along / 4)
         for down in (4.5, 6.0, 9.0, 12.0)
         for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0, outer + 1.5, outer + 3.0,
                       outer + 14.0, outer + 22.0)
     ]  # fmt: skip
     if seen((x, y)):
-        labels.append((Label("upper landing", needed=False), partial(list, places)))
+        labels.append(_landing("upper landing", spots))
     return labels
+
+
+def _landing(name: str, spots: Sequence[Spot]) -> Offer:
+    places = places_at((name.upper(),), spots, GROUP, owner=name, apart=APART)
+    return Label(name, needed=False), partial(list, places)

@@ -31,6 +31,7 @@ from stairs.drawing.paper.primitives import (
     Point,
     Primitive,
     Stroke,
+    break_line,
     line,
 )
 from stairs.drawing.paper.view import View, along
@@ -97,7 +98,7 @@ def deck(view: View, left: float, right: float) -> list[Primitive]:
         line((left, y - 2.4), (right, y - 2.4), MEDIUM, "ground"),
     ]
     for x in (left, right):
-        drawn += break_line((x, y + 1.2), (x, y - 3.6))
+        drawn.append(_broken_off(x, y + 1.2, y - 3.6))
     return drawn
 
 
@@ -157,8 +158,7 @@ def upper_landing(section: FlightSection, view: View, right: float) -> list[Prim
     if thick > 0:
         drawn.append(line((x, y), (x, y - thick), MEDIUM, "landing"))
         drawn.append(line((x, y - thick), (right, y - thick), MEDIUM, "landing"))
-    drawn += break_line((right, y + 1.5), (right, y - drop - 1.5))
-    return drawn
+    return [*drawn, _broken_off(right, y + 1.5, y - drop - 1.5)]
 
 
 def grade(view: View, x: float, left: float, right: float) -> list[Primitive]:
@@ -170,21 +170,16 @@ def grade(view: View, x: float, left: float, right: float) -> list[Primitive]:
     top = view.at((0.0, 0.0))[1]
     low = top - DROP
     earth = ground(view, left, right, -DROP / view.unit)
-    drawn = [replace(one, group=GRADE) for one in (*earth, *break_line((x, top), (x, low)))]
+    drawn = [replace(one, group=GRADE) for one in (*earth, _broken_off(x, top, low))]
     for y in (top, low):
         drawn.append(line((x - 0.8, y - 0.8), (x + 0.8, y + 0.8), MEDIUM, GRADE))
     return drawn
 
 
-def break_line(top: Point, bottom: Point) -> list[Primitive]:
-    """A thin plumb line with one zigzag, where something goes on that is not drawn."""
-    x, middle = top[0], (top[1] + bottom[1]) / 2
-    reach = min(1.0, abs(top[1] - bottom[1]) / 5)
-    points = (
-        top, (x, middle + reach), (x - 1.2, middle + reach / 3), (x + 1.2, middle - reach / 3),
-        (x, middle - reach), bottom,
-    )  # fmt: skip
-    return [Stroke(points, FINE, "break")]
+def _broken_off(x: float, top: float, bottom: float) -> Stroke:
+    """A plumb break line, its zigzag small on a short one."""
+    reach = min(1.0, abs(top - bottom) / 5)
+    return break_line((x, top), (x, bottom), reach, reach / 3, -1.2)
 
 
 def stringer(section: FlightSection, view: View, units: str) -> list[Primitive]:

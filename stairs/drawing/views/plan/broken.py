@@ -21,12 +21,13 @@ from stairs.drawing.paper.primitives import (
     Point,
     Primitive,
     Text,
+    break_line,
     line,
     moved,
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.labelled_view import Label, SetOut, Stage, through_window
-from stairs.drawing.placing.placement import APART, Candidate
+from stairs.drawing.placing.placement import APART, places_at
 from stairs.drawing.views.plan.lettering import EVERYTHING, letter_on
 from stairs.drawing.views.plan.parts import (
     ACROSS,
@@ -40,7 +41,6 @@ from stairs.drawing.views.plan.parts import (
     parts_of_plan,
     reach_of_post,
 )
-from stairs.drawing.views.plan.surfaces import zigzag
 from stairs.drawing.views.plan.work import work_of
 from stairs.numbers.tolerances import SIGHT
 from stairs.solution import Solution
@@ -260,8 +260,8 @@ def _match_line(match: Match, laid: Laid, dx: float, dy: float) -> list[Primitiv
     for start, end in pieces:
         if end - start < 0.5:
             continue
-        one, two = ((match.at, y) if match.axis == 0 else (y, match.at) for y in (start, end))
-        stroke = line(one, two, THICK, "match-line", DASH_DOT_DOT, match.letter)
+        ends = _on_sheet(match.axis, match.at, start), _on_sheet(match.axis, match.at, end)
+        stroke = line(*ends, THICK, "match-line", DASH_DOT_DOT, match.letter)
         drawn.append(moved(stroke, dx, dy))
     return drawn
 
@@ -276,12 +276,15 @@ def _breaks(axis: int, at: float, whole: Sequence[Primitive], window: Area) -> l
             groups[-1].append(y)
         else:
             groups.append([y])
-    drawn = []
-    for group in groups:
-        low, high = group[0] - 2.5, group[-1] + 2.5
-        ends = [(at, y) if axis == 0 else (y, at) for y in (low, high)]
-        drawn.append(zigzag(*ends))
-    return drawn
+    return [
+        break_line(_on_sheet(axis, at, group[0] - 2.5), _on_sheet(axis, at, group[-1] + 2.5))
+        for group in groups
+    ]
+
+
+def _on_sheet(axis: int, at: float, along: float) -> Point:
+    """The point of a line across an axis that lies so far along it [mm on paper]."""
+    return (at, along) if axis == 0 else (along, at)
 
 
 def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy: float) -> Label:
@@ -298,9 +301,8 @@ def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy
         match.low + shift[1 - match.axis],
         match.high + shift[1 - match.axis],
     )
-    places = []
+    spots = []
     if match.axis == 0:
-        spots = []
         for up, more in ((True, 0.0), (False, 6.0)):
             for lift in (0.0, 4.0, 8.0):
                 y = high + 5.9 + lift if up else low - 3.9 - lift
@@ -308,17 +310,11 @@ def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy
                           (at + 1.5, y, "left", more + 1.0 + lift)]  # fmt: skip
     else:
         side = -1.0 if before else 1.0
-        spots = []
         for k in range(12):
             for along, anchor in ((low + k * 6.0, "left"), (high - k * 6.0, "right")):
                 y = at + side * 1.8 + (SMALL * 1.7 if side > 0 else -SMALL)
                 spots.append((along, y, anchor, float(k)))
         spots += [(low - 2.0, at + 1.0, "right", 2.0), (high + 2.0, at + 1.0, "left", 2.0)]
-    for x, y, anchor, cost in spots:
-        texts = (
-            Text(rows[0], (x, y), SMALL, "match-line", anchor, bold=True, owner=rows[0]),
-            Text(rows[1], (x, y - SMALL * 1.6), SMALL, "match-line", anchor, owner=rows[0]),
-        )
-        places.append(Candidate(texts, (), cost, APART))
-    target = (at, high) if match.axis == 0 else (high, at)
-    return Label(rows, target, 45.0, places=tuple(places))
+    places = places_at(rows, spots, "match-line", owner=rows[0], apart=APART, pitch=SMALL * 1.6,
+                       headed=True)  # fmt: skip
+    return Label(rows, _on_sheet(match.axis, at, high), 45.0, places=places)

@@ -26,7 +26,7 @@ from stairs.drawing.paper.primitives import (
     line,
     rectangle,
 )
-from stairs.drawing.placing.placement import Board, Candidate
+from stairs.drawing.placing.placement import Board, places_at
 from stairs.drawing.views.plan.parts import Laid, PlanPart
 from stairs.drawing.views.plan.work import mean_of
 
@@ -97,11 +97,10 @@ def key_plan(
         low, high = _ends(part, at)
         amid = mean_of((low, high))
         spots = sorted(_spots(low, high), key=lambda one: math.dist(one, amid))
-        places = [
-            Candidate((Text(name, (x, y - SMALL / 2), SMALL, GROUP, "middle",
-                            bold=part.number in here, owner=f"part {name}"),))
-            for x, y in spots
-        ]  # fmt: skip
+        places = places_at(
+            (name,), ((x, y - SMALL / 2, "middle", 0.0) for x, y in spots), GROUP,
+            owner=f"part {name}", headed=part.number in here,
+        )  # fmt: skip
         free = board.all_free(places)
         chosen = next((place for place, good in zip(places, free, strict=True) if good), None)
         if chosen is not None:

@@ -18,7 +18,7 @@ from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import STYLE, ZERO, arrowhead, square_line, turned_figure
 from stairs.drawing.placing.extents import box_of, crossed_by, cut_to, rows_of
 from stairs.drawing.placing.labelled_view import Label, Stage
-from stairs.drawing.placing.placement import Candidate
+from stairs.drawing.placing.placement import Candidate, places_at
 from stairs.drawing.views.kinds import LengthText
 from stairs.drawing.views.plan.surfaces import beside_of, upper_landing_at
 from stairs.drawing.views.plan.work import mean_of, unit_along
@@ -270,16 +270,15 @@ def _ways_up(stage: Stage, solution: Solution, plan: Plan, text: LengthText, fra
             continue
         x, y = view.at(foot)
         ax, ay = unit_along(place.heading)
-        places = tuple(
-            Candidate(
-                (Text("UP", (x - ax * away - ay * aside, y - ay * away + ax * aside - SMALL / 2),
-                      SMALL, "way-up", "middle", owner="way up"),), (), away + abs(aside),
-            )
+        spots = [
+            (x - ax * away - ay * aside, y - ay * away + ax * aside - SMALL / 2, "middle",
+             away + abs(aside))
             for away in (4.0, 5.0, -5.0)
             for aside in (0.0, 3.5, -3.5, 6.0, -6.0)
-        )  # fmt: skip
-        stage.labels.append(Label(("UP",), (x, y), math.degrees(math.atan2(-ay, -ax)), 1.0,
-                                  places=places))  # fmt: skip
+        ]  # fmt: skip
+        down = math.degrees(math.atan2(-ay, -ax))
+        places = places_at(("UP",), spots, "way-up", owner="way up")
+        stage.labels.append(Label(("UP",), (x, y), down, 1.0, places=places))
     lines = solution.job.lines
     last = [place for place in plan.sections if not lines[place.number - 1].opposite_of][-1]
     if last.kind == "flight":
@@ -289,15 +288,12 @@ def _ways_up(stage: Stage, solution: Solution, plan: Plan, text: LengthText, fra
         landing = upper_landing_at(solution, last)
         if holds(frame, landing):
             x, y = view.at(landing)
-            places = tuple(
-                Candidate(
-                    tuple(Text(row, (x + along, y + lift - k * 1.7 * SMALL), SMALL, "label",
-                               "middle", owner=rows[0]) for k, row in enumerate(rows)),
-                    (), abs(along) + abs(lift),
-                )
+            spots = [
+                (x + along, y + lift, "middle", abs(along) + abs(lift))
                 for lift in (0.0, 6.0, -6.0, 12.0, -12.0)
                 for along in (0.0, 2.0, -2.0)
-            )  # fmt: skip
+            ]
+            places = places_at(rows, spots, "label", owner=rows[0])
             stage.labels.append(Label(rows, (x, y), last.heading, 0.0, places=places))
 
 

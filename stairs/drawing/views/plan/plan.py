@@ -20,7 +20,7 @@ from typing import Any
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.drawing.paper.lettering import SMALL, wrapped
+from stairs.drawing.paper.lettering import SMALL, text_rows, wrapped
 from stairs.drawing.paper.primitives import Primitive, Text
 from stairs.drawing.paper.sheet_sizes import (
     GOOD,
@@ -335,10 +335,8 @@ def _foot(
         start += NORTH
     if unplaced:
         told += f" Not lettered on the view: {'; '.join(unplaced)}."
-    for k, row in enumerate(wrapped(told, SMALL, right - start - 2.0, rows)):
-        y = bottom + (foot - 6.0 if parts else 6.8) - k * 4.0
-        drawn.append(Text(row, (start, y), SMALL, "note"))
-    return drawn
+    at = (start, bottom + (foot - 6.0 if parts else 6.8))
+    return drawn + text_rows(wrapped(told, SMALL, right - start - 2.0, rows), at, "note", 4.0)
 
 
 # --------------------------------------------------------------------------- for CAD

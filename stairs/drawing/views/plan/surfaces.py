@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from stairs.drawing.paper.primitives import FINE, MEDIUM, Point, Primitive, Stroke
+from stairs.drawing.paper.primitives import MEDIUM, Point, Primitive, Stroke, break_line
 from stairs.drawing.paper.view import View
 from stairs.drawing.views.elevation.profile import upper_edge
 from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
@@ -22,7 +22,7 @@ from stairs.lengths.tape_marks import length_text
 from stairs.numbers.tolerances import SAME
 from stairs.solution import Solution
 
-EDGE, BREAK = "landing", "break"
+EDGE = "landing"
 _ON = 0.5  # of a stair's drawn width, that a deck is shown inwards from its edge
 
 
@@ -221,8 +221,8 @@ def _upper_landing(solution: Solution, place: PlanSection, view: View) -> list[P
                MEDIUM, EDGE)
         for near, edge_at in asides
     ]  # fmt: skip
-    ends = (place.at(far, out * beside), place.at(far, asides[-1][1] if both else inner))
-    return [*drawn, zigzag(*map(view.at, ends))]
+    start, end = place.at(far, out * beside), place.at(far, asides[-1][1] if both else inner)
+    return [*drawn, break_line(view.at(start), view.at(end))]
 
 
 def _broken(view: View, start: Point, place: PlanSection, deep: float) -> Primitive:
@@ -230,19 +230,4 @@ def _broken(view: View, start: Point, place: PlanSection, deep: float) -> Primit
     turn = math.radians(place.heading + 90.0)
     by = -_out(place) * deep
     end = (start[0] + by * math.cos(turn), start[1] + by * math.sin(turn))
-    return zigzag(view.at(start), view.at(end))
-
-
-def zigzag(start: Point, end: Point) -> Primitive:
-    """A thin line with one zigzag in its middle: the end of what goes on [mm on paper]."""
-    length = math.hypot(end[0] - start[0], end[1] - start[1]) or 1.0
-    ux, uy = (end[0] - start[0]) / length, (end[1] - start[1]) / length
-
-    def at(along: float, aside: float = 0.0) -> Point:
-        return start[0] + ux * along - uy * aside, start[1] + uy * along + ux * aside
-
-    half = length / 2
-    points = (
-        start, at(half - 1.2), at(half - 0.5, 1.5), at(half + 0.5, -1.5), at(half + 1.2), end,
-    )  # fmt: skip
-    return Stroke(points, FINE, BREAK)
+    return break_line(view.at(start), view.at(end))
