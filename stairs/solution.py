@@ -200,7 +200,7 @@ def _solution(
         at_work(f"section {section.number}: its checks")
         found = replace(found, standing=standings[index])
         if judged is None or section.number in judged:
-            found = _judged(found, part, job, whole, rule_for, for_sheets)
+            found = _judged(found, part, job, whole, bench.rulebook, for_sheets)
         if with_remedies:
             found = _mended(found, part, bench, rule_for, for_sheets)
         parts.append(found)
@@ -212,12 +212,12 @@ def _judged(
     part: Settled,
     job: Job,
     whole: Job,
-    rule_for: RuleFor,
+    rulebook: Rulebook,
     for_sheets: bool,
 ) -> SectionSolution:
     """With its findings, and the marks at which it passes; ``whole`` has all sections settled."""
-    index = found.section.number - 1
-    certainty = Certainty(whole, part.section, index, rule_for)
+    index, rule_for = found.section.number - 1, rule_source(rulebook, job)
+    certainty = Certainty(whole, part.section, index, rulebook)
     findings, openings = findings_of(part.section, part.job, rule_for, certainty.spread)
     # before a check is mended the shared posts have the one height that they get
     findings = with_shared_posts(findings, found.section, job, certainty.spread)

@@ -113,6 +113,10 @@ class TracedSection:
                 found[key] = bounds
         return found
 
+    def told(self, amount: Amount | None) -> Bounds | None:
+        """Those of a measurement or of what follows from some; None where it is not told."""
+        return None if amount is None else self._of(lambda worked: worked(amount))
+
     def _of(self, result: Result) -> Bounds:
         low, high = end_of(result, self.box, -1), end_of(result, self.box, 1)
         return Bounds(low.value, high.value, (low.corner,), (high.corner,))

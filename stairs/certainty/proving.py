@@ -21,10 +21,12 @@ from stairs.certainty.bounds import (
 )
 from stairs.certainty.enclosure import Unsure
 from stairs.certainty.moves import Moves
+from stairs.certainty.other_limits import other_rules
 from stairs.certainty.readings import job_with, readings_of
 from stairs.certainty.rooms import rooms_of
 from stairs.certainty.sharing import sections_beside, with_neighbours
 from stairs.certainty.traced import end_of
+from stairs.checks.cases import rule_source
 from stairs.checks.checked_values import STRIP
 from stairs.checks.checking import OF_SHARED_POSTS, findings_of, with_shared_posts
 from stairs.checks.finding import FAIL, MARGINAL, Finding
@@ -35,6 +37,7 @@ from stairs.errors import JobError, MeasurementsContradict
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, section_where
 from stairs.progress import at_work
+from stairs.rules import Rulebook
 
 
 class Certainty:
@@ -44,8 +47,9 @@ class Certainty:
     stay decided whatever was measured; ``index`` is the section's, from 0.
     """
 
-    def __init__(self, job: Job, section: Section, index: int, rule_for: RuleFor) -> None:
-        self.job, self.section, self.index, self.rule_for = job, section, index, rule_for
+    def __init__(self, job: Job, section: Section, index: int, rulebook: Rulebook) -> None:
+        self.job, self.section, self.index = job, section, index
+        self.rulebook, self.rule_for = rulebook, rule_source(rulebook, job)
         self.readings = readings_of(job, index) if job.measured_within else ()
         self._beside = tuple(sections_beside(job, index)) if self.readings else ()
         every = (*self.readings, *(each for one in self._beside for each in one.readings))
@@ -54,6 +58,8 @@ class Certainty:
         """Also those of the sections beside, which may need the posts taller that they share."""
         self._tried: dict[tuple[tuple[str, Fraction], ...], dict[str, str] | JobError] = {}
         self._moves = Moves(job, index, self.readings)
+        self._past_limits: tuple[Corner, ...] = ()
+        """Where drop and width are least and greatest, if other limits may rule there."""
         self.bounds, self.spread = self._found()
 
     def __eq__(self, other: object) -> bool:
@@ -76,7 +82,17 @@ class Certainty:
             key: None if math.isinf(one.low) or math.isinf(one.high) else (one.low, one.high)
             for key, one in bounds.items()
         }
-        return bounds, Spread(told, tuple(self._refused(traced)))
+        record, exact = traced.job.sections[self.index], traced.section.exact
+        drop = traced.told(exact.get("total_rise") if record.drop is None else record.drop)
+        width = traced.told(record.width)
+        others = other_rules(self.rulebook, self.job, self.section, drop, width)
+        self._past_limits = tuple(
+            corner
+            for one in (drop, width)
+            if one is not None and others
+            for corner in (*one.low_corners, *one.high_corners)
+        )
+        return bounds, Spread(told, tuple(self._refused(traced)), others)
 
     # ------------------------------------------------------------------ what cannot be built
 
@@ -116,7 +132,10 @@ class Certainty:
         measured = finding.measured
         if finding.verdict != MARGINAL or measured.everywhere is not None:
             return finding
-        for told in self._corners(finding):
+        corners = self._corners(finding)
+        if measured.other_rule is not None:
+            corners = ({**told, **past} for told in corners for past in self._past_limits)
+        for told in corners:
             corner = {key: value for key, value in told.items() if key in self._by_key}
             found = self._at(corner)
             if not isinstance(found, JobError) and found.get(finding.id) == FAIL:
@@ -144,7 +163,7 @@ class Certainty:
             job = self._job_with(corner)
             try:
                 section = solve_section(job, self.index, with_balls=False)
-                findings, _ = findings_of(section, job, self.rule_for)
+                findings, _ = findings_of(section, job, self._rule_for(job))
                 told = self._with_neighbours(findings, section, job)
                 self._tried[key] = {one.id: one.verdict for one in told}
             except MeasurementsContradict:
@@ -164,6 +183,12 @@ class Certainty:
         except JobError:
             return tuple(one for one in findings if one.id not in OF_SHARED_POSTS)
         return with_shared_posts(findings, joined, job)
+
+    def _rule_for(self, job: Job) -> RuleFor:
+        """The rules for the job with other measurements."""
+        mine, theirs = self.job.sections[self.index], job.sections[self.index]
+        alike = (mine.drop, mine.width) == (theirs.drop, theirs.width)
+        return self.rule_for if alike else rule_source(self.rulebook, job)
 
     def _job_with(self, values: Mapping[str, Fraction]) -> Job:
         return job_with(self.job, self.all_readings, values)

@@ -42,8 +42,10 @@ _FLIGHT = (
     "side_gap",
     "filler",
     "post_gap",
+    "width",
+    "drop",
 )
-_LEVEL = ("span", "filler", "post_gap")
+_LEVEL = ("span", "filler", "post_gap", "width", "drop")
 
 
 class Reading(Struct, frozen=True):

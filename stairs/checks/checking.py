@@ -176,7 +176,25 @@ def _finding(
     if measure.check == "nosing-min" and _nosing_not_needed(section, rule_for):
         return filled
     finding = judged(filled, filled.order, bounds)
+    if finding.verdict == PASS and spread is not None:
+        others = spread.other_rules.get(finding.id, ())
+        finding = _by_other_rules(finding, others, known(filled.measure), spread)
     return finding if opening is None else _at_side(finding, opening)
+
+
+def _by_other_rules(
+    finding: Finding, others: tuple[Rule, ...], measure: Measure, spread: Spread
+) -> Finding:
+    """A check that passes, marginal where a rule that may hold instead is not proven to be kept.
+
+    Of an opening the ball is taken, which is as large as any cube or strip in it.
+    """
+    for rule in others:
+        instead = replace(finding, ruling=ruling_of(rule), value=measure.value)
+        if judged(instead, measure.compare(rule.limit), _bounds(measure, spread)).verdict != PASS:
+            measured = replace(finding.measured, everywhere=None, other_rule=rule)
+            return replace(finding, verdict=MARGINAL, measured=measured)
+    return finding
 
 
 def _bounds(measure: Measure, spread: Spread | None, key: object = None) -> Bounds | None:

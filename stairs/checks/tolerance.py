@@ -10,6 +10,8 @@ from fractions import Fraction
 
 from msgspec import Struct
 
+from stairs.rules import Rule
+
 Bounds = tuple[float, float]
 """The least and the greatest that a result may really be, in its unit."""
 
@@ -34,11 +36,13 @@ class Refused(Struct, frozen=True):
 class Spread(Struct, frozen=True):
     """The bounds of each result, None where there are none, and errors that leave no guard.
 
-    ``bounds`` is None where nothing is off and each result is what it is.
+    ``bounds`` is None where nothing is off and each result is what it is; ``other_rules`` are those
+    that may hold in place of the one that rules as measured, by check.
     """
 
     bounds: Mapping[object, Bounds | None] | None
     refused: tuple[Refused, ...] = ()
+    other_rules: Mapping[str, tuple[Rule, ...]] = {}
 
 
 class Measured(Struct, frozen=True):
@@ -47,10 +51,12 @@ class Measured(Struct, frozen=True):
     ``bounds`` hold its value whatever was measured; None where that could not be told.
     ``everywhere`` tells whether it passes whatever was measured, None where neither that nor the
     opposite was found; ``witness`` has measurements, each within its own tolerance, with which it
-    fails, by their keys: none of them where it fails as they were read.
+    fails, by their keys: none of them where it fails as they were read.  ``other_rule`` is one that
+    may hold instead and is not proven to be kept.
     """
 
     bounds: Bounds | None = None
     everywhere: bool | None = None
     witness: Witness | None = None
     refused: tuple[Refused, ...] = ()
+    other_rule: Rule | None = None

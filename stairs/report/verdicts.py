@@ -5,7 +5,9 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 
-from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding
+from msgspec.structs import replace
+
+from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding, ruling_of
 from stairs.job import Job
 from stairs.lengths.tape_marks import exact_text, text_against_limit
 from stairs.report.columns import KEPT, WIDTH, cells, listed, remark, wrap
@@ -109,7 +111,13 @@ def _when_measured_off(job: Job, finding: Finding) -> str:
     """What measuring error may make of a check that passes as drawn."""
     within, worst = exact_text(job.measured_within, job.units), finding.worst
     told = f"it may fail with measurements {within} off"
-    if worst is not None:
+    other, rule = finding.measured.other_rule, finding.ruling.rule
+    if other is not None:
+        by_drop = rule is None or other.when.drop_over != rule.when.drop_over
+        _, limit, _ = value_texts(job, replace(finding, ruling=ruling_of(other)))
+        told = f"another limit holds with the {'drop' if by_drop else 'width'} {within} off: "
+        told += f"{limit} ({other.clause})"
+    elif worst is not None:
         told = f"with each measurement {within} off the wrong way: "
         told += _worst_text(job, finding, worst)
     if finding.measured.everywhere is None:

@@ -101,11 +101,12 @@ def test_a_check_that_fails_as_read_is_its_own_witness():
 
 def certain(job: Job) -> list[Certainty]:
     """How sure each section of a job is, as the answer to it has it."""
-    rule_for = rule_source(load(job.rules).in_units(job.units), job)
+    rulebook = load(job.rules).in_units(job.units)
+    rule_for = rule_source(rulebook, job)
     laid, _ = laid_out(guard_job(job), rule_for)
     parts = [settle(laid, index, rule_for) for index in range(len(laid.sections))]
     whole = all_settled(laid, parts)
-    return [Certainty(whole, part.section, index, rule_for) for index, part in enumerate(parts)]
+    return [Certainty(whole, part.section, index, rulebook) for index, part in enumerate(parts)]
 
 
 def alone_and_joined(job: Job, index: int):
@@ -275,3 +276,56 @@ def test_a_post_that_the_stair_needs_taller_is_as_unsure_in_both_sections():
         height = rise + face * rise / run + of_stair["bottom_gap"] + racked + 1
         assert height > 40 + 13 / 16
         assert row["bounds"][1] == pytest.approx(height, abs=1e-9)
+
+
+DECK = """
+units = "mm"
+rules = "nbc-2020"
+measured_within = "2"
+[panel]
+height = "880"
+top_rail = "45"
+bottom_rail = "38"
+baluster = "19"
+pitch = "105"
+stock = ["1800", "2400"]
+[bracket]
+kind = "pivot"
+pivot_offset = "28"
+rail_setback = "10"
+[post]
+width = "76"
+reveal = "25"
+stock = ["1200"]
+[[section]]
+kind = "level"
+span = "2200"
+bays = 2
+bottom_gap = "80"
+drop = "{}"
+"""
+
+
+@pytest.mark.parametrize(
+    ("drop", "verdict", "everywhere"),
+    [
+        (1797, "pass", True),
+        (1798, "pass", True),
+        (1799, "marginal", False),
+        (1800, "marginal", False),
+    ],
+)
+def test_a_limit_that_holds_over_a_little_more_of_a_drop_is_looked_at_too(
+    drop, verdict, everywhere
+):
+    """The guard is 960 mm high: 900 are enough up to a drop of 1800 mm, over it 1070 (NBC 9.8.8.3).
+
+    At 1798 mm and 2 off the drop is 1800 at most, which is not over 1800.
+    """
+    row = check_of(job_from_text(DECK.format(drop)), "guard-height-min")
+    assert (row["limit"], row["verdict"], row["everywhere"]) == (900, verdict, everywhere)
+    if everywhere:
+        return
+    assert 1800 < float(Length(row["witness"]["drop"], "mm")) <= drop + 2
+    deeper = check_of(job_from_text(DECK.format(row["witness"]["drop"])), "guard-height-min")
+    assert (deeper["limit"], deeper["verdict"]) == (1070, "fail")

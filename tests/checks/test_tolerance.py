@@ -451,10 +451,9 @@ def test_the_worst_of_a_finding_is_never_better_than_the_finding(seeds):
             continue
         names = [measure.keys[0] for measure in measures_of(section, job)]
         assert len(names) == len(set(names)), seed
-        rule_for = rule_source(load(job.rules).in_units(job.units), job)
-        for found in sum(
-            findings_of(section, job, rule_for, Certainty(job, section, 0, rule_for).spread), ()
-        ):
+        rulebook = load(job.rules).in_units(job.units)
+        spread = Certainty(job, section, 0, rulebook).spread
+        for found in sum(findings_of(section, job, rule_source(rulebook, job), spread), ()):
             if None in (found.value, found.ruling.limit) or found.ruling.kind.startswith("needed"):
                 continue
             off = found.worst - found.value
