@@ -8,13 +8,14 @@ several parts, all of them count, since which one it is may change with the meas
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
+from functools import partial
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from stairs.certainty.enclosure import Enclosure, Unsure, greatest, least
+from stairs.certainty.enclosure import Enclosure, Unsure, greatest
 from stairs.certainty.end_gaps import BayCases, Gap
 from stairs.certainty.measured_line import on_line
 from stairs.certainty.pockets import nested_size
@@ -115,7 +116,7 @@ class TracedSection:
 
     def told(self, amount: Amount | None) -> Bounds | None:
         """Those of a measurement or of what follows from some; None where it is not told."""
-        return None if amount is None else self._of(lambda worked: worked(amount))
+        return None if amount is None else self._of_amount(amount)
 
     def _of(self, result: Result) -> Bounds:
         low, high = end_of(result, self.box, -1), end_of(result, self.box, 1)
@@ -140,30 +141,34 @@ class TracedSection:
                     + greatest([worked(gap) for gap in survey.line_gaps])
                 )
             )
-        parts = self._alike(measure.check)
-        return self._of(parts or (lambda worked: worked(known_amount(measure.amount))))
+        alike = self._alike(measure.check)
+        return self._of_amount(known_amount(measure.amount)) if alike is None else alike
 
-    def _alike(self, check: str) -> Result | None:
+    def _of_amount(self, amount: Amount) -> Bounds:
+        return self._of(lambda worked: worked(amount))
+
+    def _alike(self, check: str) -> Bounds | None:
         """Of all parts that a check takes the greatest or the least of."""
-        bays, job = self.section.bays, self.job
+        bays, job, of = self.section.bays, self.job, self._of_amount
         posts = [post for post in self.section.posts if not post.wall]
         if check == "rail-corner":
-            return self._deeper([bay.ends.corner_clearance for bay in bays[:1]], least)
+            return self._of(partial(self._deeper, bays[0].ends.corner_clearance))
         if check == "rail-stock":
-            return self._deeper([bay.ends.stock_needed for bay in bays], greatest)
+            needed = [partial(self._deeper, bay.ends.stock_needed) for bay in bays]
+            return _greatest_bounds(map(self._of, needed))
         if check == "post-stock":
             heights = [height for post in posts for height in self._heights(post)]
-            return greatest_of([length_of(job.post, height) for height in heights])
+            return _greatest_bounds(of(length_of(job.post, height)) for height in heights)
         if check == "post-spacing":
-            return greatest_of([bay.spacing_along for bay in bays])
+            return _greatest_bounds(of(bay.spacing_along) for bay in bays)
         if check == PLATE_EDGE:
             edges = [post.stand.plate_edge for post in self.section.posts]
-            return least_of([edge for edge in edges if edge is not None])
+            return _least_bounds(of(edge) for edge in edges if edge is not None)
         if check == "bracket-holes-top":
-            over = [greatest_of(self._over_holes(post)) for post in posts]
-            return lambda worked: least([one(worked) for one in over])
+            over = [map(of, self._over_holes(post)) for post in posts]
+            return _least_bounds(map(_greatest_bounds, over))
         if check == "bracket-holes-foot":
-            return least_of([self._under_holes(post) for post in self.section.posts])
+            return _least_bounds(of(self._under_holes(post)) for post in self.section.posts)
         return None
 
     def _heights(self, post: Post) -> list[Amount]:
@@ -184,15 +189,11 @@ class TracedSection:
             return foot
         return derived("under_hole", bottom_hole_height=foot, post_below=known(self.job.post.below))
 
-    def _deeper(self, amounts: Sequence[Amount], taken: Callable[..., Enclosure]) -> Result:
-        """Amounts of the deeper of the two rails, whichever that is."""
+    def _deeper(self, amount: Amount, worked: Worked) -> Enclosure:
+        """An amount of the deeper of the two rails, whichever that is."""
         panel = self.job.panel
-
-        def result(worked: Worked) -> Enclosure:
-            depth = greatest([worked(panel.top_rail), worked(panel.bottom_rail)])
-            return taken([_with_depth(amount, depth, worked) for amount in amounts])
-
-        return result
+        depth = greatest([worked(panel.top_rail), worked(panel.bottom_rail)])
+        return _with_depth(amount, depth, worked)
 
     def _of_racking(self, measure: Measure) -> Bounds:
         """How far the rake is over what the panel racks, as if that were as it was read."""
@@ -330,6 +331,27 @@ def _traced(job: Job, index: int, readings: Sequence[Reading]) -> tuple[Job, Sec
         box |= more
         job = replace(job, sections=(*job.sections[:index], section, *job.sections[index + 1 :]))
     return job, solve_section(job, index, only_walls=True), box
+
+
+def _greatest_bounds(parts: Iterable[Bounds]) -> Bounds:
+    """Of the greatest of some results, one or more, whichever of them that is."""
+    highest = sorted(parts, key=lambda one: one.high, reverse=True)
+    low = max(one.low for one in highest)
+    return Bounds(
+        low,
+        highest[0].high,
+        tuple(corner for one in highest for corner in one.low_corners if one.low == low),
+        tuple(corner for one in highest for corner in one.high_corners if one.high > low),
+    )
+
+
+def _least_bounds(parts: Iterable[Bounds]) -> Bounds:
+    """Of the least of some results, one or more."""
+    return _turned(_greatest_bounds(map(_turned, parts)))
+
+
+def _turned(one: Bounds) -> Bounds:
+    return Bounds(-one.high, -one.low, one.high_corners, one.low_corners)
 
 
 def _with_depth(amount: Amount, depth: Enclosure, worked: Worked) -> Enclosure:
