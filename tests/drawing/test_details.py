@@ -13,7 +13,7 @@ from stairs.drawing.paper.primitives import Arc, Stroke, Text
 from stairs.drawing.paper.sheet_sizes import scales
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.extents import box_of
-from stairs.drawing.placing.labelled_view import through_window
+from stairs.drawing.placing.windows import through_window
 from stairs.drawing.sets.packet.schedules import schedules
 from stairs.drawing.sheets.page import millimetres, paper_for
 from stairs.drawing.views.details.base import base_detail

@@ -15,7 +15,7 @@ from stairs.drawing import draw_elevation, write
 from stairs.drawing.files.dxf import dxf_bytes
 from stairs.drawing.paper.primitives import Stroke, Text
 from stairs.drawing.placing.inspection import overlaps
-from stairs.drawing.views.elevation.match_lines import Part, parts_of
+from stairs.drawing.views.elevation.match_lines import parts_of
 from stairs.errors import SheetError
 
 
@@ -170,14 +170,21 @@ def test_parts_are_as_few_as_can_be(solution, make_text):
         .sections[0]
         .section
     )
-    parts = parts_of(section, lambda part: part.high[0] - part.low[0] <= 3)
-    assert [(part.low, part.high) for part in parts] == [
-        ((0, 0), (3, 0)), ((3, 0), (6, 0)), ((6, 0), (8, 0)),
-    ]  # fmt: skip
+    xs = [post.x for post in section.posts]
+
+    def holds_three_bays_at_most(part):
+        low, _, high, _ = part.edges
+        return sum(low <= x <= high for x in xs) <= 4
+
+    parts = parts_of(section, holds_three_bays_at_most)
+    assert [part.edges[2] for part in parts[:-1]] == [xs[3], xs[6]]
     assert parts_of(section, lambda part: False) is None
     assert parts_of(section, lambda part: False, within=True) is None
-    assert Part(2, 3, (3, 0), (6, 0)).letters == ("A", "B")
-    assert Part(2, 3, (3, 0), (6, 0)).words == "PART 2 OF 3, TO MATCH LINE A AND MATCH LINE B"
+    assert [part.words for part in parts] == [
+        "PART 1 OF 3, TO MATCH LINE A",
+        "PART 2 OF 3, TO MATCH LINES A AND B",
+        "PART 3 OF 3, TO MATCH LINE B",
+    ]
 
 
 # --------------------------------------------------------------------------- cuts within a bay

@@ -12,8 +12,8 @@ import pytest
 
 from stairs.drawing.files.pdf import book_bytes
 from stairs.drawing.paper.primitives import Arc, Text
-from stairs.drawing.placing.extents import cut_to
 from stairs.drawing.placing.inspection import overlaps
+from stairs.drawing.placing.windows import cut_to
 from stairs.drawing.sets.shop.posts import poles
 from stairs.drawing.sets.template.bevels import bevel_pages
 from stairs.drawing.sets.template.seats import seats

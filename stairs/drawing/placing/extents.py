@@ -13,7 +13,7 @@ import numpy as np
 from msgspec import Struct
 
 from stairs.drawing.paper.lettering import measure
-from stairs.drawing.paper.primitives import TOUCH, Area, Point, Segment, Text
+from stairs.drawing.paper.primitives import TOUCH, Point, Segment, Text
 
 
 class Box(Struct, frozen=True):
@@ -257,35 +257,3 @@ def points_along(segments: np.ndarray, pitch: float) -> tuple[np.ndarray, np.nda
     share = (np.arange(len(which)) - first) / np.maximum(counts[which] - 1, 1)
     points = segments[which, :2] + run[which] * share[:, None]
     return points[:, 0], points[:, 1]
-
-
-def cut_to(start: Point, end: Point, room: Area) -> Segment | None:
-    """The piece of a line that lies in a rectangle, or None (Liang and Barsky's way).
-
-    >>> cut_to((-5.0, 1.0), (5.0, 1.0), (0.0, 0.0, 4.0, 4.0))
-    ((0.0, 1.0), (4.0, 1.0))
-    >>> cut_to((-5.0, 9.0), (5.0, 9.0), (0.0, 0.0, 4.0, 4.0)) is None
-    True
-    """
-    left, bottom, right, top = room
-    dx, dy = end[0] - start[0], end[1] - start[1]
-    low, high = 0.0, 1.0
-    for slope, distance in (
-        (-dx, start[0] - left), (dx, right - start[0]),
-        (-dy, start[1] - bottom), (dy, top - start[1]),
-    ):  # fmt: skip
-        if slope == 0:
-            if distance < 0:
-                return None
-            continue
-        share = distance / slope
-        if slope < 0:
-            low = max(low, share)
-        else:
-            high = min(high, share)
-    if low >= high:
-        return None
-    return (
-        (start[0] + low * dx, start[1] + low * dy),
-        (start[0] + high * dx, start[1] + high * dy),
-    )

@@ -8,7 +8,7 @@ view.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 
 from msgspec import Struct, field
 from msgspec.structs import replace
@@ -17,16 +17,13 @@ from stairs.drawing.paper.lettering import SMALL, cleaned
 from stairs.drawing.paper.primitives import (
     FINE,
     THICK,
-    Arc,
-    Area,
     Point,
     Primitive,
     Stroke,
-    Text,
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import RUNNING, Dimension, arrowhead, lines_of, places_of
-from stairs.drawing.placing.extents import box_of, cut_to
+from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import Board, Candidate
 
@@ -135,72 +132,3 @@ def parts_of(candidate: Candidate) -> list[Primitive]:
             turn = math.degrees(math.atan2(tip[1] - follows[1], tip[0] - follows[0]))
             parts.append(arrowhead(tip, turn, stroke.owner, "leader"))
     return parts
-
-
-# --------------------------------------------------------------------------- windows
-
-
-def through_window(primitives: Sequence[Primitive], window: Area) -> list[Primitive]:
-    """What of a drawing is seen through a window, blank fills still hiding what is behind."""
-    shown: list[Primitive] = []
-    for one in primitives:
-        if isinstance(one, Text):
-            if all(_inside(corner, window) for corner in box_of(one).corners()):
-                shown.append(one)
-            continue
-        if isinstance(one, Arc):
-            shown += _arc(one, window)
-            continue
-        if one.closed and one.fill is not None:
-            face = _polygon(one.points, window)
-            if len(face) > 2:
-                shown.append(Stroke(tuple(face), 0.0, one.group, closed=True, fill=one.fill,
-                                    owner=one.owner))  # fmt: skip
-        if one.weight == 0.0:
-            continue
-        if one.closed and all(_inside(point, window) for point in one.points):
-            shown.append(Stroke(one.points, one.weight, one.group, one.line, True, None, one.owner))
-            continue
-        for start, end in one.segments():
-            piece = cut_to(start, end, window)
-            if piece is not None:
-                shown.append(Stroke(piece, one.weight, one.group, one.line, owner=one.owner))
-    return shown
-
-
-def _inside(point: Point, window: Area) -> bool:
-    left, bottom, right, top = window
-    return left <= point[0] <= right and bottom <= point[1] <= top
-
-
-def _arc(one: Arc, window: Area) -> list[Primitive]:
-    points = one.points(96)
-    if all(_inside(point, window) for point in points):
-        return [one]
-    pieces: list[Primitive] = []
-    for start, end in zip(points, points[1:], strict=False):
-        piece = cut_to(start, end, window)
-        if piece is not None:
-            pieces.append(Stroke(piece, one.weight, one.group, one.line, owner=one.owner))
-    return pieces
-
-
-def _polygon(points: Iterable[Point], window: Area) -> list[Point]:
-    """The part of a polygon in a rectangle, side by side (Sutherland and Hodgman's way)."""
-    left, bottom, right, top = window
-    shape = list(points)
-    for axis, limit, keep in (
-        (0, left, 1.0), (0, right, -1.0), (1, bottom, 1.0), (1, top, -1.0),
-    ):  # fmt: skip
-        cut: list[Point] = []
-        for k, point in enumerate(shape):
-            before = shape[k - 1]
-            inside, was = ((p[axis] - limit) * keep >= 0 for p in (point, before))
-            if inside != was:
-                share = (limit - before[axis]) / (point[axis] - before[axis])
-                x, y = (b + (p - b) * share for p, b in zip(point, before, strict=True))
-                cut.append((x, y))
-            if inside:
-                cut.append(point)
-        shape = cut
-    return shape

@@ -23,8 +23,8 @@ from stairs.drawing.sheets.sheet import Sheet, drawn_on
 from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import scale_bar
-from stairs.drawing.views.framing_run import Piece, Run, draw_run, pieces_of
-from stairs.drawing.views.plan.parts import Stretch
+from stairs.drawing.views.framing_run import Run, draw_run
+from stairs.drawing.views.match_lines import Part, in_a_row
 from stairs.errors import JobError, SheetError
 from stairs.guard.framing_plan import FramingPlan
 from stairs.lengths.tape_marks import Number, length_text
@@ -116,16 +116,17 @@ def _pages(
     run = Run(job, section, plan, text)
     left, bottom, right, top = room_on(sheet)
     name = section.name or f"section {section.number}"
-    scale, pieces = _broken(run, sheet, name, asked)
+    scale, parts = _broken(run, sheet, name, asked)
     unit = float(scale.paper_millimetres(job.units))
-    (low, high), ends = run.inwards, run.along
+    low, high = run.inwards
     floor = top - _AROUND[3] - (high - low) * unit
     low_area = floor - _AROUND[1]
     bar = low_area - 13.0
     made: list[tuple[list[Primitive], Stage]] = []
-    for piece in pieces:
-        spare = (_room_across(sheet) - (piece.high - piece.low) * unit) / 2
-        origin = (left + _AROUND[0] + spare - piece.low * unit, floor - low * unit)
+    for piece in parts:
+        start, _, end, _ = run.frame(piece, unit)
+        spare = (_room_across(sheet) - (end - start) * unit) / 2
+        origin = (left + _AROUND[0] + spare - start * unit, floor - low * unit)
         stage = Stage((left, low_area, right, top), View(scale, job.units, origin))
         draw_run(stage, run, piece)
         content = [*stage.letter(), *_under(stage, scale, name, piece, (left, right), bar)]
@@ -137,17 +138,17 @@ def _pages(
     made += [(list(one), Stage(first.area, first.view)) for one in flow.pages[1:]]
     pages = [
         (Page(sheet, f"Framing under {name}" + (f", {k}" if k > 1 else ""),
-              scale.words if k <= len(pieces) else "", tuple(one), group="Framing",
+              scale.words if k <= len(parts) else "", tuple(one), group="Framing",
               description=f"Framing plan under {name}: joists, blocks, base plates and bolts"),
          stage)
         for k, (one, stage) in enumerate(made, start=1)
     ]  # fmt: skip
-    if len(pieces) == 1:
+    if len(parts) == 1:
         return pages, None
-    wide = (ends[1] - ends[0]) * unit
-    whole = Stage((-60.0, low_area, wide + 60.0, top),
-                  View(scale, job.units, (-ends[0] * unit, floor - low * unit)))  # fmt: skip
-    draw_run(whole, run, Piece(*ends))
+    start, end = run.along
+    whole = Stage((-60.0, low_area, (end - start) * unit + 60.0, top),
+                  View(scale, job.units, (-start * unit, floor - low * unit)))  # fmt: skip
+    draw_run(whole, run, *in_a_row(()))
     whole.letter()
     return pages, whole
 
@@ -158,17 +159,19 @@ def _room_across(sheet: Paper) -> float:
     return right - left - _AROUND[0] - _AROUND[2]
 
 
-def _broken(run: Run, sheet: Paper, name: str, asked: Scale | None) -> tuple[Scale, list[Piece]]:
-    """The fewest pieces of a run, at the largest scale that takes no more."""
+def _broken(
+    run: Run, sheet: Paper, name: str, asked: Scale | None
+) -> tuple[Scale, tuple[Part, ...]]:
+    """The fewest parts of a run, at the largest scale that takes no more."""
     job = run.job
     _, bottom, _, top = room_on(sheet)
     room = (top - bottom) * 0.62 - _AROUND[1] - _AROUND[3] - _FOOT
     low, high = run.inwards
     offered = scales(job.units) if asked is None else (asked,)
-    best: tuple[Scale, list[Piece]] | None = None
+    best: tuple[Scale, tuple[Part, ...]] | None = None
     for one in offered:
         unit = float(one.paper_millimetres(job.units))
-        found = pieces_of(run.posts, *run.along, unit, _room_across(sheet))
+        found = run.parts(unit, _room_across(sheet))
         if found is None or (high - low) * unit > room:
             continue
         if best is None or len(found) < len(best[1]):
@@ -184,7 +187,7 @@ def _broken(run: Run, sheet: Paper, name: str, asked: Scale | None) -> tuple[Sca
 
 
 def _under(
-    stage: Stage, scale: Scale, name: str, piece: Piece, ends: Stretch, bar: float
+    stage: Stage, scale: Scale, name: str, part: Part, ends: tuple[float, float], bar: float
 ) -> list[Primitive]:
     """Under a view its title, its scale with a bar, its part, and what found no place on it."""
     left, right = ends
@@ -192,9 +195,9 @@ def _under(
     drawn.append(Text(f"SCALE {scale.words}", (left + 2.0, bar + 3.2), SMALL, "scale-bar"))
     title = shortened(f"Framing under {name}", USUAL, right - left - 4.0)
     drawn.append(Text(title, (left + 2.0, bar + 7.6), USUAL, "view-name"))
-    if piece.count > 1:
+    if part.count > 1:
         middle = ((left + right) / 2, bar + 1.0)
-        drawn.append(Text(piece.words, middle, USUAL, "view-name", "middle"))
+        drawn.append(Text(part.words, middle, USUAL, "view-name", "middle"))
     if stage.unplaced:
         told = f"Not lettered: {'; '.join(stage.unplaced)}"[:110]
         drawn.append(Text(told, (left + 100.0, bar - 4.0), SMALL, "note"))

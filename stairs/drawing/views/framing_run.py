@@ -1,6 +1,6 @@
 """What a framing plan shows of a run: joists, board gaps, blocks, base plates and bolts.
 
-A run that is too long for its paper is shown in pieces, which match lines join.
+A run that is too long for its paper is shown in parts, which match lines join.
 """
 
 from __future__ import annotations
@@ -14,7 +14,6 @@ from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import (
     BLANK,
     DASH_DOT,
-    DASH_DOT_DOT,
     DASHED,
     FINE,
     HAIR,
@@ -34,71 +33,12 @@ from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, RUNNING, ZERO, Dimension
 from stairs.drawing.placing.labelled_view import Label, Stage
 from stairs.drawing.placing.placement import places_at
-from stairs.drawing.views.elevation.match_lines import STUB
 from stairs.drawing.views.kinds import LengthText
-from stairs.drawing.views.plan.parts import Stretch, letter_of
+from stairs.drawing.views.match_lines import STUB, Match, Part, cut_at, in_a_row, match_strokes
 from stairs.guard.framing_plan import Block, FramingPlan, PostFraming
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.parts.posts import Post
-
-
-class Piece(Struct, frozen=True):
-    """What of a run one view shows: its ends, and where it is cut, None at the run's own ends."""
-
-    low: float
-    high: float
-    before: float | None = None
-    after: float | None = None
-    number: int = 1
-    count: int = 1
-
-    def holds(self, x: float) -> bool:
-        """Whether a post stands in it."""
-        low = self.before is None or x >= self.before
-        return low and (self.after is None or x <= self.after)
-
-    @property
-    def words(self) -> str:
-        """Its name under the view."""
-        ends = [letter_of(self.number - 2)] if self.before is not None else []
-        ends += [letter_of(self.number - 1)] if self.after is not None else []
-        lines = "TO MATCH LINE" + ("S " if len(ends) > 1 else " ") + " AND ".join(ends)
-        return f"PART {self.number} OF {self.count}, {lines}"
-
-
-def pieces_of(
-    posts: Sequence[Post | PostFraming], low: float, high: float, unit: float, room: float
-) -> list[Piece] | None:
-    """The run in as few pieces as fit the room [mm], cut midway between posts, or None."""
-    if (high - low) * unit <= room:
-        return [Piece(low, high)]
-    stub = STUB / unit
-    xs = sorted(post.x for post in posts)
-    places = [(a + b) / 2 for a, b in pairwise(xs)]
-
-    def fits(start: float, end: float) -> bool:
-        more = stub * ((start != low) + (end != high))
-        return (end - start + more) * unit <= room
-
-    cuts, start = [], low
-    while not fits(start, high):
-        reach = [at for at in places if at > start and fits(start, at)]
-        if not reach:
-            return None
-        cuts.append(start := reach[-1])
-    count = len(cuts) + 1
-    even = [min(places, key=lambda at: abs(at - low - (high - low) * k / count))
-            for k in range(1, count)]  # fmt: skip
-    ends = [low, *even, high]
-    if len(set(ends)) == count + 1 and all(map(fits, ends, ends[1:])):
-        cuts = even
-    ends = [low, *cuts, high]
-    return [
-        Piece(one - stub if k > 1 else low, two + stub if k < count else high,
-               one if k > 1 else None, two if k < count else None, k, count)
-        for k, (one, two) in enumerate(pairwise(ends), start=1)
-    ]  # fmt: skip
 
 
 class Run(Struct, frozen=True):
@@ -114,13 +54,29 @@ class Run(Struct, frozen=True):
         """The posts that the view shows: the run's own, or those at the head of a stair."""
         return self.section.posts if self.section.kind == "level" else self.plan.posts
 
+    def parts(self, unit: float, room: float) -> tuple[Part, ...] | None:
+        """In as few parts as fit a room, cut midway between posts, or None [mm, mm to the unit]."""
+        (low, high), stub = self.along, STUB / unit
+        xs = sorted(post.x for post in self.posts)
+        places = [(low, 0.0), *(((a + b) / 2, 0.0) for a, b in pairwise(xs)), (high, 0.0)]
+        last = len(places) - 1
+        cuts = cut_at(places, lambda j, k: room / unit - stub * ((j > 0) + (k < last)))
+        return None if cuts is None else in_a_row((places[k][0], *self.inwards) for k in cuts)
+
+    def frame(self, part: Part, unit: float) -> Area:
+        """What a part shows, with a stub beyond each match line [units of the work]."""
+        (start, end), (low, high), stub = self.along, self.inwards, STUB / unit
+        before, _, after, _ = part.cut
+        left, _, right, _ = part.edges
+        return left - stub if before else start, low, right + stub if after else end, high
+
     @property
     def margin(self) -> float:
         """What is shown beyond its end posts [units of the work]."""
         return 2.0 * float(self.job.post.base or self.job.post.width)
 
     @property
-    def along(self) -> Stretch:
+    def along(self) -> tuple[float, float]:
         """From end to end, with the whole of the blocks under its end posts [units of the work]."""
         xs = [one.x for one in self.posts]
         places = [min(xs) - self.margin, max(xs) + self.margin]
@@ -135,7 +91,7 @@ class Run(Struct, frozen=True):
         return min(places) - beside, max(places) + beside
 
     @property
-    def inwards(self) -> Stretch:
+    def inwards(self) -> tuple[float, float]:
         """From outside the deck's edge inwards, as far as there is something to show."""
         plan, margin = self.plan, self.margin
         insets = [plan.edge_to_post + margin, *(one.inset + margin for one in plan.posts)]
@@ -144,44 +100,43 @@ class Run(Struct, frozen=True):
         return -margin * 0.4, max(insets)
 
 
-def draw_run(stage: Stage, run: Run, piece: Piece) -> None:
-    """Work, match lines and lettering of a piece of a run."""
-    low, high = run.inwards
-    frame = (piece.low, low, piece.high, high)
-    stage.add(_work(run, stage.view, frame, piece))
-    for at, end, number, other in (
-        (piece.before, piece.low, piece.number - 2, piece.number - 1),
-        (piece.after, piece.high, piece.number - 1, piece.number + 1),
-    ):
-        if at is not None:
-            _match_line(stage, at, end, frame, letter_of(number), other)
-    _set_out(stage, run, frame, piece)
-    _spacings(stage, run, frame, piece)
-    _names(stage, run, frame, piece)
+def draw_run(stage: Stage, run: Run, part: Part) -> None:
+    """Work, match lines and lettering of a part of a run."""
+    frame = run.frame(part, stage.view.unit)
+    stage.add(_work(run, stage.view, frame, part))
+    for match in part.matches:
+        _match_line(stage, match, part, frame)
+    _set_out(stage, run, frame, part)
+    _spacings(stage, run, frame, part)
+    _names(stage, run, frame, part)
 
 
-def _match_line(stage: Stage, at: float, end: float, frame: Area, letter: str, other: int) -> None:
+def _holds(part: Part, x: float) -> bool:
+    """Whether a post stands in a part."""
+    return part.edges[0] <= x <= part.edges[2]
+
+
+def _match_line(stage: Stage, match: Match, part: Part, frame: Area) -> None:
     """A match line, the break line where its stub ends, and its name over it."""
-    low, high = stage.view.at((at, frame[1])), stage.view.at((at, frame[3]))
-    top = high[1] + 6.0
-    stage.add([line((low[0], low[1] - 4.0), (low[0], top), THICK, "match-line", DASH_DOT_DOT,
-                    letter)])  # fmt: skip
-    foot = stage.view.at((end, 0.0))
-    stage.add([break_line((foot[0], foot[1] - 2.5), (foot[0], high[1] + 2.5))])
-    where = "NEXT SHEET" if end > at else "SHEET BEFORE"
-    rows = (f"MATCH LINE {letter}", f"SEE PART {other}, {where}")
+    (x, foot), (_, head) = (stage.view.at((match.at, y)) for y in (match.low, match.high))
+    top, starts = head + 6.0, part.begins_at(match)
+    stage.add(match_strokes(match.letter, 0, x, [(foot - 4.0, top)]))
+    end, edge = stage.view.at((frame[0 if starts else 2], 0.0))
+    stage.add([break_line((end, edge - 2.5), (end, head + 2.5))])
+    where = "SHEET BEFORE" if starts else "NEXT SHEET"
+    rows = (f"MATCH LINE {match.letter}", f"SEE PART {part.other(match)}, {where}")
     spots = [
-        (low[0] + along, top + 5.6 + lift, anchor, lift + abs(along))
+        (x + along, top + 5.6 + lift, anchor, lift + abs(along))
         for lift in (0.0, 2.0, 4.0)
         for along, anchor in ((0.0, "middle"), (1.5, "left"), (-1.5, "right"))
     ]
     places = places_at(rows, spots, "match-line", owner=rows[0], pitch=4.0, headed=True)
-    stage.labels.append(Label(rows, (low[0], top), 90.0, places=places))
+    stage.labels.append(Label(rows, (x, top), 90.0, places=places))
 
 
-def _work(run: Run, view: View, frame: Area, piece: Piece) -> list[Primitive]:
+def _work(run: Run, view: View, frame: Area, part: Part) -> list[Primitive]:
     plan = run.plan
-    posts = [one for one in plan.posts if piece.holds(one.x)]
+    posts = [one for one in plan.posts if _holds(part, one.x)]
     x0, y0, x1, y1 = frame
     half = plan.joist_thickness / 2
     drawn: list[Primitive] = []
@@ -247,7 +202,7 @@ def _block(plan: FramingPlan, block: Block, view: View, frame: Area) -> list[Pri
     ]
 
 
-def _set_out(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
+def _set_out(stage: Stage, run: Run, frame: Area, part: Part) -> None:
     """The running dimensions of the posts, on from the piece before."""
     view = stage.view
     x0, y0, x1, _ = frame
@@ -256,9 +211,9 @@ def _set_out(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
     if run.section.kind == "flight" and len(posts) == 1:
         posts = ()  # its place counts from a post of the next run; the table tells it
     origin = (posts[0].x if posts else x0, 0.0)
-    before = origin if piece.before is None else (x0, 0.0)
+    before = origin if not part.cut[0] else (x0, 0.0)
     for one in posts:
-        if not piece.holds(one.x):
+        if not _holds(part, one.x):
             continue
         mark = (one.x, 0.0)
         told = run.text(one.x) if one.x != origin[0] else ZERO
@@ -267,14 +222,14 @@ def _set_out(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
                       "below 2", under, after=before)
         )  # fmt: skip
         before = mark
-    if piece.before is None and posts:
+    if not part.cut[0] and posts:
         stage.add([Arc((view.at(origin)[0], under), 0.9, FINE, "dimension")])
-    if piece.after is not None:
+    if part.cut[2]:
         start, end = ((view.at((x, 0.0))[0], under) for x in (before[0], x1))
         stage.add([line(start, end, FINE, "dimension")])
 
 
-def _spacings(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
+def _spacings(stage: Stage, run: Run, frame: Area, part: Part) -> None:
     """The spacing of the joists, and how far the posts stand from the deck's edge."""
     view, plan, text = stage.view, run.plan, run.text
     x0, _, x1, y1 = frame
@@ -283,7 +238,7 @@ def _spacings(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
         joist.centre for joist in plan.joists
         if (x0 < joist.centre < x1 if on_x else joist.centre < y1)
     ]  # fmt: skip
-    if len(seen) > 1 and piece.before is None:
+    if len(seen) > 1 and not part.cut[0]:
         one, two = seen[:2]
         ends = ((one, y1), (two, y1)) if on_x else ((x0, one), (x0, two))
         kind, side = (LEVEL, "above") if on_x else (PLUMB, "left")
@@ -292,7 +247,7 @@ def _spacings(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
             Dimension("joist spacing", kind, ends, plan.joist_spacing, text(plan.joist_spacing),
                       side, place)
         )  # fmt: skip
-    if piece.after is None:
+    if not part.cut[2]:
         stage.dimensions.append(
             Dimension("edge to post", PLUMB, ((x1, 0.0), (x1, plan.edge_to_post)),
                       plan.edge_to_post, text(plan.edge_to_post), "right",
@@ -300,13 +255,13 @@ def _spacings(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
         )  # fmt: skip
 
 
-def _names(stage: Stage, run: Run, frame: Area, piece: Piece) -> None:
+def _names(stage: Stage, run: Run, frame: Area, part: Part) -> None:
     """The names of posts and joists and of the deck's edge."""
     view, plan = stage.view, run.plan
     x0, _, x1, y1 = frame
     half = plan.joist_thickness / 2
     for one in plan.posts:
-        if piece.holds(one.x):
+        if _holds(part, one.x):
             name = f"POST {run.section.number}.{one.post} {one.hand.upper()}".strip()
             reach = view.length(float(run.job.post.width) / 2)
             at = view.at((one.x, one.inset))

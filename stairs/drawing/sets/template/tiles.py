@@ -24,11 +24,12 @@ from stairs.drawing.paper.primitives import (
     Primitive,
     Stroke,
     Text,
+    extent_of_lines,
     line,
     moved,
 )
 from stairs.drawing.paper.sheet_sizes import Paper
-from stairs.drawing.placing.extents import box_of, cut_to
+from stairs.drawing.placing.windows import inside, through_window
 from stairs.drawing.sheets.page import Page, room_on
 
 ROW = 4.2
@@ -191,24 +192,8 @@ def _bar(
 def clipped(primitives: Iterable[Primitive], origin: Point, room: Area) -> list[Primitive]:
     """What of a canvas lies in the room once its origin lies there [mm on paper].
 
-    Straight lines are cut at the room's edge; rings and lettering are there whole or not at all,
-    and since tiles overlap each is whole on one of them.
+    Rings are there whole or not at all, and since tiles overlap each is whole on one of them.
     """
-    left, bottom, right, top = room
-    shown: list[Primitive] = []
-    for one in primitives:
-        put = moved(one, *origin)
-        if isinstance(put, Text):
-            corners = box_of(put).corners()
-        elif isinstance(put, Arc):
-            (x, y), r = put.center, put.radius + put.weight / 2
-            corners = ((x - r, y - r), (x + r, y + r)) if put.whole else put.points(36)
-        else:
-            for start, end in put.segments():
-                piece = cut_to(start, end, room)
-                if piece is not None:
-                    shown.append(Stroke(piece, put.weight, put.group, put.line, owner=put.owner))
-            continue
-        if all(left <= x <= right and bottom <= y <= top for x, y in corners):
-            shown.append(put)
-    return shown
+    put = [moved(one, *origin) for one in primitives]
+    whole = [one for one in put if not isinstance(one, Arc) or inside(extent_of_lines([one]), room)]
+    return through_window(whole, room)

@@ -13,7 +13,8 @@ from fractions import Fraction
 from stairs.drawing.paper.lettering import SMALL, USUAL, text_rows, wrapped
 from stairs.drawing.paper.primitives import FINE, HAIR, Area, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
-from stairs.drawing.placing.labelled_view import Stage, through_window
+from stairs.drawing.placing.labelled_view import Stage
+from stairs.drawing.placing.windows import through_window
 from stairs.drawing.sheets.page import Page, room_on
 from stairs.drawing.sheets.references import RADIUS, Reference, mark_at
 from stairs.drawing.views.details.base import base_detail

@@ -28,9 +28,10 @@ from stairs.drawing.paper.primitives import (
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, Dimension, square_line
-from stairs.drawing.placing.extents import box_of, cut_to
+from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.labelled_view import Label, flagged
 from stairs.drawing.placing.placement import CLEARANCE, Candidate, places_at
+from stairs.drawing.placing.windows import cut_to
 from stairs.drawing.views.details.parts import Detail, everything, seen, shown_as
 from stairs.drawing.views.elevation.elements import circle
 from stairs.drawing.views.elevation.profile import line_height

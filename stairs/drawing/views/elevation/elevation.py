@@ -60,9 +60,9 @@ from stairs.drawing.views.elevation.labels import (
     tread_numbers,
 )
 from stairs.drawing.views.elevation.match_lines import (
-    Part,
     cut_work,
     edges_of,
+    holds,
     match_labels,
     room_beside,
 )
@@ -72,6 +72,7 @@ from stairs.drawing.views.elevation.profile import (
 )
 from stairs.drawing.views.elevation.section_work import section_work
 from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, Told
+from stairs.drawing.views.match_lines import Part
 from stairs.drawing.views.plan.work import bolts_of, mean_of
 from stairs.guard.solving import Section
 from stairs.job import Job
@@ -134,7 +135,7 @@ def elevation(
     edges = edges_of(section, part, view.unit)
 
     def shows(x: float, y: float = math.inf) -> bool:
-        return part is None or (part.holds(section, x) and y >= edges.bottom)
+        return part is None or (holds(part, x) and y >= edges.bottom)
 
     def seen(point: Point) -> bool:
         return shows(*view.back(point))
@@ -148,7 +149,7 @@ def elevation(
     dimensions = dimensions_of(section, view, text, edges, shows)
     board = Board(area)
     board.add(work)
-    named = match_labels(section, part, view) if part is not None else []
+    named = match_labels(part, view) if part is not None else []
     drawn, placed = _dimensioned(board, dimensions, view, named, shows(0.0))
     if told_below:
         placed += _placed(board, [(told_below[0].texts[0].owner, told_below)])

@@ -19,6 +19,7 @@ from stairs.drawing.sheets.side_column import Blocks, note_blocks, shared_column
 from stairs.drawing.sheets.title_block import TitleBlock
 from stairs.drawing.views.elevation.elevation import elevation, room_needed
 from stairs.drawing.views.elevation.sheet import PART_NAME
+from stairs.drawing.views.match_lines import on_sheets, rooms_in
 from stairs.guard.solving import Section
 from stairs.job import Job
 
@@ -67,30 +68,21 @@ def _name(facts: Facts) -> str:
 
 def _areas(sections: Sequence[Section], job: Job, paper: Paper, scale: Scale) -> list[Area] | None:
     """Where each view stands, in rows from the top down, or None where they have no room."""
-    left, bottom, right, top = view_area(paper)
-    rows: list[list[tuple[float, float]]] = []
-    for section in sections:
-        wide, high = room_needed(section, scale, job)
-        if wide > right - left:
-            return None
-        used = sum(one + _APART for one, _ in rows[-1]) if rows else right
-        if not rows or used + wide > right - left:
-            rows.append([])
-        rows[-1].append((wide, high + PART_NAME))
-    heights = [max(high for _, high in row) for row in rows]
-    spare = (top - bottom - sum(heights)) / len(rows)
-    if spare < 0:
+    area = view_area(paper)
+    needed = [room_needed(section, scale, job) for section in sections]
+    sizes = [(wide, high + PART_NAME) for wide, high in needed]
+    width, height = area[2] - area[0], area[3] - area[1]
+    if any(wide > width or high > height for wide, high in sizes):
         return None
-    areas, ceiling = [], top
-    for row, high in zip(rows, heights, strict=True):
-        floor = ceiling - high - spare
-        beside = (right - left - sum(wide for wide, _ in row)) / len(row)
-        start, middle = left, (floor + ceiling) / 2
-        for wide, tall in row:  # not much higher than the view: its name stands close under it
-            half = min(tall / 2 + _LABELS, (ceiling - floor) / 2)
-            areas.append((start, middle - half, start + wide + beside, middle + half))
-            start += wide + beside
-        ceiling = floor
+    rows, *more = on_sheets(sizes, width, height, _APART)
+    if more:
+        return None
+    areas = []
+    rooms = rooms_in(area, [[sizes[k] for k in row] for row in rows])
+    for (left, floor, right, ceiling), (_, tall) in zip(rooms, sizes, strict=True):
+        # not much higher than the view: its name stands close under it
+        middle, half = (floor + ceiling) / 2, min(tall / 2 + _LABELS, (ceiling - floor) / 2)
+        areas.append((left, middle - half, right, middle + half))
     return areas
 
 

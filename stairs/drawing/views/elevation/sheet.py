@@ -39,8 +39,9 @@ from stairs.drawing.sheets.side_column import (
 from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import TitleBlock
 from stairs.drawing.views.elevation.elevation import Elevation, elevation, room_needed
-from stairs.drawing.views.elevation.match_lines import Part, parts_of
+from stairs.drawing.views.elevation.match_lines import parts_of
 from stairs.drawing.views.kinds import Role, Told
+from stairs.drawing.views.match_lines import Part, on_sheets, rooms_in
 from stairs.errors import SheetError
 from stairs.guard.solving import Section
 from stairs.job import Job
@@ -250,17 +251,13 @@ class _Draft:
         parts = parts_of(self.solved, fits, within)
         if parts is None or len(parts) < 2:
             return None
-        rows: list[list[Part]] = []
-        used = 0.0
-        for part in parts:
-            height = room_needed(self.solved, at, self.job, part)[1] + PART_NAME
-            if rows and used + height <= top - bottom:
-                rows[-1].append(part)
-                used += height
-            else:
-                rows.append([part])
-                used = height
-        return rows
+        sizes = [(right - left, self._height(part, at)) for part in parts]
+        sheets = on_sheets(sizes, right - left, top - bottom)
+        return [[parts[k] for row in rows for k in row] for rows in sheets]
+
+    def _height(self, part: Part, at: Scale) -> float:
+        """Of a part with its name [mm]."""
+        return room_needed(self.solved, at, self.job, part)[1] + PART_NAME
 
     def roomy(self, paper: Paper, at: Scale) -> Sheet:
         """The whole view on that sheet, or on the next larger ones where lettering lacks room."""
@@ -311,19 +308,15 @@ class _Draft:
         self, row: Sequence[Part], at: Scale, area: Area, flagged: frozenset[Told]
     ) -> tuple[list[Elevation], list[Text]]:
         """Parts of a broken view under each other, and their names."""
-        heights = [room_needed(self.solved, at, self.job, part)[1] + PART_NAME for part in row]
-        spare = (area[3] - area[1] - sum(heights)) / len(row)
-        top = area[3]
+        rooms = rooms_in(area, [[(area[2] - area[0], self._height(part, at))] for part in row])
         drawn: list[Elevation] = []
         names: list[Text] = []
-        for part, height in zip(row, heights, strict=True):
-            foot = top - height - spare
-            room = (area[0], foot + PART_NAME, area[2], top)
+        for part, (left, foot, right, top) in zip(row, rooms, strict=True):
+            room = (left, foot + PART_NAME, right, top)
             told = flagged.union(*(one.told for one in drawn))
             drawn.append(elevation(self.solved, self.job, self.facts, at, room, part, told))
-            middle = ((area[0] + area[2]) / 2, foot + 2.5)
+            middle = ((left + right) / 2, foot + 2.5)
             names.append(Text(part.words, middle, USUAL, "view-name", "middle"))
-            top = foot
         return drawn, names
 
     def _laid(

@@ -16,7 +16,8 @@ from stairs.drawing.paper.primitives import Point, Primitive, Text
 from stairs.drawing.paper.sheet_sizes import Scale
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ANGLE, LEVEL, PLUMB, Dimension
-from stairs.drawing.placing.labelled_view import Stage, through_window
+from stairs.drawing.placing.labelled_view import Stage
+from stairs.drawing.placing.windows import through_window
 from stairs.relations.quantities import NAMES_PAGE
 
 _LETTERS = {one.name: one.symbol for group in NAMES_PAGE.values() for one in group}

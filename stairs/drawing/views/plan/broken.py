@@ -1,9 +1,7 @@
 """A broken plan: parts of a plan on one sheet or more, joined by match lines.
 
-Every part is drawn at the same scale and set out as the whole plan would be; figures run on from
-the same small circle, so that nothing is measured from a match line.  A match line names the part
-that goes on beyond it, and the sheet where that is another one.  What goes on is shown as a stub
-that ends in a break line (both as on elevations, ``match_lines``).
+Every part is set out as the whole plan would be; figures run on from the same small circle.  A
+match line names the part that goes on beyond it, and the sheet where that is another one.
 """
 
 from __future__ import annotations
@@ -15,28 +13,32 @@ from msgspec.structs import replace
 
 from stairs.drawing.paper.lettering import SMALL, USUAL, width_of
 from stairs.drawing.paper.primitives import (
-    DASH_DOT_DOT,
-    THICK,
     Area,
     Point,
     Primitive,
     Text,
     break_line,
-    line,
-    moved,
 )
 from stairs.drawing.paper.view import View
-from stairs.drawing.placing.labelled_view import Label, SetOut, Stage, through_window
+from stairs.drawing.placing.labelled_view import Label, SetOut, Stage
 from stairs.drawing.placing.placement import APART, places_at
-from stairs.drawing.views.plan.lettering import EVERYTHING, letter_on
+from stairs.drawing.placing.windows import through_window
+from stairs.drawing.views.match_lines import (
+    Match,
+    Size,
+    crossings_at,
+    match_strokes,
+    on_axis,
+    on_sheets,
+    rooms_in,
+)
+from stairs.drawing.views.plan.lettering import letter_on
 from stairs.drawing.views.plan.parts import (
     ACROSS,
     PAD,
     Laid,
-    Match,
     PlanPart,
     beyond,
-    crossings_at,
     in_work,
     parts_of_plan,
     reach_of_post,
@@ -52,33 +54,13 @@ _BESIDE = 60.0  # beside a part, for the names of its level match lines and of i
 _GROUPS = 12.0  # what is cut farther apart has break lines of its own [mm]
 
 
-Slot = tuple[PlanPart, float, float]
-"""A part and the width and height that it takes with its name [mm]."""
+Stack = tuple[tuple[PlanPart, ...], ...]
+"""The parts that stand on one sheet: rows from the top down, each from left to right."""
 
 
-class Stack(Struct, frozen=True):
-    """The parts that stand on one sheet."""
-
-    # from the top down and from left to right, each with its width and height [mm]
-    rows: tuple[tuple[Slot, ...], ...]
-
-    @property
-    def parts(self) -> tuple[PlanPart, ...]:
-        """All parts on the sheet, in order."""
-        return tuple(part for row in self.rows for part, _, _ in row)
-
-    @property
-    def tall(self) -> float:
-        """Height of all rows [mm]."""
-        return sum(_tall(row) for row in self.rows)
-
-
-def _tall(row: Sequence[Slot]) -> float:
-    return max(height for _, _, height in row)
-
-
-def _wide(row: Sequence[Slot]) -> float:
-    return sum(width for _, width, _ in row)
+def parts_on(stack: Stack) -> list[PlanPart]:
+    """All parts on a sheet, in order."""
+    return [part for row in stack for part in row]
 
 
 def stacks_of(laid: Laid, width: float, height: float) -> tuple[Stack, ...] | None:
@@ -97,12 +79,13 @@ def stacks_of(laid: Laid, width: float, height: float) -> tuple[Stack, ...] | No
     return None if best is None else best[1]
 
 
-def _slot(part: PlanPart, width: float) -> Slot:
-    """A part with the room that it takes, its name included."""
+def _size(part: PlanPart, width: float) -> Size:
+    """The room that a part takes, its name included."""
     x0, y0, x1, y1 = part.shown
     beside = _BESIDE if any(match.axis == 1 for match in part.matches) else PAD
-    wide = max(x1 - x0 + beside + PAD, _name_width(part) + 4.0)
-    return part, min(wide, width), y1 - y0 + sum(_margins(part)) + _name_height(part)
+    name = max(width_of(row, USUAL) for row in _name_rows(part))
+    wide = max(x1 - x0 + beside + PAD, name + 4.0)
+    return min(wide, width), y1 - y0 + sum(_margins(part)) + _name_height(part)
 
 
 def _margins(part: PlanPart) -> tuple[float, float]:
@@ -114,10 +97,6 @@ def _margins(part: PlanPart) -> tuple[float, float]:
         _STUB_END if part.edges[1] in level or upright else PAD,
         _STUB_END if part.edges[3] in level and not upright else over,
     )
-
-
-def _name_width(part: PlanPart) -> float:
-    return max(width_of(row, USUAL) for row in _name_rows(part))
 
 
 def _name_height(part: PlanPart) -> float:
@@ -133,23 +112,14 @@ def _name_rows(part: PlanPart) -> tuple[str, ...]:
 
 def _stacked(parts: Sequence[PlanPart], width: float, height: float) -> tuple[Stack, ...] | None:
     """The parts in rows, and the rows on sheets, in order; None where one is too large."""
-    sheets: list[list[list[Slot]]] = []
-    for part in parts:
-        slot = _slot(part, width)
-        if slot[2] > height or part.shown[2] - part.shown[0] + 2 * _STUB_END > width:
+    sizes = [_size(part, width) for part in parts]
+    for part, (_, tall) in zip(parts, sizes, strict=True):
+        if tall > height or part.shown[2] - part.shown[0] + 2 * _STUB_END > width:
             return None
-        if sheets:
-            *above, last = sheets[-1]
-            used = sum(map(_tall, above))
-            joined = [*last, slot]
-            if _wide(joined) <= width and used + _tall(joined) <= height:
-                last.append(slot)
-                continue
-            if used + _tall(last) + slot[2] <= height:
-                sheets[-1].append([slot])
-                continue
-        sheets.append([[slot]])
-    return tuple(Stack(tuple(tuple(row) for row in rows)) for rows in sheets)
+    return tuple(
+        tuple(tuple(parts[k] for k in row) for row in rows)
+        for rows in on_sheets(sizes, width, height)
+    )
 
 
 class Drawn(Struct, frozen=True):
@@ -171,18 +141,12 @@ def draw_stack(
     sides: Mapping[int, SetOut],
 ) -> list[Drawn]:
     """The parts of one sheet, one under the other."""
-    left, bottom, right, top = area
-    spare = (top - bottom - stack.tall) / len(stack.rows)
-    made, ceiling = [], top
-    for row in stack.rows:
-        floor = ceiling - _tall(row) - spare
-        over = (right - left - _wide(row)) / len(row)
-        start = left
-        for part, wide, _ in row:
-            room = (start, floor + _name_height(part), start + wide + over, ceiling)
-            made.append(_draw(solution, laid, view, part, room, sheets, sides))
-            start = room[2]
-        ceiling = floor
+    width = area[2] - area[0]
+    rooms = rooms_in(area, [[_size(part, width) for part in row] for row in stack])
+    made = []
+    for part, (left, floor, right, top) in zip(parts_on(stack), rooms, strict=True):
+        room = (left, floor + _name_height(part), right, top)
+        made.append(_draw(solution, laid, view, part, room, sheets, sides))
     return made
 
 
@@ -217,8 +181,8 @@ def _draw(
     for match in part.matches:
         furniture += _match_line(match, laid, dx, dy)
         names.append(_name(match, part, sheets, dx, dy))
-    for k, edge in enumerate(part.edges):
-        if abs(edge) < abs(EVERYTHING[k]):
+    for k, goes_on in enumerate(part.cut):
+        if goes_on:
             furniture += _breaks(k % 2, on_paper[k], whole, on_paper)
     stage.chains += furniture  # lettering keeps off them too
     stage.labels = names + stage.labels
@@ -256,14 +220,12 @@ def _match_line(match: Match, laid: Laid, dx: float, dy: float) -> list[Primitiv
         low = max(low, end)
     if low < match.high:
         pieces.append((low, match.high))
-    drawn = []
-    for start, end in pieces:
-        if end - start < 0.5:
-            continue
-        ends = _on_sheet(match.axis, match.at, start), _on_sheet(match.axis, match.at, end)
-        stroke = line(*ends, THICK, "match-line", DASH_DOT_DOT, match.letter)
-        drawn.append(moved(stroke, dx, dy))
-    return drawn
+    shift = (dx, dy)
+    at, along = match.at + shift[match.axis], shift[over]
+    return match_strokes(
+        match.letter, match.axis, at,
+        ((start + along, end + along) for start, end in pieces if end - start >= 0.5),
+    )  # fmt: skip
 
 
 def _breaks(axis: int, at: float, whole: Sequence[Primitive], window: Area) -> list[Primitive]:
@@ -277,14 +239,9 @@ def _breaks(axis: int, at: float, whole: Sequence[Primitive], window: Area) -> l
         else:
             groups.append([y])
     return [
-        break_line(_on_sheet(axis, at, group[0] - 2.5), _on_sheet(axis, at, group[-1] + 2.5))
+        break_line(on_axis(axis, at, group[0] - 2.5), on_axis(axis, at, group[-1] + 2.5))
         for group in groups
     ]
-
-
-def _on_sheet(axis: int, at: float, along: float) -> Point:
-    """The point of a line across an axis that lies so far along it [mm on paper]."""
-    return (at, along) if axis == 0 else (along, at)
 
 
 def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy: float) -> Label:
@@ -294,7 +251,6 @@ def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy
     if sheets[other] != sheets[part.number]:
         told += f", SHEET {sheets[other]}"
     rows = (f"MATCH LINE {match.letter}", told)
-    before = abs(part.edges[match.axis] - match.at) < SIGHT
     shift = (dx, dy)
     at, low, high = (
         match.at + shift[match.axis],
@@ -309,7 +265,7 @@ def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy
                 spots += [(at, y, "middle", more + lift), (at - 1.5, y, "right", more + 1.0 + lift),
                           (at + 1.5, y, "left", more + 1.0 + lift)]  # fmt: skip
     else:
-        side = -1.0 if before else 1.0
+        side = -1.0 if part.begins_at(match) else 1.0
         for k in range(12):
             for along, anchor in ((low + k * 6.0, "left"), (high - k * 6.0, "right")):
                 y = at + side * 1.8 + (SMALL * 1.7 if side > 0 else -SMALL)
@@ -317,4 +273,4 @@ def _name(match: Match, part: PlanPart, sheets: Mapping[int, int], dx: float, dy
         spots += [(low - 2.0, at + 1.0, "right", 2.0), (high + 2.0, at + 1.0, "left", 2.0)]
     places = places_at(rows, spots, "match-line", owner=rows[0], apart=APART, pitch=SMALL * 1.6,
                        headed=True)  # fmt: skip
-    return Label(rows, _on_sheet(match.axis, at, high), 45.0, places=places)
+    return Label(rows, on_axis(match.axis, at, high), 45.0, places=places)

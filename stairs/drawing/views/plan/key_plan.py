@@ -115,7 +115,7 @@ def _ends(part: PlanPart, at: Callable[[Point], Point]) -> tuple[Point, Point]:
     x0, y0, x1, y1 = part.edges
     low = at((max(left, x0), max(bottom, y0)))
     high = at((min(right, x1), min(top, y1)))
-    out = [0.0 if abs(edge) < 1e8 else _OUT for edge in part.edges]
+    out = [0.0 if goes_on else _OUT for goes_on in part.cut]
     return (low[0] - out[0], low[1] - out[1]), (high[0] + out[2], high[1] + out[3])
 
 

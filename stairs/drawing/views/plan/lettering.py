@@ -16,9 +16,10 @@ from stairs.drawing.paper.lettering import SMALL, shortened, width_of
 from stairs.drawing.paper.primitives import FINE, Arc, Area, Point, Primitive, Text, line
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import STYLE, ZERO, arrowhead, square_line, turned_figure
-from stairs.drawing.placing.extents import box_of, crossed_by, cut_to, rows_of
+from stairs.drawing.placing.extents import box_of, crossed_by, rows_of
 from stairs.drawing.placing.labelled_view import Label, Stage
 from stairs.drawing.placing.placement import Candidate, places_at
+from stairs.drawing.placing.windows import cut_to
 from stairs.drawing.views.kinds import LengthText
 from stairs.drawing.views.plan.surfaces import beside_of, upper_landing_at
 from stairs.drawing.views.plan.work import mean_of, unit_along

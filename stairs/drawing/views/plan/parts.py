@@ -5,7 +5,7 @@ goes through a post where the guard runs across it, or else midway between two p
 from posts that would be cut lengthwise and from flights.  Of all ways to cut, the one with the
 fewest parts is taken, and of those the one whose parts are most alike.
 
-Where work runs from one part into the next there is a match line, which has one letter in both.
+Where work runs from one part into the next there is a match line.
 """
 
 from __future__ import annotations
@@ -13,13 +13,21 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from functools import cached_property
+from itertools import pairwise
 
 from msgspec import Struct
 
-from stairs.drawing.paper.primitives import Area, Primitive, Text, extent_of_lines
-from stairs.drawing.placing.extents import cut_to
-from stairs.drawing.placing.labelled_view import through_window
-from stairs.drawing.views.elevation.match_lines import LETTERS, STUB
+from stairs.drawing.paper.primitives import Area, Primitive, extent_of_lines
+from stairs.drawing.placing.windows import cut_to, through_window
+from stairs.drawing.views.match_lines import (
+    FAR,
+    STUB,
+    Match,
+    Part,
+    crossings_at,
+    cut_at,
+    letter_of,
+)
 from stairs.guard.plan import Plan, PlanPost
 from stairs.numbers.tolerances import SIGHT
 
@@ -28,15 +36,13 @@ PAD = 8.0
 _BEYOND = PAD  # paper beyond the stub of what goes on [mm]
 ACROSS = 10.0
 """How far a match line reaches over what it cuts [mm]."""
-# what is to be avoided at a cut, and what it costs
-_WINDOW = 20.0  # a further part
+# what is to be avoided at a cut, and what it costs where a further part costs 20
 _SPLIT = 60.0  # a post cut lengthwise
 _TURNING = 15.0  # one where the guard turns
 _CROWDED = 6.0  # one that is close by
 _FLIGHT = 7.0  # a flight
 _MIDWAY = 2.0  # no post
 _ANYWHERE = 5.0  # nor midway between two
-_FAR = 1e9
 _SURFACES = ("landing", "break", "dimension")  # no part of its own is drawn for them alone
 
 Edges = Area
@@ -45,45 +51,10 @@ Stretch = tuple[float, float]
 """From where to where along an axis [mm]."""
 
 
-class Match(Struct, frozen=True):
-    """A match line and the two parts that meet at it."""
+class PlanPart(Part, frozen=True, kw_only=True):
+    """One part of a broken plan, its edges in millimetres from the plan's own origin."""
 
-    letter: str  # its name
-    parts: tuple[int, int]  # numbers of the parts, the lower number first
-    axis: int  # 0 for a line that stands upright on the sheet, at ``x = at``; 1 for a level one
-    at: float  # where it lies [mm from the plan's own origin]
-    # low, high: its two ends along the other axis [mm from there]
-    low: float
-    high: float
-
-
-class PlanPart(Struct, frozen=True):
-    """One part of a broken plan."""
-
-    # number, count: which part of how many, from 1
-    number: int
-    count: int
-    # where it is cut; far away where the plan itself ends [mm from the plan's own origin]
-    edges: Edges
-    shown: Edges  # what of the sheet it needs, stubs and setting-out lines included [mm from there]
-    matches: tuple[Match, ...] = ()  # the match lines around it
-
-    @property
-    def words(self) -> str:
-        """Its name under the view."""
-        return f"PART {self.number} OF {self.count}" + (f", {self.ends}" if self.ends else "")
-
-    @property
-    def ends(self) -> str:
-        """The match lines that it has, in words."""
-        *some, last = ["", *(one.letter for one in self.matches)]
-        if len(some) < 2:
-            return f"TO MATCH LINE {last}" if last else ""
-        return f"TO MATCH LINES {', '.join(some[1:])} AND {last}"
-
-    def other(self, match: Match) -> int:
-        """The number of the part beyond a match line."""
-        return match.parts[1] if match.parts[0] == self.number else match.parts[0]
+    shown: Edges  # what of the sheet it needs, stubs and setting-out lines included
 
 
 class Laid(Struct, frozen=True, dict=True):
@@ -123,16 +94,6 @@ def reach_of_post(post: PlanPost) -> float:
     return half * (abs(math.cos(askew)) + abs(math.sin(askew)))
 
 
-def letter_of(number: int) -> str:
-    """The name of a match line: A to Z, then AA, BB and so on.
-
-    >>> letter_of(0), letter_of(25), letter_of(26), letter_of(27)
-    ('A', 'Z', 'AA', 'BB')
-    """
-    times, which = divmod(number, len(LETTERS))
-    return LETTERS[which] * (times + 1)
-
-
 def parts_of_plan(
     laid: Laid, width: float, height: float, first: int = 0
 ) -> tuple[PlanPart, ...] | None:
@@ -145,11 +106,11 @@ def parts_of_plan(
         return None
     pieces: list[Edges] = []
     for low, high in columns:
-        strip = (low, -_FAR, high, _FAR) if first == 0 else (-_FAR, low, _FAR, high)
+        strip = (low, -FAR, high, FAR) if first == 0 else (-FAR, low, FAR, high)
         if not _seen(laid, strip):
             continue
         ends = (low - laid.stub, high + laid.stub)
-        seen = (ends[0], -_FAR, ends[1], _FAR) if first == 0 else (-_FAR, ends[0], _FAR, ends[1])
+        seen = (ends[0], -FAR, ends[1], FAR) if first == 0 else (-FAR, ends[0], FAR, ends[1])
         box = extent_of_lines(_seen(laid, seen))  # what goes on beyond the cuts may be wider
         over = 1 - first
         rows = _cut(laid, over, box[over], box[over + 2], room[over], strip)
@@ -164,7 +125,7 @@ def parts_of_plan(
     made = []
     for number, edges in enumerate(pieces, start=1):
         own = tuple(one for one in matches if number in one.parts)
-        made.append(PlanPart(number, len(pieces), edges, _shown(laid, edges, own), own))
+        made.append(PlanPart(number, len(pieces), edges, own, shown=_shown(laid, edges, own)))
     return tuple(made)
 
 
@@ -221,34 +182,19 @@ def _cut(
 ) -> list[Stretch] | None:
     """Pieces of a stretch along one axis, the outer ends of the first and the last far away."""
     if high - low + 2 * PAD <= room:
-        return [(-_FAR, _FAR)]
+        return [(-FAR, FAR)]
     beside = laid.stub + _BEYOND
     if room - 2 * beside < 2 * _BEYOND:
         return None
     places = _places(laid, axis, low, high, room, strip)
     nodes = [(low, 0.0), *places, (high, 0.0)]
     last = len(nodes) - 1
-    cheapest = [0.0] + [math.inf] * last
-    before = [-1] * (last + 1)
-    for k in range(1, len(nodes)):
-        for j in range(k):
-            length = nodes[k][0] - nodes[j][0]
-            limit = room - (PAD if j == 0 else beside) - (PAD if k == last else beside)
-            if length > limit:
-                continue
-            share = length / limit
-            cost = cheapest[j] + _WINDOW + nodes[k][1] + 3.0 * share * share
-            if cost < cheapest[k]:
-                cheapest[k], before[k] = cost, j
-    if before[last] < 0:
+    cuts = cut_at(
+        nodes, lambda j, k: room - (PAD if j == 0 else beside) - (PAD if k == last else beside)
+    )
+    if cuts is None:
         return None
-    ends, k = [last], last
-    while k:
-        k = before[k]
-        ends.append(k)
-    ends.reverse()
-    at = [-_FAR, *(nodes[k][0] for k in ends[1:-1]), _FAR]
-    return list(zip(at, at[1:], strict=False))
+    return list(pairwise((-FAR, *(nodes[k][0] for k in cuts), FAR)))
 
 
 def _places(
@@ -263,7 +209,7 @@ def _places(
     ]
     marks = sorted({round(post.centre[axis] * laid.unit, 9) for post in posts})
     offered = dict.fromkeys(marks, 0.0)
-    for one, two in zip(marks, marks[1:], strict=False):
+    for one, two in pairwise(marks):
         offered.setdefault((one + two) / 2, _MIDWAY)
     step = room / 12
     for k in range(1, int((high - low) / step) + 1):
@@ -342,29 +288,11 @@ def _between(laid: Laid, one: Edges, two: Edges, axis: int) -> tuple[float, floa
         at = one[axis]
     else:
         return None
-    if abs(at) >= _FAR:
+    if abs(at) >= FAR:
         return None
     low, high = max(one[over], two[over]), min(one[over + 2], two[over + 2])
     met = [y for y in crossings_at(laid.work, axis, at) if low <= y <= high]
     if not met:
         return None
-    met += [y for y in crossings_at(laid.chains, axis, at, True) if low <= y <= high]
+    met += [y for y in crossings_at(laid.chains, axis, at, SIGHT) if low <= y <= high]
     return at, max(min(met) - ACROSS, low), min(max(met) + ACROSS, high)
-
-
-def crossings_at(
-    drawn: Sequence[Primitive], axis: int, at: float, touching: bool = False
-) -> list[float]:
-    """Places along a line square to an axis where it meets what is drawn [mm]."""
-    over = 1 - axis
-    found = []
-    for one in drawn:
-        if isinstance(one, Text) or one.group == "centre-line":
-            continue
-        for start, end in one.segments():
-            a, b = start[axis] - at, end[axis] - at
-            if touching and max(abs(a), abs(b)) < SIGHT:
-                found += [start[over], end[over]]
-            elif a * b < 0 or (touching and min(abs(a), abs(b)) < SIGHT):
-                found.append(start[over] + (end[over] - start[over]) * a / (a - b))
-    return found

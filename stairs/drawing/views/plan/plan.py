@@ -40,7 +40,7 @@ from stairs.drawing.sheets.sheet import DrawnView, Sheet, drawn_on, together
 from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import scale_bar
-from stairs.drawing.views.plan.broken import Drawn, Stack, draw_stack, stacks_of
+from stairs.drawing.views.plan.broken import Drawn, Stack, draw_stack, parts_on, stacks_of
 from stairs.drawing.views.plan.key_plan import NORTH, key_plan, north_arrow
 from stairs.drawing.views.plan.lettering import (
     EVERYTHING,
@@ -130,7 +130,7 @@ class _Ways:
 
 
 def _parts(stacks: tuple[Stack, ...]) -> tuple[int, int]:
-    return len(stacks), sum(len(one.parts) for one in stacks)
+    return len(stacks), sum(len(parts_on(one)) for one in stacks)
 
 
 def _area(paper: Paper, foot: float) -> Edges:
@@ -264,9 +264,9 @@ def _pages(solution: Solution, choice: Choice, first: int) -> list[tuple[Page, l
         page = Page(choice.paper, "Plan", choice.scale.words, tuple(shown), description=told)
         return [(page, [whole])]
     sheets = {
-        part.number: first + k for k, stack in enumerate(choice.stacks) for part in stack.parts
+        part.number: first + k for k, stack in enumerate(choice.stacks) for part in parts_on(stack)
     }
-    parts = [part for stack in choice.stacks for part in stack.parts]
+    parts = [part for stack in choice.stacks for part in parts_on(stack)]
     area, view = _area(choice.paper, _key_of(choice.paper)), choice.stage.view
     pages = []
     for k, stack in enumerate(choice.stacks, start=1):
@@ -276,7 +276,7 @@ def _pages(solution: Solution, choice: Choice, first: int) -> list[tuple[Page, l
             content += [*one.stage.work, *one.stage.dimension_lines, *one.stage.lettering]
             content += one.furniture
         unplaced = [words for one in drawn for words in one.stage.unplaced]
-        here = [part.number for part in stack.parts]
+        here = [part.number for part in parts_on(stack)]
         content += _foot(solution, choice, unplaced, parts, here)
         many = len(choice.stacks) > 1
         which = ", ".join(f"part {number} of {len(parts)}" for number in here)
