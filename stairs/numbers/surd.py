@@ -84,6 +84,12 @@ class Surd:
 
     __rmul__ = __mul__
 
+    def __pow__(self, power: int) -> Number:
+        result: Number = Fraction(1)
+        for _ in range(power):
+            result = result * self
+        return result
+
     def inverse(self) -> Number:
         """One divided by this number.
 
@@ -161,7 +167,8 @@ class Roots:
         Returns
         -------
         Fraction or Surd
-            A fraction where the number is the square of one.
+            A fraction where the number is the square of one; no root of a root where a sum of
+            two roots is the same.
 
         Raises
         ------
@@ -179,6 +186,9 @@ class Roots:
         if order == 0:
             return Fraction(0)
         if isinstance(number, Surd):
+            plain = self._sum_of_roots(number)
+            if plain is not None:
+                return plain
             for root in self.made:
                 if isinstance(root.square, Surd) and root.square == number:
                     return Surd(root, Fraction(0), Fraction(1))
@@ -195,6 +205,18 @@ class Roots:
         return self._new(
             Fraction(number.numerator * number.denominator), Fraction(1, number.denominator)
         )
+
+    def _sum_of_roots(self, number: Surd) -> Number | None:
+        """``√(a + b√d)`` as ``√x ± √y``: with ``x + y = a`` and ``4xy = b²d``, if fractions are."""
+        a, b, square = number.a, number.b, number.root.square
+        if isinstance(a, Surd) or isinstance(b, Surd) or isinstance(square, Surd):
+            return None
+        norm = Fraction(a * a - b * b * square)
+        apart = _rational_root(norm) if norm >= 0 else None
+        if apart is None:
+            return None
+        first, second = self.sqrt((a + apart) / 2), self.sqrt((a - apart) / 2)
+        return first + second if b > 0 else first - second
 
     def _new(self, square: Number, factor: Fraction) -> Surd:
         root = Root(square, len(self.made) + 1)
@@ -235,8 +257,67 @@ def sign(number: Number) -> int:
     return first * sign(number.a * number.a - number.b * number.b * number.root.square)
 
 
+def copied(number: Number, roots: Roots) -> Number:
+    """The same number with roots of another maker, so that the two can be put together."""
+    if not isinstance(number, Surd):
+        return Fraction(number)
+    root = roots.sqrt(copied(number.root.square, roots))
+    return copied(number.a, roots) + copied(number.b, roots) * root
+
+
+def written(number: Number) -> str:
+    """The number as it is written on paper, e.g. ``-3/4 + 59√2605/42``.
+
+    Parameters
+    ----------
+    number : Fraction, int or Surd
+        Any.  Square factors of what is under a root are taken out where they are small.
+
+    Examples
+    --------
+    >>> roots = Roots()
+    >>> written(Fraction(1, 2) - 3 * roots.sqrt(Fraction(8, 9))), written(roots.sqrt(Fraction(5)))
+    ('1/2 - 2√2', '√5')
+    >>> written(roots.sqrt(1 + roots.sqrt(Fraction(5))) / 2)
+    '√(1 + √5)/2'
+    """
+    if not isinstance(number, Surd):
+        return str(Fraction(number))
+    root, b = f"√({written(number.root.square)})", number.b
+    if isinstance(number.root.square, Fraction):
+        out = _square_factor(number.root.square.numerator)
+        b = out * b
+        left = Fraction(number.root.square, out * out)
+        root = f"√{left}" if left.denominator == 1 else f"√({left})"
+    if isinstance(b, Surd):
+        term = f"({written(b)})·{root}"
+    else:
+        below = f"/{b.denominator}" if b.denominator != 1 else ""
+        times = f"{abs(b.numerator)}" if abs(b.numerator) != 1 else ""
+        term = f"{times}{root}{below}"
+    minus = not isinstance(b, Surd) and b < 0
+    if not isinstance(number.a, Surd) and number.a == 0:
+        return f"-{term}" if minus else term
+    return f"{written(number.a)} {'-' if minus else '+'} {term}"
+
+
+def _square_factor(number: int) -> int:
+    """The largest number below a thousand or so whose square divides this one."""
+    out = 1
+    for factor in range(2, 1000):
+        while number % (factor * factor) == 0:
+            number //= factor * factor
+            out *= factor
+    return out
+
+
 def _make(root: Root, a: Number, b: Number) -> Number:
     return a if not isinstance(b, Surd) and b == 0 else Surd(root, a, b)
+
+
+def quotient(above: Number, below: Number) -> Number:
+    """One exact number divided by another that is not 0, whole numbers too."""
+    return above * _inverse(below)
 
 
 def _inverse(number: Number) -> Number:

@@ -16,7 +16,7 @@ from sympy import Rational
 
 from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.relations.equations import RELATIONS, SYMBOLS, Relation
-from stairs.relations.quantities import ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
+from stairs.relations.quantities import ACUTE, ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
 
 
 class Derivation(Struct, frozen=True):
@@ -59,6 +59,8 @@ def _in_domain(name: str, value: complex) -> bool:
     quantity = QUANTITIES[name]
     if quantity.unit == ANGLE and not -SAME <= value.real <= 180:
         return False
+    if quantity.domain == ACUTE:
+        return value.real < 90
     if quantity.domain == POSITIVE:
         return value.real > 0
     if quantity.domain == NOT_NEGATIVE:

@@ -3,9 +3,10 @@
 Run ``python -m stairs.relations.derivation`` after a relation has changed.  It chains the relations
 of :mod:`stairs.relations.equations` into one expression per wanted quantity and writes
 :mod:`stairs.relations.closed_forms`, which needs nothing but :mod:`math` and
-:mod:`stairs.numbers.roots` and is what the everyday commands run on.  A test writes the module
-again and compares.  Where a float cannot decide, :func:`exact_value` gives the exact value of a
-closed form.
+:mod:`stairs.numbers.roots` and is what the everyday commands run on.  Beside it goes
+:mod:`stairs.relations.inverse_forms`, the same forms cleared of fractions, from which any input
+follows.  A test writes both modules again and compares.  Where a float cannot decide,
+:func:`exact_value` gives the exact value of a closed form.
 """
 
 from __future__ import annotations
@@ -25,6 +26,7 @@ from sympy.printing.pycode import PythonCodePrinter
 
 from stairs.relations import closed_forms
 from stairs.relations.chaining import Derivation, derive
+from stairs.relations.clearing import Cleared, cleared
 from stairs.relations.equations import RELATIONS
 from stairs.relations.quantities import QUANTITIES
 
@@ -297,11 +299,67 @@ def module_text() -> str:
     return "\n\n\n".join(part.strip("\n") for part in parts) + "\n"
 
 
+_INVERSE_HEAD = '''"""Closed forms without fractions and roots: each a sum of products that is 0.
+
+This module is written by ``python -m stairs.relations.derivation`` from the relations in
+:mod:`stairs.relations.equations`; change those, not this.  :mod:`stairs.relations.inverse` solves
+it for any one input.
+
+``q.value`` is what the form gives; where that is an angle, the tangent or cosine that the arc is
+taken of.  ``q.root`` is the square root in the form, and an angle has its ``cos`` and ``sin``.
+"""
+
+# fmt: off
+from collections.abc import Callable
+from typing import Any
+
+from msgspec import Struct
+
+
+class Equation(Struct, frozen=True):
+    """What is 0 where a form has its value, and of what degree that is in each input."""
+
+    target: str
+    residual: Callable[[Any], Any]
+    unknowns: dict[str, tuple[int, str]]  # degree, and whether the root or a sine is squared away
+    square: Callable[[Any], tuple[Any, Any]] | None = None  # of the root: above, below the line
+    arc: tuple[str, int, int] | None = None  # kind, scale, offset: degrees = offset + scale * arc
+'''
+
+
+def inverse_text() -> str:
+    """The text of :mod:`stairs.relations.inverse_forms`, made from the relations as they stand."""
+    forms = [(form, derive(form.target, form.given, form.through)) for form in FORMS]
+    entries = [_entry(form, cleared(found)) for form, found in (*forms, *flight_forms())]
+    body = "\n".join(["EQUATIONS: dict[str, Equation] = {", *entries, "}"])
+    return f'{_INVERSE_HEAD}\n\n{body}\n"""Every closed form, by its name."""\n'
+
+
+def _entry(form: Form, found: Cleared) -> str:
+    unknowns = ", ".join(
+        f"{name!r}:\xa0({degree},\xa0{way!r})"  # not to be parted at the end of a line
+        for name, (degree, way) in found.unknowns.items()
+    )
+    parts = [f"{form.target!r},", f"lambda q: {_in_q(found.residual)},", f"{{{unknowns}}},"]
+    if found.square:
+        parts.append(f"lambda q: ({', '.join(_in_q(part) for part in found.square)}),")
+    if found.arc:
+        kind, scale, offset = found.arc
+        parts.append(f"arc=({kind!r}, {scale}, {offset}),")
+    lines = [f"        {line}" for part in parts for line in _wrapped(part, 8)]
+    return "\n".join([f"    {form.name!r}: Equation(", *lines, "    ),"]).replace("\xa0", " ")
+
+
+def _in_q(expression: Expr) -> str:
+    names = {symbol: sympy.Symbol(f"q.{symbol.name}") for symbol in expression.free_symbols}
+    return str(_Printer().doprint(expression.subs(names)))
+
+
 def main() -> None:
-    """Write the module beside this one."""
-    target = Path(__file__).with_name("closed_forms.py")
-    target.write_text(module_text(), encoding="utf-8")
-    sys.stdout.write(f"{target.name}: {len(FORMS) + len(flight_forms())} closed forms\n")
+    """Write the two modules beside this one."""
+    for name, text in (("closed_forms.py", module_text()), ("inverse_forms.py", inverse_text())):
+        Path(__file__).with_name(name).write_text(text, encoding="utf-8")
+        sys.stdout.write(f"{name}: {len(FORMS) + len(flight_forms())} closed forms\n")
 
 
 if __name__ == "__main__":

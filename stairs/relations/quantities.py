@@ -16,6 +16,7 @@ from msgspec import Struct
 
 LENGTH, ANGLE, COUNT, RATIO = "length", "degrees", "count", "ratio"
 POSITIVE, NOT_NEGATIVE, ANY = "above 0", "0 or more", "any"
+ACUTE, EITHER = "from 0 to below 90", "0 or 1"
 
 
 class Quantity(Struct, frozen=True):
@@ -51,12 +52,12 @@ _FLIGHT = (
     Quantity("flush_tread", "f", COUNT,
              "1 where the last tread is flush with the upper landing, 0 where the landing "
              "takes its place",
-             NOT_NEGATIVE),
+             EITHER),
     Quantity("total_rise", "H", LENGTH, "lower landing to upper landing", key="rise",
              called="total rise"),
     Quantity("total_run", "W", LENGTH, "length of all treads", key="run",
              called="total run"),
-    Quantity("rake", "θ", ANGLE, "angle of the nosing line from level", NOT_NEGATIVE, key="rake",
+    Quantity("rake", "θ", ANGLE, "angle of the nosing line from level", ACUTE, key="rake",
              called="stair angle, degrees"),
     Quantity("unit_slope", "L", LENGTH, "nosing to nosing along the nosing line"),
     Quantity("cosine", "cos θ", RATIO, "cosine of the rake: level length per length on the rake"),
@@ -69,7 +70,7 @@ _FLIGHT = (
              "tread's front edge, top to bottom", NOT_NEGATIVE, key="tread_thickness",
              called="tread thickness"),
     Quantity("riser_slope", "φr", ANGLE,
-             "riser face raked back from plumb", NOT_NEGATIVE, key="riser_slope",
+             "riser face raked back from plumb", ACUTE, key="riser_slope",
              called="riser lean, degrees"),
     Quantity("riser_setback", "sr", LENGTH,
              "foot of a raked-back riser behind its top", NOT_NEGATIVE),
@@ -220,7 +221,7 @@ _POSTS = (
 )
 _ASKEW = (
     Quantity("skew", "φ", ANGLE,
-             "plan angle between the rail and the post face's normal", NOT_NEGATIVE),
+             "plan angle between the rail and the post face's normal", ACUTE),
     Quantity("true_angle", "τ", ANGLE,
              "true angle between the rail and the post face's normal", NOT_NEGATIVE),
     Quantity("half_along", "Ca", LENGTH,

@@ -11,7 +11,13 @@ from stairs.job import Bracket, JobFlight, JobLevel, Panel, PostKind, Slot
 from stairs.job.key_notes import keys_of
 from stairs.relations import closed_forms
 from stairs.relations import derivation as generate
-from stairs.relations.derivation import FORMS, derivation_of, flight_forms, module_text
+from stairs.relations.derivation import (
+    FORMS,
+    derivation_of,
+    flight_forms,
+    inverse_text,
+    module_text,
+)
 from stairs.relations.equations import RELATIONS, SYMBOLS
 from stairs.relations.quantities import (
     ANGLE,
@@ -34,11 +40,14 @@ def test_closed_forms_are_what_the_relations_give():
 
 
 def test_generator_writes_beside_itself(tmp_path, monkeypatch, capsys):
-    """The command writes the same text, and says how many forms it wrote."""
+    """The command writes the same texts, and says how many forms it wrote."""
     monkeypatch.setattr(generate, "__file__", str(tmp_path / "generate.py"))
     generate.main()
     assert (tmp_path / "closed_forms.py").read_text(encoding="utf-8") == module_text()
-    assert capsys.readouterr().out == f"closed_forms.py: {len(NAMES)} closed forms\n"
+    assert (tmp_path / "inverse_forms.py").read_text(encoding="utf-8") == inverse_text()
+    assert capsys.readouterr().out == "".join(
+        f"{name}.py: {len(NAMES)} closed forms\n" for name in ("closed_forms", "inverse_forms")
+    )
 
 
 def test_closed_forms_import_nothing_but_math_and_our_roots():
@@ -126,7 +135,9 @@ def test_quantities_have_unit_meaning_and_a_known_domain():
     for name, quantity in QUANTITIES.items():
         assert quantity.name == name
         assert quantity.unit in (LENGTH, ANGLE, COUNT, RATIO)
-        assert quantity.domain in ("above 0", "0 or more", "any")
+        assert quantity.domain in (
+            "above 0", "0 or more", "any", "from 0 to below 90", "0 or 1",
+        )  # fmt: skip
         assert quantity.symbol and quantity.meaning
 
 

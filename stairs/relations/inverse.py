@@ -1,0 +1,377 @@
+"""Closed forms the other way round: from what a form is to give, the input that gives it.
+
+Every closed form is, in each of its inputs, a polynomial of the first or second degree
+(:mod:`stairs.relations.inverse_forms`).  Here the numbers are filled in, the polynomial is solved,
+and each of its roots is accounted for: taken, or let go with the reason.  Nothing is rounded on the
+way, and no computer algebra is loaded.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from fractions import Fraction
+from types import SimpleNamespace
+
+from msgspec import Struct
+
+from stairs.numbers.angle import Angle, angle_of, angle_of_cosine, angle_of_tangent
+from stairs.numbers.quadratic import zeros
+from stairs.numbers.surd import Number, Roots, Surd, copied, quotient, sign
+from stairs.relations.exact import Amount, Derived
+from stairs.relations.inverse_forms import EQUATIONS, Equation
+from stairs.relations.quantities import (
+    ACUTE,
+    ANGLE,
+    ANY,
+    COUNT,
+    EITHER,
+    NOT_NEGATIVE,
+    POSITIVE,
+    QUANTITIES,
+)
+
+Given = Amount | Surd | int
+
+_ZERO, _ONE, _HALF = Fraction(0), Fraction(1), Fraction(1, 2)
+_UNDER_ROOT, _SINE = "root", "sine"
+
+
+class Root(Struct, frozen=True):
+    """One root of the polynomial, and what became of it."""
+
+    value: float | None  # of the input, an angle in degrees; none where no angle has the cosine
+    exact: Number | None  # of the input, of an angle its tangent; none where it is no such number
+    taken: bool
+    reason: str = ""  # why it was let go
+    times: int = 1  # how often the polynomial has it
+
+
+class Inverse(Struct, frozen=True):
+    """All that a closed form says about one of its inputs.
+
+    ``times`` of the roots, ``imaginary`` and ``dropped`` add up to the degree of ``polynomial``,
+    unless any value does.
+    """
+
+    form: str
+    unknown: str
+    polynomial: tuple[Number, ...] = ()  # its coefficients, that of the lowest power first
+    variable: str = ""  # what it is a polynomial in: the input, or the cosine of an angle
+    roots: tuple[Root, ...] = ()  # the real ones
+    imaginary: int = 0  # how many are not real
+    dropped: int = 0  # how many are not there, since the highest powers go out with these inputs
+    any_value: bool = False  # the form gives what is wanted whatever the input is
+    reason: str = ""  # why nothing is taken
+
+    @property
+    def taken(self) -> tuple[Root, ...]:
+        """What the input can be; empty too where any value does."""
+        return tuple(root for root in self.roots if root.taken)
+
+
+class NoValue(ArithmeticError):
+    """The form has no value for these inputs, or never the one wanted."""
+
+
+def solve_for(
+    unknown: str, form: str, value: Amount | Surd | int, known: Mapping[str, Amount | Surd | int]
+) -> Inverse:
+    """The input with which a closed form gives the value wanted: all there are, exact.
+
+    Parameters
+    ----------
+    unknown : str
+        Name of the input looked for.
+    form : str
+        Name of a function of :mod:`stairs.relations.closed_forms`.
+    value : Fraction, Derived, Surd or int
+        What the form is to give [its unit, an angle in degrees].
+    known : mapping of str to Fraction, Derived, Surd or int
+        All the form's other inputs [one unit, angles in degrees].
+
+    Returns
+    -------
+    Inverse
+        Every root, taken or let go: a root is taken that satisfies the form itself and can be in a
+        stair, as the names page says.  A count is whole, and an angle below 90 degrees.
+
+    Raises
+    ------
+    LookupError
+        There is no such form, or its inputs are not those given and the one looked for.
+
+    Notes
+    -----
+    A form is ``A + B √S = 0`` with ``A``, ``B`` and ``S`` made of inputs and value.  Where what is
+    looked for stands in ``S``, the polynomial is ``A² - B² S``, and a root of it is one of the form
+    where ``A`` and ``B`` are of unlike signs.  An angle is looked for by its cosine; its sine is
+    then the square root.  Angles are exact where their sine and cosine are made of square roots, as
+    those of 30, 45 and 22 1/2 degrees; others are taken to two hundred digits, and what follows
+    from them is given as a float alone.
+
+    Examples
+    --------
+    A rail 49 long on steps of 3 to 4: less twice the half from pin to rail end it is 50 from pin to
+    pin, 40 level, and 42 with one on either side.
+
+    >>> known = {"pivot_offset": 1, "rail_setback": Fraction(1, 2), "unit_rise": 3, "unit_run": 4}
+    >>> [root.exact for root in solve_for("clear", "rail_length", 49, known).taken]
+    [Fraction(42, 1)]
+
+    A slope of 5 over a run of 4 rises 3; falling 3 would be as long.
+
+    >>> for root in solve_for("unit_rise", "unit_slope", 5, {"unit_run": 4}).roots:
+    ...     print(root.exact, root.reason or "taken")
+    -3 unit_rise is above 0 in a stair
+    3 taken
+    """
+    _check_inputs(form, _equation(form).unknowns, unknown, known)
+    roots = Roots()
+    try:
+        search = _Search(form, unknown, value, known, roots)
+    except NoValue as none:
+        return Inverse(form, unknown, reason=str(none))
+    polynomial = search.polynomial()
+    found = zeros(polynomial, roots)
+    real = tuple(search.root(place, times) for place, times in found.real)
+    reasons = [root.reason for root in real]
+    if found.imaginary:
+        reasons.append(f"no real {unknown} gives it")
+    elif found.everywhere:
+        # what is squared away everywhere has one sign for all that can be in a stair
+        reasons.append(search.fault(_HALF) or search.no_stair)
+    elif not real:
+        reasons.append(f"the form gives another value whatever {unknown} is")
+    any_value = reasons == [""] and found.everywhere
+    reason = "" if "" in reasons else "; ".join(dict.fromkeys(reasons))
+    variable = f"cosine of {unknown}" if search.is_angle else unknown
+    return Inverse(
+        form, unknown, polynomial, variable, real, found.imaginary, found.dropped, any_value, reason
+    )
+
+
+def exact_number(amount: Given, roots: Roots) -> Number:
+    """An exact length, count or ratio as fractions and square roots.
+
+    Parameters
+    ----------
+    amount : Fraction, Derived, Surd or int
+        No angle.
+    roots : Roots
+        Maker of the roots.
+
+    Examples
+    --------
+    >>> from stairs.relations.exact import derived
+    >>> slope = exact_number(derived("unit_slope", unit_rise=7, unit_run=10), Roots())
+    >>> slope * slope
+    Fraction(149, 1)
+    """
+    if not isinstance(amount, Derived):
+        return copied(amount, roots)
+    equation = _equation(amount.form)
+    q = _namespace(dict(amount.arguments), roots)
+    _set_root(equation, q, roots)
+    return _value(equation, q)
+
+
+def _equation(form: str) -> Equation:
+    if form not in EQUATIONS:
+        raise LookupError(f"{form} is no closed form; there are {', '.join(sorted(EQUATIONS))}")
+    return EQUATIONS[form]
+
+
+def _check_inputs(
+    form: str, inputs: Mapping[str, object], unknown: str, known: Mapping[str, object]
+) -> None:
+    if unknown not in inputs:
+        raise LookupError(f"{form} has no input {unknown}; it has {', '.join(inputs)}")
+    wanted = [name for name in inputs if name != unknown]
+    if set(known) != set(wanted):
+        raise LookupError(
+            f"{form} is solved for {unknown} from {', '.join(wanted)}; "
+            f"given are {', '.join(sorted(known)) or 'none'}"
+        )
+
+
+def _namespace(amounts: Mapping[str, Given], roots: Roots) -> SimpleNamespace:
+    q = SimpleNamespace()
+    for name, amount in amounts.items():
+        angle = QUANTITIES[name].unit == ANGLE
+        setattr(q, name, _angle(amount, roots) if angle else exact_number(amount, roots))
+    return q
+
+
+def _angle(amount: Given, roots: Roots) -> Angle:
+    """An angle given in degrees, or by the closed form of one."""
+    if isinstance(amount, Surd):
+        raise TypeError("an angle is a fraction of degrees, or derived from lengths")
+    if not isinstance(amount, Derived):
+        return angle_of(Fraction(amount), roots)
+    equation = _equation(amount.form)
+    assert equation.arc is not None
+    q = _namespace(dict(amount.arguments), roots)
+    _set_root(equation, q, roots)
+    kind, scale, offset = equation.arc
+    inside = _value(equation, q)
+    arc = (angle_of_tangent if kind == "tan" else angle_of_cosine)(inside, roots)
+    if not all(each.exact for each in vars(q).values() if isinstance(each, Angle)):
+        arc = Angle(arc.cos, arc.sin, exact=False)
+    if abs(scale) == 2:
+        arc = arc.doubled()
+    return (arc.mirrored() if scale < 0 else arc).turned(offset // 90)
+
+
+def _value(equation: Equation, q: SimpleNamespace) -> Number:
+    """What a form gives, all of its inputs being known: its residual is linear in that."""
+    nothing, one = (_residual(equation, q, value=value) for value in (_ZERO, _ONE))
+    if sign(nothing - one) == 0:
+        raise NoValue("the form divides by 0 with these inputs")
+    return quotient(nothing, nothing - one)
+
+
+def _residual(equation: Equation, q: SimpleNamespace, **changed: Number | Angle) -> Number:
+    vars(q).update(changed)
+    residual: Number = equation.residual(q)
+    return residual
+
+
+def _set_root(equation: Equation, q: SimpleNamespace, roots: Roots) -> None:
+    if equation.square:
+        above, below = equation.square(q)
+        if sign(below) == 0 or sign(above) * sign(below) < 0:
+            raise NoValue("the form has no value with these inputs")
+        q.root = roots.sqrt(quotient(above, below))
+
+
+def _arc(wanted: Given, equation: Equation, roots: Roots) -> Angle:
+    """The arc, of a tangent or a cosine, with which the form gives an angle."""
+    assert equation.arc is not None
+    kind, scale, offset = equation.arc
+    if isinstance(wanted, (int, Fraction)):
+        arc = angle_of((Fraction(wanted) - offset) / scale, roots)
+    else:
+        arc = _angle(wanted, roots).turned(-offset // 90)
+        arc = arc.mirrored() if scale < 0 else arc
+        arc = arc.halved(roots) if abs(scale) == 2 else arc
+    within = sign(arc.cos) > 0 if kind == "tan" else sign(arc.sin) >= 0
+    if not within or isinstance(wanted, (int, Fraction)) and not 0 <= wanted <= 180:
+        ends = (-90, 90) if kind == "tan" else (0, 180)
+        low, high = sorted(offset + scale * end for end in ends)
+        raise NoValue(
+            f"the form gives angles between {max(low, 0)} and {min(high, 180)} degrees only"
+        )
+    return arc
+
+
+class _Search:
+    """The polynomial for one input of a form, and what its roots are."""
+
+    def __init__(
+        self,
+        form: str,
+        unknown: str,
+        value: Given,
+        known: Mapping[str, Given],
+        roots: Roots,
+    ) -> None:
+        self.equation, self.unknown, self.roots = EQUATIONS[form], unknown, roots
+        self.degree, self.way = self.equation.unknowns[unknown]
+        self.is_angle = QUANTITIES[unknown].unit == ANGLE
+        self.q = _namespace(known, roots)
+        if self.way != _UNDER_ROOT:
+            _set_root(self.equation, self.q, roots)
+        self.exact = all(each.exact for each in vars(self.q).values() if isinstance(each, Angle))
+        self.no_stair = ""  # why the value wanted is in none
+        if self.equation.arc:
+            arc = _arc(value, self.equation, roots)
+            self.exact &= arc.exact
+            kind = self.equation.arc[0]
+            self.wanted = quotient(arc.sin, arc.cos) if kind == "tan" else arc.cos
+        else:
+            self.wanted = exact_number(value, roots)
+            self.no_stair = _outside(self.equation.target, self.wanted)
+
+    def polynomial(self) -> tuple[Number, ...]:
+        """Its coefficients, from its values at 0, 1 and -1."""
+        at_0, at_1 = self._at(_ZERO), self._at(_ONE)
+        if self.degree == 1:
+            return at_0, at_1 - at_0
+        at_minus_1 = self._at(-_ONE)
+        return at_0, (at_1 - at_minus_1) * _HALF, (at_1 + at_minus_1) * _HALF - at_0
+
+    def _at(self, place: Number) -> Number:
+        plain, factor, above, below = self._parts(place, self.wanted)
+        if not self.way:
+            return plain
+        return plain * plain * below - factor * factor * above
+
+    def _parts(self, place: Number, value: Number) -> tuple[Number, Number, Number, Number]:
+        """``A``, ``B`` and ``S`` above and below the line, of ``A + B √S``, the form's residual."""
+        equation, q = self.equation, self.q
+        if self.way == _SINE:
+            plain, whole = (
+                _residual(equation, q, value=value, **{self.unknown: Angle(place, sine)})
+                for sine in (_ZERO, _ONE)
+            )
+            return plain, whole - plain, 1 - place * place, _ONE
+        here = Angle(place, _ZERO) if self.is_angle else place
+        vars(q).update({self.unknown: here, "value": value})
+        if not self.way:
+            return _residual(equation, q), _ZERO, _ZERO, _ONE
+        plain, whole = (_residual(equation, q, root=root) for root in (_ZERO, _ONE))
+        assert equation.square is not None
+        above, below = equation.square(q)
+        return plain, whole - plain, above, below
+
+    def fault(self, place: Number) -> str:
+        """Why the form does not give the value wanted there, or nothing."""
+        plain, factor, above, below = self._parts(place, self.wanted)
+        if sign(below) == 0 or sign(above) * sign(below) < 0:
+            return "the form has no value there"
+        at_0, at_1 = self._parts(place, _ZERO), self._parts(place, _ONE)
+        if _sign_of_sum(at_0[0] - at_1[0], at_0[1] - at_1[1], above, below) == 0:
+            return "the form divides by 0 there"
+        if _sign_of_sum(plain, factor, above, below) != 0:
+            return "it came in by squaring: the form gives another value there"
+        return ""
+
+    def root(self, place: Number, times: int) -> Root:
+        """What is to be said of one root of the polynomial."""
+        value: float | None
+        exact: Number | None
+        if not self.is_angle:
+            value, exact = float(place), place
+        elif sign(1 - place * place) < 0:
+            reason = "no angle has a cosine beyond 1"
+            return Root(None, None, False, reason, times)
+        else:
+            angle = angle_of_cosine(place, self.roots)
+            value, exact = angle.degrees, angle.tangent
+        reason = self.fault(place) or _outside(self.unknown, place) or self.no_stair
+        return Root(value, exact if self.exact else None, not reason, reason, times)
+
+
+def _sign_of_sum(plain: Number, factor: Number, above: Number, below: Number) -> int:
+    """The sign of ``plain + factor √(above / below)``, which is real."""
+    first, second = sign(plain), sign(factor) * abs(sign(above))
+    if first == second or second == 0:
+        return first
+    if first == 0:
+        return second
+    return first * sign(plain * plain * below - factor * factor * above) * sign(below)
+
+
+def _outside(name: str, number: Number) -> str:
+    """Why a quantity is not so large in a stair, or nothing; an angle by its cosine."""
+    quantity = QUANTITIES[name]
+    if quantity.unit == COUNT and Fraction(1) != getattr(number, "denominator", 0):
+        return f"{name} is a whole number"
+    inside = {
+        POSITIVE: sign(number) > 0,
+        NOT_NEGATIVE: sign(number) >= 0,
+        ACUTE: sign(number) > 0,
+        EITHER: sign(number) == 0 or sign(number - 1) == 0,
+        ANY: True,
+    }[quantity.domain]
+    return "" if inside else f"{name} is {quantity.domain} in a stair"
