@@ -22,10 +22,11 @@ from stairs.drawing.views.lettered.parts import (
     panel_cell,
     pivot_cell,
     socket_cell,
+    standing_cell,
     step_cell,
     stringer_cell,
 )
-from stairs.drawing.views.lettered.samples import BESIDE, CLOSED, LEVEL_RUN, STEPS, solved
+from stairs.drawing.views.lettered.samples import BESIDE, CLOSED, LEVEL_RUN, STANDING, STEPS, solved
 from stairs.files import put_in_place
 from stairs.relations.quantities import NAMES_PAGE, Quantity
 
@@ -42,7 +43,7 @@ def picture() -> Page:
     """The whole picture on a sheet of letter size."""
     flight, beside = solved(STEPS), solved(CLOSED, BESIDE)
     cells = [
-        flight_cell(flight, inches("1"), (34.0, 60.0)),
+        flight_cell(flight, inches("1"), (22.0, 55.0)),
         panel_cell(solved(LEVEL_RUN), inches("3/4"), (156.0, 154.0)),
         hole_cell(flight, inches("3"), (234.0, 168.0)),
         pivot_cell(flight, inches("3"), (154.0, 99.0)),
@@ -50,7 +51,8 @@ def picture() -> Page:
         socket_cell(beside, inches("1"), (156.0, 37.0)),
         stringer_cell(beside, inches("1 1/2"), (194.0, 41.0)),
         across_cell(beside, inches("1"), (239.0, 45.0)),
-        deck_cell(inches("1/4"), (30.0, 155.0)),
+        deck_cell(inches("1/4"), (22.0, 154.5)),
+        standing_cell(solved(STANDING), inches("1/2"), (118.5, 78.0)),
     ]
     page = Page(
         paper_named("letter"),
@@ -90,7 +92,9 @@ TABLES = {
 def place_of(one: Quantity) -> str:
     """The keys of the job file where it is typed, and their table; empty where it never is."""
     keys = " or ".join(f"`{key}`" for key in (one.key, one.each) if key)
-    return f"{keys} of {TABLES[one.table]}" if keys else ""
+    planned = [f"{keys} of {TABLES[one.table]}"] * bool(keys)
+    built = [f"`{one.as_built}` of `[[section.as_built]]`"] * bool(one.as_built)
+    return ", ".join(planned + built)
 
 
 def page_text() -> str:

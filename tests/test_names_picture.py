@@ -11,7 +11,7 @@ import pytest
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.paper.sheet_sizes import BORDER
 from stairs.drawing.placing.inspection import overlaps
-from stairs.relations.quantities import NAMES_PAGE, TYPED
+from stairs.relations.quantities import AS_BUILT, NAMES_PAGE, TYPED
 
 ROOT = Path(__file__).parent.parent
 
@@ -38,7 +38,7 @@ def dimension_texts(page):
     return [one.content for one in page.primitives if isinstance(one, Text) and one.owner]
 
 
-MEASURED = {one.symbol for one in TYPED.values()}
+MEASURED = {one.symbol for one in (*TYPED.values(), *AS_BUILT.values())}
 
 
 def test_what_is_measured_is_lettered_once_and_nothing_else_is(picture):
@@ -79,6 +79,6 @@ def test_page_has_every_letter_name_and_key_once():
         for group in NAMES_PAGE.values()
         for one in group
     }
-    assert {row[0] for row in rows if row[4]} == {one.symbol for one in TYPED.values()}
+    assert {row[0] for row in rows if row[4]} == MEASURED
     assert [line[3:] for line in text.splitlines() if line.startswith("## ")] == list(NAMES_PAGE)
     assert (ROOT / "examples" / re.search(r"\]\((\S+\.svg)\)", text)[1]).is_file()

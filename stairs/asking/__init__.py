@@ -6,4 +6,5 @@ only the order (:mod:`stairs.asking.walk`), how typed words become a value of a 
 file, kept in its style (:mod:`stairs.asking.job_file`), and the talk (:mod:`stairs.asking.talk`).
 """
 
+from stairs.asking.standing import StandingTalk as StandingTalk
 from stairs.asking.talk import Talk as Talk

@@ -21,7 +21,7 @@ _ELSE_CALLED = {
     "stair": "flight", "stairs": "flight", "steps": "flight",
     "deck": "level", "landing": "level", "porch": "level", "balcony": "level",
 }  # fmt: skip
-_LISTED = ("stock", "lengths", "posts", "lines")
+_LISTED = ("stock", "lengths", "posts", "lines", "done")
 _QUOTES = "\"'“”„‟«»‘’"
 _BETWEEN = re.compile(r"\s*;\s*|\s*,\s*|\s+and\s+|\s+x\s+|\s*×\s*")
 

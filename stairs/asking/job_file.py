@@ -8,7 +8,7 @@ it has to hold what was there before and the answer, and nothing else.
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from copy import deepcopy
 from pathlib import Path
 from typing import Any
@@ -18,7 +18,23 @@ from tomlkit.container import Container
 from tomlkit.exceptions import TOMLKitError
 from tomlkit.items import AoT, Comment, Item, Table, Whitespace
 
-from stairs.asking.walk import ABOVE_SECTIONS, Place, keys_at, table_of, walked
+from stairs.asking.built_tables import (
+    at_end_of_section,
+    header_lines,
+    is_noted,
+    planned_note,
+    with_built,
+    without_note,
+)
+from stairs.asking.walk import (
+    ABOVE_SECTIONS,
+    Place,
+    built_at,
+    keys_at,
+    sections_of,
+    table_of,
+    walked,
+)
 from stairs.errors import FileError
 from stairs.files import put_in_place
 from stairs.job.form import plainly
@@ -26,6 +42,7 @@ from stairs.job.key_notes import KeyOf, keys_of, toml_text
 from stairs.job.reading import file_text, mapping_from_text, printable
 from stairs.job.records import JobFlight, JobLevel
 from stairs.job.tables import TABLES
+from stairs.relations.quantities import AS_BUILT
 
 _HEAD = """\
 # A job file that "stairs measure" asks for. A line like "# key = value" is still open and shows an
@@ -78,6 +95,8 @@ class JobFile:
 
     def is_left_out(self, place: Place) -> bool:
         """Whether the key was left out on purpose, as its comment says."""
+        if (place.post or place.key == "done") and is_noted(self.text, place):
+            return True
         try:
             comments = _comments(place, self._document())
         except TOMLKitError:
@@ -93,6 +112,8 @@ class JobFile:
             if place.number > len(sections):
                 sections.append({})
             table = sections[place.number - 1]
+            if place.post:
+                return with_built(mapping, place, value)
         elif place.table:
             table = mapping.setdefault(place.table, {})
         if value is None:
@@ -101,8 +122,10 @@ class JobFile:
             table[place.key] = value
         return mapping
 
-    def put(self, place: Place, value: Any) -> None:
+    def put(self, place: Place, value: Any, asked: Sequence[str] = ()) -> None:
         """Write one answer; None takes it away.
+
+        ``asked`` are the keys of a new table about a post, those before this one already passed.
 
         Raises
         ------
@@ -113,7 +136,7 @@ class JobFile:
         wanted = self.with_value(place, value)
         if not self.text:
             wanted = {**{name: {} for name in ABOVE_SECTIONS if name}, **wanted}
-        ways = self._without(place) if value is None else self._ways(place, value)
+        ways = self._without(place) if value is None else self._ways(place, value, asked)
         for way in ways:
             try:
                 text = way()
@@ -131,6 +154,17 @@ class JobFile:
             )
         self._write(text)
         self._parsed = document
+
+    def note_as_planned(self, place: Place) -> None:
+        """Note that a post stands as planned, or that nothing of a section is cut already."""
+        self._take_up()
+        lines = [planned_note(place)]
+        try:
+            text = at_end_of_section(self.text, place.number, lines, self._line_end)
+        except LookupError:  # a section within brackets, which has no end of its own
+            return
+        if mapping_from_text(text) == self.mapping:
+            self._write(text)
 
     def leave_out(self, place: Place) -> None:
         """Note in the comment of an open key that it was left out on purpose."""
@@ -167,10 +201,13 @@ class JobFile:
 
     # ------------------------------------------------------------------ where a key goes
 
-    def _ways(self, place: Place, value: Any) -> Iterator[Callable[[], str]]:
+    def _ways(self, place: Place, value: Any, asked: Sequence[str]) -> Iterator[Callable[[], str]]:
         """The ways to put an answer in, the one that looks best first."""
         if not self.text:
             yield lambda: self._new(place, value)
+        elif place.post and built_at(sections_of(self.mapping)[place.number - 1], place) is None:
+            yield lambda: self._new_built(place, value, asked)
+            yield lambda: self._one_more_built(place, value)
         elif place.number > len(self.mapping.get("section", [])) or (
             place.table and place.table not in self.mapping
         ):
@@ -209,7 +246,19 @@ class JobFile:
             _table_in(document, place)[0].remove(place.key)
             return tomlkit.dumps(document)
 
+        def table_taken_away() -> str:
+            document = self._document()
+            section: Any = _table_in(document, place._replace(post=0, hand=""))[0]
+            at = built_at(section, place)
+            if len(section["as_built"]) == 1:
+                section.remove("as_built")
+            else:
+                del section["as_built"][at]
+            return tomlkit.dumps(document)
+
         yield taken_away
+        if place.post:
+            yield table_taken_away
 
     @property
     def _line_end(self) -> str:
@@ -262,6 +311,31 @@ class JobFile:
                          else _open_line(at, known[key], units))  # fmt: skip
         return lines
 
+    def _new_built(self, place: Place, value: Any, asked: Sequence[str]) -> str:
+        """The text with a table about a post that nothing was told of, its other keys open."""
+        known, units = keys_at(self.mapping, place), str(self.mapping.get("units", "in"))
+        lines, passed = header_lines(place), place.key in asked
+        for key in asked or (place.key,):
+            at = place._replace(key=key)
+            if key == place.key:
+                lines.append(_line(at, known[key], value))
+                passed = False
+                continue
+            text = _open_line(at, known[key], units)
+            lines.append(f"# {_LEFT_OUT}{text.removeprefix('# ')}" if passed else text)
+        text = without_note(self.text, place)
+        return at_end_of_section(text, place.number, lines, self._line_end)
+
+    def _one_more_built(self, place: Place, value: Any) -> str:
+        """The text with one more table within the brackets that the others stand in."""
+        document = self._document()
+        section, _ = _table_in(document, place._replace(post=0, hand=""))
+        table = tomlkit.inline_table()
+        told = sections_of(self.with_value(place, value))[place.number - 1]["as_built"][-1]
+        table.update(told)
+        section["as_built"].append(table)
+        return tomlkit.dumps(document)
+
 
 def _table_in(document: Container, place: Place) -> tuple[Any, list[tuple[Any, Item]]]:
     """A table of the file as the library holds it, and what stands in it in order."""
@@ -270,6 +344,8 @@ def _table_in(document: Container, place: Place) -> tuple[Any, list[tuple[Any, I
     table: Any = document[place.table]
     if place.number:
         table = table[place.number - 1]
+    if place.post:
+        table = table["as_built"][built_at(table, place)]
     return table, table.value.body if isinstance(table, Table) else []
 
 
@@ -290,14 +366,15 @@ def _comments(place: Place, document: Container) -> list[Comment]:
     return [one for one in items if re.fullmatch(pattern, one.trivia.comment)][:1]
 
 
-def _remark(what: KeyOf) -> str:
-    return "  # " + ", ".join(filter(None, (what.letter, what.meaning)))
+def _remark(place: Place, what: KeyOf) -> str:
+    meaning = AS_BUILT[place.key].called if place.post else what.meaning
+    return "  # " + ", ".join(filter(None, (what.letter, meaning)))
 
 
 def _line(place: Place, what: KeyOf, value: Any) -> str:
-    return f"{place.key} = {toml_text(value)}{_remark(what)}"
+    return f"{place.key} = {toml_text(value)}{_remark(place, what)}"
 
 
 def _open_line(place: Place, what: KeyOf, units: str) -> str:
     value = plainly(what.written(units), units)
-    return f"# {place.key} = {toml_text('' if value is None else value)}{_remark(what)}"
+    return f"# {place.key} = {toml_text('' if value is None else value)}{_remark(place, what)}"

@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import difflib
 import re
-import textwrap
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
@@ -16,13 +15,13 @@ from typing import Any
 from stairs.asking.answers import value_from
 from stairs.asking.job_file import JobFile
 from stairs.asking.judging import is_fixed, judged, place_in, steps_text, trouble_of, unusual
+from stairs.asking.prompts import all_tables, heading, help_text, in_words, keys_text, prompt
+from stairs.asking.prompts import named as key_named
 from stairs.asking.walk import (
     ASKED_IF,
-    ONLY_IF,
     Place,
     is_called_for,
     keys_at,
-    kind_of,
     named,
     record_at,
     sections_of,
@@ -31,25 +30,18 @@ from stairs.asking.walk import (
 )
 from stairs.errors import JobError, StairsError
 from stairs.job.form import is_made_up
-from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of, toml_text
-from stairs.job.ranges import range_text
+from stairs.job.key_notes import keys_of
 from stairs.job.reading import job_from_text
 from stairs.job.records import JobFlight
 from stairs.job.table import Table
-from stairs.job.tables import TABLES, places_called
+from stairs.job.tables import places_called
 from stairs.job.values import READERS
 from stairs.lengths.tape import as_typed
 from stairs.relations.quantities import FLIGHT_KEYS
-from stairs.rules import available, load
+from stairs.rules import load
 
-_ABOUT = {table.name: table.about for table in TABLES}
 _KEPT = ("units", "kind")  # what may be changed and not taken away
 _KIND = keys_of(JobFlight)["kind"]
-_WIDTH = 80
-_USUAL = """\
-  ?        what to measure, and an example      back     the question before
-  missing  what is still needed                 none     take an answer away
-  NAME = ANSWER  answers any other key          Ctrl-C   leave; all is kept"""
 
 
 class Ended(Exception):
@@ -127,7 +119,7 @@ class Talk:
                 continue
             what = keys_at(mapping, place)[place.key]
             others = "".join(f", or {one}" for one in gap.candidates if one != place.key)
-            lines.append(f"{_named(place, what)}, {what.meaning}{others}")
+            lines.append(f"{key_named(place, what)}, {in_words(mapping, what.meaning)}{others}")
         if found.trouble is not None and not found.missing:
             lines.append(str(found.trouble).rstrip("."))
         return list(dict.fromkeys(lines))
@@ -257,7 +249,7 @@ class Talk:
         if not words:
             return False
         if words in ("?", "help"):
-            self._list_keys()
+            self._tell(keys_text(self.file.mapping))
         elif words == "missing":
             self._tell("\n".join(self.missing()) or "Nothing.")
         elif words == "back":
@@ -315,7 +307,7 @@ class Talk:
         if found:
             self._which(found)
             return None
-        known = [key for place in _all_tables(self.file.mapping) for key in place]
+        known = [key for place in all_tables(self.file.mapping) for key in place]
         close = [place.path for place in places_called(words)]
         close += difflib.get_close_matches(words.lower(), known, n=1)
         hint = f" The nearest is {close[0]}." if close else ""
@@ -335,8 +327,12 @@ class Talk:
                 ) from error
             self._tell(self._refusal(place, error))
             return False
-        self.file.put(place, value)
+        self.file.put(place, value, self._keys_beside(place))
         return True
+
+    def _keys_beside(self, place: Place) -> tuple[str, ...]:
+        """The keys of the table that an answer may be the first of; empty where they are known."""
+        return ()
 
     def _value(self, place: Place, words: str) -> Any:
         """The value of an answer; raises JobError where it cannot be, beside the others."""
@@ -391,13 +387,7 @@ class Talk:
 
     def _tell_about(self, place: Place) -> None:
         """A heading where another part of the guard begins."""
-        if place.number > len(sections_of(self.file.mapping)):
-            about = ""
-        elif place.number:
-            kind = kind_of(table_of(self.file.mapping, place))
-            about = f"Section {place.number}, a {'level run' if kind == 'level' else 'flight'}."
-        else:
-            about = _ABOUT[place.table]
+        about = heading(self.file.mapping, place)
         if about and about != self._about:
             self._tell(f"\n{about}")
         self._about = about or self._about
@@ -410,91 +400,13 @@ class Talk:
         return any(place_in(gap.where) in asked for gap in judged(self.file.mapping).missing)
 
     def _prompt(self, place: Place) -> str:
-        """One question on one line: letter, key, what it is, what Enter does."""
-        mapping = self.file.mapping
-        if place.key == "kind" and place.number:
-            if place.number > 1 and not self.file.has(place):
-                return "What does the guard go on along: flight or level? (Enter: it ends here)"
-            kept = f" (Enter: {kind_of(table_of(mapping, place))})" if self.file.has(place) else ""
-            return f"What comes first, from the foot up: flight or level?{kept}"
-        what = keys_at(mapping, place)[place.key]
-        said = ONLY_IF.get(place.key, "") + what.meaning
-        if what.type is bool:
-            said += ": yes or no"
-        elif what.note.reads == "plain" and what.choices:
-            said += f": {' or '.join(what.choices)}"
-        elif what.note.reads == "inner":
-            said += ": " + ", ".join(
-                f"{key.meaning} ({key.letter})" if key.letter else key.meaning
-                for key in keys_of(inner_record(what)).values()
-            )
-        return f"{what.letter and f'{what.letter}  '}{place.key}: {said}?{self._enter(place, what)}"
-
-    def _enter(self, place: Place, what: KeyOf) -> str:
-        """What Enter does, in brackets."""
-        table = table_of(self.file.mapping, place)
-        if place.key in table:
-            value = table[place.key]
-            shown = value if isinstance(value, str) else toml_text(value)
-            return f" (Enter: {shown})"
-        units = str(self.file.mapping.get("units", "in"))
-        if self._needed(place):
-            return ""
-        if what.type is bool:
-            return f" (Enter: {'yes' if what.left_out(units) else 'no'})"
-        return f" (Enter: {assumed_text(what.left_out(units), what, units) or 'leave it out'})"
+        """One question on one line."""
+        return prompt(self.file.mapping, place, self.file.has(place), self._needed(place))
 
     def _help(self, place: Place) -> None:
         """What to measure, where, and how it is typed."""
-        units = str(self.file.mapping.get("units", "in"))
-        if place.key == "kind" and place.number:
-            self._tell(
-                "A flight is a stair; a level run is on a deck, a porch or a landing. Tell\n"
-                "the guard from the foot of the stair up, one straight stretch after the other.\n"
-                + _USUAL
-            )
-            return
-        what = keys_at(self.file.mapping, place)[place.key]
-        lines = [f"{_named(place, what)}: {what.meaning}."]
-        if what.note.more:
-            lines.append(f"{what.note.more[:1].upper()}{what.note.more[1:]}.".replace("`", ""))
-        sample = what.written(units)
-        if what.note.reads == "plain":
-            lines.append(f"It is {what.allowed}.")
-        elif place == Place("", "rules"):
-            lines.append(f"There are {', '.join(available())}.")
-        elif sample not in (None, "", ()):
-            parts = sample.values() if isinstance(sample, dict) else sample
-            listed = ", ".join(map(str, parts)) if isinstance(sample, dict | list) else str(sample)
-            lines.append(f"For example {listed}.")
-        if what.range is not None:
-            unit = "degrees" if what.note.reads == "degrees" else units
-            more = (
-                "" if unit == "degrees" else "; write any other with its unit, as in 8 ft or 2.4 m"
-            )
-            lines.append(f"A bare number here is {range_text(what.range[units], unit)}{more}.")
-        self._tell(f"{textwrap.fill(' '.join(lines), _WIDTH)}\n{_USUAL}")
-
-    def _list_keys(self) -> None:
-        for table in _all_tables(self.file.mapping):
-            place = next(iter(table.values()))
-            here = f"section {place.number}" if place.number else place.table or "the job"
-            self._tell(textwrap.fill(f"{here}: {', '.join(table)}", _WIDTH))
-
-
-def _all_tables(mapping: dict[str, Any]) -> list[dict[str, Place]]:
-    """Every key that can be named, by table."""
-    tables = [Place("section", "", n) for n in range(1, len(sections_of(mapping)) + 1)]
-    tables += [Place(table.name, "") for table in TABLES if table.name not in ("section", "local")]
-    return [
-        {key: table._replace(key=key) for key in keys_at(mapping, table)}
-        for table in dict.fromkeys(tables)
-    ]
+        self._tell(help_text(self.file.mapping, place))
 
 
 def _is_step(place: Place) -> bool:
     return place.table == "section" and place.key in FLIGHT_KEYS
-
-
-def _named(place: Place, what: KeyOf) -> str:
-    return f"{place.spoken} ({what.letter})" if what.letter else place.spoken

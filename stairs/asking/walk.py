@@ -9,7 +9,7 @@ from typing import Any, NamedTuple
 from msgspec import Struct
 
 from stairs.job.key_notes import KeyOf, keys_of
-from stairs.job.records import JobFlight, JobLevel
+from stairs.job.records import AsBuilt, JobFlight, JobLevel
 from stairs.job.tables import TABLES, plain_word
 from stairs.relations.quantities import FLIGHT_KEYS
 
@@ -55,11 +55,15 @@ class Place(NamedTuple):
     table: str  # empty above all tables
     key: str
     number: int = 0  # of the section, from 1
+    post: int = 0  # of which it is told how it stands, from 1
+    hand: str = ""  # on which that is told, where the section has a guard on both
 
     @property
     def spoken(self) -> str:
         """The place as messages name it."""
         number = f"section {self.number}" if self.number else self.table
+        if self.post:
+            number += f", post {self.post}" + (f" {self.hand}" if self.hand else "")
         return f"{number}: {self.key}" if number else self.key
 
 
@@ -80,9 +84,28 @@ def table_of(mapping: Values, place: Place) -> Values:
         return mapping
     if place.number:
         sections = sections_of(mapping)
-        return sections[place.number - 1] if place.number <= len(sections) else {}
+        section = sections[place.number - 1] if place.number <= len(sections) else {}
+        if not place.post:
+            return section
+        at = built_at(section, place)
+        return {} if at is None else section["as_built"][at]
     found = mapping.get(place.table, {})
     return found if isinstance(found, dict) else {}
+
+
+def built_at(section: Values, place: Place) -> int | None:
+    """Which of a section's ``as_built`` tables tells of a post, from 0; None where none does.
+
+    One without a hand tells of both, and goes behind one that has it.
+    """
+    found = section.get("as_built", [])
+    tables = found if isinstance(found, list) else []
+    for hand in dict.fromkeys((place.hand or "both", *(() if place.hand else ("right", "left")))):
+        for at, one in enumerate(tables):
+            is_dict = isinstance(one, dict)
+            if is_dict and (one.get("post"), one.get("hand", "both")) == (place.post, hand):
+                return at
+    return None
 
 
 def kind_of(section: Values) -> str:
@@ -93,6 +116,8 @@ def kind_of(section: Values) -> str:
 
 def record_at(mapping: Values, place: Place) -> type[Struct]:
     """The record that holds the keys of the table in which a place is."""
+    if place.post:
+        return AsBuilt
     if place.number:
         return JobLevel if kind_of(table_of(mapping, place)) == "level" else JobFlight
     return _RECORDS[place.table]
@@ -143,8 +168,8 @@ def named(mapping: Values, words: str, near: Place | None = None) -> list[Place]
 
     Examples
     --------
-    >>> named({"section": [{"rise": 4}]}, "H"), named({}, "post width")
-    ([Place(table='section', key='rise', number=1)], [Place(table='post', key='width', number=0)])
+    >>> [one.spoken for one in named({"section": [{"rise": 4}]}, "H") + named({}, "post width")]
+    ['section 1: rise', 'post: width']
     """
     match = re.fullmatch(r"(?:([A-Za-z]+)?[ .:]*([0-9]+)?[ .:]+)?([\w ]*?\S)", words.strip())
     if match is None:
@@ -153,6 +178,8 @@ def named(mapping: Values, words: str, near: Place | None = None) -> list[Place]
     found = []
     tables = [Place(table, "") for table in _RECORDS if table not in ("section", "local")]
     tables += [Place("section", "", n) for n in range(1, len(sections_of(mapping)) + 1)]
+    if near and near.post:
+        tables.insert(0, near)
     for table in tables:
         if said and said.lower() not in (table.table, f"{table.table}s"):
             continue
@@ -162,5 +189,5 @@ def named(mapping: Values, words: str, near: Place | None = None) -> list[Place]
             lettered = name == what.letter and what.note.reads != "lengths"  # one, not a list
             if lettered or plain_word(name) == key:
                 found.append(table._replace(key=key))
-    here = [one for one in found if near and (one.table, one.number) == (near.table, near.number)]
+    here = [one for one in found if near and one._replace(key=near.key) == near]
     return here or found

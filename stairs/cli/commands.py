@@ -434,7 +434,14 @@ def _picture(units: str, kind: str, path: Path) -> bytes:
 @main.command(short_help="Ask for the measurements one by one.")
 @click.argument("file", shell_complete=files)
 @click.option("--replace", is_flag=True, help="Ask again for what the file holds already.")
-def measure(file: str, replace: bool) -> None:
+@click.option("--as-built", is_flag=True, help="Ask how the posts stand, once they are set.")
+@click.option(
+    "-o",
+    "--output",
+    shell_complete=files,
+    help="With --as-built: ask nothing, and draw a page with blanks to take along; .pdf.",
+)
+def measure(file: str, replace: bool, as_built: bool, output: str | None) -> None:
     """Ask for the measurements one by one, and write each answer to FILE at once.
 
     FILE is a new job file, or one to go on with: what it holds is kept. Type ? for help.
@@ -442,10 +449,39 @@ def measure(file: str, replace: bool) -> None:
     \b
     stairs measure my-stair.toml
     stairs measure my-stair.toml < answers.txt
+    stairs measure my-stair.toml --as-built -o posts.pdf
+    stairs measure my-stair.toml --as-built
     """
-    from stairs.asking import Talk
+    from stairs.asking import StandingTalk, Talk
 
-    Talk(file, answer_to, say, replace, is_typed(sys.stdin)).run()
+    if output is not None:
+        _draw_blanks(file, as_built, output)
+    elif not as_built:
+        Talk(file, answer_to, say, replace, is_typed(sys.stdin)).run()
+    else:
+        from stairs.lists.planned_posts import planned_posts, planned_solution, why_unsolved
+
+        planned = planned_posts(planned_solution(JobTyped(file, *[None] * 4).read()))
+        typed = is_typed(sys.stdin)
+        StandingTalk(file, answer_to, say, planned, why_unsolved, replace, typed).run()
+
+
+def _draw_blanks(file: str, as_built: bool, output: str) -> None:
+    """Draw the page to take along to posts that are set."""
+    from stairs.drawing import write
+    from stairs.drawing.sets.as_built.as_built import as_built_book
+    from stairs.lists.planned_posts import planned_solution
+
+    if not as_built:
+        raise JobError(
+            "-o", "is given without --as-built", "It draws a page for posts that are set",
+            "Add --as-built; what to measure before is drawn by stairs form",
+        )  # fmt: skip
+    spare(output, file)
+    book = as_built_book(planned_solution(JobTyped(file, *[None] * 4).read()))
+    write(book, output)
+    count = len(book.sheets)
+    say(f"{output}: {count} page{'s' * (count > 1)}; then: stairs measure {file} --as-built")
 
 
 def _print_json(solution: Solution) -> None:

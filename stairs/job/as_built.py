@@ -10,6 +10,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from stairs.errors import JobError, MeasurementsContradict
@@ -19,7 +20,61 @@ from stairs.job.table import Table
 from stairs.job.values import DONE
 
 BOTH = "both"
+SHIMS_CAUTION = (
+    "Shims, moved posts and new holes change what holds the post: have the fixing looked at each "
+    "time"
+)
+LOOSE_CAUTION = "A post that leans because it is loose is not shimmed: find out why it moves first"
+"""What is told with any advice about posts as they stand, without a full stop."""
+WALL = "wall"
 _TOLD = tuple(name for name in keys_of(AsBuilt) if name not in ("post", "hand"))
+
+
+class PlannedPost(Struct, frozen=True):
+    """A post, or a wall, as it was planned, for who measures it as it stands; job's unit of length.
+
+    Parameters
+    ----------
+    section, post : int
+        In the job file, both from 1.
+    hand : str
+        ``"right"`` or ``"left"``.
+    last : int
+        Number of the last post of the section on that hand.
+    stands_on : str
+        The surface's name; ``"wall"`` of a wall.
+    x, surface, height : Fraction
+        Its place, how high its surface lies, and from there to its top, on the tape's marks.
+    clear : Fraction or None
+        Level, face to face, to the next post of the section; None of the last.
+    shared : bool
+        Whether it is a post of the section before, with which its surface is told, and its place
+        where this section is a level run, which is measured from it.
+    on_level : bool
+        Whether the section is a level run.
+    """
+
+    section: int
+    post: int
+    hand: str
+    last: int
+    stands_on: str
+    x: Fraction
+    surface: Fraction
+    height: Fraction
+    clear: Fraction | None
+    shared: bool
+    on_level: bool
+
+    @property
+    def asked(self) -> tuple[str, ...]:
+        """What is measured of it, by the keys of the job file."""
+        clear = () if self.clear is None else ("clear_low", "clear_high")
+        if self.stands_on == WALL:
+            return clear
+        if self.shared:
+            return (*(() if self.on_level else ("x",)), "lean", *clear)
+        return ("x", "surface", "lean", *clear)
 
 
 def check_as_built(table: Table, section: Mapping[str, Any]) -> None:

@@ -20,7 +20,7 @@ import msgspec
 
 from stairs.files import put_all_new
 from stairs.job.agreement import job_from_mapping
-from stairs.job.key_notes import INNER, KeyOf, inner_record, keys_of, toml_text, value_of
+from stairs.job.key_notes import INNER, RECORDS, KeyOf, inner_record, keys_of, toml_text, value_of
 from stairs.job.quick_look import usual
 from stairs.job.ranges import range_text
 from stairs.job.records import (
@@ -277,7 +277,7 @@ def _line(mark: str, name: str, value: object, key: KeyOf, units: str) -> Iterat
         says += f"; {range_text(key.range[units], unit)}"
     if key.note.reads in INNER:
         for inner, one in keys_of(inner_record(key)).items():
-            if one.letter:
+            if one.letter and key.note.reads != RECORDS:  # no post stands yet
                 says += f"; {inner} is {one.letter}"
             if one.range is not None:
                 says += f"; {inner} {range_text(one.range[units], units)}"

@@ -22,7 +22,7 @@ import msgspec
 
 from stairs.job.ranges import Range, range_from
 from stairs.lengths.tape_marks import exact_text
-from stairs.relations.quantities import TYPED
+from stairs.relations.quantities import AS_BUILT, TYPED
 
 _Record = typing.TypeVar("_Record", bound=msgspec.Struct)
 _UNITS = ("in", "mm")
@@ -38,6 +38,7 @@ _TABLES = {
     "GroundSlope": "ground_slope",
     "LocalOverride": "local",
     "SheetKeys": "sheet",
+    "AsBuilt": "as_built",
 }
 """By record, the table of the names page in which its keys are typed; the others' is a section."""
 
@@ -215,7 +216,8 @@ def keys_of(record: type[msgspec.Struct]) -> dict[str, KeyOf]:
             if note.range is not None:
                 believed = dict(zip(_UNITS, map(range_from, note.range), strict=True))
             table = _TABLES.get(record.__name__, "section")
-            typed = TYPED.get((table, field.name))
+            own = AS_BUILT if table == "as_built" else {}
+            typed = own.get(field.name) or TYPED.get((table, field.name))
             letter = typed.symbol if typed else ""
             keys[field.name] = KeyOf(field.name, kind, note, field.default, believed, letter)
         elif typing.get_origin(kind) is typing.Annotated:

@@ -218,6 +218,7 @@ class LevelEdge(msgspec.Struct, frozen=True, kw_only=True):
     edge: Fraction | None = None
     opening: Literal["start", "end", "both"] | None = None
 
+    listed_from: Fraction = Fraction(0)  # worked out: the first post's x where posts are listed
     at_start: Fraction | None = None  # worked out: from where the edge starts to the first post
     at_end: Fraction | None = None  # worked out: from the last post to where the edge ends
 

@@ -288,6 +288,7 @@ def _level(table: Table, base: Table | None, assumed: list[str], short: str) -> 
             )
         section["posts"] = tuple(x - posts[0] for x in posts)
         section["as_built"] = shifted(section["as_built"], posts[0])
+        section["listed_from"] = posts[0]
     _settle_bays(section, assumed, short)
     section["framing"] = framing
     return record_of(JobLevel, **section)

@@ -31,6 +31,7 @@ class Quantity(Struct, frozen=True):
     table: str = "section"  # that holds the key
     called: str = ""  # what a carpenter calls it, where it is typed
     each: str = ""  # key of a list of them, each measured singly and numbered from the foot
+    as_built: str = ""  # key by which it is told of a post as it stands
 
     @property
     def key_and_letter(self) -> str:
@@ -182,7 +183,7 @@ _POSTS = (
     Quantity("high_reach", "Cu", LENGTH,
              "upper post's centre to its face, along the rail", NOT_NEGATIVE),
     Quantity("centre", "xc", LENGTH, "post centre, from the first nosing", ANY, key="posts",
-             called="nosing to middle of post"),
+             called="nosing to middle of post", as_built="x"),
     Quantity("face_x", "xf", LENGTH, "post face, from the section's x = 0", ANY),
     Quantity("stand_off", "q0", LENGTH,
              "post face to pin or cut face, square to the face", NOT_NEGATIVE),
@@ -194,7 +195,8 @@ _POSTS = (
              NOT_NEGATIVE, key="reveal", table="post",
              called="post above top rail"),
     Quantity("surface", "ys", LENGTH,
-             "surface that a post stands on, over the lower landing", NOT_NEGATIVE),
+             "surface that a post stands on, over the lower landing", NOT_NEGATIVE,
+             called="surface, dips and shims included", as_built="surface"),
     Quantity("step", "i", COUNT, "steps above the lower landing", NOT_NEGATIVE),
     Quantity("post_height", "Z", LENGTH, "post, from its own surface to its top"),
     Quantity("post_below", "Zb", LENGTH,
@@ -298,6 +300,17 @@ _AROUND = (
              "upper landing or deck down to the ground or floor beside the guard",
              key="drop", called="deck down to ground"),
 )
+_STANDING = (
+    Quantity("lean", "Zp", LENGTH,
+             "top of a post out of plumb over its foot, along the rail", ANY,
+             called="top out of plumb", as_built="lean"),
+    Quantity("clear_low", "Db", LENGTH,
+             "bay as it stands, post face to post face, level, where the bottom rail goes",
+             called="clear at the bottom rail", as_built="clear_low"),
+    Quantity("clear_high", "Dt", LENGTH,
+             "bay as it stands, post face to post face, level, where the top rail goes",
+             called="clear at the top rail", as_built="clear_high"),
+)
 # fmt: on
 
 NAMES_PAGE: dict[str, tuple[Quantity, ...]] = {
@@ -308,13 +321,14 @@ NAMES_PAGE: dict[str, tuple[Quantity, ...]] = {
     "Rails that meet a post askew": _ASKEW,
     "Openings": _OPENINGS,
     "Around the stair": _AROUND,
+    "Posts as they stand": _STANDING,
 }
 """Every quantity, by the part of the guard that it belongs to."""
 
 QUANTITIES: dict[str, Quantity] = {
     quantity.name: quantity
     for group in NAMES_PAGE.values()
-    if group is not _AROUND
+    if group not in (_AROUND, _STANDING)
     for quantity in group
 }
 """Every quantity that stands in an equation, by its name."""
@@ -326,7 +340,15 @@ TYPED: dict[tuple[str, str], Quantity] = {
     for key in (quantity.key, quantity.each)
     if key
 }
-"""What is measured for a job file, by the table and the key where it is typed."""
+"""What is measured for a job file before anything is built, by table and key where it is typed."""
+
+AS_BUILT: dict[str, Quantity] = {
+    quantity.as_built: quantity
+    for group in NAMES_PAGE.values()
+    for quantity in group
+    if quantity.as_built
+}
+"""What is measured of a post once it stands, by the key where it is typed."""
 
 FLIGHT = ("risers", "treads", "total_rise", "total_run", "unit_rise", "unit_run", "rake")
 """What can fix a flight, those first that rule where two disagree within the tape."""

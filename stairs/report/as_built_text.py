@@ -5,15 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from stairs.job import Job
+from stairs.job.as_built import LOOSE_CAUTION, SHIMS_CAUTION
 from stairs.parts.bays_as_built import BOTTOM, TOP
 from stairs.remedies.as_built import Deviation
 from stairs.report.columns import length, listed, remark
 from stairs.solution import SectionSolution, Solution
 
-CAUTION = (
-    "Shims, moved posts and new holes change what holds the post: have the fixing looked at each "
-    "time. A post that leans because it is loose is not shimmed: find out why it moves first"
-)
+CAUTION = f"{SHIMS_CAUTION}. {LOOSE_CAUTION}"
 _FIXING = "have the fixing looked at"
 
 

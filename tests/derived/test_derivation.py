@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from stairs.job import Bracket, JobFlight, JobLevel, Panel, PostKind, Slot
+from stairs.job import AsBuilt, Bracket, JobFlight, JobLevel, Panel, PostKind, Slot
 from stairs.job.key_notes import keys_of
 from stairs.relations import closed_forms
 from stairs.relations import derivation as generate
@@ -21,6 +21,7 @@ from stairs.relations.derivation import (
 from stairs.relations.equations import RELATIONS, SYMBOLS
 from stairs.relations.quantities import (
     ANGLE,
+    AS_BUILT,
     COUNT,
     FLIGHT_KEYS,
     LENGTH,
@@ -107,6 +108,12 @@ def test_keys_of_the_names_page_are_keys_of_the_job_file(place, quantity):
     found = [keys_of(record)[key] for record in TABLES[table] if key in keys_of(record)]
     assert found
     assert {one.letter for one in found} == {quantity.symbol}
+    assert quantity.called
+
+
+@pytest.mark.parametrize(("key", "quantity"), AS_BUILT.items(), ids=lambda one: str(one)[:30])
+def test_what_is_told_of_a_post_as_it_stands_carries_its_letter(key, quantity):
+    assert keys_of(AsBuilt)[key].letter == quantity.symbol
     assert quantity.called
 
 

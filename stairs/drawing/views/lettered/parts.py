@@ -8,6 +8,7 @@ from itertools import pairwise
 
 from stairs.drawing.paper.primitives import (
     BLANK,
+    DASH_DOT,
     FINE,
     MEDIUM,
     THICK,
@@ -22,8 +23,15 @@ from stairs.drawing.paper.sheet_sizes import Scale
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, LEVEL, PLUMB
 from stairs.drawing.views.details.parts import everything
-from stairs.drawing.views.elevation.elements import balusters, edge_height, filler, rails
-from stairs.drawing.views.elevation.profile import nosing_line, stair, stringer
+from stairs.drawing.views.elevation.elements import (
+    balusters,
+    brackets,
+    edge_height,
+    filler,
+    post,
+    rails,
+)
+from stairs.drawing.views.elevation.profile import deck, nosing_line, stair, stringer
 from stairs.drawing.views.lettered.cell import Cell, cell
 from stairs.drawing.views.lettered.samples import the_flight
 from stairs.solution import Solution
@@ -246,6 +254,38 @@ def hole_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     )
     made.across("hole_length", (-long / 2, 0.0), (long / 2, 0.0), LEVEL, -14.0)
     made.across("wall", (long / 2 + 1.2, 0.0), (long / 2 + 1.2, wall), PLUMB, 5.0)
+    return made
+
+
+def standing_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
+    """Two posts as they stand: one on a shim, out of plumb toward the other one."""
+    section = solution.sections[0].section
+    job, bay = solution.job, section.bays[0]
+    low, high = section.posts
+    assert high.base is not None
+    plate, top = high.base / 2, high.surface + high.height
+
+    def work(view: View) -> list[Primitive]:
+        left, right = view.at((low.x - 5.0, 0.0))[0], view.at((high.x + 5.0, 0.0))[0]
+        shim = view.at((high.x - plate, 0.0)), view.at((high.x + plate, high.surface))
+        plumb = view.all_at(((high.x, high.surface), (high.x, top + 2.0)))
+        return [
+            *deck(view, left, right),
+            rectangle(*shim, FINE, "shim"),
+            *rails(bay, view),
+            *(one for each in section.posts for one in post(each, view, "in", 2.0)),
+            *brackets(section, job, view),
+            Stroke(plumb, FINE, "plumb", DASH_DOT),
+        ]
+
+    window = (low.x - 6.0, -3.0, high.x + 6.0, top + 3.0)
+    made = cell("Posts as they stand", scale, at, window, work, (4.0, 4.0, 14.0, 10.0))
+    for name, outline in (("clear_low", bay.bottom_rail), ("clear_high", bay.top_rail)):
+        y = (outline[0][1] + outline[1][1]) / 2
+        faces = low.face_at("up", y - low.surface), high.face_at("down", y - high.surface)
+        made.across(name, (faces[0], y), (faces[1], y), LEVEL, 6.0)
+    made.across("surface", (high.x + plate, 0.0), (high.x + plate, high.surface), PLUMB, 6.0)
+    made.across("lean", (high.centre_at(high.height), top), (high.x, top), LEVEL, 5.0)
     return made
 
 

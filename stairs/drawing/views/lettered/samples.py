@@ -44,6 +44,11 @@ UNEVEN = {
     "bottom_gap": 3,
 }
 LEVEL_RUN = {"kind": "level", "posts": [0, 32], "bottom_gap": 2, "handrail": True}
+STANDING = {
+    **LEVEL_RUN,
+    "posts": [0, 20],
+    "as_built": [{"post": 2, "surface": 3, "lean": -4}],
+}
 BESIDE = {
     **PARTS,
     "bracket": {"kind": "plumb-cut", "end_clearance": "1 1/2"},
