@@ -167,6 +167,17 @@ EQUATIONS: dict[str, Equation] = {
         lambda q: q.post_height - q.top_hole_height - q.value,
         {'post_height': (1, ''), 'top_hole_height': (1, '')},
     ),
+    'pin_aside': Equation(
+        'pin_aside',
+        lambda q: q.post_width*q.skew.sin - 2*q.skew.cos*q.value + 2*q.skew.sin*q.stand_off,
+        {'post_width': (1, ''), 'stand_off': (1, ''), 'skew': (2, 'sine')},
+    ),
+    'beside_hole': Equation(
+        'beside_hole',
+        lambda q: -2*q.hole_beside*q.skew.cos + q.post_width*q.skew.cos - q.post_width*q.skew.sin -
+        2*q.skew.cos*q.value - 2*q.skew.sin*q.stand_off,
+        {'post_width': (1, ''), 'stand_off': (1, ''), 'hole_beside': (1, ''), 'skew': (2, 'sine')},
+    ),
     'post_length': Equation(
         'post_length',
         lambda q: q.post_below + q.post_height - q.value,

@@ -1,4 +1,4 @@
-"""The questions of :mod:`clauses` are shared by the tests of codes in this folder."""
+"""The questions of :mod:`clauses`, and results run :mod:`backwards`, are shared in this folder."""
 
 import sys
 from pathlib import Path
@@ -6,4 +6,4 @@ from pathlib import Path
 import pytest
 
 sys.path.insert(0, str(Path(__file__).parent))
-pytest.register_assert_rewrite("clauses")
+pytest.register_assert_rewrite("clauses", "backwards")

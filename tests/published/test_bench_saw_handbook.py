@@ -6,10 +6,12 @@ to the closest 0.005 degrees.  A pyramid of n sides is a chain of boards that me
 ``90 - 180 / n``, and the handbook counts its miter from the other side: 90 less ours.
 """
 
+from fractions import Fraction
 from math import cos, radians, sin
 
 import numpy as np
 import pytest
+from backwards import read_back
 
 from stairs.relations.closed_forms import saw_bevel, saw_miter
 
@@ -61,3 +63,28 @@ def test_the_table_is_that_of_a_pyramid(sides):
     edge = np.cross(*planes)
     miter = np.degrees(np.arctan2(abs(edge[1]), abs(edge @ along)))
     assert miter == pytest.approx(float(MITER[sides].split()[8]), rel=0, abs=HALF_DIGIT)
+
+
+@pytest.mark.parametrize(("sides", "pitch"), ROWS)
+def test_sides_and_pitch_from_the_printed_miter(sides, pitch):
+    """The printed miter, back to the turn in plan, and to how steep the sides are."""
+    rise, run = rise_and_run(pitch)
+    miter = 90 - Fraction(MITER[sides].split()[pitch // 5])
+    skew = 90 - Fraction(180, sides)
+    low, high = read_back("skew", "saw_miter", miter, HALF_DIGIT, unit_rise=rise, unit_run=run)
+    assert low <= skew <= high
+    if pitch >= 5:
+        low, high = read_back("unit_rise", "saw_miter", miter, HALF_DIGIT, skew=skew, unit_run=run)
+        assert low <= rise <= high
+
+
+@pytest.mark.parametrize(("sides", "pitch"), [row for row in ROWS if 5 <= row[1] <= 50])
+def test_sides_and_pitch_from_the_printed_bevel(sides, pitch):
+    """The same from the printed tilt of the blade."""
+    rise, run = rise_and_run(pitch)
+    bevel = Fraction(BEVEL[sides].split()[pitch // 5])
+    skew = 90 - Fraction(180, sides)
+    low, high = read_back("skew", "saw_bevel", bevel, HALF_DIGIT, unit_rise=rise, unit_run=run)
+    assert low <= skew <= high
+    low, high = read_back("unit_rise", "saw_bevel", bevel, HALF_DIGIT, skew=skew, unit_run=run)
+    assert low <= rise <= high

@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from stairs.relations.inverse import solve_for
 from stairs.relations.measured_flight import fix_flight
 
 
@@ -21,3 +22,11 @@ def test_example_sixteen_rises_from_their_height():
     )
     assert flight.values["risers"] == 16
     assert flight.remarks == ()
+
+
+def test_example_sixteen_rises_backwards():
+    """The printed 7 in of one rise, and 16 of them, come to the 112 in that were divided."""
+    form = "unit_rise_from_risers_and_total_rise"
+    (total,) = solve_for("total_rise", form, 7, {"risers": 16}).taken
+    (risers,) = solve_for("risers", form, 7, {"total_rise": 112}).taken
+    assert (total.exact, risers.exact) == (112, 16)

@@ -5,7 +5,9 @@ author and year are not on the extract): total rise 109 in, treads of 10 in.
 from fractions import Fraction
 
 import pytest
+from backwards import read_back
 
+from stairs.relations.inverse import solve_for
 from stairs.relations.measured_flight import fix_flight
 
 RISE, TREAD = Fraction(109), Fraction(10)
@@ -42,3 +44,14 @@ def test_example_109_total_run():
     flight = fix_flight({"total_rise": RISE, "risers": Fraction(15), "unit_run": TREAD})
     assert flight.values["treads"] == 14
     assert flight.values["total_run"] == 140
+
+
+def test_example_109_backwards():
+    """16 risers of the printed 6.81 in come to 109 in, and 140 in are 14 treads of 10 in."""
+    form = "unit_rise_from_risers_and_total_rise"
+    low, high = read_back("total_rise", form, "6.81", "0.005", risers=16)
+    assert low <= RISE <= high
+    form = "total_run_from_unit_run_and_treads"
+    (treads,) = solve_for("treads", form, 140, {"unit_run": TREAD}).taken
+    (tread,) = solve_for("unit_run", form, 140, {"treads": 14}).taken
+    assert (treads.exact, tread.exact) == (14, TREAD)

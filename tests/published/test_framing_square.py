@@ -9,6 +9,7 @@ texts EN5156, Figure 3-13, and en0069a, Figure 2-17 (17.69 for 13 in 12); Ira S.
 from fractions import Fraction
 
 import pytest
+from backwards import read_back
 
 from stairs.relations.chaining import derive
 from stairs.relations.closed_forms import cosine, unit_slope
@@ -56,3 +57,12 @@ def test_table_length_as_one_step_of_a_flight(rise, printed):
 def test_table_rows_that_are_whole(rise):
     """5, 9 and 16 in 12 are Pythagorean: the printed 13.00, 15.00 and 20.00 are exact."""
     assert unit_slope(rise, 12) == float(TABLE[rise])
+
+
+@ROWS
+def test_table_rise_and_run_from_the_printed_length(rise, printed):
+    """Half a hundredth below and above the printed length lie two rises, the row's between them."""
+    low, high = read_back("unit_rise", "unit_slope", printed, "0.005", unit_run=12)
+    assert low <= rise <= high
+    low, high = read_back("unit_run", "unit_slope", printed, "0.005", unit_rise=rise)
+    assert low <= 12 <= high

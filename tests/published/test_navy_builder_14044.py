@@ -7,6 +7,7 @@ steps were cut off), and Figure 2-17.
 from fractions import Fraction
 
 import pytest
+from backwards import read_back
 
 from stairs.relations.closed_forms import unit_slope
 from stairs.relations.measured_flight import fix_flight
@@ -39,3 +40,9 @@ def test_example_stairway_layout_unit_rise_is_not_seven():
 def test_figure_2_17_seven_in_twelve():
     """A rafter that rises 7 in 12 is 13.89 in long per foot of run, printed to two decimals."""
     assert unit_slope(7, 12) == pytest.approx(13.89, rel=0, abs=0.005)
+
+
+def test_figure_2_17_seven_in_twelve_backwards():
+    """The printed 13.89 in of a rafter over 12 in of run rise 7 in."""
+    low, high = read_back("unit_rise", "unit_slope", "13.89", "0.005", unit_run=12)
+    assert low <= 7 <= high

@@ -9,8 +9,10 @@ printed in degrees and minutes, so half a minute is the tolerance.
 from fractions import Fraction
 
 import pytest
+from backwards import read_back
 
 from stairs.relations.closed_forms import rake, unit_slope
+from stairs.relations.inverse import solve_for
 from stairs.relations.measured_flight import fix_flight
 from stairs.rules import load
 
@@ -124,3 +126,20 @@ def test_letter_2025_angle_of_9_1_2_by_8():
 def test_letter_2025_angle_of_9_1_2_by_9_1_2():
     """OSHA letter of 17 June 2025: 9.5 in rise with 9.5 in run gives 45 degrees."""
     assert rake(Fraction(19, 2), Fraction(19, 2)) == pytest.approx(45, rel=0, abs=1e-12)
+
+
+@BY_ROW
+def test_table_d1_rise_and_run_from_the_printed_angle(printed, rise, run, minutes):
+    """The printed angle and either size of the step, back to the other one."""
+    whole, after = printed.rstrip("'").split("°")
+    angle, half = int(whole) + Fraction(int(after), 60), Fraction(str(minutes)) / 60
+    low, high = read_back("unit_rise", "rake", angle, half, unit_run=inches(run))
+    assert low <= inches(rise) <= high
+    low, high = read_back("unit_run", "rake", angle, half, unit_rise=inches(rise))
+    assert low <= inches(run) <= high
+
+
+def test_letter_2025_angle_of_9_1_2_by_9_1_2_backwards():
+    """45 degrees over 9.5 in rise 9.5 in, exactly."""
+    (rise,) = solve_for("unit_rise", "rake", 45, {"unit_run": Fraction(19, 2)}).taken
+    assert rise.exact == Fraction(19, 2)

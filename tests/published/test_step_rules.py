@@ -9,6 +9,7 @@ from fractions import Fraction
 import pytest
 
 from stairs.relations.closed_forms import rake, step_sum
+from stairs.relations.inverse import solve_for
 from stairs.rules import load
 
 
@@ -79,3 +80,18 @@ def test_approved_document_k_corner_of_table_1_1_breaks_its_own_pitch():
     angle = rake(220, 220)
     assert angle == pytest.approx(45.0, rel=0, abs=0.0005)
     assert not book.rule("rake-max").allows(Fraction(angle))
+
+
+@pytest.mark.parametrize(
+    ("rule", "rise", "run"),
+    [(25, Fraction(15, 2), 10), (25, Fraction(13, 2), 12), (24, 8, 8), (24, Fraction(15, 2), 9),
+     (24, 7, 10), (63, 17, 29)],
+    ids=["EN5156 7 1/2", "EN5156 6 1/2", "Cyclopedia 8", "Cyclopedia 7 1/2", "Drawing 7",
+         "Neufert 17"],
+)  # fmt: skip
+def test_printed_pairs_from_their_rule(rule, rise, run):
+    """Each pair's rise from its tread and the rule, and its tread from the rise."""
+    (found,) = solve_for("unit_rise", "step_sum", rule, {"unit_run": run}).taken
+    assert found.exact == rise
+    (found,) = solve_for("unit_run", "step_sum", rule, {"unit_rise": rise}).taken
+    assert found.exact == run

@@ -4,6 +4,7 @@ from fractions import Fraction
 
 import pytest
 
+from stairs.relations.inverse import solve_for
 from stairs.shapes.circle import Edge, Shape, compare_largest_circle, largest_circle
 
 TRIANGLES = {
@@ -31,3 +32,14 @@ def test_inscribed_circle_as_printed(sides, radius):
     assert len(circle.leans_on) == 3
     assert compare_largest_circle(shape, Fraction(2 * radius)) == 0
     assert compare_largest_circle(shape, 2 * radius + Fraction(1, 10**15)) == -1
+
+
+@pytest.mark.parametrize(("rise", "run", "radius"), [(6, 8, 2), (14, 48, 6)], ids=str)
+def test_step_from_the_printed_radius(rise, run, radius):
+    """Right triangles are steps with the rail on the nosing line: each leg from circle and leg."""
+    line = {"bottom_gap": 0, "corner_base": run, "unit_run": run}
+    (found,) = solve_for("unit_rise", "corner_circle", 2 * radius, line).taken
+    assert found.exact == rise
+    line = {"bottom_gap": 0, "unit_rise": rise, "unit_run": run}
+    (found,) = solve_for("corner_base", "corner_circle", 2 * radius, line).taken
+    assert found.exact == run
