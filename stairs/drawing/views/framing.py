@@ -24,10 +24,10 @@ from stairs.drawing.sheets.sheet_words import particulars_of
 from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import scale_bar
 from stairs.drawing.views.framing_run import Run, draw_run
+from stairs.drawing.views.kinds import lettering_of
 from stairs.drawing.views.match_lines import Part, in_a_row
 from stairs.errors import JobError, SheetError
 from stairs.guard.framing_plan import FramingPlan
-from stairs.lengths.tape_marks import Number, length_text
 from stairs.report.layout_text import ASIDE, aside_text
 from stairs.solution import SectionSolution, Solution
 
@@ -110,10 +110,7 @@ def _pages(
     goes on, and the stage of the whole run where it is broken."""
     job, section = solution.job, part.section
 
-    def text(length: Number) -> str:
-        return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
-
-    run = Run(job, section, plan, text)
+    run = Run(job, section, plan, lettering_of(job, feet=True))
     left, bottom, right, top = room_on(sheet)
     name = section.name or f"section {section.number}"
     scale, parts = _broken(run, sheet, name, asked)

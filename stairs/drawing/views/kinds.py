@@ -9,9 +9,25 @@ from msgspec import Struct
 
 from stairs.drawing.paper.primitives import Point
 from stairs.drawing.placing.placement import Candidate
+from stairs.job import Job
+from stairs.lengths.tape_marks import Number, length_text, true_text
 
 LengthText = Callable[..., str]
 """Letters a length of the work; with True as it is, or said to be near."""
+
+
+def lettering_of(job: Job, feet: bool = False, capitals: bool = False) -> LengthText:
+    """How lengths of a job are lettered on a view; with True those that the job gives, or that are
+    laid off more than once."""
+
+    def text(length: Number, exactly: bool = False) -> str:
+        shown = true_text if exactly else length_text
+        words = shown(length, job.units, job.tape, feet=feet, unit=job.units == "in")
+        return words.upper() if capitals else words
+
+    return text
+
+
 Shows = Callable[[Point], bool]
 """Whether a view shows a point."""
 Told = tuple[str, str]

@@ -2,28 +2,37 @@
 
 from __future__ import annotations
 
-from msgspec import Struct
-
 from stairs.drawing.paper.lettering import PITCH
 from stairs.drawing.paper.primitives import DASH_DOT, FINE, Area, Primitive, line
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, STYLE, Dimension
 from stairs.drawing.placing.labelled_view import Label
 from stairs.drawing.placing.placement import Candidate, places_at
-from stairs.drawing.views.details.parts import Detail, everything, seen, shown_as
+from stairs.drawing.views.details.parts import Detail, seen
 from stairs.drawing.views.elevation.elements import bolts
-from stairs.drawing.views.kinds import LengthText
 from stairs.drawing.views.plan.work import bolts_of
 from stairs.parts.posts import Post
 from stairs.solution import SectionSolution, Solution
 
 
-class _Base(Struct, frozen=True):
+class BaseDetail(Detail, frozen=True):
     """A post that stands on its plate, or goes on below its surface."""
 
-    part: SectionSolution
     post: Post
-    text: LengthText
+
+    most = 1.5
+    stands = "Stands for all posts"
+
+    @property
+    def note(self) -> str:
+        least = self.job.post.edge_distance
+        if not self.edged or least <= 0:
+            return ""
+        note = f"Plate to edge: at least {self.text(least)}"
+        if self.in_front is None:
+            edge = self.text(self.post.plate_edge)
+            note += f"; to the outer edge, square to this view: {edge}"
+        return note
 
     @property
     def plate(self) -> float:
@@ -113,28 +122,14 @@ class _Base(Struct, frozen=True):
 
 def base_detail(solution: Solution, part: SectionSolution) -> Detail | None:
     """The base of the post whose plate is nearest to an edge, of those that stand square."""
-    section, least = part.section, solution.job.post.edge_distance
-    posts = [one for one in section.posts if not (one.wall or one.askew)]
+    posts = [one for one in part.section.posts if not (one.wall or one.askew)]
     if not posts:
         return None
-    one = min(posts, key=lambda p: (p.plate_edge is None, p.plate_edge or 0.0))
-    base = _Base(part, one, shown_as(solution.job))
-    note = ""
-    if base.edged and least > 0:
-        note = f"Plate to edge: at least {base.text(least)}"
-        if base.in_front is None:
-            note += f"; to the outer edge, square to this view: {base.text(one.plate_edge)}"
-
-    def work(view: View) -> list[Primitive]:
-        return everything(solution, section, view)
-
-    name = f"{'Foot' if one.below else 'Base'} of post {section.number}.{one.number}"
-    under = 20.0 if base.bolted is None else 27.0
-    return Detail(
-        name, base.window, work, base.dimensions, base.labels, base.over,
-        around=(23.0, under, 23.0, 16.0), most=1.5, note=note, spot=(one.x, one.surface),
-        stands="Stands for all posts",
-    )  # fmt: skip
+    one = min(posts, key=lambda one: (one.plate_edge is None, one.plate_edge or 0.0))
+    under = 20.0 if bolts_of(part.framing, one.number) is None else 27.0
+    name = f"{'Foot' if one.below else 'Base'} of post {part.section.number}.{one.number}"
+    around = (23.0, under, 23.0, 16.0)
+    return BaseDetail(solution, part, name, (one.x, one.surface), around, one)
 
 
 def _under_surface(words: str, right: float, y: float) -> tuple[Candidate, ...]:

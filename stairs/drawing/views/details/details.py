@@ -34,7 +34,6 @@ ENLARGED = {
 """Scales of details, largest first."""
 _CAPTION = 20.0
 _KEPT = 8.0  # paper that an opened window still leaves for labels [mm]
-_AROUND = (28.0, 20.0, 28.0, 12.0)  # beside the window for dimensions and labels [mm]
 
 
 def referred_details(solution: Solution, sheet: Paper) -> tuple[list[Page], list[Reference]]:
@@ -175,7 +174,7 @@ def _opened(least: float, most: float, room: float) -> float:
 def drawn_detail(job: Job, one: Detail, cell: Area, number: int, stands: str) -> list[Primitive]:
     """One detail in its cell, with its number, name and scale under it [mm on paper]."""
     left, bottom, right, top = cell
-    around = one.around or _AROUND
+    around = one.around
     room_x = right - left - around[0] - around[2]
     room_y = top - bottom - around[1] - around[3] - _CAPTION
     scale, cut = _scale_for(job, one, room_x, room_y)
@@ -195,7 +194,7 @@ def drawn_detail(job: Job, one: Detail, cell: Area, number: int, stands: str) ->
     if cut and one.fold is not None:
         stage.add(break_lines(view, one.fold, window))
     stage.add([rectangle(window[:2], window[2:], HAIR, "detail-frame")])
-    stage.add(one.over(view) if one.over else [])
+    stage.add(one.over(view))
     stage.dimensions += one.dimensions(view, window)
     stage.labels += one.labels(view, window)
     drawn = stage.letter()

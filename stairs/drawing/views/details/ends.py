@@ -9,13 +9,11 @@ from __future__ import annotations
 
 import math
 
-from msgspec import Struct
-
 from stairs.drawing.paper.primitives import DASH_DOT, FINE, Area, Point, Primitive, line
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, ANGLE, LEVEL, Dimension
 from stairs.drawing.placing.labelled_view import Label
-from stairs.drawing.views.details.parts import Detail, everything, seen, shown_as
+from stairs.drawing.views.details.parts import Detail, seen
 from stairs.drawing.views.kinds import LengthText
 from stairs.guard.solving import Section
 from stairs.job import Job
@@ -24,16 +22,25 @@ from stairs.parts.posts import Mark, Post, face_name, post_name
 from stairs.solution import SectionSolution, Solution
 
 
-class _End(Struct, frozen=True):
+class EndDetail(Detail, frozen=True):
     """The end of a bay's top rail at one of its posts."""
 
-    job: Job
-    section: Section
     bay: Bay
     post: Post
     mark: Mark
     upper: bool
-    text: LengthText
+
+    most = 1.7
+
+    @property
+    def stands(self) -> str:
+        """The rail ends that it stands for; none but its own at a post that leans or is askew."""
+        if self.post.askew or self.post.stand.lean:
+            return ""
+        if self.section.kind == "flight":
+            return f"Stands for the {'upper' if self.upper else 'lower'} ends of all rails"
+        way = "last" if self.upper else "first"
+        return f"Stands for the ends of all rails toward the {way} post"
 
     @property
     def pivot(self) -> bool:
@@ -123,6 +130,8 @@ class _End(Struct, frozen=True):
     @property
     def note(self) -> str:
         """How the rail is held and cut."""
+        if self.post.askew and not self.upper:
+            return _askew(self.solution, self.section, self.text)
         turned = ""
         if self.pivot and self.section.rake:
             turned = f", swung {self.bay.ends.swing:.1f}° from level"
@@ -137,36 +146,17 @@ class _End(Struct, frozen=True):
 def end_detail(solution: Solution, part: SectionSolution, upper: bool) -> Detail | None:
     """The bracket and the end of a bay's top rail at its lower or its upper post. None where that
     post carries no top rail on that side."""
-    section, job = part.section, solution.job
+    section = part.section
     bay = section.bays[-1] if upper else section.bays[0]
     one = section.posts[bay.number if upper else bay.number - 1]
     side = "down" if upper else "up"
     mark = next((m for m in one.marks if m.rail == "top" and m.side == side), None)
     if mark is None:
         return None
-    end = _End(job, section, bay, one, mark, upper, shown_as(job))
-
-    def work(view: View) -> list[Primitive]:
-        return everything(solution, section, view)
-
     toward = face_name(section.number, one.number, side)
     name = f"Rail end at post {post_name(section.number, one)}, {toward}"
-    note = _askew(solution, section, end.text) if one.askew and not upper else end.note
-    return Detail(
-        name, end.window, work, end.dimensions, end.labels, end.over,
-        around=(18.0, 20.0, 18.0, 14.0), most=1.7, note=note, spot=mark.pin,
-        stands=_ends_alike(section, upper, one),
-    )  # fmt: skip
-
-
-def _ends_alike(section: Section, upper: bool, post: Post) -> str:
-    """The rail ends that one end stands for; none but its own at a post that stands askew or
-    leans."""
-    if post.askew or post.stand.lean:
-        return ""
-    if section.kind == "flight":
-        return f"Stands for the {'upper' if upper else 'lower'} ends of all rails"
-    return f"Stands for the ends of all rails toward the {'last' if upper else 'first'} post"
+    around = (18.0, 20.0, 18.0, 14.0)
+    return EndDetail(solution, part, name, mark.pin, around, bay, one, mark, upper)
 
 
 def _screws(job: Job, text: LengthText) -> str:

@@ -32,10 +32,10 @@ from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.labelled_view import Label, flagged
 from stairs.drawing.placing.placement import CLEARANCE, Candidate, places_at
 from stairs.drawing.placing.windows import cut_to
-from stairs.drawing.views.details.parts import Detail, everything, seen, shown_as
+from stairs.drawing.views.details.parts import Detail, seen
 from stairs.drawing.views.elevation.elements import circle
 from stairs.drawing.views.elevation.profile import line_height
-from stairs.drawing.views.kinds import LengthText
+from stairs.drawing.views.kinds import LengthText, lettering_of
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.openings.cube import largest_cube, square_about
@@ -66,7 +66,7 @@ class Tried(Struct, frozen=True):
 def tried(solution: Solution, section: Section, opening: Opening, finding: Finding) -> Tried:
     """What the rulebook tries an opening with."""
     if finding.ruling.limit is None:
-        return Tried(BALL, shown_as(solution.job)(opening.diameter))
+        return Tried(BALL, lettering_of(solution.job)(opening.diameter))
     value = value_texts(solution.job, finding)[0].removesuffix(" mm")
     if counts_above_nosings(finding.ruling.rule, opening):
         deep = section.bottom_gap - section.filler
@@ -83,16 +83,50 @@ def tried(solution: Solution, section: Section, opening: Opening, finding: Findi
     return Tried(CUBE, value, cube.corners, cube.angle)
 
 
-class _Shown(Struct, frozen=True):
-    """The opening that a detail shows, and what is found of it."""
+class OpeningDetail(Detail, frozen=True):
+    """An opening under the rail, and what is found of it."""
 
-    solution: Solution
-    section: Section
     opening: Opening
     finding: Finding
     how: Tried
-    text: LengthText
-    window: Area  # what must be shown [units of the work]
+
+    most = 1.5
+    stands = "The largest under the rails"
+
+    @property
+    def window(self) -> Area:
+        """Wide and high enough for a step, and for its own nosing."""
+        opening, flight = self.opening, self.section.flight
+        run, rise = (float(flight.unit_run), float(flight.unit_rise)) if flight else (0.0, 0.0)
+        pitch = float(self.job.panel.pitch)
+        wide = max(run * 1.5, opening.drawn_diameter * 1.8, pitch * 2.2)
+        high = max(rise * 1.45, opening.drawn_diameter * 1.55)
+        x, y = opening.center
+        low = x - wide * 0.53
+        if flight is not None and opening.tread is not None:
+            low = min(low, self.section.nosings[opening.tread - 1][0] - run * 0.07)
+        return low, y - high * 0.5, low + wide, y + high * 0.5
+
+    @property
+    def note(self) -> str:
+        """Limit, verdict and clause, and what the lines of the detail are."""
+        opening, finding, how = self.opening, self.finding, self.how
+        if finding.ruling.limit is None:
+            return ""
+        _, allowed, _ = value_texts(self.job, finding)
+        verdict = {"fail": "FAILS", "pass": "passes", "marginal": "passes, but near"}
+        clause = finding.ruling.clause.replace("_", " ") + ("" if finding.ruling.verified else "*")
+        told = [f"Limit {allowed}, {verdict.get(finding.outcome, '')}: {clause}"]
+        if finding.fails_only_as_cut:
+            told[0] += f", as it will be cut {how.value}"
+        if how.kind == STRIP:
+            told[0] += ", tried above the nosings only"
+        if finding.unit == "length" and opening.flat_diameter is None:
+            kind = CUBE if how.kind == CUBE else BALL
+            told.append(f"Dashed: a {kind} of {self.text(finding.ruling.limit)}")
+        if any(touched(opening)) and how.kind != STRIP:
+            told.append(f"Dots: the circle touches {', '.join(map(str, opening.leans_on))}")
+        return ". ".join(told)
 
     @property
     def beside(self) -> bool:
@@ -106,7 +140,7 @@ class _Shown(Struct, frozen=True):
 
     def work(self, view: View) -> list[Primitive]:
         """The section with the circle, where that leans, and what the rulebook tries there."""
-        drawn = everything(self.solution, self.section, view)
+        drawn = super().work(view)
         centre = view.at(self.opening.center)
         ruling = THICK if self.finding.fails else MEDIUM
         limit = self.finding.ruling.limit
@@ -169,53 +203,17 @@ class _Shown(Struct, frozen=True):
 
 def opening_detail(solution: Solution, part: SectionSolution) -> Detail | None:
     """The opening under the rail that is nearest to failing, with its limit and its verdict."""
-    section, job = part.section, solution.job
-    text = shown_as(job)
     found = [
         (opening, finding)
-        for opening, finding in zip(section.openings, part.openings, strict=False)
+        for opening, finding in zip(part.section.openings, part.openings, strict=False)
         if opening.kind in BELOW_RAIL
     ]
     if not found:
         return None
     opening, finding = max(found, key=lambda pair: (pair[1].fails, round(pair[0].diameter, 6)))
-    flight = section.flight
-    run, rise = (float(flight.unit_run), float(flight.unit_rise)) if flight else (0.0, 0.0)
-    wide = max(run * 1.5, opening.drawn_diameter * 1.8, float(job.panel.pitch) * 2.2)
-    high = max(rise * 1.45, opening.drawn_diameter * 1.55)
-    x, y = opening.center
-    low = x - wide * 0.53
-    if section.kind == "flight" and opening.tread is not None:  # its own nosing is seen
-        low = min(low, section.nosings[opening.tread - 1][0] - run * 0.07)
-    window = (low, y - high * 0.5, low + wide, y + high * 0.5)
-    how = tried(solution, section, opening, finding)
-    note = _note(job, opening, finding, how, text)
-    one = _Shown(solution, section, opening, finding, how, text, window)
-    return Detail(f"Opening under the rail, {opening.place}", window, one.work, one.dimensions,
-                  one.labels,
-                  around=(23.0, 14.5, 23.0, 9.5), most=1.5, note=note, spot=opening.center,
-                  stands="The largest under the rails")  # fmt: skip
-
-
-def _note(job: Job, opening: Opening, finding: Finding, how: Tried, text: LengthText) -> str:
-    """Limit, verdict and clause, and what the lines of the detail are."""
-    if finding.ruling.limit is None:
-        return ""
-    _, allowed, _ = value_texts(job, finding)
-    verdict = {"fail": "FAILS", "pass": "passes", "marginal": "passes, but near"}
-    clause = finding.ruling.clause.replace("_", " ") + ("" if finding.ruling.verified else "*")
-    told = [f"Limit {allowed}, {verdict.get(finding.outcome, '')}: {clause}"]
-    if finding.fails_only_as_cut:
-        told[0] += f", as it will be cut {how.value}"
-    if how.kind == STRIP:
-        told[0] += ", tried above the nosings only"
-    if finding.unit == "length" and opening.flat_diameter is None:
-        told.append(
-            f"Dashed: a {CUBE if how.kind == CUBE else BALL} of {text(finding.ruling.limit)}"
-        )
-    if any(touched(opening)) and how.kind != STRIP:
-        told.append(f"Dots: the circle touches {', '.join(map(str, opening.leans_on))}")
-    return ". ".join(told)
+    how = tried(solution, part.section, opening, finding)
+    name, around = f"Opening under the rail, {opening.place}", (23.0, 14.5, 23.0, 9.5)
+    return OpeningDetail(solution, part, name, opening.center, around, opening, finding, how)
 
 
 def _limit(how: Tried, opening: Opening, limit: float, view: View) -> Primitive:

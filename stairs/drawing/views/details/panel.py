@@ -9,30 +9,25 @@ from __future__ import annotations
 
 import math
 
-from msgspec import Struct
-
 from stairs.drawing.paper.primitives import FINE, Area, Point, Primitive, Stroke
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, LEVEL, PLUMB, Dimension, square_line
 from stairs.drawing.placing.labelled_view import Label
-from stairs.drawing.views.details.parts import Detail, Fold, FoldedView, shown_as
+from stairs.drawing.views.details.parts import Detail, Fold, FoldedView
 from stairs.drawing.views.elevation.elements import balusters, edge_height, filler, rails
-from stairs.drawing.views.kinds import LengthText
-from stairs.guard.solving import Section
-from stairs.job import Job
 from stairs.parts.bays import Bay
 from stairs.solution import SectionSolution, Solution
 
 
-class _Piece(Struct, frozen=True):
+class PanelDetail(Detail, frozen=True):
     """A few balusters of a bay, with both rails over and under them."""
 
-    job: Job
-    section: Section
     bay: Bay
     shown: tuple[float, ...]  # middles of the balusters, level
     pitch: float  # from one to the next, level
-    text: LengthText
+
+    tall = True
+    stands = "Stands for all bays"
 
     @property
     def ends(self) -> tuple[float, float]:
@@ -147,22 +142,19 @@ class _Piece(Struct, frozen=True):
 def panel_detail(solution: Solution, part: SectionSolution) -> Detail | None:
     """A piece of the panel on its rake: heights, pitch, clear gap and square spacing. None where
     no bay has a baluster."""
-    section, job = part.section, solution.job
-    bay = max(section.bays, key=lambda one: one.balusters)
+    bay = max(part.section.bays, key=lambda one: one.balusters)
     xs = bay.baluster_x
     if not xs:
         return None
     count = min(len(xs), 3)
     first = max(0, (len(xs) - count) // 2)
-    pitch = (xs[1] - xs[0]) if len(xs) > 1 else float(job.panel.pitch)
-    one = _Piece(job, section, bay, xs[first : first + count], pitch, shown_as(job))
-    x = one.shown[len(one.shown) // 2]
-    name = f"Panel on the rake of {section.rake:.1f}°" if section.rake else "Panel, level"
-    return Detail(
-        name, one.window, one.work, one.dimensions, one.labels, one.over, tall=True,
-        around=(24.0, 20.0, 28.0, 18.0), fold=one.fold, stands="Stands for all bays",
-        spot=(x, one.rail(False, True, 0.0) + one.between / 2 + one.slope * x),
-    )  # fmt: skip
+    pitch = (xs[1] - xs[0]) if len(xs) > 1 else float(solution.job.panel.pitch)
+    rake, around = part.section.rake, (24.0, 20.0, 28.0, 18.0)
+    name = f"Panel on the rake of {rake:.1f}°" if rake else "Panel, level"
+    shown = xs[first : first + count]
+    x = shown[len(shown) // 2]
+    under, over = edge_height(bay.bottom_rail, True, x), edge_height(bay.top_rail, False, x)
+    return PanelDetail(solution, part, name, (x, (under + over) / 2), around, bay, shown, pitch)
 
 
 def break_lines(view: FoldedView, fold: Fold, window: Area) -> list[Primitive]:

@@ -1,15 +1,13 @@
 """Details of a section: what each shows, measures and says.
 
-A :class:`Detail` names a window of the work and knows how to draw what is seen through it, which
+A :class:`Detail` has a window of the work and knows how to draw what is seen through it, which
 dimensions it carries and what is lettered beside it.  The window is the least that must be seen;
 where its cell has room it is opened wider, and what depends on it is told the window that is seen.
-The rails' ends are in :mod:`stairs.drawing.views.details.ends`, the panel in
-:mod:`stairs.drawing.views.details.panel`.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from typing import ClassVar
 
 from msgspec import Struct
 
@@ -22,11 +20,10 @@ from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import Dimension
 from stairs.drawing.placing.labelled_view import Label
 from stairs.drawing.views.elevation.section_work import section_work
-from stairs.drawing.views.kinds import LengthText
+from stairs.drawing.views.kinds import LengthText, lettering_of
 from stairs.guard.solving import Section
 from stairs.job import Job
-from stairs.lengths.tape_marks import Number, length_text, true_text
-from stairs.solution import Solution
+from stairs.solution import SectionSolution, Solution
 
 
 class Fold(Struct, frozen=True):
@@ -63,39 +60,64 @@ def seen(view: View, frame: Area) -> tuple[float, float, float, float]:
 
 
 class Detail(Struct, frozen=True):
-    """One detail."""
+    """One detail of a section; each kind of it says what it shows, measures and letters."""
 
+    solution: Solution
+    part: SectionSolution
     name: str  # lettered under it
-    # left, bottom, right and top of what must be shown [units of the work]
-    window: tuple[float, float, float, float]
-    # from a view to primitives, in the order in which they are drawn
-    work: Callable[[View], list[Primitive]]
-    # dimensions, labels: from a view and the window on paper to what stands beside it
-    dimensions: Callable[[View, Area], list[Dimension]]
-    labels: Callable[[View, Area], list[Label]]
-    # from a view to lines that are not cut off by the window
-    over: Callable[[View], list[Primitive]] | None = None
-    tall: bool = False  # whether it wants a cell that is higher than wide
-    # paper left beside the window for lettering [mm]
-    around: tuple[float, float, float, float] | None = None
-    # how many times wider and higher the window may be opened where there is room
-    most: float = 1.0
-    fold: Fold | None = None  # where a strip may be left out, so that a larger scale fits
-    note: str = ""  # lettered under its scale
-    spot: Point = (0.0, 0.0)  # what of it a mark on the elevation points at [units of the work]
-    # what it stands for, in words that "of" and the sections' numbers follow; often empty
-    stands: str = ""
+    spot: Point  # what of it a mark on the elevation points at [units of the work]
+    around: Area  # paper left beside the window for lettering [mm]
 
+    tall: ClassVar[bool] = False  # whether it wants a cell that is higher than wide
+    most: ClassVar[float] = 1.0  # where there is room, opened as many times wider and higher
 
-def shown_as(job: Job) -> LengthText:
-    """How lengths of a job are lettered on its details; with True those that the job gives, or that
-    are laid off more than once."""
+    @property
+    def stands(self) -> str:
+        """What it stands for, in words that "of" and the sections' numbers follow."""
+        return ""
 
-    def text(length: Number, exactly: bool = False) -> str:
-        shown = true_text if exactly else length_text
-        return shown(length, job.units, job.tape, unit=job.units == "in")
+    @property
+    def note(self) -> str:
+        """Lettered under its scale."""
+        return ""
 
-    return text
+    @property
+    def window(self) -> Area:
+        """What of it must be shown [units of the work]."""
+        raise NotImplementedError
+
+    @property
+    def fold(self) -> Fold | None:
+        """Where a strip may be left out, so that a larger scale fits."""
+        return None
+
+    @property
+    def job(self) -> Job:
+        return self.solution.job
+
+    @property
+    def section(self) -> Section:
+        return self.part.section
+
+    @property
+    def text(self) -> LengthText:
+        return lettering_of(self.job)
+
+    def work(self, view: View) -> list[Primitive]:
+        """What is seen through the window, in the order in which it is drawn."""
+        return everything(self.solution, self.section, view)
+
+    def over(self, view: View) -> list[Primitive]:
+        """Lines that are not cut off by the window."""
+        return []
+
+    def dimensions(self, view: View, frame: Area) -> list[Dimension]:
+        """What is measured, where the window lies so on paper."""
+        raise NotImplementedError
+
+    def labels(self, view: View, frame: Area) -> list[Label]:
+        """What is lettered beside it, where the window lies so on paper."""
+        raise NotImplementedError
 
 
 def everything(solution: Solution, section: Section, view: View) -> list[Primitive]:

@@ -30,10 +30,9 @@ from stairs.drawing.placing.dimensions import (
     Dimension,
 )
 from stairs.drawing.views.elevation.profile import line_height, stringer_foot, upper_edge
-from stairs.drawing.views.kinds import LengthText
+from stairs.drawing.views.kinds import LengthText, lettering_of
 from stairs.guard.solving import FlightSection, Section
 from stairs.job import Job
-from stairs.lengths.tape_marks import length_text, true_text
 from stairs.parts.posts import Post
 from stairs.parts.survey import Survey
 
@@ -76,20 +75,10 @@ def bounds_of(section: Section) -> Bounds:
     return Bounds(left, bottom, right, top)
 
 
-def lettering_of(job: Job) -> LengthText:
-    """How lengths of a job are lettered on its elevations; with True as they are, or as near."""
-
-    def text(length: float, exactly: bool = False) -> str:
-        shown = true_text if exactly else length_text
-        return shown(length, job.units, job.tape, feet=True, unit=job.units == "in").upper()
-
-    return text
-
-
 def room_around(section: Section, job: Job) -> tuple[float, float, float, float]:
     """Paper that the chains take to the left, below, to the right and above [mm]."""
     levels_below = 3 if section.kind == "flight" else 1
-    text = lettering_of(job)
+    text = lettering_of(job, feet=True, capitals=True)
     figure = max(measure(text(post.x), STYLE.text).width for post in section.posts)
     wider = STEPS_APART if uneven(section) else 0.0
     lower = wider if section.kind == "flight" else UNDER_DECK

@@ -45,7 +45,6 @@ from stairs.drawing.views.elevation.dimension_chains import (
     STEPS_APART,
     bounds_of,
     dimensions_of,
-    lettering_of,
     uneven,
 )
 from stairs.drawing.views.elevation.elements import (
@@ -71,7 +70,7 @@ from stairs.drawing.views.elevation.profile import (
     grade,
 )
 from stairs.drawing.views.elevation.section_work import section_work
-from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, Told
+from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, Told, lettering_of
 from stairs.drawing.views.match_lines import Part
 from stairs.drawing.views.plan.work import bolts_of, mean_of
 from stairs.guard.solving import Section
@@ -140,7 +139,7 @@ def elevation(
     def seen(point: Point) -> bool:
         return shows(*view.back(point))
 
-    text = lettering_of(job)
+    text = lettering_of(job, feet=True, capitals=True)
     work = _work(section, job, view, facts)
     if part is not None:
         work = cut_work(work, section, part, view)

@@ -7,7 +7,6 @@ was checked and how it came out; then the notes, and at the foot the scale with 
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from fractions import Fraction
 
 from msgspec.structs import asdict, replace
 
@@ -40,12 +39,11 @@ from stairs.drawing.sheets.spoken import drawn_in_words
 from stairs.drawing.sheets.title_block import TitleBlock
 from stairs.drawing.views.elevation.elevation import Elevation, elevation, room_needed
 from stairs.drawing.views.elevation.match_lines import parts_of
-from stairs.drawing.views.kinds import Role, Told
+from stairs.drawing.views.kinds import Role, Told, lettering_of
 from stairs.drawing.views.match_lines import Part, on_sheets, rooms_in
 from stairs.errors import SheetError
 from stairs.guard.solving import Section
 from stairs.job import Job
-from stairs.lengths.tape_marks import length_text
 from stairs.solution import Solution
 
 _FOR_LISTS = 20.0  # room in a column for what a crowded view leaves to it [mm]
@@ -334,9 +332,7 @@ class _Draft:
         missing = [label for one in views for label in one.missing if label.told not in drawn]
         lists: list[tuple[str, tuple[str, ...]]] = []
 
-        def text(length: Fraction | float) -> str:
-            return length_text(length, job.units, job.tape, feet=True, unit=job.units == "in")
-
+        text = lettering_of(job, feet=True)
         if any(one.scheduled for one in views):
             lists.append(("POSTS", posts_in_words(solved, text)))
         if any(label.role is Role.GAP for label in missing):

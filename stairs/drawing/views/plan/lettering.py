@@ -20,11 +20,11 @@ from stairs.drawing.placing.extents import box_of, crossed_by, rows_of
 from stairs.drawing.placing.labelled_view import Label, Stage
 from stairs.drawing.placing.placement import Candidate, places_at
 from stairs.drawing.placing.windows import cut_to
-from stairs.drawing.views.kinds import LengthText
+from stairs.drawing.views.kinds import LengthText, lettering_of
 from stairs.drawing.views.plan.surfaces import beside_of, upper_landing_at
 from stairs.drawing.views.plan.work import mean_of, unit_along
 from stairs.guard.plan import LEFT, Plan, PlanSection
-from stairs.lengths.tape_marks import Number, length_text, round_to_mark, true_text
+from stairs.lengths.tape_marks import round_to_mark
 from stairs.numbers.tolerances import SAME, SIGHT
 from stairs.solution import Solution
 
@@ -51,12 +51,7 @@ def holds(frame: Frame, point: Point) -> bool:
 
 def letter_on(stage: Stage, solution: Solution, plan: Plan, frame: Frame = EVERYTHING) -> None:
     """Put setting-out lines and labels on a stage whose work is drawn already."""
-    job = solution.job
-
-    def text(length: Number, exactly: bool = False) -> str:
-        shown = true_text if exactly else length_text
-        return shown(length, job.units, job.tape, feet=True, unit=job.units == "in").upper()
-
+    text = lettering_of(solution.job, feet=True, capitals=True)
     for place in plan.sections:
         if _shown(place, frame):
             _set_out(stage, solution, place, text, frame)
