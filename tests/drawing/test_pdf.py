@@ -57,7 +57,7 @@ def test_anchors_and_turns_place_the_first_letter():
 
 def test_strokes_and_circles_are_where_they_were_drawn():
     data = file_of(
-        line((20.0, 30.0), (120.0, 30.0), 0.5, "rail"),
+        line((20.0, 30.0), (120.0, 30.0), "rail", 0.5),
         Arc((150.0, 100.0), 40.0, 0.25, "opening"),
         Arc((150.0, 100.0), 40.0, 0.25, "dimension", 0.0, 30.0),
         Stroke(((10.0, 10.0), (20.0, 10.0), (15.0, 20.0)), 0.35, "post", DASHED, closed=True),

@@ -67,14 +67,14 @@ def test_lettering_side_by_side_is_no_fault():
 
 
 def test_a_line_through_lettering_is_found():
-    found = overlaps([label("word", 10, 10), line((0, 11), (50, 11), 0.25, "rail")])
+    found = overlaps([label("word", 10, 10), line((0, 11), (50, 11), "rail", 0.25)])
     assert [(one.kind, one.first, one.second) for one in found] == [
         ("line through text", "word", "rail")
     ]
 
 
 def test_a_line_under_lettering_is_no_fault():
-    assert overlaps([label("word", 10, 10), line((0, 9), (50, 9), 0.25, "rail")]) == []
+    assert overlaps([label("word", 10, 10), line((0, 9), (50, 9), "rail", 0.25)]) == []
 
 
 def test_a_circle_through_lettering_is_found():
@@ -84,8 +84,8 @@ def test_a_circle_through_lettering_is_found():
 
 def test_turned_lettering_is_measured_as_turned():
     upright = label("a long label", 10, 10, 90.0)
-    assert overlaps([upright, line((0, 15), (20, 15), 0.25, "rail")])
-    assert not overlaps([upright, line((11, 0), (30, 15), 0.25, "rail")])
+    assert overlaps([upright, line((0, 15), (20, 15), "rail", 0.25)])
+    assert not overlaps([upright, line((11, 0), (30, 15), "rail", 0.25)])
 
 
 def test_leaders_that_cross_are_found():
@@ -94,7 +94,7 @@ def test_leaders_that_cross_are_found():
     assert [fault.kind for fault in overlaps([one, two])] == ["leaders cross"]
 
 
-@pytest.mark.parametrize("outsider", [label("word", 98, 10), line((10, 10), (101, 10), 0.2, "x")])
+@pytest.mark.parametrize("outsider", [label("word", 98, 10), line((10, 10), (101, 10), "x", 0.2)])
 def test_what_leaves_the_area_is_found(outsider):
     assert [one.kind for one in overlaps([outsider], (0, 0, 100, 100))][:1] == ["outside"]
 
@@ -111,7 +111,7 @@ def test_boxes_that_share_an_edge_do_not_meet():
 
 def test_the_cheapest_free_place_is_taken():
     board = Board((0, 0, 100, 100))
-    board.add([line((0, 51), (100, 51), 0.25, "rail")])
+    board.add([line((0, 51), (100, 51), "rail", 0.25)])
     offered = [
         Candidate((label("word", 10, y),), (), cost) for y, cost in ((50, 0), (60, 2), (70, 1))
     ]
@@ -129,7 +129,7 @@ def test_an_earlier_choice_is_taken_back_for_a_later_label():
 
 def test_a_label_without_a_place_is_left_out_and_the_others_stay():
     board = Board((0, 0, 100, 100))
-    board.add([line((0, 11), (100, 11), 0.25, "rail")])
+    board.add([line((0, 11), (100, 11), "rail", 0.25)])
     blocked = [Candidate((label("blocked", 10, 10),), (), 0)]
     open_place = [Candidate((label("free", 10, 40),), (), 0)]
     taken = board.place_all([blocked, open_place])
@@ -139,7 +139,7 @@ def test_a_label_without_a_place_is_left_out_and_the_others_stay():
 
 def test_blank_paper_holds_no_line():
     board = Board((0, 0, 60, 60))
-    board.add([rectangle((20, 20), (40, 40), 0.5, "post")])
+    board.add([rectangle((20, 20), (40, 40), "post", 0.5)])
     spots = board.blank(10, 5)
     assert len(spots) > 20
     for x, y in spots:
@@ -150,7 +150,7 @@ def test_blank_paper_holds_no_line():
 
 def test_leaders_stay_clear_of_guarded_lines():
     board = Board((0, 0, 100, 100))
-    board.add([line((50, 0), (50, 100), 0.25, "dimension")], guarded=True)
+    board.add([line((50, 0), (50, 100), "dimension", 0.25)], guarded=True)
     places = spread_places(
         board, ("word",), (30.0, 50.0), SMALL, "label", "word", 0.18, prefer=0.0, most=200
     )
@@ -163,7 +163,7 @@ def test_what_fails_is_flagged_even_where_dimension_lines_shut_it_in():
     board = Board((0, 0, 100, 100))
     ring = ((40, 40), (60, 40), (60, 60), (40, 60))
     for start, end in zip(ring, ring[1:] + ring[:1], strict=True):
-        board.add([line(start, end, 0.18, "dimension")], guarded=True)
+        board.add([line(start, end, "dimension", 0.18)], guarded=True)
     shut_in = spread_places(board, ("FAIL 1",), (50.0, 50.0), SMALL, "failure", "x", 0.25, prefer=0)
     assert not any(board.all_free(shut_in))
     places = flags(board, ("FAIL 1",), (50.0, 50.0), "failure 1", view, 0.0)

@@ -106,9 +106,8 @@ def dxf_bytes(sheet: Sheet) -> bytes:
         model = document.modelspace()
         figures = _figures(drawn)
         more = tuple(
-            one for one in drawn.dimension_lines
-            if one.group == "leader" or one.owner == "origin"
-        )  # fmt: skip
+            one for one in drawn.dimension_lines if one.group == "leader" or one.owner == "origin"
+        )
         shown = [
             one for one in drawn.work + drawn.labels + more
             if one not in figures.values() and one.group != GRADE  # drawn at no scale

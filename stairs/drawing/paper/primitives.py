@@ -50,6 +50,27 @@ long-dash-double-dot for outlines of neighbouring parts, and here for match line
 are near those of the standard for a line of 0.35 mm, a little shorter so that short lines still
 show their kind."""
 
+_PENS: dict[float, str] = {
+    HEAVY: "border deck-edge foot ground post-face saw-cut wall",
+    THICK: "failure match-line piece post rail rake stringer title",
+    MEDIUM: "base-plate block bracket-mark cube filler grade hole joist landing nosing pin-offset "
+    "riser tread",
+    THIN: "baluster bracket check-bar hole-mark level-and-plumb offcut reference saw-cut-behind "
+    "stock way-up",
+    FINE: "blank bolt break caption centre-line check-box contact dimension ground-hatch "
+    "hole-centre key-plan leader level limit-ball limit-cube nosing-line opening pin plumb "
+    "rail-axis rail-edge register scale-bar shim title-block wall-hatch",
+    HAIR: "board-gap detail-frame hole-height leftover lost-hole post-hatch table tape",
+}
+_DASHED: dict[str, str] = {
+    DASHED: "board-gap limit-ball limit-cube rail-edge saw-cut-behind stock",
+    DASH_DOT: "centre-line level nosing-line rail-axis",
+    DASH_DOT_DOT: "match-line",
+}
+"""Which pen and which kind of line is taken for what is shown, where a view asks for no other."""
+_WEIGHT = {group: weight for weight, groups in _PENS.items() for group in groups.split()}
+_KIND = {group: kind for kind, groups in _DASHED.items() for group in groups.split()}
+
 INK = "ink"
 BLANK = "blank"
 
@@ -138,18 +159,40 @@ def moved(primitive: Primitive, dx: float, dy: float) -> Primitive:
     return replace(primitive, at=(primitive.at[0] + dx, primitive.at[1] + dy))
 
 
-def line(start: Point, end: Point, weight: float, group: str, kind: str = CONTINUOUS,
-         owner: str = "") -> Stroke:  # fmt: skip
+def path(
+    points: tuple[Point, ...], group: str, weight: float | None = None, kind: str | None = None, *,
+    closed: bool = False, fill: str | None = None, owner: str = "",
+) -> Stroke:  # fmt: skip
+    """A run of straight lines, with the pen of what it shows where nothing else is said."""
+    heavy = _WEIGHT[group] if weight is None else weight
+    return Stroke(points, heavy, group, kind or _KIND.get(group, CONTINUOUS), closed, fill, owner)
+
+
+def line(
+    start: Point, end: Point, group: str, weight: float | None = None, kind: str | None = None, *,
+    owner: str = "",
+) -> Stroke:  # fmt: skip
     """A single straight line."""
-    return Stroke((start, end), weight, group, kind, owner=owner)
+    return path((start, end), group, weight, kind, owner=owner)
 
 
 def rectangle(
-    low: Point, high: Point, weight: float, group: str, fill: str | None = None
+    low: Point, high: Point, group: str, weight: float | None = None, fill: str | None = None
 ) -> Stroke:
     """A rectangle square to the sheet, from its lower left to its upper right corner."""
     (x0, y0), (x1, y1) = low, high
-    return Stroke(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), weight, group, closed=True, fill=fill)
+    return path(((x0, y0), (x1, y0), (x1, y1), (x0, y1)), group, weight, closed=True, fill=fill)
+
+
+def ring(
+    center: Point, radius: float, group: str, weight: float | None = None, *,
+    start: float = 0.0, end: float = 360.0, kind: str | None = None, fill: str | None = None,
+    owner: str = "",
+) -> Arc:  # fmt: skip
+    """A circle or a part of one, with the pen of what it shows where nothing else is said."""
+    heavy = _WEIGHT[group] if weight is None else weight
+    dashes = kind or _KIND.get(group, CONTINUOUS)
+    return Arc(center, radius, heavy, group, start, end, dashes, fill, owner)
 
 
 def break_line(

@@ -146,7 +146,7 @@ def ends_on_paper(dimension: Dimension, view: View) -> tuple[Point, Point]:
 
 
 def _thin(start: Point, end: Point, owner: str) -> Stroke:
-    return line(start, end, STYLE.line, GROUP, owner=owner)
+    return line(start, end, GROUP, STYLE.line, owner=owner)
 
 
 def _figure(words: str, at: Point, owner: str, anchor: str = "left", turn: float = 0.0) -> Text:
@@ -157,7 +157,7 @@ def _tick(at: Point, turn: float, owner: str) -> Stroke:
     lean = math.radians(turn + 45)
     dx, dy = math.cos(lean) * STYLE.tick / 2, math.sin(lean) * STYLE.tick / 2
     ends = (at[0] - dx, at[1] - dy), (at[0] + dx, at[1] + dy)
-    return line(*ends, STYLE.tick_weight, GROUP, owner=owner)
+    return line(*ends, GROUP, STYLE.tick_weight, owner=owner)
 
 
 def arrowhead(tip: Point, turn: float, owner: str, group: str = GROUP) -> Stroke:

@@ -16,10 +16,9 @@ from msgspec.structs import replace
 from stairs.drawing.paper.lettering import SMALL, cleaned
 from stairs.drawing.paper.primitives import (
     FINE,
-    THICK,
     Point,
     Primitive,
-    Stroke,
+    path,
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import RUNNING, Dimension, arrowhead, lines_of, places_of
@@ -116,7 +115,7 @@ def flagged(place: Candidate, under: float = 1.2) -> Candidate:
     """A place for lettering with its first line framed, as failures are, and the lines under it
     set lower by so much [mm]."""
     first = replace(place.texts[0], bold=True)
-    frame = Stroke(box_of(first, 1.0).corners(), THICK, "failure", closed=True, owner=first.owner)
+    frame = path(box_of(first, 1.0).corners(), "failure", closed=True, owner=first.owner)
     rest = (replace(one, at=(one.at[0], one.at[1] - under)) for one in place.texts[1:])
     return replace(
         place, texts=(first, *rest), lines=(*place.lines, frame), apart=place.apart + 1.0

@@ -147,8 +147,8 @@ def _loud_row(flow: Flow, verdict: Verdict, edges: list[float], in_full: bool) -
     x, y = flow.area[0], flow.y - PITCH
     wide = width_of(words, SMALL, True)
     flow.drawn.append(
-        rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75), 0.0 if fails else MEDIUM,
-                  "table", fill="ink" if fails else None)
+        rectangle((x - 0.9, y - 0.75), (x + wide + 0.9, y + SMALL + 0.75),
+                  "table", 0.0 if fails else MEDIUM, fill="ink" if fails else None)
     )  # fmt: skip
     flow.drawn.append(Text(words, (x, y), SMALL, "table", bold=True, blank=fails))
     _row(flow, _told(flow, _cells(verdict), verdict.also), edges, _VERDICT_WIDTH, heavy=2)

@@ -133,7 +133,7 @@ def _own(own: tuple[str, ...], paper: Paper) -> list[Primitive]:
     over = BORDER + strip_of(paper)
     ends = (BORDER, over), (float(paper.width) - BORDER, over)
     words = text_rows(rows, (BORDER + PAD, over - 3.9), "title-block")
-    return [line(*ends, FINE, "title-block"), *words]
+    return [line(*ends, "title-block"), *words]
 
 
 def as_sheet(page: Page, view: DrawnView, units: str, parts: tuple[DrawnView, ...] = ()) -> Sheet:
@@ -155,7 +155,7 @@ def as_sheet(page: Page, view: DrawnView, units: str, parts: tuple[DrawnView, ..
 def box(x: float, y: float, words: str, group: str = "check-box") -> tuple[list[Primitive], float]:
     """A box to be ticked by hand with words beside it, and the width that both take [mm]."""
     side = 3.0
-    drawn: list[Primitive] = [rectangle((x, y - 0.25), (x + side, y - 0.25 + side), FINE, group)]
+    drawn: list[Primitive] = [rectangle((x, y - 0.25), (x + side, y - 0.25 + side), group, FINE)]
     if words:
         drawn.append(Text(words, (x + side + 1.3, y), SMALL, group))
     return drawn, side + 1.3 + (width_of(words, SMALL) if words else 0.0)

@@ -30,10 +30,10 @@ from stairs.drawing.paper.primitives import (
     MEDIUM,
     Area,
     Primitive,
-    Stroke,
     Text,
     line,
     moved,
+    path,
     rectangle,
 )
 
@@ -136,7 +136,7 @@ class Flow(Struct):
     def rule(self, weight: float = FINE, group: str = "table") -> None:
         """A level line across the room and what lies beside it up to the next ruled edge."""
         ends = (self.area[0] - PAD, self.y), (self.area[2] + PAD, self.y)
-        self.drawn.append(line(*ends, weight, group))
+        self.drawn.append(line(*ends, group, weight))
 
     def heading(self, content: str, room: float = 24.0) -> None:
         """A heading, which is never left alone at the foot of a page."""
@@ -216,7 +216,7 @@ class Flow(Struct):
             if column.box:
                 x0, y0 = self.area[0] + x, self.y - self.pitch + 0.05
                 side = 2.9 * self.size
-                self.drawn.append(rectangle((x0, y0), (x0 + side, y0 + side), FINE, "check-box"))
+                self.drawn.append(rectangle((x0, y0), (x0 + side, y0 + side), "check-box"))
                 continue
             for k, content in enumerate(lines):
                 self._cell(content, column.right, x, wide, k + 1)
@@ -232,7 +232,7 @@ class Flow(Struct):
 
     def _rule(self, edges: Edges, weight: float) -> None:
         end = self.area[0] + edges[-1][0] + edges[-1][1]
-        self.drawn.append(line((self.area[0], self.y), (end, self.y), weight, "table"))
+        self.drawn.append(line((self.area[0], self.y), (end, self.y), "table", weight))
 
 
 def strip_of_text(left: float, right: float, top: float) -> Flow:
@@ -345,7 +345,7 @@ def verdict_mark(verdict: str, x: float, y: float, size: float = 1.0) -> list[Pr
     high = (x + width_of(words, letter, verdict == FAIL) + 0.6, y + letter + 0.7 * size)
     if verdict == FAIL:
         return [
-            rectangle(low, high, 0.0, "table", fill="ink"),
+            rectangle(low, high, "table", 0.0, fill="ink"),
             Text(words, (x, y), letter, "table", bold=True, blank=True),
         ]
     at = x + (3.4 * size if verdict in (PASS, NOT_APPLICABLE) else 0.0)
@@ -353,11 +353,11 @@ def verdict_mark(verdict: str, x: float, y: float, size: float = 1.0) -> list[Pr
     if verdict == PASS:
         bends = ((0.0, 1.1), (0.8, 0.2), (2.1, 2.4))
         tick = tuple((x + dx * size, y + dy * size) for dx, dy in bends)
-        drawn.append(Stroke(tick, MEDIUM, "table"))
+        drawn.append(path(tick, "table", MEDIUM))
     elif verdict == NOT_APPLICABLE:
-        drawn.append(line((x, y + 1.1 * size), (x + 2.1 * size, y + 1.1 * size), MEDIUM, "table"))
+        drawn.append(line((x, y + 1.1 * size), (x + 2.1 * size, y + 1.1 * size), "table", MEDIUM))
     elif verdict == MARGINAL:
-        drawn.append(rectangle(low, high, FINE, "table"))
+        drawn.append(rectangle(low, high, "table", FINE))
     return drawn
 
 
@@ -368,7 +368,7 @@ def band(words: str, left: float, right: float, top: float) -> list[Primitive]:
     size = USUAL if width_of(words, USUAL, True) <= room else SMALL
     shown = shortened(words, size, room, True)
     return [
-        rectangle((left, top - height), (right, top), 0.0, "failure-band", fill="ink"),
+        rectangle((left, top - height), (right, top), "failure-band", 0.0, fill="ink"),
         Text(shown, (left + 2.0, top - height + (height - size) / 2), size, "failure-band",
              bold=True, blank=True),
     ]  # fmt: skip

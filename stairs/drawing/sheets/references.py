@@ -17,14 +17,13 @@ from msgspec.structs import replace
 from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import (
     FINE,
-    THIN,
-    Arc,
     Area,
     Point,
     Primitive,
     Segment,
     Text,
     line,
+    ring,
 )
 from stairs.drawing.paper.view import along
 from stairs.drawing.placing.dimensions import arrowhead
@@ -56,8 +55,8 @@ def mark_at(middle: Point, upper: str, lower: str) -> list[Primitive]:
     """A mark without its leader [mm on paper]."""
     x, y = middle
     return [
-        Arc(middle, RADIUS, THIN, GROUP),
-        line((x - RADIUS, y), (x + RADIUS, y), FINE, GROUP),
+        ring(middle, RADIUS, GROUP),
+        line((x - RADIUS, y), (x + RADIUS, y), GROUP, FINE),
         Text(upper, (x, y + 0.9), SMALL, GROUP, "middle"),
         Text(lower, (x, y - 0.9 - SMALL), SMALL, GROUP, "middle", owner="sheet of a reference"),
     ]
@@ -134,7 +133,7 @@ def _place(board: Board, lines: Lines, target: Point, upper: str, lower: str) ->
         costs = far + _CROSSING * crossings(rows_of(ends), lines)
         for k in np.argsort(costs, kind="stable").tolist():
             start, end = ends[k]
-            leader = line(start, end, FINE, LEADER, owner=f"detail {upper}")
+            leader = line(start, end, LEADER, owner=f"detail {upper}")
             mark = mark_at(offered[k], upper, lower)
             texts = tuple(one for one in mark if isinstance(one, Text))
             if board.free(Candidate(texts, (leader,), through=through)):

@@ -11,7 +11,6 @@ from collections.abc import Sequence
 
 from stairs.drawing.paper.lettering import PAD, PITCH, SMALL, width_of
 from stairs.drawing.paper.primitives import (
-    FINE,
     MEDIUM,
     Primitive,
     Text,
@@ -125,7 +124,7 @@ def _at_the_top(paper: Paper) -> Flow:
     """A column before anything is set."""
     (left, right), top = _edges(paper), float(paper.height) - BORDER
     flow = strip_of_text(left, right, top)
-    flow.drawn.append(line((left, BORDER + STRIP), (left, top), MEDIUM, "border"))
+    flow.drawn.append(line((left, BORDER + STRIP), (left, top), "border", MEDIUM))
     return flow
 
 
@@ -140,7 +139,7 @@ def _closed(
     (left, right), y = _edges(paper), BORDER + STRIP + _BAR
     if flow.y - 2.0 - spare < y:
         return None
-    flow.drawn.append(line((left, y), (right, y), FINE, "scale-bar"))
+    flow.drawn.append(line((left, y), (right, y), "scale-bar"))
     words = f"SCALE {scale.words}"
     flow.drawn.append(Text(words, (left + PAD, y - 4.3), SMALL, "scale-bar"))
     flow.drawn.extend(scale_bar(scale, left + PAD, y - 8.0, right - left - 2 * PAD))

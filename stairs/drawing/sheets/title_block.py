@@ -22,7 +22,7 @@ from stairs.drawing.paper.lettering import (
     width_of,
     wrapped,
 )
-from stairs.drawing.paper.primitives import FINE, HEAVY, THICK, Primitive, Text, line, rectangle
+from stairs.drawing.paper.primitives import THICK, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import BORDER, Paper, Scale
 
 STRIP = 18.0
@@ -76,8 +76,8 @@ def title_strip(paper: Paper, block: TitleBlock) -> list[Primitive]:
     left, right, foot = BORDER, width - BORDER, BORDER
     top = foot + STRIP
     drawn: list[Primitive] = [
-        rectangle((left, foot), (right, height - BORDER), HEAVY, "border"),
-        line((left, top), (right, top), THICK, "title-block"),
+        rectangle((left, foot), (right, height - BORDER), "border"),
+        line((left, top), (right, top), "title-block", THICK),
     ]
     cells = _CELLS if right - left >= _WIDE else _NARROW_CELLS
     x, half = right - sum(cells), foot + STRIP / 2
@@ -92,14 +92,14 @@ def title_strip(paper: Paper, block: TitleBlock) -> list[Primitive]:
         if shown:
             drawn.append(Text(shown, (at + PAD, low + 1.6), SMALL, "title-block"))
     for at in (x, x + cells[0]):
-        drawn.append(line((at, foot), (at, top), FINE, "title-block"))
-    drawn.append(line((x, half), (right, half), FINE, "title-block"))
+        drawn.append(line((at, foot), (at, top), "title-block"))
+    drawn.append(line((x, half), (right, half), "title-block"))
     if whose.stamp and right - left >= _LONG:
         x -= _STAMP
-        drawn.append(line((x, foot), (x, top), FINE, "title-block"))
+        drawn.append(line((x, foot), (x, top), "title-block"))
         drawn.append(Text("STAMP", (x + PAD, foot + STRIP - 3.5), SMALL, "title-block"))
     middle = left + (x - left) / 2
-    drawn.append(line((middle, foot), (middle, top), FINE, "title-block"))
+    drawn.append(line((middle, foot), (middle, top), "title-block"))
     on = f"SCALE {block.scale} on {paper.name}" if block.scale else f"On {paper.name}"
     drawn += _lines(block.name, (on, whose.code), middle, x, foot)
     return drawn + _lines(whose.title, whose.address or ("Address:",), left, middle, foot)
@@ -158,7 +158,7 @@ def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
     for k in range(count):
         fill = "ink" if k % 2 == 0 else None
         drawn.append(
-            rectangle((x + k * wide, y), (x + (k + 1) * wide, y + 1.4), FINE, "scale-bar", fill)
+            rectangle((x + k * wide, y), (x + (k + 1) * wide, y + 1.4), "scale-bar", fill=fill)
         )
     numbers = [_bar_number(Fraction(block) * k, scale.units) for k in range(count + 1)]
 

@@ -13,21 +13,16 @@ from msgspec import Struct
 from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import (
     BLANK,
-    DASH_DOT,
-    DASHED,
-    FINE,
     HAIR,
-    HEAVY,
-    MEDIUM,
     THICK,
     THIN,
-    Arc,
     Area,
     Point,
     Primitive,
     break_line,
     line,
     rectangle,
+    ring,
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, RUNNING, ZERO, Dimension
@@ -145,7 +140,7 @@ def _work(run: Run, view: View, frame: Area, part: Part) -> list[Primitive]:
         ends = ((gap, 0.0), (gap, far)) if plan.gap_axis == "x" else ((x0, gap), (x1, gap))
         inside = x0 < gap < x1 if plan.gap_axis == "x" else 0 < gap < y1
         if inside:
-            drawn.append(line(view.at(ends[0]), view.at(ends[1]), HAIR, "board-gap", DASHED))
+            drawn.append(line(view.at(ends[0]), view.at(ends[1]), "board-gap"))
     for joist in plan.joists:
         if plan.joist_axis == "x":
             if not x0 < joist.centre - half < joist.centre + half < x1:
@@ -155,15 +150,15 @@ def _work(run: Run, view: View, frame: Area, part: Part) -> list[Primitive]:
             if joist.centre + half > y1:
                 continue
             corners = ((x0, joist.centre - half), (x1, joist.centre + half))
-        drawn.append(rectangle(view.at(corners[0]), view.at(corners[1]), MEDIUM, "joist", BLANK))
-    drawn.append(line(view.at((x0, 0.0)), view.at((x1, 0.0)), HEAVY, "deck-edge"))
+        drawn.append(rectangle(view.at(corners[0]), view.at(corners[1]), "joist", fill=BLANK))
+    drawn.append(line(view.at((x0, 0.0)), view.at((x1, 0.0)), "deck-edge"))
     for one in posts:
         for block in one.blocks:
             drawn += _block(plan, block, view, frame)
     for one in posts:
         drawn += _post(run, view, one)
     line_y = plan.edge_to_post
-    drawn.append(line(view.at((x0, line_y)), view.at((x1, line_y)), FINE, "centre-line", DASH_DOT))
+    drawn.append(line(view.at((x0, line_y)), view.at((x1, line_y)), "centre-line"))
     return drawn
 
 
@@ -176,9 +171,9 @@ def _post(run: Run, view: View, one: PostFraming) -> list[Primitive]:
             half = float(wide) / 2
             low = view.at((one.x - half, one.inset - half))
             high = view.at((one.x + half, one.inset + half))
-            drawn.append(rectangle(low, high, weight, group))
+            drawn.append(rectangle(low, high, group, weight))
     radius = max(view.length(run.plan.bolt_diameter / 2), 0.45)
-    drawn += [Arc(view.at(bolt), radius, FINE, "bolt", fill=BLANK) for bolt in one.bolts]
+    drawn += [ring(view.at(bolt), radius, "bolt", fill=BLANK) for bolt in one.bolts]
     return drawn
 
 
@@ -196,9 +191,9 @@ def _block(plan: FramingPlan, block: Block, view: View, frame: Area) -> list[Pri
         return []
     a, b = view.at(corners[0]), view.at(corners[1])
     return [
-        rectangle(a, b, MEDIUM, "block"),
-        line(a, b, HAIR, "block"),
-        line((a[0], b[1]), (b[0], a[1]), HAIR, "block"),
+        rectangle(a, b, "block"),
+        line(a, b, "block", HAIR),
+        line((a[0], b[1]), (b[0], a[1]), "block", HAIR),
     ]
 
 
@@ -223,10 +218,10 @@ def _set_out(stage: Stage, run: Run, frame: Area, part: Part) -> None:
         )  # fmt: skip
         before = mark
     if not part.cut[0] and posts:
-        stage.add([Arc((view.at(origin)[0], under), 0.9, FINE, "dimension")])
+        stage.add([ring((view.at(origin)[0], under), 0.9, "dimension")])
     if part.cut[2]:
         start, end = ((view.at((x, 0.0))[0], under) for x in (before[0], x1))
-        stage.add([line(start, end, FINE, "dimension")])
+        stage.add([line(start, end, "dimension")])
 
 
 def _spacings(stage: Stage, run: Run, frame: Area, part: Part) -> None:

@@ -22,8 +22,6 @@ from itertools import pairwise
 from msgspec import Struct
 
 from stairs.drawing.paper.primitives import (
-    DASH_DOT_DOT,
-    THICK,
     Area,
     Point,
     Primitive,
@@ -153,10 +151,9 @@ def match_strokes(
 ) -> list[Primitive]:
     """A match line in pieces along itself [mm on paper]."""
     return [
-        line(on_axis(axis, at, low), on_axis(axis, at, high), THICK, "match-line", DASH_DOT_DOT,
-             letter)
+        line(on_axis(axis, at, low), on_axis(axis, at, high), "match-line", owner=letter)
         for low, high in pieces
-    ]  # fmt: skip
+    ]
 
 
 def crossings_at(

@@ -13,7 +13,7 @@ from typing import NamedTuple
 
 from stairs.drawing.files.pdf import Book, bound
 from stairs.drawing.paper.lettering import PITCH, SMALL, wrapped
-from stairs.drawing.paper.primitives import FINE, HAIR, MEDIUM, Area, Primitive, Text, line, moved
+from stairs.drawing.paper.primitives import MEDIUM, Area, Primitive, Text, line, moved
 from stairs.drawing.paper.sheet_sizes import Paper, Scale
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import RUNNING, Dimension
@@ -149,7 +149,7 @@ def _table(
 ) -> list[Primitive]:
     columns = _columns(section)
     end = left + sum(one.wide for one in columns)
-    drawn: list[Primitive] = [line((left, top - _HEAD), (end, top - _HEAD), MEDIUM, "table")]
+    drawn: list[Primitive] = [line((left, top - _HEAD), (end, top - _HEAD), "table", MEDIUM)]
     x = left
     for column in columns:
         rows = wrapped(column.head, SMALL, column.wide - 2.0)
@@ -162,7 +162,7 @@ def _table(
     for number, one in enumerate(posts, start=1):
         y = top - _HEAD - _ROW * number
         drawn += _row(job, one, columns, section.sides == 2, (left, y))
-        drawn.append(line((left, y), (end, y), HAIR, "table"))
+        drawn.append(line((left, y), (end, y), "table"))
     return drawn
 
 
@@ -187,7 +187,7 @@ def _row(
         if column.key in one.asked:
             ends = (x, y - 0.4), (x + column.wide - 4.0, y - 0.4)
             owner = f"{column.key} of post {one.post} {one.hand}"
-            drawn.append(line(*ends, FINE, GROUP, owner=owner))
+            drawn.append(line(*ends, GROUP, owner=owner))
         elif column.key:
             if not (wall or (last and column.key.startswith("clear"))):
                 drawn.append(Text("-", (x, y), SMALL, GROUP))

@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from stairs.checks.finding import MARGINAL, NOT_APPLICABLE, Finding
 from stairs.drawing.paper.lettering import SMALL, TITLE, USUAL, wrapped
-from stairs.drawing.paper.primitives import FINE, THICK, Area, Primitive, Text, line, rectangle
+from stairs.drawing.paper.primitives import Area, Primitive, Text, line, rectangle
 from stairs.drawing.sheets.own_values import own_values
 from stairs.drawing.sheets.page import checks_failing
 from stairs.drawing.sheets.page_text import Column, Flow, band, largest
@@ -80,9 +80,9 @@ def cover(
     if not whose.address:
         y -= 6.2
         drawn.append(Text("Address:", (left, y), SMALL * 1.4, "title"))
-        drawn.append(line((left + 24.0, y - 0.8), (left + 150.0, y - 0.8), FINE, "blank"))
+        drawn.append(line((left + 24.0, y - 0.8), (left + 150.0, y - 0.8), "blank"))
     y -= 4.5
-    drawn.append(line((left, y), (right, y), THICK, "title"))
+    drawn.append(line((left, y), (right, y), "title"))
     count = 2 if right - left > 180 else 1
 
     def build(flow: Flow, blanks_last: bool) -> None:
@@ -250,14 +250,14 @@ def _blanks(flow: Flow) -> None:
     flow.skip(4.0)
     stamp = flow.width - min(height, flow.width * 0.34)
     drawn: list[Primitive] = [
-        rectangle((0.0, -height), (flow.width, 0.0), FINE, "blank"),
-        line((stamp, -height), (stamp, 0.0), FINE, "blank"),
+        rectangle((0.0, -height), (flow.width, 0.0), "blank"),
+        line((stamp, -height), (stamp, 0.0), "blank"),
         Text(STAMP, (stamp + 2.5, -step * 0.6), flow.letter, "blank"),
     ]
     for k, words in enumerate(BLANKS):
         y = -step * (k + 0.85)
         drawn.append(Text(words, (2.5, y), flow.letter, "blank"))
-        drawn.append(line((44.0 * flow.size, y - 0.8), (stamp - 3.0, y - 0.8), FINE, "blank"))
+        drawn.append(line((44.0 * flow.size, y - 0.8), (stamp - 3.0, y - 0.8), "blank"))
     flow.put(drawn, height)
 
 

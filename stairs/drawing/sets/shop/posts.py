@@ -18,18 +18,14 @@ from msgspec import Struct
 from stairs.drawing.paper.lettering import PITCH, SMALL, USUAL, shortened, text_rows, wrapped
 from stairs.drawing.paper.primitives import (
     DASHED,
-    FINE,
     HAIR,
-    HEAVY,
-    MEDIUM,
-    THICK,
     THIN,
-    Arc,
     Primitive,
     Text,
     break_line,
     line,
     rectangle,
+    ring,
 )
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.placing.dimensions import STYLE, arrowhead
@@ -211,7 +207,7 @@ def _pages(job: Job, standing: list[Pole], paper: Paper, scale: Scale) -> list[P
             x = left + k * wide
             drawn += _pole(job, pole, scale, x, wide, bottom + under, top)
             if k:
-                drawn.append(line((x, bottom), (x, top), HAIR, "table"))
+                drawn.append(line((x, bottom), (x, top), "table"))
         name = f"Posts to cut and mark, {number} of {len(groups)}"
         pages.append(Page(paper, name, scale.words, tuple(drawn),
                           description="Posts with their bracket marks, to scale"))  # fmt: skip
@@ -225,30 +221,30 @@ def _pole(
     middle = left + wide / 2
     half = max(float(job.post.width) * unit / 2, 1.5)
     drawn = _names(job, pole, left, wide, top)
-    drawn += [line((left + 5.0, foot), (left + wide - 5.0, foot), HEAVY, "ground")]
+    drawn += [line((left + 5.0, foot), (left + wide - 5.0, foot), "ground")]
     low, high = middle - half, middle + half
     if pole.cut.wall:
         ends = foot + float(_top(pole)) * unit + 5.0
         for x in (low, high):
-            drawn.append(line((x, foot), (x, ends), THIN, "wall", DASHED))
+            drawn.append(line((x, foot), (x, ends), "wall", THIN, DASHED))
     else:
         head = foot + float(pole.height) * unit
         if pole.cut.stock is not None and pole.cut.cut_off:
             end = foot + float(pole.cut.stock - pole.cut.foot) * unit
-            drawn.append(rectangle((low, head), (high, end), THIN, "offcut"))
-            drawn.append(line((low, head), (high, end), HAIR, "offcut"))
+            drawn.append(rectangle((low, head), (high, end), "offcut"))
+            drawn.append(line((low, head), (high, end), "offcut", HAIR))
             beside = _clear_of(pole.right, foot, unit, (head + end - SMALL) / 2)
             for words, y in ((figure(job, pole.cut.cut_off), beside + PITCH), ("OFF", beside)):
                 drawn.append(Text(words, (high + 2.8, y), SMALL, "dimension"))
         end = foot - float(pole.cut.foot) * unit
-        drawn.append(rectangle((low, end), (high, head), THICK, "post"))
+        drawn.append(rectangle((low, end), (high, head), "post"))
         if pole.cut.foot:
             below, at = f"{figure(job, pole.cut.foot)} BELOW", (middle, end - 1.2 - SMALL)
             drawn.append(Text(below, at, SMALL, "dimension", "middle"))
         if pole.cut.is_longer:
             drawn += _stub(low, high, foot, foot - float(pole.cut.below) * unit - _STUB)
         if not pole.cut.whole:
-            drawn.append(line((low - 2.0, head), (high + 2.0, head), HEAVY, "saw-cut"))
+            drawn.append(line((low - 2.0, head), (high + 2.0, head), "saw-cut"))
     for face, side, edge in ((pole.left, -1, low), (pole.right, 1, high)):
         if face is not None:
             drawn += _face(job, face, side, edge, foot, unit)
@@ -275,7 +271,7 @@ def _pole(
 def _stub(low: float, high: float, foot: float, end: float) -> list[Primitive]:
     """A post below its surface, broken off where it is not known how far it goes [mm]."""
     drawn: list[Primitive] = [
-        line((x, foot - 0.6), (x, end), THIN, "post", DASHED) for x in (low, high)
+        line((x, foot - 0.6), (x, end), "post", THIN, DASHED) for x in (low, high)
     ]
     half = (high - low) / 6
     return [*drawn, break_line((low - 1.0, end), (high + 1.0, end), half, half / 3, 1.0)]
@@ -339,19 +335,19 @@ def _face(
     """Bracket marks up one face: a line across the edge, a ring, and the height from the foot."""
     drawn: list[Primitive] = []
     x = edge + side * 5.0
-    drawn.append(Arc((x, foot), 0.9, FINE, "dimension", owner="origin"))
+    drawn.append(ring((x, foot), 0.9, "dimension", owner="origin"))
     before = foot + 0.9
     for words, height in (("BOTTOM", face.bottom), ("TOP", face.top)):
         y = foot + float(height) * unit
-        drawn.append(line((edge - side * 1.6, y), (x + side * 1.0, y), MEDIUM, "bracket-mark"))
-        drawn.append(Arc((edge, y), 0.8, THIN, "bracket-mark"))
+        drawn.append(line((edge - side * 1.6, y), (x + side * 1.0, y), "bracket-mark"))
+        drawn.append(ring((edge, y), 0.8, "bracket-mark", THIN))
         for _, over in hole_heights(job.bracket, height):
             at = foot + float(over) * unit
-            drawn.append(line((edge - side * 1.0, at), (edge + side * 1.0, at), THIN, "hole-mark"))
+            drawn.append(line((edge - side * 1.0, at), (edge + side * 1.0, at), "hole-mark"))
         way = 1 if height >= 0 else -1
         start = before if way > 0 else foot - 0.9
         if (y - start) * way > 0.2:
-            drawn.append(line((x, start), (x, y), FINE, "dimension"))
+            drawn.append(line((x, start), (x, y), "dimension"))
             if (y - start) * way > STYLE.arrow + 0.5:
                 drawn.append(arrowhead((x, y), way * 90.0, "running"))
         before = max(y, before)

@@ -16,19 +16,15 @@ from msgspec import Struct
 
 from stairs.drawing.paper.lettering import PITCH, SMALL, USUAL, text_rows, width_of, wrapped
 from stairs.drawing.paper.primitives import (
-    DASHED,
     FINE,
     HAIR,
-    HEAVY,
-    THICK,
-    THIN,
     TOUCH,
-    Arc,
     Primitive,
     Segment,
-    Stroke,
     Text,
     line,
+    path,
+    ring,
 )
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.placing.dimensions import STYLE, arrowhead
@@ -175,9 +171,9 @@ def _bar(
         marks = [(start, [(start + float(place) * unit, figure(job, place)) for place in cuts])]
         drawn += running_lines(marks, top + over, width, axis, up=True)
         outline = ((start, foot), (start + length, foot), (start + length, top), (start, top))
-        drawn.append(Stroke(outline, THIN, "stock", DASHED, closed=True))
+        drawn.append(path(outline, "stock", closed=True))
         drawn += _leftovers(rail, start, unit, top, foot)
-    ring = min(max(float(job.panel.baluster) * unit / 2, 0.5), depth * 0.42)
+    radius = min(max(float(job.panel.baluster) * unit / 2, 0.5), depth * 0.42)
     pitch, taken, lines = job.panel.pitch, set(), []
     for placed, rows, owners in zip(rail.placed, names, bar.names, strict=True):
         low, high = start + float(placed.start) * unit, start + float(placed.end) * unit
@@ -185,8 +181,8 @@ def _bar(
         cut = by_name[owners[0]]
         for k in range(placed.piece.holes):
             x = low + float(placed.piece.first_hole + k * pitch) * unit
-            drawn.append(Arc((x, axis), ring, FINE, "hole"))
-            drawn.append(line((x, foot), (x, top), HAIR, "hole"))
+            drawn.append(ring((x, axis), radius, "hole", FINE))
+            drawn.append(line((x, foot), (x, top), "hole", HAIR))
             taken.add(placed.holes_from + k)
         at = ((low + high) / 2, top + _OVER + (len(rows) - 1) * PITCH)
         drawn += text_rows(rows, at, "piece-name", anchor="middle", owner=owners[0])
@@ -195,7 +191,7 @@ def _bar(
     for k in range(rail.stock.holes):
         if k + 1 not in taken:
             x = start + float(rail.stock.first_hole + k * pitch) * unit
-            drawn.append(Arc((x, axis), ring, HAIR, "lost-hole"))
+            drawn.append(ring((x, axis), radius, "lost-hole"))
     drawn += running_lines(lines, foot - 4.0, width, axis)
     longest = max(width_of(words, SMALL) for _, marks in lines for _, words in marks)
     return drawn, -(foot - 4.0 - 1.2 - _STUB - 1.6 - longest) + 3.0
@@ -286,14 +282,12 @@ def _piece(
         for x, cut in zip(places, (placed.piece.low, placed.piece.high), strict=True)
     ]
     corners = (cuts[0][0][0], cuts[1][0][0], cuts[1][0][1], cuts[0][0][1])
-    drawn: list[Primitive] = [
-        Stroke(corners, THICK, "piece", closed=True, fill="blank", owner=owner)
-    ]
+    drawn: list[Primitive] = [path(corners, "piece", closed=True, fill="blank", owner=owner)]
     for near, far in cuts:
         start, end = _past(near, 1.2)
-        drawn.append(line(start, end, HEAVY, "saw-cut"))
+        drawn.append(line(start, end, "saw-cut"))
         if far != near:
-            drawn.append(Stroke(far, THIN, "saw-cut-behind", DASHED))
+            drawn.append(path(far, "saw-cut-behind"))
     return drawn
 
 
@@ -322,7 +316,7 @@ def _leftovers(rail: CutUp, start: float, unit: float, top: float, foot: float) 
     for low, high in zip(edges[::2], edges[1::2], strict=True):
         a, b = start + float(low) * unit, start + float(high) * unit
         if b - a > 1.5:
-            drawn.append(line((a, foot), (b, top), HAIR, "leftover"))
+            drawn.append(line((a, foot), (b, top), "leftover"))
     return drawn
 
 
@@ -361,17 +355,17 @@ def running_lines(
     way = 1 if up else -1
     drawn: list[Primitive] = []
     for origin, marks in lines:
-        drawn.append(Arc((origin, y), 0.9, FINE, "dimension", owner="origin"))
-        drawn.append(line((origin, axis), (origin, y - way * 0.9), HAIR, "dimension",
+        drawn.append(ring((origin, y), 0.9, "dimension", owner="origin"))
+        drawn.append(line((origin, axis), (origin, y - way * 0.9), "dimension", HAIR,
                           owner="origin"))  # fmt: skip
         before = origin
         for x, _ in marks:
             if x - before > TOUCH:
-                drawn.append(line((before, y), (x, y), FINE, "dimension"))
+                drawn.append(line((before, y), (x, y), "dimension"))
                 if x - before > STYLE.arrow + 0.6:
                     drawn.append(arrowhead((x, y), 0.0, "running"))
                 else:
-                    drawn.append(Arc((x, y), 0.35, FINE, "dimension", fill="ink"))
+                    drawn.append(ring((x, y), 0.35, "dimension", fill="ink"))
             before = x
     every = [mark for _, marks in lines for mark in marks]
     # the figure's middle stands at its mark
@@ -380,7 +374,7 @@ def running_lines(
     ):
         knee = y + way * (1.2 + _STUB)
         drawn.append(
-            Stroke(((x, y + way * 0.6), (at, knee), (at, knee + way * 0.8)), HAIR, "dimension")
+            path(((x, y + way * 0.6), (at, knee), (at, knee + way * 0.8)), "dimension", HAIR)
         )
         drawn.append(Text(words, (at + SMALL / 2, knee + way * 1.6), SMALL, "dimension",
                           "left" if up else "right", 90.0, owner="running"))  # fmt: skip

@@ -6,7 +6,12 @@ import math
 from fractions import Fraction
 
 from stairs.drawing.paper.lettering import SMALL, USUAL, text_rows, wrapped
-from stairs.drawing.paper.primitives import FINE, THICK, THIN, Arc, Primitive, Stroke, Text
+from stairs.drawing.paper.primitives import (
+    Primitive,
+    Text,
+    path,
+    ring,
+)
 from stairs.drawing.paper.sheet_sizes import Paper
 from stairs.drawing.sets.template.tiles import FULL_SIZE, ROW, check_bars, tile_room
 from stairs.drawing.sheets.page import Page, millimetres, paper_for
@@ -46,9 +51,9 @@ def _bevel(
     turn = math.degrees(math.atan(slope))
     radius = min(38.0, run / 2)
     drawn: list[Primitive] = [
-        Stroke((corner, far, high), THIN, "level-and-plumb"),
-        Stroke((corner, high), THICK, "rake", owner="rake"),
-        Arc(corner, radius, FINE, "dimension", 0.0, turn),
+        path((corner, far, high), "level-and-plumb"),
+        path((corner, high), "rake", owner="rake"),
+        ring(corner, radius, "dimension", start=0.0, end=turn),
     ]
     half = math.radians(turn / 2)
     reach = radius + 3.0

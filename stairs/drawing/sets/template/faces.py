@@ -15,19 +15,17 @@ from msgspec import Struct
 
 from stairs.drawing.paper.lettering import SMALL, text_rows, width_of, wrapped
 from stairs.drawing.paper.primitives import (
-    DASH_DOT,
     DASHED,
     FINE,
     HAIR,
-    HEAVY,
     MEDIUM,
     THIN,
     TOUCH,
-    Arc,
     Primitive,
     Text,
     line,
     moved,
+    ring,
 )
 from stairs.drawing.sets.shop.posts import Pole, poles
 from stairs.drawing.sets.template.holes import (
@@ -175,7 +173,7 @@ def _holes_in_the_way(job: Job, faces: Iterable[Face], wide: float) -> bool:
         to_head = _head(job, face)
         others: list[Primitive] = [
             *_labels(job, face, wide / 2 + 3.0),
-            line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"),
+            line((0.0, to_head), (wide, to_head), "saw-cut"),
         ]
         holes = holes_on(job, face.pins, face.aside, wide)
         if holes and not fits_inside(job, holes, others, wide):
@@ -239,16 +237,16 @@ def _face(job: Job, face: Face, where: list[str], room: _Room) -> list[Primitive
     drawn += _ticks(job, to_head, [*beside, *reaches])
     labels = _labels(job, face, room.start)
     for name, y in zip(_PINS, marks, strict=True):
-        drawn.append(line((0.0, y), (wide, y), MEDIUM, "pin", owner=name))
+        drawn.append(line((0.0, y), (wide, y), "pin", MEDIUM, owner=name))
         if 0.0 < pin_x < wide:
-            drawn.append(Arc((pin_x, y), 2.0, FINE, "pin"))
+            drawn.append(ring((pin_x, y), 2.0, "pin"))
     drawn += labels
     low, reach = 14.0, wide - 2.0 if room.outside else middle
     if holes:  # short, since the crosses stand further in
         low, reach = 5.5, min(12.5, reach)
     for y in face.edges:
         if reach > low and -under < y < to_head and abs(y) > TOUCH:
-            drawn.append(line((low, y), (reach, y), FINE, "rail-edge", DASHED))
+            drawn.append(line((low, y), (reach, y), "rail-edge"))
     everywhere = not holes or _put_holes(drawn, job, face, holes, labels, room)
     words = "; ".join(where) + ". Dashed: edges of the rails" + _hole_words(job, everywhere)
     return drawn + _names(words, room, to_head, [*beside, to_head - 3.0])
@@ -258,17 +256,17 @@ def _outline(face: Face, wide: float, to_head: float, under: float) -> list[Prim
     """Foot, sides, centre line and saw cut."""
     kind, middle = DASHED if face.wall else "continuous", wide / 2
     drawn: list[Primitive] = [
-        line((0.0, 0.0), (wide, 0.0), HEAVY, "foot"),
-        line((0.0, 0.0), (0.0, to_head), THIN, "post", kind),
-        line((wide, 0.0), (wide, to_head), THIN, "post", kind),
-        line((middle, 0.0), (middle, to_head), HAIR, "centre-line", DASH_DOT),
+        line((0.0, 0.0), (wide, 0.0), "foot"),
+        line((0.0, 0.0), (0.0, to_head), "post", THIN, kind),
+        line((wide, 0.0), (wide, to_head), "post", THIN, kind),
+        line((middle, 0.0), (middle, to_head), "centre-line", HAIR),
     ]
     if not face.wall:
-        drawn.append(line((0.0, to_head), (wide, to_head), HEAVY, "saw-cut"))
+        drawn.append(line((0.0, to_head), (wide, to_head), "saw-cut"))
     if under:
         for x in (0.0, wide):
-            drawn.append(line((x, -0.5), (x, -under), THIN, "post", DASHED))
-        drawn.append(line((middle, -0.5), (middle, -under), HAIR, "centre-line", DASH_DOT))
+            drawn.append(line((x, -0.5), (x, -under), "post", THIN, DASHED))
+        drawn.append(line((middle, -0.5), (middle, -under), "centre-line", HAIR))
     return drawn
 
 
@@ -328,7 +326,7 @@ def _ticks(job: Job, height: float, marks: list[float]) -> list[Primitive]:
     while k * step < height - 1.0:
         y = k * step
         main = k % every == 0
-        drawn.append(line((0.0, y), (4.0 if main else 2.5, y), FINE if main else HAIR, "tape"))
+        drawn.append(line((0.0, y), (4.0 if main else 2.5, y), "tape", FINE if main else HAIR))
         if main and all(abs(y - mark) > SMALL for mark in marks) and height - y > SMALL:
             words = str(k) if job.units == "in" else str(k * 10)
             drawn.append(Text(words, (5.2, y - SMALL / 2), SMALL, "tape"))

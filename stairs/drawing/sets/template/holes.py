@@ -15,15 +15,13 @@ from msgspec import Struct
 
 from stairs.drawing.paper.lettering import SMALL, width_of
 from stairs.drawing.paper.primitives import (
-    FINE,
-    HAIR,
-    MEDIUM,
     TOUCH,
-    Arc,
     Primitive,
     Stroke,
     Text,
     line,
+    path,
+    ring,
 )
 from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.inspection import overlaps
@@ -81,10 +79,10 @@ def crosses(holes: Sequence[Hole]) -> list[Primitive]:
     drawn: list[Primitive] = []
     for hole in holes:
         if hole.radius:
-            drawn.append(Arc((hole.x, hole.y), hole.radius, MEDIUM, "hole"))
+            drawn.append(ring((hole.x, hole.y), hole.radius, "hole"))
         for dx, dy in ((hole.arm, 0.0), (0.0, hole.arm)):
             drawn.append(
-                line((hole.x - dx, hole.y - dy), (hole.x + dx, hole.y + dy), FINE, "hole-centre")
+                line((hole.x - dx, hole.y - dy), (hole.x + dx, hole.y + dy), "hole-centre")
             )
     return drawn
 
@@ -128,7 +126,7 @@ def heights_beside(
         if named:  # level as far as the face's edge
             ends.insert(1, (max(wide, ends[0][0]), y))
         if ends[-1][0] - ends[0][0] > TOUCH:
-            drawn.append(Stroke(tuple(ends), HAIR, "hole-height"))
+            drawn.append(path(tuple(ends), "hole-height"))
         drawn.append(Text(words, (start, base), SMALL, "dimension", owner="hole"))
     return drawn
 

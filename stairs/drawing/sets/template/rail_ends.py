@@ -6,18 +6,15 @@ from fractions import Fraction
 
 from stairs.drawing.paper.lettering import SMALL, text_rows, wrapped
 from stairs.drawing.paper.primitives import (
-    DASH_DOT,
     DASHED,
-    FINE,
     HAIR,
-    HEAVY,
-    MEDIUM,
     THIN,
     Primitive,
     Stroke,
     Text,
     line,
     moved,
+    path,
 )
 from stairs.drawing.sets.template.tiles import OVERLAP, Canvas, canvas_room, tiles
 from stairs.drawing.sheets.page import Page, millimetres, paper_for
@@ -80,20 +77,20 @@ def _end(
     edge = min(millimetres(wide, job.units) / 2, 11.0)
     kind = DASHED if width is None else "continuous"
     drawn: list[Primitive] = [
-        line((0.0, -edge - 2.0), (0.0, edge + 2.0), HEAVY, "saw-cut"),
-        line((0.0, edge), (end, edge), THIN, "rail", kind),
-        line((0.0, -edge), (end, -edge), THIN, "rail", kind),
-        line((0.0, 0.0), (end, 0.0), HAIR, "centre-line", DASH_DOT),
+        line((0.0, -edge - 2.0), (0.0, edge + 2.0), "saw-cut"),
+        line((0.0, edge), (end, edge), "rail", THIN, kind),
+        line((0.0, -edge), (end, -edge), "rail", THIN, kind),
+        line((0.0, 0.0), (end, 0.0), "centre-line", HAIR),
     ]
     if end == whole:
-        drawn.append(line((end, -edge - 2.0), (end, edge + 2.0), HEAVY, "saw-cut"))
+        drawn.append(line((end, -edge - 2.0), (end, edge + 2.0), "saw-cut"))
     along = millimetres(half, job.units)
     aside = min(millimetres(job.panel.baluster, job.units) / 2, edge)
     for k in range(count):
         x = first + k * pitch
         corners = ((x - along, -aside), (x + along, -aside), (x + along, aside), (x - along, aside))
-        drawn.append(Stroke(corners, MEDIUM, "hole", closed=True))
-        drawn.append(line((x, -edge - 1.5), (x, edge + 1.5), FINE, "hole-centre"))
+        drawn.append(path(corners, "hole", closed=True))
+        drawn.append(line((x, -edge - 1.5), (x, edge + 1.5), "hole-centre"))
         at = (x, -edge - 2.6 - SMALL)
         drawn.append(Text(on_tape(job, cut.running[k]), at, SMALL, "dimension", "middle"))
     names = "; ".join(one.name for one in own)

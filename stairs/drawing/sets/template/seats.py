@@ -16,20 +16,16 @@ from msgspec import Struct
 
 from stairs.drawing.paper.lettering import SMALL, USUAL, text_rows, width_of, wrapped
 from stairs.drawing.paper.primitives import (
-    DASH_DOT,
-    FINE,
     HAIR,
-    HEAVY,
     MEDIUM,
-    THICK,
-    Arc,
     Point,
     Primitive,
-    Stroke,
     Text,
     extent_of_lines,
     line,
     moved,
+    path,
+    ring,
 )
 from stairs.drawing.sets.template.tiles import ROW, Canvas, canvas_room, tiles
 from stairs.drawing.sheets.page import Page, millimetres, paper_for
@@ -199,21 +195,21 @@ def _outline(job: Job, seat: Seat, length: float) -> list[Primitive]:
     high = max(reach, upper[1] if seat.side > 0 else reach)
     behind = face - seat.side * _BEHIND
     drawn: list[Primitive] = [
-        line((face, low), (face, high), HEAVY, "post-face"),
-        line((face - seat.side * 2.0, 0.0), (seat.side * 16.0, 0.0), FINE, "level", DASH_DOT),
-        line(at(-8.0, 0.0), at(length + 4.0, 0.0), FINE, "rail-axis", DASH_DOT),
-        Stroke((upper, *ends, lower), THICK, "rail"),
-        Arc((0.0, 0.0), 2.0, FINE, "pin"),
-        line((0.0, -4.0), (0.0, 4.0), HAIR, "pin"),
-        line((face, 0.0), (0.0, 0.0), MEDIUM, "pin-offset"),
-        line(upper, lower, HAIR, "break"),
+        line((face, low), (face, high), "post-face"),
+        line((face - seat.side * 2.0, 0.0), (seat.side * 16.0, 0.0), "level"),
+        line(at(-8.0, 0.0), at(length + 4.0, 0.0), "rail-axis"),
+        path((upper, *ends, lower), "rail"),
+        ring((0.0, 0.0), 2.0, "pin"),
+        line((0.0, -4.0), (0.0, 4.0), "pin", HAIR),
+        line((face, 0.0), (0.0, 0.0), "pin-offset"),
+        line(upper, lower, "break", HAIR),
     ]
     for y in levels:
         ends_x = (face + seat.side * 2.5, face - seat.side * 4.0)
-        drawn.append(line((ends_x[0], y), (ends_x[1], y), MEDIUM, "hole-height"))
+        drawn.append(line((ends_x[0], y), (ends_x[1], y), "hole-height", MEDIUM))
     y = low + 1.0
     while y + 6.0 < high:
-        drawn.append(line((behind, y), (behind + seat.side * 6.0, y + 6.0), HAIR, "post-hatch"))
+        drawn.append(line((behind, y), (behind + seat.side * 6.0, y + 6.0), "post-hatch"))
         y += 9.0
     words = f"{abs(seat.turn):.2f}°" if seat.turn else "LEVEL"
     over = 1.6 if half >= USUAL + 2.5 else half + 1.6  # off a rail that is too thin

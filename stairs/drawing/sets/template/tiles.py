@@ -14,19 +14,18 @@ from msgspec import Struct
 
 from stairs.drawing.paper.lettering import SMALL, USUAL, wrapped
 from stairs.drawing.paper.primitives import (
-    FINE,
     HAIR,
     MEDIUM,
-    THIN,
     Arc,
     Area,
     Point,
     Primitive,
-    Stroke,
     Text,
     extent_of_lines,
     line,
     moved,
+    path,
+    ring,
 )
 from stairs.drawing.paper.sheet_sizes import Paper
 from stairs.drawing.placing.windows import inside, through_window
@@ -138,9 +137,9 @@ def _register(upright: bool, seam: int, tile: int, step: float, room: Area) -> l
         spots = ((left + along, bottom + 4.0), (left + along, top - 4.0))
     drawn: list[Primitive] = []
     for x, y in spots:
-        drawn.append(Arc((x, y), 2.0, FINE, "register"))
-        drawn.append(line((x - 3.4, y), (x + 3.4, y), FINE, "register"))
-        drawn.append(line((x, y - 3.4), (x, y + 3.4), FINE, "register"))
+        drawn.append(ring((x, y), 2.0, "register"))
+        drawn.append(line((x - 3.4, y), (x + 3.4, y), "register"))
+        drawn.append(line((x, y - 3.4), (x, y + 3.4), "register"))
         at = (x, y + 4.3) if upright else (x + 4.3, y - SMALL / 2)
         drawn.append(Text(letter, at, SMALL, "register", "middle" if upright else "left"))
     return drawn
@@ -172,15 +171,13 @@ def _bar(
     def at(along: float, aside: float) -> Point:
         return (x - aside, y + along) if upright else (x + along, y + aside)
 
-    drawn: list[Primitive] = [
-        Stroke((at(0.0, 0.0), at(length, 0.0)), THIN, "check-bar", owner=name)
-    ]
+    drawn: list[Primitive] = [path((at(0.0, 0.0), at(length, 0.0)), "check-bar", owner=name)]
     count = round(length / step)
     for k in range(count + 1):
         ends = k in (0, count)
         tall = 4.0 if ends else 1.6
         drawn.append(
-            line(at(k * step, 0.0), at(k * step, tall), MEDIUM if ends else HAIR, "check-bar")
+            line(at(k * step, 0.0), at(k * step, tall), "check-bar", MEDIUM if ends else HAIR)
         )
     place = at(length / 2 + (step / 2 if count % 2 == 0 else 0.0), 2.3)
     drawn.append(

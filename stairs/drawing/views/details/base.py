@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from stairs.drawing.paper.lettering import PITCH
-from stairs.drawing.paper.primitives import DASH_DOT, FINE, Area, Primitive, line
+from stairs.drawing.paper.primitives import Area, Primitive, line
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, STYLE, Dimension
 from stairs.drawing.placing.labelled_view import Label
@@ -63,7 +63,7 @@ class BaseDetail(Detail, frozen=True):
         one, high = self.post, self.plate * 1.7
         low, top = view.at((one.x, one.surface - high * 0.3)), view.at((0.0, one.surface))[1]
         end = (low[0], top + view.length(high * 0.55))
-        drawn: list[Primitive] = [line(low, end, FINE, "centre-line", DASH_DOT)]
+        drawn: list[Primitive] = [line(low, end, "centre-line")]
         return drawn + bolts(one, view, self.bolted)
 
     def dimensions(self, view: View, frame: Area) -> list[Dimension]:

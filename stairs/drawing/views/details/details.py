@@ -11,7 +11,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from stairs.drawing.paper.lettering import SMALL, USUAL, text_rows, wrapped
-from stairs.drawing.paper.primitives import FINE, HAIR, Area, Primitive, Text, line, rectangle
+from stairs.drawing.paper.primitives import Area, Primitive, Text, line, rectangle
 from stairs.drawing.paper.sheet_sizes import Paper, Scale, scales
 from stairs.drawing.placing.labelled_view import Stage
 from stairs.drawing.placing.windows import through_window
@@ -141,9 +141,9 @@ def _laid_out(
             places[one] = number - 1
         for _, cell in group:
             if cell[0] > left + 1:
-                content.append(line((cell[0], cell[1]), (cell[0], cell[3]), HAIR, "table"))
+                content.append(line((cell[0], cell[1]), (cell[0], cell[3]), "table"))
             if cell[1] > bottom + 1:
-                content.append(line((cell[0], cell[1]), (cell[2], cell[1]), HAIR, "table"))
+                content.append(line((cell[0], cell[1]), (cell[2], cell[1]), "table"))
         more = f", {number} of {len(groups)}" if len(groups) > 1 else ""
         pages.append(Page(sheet, f"Details of {names}{more}", "as shown", tuple(content),
                           description=f"Enlarged details of {names}", group="Details"))  # fmt: skip
@@ -193,7 +193,7 @@ def drawn_detail(job: Job, one: Detail, cell: Area, number: int, stands: str) ->
     stage.add(through_window(one.work(view), window))
     if cut and one.fold is not None:
         stage.add(break_lines(view, one.fold, window))
-    stage.add([rectangle(window[:2], window[2:], HAIR, "detail-frame")])
+    stage.add([rectangle(window[:2], window[2:], "detail-frame")])
     stage.add(one.over(view))
     stage.dimensions += one.dimensions(view, window)
     stage.labels += one.labels(view, window)
@@ -213,6 +213,6 @@ def _caption(
     rows = wrapped(name, USUAL, room, 1)
     y = bottom + 14.7
     drawn: list[Primitive] = [Text(rows[0], (left + 4.0, y), USUAL, "caption")]
-    drawn.append(line((left + 4.0, y - 1.6), (right - 4.0, y - 1.6), FINE, "caption"))
+    drawn.append(line((left + 4.0, y - 1.6), (right - 4.0, y - 1.6), "caption"))
     told = ". ".join(filter(None, [f"SCALE {scale.words}", *more]))
     return drawn + text_rows(wrapped(told, SMALL, room, 3), (left + 4.0, y - 5.2), "caption")

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from stairs.drawing.paper.primitives import DASH_DOT, FINE, Area, Point, Primitive, line
+from stairs.drawing.paper.primitives import Area, Point, Primitive, line
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, ANGLE, LEVEL, Dimension
 from stairs.drawing.placing.labelled_view import Label
@@ -89,11 +89,11 @@ class EndDetail(Detail, frozen=True):
         """The rail's axis, and the screws as far as they are seen."""
         (x, y), depth = self.mark.pin, self.depth
         back, far = view.at(self.along(-depth * 0.3)), view.at(self.along(self.size * 0.42))
-        drawn: list[Primitive] = [line(back, far, FINE, "centre-line", DASH_DOT)]
+        drawn: list[Primitive] = [line(back, far, "centre-line")]
         inside = self.face - self.way * min(self.post.width * 0.4, depth)
         for up in sorted({float(up) for _, up in self.job.bracket.holes}):
             ends = view.at((inside, y + up)), view.at((x, y + up))
-            drawn.append(line(*ends, FINE, "centre-line", DASH_DOT))
+            drawn.append(line(*ends, "centre-line"))
         return drawn
 
     def dimensions(self, view: View, frame: Area) -> list[Dimension]:

@@ -14,17 +14,18 @@ from msgspec import Struct
 from stairs.checks.finding import Finding, counts_above_nosings
 from stairs.drawing.paper.lettering import PITCH, SMALL, text_rows
 from stairs.drawing.paper.primitives import (
-    DASHED,
+    CONTINUOUS,
     FINE,
     MEDIUM,
     THICK,
-    Arc,
     Area,
     Point,
     Primitive,
     Stroke,
     Text,
     line,
+    path,
+    ring,
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import LEVEL, PLUMB, Dimension, square_line
@@ -149,12 +150,10 @@ class OpeningDetail(Detail, frozen=True):
         drawn.append(circle(self.opening, view, ruling if self.plain else FINE))
         for dx, dy in ((2.0, 0.0), (0.0, 2.0)):
             drawn.append(
-                line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy), FINE,
-                     "centre-line")
+                line((centre[0] - dx, centre[1] - dy), (centre[0] + dx, centre[1] + dy),
+                     "centre-line", kind=CONTINUOUS)
             )  # fmt: skip
-        drawn += [
-            Arc(view.at(at), 0.7, FINE, "contact", fill="ink") for at in touched(self.opening)
-        ]
+        drawn += [ring(view.at(at), 0.7, "contact", fill="ink") for at in touched(self.opening)]
         corners = view.all_at(self.how.corners)
         if self.how.kind == CUBE:
             drawn.append(Stroke(corners, ruling, "cube", closed=True))
@@ -220,9 +219,9 @@ def _limit(how: Tried, opening: Opening, limit: float, view: View) -> Primitive:
     """The ball or the cube of the limit, where the one that passes is drawn."""
     if how.kind == CUBE:
         corners = view.all_at(square_about(how.center, limit, how.angle))
-        return Stroke(corners, FINE, "limit-cube", DASHED, closed=True)
+        return path(corners, "limit-cube", closed=True)
     at = how.center if how.corners else opening.center
-    return Arc(view.at(at), view.length(limit / 2), FINE, "limit-ball", line=DASHED)
+    return ring(view.at(at), view.length(limit / 2), "limit-ball")
 
 
 def _in_circle(

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 
-from stairs.drawing.paper.primitives import FINE, Area, Point, Primitive, Stroke
+from stairs.drawing.paper.primitives import Area, Point, Primitive, Stroke, path
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import ALIGNED, LEVEL, PLUMB, Dimension, square_line
 from stairs.drawing.placing.labelled_view import Label
@@ -174,5 +174,5 @@ def break_lines(view: FoldedView, fold: Fold, window: Area) -> list[Primitive]:
     for up in (-apart / 2, apart / 2):
         zigzag = (at(left, up), at(middle - 2.4, up), at(middle - 0.8, up + 1.6),
                   at(middle + 0.8, up - 1.6), at(middle + 2.4, up), at(right, up))  # fmt: skip
-        drawn.append(Stroke(zigzag, FINE, "break"))
+        drawn.append(path(zigzag, "break"))
     return drawn

@@ -17,12 +17,8 @@ from collections.abc import Sequence
 
 from stairs.drawing.paper.primitives import (
     BLANK,
-    DASH_DOT,
     DASHED,
     FINE,
-    HEAVY,
-    MEDIUM,
-    THICK,
     THIN,
     Arc,
     Point,
@@ -30,7 +26,9 @@ from stairs.drawing.paper.primitives import (
     Stroke,
     break_line,
     line,
+    path,
     rectangle,
+    ring,
 )
 from stairs.drawing.paper.view import View
 from stairs.guard.solving import Section
@@ -53,11 +51,11 @@ def wall(one: Post, view: View, over: float, right: bool) -> list[Primitive]:
     x, foot = view.at((one.x, one.surface))
     top = view.at((one.x, one.surface + over))[1] + _WALL_OVER
     side = 1 if right else -1
-    drawn: list[Primitive] = [line((x, foot), (x, top), HEAVY, "wall")]
+    drawn: list[Primitive] = [line((x, foot), (x, top), "wall")]
     y = foot + 0.6
     while y + _HATCH < top:  # section lines at 45 degrees (ISO 128-3)
         ends = ((x + side * 0.35, y), (x + side * (0.35 + _HATCH), y + _HATCH))
-        drawn.append(line(*ends, FINE, "wall-hatch"))
+        drawn.append(line(*ends, "wall-hatch"))
         y += 2.2
     ends = ((x - side * 1.5, top), (x + side * (_HATCH + 1.9), top))
     return [*drawn, break_line(*ends, 1.0, 0.4, side * 1.2, (3.4 / 6.4,))]
@@ -76,14 +74,14 @@ def post(one: Post, view: View, units: str, reveal: float) -> list[Primitive]:
         plate = one.base * one.reach / one.width
         low, y = view.at((one.x - plate, one.surface))
         high = view.at((one.x + plate, one.surface))[0]
-        drawn.append(rectangle((low, y), (high, y + thick), MEDIUM, "base-plate", BLANK))
+        drawn.append(rectangle((low, y), (high, y + thick), "base-plate", fill=BLANK))
         foot += thick / view.unit
     (left, low), (right, _) = _across(one, foot - one.below)
     (top_left, high), (top_right, right_high) = _across(one, one.height)
     corners = ((left, low), (right, low), (top_right, right_high), (top_left, high))
-    drawn.append(Stroke(view.all_at(corners), THICK, "post", closed=True, fill=BLANK))
+    drawn.append(path(view.all_at(corners), "post", closed=True, fill=BLANK))
     cap = min(max(reveal * 0.5, 0.8 / view.unit), one.height / 20)
-    drawn.append(Stroke(view.all_at(_across(one, one.height - cap)), FINE, "post"))
+    drawn.append(path(view.all_at(_across(one, one.height - cap)), "post", FINE))
     lowest = min((mark.height for mark in one.marks), default=0.0)
     if lowest < -_LEAST and not one.below:
         drawn += _below(one, view, lowest)
@@ -105,7 +103,7 @@ def bolts(one: Post, view: View, apart: float | None) -> list[Primitive]:
         return []
     low, high = (one.surface + one.base * share for share in (-0.42, 0.22))
     return [
-        line(view.at((x, low)), view.at((x, high)), FINE, "centre-line", DASH_DOT)
+        line(view.at((x, low)), view.at((x, high)), "centre-line")
         for x in (one.x - apart, one.x + apart)
     ]
 
@@ -115,14 +113,14 @@ def _below(one: Post, view: View, lowest: float) -> list[Primitive]:
     left, right = (one.face("down"), one.surface), (one.face("up"), one.surface)
     (low, start), (high, _) = view.at(left), view.at(right)
     end = start + view.unit * lowest - max(0.6 * one.width * view.unit, 2.0)
-    sides = [line((x, start - 0.4), (x, end), THIN, "post", DASHED) for x in (low, high)]
+    sides = [line((x, start - 0.4), (x, end), "post", THIN, DASHED) for x in (low, high)]
     return [*sides, break_line((low - 0.8, end), (high + 0.8, end), 0.6, 0.3, 0.8)]
 
 
 def rails(bay: Bay, view: View) -> list[Primitive]:
     """Both rails of a bay, outlined, the bottom rail first [mm on paper]."""
     return [
-        Stroke(view.all_at(outline), THICK, "rail", closed=True, fill=BLANK)
+        path(view.all_at(outline), "rail", closed=True, fill=BLANK)
         for outline in (bay.bottom_rail, bay.top_rail)
     ]
 
@@ -133,7 +131,7 @@ def filler(bay: Bay, view: View, depth: float) -> list[Primitive]:
         return []
     low, high = bay.bottom_rail[0], bay.bottom_rail[3]
     corners = (low, high, (high[0], high[1] - depth), (low[0], low[1] - depth))
-    return [Stroke(view.all_at(corners), MEDIUM, "filler", closed=True, fill=BLANK)]
+    return [path(view.all_at(corners), "filler", closed=True, fill=BLANK)]
 
 
 def edge_height(outline: Sequence[Point], over: bool, x: float) -> float:
@@ -153,7 +151,7 @@ def balusters(bay: Bay, view: View, width: float) -> list[Primitive]:
             (high, edge_height(bay.top_rail, False, high)),
             (low, edge_height(bay.top_rail, False, low)),
         )
-        drawn.append(Stroke(view.all_at(corners), THIN, "baluster", closed=True, fill=BLANK))
+        drawn.append(path(view.all_at(corners), "baluster", closed=True, fill=BLANK))
     return drawn
 
 
@@ -173,13 +171,13 @@ def brackets(section: Section, job: Job, view: View) -> list[Primitive]:
                 half = depth * 0.5
                 ends = sorted((face, face + side * plate))
                 drawn.append(rectangle(view.at((ends[0], y - half)), view.at((ends[1], y + half)),
-                                       THIN, "bracket", BLANK))  # fmt: skip
+                                       "bracket", fill=BLANK))  # fmt: skip
                 tongue = depth * 0.22
                 ends = sorted((face + side * plate, x))
                 drawn.append(rectangle(view.at((ends[0], y - tongue)),
-                                       view.at((ends[1], y + tongue)), THIN, "bracket",
-                                       BLANK))  # fmt: skip
-                drawn.append(Arc(view.at((x, y)), max(view.length(depth * 0.26), 0.45), THIN,
+                                       view.at((ends[1], y + tongue)), "bracket",
+                                       fill=BLANK))  # fmt: skip
+                drawn.append(ring(view.at((x, y)), max(view.length(depth * 0.26), 0.45),
                                  "bracket", fill=BLANK))  # fmt: skip
             else:
                 drawn.append(_socket(view, face, x, y, side, depth, section.rake))
@@ -197,7 +195,7 @@ def _socket(
         (face, y + (face - x) * slope - half), (reach, y + (reach - x) * slope - half),
         (reach, y + (reach - x) * slope + half), (face, y + (face - x) * slope + half),
     )  # fmt: skip
-    return Stroke(view.all_at(corners), THIN, "bracket", closed=True)
+    return path(view.all_at(corners), "bracket", closed=True)
 
 
 def circle(opening: Opening, view: View, weight: float = FINE) -> Arc:

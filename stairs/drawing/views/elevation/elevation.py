@@ -12,7 +12,6 @@ from collections.abc import Callable, Sequence
 from msgspec.structs import replace
 
 from stairs.drawing.paper.primitives import (
-    DASH_DOT,
     FINE,
     GRADE,
     MEDIUM,
@@ -21,8 +20,8 @@ from stairs.drawing.paper.primitives import (
     Area,
     Point,
     Primitive,
-    Stroke,
     line,
+    path,
 )
 from stairs.drawing.paper.sheet_sizes import Scale
 from stairs.drawing.paper.view import View
@@ -282,7 +281,7 @@ def _running_origin(dimensions: Sequence[Dimension], view: View, board: Board) -
     drawn: list[Primitive] = [Arc((x, place), 0.9, STYLE.line, "dimension", owner="origin")]
     if not any(one.text == ZERO for one in running):  # else it has that post's line
         end = (x, place - STYLE.overrun)
-        drawn.append(line((x, y - STYLE.gap), end, STYLE.line, "dimension", owner="origin"))
+        drawn.append(line((x, y - STYLE.gap), end, "dimension", STYLE.line, owner="origin"))
     board.add(drawn, guarded=True)
     return drawn
 
@@ -349,6 +348,6 @@ def _work(section: Section, job: Job, view: View, facts: Facts) -> list[Primitiv
             continue
         over = one.height + 1.5 / view.unit
         ends = (one.x, one.surface), (one.centre_at(over), one.surface + over)
-        drawn.append(Stroke(view.all_at(ends), FINE, "centre-line", DASH_DOT))
+        drawn.append(path(view.all_at(ends), "centre-line"))
         drawn += bolts(one, view, bolts_of(facts.framing, one.number))
     return drawn

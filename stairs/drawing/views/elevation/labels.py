@@ -12,7 +12,7 @@ from functools import partial
 from itertools import pairwise
 
 from stairs.drawing.paper.lettering import SMALL, text_rows
-from stairs.drawing.paper.primitives import FINE, Point, Stroke, Text
+from stairs.drawing.paper.primitives import FINE, Point, Text, path
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import Dimension
 from stairs.drawing.placing.extents import box_of
@@ -160,7 +160,7 @@ def _straight_under(
             for aside in (0.0, 2.0, -2.0, 4.0, -4.0, 6.0, 8.0, 10.0):
                 texts = text_rows(lines, (x + aside, top - SMALL), GROUP, 1.7 * SMALL,
                                   anchor="middle", owner=owner)  # fmt: skip
-                led = Stroke(((x, tip), (x + aside, top + LEADER_GAP)), FINE, LEADER, owner=owner)
+                led = path(((x, tip), (x + aside, top + LEADER_GAP)), LEADER, owner=owner)
                 cost = down + 1.5 * abs(aside) + more + _FAR
                 places.append(Candidate(tuple(texts), (led,), cost, APART))
     return places
@@ -374,7 +374,7 @@ def _on_the_rake(
             at = (start[0] + sine * SMALL / 2, start[1] - cosine * SMALL / 2)
             letters = Text(words, at, SMALL, GROUP, "left" if side > 0 else "right", turn,
                            owner=owner)  # fmt: skip
-            leader = Stroke((target, knee, end), FINE, LEADER, owner=owner)
+            leader = path((target, knee, end), LEADER, owner=owner)
             places.append(Candidate((letters,), (leader,), cost + more))
     if led and not board.any_free(places):
         far = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)

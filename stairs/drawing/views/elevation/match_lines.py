@@ -133,9 +133,7 @@ def cut_work(work: list[Primitive], section: Section, part: Part, view: View) ->
     right, top = view.at((edges.right, edges.top))
     before, _, after, _ = part.cut
     raised = edges.bottom > 0.0
-    window = (
-        left if before else -1e9, bottom if raised else -1e9, right if after else 1e9, 1e9
-    )  # fmt: skip
+    window = (left if before else -1e9, bottom if raised else -1e9, right if after else 1e9, 1e9)
     shown: list[Primitive] = []
     for one in work:
         x0, y0, x1, y1 = extent_of_lines([one])

@@ -19,20 +19,18 @@ from msgspec.structs import replace
 
 from stairs.drawing.paper.primitives import (
     CONTINUOUS,
-    DASH_DOT,
     DASH_DOT_DOT,
     DASHED,
-    FINE,
     GRADE,
     HEAVY,
     MEDIUM,
-    THICK,
     THIN,
     Point,
     Primitive,
     Stroke,
     break_line,
     line,
+    path,
 )
 from stairs.drawing.paper.view import View, along
 from stairs.guard.solving import FlightSection, Section
@@ -77,15 +75,13 @@ def stringer_foot(section: FlightSection, units: str) -> Point:
 def ground(view: View, left: float, right: float, level: float = 0.0) -> list[Primitive]:
     """A surface that is walked on, with earth hatched under it [mm on paper]."""
     y = view.at((0.0, level))[1]
-    drawn: list[Primitive] = [line((left, y), (right, y), HEAVY, "ground")]
+    drawn: list[Primitive] = [line((left, y), (right, y), "ground")]
     x = left + 1.5
     while x + 3 * 1.3 + _HATCH_DEPTH < right:
         for k in range(3):
             start = x + k * 1.3 + _HATCH_DEPTH
             drop = _HATCH_DEPTH - 0.5 * k
-            drawn.append(
-                line((start, y - 0.35), (start - drop, y - 0.35 - drop), FINE, "ground-hatch")
-            )
+            drawn.append(line((start, y - 0.35), (start - drop, y - 0.35 - drop), "ground-hatch"))
         x += _HATCH_PITCH
     return drawn
 
@@ -94,8 +90,8 @@ def deck(view: View, left: float, right: float) -> list[Primitive]:
     """The surface of a level run, broken off at both ends [mm on paper]."""
     y = view.at((0.0, 0.0))[1]
     drawn: list[Primitive] = [
-        line((left, y), (right, y), HEAVY, "ground"),
-        line((left, y - 2.4), (right, y - 2.4), MEDIUM, "ground"),
+        line((left, y), (right, y), "ground"),
+        line((left, y - 2.4), (right, y - 2.4), "ground", MEDIUM),
     ]
     for x in (left, right):
         drawn.append(_broken_off(x, y + 1.2, y - 3.6))
@@ -119,7 +115,7 @@ def stair(section: FlightSection, view: View, lean: float = 0.0) -> list[Primiti
         foot = (x + s + (y - t - below) * back, below)
         feet.append(foot[0])
         if not section.record.build.open_risers:
-            drawn.append(line(view.at(foot), view.at((x + s, y - t)), weight, "riser", kind))
+            drawn.append(line(view.at(foot), view.at((x + s, y - t)), "riser", weight, kind))
         below = y
     for k in range(section.flight.treads):
         x, y = section.nosings[k]
@@ -132,7 +128,7 @@ def _slab(
     view: View, one: Point, two: Point, thick: float, weight: float, kind: str, group: str
 ) -> Stroke:
     if thick <= 0:
-        return line(view.at(one), view.at(two), weight, group, kind)
+        return line(view.at(one), view.at(two), group, weight, kind)
     (x0, y), (x1, _) = one, two
     corners = ((x0, y), (x1, y), (x1, y - thick), (x0, y - thick))
     return Stroke(view.all_at(corners), weight, group, kind, closed=True)
@@ -153,11 +149,11 @@ def upper_landing(section: FlightSection, view: View, right: float) -> list[Prim
     edge = upper_edge(section)
     x, y = view.at(edge)
     thick = view.length(float(section.flight.tread_thickness))
-    drawn: list[Primitive] = [line((x, y), (right, y), HEAVY, "landing")]
+    drawn: list[Primitive] = [line((x, y), (right, y), "landing", HEAVY)]
     drop = max(thick, 2.0)
     if thick > 0:
-        drawn.append(line((x, y), (x, y - thick), MEDIUM, "landing"))
-        drawn.append(line((x, y - thick), (right, y - thick), MEDIUM, "landing"))
+        drawn.append(line((x, y), (x, y - thick), "landing"))
+        drawn.append(line((x, y - thick), (right, y - thick), "landing"))
     return [*drawn, _broken_off(right, y + 1.5, y - drop - 1.5)]
 
 
@@ -172,7 +168,7 @@ def grade(view: View, x: float, left: float, right: float) -> list[Primitive]:
     earth = ground(view, left, right, -DROP / view.unit)
     drawn = [replace(one, group=GRADE) for one in (*earth, _broken_off(x, top, low))]
     for y in (top, low):
-        drawn.append(line((x - 0.8, y - 0.8), (x + 0.8, y + 0.8), MEDIUM, GRADE))
+        drawn.append(line((x - 0.8, y - 0.8), (x + 0.8, y + 0.8), GRADE))
     return drawn
 
 
@@ -194,7 +190,7 @@ def stringer(section: FlightSection, view: View, units: str) -> list[Primitive]:
     if head[0] > foot[0]:
         under = max(before - float(section.flight.tread_thickness), head[1])
         for start, end in ((foot, head), (head, (back, under))):
-            drawn.append(line(view.at(start), view.at(end), THIN, "stringer", DASH_DOT_DOT))
+            drawn.append(line(view.at(start), view.at(end), "stringer", THIN, DASH_DOT_DOT))
     if section.record.build.stringer == "closed":
         margin = section.stringer_margin or 0.0
         front = max(-float(section.flight.unit_run) / 2, min(section.posts[0].x, 0.0))
@@ -204,7 +200,7 @@ def stringer(section: FlightSection, view: View, units: str) -> list[Primitive]:
             (back, line_height(section, back) + margin),
             (back, top_y),
         )
-        drawn.append(Stroke(view.all_at(edge), THICK, "stringer"))
+        drawn.append(path(view.all_at(edge), "stringer"))
     return drawn
 
 
@@ -213,7 +209,4 @@ def nosing_line(section: FlightSection, view: View, reach: float) -> list[Primit
     x0, x1 = section.nosings[0][0], section.nosings[-1][0]
     start, end = view.at((x0, line_height(section, x0))), view.at((x1, line_height(section, x1)))
     length = math.hypot(end[0] - start[0], end[1] - start[1])
-    return [
-        line(along(start, end, -reach), along(start, end, length + reach), FINE, "nosing-line",
-             DASH_DOT)
-    ]  # fmt: skip
+    return [line(along(start, end, -reach), along(start, end, length + reach), "nosing-line")]

@@ -158,4 +158,4 @@ def _blank(one: Blank, at: Point, width: float) -> list[Primitive]:
         start = max(end - _LINE, start + width_of(one.called, SMALL) + 1.5)
     else:
         end -= 2.0
-    return [*drawn, line((start, y - 0.8), (end, y - 0.8), HAIR, GROUP)]
+    return [*drawn, line((start, y - 0.8), (end, y - 0.8), GROUP, HAIR)]

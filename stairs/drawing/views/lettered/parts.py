@@ -11,12 +11,10 @@ from stairs.drawing.paper.primitives import (
     DASH_DOT,
     FINE,
     MEDIUM,
-    THICK,
-    THIN,
     Point,
     Primitive,
-    Stroke,
     line,
+    path,
     rectangle,
 )
 from stairs.drawing.paper.sheet_sizes import Scale
@@ -168,7 +166,7 @@ def step_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
     lean = math.tan(math.radians(float(flight.riser_slope))) * (top[1] - y0)
 
     def work(view: View) -> list[Primitive]:
-        plumb = line(view.at(top), view.at((top[0], y0)), FINE, "plumb")
+        plumb = line(view.at(top), view.at((top[0], y0)), "plumb")
         return [
             *stair(section, view, float(flight.riser_slope)),
             plumb,
@@ -237,9 +235,9 @@ def hole_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
 
     def work(view: View) -> list[Primitive]:
         return [
-            rectangle(view.at((-width / 2, -0.7)), view.at((width / 2, 1.2)), THIN, "baluster"),
+            rectangle(view.at((-width / 2, -0.7)), view.at((width / 2, 1.2)), "baluster"),
             *(
-                rectangle(view.at((x, 0.0)), view.at((x + 1.2, wall)), THICK, "rail")
+                rectangle(view.at((x, 0.0)), view.at((x + 1.2, wall)), "rail")
                 for x in (-long / 2 - 1.2, long / 2)
             ),
         ]
@@ -271,11 +269,11 @@ def standing_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
         plumb = view.all_at(((high.x, high.surface), (high.x, top + 2.0)))
         return [
             *deck(view, left, right),
-            rectangle(*shim, FINE, "shim"),
+            rectangle(*shim, "shim"),
             *rails(bay, view),
             *(one for each in section.posts for one in post(each, view, "in", 2.0)),
             *brackets(section, job, view),
-            Stroke(plumb, FINE, "plumb", DASH_DOT),
+            path(plumb, "plumb", kind=DASH_DOT),
         ]
 
     window = (low.x - 6.0, -3.0, high.x + 6.0, top + 3.0)
@@ -297,9 +295,9 @@ def across_cell(solution: Solution, scale: Scale, at: Point = ORIGIN) -> Cell:
 
     def work(view: View) -> list[Primitive]:
         return [
-            rectangle(view.at((-5.0, -1.5)), view.at((0.0, 0.0)), MEDIUM, "tread"),
-            line(view.at((-5.0, -6.0)), view.at((6.0, -6.0)), MEDIUM, "ground"),
-            rectangle(view.at((gap, 3.0)), view.at((gap + wide, 3.0 + deep)), THICK, "rail"),
+            rectangle(view.at((-5.0, -1.5)), view.at((0.0, 0.0)), "tread"),
+            line(view.at((-5.0, -6.0)), view.at((6.0, -6.0)), "ground", MEDIUM),
+            rectangle(view.at((gap, 3.0)), view.at((gap + wide, 3.0 + deep)), "rail"),
         ]
 
     made = cell("End view", scale, at, (-5, -6.5, 6, 6), work, (4.0, 3.0, 8.0, 8.0))
@@ -313,27 +311,25 @@ def _guard_from_above(posts: Sequence[Point], view: View) -> list[Primitive]:
     """The line of a guard from above, and its posts."""
     half = 1.5
     return [
+        *(line(view.at(one), view.at(two), "rail") for one, two in pairwise(posts)),
         *(
-            line(view.at(one), view.at(two), THICK, "rail")
-            for one, two in pairwise(posts)
-        ),
-        *(
-            rectangle(view.at((x - half, y - half)), view.at((x + half, y + half)), THICK, "post",
-                      fill=BLANK)
+            rectangle(
+                view.at((x - half, y - half)), view.at((x + half, y + half)), "post", fill=BLANK
+            )
             for x, y in posts
         ),
-    ]  # fmt: skip
+    ]
 
 
 def _treads_from_above(
     low: Point, high: Point, steps: int, view: View, along: int
 ) -> list[Primitive]:
     """A flight from above between two corners, its nosings square to ``along``: 0 is x, 1 is y."""
-    drawn: list[Primitive] = [rectangle(view.at(low), view.at(high), FINE, "tread")]
+    drawn: list[Primitive] = [rectangle(view.at(low), view.at(high), "tread", FINE)]
     for k in range(1, steps):
         start, end = list(low), list(high)
         start[along] = end[along] = low[along] + (high[along] - low[along]) * k / steps
-        drawn.append(line(view.at((start[0], start[1])), view.at((end[0], end[1])), FINE, "tread"))
+        drawn.append(line(view.at((start[0], start[1])), view.at((end[0], end[1])), "tread", FINE))
     return drawn
 
 
@@ -344,7 +340,7 @@ def deck_cell(scale: Scale, at: Point = ORIGIN, title: str = "Stair and deck fro
     def work(view: View) -> list[Primitive]:
         edge = ((2.5, 46.0), (2.5, -44.0), (34.0, -44.0))
         return [
-            Stroke(view.all_at(edge), MEDIUM, "landing"),
+            path(view.all_at(edge), "landing"),
             *_treads_from_above((-run, 2.5), (2.5, 2.5 + wide), 3, view, 0),
             *_guard_from_above(((-run, 0.0), (5.0, 0.0), (5.0, -40.0), (30.0, -40.0)), view),
         ]
@@ -363,7 +359,7 @@ def landing_cell(scale: Scale, at: Point = ORIGIN) -> Cell:
 
     def work(view: View) -> list[Primitive]:
         return [
-            rectangle(view.at((0.0, -3.0)), view.at((side + 3.0, side)), MEDIUM, "landing"),
+            rectangle(view.at((0.0, -3.0)), view.at((side + 3.0, side)), "landing"),
             *_treads_from_above((-run, 2.5), (0.0, 2.5 + wide), 3, view, 0),
             *_treads_from_above((side - 2.5 - wide, side), (side - 2.5, side + run), 3, view, 1),
             *_guard_from_above(

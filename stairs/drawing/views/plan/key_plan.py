@@ -14,17 +14,17 @@ from collections.abc import Callable, Sequence
 from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import (
     DASHED,
-    FINE,
     HAIR,
     THICK,
-    Arc,
     Area,
     Point,
     Primitive,
     Stroke,
     Text,
     line,
+    path,
     rectangle,
+    ring,
 )
 from stairs.drawing.placing.placement import Board, places_at
 from stairs.drawing.views.plan.parts import Laid, PlanPart
@@ -50,10 +50,10 @@ def north_arrow(at: Point, degrees: float) -> list[Primitive]:
     letter = (tip[0] + 2.3 * ux, tip[1] + 2.3 * uy - SMALL / 2)
     tail = (x - radius * ux, y - radius * uy)
     return [
-        Arc((x, y), radius, FINE, GROUP, owner="north"),
+        ring((x, y), radius, GROUP, owner="north"),
         Stroke((tip, foot(1.6), (x, y)), 0.0, GROUP, closed=True, fill="ink", owner="north"),
-        Stroke((tip, foot(-1.6), (x, y)), FINE, GROUP, closed=True, owner="north"),
-        line(tail, tip, FINE, GROUP, owner="north"),
+        path((tip, foot(-1.6), (x, y)), GROUP, closed=True, owner="north"),
+        line(tail, tip, GROUP, owner="north"),
         Text("N", letter, SMALL, GROUP, "middle", owner="north"),
     ]
 
@@ -84,9 +84,9 @@ def key_plan(
     outline: list[Primitive] = []
     for tread in laid.plan.treads:
         corners = tuple(map(of_work, tread.corners))
-        outline.append(Stroke(corners, HAIR, GROUP, closed=True))
+        outline.append(path(corners, GROUP, HAIR, closed=True))
     for place in laid.plan.sections:
-        outline.append(line(of_work(place.start), of_work(place.end), FINE, GROUP))
+        outline.append(line(of_work(place.start), of_work(place.end), GROUP))
     for part in sorted(parts, key=lambda one: one.number in here):
         outline.append(_frame(part, part.number in here, at))
     board = Board((left, bottom, right, top))
@@ -121,8 +121,8 @@ def _ends(part: PlanPart, at: Callable[[Point], Point]) -> tuple[Point, Point]:
 
 def _frame(part: PlanPart, here: bool, at: Callable[[Point], Point]) -> Stroke:
     low, high = _ends(part, at)
-    made = rectangle(low, high, THICK if here else HAIR, GROUP)
-    return made if here else Stroke(made.points, HAIR, GROUP, DASHED, closed=True)
+    made = rectangle(low, high, GROUP, THICK if here else HAIR)
+    return made if here else path(made.points, GROUP, HAIR, kind=DASHED, closed=True)
 
 
 def _spots(low: Point, high: Point) -> list[Point]:

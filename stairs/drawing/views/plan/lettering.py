@@ -13,7 +13,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from stairs.drawing.paper.lettering import SMALL, shortened, width_of
-from stairs.drawing.paper.primitives import FINE, Arc, Area, Point, Primitive, Text, line
+from stairs.drawing.paper.primitives import Area, Point, Primitive, Text, line, ring
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import STYLE, ZERO, arrowhead, square_line, turned_figure
 from stairs.drawing.placing.extents import box_of, crossed_by, rows_of
@@ -103,7 +103,7 @@ def _set_out(
         return (px + nx * off, py + ny * off)
 
     def extension(x: float, reach: float) -> None:
-        drawn.append(line(at(x, reach), at(x, running + STYLE.overrun), FINE, "dimension"))
+        drawn.append(line(at(x, reach), at(x, running + STYLE.overrun), "dimension"))
 
     def figure(words: str, x: float, owner: str) -> None:
         turn = 1.0 if (side > 0) == flip else -1.0  # to the left of the figure the section goes on
@@ -112,7 +112,7 @@ def _set_out(
         stage.labels.append(Label((words,), at(x, running), outward, 0.6, places=tuple(places),
                                   owner=owner))  # fmt: skip
 
-    drawn.append(Arc(at(0.0, running), 0.9, FINE, "dimension", owner="origin"))
+    drawn.append(ring(at(0.0, running), 0.9, "dimension", owner="origin"))
     if not any(post.x == 0.0 for post in section.posts) and holds(frame, place.at(0.0)):
         extension(0.0, chain + STYLE.under - 3.0)
         figure(ZERO, 0.0, f"section {place.number}: {ZERO}")
@@ -121,7 +121,7 @@ def _set_out(
         up, tip = post.x >= 0, at(post.x, running)
         moves = abs(post.x - before[up]) > SAME
         if moves:
-            drawn.append(line(at(before[up], running), tip, FINE, "dimension"))
+            drawn.append(line(at(before[up], running), tip, "dimension"))
             before[up] = post.x
         own = place.at(
             post.x + (-_BEFORE if up and post.x else _BEFORE)
@@ -179,7 +179,7 @@ def figures_on(stage: Stage, within: float) -> list[Primitive]:
         if label.places and label.places[0].texts[0].group == "dimension":
             xs, ys = zip(*box_of(label.places[0].texts[0]).corners(), strict=True)
             (left, right), (low, high) = _inner(xs, within), _inner(ys, within)
-            found.append(line((left, low), (right, high), FINE, "dimension"))
+            found.append(line((left, low), (right, high), "dimension"))
     return found
 
 

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from stairs.drawing.paper.primitives import MEDIUM, Point, Primitive, Stroke, break_line
+from stairs.drawing.paper.primitives import Point, Primitive, break_line, path
 from stairs.drawing.paper.view import View
 from stairs.drawing.views.elevation.profile import upper_edge
 from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
@@ -123,8 +123,8 @@ def _run(
         both = first.hand == "both" or any(one.line.opposite_of == first.number for one in solved)
         reach = float(width) + (abs(asides[0]) if both else 0.0)
         inner = _offset(solution, run, [-_out(one) * reach for one in run], before, after)
-        return [Stroke(view.all_at((*outer, *reversed(inner))), MEDIUM, EDGE, closed=True)]
-    drawn: list[Primitive] = [Stroke(view.all_at((*head, *outer, *foot)), MEDIUM, EDGE)]
+        return [path(view.all_at((*outer, *reversed(inner))), EDGE, closed=True)]
+    drawn: list[Primitive] = [path(view.all_at((*head, *outer, *foot)), EDGE)]
     deep = DRAWN_WIDTH[solution.job.units] * _ON
     if before is None and not solved[first.number - 1].posts[0].wall:
         drawn.append(_broken(view, outer[0], first, deep))
@@ -217,8 +217,8 @@ def _upper_landing(solution: Solution, place: PlanSection, view: View) -> list[P
         other = inner - out * (section.side_gap + beside)
     asides = [(0.0, out * beside), (inner, other)] if both else [(0.0, out * beside)]
     drawn: list[Primitive] = [
-        Stroke(view.all_at((place.at(edge, near), place.at(edge, edge_at), place.at(far, edge_at))),
-               MEDIUM, EDGE)
+        path(view.all_at((place.at(edge, near), place.at(edge, edge_at), place.at(far, edge_at))),
+               EDGE)
         for near, edge_at in asides
     ]  # fmt: skip
     start, end = place.at(far, out * beside), place.at(far, asides[-1][1] if both else inner)

@@ -15,17 +15,14 @@ from collections.abc import Sequence
 
 from stairs.drawing.paper.primitives import (
     BLANK,
-    DASH_DOT,
     FINE,
-    HEAVY,
-    MEDIUM,
     THICK,
-    THIN,
-    Arc,
     Point,
     Primitive,
     Stroke,
     line,
+    path,
+    ring,
 )
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import arrowhead
@@ -59,9 +56,9 @@ def _stair(plan: Plan, view: View) -> list[Primitive]:
     """Treads, nosings, and the edge of the landings between."""
     drawn: list[Primitive] = []
     for tread in plan.treads:
-        drawn.append(Stroke(view.all_at(tread.corners), MEDIUM, "tread", closed=True))
+        drawn.append(path(view.all_at(tread.corners), "tread", closed=True))
     for nosing in plan.nosings:
-        drawn.append(line(view.at(nosing.start), view.at(nosing.end), MEDIUM, "nosing"))
+        drawn.append(line(view.at(nosing.start), view.at(nosing.end), "nosing"))
     for place in plan.sections:
         if place.kind != "flight":
             continue
@@ -70,9 +67,9 @@ def _stair(plan: Plan, view: View) -> list[Primitive]:
             continue
         start = mean_of((treads[0].corners[0], treads[0].corners[3]))
         end = mean_of((treads[-1].corners[1], treads[-1].corners[2]))
-        drawn.append(line(view.at(start), view.at(end), THIN, "way-up"))
+        drawn.append(line(view.at(start), view.at(end), "way-up"))
         drawn.append(arrowhead(view.at(end), place.heading, "way up", "way-up"))
-        drawn.append(Arc(view.at(start), 0.8, THIN, "way-up", fill=BLANK))
+        drawn.append(ring(view.at(start), 0.8, "way-up", fill=BLANK))
     return drawn
 
 
@@ -80,19 +77,19 @@ def _guard(plan: Plan, view: View, holds: Shows) -> list[Primitive]:
     """Rails, posts on their plates, and walls."""
     drawn: list[Primitive] = []
     for place in plan.sections:
-        drawn.append(line(view.at(place.start), view.at(place.end), FINE, "centre-line", DASH_DOT))
+        drawn.append(line(view.at(place.start), view.at(place.end), "centre-line"))
     for rail in plan.rails:
         dx, dy = rail.end[0] - rail.start[0], rail.end[1] - rail.start[1]
         length = math.hypot(dx, dy)
         if rail.width is None or length == 0:
-            drawn.append(line(view.at(rail.start), view.at(rail.end), THICK, "rail"))
+            drawn.append(line(view.at(rail.start), view.at(rail.end), "rail"))
             continue
         nx, ny = -dy / length * rail.width / 2, dx / length * rail.width / 2
         (x0, y0), (x1, y1) = rail.start, rail.end
         corners = (
             (x0 + nx, y0 + ny), (x1 + nx, y1 + ny), (x1 - nx, y1 - ny), (x0 - nx, y0 - ny),
         )  # fmt: skip
-        drawn.append(Stroke(view.all_at(corners), THICK, "rail", closed=True, fill=BLANK))
+        drawn.append(path(view.all_at(corners), "rail", closed=True, fill=BLANK))
     for post in filter(lambda one: holds(one.centre), plan.posts):
         if post.base:
             drawn.append(_square(view, post.centre, post.base, post.heading, FINE, "base-plate"))
@@ -112,7 +109,7 @@ def _bolts(solution: Solution, plan: Plan, view: View, holds: Shows) -> list[Pri
             continue
         corners = _square(view, post.centre, 2 * reach, post.heading, FINE, "bolt").points
         radius = view.length(framing.bolt_diameter / 2)
-        drawn += [Arc(at, radius, FINE, "bolt") for at in corners]
+        drawn += [ring(at, radius, "bolt") for at in corners]
     return drawn
 
 
@@ -142,13 +139,13 @@ def _wall(view: View, wall: PlanWall) -> list[Primitive]:
     out = 1.0 if wall.place == "end" else -1.0
     bx, by = ay * out, -ax * out  # away from the section
     drawn: list[Primitive] = [
-        line((x - ax * 9.0, y - ay * 9.0), (x + ax * 9.0, y + ay * 9.0), HEAVY, "wall")
+        line((x - ax * 9.0, y - ay * 9.0), (x + ax * 9.0, y + ay * 9.0), "wall")
     ]
     for k in range(-4, 5):
         sx, sy = x + ax * 2.0 * k, y + ay * 2.0 * k
         drawn.append(
             line((sx + bx * 0.35, sy + by * 0.35),
-                 (sx + bx * 2.4 - ax * 1.2, sy + by * 2.4 - ay * 1.2), FINE, "wall-hatch")
+                 (sx + bx * 2.4 - ax * 1.2, sy + by * 2.4 - ay * 1.2), "wall-hatch")
         )  # fmt: skip
     return drawn
 
