@@ -111,8 +111,8 @@ def solve_for(
 
     Examples
     --------
-    A rail 49 long on steps of 3 to 4: less twice the half from pin to rail end it is 50 from pin to
-    pin, 40 level, and 42 with one on either side.
+    A rail 49 long on steps of 3 to 4, with 1/2 from pin to rail end at either end: it is 50 from
+    pin to pin on the rake, 40 level, and the bay is 42 with 1 from post to pin on either side.
 
     >>> known = {"pivot_offset": 1, "rail_setback": Fraction(1, 2), "unit_rise": 3, "unit_run": 4}
     >>> [root.exact for root in solve_for("clear", "rail_length", 49, known).taken]
@@ -326,12 +326,15 @@ class _Search:
 
     def fault(self, place: Number) -> str:
         """Why the form does not give the value wanted there, or nothing."""
-        plain, factor, above, below = self._parts(place, self.wanted)
+        plain, factor, above, below = self._parts(place, _ZERO)
         if sign(below) == 0 or sign(above) * sign(below) < 0:
             return "the form has no value there"
-        at_0, at_1 = self._parts(place, _ZERO), self._parts(place, _ONE)
-        if _sign_of_sum(at_0[0] - at_1[0], at_0[1] - at_1[1], above, below) == 0:
+        # with a value v the residual is N - vD, and the form is N / D
+        plain_1, factor_1, _, _ = self._parts(place, _ONE)
+        under_plain, under_factor = plain - plain_1, factor - factor_1
+        if _sign_of_sum(under_plain, under_factor, above, below) == 0:
             return "the form divides by 0 there"
+        plain, factor = plain - self.wanted * under_plain, factor - self.wanted * under_factor
         if _sign_of_sum(plain, factor, above, below) != 0:
             return "it came in by squaring: the form gives another value there"
         return ""
