@@ -28,6 +28,7 @@ from stairs.asking.built_tables import (
 )
 from stairs.asking.walk import (
     ABOVE_SECTIONS,
+    OWN_VALUES,
     Place,
     built_at,
     keys_at,
@@ -50,6 +51,7 @@ _HEAD = """\
 
 """
 _LEFT_OUT = "left out: "
+_NO_OWN = f"# {_LEFT_OUT}values over those of the rulebook, [local]"
 _ENDS = "The guard ends here."
 _OTHER_TABLE = re.compile(r"^(?:# [^\n]*\n)?\[(?!\[?section)", re.MULTILINE)
 _ABOUT = {table.name: table.about for table in TABLES}
@@ -97,6 +99,8 @@ class JobFile:
         """Whether the key was left out on purpose, as its comment says."""
         if (place.post or place.key == "done") and is_noted(self.text, place):
             return True
+        if place == OWN_VALUES:
+            return _NO_OWN in self.text.splitlines()
         try:
             comments = _comments(place, self._document())
         except TOMLKitError:
@@ -170,7 +174,11 @@ class JobFile:
         """Note in the comment of an open key that it was left out on purpose."""
         self._take_up()
         document, self._parsed = self._document(), None
-        if place.number and place.key == "kind":
+        if place == OWN_VALUES:
+            lines = [item for name, item in document.body if name and not _is_table(item)]
+            if lines:
+                lines[-1].trivia.trail = f"{self._line_end}{_NO_OWN}{self._line_end}"
+        elif place.number and place.key == "kind":
             _, body = _table_in(document, _before(place))
             blank = [n for n, (_, item) in enumerate(body) if isinstance(item, Whitespace)]
             own = body[: blank[-1]] if blank else body  # what follows is about the next table
@@ -295,6 +303,8 @@ class JobFile:
 
     def _table_lines(self, place: Place, value: Any) -> list[str]:
         units = str(self.mapping.get("units", "in"))
+        if place.table == OWN_VALUES.table:
+            return [f"[{place.table}]", f"{place.key} = {toml_text(value)}"]
         if place.number:
             kind = str(value) if place.key == "kind" else "flight"
             known = keys_of(JobLevel if kind == "level" else JobFlight)
@@ -347,6 +357,10 @@ def _table_in(document: Container, place: Place) -> tuple[Any, list[tuple[Any, I
     if place.post:
         table = table["as_built"][built_at(table, place)]
     return table, table.value.body if isinstance(table, Table) else []
+
+
+def _is_table(item: Item) -> bool:
+    return isinstance(item, Table | AoT)
 
 
 def _before(place: Place) -> Place:

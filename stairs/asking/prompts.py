@@ -10,7 +10,7 @@ import textwrap
 from collections.abc import Mapping
 from typing import Any
 
-from stairs.asking.walk import ONLY_IF, Place, keys_at, kind_of, sections_of, table_of
+from stairs.asking.walk import ONLY_IF, OWN_VALUES, Place, keys_at, kind_of, sections_of, table_of
 from stairs.job.form import rules_of_form
 from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of, toml_text
 from stairs.job.ranges import range_text
@@ -54,7 +54,7 @@ def named(place: Place, what: KeyOf) -> str:
 
 def heading(mapping: Values, place: Place) -> str:
     """What part of the guard a question is about; empty where that is asked itself."""
-    if place.number > len(sections_of(mapping)):
+    if place.number > len(sections_of(mapping)) or place == OWN_VALUES:
         return ""
     if place.number:
         kind = kind_of(table_of(mapping, place))
@@ -73,6 +73,13 @@ def prompt(mapping: Values, place: Place, there: bool, needed: bool) -> str:
             return f"{in_words(mapping, asked)}: flight or level? (Enter: it ends here)"
         kept = f" (Enter: {kind_of(table_of(mapping, place))})" if there else ""
         return f"What comes first, from the foot up: flight or level?{kept}"
+    if place == OWN_VALUES:
+        if mapping.get(place.table):
+            return "local: another one? (Enter: no more)"
+        return (
+            "local: only if the local office asks otherwise than the rulebook, which check, what "
+            f"limit and why, as in {own_sample(mapping)}? (Enter: it does not)"
+        )
     what = keys_at(mapping, place)[place.key]
     said = ONLY_IF.get(place.key, "") + what.meaning
     if what.type is bool:
@@ -110,6 +117,13 @@ def help_text(mapping: Values, place: Place) -> str:
             "A flight is a stair; a level run is on a deck, a porch or a landing. Tell\n"
             "the guard from the foot of the stair up, one straight stretch after the other.\n"
         ) + USUAL  # fmt: skip
+    if place == OWN_VALUES:
+        told = (
+            "A limit of your own over the rulebook's, with who agreed to it. Every sheet shows "
+            f"both. For example {own_sample(mapping)}. stairs rules prints each limit of a "
+            "rulebook by the name of its check."
+        )
+        return f"{textwrap.fill(told, WIDTH)}\n{USUAL}"
     what = keys_at(mapping, place)[place.key]
     lines = [f"{named(place, what)}: {in_words(mapping, what.meaning)}."]
     if what.note.more:
@@ -129,6 +143,12 @@ def help_text(mapping: Values, place: Place) -> str:
         more = "" if unit == "degrees" else "; write any other with its unit, as in 8 ft or 2.4 m"
         lines.append(f"A bare number here is {range_text(what.range[units], unit)}{more}.")
     return f"{textwrap.fill(' '.join(lines), WIDTH)}\n{USUAL}"
+
+
+def own_sample(mapping: Values) -> str:
+    """How a value over the rulebook's is typed."""
+    limit = "1000" if units_of(mapping) == "mm" else "36"
+    return f"guard-height-min, {limit}, as the local office asks"
 
 
 def keys_text(mapping: Values) -> str:

@@ -15,10 +15,12 @@ from typing import Any
 from stairs.asking.answers import value_from
 from stairs.asking.job_file import JobFile
 from stairs.asking.judging import is_fixed, judged, place_in, steps_text, trouble_of, unusual
+from stairs.asking.own_values import LOCAL, own_value
 from stairs.asking.prompts import all_tables, heading, help_text, in_words, keys_text, prompt
 from stairs.asking.prompts import named as key_named
 from stairs.asking.walk import (
     ASKED_IF,
+    OWN_VALUES,
     Place,
     is_called_for,
     keys_at,
@@ -158,7 +160,7 @@ class Talk:
         for place in walk(mapping):
             if place in self._asked:
                 continue
-            there = self.file.has(place)
+            there = self.file.has(place) or (place == OWN_VALUES and LOCAL in mapping)
             if self._replace if there else self._is_open(place):
                 return place
         return self._step_left_out()
@@ -200,6 +202,9 @@ class Talk:
                 if self._taken_away(place):
                     return
             elif self._put(place, words):
+                if place == OWN_VALUES:
+                    self._next = place  # till there are no more
+                    return
                 words = self._confirmed(place)
                 if not words:
                     self._done(place)
@@ -222,7 +227,10 @@ class Talk:
 
     def _passed(self, place: Place) -> bool:
         """What Enter does: an answer that is there stays, what is optional is left out."""
-        if not self.file.has(place):
+        if place == OWN_VALUES:
+            if LOCAL not in self.file.mapping:
+                self.file.leave_out(place)
+        elif not self.file.has(place):
             what = keys_at(self.file.mapping, place).get(place.key)
             first = place == Place("section", "kind", 1)
             if place.key == "units" or first:
@@ -236,7 +244,10 @@ class Talk:
         return True
 
     def _taken_away(self, place: Place) -> bool:
-        if self.file.has(place):
+        if place == OWN_VALUES:
+            for check in list(self.file.mapping.get(LOCAL, {})):
+                self.file.put(place._replace(key=check), None)
+        elif self.file.has(place):
             if place.key in _KEPT:
                 self._tell("It can be changed, and not left out.")
                 return False
@@ -261,6 +272,9 @@ class Talk:
         elif value_from(words, _KIND, "") in ("flight", "level"):
             if self._put(Place("section", "kind", len(sections_of(self.file.mapping)) + 1), words):
                 self._rest()
+        elif words.lower() == LOCAL:
+            self._next = OWN_VALUES
+            self._rest()
         elif place := self._the_one(words, None):
             self._next = place
             self._rest()
@@ -317,7 +331,11 @@ class Talk:
     def _put(self, place: Place, words: str) -> bool:
         """Write one answer if it can be; False where it was refused, and why was told."""
         try:
-            value = self._value(place, words)
+            if place == OWN_VALUES:
+                check, value = own_value(words, self.file.mapping)
+                place = place._replace(key=check)
+            else:
+                value = self._value(place, words)
         except JobError as error:
             if not self._typed:
                 where = f"{self.file.shown}: {place.spoken}"
@@ -394,7 +412,7 @@ class Talk:
 
     def _needed(self, place: Place) -> bool:
         """Whether the job cannot be solved without it, as far as it is answered."""
-        if place.key == "edge":  # or its span, which is asked next
+        if place.key == "edge" or place == OWN_VALUES:  # or its span, which is asked next
             return False
         asked = (place, place._replace(key="edge")) if place.key == "span" else (place,)
         return any(place_in(gap.where) in asked for gap in judged(self.file.mapping).missing)

@@ -67,6 +67,10 @@ class Place(NamedTuple):
         return f"{number}: {self.key}" if number else self.key
 
 
+OWN_VALUES = Place("local", "")
+"""Where values over the rulebook's are asked for, one after the other."""
+
+
 def is_table(name: str) -> bool:
     """Whether keys are asked of a table; empty stands for what is above all tables."""
     return name in _RECORDS
@@ -143,6 +147,7 @@ def walk(mapping: Values) -> Iterator[Place]:
     for table in _KIT:
         yield from (Place(table, key) for key in _KIT_KEYS[table])
     yield from (Place(*one) for one in _REST)
+    yield OWN_VALUES
 
 
 def is_called_for(mapping: Values, place: Place, fixed: bool) -> bool:

@@ -63,8 +63,9 @@ _HEAD = """\
 
 _FIRST = """\
 # 1. THE STAIR: the guard from end to end, one [[section]] after the other, the foot of the stair
-# first. A flight is fixed by any of rise, unit_rise, risers, treads, run, unit_run and rake that
-# are enough; an old stair by nosings, or by rises and runs. Without posts they are placed.
+# first. A flight is fixed by any of `rise`, `unit_rise`, `risers`, `treads`, `run`, `unit_run` and
+# `rake` that are enough; an old stair by `nosings`, or by `rises` and `runs`. Without `posts` they
+# are placed.
 """
 _KIT = "# 2. THE RAIL KIT: off the panel, the bracket and the post, or what their maker tells.\n"
 _REST = "# 3. ONLY IF\n"
@@ -102,15 +103,15 @@ def _tables(units: str, kind: str) -> list[str]:
     quick = usual(units)
     filled = quick["form"]
     return [
-        _HEAD.format(kind=KINDS[kind]),
+        local(_HEAD.format(kind=KINDS[kind])),
         _table("", Job, filled["top"], units),
         *_along_the_guard(units, kind),
-        _KIT + _table("[panel]", Panel, quick["panel"] | filled["panel"], units),
+        local(_KIT) + _table("[panel]", Panel, quick["panel"] | filled["panel"], units),
         _table("[bracket]", Bracket, quick["bracket"] | filled["bracket"], units),
         _table("[post]", PostKind, quick["post"], units),
-        _REST + _GROUPS["framing"] + _table("# [framing]", Framing, {}, units),
-        _GROUPS["local"] + _local(units),
-        _GROUPS["sheet"] + _table("# [sheet]", SheetKeys, {}, units),
+        _REST + local(_GROUPS["framing"]) + _table("# [framing]", Framing, {}, units),
+        local(_GROUPS["local"]) + _local(units),
+        local(_GROUPS["sheet"]) + _table("# [sheet]", SheetKeys, {}, units),
     ]
 
 
@@ -127,17 +128,17 @@ def rules_of_form(units: str) -> str:
 def _along_the_guard(units: str, kind: str) -> Iterator[str]:
     """The sections; every key stands in the first one of its kind."""
     shown: set[type[msgspec.Struct]] = set()
-    heading = _FIRST
+    heading = local(_FIRST)
     for filled in _sections(units, kind):
         record = JobLevel if filled["kind"] == "level" else JobFlight
         if record in shown:
-            yield _AS_ABOVE + _table("[[section]]", record, filled, units, only_filled=True)
+            yield local(_AS_ABOVE) + _table("[[section]]", record, filled, units, only_filled=True)
         else:
             yield heading + _table("[[section]]", record, filled, units)
         shown.add(record)
         heading = ""
     if JobLevel not in shown:
-        yield _GROUPS["level"] + _table("# [[section]]", JobLevel, {}, units)
+        yield local(_GROUPS["level"]) + _table("# [[section]]", JobLevel, {}, units)
 
 
 def _sections(units: str, kind: str) -> list[dict[str, Any]]:

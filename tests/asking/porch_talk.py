@@ -10,7 +10,7 @@ PORCH = [
     "in", "flight", "", "43 1/2", "", "52 1/2", "5", "1", "1 1/4", "", "", "yes", "-4, 60 1/4",
     "7/16", "", "33 1/2", "1 3/4", "1 1/2", "3/4", "4 1/2", "72, 96", "2 1/4", "38",
     "1 1/8 x 1/16", "pivot", "1 1/8", "3/8", "40", "3", "5", "2 3/4", "1", "39, 45, 54", "", "",
-    "Side porch, right-hand guard", "",
+    "Side porch, right-hand guard", "", "",
 ]  # fmt: skip
 """One answer to each question, in the order in which they are asked; empty where Enter does."""
 

@@ -328,3 +328,56 @@ def test_metric_answers_are_bare_numbers(talk):
         "kind": "flight", "rise": 1100, "risers": 6, "run": "1 m",
     }  # fmt: skip
     assert tomllib.loads(told.file.read_text(encoding="utf-8"))
+
+
+def test_a_value_over_the_rulebooks_is_asked_for_and_asked_again_till_there_are_no_more(talk):
+    told = talk([
+        *PORCH[:-2], "guard-height-min, 42, as the county asks, by letter",
+        "handrail-height-max, 37", "handrail-height-max, 37, agreed on site", "", "",
+    ])  # fmt: skip
+    assert told.error is None and told.left == []
+    assert told.values["local"] == {
+        "guard-height-min": {"limit": "42", "reason": "as the county asks, by letter"},
+        "handrail-height-max": {"limit": "37", "reason": "agreed on site"},
+    }
+    assert "is not all three" in told.text
+    assert [own.check for own in read_job(told.file).local] == list(told.values["local"])
+
+
+@pytest.mark.parametrize(
+    ("typed", "words"),
+    [
+        ("guard-hight, 42, so", '"guard-hight" is no check'),
+        ("guard-height-min, tall, so", "not a length"),
+        ("guard-height-min, 3 mm, so", "Was another unit meant?"),
+        ("guard-height-min, 0, so", "A limit is above 0"),
+    ],
+)
+def test_a_value_that_cannot_be_is_refused_at_once(talk, typed, words):
+    told = talk([*PORCH[:-2], typed, "", ""])
+    assert words in told.text
+    assert "local" not in told.values
+
+
+def test_no_value_over_the_rulebooks_is_asked_for_again(talk):
+    assert "local: only if" in talk(PORCH).questions[-2]
+    again = talk([""])
+    assert (again.error, again.questions) == (
+        None,
+        ["Anything else? Name it, ? lists all keys (Enter: done)"],
+    )
+    told = talk(["local", "guard-height-min, 40, so", "", ""])
+    assert list(told.values["local"]) == ["guard-height-min"]
+
+
+def test_the_questions_follow_the_words_of_the_country(talk):
+    """Going, spindle and pitch in England, run, baluster and rake in the US; keys keep their names.
+
+    Common practice, no source.
+    """
+    us, uk = talk(["in", "flight"]), talk(["mm", "flight"], "metric.toml")
+    assert "the total run" in talk(["", "30", "", ""]).text and us.error is not None
+    told = talk(["", "1140", "6", ""], "metric.toml").text
+    assert "W  run: the total going" in told and uk.error is not None
+    england = "\n".join(line for line in talk([""] * 40, "metric.toml").lines)
+    assert "baluster: the width of a spindle" in england
