@@ -16,6 +16,7 @@ from msgspec import Struct
 
 from stairs.certainty.enclosure import Enclosure, Unsure, form_of, greatest, least
 from stairs.relations.exact import Amount, Derived
+from stairs.relations.remembered import Remembered
 
 _BY_NAME: dict[str, Callable[..., Any]] = {
     "add": operator.add,
@@ -25,72 +26,24 @@ _BY_NAME: dict[str, Callable[..., Any]] = {
 }
 
 
-class Traced(Fraction):
-    """A fraction, and the operation and numbers that it came from."""
+class Traced(Remembered):
+    """A measurement, by its key, or what follows from measurements."""
 
-    __slots__ = ("_hash", "made")
-    made: tuple[Any, ...]
-    _hash: int
-
-    @classmethod
-    def read(cls, key: str, value: Fraction) -> Traced:
-        """A measurement, by its key."""
-        return cls._of(value, ("read", key))
+    __slots__ = ()
 
     @classmethod
     def greatest(cls, values: Sequence[Fraction]) -> Traced:
         """The greatest of some, whichever of them that is."""
         return cls._of(max(values), ("greatest", *values))
 
-    @classmethod
-    def _of(cls, value: Fraction, made: tuple[Any, ...]) -> Traced:
-        traced = super().__new__(cls, value.numerator, value.denominator)
-        traced.made = made
-        # unlike the same fraction that comes from elsewhere, so that nothing remembered mixes them
-        traced._hash = hash(made)
-        return traced
-
-    def __hash__(self) -> int:  # type: ignore[override]
-        return self._hash
-
-    def __eq__(self, other: object) -> bool:
-        return Fraction.__eq__(self, other)
-
-    def __neg__(self) -> Traced:
-        return Traced._of(Fraction.__neg__(self), ("mul", self, -1))
-
-    def __pos__(self) -> Traced:
-        return self
-
-    def __abs__(self) -> Traced:
-        return self if self >= 0 else -self
-
-    def __pow__(self, exponent: Any, modulo: Any = None) -> Any:
-        if exponent == 2:
-            return self * self
-        return Fraction(self) ** exponent
-
-
-def _operation(name: str, swapped: bool) -> Callable[[Traced, Any], Any]:
-    plain = getattr(Fraction, f"__{'r' if swapped else ''}{name}__")
-
-    def operate(self: Traced, other: Any) -> Any:
-        if name == "sub" and not swapped and self.made[0] == "add":
+    def __sub__(self, other: Any) -> Any:
+        if self.made[0] == "add":
             # what steps add up to, less those below, is the last of them and no other
             for place, part in enumerate(self.made[1:]):
                 if part is other:
                     return self.made[2 - place]
-        value = plain(self, other)
-        if not isinstance(value, Fraction):
-            return value  # with a float it is one, and no longer exact
-        return Traced._of(value, (name, other, self) if swapped else (name, self, other))
+        return super().__sub__(other)
 
-    return operate
-
-
-for _name in _BY_NAME:
-    setattr(Traced, f"__{_name}__", _operation(_name, False))
-    setattr(Traced, f"__r{_name}__", _operation(_name, True))
 
 Range = tuple[Fraction, Fraction]
 Box = Mapping[str, Range]

@@ -9,8 +9,10 @@ from typing import TYPE_CHECKING
 import click
 
 from stairs.cli.group import Command
-from stairs.cli.job_typed import files
+from stairs.cli.job_typed import JobTyped, files, on_a_job
 from stairs.cli.terminal import say
+from stairs.errors import JobError
+from stairs.lengths.tape import as_typed
 
 if TYPE_CHECKING:
     from click import Context, Parameter
@@ -131,7 +133,70 @@ def completion(shell: str) -> None:
         say(f"# {_ALSO[shell]}")
 
 
+def _results(ctx: Context, param: Parameter, incomplete: str) -> list[str]:
+    from stairs.working.results import KINDS
+
+    return _begun(list(KINDS), incomplete)
+
+
+@click.command(cls=Command, short_help="Show how a result follows from the measurements.")
+@click.argument("result", required=False, shell_complete=_results)
+@on_a_job
+@click.option("--section", type=int, help="Which section, from 1.")
+@click.option("--post", type=int, help="Which post of the section, from 1.")
+@click.option("--bay", type=int, help="Which bay of the section, from 1.")
+@click.option("--tread", type=int, help="Which tread of the section, from 1.")
+@click.option("--list", "listing", is_flag=True, help="List what can be explained.")
+def explain(
+    job: JobTyped,
+    result: str | None,
+    section: int | None,
+    post: int | None,
+    bay: int | None,
+    tread: int | None,
+    listing: bool,
+) -> None:
+    """Show how a result follows from the measurements, line by line.
+
+    Each line has the relation in letters, the numbers put in and what comes out, and under it what
+    the relation says and where it is from.
+
+    RESULT is a name as in the result for scripts; stairs explain --list names all. JOB is a job
+    file, or - for standard input.
+
+    \b
+    stairs explain rail_length examples/porch.toml
+    stairs explain mark_top examples/two-bays.toml --post 2
+    stairs explain --list examples/porch.toml
+    """
+    from stairs.report.working_text import explained_text, listing_text, names_text
+    from stairs.solution import solution_for
+    from stairs.working.results import Asked, found, kind_called
+
+    if listing:
+        if result is not None and job.file is None:
+            job, result = job._replace(file=result), None
+        if job.is_empty:
+            say(names_text(), end="")
+        else:
+            say(listing_text(solution_for(job.read(), with_remedies=False)), end="")
+        return
+    if result is None:
+        raise JobError("explain", "no result is named", "", _NAME_ONE)
+    if job.is_empty and (result.endswith(".toml") or result == "-"):
+        raise JobError("explain", f"no result of {as_typed(result)} is named", "", _NAME_ONE)
+    kind_called(result)
+    solution = solution_for(job.read(), with_remedies=False)
+    told, others = found(solution, result, Asked(section, post, bay, tread))
+    say(explained_text(solution, told, others), end="")
+
+
+_NAME_ONE = (
+    "Name it before the job, as in stairs explain rail_length JOB; stairs explain --list names all"
+)
+
+
 def add_to(main: click.Group) -> None:
     """Add these commands to all others."""
-    for command in (describe, example, schema, completion):
+    for command in (describe, example, schema, completion, explain):
         main.add_command(command)

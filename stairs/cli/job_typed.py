@@ -28,6 +28,11 @@ class JobTyped(NamedTuple):
     treads: str | None
     units: str | None
 
+    @property
+    def is_empty(self) -> bool:
+        """Whether neither a file nor a measurement was typed."""
+        return not any((self.file, self.rise, self.run, self.treads))
+
     def read(self) -> Job:
         """The job of a file, of standard input, or of the quick look."""
         from stairs.job import quick_job, read_job

@@ -19,6 +19,14 @@ from stairs.relations.equations import RELATIONS, SYMBOLS, Relation
 from stairs.relations.quantities import ACUTE, ANGLE, ANY, NOT_NEGATIVE, POSITIVE, QUANTITIES
 
 
+class Solved(Struct, frozen=True):
+    """One step of a chain: a quantity in the others of one relation, nothing put in yet."""
+
+    quantity: str
+    expression: sympy.Expr
+    relation: str
+
+
 class Derivation(Struct, frozen=True):
     """What :func:`derive` found: one closed form and how it was reached."""
 
@@ -29,6 +37,7 @@ class Derivation(Struct, frozen=True):
     let_go: tuple[str, ...] = ()  # the roots that are no stair, as text
     reason: str = ""  # why they are none
     needs: frozenset[str] = field(default=frozenset())
+    steps: tuple[Solved, ...] = ()  # in the order in which each can be worked out
 
 
 _SIZES = {
@@ -89,9 +98,9 @@ def _stair_root(
 
 
 def _solve(
-    relation: Relation, unknown: list[str], known: Mapping[str, sympy.Expr]
+    relation: Relation, unknown: list[str]
 ) -> tuple[dict[str, sympy.Expr], tuple[str, ...], str]:
-    """Solve one relation for all that is unknown in it, in terms of what is given."""
+    """Solve one relation for all that is unknown in it, in terms of its other quantities."""
     # stand-ins without a sign, so that every root shows and none is dropped unseen
     symbols = [sympy.Dummy(name, real=True) for name in unknown]
     stand_ins = {SYMBOLS[name]: symbol for name, symbol in zip(unknown, symbols, strict=True)}
@@ -108,8 +117,18 @@ def _solve(
             let_go, why = let_go + others, why or reason
         else:
             root = roots[0]
-        found[name] = root.subs({SYMBOLS[key]: value for key, value in known.items()})
+        found[name] = root
     return found, let_go, why
+
+
+def _as_written(relation: Relation, found: Mapping[str, sympy.Expr], name: str) -> sympy.Expr:
+    """The root for a quantity as the relation itself has it, where it stands there by itself."""
+    if len(relation.equations) == 1:
+        (equation,), symbol = relation.equations, SYMBOLS[name]
+        share = sympy.cancel(equation.lhs / symbol)
+        if symbol not in share.free_symbols | equation.rhs.free_symbols:
+            return equation.rhs / share
+    return found[name]
 
 
 @cache
@@ -147,6 +166,7 @@ def derive(target: str, given: tuple[str, ...], through: tuple[str, ...] = ()) -
     """
     known: dict[str, sympy.Expr] = {name: SYMBOLS[name] for name in given}
     steps: dict[str, tuple[Relation, tuple[str, ...], str]] = {}
+    solved: dict[str, Solved] = {}
     pool = [item for item in RELATIONS if not through or item.name in through]
     progress = True
     while target not in known and progress:
@@ -155,9 +175,16 @@ def derive(target: str, given: tuple[str, ...], through: tuple[str, ...] = ()) -
             unknown = sorted(relation.quantities - set(known))
             if not unknown or len(unknown) != len(relation.equations):
                 continue
-            found, let_go, why = _solve(relation, unknown, known)
-            known.update(found)
+            found, let_go, why = _solve(relation, unknown)
+            put_in = {SYMBOLS[key]: value for key, value in known.items()}
+            known.update({name: root.subs(put_in) for name, root in found.items()})
             steps.update(dict.fromkeys(found, (relation, let_go, why)))
+            solved.update(
+                {
+                    name: Solved(name, _as_written(relation, found, name), relation.name)
+                    for name in found
+                }
+            )
             progress = True
             break
     if target not in known:
@@ -178,7 +205,18 @@ def derive(target: str, given: tuple[str, ...], through: tuple[str, ...] = ()) -
         tuple(root for item in needed for root in item[1]),
         "; ".join(dict.fromkeys(item[2] for item in needed if item[2])),
         frozenset(symbol.name for symbol in expression.free_symbols),
+        _leading_to(target, solved),
     )
+
+
+def _leading_to(target: str, solved: Mapping[str, Solved]) -> tuple[Solved, ...]:
+    """The steps that a quantity takes, of all that were solved in some order."""
+    needed, kept = {target}, []
+    for step in reversed(list(solved.values())):
+        if step.quantity in needed:
+            kept.append(step)
+            needed |= {symbol.name for symbol in step.expression.free_symbols}
+    return tuple(reversed(kept))
 
 
 def _tidy(expression: sympy.Expr) -> sympy.Expr:

@@ -139,6 +139,40 @@ def pin_x_down(face_x: Number, stand_off: Number) -> Number:
     return face_x - stand_off
 
 
+def bottom_pin_height(
+    x: Number,
+    bottom_gap: Number,
+    bottom_rail: Number,
+    surface: Number,
+    unit_rise: Number,
+    unit_run: Number,
+) -> Number:
+    """ypb = f(x, v, hb, ys, R, G): mark of the bottom rail's bracket: its pin over the post's
+    surface [length]."""
+    return (
+        bottom_gap + bottom_rail*sqrt(unit_rise**2 + unit_run**2) / unit_run/2 - surface + unit_rise
+        + unit_rise*x/unit_run
+    )
+
+
+def top_pin_height(
+    x: Number,
+    bottom_gap: Number,
+    panel_height: Number,
+    top_rail: Number,
+    bottom_rail: Number,
+    surface: Number,
+    unit_rise: Number,
+    unit_run: Number,
+) -> Number:
+    """ypt = f(x, v, P, ht, hb, ys, R, G): mark of the top rail's bracket: its pin over the post's
+    surface [length]."""
+    return (
+        bottom_gap - bottom_rail/2 + bottom_rail*sqrt(unit_rise**2 + unit_run**2) / unit_run/2 +
+        panel_height - surface - top_rail/2 + unit_rise + unit_rise*x/unit_run
+    )
+
+
 def bottom_hole_height(
     x: Number,
     bottom_gap: Number,
@@ -305,6 +339,24 @@ def trimmed_end_gap(
         -baluster/2 + clear/2 + hole_in_stock*unit_run/sqrt(unit_rise**2 + unit_run**2) -
         stock*unit_run/sqrt(unit_rise**2 + unit_run**2)/2
     )
+
+
+def trim_low(stock: Number, rail_length: Number, pattern_shift: Number) -> Number:
+    """Tl = f(L0, M, mh): what is cut off a stock rail's lower end [length]."""
+    return -pattern_shift - rail_length/2 + stock/2
+
+
+def trim_high(stock: Number, rail_length: Number, pattern_shift: Number) -> Number:
+    """Tu = f(L0, M, mh): what is cut off a stock rail's upper end [length]."""
+    return (2*pattern_shift - rail_length + stock)/2
+
+
+def corner_height(
+    bottom_gap: Number, corner_base: Number, unit_rise: Number, unit_run: Number
+) -> Number:
+    """Kc = f(v, B, R, G): inner corner of surface and upright face up to the rail, plumb
+    [length]."""
+    return bottom_gap + corner_base*unit_rise/unit_run
 
 
 def swing(unit_rise: Number, unit_run: Number) -> Number:

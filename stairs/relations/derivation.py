@@ -3,10 +3,11 @@
 Run ``python -m stairs.relations.derivation`` after a relation has changed.  It chains the relations
 of :mod:`stairs.relations.equations` into one expression per wanted quantity and writes
 :mod:`stairs.relations.closed_forms`, which needs nothing but :mod:`math` and
-:mod:`stairs.numbers.roots` and is what the everyday commands run on.  Beside it goes
+:mod:`stairs.numbers.roots` and is what the everyday commands run on.  Beside it go
 :mod:`stairs.relations.inverse_forms`, the same forms cleared of fractions, from which any input
-follows.  A test writes both modules again and compares.  Where a float cannot decide,
-:func:`exact_value` gives the exact value of a closed form.
+follows, and ``steps.json``, the steps by which each is worked out on paper.  A test writes all of
+them again and compares.  Where a float cannot decide, :func:`exact_value` gives the exact value of
+a closed form.
 """
 
 from __future__ import annotations
@@ -29,6 +30,7 @@ from stairs.relations.chaining import Derivation, derive
 from stairs.relations.clearing import Cleared, cleared
 from stairs.relations.equations import RELATIONS
 from stairs.relations.quantities import QUANTITIES
+from stairs.relations.steps_writing import steps_text
 
 _RAKED = ("unit_rise", "unit_run")
 _WIDTH = 100  # of a line of the module that is written
@@ -78,6 +80,11 @@ FORMS: tuple[Form, ...] = (
          ((34, 32, 2, 2, 3, 4), 1.5)),
     Form("pin_x_up", "pin_x_up", ("face_x", "stand_off"), ((20, 1), 21)),
     Form("pin_x_down", "pin_x_down", ("face_x", "stand_off"), ((20, 1), 19)),
+    Form("bottom_pin_height", "bottom_pin_height",
+         ("x", "bottom_gap", "bottom_rail", "surface", *_RAKED), ((0, 1, 1.6, 2, 6, 8), 6)),
+    Form("top_pin_height", "top_pin_height",
+         ("x", "bottom_gap", "panel_height", "top_rail", "bottom_rail", "surface", *_RAKED),
+         ((0, 1, 32, 1.6, 1.6, 2, 6, 8), 36.4)),
     Form("bottom_hole_height", "bottom_hole_height",
          ("x", "bottom_gap", "bottom_rail", "hole_reach", "surface", *_RAKED),
          ((0, 1, 1.6, -1, 2, 6, 8), 5)),
@@ -113,6 +120,10 @@ FORMS: tuple[Form, ...] = (
     Form("trimmed_end_gap", "end_gap",
          ("pivot_offset", "rail_setback", "hole_in_stock", "stock", "clear", "baluster", *_RAKED),
          ((6, 52, 42, 1, 3, 4), 4.5), _SQUARE_CUT),
+    Form("trim_low", "trim_low", ("stock", "rail_length", "pattern_shift"), ((60, 50, 2), 3)),
+    Form("trim_high", "trim_high", ("stock", "rail_length", "pattern_shift"), ((60, 50, 2), 7)),
+    Form("corner_height", "corner_height", ("bottom_gap", "corner_base", *_RAKED),
+         ((1, 12, 3, 4), 10)),
     Form("swing", "swing", _RAKED, ((1, 1), 45)),
     Form("angle_low", "angle_low", _RAKED, ((1, 1), 45)),
     Form("angle_high", "angle_high", _RAKED, ((1, 1), 135)),
@@ -355,11 +366,23 @@ def _in_q(expression: Expr) -> str:
     return str(_Printer().doprint(expression.subs(names)))
 
 
+def every_derivation() -> list[tuple[str, Derivation]]:
+    """The derivation behind each closed form, by its name."""
+    own = [(form.name, derive(form.target, form.given, form.through)) for form in FORMS]
+    return own + [(form.name, derivation) for form, derivation in flight_forms()]
+
+
 def main() -> None:
-    """Write the two modules beside this one."""
-    for name, text in (("closed_forms.py", module_text()), ("inverse_forms.py", inverse_text())):
+    """Write the two modules beside this one, and the steps of their forms."""
+    count = len(FORMS) + len(flight_forms())
+    texts = {
+        "closed_forms.py": module_text(),
+        "inverse_forms.py": inverse_text(),
+        "steps.json": steps_text(every_derivation()),
+    }
+    for name, text in texts.items():
         Path(__file__).with_name(name).write_text(text, encoding="utf-8")
-        sys.stdout.write(f"{name}: {len(FORMS) + len(flight_forms())} closed forms\n")
+        sys.stdout.write(f"{name}: {count} closed forms\n")
 
 
 if __name__ == "__main__":

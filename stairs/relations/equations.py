@@ -157,6 +157,11 @@ _POSTS = (
         "the pin stands off the face that looks up the stair", _DEFINITION),
     _fact("pin down-stair of a face", q.pin_x_down, q.face_x - q.stand_off,
         "and off the one that looks down", _DEFINITION),
+    _fact("pin of a bottom bracket", q.bottom_pin_height, q.bottom_axis_height - q.surface,
+        "the pin is on the rail's axis, and its mark counts up from the post's surface",
+        _DEFINITION),
+    _fact("pin of a top bracket", q.top_pin_height, q.top_axis_height - q.surface,
+        "the same at the top rail", _DEFINITION),
     _fact("hole of a bottom bracket", q.bottom_hole_height,
         q.bottom_axis_height + q.hole_reach - q.surface,
         "the pin is on the rail's axis; a hole is its own offset from it", _DEFINITION),
@@ -197,6 +202,10 @@ _RAILS = (
     _fact("even trim, plumb-cut rail", q.hole_position,
         q.hole_in_stock - (q.stock - q.plumb_cut_length) / 2,
         "half of what comes off is lost before the first hole", _DEFINITION),
+    _fact("cut off the lower end", q.trim_low, (q.stock - q.rail_length) / 2 - q.pattern_shift,
+        "half of what comes off, less as far as the holes are moved up", _DEFINITION),
+    _fact("cut off the upper end", q.trim_high, (q.stock - q.rail_length) / 2 + q.pattern_shift,
+        "half of what comes off, and as much more as the holes are moved up", _DEFINITION),
     _fact("bracket swing", q.swing, q.rake, "a bracket turns from level onto the rake",
         _DEFINITION),
     _fact("angle at the lower post", q.angle_low, 90 - q.swing,
@@ -257,6 +266,8 @@ _ASKEW = (
 )  # fmt: skip
 
 _OPENINGS = (
+    _fact("height over the corner", q.corner_height * G, q.bottom_gap * G + q.corner_base * R,
+        "the rail climbs as it goes over the surface to the upright face", "from the sketch"),
     Relation(
         "circle in the corner under the rail",
         (

@@ -16,6 +16,7 @@ from msgspec import Struct
 
 from stairs.numbers.tolerances import SAME
 from stairs.relations import closed_forms
+from stairs.relations.remembered import Remembered
 
 if TYPE_CHECKING:
     import sympy
@@ -89,7 +90,7 @@ def _derived(form: str, arguments: dict[str, Amount | int]) -> Amount:
     if all(isinstance(value, Fraction) for _, value in exact):
         value = function(**dict(exact))  # a float as soon as one root of it does not come out even
         if isinstance(value, Fraction):
-            return value
+            return value.of_form(form, exact) if isinstance(value, Remembered) else value
     return Derived(form, exact, float(function(**{name: float(value) for name, value in exact})))
 
 

@@ -143,6 +143,24 @@ EQUATIONS: dict[str, Equation] = {
         lambda q: q.face_x - q.stand_off - q.value,
         {'face_x': (1, ''), 'stand_off': (1, '')},
     ),
+    'bottom_pin_height': Equation(
+        'bottom_pin_height',
+        lambda q: 2*q.bottom_gap*q.unit_run + q.bottom_rail*q.root - 2*q.surface*q.unit_run +
+        2*q.unit_rise*q.unit_run + 2*q.unit_rise*q.x - 2*q.unit_run*q.value,
+        {'x': (1, ''), 'bottom_gap': (1, ''), 'bottom_rail': (1, ''), 'surface': (1, ''),
+        'unit_rise': (2, 'root'), 'unit_run': (2, 'root')},
+        lambda q: (q.unit_rise**2 + q.unit_run**2, 1),
+    ),
+    'top_pin_height': Equation(
+        'top_pin_height',
+        lambda q: 2*q.bottom_gap*q.unit_run + q.bottom_rail*q.root - q.bottom_rail*q.unit_run +
+        2*q.panel_height*q.unit_run - 2*q.surface*q.unit_run - q.top_rail*q.unit_run +
+        2*q.unit_rise*q.unit_run + 2*q.unit_rise*q.x - 2*q.unit_run*q.value,
+        {'x': (1, ''), 'bottom_gap': (1, ''), 'panel_height': (1, ''), 'top_rail': (1, ''),
+        'bottom_rail': (1, ''), 'surface': (1, ''), 'unit_rise': (2, 'root'),
+        'unit_run': (2, 'root')},
+        lambda q: (q.unit_rise**2 + q.unit_run**2, 1),
+    ),
     'bottom_hole_height': Equation(
         'bottom_hole_height',
         lambda q: 2*q.bottom_gap*q.unit_run + q.bottom_rail*q.root + 2*q.hole_reach*q.unit_run -
@@ -263,6 +281,21 @@ EQUATIONS: dict[str, Equation] = {
         {'hole_in_stock': (1, ''), 'stock': (1, ''), 'clear': (1, ''), 'baluster': (1, ''),
         'unit_rise': (2, 'root'), 'unit_run': (2, 'root')},
         lambda q: (q.unit_rise**2 + q.unit_run**2, 1),
+    ),
+    'trim_low': Equation(
+        'trim_low',
+        lambda q: -q.pattern_shift - q.rail_length/2 + q.stock/2 - q.value,
+        {'stock': (1, ''), 'rail_length': (1, ''), 'pattern_shift': (1, '')},
+    ),
+    'trim_high': Equation(
+        'trim_high',
+        lambda q: q.pattern_shift - q.rail_length/2 + q.stock/2 - q.value,
+        {'stock': (1, ''), 'rail_length': (1, ''), 'pattern_shift': (1, '')},
+    ),
+    'corner_height': Equation(
+        'corner_height',
+        lambda q: q.bottom_gap*q.unit_run + q.corner_base*q.unit_rise - q.unit_run*q.value,
+        {'bottom_gap': (1, ''), 'corner_base': (1, ''), 'unit_rise': (1, ''), 'unit_run': (1, '')},
     ),
     'swing': Equation(
         'swing',

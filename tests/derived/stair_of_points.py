@@ -25,7 +25,8 @@ SIZES = {
     "rail_width": widths, "baluster": widths, "pitch": bays, "wall": offsets,
     "hole_spare": st.fractions(0, 1, max_denominator=16), "bottom_gap": gaps,
     "clear": bays.map(lambda bay: bay + 20), "pivot_offset": offsets, "rail_setback": offsets,
-    "end_clearance": offsets, "spare_stock": depths, "hole_in_stock": bays, "post_width": depths,
+    "end_clearance": offsets, "spare_stock": depths, "hole_in_stock": bays,
+    "post_width": depths, "pattern_shift": offsets,
     "low_reach": offsets, "high_reach": offsets, "centre": bays, "stand_off": offsets,
     "reveal": offsets, "post_below": depths, "plate": depths,
     "treads_in_front": st.integers(0, 8), "hole_reach": offsets, "hole_beside": offsets,
@@ -201,6 +202,9 @@ def rails(v, u, plumb_cut):
     v["stock"] = (v["plumb_cut_length"] if plumb_cut else v["rail_length"]) + v["spare_stock"]
     centre = (low + high) / 2 + (v["hole_in_stock"] - v["stock"] / 2) * u
     v["hole_position"] = (centre - cut) @ u
+    # the stock moved up the rail, and what stands out past the rail's square ends
+    tips = [(low + high) / 2 + (v["pattern_shift"] + k * v["stock"] / 2) * u for k in (-1, 1)]
+    v["trim_low"], v["trim_high"] = (ends[0] - tips[0]) @ u, (tips[1] - ends[1]) @ u
     level = strip(centre[0], v["baluster"]).bounds[0]
     v["end_gap"] = v["plumb_cut_end_gap"] = level
     # the same place along a rail that is cut the other way
@@ -228,6 +232,8 @@ def posts(v, u):
     standing = box(0, v["surface"], 1, v["crown"] + v["reveal"])
     whole = box(0, v["surface"] - v["post_below"], 1, v["crown"] + v["reveal"])
     v["post_height"], v["post_length"] = extent(standing, PLUMB), extent(whole, PLUMB)
+    for rail in ("bottom", "top"):
+        v[f"{rail}_pin_height"] = v[f"{rail}_axis_height"] - v["surface"]
     low, high = (v[f"{rail}_axis_height"] + v["hole_reach"] for rail in ("bottom", "top"))
     v["bottom_hole_height"], v["top_hole_height"] = low - v["surface"], high - v["surface"]
     v["under_hole"], v["over_hole"] = low - whole.bounds[1], whole.bounds[3] - high
@@ -277,6 +283,7 @@ def openings(v, u):
     top = rail.intersection(plumb_line(base))
     corner = Polygon([(tip.x, 0), (base, 0), (base, top.y)])
     # a triangle's inscribed circle: radius is area over half the perimeter
+    v["corner_height"] = Point(base, 0).distance(Point(base, top.y))
     v["radius"] = 2 * corner.area / corner.length
     v["corner_circle"] = 2 * v["radius"]
     v["circle_x"], v["circle_y"] = base - v["radius"], v["radius"]

@@ -46,8 +46,11 @@ def test_generator_writes_beside_itself(tmp_path, monkeypatch, capsys):
     generate.main()
     assert (tmp_path / "closed_forms.py").read_text(encoding="utf-8") == module_text()
     assert (tmp_path / "inverse_forms.py").read_text(encoding="utf-8") == inverse_text()
+    written = (tmp_path / "steps.json").read_text(encoding="utf-8")
+    assert written == (Path(closed_forms.__file__).parent / "steps.json").read_text("utf-8")
     assert capsys.readouterr().out == "".join(
-        f"{name}.py: {len(NAMES)} closed forms\n" for name in ("closed_forms", "inverse_forms")
+        f"{name}: {len(NAMES)} closed forms\n"
+        for name in ("closed_forms.py", "inverse_forms.py", "steps.json")
     )
 
 

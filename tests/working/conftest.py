@@ -1,0 +1,6 @@
+"""Helpers of this folder by their own names."""
+
+import sys
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parent))

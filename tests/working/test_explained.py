@@ -1,0 +1,74 @@
+"""Every line that is printed of a result holds, worked again from its printed numbers alone.
+
+What a line says is worked by an evaluator of the tests' own, which knows nothing of how it was
+made; the letters are those that the block before it gives numbers to.
+"""
+
+from functools import cache
+from pathlib import Path
+
+import pytest
+from worked_again import Formula, number, work_again
+
+from stairs.job import read_job
+from stairs.report.working_text import explained_text
+from stairs.solution import solution_for
+from stairs.working.results import results_of
+
+EXAMPLES = sorted((Path(__file__).parents[2] / "examples").glob("*.toml"))
+
+
+@cache
+def solved(path):
+    return solution_for(read_job(str(path)), with_remedies=False)
+
+
+def every_result(solution):
+    return [one for part in solution.sections for one in results_of(solution, part.section.number)]
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
+def test_every_line_of_every_result_holds_as_printed(path):
+    """Half of the last place of what it prints, for the letters and for the numbers put in."""
+    solution = solved(path)
+    lines, results = 0, every_result(solution)
+    for one in results:
+        text = explained_text(solution, one)
+        assert max(map(len, text.splitlines())) <= 80
+        worked, last = work_again(text)
+        lines += worked
+        place = 1e-4 if one.unit != "length" or solution.job.units == "in" else 1e-2
+        if one.unit == "degrees":
+            place = 1e-3
+        if last is not None:
+            assert last == pytest.approx(one.value, abs=0.51 * place), one.kind.name
+    assert len(results) > 20 and lines > 100
+
+
+@pytest.mark.parametrize(
+    ("told", "value"),
+    [('(7 1/4")²', 52.5625), ('43 1/2"/6', 7.25), ("√((3\")² + (4\")²)", 5),
+     ('60 1/4" − (-4")', 64.25), ("90° − 34.6°", 55.4), ("(1/2)/(1/4)", 2),
+     ("2 ⋅ (3/8\")", 0.75), ("arctan((7 1/4\")/(10 1/2\"))", 34.624155)],
+)  # fmt: skip
+def test_the_evaluator_reads_mixed_numbers_as_a_carpenter_does(told, value):
+    """Worked on paper."""
+    assert Formula(told).value() == pytest.approx(value, abs=1e-6)
+
+
+def test_a_printed_number_is_known_to_half_of_its_last_place():
+    assert number('70 15/16"') == (70.9375, 0.0)
+    assert number("-1.25 mm") == (-1.25, 0.005)
+
+
+def test_a_line_that_is_one_off_in_its_last_place_is_found_out():
+    """What the evaluator is worth: every decimal result, made one larger, fails."""
+    solution = solved(next(path for path in EXAMPLES if path.stem == "porch"))
+    rail = next(one for one in every_result(solution) if one.kind.name == "rail_length")
+    text = explained_text(solution, rail)
+    told = ["12.75980", "71.69792", "70.9479"]
+    assert all(f'= {one}"' in text for one in told)
+    for one in told:
+        other = one[:-1] + str((int(one[-1]) + 1) % 10)
+        with pytest.raises(AssertionError):
+            work_again(text.replace(f'= {one}"', f'= {other}"'))
