@@ -166,13 +166,18 @@ def solution_for(
     stairs.errors.JobError
         The measurements do not fix a stair or leave no room, or there is no such rulebook.
     """
-    rulebook = _rulebook(job)
-    bench = Bench(job, rulebook, _assumed_use(job, rulebook))
+    bench = bench_for(job)
     try:
         return _solution(bench, with_remedies, judged, for_sheets)
     except JobError as error:
         told = of_the_file(bench.job, error)
         raise told from (None if told is error else error)
+
+
+def bench_for(job: Job) -> Bench:
+    """Where a job, and changes to it, are solved and judged; raises as :func:`solution_for`."""
+    rulebook = _rulebook(job)
+    return Bench(job, rulebook, _assumed_use(job, rulebook))
 
 
 def _solution(

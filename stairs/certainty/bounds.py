@@ -8,7 +8,7 @@ several parts, all of them count, since which one it is may change with the meas
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Sequence
 from fractions import Fraction
 from functools import partial
 
@@ -86,6 +86,7 @@ class TracedSection:
     ) -> None:
         self.job, self.section, self.box = _traced(job, index, readings)
         self._gaps: dict[int, tuple[Gap, Gap]] = {}
+        self._widest: float | None = None  # of all openings under the rail
         self._shared: dict[int, Amount | None] = {}
         """What the sections beside it need of the heights of its posts; None where unsure."""
         for one in beside:
@@ -98,14 +99,19 @@ class TracedSection:
             self.box = {**self.box, **box}
             self._shared[post] = other.posts[one.their_post].exact_height
 
-    def bounds(self) -> dict[object, Bounds]:
-        """Those of every result, by the keys of :func:`stairs.checks.checked_values.results_of`."""
+    def bounds(self, checks: Container[str] | None = None) -> dict[object, Bounds]:
+        """Those of every result, by the keys of :attr:`stairs.checks.measure.Measure.keys`.
+
+        Only of what some checks measure, by their names, where ``checks`` are given.
+        """
         section = self.section
         found: dict[object, Bounds] = {}
         if section.flight is not None:
             strip = above_nosings(STRIP, "", section)
             found[STRIP] = self._of(lambda worked: worked(known_amount(strip.amount)))
         for measure in measures_of(section, self.job):
+            if checks is not None and measure.check not in checks:
+                continue
             if measure.opening is not None:
                 bounds = self._of_opening(measure.opening)
             else:
@@ -262,9 +268,10 @@ class TracedSection:
         gap = end_of(lambda worked: worked(side_gap), self.box, 1).value
         if gap <= 0:
             return flat
-        over_steps = (one for one in self.section.openings if one.pocket is not None)
-        widest = max((nested_size(one, self.box) for one in over_steps), default=0.0)
-        return math.hypot(widest, gap) * (1 + 1e-9)
+        if self._widest is None:
+            over_steps = (one for one in self.section.openings if one.pocket is not None)
+            self._widest = max((nested_size(one, self.box) for one in over_steps), default=0.0)
+        return math.hypot(self._widest, gap) * (1 + 1e-9)
 
     def _of_strip(self, strip: Pocket) -> Bounds:
         """Between a straight edge and the rail, or between the posts where those are nearer."""

@@ -12,11 +12,26 @@ from itertools import product
 
 import msgspec
 
-from stairs.certainty.bounds import Bounds
+from stairs.certainty.bounds import Bounds, TracedSection
 from stairs.checks.cases import case_of
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.rules import CHECKS, Rule, Rulebook
+
+
+def rules_over(
+    rulebook: Rulebook, traced: TracedSection, section: Section
+) -> Mapping[str, tuple[Rule, ...]]:
+    """The same for a section with the drop and the width anywhere in a box."""
+    drop, width = drop_and_width(traced)
+    return other_rules(rulebook, traced.job, section, drop, width)
+
+
+def drop_and_width(traced: TracedSection) -> tuple[Bounds | None, Bounds | None]:
+    """Between what the drop and the width of a section lie; None where they are not told."""
+    record, exact = traced.job.sections[traced.section.number - 1], traced.section.exact
+    drop = traced.told(exact.get("total_rise") if record.drop is None else record.drop)
+    return drop, traced.told(record.width)
 
 
 def other_rules(

@@ -21,7 +21,7 @@ from stairs.certainty.bounds import (
 )
 from stairs.certainty.enclosure import Unsure
 from stairs.certainty.moves import Moves
-from stairs.certainty.other_limits import other_rules
+from stairs.certainty.other_limits import drop_and_width, other_rules
 from stairs.certainty.readings import job_with, readings_of
 from stairs.certainty.rooms import rooms_of
 from stairs.certainty.sharing import sections_beside, with_neighbours
@@ -82,9 +82,7 @@ class Certainty:
             key: None if math.isinf(one.low) or math.isinf(one.high) else (one.low, one.high)
             for key, one in bounds.items()
         }
-        record, exact = traced.job.sections[self.index], traced.section.exact
-        drop = traced.told(exact.get("total_rise") if record.drop is None else record.drop)
-        width = traced.told(record.width)
+        drop, width = drop_and_width(traced)
         others = other_rules(self.rulebook, self.job, self.section, drop, width)
         self._past_limits = tuple(
             corner

@@ -9,7 +9,7 @@ here in the same way.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Container, Iterator
 
 from msgspec.structs import replace
 
@@ -71,7 +71,11 @@ def _at_side(finding: Finding, opening: Opening) -> Finding:
 
 
 def findings_of(
-    section: Section, job: Job, rule_for: RuleFor, spread: Spread | None = None
+    section: Section,
+    job: Job,
+    rule_for: RuleFor,
+    spread: Spread | None = None,
+    only: Container[str] | None = None,
 ) -> tuple[tuple[Finding, ...], tuple[Finding, ...]]:
     """Every check of one section.
 
@@ -87,6 +91,8 @@ def findings_of(
         What measuring error may make of its measures, by their keys and by ``STRIP``; without it
         nothing is marginal, and of a cube only the verdict is found: its value and note are then
         those of the ball.
+    only : container of str, optional
+        The checks that are wanted, by their names; all of them where it is left out.
 
     Returns
     -------
@@ -101,6 +107,8 @@ def findings_of(
         single.append(replace(_of_parts(PLATE_EDGE, section, job), where=edge))
     per_opening: list[Finding] = []
     for measure in measures:
+        if only is not None and measure.check not in only:
+            continue
         finding = _finding(measure, section, job, rule_for, spread)
         if finding is not None:
             found = single if measure.opening is None else per_opening
@@ -108,7 +116,8 @@ def findings_of(
     alike: dict[str, list[Finding]] = {}
     for finding in per_opening:
         alike.setdefault(finding.id, []).append(finding)
-    single += _untold(section, job, rule_for, single)
+    if only is None:
+        single += _untold(section, job, rule_for, single)
     everything = single + [
         one for one in map(worst_of, alike.values()) if one.ruling.limit is not None
     ]

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 import click
 
 from stairs import __version__
-from stairs.cli import finding
+from stairs.cli import finding, inverse
 from stairs.cli.group import Commands
 from stairs.cli.job_typed import JobTyped, files, on_a_job, spare
 from stairs.cli.terminal import answer_to, fits, is_typed, say
@@ -45,6 +45,7 @@ def main() -> None:
 
 
 finding.add_to(main)
+main.add_command(inverse.find)
 
 
 @main.command(short_help="Posts, cuts, marks and how low the rail may sit.")

@@ -46,17 +46,7 @@ def apply(job: Job, changes: Iterable[Change], index: int) -> Job:
     >>> str(apply(job, [Change("panel", "height", Fraction(34))], 0).panel.height)
     '34'
     """
-    tables: dict[str, dict[str, object]] = {}
-    for change in changes:
-        tables.setdefault(change.table, {})[change.key] = change.value
-    sections, of_job = list(job.sections), tables.pop("job", {})
-    if "section" in tables:
-        sections[index] = with_values(sections[index], **tables.pop("section"))
-    records = {
-        name: msgspec.structs.replace(getattr(job, name), **values)
-        for name, values in tables.items()
-    }
-    changed = msgspec.structs.replace(job, sections=tuple(sections), **records, **of_job)
+    changed = written(job, changes, index)
     again = job_from_mapping(job_to_mapping(_all_on_one_hand(changed)), job.where)
     # on which hand a left-hand line is, and what bore its steps out, stands in no file
     lines = (
@@ -79,6 +69,21 @@ def _all_on_one_hand(job: Job) -> Job:
         for section, of in zip(job.sections, left, strict=True)
     )
     return msgspec.structs.replace(job, sections=tuple(sections))
+
+
+def written(job: Job, changes: Iterable[Change], index: int) -> Job:
+    """The job with changes written into its records, nothing of it read again."""
+    tables: dict[str, dict[str, object]] = {}
+    for change in changes:
+        tables.setdefault(change.table, {})[change.key] = change.value
+    sections, of_job = list(job.sections), tables.pop("job", {})
+    if "section" in tables:
+        sections[index] = with_values(sections[index], **tables.pop("section"))
+    records = {
+        name: msgspec.structs.replace(getattr(job, name), **values)
+        for name, values in tables.items()
+    }
+    return msgspec.structs.replace(job, sections=tuple(sections), **records, **of_job)
 
 
 def post_positions(section: Section, record: JobFlight | JobLevel) -> tuple[Fraction, ...]:
@@ -120,16 +125,36 @@ def step_changes(
     changes: dict[str, object] = dict.fromkeys(STEP_KEYS)
     changes |= {"rise": flight.total_rise, "risers": risers, "unit_run": run}
     if record.posts is not None:
-        moved = []
-        for post, centre in zip(section.posts, record.posts, strict=True):
-            if post.tread is not None:
-                if post.tread >= risers or not isinstance(flight.unit_run, Fraction):
-                    return None
-                centre += (post.tread - 1) * (run - flight.unit_run)
-            elif post.surface > 0:
-                if not isinstance(flight.unit_run, Fraction):
-                    return None
-                centre += (risers - 1) * run - (flight.risers - 1) * flight.unit_run
-            moved.append(centre)
-        changes["posts"] = tuple(moved)
+        posts = posts_on_steps(section, record, risers, run)
+        if posts is None:
+            return None
+        changes["posts"] = posts
     return tuple(Change("section", key, value) for key, value in changes.items())
+
+
+def posts_on_steps(
+    section: Section, record: JobFlight | JobLevel, risers: int, run: Fraction
+) -> tuple[Fraction, ...] | None:
+    """The listed posts of a flight on the same steps, or landing, of one with other steps.
+
+    ``section`` is the flight as it is, ``run`` the other's unit run [job's unit of length].  None
+    where a post stands on a step that the other flight has not, or where no exact place can be
+    told.
+    """
+    flight, moved = section.flight, []
+    if flight is None:
+        return None
+    for post, centre in zip(section.posts, record.posts or (), strict=True):
+        steps = 0, 0  # runs up to where it stands, in the one flight and in the other
+        if post.tread is not None:
+            if post.tread >= risers:
+                return None
+            steps = post.tread - 1, post.tread - 1
+        elif post.surface > 0:
+            steps = flight.risers - 1, risers - 1
+        if steps != (0, 0):
+            if not isinstance(flight.unit_run, Fraction):
+                return None
+            centre += steps[1] * run - steps[0] * flight.unit_run
+        moved.append(centre)
+    return tuple(moved)

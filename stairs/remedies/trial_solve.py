@@ -164,10 +164,16 @@ def depends_on(job: Job, index: int) -> tuple[object, ...]:
 
 
 class Outcome(Struct, frozen=True):
-    """What a job comes to: its settled sections and the findings of each."""
+    """What a job comes to: its settled sections and the findings of each.
+
+    ``laid`` is the job with all posts in their places, ``together`` are the sections with the posts
+    that they share as tall as both need them.
+    """
 
     sections: tuple[Settled, ...]
     findings: tuple[tuple[Finding, ...], ...]
+    laid: Job
+    together: tuple[Section, ...]
 
     @property
     def failing(self) -> frozenset[tuple[int, str]]:
@@ -221,7 +227,7 @@ class Bench:
             alone = [part.section for part in sections]
             together = with_joins(alone, joins_of(laid, alone))
             shared = (with_shared_posts(*pair, laid) for pair in zip(found, together, strict=True))
-            self._known[job] = Outcome(tuple(sections), tuple(shared))
+            self._known[job] = Outcome(tuple(sections), tuple(shared), laid, tuple(together))
         return self._known[job]
 
     def _laid_out(self, job: Job) -> Job:

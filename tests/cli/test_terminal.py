@@ -20,12 +20,13 @@ PRINTING = [
     ("check", *QUICK), ("check", *QUICK, "--json"),
     ("cuts", *QUICK), ("cuts", *QUICK, "--loads"), ("cuts", *QUICK, "--csv", "cut"),
     ("cuts", *QUICK, "--csv", "buy"), ("cuts", *QUICK, "--csv", "set-out"),
+    ("find", "handrail", *QUICK), ("find", "handrail", *QUICK, "--json"),
     ("rules",), ("rules", "din-18065-2015"), ("form",), ("form", "-o", "new.toml"),
     ("--help",), ("check", "--help"), ("--version",),
     ("draw", *QUICK, "-o", "one.svg"), ("packet", *QUICK, "-o", "set.pdf"),
     ("shop", *QUICK, "-o", "shop.pdf"), ("template", *QUICK, "-o", "template.pdf"),
 ]  # fmt: skip
-TEXTS = PRINTING[:17]
+TEXTS = PRINTING[:19]
 
 
 class Broken(io.RawIOBase):
@@ -100,7 +101,7 @@ def test_letters_that_a_screen_lacks_change_no_exit_code(folder, job, encoding):
         assert (code, "Traceback" in told) == (int(command in failing), False), command
         text = held.getvalue().decode(encoding)
         if "--json" in command:
-            assert json.loads(text)["sections"]
+            assert json.loads(text)["key" if "find" in command else "sections"]
         elif command in failing:
             assert text.startswith(fitted(title, encoding) + "\n")
 
