@@ -7,8 +7,6 @@ import pytest
 from stairs.drawing import draw_elevation
 from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import Arc, Stroke, Text, line, rectangle
-from stairs.drawing.paper.sheet_sizes import INCH_SCALES
-from stairs.drawing.paper.view import View
 from stairs.drawing.placing.extents import box_of, boxes_meet
 from stairs.drawing.placing.inspection import overlaps
 from stairs.drawing.placing.leaders import spread_places
@@ -151,27 +149,24 @@ def test_blank_paper_holds_no_line():
 def test_leaders_stay_clear_of_guarded_lines():
     board = Board((0, 0, 100, 100))
     board.add([line((50, 0), (50, 100), "dimension", 0.25)], guarded=True)
-    places = spread_places(
-        board, ("word",), (30.0, 50.0), SMALL, "label", "word", 0.18, prefer=0.0, most=200
-    )
+    places = spread_places(board, ("word",), (30.0, 50.0), "label", "word", prefer=0.0, most=200)
     assert places
     assert all(place.lines[0].points[-1][0] < 50 for place in places)
 
 
 def test_what_fails_is_flagged_even_where_dimension_lines_shut_it_in():
-    view = View(INCH_SCALES[2], "in")
     board = Board((0, 0, 100, 100))
     ring = ((40, 40), (60, 40), (60, 60), (40, 60))
     for start, end in zip(ring, ring[1:] + ring[:1], strict=True):
         board.add([line(start, end, "dimension", 0.18)], guarded=True)
-    shut_in = spread_places(board, ("FAIL 1",), (50.0, 50.0), SMALL, "failure", "x", 0.25, prefer=0)
+    shut_in = spread_places(board, ("FAIL 1",), (50.0, 50.0), "failure", "x", prefer=0)
     assert not any(board.all_free(shut_in))
-    places = flags(board, ("FAIL 1",), (50.0, 50.0), "failure 1", view, 0.0)
+    places = flags(board, ("FAIL 1",), (50.0, 50.0), "failure 1", 2.0)
     free = [place for place, good in zip(places, board.all_free(places), strict=True) if good]
     assert free
     board.add(free[0].lines)
     board.add(free[0].texts)
-    again = flags(board, ("FAIL 2",), (50.0, 50.0), "failure 2", view, 0.0)
+    again = flags(board, ("FAIL 2",), (50.0, 50.0), "failure 2", 2.0)
     (taken,) = board.place_all([again])
     leaders = [stroke for place in (free[0], taken) for stroke in place.lines if not stroke.closed]
     assert overlaps(leaders) == []  # other leaders are crossed by none

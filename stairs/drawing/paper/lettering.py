@@ -205,12 +205,12 @@ def measure(content: str, height: float, bold: bool = False) -> Extent:
 
 def text_rows(
     rows: Iterable[str], at: Point, group: str, pitch: float = PITCH, *,
-    height: float = SMALL, anchor: str = "left", owner: str = "",
+    anchor: str = "left", owner: str = "",
 ) -> list[Text]:  # fmt: skip
-    """Lines of lettering under each other, the base line of the first at a place [mm on paper]."""
+    """Lines of small lettering, one under the other, the first on a base line [mm on paper]."""
     x, y = at
     return [
-        Text(row, (x, y - k * pitch), height, group, anchor, owner=owner)
+        Text(row, (x, y - k * pitch), SMALL, group, anchor, owner=owner)
         for k, row in enumerate(rows)
     ]
 

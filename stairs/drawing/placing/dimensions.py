@@ -262,7 +262,7 @@ def _led(dimension: Dimension, words: str, target: Point, cost: float, far: bool
     if not far:
         return []
     places = leader_places(
-        words, target, STYLE.text, GROUP, dimension.name, style.weight,
+        words, target, GROUP, dimension.name, weight=style.weight,
         angles=style.angles, distances=style.distances, prefer=style.prefer,
     )  # fmt: skip
     return dearer(places, cost)

@@ -13,9 +13,8 @@ from collections.abc import Sequence
 from msgspec import Struct, field
 from msgspec.structs import replace
 
-from stairs.drawing.paper.lettering import SMALL, cleaned
+from stairs.drawing.paper.lettering import cleaned
 from stairs.drawing.paper.primitives import (
-    FINE,
     Point,
     Primitive,
     path,
@@ -105,7 +104,7 @@ class Stage(Struct):
             return list(label.places)
         group = "failure" if label.flag else "label"
         spread = spread_places(
-            board, label.rows, label.target, SMALL, group, label.owner or label.rows[0], FINE,
+            board, label.rows, label.target, group, label.owner or label.rows[0],
             prefer=label.prefer, start=label.start, bold=label.flag,
         )  # fmt: skip
         return [flagged(place) for place in spread] if label.flag else spread

@@ -13,8 +13,8 @@ from collections.abc import Sequence
 import numpy as np
 from msgspec.structs import replace
 
-from stairs.drawing.paper.lettering import measure, text_rows
-from stairs.drawing.paper.primitives import Point, Stroke
+from stairs.drawing.paper.lettering import SMALL, measure, text_rows
+from stairs.drawing.paper.primitives import FINE, Point, Stroke
 from stairs.drawing.placing.placement import (
     APART,
     CLEARANCE,
@@ -35,21 +35,20 @@ def _with_leader(
     target: Point,
     knee: Point,
     side: int,
-    style: tuple[float, str, str, float],
+    style: tuple[str, str, float],
     start: float,
     cost: float,
 ) -> Candidate:
     """A label whose leader runs from the target to the knee and then level to the lettering."""
-    height, group, owner, weight = style
+    group, owner, weight = style
     away = math.hypot(knee[0] - target[0], knee[1] - target[1]) or 1.0
     tip = (
         target[0] + (knee[0] - target[0]) * start / away,
         target[1] + (knee[1] - target[1]) * start / away,
     )
     end = (knee[0] + side * SHOULDER, knee[1])
-    at = (end[0] + side * LEADER_GAP, knee[1] - height / 2)
-    texts = text_rows(rows, at, group, height * 1.7, height=height,
-                      anchor="left" if side > 0 else "right", owner=owner)  # fmt: skip
+    at, anchor = (end[0] + side * LEADER_GAP, knee[1] - SMALL / 2), "left" if side > 0 else "right"
+    texts = text_rows(rows, at, group, SMALL * 1.7, anchor=anchor, owner=owner)
     leader = Stroke((tip, knee, end), weight, LEADER, owner=owner)
     return Candidate(tuple(texts), (leader,), cost, APART)
 
@@ -57,21 +56,20 @@ def _with_leader(
 def leader_places(
     text: str,
     target: Point,
-    height: float,
     group: str,
     owner: str,
-    weight: float,
     *,
+    weight: float,
     angles: Sequence[float],
     distances: Sequence[float],
-    prefer: float | None = None,
+    prefer: float,
 ) -> list[Candidate]:
     """Places for a label that a leader ties to a point, at given angles and distances."""
-    style = (height, group, owner, weight)
+    style = (group, owner, weight)
     places = []
     for angle in angles:
         turn = math.radians(angle)
-        away = 0.0 if prefer is None else abs((angle - prefer + 180) % 360 - 180)
+        away = abs((angle - prefer + 180) % 360 - 180)
         side = 1 if math.cos(turn) >= 0 else -1
         for distance in distances:
             knee = (
@@ -87,12 +85,11 @@ def spread_places(
     board: Board,
     rows: Sequence[str],
     target: Point,
-    height: float,
     group: str,
     owner: str,
-    weight: float,
     *,
     prefer: float,
+    weight: float = FINE,
     start: float = 0.0,
     floor: float | None = None,
     bold: bool = False,
@@ -103,15 +100,15 @@ def spread_places(
     # start: how far from the target the leader begins, as on the rim of a circle [mm]
     # floor: height under which the label stands only where nothing above is free [mm on paper]
     # through: whether the leader may cross dimension lines
-    extents = [measure(row, height, bold) for row in rows]
+    extents = [measure(row, SMALL, bold) for row in rows]
     wide = max(extent.width for extent in extents)
-    over, under = extents[0].over, extents[-1].under + height * 1.7 * (len(rows) - 1)
-    style = (height, group, owner, weight)
+    over, under = extents[0].over, extents[-1].under + SMALL * 1.7 * (len(rows) - 1)
+    style = (group, owner, weight)
     spots = board.blank(wide + 2 * CLEARANCE, over + under + 2 * CLEARANCE, target, _FAR)
     if not len(spots):
         return []
     left, base = spots[:, 0] + CLEARANCE, spots[:, 1] + CLEARANCE + under
-    middle = base + height / 2
+    middle = base + SMALL / 2
     reach = SHOULDER + LEADER_GAP
     parts = []
     for side in (1, -1):

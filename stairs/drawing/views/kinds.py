@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from enum import StrEnum
 
 from msgspec import Struct
 
 from stairs.drawing.paper.primitives import Point
-from stairs.drawing.placing.placement import Candidate
+from stairs.drawing.paper.view import View
+from stairs.drawing.placing.dimensions import Dimension
+from stairs.drawing.placing.leaders import spread_places
+from stairs.drawing.placing.placement import Board, Candidate
+from stairs.drawing.sheets.sheet_words import Facts
+from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import Number, length_text, true_text
 
@@ -41,6 +46,33 @@ class Role(StrEnum):
     POST = "post"
     GAP = "gap at a nosing"  # it may go: it is then told in a list, by the number of its nosing
     FAILURE = "failure"
+
+
+class Lettered(Struct, frozen=True):
+    """An elevation whose labels look for their places: what is on it, and what they tell of."""
+
+    section: Section
+    facts: Facts
+    view: View
+    text: LengthText
+    dimensions: Sequence[Dimension]
+    seen: Shows
+    board: Board
+
+    @property
+    def floor(self) -> float:
+        """A little over the ground of a flight [mm on paper]."""
+        return self.view.origin[1] + 2.0
+
+    def led(
+        self, rows: Sequence[str], target: Point, owner: str, prefer: float, start: float = 0.0,
+        floor: float | None = None, most: int = 40,
+    ) -> list[Candidate]:  # fmt: skip
+        """Places for a label with a leader, the directions liked best first [mm on paper]."""
+        return spread_places(
+            self.board, rows, target, "label", owner,
+            prefer=prefer, start=start, floor=floor, most=most,
+        )  # fmt: skip
 
 
 class Label(Struct, frozen=True):

@@ -69,7 +69,16 @@ from stairs.drawing.views.elevation.profile import (
     grade,
 )
 from stairs.drawing.views.elevation.section_work import section_work
-from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, Told, lettering_of
+from stairs.drawing.views.kinds import (
+    Label,
+    LengthText,
+    Lettered,
+    Offer,
+    Role,
+    Shows,
+    Told,
+    lettering_of,
+)
 from stairs.drawing.views.match_lines import Part
 from stairs.drawing.views.plan.work import bolts_of, mean_of
 from stairs.guard.solving import Section
@@ -152,10 +161,12 @@ def elevation(
     if told_below:
         placed += _placed(board, [(told_below[0].texts[0].owner, told_below)])
 
-    def offers(free: Board) -> list[Offer]:
-        return label_places(free, section, facts, view, text, dimensions, seen, told)
+    on = Lettered(section, facts, view, text, dimensions, seen, board)
 
-    lettered, numbers = _with_numbers(board, tread_numbers(section, view, seen), offers)
+    def offers(free: Board) -> list[Offer]:
+        return label_places(replace(on, board=free), told)
+
+    lettered, numbers = _with_numbers(board, tread_numbers(on), offers)
     missing = [label for label, got in placed + lettered if got is None and label.needed]
     drawn += [stroke for _, got in placed if got for stroke in parts_of(got)]
     labels = [stroke for got in numbers if got for stroke in parts_of(got)]
@@ -259,9 +270,7 @@ def _led(dimension: Dimension, view: View, board: Board) -> list[Candidate]:
         ends = ends_on_paper(dimension, view)
         target = ends[1] if dimension.kind == RUNNING else mean_of(ends)
     text = dimension.short or dimension.lettered
-    return spread_places(
-        board, (text,), target, STYLE.text, "dimension", dimension.name, STYLE.line, prefer=-45.0
-    )
+    return spread_places(board, (text,), target, "dimension", dimension.name, prefer=-45.0)
 
 
 def _lacking(lettered: list[Placed]) -> bool:

@@ -10,17 +10,15 @@ from collections.abc import Sequence
 from functools import partial
 
 from msgspec import Struct
-from msgspec.structs import replace
 
-from stairs.drawing.paper.lettering import SMALL
 from stairs.drawing.paper.primitives import THIN, Point
 from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import Dimension, ends_on_paper
 from stairs.drawing.placing.labelled_view import flagged
 from stairs.drawing.placing.leaders import spread_places
-from stairs.drawing.placing.placement import Board, Candidate
-from stairs.drawing.sheets.sheet_words import Facts, Verdict
-from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows
+from stairs.drawing.placing.placement import Board, Candidate, dearer
+from stairs.drawing.sheets.sheet_words import Verdict
+from stairs.drawing.views.kinds import Label, LengthText, Lettered, Offer, Role
 from stairs.guard.solving import Section
 from stairs.openings.opening import BELOW_RAIL, Opening
 from stairs.parts.bays import Bay
@@ -110,13 +108,7 @@ def _bay_meant(section: Section, thing: list[str], number: int | None) -> Bay:
 
 
 def failure_places(
-    board: Board,
-    section: Section,
-    facts: Facts,
-    view: View,
-    text: LengthText,
-    dimensions: Sequence[Dimension],
-    seen: Shows,
+    on: Lettered,
 ) -> tuple[list[Offer], list[Offer]]:
     """A boxed flag for every place where something fails, tied to it by a heavier leader: its name,
     and what looks for its places (``label_places``).  Apart from these
@@ -125,9 +117,9 @@ def failure_places(
     by_place: dict[Point, list[Verdict]] = {}
     targets: dict[Point, Target] = {}
     in_full: set[Point] = set()
-    for verdict in facts.failures:
-        for k, target in enumerate(targets_of(verdict, section, view, dimensions)):
-            if seen(target.point):
+    for verdict in on.facts.failures:
+        for k, target in enumerate(targets_of(verdict, on.section, on.view, on.dimensions)):
+            if on.seen(target.point):
                 by_place.setdefault(target.point, []).append(verdict)
                 targets[target.point] = target
                 in_full |= {target.point} if k == 0 else set()
@@ -136,73 +128,58 @@ def failure_places(
     for point, verdicts in by_place.items():
         target = targets[point]
         numbers = ", ".join(str(one.mark) for one in verdicts)
-        rows = (f"FAIL {numbers}", *opening_rows(target.opening, text))
+        rows = (f"FAIL {numbers}", *opening_rows(target.opening, on.text))
         if target.opening is not None and point not in in_full:  # told in full where it is worst
             at = f"{numbers} at {target.opening.place}"
-            near = partial(
-                _near_places, board, rows[:1], point, f"failure {at}", view, target.start
-            )
+            near = partial(_near_places, on, rows[:1], point, f"failure {at}", target.start)
             more.append((Label(f"FAIL {at}", Role.FAILURE, needed=False), near))
             continue
-        places = partial(_flag_places, board, rows, point, f"failure {numbers}", view, target.start)
+        places = partial(_flag_places, on, rows, point, f"failure {numbers}", target.start)
         labels.append((Label(" ".join(rows), Role.FAILURE, once=rows[0]), places))
     return labels, more
 
 
 def _near_places(
-    board: Board, rows: Sequence[str], point: Point, owner: str, view: View, start: float
+    on: Lettered, rows: Sequence[str], point: Point, owner: str, start: float
 ) -> list[Candidate]:
     """Places near an opening that fails like another: the table names it, its circle is heavier."""
-    found = _framed(board, rows, point, owner, view, start, 0.0, through=False)
+    found = _framed(on.board, rows, point, owner, on.floor, start, through=False)
     return [place for place in found if place.cost < _TOO_LONG]
 
 
 def _flag_places(
-    board: Board, rows: Sequence[str], point: Point, owner: str, view: View, start: float
+    on: Lettered, rows: Sequence[str], point: Point, owner: str, start: float
 ) -> list[Candidate]:
-    places = flags(board, rows, point, owner, view, start)
+    places = flags(on.board, rows, point, owner, on.floor, start)
     if len(rows) > 1:
-        places += flags(board, rows[:1], point, owner, view, start, 60.0)
+        places += flags(on.board, rows[:1], point, owner, on.floor, start, 60.0)
     return places
 
 
 def flags(
-    board: Board,
-    rows: Sequence[str],
-    point: Point,
-    owner: str,
-    view: View,
-    start: float,
+    board: Board, rows: Sequence[str], point: Point, owner: str, floor: float, start: float = 0.0,
     more: float = 0.0,
-) -> list[Candidate]:
-    """Places for a label whose first line is framed.
+) -> list[Candidate]:  # fmt: skip
+    """Places for a label whose first line is framed, so much dearer than others.
 
     What fails has to be on the view: where dimension lines shut a place in, its leader crosses
     them.
     """
-    places = _framed(board, rows, point, owner, view, start, more, through=False)
+    places = _framed(board, rows, point, owner, floor, start, through=False)
     if not board.any_free(places):
-        places = _framed(board, rows, point, owner, view, start, more, through=True)
-    return places
+        places = _framed(board, rows, point, owner, floor, start, through=True)
+    return dearer(places, more)
 
 
 def _framed(
-    board: Board,
-    rows: Sequence[str],
-    point: Point,
-    owner: str,
-    view: View,
-    start: float,
-    more: float,
+    board: Board, rows: Sequence[str], point: Point, owner: str, floor: float, start: float,
     through: bool,
-) -> list[Candidate]:
-    places = []
-    for place in spread_places(
-        board, rows, point, SMALL, "failure", owner, THIN, prefer=-45.0,
-        start=start, floor=view.origin[1] + 2.0, bold=True, through=through,
-    ):  # fmt: skip
-        places.append(replace(flagged(place), cost=place.cost + more))
-    return places
+) -> list[Candidate]:  # fmt: skip
+    spread = spread_places(
+        board, rows, point, "failure", owner, prefer=-45.0, weight=THIN,
+        start=start, floor=floor, bold=True, through=through,
+    )  # fmt: skip
+    return [flagged(place) for place in spread]
 
 
 def opening_rows(opening: Opening | None, text: LengthText) -> tuple[str, ...]:

@@ -12,21 +12,16 @@ from functools import partial
 from itertools import pairwise
 
 from stairs.drawing.paper.lettering import SMALL, text_rows
-from stairs.drawing.paper.primitives import FINE, Point, Text, path
-from stairs.drawing.paper.view import View
-from stairs.drawing.placing.dimensions import Dimension
+from stairs.drawing.paper.primitives import Point, Text, path
 from stairs.drawing.placing.extents import box_of
-from stairs.drawing.placing.leaders import spread_places
 from stairs.drawing.placing.placement import (
     APART,
     LEADER,
     LEADER_GAP,
-    Board,
     Candidate,
     dearer,
     places_at,
 )
-from stairs.drawing.sheets.sheet_words import Facts
 from stairs.drawing.views.elevation.dimension_chains import survey_of
 from stairs.drawing.views.elevation.failure_flags import (
     failure_places,
@@ -36,7 +31,7 @@ from stairs.drawing.views.elevation.failure_flags import (
 )
 from stairs.drawing.views.elevation.post_labels import GROUP, landings, post_name, side_by_side
 from stairs.drawing.views.elevation.profile import line_height
-from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows, Told
+from stairs.drawing.views.kinds import Label, LengthText, Lettered, Offer, Role, Told
 from stairs.guard.solving import Section
 from stairs.numbers.tolerances import SAME
 from stairs.openings.opening import BELOW_RAIL, Opening
@@ -68,46 +63,44 @@ def opening_labels(
 
 
 def label_places(
-    board: Board, section: Section, facts: Facts, view: View, text: LengthText,
-    dimensions: Sequence[Dimension], seen: Shows = lambda point: True,
-    told: Collection[Told] = frozenset(),
+    on: Lettered, told: Collection[Told] = frozenset(),
 ) -> list[Offer]:  # fmt: skip
     """Every label with what looks for its places, most important first."""
-    floor = view.origin[1] + 2.0 if section.kind == "flight" else None
+    floor = on.floor if on.section.kind == "flight" else None
     failing = [
         target.opening
-        for verdict in facts.failures
-        for target in targets_of(verdict, section, view, ())
+        for verdict in on.facts.failures
+        for target in targets_of(verdict, on.section, on.view, ())
         if target.opening is not None
     ]
-    labels = _gaps(board, section, view, text, seen)
-    labels += _slips(board, section, view, text, seen)
-    failures, more = failure_places(board, section, facts, view, text, dimensions, seen)
+    labels = _gaps(on)
+    labels += _slips(on)
+    failures, more = failure_places(on)
     labels += failures
-    for opening in opening_labels(section, failing, lambda one: seen(view.at(one.center))):
+    for opening in opening_labels(on.section, failing, lambda one: on.seen(on.view.at(one.center))):
         if any(opening is other for other in failing):
             continue  # its flag says as much
-        rows = opening_rows(opening, text)
+        rows = opening_rows(opening, on.text)
         # of a ball that passes beside the stair each part tells its own
         once = "" if opening.flat_diameter is not None else f"{rows[0]} {opening.kind}"
         label = Label(" ".join(rows), once=once)
         if label.told in told:
             continue
-        alike = [one for one in _alike(section, opening) if seen(view.at(one.center))]
-        circles = [(one, opening_rows(one, text)) for one in (opening, *alike)]
-        labels.append((label, partial(_opening_places, board, circles, view, floor)))
-    if survey_of(section) is not None:
-        labels += _own_gaps(board, section, view, text, seen)
-    elif section.kind == "flight":  # on a level run the circle under the rail says as much
-        labels += _bottom_gap(board, section, view, text, seen)
-    if facts.beside is not None:
-        labels += side_by_side(board, section, facts.beside, view, text, failing)
+        alike = [one for one in _alike(on.section, opening) if on.seen(on.view.at(one.center))]
+        circles = [(one, opening_rows(one, on.text)) for one in (opening, *alike)]
+        labels.append((label, partial(_opening_places, on, circles, floor)))
+    if survey_of(on.section) is not None:
+        labels += _own_gaps(on)
+    elif on.section.kind == "flight":  # on a level run the circle under the rail says as much
+        labels += _bottom_gap(on)
+    if on.facts.beside is not None:
+        labels += side_by_side(on, on.facts.beside, failing)
     labels += [
-        post_name(board, section, post, view, text)
-        for post in section.posts
-        if seen(view.at((post.x, post.surface + post.height)))
+        post_name(on, post)
+        for post in on.section.posts
+        if on.seen(on.view.at((post.x, post.surface + post.height)))
     ]
-    labels += landings(section, view, seen) + more
+    labels += landings(on) + more
     return [(label, places) for label, places in labels if label.told not in told]
 
 
@@ -115,42 +108,41 @@ def label_places(
 
 
 def _opening_places(
-    board: Board, circles: Sequence[tuple[Opening, Sequence[str]]], view: View, floor: float | None
+    on: Lettered, circles: Sequence[tuple[Opening, Sequence[str]]], floor: float | None
 ) -> list[Candidate]:
     """Places at the first of several circles alike; at all where the first is far from any."""
     (opening, rows), *alike = circles
-    places = _circle_places(board, opening, rows, view, floor)
+    places = _circle_places(on, opening, rows, floor)
     if min((place.cost for place in places), default=_FAR) >= _FAR:
         for other, words in alike:  # one that blank paper lies nearer to
-            places += _circle_places(board, other, words, view, floor)
+            places += _circle_places(on, other, words, floor)
     return places
 
 
 def _circle_places(
-    board: Board, opening: Opening, rows: Sequence[str], view: View, floor: float | None
+    on: Lettered, opening: Opening, rows: Sequence[str], floor: float | None
 ) -> list[Candidate]:
     """Places for the label of an opening's circle, in two lines or in one."""
     prefer = {"foot": -35.0, "head": -60.0}.get(opening.kind, -50.0)
     places = []
     for more, lines in ((0.0, rows), (3.0, (" ".join(rows),))):
-        found = spread_places(
-            board, lines, view.at(opening.center), SMALL, GROUP, f"{opening.kind} circle", FINE,
-            prefer=prefer, start=view.length(opening.drawn_diameter / 2), floor=floor,
-        )  # fmt: skip
+        radius = on.view.length(opening.drawn_diameter / 2)
+        owner = f"{opening.kind} circle"
+        found = on.led(lines, on.view.at(opening.center), owner, prefer, radius, floor)
         places += dearer(found, more)
         if min((place.cost for place in places), default=_FAR) < _FAR / 2:
             break
     if min((place.cost for place in places), default=_AWAY) >= _AWAY:
-        places += _straight_under(rows, opening, view, floor)
+        places += _straight_under(on, rows, opening, floor)
     return places
 
 
 def _straight_under(
-    rows: Sequence[str], opening: Opening, view: View, floor: float | None
+    on: Lettered, rows: Sequence[str], opening: Opening, floor: float | None
 ) -> list[Candidate]:
     """Places straight under a circle, where paper is too narrow for a leader's level end."""
-    x, y = view.at(opening.center)
-    owner, tip = f"{opening.kind} circle", y - view.length(opening.drawn_diameter / 2)
+    x, y = on.view.at(opening.center)
+    owner, tip = f"{opening.kind} circle", y - on.view.length(opening.drawn_diameter / 2)
     places = []
     for more, lines in ((0.0, rows), (3.0, (" ".join(rows),))):
         for down in (*(0.5 * k for k in range(7, 20)), *range(10, 42, 2)):
@@ -178,77 +170,64 @@ def _alike(section: Section, opening: Opening) -> list[Opening]:
     return same if len(same) < 3 else [same[0], same[-1]]
 
 
-def _bottom_gap(
-    board: Board, section: Section, view: View, text: LengthText, seen: Shows
-) -> list[Offer]:
-    width = text(section.bottom_gap)
-    taken = {opening.tread for opening in opening_labels(section)}
+def _bottom_gap(on: Lettered) -> list[Offer]:
+    width = on.text(on.section.bottom_gap)
+    taken = {opening.tread for opening in opening_labels(on.section)}
     points = [
-        (x, line_height(section, x))
-        for k, (x, _) in enumerate(section.nosings, start=1)
+        (x, line_height(on.section, x))
+        for k, (x, _) in enumerate(on.section.nosings, start=1)
         if k - 1 not in taken
-        and any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
-    ] or list(section.nosings[:1])
-    points = [point for point in points if seen(view.at(point))]
+        and any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in on.section.bays)
+    ] or list(on.section.nosings[:1])
+    points = [point for point in points if on.seen(on.view.at(point))]
     if not points:
         return []
     center = points[(len(points) - 1) // 2][0]
     points.sort(key=lambda point: abs(point[0] - center))
-    targets = [view.at((x, y + section.bottom_gap / 2)) for x, y in points[:3]]
-    places = partial(_bottom_gap_places, board, width, targets, view)
+    targets = [on.view.at((x, y + on.section.bottom_gap / 2)) for x, y in points[:3]]
+    places = partial(_bottom_gap_places, on, width, targets)
     name = f"{width} BOTTOM GAP"
     return [(Label(name, once=name), places)]
 
 
-def _bottom_gap_places(
-    board: Board, width: str, targets: Sequence[Point], view: View
-) -> list[Candidate]:
+def _bottom_gap_places(on: Lettered, width: str, targets: Sequence[Point]) -> list[Candidate]:
     ways = ((f"{width} BOTTOM", "GAP"), (width, "BOTTOM", "GAP"))
     places = []
     for k, target in enumerate(targets):
         for more, rows in enumerate(ways if k == 0 else ways[:1]):
-            found = spread_places(
-                board, rows, target, SMALL, GROUP, "bottom gap", FINE,
-                prefer=-60.0, floor=view.origin[1] + 2.0, most=20 if k else 40,
-            )  # fmt: skip
+            most = 20 if k else 40
+            found = on.led(rows, target, "bottom gap", -60.0, floor=on.floor, most=most)
             places += dearer(found, 3 * more + 2 * (k > 0))
     return places
 
 
-def _own_gaps(
-    board: Board, section: Section, view: View, text: LengthText, seen: Shows
-) -> list[Offer]:
+def _own_gaps(on: Lettered) -> list[Offer]:
     """The gap at every nosing of an uneven flight, plumb from the nosing to the rail."""
     labels: list[Offer] = []
-    survey = survey_of(section)
+    survey = survey_of(on.section)
     if survey is None:
         return labels
     for k, ((x, y), more) in enumerate(
-        zip(section.nosings, survey.line_gaps, strict=True), start=1
+        zip(on.section.nosings, survey.line_gaps, strict=True), start=1
     ):
-        gap = section.bottom_gap + float(more)
-        under = any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in section.bays)
-        target = view.at((x, y + gap / 2))
-        if not under or not seen(target):
+        gap = on.section.bottom_gap + float(more)
+        under = any(bay.bottom_rail[0][0] <= x <= bay.bottom_rail[3][0] for bay in on.section.bays)
+        target = on.view.at((x, y + gap / 2))
+        if not under or not on.seen(target):
             continue
-        places = partial(_own_gap_places, board, section, k, f"{text(gap)} GAP", target, view)
-        labels.append((Label(f"gap at nosing {k} {text(gap)}", Role.GAP), places))
+        places = partial(_own_gap_places, on, k, f"{on.text(gap)} GAP", target)
+        labels.append((Label(f"gap at nosing {k} {on.text(gap)}", Role.GAP), places))
     return labels
 
 
-def _own_gap_places(
-    board: Board, section: Section, nosing: int, words: str, target: Point, view: View
-) -> list[Candidate]:
+def _own_gap_places(on: Lettered, nosing: int, words: str, target: Point) -> list[Candidate]:
     """Places near the nosing, but in no circle under the rail, whose size it would seem to be."""
     circles = [
-        (view.at(one.center), view.length(one.drawn_diameter / 2))
-        for one in section.openings
+        (on.view.at(one.center), on.view.length(one.drawn_diameter / 2))
+        for one in on.section.openings
         if one.kind in BELOW_RAIL
     ]
-    places = spread_places(
-        board, (words,), target, SMALL, GROUP, f"gap at nosing {nosing}", FINE, prefer=-40.0,
-        floor=view.origin[1] + 2.0,
-    )  # fmt: skip
+    places = on.led((words,), target, f"gap at nosing {nosing}", -40.0, floor=on.floor)
     return [
         place
         for place in places
@@ -259,56 +238,54 @@ def _own_gap_places(
     ]
 
 
-def _slips(
-    board: Board, section: Section, view: View, text: LengthText, seen: Shows
-) -> list[Offer]:
+def _slips(on: Lettered) -> list[Offer]:
     """A boxed flag at every nosing whose reading looks like a slip of the tape, or may be one."""
-    survey = survey_of(section)
+    survey = survey_of(on.section)
     if survey is None:
         return []
     readings: dict[int, list[str]] = {}
     for slip in survey.slips:
         way = "HEIGHT" if slip.axis == "y" else "RUN"
-        readings.setdefault(slip.nosing, []).append(f"{way} READ {text(float(slip.read))}")
+        readings.setdefault(slip.nosing, []).append(f"{way} READ {on.text(float(slip.read))}")
     for doubt in survey.doubts:
         if not doubt.borne_out:
             rise = doubt.axis == "rise"
-            told = f"{'RISER' if rise else 'TREAD'} {doubt.step} IS {text(float(doubt.read))}"
+            told = f"{'RISER' if rise else 'TREAD'} {doubt.step} IS {on.text(float(doubt.read))}"
             readings.setdefault(doubt.step + (not rise), []).append(told)
     labels: list[Offer] = []
     for nosing, words in readings.items():
-        point = view.at(section.nosings[nosing - 1])
-        if not seen(point):
+        point = on.view.at(on.section.nosings[nosing - 1])
+        if not on.seen(point):
             continue
         rows = ("MEASURE AGAIN", *words)
-        places = partial(_slip_places, board, rows, point, view)
+        places = partial(_slip_places, on, rows, point)
         labels.append((Label(" ".join(rows)), places))
     return labels
 
 
-def _slip_places(board: Board, rows: Sequence[str], point: Point, view: View) -> list[Candidate]:
+def _slip_places(on: Lettered, rows: Sequence[str], point: Point) -> list[Candidate]:
     places = []
     for more, few in ((0.0, rows), (25.0, rows[:1])):
-        places += flags(board, few, point, "slip", view, 0.0, more)
+        places += flags(on.board, few, point, "slip", on.floor, more=more)
     return places
 
 
-def _gaps(board: Board, section: Section, view: View, text: LengthText, seen: Shows) -> list[Offer]:
+def _gaps(on: Lettered) -> list[Offer]:
     """Clear gaps, lettered along the rake between the top rail and its dimension line.
 
     A width that comes again is lettered once."""
     labels: list[Offer] = []
     told: set[str] = set()
-    for bay in section.bays:
-        for which, at, words in _gaps_of(section, bay, text):
-            xs = tuple(x for x in at if seen(view.at((x, bay.top_rail[1][1]))))
+    for bay in on.section.bays:
+        for which, at, words in _gaps_of(on.section, bay, on.text):
+            xs = tuple(x for x in at if on.seen(on.view.at((x, bay.top_rail[1][1]))))
             if words in told or not xs:
                 continue
             told.add(words)
             owner = f"gap bay {bay.number} {which}"
             kind = "clear between balusters" if which == "clear" else "end gap"
             name = f"{kind} {words.removesuffix(' CLEAR')}"
-            places = partial(_gap_places, board, bay, view, xs, words, owner, which)
+            places = partial(_gap_places, on, bay, xs, words, owner, which)
             labels.append((Label(name, once=name), places))
     return labels
 
@@ -335,11 +312,11 @@ def _gaps_of(
 
 
 def _gap_places(
-    board: Board, bay: Bay, view: View, xs: Sequence[float], words: str, owner: str, which: str
+    on: Lettered, bay: Bay, xs: Sequence[float], words: str, owner: str, which: str
 ) -> list[Candidate]:
     places = []
     for more, x in enumerate(xs):
-        found = _on_the_rake(board, bay, view, x, words, owner, which, led=not more)
+        found = _on_the_rake(on, bay, x, words, owner, which, led=not more)
         places += dearer(found, more)
     return places
 
@@ -352,7 +329,7 @@ def _half_baluster(section: Section, bay: Bay) -> float:
 
 
 def _on_the_rake(
-    board: Board, bay: Bay, view: View, x: float, words: str, owner: str, which: str, led: bool
+    on: Lettered, bay: Bay, x: float, words: str, owner: str, which: str, led: bool
 ) -> list[Candidate]:
     """Places along the rake, and where it may have a leader those on blank paper."""
     (x0, y0), (x1, y1) = bay.top_rail[1], bay.top_rail[2]
@@ -360,9 +337,9 @@ def _on_the_rake(
     turn = math.degrees(math.atan(slope))
     cosine, sine = math.cos(math.radians(turn)), math.sin(math.radians(turn))
     _, under = bay.top_rail[0], bay.top_rail[3]
-    inside = view.at((x, under[1] + (x - under[0]) * slope))
+    inside = on.view.at((x, under[1] + (x - under[0]) * slope))
     target = (inside[0], inside[1] - 3.0)
-    over = view.at((x, y0 + (x - x0) * slope))
+    over = on.view.at((x, y0 + (x - x0) * slope))
     places = []
     for lift, cost in ((3.0, 0.0), (4.0, 1.0), (5.0, 2.0)):
         knee = (over[0], over[1] + (lift + SMALL / 2) / cosine)
@@ -376,30 +353,30 @@ def _on_the_rake(
                            owner=owner)  # fmt: skip
             leader = path((target, knee, end), LEADER, owner=owner)
             places.append(Candidate((letters,), (leader,), cost + more))
-    if led and not board.any_free(places):
-        far = spread_places(board, (words,), target, SMALL, GROUP, owner, FINE, prefer=110.0)
+    if led and not on.board.any_free(places):
+        far = on.led((words,), target, owner, 110.0)
         places += dearer(far, 10)
     return places
 
 
-def tread_numbers(section: Section, view: View, seen: Shows) -> list[tuple[Candidate, ...]]:
+def tread_numbers(on: Lettered) -> list[tuple[Candidate, ...]]:
     """Of the number of every tread the places under it where it may stand."""
     numbers: list[tuple[Candidate, ...]] = []
-    flight = section.flight
+    flight = on.section.flight
     if flight is None:
         return numbers
     for k in range(1, flight.treads + 1):
-        start, y = section.nosings[k - 1]
-        end = section.nosings[k][0] if k < flight.risers else start + float(flight.unit_run)
+        start, y = on.section.nosings[k - 1]
+        end = on.section.nosings[k][0] if k < flight.risers else start + float(flight.unit_run)
         x = (start + end + float(flight.nosing)) / 2
-        middle, y = view.at((x, y - float(flight.tread_thickness)))
-        if not seen((middle, y)):
+        middle, y = on.view.at((x, y - float(flight.tread_thickness)))
+        if not on.seen((middle, y)):
             continue
         spots = [
             (middle + aside, y - down - SMALL, "middle", down + abs(aside) / 2)
             for down in (1.3, 2.0, 3.0)
             for aside in (0.0, -2.5, 2.5, -5.0, 5.0, -7.5, 7.5, -10.0, 10.0)
-            if abs(aside) < view.length(end - start) / 2 - SMALL / 2
+            if abs(aside) < on.view.length(end - start) / 2 - SMALL / 2
         ]
         numbers.append(places_at((str(k),), spots, "tread-number", owner=f"tread {k}", apart=2.0))
     return numbers

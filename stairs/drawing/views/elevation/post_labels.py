@@ -6,14 +6,11 @@ from collections.abc import Sequence
 from functools import partial
 
 from stairs.drawing.paper.lettering import SMALL
-from stairs.drawing.paper.primitives import FINE
-from stairs.drawing.paper.view import View
 from stairs.drawing.placing.dimensions import STYLE
-from stairs.drawing.placing.leaders import spread_places
-from stairs.drawing.placing.placement import APART, Board, Candidate, Spot, dearer, places_at
+from stairs.drawing.placing.placement import APART, Candidate, Spot, dearer, places_at
 from stairs.drawing.views.elevation.dimension_chains import STEPS_APART, bounds_of, uneven
 from stairs.drawing.views.elevation.failure_flags import opening_rows
-from stairs.drawing.views.kinds import Label, LengthText, Offer, Role, Shows
+from stairs.drawing.views.kinds import Label, LengthText, Lettered, Offer, Role
 from stairs.guard.solving import Section
 from stairs.openings.opening import Opening
 from stairs.parts.posts import Post
@@ -22,16 +19,16 @@ from stairs.report.as_built_text import toward
 GROUP = "label"
 
 
-def post_name(board: Board, section: Section, post: Post, view: View, text: LengthText) -> Offer:
+def post_name(on: Lettered, post: Post) -> Offer:
     """A post's name with what else is told of it, and what looks for its places."""
-    over = section.guard_height if post.wall else post.height
-    x, y = view.at((post.centre_at(over), post.surface + over))
-    rows = post_rows(section, post, text)
+    over = on.section.guard_height if post.wall else post.height
+    x, y = on.view.at((post.centre_at(over), post.surface + over))
+    rows = post_rows(on.section, post, on.text)
 
     def places() -> list[Candidate]:
-        found = _post_places(board, post, rows, x, y + (9.0 if post.wall else 0.0))
+        found = _post_places(on, post, rows, x, y + (9.0 if post.wall else 0.0))
         if len(rows) > 1:  # its name alone; the rest goes into the schedule of posts
-            alone = _post_places(board, post, rows[:1], x, y)
+            alone = _post_places(on, post, rows[:1], x, y)
             found += dearer(alone, 60)
         return found
 
@@ -39,23 +36,19 @@ def post_name(board: Board, section: Section, post: Post, view: View, text: Leng
 
 
 def side_by_side(
-    board: Board,
-    section: Section,
+    on: Lettered,
     beside: Post,
-    view: View,
-    text: LengthText,
     failing: Sequence[Opening],
 ) -> list[Offer]:
     """The name of the post of the section before, and the gap between it and the first post."""
-    x, y = view.at((beside.x, beside.surface + beside.height))
-    rows: tuple[str, ...] = (f"POST {beside.number}", f"OF SECTION {section.number - 1}")
-    places = partial(_post_places, board, beside, rows, x, y, f"post {beside.number} beside")
+    x, y = on.view.at((beside.x, beside.surface + beside.height))
+    rows: tuple[str, ...] = (f"POST {beside.number}", f"OF SECTION {on.section.number - 1}")
+    places = partial(_post_places, on, beside, rows, x, y, f"post {beside.number} beside")
     labels: list[Offer] = [(Label(" ".join(rows), Role.POST), places)]
-    gap = next(one for one in section.openings if one.kind == "end" and one.bay is None)
+    gap = next(one for one in on.section.openings if one.kind == "end" and one.bay is None)
     if all(gap is not one for one in failing):
-        rows = opening_rows(gap, text)
-        led = partial(spread_places, board, rows, view.at(gap.center), SMALL, GROUP,
-                      "gap between posts", FINE, prefer=-120.0)  # fmt: skip
+        rows = opening_rows(gap, on.text)
+        led = partial(on.led, rows, on.view.at(gap.center), "gap between posts", -120.0)
         labels.insert(0, (Label(" ".join(rows)), led))
     return labels
 
@@ -80,7 +73,7 @@ def post_rows(section: Section, post: Post, text: LengthText) -> tuple[str, ...]
 
 
 def _post_places(
-    board: Board, post: Post, rows: Sequence[str], x: float, y: float, owner: str = ""
+    on: Lettered, post: Post, rows: Sequence[str], x: float, y: float, owner: str = ""
 ) -> list[Candidate]:
     owner = owner or f"post {post.number}"
     over = y + SMALL * 1.7 * (len(rows) - 1)
@@ -89,34 +82,34 @@ def _post_places(
         for lift in (2.6, 4.0, 6.0, 9.0, 12.0, 16.0, 20.0)
         for aside in (0.0, -6.0, 6.0, -10.0, 10.0)
     ]
-    led = spread_places(board, rows, (x, y), SMALL, GROUP, owner, FINE, prefer=105.0)
+    led = on.led(rows, (x, y), owner, 105.0)
     return [*places_at(rows, spots, GROUP, owner=owner, apart=APART), *dearer(led, 40)]
 
 
-def landings(section: Section, view: View, seen: Shows) -> list[Offer]:
+def landings(on: Lettered) -> list[Offer]:
     """The names of both landings of a flight; a view may do without."""
     labels: list[Offer] = []
-    if section.kind != "flight":
+    if on.section.kind != "flight":
         return labels
-    x, y = view.at((section.posts[0].x, 0.0))
+    x, y = on.view.at((on.section.posts[0].x, 0.0))
     spots = [
         (x - back, y - down, "right", down + back / 4)
         for down in (6.6, 8.0, 11.0, 14.0, 17.0)
         for back in (4.0, 7.0, 10.0, 14.0, 18.0, 22.0, 26.0, 30.0, 35.0)
     ]
-    if seen((x, y)):
+    if on.seen((x, y)):
         labels.append(_landing("lower landing", spots))
-    x, y = view.at(section.nosings[-1])
-    thick = view.length(float(section.flight.tread_thickness))
-    chain = view.at((bounds_of(section).right, 0.0))[0] + STYLE.first - x
-    outer = chain + STYLE.pitch + (STEPS_APART if uneven(section) else 0.0)
+    x, y = on.view.at(on.section.nosings[-1])
+    thick = on.view.length(float(on.section.flight.tread_thickness))
+    chain = on.view.at((bounds_of(on.section).right, 0.0))[0] + STYLE.first - x
+    outer = chain + STYLE.pitch + (STEPS_APART if uneven(on.section) else 0.0)
     spots = [
         (x + along, y - thick - down, "left", down + along / 4)
         for down in (4.5, 6.0, 9.0, 12.0)
         for along in (3.0, 6.0, 12.0, chain + 1.5, chain + 3.0, outer + 1.5, outer + 3.0,
                       outer + 14.0, outer + 22.0)
     ]  # fmt: skip
-    if seen((x, y)):
+    if on.seen((x, y)):
         labels.append(_landing("upper landing", spots))
     return labels
 
