@@ -56,6 +56,11 @@ class PlanSection(Struct, frozen=True):
     start: Point
     end: Point
 
+    @property
+    def outer(self) -> float:
+        """1 where the side away from the stair is to the left of the guard's line, else -1."""
+        return 1.0 if self.hand == LEFT else -1.0
+
     def at(self, x: float, aside: float = 0.0) -> Point:
         """A point of the section in plan [job's unit of length].
 

@@ -146,6 +146,11 @@ class SolvedSection(Struct, frozen=True, kw_only=True):
         return float(self.record.filler)
 
     @property
+    def title(self) -> str:
+        """Its name, or its number where the job gives it none."""
+        return self.name or f"section {self.number}"
+
+    @property
     def where(self) -> str:
         """The section as errors and lists name it."""
         return f"section {self.number}" + (f" ({self.name})" if self.name else "")

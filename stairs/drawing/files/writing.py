@@ -24,39 +24,20 @@ _HEAD = 65536  # bytes of a file in which it says what it is
 def write(drawn: Sheet | Book, path: str | os.PathLike[str]) -> None:
     """Write a sheet or a book to a file: see :func:`stairs.drawing.write`."""
     target = Path(path)
-    ending = target.suffix.lower()
     if isinstance(drawn, Book):
-        if ending != ".pdf":
-            raise JobError(
-                str(path),
-                f'"{ending}" is no ending of a set of sheets' if ending else "it has no ending",
-                "A set of sheets is one .pdf",
-                "Name the file with .pdf",
-            )
+        _ending(target, (".pdf",), "no ending of a set of sheets", "A set of sheets is one")
         put_in_place(book_bytes(drawn), target)
         return
-    if ending not in ENDINGS:
-        raise JobError(
-            str(path),
-            f'"{ending}" is not a kind of drawing' if ending else "it has no ending",
-            f"Endings: {', '.join(ENDINGS)}",
-            "Name the file with one of these",
-        )
+    ending = _ending(target, ENDINGS, "not a kind of drawing")
     sheets = (drawn, *drawn.following)
-    if ending == ".dxf":  # one model, however many sheets show it
+    if ending == ".pdf":
+        put_in_place(pdf_bytes(*sheets), target)
+    elif ending == ".dxf":  # one model, however many sheets show it
         from stairs.drawing.files.dxf import dxf_bytes
 
         put_in_place(dxf_bytes(drawn), target)
-    elif ending == ".pdf":
-        put_in_place(pdf_bytes(*sheets), target)
-    elif ending == ".svg":
-        from stairs.drawing.files.svg import svg_bytes
-
-        _set_of_files(sheets, svg_bytes, target)
     else:
-        from stairs.drawing.files.png import png_bytes
-
-        _set_of_files(sheets, png_bytes, target)
+        _set_of_files(sheets, _picture_of(ending), target)
 
 
 def picture_bytes(drawn: Drawable, path: str | os.PathLike[str]) -> bytes:
@@ -67,22 +48,31 @@ def picture_bytes(drawn: Drawable, path: str | os.PathLike[str]) -> bytes:
     stairs.errors.JobError
         For another ending.
     """
-    ending = Path(path).suffix.lower()
-    if ending == ".pdf":
-        return pdf_bytes(drawn)
+    ending = _ending(Path(path), ENDINGS[:-1], "not a kind of picture")
+    return pdf_bytes(drawn) if ending == ".pdf" else _picture_of(ending)(drawn, "")
+
+
+def _picture_of(ending: str) -> Callable[[Drawable, str], bytes]:
+    """What makes a file of one sheet, with a mark in it."""
     if ending == ".svg":
         from stairs.drawing.files.svg import svg_bytes
 
-        return svg_bytes(drawn)
-    if ending == ".png":
-        from stairs.drawing.files.png import png_bytes
+        return svg_bytes
+    from stairs.drawing.files.png import png_bytes
 
-        return png_bytes(drawn)
+    return png_bytes
+
+
+def _ending(target: Path, known: Sequence[str], is_not: str, allowed: str = "Endings:") -> str:
+    """The ending of a file, one of those that are known."""
+    ending = target.suffix.lower()
+    if ending in known:
+        return ending
     raise JobError(
-        str(path),
-        f'"{ending}" is not a kind of picture' if ending else "it has no ending",
-        "Endings: .pdf, .svg, .png",
-        "Name the file with one of these",
+        str(target),
+        f'"{ending}" is {is_not}' if ending else "it has no ending",
+        f"{allowed} {', '.join(known)}",
+        "Name the file with one of these" if len(known) > 1 else f"Name the file with {known[0]}",
     )
 
 

@@ -133,6 +133,13 @@ def paper_named(name: str) -> Paper:
     )
 
 
+def papers_for(units: str, asked: str | None = None) -> list[Paper]:
+    """The sheet that is asked for, or all that are taken unasked, smallest first."""
+    if asked is not None:
+        return [paper_named(asked)]
+    return [one for one in PAPERS if one.units == units and one.name in OFFERED]
+
+
 def scale_named(words: str, units: str) -> Scale:
     """The standard scale that the words mean.
 
@@ -169,10 +176,7 @@ def choose_sheet(
     >>> [part.name if hasattr(part, "name") else part.words for part in choose_sheet(fits, "mm")]
     ['A4', '1:10']
     """
-    if paper is not None:
-        papers = [paper_named(paper)]
-    else:
-        papers = [one for one in PAPERS if one.units == units and one.name in OFFERED]
+    papers = papers_for(units, paper)
     wanted = scales(units) if scale is None else (scale_named(scale, units),)
     best: tuple[Paper, Scale] | None = None
     for sheet in papers:

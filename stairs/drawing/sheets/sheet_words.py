@@ -132,10 +132,9 @@ def facts_of(solution: Solution, section: int) -> Facts:
                 also=also_failing(part, finding),
             )
         )
-    name = part.section.name
     return Facts(
         whose=particulars_of(solution),
-        view="Elevation" + (f" of {name}" if name else f" of section {section}"),
+        view=f"Elevation of {part.section.title}",
         assumed=_assumed_here(job.assumed, part.section.where),
         unusual=_assumed_here(unusual_in_words(solution), part.section.where),
         verdicts=tuple(verdicts),

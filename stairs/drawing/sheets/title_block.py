@@ -168,12 +168,9 @@ def scale_bar(scale: Scale, x: float, y: float, room: float) -> list[Primitive]:
 
     every = next((step for step in range(1, count) if readable(step)), count)
     for k in range(0, count + 1, every):
-        value = float(block * k)
         shown = numbers[k] + (f" {name}" if k == count else "")
-        anchor = "left" if k in (0, count) else "middle"
-        if value >= 0:
-            at = x + k * wide - (0.0 if k == 0 else 1.0 if k == count else 0.0)
-            drawn.append(Text(shown, (at, y - SMALL - 1.1), SMALL, "scale-bar", anchor))
+        at = (x + k * wide - (k == count), y - SMALL - 1.1)
+        drawn.append(Text(shown, at, SMALL, "scale-bar", "left" if k in (0, count) else "middle"))
     return drawn
 
 

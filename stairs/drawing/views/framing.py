@@ -112,7 +112,7 @@ def _pages(
 
     run = Run(job, section, plan, lettering_of(job, feet=True))
     left, bottom, right, top = room_on(sheet)
-    name = section.name or f"section {section.number}"
+    name = section.title
     scale, parts = _broken(run, sheet, name, asked)
     unit = float(scale.paper_millimetres(job.units))
     low, high = run.inwards

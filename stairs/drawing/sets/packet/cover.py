@@ -23,6 +23,7 @@ from stairs.guard.sides import standings
 from stairs.guard.solving import LevelSection, Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import true_text
+from stairs.report.columns import counted
 from stairs.report.findings import also_failing, value_texts, what_text
 from stairs.report.loads_text import NOT_A_DESIGN
 from stairs.rules import ALSO_ASKS
@@ -122,12 +123,12 @@ def _scope(flow: Flow, solution: Solution) -> None:
     job, sections = solution.job, solution.guard.sections
     flow.heading("Scope")
     flights = sum(section.kind == "flight" for section in sections)
-    kinds = [_many(flights, "flight"), _many(len(sections) - flights, "level run")]
+    kinds = [(flights, "flight"), (len(sections) - flights, "level run")]
     posts = sum(each.quantity for each in standings(sections))
     bays = sum(len(section.bays) * section.sides for section in sections)
     flow.paragraph(
-        f"The guard of {' and '.join(kind for kind in kinds if kind)}: {_many(posts, 'post')}, "
-        f"{_many(bays, 'bay')}. Geometry only."
+        f"The guard of {' and '.join(counted(*kind) for kind in kinds if kind[0])}: "
+        f"{counted(posts, 'post')}, {counted(bays, 'bay')}. Geometry only."
     )
     flow.skip(1.5)
 
@@ -184,7 +185,7 @@ def _verdicts(
     judged = [one for _, one in found if one.verdict != NOT_APPLICABLE]
     near = [(part, one) for part, one in found if one.outcome == MARGINAL]
     flow.paragraph(
-        f"{_many(len(judged), 'check')}: {len(judged) - len(failing) - len(near)} pass, "
+        f"{counted(len(judged), 'check')}: {len(judged) - len(failing) - len(near)} pass, "
         f"{len(near)} near the limit, {len(failing)} fail. Each is listed beside the elevation "
         "of its section, or in the schedules."
     )
@@ -259,9 +260,3 @@ def _blanks(flow: Flow) -> None:
         drawn.append(Text(words, (2.5, y), flow.letter, "blank"))
         drawn.append(line((44.0 * flow.size, y - 0.8), (stamp - 3.0, y - 0.8), "blank"))
     flow.put(drawn, height)
-
-
-def _many(count: int, word: str) -> str:
-    if count == 0:
-        return ""
-    return f"1 {word}" if count == 1 else f"{count} {word}s"

@@ -5,20 +5,14 @@ Demands only, for who designs posts, anchors and framing.  The words that say so
 
 from __future__ import annotations
 
-from fractions import Fraction
+from collections.abc import Sequence
 
 from stairs.drawing.paper.primitives import Area, Primitive
 from stairs.drawing.sheets.page_text import Column, Flow, largest
 from stairs.drawing.sheets.sheet_words import on_tape
 from stairs.job import Job
-from stairs.lists.loads import (
-    MILLIMETRES_PER_FOOT,
-    NEWTONS_PER_POUND,
-    Demands,
-    demands,
-    is_imperial,
-)
-from stairs.report.loads_text import NOT_A_DESIGN, no_pull
+from stairs.lists.loads import Demands, demands
+from stairs.report.loads_text import NOT_A_DESIGN, force_texts, moment_texts, no_pull
 from stairs.report.rulebook_listing import amount_text
 from stairs.rules import LOADS
 from stairs.solution import Solution
@@ -77,28 +71,14 @@ def _set(flow: Flow, solution: Solution, found: Demands) -> None:
         )
 
 
-def force_text(force: Fraction, imperial: bool) -> str:
-    """A force as it is lettered: in pounds with the newtons after it, or in kilonewtons.
+def _told(texts: Sequence[str]) -> str:
+    """An amount as it is lettered, the same in other units after it.
 
-    >>> force_text(200 * NEWTONS_PER_POUND, True), force_text(Fraction(1500), False)
+    >>> _told(["200 lbf", "890 N"]), _told(["1.50 kN"])
     ('200 lbf (890 N)', '1.50 kN')
     """
-    if imperial:
-        return f"{float(force / NEWTONS_PER_POUND):.0f} lbf ({float(force):.0f} N)"
-    return f"{float(force / 1000):.2f} kN"
-
-
-def moment_text(moment: Fraction, imperial: bool) -> str:
-    """A moment as it is lettered: in pound-feet with newton-metres after it, or in
-    kilonewton-metres.
-
-    >>> moment_text(Fraction(1500), False)
-    '1.50 kN·m'
-    """
-    if imperial:
-        pounds_foot = moment * 1000 / NEWTONS_PER_POUND / MILLIMETRES_PER_FOOT
-        return f"{float(pounds_foot):.0f} lbf·ft ({float(moment):.0f} N·m)"
-    return f"{float(moment / 1000):.2f} kN·m"
+    first, *others = texts
+    return " ".join((first, *(f"({one})" for one in others)))
 
 
 def _posts(flow: Flow, solution: Solution, found: Demands, name: str) -> None:
@@ -107,7 +87,6 @@ def _posts(flow: Flow, solution: Solution, found: Demands, name: str) -> None:
     if not rows:
         return
     flow.heading(f"At the posts, from {LOADS[name]}")
-    each = is_imperial(rows[0].unit)
     flow.table(
         (
             Column("POST"), Column("ARM", True), Column("FORCE", True), Column("MOMENT", True),
@@ -117,9 +96,9 @@ def _posts(flow: Flow, solution: Solution, found: Demands, name: str) -> None:
             (
                 row.name + (f", part of {row.across}" if row.across else ""),
                 on_tape(job, row.arm),
-                force_text(row.force, each),
-                moment_text(row.moment, each),
-                "" if row.bolt_pull is None else force_text(row.bolt_pull, each),
+                _told(force_texts(row.force, row.unit)),
+                _told(moment_texts(row.moment, row.unit)),
+                "" if row.bolt_pull is None else _told(force_texts(row.bolt_pull, row.unit)),
             )
             for row in rows
         ],
@@ -129,7 +108,6 @@ def _posts(flow: Flow, solution: Solution, found: Demands, name: str) -> None:
 def _bays(flow: Flow, job: Job, found: Demands) -> None:
     if not found.bays:
         return
-    each = is_imperial(found.bays[0].unit)
     flow.heading(f"Along the bays, from {LOADS['guard-line']}")
     flow.table(
         (Column("BAY"), Column("ALONG THE RAIL", True), Column("LOAD ON IT", True)),
@@ -137,7 +115,7 @@ def _bays(flow: Flow, job: Job, found: Demands) -> None:
             (
                 f"{bay.section}.{bay.bay}",
                 on_tape(job, bay.length),
-                force_text(bay.force, each),
+                _told(force_texts(bay.force, bay.unit)),
             )
             for bay in found.bays
         ],

@@ -36,7 +36,6 @@ from stairs.drawing.views.elevation.sheet import sheet_of_elevation
 from stairs.drawing.views.framing import framing_pages
 from stairs.drawing.views.plan.plan import plan_pages
 from stairs.errors import SheetError
-from stairs.guard.solving import Section
 from stairs.lists.cut_list import cut_list
 from stairs.solution import SectionSolution, Solution
 
@@ -211,11 +210,11 @@ def _on(solution: Solution, told: list[Facts], name: str) -> list[_Drawn]:
             shared, count = more, many
         if shared is None:
             one = sheet_of_elevation(sections[first], job, told[first], name)
-            title = f"Elevation of {_section_name(sections[first])}"
+            title = f"Elevation of {sections[first].title}"
             drawn.append(((first + 1,), title, [one, *one.following]))
         else:
             numbers = tuple(range(first + 1, first + count + 1))
-            names = "; ".join(_section_name(sections[k - 1]) for k in numbers)
+            names = "; ".join(sections[k - 1].title for k in numbers)
             drawn.append((numbers, f"Elevations of {names}", [shared]))
         first += count
     return drawn
@@ -232,10 +231,6 @@ def _cut_short(solution: Solution, elevations: list[_Drawn]) -> list[SectionSolu
             for one in sheets[0].furniture
         )
     ]
-
-
-def _section_name(section: Section) -> str:
-    return section.name or f"section {section.number}"
 
 
 def _pages(solution: Solution, sheet: Paper, cut_short: list[SectionSolution]) -> list[Page]:

@@ -229,8 +229,7 @@ def placed(sections: dict[int, list[Opening]]) -> str:
 
 def _checks(flow: Flow, job: Job, part: SectionSolution) -> None:
     """Every check of one section, as beside its elevation."""
-    name = part.section.name or f"section {part.section.number}"
-    flow.heading(f"Checks of {name}")
+    flow.heading(f"Checks of {part.section.title}")
     rows = []
     for one in sorted(part.findings, key=lambda one: ORDER[one.outcome]):
         value, limit, _ = value_texts(job, one)

@@ -330,16 +330,10 @@ def spread(wanted: list[float], apart: float, low: float, high: float) -> list[f
     [-1.5, 2.5, 20.0]
     """
     # Least squares in order with a least distance is the regression of the wanted places, each less
-    # its number times the distance, on a growing sequence: neighbours that would overlap share
-    # their mean.
-    blocks: list[list[float]] = []  # sum, count
-    for k, place in enumerate(wanted):
-        blocks.append([place - k * apart, 1.0])
-        while len(blocks) > 1 and blocks[-2][0] / blocks[-2][1] > blocks[-1][0] / blocks[-1][1]:
-            total, count = blocks.pop()
-            blocks[-1][0] += total
-            blocks[-1][1] += count
-    level = [total / count for total, count in blocks for _ in range(int(count))]
+    # its number times the distance, on a growing sequence.
+    from scipy.optimize import isotonic_regression
+
+    level = isotonic_regression([place - k * apart for k, place in enumerate(wanted)]).x.tolist()
     most = high - (len(wanted) - 1) * apart
     return [min(max(place, low), most) + k * apart for k, place in enumerate(level)]
 

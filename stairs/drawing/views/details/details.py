@@ -25,6 +25,7 @@ from stairs.drawing.views.details.parts import Detail, FoldedView
 from stairs.guard.solving import Section
 from stairs.job import Job
 from stairs.progress import at_work
+from stairs.report.loads_text import sections_text
 from stairs.solution import SectionSolution, Solution
 
 ENLARGED = {
@@ -89,18 +90,6 @@ def _key(section: Section) -> tuple[object, ...]:
     )  # fmt: skip
 
 
-def _names(parts: Sequence[SectionSolution]) -> str:
-    """The sections that one set of details serves."""
-    if len(parts) == 1:
-        return parts[0].section.name or f"section {parts[0].section.number}"
-    return _sections(parts)
-
-
-def _sections(parts: Sequence[SectionSolution]) -> str:
-    *some, last = [str(part.section.number) for part in parts]
-    return f"sections {', '.join(some)} and {last}" if some else f"section {last}"
-
-
 def _laid_out(
     job: Job, details: dict[int, Detail], sheet: Paper, parts: Sequence[SectionSolution]
 ) -> tuple[list[Page], dict[int, int]]:
@@ -108,7 +97,8 @@ def _laid_out(
 
     The pages, and by the number of each detail which of them it is on, from 0.
     """
-    names = _names(parts)
+    numbers = sections_text([part.section.number for part in parts])
+    names = parts[0].section.title if len(parts) == 1 else numbers
     left, bottom, right, top = room_on(sheet)
     wide, high = right - left, top - bottom
     upright = [number for number, one in details.items() if one.tall]
@@ -136,7 +126,7 @@ def _laid_out(
         content: list[Primitive] = []
         for one, cell in group:
             stands = details[one].stands
-            stands = f"{stands} of {_sections(parts)}" if stands else ""
+            stands = f"{stands} of {numbers}" if stands else ""
             content += drawn_detail(job, details[one], cell, one, stands)
             places[one] = number - 1
         for _, cell in group:

@@ -33,6 +33,7 @@ from stairs.drawing.placing.extents import box_of
 from stairs.drawing.placing.labelled_view import Label, flagged
 from stairs.drawing.placing.placement import CLEARANCE, Candidate, places_at
 from stairs.drawing.placing.windows import cut_to
+from stairs.drawing.sheets.sheet_words import clause_text
 from stairs.drawing.views.details.parts import Detail, seen
 from stairs.drawing.views.elevation.elements import circle
 from stairs.drawing.views.elevation.profile import line_height
@@ -116,8 +117,9 @@ class OpeningDetail(Detail, frozen=True):
             return ""
         _, allowed, _ = value_texts(self.job, finding)
         verdict = {"fail": "FAILS", "pass": "passes", "marginal": "passes, but near"}
-        clause = finding.ruling.clause.replace("_", " ") + ("" if finding.ruling.verified else "*")
-        told = [f"Limit {allowed}, {verdict.get(finding.outcome, '')}: {clause}"]
+        told = [
+            f"Limit {allowed}, {verdict.get(finding.outcome, '')}: {clause_text(finding.ruling)}"
+        ]
         if finding.fails_only_as_cut:
             told[0] += f", as it will be cut {how.value}"
         if how.kind == STRIP:

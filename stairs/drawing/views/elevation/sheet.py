@@ -14,12 +14,11 @@ from stairs.drawing.paper.lettering import USUAL
 from stairs.drawing.paper.primitives import Area, Primitive, Text
 from stairs.drawing.paper.sheet_sizes import (
     GOOD,
-    OFFERED,
-    PAPERS,
     Paper,
     Scale,
     choose_sheet,
     paper_named,
+    papers_for,
     scale_named,
     scales,
 )
@@ -221,9 +220,7 @@ class _Draft:
     ) -> tuple[Paper, Scale, list[list[Part]]] | None:
         """Paper, scale and the parts on each sheet of a view broken at match lines."""
         units = self.job.units
-        papers = [one for one in PAPERS if one.units == units and one.name in OFFERED]
-        if self.asked is not None:
-            papers = [paper_named(self.asked)]
+        papers = papers_for(units, self.asked)
         wanted = [scale_named(scale, units)] if scale is not None else scales(units)
         good = [at for at in wanted if at.ratio >= GOOD[units]]
         small = [at for at in wanted if at.ratio < GOOD[units]]
@@ -263,7 +260,7 @@ class _Draft:
         if self.asked is not None:
             return best
         units = self.job.units
-        offered = [one for one in PAPERS if one.units == units and one.name in OFFERED]
+        offered = papers_for(units)
         for larger in offered[offered.index(paper) + 1 :][:2]:
             largest = next((one for one in scales(units) if self.fits(larger, one)), at)
             for scale in dict.fromkeys((largest, at)):

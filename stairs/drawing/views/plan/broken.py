@@ -7,6 +7,7 @@ match line names the part that goes on beyond it, and the sheet where that is an
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from functools import partial
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -14,7 +15,6 @@ from msgspec.structs import replace
 from stairs.drawing.paper.lettering import SMALL, USUAL, width_of
 from stairs.drawing.paper.primitives import (
     Area,
-    Point,
     Primitive,
     Text,
     break_line,
@@ -32,7 +32,7 @@ from stairs.drawing.views.match_lines import (
     on_sheets,
     rooms_in,
 )
-from stairs.drawing.views.plan.lettering import letter_on
+from stairs.drawing.views.plan.lettering import holds, letter_on
 from stairs.drawing.views.plan.parts import (
     ACROSS,
     PAD,
@@ -44,7 +44,6 @@ from stairs.drawing.views.plan.parts import (
     reach_of_post,
 )
 from stairs.drawing.views.plan.work import work_of
-from stairs.numbers.tolerances import SIGHT
 from stairs.solution import Solution
 
 _HEAD = 11.0  # over a part, for the names of its upright match lines [mm]
@@ -167,12 +166,9 @@ def _draw(
     frame = in_work(part.edges, laid.unit)
     stage = Stage(room, view, set_out=dict(sides))
 
-    def shows(point: Point) -> bool:
-        return all(frame[k] - SIGHT <= point[k] <= frame[k + 2] + SIGHT for k in (0, 1))
-
     window = beyond(laid, part.edges, part.matches)
     on_paper = (window[0] + dx, window[1] + dy, window[2] + dx, window[3] + dy)
-    whole = work_of(solution, laid.plan, view, shows)
+    whole = work_of(solution, laid.plan, view, partial(holds, frame))
     stage.add(through_window(whole, on_paper))
     letter_on(stage, solution, laid.plan, frame)
     stage.chains = through_window(stage.chains, on_paper)

@@ -64,18 +64,13 @@ def _shown(place: PlanSection, frame: Frame) -> bool:
     return piece is not None and math.dist(*piece) > 10 * _BEFORE
 
 
-def _outside(place: PlanSection) -> float:
-    """1 where the side away from the stair is to the left of the guard's line, -1 to the right."""
-    return 1.0 if place.hand == LEFT else -1.0
-
-
 def _freer(stage: Stage, place: PlanSection, view: View, off: float) -> float:
     """The side of a section on which its setting-out line crosses less, the outside if alike."""
     rows = rows_of(piece for one in (*stage.work, *stage.chains) if not isinstance(one, Text)
                    for piece in one.segments())  # fmt: skip
     (ax, ay), start, end = unit_along(place.heading), view.at(place.start), view.at(place.end)
     counts = {}
-    for side in (_outside(place), -_outside(place)):
+    for side in (place.outer, -place.outer):
         nx, ny = -ay * side, ax * side
         low = (start[0] + nx * off - ax * 4.0, start[1] + ny * off - ay * 4.0)
         high = (end[0] + nx * off + ax * 4.0, end[1] + ny * off + ay * 4.0)
@@ -233,7 +228,7 @@ def _labels(stage: Stage, solution: Solution, plan: Plan, text: LengthText, fram
         section = solution.guard.sections[place.number - 1]
         name = shortened(f"{place.number}  {place.name}".strip().upper(), SMALL, _NAME)
         at = view.at(beside)
-        side, (ax, ay) = _outside(place), unit_along(place.heading)
+        side, (ax, ay) = place.outer, unit_along(place.heading)
         inward = math.degrees(math.atan2(-ax * side * -1.0, ay * side * -1.0))
         rows = [name]
         if section.kind == "flight":

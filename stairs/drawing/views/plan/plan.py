@@ -24,11 +24,10 @@ from stairs.drawing.paper.lettering import SMALL, text_rows, wrapped
 from stairs.drawing.paper.primitives import Primitive, Text
 from stairs.drawing.paper.sheet_sizes import (
     GOOD,
-    OFFERED,
     PAPERS,
     Paper,
     Scale,
-    paper_named,
+    papers_for,
     scale_named,
     scales,
 )
@@ -145,7 +144,7 @@ def _key_of(paper: Paper) -> float:
 
 
 def _order(
-    units: str, papers: list[Paper], asked: str | None, wanted: str | None
+    units: str, papers: Sequence[Paper], asked: str | None, wanted: str | None
 ) -> list[tuple[Paper, Scale]]:
     """Sheets and scales in the order in which a whole plan is tried on them.
 
@@ -166,7 +165,7 @@ def _order(
     return order + [(paper, scale) for scale in small for paper in papers]
 
 
-def _chosen(ways: _Ways, papers: list[Paper], asked: str | None, scale: str | None) -> Choice:
+def _chosen(ways: _Ways, papers: Sequence[Paper], asked: str | None, scale: str | None) -> Choice:
     units = ways.solution.job.units
     order = _order(units, papers, asked, scale)
     for paper, at in order:
@@ -235,11 +234,8 @@ def draw_plan(solution: Solution, paper: str | None = None, scale: str | None = 
     job = solution.job
     whose = particulars_of(solution)
     asked = paper or job.sheet.paper
-    if asked is not None:
-        papers = [paper_named(asked)]
-    else:
-        papers = [one for one in PAPERS if one.units == job.units and one.name in OFFERED]
-    choice = _chosen(_Ways(solution), [with_strip(one, whose.own) for one in papers], asked, scale)
+    papers = [with_strip(one, whose.own) for one in papers_for(job.units, asked)]
+    choice = _chosen(_Ways(solution), papers, asked, scale)
     made = _pages(solution, choice, 1)
     if not choice.stacks:
         ((page, (drawn,)),) = made

@@ -15,7 +15,7 @@ from collections.abc import Sequence
 from stairs.drawing.paper.primitives import Point, Primitive, break_line, path
 from stairs.drawing.paper.view import View
 from stairs.drawing.views.elevation.profile import upper_edge
-from stairs.guard.plan import DRAWN_WIDTH, LEFT, Plan, PlanSection
+from stairs.guard.plan import DRAWN_WIDTH, Plan, PlanSection
 from stairs.guard.solving import Section
 from stairs.job import JobLevel
 from stairs.lengths.tape_marks import length_text
@@ -78,11 +78,6 @@ def upper_landing_at(solution: Solution, place: PlanSection) -> Point:
     return place.at((edge + far) / 2, inner * 0.7)
 
 
-def _out(place: PlanSection) -> float:
-    """1 where the edge is to the left of the guard's line, -1 to the right."""
-    return 1.0 if place.hand == LEFT else -1.0
-
-
 def beside_of(solution: Solution, number: int) -> float:
     """From the guard's line to the edge of the surface beside it [job's unit of length]."""
     framing = solution.sections[number - 1].framing
@@ -100,7 +95,7 @@ def _run(
 ) -> list[Primitive]:
     """One landing or deck, along the level runs that follow each other."""
     solved = solution.guard.sections
-    asides = [_out(place) * beside_of(solution, place.number) for place in run]
+    asides = [place.outer * beside_of(solution, place.number) for place in run]
     first, last = run[0], run[-1]
     head: list[Point] = []
     if before is not None:
@@ -122,7 +117,7 @@ def _run(
     if straight and width is not None:
         both = first.hand == "both" or any(one.line.opposite_of == first.number for one in solved)
         reach = float(width) + (abs(asides[0]) if both else 0.0)
-        inner = _offset(solution, run, [-_out(one) * reach for one in run], before, after)
+        inner = _offset(solution, run, [-one.outer * reach for one in run], before, after)
         return [path(view.all_at((*outer, *reversed(inner))), EDGE, closed=True)]
     drawn: list[Primitive] = [path(view.all_at((*head, *outer, *foot)), EDGE)]
     deep = DRAWN_WIDTH[solution.job.units] * _ON
@@ -166,7 +161,7 @@ def _offset(
     """The line of a run moved aside, mitred at its corners, from end to end."""
     solved = solution.guard.sections
     first, last = solved[run[0].number - 1], solved[run[-1].number - 1]
-    beyond = _beyond(solution, run[0], "at_start", _out(run[0]) * asides[0])
+    beyond = _beyond(solution, run[0], "at_start", run[0].outer * asides[0])
     start = run[0].at(first.posts[0].x - beyond, asides[0])
     if before is not None and round(run[0].heading - before.heading, 6) % 180 == 0:
         start = before.at(_head(solved[before.number - 1]), asides[0])
@@ -175,7 +170,7 @@ def _offset(
     points = [start]
     for one, two, a, b in zip(run, run[1:], asides, asides[1:], strict=False):
         points.append(_corner(one, a, two, b))
-    beyond = _beyond(solution, run[-1], "at_end", _out(run[-1]) * asides[-1])
+    beyond = _beyond(solution, run[-1], "at_end", run[-1].outer * asides[-1])
     end = run[-1].at(last.posts[-1].x + beyond, asides[-1])
     if after is not None:
         end = after.at(0.0, asides[-1])
@@ -202,14 +197,14 @@ def _landing_extent(
     beside = beside_of(solution, place.number)
     told = solution.job.sections[place.number - 1].width
     width = DRAWN_WIDTH[solution.job.units] if told is None else float(told)
-    return edge, max(section.posts[-1].x, edge) + beside, -_out(place) * (section.side_gap + width)
+    return edge, max(section.posts[-1].x, edge) + beside, -place.outer * (section.side_gap + width)
 
 
 def _upper_landing(solution: Solution, place: PlanSection, view: View) -> list[Primitive]:
     """The landing over the last flight, as far as its post stands on it."""
     section = solution.guard.sections[place.number - 1]
     edge, far, inner = _landing_extent(solution, place, section)
-    out, beside = _out(place), beside_of(solution, place.number)
+    out, beside = place.outer, beside_of(solution, place.number)
     both = place.hand == "both" or any(
         one.line.opposite_of == place.number for one in solution.guard.sections
     )
@@ -228,6 +223,6 @@ def _upper_landing(solution: Solution, place: PlanSection, view: View) -> list[P
 def _broken(view: View, start: Point, place: PlanSection, deep: float) -> Primitive:
     """A break line inwards from the end of an edge."""
     turn = math.radians(place.heading + 90.0)
-    by = -_out(place) * deep
+    by = -place.outer * deep
     end = (start[0] + by * math.cos(turn), start[1] + by * math.sin(turn))
     return break_line(view.at(start), view.at(end))
