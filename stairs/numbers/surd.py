@@ -85,9 +85,10 @@ class Surd:
     __rmul__ = __mul__
 
     def __pow__(self, power: int) -> Number:
+        base = self if power >= 0 else self.inverse()
         result: Number = Fraction(1)
-        for _ in range(power):
-            result = result * self
+        for _ in range(abs(power)):
+            result = result * base
         return result
 
     def inverse(self) -> Number:
@@ -208,10 +209,11 @@ class Roots:
 
     def _sum_of_roots(self, number: Surd) -> Number | None:
         """``√(a + b√d)`` as ``√x ± √y``: with ``x + y = a`` and ``4xy = b²d``, if fractions are."""
-        a, b, square = number.a, number.b, number.root.square
-        if isinstance(a, Surd) or isinstance(b, Surd) or isinstance(square, Surd):
+        single = _single_root(number)
+        if single is None or isinstance(number.a, Surd):
             return None
-        norm = Fraction(a * a - b * b * square)
+        a, (b, square) = Fraction(number.a), single
+        norm = a * a - b * b * square
         apart = _rational_root(norm) if norm >= 0 else None
         if apart is None:
             return None
@@ -283,28 +285,43 @@ def written(number: Number) -> str:
     """
     if not isinstance(number, Surd):
         return str(Fraction(number))
-    root, b = f"√({written(number.root.square)})", number.b
-    if isinstance(number.root.square, Fraction):
-        out = _square_factor(number.root.square.numerator)
-        b = out * b
-        left = Fraction(number.root.square, out * out)
-        root = f"√{left}" if left.denominator == 1 else f"√({left})"
-    if isinstance(b, Surd):
-        term = f"({written(b)})·{root}"
+    single = _single_root(number)
+    if single:
+        times, square = single
+        out = _square_factor(square.numerator)
+        times, left = times * out, square / (out * out)
+        root = f"√{left}" if left != 1 else ""
     else:
-        below = f"/{b.denominator}" if b.denominator != 1 else ""
-        times = f"{abs(b.numerator)}" if abs(b.numerator) != 1 else ""
-        term = f"{times}{root}{below}"
-    minus = not isinstance(b, Surd) and b < 0
+        inside = written(number.root.square)
+        times, root = Fraction(1), f"√{inside}" if inside.isdecimal() else f"√({inside})"
+        if isinstance(number.b, Surd):
+            root = f"({written(number.b)})·{root}"
+        else:
+            times = Fraction(number.b)
+    above = str(abs(times.numerator)) if abs(times.numerator) != 1 or not root else ""
+    below = f"/{times.denominator}" if times.denominator != 1 else ""
+    term = f"{above}{root}{below}"
     if not isinstance(number.a, Surd) and number.a == 0:
-        return f"-{term}" if minus else term
-    return f"{written(number.a)} {'-' if minus else '+'} {term}"
+        return f"-{term}" if times < 0 else term
+    return f"{written(number.a)} {'-' if times < 0 else '+'} {term}"
+
+
+def _single_root(number: Surd) -> tuple[Fraction, Fraction] | None:
+    """``b√d`` as a fraction times one root, and the square of that; nothing where it is a sum."""
+    factor, square = number.b, number.root.square
+    while isinstance(factor, Surd) and not isinstance(factor.a, Surd) and factor.a == 0:
+        square, factor = square * factor.root.square, factor.b
+    if isinstance(factor, Surd) or isinstance(square, Surd):
+        return None
+    return Fraction(factor), Fraction(square)
 
 
 def _square_factor(number: int) -> int:
-    """The largest number below a thousand or so whose square divides this one."""
+    """The largest number made of factors below a thousand whose square divides this one."""
     out = 1
     for factor in range(2, 1000):
+        if factor * factor > number:
+            break
         while number % (factor * factor) == 0:
             number //= factor * factor
             out *= factor

@@ -16,7 +16,7 @@ from msgspec import Struct
 
 from stairs.numbers.angle import Angle, angle_of, angle_of_cosine, angle_of_tangent
 from stairs.numbers.quadratic import zeros
-from stairs.numbers.surd import Number, Roots, Surd, copied, quotient, sign
+from stairs.numbers.surd import Number, Roots, Surd, copied, quotient, sign, written
 from stairs.relations.exact import Amount, Derived
 from stairs.relations.inverse_forms import EQUATIONS, Equation
 from stairs.relations.quantities import (
@@ -67,6 +67,32 @@ class Inverse(Struct, frozen=True):
     def taken(self) -> tuple[Root, ...]:
         """What the input can be; empty too where any value does."""
         return tuple(root for root in self.roots if root.taken)
+
+    @property
+    def account(self) -> tuple[str, ...]:
+        """A line for each root, those taken first: what it is on paper, and why it was let go."""
+        lines = [self._told(root) for root in self.taken]
+        if self.any_value:
+            lines.append(f"any {self.unknown} does")
+        for root in self.roots:
+            if not root.taken:
+                twice = "twice " if root.times == 2 else ""
+                told = f"{self._told(root)}: " if root.value is not None else ""
+                lines.append(f"let go {twice}- {told}{root.reason}")
+        if self.imaginary:
+            lines.append(f"let go twice - {self.reason}")
+        if self.dropped:
+            twice = "twice " if self.dropped == 2 else ""
+            why = "the equation is of a lower degree with these inputs"
+            lines.append(f"let go {twice}- {why if self.roots else self.reason}")
+        return tuple(lines) or (self.reason,)
+
+    def _told(self, root: Root) -> str:
+        exact = "" if root.exact is None else written(root.exact)
+        if QUANTITIES[self.unknown].unit != ANGLE:
+            return f"{self.unknown} = {exact or format(root.value, '.9g')}"
+        tangent = f", of tangent {exact}" if exact else ""
+        return f"{self.unknown} = {root.value:.9g} degrees{tangent}"
 
 
 class NoValue(ArithmeticError):
@@ -120,10 +146,15 @@ def solve_for(
 
     A slope of 5 over a run of 4 rises 3; falling 3 would be as long.
 
-    >>> for root in solve_for("unit_rise", "unit_slope", 5, {"unit_run": 4}).roots:
-    ...     print(root.exact, root.reason or "taken")
-    -3 unit_rise is above 0 in a stair
-    3 taken
+    >>> for line in solve_for("unit_rise", "unit_slope", 5, {"unit_run": 4}).account:
+    ...     print(line)
+    unit_rise = 3
+    let go - unit_rise = -3: unit_rise is above 0 in a stair
+
+    A slope of 12 over a run of 10 rises the root of 144 less 100.
+
+    >>> print(solve_for("unit_rise", "unit_slope", 12, {"unit_run": 10}).account[0])
+    unit_rise = 2√11
     """
     _check_inputs(form, _equation(form).unknowns, unknown, known)
     roots = Roots()

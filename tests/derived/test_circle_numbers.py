@@ -134,7 +134,7 @@ def test_root_of_a_negative_number_is_refused():
 def test_division_by_nothing_in_disguise_is_refused():
     roots = Roots()
     two, three = roots.sqrt(Fraction(2)), roots.sqrt(Fraction(3))
-    zero = roots.sqrt(5 + 2 * two * three) - two - three
+    zero = two * three - roots.sqrt(Fraction(6))
     with pytest.raises(ZeroDivisionError, match="division of an exact number by 0"):
         1 / zero
 

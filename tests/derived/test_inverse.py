@@ -341,3 +341,37 @@ def test_bottom_gap_at_which_a_ball_just_passes(rise, run, overhang, gap):
         for way in (half, -half)
     )
     assert low <= rise <= high
+
+
+# form, input looked for, value, known, what is told
+TOLD = [
+    ("stand_off_along", "skew", 3, {"stand_off": 1}, ["skew = 70.5287794 degrees, of tangent 2√2"]),
+    ("stand_off_along", "skew", 1, {"stand_off": 3}, ["let go - no angle has a cosine beyond 1"]),
+    ("unit_slope", "unit_run", 12, {"unit_rise": 10},
+     ["unit_run = 2√11", "let go - unit_run = -2√11: unit_run is above 0 in a stair"]),
+    ("unit_slope", "unit_rise", 5, {"unit_run": 6}, ["let go twice - no real unit_rise gives it"]),
+    ("unit_slope", "unit_rise", 6, {"unit_run": 6},
+     ["let go twice - unit_rise = 0: unit_rise is above 0 in a stair"]),
+    ("cosine", "unit_run", 1, {"unit_rise": 0}, ["any unit_run does"]),
+    ("true_angle", "skew", 80, {"rake": 90},
+     ["let go - the form gives another value whatever skew is"]),
+    ("swing", "unit_rise", 95, {"unit_run": 10},
+     ["the form gives angles between 0 and 90 degrees only"]),
+    ("corner_circle", "unit_rise", 6, {"bottom_gap": 0, "corner_base": 6, "unit_run": 8},
+     ["let go - unit_rise = 0: it came in by squaring: the form gives another value there",
+      "let go - the equation is of a lower degree with these inputs"]),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("form", "unknown", "value", "known", "lines"), TOLD)
+def test_account_tells_each_root(form, unknown, value, known, lines):
+    """Worked by hand: √(144 - 100) is 2√11, and a cosine of 1/3 leaves 2√2 over 1."""
+    assert list(solve_for(unknown, form, value, known).account) == lines
+
+
+def test_account_of_an_angle_that_is_known_to_many_digits():
+    """Of 40 degrees nothing is a square root, so neither is what follows."""
+    taken, other = solve_for("skew", "saw_miter", 40, {"unit_rise": 3, "unit_run": 4}).account
+    skew = degrees(atan(0.8 * tan(radians(40))))
+    assert taken == f"skew = {skew:.9g} degrees"
+    assert other.startswith(f"let go - skew = {180 - skew:.9g} degrees: it came in by squaring")
