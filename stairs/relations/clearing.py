@@ -57,7 +57,8 @@ def cleared(derivation: Derivation) -> Cleared:
     Raises
     ------
     ArithmeticError
-        The form has several roots, or is of a higher degree than :data:`MOST` in an input.
+        The form has several roots, a jump or another function, or is of a higher degree than
+        :data:`MOST` in an input.
 
     Examples
     --------
@@ -71,6 +72,9 @@ def cleared(derivation: Derivation) -> Cleared:
     inside = _without_angles(inside, angles)
     inside, square = _with_one_root(inside, angles)
     residual, _ = sympy.fraction(sympy.cancel(sympy.together(inside - VALUE)))
+    for part in (residual, *(square or ())):
+        if not part.is_polynomial(*part.free_symbols):
+            raise ArithmeticError(f"{derivation.target} is no polynomial: {part}")
     residual = _reduced(residual, square, angles)
     unknowns = {
         name: _degree(name, residual, square, derivation)

@@ -10,6 +10,7 @@ from math import atan, degrees, hypot, isclose, radians, tan
 from pathlib import Path
 
 import pytest
+import sympy
 
 from stairs.numbers.surd import Roots, Surd, written
 from stairs.relations import clearing, closed_forms, inverse_forms
@@ -58,6 +59,9 @@ def test_a_form_of_a_higher_degree_is_refused_when_it_is_written():
     }  # fmt: skip
     with pytest.raises(ArithmeticError, match="unit_slope is of degree 3 in unit_rise"):
         clearing.cleared(made_of(rise**3 + run))
+    for jump in (sympy.floor(rise), sympy.Max(rise, run), sympy.Abs(rise - run), sympy.exp(rise)):
+        with pytest.raises(ArithmeticError, match="unit_slope is no polynomial"):
+            clearing.cleared(made_of(jump * run))
     with pytest.raises(ArithmeticError, match="has several roots"):
         clearing.cleared(made_of((rise + 1) ** Fraction(1, 2) + (run + 1) ** Fraction(1, 2)))
 
