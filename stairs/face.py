@@ -9,6 +9,7 @@ from __future__ import annotations
 import difflib
 import json
 from collections.abc import Mapping
+from fractions import Fraction
 from os import PathLike
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -30,6 +31,7 @@ if TYPE_CHECKING:
     from stairs.drawing.files.pdf import Book
     from stairs.drawing.sheets.page import Page
     from stairs.drawing.sheets.sheet import Sheet
+    from stairs.inverse.answer import Found
 
 ANGLES = frozenset(
     {"rake", "max_rack", "turn", "skew", "true_angle", "swing", "angle_low", "angle_high"}
@@ -118,6 +120,54 @@ def result(solution: Solution) -> dict[str, Any]:
 
     plain: dict[str, Any] = json.loads(json.dumps(result_of(_solved("result", solution))))
     return plain
+
+
+def find(
+    job: Job,
+    key: str,
+    *,
+    section: int | None = None,
+    low: str | float | Fraction | None = None,
+    high: str | float | Fraction | None = None,
+    goal: str | None = None,
+    at_least: str | float | Fraction | None = None,
+    at_most: str | float | Fraction | None = None,
+    equal: str | float | Fraction | None = None,
+) -> Found:
+    """For which values of a key of the job everything passes, or one goal is reached; frozen.
+
+    Parameters
+    ----------
+    job : Job
+        From :func:`read_job`.
+    key : str
+        As in the job file: ``"bottom_gap"``, ``"panel.pitch"``, ``"treads"``, ``"posts.2"``.
+    section : int, optional
+        From 1: whose key it is; for a key of the parts the only section that has to pass.
+    low, high : str or number, optional
+        The range; what is usual for the key where they are left out.
+    goal : str, optional
+        One check, or a number of the result, that alone counts.
+    at_least, at_most, equal : str or number, optional
+        How much that is to be.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        What is asked for is not there, or no guard can be solved anywhere in the range.
+    """
+    from stairs.inverse.found import find as found_for
+
+    if not isinstance(job, Job):
+        raise JobError(
+            "find",
+            f"{as_typed(job)} is no job that was read",
+            "A job is what read_job gives",
+            "Read it first: find(read_job(…), …)",
+        )
+    typed = {"low": low, "high": high, "at_least": at_least, "at_most": at_most, "equal": equal}
+    texts = {name: None if one is None else str(one) for name, one in typed.items()}
+    return found_for(job, str(key), section=section, goal=goal, **texts)
 
 
 class Drawing(Struct, frozen=True):

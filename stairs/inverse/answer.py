@@ -10,8 +10,12 @@ from typing import Any
 
 from msgspec import Struct
 
-from stairs.inverse.asked import Asked, Span
+from stairs.inverse.asked import CHOICE, DEGREES, LENGTH, Asked, Span
 from stairs.inverse.goal import Goal, Miss
+from stairs.job.key_notes import toml_text
+from stairs.lengths.tape_marks import exact_text
+
+_SHORT = 9  # letters of a length that is told as exactly as it is
 
 
 class End(Struct, frozen=True):
@@ -86,6 +90,9 @@ class Run(Struct, frozen=True):
     high: Any
     below: tuple[Miss, ...] = ()
     above: tuple[Miss, ...] = ()
+
+    def __repr__(self) -> str:
+        return f"<{self.low}>" if self.low == self.high else f"<{self.low} to {self.high}>"
 
 
 class Tried(Struct, frozen=True):
@@ -213,7 +220,33 @@ class Found(Struct, frozen=True):
     elsewhere: tuple[Miss, ...] = ()
     notes: tuple[str, ...] = ()
 
-    @property
-    def any(self) -> bool:
-        """Whether a value that can be set passes."""
-        return bool(self.marks)
+    def shown(self, value: Any) -> str:
+        """A value of the key as it is set or typed; exact where it is on the tape, else near."""
+        kind = self.asked.kind
+        if value is None:
+            return "none"
+        if kind == DEGREES:
+            return f"{float(value):.4f}".rstrip("0").rstrip(".") + "°"
+        if kind != LENGTH:
+            return toml_text(value) if kind == CHOICE else str(value)
+        exact = exact_text(value, self.units)
+        if Fraction(value) % self.tape == 0 or len(exact) <= _SHORT:
+            return exact
+        near = f"{float(value):.6f}".rstrip("0").rstrip(".")
+        return near + ('"' if self.units == "in" else " mm")
+
+    def listed(self, runs: tuple[Run, ...]) -> str:
+        """Runs of values, each from its lowest to its highest; ``nowhere`` where there are none."""
+        texts = [
+            self.shown(run.low)
+            if run.low == run.high
+            else f"{self.shown(run.low)} to {self.shown(run.high)}"
+            for run in runs
+        ]
+        return ", ".join(texts) or "nowhere"
+
+    def __repr__(self) -> str:
+        return (
+            f"<{self.asked.path}: everywhere {self.listed(self.sure)}; "
+            f"as drawn {self.listed(self.marks)}>"
+        )

@@ -194,7 +194,7 @@ class Certain:
         outcome = ends[0].outcome
         assert outcome is not None and ends[1].outcome is not None
         box = self._box(index, ends)
-        if box is None or make_of(outcome, index) != make_of(ends[1].outcome, index):
+        if box is None or make_of(outcome, index, names) != make_of(ends[1].outcome, index, names):
             return frozenset()
         traced = TracedSection(box[0], index, box[1], box[2])
         if not has_room(traced):

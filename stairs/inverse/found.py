@@ -15,9 +15,11 @@ from stairs.inverse.asked import CHOICE, COUNT, Asked, Span, asked_for, span_of
 from stairs.inverse.certain import Certain
 from stairs.inverse.goal import Miss, Side, goal_of
 from stairs.inverse.proofs import Keys, decided
-from stairs.inverse.search import Search, closed_in_leap, marks_in
+from stairs.inverse.search import Search, both, closed_in_leap, marks_in
 from stairs.inverse.trials import Trial, Trials
 from stairs.job import Job
+from stairs.lengths.tape_marks import ceil_to_mark, floor_to_mark
+from stairs.parts.panel import AUTO
 from stairs.remedies.trial_solve import depends_on
 from stairs.solution import bench_for
 
@@ -69,7 +71,12 @@ def find(
     elsewhere = _elsewhere(trials, span)
     if elsewhere:
         trials = trials.for_goal(wanted.without(frozenset(miss.key for miss in elsewhere)))
-    found = (_counted if asked.kind in (COUNT, CHOICE) else _measured)(trials, span)
+    if asked.kind in (COUNT, CHOICE):
+        found = _counted(trials, span)
+    elif wanted.target is not None and wanted.target.side == "equal":
+        found = _equal(trials, span)
+    else:
+        found = _measured(trials, span)
     return replace(found, elsewhere=elsewhere)
 
 
@@ -183,6 +190,51 @@ def _measured(trials: Trials, span: Span) -> Found:
     return found if stretches else _without_answer(found, trials, tried, span)
 
 
+def _equal(trials: Trials, span: Span) -> Found:
+    """Where a number is just so much: where it is both at least and at most that."""
+    target = trials.goal.target
+    assert target is not None
+    sides: tuple[Side, Side] = ("at least", "at most")
+    searches = [
+        Search(trials.for_goal(replace(trials.goal, target=replace(target, side=side))), span)
+        for side in sides
+    ]
+    for search in searches:
+        search.run()
+    tried = [trials.at(value) for value in trials.solved if span.low <= value <= span.high]
+    _refuse_unbuilt(trials, span, tried)
+    _refuse_idle(trials, tried)
+    stretches = tuple(both(*(search.stretches() for search in searches)))
+    rows = [
+        row
+        for one in stretches
+        for row in _rows(trials, span, one)
+    ]  # fmt: skip
+    beside = dict.fromkeys(
+        mark
+        for one in stretches
+        for mark in (
+            floor_to_mark(one.low.value, span.step),
+            ceil_to_mark(one.high.value, span.step),
+        )
+        if span.low <= mark <= span.high
+    )
+    found = Found(
+        trials.asked,
+        trials.goal,
+        trials.bench.job.units,
+        trials.bench.job.tape,
+        trials.bench.job.measured_within,
+        span,
+        searches[1].way(),
+        drawn=stretches,
+        marks=tuple(Run(row[0], row[-1]) for row in rows),
+        tried=tuple(Tried(mark, trials.told(mark)) for mark in beside),
+        notes=_notes(trials, tried),
+    )
+    return found if stretches else replace(found, nearest=_nearest(trials, tried, span))
+
+
 def _run(trials: Trials, span: Span, row: Sequence[Fraction]) -> Run:
     """A row, with what is missed beside it."""
     low, high = row[0] - span.step, row[-1] + span.step
@@ -218,7 +270,9 @@ def _sure_of(
     the value that the job has now.
     """
     aside: tuple[Miss, ...] = ()
-    for aside in _asides(certain, rows):
+    goal = certain.trials.goal
+    one_thing = goal.check is not None or goal.target is not None
+    for aside in [()] if one_thing else _asides(certain, rows):
         keys = frozenset(miss.key for miss in aside)
         sure = tuple(run for row in rows for run in certain.sure_runs(row, keys))
         if sure:
@@ -377,4 +431,8 @@ def _notes(trials: Trials, tried: Sequence[Trial]) -> tuple[str, ...]:
         notes.append("listed posts move along with the step or the landing that they stand on")
     if trials.lays_out:
         notes.append("posts that the job leaves open are laid out anew for each value")
+    if asked.key.name != "bottom_gap" and any(
+        section.bottom_gap == AUTO for section in trials.bench.in_file.sections
+    ):
+        notes.append("a bottom gap that the job leaves open is chosen anew for each value")
     return tuple(notes)

@@ -26,6 +26,7 @@ from stairs.certainty.traced import Worked, end_of, ends_of
 from stairs.checks.cases import rule_source
 from stairs.checks.checking import findings_of, with_shared_posts
 from stairs.checks.finding import FAIL, NOT_APPLICABLE, Finding
+from stairs.checks.gap_window import check_of
 from stairs.checks.tolerance import Spread
 from stairs.errors import StairsError
 from stairs.inverse.asked import changes_to
@@ -141,7 +142,7 @@ class Prover:
         for trial, model in zip(found, models, strict=True):
             if [depends_on(put(base, trial.value), one) for one in meant] != model:
                 return None
-        if len({make_of(outcome, index) for outcome in outcomes}) > 1:
+        if len({make_of(outcome, index, names) for outcome in outcomes}) > 1:
             return None
         readings = (Reading("asked", middle, low, high, put),)
         beside = tuple(replace(one, readings=readings) for one in beside)
@@ -254,11 +255,16 @@ def decided(trial: Trial) -> Job:
     return replace(outcome.laid, sections=sections, assumed=())
 
 
-def make_of(outcome: Outcome, index: int) -> tuple[object, ...]:
-    """What is of one make about a section: its openings, and the rules that hold for it."""
+def make_of(outcome: Outcome, index: int, names: Container[str]) -> tuple[object, ...]:
+    """What is of one make about a section where some checks are meant.
+
+    Its posts, the rules that hold for the checks, and the openings that they are about.
+    """
     section = outcome.sections[index].section
     rules = tuple(
         (one.id, one.ruling.clause, one.ruling.kind, one.verdict == NOT_APPLICABLE)
         for one in outcome.findings[index]
+        if one.id in names
     )
-    return rules, tuple(opening.keys for opening in section.openings)
+    openings = tuple(one.keys for one in section.openings if check_of(one) in names)
+    return rules, openings, tuple(post.stand.step for post in section.posts)

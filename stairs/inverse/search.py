@@ -13,10 +13,12 @@ from collections.abc import Callable, Iterator
 from fractions import Fraction
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from stairs.checks.finding import allowed
 from stairs.inverse.answer import End, Failing, Stretch, Way
 from stairs.inverse.asked import Span
+from stairs.inverse.closed import in_closed_form
 from stairs.inverse.goal import Goal, Miss
 from stairs.inverse.proofs import Keys, Prover
 from stairs.inverse.trials import UNBUILT, Trial, Trials
@@ -226,6 +228,22 @@ class Search:
         )
 
 
+def both(one: tuple[Stretch, ...], other: tuple[Stretch, ...]) -> Iterator[Stretch]:
+    """What lies in stretches of both kinds; of two that only meet the place, where nothing leaps.
+
+    Of a number that is at least so much in the one, and at most in the other, it is where it is so.
+    """
+    for first in one:
+        for second in other:
+            low = max((first.low, second.low), key=lambda end: end.value)
+            high = min((first.high, second.high), key=lambda end: end.value)
+            proved = first.proved and second.proved
+            if low.value < high.value - NARROW:
+                yield Stretch(low, high, proved)
+            elif low.value <= high.value + NARROW and not (low.jumps or high.jumps):
+                yield Stretch(low, replace(high, value=low.value), proved)
+
+
 def closed_in(trials: Trials, low: Fraction, high: Fraction) -> tuple[Fraction, Fraction]:
     """Two values at most 1e-12 apart, the one passing as drawn and the other not, as the given."""
     passes = trials.at(low).as_drawn
@@ -264,7 +282,7 @@ def closed_in_leap(
 
 def _crossing(trials: Trials, low: Fraction, high: Fraction) -> Fraction | None:
     """About where what fails at the one end and not at the other crosses its limit."""
-    ends = trials.at(low), trials.at(high)
+    ends = (trials.at(low), trials.at(high))
     failing = ends[0] if ends[1].as_drawn else ends[1]
     if any(trial.outcome is None for trial in ends):
         return None
@@ -272,6 +290,8 @@ def _crossing(trials: Trials, low: Fraction, high: Fraction) -> Fraction | None:
     at = [excess(trials.goal, trial, miss) for trial in ends]
     if at[0] is None or at[1] is None or (at[0] > 0) == (at[1] > 0):
         return None
+    if (root := in_closed_form(trials.goal, ends, miss)) is not None:
+        return root
 
     def function(value: float) -> float:
         found = excess(trials.goal, trials.at(Fraction(value)), miss)

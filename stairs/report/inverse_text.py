@@ -7,18 +7,19 @@ from collections.abc import Iterator, Sequence
 from fractions import Fraction
 from typing import Any
 
+from stairs.checks.part_values import PRACTICE
 from stairs.inverse.answer import End, Failing, Found, Run, Stretch, Tried
 from stairs.inverse.asked import CHOICE, COUNT, DEGREES, LENGTH
 from stairs.inverse.found import MOST_LEAPS
 from stairs.inverse.goal import Miss, Target
 from stairs.job import Job
-from stairs.job.key_notes import toml_text
 from stairs.job.sections import section_where
 from stairs.lengths.tape_marks import exact_text, length_text, text_against_limit
 from stairs.report.columns import KEPT, counted, listed, table, wrap
 from stairs.report.findings import value_texts, what_text
 from stairs.report.screen import CAUTION
 from stairs.report.spoken import words_of_the_job
+from stairs.rules import CHECKS
 from stairs.words.speech import finished
 
 _FEW = 4  # things that fail, told of one value or stretch
@@ -35,6 +36,8 @@ def _blocks(job: Job, found: Found) -> Iterator[str]:
     if found.asked.kind in (COUNT, CHOICE):
         yield _answer_of_values(job, found)
         yield table(("value", "what fails"), list(_value_rows(job, found)))
+    elif _is_equal(found) and found.drawn:
+        yield "\n".join(_just(job, found))
     elif found.marks or found.drawn:
         yield "\n".join(_answer(job, found))
         yield "\n".join(_beyond(job, found))
@@ -58,32 +61,14 @@ def _blocks(job: Job, found: Found) -> Iterator[str]:
 # --------------------------------------------------------------------------- values and misses
 
 
-def value_text(found: Found, value: Any) -> str:
-    """A value of the key as it is set or typed; exact where it can be."""
-    kind = found.asked.kind
-    if value is None:
-        return "none"
-    if kind == LENGTH:
-        on_mark = Fraction(value) % found.tape == 0
-        return exact_text(value, found.units) if on_mark else _decimals(found, value)
-    if kind == DEGREES:
-        return f"{float(value):.4f}".rstrip("0").rstrip(".") + "°"
-    return toml_text(value) if kind == CHOICE else str(value)
-
-
-def _decimals(found: Found, value: Fraction) -> str:
-    text = exact_text(value, found.units)
-    if len(text) <= 9:
-        return text
-    shown = f"{float(value):.6f}".rstrip("0").rstrip(".")
-    return shown + ('"' if found.units == "in" else " mm")
-
-
 def _name(job: Job, found: Found, miss: Miss) -> str:
     """What is missed, with its section where the job has several."""
     if miss.because:
         return "there is no guard"
-    text = miss.id.replace("_", " ") if miss.finding is None else what_text(job, miss.finding)
+    if miss.finding is not None:
+        text = what_text(job, miss.finding)
+    else:
+        text = _title(miss.id) if miss.id in CHECKS else miss.id.replace("_", " ")
     if miss.finding is None and miss.where:
         text += f", {miss.where}"
     own = found.asked.index is not None and miss.section == found.asked.index + 1
@@ -118,8 +103,8 @@ def _target_text(job: Job, found: Found, miss: Miss) -> str:
     else:
         mark = "°" if miss.unit == DEGREES else ""
         value, limit = f"{miss.value:.6g}{mark}", f"{miss.limit:.6g}{mark}"
-    words = {"minimum": "at least", "maximum": "at most", "equal": "just"}[miss.kind or "equal"]
-    return f"{value}, wanted {words} {limit}"
+    words = {"minimum": "at least", "maximum": "at most"}.get(miss.kind)
+    return f"{value}, wanted {words} {limit}" if words else value
 
 
 def _told(job: Job, found: Found, misses: Sequence[Miss], touched: bool = False) -> str:
@@ -135,9 +120,9 @@ def _head(job: Job, found: Found) -> str:
     asked = found.asked
     of = "" if asked.index is None else f" of {_section(job, asked.index)}"
     lines = [wrap(f"{asked.title[0].upper()}{asked.title[1:]}{of}: {_wanted(job, found)}")]
-    span, now = found.span, value_text(found, asked.now)
+    span, now = found.span, found.shown(asked.now)
     if not span.values:
-        low, high = (value_text(found, _whole(found, end)) for end in (span.low, span.high))
+        low, high = (found.shown(_whole(found, end)) for end in (span.low, span.high))
         lines.append(wrap(f"looked at from {low} to {high}; the job has {now}", "  ", "    "))
     else:
         lines.append(wrap(f"the job has {now}", "  ", "    "))
@@ -156,17 +141,27 @@ def _section(job: Job, index: int) -> str:
 
 
 def _wanted(job: Job, found: Found) -> str:
-    goal = found.goal
-    where = "" if goal.section is None or found.asked.index is not None else (
-        f" in section {goal.section}"
-    )  # fmt: skip
+    goal, where = found.goal, ""
+    if goal.section is not None and found.asked.index is None:
+        where = f" in section {goal.section}"
     if goal.target is not None:
-        return (
-            f"where is {goal.target.title}{where} {goal.target.side} {_amount(job, goal.target)}?"
-        )
+        side = "just" if _is_equal(found) else goal.target.side
+        name = goal.target.title
+        if goal.target.nth is not None and goal.target.result is not None:
+            name += f" of {goal.target.result.of} {goal.target.nth}"
+        return f"which values make {name}{where} {side} {_amount(job, goal.target)}?"
     if goal.check is not None:
-        return f"for which values does {goal.check} pass{where}?"
+        return f'for which values does "{_title(goal.check)}" pass{where}?'
     return f"for which values does everything pass{where}?"
+
+
+def _title(check: str) -> str:
+    return CHECKS[check].label if check in CHECKS else PRACTICE[check].title
+
+
+def _is_equal(found: Found) -> bool:
+    """Whether a number is to be just so much."""
+    return found.goal.target is not None and found.goal.target.side == "equal"
 
 
 def _amount(job: Job, target: Target) -> str:
@@ -180,11 +175,11 @@ def _amount(job: Job, target: Target) -> str:
 
 def _run_text(found: Found, run: Run) -> str:
     """A run in words, open where only the range ends it."""
-    low, high = value_text(found, run.low), value_text(found, run.high)
+    low, high = found.shown(run.low), found.shown(run.high)
     if found.asked.kind == CHOICE and run.low != run.high:
         values = found.span.values
         places = values.index(run.low), values.index(run.high)
-        return listed([value_text(found, one) for one in values[places[0] : places[1] + 1]])
+        return listed([found.shown(one) for one in values[places[0] : places[1] + 1]])
     return low if run.low == run.high else f"{low} to {high}"
 
 
@@ -230,15 +225,35 @@ def _answer(job: Job, found: Found) -> Iterator[str]:
     yield wrap(f"Exactly, as drawn: {exact}.", "", "  ")
 
 
+def _just(job: Job, found: Found) -> Iterator[str]:
+    """Where a number is just so much, and how much it is at the marks beside."""
+    for stretch in found.drawn:
+        low, high = stretch.low, stretch.high
+        told = _stretch_text(found, stretch)
+        yield wrap(f"Just so {'at ' if low.value == high.value else ''}{told}.", "", "  ")
+    for one in found.tried:
+        if one.misses:
+            values = listed([miss_text(job, found, miss) for miss in one.misses])
+            yield wrap(f"At {found.shown(one.value)}, on the tape: {values}", "  ", "    ")
+    leaps = [
+        found.shown(end.value)
+        for stretch in found.drawn
+        for end in (stretch.low, stretch.high)
+        if end.jumps
+    ]
+    if leaps:
+        yield wrap(f"It changes by a leap at {listed(leaps)}.", "", "  ")
+
+
 def _stretch_text(found: Found, stretch: Stretch) -> str:
     low, high = stretch.low, stretch.high
     if low.value == high.value:
-        return f"{value_text(found, low.value)} alone"
+        return found.shown(low.value)
     return f"from {_end_text(found, low)} to {_end_text(found, high)}"
 
 
 def _end_text(found: Found, end: End) -> str:
-    told = value_text(found, end.value)
+    told = found.shown(end.value)
     if end.of_range:
         return f"{told} (where the range ends)"
     return told + (" (included)" if end.included else " (not included)")
@@ -248,7 +263,7 @@ def _beyond(job: Job, found: Found) -> Iterator[str]:
     """What fails beside the runs; places at which the same fails are told together."""
     places: dict[tuple[str, ...], list[tuple[str, tuple[Miss, ...]]]] = {}
     for run in found.marks:
-        low, high = value_text(found, run.low), value_text(found, run.high)
+        low, high = found.shown(run.low), found.shown(run.high)
         for told, misses in ((f"below {low}", run.below), (f"above {high}", run.above)):
             if misses:
                 alike = tuple(
@@ -272,10 +287,10 @@ def _contacts(job: Job, found: Found) -> Iterator[str]:
     for stretch in found.drawn:
         for end in (stretch.low, stretch.high):
             if end.jumps and end.held is not None and end.misses:
-                leaps.append(f"at {value_text(found, end.value)} {_leap_text(job, found, end)}")
+                leaps.append(f"at {found.shown(end.value)} {_leap_text(job, found, end)}")
             elif len({re.sub("[0-9]+", "", leans) for leans in end.leans}) > 1:
                 yield wrap(
-                    f"At {value_text(found, end.value)} the ball touches {end.leans[0]} on the "
+                    f"At {found.shown(end.value)} the ball touches {end.leans[0]} on the "
                     f"side that passes, and {end.leans[1]} beyond",
                     "",
                     "  ",
@@ -298,7 +313,7 @@ def _solved_again(job: Job, found: Found) -> Iterator[str]:
     """The ends of all runs, and what came of each; those of which the same did together."""
     told: dict[str, list[str]] = {}
     for one in sorted(found.tried, key=lambda one: one.value):
-        told.setdefault(_outcome(job, found, one), []).append(value_text(found, one.value))
+        told.setdefault(_outcome(job, found, one), []).append(found.shown(one.value))
     for outcome, values in told.items():
         yield wrap(f"Solved again at {listed(values)}: {outcome}", "", "  ")
 
@@ -337,7 +352,7 @@ def _value_rows(job: Job, found: Found) -> Iterator[tuple[str, str]]:
         else:
             names = listed(list(dict.fromkeys(_name(job, found, miss) for miss in one.marginal)))
             told = "nothing" + (f"; marginal: {names}" if names else "")
-        yield value_text(found, one.value), told.replace(KEPT, " ")
+        yield found.shown(one.value), told.replace(KEPT, " ")
 
 
 # --------------------------------------------------------------------------- no answer
@@ -346,9 +361,7 @@ def _value_rows(job: Job, found: Found) -> Iterator[tuple[str, str]]:
 def _no_answer(job: Job, found: Found) -> Iterator[str]:
     where = "None of its values passes"
     if not found.span.values:
-        low, high = (
-            value_text(found, _whole(found, end)) for end in (found.span.low, found.span.high)
-        )
+        low, high = (found.shown(_whole(found, end)) for end in (found.span.low, found.span.high))
         where = f"No value from {low} to {high} passes"
     proved = ", as is proved for all of them" if found.way.proved and found.fails else ""
     yield wrap(f"{where}{proved}.", "", "  ")
@@ -356,7 +369,7 @@ def _no_answer(job: Job, found: Found) -> Iterator[str]:
         yield wrap(_failing_text(job, found, part), "  ", "    ")
     if found.nearest is not None:
         yield wrap(
-            f"Nearest is {value_text(found, found.nearest.value)}: "
+            f"Nearest is {found.shown(found.nearest.value)}: "
             f"{_told(job, found, found.nearest.misses, True)}",
             "",
             "  ",
@@ -365,7 +378,7 @@ def _no_answer(job: Job, found: Found) -> Iterator[str]:
 
 
 def _failing_text(job: Job, found: Found, part: Failing) -> str:
-    low, high = value_text(found, part.low), value_text(found, part.high)
+    low, high = found.shown(part.low), found.shown(part.high)
     names = listed(list(dict.fromkeys(_name(job, found, miss) for miss in part.misses[:_FEW])))
     return f"{low} to {high}: {names} {'fails' if len(part.misses) == 1 else 'fail'}"
 
@@ -399,7 +412,7 @@ def _leaps(job: Job, found: Found) -> Iterator[str]:
                 for each in (one.below.stock, one.above.stock)
             ]
             told.append(f"from {sold[0]} below, {sold[1]} above")
-        yield wrap(f"at {value_text(found, one.high)}, {place}: {', '.join(told)}", "  ", "    ")
+        yield wrap(f"at {found.shown(one.high)}, {place}: {', '.join(told)}", "  ", "    ")
     if len(found.changes) >= MOST_LEAPS:
         yield "  and so on"
 
@@ -422,9 +435,14 @@ def _sureness(job: Job, found: Found) -> Iterator[str]:
             shown = f"values at most {steps} apart"
             if way.steps <= found.span.step:
                 shown = "every mark of the tape" if found.asked.kind == LENGTH else f"every {steps}"
+            apart = {LENGTH: f" {job.units}", DEGREES: "°"}.get(found.asked.kind, "")
+            whole = found.span.high - found.span.low
+            most = "None of the range is proved"
+            if way.open_width < whole:
+                most = f"All but {float(way.open_width):.4g}{apart} of the range is proved"
             yield (
-                f"Where nothing is proved {shown} was looked at: {solved} were solved exactly in "
-                "all. What comes and goes between two of them would not be seen."
+                f"{most}: there {shown} was looked at, and what comes and goes between two of them "
+                f"would not be seen. Solved exactly: {solved}."
             )
         else:
             yield f"Proved between {solved} that were solved exactly."

@@ -8,6 +8,7 @@ from fractions import Fraction
 import pytest
 
 from stairs.inverse.found import find
+from stairs.solution import solution_for
 
 RISE, RUN, NOSING = 7.25, 10.5, 1.0
 SLOPE_LENGTH = math.hypot(RISE, RUN)
@@ -139,3 +140,28 @@ def test_what_fails_whatever_the_key_is_is_told_and_left_aside(porch):
     assert not found.marks and {miss.id for miss in found.constant} == {"bracket-swing"}
     assert found.without is not None
     assert ends(found.without) == ends(find(porch(), "bottom_gap"))
+
+
+def test_a_number_that_is_to_be_just_so_much(porch):
+    """A guard 36 in tall over the nosings: the racked panel and what is under it."""
+    found = find(porch(), "bottom_gap", goal="guard_height", equal="36")
+    rails = (1.75 + 1.5) / 2
+    (stretch,) = found.drawn
+    assert float(stretch.low.value) == pytest.approx(36 - (33.5 - rails + rails / COSINE), abs=1e-9)
+    assert stretch.low.value == stretch.high.value and not found.marks
+    assert [float(one.value) for one in found.tried] == [2.125, 2.1875]
+
+
+def test_a_count_that_leaps_over_what_is_wanted_has_no_answer(porch):
+    """Five runs of 10 1/2 in need no rail of 0 balusters, and 1000 do not fit."""
+    found = find(porch(), "panel.pitch", goal="balusters", equal="1000", low="4", high="5")
+    assert not found.drawn and found.nearest is not None
+
+
+def test_the_window_of_the_gap_and_the_answer_agree(porch):
+    """Two routes: the window asks each opening for its gap, the search tries gaps."""
+    job = porch()
+    window = solution_for(job, with_remedies=False).sections[0].window
+    ((low, high),) = ends(find(job, "bottom_gap"))
+    assert low == pytest.approx(float(window.low.value), abs=1e-9)
+    assert high == pytest.approx(float(window.high.value), abs=1e-9)
