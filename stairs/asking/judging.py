@@ -19,6 +19,7 @@ from stairs.asking.walk import Place, is_table, keys_at, record_at, sections_of,
 from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict
 from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import KeyOf, keys_of
+from stairs.job.measured import tolerances_of
 from stairs.job.ranges import near_text, unusual_text
 from stairs.job.records import Job, JobFlight
 from stairs.job.table import Table
@@ -160,7 +161,7 @@ def _fixed(job: Job, number: int) -> FlightMeasure:
         for key, name in FLIGHT_KEYS.items()
         if (value := getattr(steps, key)) is not None
     }
-    within, where = job.measured_within, f"section {number}"
+    within, where = job.tolerances, f"section {number}"
     try:
         return fix_flight(given, top=steps.top, within=within, where=where, show=show)
     except MeasurementsContradict as error:
@@ -222,7 +223,7 @@ def _steps(top: Table, table: Table) -> FlightMeasure:
         for key, name in FLIGHT_KEYS.items()
         if key in table.values
     }
-    within = top.read_one(Job, "measured_within")
+    within = tolerances_of(top)
     return fix_flight(given, top=table.read_one(JobFlight, "top"), within=within)
 
 

@@ -10,7 +10,16 @@ import textwrap
 from collections.abc import Mapping
 from typing import Any
 
-from stairs.asking.walk import ONLY_IF, OWN_VALUES, Place, keys_at, kind_of, sections_of, table_of
+from stairs.asking.walk import (
+    NOT_ASKED,
+    ONLY_IF,
+    OWN_VALUES,
+    Place,
+    keys_at,
+    kind_of,
+    sections_of,
+    table_of,
+)
 from stairs.job.form import rules_of_form
 from stairs.job.key_notes import KeyOf, assumed_text, inner_record, keys_of, toml_text
 from stairs.job.ranges import range_text
@@ -164,7 +173,7 @@ def keys_text(mapping: Values) -> str:
 def all_tables(mapping: Values) -> list[dict[str, Place]]:
     """Every key that can be named, by table."""
     tables = [Place("section", "", n) for n in range(1, len(sections_of(mapping)) + 1)]
-    tables += [Place(table.name, "") for table in TABLES if table.name not in ("section", "local")]
+    tables += [Place(table.name, "") for table in TABLES if table.name not in NOT_ASKED]
     return [
         {key: table._replace(key=key) for key in keys_at(mapping, table)}
         for table in dict.fromkeys(tables)

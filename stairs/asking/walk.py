@@ -15,6 +15,8 @@ from stairs.relations.quantities import FLIGHT_KEYS
 
 Values = Mapping[str, Any]
 
+NOT_ASKED = ("section", "measured", "local")
+"""Tables with no keys of their own: of a section by its number, of another key, of a check."""
 _RECORDS = {table.name: table.record for table in TABLES}
 _KIT = ("panel", "bracket", "post")
 _FIRST = (("", "units"),)
@@ -181,7 +183,7 @@ def named(mapping: Values, words: str, near: Place | None = None) -> list[Place]
         return []
     said, number, name = match.groups()
     found = []
-    tables = [Place(table, "") for table in _RECORDS if table not in ("section", "local")]
+    tables = [Place(table, "") for table in _RECORDS if table not in NOT_ASKED]
     tables += [Place("section", "", n) for n in range(1, len(sections_of(mapping)) + 1)]
     if near and near.post:
         tables.insert(0, near)

@@ -50,7 +50,7 @@ class Certainty:
     def __init__(self, job: Job, section: Section, index: int, rulebook: Rulebook) -> None:
         self.job, self.section, self.index = job, section, index
         self.rulebook, self.rule_for = rulebook, rule_source(rulebook, job)
-        self.readings = readings_of(job, index) if job.measured_within else ()
+        self.readings = readings_of(job, index)
         self._beside = tuple(sections_beside(job, index)) if self.readings else ()
         every = (*self.readings, *(each for one in self._beside for each in one.readings))
         self._by_key = {reading.key: reading for reading in every}

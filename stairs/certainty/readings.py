@@ -7,6 +7,7 @@ however its pitch was read.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from fractions import Fraction
 from functools import partial
@@ -17,35 +18,26 @@ from msgspec import Struct
 from msgspec.structs import asdict, replace
 
 from stairs.certainty.traced import Range
+from stairs.guard.lines import line_of
 from stairs.job import Job, JobFlight, JobLevel
-from stairs.job.key_notes import value_of, with_values
+from stairs.job.key_notes import keys_of, value_of, with_values
+from stairs.job.records import Bracket, BracketBody, Panel, PostKind, Slot
+from stairs.lengths.tolerances import Tolerances
 from stairs.parts.panel import PanelAsMeasured
 from stairs.relations.measured_flight import read_within
 
-_PARTS = {
-    "panel": ("height", "top_rail", "bottom_rail", "baluster", "pitch", "end_margin", "rail_width"),
-    "bracket": ("pivot_offset", "rail_setback", "end_clearance"),
-    "post": ("width", "base"),
-}
-_WITHIN_PARTS = (("panel", "slot", ("length", "wall")), ("bracket", "body", ("height", "reach")))
-"""Lengths of the parts that are measured; what is chosen (stock, reveal, limits)
-and what comes with the bracket (the holes of its plate) is not among."""
-
-_FLIGHT = (
-    "rise",
-    "unit_rise",
-    "run",
-    "unit_run",
-    "nosing",
-    "tread_thickness",
-    "stringer_margin",
-    "side_gap",
-    "filler",
-    "post_gap",
-    "width",
-    "drop",
+_RECORDS: dict[str, type[Struct]] = {"panel": Panel, "bracket": Bracket, "post": PostKind}
+_WITHIN_PARTS: tuple[tuple[str, str, type[Struct]], ...] = (
+    ("panel", "slot", Slot),
+    ("bracket", "body", BracketBody),
 )
-_LEVEL = ("span", "filler", "post_gap", "width", "drop")
+_LISTED = ("rake", "nosings", "rises", "runs", "posts", "edge")
+"""What is measured of a section and is no length by itself."""
+
+
+def _measured(record: type[Struct]) -> Iterator[str]:
+    """The keys of a record that are measured: chosen ones (stock, reveal, limits) are not."""
+    return (name for name, key in keys_of(record).items() if key.note.measured)
 
 
 class Reading(Struct, frozen=True):
@@ -95,20 +87,20 @@ def _as_sold(job: Job) -> Job:
 
 
 def _of_parts(job: Job) -> Iterator[Reading]:
-    within = job.measured_within
-    for table, names in _PARTS.items():
-        for name in names:
+    of = job.tolerances.of
+    for table, record in _RECORDS.items():
+        for name in _measured(record):
             value = getattr(getattr(job, table), name)
             if value:
                 put = partial(_put_part, table, name)
-                yield _of_a_size(f"{table}: {name}", value, within, put)
-    for table, inner, names in _WITHIN_PARTS:
+                yield _of_a_size(f"{table}: {name}", value, of(f"{table}.{name}"), put)
+    for table, inner, record in _WITHIN_PARTS:
         held = getattr(getattr(job, table), inner)
-        for name in names if held is not None else ():
+        for name in _measured(record) if held is not None else ():
             value = getattr(held, name)
             if value:
-                put = partial(_put_inner, table, inner, name)
-                yield _of_a_size(f"{table}: {inner}: {name}", value, within, put)
+                put, path = partial(_put_inner, table, inner, name), f"{table}.{inner}.{name}"
+                yield _of_a_size(path.replace(".", ": "), value, of(path), put)
 
 
 def _of_a_size(key: str, value: Fraction, within: Fraction, put: Any) -> Reading:
@@ -127,36 +119,69 @@ def _put_inner(table: str, inner: str, name: str, job: Job, value: Fraction) -> 
 
 
 def _of_section(job: Job, index: int) -> Iterator[Reading]:
-    section, within = job.sections[index], job.measured_within
+    section, within = job.sections[index], job.tolerances
     put: Callable[[Job, Fraction], Job]
-    for name in ("bottom_gap", *(_FLIGHT if isinstance(section, JobFlight) else _LEVEL)):
+    slack = _of_left_line(job, index)
+    for name in _measured(type(section)):
         value = value_of(section, name)
-        if isinstance(value, Fraction) and (value != 0 or name == "bottom_gap"):
-            low, high = _as_far_as_it_can(section, name, value, within)
+        if name in _LISTED or not isinstance(value, Fraction):
+            continue
+        if value != 0 or name == "bottom_gap":
+            off = within.of(_told_by(section, name)) + (slack if name == "span" else 0)
+            low, high = _as_far_as_it_can(section, name, value, off)
             yield Reading(name, value, low, high, partial(_put_value, index, name))
     framing = section.framing
     if framing is not None and framing.edge_to_post:
-        put = partial(_put_edge, index)
-        yield _of_a_size("framing: edge_to_post", framing.edge_to_post, within, put)
+        put, off = partial(_put_edge, index), within.of("framing.edge_to_post")
+        yield _of_a_size("framing: edge_to_post", framing.edge_to_post, off, put)
     rake = value_of(section, "rake")
-    if rake is not None and within:
+    if rake is not None and within.of("rake"):
         off = read_within("rake", rake, within)
         yield Reading("rake", rake, rake - off, rake + off, partial(_put_value, index, "rake"))
     if isinstance(section, JobFlight):
         yield from _of_nosings(section, within, index)
     for place, told in enumerate(section.as_built):
         for name in ("surface", "lean", "clear_low", "clear_high"):
-            value = getattr(told, name)
+            value, off = getattr(told, name), within.of(f"as_built.{name}")
             if value is not None:
                 put = partial(_put_as_built, index, place, name)
                 key = f"as_built: post {told.post}: {name}"
-                yield Reading(key, value, value - within, value + within, put)
+                yield Reading(key, value, value - off, value + off, put)
     # along a level run the first post is the datum of all the others
     first, posts = int(isinstance(section, JobLevel)), section.posts or ()
+    standing = {told.post for told in section.as_built if told.x is not None}
     for place in range(first, len(posts)):
         centre, put = posts[place], partial(_put_post, index, place)
+        off = within.of("as_built.x" if place + 1 in standing else "posts") + slack
         key = f"posts: post {place + 1}"
-        yield Reading(key, centre, centre - within, centre + within, put)
+        yield Reading(key, centre, centre - off, centre + off, put)
+
+
+def _of_left_line(job: Job, index: int) -> Fraction:
+    """How much farther off a left-hand run may be: it follows from the right-hand one.
+
+    The corner of the left-hand line is off it by the widths of both sections there, at a turn by
+    ``t`` by no more than ``(1 + |cos t|) / |sin t|`` times what either width is off.
+    """
+    line, section = line_of(job, index), job.sections[index]
+    if not line.opposite_of or not isinstance(section, JobLevel):
+        return Fraction(0)
+    turns = [section.ends.turn] if line.begins is None else []
+    if index + 1 < len(job.sections) and line_of(job, index + 1).begins is None:
+        turns.append(job.sections[index + 1].ends.turn)
+    within, found = job.tolerances, Fraction(0)
+    beside = any(value_of(one, "side_gap") for one in job.sections)
+    width = within.of("width") + (2 * within.of("side_gap") if beside else 0)
+    for turn in turns:
+        if turn % 180:
+            angle = math.radians(turn)
+            found += width * Fraction((1 + abs(math.cos(angle))) / abs(math.sin(angle)))
+    return found
+
+
+def _told_by(section: JobFlight | JobLevel, name: str) -> str:
+    """The key that was measured where a value was worked out of another one."""
+    return "edge" if name == "span" and value_of(section, "edge") is not None else name
 
 
 def _as_far_as_it_can(
@@ -205,7 +230,7 @@ def _put_post(index: int, place: int, job: Job, value: Fraction) -> Job:
     return _put_section(job, index, replace(section, posts=tuple(posts)))
 
 
-def _of_nosings(section: JobFlight, within: Fraction, index: int) -> Iterator[Reading]:
+def _of_nosings(section: JobFlight, within: Tolerances, index: int) -> Iterator[Reading]:
     steps = section.steps
     put: Callable[[Job, Fraction], Job]
     if steps.rises is not None:
@@ -213,14 +238,16 @@ def _of_nosings(section: JobFlight, within: Fraction, index: int) -> Iterator[Re
             for place, size in enumerate(getattr(steps, name) or ()):
                 put = partial(_put_size, index, name, place)
                 key = f"{name}: {step} {place + 1}"
-                yield Reading(key, size, size - within, size + within, put)
+                off = within.of(name)
+                yield Reading(key, size, size - off, size + off, put)
         return
     for place, nosing in enumerate(steps.nosings or ()):
         for axis, name in enumerate("xy"):
             if place or axis:  # the first is the datum of all the others
                 put = partial(_put_nosing, index, place, axis)
                 key, value = f"nosings: nosing {place + 1}: {name}", nosing[axis]
-                yield Reading(key, value, value - within, value + within, put)
+                off = within.of("nosings")
+                yield Reading(key, value, value - off, value + off, put)
 
 
 def _put_nosing(index: int, place: int, axis: int, job: Job, value: Fraction) -> Job:

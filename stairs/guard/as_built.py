@@ -179,7 +179,7 @@ def _drawn(job: Job, index: int) -> tuple[Fraction, ...] | None:
         return posts_on_level(section.span, section.bays, job.post.width, walls)
     where = section_where(index + 1, section.name, file=job.where)
     show = partial(length_text, units=job.units, mark=job.tape)
-    flight = flight_of(section, job.measured_within, where)
+    flight = flight_of(section, job.tolerances, where)
     return posts_on_flight(flight, job.post, section.bays, job.tape, where, show)
 
 
@@ -187,7 +187,7 @@ def _top_surface(job: Job, section: JobFlight | JobLevel, where: str) -> Fractio
     """How high the surface that a section ends on is drawn, over its own origin."""
     if isinstance(section, JobLevel):
         return Fraction(0)
-    flight = flight_of(section, job.measured_within, where)
+    flight = flight_of(section, job.tolerances, where)
     height = flight.surface(flight.risers)
     return _fraction(height)
 
@@ -215,7 +215,7 @@ def _one_surface(
         return _with_surface(below, last, top + high), above
     if high is None:
         return below, _with_surface(above, 1, low - top)
-    if abs(low - top - high) > 2 * job.measured_within:
+    if abs(low - top - high) > 2 * job.tolerances.of("as_built.surface"):
         units = job.units
         raise MeasurementsContradict(
             f"{section_where(index + 1, above.name, file=job.where)}: as_built: surface",

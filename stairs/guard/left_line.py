@@ -273,7 +273,8 @@ class _LeftLine:
         if start == end == 0:
             self._add(msgspec.structs.replace(section, framing=framing), index, start, text)
             return
-        if abs(span) <= 2 * job.measured_within and section.ends.start == "post":
+        least = job.tolerances.of("span") + job.tolerances.of("width")
+        if abs(span) <= least and section.ends.start == "post":
             self._dropped.append(
                 f"the left-hand guard of section {index + 1} has no run: one post stands at the "
                 "corner"

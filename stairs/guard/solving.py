@@ -266,7 +266,7 @@ def solve_section(
     ends = ends_of(job, index)
     flight = None
     if isinstance(record, JobFlight):
-        flight = flight_of(record, job.measured_within, where, _show_quantity(job))
+        flight = flight_of(record, job.tolerances, where, _show_quantity(job))
         stands = _stands_on_flight(job, record, flight, where, ends)
     else:
         stands = _stands_on_level(job, record, where, ends)

@@ -45,6 +45,12 @@ class Certain:
         self.trials = trials
         self._marginal: dict[Any, tuple[Miss, ...]] = {}
 
+    @property
+    def _any_off(self) -> bool:
+        """Whether any measurement may be off at all."""
+        job = self.trials.bench.job
+        return bool(job.measured_within or job.measured)
+
     def marginal_at(self, value: Any) -> tuple[Miss, ...]:
         """What passes as drawn at a value, and could fail with measurements a little off."""
         if value not in self._marginal:
@@ -53,7 +59,7 @@ class Certain:
 
     def _marginal_of(self, trial: Trial) -> Iterator[Miss]:
         outcome, goal = trial.outcome, self.trials.goal
-        if outcome is None or trial.job is None or not self.trials.bench.job.measured_within:
+        if outcome is None or trial.job is None or not self._any_off:
             return
         at_work(f"{self.trials.asked.title}: every measurement a little off")
         whole = all_settled(outcome.laid, outcome.sections)
@@ -127,7 +133,7 @@ class Certain:
     def _is_told_together(self, marks: Sequence[Any]) -> bool:
         """Whether many values are one box, since the key is a measurement."""
         ends = self.trials.at(marks[0]), self.trials.at(marks[min(1, len(marks) - 1)])
-        if ends[0].outcome is None or not self.trials.bench.job.measured_within:
+        if ends[0].outcome is None or not self._any_off:
             return False
         return all(
             self._box(index, ends) is not None

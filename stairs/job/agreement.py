@@ -16,6 +16,7 @@ from stairs.job.bracket_holes import refuse_holes
 from stairs.job.edges import with_edges
 from stairs.job.joists import with_joists
 from stairs.job.key_notes import keys_of
+from stairs.job.measured import read_measured
 from stairs.job.records import (
     USUAL_SPACING,
     Bracket,
@@ -30,7 +31,7 @@ from stairs.job.table import Table
 from stairs.lengths.tape import as_typed
 from stairs.lengths.tape_marks import exact_text
 
-_TABLES = ("panel", "bracket", "post", "section", "framing", "local", "sheet")
+_TABLES = ("panel", "bracket", "post", "section", "framing", "measured", "local", "sheet")
 _COARSEST = {"in": Fraction(1), "mm": Fraction(25)}  # mark of any tape
 OF_A_KIND = {"pivot": ("pivot_offset", "rail_setback"), "plumb-cut": ("end_clearance",)}
 """Keys that each kind of bracket needs."""
@@ -63,6 +64,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
     for key in ("tape", "measured_within"):
         _check_mark(top, key, given[key])
     _check_tape(top, given["tape"])
+    measured = read_measured(top)
     panel = _panel(_table(top, "panel", "what the panel measures"), assumed)
     bracket_table = _table(top, "bracket", "what the brackets measure")
     needs = OF_A_KIND.get(str(bracket_table.values.get("kind")), ())
@@ -80,6 +82,7 @@ def job_from_mapping(mapping: Mapping[str, Any], where: str = "") -> Job:
         bracket=bracket,
         post=post,
         sections=sections,
+        measured=measured,
         local=_local(top),
         sheet=_sheet(top),
         assumed=tuple(assumed),

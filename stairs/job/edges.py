@@ -21,6 +21,7 @@ from msgspec.structs import replace
 
 from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict, NoSuchShape
 from stairs.job.key_notes import value_of, with_values
+from stairs.job.measured import tolerances_of
 from stairs.job.mitre import HALF_TURN, billionth, mitre_shift
 from stairs.job.records import Job, JobFlight, JobLevel, PostKind
 from stairs.job.sections import section_where
@@ -75,7 +76,7 @@ class _Edges:
     def __init__(self, top: Table, sections: Sections, post: PostKind, assumed: list[str]) -> None:
         self.top, self.post, self.assumed = top, post, assumed
         self.tape: Fraction = top.read_one(Job, "tape")
-        self.within: Fraction = top.read_one(Job, "measured_within")
+        self.within = tolerances_of(top)
         self.sections = list(sections)
         self.insets = [post.inset] * len(self.sections)  # of each run, from its edge
 
@@ -202,9 +203,11 @@ class _Edges:
         Half of what a plate is off, what its place and that of one like it are, and what the run
         is, or every single one.
         """
-        singly = flight.steps.unit_run is not None
-        runs = (flight.steps.treads or flight.steps.risers or 1) if singly else 1
-        return (runs + Fraction(5, 2)) * self.within
+        off = self.within.of
+        run = off("run")
+        if flight.steps.unit_run is not None:
+            run = off("unit_run") * (flight.steps.treads or flight.steps.risers or 1)
+        return run + off("post.base" if self.post.base else "post.width") / 2 + 2 * off("posts")
 
     # ---------------------------------------------------------------- both ends of an edge
 
@@ -316,7 +319,7 @@ class _Edges:
         given = next((key for key in ("span", "posts") if key in typed), None)
         if given is None:
             self.assumed.append(joined(section_where(index + 1, section.name), made))
-        elif abs(span - section.span) > self.within:
+        elif abs(span - section.span) > max(self.within.of("edge"), self.within.of(given)):
             raise MeasurementsContradict(
                 joined(self._where(index), "edge"),
                 f"is {self._show(edge)}, which with posts {self._words(low, high)} leaves a span "

@@ -77,6 +77,7 @@ _GROUPS = {
         "# section before. It goes below the flight, above [panel].\n"
     ),
     "framing": "# Only if you want blocks below the posts: what lies under the level runs.\n",
+    "measured": "# Only if some measurements are surer than others, or less sure.\n",
     "local": (
         "# Only if the local office asks otherwise than the rulebook: by the check's name\n"
         "# (stairs rules ID).\n"
@@ -110,6 +111,7 @@ def _tables(units: str, kind: str) -> list[str]:
         _table("[bracket]", Bracket, quick["bracket"] | filled["bracket"], units),
         _table("[post]", PostKind, quick["post"], units),
         _REST + local(_GROUPS["framing"]) + _table("# [framing]", Framing, {}, units),
+        local(_GROUPS["measured"]) + _measured(units),
         local(_GROUPS["local"]) + _local(units),
         local(_GROUPS["sheet"]) + _table("# [sheet]", SheetKeys, {}, units),
     ]
@@ -302,6 +304,11 @@ def plainly(value: object, units: str) -> object:
     if units == "mm" and isinstance(value, str) and value.lstrip("-").isdigit():
         return int(value)
     return value
+
+
+def _measured(units: str) -> str:
+    gap, pitch = ('"1/8"', '"1/32"') if units == "in" else ("3", "0.5")
+    return f'# [measured]\n# side_gap = {gap}\n# "panel.pitch" = {pitch}\n'
 
 
 def _local(units: str) -> str:

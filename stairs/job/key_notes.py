@@ -36,6 +36,7 @@ _TABLES = {
     "PostKind": "post",
     "Framing": "framing",
     "GroundSlope": "ground_slope",
+    "Tolerance": "measured",
     "LocalOverride": "local",
     "SheetKeys": "sheet",
     "AsBuilt": "as_built",
@@ -72,6 +73,7 @@ class Note(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     least: int = 0  # of a count, or degrees
     most: int = 0
     above: bool = False  # whether these two are none themselves
+    measured: bool = False  # whether a check may hang on how far off it was measured
     quiet: bool = False  # whether its default is not listed
     filled: bool = False  # whether a text may not be blank
     said: dict[str, tuple[str, ...]] = {}  # by a value, what people say for it

@@ -16,9 +16,11 @@ from typing import Any
 
 from stairs.errors import JobError, MeasurementMissing, MeasurementsContradict
 from stairs.job.key_notes import keys_of
-from stairs.job.records import Job, JobFlight
+from stairs.job.measured import tolerances_of
+from stairs.job.records import JobFlight
 from stairs.job.table import Table
 from stairs.lengths.tape_marks import exact_text
+from stairs.lengths.tolerances import Tolerances
 
 SINGLE = ("rises", "runs")
 INSTEAD_OF_STEPS = ("unit_rise", "unit_run", "risers", "treads", "rake")
@@ -75,7 +77,7 @@ def nosings_of_steps(top: Table, table: Table, section: dict[str, Any]) -> None:
             "There is one tread fewer than risers: runs go from the first nosing to the last",
             f"Give {len(rises) - 1} runs, nosing to nosing",
         )
-    within = top.read_one(Job, "measured_within")
+    within = tolerances_of(top)
     borne_out = []
     for total, key, what in (("rise", "rises", "riser"), ("run", "runs", "tread")):
         if section[total] is not None:
@@ -103,11 +105,11 @@ def _held_against(
     total_key: str,
     key: str,
     what: str,
-    within: Fraction,
+    within: Tolerances,
 ) -> None:
     """Single readings against their total: each may be off, and so may the total."""
     off = sum(steps) - total
-    if abs(off) <= within * (len(steps) + 1):
+    if abs(off) <= within.of(key) * len(steps) + within.of(total_key):
         return
     text = {
         name: exact_text(value, table.units)
@@ -115,7 +117,7 @@ def _held_against(
     }
     remedy = f"Measure the {what}s and the total {total_key} again"
     usual = median(steps)
-    odd = [n for n, step in enumerate(steps, 1) if abs(step - usual - off) <= 2 * within]
+    odd = [n for n, step in enumerate(steps, 1) if abs(step - usual - off) <= 2 * within.of(key)]
     if len(odd) == 1:
         read = exact_text(steps[odd[0] - 1], table.units)
         remedy = (

@@ -20,6 +20,7 @@ import msgspec
 from stairs.errors import JobError
 from stairs.job.agreement import job_from_mapping
 from stairs.job.key_notes import assumed_text, keys_of, value_of
+from stairs.job.measured import measured_places
 from stairs.job.records import Bracket, Job, JobFlight, LocalOverride, Panel, PostKind, SheetKeys
 from stairs.job.table import joined
 from stairs.lengths.tape import as_typed
@@ -139,6 +140,11 @@ def job_to_mapping(job: Job) -> dict[str, Any]:
     mapping["bracket"] = _plain_table(job.bracket, Bracket, job.units)
     mapping["post"] = _plain_table(job.post, PostKind, job.units)
     mapping["section"] = [_plain_table(s, type(s), job.units) for s in job.sections]
+    if job.measured:
+        mapping["measured"] = {
+            one.key: _plain_value(one.within, measured_places()[one.key].note.reads, job.units)
+            for one in job.measured
+        }
     if job.local:
         mapping["local"] = {o.check: _plain_table(o, LocalOverride, job.units) for o in job.local}
     if job.sheet != SheetKeys():

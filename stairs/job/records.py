@@ -14,6 +14,7 @@ from typing import Annotated, Literal
 import msgspec
 
 from stairs.job.key_notes import FLAT, Trim
+from stairs.lengths.tolerances import Tolerances
 
 USUAL_SPACING = {"in": Fraction(72), "mm": Fraction(1800)}
 """How far apart posts are placed at most where the job does not say; common practice, no source."""
@@ -237,6 +238,13 @@ class JobLevel(Guarded, frozen=True, kw_only=True):
     width: Fraction | None = None
 
 
+class Tolerance(msgspec.Struct, frozen=True, kw_only=True):
+    """How far off one measurement may be, by its key; that of another table by both."""
+
+    key: str
+    within: Fraction
+
+
 class LocalOverride(msgspec.Struct, frozen=True, kw_only=True):
     """One value of the rulebook that the user replaces, and why."""
 
@@ -270,7 +278,14 @@ class Job(msgspec.Struct, frozen=True, kw_only=True):
     bracket: Bracket
     post: PostKind
     sections: tuple[JobFlight | JobLevel, ...]
+    measured: tuple[Tolerance, ...] = ()
     local: tuple[LocalOverride, ...] = ()
     sheet: SheetKeys = SheetKeys()
     assumed: tuple[str, ...] = ()
     where: str = ""
+
+    @property
+    def tolerances(self) -> Tolerances:
+        """How far off each measurement may be."""
+        own = tuple((one.key, one.within) for one in self.measured)
+        return Tolerances(self.measured_within, own)

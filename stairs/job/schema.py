@@ -13,6 +13,7 @@ import msgspec
 from stairs.job.agreement import OF_A_KIND
 from stairs.job.key_notes import INNER, RECORDS, KeyOf, Trim, inner_record, keys_of
 from stairs.job.key_page import says
+from stairs.job.measured import measured_places
 from stairs.job.records import MOST_STEPS, Framing, JobFlight, JobLevel, LocalOverride
 from stairs.job.tables import TABLES, all_places
 from stairs.job.values import LONGEST_WORDS, MOST_HOLES, MOST_LINES
@@ -37,13 +38,14 @@ def job_schema() -> Schema:
     tables = {table.name: table for table in TABLES}
     top = _table(TABLES[0].own_keys.values())
     for name, table in tables.items():
-        if name and name not in ("section", "local", "framing"):
+        if name and name not in ("section", "measured", "local", "framing"):
             top["properties"][name] = {"description": table.about} | _table(table.own_keys.values())
     top["properties"]["bracket"]["allOf"] = [
         _if({"kind": {"const": kind}}, {"required": list(keys)}, "kind")
         for kind, keys in OF_A_KIND.items()
     ]
     top["properties"]["framing"] = {"description": tables["framing"].about} | _framing()
+    top["properties"]["measured"] = {"description": tables["measured"].about} | _tolerances()
     top["properties"]["local"] = {
         "description": tables["local"].about,
         "type": "object",
@@ -76,6 +78,21 @@ def _table(keys: Iterable[KeyOf]) -> Schema:
 def _framing() -> Schema:
     """Framing, of which each table tells a part."""
     return _table(keys_of(Framing).values()) | {"required": []}
+
+
+def _tolerances() -> Schema:
+    """How far off every key that is measured may be, by its path in one or table by table."""
+    made: Schema = {"type": "object", "properties": {}, "additionalProperties": False}
+    for path, key in measured_places().items():
+        off = _ref("angle" if key.note.reads == "degrees" else "length")
+        one = {"description": f"how far off this may be: {key.meaning}"} | off
+        made["properties"][path] = one
+        home, *parts = made, *path.split(".")
+        for part in parts[:-1]:
+            table = {"type": "object", "properties": {}, "additionalProperties": False}
+            home = home["properties"].setdefault(part, table)
+        home["properties"][parts[-1]] = one
+    return made
 
 
 def _section() -> Schema:

@@ -21,9 +21,10 @@ from stairs.errors import (
 from stairs.job.as_built import check_as_built, check_done, shifted
 from stairs.job.framing import base_framing, read_framing
 from stairs.job.key_notes import keys_of, record_of
+from stairs.job.measured import tolerances_of
 from stairs.job.measured_steps import nosings_of_steps
 from stairs.job.ranges import near_text, refuse_drop, refuse_slip
-from stairs.job.records import MOST_STEPS, Job, JobFlight, JobLevel
+from stairs.job.records import MOST_STEPS, JobFlight, JobLevel
 from stairs.job.table import Table, joined
 from stairs.lengths.tape import as_typed
 from stairs.lengths.tape_marks import exact_text
@@ -397,7 +398,7 @@ def _check_steps(top: Table, table: Table, section: dict[str, Any]) -> Fraction 
         for key, name in FLIGHT_KEYS.items()
         if section[key] is not None
     }
-    within = top.read_one(Job, "measured_within")
+    within = tolerances_of(top)
     try:
         values = fix_flight(given, top=section["top"], within=within).values
     except JobError:

@@ -22,6 +22,7 @@ from stairs.job.records import (
     Panel,
     PostKind,
     SheetKeys,
+    Tolerance,
 )
 
 
@@ -74,6 +75,13 @@ TABLES = (
         "What lies under the level runs, for the blocks below their posts.",
         Framing,
         ("frame", "joists", "joist", "boards", "decking"),
+    ),
+    JobTable(
+        "[measured]",
+        "How far off single measurements may be, over `measured_within`: `key = within`, and "
+        'outside of sections `"panel.pitch" = within`.',
+        Tolerance,
+        ("tolerance", "tolerances", "accuracy"),
     ),
     JobTable(
         "[local]",

@@ -299,7 +299,7 @@ class _Search:
     def checked(self, candidate: Candidate) -> Candidate:
         """The layout with what the rulebook and the parts' own limits say of it."""
         job = _with_section(self.job, self.index, posts=candidate.positions, bays=None)
-        job = msgspec.structs.replace(job, measured_within=Fraction(0))
+        job = msgspec.structs.replace(job, measured_within=Fraction(0), measured=())
         try:
             is_open = not isinstance(job.sections[self.index].bottom_gap, Fraction)
             section = solve_section(job, self.index, self.facts.gap, with_balls=False)

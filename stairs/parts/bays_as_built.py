@@ -144,18 +144,17 @@ def _refuse_apart(
     """Refuse a clear width and two places of posts that cannot both be."""
     apart = measured - found
     # both places, the width itself and each post out of plumb may be read a little off
-    within = (3 + leaning) * job.measured_within
+    key, of = "clear_low" if rail == BOTTOM else "clear_high", job.tolerances.of
+    within = 2 * of("as_built.x") + of(f"as_built.{key}") + leaning * of("as_built.lean")
     if abs(apart) <= within + _NEGLIGIBLE:
         return
-    key = "clear_low" if rail == BOTTOM else "clear_high"
     units, show = job.units, length_text(found, job.units, job.tape)
     raise MeasurementsContradict(
         f"{where}: as_built: {key}",
         f"of post {bay + 1} is {exact_text(measured, units)}, and by their x and lean posts "
         f"{bay + 1} and {bay + 2} stand {show} apart there, face to face: they differ by "
         f"{length_text(abs(apart), units, job.tape)}",
-        f"Measurements within {exact_text(job.measured_within, units)} each may differ by "
-        f"{exact_text(within, units)} there",
+        f"With all of these as far off as they may be they differ by {exact_text(within, units)}",
         f"Measure the clear width at the {rail} rail again, and the x of both posts",
         (float(measured), float(found)),
     )

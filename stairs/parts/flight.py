@@ -18,6 +18,7 @@ from msgspec import Struct
 from stairs.errors import NoSuchShape
 from stairs.job import JobFlight
 from stairs.job.key_notes import value_of
+from stairs.lengths.tolerances import Tolerances
 from stairs.numbers.tolerances import ROUNDING
 from stairs.parts.survey import COVER, StepsOnLine, Survey, survey_of
 from stairs.relations.exact import Amount, derived
@@ -125,13 +126,13 @@ class Flight(Struct, frozen=True):
 
 
 def flight_of(
-    section: JobFlight, within: Fraction, where: str, show: ShowQuantity | None = None
+    section: JobFlight, within: Fraction | Tolerances, where: str, show: ShowQuantity | None = None
 ) -> Flight:
     """The flight that a section's measurements fix.
 
     Parameters
     ----------
-    within : Fraction
+    within : Fraction or Tolerances
         How far off any one measurement may be.
     show : callable, optional
         Turns a quantity's name and value into text for errors.
@@ -176,7 +177,7 @@ def flight_of(
 
 
 def _designed(
-    section: JobFlight, within: Fraction, where: str, show: ShowQuantity | None
+    section: JobFlight, within: Fraction | Tolerances, where: str, show: ShowQuantity | None
 ) -> Flight:
     given = {
         name: value if isinstance(value, Fraction) else Fraction(value)

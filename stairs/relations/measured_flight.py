@@ -21,6 +21,7 @@ from math import atan2, degrees
 from msgspec import Struct
 
 from stairs.errors import MeasurementMissing, MeasurementsContradict, NoSuchShape
+from stairs.lengths.tolerances import Tolerances
 from stairs.numbers.roots import Number
 from stairs.numbers.tolerances import ROUNDING, SAME
 from stairs.relations.closed_forms import FLIGHT_STEPS
@@ -73,20 +74,20 @@ def _close(values: dict[str, Amount], working: list[Working]) -> None:
             progress = True
 
 
-def _count_from_totals(where: str, given: Mapping[str, Fraction], within: Fraction) -> Fraction:
+def _count_from_totals(where: str, given: Mapping[str, Fraction], within: Tolerances) -> Fraction:
     """The only number of risers whose rake agrees with the one that was typed."""
     # with n risers and n - 1 treads the slope is H (n - 1) / (W n): it grows with n towards H / W,
     # so several counts may agree with a rake that was read roughly
     rise, run, rake = (given[name] for name in ("total_rise", "total_run", "rake"))
     slack = float(read_within("rake", rake, within))
+    up_off, along_off = (float(within.of(name)) for name in ("rise", "run"))
 
     def angle(count: int, up: float, along: float) -> float:
         return degrees(atan2(up * (count - 1), along * count))
 
     def agrees(count: int) -> bool:
-        off = float(within)
-        low = angle(count, float(rise) - off, float(run) + off) - slack
-        high = angle(count, float(rise) + off, float(run) - off) + slack
+        low = angle(count, float(rise) - up_off, float(run) + along_off) - slack
+        high = angle(count, float(rise) + up_off, float(run) - along_off) + slack
         return low - SAME <= float(rake) <= high + SAME
 
     counts = [count for count in range(2, MOST_RISERS + 1) if agrees(count)]
@@ -173,21 +174,25 @@ def _whole_count(where: str, values: Mapping[str, Amount]) -> int:
     return round(count)
 
 
-def read_within(name: str, value: Fraction, within: Fraction) -> Fraction:
+def read_within(name: str, value: Fraction, within: Tolerances) -> Fraction:
     """How far off a typed measurement may be [its own unit].
 
-    A count is never off, a length by ``within``, an angle by half of its last decimal place.
+    A count is never off, an angle, where it has no tolerance of its own, by half of its last
+    decimal place.
 
     Examples
     --------
-    >>> [str(read_within("rake", Fraction(typed), Fraction(1, 16))) for typed in ("35", "34.6")]
+    >>> within = Tolerances(Fraction(1, 16))
+    >>> [str(read_within("rake", Fraction(typed), within)) for typed in ("35", "34.6")]
     ['1/2', '1/20']
     """
-    unit = QUANTITIES[name].unit
+    unit, key = QUANTITIES[name].unit, QUANTITIES[name].key
     if unit == COUNT:
         return Fraction(0)
     if unit != ANGLE:
-        return within
+        return within.of(key)
+    if key in dict(within.own):
+        return within.of(key)
     places = next((k for k in range(7) if (value * 10**k).denominator == 1), 6)
     return Fraction(1, 2 * 10**places)
 
@@ -196,7 +201,7 @@ def fix_flight(
     given: Mapping[str, Fraction],
     *,
     top: str = "landing",
-    within: Fraction = Fraction(0),
+    within: Fraction | Tolerances = Fraction(0),
     where: str = "",
     show: Show = lambda name, value: f"{float(value):g}",
 ) -> FlightMeasure:
@@ -209,9 +214,9 @@ def fix_flight(
     top : str
         ``"landing"`` where the upper landing takes the place of the last tread, ``"tread"`` where
         the last tread is flush with it.
-    within : Fraction
-        How far off any one length may be, 0 or more.  An angle is taken as good to half of its
-        last typed digit.
+    within : Fraction or Tolerances
+        How far off any one length may be, 0 or more, or each by its key.  An angle without a
+        tolerance of its own is taken as good to half of its last typed digit.
     where : str
         Put before an error's text.
 
@@ -232,6 +237,8 @@ def fix_flight(
     (Fraction(7, 1), Fraction(10, 1))
     """
     flush = top == "tread"
+    if not isinstance(within, Tolerances):
+        within = Tolerances(within)
     names = [name for name in FLIGHT if name in given]
     if not _reaches_all(set(names), flush):
         raise _missing(where, given, flush)
@@ -317,7 +324,7 @@ def _allowance_text(allowance: str, compared: Iterable[str]) -> str:
     return "No measuring error is allowed for (measured_within is 0)"
 
 
-def _agree(name: str, chain: _Chain, within: Fraction, where: str, show: Show) -> str:
+def _agree(name: str, chain: _Chain, within: Tolerances, where: str, show: Show) -> str:
     """Compare a surplus measurement with what the others give; a remark where they differ."""
     typed, follows = chain.given[name], chain.kept[name]
     gap = abs(float(typed) - float(follows))

@@ -9,9 +9,10 @@ from typing import Any
 from stairs.checks.finding import Finding
 from stairs.checks.part_values import RACKING
 from stairs.job import Job
+from stairs.job.records import Tolerance
 from stairs.lengths.tape_marks import ceil_to_mark, exact_text, floor_to_mark
 from stairs.report.columns import length, section_name, table, wrap
-from stairs.report.findings import measurement_text, what_text
+from stairs.report.findings import is_angle, measurement_text, what_text
 from stairs.report.spoken import in_words
 from stairs.solution import SectionSolution, Solution
 
@@ -24,13 +25,19 @@ def bounds_text(solution: Solution) -> str:
     """Every result with its bounds, section by section, in lines of at most 80 columns."""
     job = solution.job
     within = exact_text(job.measured_within, job.units)
-    blocks = [
-        wrap(f"How far each result may be off, with every measurement up to {within} off at once.")
-    ]
+    told = f"How far each result may be off, with every measurement up to {within} off at once"
+    own = [f"{measurement_text(one.key)} {_own_text(one, job)}" for one in job.measured]
+    blocks = [wrap(f"{told}{'; of its own: ' if own else ''}{', '.join(own)}.")]
     for part in solution.sections:
         rows = [_row(job, part, finding) for finding in _bounded(part)]
         blocks.append(section_name(part.section) + "\n" + table(_HEADS, rows, (1, 2, 3)))
     return "\n\n".join(blocks) + "\n"
+
+
+def _own_text(one: Tolerance, job: Job) -> str:
+    if is_angle(one.key):
+        return f"{float(one.within):g}°"
+    return exact_text(one.within, job.units)
 
 
 def bounds_rows(solution: Solution) -> list[dict[str, Any]]:

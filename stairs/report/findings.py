@@ -181,15 +181,20 @@ def measurement_text(key: str) -> str:
     ['bottom gap', 'panel slot wall', 'x of post 2']
     >>> measurement_text("section 2: span")
     'span of section 2'
+
+    What all measurements of a kind are called by goes as well:
+
+    >>> measurement_text("posts"), measurement_text("panel.slot.wall")
+    ('posts', 'panel slot wall')
     """
-    kind, *rest = key.split(": ")
+    kind, *rest = re.split(r": |\.", key)
     if kind.startswith("section "):
         return f"{measurement_text(': '.join(rest))} of {kind}"
-    if kind == "posts":
+    if kind == "posts" and rest:
         return f"x of {rest[0]}"
-    if kind == "nosings":
+    if kind == "nosings" and rest:
         return f"{rest[1]} of {rest[0]}"
-    if kind in ("rises", "runs"):
+    if kind in ("rises", "runs") and rest:
         return rest[0]
     return " ".join((kind, *rest)).replace("_", " ")
 
@@ -217,12 +222,20 @@ def refused_texts(job: Job, finding: Finding) -> tuple[str, ...]:
 
 def _off_text(job: Job, key: str, by: Fraction) -> str:
     """How far off a measurement is: ``"bottom gap 1/16 less"``."""
-    off = f"{float(abs(by)):g}°" if _is_angle(key) else exact_text(abs(by), job.units)
+    off = f"{float(abs(by)):g}°" if is_angle(key) else exact_text(abs(by), job.units)
     return f"{measurement_text(key)} {off} {'less' if by < 0 else 'more'}"
 
 
-def _is_angle(key: str) -> bool:
+def is_angle(key: str) -> bool:
+    """Whether what is measured under a key is an angle [degrees]."""
     return key.split(": ")[-1] == "rake"
+
+
+def off_text(job: Job) -> str:
+    """How far off a measurement may be, where one may be off by more than others in words."""
+    if job.measured:
+        return "as far off as it may be"
+    return f"{exact_text(job.measured_within, job.units)} off"
 
 
 def witness_texts(job: Job, finding: Finding) -> dict[str, str] | None:
@@ -231,6 +244,6 @@ def witness_texts(job: Job, finding: Finding) -> dict[str, str] | None:
     if witness is None:
         return None
     return {
-        key: f"{float(value):g}" if _is_angle(key) else exact_text(value, job.units)
+        key: f"{float(value):g}" if is_angle(key) else exact_text(value, job.units)
         for key, value in witness
     }

@@ -34,6 +34,8 @@ def result_of(solution: Solution) -> dict[str, Any]:
         "units": solution.job.units,
         "rules": solution.job.rules,
         "ok": solution.ok,
+        "measured_within": float(solution.job.measured_within),
+        "measured": {one.key: float(one.within) for one in solution.job.measured},
         "assumed": list(solution.job.assumed),
         "unusual": list(unusual_texts(solution)),
         "also_asks": list(solution.rulebook.also_asks),

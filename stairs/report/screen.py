@@ -12,12 +12,13 @@ from fractions import Fraction
 
 from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE
 from stairs.job import Job
-from stairs.lengths.tape_marks import length_text, true_text
+from stairs.lengths.tape_marks import true_text
 from stairs.relations.exact import Amount
 from stairs.relations.measured_flight import Working
 from stairs.relations.quantities import QUANTITIES
 from stairs.report.as_built_text import as_built_text
 from stairs.report.columns import length, remark, section_name, wrap
+from stairs.report.findings import off_text
 from stairs.report.holes_text import holes_text
 from stairs.report.joins_text import joins_text
 from stairs.report.layout_text import framing_text, layout_text
@@ -196,11 +197,8 @@ def _summary(solution: Solution) -> str:
     text += f", {fails} FAIL" if fails else ""
     lines = [text]
     if marginal:
-        within = length_text(
-            solution.job.measured_within, solution.job.units, solution.job.measured_within
-        )
         told = "marginal: passes as drawn, but could fail if every measurement were"
-        lines.append(wrap(f"{told} {within} off the wrong way", "  ", "  "))
+        lines.append(wrap(f"{told} {off_text(solution.job)} the wrong way", "  ", "  "))
     failing = sum(finding.cut.verdict == FAIL for finding in findings)
     lines.append(
         "as it will be cut, on the tape's marks: "

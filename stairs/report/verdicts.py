@@ -9,11 +9,12 @@ from msgspec.structs import replace
 
 from stairs.checks.finding import FAIL, MARGINAL, NOT_APPLICABLE, PASS, Finding, ruling_of
 from stairs.job import Job
-from stairs.lengths.tape_marks import exact_text, text_against_limit
+from stairs.lengths.tape_marks import text_against_limit
 from stairs.report.columns import KEPT, WIDTH, cells, listed, remark, wrap
 from stairs.report.findings import (
     also_failing,
     is_needed,
+    off_text,
     refused_texts,
     value_texts,
     what_text,
@@ -109,16 +110,16 @@ def _remarks(job: Job, part: SectionSolution, finding: Finding) -> Iterator[str]
 
 def _when_measured_off(job: Job, finding: Finding) -> str:
     """What measuring error may make of a check that passes as drawn."""
-    within, worst = exact_text(job.measured_within, job.units), finding.worst
-    told = f"it may fail with measurements {within} off"
+    off, worst = off_text(job), finding.worst
+    told = f"it may fail with each measurement {off}"
     other, rule = finding.measured.other_rule, finding.ruling.rule
     if other is not None:
         by_drop = rule is None or other.when.drop_over != rule.when.drop_over
         _, limit, _ = value_texts(job, replace(finding, ruling=ruling_of(other)))
-        told = f"another limit holds with the {'drop' if by_drop else 'width'} {within} off: "
+        told = f"another limit holds with the {'drop' if by_drop else 'width'} {off}: "
         told += f"{limit} ({other.clause})"
     elif worst is not None:
-        told = f"with each measurement {within} off the wrong way: "
+        told = f"with each measurement {off} the wrong way: "
         told += _worst_text(job, finding, worst)
     if finding.measured.everywhere is None:
         told += "; no such measurements were found, nor that there are none (not proven)"

@@ -14,7 +14,7 @@ from random_jobs import random_job, toml_text
 
 from stairs import Length
 from stairs.certainty.proving import Certainty
-from stairs.certainty.readings import job_with
+from stairs.certainty.readings import job_with, readings_of
 from stairs.checks.cases import rule_source
 from stairs.checks.checked_values import measures_of
 from stairs.checks.checking import findings_of, with_shared_posts
@@ -22,7 +22,7 @@ from stairs.checks.finding import FAIL
 from stairs.errors import JobError
 from stairs.guard.left_line import guard_job
 from stairs.guard.solving import solve_section
-from stairs.job import Job, job_from_text, read_job
+from stairs.job import Job, job_from_mapping, job_from_text, job_to_mapping, read_job
 from stairs.layout.search import laid_out
 from stairs.remedies.trial_solve import all_settled, settle
 from stairs.report.result import result_of
@@ -92,6 +92,56 @@ def test_bounds_of_a_sum_are_sums_of_the_bounds():
     row = check_of(changed("in", {**LEVEL, "panel.height": "36"}), "guard-height-min")
     assert row["bounds"] == pytest.approx((39 - 1 / 8, 39 + 1 / 8), abs=1e-12)
     assert (row["verdict"], row["everywhere"], row["witness"]) == ("pass", True, None)
+
+
+@pytest.mark.parametrize(
+    ("measured", "low", "verdict"),
+    [
+        ({}, 36 + 1 / 16, "pass"),
+        ({"panel.height": "1/8"}, 36, "pass"),
+        ({"panel.height": "1/4"}, 36 - 1 / 8, "marginal"),
+        ({"bottom_gap": "1/4"}, 36 - 1 / 8, "marginal"),
+        ({"panel.height": "1/4", "bottom_gap": 0}, 36 - 1 / 16, "marginal"),
+        ({"panel.height": 0, "bottom_gap": "3/16"}, 36, "pass"),
+        ({"posts": "1", "panel.pitch": "1/2"}, 36 + 1 / 16, "pass"),
+    ],
+    ids=str,
+)
+def test_a_measurement_that_is_less_sure_makes_a_pass_marginal(measured, low, verdict):
+    """A level guard of 33 3/16 in over a gap of 3 in, each 1/16 in off or as the job says.
+
+    On a level run gap and panel alone make the height: 36 3/16 in less what both are off.
+    """
+    mapping = job_to_mapping(changed("in", {**LEVEL, "panel.height": "33 3/16"}))
+    row = check_of(job_from_mapping({**mapping, "measured": measured}), "guard-height-min")
+    assert row["bounds"][0] == pytest.approx(low, abs=1e-12)
+    assert (row["verdict"], row["limit"]) == (verdict, 36)
+    if verdict == "marginal":
+        gap, height = (
+            float(Length(row["witness"].get(key, read), "in"))
+            for key, read in (("bottom_gap", "3"), ("panel: height", "33 3/16"))
+        )
+        assert gap + height == pytest.approx(low, abs=1e-12)
+
+
+def test_a_left_hand_run_is_as_far_off_as_all_that_it_follows_from():
+    """Inside the turn a run is shorter by the width, so that either may put it off.
+
+    The file is read again with its span of 88 in and its widths of 40 in off against each other.
+    """
+    text = (ROOT / "examples" / "quarter-landing.toml").read_text(encoding="utf-8")
+    job = guard_job(job_from_text(text))
+    runs = [n for n, line in enumerate(job.lines) if line.opposite_of]
+    runs = [n for n in runs if job.sections[n].kind == "level"]
+    sixteenth = Fraction(1, 16)
+    for n in runs:
+        span = next(one for one in readings_of(job, n) if one.key == "span")
+        for side in (-1, 1):
+            moved = text.replace('"88"', f'"{88 + side * sixteenth}"')
+            moved = moved.replace('width = "40"', f'width = "{40 - side * sixteenth}"')
+            other = guard_job(job_from_text(moved)).sections[n].span
+            assert other == job.sections[n].span + side * 2 * sixteenth
+            assert other == (span.high if side > 0 else span.low)
 
 
 def test_a_check_that_fails_as_read_is_its_own_witness():

@@ -121,7 +121,10 @@ def refusal_of(text: str) -> str:
     return str(caught.value)
 
 
-@pytest.mark.parametrize("place", all_places(), ids=lambda place: place.path)
+PLACES = [place for place in all_places() if place.path != "measured.within"]  # see test_measured
+
+
+@pytest.mark.parametrize("place", PLACES, ids=lambda place: place.path)
 def test_every_key_is_told_with_what_it_may_be(place):
     at = job_schema()
     for part in place.path.split("."):

@@ -14,7 +14,6 @@ from stairs.drawing.sheets.sheet_words import (
     assumed_in_words,
     clause_text,
     figure,
-    on_tape,
     unusual_in_words,
 )
 from stairs.drawing.sheets.side_column import CAUTION
@@ -24,7 +23,7 @@ from stairs.guard.solving import LevelSection, Section
 from stairs.job import Job
 from stairs.lengths.tape_marks import true_text
 from stairs.report.columns import counted
-from stairs.report.findings import also_failing, value_texts, what_text
+from stairs.report.findings import also_failing, off_text, value_texts, what_text
 from stairs.report.loads_text import NOT_A_DESIGN
 from stairs.rules import ALSO_ASKS
 from stairs.solution import SectionSolution, Solution
@@ -199,8 +198,8 @@ def _verdicts(
             [_row(job, part, finding, elevations) for part, finding in pairs],
         )  # fmt: skip
         if pairs is near:
-            flow.paragraph("These pass as drawn, but could fail if every measurement were off by "
-                           f"{on_tape(job, job.measured_within)}.")  # fmt: skip
+            flow.paragraph("These pass as drawn, but could fail if every measurement were "
+                           f"{off_text(job)}.")  # fmt: skip
             continue
         for part, finding in pairs:
             for remedy in part.remedies.get(finding.id, ())[:1]:
