@@ -10,7 +10,7 @@ from msgspec import Struct
 from stairs.numbers.exact_sign import digits_of
 from stairs.numbers.surd import Number, Roots, quotient, sign
 
-_DIGITS = 200
+_DIGITS = 60
 _HALVINGS = 3
 
 
@@ -18,7 +18,7 @@ class Angle(Struct, frozen=True):
     """An angle; ``exact`` is false where cosine and sine are those of one next to it.
 
     They are then fractions whose squares add up to 1, and the angle is off by less than
-    ``10**-190`` degrees.
+    ``10**-55`` degrees.
     """
 
     cos: Number

@@ -132,7 +132,7 @@ def solve_for(
     looked for stands in ``S``, the polynomial is ``A² - B² S``, and a root of it is one of the form
     where ``A`` and ``B`` are of unlike signs.  An angle is looked for by its cosine; its sine is
     then the square root.  Angles are exact where their sine and cosine are made of square roots, as
-    those of 30, 45 and 22 1/2 degrees; others are taken to two hundred digits, and what follows
+    those of 30, 45 and 22 1/2 degrees; others are taken to sixty digits, and what follows
     from them is given as a float alone.
 
     Examples
