@@ -1,8 +1,9 @@
-"""Draws the picture of the names page, and writes the page: ``python figures/names.py``.
+"""Draws the pictures of the names page, and writes the page: ``python figures/names.py``.
 
 A small invented guard is solved, and every quantity that somebody measures for a job file is
 lettered on it in the letters of the names page (:mod:`stairs.relations.quantities`).  The picture
-becomes ``figures/names.svg``, the page ``examples/names.md``.
+becomes ``figures/names.svg``, that of what few jobs ask for ``names-2.svg``, and the page
+``examples/names.md``.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from stairs.drawing.files.svg import svg_bytes
 from stairs.drawing.paper.sheet_sizes import Scale, paper_named, scale_named
 from stairs.drawing.sheets.page import Page, numbered
 from stairs.drawing.sheets.title_block import Particulars
+from stairs.drawing.views.lettered.measured import further_views, laid_out
 from stairs.drawing.views.lettered.parts import (
     across_cell,
     deck_cell,
@@ -39,6 +41,9 @@ def inches(to_the_foot: str) -> Scale:
     return scale_named(to_the_foot, "in")
 
 
+WHOSE = Particulars("Names of a stair guard", ("Letters as on the names page",))
+
+
 def picture() -> Page:
     """The whole picture on a sheet of letter size."""
     flight, beside = solved(STEPS), solved(CLOSED, BESIDE)
@@ -61,8 +66,19 @@ def picture() -> Page:
         tuple(one for each in cells for one in each.drawn()),
         "A flight of stairs, a panel, brackets and posts, every measured quantity lettered.",
     )
-    whose = Particulars("Names of a stair guard", ("Letters as on the names page",))
-    return numbered(page, whose, 1, 1)
+    return numbered(page, WHOSE, 1, 2)
+
+
+def further_picture() -> Page:
+    """What few jobs ask for, on a sheet of its own."""
+    page = Page(
+        paper_named("letter"),
+        "Letters of what few jobs ask for",
+        "",
+        tuple(laid_out(further_views(), (13.0, 55.0))),
+        "Joists, boards, bracket plates, posts beside each other and ground, lettered.",
+    )
+    return numbered(page, WHOSE, 2, 2)
 
 
 HEAD = """# Letters and names
@@ -75,6 +91,8 @@ centre.
 
 ![A guard and its parts, all that is measured lettered](../figures/names.svg)
 
+![What few jobs ask for, lettered: framing, bracket plates, ground](../figures/names-2.svg)
+
 `panel_height` is the panel as it is bought, measured level. In the result for scripts (`--json`)
 the key of that name is the panel as it stands, racked and measured plumb: `racked_height` here.
 """
@@ -86,6 +104,9 @@ TABLES = {
     "slot": "`slot`",
     "bracket": "`[bracket]`",
     "post": "`[post]`",
+    "framing": "`[framing]`",
+    "body": "`body`",
+    "ground_slope": "`ground_slope`",
 }
 
 
@@ -110,14 +131,15 @@ def page_text() -> str:
     return "\n".join(parts)
 
 
-def draw_names(folder: Path) -> Path:
-    """Draw the picture into a folder."""
-    target = folder / "names.svg"
-    put_in_place(svg_bytes(picture()), target)
-    return target
+def draw_names(folder: Path) -> list[Path]:
+    """Draw the pictures into a folder."""
+    targets = [folder / "names.svg", folder / "names-2.svg"]
+    for page, target in zip((picture(), further_picture()), targets, strict=True):
+        put_in_place(svg_bytes(page), target)
+    return targets
 
 
 if __name__ == "__main__":
     PAGE.write_text(page_text(), encoding="utf-8")
-    for path in (draw_names(HERE), PAGE):
+    for path in (*draw_names(HERE), PAGE):
         sys.stdout.write(f"{path}\n")

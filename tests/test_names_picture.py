@@ -11,7 +11,7 @@ import pytest
 from stairs.drawing.paper.primitives import Text
 from stairs.drawing.paper.sheet_sizes import BORDER
 from stairs.drawing.placing.inspection import overlaps
-from stairs.relations.quantities import AS_BUILT, NAMES_PAGE, TYPED
+from stairs.relations.quantities import AS_BUILT, FURTHER, NAMES_PAGE, TYPED
 
 ROOT = Path(__file__).parent.parent
 
@@ -38,7 +38,16 @@ def dimension_texts(page):
     return [one.content for one in page.primitives if isinstance(one, Text) and one.owner]
 
 
-MEASURED = {one.symbol for one in (*TYPED.values(), *AS_BUILT.values())}
+TYPED_LETTERS = {one.symbol for one in (*TYPED.values(), *AS_BUILT.values())}
+FURTHER_LETTERS = {one.symbol for one in FURTHER.values()}
+MEASURED = TYPED_LETTERS - FURTHER_LETTERS
+
+
+def test_what_few_jobs_ask_for_is_lettered_in_the_second_picture(names):
+    """A hole's place is two measurements with one letter."""
+    found = lettered(dimension_texts(names.further_picture()))
+    assert set(found) == FURTHER_LETTERS
+    assert {letter for letter, times in found.items() if times > 1} == {"Ho"}
 
 
 def test_what_is_measured_is_lettered_once_and_nothing_else_is(picture):
@@ -48,21 +57,23 @@ def test_what_is_measured_is_lettered_once_and_nothing_else_is(picture):
     assert {letter for letter, times in found.items() if times > 1} == {"R", "G"}
 
 
-def test_no_letter_is_struck_through_or_written_over(picture):
+def test_no_letter_is_struck_through_or_written_over(picture, names):
     """As on every other sheet."""
-    paper = picture.paper
-    area = (0, 0, float(paper.width), float(paper.height))
-    assert overlaps(picture.primitives, area) == []
-    inside = (BORDER, BORDER, float(paper.width) - BORDER, float(paper.height) - BORDER)
-    assert overlaps(picture.content, inside) == []
+    for page in (picture, names.further_picture()):
+        paper = page.paper
+        area = (0, 0, float(paper.width), float(paper.height))
+        assert overlaps(page.primitives, area) == []
+        inside = (BORDER, BORDER, float(paper.width) - BORDER, float(paper.height) - BORDER)
+        assert overlaps(page.content, inside) == []
 
 
-def test_kept_picture_is_the_one_that_is_drawn(picture):
-    """The file holds the same lettering."""
-    root = ElementTree.parse(ROOT / "figures" / "names.svg").getroot()
-    kept = ["".join(one.itertext()) for one in root.iter() if one.tag.endswith("}text")]
-    drawn = [one.content for one in picture.primitives if isinstance(one, Text)]
-    assert Counter(kept) == Counter(drawn)
+def test_kept_pictures_are_those_that_are_drawn(picture, names):
+    """The files hold the same lettering."""
+    for file, page in (("names.svg", picture), ("names-2.svg", names.further_picture())):
+        root = ElementTree.parse(ROOT / "figures" / file).getroot()
+        kept = ["".join(one.itertext()) for one in root.iter() if one.tag.endswith("}text")]
+        drawn = [one.content for one in page.primitives if isinstance(one, Text)]
+        assert Counter(kept) == Counter(drawn)
 
 
 def test_kept_page_is_the_one_that_is_written(names):
@@ -79,6 +90,7 @@ def test_page_has_every_letter_name_and_key_once():
         for group in NAMES_PAGE.values()
         for one in group
     }
-    assert {row[0] for row in rows if row[4]} == MEASURED
+    assert {row[0] for row in rows if row[4]} == TYPED_LETTERS
     assert [line[3:] for line in text.splitlines() if line.startswith("## ")] == list(NAMES_PAGE)
-    assert (ROOT / "examples" / re.search(r"\]\((\S+\.svg)\)", text)[1]).is_file()
+    pictures = re.findall(r"\]\((\S+\.svg)\)", text)
+    assert len(pictures) == 2 and all((ROOT / "examples" / one).is_file() for one in pictures)

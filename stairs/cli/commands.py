@@ -24,6 +24,8 @@ from stairs.cli.terminal import answer_to, fits, is_typed, say
 from stairs.errors import FileError, JobError
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
     from stairs.job import Job
     from stairs.solution import Solution
 
@@ -386,7 +388,8 @@ def rules(rulebook: str | None) -> None:
 def form(units: str, kind: str, output: str | None, picture: str | None, no_picture: bool) -> None:
     """Print a job file to fill in, with what every key measures; draw what to measure.
 
-    The picture is a page to print and take along: arrows with the letters of the form, and blanks.
+    The picture is two pages to print and take along, arrows with the letters of the form and blanks
+    beside them; of .svg and .png the second is a file of its own.
 
     \b
     stairs form
@@ -405,31 +408,31 @@ def form(units: str, kind: str, output: str | None, picture: str | None, no_pict
             raise JobError(
                 "-o", f"{output} is to be the form", "Its picture is the .pdf", "Name it .toml"
             )
-    pictures = [] if picture is None else [Path(picture)]
-    drawn = ((_picture(units, kind, one), one) for one in pictures)
+    drawn = () if picture is None else _pictures(units, kind, picture)
     if output is None:
         put_all_new(drawn, "A picture")
         say(text_of(units, kind), end="")
         return
     write_form(units, output, kind, drawn)
-    for one in pictures:
-        say(f"{one}: print it and take it along; its letters are those of {output}")
+    if picture is not None:
+        say(f"{picture}: print it and take it along; its letters are those of {output}")
     say(f"{output}: write your own measurements over it, then: stairs check {output}")
 
 
-def _picture(units: str, kind: str, path: Path) -> bytes:
-    """The picture of what to measure, as its file's ending says; the file must be new."""
-    from stairs.drawing.files.writing import picture_bytes
-    from stairs.drawing.views.lettered.measured import measured_page
+def _pictures(units: str, kind: str, path: str) -> Iterator[tuple[bytes, Path]]:
+    """The pages of what to measure, as their file's ending says; each file must be new."""
+    from stairs.drawing.files.writing import picture_files
+    from stairs.drawing.views.lettered.measured import measured_pages
 
-    if os.path.lexists(path):
-        raise FileError(
-            str(path),
-            "there is such a file",
-            "The picture of what to measure is written to a new file",
-            "Give --picture another name, or --no-picture",
-        )
-    return picture_bytes(measured_page(units, kind), path)
+    for made, file in picture_files(measured_pages(units, kind), path):
+        if os.path.lexists(file):
+            raise FileError(
+                str(file),
+                "there is such a file",
+                "The picture of what to measure is written to a new file",
+                "Give --picture another name, or --no-picture",
+            )
+        yield made, file
 
 
 @main.command(short_help="Ask for the measurements one by one.")

@@ -34,7 +34,7 @@ from stairs.job.records import (
     SheetKeys,
 )
 from stairs.lengths.tape import parse
-from stairs.relations.quantities import FLIGHT_KEYS, TYPED
+from stairs.relations.quantities import FLIGHT_KEYS, FURTHER, TYPED
 from stairs.words.speech import country_of, local, speaking
 
 _WIDTH = 100
@@ -171,6 +171,13 @@ _NO_LETTER = {
 }
 """What the maker tells and nobody measures, by table and key."""
 
+_FURTHER_TABLES = {
+    "Joists, boards and bolts": ("framing",),
+    "The bracket's plate and body": ("bracket", "body"),
+    "Posts and ground": ("post", "section", "ground_slope"),
+}
+"""Headings of what few jobs have, and the tables where it is typed."""
+
 _MORE_STEPS = 2  # blanks for more risers and treads than the form fills in
 
 
@@ -192,11 +199,21 @@ def blanks(units: str, kind: str) -> dict[str, list[Blank]]:
         if key not in _CHOSEN
     ]
     asked["2. The rail kit"] = [one for place in kit for one in _blanks_of(*place)]
-    rest = [place for place in TYPED if place not in seen and place not in kit]
+    rest = [place for place in TYPED if place not in seen and place not in (*kit, *FURTHER)]
     asked["3. Only if you have it"] = [
         one for place in rest if place[1] == TYPED[place].key for one in _blanks_of(*place)
     ]
     return asked
+
+
+def further_blanks() -> dict[str, list[Blank]]:
+    """What few jobs ask for, in the same way."""
+    found: dict[str, list[Blank]] = {}
+    for heading, tables in _FURTHER_TABLES.items():
+        found[heading] = [
+            Blank(one.symbol, one.called) for (table, _), one in FURTHER.items() if table in tables
+        ]
+    return found
 
 
 def _blanks_of(table: str, key: str, value: object = None) -> list[Blank]:

@@ -310,6 +310,51 @@ _AROUND = (
              "upper landing or deck down to the ground or floor beside the guard",
              key="drop", called="deck down to ground"),
 )
+_FURTHER = (
+    Quantity("joist_spacing", "Js", LENGTH, "joist centre to joist centre",
+             key="joist_spacing", table="framing", called="joist spacing"),
+    Quantity("first_joist", "Jf", LENGTH,
+             "first post's centre to the first joist's, or deck edge to it where joists run along "
+             "the guard", ANY,
+             key="first_joist", table="framing", called="post middle or edge to joist"),
+    Quantity("joist_thickness", "Jt", LENGTH, "thickness of a joist",
+             key="joist_thickness", table="framing", called="joist thickness"),
+    Quantity("joist_depth", "Jd", LENGTH, "depth of a joist",
+             key="joist_depth", table="framing", called="joist depth"),
+    Quantity("board_width", "Bw", LENGTH, "width of a deck board",
+             key="board_width", table="framing", called="board width"),
+    Quantity("board_gap", "Bg", LENGTH, "gap between two deck boards", NOT_NEGATIVE,
+             key="board_gap", table="framing", called="gap between boards"),
+    Quantity("first_board", "Bf", LENGTH,
+             "deck edge to the first board's outer edge, or first post's centre to it where boards "
+             "run across the guard", ANY,
+             key="first_board", table="framing", called="edge to first board"),
+    Quantity("edge_to_post", "Ee", LENGTH, "deck edge to the middle of a post, square to it",
+             key="edge_to_post", table="framing", called="edge to middle of post"),
+    Quantity("bolt_inset", "Bi", LENGTH, "edge of the base plate to a bolt's centre",
+             key="bolt_inset", table="framing", called="plate edge to bolt"),
+    Quantity("bolt_diameter", "Bd", LENGTH, "diameter of a bolt",
+             key="bolt_diameter", table="framing", called="bolt diameter"),
+    Quantity("bracket_hole", "Ho", LENGTH,
+             "pin to a screw hole of the bracket's plate, to the right, then up", ANY,
+             key="holes", table="bracket", called="holes: right of pin, then up"),
+    Quantity("hole_diameter", "Hd", LENGTH, "diameter of these holes",
+             key="hole_diameter", table="bracket", called="hole diameter"),
+    Quantity("body_height", "bh", LENGTH, "height of the bracket's body, plumb",
+             key="height", table="body", called="bracket body, height"),
+    Quantity("body_reach", "br", LENGTH, "how far the bracket's body reaches from the post's face",
+             key="reach", table="body", called="bracket body, reach"),
+    Quantity("post_outside", "Po", LENGTH,
+             "edge of a deck to the near face of a post that is fixed to its side", NOT_NEGATIVE,
+             key="outside", table="post", called="deck edge to post face"),
+    Quantity("post_gap", "Pg", LENGTH,
+             "clear between the last post of a section and the next one's own first post",
+             key="post_gap", called="between two posts"),
+    Quantity("ground_fall", "Fg", LENGTH, "how far the ground beside the guard falls",
+             NOT_NEGATIVE, key="fall", table="ground_slope", called="ground falls by"),
+    Quantity("ground_over", "Fo", LENGTH, "how far out, level, it falls so much",
+             key="over", table="ground_slope", called="so far out, level"),
+)
 _STANDING = (
     Quantity("lean", "Zp", LENGTH,
              "top of a post out of plumb over its foot, along the rail", ANY,
@@ -331,6 +376,7 @@ NAMES_PAGE: dict[str, tuple[Quantity, ...]] = {
     "Rails that meet a post askew": _ASKEW,
     "Openings": _OPENINGS,
     "Around the stair": _AROUND,
+    "Framing, holes and ground": _FURTHER,
     "Posts as they stand": _STANDING,
 }
 """Every quantity, by the part of the guard that it belongs to."""
@@ -338,7 +384,7 @@ NAMES_PAGE: dict[str, tuple[Quantity, ...]] = {
 QUANTITIES: dict[str, Quantity] = {
     quantity.name: quantity
     for group in NAMES_PAGE.values()
-    if group not in (_AROUND, _STANDING)
+    if group not in (_AROUND, _FURTHER, _STANDING)
     for quantity in group
 }
 """Every quantity that stands in an equation, by its name."""
@@ -351,6 +397,9 @@ TYPED: dict[tuple[str, str], Quantity] = {
     if key
 }
 """What is measured for a job file before anything is built, by table and key where it is typed."""
+
+FURTHER = {(quantity.table, quantity.key): quantity for quantity in _FURTHER}
+"""What of that few jobs have, and a picture of its own letters."""
 
 AS_BUILT: dict[str, Quantity] = {
     quantity.as_built: quantity

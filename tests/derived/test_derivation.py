@@ -9,6 +9,7 @@ import pytest
 
 from stairs.job import AsBuilt, Bracket, JobFlight, JobLevel, Panel, PostKind, Slot
 from stairs.job.key_notes import keys_of
+from stairs.job.records import BracketBody, Framing, GroundSlope
 from stairs.relations import closed_forms
 from stairs.relations import derivation as generate
 from stairs.relations.derivation import (
@@ -100,7 +101,8 @@ def test_no_letter_stands_for_two_quantities():
 
 TABLES = {
     "section": (JobFlight, JobLevel), "panel": (Panel,), "slot": (Slot,), "bracket": (Bracket,),
-    "post": (PostKind,),
+    "post": (PostKind,), "framing": (Framing,), "body": (BracketBody,),
+    "ground_slope": (GroundSlope,),
 }  # fmt: skip
 
 

@@ -14,7 +14,7 @@ from told import everything_told
 
 from stairs.cli.commands import main
 from stairs.drawing.paper.primitives import Text
-from stairs.drawing.views.lettered.measured import measured_page
+from stairs.drawing.views.lettered.measured import measured_pages
 from stairs.job import job_from_text, read_job
 from stairs.job.form import KINDS, form
 from stairs.rules import available
@@ -223,7 +223,7 @@ def test_no_screen_is_wider_in_another_country(tmp_path):
 def test_the_picture_of_what_to_measure_is_in_the_words_that_go_with_the_units(
     units, foreign, kind
 ):
-    page = measured_page(units, kind)
+    page, _ = measured_pages(units, kind)
     told = [one.content for one in page.primitives if isinstance(one, Text)]
     assert len(told) > 50
     assert found_in([*told, page.description], foreign) == []

@@ -76,6 +76,25 @@ def _ending(target: Path, known: Sequence[str], is_not: str, allowed: str = "End
     )
 
 
+def picture_files(
+    pages: Sequence[Drawable], path: str | os.PathLike[str]
+) -> list[tuple[bytes, Path]]:
+    """What is to be written for pages that belong together, and where.
+
+    A PDF holds them all; of SVG and PNG each later page is a file of its own, numbered.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        For another ending.
+    """
+    target = Path(path)
+    if target.suffix.lower() == ".pdf":
+        return [(pdf_bytes(*pages), target)]
+    files = _names(target, len(pages))
+    return [(picture_bytes(page, file), file) for page, file in zip(pages, files, strict=True)]
+
+
 def files_of(sheet: Sheet, target: Path) -> list[Path]:
     """The files that a sheet and those that follow it are written to.
 

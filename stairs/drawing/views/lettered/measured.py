@@ -18,6 +18,16 @@ from stairs.drawing.sheets.page import Page, numbered, paper_for, room_on
 from stairs.drawing.sheets.spoken import finished_sheet
 from stairs.drawing.sheets.title_block import Particulars
 from stairs.drawing.views.lettered.cell import Cell
+from stairs.drawing.views.lettered.further import (
+    boards_cell,
+    body_cell,
+    holes_cell,
+    joists_cell,
+    outside_cell,
+    plate_cell,
+    slope_cell,
+    two_posts_cell,
+)
 from stairs.drawing.views.lettered.parts import (
     across_cell,
     deck_cell,
@@ -38,48 +48,67 @@ from stairs.drawing.views.lettered.samples import (
     UNEVEN,
     solved,
 )
-from stairs.job.form import KINDS, Blank, blanks, rules_of_form
+from stairs.job.form import KINDS, Blank, blanks, further_blanks, rules_of_form
 from stairs.words.speech import country_of, speaking
 
 GROUP = "blank"
-_WIDTH, _TALL = 253.0, 100.0  # of the views together [mm]
+_WIDTH = 253.0  # of the views together [mm]
+_TALL, _TALLER = 100.0, 128.0  # the same, of the page of a kind of job and of the other one
 _COLUMNS, _GUTTER = 4, 4.0  # of blanks, and between them [mm]
 _ROW = 6.5  # from one blank to the next at most, for a pencil [mm]
 _ABREAST = 3  # blanks in a row that have no words
 _LETTER, _LINE = 7.5, 18.0  # room of a letter and of what is written behind its words [mm]
 
 
-def measured_page(units: str, kind: str) -> Page:
-    """The page of a kind of job, one of :data:`stairs.job.form.KINDS`, on letter or A4.
+def measured_pages(units: str, kind: str) -> tuple[Page, Page]:
+    """The page of a kind of job, one of :data:`stairs.job.form.KINDS`, on letter or A4, and a page
+    of what few jobs ask for.
 
-    It is in the words of the country of the form's rulebook.
+    They are in the words of the country of the form's rulebook.
     """
+    name = KINDS[kind][0].upper() + KINDS[kind][1:]
     with speaking(country_of(rules_of_form(units))):
-        return finished_sheet(_page(units, kind))
+        return (
+            finished_sheet(_page(units, name, list(_views(kind)), blanks(units, kind), 1)),
+            finished_sheet(
+                _page(units, "Only if you have it", further_views(), further_blanks(), 2)
+            ),
+        )
 
 
-def _page(units: str, kind: str) -> Page:
+def _page(
+    units: str,
+    name: str,
+    views: Sequence[tuple[Point, Cell]],
+    asked: dict[str, list[Blank]],
+    number: int,
+) -> Page:
     sheet = paper_for(units)
     left, bottom, right, top = room_on(sheet)
-    start = (left + right - _WIDTH) / 2
-    drawn: list[Primitive] = []
-    for (x, y), cell in _views(kind):
-        parts = cell.drawn()
-        low, foot = cell.stage.area[:2]
-        drawn += [moved(one, start + x - low, top - _TALL + y - foot) for one in parts]
-    asked = blanks(units, kind)
-    drawn += _written_on(asked, (left, bottom, right, top - _TALL))
+    tall = _TALL if number == 1 else _TALLER
+    drawn = laid_out(views, ((left + right - _WIDTH) / 2, top - tall))
+    drawn += _written_on(asked, (left, bottom, right, top - tall))
     letters = ", ".join(one.letter for group in asked.values() for one in group if one.letter)
     page = Page(
         sheet,
-        KINDS[kind][0].upper() + KINDS[kind][1:],
+        name,
         "",
         tuple(drawn),
         f"A stair guard and its parts, not to scale, with arrows lettered {letters}, and a "
         "blank beside each letter.",
     )
     whose = Particulars("What to measure", (_told(units), "Not to scale; letters as in the form"))
-    return numbered(page, whose, 1, 1)
+    return numbered(page, whose, number, 2)
+
+
+def laid_out(views: Sequence[tuple[Point, Cell]], at: Point) -> list[Primitive]:
+    """Views, each at its place from one point on paper."""
+    drawn: list[Primitive] = []
+    for (x, y), cell in views:
+        parts = cell.drawn()
+        low, foot = cell.stage.area[:2]
+        drawn += [moved(one, at[0] + x - low, at[1] + y - foot) for one in parts]
+    return drawn
 
 
 def _told(units: str) -> str:
@@ -106,6 +135,20 @@ def _views(kind: str) -> Iterator[tuple[Point, Cell]]:
     yield (155.0, 3.0), stringer_cell(beside, _over(14))
     yield (194.0, 3.0), across_cell(beside, _over(14))
     yield (224.0, 3.0), hole_cell(plain, _over(6))
+
+
+def further_views() -> list[tuple[Point, Cell]]:
+    """The views of what few jobs ask for, in the same way."""
+    return [
+        ((0.0, 70.0), joists_cell(_over(16))),
+        ((95.0, 64.0), boards_cell(_over(13))),
+        ((153.0, 70.0), plate_cell(_over(5))),
+        ((205.0, 64.0), holes_cell(_over(3))),
+        ((0.0, 6.0), body_cell(_over(3))),
+        ((66.0, 6.0), outside_cell(_over(14))),
+        ((122.0, 6.0), two_posts_cell(_over(13))),
+        ((186.0, 6.0), slope_cell(_over(14))),
+    ]
 
 
 def _over(ratio: int) -> Scale:
