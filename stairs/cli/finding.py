@@ -21,6 +21,7 @@ _PLACES = {
     "bash": "~/.local/share/bash-completion/completions/stairs",
     "zsh": "~/.zfunc/_stairs",
     "fish": "~/.config/fish/completions/stairs.fish",
+    "powershell": "",
 }
 """Where each shell looks for what completes a command."""
 _ALSO = {"zsh": 'Before "compinit", ~/.zshrc then needs the line: fpath+=~/.zfunc'}
@@ -120,14 +121,25 @@ def completion(shell: str) -> None:
     stairs completion bash > ~/.local/share/bash-completion/completions/stairs
     stairs completion zsh > ~/.zfunc/_stairs
     stairs completion fish > ~/.config/fish/completions/stairs.fish
+
+    In PowerShell this line at the end of the file that $PROFILE names:
+
+    \b
+    stairs completion powershell | Out-String | Invoke-Expression
     """
     from click.shell_completion import get_completion_class
+
+    from stairs.cli import powershell  # which adds itself to the library's shells
 
     made = get_completion_class(shell)
     assert made is not None  # the shells above are those that it knows
     # The text alone: to make it, its own method would ask a shell that may not be there.
     script = made(click.Command("stairs"), {}, "stairs", "_STAIRS_COMPLETE")
     say(script.source_template % script.source_vars())
+    if shell == powershell.NAME:
+        say("# The file that $PROFILE names then needs the line:")
+        say(f"# stairs completion {shell} | Out-String | Invoke-Expression")
+        return
     say(f"# It goes into {_PLACES[shell]}; the next terminal completes.")
     if shell in _ALSO:
         say(f"# {_ALSO[shell]}")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import io
+import os
 import sys
 from typing import Any
 
@@ -13,6 +14,9 @@ from stairs.cli.terminal import NOT_WRITTEN, NotWritten, let_go, reason_of, say
 from stairs.errors import JobError, OutputFailed, StairsError
 from stairs.lengths.tape import as_typed
 from stairs.progress import shown_on
+
+_COMPLETE = "_STAIRS_COMPLETE"
+"""The variable in which a shell asks what may follow."""
 
 
 class Command(click.Command):
@@ -58,6 +62,8 @@ class Commands(Command, click.Group):
 
     def main(self, *args: Any, **extra: Any) -> Any:
         """Run one command, and leave with its exit code."""
+        if os.environ.get(_COMPLETE, "").startswith("powershell"):
+            import stairs.cli.powershell  # noqa: F401, which adds itself to the library's shells
         code: Any = 0
         try:
             with shown_on(sys.stderr):

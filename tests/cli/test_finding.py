@@ -125,6 +125,40 @@ def test_the_shell_is_given_what_may_follow(typed, begun, offered):
     assert [line.split(",")[1] for line in done.stdout.splitlines()] == offered
 
 
+@pytest.mark.parametrize(
+    ("typed", "begun", "offered"),
+    [
+        ("stairs dr", "dr", ["plain\tdraw\tDraw an elevation, the plan or the framing."]),
+        ("stairs describe max_r", "max_r", ["plain\tmax_rack\tmax_rack"]),
+        ("stairs example", "", None),
+        ('stairs check ".\\my jobs\\p', '".\\my jobs\\p', ["file\t.\\my jobs\\p\t.\\my jobs\\p"]),
+    ],
+)
+def test_powershell_is_given_what_may_follow(typed, begun, offered):
+    """As its script asks for it: all that is typed, and the word that is being completed, which is
+    empty behind a blank; a backslash is part of a path.  How PowerShell hands both over is from
+    memory."""
+    asked = {"COMP_WORDS": typed, "COMP_CWORD": begun, "_STAIRS_COMPLETE": "powershell_complete",
+             "PYTHONPATH": str(ROOT)}  # fmt: skip
+    code = "import sys; sys.argv[0] = 'stairs'; from stairs.__main__ import run; run()"
+    done = subprocess.run([sys.executable, "-c", code], env={**os.environ, **asked},
+                          capture_output=True, text=True)  # fmt: skip
+    assert done.returncode == 0, done.stderr
+    told = done.stdout.splitlines()
+    assert told == offered if offered is not None else "plain\tporch\tporch" in told
+
+
+def test_the_script_for_powershell_asks_by_the_variables_that_are_read(run):
+    code, out, _ = run("completion", "powershell")
+    assert code == 0 and "Register-ArgumentCompleter -Native -CommandName stairs" in out
+    for name in ("COMP_WORDS", "COMP_CWORD", "_STAIRS_COMPLETE"):
+        assert out.count(f"$env:{name} = ") == 1 and f"Env:{name}" in out.rpartition("finally")[2]
+    assert "powershell_complete" in out and out.count("{") == out.count("}")
+    assert out.splitlines()[-1] == (
+        "# stairs completion powershell | Out-String | Invoke-Expression"
+    )
+
+
 @pytest.mark.skipif(shutil.which("bash") is None, reason="no bash is installed")
 def test_bash_takes_what_is_printed(run, tmp_path):
     (tmp_path / "stairs").write_text(run("completion", "bash")[1], encoding="utf-8")
