@@ -4,7 +4,7 @@ Data walks one way through the package: job file, typed records, solved guard, f
 there to sheets, lists and the screen.  A module is named for the thing it knows about.
 
 From Python: :func:`read_job`, :func:`solve`, :func:`check`, :func:`elevation`, :func:`plan`; for
-the formulas alone :func:`derive`, :func:`relation`, :mod:`closed_forms
+the formulas alone :func:`derive`, :func:`relation`, :func:`solve_for`, :mod:`closed_forms
 <stairs.relations.closed_forms>` and, over arrays, :mod:`array_forms
 <stairs.relations.array_forms>`.  Names are filled in when they are first used, so that importing
 costs nothing.
@@ -33,6 +33,7 @@ if TYPE_CHECKING:
     from stairs.face import result as result
     from stairs.face import shop as shop
     from stairs.face import solve as solve
+    from stairs.face import solve_for as solve_for
     from stairs.face import symbol as symbol
     from stairs.face import template as template
     from stairs.job import Job as Job
@@ -50,7 +51,7 @@ _HOMES = {
     "stairs.errors": ("FileError", "JobError", "SheetError", "StairsError"),
     "stairs.face": (
         "Drawing", "check", "derive", "elevation", "find", "packet", "plan", "read_job", "relation",
-        "result", "shop", "solve", "symbol", "template",
+        "result", "shop", "solve", "solve_for", "symbol", "template",
     ),
     "stairs.job": ("Job",),
     "stairs.lengths.tape": ("Length",),

@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from stairs.drawing.sheets.page import Page
     from stairs.drawing.sheets.sheet import Sheet
     from stairs.inverse.answer import Found
+    from stairs.relations.inverse import Inverse
 
 ANGLES = frozenset(
     {"rake", "max_rack", "turn", "skew", "true_angle", "swing", "angle_low", "angle_high"}
@@ -327,6 +328,64 @@ def relation(name: str) -> tuple[sympy.Eq, ...]:
         equation.func(*(side.subs(letters) for side in equation.args), evaluate=False)
         for equation in found.equations
     )
+
+
+def solve_for(
+    unknown: str, form: str, value: float | Fraction, **known: float | Fraction
+) -> Inverse:
+    """The input with which a closed form gives the value wanted: every root there is, exact.
+
+    Parameters
+    ----------
+    unknown : str
+        The input looked for, by its name on the names page.
+    form : str
+        One of the functions of ``stairs.closed_forms``.
+    value : number
+        What it is to give [its unit; degrees].
+    **known
+        All of its other inputs by name, as numbers [one unit; degrees].  A ``Length`` counts as it
+        was typed, any other float as the number that it is.
+
+    Returns
+    -------
+    stairs.relations.inverse.Inverse
+        ``taken`` are the inputs that do, each with its ``value`` and, where it is made of fractions
+        and square roots, ``exact``; ``account`` tells a line of every root, those let go with the
+        reason.
+
+    Raises
+    ------
+    stairs.errors.JobError
+        There is no such form, its inputs are others, or something is no number.
+
+    Examples
+    --------
+    >>> for line in solve_for("unit_rise", "unit_slope", 12, unit_run=10).account:
+    ...     print(line)
+    unit_rise = 2√11
+    let go - unit_rise = -2√11: unit_rise is above 0 in a stair
+    """
+    from stairs.relations import inverse
+
+    sizes = {name: _exact(name, size) for name, size in known.items()}
+    return inverse.solve_for(unknown, form, _exact("value", value), sizes)
+
+
+def _exact(name: str, number: float | Fraction) -> Fraction:
+    if isinstance(number, Length):
+        return number.exact
+    try:
+        if isinstance(number, str):
+            raise TypeError
+        return Fraction(number)
+    except (TypeError, ValueError, OverflowError):
+        raise JobError(
+            f"solve_for: {name}",
+            f"{as_typed(number)} is no number",
+            "A number, a fraction or a Length; an angle in degrees",
+            'Read texts first: stairs.Length("3 1/2")',
+        ) from None
 
 
 def symbol(quantity: str) -> sympy.Symbol:

@@ -168,6 +168,16 @@ def test_derived_expression_is_the_closed_form_in_letters():
     assert found.subs(put_in) == 49 == stairs.closed_forms.rail_length(**sizes)
 
 
+def test_closed_form_solved_for_an_input():
+    """The rail of 49 on steps of 3 to 4 again: 42 of clear bay, from numbers or from lengths."""
+    for half in (Fraction(1, 2), 0.5, Length("1/2")):
+        answer = stairs.solve_for("clear", "rail_length", 49, pivot_offset=1, rail_setback=half,
+                                  unit_rise=3, unit_run=4)  # fmt: skip
+        assert [root.exact for root in answer.taken] == [42]
+    third = stairs.solve_for("nosing", "tread_depth", Length("10 1/3"), unit_run=10)
+    assert third.taken[0].exact == Fraction(1, 3)
+
+
 def test_length_carries_its_unit_into_a_job():
     """A metric length in a job in inches is turned into inches, exactly."""
     metric = Length("25.4 mm", "mm")
@@ -203,6 +213,13 @@ WRONG = {
     "no way": (lambda s: derive("rail_length", "clear"), "derive", "no way from clear"),
     "no way at all": (lambda s: derive("total_rise", "unit_run"), "derive", "no way from unit_run"),
     "from nothing": (lambda s: derive("treads"), "derive", "nothing is given"),
+    "form": (lambda s: stairs.solve_for("clear", "rail", 1), "solve_for", '"rail" is no'),
+    "input": (lambda s: stairs.solve_for("pitch", "step_sum", 25), "step_sum", '"pitch" is no'),
+    "inputs": (lambda s: stairs.solve_for("unit_run", "step_sum", 25), "step_sum", "no inputs"),
+    "no number": (lambda s: stairs.solve_for("unit_run", "step_sum", "25", unit_rise=7),
+                  "solve_for: value", '"25" is no number'),
+    "not finite": (lambda s: stairs.solve_for("unit_run", "step_sum", 25, unit_rise=float("nan")),
+                   "solve_for: unit_rise", "is no number"),
     "length": (lambda s: Length("seven"), "", '"seven" is not a length'),
     "unit": (lambda s: Length(3, "cm"), "units", '"cm" is no unit'),
 }  # fmt: skip

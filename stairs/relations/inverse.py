@@ -8,12 +8,14 @@ way, and no computer algebra is loaded.
 
 from __future__ import annotations
 
+import difflib
 from collections.abc import Mapping
 from fractions import Fraction
 from types import SimpleNamespace
 
 from msgspec import Struct
 
+from stairs.errors import JobError
 from stairs.numbers.angle import Angle, angle_of, angle_of_cosine, angle_of_tangent
 from stairs.numbers.quadratic import zeros
 from stairs.numbers.surd import Number, Roots, Surd, copied, quotient, sign, written
@@ -40,10 +42,11 @@ class Root(Struct, frozen=True):
     """One root of the polynomial, and what became of it."""
 
     value: float | None  # of the input, an angle in degrees; none where no angle has the cosine
-    exact: Number | None  # of the input, of an angle its tangent; none where it is no such number
+    exact: Number | None  # the same unrounded; none of an angle, nor where one of odd degrees is in
     taken: bool
     reason: str = ""  # why it was let go
     times: int = 1  # how often the polynomial has it
+    tangent: Number | None = None  # of an angle, unrounded
 
 
 class Inverse(Struct, frozen=True):
@@ -88,10 +91,10 @@ class Inverse(Struct, frozen=True):
         return tuple(lines) or (self.reason,)
 
     def _told(self, root: Root) -> str:
-        exact = "" if root.exact is None else written(root.exact)
         if QUANTITIES[self.unknown].unit != ANGLE:
-            return f"{self.unknown} = {exact or format(root.value, '.9g')}"
-        tangent = f", of tangent {exact}" if exact else ""
+            told = format(root.value, ".9g") if root.exact is None else written(root.exact)
+            return f"{self.unknown} = {told}"
+        tangent = "" if root.tangent is None else f", of tangent {written(root.tangent)}"
         return f"{self.unknown} = {root.value:.9g} degrees{tangent}"
 
 
@@ -123,7 +126,7 @@ def solve_for(
 
     Raises
     ------
-    LookupError
+    stairs.errors.JobError
         There is no such form, or its inputs are not those given and the one looked for.
 
     Notes
@@ -208,7 +211,13 @@ def exact_number(amount: Given, roots: Roots) -> Number:
 
 def _equation(form: str) -> Equation:
     if form not in EQUATIONS:
-        raise LookupError(f"{form} is no closed form; there are {', '.join(sorted(EQUATIONS))}")
+        near = difflib.get_close_matches(str(form), EQUATIONS, n=1)
+        raise JobError(
+            "solve_for",
+            f'"{form}" is no closed form',
+            "Names are those of the functions in stairs.closed_forms",
+            f'The nearest is "{near[0]}"' if near else "Look there for what is meant",
+        )
     return EQUATIONS[form]
 
 
@@ -216,12 +225,15 @@ def _check_inputs(
     form: str, inputs: Mapping[str, object], unknown: str, known: Mapping[str, object]
 ) -> None:
     if unknown not in inputs:
-        raise LookupError(f"{form} has no input {unknown}; it has {', '.join(inputs)}")
-    wanted = [name for name in inputs if name != unknown]
-    if set(known) != set(wanted):
-        raise LookupError(
-            f"{form} is solved for {unknown} from {', '.join(wanted)}; "
-            f"given are {', '.join(sorted(known)) or 'none'}"
+        has = f"It has {', '.join(inputs)}"
+        raise JobError(form, f'"{unknown}" is no input of it', has, "Ask for one of those")
+    others = [name for name in inputs if name != unknown]
+    if set(known) != set(others):
+        raise JobError(
+            form,
+            f"given are {', '.join(sorted(known)) or 'no inputs'}",
+            f"To solve it for {unknown} takes {', '.join(others)}",
+            "Give each of those, and no other",
         )
 
 
@@ -236,7 +248,12 @@ def _namespace(amounts: Mapping[str, Given], roots: Roots) -> SimpleNamespace:
 def _angle(amount: Given, roots: Roots) -> Angle:
     """An angle given in degrees, or by the closed form of one."""
     if isinstance(amount, Surd):
-        raise TypeError("an angle is a fraction of degrees, or derived from lengths")
+        raise JobError(
+            "solve_for",
+            "an angle is given by roots",
+            "A fraction of degrees, or an amount derived from lengths",
+            "Give it as one of those",
+        )
     if not isinstance(amount, Derived):
         return angle_of(Fraction(amount), roots)
     equation = _equation(amount.form)
@@ -372,18 +389,15 @@ class _Search:
 
     def root(self, place: Number, times: int) -> Root:
         """What is to be said of one root of the polynomial."""
-        value: float | None
-        exact: Number | None
-        if not self.is_angle:
-            value, exact = float(place), place
-        elif sign(1 - place * place) < 0:
-            reason = "no angle has a cosine beyond 1"
-            return Root(None, None, False, reason, times)
-        else:
-            angle = angle_of_cosine(place, self.roots)
-            value, exact = angle.degrees, angle.tangent
         reason = self.fault(place) or _outside(self.unknown, place) or self.no_stair
-        return Root(value, exact if self.exact else None, not reason, reason, times)
+        if not self.is_angle:
+            exact = place if self.exact else None
+            return Root(float(place), exact, not reason, reason, times)
+        if sign(1 - place * place) < 0:
+            return Root(None, None, False, "no angle has a cosine beyond 1", times)
+        angle = angle_of_cosine(place, self.roots)
+        tangent = angle.tangent if self.exact else None
+        return Root(angle.degrees, None, not reason, reason, times, tangent)
 
 
 def _sign_of_sum(plain: Number, factor: Number, above: Number, below: Number) -> int:

@@ -12,6 +12,7 @@ from pathlib import Path
 import pytest
 import sympy
 
+from stairs.errors import JobError
 from stairs.numbers.surd import Roots, Surd, written
 from stairs.relations import clearing, closed_forms, inverse_forms
 from stairs.relations.chaining import Derivation
@@ -160,10 +161,10 @@ def test_roots_are_written_as_on_paper():
 def test_angles_come_with_their_exact_tangent():
     """A cosine of 1/3 has the tangent 2√2; cos 60° is a half, so 60° away from 60° is cos 1/4."""
     (root,) = solve_for("skew", "stand_off_along", 3, {"stand_off": 1}).taken
-    assert written(root.exact) == "2√2" and root.value == pytest.approx(70.528779, abs=5e-7)
+    assert written(root.tangent) == "2√2" and root.value == pytest.approx(70.528779, abs=5e-7)
     # where cos 60° = cos rake · cos 45°, the rake has a cosine of √2/2: it is 45°
     (root,) = solve_for("rake", "true_angle", 60, {"skew": 45}).taken
-    assert root.exact == 1 and root.value == 45
+    assert (root.tangent, root.exact) == (1, None) and root.value == 45
 
 
 # ------------------------------------------------------------------ every root accounted for
@@ -267,7 +268,7 @@ def test_angle_that_a_form_cannot_give():
 
 def test_angle_of_90_degrees_is_no_skew():
     answer = solve_for("skew", "true_angle", 90, {"rake": 30})
-    assert [(root.value, root.exact, root.reason) for root in answer.roots] == [
+    assert [(root.value, root.tangent, root.reason) for root in answer.roots] == [
         (90, None, "skew is from 0 to below 90 in a stair")
     ]
     answer = solve_for("skew", "stand_off_along", 1, {"stand_off": 2})
@@ -286,16 +287,22 @@ def test_inputs_for_which_the_form_has_no_value():
 
 
 def test_what_cannot_be_looked_for():
-    with pytest.raises(LookupError, match="girth is no closed form; there are angle_high, "):
-        solve_for("clear", "girth", 1, {})
-    with pytest.raises(LookupError, match="step_sum has no input nosing; it has unit_rise, unit_"):
-        solve_for("nosing", "step_sum", 25, {"unit_run": 10, "unit_rise": 7})
-    with pytest.raises(
-        LookupError, match="step_sum is solved for unit_run from unit_rise; given are none"
-    ):
-        solve_for("unit_run", "step_sum", 25, {})
-    with pytest.raises(TypeError, match="an angle is a fraction of degrees"):
-        solve_for("skew", "true_angle", 30, {"rake": Roots().sqrt(Fraction(2))})
+    for call, text in (
+        (("clear", "rail_lenght", 1, {}),
+         'solve_for: "rail_lenght" is no closed form. Names are those of the functions in '
+         'stairs.closed_forms. The nearest is "rail_length".'),
+        (("nosing", "step_sum", 25, {"unit_run": 10, "unit_rise": 7}),
+         'step_sum: "nosing" is no input of it. It has unit_rise, unit_run. Ask for one of those.'),
+        (("unit_run", "step_sum", 25, {}),
+         "step_sum: given are no inputs. To solve it for unit_run takes unit_rise. "
+         "Give each of those, and no other."),
+        (("skew", "true_angle", 30, {"rake": Roots().sqrt(Fraction(2))}),
+         "solve_for: an angle is given by roots. A fraction of degrees, or an amount derived from "
+         "lengths. Give it as one of those."),
+    ):  # fmt: skip
+        with pytest.raises(JobError) as caught:
+            solve_for(*call)
+        assert str(caught.value) == text
 
 
 def test_derived_amounts_are_taken_as_they_are():
