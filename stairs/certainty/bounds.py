@@ -8,7 +8,7 @@ several parts, all of them count, since which one it is may change with the meas
 from __future__ import annotations
 
 import math
-from collections.abc import Container, Iterable, Sequence
+from collections.abc import Callable, Container, Iterable, Sequence
 from fractions import Fraction
 from functools import partial
 
@@ -18,7 +18,7 @@ from msgspec.structs import replace
 from stairs.certainty.enclosure import Enclosure, Unsure, greatest
 from stairs.certainty.end_gaps import BayCases, Gap
 from stairs.certainty.measured_line import on_line
-from stairs.certainty.pockets import nested_size
+from stairs.certainty.pockets import nested, nested_size
 from stairs.certainty.readings import Reading, job_with, ranges_of
 from stairs.certainty.sharing import Beside
 from stairs.certainty.traced import (
@@ -31,19 +31,21 @@ from stairs.certainty.traced import (
     least_of,
 )
 from stairs.checks.checked_values import STRIP, above_nosings, measures_of
-from stairs.checks.checking import OF_SHARED_POSTS
+from stairs.checks.checking import OF_SHARED_POSTS, cube_key
 from stairs.checks.measure import Measure, known, known_amount
 from stairs.checks.part_values import PLATE_EDGE, PRACTICE, RACKING
 from stairs.checks.step_values import OF_STEPS, Taken
 from stairs.guard.as_built import by_post
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, JobFlight
+from stairs.openings.cube import cube_in_pocket
 from stairs.openings.opening import BALUSTER, END, HIGH, OPEN_RISER, Opening
 from stairs.openings.pocket import Pocket, strip_width
 from stairs.parts.bracket import PIVOT
 from stairs.parts.flight import step_sizes
 from stairs.parts.posts import Post, length_of
 from stairs.relations.exact import Amount, Derived, derived
+from stairs.shapes.square import CERTAIN
 
 Corner = dict[str, Fraction]
 
@@ -70,6 +72,9 @@ _OVER_LOWEST = {
 
 _OF_PINS = ("rail-stock", "bracket-holes-top", "bracket-holes-foot")
 """What changes with where pins are along a rail, as it does where posts lean."""
+
+CubeOf = Callable[[Opening], Fraction | None]
+"""The edge of the cube that an opening is tried with; None where it is tried with none."""
 
 UNKNOWN = Bounds(-math.inf, math.inf)
 
@@ -99,10 +104,14 @@ class TracedSection:
             self.box = {**self.box, **box}
             self._shared[post] = other.posts[one.their_post].exact_height
 
-    def bounds(self, checks: Container[str] | None = None) -> dict[object, Bounds]:
+    def bounds(
+        self, checks: Container[str] | None = None, cube_of: CubeOf | None = None
+    ) -> dict[object, Bounds]:
         """Those of every result, by the keys of :attr:`stairs.checks.measure.Measure.keys`.
 
-        Only of what some checks measure, by their names, where ``checks`` are given.
+        Only of what some checks measure, by their names, where ``checks`` are given.  Those of the
+        largest cube in an opening stand beside it under :func:`stairs.checks.checking.cube_key`,
+        nearer where ``cube_of`` tells that one is held against it.
         """
         section = self.section
         found: dict[object, Bounds] = {}
@@ -114,6 +123,8 @@ class TracedSection:
                 continue
             if measure.opening is not None:
                 bounds = self._of_opening(measure.opening)
+                cube = None if cube_of is None else cube_of(measure.opening)
+                found[cube_key(measure)] = self._of_cube(measure.opening, bounds, cube)
             else:
                 bounds = self._of_measure(measure)
             for key in measure.keys:
@@ -256,6 +267,21 @@ class TracedSection:
             return Bounds(least, self._past_tread_ends(most))
         except Unsure:
             return UNKNOWN
+
+    def _of_cube(self, opening: Opening, ball: Bounds, limit: Fraction | None) -> Bounds:
+        """Of the largest cube in an opening, whose balls have these bounds.
+
+        A cube is no larger than the ball in it, and as large as what is cut out of such a ball.
+        Beside the stair the ball stands for it, and between parallel faces they are alike; under
+        the rail it is searched for among the outermost walls, unless that ball is held back.
+        """
+        if opening.is_beside_stair or opening.closed_form is not None and opening.pocket is None:
+            return ball
+        least = ball.low / math.sqrt(2)
+        if limit is None or opening.pocket is None or ball.high < limit or math.isinf(ball.high):
+            return replace(ball, low=least)
+        most = cube_in_pocket(nested(opening.pocket, self.box)).bound * (1 + CERTAIN) ** 2
+        return replace(ball, low=least, high=min(ball.high, most))
 
     def _past_tread_ends(self, flat: float) -> float:
         """A bound of the ball that passes an opening whose flat circle is no larger than told.

@@ -35,11 +35,13 @@ def nested_size(opening: Opening, box: Box, side: int = 1) -> float:
     pocket = opening.pocket
     if pocket is None or opening.bay is None:
         raise Unsure("no opening under the rail")
-    nested = _nested(pocket, box, side)
-    return size_in_pocket(nested) * (1 + side * _FOUND_WITHIN) if is_open(nested) else 0.0
+    space = nested(pocket, box, side)
+    return size_in_pocket(space) * (1 + side * _FOUND_WITHIN) if is_open(space) else 0.0
 
 
-def _nested(pocket: Pocket, box: Box, side: int) -> Pocket:
+def nested(pocket: Pocket, box: Box, side: int = 1) -> Pocket:
+    """The space with its walls outermost (innermost for -1), flat; raises Unsure."""
+
     def far(result: Result, way: int) -> Fraction:
         end = end_of(result, box, way * side).value
         if math.isinf(end):

@@ -30,12 +30,13 @@ from stairs.checks.cases import rule_source
 from stairs.checks.checked_values import STRIP
 from stairs.checks.checking import OF_SHARED_POSTS, findings_of, with_shared_posts
 from stairs.checks.finding import FAIL, MARGINAL, Finding
-from stairs.checks.gap_window import RuleFor
+from stairs.checks.gap_window import RuleFor, check_of
 from stairs.checks.part_values import BUILDABLE
 from stairs.checks.tolerance import Refused, Spread
 from stairs.errors import JobError, MeasurementsContradict
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job, section_where
+from stairs.openings.opening import Opening
 from stairs.progress import at_work
 from stairs.rules import Rulebook
 
@@ -77,7 +78,7 @@ class Certainty:
             traced = TracedSection(self.job, self.index, self.readings, self._beside)
         except Unsure:
             return {}, Spread({})
-        bounds = traced.bounds()
+        bounds = traced.bounds(cube_of=self._cube_of)
         told = {
             key: None if math.isinf(one.low) or math.isinf(one.high) else (one.low, one.high)
             for key, one in bounds.items()
@@ -91,6 +92,11 @@ class Certainty:
             for corner in (*one.low_corners, *one.high_corners)
         )
         return bounds, Spread(told, tuple(self._refused(traced)), others)
+
+    def _cube_of(self, opening: Opening) -> Fraction | None:
+        """The cube that an opening of the section is tried with."""
+        rule = self.rule_for(check_of(opening), self.section)
+        return rule.limit if rule is not None and rule.limit_kind == "cube-smaller" else None
 
     # ------------------------------------------------------------------ what cannot be built
 

@@ -177,7 +177,7 @@ def _finding(
     order = measure.compare(rule.limit)
     filled = replace(base, ruling=ruling_of(rule), value=measure.value, order=order, note=rule.note)
     if opening is not None and rule.limit_kind == "cube-smaller":
-        filled, bounds = _as_cube(filled, opening, rule, bounds, spread is not None)
+        filled, bounds = _as_cube(filled, opening, rule, spread)
     if rule.limit_kind in NEEDED:
         if measure.check == "handrail-needed-risers":
             return replace(filled, note=handrail_advice(section, rule_for, job.units))
@@ -215,24 +215,30 @@ def _bounds(measure: Measure, spread: Spread | None, key: object = None) -> Boun
     return None if bounds is None else (min(bounds[0], value), max(bounds[1], value))
 
 
+def cube_key(measure: Measure) -> tuple[str, str]:
+    """The key of the largest cube in an opening, beside that of its ball."""
+    return ("cube", measure.keys[0])
+
+
 def _as_cube(
-    finding: Finding, opening: Opening, rule: Rule, bounds: Bounds | None, measured: bool
+    finding: Finding, opening: Opening, rule: Rule, spread: Spread | None
 ) -> tuple[Finding, Bounds | None]:
-    """The finding of a ball as that of a cube, and how far measuring error may move it."""
+    """The finding of a ball as that of a cube, and the bounds of that."""
     value, order = known(finding.value), finding.order
     is_tried = not opening.is_beside_stair  # there a ball stands for it
     if is_tried:
         order = -1 if is_cube_smaller(opening, rule.limit) else 1
-        if not measured:
+        if spread is None:
             return replace(finding, order=order), (value, value) if order > 0 else (0.0, 0.0)
     cube = largest_cube(opening)
     if is_tried and order > 0:
         order = max(0, cube.compare(rule.limit))
     note = "; ".join(part for part in (finding.note, cube.note) if part)
-    # measuring error moves the square by no more than the circle about it
-    if bounds is not None:
-        bounds = cube.edge + (bounds[0] - value), cube.edge + (bounds[1] - value)
-    return replace(finding, value=cube.edge, order=order, note=note), bounds
+    found: Bounds | None = (cube.edge, cube.edge)
+    if spread is not None and spread.bounds is not None:
+        found = spread.bounds.get(cube_key(known(finding.measure)))
+        found = found and (min(found[0], cube.edge), max(found[1], cube.edge))
+    return replace(finding, value=cube.edge, order=order, note=note), found
 
 
 def _untold(

@@ -19,6 +19,7 @@ from stairs.checks.cases import rule_source
 from stairs.checks.checked_values import measures_of
 from stairs.checks.checking import findings_of, with_shared_posts
 from stairs.checks.finding import FAIL
+from stairs.checks.tolerance import Spread
 from stairs.errors import JobError
 from stairs.guard.left_line import guard_job
 from stairs.guard.solving import solve_section
@@ -379,3 +380,38 @@ def test_a_limit_that_holds_over_a_little_more_of_a_drop_is_looked_at_too(
     assert 1800 < float(Length(row["witness"]["drop"], "mm")) <= drop + 2
     deeper = check_of(job_from_text(DECK.format(row["witness"]["drop"])), "guard-height-min")
     assert (deeper["limit"], deeper["verdict"]) == (1070, "fail")
+
+
+CUBES = [range(2), pytest.param(range(2, 12), marks=pytest.mark.fuzz)]
+
+
+@pytest.mark.parametrize("seeds", CUBES)
+def test_no_cube_that_may_pass_is_outside_what_is_told(seeds):
+    """Where a code tries openings with a cube: solved again, and the largest square looked for."""
+    held = 0
+    for seed in seeds:
+        pick = random.Random(seed)
+        changes = {
+            "section.side_gap": "0", "section.bottom_gap": pick.choice(["1/2", "1", "1 1/2"]),
+            "section.nosing": pick.choice(["0", "1 1/4"]),
+        }  # fmt: skip
+        mapping = job_to_mapping(changed("in", changes, "din-18065-2015"))
+        off = pick.choice(["1/32", "1/8"])
+        (sure,) = certain(job_from_mapping({**mapping, "measured_within": off}))
+        _, told = findings_of(sure.section, sure.job, sure.rule_for, sure.spread)
+        bounds = {
+            one.measure.keys[0]: one.measured
+            for one in told
+            if one.ruling.kind == "cube-smaller" and one.measured.bounds
+        }
+        for job, section, _ in solved_again(sure, seed, 4):
+            _, again = findings_of(section, job, sure.rule_for, Spread(None))
+            for one in again:
+                if one.measure.keys[0] not in bounds:
+                    continue
+                measured = bounds[one.measure.keys[0]]
+                low, high = measured.bounds
+                assert low - 1e-9 <= one.value <= high + 1e-9, (seed, one)
+                assert not (measured.everywhere and one.verdict == FAIL), (seed, one)
+                held += 1
+    assert held > 10 * len(seeds)
