@@ -91,7 +91,6 @@ class TracedSection:
     ) -> None:
         self.job, self.section, self.box = _traced(job, index, readings)
         self._gaps: dict[int, tuple[Gap, Gap]] = {}
-        self._widest: float | None = None  # of all openings under the rail
         self._shared: dict[int, Amount | None] = {}
         """What the sections beside it need of the heights of its posts; None where unsure."""
         for one in beside:
@@ -286,18 +285,13 @@ class TracedSection:
     def _past_tread_ends(self, flat: float) -> float:
         """A bound of the ball that passes an opening whose flat circle is no larger than told.
 
-        Half-way between tread ends and guard the ball is as wide in the one plane as in the other,
-        and a flat circle of that width fits there, over this step or another: so of a ball with
-        the diameter d beside a gap g it is √(d² - g²) at most.
+        On its way through the opening the ball's middle comes half-way between tread ends and
+        guard.  There it is as wide in the one plane as in the other, and a circle of that width
+        fits the elevation: so of a ball with the diameter d beside a gap g it is √(d² - g²).
         """
         side_gap = self.section.exact.get("side_gap", Fraction(0))
         gap = end_of(lambda worked: worked(side_gap), self.box, 1).value
-        if gap <= 0:
-            return flat
-        if self._widest is None:
-            over_steps = (one for one in self.section.openings if one.pocket is not None)
-            self._widest = max((nested_size(one, self.box) for one in over_steps), default=0.0)
-        return math.hypot(self._widest, gap) * (1 + 1e-9)
+        return flat if gap <= 0 else math.hypot(flat, gap) * (1 + 1e-9)
 
     def _of_strip(self, strip: Pocket) -> Bounds:
         """Between a straight edge and the rail, or between the posts where those are nearer."""
