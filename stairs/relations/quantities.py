@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from msgspec import Struct
 
-LENGTH, ANGLE, COUNT, RATIO = "length", "degrees", "count", "ratio"
+LENGTH, ANGLE, COUNT, RATIO, AREA = "length", "degrees", "count", "ratio", "area"
 POSITIVE, NOT_NEGATIVE, ANY = "above 0", "0 or more", "any"
 ACUTE, EITHER = "from 0 to below 90", "0 or 1"
 

@@ -7,18 +7,18 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from stairs.job import Job
-from stairs.lengths.tape_marks import exact_text
+from stairs.lengths.tape_marks import ceil_to_mark, exact_text, floor_to_mark
 from stairs.numbers.surd import Surd
-from stairs.relations.quantities import ANGLE, COUNT, LENGTH
+from stairs.relations.quantities import ANGLE, AREA, COUNT, LENGTH
 from stairs.relations.steps import steps
 from stairs.report.columns import KEPT, WIDTH, length, section_name, wrap
 from stairs.report.spoken import in_words
 from stairs.solution import Solution
 from stairs.words.speech import WARD, is_spoken
-from stairs.working.chain import Chain, Given, Leaf, Line, chain_of
+from stairs.working.chain import Chain, Given, Leaf, Line
 from stairs.working.formula import ATOM, FRACTION, FUNCTION, MEASURE, TIMES, Text, text_of_tree
 from stairs.working.printed import Printed, printed_numbers
-from stairs.working.results import KINDS, Kind, Result, results_of
+from stairs.working.results import KINDS, OPENING, Kind, Result, results_of
 
 HOLDS = (
     "Decimals are rounded in their last place. Worked again from the numbers as printed, every "
@@ -30,7 +30,7 @@ HOLDS = (
 def explained_text(solution: Solution, result: Result, others: Sequence[Result] = ()) -> str:
     """The chain of one result, in lines of at most 80 columns; others of its name are told."""
     job = solution.job
-    chain = chain_of(result.amount, result.kind.quantity)
+    chain = result.chain()
     numbers = printed_numbers(chain, job.units)
     own = [wrap(head_text(solution, result), "", "  "), *_answer(job, result, chain, numbers)]
     given = [_given_text(job, one, numbers) for one in _in_order(chain.givens)]
@@ -67,12 +67,18 @@ def head_text(solution: Solution, result: Result) -> str:
 def _answer(job: Job, result: Result, chain: Chain, numbers: dict[int, Printed]) -> list[str]:
     leaf = chain.result
     told = f"{letters(leaf)[0]} = {number_text(job, leaf, numbers)[0]}"
-    if leaf.unit == LENGTH:
-        told += f", on the tape {length(job, result.value)}"
+    if leaf.unit == LENGTH and result.kind.of != OPENING:
+        told += f", on the tape {on_tape(job, result)}"
     exact = exact_end(leaf)
     if exact:
         told += f"; exactly {exact}" + {LENGTH: f" {job.units}", ANGLE: "°"}.get(leaf.unit, "")
     return [wrap(told, "  ", "    ")]
+
+
+def on_tape(job: Job, result: Result) -> str:
+    """A length on a mark of the tape: the nearest, of an end of the window the one inside it."""
+    rounded = {"window_low": ceil_to_mark, "window_high": floor_to_mark}.get(result.kind.name)
+    return length(job, rounded(result.value, job.tape) if rounded else result.value)
 
 
 def exact_end(leaf: Leaf) -> str:
@@ -138,6 +144,12 @@ def letters(leaf: Leaf) -> Text:
     return leaf.symbol, FUNCTION if " " in leaf.symbol else ATOM
 
 
+_UNITS = {
+    "in": {LENGTH: '"', ANGLE: "°", AREA: " sq in"},
+    "mm": {LENGTH: " mm", ANGLE: "°", AREA: " sq mm"},
+}
+
+
 def number_text(job: Job, leaf: Leaf, numbers: dict[int, Printed]) -> Text:
     """A leaf as its number, with its unit."""
     printed = numbers[id(leaf)]
@@ -147,7 +159,7 @@ def number_text(job: Job, leaf: Leaf, numbers: dict[int, Printed]) -> Text:
         text = exact_text(printed.value, job.units, unit=False)
     else:
         text = _plain(printed.value)
-    unit = {LENGTH: '"' if job.units == "in" else " mm", ANGLE: "°"}.get(leaf.unit, "")
+    unit = _UNITS[job.units].get(leaf.unit, "")
     if "/" in text:
         return text + unit, FRACTION
     return text + unit, MEASURE if unit.startswith(" ") else ATOM
@@ -196,7 +208,7 @@ def _glued(text: str) -> str:
 def why_text(line: Line) -> str:
     """What a line says, in words, and where that is from."""
     if not line.relations:
-        return line.meaning
+        return line.why or line.meaning
     facts = steps().relations
     if len(line.relations) > 1:
         return f"{line.meaning}; put together from: {'; '.join(line.relations)}"
@@ -210,7 +222,7 @@ def _also_text(result: Result, others: Sequence[Result]) -> str:
     more = f" and {len(places) - 4} more" if len(places) > 4 else ""
     return (
         f"{as_typed_name(result.kind.name)} is told of one place; this job also has it for "
-        f"{'; '.join(shown)}{more}. Ask with --section, --post or --bay."
+        f"{'; '.join(shown)}{more}. Ask with --section, --post, --bay or --tread."
     )
 
 
@@ -241,7 +253,9 @@ def _value_text(job: Job, result: Result, unit: str) -> str:
         return f"{result.value:.1f}°"
     if unit == COUNT:
         return f"{result.value:g}"
-    return length(job, result.value)
+    if result.kind.of == OPENING:  # held against a limit, which no rounding may reach
+        return f"{result.value:.4f}" + _UNITS[job.units][LENGTH]
+    return on_tape(job, result)
 
 
 def names_text(kinds: Sequence[Kind] = tuple(KINDS.values())) -> str:

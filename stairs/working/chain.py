@@ -37,11 +37,13 @@ class Given(Leaf, frozen=True, eq=False):
 class Line(Leaf, frozen=True, eq=False):
     """One line: the letter is what the formula gives, by these relations.
 
-    ``formula`` is a tree as in :mod:`stairs.relations.steps` with leaves for names.
+    ``formula`` is a tree as in :mod:`stairs.relations.steps` with leaves for names; ``why`` says in
+    words what no relation says.
     """
 
     formula: Tree = 0
     relations: tuple[str, ...] = ()
+    why: str = ""
 
 
 class Chain(Struct, frozen=True):
@@ -82,7 +84,7 @@ def chain_of(amount: Amount | int, name: str) -> Chain:
     name : str
         What it is, by its name on the names page.
     """
-    builder = _Builder()
+    builder = Builder()
     result = builder.leaf(amount, name)
     long, short = len(builder.lines), result
     form = _form_of(amount)
@@ -112,7 +114,7 @@ def _form_of(amount: Amount | int) -> tuple[str, tuple[tuple[str, Any], ...]] | 
     return None
 
 
-class _Builder:
+class Builder:
     """Leaves that were made so far; the same step at the same leaves is made once."""
 
     def __init__(self) -> None:
@@ -132,7 +134,7 @@ class _Builder:
         if isinstance(amount, Told) and amount.made[0] == "called":
             return self._called(amount)
         if isinstance(amount, Told):
-            return self._line(name, self._operation(amount), ())
+            return self._line(name, self.operation(amount), ())
         assert isinstance(amount, Fraction | int)
         return self._constant(name, Fraction(amount))
 
@@ -169,21 +171,21 @@ class _Builder:
             return [tree[0], *(self._put_in(part, scope, arguments) for part in tree[1:])]
         return tree
 
-    def _operation(self, amount: Any) -> Tree:
+    def operation(self, amount: Any) -> Tree:
         """What was done by plain arithmetic, as a tree."""
         if not isinstance(amount, Told):
             if isinstance(amount, Derived):
                 return self.leaf(amount, "")
             value = Fraction(amount)
             if value < 0:
-                return ["neg", self._operation(-value)]
+                return ["neg", self.operation(-value)]
             if value.denominator == 1:
                 return value.numerator
             return ["/", value.numerator, value.denominator]
         kind, *parts = amount.made
         if kind in ("read", "form", "called"):
             return self.leaf(amount, "")
-        one, other = map(self._operation, parts)
+        one, other = map(self.operation, parts)
         if kind == "add":
             return _sum(one, other)
         if kind == "sub":
@@ -191,6 +193,20 @@ class _Builder:
         if kind == "mul":
             return _product(one, other)
         return ["/", one, other]
+
+    def given(self, symbol: str, meaning: str, unit: str, value: Value, source: str = "") -> Leaf:
+        """A number that the chain begins with."""
+        return self._given(
+            ("given", symbol, meaning),
+            lambda: Given(self._letter(symbol), meaning, unit, value, source),
+        )
+
+    def line(self, symbol: str, unit: str, tree: Tree, why: str) -> Leaf:
+        """A line of its own, and what it says in words."""
+        value = value_of_tree(tree, lambda leaf: leaf.value, self._roots)
+        line = Line(self._letter(symbol), why, unit, value, formula=tree, why=why)
+        self.lines.append(line)
+        return line
 
     # ------------------------------------------------------------------ leaves
 
@@ -236,7 +252,7 @@ class _Builder:
         _, reading, inner = amount.made
         key = "called", reading
         if key not in self._made:
-            tree = self._operation(inner)
+            tree = self.operation(inner)
             self._made[key] = self._new_line(
                 self._letter(reading.symbol), reading.meaning, reading.unit, tree, ()
             )

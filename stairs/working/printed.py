@@ -20,6 +20,7 @@ from stairs.working.formula import value_of_tree
 _PLACES = {"in": {LENGTH: 4, ANGLE: 3}, "mm": {LENGTH: 2, ANGLE: 3}}
 _OTHER = 6  # of a ratio
 _BETWEEN = 1  # place more than a result has what is only worked on with
+_FINEST = 5  # places more than usual at which what comes out is as good as true
 _DRIFT = 3  # units of the last place, which what is worked from rounded numbers may be off by
 _PARTS = 64  # of an inch, or of 1: what is printed as a fraction
 _NOT_QUITE = 1 - 1e-6  # of half of the last place: whoever works it again rounds a little too
@@ -55,7 +56,7 @@ def printed_numbers(chain: Chain, units: str) -> dict[int, Printed]:
             printed[id(leaf)] = told
         else:
             return printed
-        rounded = [one for one in _inputs(leaf) if printed[one].places is not None]
+        rounded = [one for one in _inputs(leaf) if more[one] < _FINEST and printed[one].places]
         for one in rounded or [id(leaf)]:  # of a tie between two last digits one place more is none
             more[one] += 1
 

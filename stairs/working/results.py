@@ -18,6 +18,20 @@ from stairs.errors import JobError
 from stairs.guard.solving import Section, solve_section
 from stairs.job import Job
 from stairs.lengths.tape import as_typed
+from stairs.numbers.tolerances import SAME
+from stairs.openings.feature import RISER, Feature
+from stairs.openings.opening import (
+    BALUSTER,
+    END,
+    FOOT,
+    HEAD,
+    OPEN_RISER,
+    TRIANGLE,
+    UNDER_RAIL,
+    Opening,
+)
+from stairs.openings.pocket import Pocket, strip_width
+from stairs.openings.under_rail import corner_form
 from stairs.parts.bays import Bay
 from stairs.parts.bracket import PLUMB_CUT
 from stairs.parts.panel import HALF_PITCH
@@ -25,7 +39,10 @@ from stairs.parts.posts import Post, length_of
 from stairs.relations.exact import Amount, derived
 from stairs.relations.quantities import QUANTITIES
 from stairs.solution import SectionSolution, Solution
+from stairs.working.chain import Chain, chain_of
+from stairs.working.contacts import ball_chain
 from stairs.working.told_job import told_job
+from stairs.working.window import base_at_post, told_end
 
 SECTION, BAY, POST, OPENING = "section", "bay", "post", "opening"
 
@@ -52,6 +69,10 @@ KINDS = {
         Kind("total_run", SECTION, "total_run", "first nosing to the end of the last tread"),
         Kind("rake", SECTION, "rake", "stair angle, from level",
              ("racked_angle", "stair_angle", "slope", "angle")),
+        Kind("window_low", SECTION, "bottom_gap", "how low the rail may sit, over the nosing line",
+             ("bottom_gap_low", "lowest_gap")),
+        Kind("window_high", SECTION, "bottom_gap", "how high the rail may sit",
+             ("bottom_gap_window", "window", "bottom_gap", "bottom_gap_high", "highest_gap")),
         Kind("guard_height", SECTION, "guard_height", "nosing line to the top of the top rail",
              ("handrail_height",)),
         Kind("panel_height", SECTION, "racked_height", "the panel as it stands, plumb",
@@ -91,25 +112,52 @@ KINDS = {
         Kind("true_angle", BAY, "true_angle", "between rail and face, where they meet askew"),
         Kind("saw_miter", BAY, "saw_miter", "turn of the saw where rail and post meet askew"),
         Kind("saw_bevel", BAY, "saw_bevel", "tilt of the blade where rail and post meet askew"),
+        Kind("tread_opening", OPENING, "corner_circle", "ball over a tread, under the rail",
+             ("triangle", "opening", "openings", "ball", "diameter", "circle")),
+        Kind("foot_opening", OPENING, "corner_circle", "ball at the foot, under the rail",
+             ("foot",)),
+        Kind("head_opening", OPENING, "corner_circle", "ball at the head, under the rail",
+             ("head",)),
+        Kind("under_rail", OPENING, "strip_opening", "ball between rail and what runs along it",
+             ("strip",)),
+        Kind("baluster_opening", OPENING, "baluster_clear", "ball between balusters",
+             ("baluster",)),
+        Kind("end_opening", OPENING, "end_gap", "ball between post and baluster", ("end",)),
+        Kind("open_riser", OPENING, "open_riser", "ball between two treads"),
     )
 }  # fmt: skip
 """What can be asked for, by name."""
 
+_OF_OPENING = {
+    TRIANGLE: "tread_opening", FOOT: "foot_opening", HEAD: "head_opening",
+    UNDER_RAIL: "under_rail", BALUSTER: "baluster_opening", END: "end_opening",
+    OPEN_RISER: "open_riser",
+}  # fmt: skip
+
 
 class Result(Struct, frozen=True):
-    """One result of a section: its kind, where it is, and the amount that it is told by.
+    """One result of a section: its kind, where it is, and the amount that it is told by, or where
+    no closed form gives it the opening.
 
     ``value`` is what the machine-readable result has, in the job's unit or degrees.
     """
 
     kind: Kind
     section: int
-    amount: Amount
+    amount: Amount | None
     value: float
     bay: int | None = None
     post: int | None = None
     tread: int | None = None
     place: str = ""
+    openings: tuple[Opening, Opening] | None = None  # as solved, and with told numbers
+
+    def chain(self) -> Chain:
+        """The lines that lead to it; of a ball that no closed form gives, what it touches."""
+        if self.amount is not None:
+            return chain_of(self.amount, self.kind.quantity)
+        assert self.openings is not None
+        return ball_chain(*self.openings)
 
     @property
     def unit(self) -> str:
@@ -213,7 +261,49 @@ def results_of(solution: Solution, number: int) -> tuple[Result, ...]:
         found += _of_post(solution, told, post, drawn)
     for bay, drawn_bay in zip(told.section.bays, told.part.bays, strict=True):
         found += _of_bay(solution, told, bay, drawn_bay)
-    return tuple(found)
+    return (*found, *_of_openings(told))
+
+
+def _of_openings(told: ToldSection) -> Iterator[Result]:
+    by_key = {opening.keys[0]: opening for opening in told.section.openings}
+    for drawn in told.part.section.openings:
+        opening = by_key.get(drawn.keys[0])
+        if opening is None or drawn.diameter <= 0:
+            continue
+        amount = _ball_amount(drawn, opening)
+        if amount is None and drawn.under_rail is None and drawn.panel_end is None:
+            continue
+        yield Result(
+            KINDS[_OF_OPENING[drawn.kind]], told.section.number, amount, drawn.diameter,
+            bay=drawn.bay, tread=drawn.tread,
+            place=f"{drawn.end} end" if drawn.end else "", openings=(drawn, opening),
+        )  # fmt: skip
+
+
+def _in_corner(pocket: Pocket, at_post: bool) -> Amount:
+    """The circle on surface, rail, and riser or upper post."""
+    if not at_post:
+        return corner_form(pocket)
+    return derived(
+        "corner_circle", bottom_gap=pocket.front_gap, corner_base=base_at_post(pocket),
+        unit_rise=pocket.line_rise, unit_run=pocket.line_run,
+    )  # fmt: skip
+
+
+def _ball_amount(drawn: Opening, told: Opening) -> Amount | None:
+    """The told amount that gives an opening's ball; None where no closed form does."""
+    if drawn.closed_form is None:
+        return None
+    amounts: list[Amount] = []
+    if told.pocket is not None:
+        upright = {one.kind for one in drawn.leans_on if isinstance(one, Feature)}
+        amounts.append(_in_corner(told.pocket, RISER not in upright))
+    elif told.strip is not None:
+        amounts += [strip_width(told.strip), told.strip.clear]
+    elif told.closed_form is not None:
+        amounts.append(told.closed_form)
+    close = SAME * max(1.0, drawn.diameter)
+    return next((one for one in amounts if abs(float(one) - drawn.diameter) <= close), None)
 
 
 def _step(section: Section) -> dict[str, Amount]:
@@ -262,6 +352,11 @@ def _of_section(told: ToldSection) -> Iterator[Result]:
                            baluster=told.job.panel.baluster)  # fmt: skip
             amounts["max_rack"] = rack, drawn.racked.max_rack
     yield from _made(told, amounts)
+    window, sure = told.part.window, told.part.certainty
+    for name, bound in (("window_low", window.low), ("window_high", window.high)):
+        if bound is not None and sure is not None:
+            end = told_end(bound, section, told.job, sure.rule_for)
+            yield from _made(told, {name: (end, float(bound.value))}, place=bound.set_by)
 
 
 def _of_post(solution: Solution, told: ToldSection, post: Post, drawn: Post) -> Iterator[Result]:

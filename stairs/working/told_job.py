@@ -44,6 +44,7 @@ _OF_NOSINGS = {
     0: ("x", "nosing {n}, level from the first"),
     1: ("y", "nosing {n}, over the landing"),
 }
+_NOTHING_IF_NONE = {"filler", "side_gap", "nosing", "riser_slope"}
 _UNTOLD = {"as_built", "framing", "ground_slope", "name", "holes"}
 
 
@@ -71,6 +72,8 @@ def _told(record: Any, table: str, chosen: Container[str] = ()) -> Any:
             told[name] = _told(value, inner, chosen)
         elif isinstance(value, tuple):
             told[name] = _each_told(table, name, value, name in chosen)
+        elif name in _NOTHING_IF_NONE and value == 0:
+            continue
         elif isinstance(value, Fraction) or name in FLIGHT_KEYS:
             told[name] = Told.read(_reading(table, name, is_chosen=name in chosen), Fraction(value))
     return replace(record, **told)

@@ -33,6 +33,28 @@ def test_the_exact_end_stands_beside_the_decimals(run):
     assert "exactly" not in out
 
 
+def test_an_end_of_the_window_is_told_on_the_mark_inside_it(run, job):
+    """The nearest mark below the least gap would fail."""
+    path = job()
+    window = json.loads(run("solve", path, "--json")[1])["sections"][0]["bottom_gap_window"]
+    for name, end, inward in (("window_low", "low", 1), ("window_high", "high", -1)):
+        _, out, _ = run("explain", name, path)
+        told = out.split("on the tape ")[1].split('"')[0]
+        whole, _, part = told.rpartition(" ")
+        above, below = part.split("/") if "/" in part else (part, "1")
+        mark = int(whole or 0) + int(above) / int(below)
+        assert 0 <= (mark - window[end]) * inward < 1 / 16
+
+
+def test_a_ball_without_a_closed_form_is_told_by_what_it_touches(run):
+    """At the foot of a quick look: every distance from the center is its radius."""
+    code, out, _ = run("explain", "foot_opening", *QUICK)
+    assert code == 0 and out.count("so it touches") >= 3
+    worked = [line for line in out.splitlines() if line.startswith("  r")]
+    ends = {line.split(" = ")[-1] for line in worked if line.startswith(("  r1", "  r2", "  r3"))}
+    assert len(ends) == 1
+
+
 def test_other_words_and_spellings_lead_to_the_same_result(run, job):
     path = job()
     told = run("explain", "rail_length", path)

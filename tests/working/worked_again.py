@@ -17,7 +17,7 @@ _FUNCTIONS = {
 
 def number(text):
     """A printed number without its unit, and half of its last place; 0 where it is exact."""
-    told = re.sub(r'"| mm|°', "", text).strip()
+    told = re.sub(r'"| sq in| sq mm| mm|°', "", text).strip()
     sign, told = (-1, told[1:]) if told[0] in "-−" else (1, told)
     whole, _, part = told.rpartition(" ")
     above, _, below = part.partition("/")
